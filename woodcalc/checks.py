@@ -1,0 +1,124 @@
+"""Range checks on what a person typed: say what was found, what was expected, and the likely slip."""
+
+import warnings
+
+import numpy as np
+
+
+class InputError(ValueError):
+    """A value that cannot be right; the message names it, the range, and where known the usual slip."""
+
+
+class RangeWarning(UserWarning):
+    """A value outside the range that a model was made for; the answer is given, with less trust."""
+
+
+def within(name, value, low, high, unit="", hint=""):
+    """Return `value` as a float or float array, or raise if any of it lies outside `low` to `high`.
+
+    Parameters
+    ----------
+    name : str
+        What the value is called where the reader typed it, e.g. ``"small_in"``.
+    value : float or array-like
+        The value, in `unit`.
+    low, high : float
+        Least and greatest possible value, both allowed.
+    unit : str
+        Unit shown in the message.
+    hint : str
+        The likely slip, as a question or sentence, e.g. ``"Is it in cm?"``.
+
+    Returns
+    -------
+    float or ndarray
+        A float for a scalar, otherwise an array.
+
+    Raises
+    ------
+    InputError
+        Not a number, or outside the range.
+
+    Examples
+    --------
+    >>> within("length_ft", 12, 1, 60, "ft")
+    12.0
+    """
+    try:
+        array = np.asarray(value, dtype=float)
+    except (TypeError, ValueError):
+        raise InputError(f"{name} = {value!r}: expected a number from {low:g} to {high:g} {unit}".rstrip()) from None
+    bad = ~((array >= low) & (array <= high))  # catches NaN too
+    if bad.any():
+        found = array[bad].flat[0]
+        message = f"{name} = {found:g}: expected {low:g} to {high:g} {unit}".rstrip() + "."
+        raise InputError(f"{message} {hint}".rstrip())
+    return plain(array)
+
+
+def doubtful(name, value, low, high, unit="", why=""):
+    """Warn (`RangeWarning`) if any of `value` lies outside the range that a model was made for.
+
+    Parameters
+    ----------
+    name, value, low, high, unit :
+        As in `within`.
+    why : str
+        What the range stands for, e.g. ``"the rule's table ends at 40 in"``.
+
+    Examples
+    --------
+    >>> doubtful("temp_f", 70, 30, 270, "F")
+    """
+    array = np.asarray(value, dtype=float)
+    if ((array < low) | (array > high)).any():
+        text = f"{name} outside {low:g} to {high:g} {unit}".rstrip()
+        warnings.warn(f"{text}: {why}" if why else text, RangeWarning, stacklevel=3)
+
+
+def plain(array):
+    """Return a 0-d array as a float, any other array unchanged.
+
+    Examples
+    --------
+    >>> plain(np.asarray(3.0))
+    3.0
+    """
+    array = np.asarray(array)
+    return array.item() if array.ndim == 0 else array
+
+
+def suggest(name, known, what):
+    """Return an `InputError` for an unknown `name` that offers the nearest of `known`.
+
+    Parameters
+    ----------
+    name : str
+        What was asked for.
+    known : sequence of str
+        What there is.
+    what : str
+        The kind of thing, e.g. ``"species"``.
+
+    Returns
+    -------
+    InputError
+        To be raised by the caller.
+
+    Examples
+    --------
+    >>> print(suggest("red oka", ["northern red oak", "white oak"], "species"))
+    unknown species 'red oka'. Did you mean northern red oak?
+    """
+    import difflib
+
+    lower = {k.lower(): k for k in known}
+    asked = str(name).lower().strip()
+    near = [lower[k] for k in difflib.get_close_matches(asked, lower, n=3, cutoff=0.5)]
+    words = [k for k in known if any(w in k.lower().split() for w in asked.split())]
+    near = list(dict.fromkeys(near + words))[:4]
+    if near:
+        offer = "Did you mean " + (" or ".join(near) if len(near) < 3 else ", ".join(near[:-1]) + " or " + near[-1]) + "?"
+    else:
+        offer = f"Known: {', '.join(list(known)[:8])} ..."
+    return InputError(f"unknown {what} {name!r}. {offer}")
