@@ -1,0 +1,26 @@
+"""Tables that the tests print at the end of a run: published figures beside ours."""
+
+import pytest
+
+_tables = {}
+
+
+@pytest.fixture
+def report():
+    """Give a function `report(title, dataframe)` that prints the table in the summary of the test run."""
+
+    def add(title, table):
+        _tables[title] = table.copy() if hasattr(table, "copy") else str(table)
+
+    return add
+
+
+def pytest_terminal_summary(terminalreporter):
+    for title, table in _tables.items():
+        terminalreporter.section(title, sep="-")
+        text = (
+            table
+            if isinstance(table, str)
+            else table.to_string(index=False, float_format=lambda x: f"{x:.4g}")
+        )
+        terminalreporter.write_line(text)
