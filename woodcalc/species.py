@@ -1,0 +1,156 @@
+"""What is known of each wood: shrinkage, density, water when green, safe drying, stiffness.
+
+The table is `data/species.csv`; every figure there has a status column (``seen`` in print, ``from memory`` ...)
+and a source column beside it. A figure that is not known stays missing: None here.
+"""
+
+from dataclasses import dataclass, fields
+from functools import cache
+
+import numpy as np
+
+from woodcalc import tables
+from woodcalc.checks import suggest
+
+WATER_LB_PER_FT3 = 62.43  # Wood Handbook FPL-GTR-190, ch. 4
+
+
+@dataclass(frozen=True)
+class Species:
+    """One wood, as in `data/species.csv`.
+
+    Attributes
+    ----------
+    name, botanical : str
+    kind : str
+        ``"hardwood"`` or ``"softwood"``.
+    shrink_radial_pct, shrink_tangential_pct, shrink_volumetric_pct : float
+        Shrinkage from green to oven-dry, % of the green size.
+    basic_sg : float
+        Specific gravity: oven-dry weight over green volume, water = 1.
+    green_mc_pct : float
+        Moisture content of a green tree on the average, % of the oven-dry weight.
+    green_mc_heartwood_pct, green_mc_sapwood_pct : float or None
+    c_r, c_t : float or None
+        Change of size per 1 % change of moisture content, radial and tangential, 6 to 14 % MC.
+    shrink_start_mc_pct : float
+        Moisture content at which shrinkage begins.
+    safe_loss_4_4_pct_per_day, safe_loss_8_4_pct_per_day : float or None
+        Greatest safe loss of moisture content in one day, for 1 in and 2 in stock.
+    air_dry_days_min, air_dry_days_max : float or None
+        Published days from green to 20 % for 1 in lumber, best season to worst.
+    moe_green_psi : float or None
+        Modulus of elasticity of green clear wood.
+    notes : str
+        Doubts, and which figures stand for a group of woods.
+    """
+
+    name: str
+    botanical: str
+    kind: str
+    shrink_radial_pct: float
+    shrink_tangential_pct: float
+    shrink_volumetric_pct: float
+    basic_sg: float
+    green_mc_pct: float
+    green_mc_heartwood_pct: float | None
+    green_mc_sapwood_pct: float | None
+    c_r: float | None
+    c_t: float | None
+    shrink_start_mc_pct: float
+    safe_loss_4_4_pct_per_day: float | None
+    safe_loss_8_4_pct_per_day: float | None
+    air_dry_days_min: float | None
+    air_dry_days_max: float | None
+    moe_green_psi: float | None
+    notes: str
+
+    @property
+    def green_lb_per_ft3(self):
+        """Weight of green wood (lb/ft3), from basic specific gravity and average green moisture."""
+        return WATER_LB_PER_FT3 * self.basic_sg * (1 + self.green_mc_pct / 100)
+
+
+def table():
+    """Return all woods with every figure, its status and its source, one row a wood.
+
+    Returns
+    -------
+    DataFrame
+        A copy; the columns are those of `data/species.csv`.
+
+    Examples
+    --------
+    >>> len(table())
+    37
+    """
+    return tables.read("species").copy()
+
+
+def names():
+    """Return the names of all woods, hardwoods first.
+
+    Examples
+    --------
+    >>> names()[:2]
+    ['northern red oak', 'white oak']
+    """
+    return list(tables.read("species")["name"])
+
+
+def get(name):
+    """Return a wood by its name, botanical name or everyday trade name.
+
+    Parameters
+    ----------
+    name : str or Species
+        Case, hyphens and word order (``"oak, white"``) do not matter. A `Species` is returned as it is.
+
+    Returns
+    -------
+    Species
+
+    Raises
+    ------
+    InputError
+        Unknown name; the message offers the nearest ones.
+
+    Examples
+    --------
+    >>> get("northern red oak").basic_sg
+    0.56
+    >>> get("Hard maple").name
+    'sugar maple'
+    >>> get("red oakk")
+    Traceback (most recent call last):
+    woodcalc.checks.InputError: unknown species 'red oakk'. Did you mean red maple, northern red oak or red pine?
+    """
+    if isinstance(name, Species):
+        return name
+    found = _by_key().get(_key(str(name)))
+    if found is None:
+        raise suggest(name, names(), "species")
+    return found
+
+
+def _key(name):
+    """Letters only, words in alphabetical order, so that "oak, white" is "white oak"."""
+    words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    return " ".join(sorted(words))
+
+
+@cache
+def _by_key():
+    """Every accepted spelling -> Species."""
+    found = {}
+    kept = [f.name for f in fields(Species)]
+    for row in tables.read("species").astype(object).to_dict("records"):
+        row = {k: None if v is None or v is np.nan or v != v else v for k, v in row.items()}
+        row["notes"] = row["notes"] or ""
+        values = {k: float(v) if isinstance(v := row[k], (int, float)) else v for k in kept}
+        wood = Species(**values)
+        also = (row["also"] or "").split(";")
+        for spelling in [wood.name, wood.botanical, *also, wood.name.replace("-", "").replace("(coast)", "")]:
+            if key := _key(spelling):
+                found.setdefault(key, wood)
+    return found
