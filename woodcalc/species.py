@@ -1,6 +1,6 @@
 """What is known of each wood: shrinkage, density, water when green, safe drying, stiffness.
 
-The table is `data/species.csv`; every figure there has a status column (``seen`` in print, ``from memory`` ...)
+The table is `data/species.csv`; every figure there has a status column (``seen``, ``from memory`` ...)
 and a source column beside it. A figure that is not known stays missing: None here.
 """
 
@@ -121,15 +121,16 @@ def get(name):
     0.56
     >>> get("Hard maple").name
     'sugar maple'
-    >>> get("red oakk")
+    >>> get("hickery")
     Traceback (most recent call last):
-    woodcalc.checks.InputError: unknown species 'red oakk'. Did you mean red maple, northern red oak or red pine?
+    woodcalc.checks.InputError: unknown species 'hickery'. Did you mean hickory or hackberry?
     """
     if isinstance(name, Species):
         return name
     found = _by_key().get(_key(str(name)))
     if found is None:
-        raise suggest(name, names(), "species")
+        everyday = [s.strip() for also in tables.read("species")["also"].dropna() for s in also.split(";")]
+        raise suggest(name, [*names(), *everyday], "species")
     return found
 
 
