@@ -114,7 +114,7 @@ def suggest(name, known, what):
 
     lower = {k.lower(): k for k in known}
     asked = str(name).lower().strip()
-    near = [lower[k] for k in difflib.get_close_matches(asked, lower, n=3, cutoff=0.5)]
+    near = [lower[k] for k in difflib.get_close_matches(asked, lower, n=3, cutoff=0.6)]
     words = [k for k in known if any(w in k.lower().split() for w in asked.split())]
     near = list(dict.fromkeys(near + words))[:4]
     if near:

@@ -1,0 +1,260 @@
+"""Boxes that ask: an exercise with its numbers, and the guess that a lesson begins with."""
+
+import html
+import re
+from fractions import Fraction
+
+import ipywidgets as w
+
+from woodcalc.lesson import exercise as _exercise
+from woodcalc.lesson.names import ControlNames
+from woodcalc.lesson.panel import _STYLE
+
+_NUMBER = re.compile(r"^(-?\d+(?:\.\d+)?)?(?:[ -]*(\d+)/(\d+))?$")
+
+
+def number(text):
+    """Return the number that a person wrote: ``12``, ``1,250``, ``7.5 bf``, ``1 1/8``, ``1-1/8"``, ``12 %``.
+
+    Parameters
+    ----------
+    text : str
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    ValueError
+        No number can be read.
+
+    Examples
+    --------
+    >>> number("1-1/8 in")
+    1.125
+    >>> number("1,250 bf")
+    1250.0
+    """
+    bare = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text.strip())
+    bare = re.sub(r"[^\d./ -]+.*$", "", bare).strip().rstrip("-").strip()
+    match = _NUMBER.match(bare)
+    if not bare or not match or not any(match.groups()) or match[3] == "0":
+        raise ValueError(f"could not read a number in {text!r}: write it like 12, 7.5 or 1 1/8")
+    whole, top, bottom = match.groups()
+    part = float(Fraction(int(top), int(bottom))) if top else 0.0
+    return float(whole or 0) + (-part if (whole or "").startswith("-") else part)
+
+
+class _Box(w.VBox):
+    """A box with a question; before the lesson runs, a reader sees the question as text."""
+
+    def __init__(self, children, still):
+        super().__init__([w.HTML(_STYLE), *children, ControlNames()])
+        self.add_class("woodcalc")
+        self._still = still
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle = super()._repr_mimebundle_(**kwargs)
+        data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
+        data = dict(data) | {"text/plain": "answer box", "text/html": self._still}
+        return (data, *metadata) if metadata else data
+
+
+def _say(text, kind=""):
+    return f'<div class="woodcalc-note {kind}" role="status" aria-live="polite">{html.escape(text)}</div>' if text else ""
+
+
+def _field(label):
+    """Return a text field under its label, and the row that holds both."""
+    name = w.Label(label)
+    name.add_class("woodcalc-name")
+    field = w.Text(continuous_update=False, layout=w.Layout(width="180px"))
+    row = w.HBox([name, field])
+    row.add_class("woodcalc-dial")
+    return field, row
+
+
+def ask(key, group=None):
+    """Return the answer box of an exercise: type a number, press Enter or Check; new numbers on demand.
+
+    Parameters
+    ----------
+    key : str
+        The exercise's key.
+    group : str, optional
+        Seeds the numbers: a class, a table or a name. Without it everybody starts with the same numbers.
+
+    Returns
+    -------
+    ipywidgets.VBox
+        With ``.exercise``, ``.numbers``, ``.field`` and ``.feedback`` for tests.
+
+    Raises
+    ------
+    ValueError
+        No such exercise.
+    """
+    return AnswerBox(_find(key), group or "first")
+
+
+def _find(key):
+    found = _exercise.every()
+    if key not in found:
+        raise ValueError(f"no exercise {key!r}; there are: {', '.join(found)}")
+    return found[key]
+
+
+class AnswerBox(_Box):
+    """The box that `ask` makes."""
+
+    def __init__(self, exercise, group):
+        self.exercise, self._group, self._turn = exercise, group, 0
+        self._question = w.HTML()
+        self.field, row = _field(f"Your answer ({exercise.unit})" if exercise.unit else "Your answer")
+        self.feedback = w.HTML()
+        check = w.Button(description="Check", layout=w.Layout(width="auto"))
+        again = w.Button(description="New numbers", layout=w.Layout(width="auto"))
+        steps = w.Button(description="Show the steps", layout=w.Layout(width="auto"))
+        self._deal()
+        super().__init__(
+            [self._question, w.HBox([row, check, again, steps], layout=w.Layout(flex_flow="row wrap")), self.feedback],
+            f"<p><b>Question.</b> {html.escape(exercise.text(self.numbers))}</p>"
+            "<p><i>Run this lesson to type an answer here.</i></p>",
+        )
+        check.on_click(lambda _: self._check())
+        again.on_click(lambda _: self.new_numbers())
+        steps.on_click(lambda _: self._show_steps())
+        self.field.observe(lambda change: self._check() if change["new"] else None, "value")
+
+    def _deal(self):
+        rng = _exercise.seeded(self.exercise.key, self._group, self._turn)
+        self.numbers = self.exercise.draw(rng)
+        text = html.escape(self.exercise.text(self.numbers))
+        self._question.value = f'<div class="woodcalc-note woodcalc-ask">{text}</div>'
+
+    def new_numbers(self, group=None):
+        """Deal the next set of numbers, or the first set of another `group`."""
+        self._group, self._turn = (group, 0) if group else (self._group, self._turn + 1)
+        self._deal()
+        self.field.value = self.feedback.value = ""
+
+    def _check(self):
+        if not self.field.value.strip():
+            self.feedback.value = _say("Type a number first.", "woodcalc-warn")
+            return
+        try:
+            right, say = self.exercise.mark(number(self.field.value), self.numbers)
+        except ValueError as error:
+            right, say = False, str(error)
+        self.feedback.value = _say(say, "woodcalc-good" if right else "woodcalc-warn")
+
+    def _show_steps(self):
+        steps = "".join(f"<li>{html.escape(s)}</li>" for s in self.exercise.steps(**self.numbers))
+        self.feedback.value = f'<div class="woodcalc-note" role="status"><ol>{steps}</ol></div>'
+
+
+def hidden_truth(key, show):
+    """Return an exercise whose truth must be measured on a panel: a group's name picks the truth.
+
+    Parameters
+    ----------
+    key : str
+        An exercise with `hidden` numbers.
+    show : callable
+        Called with the exercise's numbers as keywords, returns the panel on which to measure.
+
+    Returns
+    -------
+    ipywidgets.VBox
+    """
+    exercise = _find(key)
+    box = AnswerBox(exercise, "first")
+    field, row = _field("Name of your table or group")
+    place = w.VBox([show(**box.numbers)])
+
+    def deal(change):
+        box.new_numbers(change["new"].strip().lower() or "first")
+        place.children = [show(**box.numbers)]
+
+    def follow(change):  # "New numbers" deals a new truth too
+        place.children = [show(**box.numbers)]
+
+    field.observe(deal, "value")
+    box._question.observe(follow, "value")
+    still = place.children[0]._repr_mimebundle_()
+    still = still[0] if isinstance(still, tuple) else still
+    whole = _Box([row, place, box], still["text/html"] + box._still)
+    whole.box, whole.place = box, place
+    return whole
+
+
+class Guess(_Box):
+    """The number written down before touching anything; made by `guess`."""
+
+    def __init__(self, prompt, unit):
+        self._unit = unit
+        self.field, row = _field(f"My guess ({unit})")
+        self._said = w.HTML()
+        super().__init__(
+            [w.HTML(f'<div class="woodcalc-note woodcalc-ask">{html.escape(prompt)}</div>'), row, self._said],
+            f"<p><b>Guess.</b> {html.escape(prompt)}</p><p><i>Run this lesson to write your guess down here.</i></p>",
+        )
+        self.field.observe(self._keep, "value")
+
+    def _keep(self, change):
+        try:
+            value = number(change["new"])
+        except ValueError as error:
+            self._said.value = _say(str(error), "woodcalc-warn") if change["new"].strip() else ""
+        else:
+            self._said.value = _say(f"Noted: {value:g} {self._unit}. You will see it again at the end.")
+
+    def again(self, truth, sentence):
+        """Return a line for the end of the lesson that sets the guess beside the answer.
+
+        Parameters
+        ----------
+        truth : float
+            The answer, computed in the lesson.
+        sentence : str
+            What the answer means, with the number in it.
+        """
+        line = w.HTML()
+
+        def tell(change=None):
+            try:
+                mine = number(self.field.value)
+            except ValueError:
+                start = "You wrote no guess down this time."
+            else:
+                start = f"Your guess was {mine:g} {self._unit}; the answer is {truth:g} {self._unit}."
+            line.value = _say(f"{start} {sentence}", "woodcalc-ask")
+
+        self.field.observe(tell, "value")
+        tell()
+        return _Box([line], f"<p>{html.escape(sentence)}</p>")
+
+
+def guess(prompt, unit):
+    """Return a box for one prediction; keep it in a name, and call ``.again(...)`` at the end of the lesson.
+
+    Parameters
+    ----------
+    prompt : str
+        The question, e.g. ``"How many days will 4/4 red oak take?"``.
+    unit : str
+        Unit of the guess.
+
+    Returns
+    -------
+    Guess
+
+    Examples
+    --------
+    >>> mine = guess("How many board feet?", "bf")
+    >>> mine.field.value = "150"
+    >>> "150 bf; the answer is 144 bf." in mine.again(144, "A 16-inch log.").children[1].value
+    True
+    """
+    return Guess(prompt, unit)

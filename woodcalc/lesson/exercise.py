@@ -1,0 +1,128 @@
+"""What an exercise is: a question with numbers that change, its answer, and the usual slips.
+
+One definition serves the answer box in a lesson and the printed worksheet with its key.
+"""
+
+import zlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+
+import numpy as np
+
+TOPICS = (
+    "logs", "sawing", "shrinkage", "moisture", "air", "stack", "drying", "records", "kiln", "movement", "plan",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A usual mistake: what it is, the answer that it gives, and one sentence that sets it right.
+
+    Parameters
+    ----------
+    name : str
+        The slip in a few words: ``"radius for diameter"``.
+    gives : callable
+        Called with the exercise's numbers, returns the wrong answer.
+    advice : str
+        What to do instead, spoken to the learner.
+    """
+
+    name: str
+    gives: Callable[..., float]
+    advice: str
+
+
+@dataclass(frozen=True)
+class Exercise:
+    """A question whose numbers are drawn anew on demand.
+
+    Parameters
+    ----------
+    key : str
+        Unique, kebab-case, e.g. ``"doyle-one-log"``.
+    lesson : str
+        Two digits, ``"01"``.
+    question : str
+        Text with ``{name}`` or ``{name:g}`` fields, one for each number that the reader is given.
+    draw : callable
+        Takes a ``numpy.random.Generator``, returns a dict of numbers that come out sensible on paper.
+    solve : callable
+        Called with those numbers as keywords, returns the answer: one or more ``woodcalc`` calls.
+    unit : str
+        Unit of the answer, ``"bf"``.
+    tolerance : float
+        Half-width, in `unit`, within which an answer counts as right.
+    steps : callable
+        Called with the numbers, returns the worked steps, one string each, every number with its unit.
+    slips : tuple of Slip
+        The usual mistakes.
+    decimals : int
+        Decimals of the answer as shown.
+    hidden : tuple of str
+        Numbers that the question keeps back, because they must be measured on a panel.
+    """
+
+    key: str
+    lesson: str
+    question: str
+    draw: Callable[[np.random.Generator], dict]
+    solve: Callable[..., float]
+    unit: str
+    tolerance: float
+    steps: Callable[..., list]
+    slips: tuple = ()
+    decimals: int = 0
+    hidden: tuple = ()
+
+    def text(self, numbers):
+        """Return the question with its numbers filled in."""
+        return self.question.format(**numbers)
+
+    def shown(self, value):
+        """Return an answer as it is written: rounded, with its unit."""
+        return f"{value:,.{self.decimals}f} {self.unit}".strip()
+
+    def mark(self, answer, numbers):
+        """Return ``(right, what_to_say)`` for an answer in `unit`.
+
+        Right means within `tolerance`; otherwise the slip that gives this answer is named, if one does.
+        """
+        truth = self.solve(**numbers)
+        if abs(answer - truth) <= self.tolerance * (1 + 1e-9):
+            return True, f"Right: {self.shown(truth)}."
+        for slip in self.slips:
+            wrong = slip.gives(**numbers)
+            if abs(answer - wrong) <= self.tolerance and abs(wrong - truth) > self.tolerance:
+                return False, f"Not yet. It looks like this slip: {slip.name}. {slip.advice}"
+        side = "too high" if answer > truth else "too low"
+        return False, f"Not yet: {self.shown(answer)} is {side}. Write the steps down one by one, each with its unit."
+
+
+def seeded(*words):
+    """Return a random generator that gives the same numbers for the same words (class name, exercise, sheet).
+
+    Examples
+    --------
+    >>> bool(seeded("Tuesday", 1).random() == seeded("Tuesday", 1).random())
+    True
+    """
+    return np.random.default_rng(zlib.crc32("|".join(map(str, words)).encode()))
+
+
+def every():
+    """Return all exercises by key, in lesson order.
+
+    Examples
+    --------
+    >>> all(e.lesson.isdigit() for e in every().values())
+    True
+    """
+    found = {}
+    for topic in TOPICS:
+        for exercise in import_module(f"woodcalc.lesson.exercises.{topic}").EXERCISES:
+            if exercise.key in found:
+                raise ValueError(f"two exercises are called {exercise.key!r}")
+            found[exercise.key] = exercise
+    return dict(sorted(found.items(), key=lambda item: item[1].lesson))

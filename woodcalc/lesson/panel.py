@@ -1,0 +1,228 @@
+"""Panels: sliders on the left, the picture they draw on the right, one sentence under it that reads it out."""
+
+import html
+from dataclasses import dataclass
+
+import ipywidgets as w
+
+from woodcalc.figures.style import to_img
+from woodcalc.lesson.names import ControlNames
+
+_STYLE = """<style>
+.woodcalc {max-width: 1180px; font-size: 15px; color: #1b1b1b;}
+.woodcalc-title {font-size: 17px; font-weight: 700; margin: 2px 0 6px;}
+.woodcalc-note {font-size: 15px; line-height: 1.4; max-width: 800px; margin: 4px 0;}
+.woodcalc-warn {border-left: 6px solid #d55e00; background: #fdf1e7; padding: 6px 10px;}
+.woodcalc-good {border-left: 6px solid #009e73; background: #eaf6f2; padding: 6px 10px;}
+.woodcalc-ask {border-left: 6px solid #0072b2; padding: 2px 12px;}
+.woodcalc .widget-label, .woodcalc input, .woodcalc select, .woodcalc button {font-size: 15px;}
+.woodcalc table {border-collapse: collapse; font-size: 14px; margin: 4px 0;}
+.woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
+.woodcalc td:first-child, .woodcalc th:first-child {text-align: left;}
+.woodcalc-big, .woodcalc-big .woodcalc-note, .woodcalc-big .widget-label, .woodcalc-big input,
+.woodcalc-big select, .woodcalc-big button, .woodcalc-big table {font-size: 20px !important;}
+.woodcalc-big .woodcalc-title {font-size: 23px;}
+</style>"""
+
+
+@dataclass(frozen=True)
+class Dial:
+    """One control of a panel: what `draw` calls it, the label with its unit, and the widget that shows it.
+
+    Made by `slider`, `choice` and `switch`.
+    """
+
+    name: str
+    label: str
+    widget: w.Widget
+    row: w.Widget
+
+
+def slider(name, label, low, high, step, start):
+    """Return a slider with a number box; neither can leave `low` to `high`.
+
+    Parameters
+    ----------
+    name : str
+        Keyword of the draw function, with the unit, e.g. ``"small_in"``.
+    label : str
+        What the learner reads, ending in the unit: ``"Small end, inside bark (in)"``.
+    low, high, step, start : float
+        Range, step and first value: the case that the text speaks of. All ints gives an int slider.
+
+    Returns
+    -------
+    Dial
+
+    Examples
+    --------
+    >>> slider("length_ft", "Length (ft)", 8, 16, 2, 12).widget.value
+    12
+    """
+    whole = all(isinstance(v, int) for v in (low, high, step, start))
+    Slider, Box = (w.IntSlider, w.BoundedIntText) if whole else (w.FloatSlider, w.BoundedFloatText)
+    both = {"min": low, "max": high, "step": step, "value": start}
+    bar = Slider(**both, readout=False, continuous_update=True, layout=w.Layout(flex="1 1 auto", width="auto"))
+    box = Box(**both, layout=w.Layout(width="84px"))
+    w.link((bar, "value"), (box, "value"))
+    row = w.VBox([_label(label), w.HBox([bar, box])])
+    row.add_class("woodcalc-dial")
+    return Dial(name, label, bar, row)
+
+
+def choice(name, label, options, start=None):
+    """Return a drop-down list.
+
+    Parameters
+    ----------
+    name : str
+        Keyword of the draw function.
+    label : str
+        What the learner reads.
+    options : list of str or of (str, value)
+        In the order shown.
+    start : value, optional
+        First value; the first option if not given.
+
+    Examples
+    --------
+    >>> choice("pattern", "Pattern", ["cant", "quartered"]).widget.value
+    'cant'
+    """
+    menu = w.Dropdown(options=options, layout=w.Layout(width="auto"))
+    if start is not None:
+        menu.value = start
+    row = w.VBox([_label(label), menu])
+    row.add_class("woodcalc-dial")
+    return Dial(name, label, menu, row)
+
+
+def switch(name, label, start=False):
+    """Return a check box; its value is True or False.
+
+    Examples
+    --------
+    >>> switch("roof", "Roof over the pile", True).widget.value
+    True
+    """
+    tick = w.Checkbox(value=start, description=label, indent=False, layout=w.Layout(width="auto"))
+    return Dial(name, label, tick, tick)
+
+
+def _label(text):
+    label = w.Label(text, layout=w.Layout(height="auto"))
+    label.add_class("woodcalc-name")
+    return label
+
+
+class Panel(w.VBox):
+    """Sliders, picture and reading line in one box; made by `panel`.
+
+    Before the lesson runs, a reader sees the picture of the first values and one sentence (the HTML beside the
+    widget in the saved output); after the run, the live sliders.
+    """
+
+    def __init__(self, draw, dials, title):
+        self._draw, self._dials = draw, dials
+        self._picture = w.HTML(layout=w.Layout(min_width="0"))
+        self._reading = w.HTML()
+        self._reading.add_class("woodcalc-reading")
+        self._below = w.HTML()
+        self._note = w.HTML()
+        self._big = w.ToggleButton(
+            description="Larger print", tooltip="Larger type and lines, for a class", layout=w.Layout(width="auto")
+        )
+        controls = w.VBox([d.row for d in dials] + [self._big], layout=w.Layout(flex="0 0 270px", margin="0 16px 0 0"))
+        right = w.VBox([self._picture, self._reading, self._note], layout=w.Layout(flex="1 1 0", min_width="0"))
+        super().__init__(
+            [
+                w.HTML(f'{_STYLE}<div class="woodcalc-title">{html.escape(title)}</div>'),
+                w.HBox([controls, right]),
+                self._below,
+                ControlNames(),
+            ]
+        )
+        self.add_class("woodcalc")
+        self._title = title
+        for dial in dials:
+            dial.widget.observe(self._redraw, "value")
+        self._big.observe(self._enlarge, "value")
+        self._still = self._redraw()
+
+    @property
+    def dials(self):
+        """The controls by name, for tests: ``panel.dials["small_in"].value = 20``."""
+        return {d.name: d.widget for d in self._dials}
+
+    @property
+    def reading(self):
+        """The sentence that reads the picture out."""
+        return self._sentence
+
+    def _redraw(self, change=None):
+        try:
+            figure, sentence, *below = self._draw(
+                **{d.name: d.widget.value for d in self._dials}, big=self._big.value
+            )
+            picture = to_img(figure, sentence)
+        except ValueError as error:  # the calculators' own words; the last good picture stays
+            self._note.value = f'<div class="woodcalc-note woodcalc-warn" role="status">{html.escape(str(error))}</div>'
+        except Exception as error:
+            self._note.value = (
+                '<div class="woodcalc-note woodcalc-warn" role="status">This panel could not draw that setting '
+                f"({html.escape(type(error).__name__)}: {html.escape(str(error))}). The last picture stays.</div>"
+            )
+        else:
+            self._sentence = sentence
+            self._picture.value = picture
+            self._reading.value = f'<div class="woodcalc-note" aria-live="polite">{html.escape(sentence)}</div>'
+            self._below.value = below[0] if below else ""
+            self._note.value = ""
+            return picture
+
+    def _enlarge(self, change):
+        (self.add_class if change["new"] else self.remove_class)("woodcalc-big")
+        self._redraw()
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle = super()._repr_mimebundle_(**kwargs)
+        data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
+        data = dict(data)
+        data["text/plain"] = f"panel: {self._title}"
+        data["text/html"] = (
+            f"<p><b>{html.escape(self._title)}</b></p>{self._still}<p>{html.escape(self._sentence)}</p>"
+            "<p><i>Press <b>Run this lesson</b> in the toolbar to move the sliders.</i></p>"
+        )
+        return (data, *metadata) if metadata else data
+
+
+def panel(draw, dials, title):
+    """Return a panel: each slider move calls `draw` and shows what it returns.
+
+    Parameters
+    ----------
+    draw : callable
+        Called as ``draw(**values, big=False)`` with one keyword for each dial; returns
+        ``(Figure, sentence)`` or ``(Figure, sentence, html)``, the last shown across the full width below.
+        A ValueError is shown in plain words where the learner looks, and the last good picture stays.
+    dials : list of Dial
+        From `slider`, `choice` and `switch`.
+    title : str
+        One line above the picture.
+
+    Returns
+    -------
+    Panel
+
+    Examples
+    --------
+    >>> from woodcalc.figures.style import drawn, new_figure
+    >>> @drawn
+    ... def draw(length_ft):
+    ...     return new_figure(), f"A log of {length_ft} ft."
+    >>> p = panel(draw, [slider("length_ft", "Length (ft)", 8, 16, 2, 12)], "A log")
+    >>> p.dials["length_ft"].value = 16
+    >>> p.reading
+    'A log of 16 ft.'
+    """
+    return Panel(draw, dials, title)
