@@ -1,0 +1,583 @@
+"""Places: a year of air, month by month, at 61 weather stations, at a place of your own, or from a weather
+file.
+
+The stations' months are means of Typical Meteorological Year 3 files (NREL, from the National Solar
+Radiation Data Base, 1991-2005 update; DOE/NREL). Each month of such a file is one real month that was
+typical, so its EMC is good to about 1 point and the year's mean to 0.5. The stations are airports: a hollow
+or a wood's edge is damper and stiller.
+
+Two EMCs of a month. `emc_pct` is the EMC of the month's mean air, as published outdoor tables have it, and
+what the drying forecast uses. The mean of the hours' EMCs (`emc_hourly_mean_pct`) is higher, because EMC
+bends upward in damp nights: by 0.2 points in Phoenix, 1.4 in the middle of the stations, 2.3 in the humid
+south-east. It is an upper bound: a board answers in days, and most of all to the warm dry hours.
+"""
+
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from . import air, tables
+from .checks import InputError, doubtful, suggest, within
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+MONTH_DAYS = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
+
+_MPH = 2.236936  # m/s, exact to the digits
+_FT = 3.280840  # m
+
+
+@dataclass(frozen=True, eq=False)
+class Site:
+    """A place and its typical year.
+
+    Attributes
+    ----------
+    name : str
+        "Madison, WI".
+    station_id : str
+        Number of the weather station; empty for a person's own figures.
+    latitude, longitude : float
+        Degrees, west negative; NaN if not given.
+    elevation_ft : float
+        Above sea level.
+    utc_offset_h : float
+        Standard time, hours from UTC.
+    monthly : DataFrame
+        Index month 1-12; `temp_f`, `temp_max_f`, `temp_min_f` (mean, mean of the days' highest and lowest),
+        `dew_point_f`, `rh_pct`, `emc_pct` (of the mean air), `emc_hourly_mean_pct`, `wind_mph`,
+        `sun_kwh_m2_day` (on level ground).
+    hourly : DataFrame or None
+        The hours of a weather file, if read from one: `month`, `hour`, `temp_f`, `rh_pct`, `dew_point_f`,
+        `wind_mph`, `ghi_w_m2`, `dni_w_m2`, `dhi_w_m2`.
+    region : str
+        Part of the country.
+    source : str
+        Where the figures come from.
+
+    Examples
+    --------
+    >>> madison = get("Madison")
+    >>> float(madison.monthly.temp_f[7])
+    73.4
+    >>> len(madison.daily())
+    365
+    """
+
+    name: str
+    monthly: object = field(repr=False)
+    station_id: str = ""
+    latitude: float = float("nan")
+    longitude: float = float("nan")
+    elevation_ft: float = 0.0
+    utc_offset_h: float = float("nan")
+    region: str = ""
+    source: str = "own figures"
+    hourly: object = field(default=None, repr=False)
+
+    def daily(self):
+        """The year day by day: smooth curves whose mean over each month is the month's figure.
+
+        Returns
+        -------
+        DataFrame
+            Index day of the year 1-365; `month`, the columns of `monthly`; `emc_pct` is the EMC of the day's
+            mean air.
+
+        Examples
+        --------
+        >>> float(get("Madison").daily().emc_pct[135])
+        13.4
+        """
+        return _daily(self).copy()
+
+    def hourly_day(self, month):
+        """A typical day of a month, hour by hour, rebuilt from the month's figures.
+
+        Temperature runs from its lowest at sunrise through its highest in mid-afternoon and keeps the
+        month's mean; the water in the air stays the same through the day; sunshine follows the height of the
+        sun, scaled to the month's radiation. Times are standard time.
+
+        Parameters
+        ----------
+        month : int
+            1 to 12.
+
+        Returns
+        -------
+        DataFrame
+            Index hour 0-23 (the hour that begins then); `temp_f`, `rh_pct`, `emc_pct`, `ghi_w_m2` (sun on
+            level ground).
+
+        Raises
+        ------
+        InputError
+            The site lacks highest and lowest temperatures, radiation, or its position.
+
+        Examples
+        --------
+        >>> day = get("Madison").hourly_day(7)
+        >>> float(day.temp_f.max() - day.temp_f.min())
+        18.9
+        """
+        return _hourly_day(self, month_number(month)).copy()
+
+
+def month_number(month):
+    """Month 1-12 from a number, a name or its first three letters.
+
+    Examples
+    --------
+    >>> month_number("may"), month_number(12)
+    (5, 12)
+    """
+    if isinstance(month, str) and not month.strip().isdigit():
+        short = [m.lower() for m in MONTHS]
+        if month.strip().lower()[:3] not in short:
+            raise suggest(month, MONTHS, "month")
+        return short.index(month.strip().lower()[:3]) + 1
+    number = within("month", month, 1, 12)
+    if number != int(number):
+        raise InputError(f"month = {number:g}: expected a whole number from 1 to 12.")
+    return int(number)
+
+
+@cache
+def sites():
+    """The weather stations that come with the workbook.
+
+    Returns
+    -------
+    DataFrame
+        `station_id`, `name` ("Madison, WI"), `place`, `state`, `region`, `latitude`, `longitude`,
+        `elevation_ft`.
+
+    Examples
+    --------
+    >>> len(sites())
+    61
+
+    Source: NREL TMY3 (NSRDB 1991-2005 update).
+    """
+    table = tables.read("climate_stations")
+    return table.assign(
+        name=table.place + ", " + table.state, elevation_ft=(table.elevation_m * _FT).round(0)
+    )[
+        [
+            "station_id",
+            "name",
+            "place",
+            "state",
+            "region",
+            "latitude",
+            "longitude",
+            "elevation_ft",
+            "utc_offset_h",
+        ]
+    ]
+
+
+def get(site):
+    """A site by name, name and state, or station number.
+
+    Parameters
+    ----------
+    site : str or Site
+        "Madison", "Madison, WI", "726410"; a `Site` comes back as it is.
+
+    Returns
+    -------
+    Site
+
+    Raises
+    ------
+    InputError
+        Not among the stations, or more than one place of that name.
+
+    Examples
+    --------
+    >>> get("madison, wi").elevation_ft
+    860.0
+    """
+    if isinstance(site, Site):
+        return site
+    table = sites()
+    asked = str(site).strip().lower()
+    keys = [table.station_id, table.name.str.lower(), table.place.str.lower()]
+    hit = table[np.any([k == asked for k in keys], axis=0)]
+    if len(hit) > 1:
+        raise InputError(f"there is more than one {site!r}: say {' or '.join(hit.name)}.")
+    if hit.empty:
+        raise suggest(site, list(table.name), "site")
+    return _station(hit.station_id.iloc[0])
+
+
+@cache
+def _station(station_id):
+    row = sites().set_index("station_id").loc[station_id]
+    m = tables.read("climate_monthly")
+    m = m[m.station_id == station_id].set_index("month").sort_index()
+    monthly = _monthly(
+        temp_f=m.t_mean_c * 1.8 + 32,
+        temp_max_f=m.t_max_c * 1.8 + 32,
+        temp_min_f=m.t_min_c * 1.8 + 32,
+        dew_point_f=m.dewpoint_c * 1.8 + 32,
+        rh_pct=m.rh_mean_pct,
+        wind_mph=m.wind_ms * _MPH,
+        sun_kwh_m2_day=m.ghi_kwh_m2_day,
+        emc_hourly_mean_pct=m.emc_hourly_mean_pct,
+    )
+    return Site(
+        row["name"],
+        monthly,
+        station_id,
+        float(row.latitude),
+        float(row.longitude),
+        float(row.elevation_ft),
+        float(row.utc_offset_h),
+        row.region,
+        "NREL TMY3 (NSRDB 1991-2005 update)",
+    )
+
+
+def nearest(latitude, longitude):
+    """The station nearest to a place.
+
+    Parameters
+    ----------
+    latitude : float
+        Degrees north.
+    longitude : float
+        Degrees; west is negative.
+
+    Returns
+    -------
+    Site
+        With a `RangeWarning` if it is more than 150 miles away: see `from_monthly` and `read_weather_file`.
+
+    Examples
+    --------
+    >>> nearest(43.3, -90.8).name
+    'Madison, WI'
+    """
+    lat = within("latitude", latitude, -90, 90, "degrees")
+    lon = within("longitude", longitude, -180, 180, "degrees")
+    table = sites()
+    miles = _miles(lat, lon, table.latitude.to_numpy(), table.longitude.to_numpy())
+    best = int(miles.argmin())
+    hint = " West longitudes are negative." if lon > 0 else ""
+    doubtful(
+        "distance to the nearest station",
+        miles[best],
+        0,
+        150,
+        "miles",
+        f"{table.name[best]} may not stand for it.{hint}",
+    )
+    return _station(table.station_id[best])
+
+
+def _miles(lat1, lon1, lat2, lon2):
+    """Great-circle distance (haversine; mean radius of the earth 3,958.8 miles)."""
+    a, b, c, d = (np.radians(x) for x in (lat1, lon1, lat2, lon2))
+    h = np.sin((c - a) / 2) ** 2 + np.cos(a) * np.cos(c) * np.sin((d - b) / 2) ** 2
+    return 2 * 3958.8 * np.arcsin(np.sqrt(h))
+
+
+def from_monthly(
+    name,
+    temp_f,
+    rh_pct,
+    temp_max_f=None,
+    temp_min_f=None,
+    wind_mph=None,
+    sun_kwh_m2_day=None,
+    latitude=float("nan"),
+    longitude=float("nan"),
+    elevation_ft=0.0,
+):
+    """A site from twelve months of your own figures.
+
+    Parameters
+    ----------
+    name : str
+        What to call it.
+    temp_f, rh_pct : sequence of 12
+        Mean temperature, F, and mean relative humidity, %, January to December.
+    temp_max_f, temp_min_f, wind_mph, sun_kwh_m2_day : sequence of 12, optional
+        As in `Site.monthly`; the forecast outdoors does without them, a typical day hour by hour needs them.
+    latitude, longitude, elevation_ft : float, optional
+        Position.
+
+    Returns
+    -------
+    Site
+
+    Raises
+    ------
+    InputError
+        Not twelve values, or a value out of range.
+
+    Examples
+    --------
+    >>> home = from_monthly("home", [20, 24, 35, 47, 58, 67, 71, 69, 61, 50, 37, 25], [75] * 12)
+    >>> home.monthly.emc_pct.round(1).tolist()[:3]
+    [14.9, 14.9, 14.8]
+    """
+    given = dict(
+        temp_f=(temp_f, -80, 130),
+        rh_pct=(rh_pct, 1, 100),
+        temp_max_f=(temp_max_f, -80, 140),
+        temp_min_f=(temp_min_f, -80, 130),
+        wind_mph=(wind_mph, 0, 100),
+        sun_kwh_m2_day=(sun_kwh_m2_day, 0, 15),
+    )
+    columns = {}
+    for key, (values, low, high) in given.items():
+        if values is None:
+            columns[key] = np.full(12, np.nan)
+            continue
+        columns[key] = np.asarray(within(key, values, low, high))
+        if columns[key].shape != (12,):
+            raise InputError(f"{key}: expected 12 values, January to December, found {columns[key].size}.")
+    if np.max(columns["rh_pct"]) <= 1.5:
+        raise InputError(
+            "rh_pct: every value is 1.5 or less. Is it a fraction? Relative humidity is in percent here."
+        )
+    if np.any(columns["temp_max_f"] < columns["temp_f"]) or np.any(columns["temp_min_f"] > columns["temp_f"]):
+        raise InputError("temp_max_f must lie above temp_f, and temp_min_f below. Are the two swapped?")
+    lat = within("latitude", latitude, -90, 90, "degrees") if latitude == latitude else float("nan")
+    lon = within("longitude", longitude, -180, 180, "degrees") if longitude == longitude else float("nan")
+    dew = air.dew_point_f(columns["temp_f"], columns["rh_pct"])
+    return Site(
+        name,
+        _monthly(dew_point_f=dew, **columns),
+        latitude=lat,
+        longitude=lon,
+        elevation_ft=within("elevation_ft", elevation_ft, -500, 15000, "ft"),
+        utc_offset_h=float(np.round(lon / 15)) if lon == lon else float("nan"),
+    )
+
+
+def read_weather_file(path):
+    """A site from an hourly TMY3 (.csv) or EnergyPlus (.epw) weather file of your place.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file; it is only read.
+
+    Returns
+    -------
+    Site
+        Its months are means of the file's hours, and `.hourly` keeps the hours.
+
+    Raises
+    ------
+    InputError
+        No such file, not such a file, or not a full year.
+
+    Examples
+    --------
+    >>> import pvlib
+    >>> from pathlib import Path
+    >>> greensboro = read_weather_file(Path(pvlib.__file__).parent / "data" / "723170TYA.CSV")
+    >>> float(greensboro.monthly.temp_f[7])
+    77.8
+    """
+    import pandas as pd
+    import pvlib
+
+    path = Path(path)
+    if not path.is_file():
+        raise InputError(f"there is no weather file {path.name!r} in {path.parent.name or 'this folder'!r}.")
+    epw = path.suffix.lower() == ".epw"
+    kind = "EnergyPlus (.epw)" if epw else "TMY3 (.csv)"
+    try:
+        if epw:
+            data, meta = pvlib.iotools.read_epw(path)
+            place, state = meta["city"], meta["state-prov"]
+        else:
+            data, meta = pvlib.iotools.read_tmy3(path, map_variables=True)
+            place, state = str(meta["Name"]).strip('"').title(), meta["State"]
+        raw = data[["temp_air", "relative_humidity", "temp_dew", "wind_speed", "ghi", "dni", "dhi"]].astype(
+            float
+        )
+    except Exception as problem:  # the parsers raise whatever the first odd line leads to
+        raise InputError(
+            f"{path.name} could not be read as a {kind} weather file ({type(problem).__name__}: {problem}). "
+            "Expected the file as it was downloaded, not one saved from a spreadsheet."
+        ) from None
+    if len(raw) < 8760 or raw.isna().any(axis=None):
+        raise InputError(f"{path.name}: expected 8,760 hours without gaps, found {len(raw.dropna())}.")
+    raw = raw.iloc[:8760]
+    if not raw.temp_air.between(-60, 60).all() or not raw.relative_humidity.between(0, 110).all():
+        raise InputError(
+            f"{path.name}: temperatures or humidities that cannot be (a missing value such as 99.9 or 999?)."
+        )
+    hourly = pd.DataFrame(
+        {
+            # the last hour of a month is stamped 00:00 of the next day in TMY3
+            "month": (data.index[:8760] - pd.Timedelta(minutes=30)).month
+            if not epw
+            else data.index[:8760].month,
+            "hour": np.arange(8760) % 24,
+            "temp_f": raw.temp_air.to_numpy() * 1.8 + 32,
+            "rh_pct": raw.relative_humidity.clip(1, 100).to_numpy(),
+            "dew_point_f": raw.temp_dew.to_numpy() * 1.8 + 32,
+            "wind_mph": raw.wind_speed.to_numpy() * _MPH,
+            "ghi_w_m2": raw.ghi.to_numpy(),
+            "dni_w_m2": raw.dni.to_numpy(),
+            "dhi_w_m2": raw.dhi.to_numpy(),
+        }
+    )
+    hourly["emc_pct"] = air.emc_pct(hourly.temp_f, hourly.rh_pct)
+    means = hourly.groupby("month").mean()
+    day = hourly.groupby([hourly.month, np.arange(8760) // 24]).temp_f
+    monthly = _monthly(
+        temp_f=means.temp_f,
+        temp_max_f=day.max().groupby("month").mean(),
+        temp_min_f=day.min().groupby("month").mean(),
+        dew_point_f=means.dew_point_f,
+        rh_pct=means.rh_pct,
+        wind_mph=means.wind_mph,
+        sun_kwh_m2_day=means.ghi_w_m2 * 0.024,
+        emc_hourly_mean_pct=means.emc_pct,
+    )
+    offset = float(meta["TZ"])
+    elevation_m = float(meta["altitude"])
+    return Site(
+        f"{place}, {state}",
+        monthly,
+        str(meta.get("USAF", meta.get("WMO_code", ""))),
+        float(meta["latitude"]),
+        float(meta["longitude"]),
+        round(elevation_m * _FT),
+        offset,
+        source=f"weather file {path.name}",
+        hourly=hourly,
+    )
+
+
+def _monthly(**columns):
+    import pandas as pd
+
+    table = pd.DataFrame({key: np.asarray(v, dtype=float) for key, v in columns.items()}, index=range(1, 13))
+    table.index.name = "month"
+    table["emc_pct"] = air.emc_pct(table.temp_f.to_numpy(), table.rh_pct.to_numpy())
+    if "emc_hourly_mean_pct" not in table:
+        table["emc_hourly_mean_pct"] = np.nan
+    order = ["temp_f", "temp_max_f", "temp_min_f", "dew_point_f", "rh_pct", "emc_pct", "emc_hourly_mean_pct"]
+    return table[[*order, "wind_mph", "sun_kwh_m2_day"]]
+
+
+@cache
+def day_weights():
+    """The 365 x 12 matrix that turns twelve monthly means into days; each month's mean of the days is its
+    figure.
+
+    A periodic cubic spline through mid-month values, which are chosen so that the spline's monthly means are
+    the ones given.
+
+    Examples
+    --------
+    >>> day_weights().shape
+    (365, 12)
+    """
+    from scipy.interpolate import CubicSpline
+
+    ends = np.concatenate([[0], np.cumsum(MONTH_DAYS)])
+    middle = (ends[:-1] + ends[1:]) / 2
+    spline = CubicSpline(
+        np.append(middle, middle[0] + 365), np.vstack([np.eye(12), np.eye(12)[:1]]), bc_type="periodic"
+    )
+    days = spline(np.arange(365) + 0.5)
+    average = np.array([days[a:b].mean(0) for a, b in zip(ends[:-1], ends[1:], strict=True)])
+    return days @ np.linalg.inv(average)
+
+
+@cache
+def _daily(site):
+    import pandas as pd
+
+    days = pd.DataFrame(
+        day_weights() @ site.monthly.to_numpy(), columns=site.monthly.columns, index=range(1, 366)
+    )
+    days.index.name = "day"
+    days["rh_pct"] = days.rh_pct.clip(1, 100)
+    for name in ("wind_mph", "sun_kwh_m2_day"):
+        days[name] = days[name].clip(lower=0)
+    days["emc_pct"] = air.emc_pct(days.temp_f.to_numpy(), days.rh_pct.to_numpy())
+    days.insert(0, "month", np.repeat(np.arange(1, 13), MONTH_DAYS))
+    return days
+
+
+@cache
+def _hourly_day(site, month):
+    import pandas as pd
+
+    m = site.monthly.loc[month]
+    if m[["temp_max_f", "temp_min_f", "sun_kwh_m2_day"]].isna().any() or np.isnan(
+        site.latitude + site.longitude
+    ):
+        raise InputError(
+            f"{site.name}: a typical day needs temp_max_f, temp_min_f, sun_kwh_m2_day and a position."
+        )
+    hour = np.arange(24)
+    height, noon, half_day = _sun(site, month)
+    # Parton & Logan (1981), Agric. Meteorol. 23:205-216, constants from memory: a sine from sunrise on that
+    # peaks 1.86 h after noon, then from sunset to sunrise a fall that slows down (2.2)
+    since = (hour + 0.5 - (noon - half_day)) % 24  # hours after sunrise
+    length = 2 * half_day
+    sine = np.sin(np.pi * np.minimum(since, length) / (length + 2 * 1.86))
+    shape = sine * np.where(since > length, np.exp(-2.2 * (since - length) / (24 - length)), 1.0)
+    shape = (shape - shape.min()) / (shape.max() - shape.min())
+    share = (m.temp_f - m.temp_min_f) / (m.temp_max_f - m.temp_min_f)
+    temp = m.temp_min_f + (m.temp_max_f - m.temp_min_f) * shape ** _solve(lambda p: np.mean(shape**p), share)
+    # the water in the air is the same all day; how much of it, the month's mean humidity tells
+    saturation = air.saturation_pressure_psi(temp)
+    most = saturation.max()
+    vapour = most * _solve(
+        lambda p: np.mean(np.minimum(100, 100 * most * p / saturation)), m.rh_pct, rising=True, high=1.0
+    )
+    rh = np.clip(100 * vapour / saturation, 1, 100)
+    sun = np.maximum(height, 0)
+    clear = 1098 * sun * np.exp(-0.057 / np.maximum(sun, 1e-3))  # Haurwitz (1945), W/m2, as in pvlib
+    ghi = clear * (m.sun_kwh_m2_day * 1000 / clear.sum())
+    return pd.DataFrame(
+        {"temp_f": temp, "rh_pct": rh, "emc_pct": air.emc_pct(temp, rh), "ghi_w_m2": ghi},
+        index=pd.Index(hour, name="hour"),
+    )
+
+
+def _solve(mean, target, rising=False, high=8.0):
+    """The number at which `mean` is `target`, by halving."""
+    a, b = 1e-4, high
+    for _ in range(50):
+        p = (a + b) / 2
+        a, b = (p, b) if (mean(p) < target) == rising else (a, p)
+    return (a + b) / 2
+
+
+def _sun(site, month):
+    """Sine of the sun's height at each half past; solar noon; half the day's length, h."""
+    import pandas as pd
+    from pvlib import solarposition
+
+    offset = site.utc_offset_h
+    day = pd.Timestamp(year=2001, month=month, day=15)
+    times = (
+        pd.date_range(day, periods=24, freq="h", tz="UTC")
+        + pd.Timedelta(minutes=30)
+        - pd.Timedelta(hours=offset)
+    )
+    place = (times, site.latitude, site.longitude)
+    height = np.sin(
+        np.radians(solarposition.get_solarposition(*place, altitude=site.elevation_ft / _FT).elevation)
+    )
+    number = day.day_of_year
+    noon = 12 - (solarposition.equation_of_time_spencer71(number) + 4 * (site.longitude - 15 * offset)) / 60
+    cosine = -np.tan(np.radians(site.latitude)) * np.tan(solarposition.declination_spencer71(number))
+    half = np.degrees(np.arccos(np.clip(cosine, -1, 1))) / 15
+    return height.to_numpy(), float(noon), float(half)
