@@ -1,0 +1,712 @@
+"""Water in wood: moisture content, weights, the oven test, sample boards, meters, and loads.
+
+Moisture content is water as a percentage of the oven-dry wood, so green wood is often above 50 % and may pass
+100 %. Firewood sellers and pellet plants count water against the whole weight instead (wet basis); the two
+are told apart here.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from woodcalc.checks import InputError, doubtful, plain, within
+
+WATER_LB_PER_FT3 = 62.43  # water at 39 F, the basis of specific gravity (GTR-190 ch. 4)
+CELL_WALL_SG = 1.54  # specific gravity of the cell wall (GTR-190 ch. 4, greatest moisture content)
+LIFT_LB = 51.0  # load constant for an ideal lift (Waters et al., DHHS (NIOSH) 94-110; see lift_in_people)
+
+
+def _species(species):
+    if isinstance(species, str):
+        from woodcalc.species import get
+
+        return get(species)
+    return species
+
+
+def _mc(name, value):
+    return np.asarray(within(name, value, 0, 400, "% MC", "Moisture content is water / oven-dry wood x 100."))
+
+
+# --- the definition -----------------------------------------------------------------------------------------
+
+
+def mc_pct(wet, oven_dry):
+    """Return moisture content from a wet and an oven-dry weight, % of oven-dry weight.
+
+    ``(wet / oven-dry - 1) x 100`` (Wood Handbook, FPL-GTR-190, 2010, eq. 4-1; ASTM D4442 is the standard
+    test).
+
+    Parameters
+    ----------
+    wet, oven_dry : float or array
+        Weights in any one unit, above 0.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        Oven-dry above wet (swapped?), or a weight that is not above 0.
+
+    Examples
+    --------
+    >>> mc_pct(136, 100)
+    36.0
+    """
+    w = np.asarray(within("wet", wet, 1e-9, 1e7))
+    d = np.asarray(within("oven_dry", oven_dry, 1e-9, 1e7))
+    if (d > w).any():
+        raise InputError("oven_dry is above wet: swapped, or two different pieces or units?")
+    mc = 100 * (w / d - 1)
+    within("moisture content", mc, 0, 400, "%", "Are both weights in the same unit?")
+    return plain(mc)
+
+
+def wet_basis_pct(mc_pct):
+    """Return water as a percentage of the whole weight (wet basis) from moisture content.
+
+    Parameters
+    ----------
+    mc_pct : float or array
+        % of oven-dry weight.
+
+    Returns
+    -------
+    float or ndarray
+
+    Examples
+    --------
+    >>> wet_basis_pct(100)
+    50.0
+    """
+    mc = _mc("mc_pct", mc_pct)
+    return plain(100 * mc / (100 + mc))
+
+
+def from_wet_basis_pct(wet_basis_pct):
+    """Return moisture content (% of oven-dry weight) from a wet-basis percentage.
+
+    Parameters
+    ----------
+    wet_basis_pct : float or array
+        Water as % of the whole weight, 0 to 80.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        Above 80 %: that figure is probably on the dry basis already.
+
+    Examples
+    --------
+    >>> from_wet_basis_pct(50)
+    100.0
+    """
+    wb = np.asarray(within("wet_basis_pct", wet_basis_pct, 0, 80, "%", "Is it on the dry basis already?"))
+    return plain(100 * wb / (100 - wb))
+
+
+def oven_dry_weight(weight, mc_pct):
+    """Return the oven-dry weight of wood that weighs `weight` at `mc_pct`.
+
+    Parameters
+    ----------
+    weight : float or array
+        Any unit, above 0.
+    mc_pct : float or array
+        % of oven-dry weight.
+
+    Returns
+    -------
+    float or ndarray
+        In the unit of `weight`.
+
+    Examples
+    --------
+    >>> round(oven_dry_weight(4.46, 62.2), 2)
+    2.75
+    """
+    return plain(np.asarray(within("weight", weight, 1e-9, 1e7)) / (1 + _mc("mc_pct", mc_pct) / 100))
+
+
+def greatest_mc_pct(basic_sg):
+    """Return the moisture content of wood with every cavity full of water, %.
+
+    ``100 (1.54 - G) / (1.54 G)`` with G the basic specific gravity (Wood Handbook, FPL-GTR-190, 2010, ch. 4).
+
+    Parameters
+    ----------
+    basic_sg : float or array
+        Oven-dry weight over green volume, water = 1; 0.1 to 1.2.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        Outside 0.1-1.2.
+
+    Examples
+    --------
+    >>> round(greatest_mc_pct(0.56))
+    114
+    """
+    g = np.asarray(
+        within("basic_sg", basic_sg, 0.1, 1.2, "", "Specific gravity has no unit; lb/ft3 over 62.4.")
+    )
+    return plain(100 * (CELL_WALL_SG - g) / (CELL_WALL_SG * g))
+
+
+def bound_and_free_pct(mc_pct, shrink_start_mc_pct=30.0):
+    """Return moisture content split in two: bound in the cell walls, and free in the cavities, both %.
+
+    Walls fill first, to about 30 % (fiber saturation; GTR-190 p. 4-2); only what is above that is free.
+
+    Parameters
+    ----------
+    mc_pct : float or array
+        % of oven-dry weight.
+    shrink_start_mc_pct : float
+        Where walls are full, %.
+
+    Returns
+    -------
+    tuple of float or ndarray
+        Bound, free.
+
+    Examples
+    --------
+    >>> bound_and_free_pct(80)
+    (30.0, 50.0)
+    """
+    mc = _mc("mc_pct", mc_pct)
+    bound = np.minimum(mc, shrink_start_mc_pct)
+    return plain(bound), plain(mc - bound)
+
+
+# --- weights ------------------------------------------------------------------------------------------------
+
+
+def green_weight_lb_per_ft3(species, mc_pct=None, volume="now"):
+    """Return the weight of a cubic foot of wood at a moisture content, lb.
+
+    ``62.43 G (1 + MC/100)`` over the green volume, with G the basic specific gravity (GTR-190 ch. 4). Below
+    the start of shrinkage the wood takes up less room: its volume is reduced in proportion to the species'
+    volumetric shrinkage. A tree differs from its species' average by a tenth and more.
+
+    Parameters
+    ----------
+    species : str or Species
+    mc_pct : float or array, optional
+        % of oven-dry weight; left out: the species' published green average.
+    volume : {"now", "green"}
+        A cubic foot as measured at that moisture content, or a cubic foot as measured green.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        Unknown species; no published green moisture content and none given; wetter than full cavities allow.
+
+    Examples
+    --------
+    >>> round(green_weight_lb_per_ft3("northern red oak", 80), 1)
+    62.9
+    >>> round(green_weight_lb_per_ft3("northern red oak", 8), 1)
+    42.0
+    """
+    wood = _species(species)
+    mc = _mc("mc_pct", _green_mc(wood) if mc_pct is None else mc_pct)
+    full = greatest_mc_pct(wood.basic_sg)
+    hint = f"{wood.name} cannot hold more: its cavities are full at {full:.0f} %."
+    within("mc_pct", mc, 0, 1.15 * full, "% MC", hint)  # 1.15: single trees are lighter than their species
+    if volume not in ("now", "green"):
+        raise InputError(f'volume = {volume!r}: expected "now" or "green".')
+    weight = WATER_LB_PER_FT3 * wood.basic_sg * (1 + mc / 100)
+    if volume == "now":
+        start = wood.shrink_start_mc_pct
+        weight = weight / (1 - wood.shrink_volumetric_pct / 100 * (1 - np.minimum(mc, start) / start))
+    return plain(weight)
+
+
+def _green_mc(wood):
+    if wood.green_mc_pct is None:
+        raise InputError(f"no published green moisture content for {wood.name}: give mc_pct.")
+    return wood.green_mc_pct
+
+
+def lumber_weight_lb(board_feet, species, mc_pct=None, sawn_over_nominal=1.0):
+    """Return the weight of rough lumber, lb.
+
+    A board foot is 1/12 ft3 as sawn green at its nominal size. Mills saw over that: 4/4 at 1-1/8 in is 1.125.
+
+    Parameters
+    ----------
+    board_feet : float or array
+        Tally by nominal thickness.
+    species : str or Species
+    mc_pct : float or array, optional
+        % of oven-dry weight; left out: the species' published green average.
+    sawn_over_nominal : float or array
+        Green sawn size over nominal (thickness, width and length together), 0.5 to 2.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        As in `green_weight_lb_per_ft3`, or a negative tally.
+
+    Examples
+    --------
+    >>> round(lumber_weight_lb(1000, "northern red oak", 80, 1.125))
+    5900
+    """
+    feet = np.asarray(within("board_feet", board_feet, 0, 1e7, "bf"))
+    over = np.asarray(within("sawn_over_nominal", sawn_over_nominal, 0.5, 2))
+    return plain(feet / 12 * over * green_weight_lb_per_ft3(species, mc_pct, volume="green"))
+
+
+def water_to_remove_lb(board_feet, species, mc_from_pct, mc_to_pct, sawn_over_nominal=1.0):
+    """Return the water that leaves a load between two moisture contents, lb (a gallon is 8.34 lb).
+
+    Parameters
+    ----------
+    board_feet, species, sawn_over_nominal :
+        As in `lumber_weight_lb`.
+    mc_from_pct, mc_to_pct : float or array
+        % of oven-dry weight.
+
+    Returns
+    -------
+    float or ndarray
+        Below 0 when the load takes up water.
+
+    Examples
+    --------
+    >>> round(water_to_remove_lb(1000, "northern red oak", 80, 8, 1.125))
+    2360
+    """
+    before = np.asarray(lumber_weight_lb(board_feet, species, mc_from_pct, sawn_over_nominal))
+    return plain(before - lumber_weight_lb(board_feet, species, mc_to_pct, sawn_over_nominal))
+
+
+@dataclass(frozen=True)
+class Load:
+    """What a load may weigh, and how much of it may go.
+
+    Attributes
+    ----------
+    likely_lb : float
+        From species averages.
+    allow_for_lb : float
+        With the margin: the weight to plan for.
+    capacity_lb : float
+        What the trailer may carry (its payload, not its gross weight).
+    fits : bool
+        The weight to plan for is within the capacity.
+    trips : int
+        Trips needed at that weight.
+    """
+
+    likely_lb: float
+    allow_for_lb: float
+    capacity_lb: float
+    fits: bool
+    trips: int
+
+
+def trailer_load(weight_lb, capacity_lb, margin=0.2):
+    """Return whether a load may go on a trailer, with a margin for wood heavier than the average.
+
+    The margin of a fifth is `common practice` here: published green weights of one species differ by a tenth
+    between sources, and wet trees and thick sawing add to that. The limit is the least of trailer payload,
+    tires, hitch and towing vehicle, as their plates and manuals say.
+
+    Parameters
+    ----------
+    weight_lb : float
+        Likely weight of the load, lb.
+    capacity_lb : float
+        Payload, lb.
+    margin : float
+        Fraction added to the likely weight, 0 to 1.
+
+    Returns
+    -------
+    Load
+
+    Raises
+    ------
+    InputError
+        A weight or capacity that is not above 0.
+
+    Examples
+    --------
+    >>> load = trailer_load(2800, 3000)
+    >>> round(load.allow_for_lb), load.fits, load.trips
+    (3360, False, 2)
+    """
+    likely = within("weight_lb", weight_lb, 0, 1e6, "lb")
+    capacity = within("capacity_lb", capacity_lb, 1, 1e6, "lb", "Payload = gross rating less empty weight.")
+    plan = likely * (1 + within("margin", margin, 0, 1, "", "Give a fraction: 20 % is 0.2."))
+    return Load(likely, plan, capacity, bool(plan <= capacity), max(1, int(np.ceil(plan / capacity))))
+
+
+def lift_in_people(weight_lb, margin=0.2):
+    """Return how many people a board asks for, at no more than 51 lb each after the margin.
+
+    51 lb is what nearly all healthy workers may lift under ideal conditions: close, waist high, firm grip,
+    now and then (Waters, Putz-Anderson and Garg, Revised NIOSH Lifting Equation, DHHS (NIOSH) 94-110, load
+    constant). Long, rough, wet boards are not ideal: take it as the most, and slide, roll or use a machine
+    before lifting.
+
+    Parameters
+    ----------
+    weight_lb : float or array
+        Likely weight, lb.
+    margin : float
+        Fraction added, as in `trailer_load`.
+
+    Returns
+    -------
+    int or ndarray
+
+    Examples
+    --------
+    >>> lift_in_people(95)
+    3
+    """
+    plan = np.asarray(within("weight_lb", weight_lb, 0, 1e5, "lb")) * (1 + within("margin", margin, 0, 1))
+    return plain(np.maximum(1, np.ceil(plan / LIFT_LB)).astype(int))
+
+
+# --- the oven test ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class OvenTest:
+    """One section weighed wet and oven-dry.
+
+    Attributes
+    ----------
+    mc_pct : float
+        Moisture content, % of oven-dry weight.
+    sd_pct : float
+        Its standard deviation from reading the scale to its divisions, points.
+    most_pct : float
+        Its greatest error from that cause, points: both weights half a division off in the bad direction.
+    """
+
+    mc_pct: float
+    sd_pct: float
+    most_pct: float
+
+
+def oven_test(wet, oven_dry, scale_division):
+    """Return the moisture content of a section and how far the scale's divisions may put it off.
+
+    Each weight is the true one rounded to a division, so its error is spread evenly over plus and minus half
+    of it; the two errors combine through ``MC = 100 (wet/oven-dry - 1)`` to first order.
+
+    Parameters
+    ----------
+    wet, oven_dry : float
+        Weights in one unit.
+    scale_division : float
+        Smallest step of the scale in the same unit; 0 is a perfect scale.
+
+    Returns
+    -------
+    OvenTest
+
+    Raises
+    ------
+    InputError
+        As in `mc_pct`, or a division larger than a quarter of the oven-dry weight.
+
+    Examples
+    --------
+    >>> test = oven_test(98.55, 59.20, 1)
+    >>> round(test.mc_pct, 1), round(test.sd_pct, 1), round(test.most_pct, 1)
+    (66.5, 0.9, 2.2)
+    """
+    mc = mc_pct(wet, oven_dry)
+    step = within("scale_division", scale_division, 0, oven_dry / 4, "", "Is it in the unit of the weights?")
+    slope_wet, slope_dry = 100 / oven_dry, 100 * wet / oven_dry**2
+    sd = step / 12**0.5 * float(np.hypot(slope_wet, slope_dry))
+    return OvenTest(mc, sd, step / 2 * (slope_wet + slope_dry))
+
+
+# --- sample boards ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class SampleBoard:
+    """A board that is weighed again and again, and what it tells of the stack.
+
+    Two thin sections are cut from the ends of a piece, weighed, dried in an oven and weighed again; the board
+    between them is weighed at once and put back in the pile. The method, and the example that the tests
+    replay, are those of the Dry Kiln Operator's Manual (Simpson ed., USDA Agric. Handbook 188, 1991, ch. 6;
+    figures from memory).
+
+    Parameters
+    ----------
+    sections : tuple of (wet, oven_dry)
+        Weights of the sections, any one unit (grams as a rule), one or more sections.
+    weight : float
+        The board right after the sections were cut, in `unit`.
+    unit : str
+        Unit of the board's weights.
+    label : str
+        What is written on the board.
+
+    Examples
+    --------
+    >>> board = SampleBoard(((98.55, 59.20), (86.92, 55.02)), 4.46)
+    >>> [round(mc, 1) for mc in board.section_mc_pct], round(board.start_mc_pct, 1), round(board.oven_dry, 2)
+    ([66.5, 58.0], 62.2, 2.75)
+    >>> round(board.mc_now_pct(4.14), 1)
+    50.6
+    """
+
+    sections: tuple
+    weight: float
+    unit: str = "lb"
+    label: str = ""
+
+    def __post_init__(self):
+        within("weight", self.weight, 1e-6, 1e5, self.unit)
+        if not self.sections:
+            raise InputError("sections: expected one or more pairs of (wet, oven-dry) weights.")
+        for pair in self.sections:
+            if len(pair) != 2:
+                raise InputError(f"sections: expected pairs of (wet, oven-dry) weights, found {pair!r}.")
+            mc_pct(*pair)
+
+    @property
+    def section_mc_pct(self):
+        """Moisture content of each section, %."""
+        return tuple(mc_pct(wet, dry) for wet, dry in self.sections)
+
+    @property
+    def start_mc_pct(self):
+        """Moisture content of the board when the sections were cut: the mean of the sections, %."""
+        return sum(self.section_mc_pct) / len(self.sections)
+
+    @property
+    def oven_dry(self):
+        """Estimated oven-dry weight of the board, in `unit`."""
+        return oven_dry_weight(self.weight, self.start_mc_pct)
+
+    def mc_now_pct(self, weight):
+        """Return the moisture content at a later weight, %.
+
+        Parameters
+        ----------
+        weight : float or array
+            In `unit`.
+
+        Raises
+        ------
+        InputError
+            Far below the estimated oven-dry weight or far above the start: another board, or another unit?
+        """
+        w = np.asarray(
+            within(
+                "weight",
+                weight,
+                0.9 * self.oven_dry,
+                1.3 * self.weight,
+                self.unit,
+                "Is it this board, in this unit?",
+            )
+        )
+        return plain(100 * (w / self.oven_dry - 1))
+
+    def weight_at(self, mc_pct):
+        """Return what the board will weigh at a moisture content, in `unit`.
+
+        Parameters
+        ----------
+        mc_pct : float or array
+            % of oven-dry weight.
+        """
+        return plain(self.oven_dry * (1 + _mc("mc_pct", mc_pct) / 100))
+
+    def corrected(self, sections, weight):
+        """Return the board after new sections were cut from it during drying.
+
+        The new sections replace the first estimate: their oven-dry weight carries no error of the first two
+        ends.
+
+        Parameters
+        ----------
+        sections : tuple of (wet, oven_dry)
+            Weights of the new section or sections.
+        weight : float
+            The shortened board right after cutting, in `unit`.
+
+        Returns
+        -------
+        SampleBoard
+        """
+        if weight >= self.weight:
+            raise InputError(
+                f"weight = {weight:g}: the shortened board cannot weigh as much as it did at the start."
+            )
+        return SampleBoard(tuple(sections), weight, self.unit, self.label)
+
+    def table(self, days, weights):
+        """Return one row for each weighing: day, weight, moisture content, and loss per day since the last.
+
+        Parameters
+        ----------
+        days : sequence of float
+            Days since the sections were cut, increasing.
+        weights : sequence of float
+            In `unit`.
+
+        Returns
+        -------
+        DataFrame
+            Columns ``day``, ``weight``, ``mc_pct``, ``loss_pct_per_day``; the first row is the start.
+        """
+        import pandas as pd
+
+        day = np.concatenate([[0.0], np.asarray(days, dtype=float)])
+        if (np.diff(day) <= 0).any():
+            raise InputError("days: expected days after the start, each later than the one before.")
+        weight = np.concatenate([[self.weight], np.asarray(weights, dtype=float)])
+        mc = np.asarray(self.mc_now_pct(weight))
+        loss = np.concatenate([[np.nan], -np.diff(mc) / np.diff(day)])
+        return pd.DataFrame({"day": day, "weight": weight, "mc_pct": mc, "loss_pct_per_day": loss})
+
+
+# --- meters -------------------------------------------------------------------------------------------------
+
+
+def _meter(item):
+    from woodcalc.tables import read
+
+    table = read("meter_corrections").set_index("item")
+    return float(table.loc[item, "value"])
+
+
+def meter_corrected_pct(reading_pct, temp_f, kind="pin", calibrated_f=None):
+    """Return a meter reading corrected for the temperature of the wood, %.
+
+    About half a point is added for every 10 F that the wood is colder than the meter's calibration, and taken
+    off when it is warmer (Wood Handbook, FPL-GTR-190, 2010, p. 13-3, for resistance meters; stated as
+    approximate). Readings outside the range that the meter is good for (same page) give a `RangeWarning`.
+    Species correction is not done: use the table that came with the meter.
+
+    Parameters
+    ----------
+    reading_pct : float or array
+        What the meter showed, %.
+    temp_f : float or array
+        Temperature of the wood, F.
+    kind : {"pin", "pinless"}
+        Resistance meter (pins) or dielectric meter (pad). Only pin readings are changed by temperature here:
+        the source gives no figure for the other kind.
+    calibrated_f : float, optional
+        Temperature that the meter is calibrated for; 70 F unless its manual says otherwise (from memory).
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        An unknown kind, a reading or a temperature that cannot be.
+
+    Examples
+    --------
+    >>> meter_corrected_pct(12.0, 50)
+    13.0
+    """
+    reading = np.asarray(within("reading_pct", reading_pct, 0, 120, "%"))
+    temp = np.asarray(within("temp_f", temp_f, -40, 200, "F", "Is it the wood's temperature, in F?"))
+    low, high = meter_range_pct(kind)
+    doubtful("reading_pct", reading, low, high, "%", f"a {kind} meter is not to be trusted there")
+    if kind == "pinless":
+        return plain(reading)
+    base = _meter("calibration temperature") if calibrated_f is None else calibrated_f
+    return plain(reading + _meter("temperature correction per 10 F") * (base - temp) / 10)
+
+
+def meter_range_pct(kind="pin"):
+    """Return the lowest and highest reading that a meter can be trusted for, %.
+
+    Parameters
+    ----------
+    kind : {"pin", "pinless"}
+
+    Returns
+    -------
+    tuple of float
+
+    Raises
+    ------
+    InputError
+        An unknown kind.
+
+    Examples
+    --------
+    >>> meter_range_pct("pin")
+    (6.0, 30.0)
+    """
+    if kind not in ("pin", "pinless"):
+        raise InputError(f'kind = {kind!r}: expected "pin" or "pinless".')
+    return _meter(f"{kind} meter, lowest"), _meter(f"{kind} meter, highest")
+
+
+def in_use_mc_pct(use="interior", region="most areas"):
+    """Return the moisture content that wood settles at in use: average, and low and high of pieces, %.
+
+    Parameters
+    ----------
+    use : {"interior", "exterior"}
+        Furniture, floors and trim in a heated building; or siding, trim and framing.
+    region : {"most areas", "dry southwest", "damp coast"}
+        Part of the United States.
+
+    Returns
+    -------
+    tuple of float
+        Average, low, high. From memory of the Wood Handbook's table 13-2; the interior averages are also
+        restated by a third party.
+
+    Raises
+    ------
+    InputError
+        A use or region that the table does not list.
+
+    Examples
+    --------
+    >>> in_use_mc_pct("interior", "most areas")
+    (8.0, 6.0, 10.0)
+    """
+    from woodcalc.tables import read
+
+    table = read("in_use_mc")
+    row = table[(table["use"] == use) & (table["region"] == region)]
+    if row.empty:
+        known = "; ".join(f"{u}, {r}" for u, r in zip(table["use"], table["region"], strict=True))
+        raise InputError(f"no in-use moisture content for {use!r}, {region!r}. Known: {known}.")
+    return tuple(float(row[c].iloc[0]) for c in ("average_pct", "pieces_low_pct", "pieces_high_pct"))

@@ -1,0 +1,895 @@
+"""Sizes that change as wood dries: shrinkage, green target size, board shape, movement in service.
+
+Wood does not shrink until its cell walls start to lose water (about 30 % moisture content for most species),
+and then in proportion to the moisture lost. It shrinks least along the rays (radial) and about twice as much
+along the rings (tangential). Everything here follows from those two facts and a board's place in the log.
+"""
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from woodcalc.checks import InputError, doubtful, plain, within
+
+_PUBLISHED_MC = 10.0  # coefficients C_R, C_T are stated for a start near 10 % MC (GTR-190 p. 13-15, eq. 13-3)
+
+
+def _species(species):
+    if isinstance(species, str):
+        from woodcalc.species import get
+
+        return get(species)
+    return species
+
+
+def _mc(name, value):
+    return np.asarray(within(name, value, 0, 250, "% MC", "Moisture content is water / oven-dry wood x 100."))
+
+
+def size_ratio(total_shrink_pct, mc_from_pct, mc_to_pct, shrink_start_mc_pct=30.0):
+    """Return the size at `mc_to_pct` over the size at `mc_from_pct`, for a known total shrinkage.
+
+    Shrinkage is linear in moisture content from `shrink_start_mc_pct` down to oven-dry, and none above it.
+    This is the full formula of the Wood Handbook (FPL-GTR-190, 2010, eq. 13-1, p. 13-15), which also holds
+    from green.
+
+    Parameters
+    ----------
+    total_shrink_pct : float or array
+        Shrinkage from green to oven-dry in that direction, % of the green size, 0 to 20.
+    mc_from_pct, mc_to_pct : float or array
+        Moisture content before and after, % of oven-dry weight, 0 to 250.
+    shrink_start_mc_pct : float
+        Moisture content at which shrinkage starts, %: 30 for most species (GTR-190 p. 4-5), less for a few.
+
+    Returns
+    -------
+    float or ndarray
+        Below 1 when drying, above 1 when taking up moisture.
+
+    Raises
+    ------
+    InputError
+        A shrinkage outside 0-20 % or a moisture content outside 0-250 %.
+
+    Examples
+    --------
+    >>> round(size_ratio(8.6, 80, 0), 4)
+    0.914
+    """
+    total = np.asarray(within("total_shrink_pct", total_shrink_pct, 0, 20, "%")) / 100
+    start = np.asarray(within("shrink_start_mc_pct", shrink_start_mc_pct, 15, 40, "% MC"))
+    before = 1 - total * (1 - np.minimum(_mc("mc_from_pct", mc_from_pct), start) / start)
+    after = 1 - total * (1 - np.minimum(_mc("mc_to_pct", mc_to_pct), start) / start)
+    return plain(after / before)
+
+
+def at_ring_angle(radial, tangential, ring_angle_deg):
+    """Return the shrinkage along a board face whose growth rings meet it at `ring_angle_deg`.
+
+    ``tangential cos^2(a) + radial sin^2(a)``: the transformation of a small strain between axes turned by
+    `a`, as for any material with two principal directions (standard mechanics of materials). How the ring
+    angle sets the shrinkage of width and thickness is the subject of J. D. MacLean, FPL Report R1473 (1945).
+    Against the exact length of a shrunken line, ``sqrt((t cos a)^2 + (r sin a)^2)``, it is low by less than
+    0.1 point for any wood.
+
+    Parameters
+    ----------
+    radial, tangential : float or array
+        Shrinkage (or a movement coefficient) along the rays and along the rings, any one unit.
+    ring_angle_deg : float or array
+        0 = flat-sawn face (rings lie along the width), 90 = quarter-sawn (rings stand upright), degrees.
+
+    Returns
+    -------
+    float or ndarray
+        In the unit of `radial` and `tangential`.
+
+    Raises
+    ------
+    InputError
+        An angle outside 0-90.
+
+    Examples
+    --------
+    >>> round(at_ring_angle(4.0, 8.6, 45), 2)
+    6.3
+    """
+    hint = "Use the angle between the rings and the wide face, 0 to 90."
+    angle = np.radians(within("ring_angle_deg", ring_angle_deg, 0, 90, "degrees", hint))
+    cos2 = np.cos(angle) ** 2
+    return plain(np.asarray(tangential) * cos2 + np.asarray(radial) * (1 - cos2))
+
+
+def total_shrink_pct(species, ring_angle_deg=0.0):
+    """Return shrinkage from green to oven-dry along a face at that ring angle, % of the green size.
+
+    Parameters
+    ----------
+    species : str or Species
+        A name that `woodcalc.species.get` knows, or the species itself.
+    ring_angle_deg : float or array
+        0 flat-sawn width (tangential) to 90 quarter-sawn width (radial).
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        Unknown species, or an angle outside 0-90.
+
+    Examples
+    --------
+    >>> total_shrink_pct("white oak", 0), total_shrink_pct("white oak", 90)
+    (10.5, 5.6)
+    """
+    wood = _species(species)
+    return at_ring_angle(wood.shrink_radial_pct, wood.shrink_tangential_pct, ring_angle_deg)
+
+
+def shrinkage_pct(species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0):
+    """Return shrinkage between two moisture contents, % of the size at the first; below 0 means swelling.
+
+    Linear below the species' start of shrinkage, none above it (Wood Handbook, FPL-GTR-190, 2010, pp. 4-5 and
+    13-15); between flat-sawn and quarter-sawn as `at_ring_angle`. Values are species averages: single boards
+    differ by a fifth and more. Lengthwise shrinkage (0.1 to 0.2 %, GTR-190 p. 4-5) is left out.
+
+    Parameters
+    ----------
+    species : str or Species
+    mc_from_pct, mc_to_pct : float or array
+        Moisture contents, % of oven-dry weight, 0 to 250.
+    ring_angle_deg : float or array
+        Angle between growth rings and the face that is measured along, degrees: for a board's width 0 is
+        flat-sawn and 90 quarter-sawn; for its thickness give 90 minus that.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        Unknown species, a moisture content outside 0-250 %, an angle outside 0-90.
+
+    Examples
+    --------
+    >>> shrinkage_pct("white oak", 80, 6)       # flat-sawn width: 10.5 x 24/30
+    8.4
+    >>> shrinkage_pct("white oak", 80, 6, 90)   # quarter-sawn width: 5.6 x 24/30
+    4.48
+    """
+    wood = _species(species)
+    total = total_shrink_pct(wood, ring_angle_deg)
+    ratio = size_ratio(total, mc_from_pct, mc_to_pct, wood.shrink_start_mc_pct)
+    return plain(100 * (1 - np.asarray(ratio)))
+
+
+def size_after(size_in, species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0):
+    """Return the size after the moisture content has changed, in.
+
+    Parameters
+    ----------
+    size_in : float or array
+        Size at `mc_from_pct`, in, above 0.
+    species, mc_from_pct, mc_to_pct, ring_angle_deg :
+        As in `shrinkage_pct`.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        As in `shrinkage_pct`, or a size that is not above 0.
+
+    Examples
+    --------
+    >>> round(size_after(8.0, "northern red oak", 80, 8), 3)
+    7.495
+    """
+    size = np.asarray(within("size_in", size_in, 1e-6, 1000, "in"))
+    shrink = np.asarray(shrinkage_pct(species, mc_from_pct, mc_to_pct, ring_angle_deg))
+    return plain(size * (1 - shrink / 100))
+
+
+def movement_in(size_in, species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0, method="formula"):
+    """Return how much a piece grows (+) or shrinks (-) in service, in.
+
+    Parameters
+    ----------
+    size_in : float or array
+        Size at `mc_from_pct`, in.
+    species, mc_from_pct, mc_to_pct, ring_angle_deg :
+        As in `shrinkage_pct`.
+    method : {"formula", "coefficient"}
+        ``"formula"``: Wood Handbook (FPL-GTR-190, 2010) eq. 13-1. ``"coefficient"``: eq. 13-2 with the
+        published C_R and C_T, meant for 6 to 14 % MC; outside that a `RangeWarning`.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        As in `shrinkage_pct`; an unknown method; no published coefficient for the species.
+
+    Examples
+    --------
+    >>> round(movement_in(36, "black cherry", 6, 11), 2)
+    0.45
+    >>> round(movement_in(36, "black cherry", 6, 11, method="coefficient"), 2)
+    0.45
+    """
+    wood = _species(species)
+    size = np.asarray(within("size_in", size_in, 1e-6, 1000, "in"))
+    if method == "formula":
+        return plain(-size * np.asarray(shrinkage_pct(wood, mc_from_pct, mc_to_pct, ring_angle_deg)) / 100)
+    if method != "coefficient":
+        raise InputError(f'method = {method!r}: expected "formula" or "coefficient".')
+    if wood.c_r is None or wood.c_t is None:
+        raise InputError(f'no published movement coefficients for {wood.name}; use method="formula".')
+    for name, mc in (("mc_from_pct", mc_from_pct), ("mc_to_pct", mc_to_pct)):
+        doubtful(name, mc, 6, 14, "% MC", "the coefficients are made for 6 to 14 % (GTR-190 p. 13-15)")
+    c = at_ring_angle(wood.c_r, wood.c_t, ring_angle_deg)
+    return plain(size * c * (_mc("mc_to_pct", mc_to_pct) - _mc("mc_from_pct", mc_from_pct)))
+
+
+def coefficient(total_shrink_pct):
+    """Return the movement coefficient (per 1 % MC) that belongs to a total shrinkage.
+
+    ``C = S / (3000 - 20 S)``: the slope of eq. 13-1 for a start at 10 % MC (Wood Handbook, FPL-GTR-190, 2010,
+    eq. 13-3, p. 13-16). A few printed rows are species-group values and do not follow it.
+
+    Parameters
+    ----------
+    total_shrink_pct : float or array
+        Green to oven-dry, % of the green size.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        Outside 0-20 %.
+
+    Examples
+    --------
+    >>> round(coefficient(7.0), 5)   # white fir, tangential
+    0.00245
+    """
+    s = np.asarray(within("total_shrink_pct", total_shrink_pct, 0, 20, "%"))
+    return plain(s / (100 * 30 - (30 - _PUBLISHED_MC) * s))
+
+
+@dataclass(frozen=True)
+class SeasonMovement:
+    """What a piece does between its driest and its dampest month.
+
+    Attributes
+    ----------
+    driest, dampest : int
+        Place of the month in the list that was given, 0 = first.
+    mc_low_pct, mc_high_pct : float
+        Moisture content in those months, %.
+    change_in : float
+        How much wider it is in the dampest month than in the driest, in.
+    """
+
+    driest: int
+    dampest: int
+    mc_low_pct: float
+    mc_high_pct: float
+    change_in: float
+
+
+def season_movement(size_in, species, emc_by_month_pct, ring_angle_deg=0.0):
+    """Return the movement of a piece over a year of air, from its driest to its dampest month.
+
+    Wood in thick or finished pieces lags the air and moves less than this: it is the most to allow for.
+
+    Parameters
+    ----------
+    size_in : float
+        Width in the driest month, in.
+    species : str or Species
+    emc_by_month_pct : array of shape (n,)
+        Moisture content that the air of each month asks for, %, such as 12 values of `woodcalc.air.emc_pct`.
+    ring_angle_deg : float
+        0 flat-sawn to 90 quarter-sawn.
+
+    Returns
+    -------
+    SeasonMovement
+
+    Raises
+    ------
+    InputError
+        Fewer than two months, or a value out of range.
+
+    Examples
+    --------
+    >>> emc = [6.5, 6.6, 7.5, 8.6, 9.8, 10.9, 11.4, 11.2, 10.5, 9.4, 8.0, 6.9]
+    >>> year = season_movement(36, "black cherry", emc)
+    >>> round(year.change_in, 2), year.driest, year.dampest
+    (0.44, 0, 6)
+    """
+    emc = np.atleast_1d(_mc("emc_by_month_pct", emc_by_month_pct))
+    if emc.ndim != 1 or emc.size < 2:
+        raise InputError("emc_by_month_pct: expected a list of two or more months.")
+    low, high = int(emc.argmin()), int(emc.argmax())
+    change = movement_in(size_in, species, emc[low], emc[high], ring_angle_deg)
+    return SeasonMovement(low, high, float(emc[low]), float(emc[high]), change)
+
+
+@dataclass(frozen=True)
+class FloorMovement:
+    """A tongue-and-groove floor across its boards.
+
+    Attributes
+    ----------
+    joint_gap_in : float
+        Gap at each joint when the floor is driest, in.
+    growth_in : float
+        How much wider than laid the whole row wants to be when dampest, in: the least space to leave in all,
+        half at each wall.
+    boards : float
+        Boards across the room, as laid.
+    """
+
+    joint_gap_in: float
+    growth_in: float
+    boards: float
+
+
+def floor_movement(room_in, board_in, species, mc_laid_pct, mc_low_pct, mc_high_pct, ring_angle_deg=0.0):
+    """Return joint gaps in the dry season and growth in the damp one for boards laid tight side by side.
+
+    Each board is held at its own middle, so that a joint opens by what one board shrinks; in the damp season
+    the closed row grows as one piece. Sizes by the full formula (GTR-190 eq. 13-1); the way the row acts is
+    geometry.
+
+    Parameters
+    ----------
+    room_in : float
+        Room across the boards, in.
+    board_in : float
+        Face width of one board, in.
+    species : str or Species
+    mc_laid_pct, mc_low_pct, mc_high_pct : float
+        Moisture content when laid, and in the driest and the dampest season, %.
+    ring_angle_deg : float
+        0 flat-sawn to 90 quarter-sawn.
+
+    Returns
+    -------
+    FloorMovement
+
+    Raises
+    ------
+    InputError
+        A board wider than the room, or seasons in the wrong order.
+
+    Examples
+    --------
+    >>> floor = floor_movement(144, 3.25, "white oak", 8, 6, 11)
+    >>> round(floor.joint_gap_in, 3), round(floor.growth_in, 2)
+    (0.025, 1.64)
+    """
+    within("board_in", board_in, 0.25, room_in, "in", "Is the room in feet?")
+    if mc_low_pct > mc_high_pct:
+        raise InputError(f"mc_low_pct = {mc_low_pct:g} is above mc_high_pct = {mc_high_pct:g}: swap them?")
+    gap = max(0.0, -movement_in(board_in, species, mc_laid_pct, mc_low_pct, ring_angle_deg))
+    growth = max(0.0, movement_in(room_in, species, mc_laid_pct, mc_high_pct, ring_angle_deg))
+    return FloorMovement(gap, growth, room_in / board_in)
+
+
+# --- how thick to saw ---------------------------------------------------------------------------------------
+
+
+def critical_size_in(finished_in, shrink_pct, planing_in):
+    """Return the least green size that still finishes, in: ``(F + P) / (1 - Sh)``.
+
+    T. D. Brown, Lumber Size Control, Part 2, Oregon State University Extension EM 8731 (2000), p. 12, for
+    lumber planed green; the division by (1 - Sh) is from memory of Brown, OSU Forest Research Lab Special
+    Pub. 14 (1986).
+
+    Parameters
+    ----------
+    finished_in : float or array
+        Finished size, in.
+    shrink_pct : float or array
+        Shrinkage from green to the moisture content at planing, % of the green size (`shrinkage_pct`).
+    planing_in : float or array
+        Wood planed away from both faces together, in.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        A size, shrinkage or allowance out of range.
+
+    Examples
+    --------
+    >>> round(critical_size_in(1.560, 0, 0.060), 3)   # EM 8731 p. 12
+    1.62
+    """
+    finished = np.asarray(within("finished_in", finished_in, 0.05, 24, "in", "Is it in mm?"))
+    planing = np.asarray(within("planing_in", planing_in, 0, 1, "in", "Give both faces together."))
+    shrink = np.asarray(within("shrink_pct", shrink_pct, 0, 25, "%", "Give a percentage, not a fraction."))
+    return plain((finished + planing) / (1 - shrink / 100))
+
+
+def green_target_in(finished_in, shrink_pct, planing_in, sawing_sd_in, z=1.645):
+    """Return the average green size to set the saw for, in: ``T = (F + P) / (1 - Sh) + Z S_T``.
+
+    Same sources as `critical_size_in` (EM 8731 pp. 12 and 16): the critical size, plus room for the saw's own
+    variation so that only the share that belongs to `z` falls below it.
+
+    Parameters
+    ----------
+    finished_in, shrink_pct, planing_in :
+        As in `critical_size_in`.
+    sawing_sd_in : float or array
+        Total sawing variation S_T (standard deviation of all thickness readings), in; `sawing_variation`.
+    z : float or array
+        Standard deviations between target and critical size: 1.645 leaves 5 % undersize (EM 8731 Table 2
+        prints 1.65).
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        A value out of range.
+
+    Examples
+    --------
+    >>> round(green_target_in(1.560, 0, 0.060, 0.030, z=2), 3)   # EM 8731 pp. 12 and 16
+    1.68
+    """
+    sd = np.asarray(within("sawing_sd_in", sawing_sd_in, 0, 0.5, "in", "Is it in 1/32 in or mm?"))
+    z = np.asarray(within("z", z, -5, 5))
+    return plain(np.asarray(critical_size_in(finished_in, shrink_pct, planing_in)) + z * sd)
+
+
+def undersize_share(target_in, critical_in, sawing_sd_in):
+    """Return the share of readings below the critical size when the saw is set to `target_in`, 0 to 1.
+
+    Thickness readings are taken as normally distributed about the target, as in EM 8731 (Table 2, p. 16).
+
+    Parameters
+    ----------
+    target_in, critical_in : float or array
+        Average green size, and least green size that still finishes, in.
+    sawing_sd_in : float or array
+        Total sawing variation, in; 0 is a perfect saw.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        A negative variation.
+
+    Examples
+    --------
+    >>> round(undersize_share(1.125, 1.100, 0.025), 3)
+    0.159
+    """
+    from scipy.special import ndtr
+
+    sd = np.asarray(within("sawing_sd_in", sawing_sd_in, 0, 0.5, "in"))
+    room = np.asarray(target_in, dtype=float) - np.asarray(critical_in, dtype=float)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.where(sd > 0, ndtr(-room / sd), (room < 0) * 1.0)
+    return plain(share)
+
+
+def z_for_undersize(share):
+    """Return how many standard deviations above the critical size leave that share undersize.
+
+    Parameters
+    ----------
+    share : float or array
+        Undersize share, above 0 and below 1 (0.05 = 5 %).
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        A share that is not between 0 and 1.
+
+    Examples
+    --------
+    >>> round(z_for_undersize(0.05), 3)
+    1.645
+    """
+    from scipy.special import ndtri
+
+    hint = "Give a fraction: 5 % is 0.05."
+    return plain(-ndtri(np.asarray(within("share", share, 1e-6, 1 - 1e-6, "", hint))))
+
+
+@dataclass(frozen=True)
+class SawingVariation:
+    """How evenly a saw cuts, from readings on several boards.
+
+    Attributes
+    ----------
+    mean_in : float
+        Mean of all readings, in.
+    within_in : float
+        Within boards (S_W): root of the mean of the boards' variances, in.
+    between_in : float
+        Between boards (S_B): standard deviation of the boards' averages, in.
+    total_in : float
+        Total (S_T): standard deviation of all readings, in.
+    boards, readings : int
+        How many boards, and readings in all.
+    """
+
+    mean_in: float
+    within_in: float
+    between_in: float
+    total_in: float
+    boards: int
+    readings: int
+
+
+def sawing_variation(readings_in):
+    """Return within-board, between-board and total sawing variation of thickness readings.
+
+    T. D. Brown, EM 8731 (2000), pp. 21-22. S_B is not corrected for S_W there, so that S_T^2 is not S_W^2 +
+    S_B^2.
+
+    Parameters
+    ----------
+    readings_in : list of lists of float
+        One list of thickness readings per board, in; two or more boards, two or more readings on each.
+
+    Returns
+    -------
+    SawingVariation
+
+    Raises
+    ------
+    InputError
+        Too few boards or readings, or a reading that cannot be a thickness.
+
+    Examples
+    --------
+    >>> saw = sawing_variation([[1.12, 1.13, 1.11], [1.15, 1.14, 1.16], [1.10, 1.12, 1.11]])
+    >>> round(saw.within_in, 3), round(saw.between_in, 4), round(saw.total_in, 4)
+    (0.01, 0.0208, 0.02)
+    """
+    hint = "Is it in mm?"
+    boards = [np.atleast_1d(within("readings_in", row, 0.05, 24, "in", hint)) for row in readings_in]
+    if len(boards) < 2 or min(len(row) for row in boards) < 2:
+        raise InputError("readings_in: expected two or more boards with two or more readings each.")
+    every = np.concatenate(boards)
+    return SawingVariation(
+        mean_in=float(every.mean()),
+        within_in=float(np.sqrt(np.mean([row.var(ddof=1) for row in boards]))),
+        between_in=float(np.std([row.mean() for row in boards], ddof=1)),
+        total_in=float(every.std(ddof=1)),
+        boards=len(boards),
+        readings=len(every),
+    )
+
+
+def lumber_size_in(nominal, standard="hardwood S2S", dimension="thickness"):
+    """Return the dressed dry size that a size standard lists for a nominal size, in.
+
+    Parameters
+    ----------
+    nominal : str or float
+        Nominal size, ``"4/4"`` or 1.0, in.
+    standard : str
+        ``"hardwood S2S"``, ``"hardwood S1S"``, or ``"PS 20 boards"``, ``"PS 20 dimension"`` (US softwood
+        lumber; these are secondary tabulations, see ``data/lumber_sizes.csv``).
+    dimension : {"thickness", "width"}
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    InputError
+        A standard or size that the table does not list.
+
+    Examples
+    --------
+    >>> lumber_size_in("4/4"), lumber_size_in(6, "PS 20 dimension", "width")
+    (0.8125, 5.5)
+    """
+    from woodcalc.checks import suggest
+    from woodcalc.tables import read
+
+    table = read("lumber_sizes")
+    known = list(table["standard"].unique())
+    if standard not in known:
+        raise suggest(standard, known, "size standard")
+    table = table[(table["standard"] == standard) & (table["dimension"] == dimension)]
+    size = nominal_in(nominal)
+    row = table[np.isclose(table["nominal_in"], size)]
+    if row.empty:
+        listed = ", ".join(f"{v:g}" for v in table["nominal_in"])
+        raise InputError(f"{standard} lists no {dimension} of {size:g} in. Listed: {listed or 'none'}.")
+    return float(row["dry_in"].iloc[0])
+
+
+def nominal_in(nominal):
+    """Return a nominal size in inches from the trade's quarters (``"5/4"`` is 1.25) or a number.
+
+    Parameters
+    ----------
+    nominal : str or float
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    InputError
+        Neither a number nor quarters.
+
+    Examples
+    --------
+    >>> nominal_in("5/4")
+    1.25
+    """
+    try:
+        top, _, bottom = str(nominal).partition("/")
+        size = float(top) / float(bottom or 1)
+    except (ValueError, ZeroDivisionError):
+        raise InputError(f'nominal = {nominal!r}: expected a size such as "4/4", "8/4" or 1.25.') from None
+    return within("nominal", size, 0.1, 24, "in")
+
+
+# --- what shape it dries to ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class BoardShape:
+    """The cross-section of a board before and after drying.
+
+    Coordinates in inches about the green board's centre: x along its width, y along its thickness. Add
+    `offset_in` for a place measured from the pith.
+
+    Attributes
+    ----------
+    before, after : ndarray of shape (n, 2)
+        Closed outlines, counter-clockwise, point by point in the same order. Of a board with the pith in it
+        they run in to the pith and out again along the split: shut in `before`, open in `after`.
+    offset_in : tuple of float
+        Green board's centre measured from the pith, (x, y), in.
+    width_in, thickness_in : float
+        Size after drying: mean of the distances between corners, in.
+    flat_thickness_in : float
+        What is left once both faces are planed flat and parallel, in; below 0 if nothing is.
+    cup_in : float
+        Deepest gap under a straightedge laid across either wide face, in.
+    hollow : str
+        Which wide face is the hollow one: ``"upper"``, ``"lower"``, ``"both"`` or ``"none"``.
+    trapezoid_in : float
+        Upper face's width minus the lower's, after drying, in.
+    diamond_deg : float
+        How far the corners are from square: angle at the lower left minus 90, degrees.
+    holds_pith : bool
+        The pith is inside the board: it must split or stay under stress, and `after` shows the split open.
+    split_deg : float
+        Opening angle of that split, degrees; 0 otherwise.
+    """
+
+    before: np.ndarray
+    after: np.ndarray
+    offset_in: tuple
+    width_in: float
+    thickness_in: float
+    flat_thickness_in: float
+    cup_in: float
+    hollow: str
+    trapezoid_in: float
+    diamond_deg: float
+    holds_pith: bool
+    split_deg: float
+
+
+def board_shape(
+    width_in, thickness_in, offset_x_in, offset_y_in, species, mc_from_pct=30.0, mc_to_pct=8.0, points=40
+):
+    """Return a board's cross-section after drying, from where it lay in the log.
+
+    About the pith, every point keeps to its ray and ring: its distance r shrinks by the radial shrinkage, and
+    the arc between two rays by the tangential one, so that the angle between rays becomes (1 - S_T)/(1 - S_R)
+    of itself. This is the one stress-free shape with those shrinkages everywhere and rings that are circles
+    about the pith; cup, trapezoid and diamond all come out of it. It leaves out drying stress, spiral grain,
+    uneven rings, and boards held flat by the pile. A board with the pith in it cannot follow without
+    splitting.
+
+    Parameters
+    ----------
+    width_in, thickness_in : float
+        Green size, in.
+    offset_x_in, offset_y_in : float
+        Where the board's centre lies from the pith, along its width and along its thickness, in. Flat-sawn
+        above the pith: (0, 5); quarter-sawn beside it: (5, 0).
+    species : str or Species
+    mc_from_pct, mc_to_pct : float
+        Moisture content before and after, %. Only what lies below the start of shrinkage counts.
+    points : int
+        Points along each side.
+
+    Returns
+    -------
+    BoardShape
+
+    Raises
+    ------
+    InputError
+        A size or offset that no log has, or as in `shrinkage_pct`.
+
+    Examples
+    --------
+    >>> board = board_shape(8, 1, 0, 4, "northern red oak", 80, 8)
+    >>> round(board.width_in, 2), round(board.cup_in, 2), board.hollow
+    (7.55, 0.1, 'upper')
+    """
+    w = within("width_in", width_in, 0.1, 60, "in")
+    t = within("thickness_in", thickness_in, 0.1, 60, "in")
+    x0 = within("offset_x_in", offset_x_in, -40, 40, "in", "Measure from the pith, in inches.")
+    y0 = within("offset_y_in", offset_y_in, -40, 40, "in", "Measure from the pith, in inches.")
+    wood = _species(species)
+    radial, tangential = (
+        size_ratio(s, mc_from_pct, mc_to_pct, wood.shrink_start_mc_pct)
+        for s in (wood.shrink_radial_pct, wood.shrink_tangential_pct)
+    )
+
+    pith = np.array([-x0, -y0])  # in the board's own coordinates
+    holds_pith = abs(x0) < w / 2 and abs(y0) < t / 2
+    cut = _way_out(w, t, pith) if holds_pith else None
+    reference = np.arctan2(*(-cut if holds_pith else -pith)[::-1])  # the ray that keeps its direction
+    k = tangential / radial
+
+    def polar(points_in):
+        x, y = (points_in - pith).T
+        return np.hypot(x, y), np.angle(np.exp(1j * (np.arctan2(y, x) - reference)))
+
+    def dried(r, angle):
+        turned = reference + k * angle
+        return (radial * r)[:, None] * np.column_stack([np.cos(turned), np.sin(turned)])
+
+    centre = dried(*polar(np.zeros((1, 2))))
+    u = np.linspace(-0.5, 0.5, int(points))
+    lower = np.column_stack([w * u, np.full_like(u, -t / 2)])
+    upper = lower * [1, -1]
+    side = np.column_stack([np.full_like(u, w / 2), t * u])
+    before = np.concatenate([lower[:-1], side[:-1], upper[:0:-1], (side * [-1, 1])[::-1]])
+    r, angle = polar(before)
+    if holds_pith:  # from one bank of the split round to the other, then in to the pith and out again
+        order = np.argsort(angle[:-1])
+        bank = pith + cut
+        before = np.concatenate([[bank], before[order], [bank, pith, bank]])
+        r, angle = polar(before)
+        angle[0], angle[-3], angle[-1] = -pi, pi, -pi
+    after = dried(r, angle) - centre
+
+    upper, lower = (dried(*polar(face)) - centre for face in (upper, lower))
+    along = upper[-1] - upper[0] + lower[-1] - lower[0]
+    across = upper[0] - lower[0] + upper[-1] - lower[-1]
+    tilt = np.arctan2(along[1], along[0])
+    up = np.array([-np.sin(tilt), np.cos(tilt)])
+    hollow = {"upper": -_above_chord(upper).min(), "lower": _above_chord(lower).max()}
+    deep = [name for name, depth in hollow.items() if depth > 1e-6]
+    return BoardShape(
+        before=before,
+        after=after,
+        offset_in=(x0, y0),
+        width_in=float(_length(upper[-1] - upper[0]) + _length(lower[-1] - lower[0])) / 2,
+        thickness_in=float(_length(upper[0] - lower[0]) + _length(upper[-1] - lower[-1])) / 2,
+        flat_thickness_in=float((upper @ up).min() - (lower @ up).max()),
+        cup_in=float(max(hollow.values())),
+        hollow="both" if len(deep) == 2 else deep[0] if deep else "none",
+        trapezoid_in=float(_length(upper[-1] - upper[0]) - _length(lower[-1] - lower[0])),
+        diamond_deg=float(np.degrees(np.arctan2(across[1], across[0]) - tilt)) - 90.0,
+        holds_pith=bool(holds_pith),
+        split_deg=float(360 * (1 - k)) if holds_pith else 0.0,
+    )
+
+
+def _way_out(w, t, pith):
+    """The shortest step from a pith inside the board to a face."""
+    to_side = np.copysign(w / 2 - abs(pith[0]), pith[0])
+    to_face = np.copysign(t / 2 - abs(pith[1]), pith[1])
+    return np.array([to_side, 0.0]) if abs(to_side) < abs(to_face) else np.array([0.0, to_face])
+
+
+def _length(step):
+    return np.hypot(step[0], step[1])
+
+
+def _above_chord(face):
+    """How far each point of a face lies above the straightedge from its first to its last point."""
+    a, along = face[0], face[-1] - face[0]
+    d = face - a
+    return (along[0] * d[:, 1] - along[1] * d[:, 0]) / _length(along)
+
+
+def ring_angle_of(offset_x_in, offset_y_in):
+    """Return the angle between the rings and the wide face at a board's centre, degrees.
+
+    Parameters
+    ----------
+    offset_x_in, offset_y_in : float or array
+        Where the board's centre lies from the pith, along its width and along its thickness, in.
+
+    Returns
+    -------
+    float or ndarray
+        0 flat-sawn to 90 quarter-sawn.
+
+    Examples
+    --------
+    >>> round(ring_angle_of(3, 3), 6)
+    45.0
+    """
+    return plain(np.degrees(np.arctan2(np.abs(offset_x_in), np.abs(offset_y_in))))
+
+
+def cup_in(width_in, ring_radius_in, species, mc_from_pct, mc_to_pct):
+    """Return the cup of a flat-sawn board from the curve of its rings, by a one-line formula, in.
+
+    ``cup = width^2 / (8 radius) x R (1 - (T/R)^2)`` with R and T the parts that remain after radial and
+    tangential shrinkage: the first term of `board_shape` for a board that is narrow against the radius of its
+    rings. It is never too small, and within 10 % while the width is less than the radius. Good for pencil
+    work.
+
+    Parameters
+    ----------
+    width_in : float or array
+        Green width, in.
+    ring_radius_in : float or array
+        Distance from the pith to the hollow face (the bark-side one), in.
+    species, mc_from_pct, mc_to_pct :
+        As in `board_shape`.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        A width or radius that is not above 0.
+
+    Examples
+    --------
+    >>> round(cup_in(8, 10.5, "northern red oak", 80, 8), 2)
+    0.05
+    """
+    wood = _species(species)
+    width = np.asarray(within("width_in", width_in, 1e-6, 60, "in"))
+    radius = np.asarray(within("ring_radius_in", ring_radius_in, 1e-3, 60, "in"))
+    r = size_ratio(wood.shrink_radial_pct, mc_from_pct, mc_to_pct, wood.shrink_start_mc_pct)
+    t = size_ratio(wood.shrink_tangential_pct, mc_from_pct, mc_to_pct, wood.shrink_start_mc_pct)
+    return plain(width**2 / (8 * radius) * r * (1 - (t / np.asarray(r)) ** 2))
