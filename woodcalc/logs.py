@@ -5,11 +5,14 @@ answers in cubic feet. Diameters are used exactly as given: to round them the wa
 `scaling_diameter_in` first, and to find the length that is paid for, `scaling_length_ft`.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from functools import cache
 
 import numpy as np
 
-from woodcalc.checks import within
+from woodcalc import species as woods
+from woodcalc import tables
+from woodcalc.checks import InputError, doubtful, plain, within
 
 FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
 
@@ -88,3 +91,807 @@ class Log:
         """Cubic feet of solid wood as the frustum of a cone, trim not counted."""
         small, large = self.small_in, self.large_end_in
         return float(FT3_PER_IN2_FT * (small**2 + small * large + large**2) * self.length_ft / 3)
+
+
+# --- what a scaler reads off the log ----------------------------------------------------------------------
+
+_DIAMETER_HINT = "Is it in cm, or the distance around the log?"
+_LENGTH_HINT = "Is it in inches?"
+
+
+def _diameter(value, name="diameter_in"):
+    array = within(name, value, 0, 80, "in", _DIAMETER_HINT)
+    doubtful(name, array, 0, 48, "in", "published tables end near 40 in. " + _DIAMETER_HINT)
+    return np.asarray(array)
+
+
+def _length(value, name="length_ft"):
+    return np.asarray(within(name, value, 0, 66, "ft", _LENGTH_HINT))
+
+
+def _two_ends(small_in, large_in):
+    small = np.asarray(within("small_in", small_in, 0, 120, "in", _DIAMETER_HINT))
+    large = np.asarray(within("large_in", large_in, 0, 120, "in", _DIAMETER_HINT))
+    if (large < small).any():
+        found = np.broadcast_to(large, np.broadcast_shapes(small.shape, large.shape))[large < small].flat[0]
+        raise InputError(f"large_in = {found:g} is smaller than the small end: the small end comes first.")
+    return small, large
+
+
+def scaling_diameter_in(short_in, long_in=None, halves="up"):
+    """Return the diameter that goes into a log rule: the mean of two readings, in whole inches.
+
+    Parameters
+    ----------
+    short_in, long_in : float or array
+        Small-end diameter inside bark, narrowest way and at right angles to it (in). One reading will do for
+        a round log.
+    halves : str
+        What becomes of an exact half inch, where places disagree: ``"up"`` (Idaho Board of Scaling Practices:
+        10 in is 9-1/2 up to just under 10-1/2), ``"down"``, or ``"alternate"`` (down, then up, through the
+        logs in order; Georgia Code 2-14-80 (e) shares halves evenly).
+
+    Returns
+    -------
+    float or ndarray
+        Whole inches.
+
+    Examples
+    --------
+    >>> scaling_diameter_in(14, 15)
+    15.0
+    >>> scaling_diameter_in(14, 15, halves="down")
+    14.0
+    """
+    short = within("short_in", short_in, 1, 80, "in", _DIAMETER_HINT)
+    long = short if long_in is None else within("long_in", long_in, 1, 120, "in", _DIAMETER_HINT)
+    mean = (np.asarray(short) + long) / 2
+    up, down = np.floor(mean + 0.5), np.ceil(mean - 0.5)
+    if halves == "alternate":
+        tie = up != down
+        turn = np.cumsum(tie).reshape(mean.shape) % 2 == 0  # the first half goes down, the second up
+        return plain(np.where(tie & turn, up, down))
+    return plain({"up": up, "down": down}[_one_of("halves", halves, ["up", "down", "alternate"])])
+
+
+def scaling_length_ft(length_ft, trim_in=4.0, class_ft=2.0):
+    """Return the length that is paid for: the tape reading less trim, down to the next length class.
+
+    Parameters
+    ----------
+    length_ft : float or array
+        Whole length of the log as it lies (ft).
+    trim_in : float
+        Extra length a log must have beyond its class: 4 in customary; 3 in (Univ. of Maine Bull. 7103) to
+        8 in (Univ. of Tennessee SP 748).
+    class_ft : float
+        Step of the length classes: even feet customary, so 2.
+
+    Examples
+    --------
+    >>> scaling_length_ft(16 + 4 / 12)
+    16.0
+    >>> scaling_length_ft(16.0)
+    14.0
+    """
+    length = _length(length_ft)
+    within("trim_in", trim_in, 0, 24, "in", "Is it in feet?")
+    within("class_ft", class_ft, 0.5, 4, "ft")
+    return plain(np.floor((length - trim_in / 12) / class_ft + 1e-9) * class_ft)
+
+
+def _one_of(name, value, choices):
+    if value not in choices:
+        raise InputError(f"{name} = {value!r}: expected one of {', '.join(map(repr, choices))}.")
+    return value
+
+
+# --- board feet -------------------------------------------------------------------------------------------
+
+
+def board_feet(thickness_in, width_in, length_ft):
+    """Return board feet of a board: thickness x width x length / 12, less than 1 in counted as 1 in.
+
+    Parameters
+    ----------
+    thickness_in, width_in : float or array
+        Nominal thickness and width (in).
+    length_ft : float or array
+
+    Examples
+    --------
+    >>> board_feet(1, 6, 15)
+    7.5
+
+    Notes
+    -----
+    W. Noyes, Handwork in Wood, 1910, ch. III.
+    """
+    thickness = np.asarray(within("thickness_in", thickness_in, 0, 24, "in", "Is it in quarters of an inch?"))
+    width = np.asarray(within("width_in", width_in, 0, 120, "in"))
+    return plain(np.maximum(thickness, 1.0) * width * _length(length_ft) / 12)
+
+
+def doyle_bf(diameter_in, length_ft):
+    """Return board feet by the Doyle rule: ((D - 4) / 4)^2 x L.
+
+    Parameters
+    ----------
+    diameter_in : float or array
+        Small-end diameter inside bark (in), used as given; 4 in and less scale nothing.
+    length_ft : float or array
+        Length (ft).
+
+    Returns
+    -------
+    float or ndarray
+        Board feet, not rounded.
+
+    Raises
+    ------
+    InputError
+        Diameter not 0 to 80 in, length not 0 to 66 ft.
+
+    Examples
+    --------
+    >>> doyle_bf(16, 16)
+    144.0
+
+    Notes
+    -----
+    Cassens, Purdue Extension FNR-191. The 4 in taken off are slabs and edgings, the same from every log: this
+    is why the rule gives so little for small logs.
+    """
+    d, length = _diameter(diameter_in), _length(length_ft)
+    return plain((np.maximum(d - 4, 0) / 4) ** 2 * length)
+
+
+def scribner_bf(diameter_in, length_ft):
+    """Return board feet by the Scribner rule as a formula: (0.79 D^2 - 2 D - 4) L / 16.
+
+    Parameters
+    ----------
+    diameter_in, length_ft : float or array
+        As in `doyle_bf`; made for logs up to 28 in and 16 ft.
+
+    Examples
+    --------
+    >>> scribner_bf(16, 16)
+    166.24
+
+    Notes
+    -----
+    Regression attributed to Bruce & Schumacher 1950, as in Cassens, Purdue Extension FNR-191. The rule itself
+    (J.M. Scribner 1846) was drawn on circles, board by board, and is a table.
+    """
+    d, length = _diameter(diameter_in), _length(length_ft)
+    return plain(np.maximum(0.79 * d**2 - 2 * d - 4, 0) * length / 16)
+
+
+def scribner_decimal_c_bf(diameter_in, length_ft):
+    """Return board feet by the Scribner Decimal C table: the Scribner rule in tens of board feet.
+
+    Parameters
+    ----------
+    diameter_in : float or array
+        Whole inches, 6 to 20: round with `scaling_diameter_in` first.
+    length_ft : float or array
+        6, 8, 10, 12, 14 or 16 ft.
+
+    Raises
+    ------
+    InputError
+        No such cell in the table.
+
+    Examples
+    --------
+    >>> scribner_decimal_c_bf(16, 16)
+    160.0
+
+    Notes
+    -----
+    `data/log_rules.csv`; G. Wengert, Log Volume, 4 May 2001, and L.H. Bailey, Farm and Garden Rule Book.
+    """
+    d, length = np.broadcast_arrays(_diameter(diameter_in), _length(length_ft))
+    found = _decimal_c(d, length)
+    if np.isnan(found).any():
+        i = np.flatnonzero(np.isnan(found))[0]
+        raise InputError(
+            f"no Decimal C cell for {d.flat[i]:g} in and {length.flat[i]:g} ft: the table has whole inches 6 to 20"
+            " and even lengths 6 to 16 ft. Round the diameter first (scaling_diameter_in), or use scribner_bf."
+        )
+    return plain(found)
+
+
+@cache
+def _decimal_c_grid():
+    """Board feet by whole inch and whole foot, NaN where the table has no cell."""
+    rows = tables.read("log_rules")
+    rows = rows[rows["rule"] == "Scribner Decimal C"]
+    grid = np.full((82, 68), np.nan)
+    grid[rows["dib_in"].astype(int), rows["length_ft"].astype(int)] = rows["board_feet"]
+    return grid
+
+
+def _decimal_c(d, length):
+    whole = (d == np.floor(d)) & (length == np.floor(length))
+    return np.where(whole, _decimal_c_grid()[d.astype(int), length.astype(int)], np.nan)
+
+
+def international_bf(diameter_in, length_ft, kerf="1/4", nearest_bf=None):
+    """Return board feet by the International rule, built up from 4-ft sections with 1/2 in taper each.
+
+    Parameters
+    ----------
+    diameter_in, length_ft : float or array
+        As in `doyle_bf`. A part of a section at the large end counts by its length.
+    kerf : str
+        ``"1/4"`` (in use today) or ``"1/8"`` (Clark's first form).
+    nearest_bf : float, optional
+        Round the total to this many board feet, halves up; statutes and printed tables use 5. Left out: not
+        rounded.
+
+    Examples
+    --------
+    >>> international_bf(16, 16)
+    180.5
+    >>> international_bf(16, 16, nearest_bf=5)
+    180.0
+    >>> international_bf(10, 16, kerf="1/8")
+    71.44
+
+    Notes
+    -----
+    1/8: J.F. Clark 1906, 0.22 D^2 - 0.71 D per 4-ft section. 1/4: 0.904762 of it, Michigan Act 208 of 1941
+    (MCL 290.401), Massachusetts G.L. c. 96 s. 11A.
+    """
+    share = {"1/4": 19 / 21, "1/8": 1.0}[_one_of("kerf", kerf, ["1/4", "1/8"])]  # 0.904762 = 19/21
+    d, length = np.broadcast_arrays(_diameter(diameter_in), _length(length_ft))
+    total = np.zeros(d.shape)
+    for k in range(int(np.ceil(length.max() / 4)) if length.size else 0):
+        end = d + 0.5 * k
+        part = np.clip(length / 4 - k, 0, 1)  # share of this section that the log reaches
+        total = total + np.maximum(0.22 * end**2 - 0.71 * end, 0) * part
+    total = share * total
+    return plain(total if nearest_bf is None else np.floor(total / nearest_bf + 0.5) * nearest_bf)
+
+
+RULES = {"Doyle": doyle_bf, "Scribner": scribner_bf, "International 1/4": international_bf}
+
+
+# --- cubic feet -------------------------------------------------------------------------------------------
+
+
+def smalian_ft3(small_in, large_in, length_ft):
+    """Return cubic feet by Smalian: mean of the two end areas times length (right for a paraboloid).
+
+    Parameters
+    ----------
+    small_in, large_in : float or array
+        Diameters inside bark (in).
+    length_ft : float or array
+
+    Examples
+    --------
+    >>> smalian_ft3(10, 12, 16)
+    10.65
+
+    Notes
+    -----
+    D. Briggs, Forest Products Measurements and Conversion Factors, Univ. of Washington 1994, Table 2-1.
+    """
+    small, large = _two_ends(small_in, large_in)
+    return plain(FT3_PER_IN2_FT * (small**2 + large**2) / 2 * _length(length_ft))
+
+
+def huber_ft3(mid_in, length_ft):
+    """Return cubic feet by Huber: area at mid-length times length.
+
+    Parameters
+    ----------
+    mid_in : float or array
+        Diameter inside bark at mid-length (in).
+    length_ft : float or array
+
+    Examples
+    --------
+    >>> huber_ft3(11, 16)
+    10.56
+
+    Notes
+    -----
+    Briggs 1994, Table 2-1.
+    """
+    mid = np.asarray(within("mid_in", mid_in, 0, 120, "in", _DIAMETER_HINT))
+    return plain(FT3_PER_IN2_FT * mid**2 * _length(length_ft))
+
+
+def newton_ft3(small_in, mid_in, large_in, length_ft):
+    """Return cubic feet by Newton: ends once, middle four times (right for cone, paraboloid and neiloid).
+
+    Parameters
+    ----------
+    small_in, mid_in, large_in : float or array
+        Diameters inside bark (in) at the ends and at mid-length.
+    length_ft : float or array
+
+    Examples
+    --------
+    >>> newton_ft3(10, 11, 12, 16)
+    10.59
+
+    Notes
+    -----
+    Briggs 1994, Table 2-1.
+    """
+    small, large = _two_ends(small_in, large_in)
+    mid = np.asarray(within("mid_in", mid_in, 0, 120, "in", _DIAMETER_HINT))
+    return plain(FT3_PER_IN2_FT * (small**2 + 4 * mid**2 + large**2) / 6 * _length(length_ft))
+
+
+def cone_ft3(small_in, large_in, length_ft):
+    """Return cubic feet as the frustum of a cone (straight sides).
+
+    Parameters
+    ----------
+    small_in, large_in : float or array
+        Diameters inside bark (in).
+    length_ft : float or array
+
+    Examples
+    --------
+    >>> cone_ft3(10, 12, 16)
+    10.59
+
+    Notes
+    -----
+    Briggs 1994, Table 2-1, two-end conic.
+    """
+    small, large = _two_ends(small_in, large_in)
+    return plain(FT3_PER_IN2_FT * (small**2 + small * large + large**2) / 3 * _length(length_ft))
+
+
+def neiloid_ft3(small_in, large_in, length_ft):
+    """Return cubic feet as the frustum of a neiloid (sides hollow, as where a butt log flares).
+
+    Parameters
+    ----------
+    small_in, large_in : float or array
+        Diameters inside bark (in).
+    length_ft : float or array
+
+    Examples
+    --------
+    >>> neiloid_ft3(10, 12, 16)
+    10.57
+
+    Notes
+    -----
+    H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124, as restated by D.R. Larsen, Univ. of Missouri.
+    """
+    small, large = _two_ends(small_in, large_in)
+    a, b = small**2, large**2
+    mean = (a + np.cbrt(a**2 * b) + np.cbrt(a * b**2) + b) / 4
+    return plain(FT3_PER_IN2_FT * mean * _length(length_ft))
+
+
+def bruce_butt_log_ft3(small_in, large_in, length_ft):
+    """Return cubic feet of a flared butt log by Bruce: small-end area counts 3/4, large-end area 1/4.
+
+    Parameters
+    ----------
+    small_in, large_in : float or array
+        Diameters inside bark (in); the large end on the flare.
+    length_ft : float or array
+
+    Examples
+    --------
+    >>> bruce_butt_log_ft3(16, 22, 16)
+    27.4
+
+    Notes
+    -----
+    D. Bruce 1982, from memory. Briggs 1994, Table 2-1 prints the same weights halved once more, which would
+    make half a cylinder of a log with equal ends; that form is not used.
+    """
+    small, large = _two_ends(small_in, large_in)
+    return plain(FT3_PER_IN2_FT * (0.75 * small**2 + 0.25 * large**2) * _length(length_ft))
+
+
+# --- defects ----------------------------------------------------------------------------------------------
+
+
+def squared_defect_bf(width_in, height_in, length_ft):
+    """Return board feet lost to a defect inside the log that a box encloses: (W + 1)(H + 1) l / 15.
+
+    Parameters
+    ----------
+    width_in, height_in : float or array
+        Sides of the box at the defect's larger end (in); an inch is added each way.
+    length_ft : float or array
+        How far it runs (ft).
+
+    Examples
+    --------
+    >>> squared_defect_bf(5, 4, 8)
+    16.0
+
+    Notes
+    -----
+    From memory: Forest Service Handbook 2409.11, ch. 20 (its section titles were seen, the formula recalled).
+    """
+    width = np.asarray(within("width_in", width_in, 0, 80, "in"))
+    height = np.asarray(within("height_in", height_in, 0, 80, "in"))
+    return plain((width + 1) * (height + 1) * _length(length_ft) / 15)
+
+
+def defect_share(kind, length_ft, **sizes):
+    """Return the share of a log's scale that a defect takes, the same for every log rule.
+
+    Parameters
+    ----------
+    kind : str
+        - ``"section"``: a length that yields nothing; `defect_ft`.
+        - ``"wedge"``: a wedge of the end over a length; `defect_ft`, `angle_deg`.
+        - ``"sweep"``: the log is bowed; `sweep_in`, `diameter_in`. An inch per 8 ft is free.
+        - ``"crook"``: it bends off near one end; `defect_ft`, `deflection_in`, `diameter_in`.
+        - ``"interior"``: rot or a hole inside; `defect_ft`, `width_in`, `height_in`, `diameter_in`.
+    length_ft : float
+        Scaling length of the log (ft).
+    **sizes : float
+        As named above; `diameter_in` is the small-end diameter inside bark.
+
+    Returns
+    -------
+    float
+        0 to 1.
+
+    Examples
+    --------
+    >>> defect_share("section", 16, defect_ft=4)
+    0.25
+    >>> defect_share("wedge", 16, defect_ft=8, angle_deg=90)
+    0.125
+    >>> defect_share("sweep", 16, sweep_in=5, diameter_in=15)
+    0.2
+
+    Notes
+    -----
+    L.R. Grosenbaugh 1952, Shortcuts for Cruisers and Scalers, Southern Forest Experiment Station Occasional
+    Paper 126, p. 14: title and contents seen, formulas from memory.
+    """
+    needs = {
+        "section": ("defect_ft",),
+        "wedge": ("defect_ft", "angle_deg"),
+        "sweep": ("sweep_in", "diameter_in"),
+        "crook": ("defect_ft", "deflection_in", "diameter_in"),
+        "interior": ("defect_ft", "width_in", "height_in", "diameter_in"),
+    }
+    _one_of("kind", kind, list(needs))
+    if set(sizes) != set(needs[kind]):
+        raise InputError(f"a {kind} defect needs {', '.join(needs[kind])}; got {', '.join(sizes) or 'none'}.")
+    length = within("length_ft", length_ft, 1, 66, "ft", _LENGTH_HINT)
+    limits = {"defect_ft": (0, length), "angle_deg": (0, 360), "diameter_in": (2, 80)}
+    size = {k: within(k, v, *limits.get(k, (0, 80))) for k, v in sizes.items()}
+    along = size.get("defect_ft", 0) / length
+    if kind == "section":
+        share = along
+    elif kind == "wedge":
+        share = along * size["angle_deg"] / 360
+    elif kind == "sweep":
+        share = (size["sweep_in"] - length / 8) / size["diameter_in"]
+    elif kind == "crook":
+        share = along * size["deflection_in"] / size["diameter_in"]
+    else:
+        share = along * (size["width_in"] + 1) * (size["height_in"] + 1) / (size["diameter_in"] - 1) ** 2
+    return float(min(max(share, 0.0), 1.0))
+
+
+# --- long logs --------------------------------------------------------------------------------------------
+
+
+def segments(log, longest_ft=16.0):
+    """Return a long log as the shorter logs that a scaler makes of it, small end first.
+
+    Parameters
+    ----------
+    log : Log
+    longest_ft : float
+        Greatest length scaled as one log. 16 ft gives two logs from 18 ft and three from 34 ft (Georgia Code
+        2-14-80 (d)); the Forest Service uses 20 ft, Alaska and the coast 32 or 40 ft.
+
+    Returns
+    -------
+    list of Log
+        Nearly equal, in even feet where the length is even, the longer ones toward the butt. Diameters follow
+        the log's taper, not rounded. A log that is short enough comes back alone.
+
+    Examples
+    --------
+    >>> [(s.small_in, s.length_ft) for s in segments(Log(small_in=12, length_ft=20))]
+    [(12, 10.0), (13.25, 10.0)]
+    """
+    within("longest_ft", longest_ft, 4, 66, "ft", _LENGTH_HINT)
+    n = int(np.ceil(log.length_ft / longest_ft - 1e-9))
+    if n == 1:
+        return [log]
+    base = np.floor(log.length_ft / n / 2) * 2
+    lengths = np.full(n, base)
+    extra = log.length_ft - base * n
+    for i in range(n - 1, -1, -1):  # hand out the rest, two feet at a time, from the butt
+        step = min(extra, 2.0)
+        lengths[i] += step
+        extra -= step
+    taper = (log.large_end_in - log.small_in) / log.length_ft
+    ends = np.concatenate([[0], np.cumsum(lengths)])
+    return [
+        replace(
+            log,
+            small_in=log.small_in if i == 0 else float(log.small_in + taper * ends[i]),
+            large_in=float(log.small_in + taper * ends[i + 1]),
+            length_ft=float(lengths[i]),
+            trim_in=log.trim_in if i == n - 1 else 0.0,
+        )
+        for i in range(n)
+    ]
+
+
+# --- weight -----------------------------------------------------------------------------------------------
+
+WEIGHT_MARGIN = 0.15  # common practice: season, site, heartwood share; either way
+BARK_SHARE = 0.10  # common practice: bark adds about a tenth to the wood's volume, more on thick-barked woods
+
+
+def log_weight_lb(species, volume_ft3):
+    """Return the likely weight of green wood without bark (lb): volume times green density.
+
+    Parameters
+    ----------
+    species : str or Species
+    volume_ft3 : float or array
+        Solid wood (ft3), from one of the cubic formulas or `Log.volume_ft3`.
+
+    Examples
+    --------
+    >>> log_weight_lb("northern red oak", Log(small_in=16, length_ft=12).volume_ft3)
+    1176.2
+
+    Notes
+    -----
+    Basic specific gravity and tree-average green moisture from `data/species.csv`. See `log_weight_range_lb`
+    for how far a log may be from it: nobody should load a trailer on the likely figure alone.
+    """
+    volume = np.asarray(within("volume_ft3", volume_ft3, 0, 2000, "ft3", "Is it in board feet?"))
+    return plain(woods.get(species).green_lb_per_ft3 * volume)
+
+
+def log_weight_range_lb(species, volume_ft3):
+    """Return the least and greatest weight to reckon with (lb); load and lift by the greatest.
+
+    Parameters
+    ----------
+    species, volume_ft3 :
+        As in `log_weight_lb`.
+
+    Returns
+    -------
+    tuple of (float or ndarray)
+        Low: 15 % under the likely weight, or a lighter published green weight. High: 15 % over, or a heavier
+        published one, and a tenth more for bark.
+
+    Examples
+    --------
+    >>> low, high = log_weight_range_lb("northern red oak", 18.4)
+    >>> round(low), round(high)
+    (1001, 1490)
+
+    Notes
+    -----
+    The 15 % and the bark's tenth are common practice. Published green weights: `data/green_weights.csv` (US
+    National Park Service, Safety for Tree Workers). Density cannot exceed that of wood full of water.
+    """
+    wood = woods.get(species)
+    likely = log_weight_lb(wood, volume_ft3)
+    published = tables.read("green_weights").set_index("species")["green_lb_per_ft3"]
+    ratio = published.get(wood.name, np.nan) / wood.green_lb_per_ft3
+    low = min(1 - WEIGHT_MARGIN, ratio) if ratio == ratio else 1 - WEIGHT_MARGIN
+    high = max(1 + WEIGHT_MARGIN, ratio) if ratio == ratio else 1 + WEIGHT_MARGIN
+    # full of water; specific gravity of the cell wall 1.54 (Wood Handbook FPL-GTR-190, ch. 4)
+    full = woods.WATER_LB_PER_FT3 * (1 + wood.basic_sg * (1 - 1 / 1.54))
+    high = min(high, max(full / wood.green_lb_per_ft3, 1.0))
+    return low * likely, high * (1 + BARK_SHARE) * likely
+
+
+# --- the tally --------------------------------------------------------------------------------------------
+
+
+def scale(logs, halves=None, longest_ft=16.0):
+    """Return every log of a tally scaled by every rule at once.
+
+    Parameters
+    ----------
+    logs : list of Log, or DataFrame
+        A table needs `small_in` and `length_ft`; other fields of `Log` are used where present, and blank cells
+        count as left out.
+    halves : str, optional
+        Round small-end diameters for the rules, as in `scaling_diameter_in`. Left out: used as given, and
+        Decimal C is given only for whole inches. Cubic volume and weight never use rounded diameters.
+    longest_ft : float
+        Longer logs are scaled in `segments`.
+
+    Returns
+    -------
+    DataFrame
+        label, species, small_in, large_in, length_ft; doyle_bf, scribner_bf, scribner_decimal_c_bf (NaN where
+        the table has no cell), international_bf (to the nearest 5 when rounding was asked for); volume_ft3
+        (cone), smalian_ft3; weight_low_lb, weight_lb, weight_high_lb (NaN where the species is blank). Same
+        order and index as given.
+
+    Examples
+    --------
+    >>> t = scale([Log(small_in=16, length_ft=16, species="white oak"), Log(small_in=10, length_ft=12)])
+    >>> t[["doyle_bf", "international_bf", "volume_ft3"]].round(1).to_numpy().tolist()
+    [[144.0, 180.6, 25.2], [27.0, 45.7, 7.6]]
+    """
+    import pandas as pd
+
+    if isinstance(logs, pd.DataFrame):
+        index, logs = logs.index, _logs_of(logs)
+    else:
+        logs = list(logs)
+        index = pd.RangeIndex(len(logs))
+    out = pd.DataFrame(
+        {
+            "label": [log.label for log in logs],
+            "species": [log.species for log in logs],
+            "small_in": np.array([log.small_in for log in logs], dtype=float),
+            "large_in": np.array([log.large_end_in for log in logs], dtype=float),
+            "length_ft": np.array([log.length_ft for log in logs], dtype=float),
+        }
+    )
+    pieces = [(i, s) for i, log in enumerate(logs) for s in segments(log, longest_ft)]
+    owner = np.array([i for i, _ in pieces], dtype=int)
+    d = np.array([s.small_in for _, s in pieces], dtype=float)
+    length = np.array([s.length_ft for _, s in pieces], dtype=float)
+    if halves is not None:
+        d = scaling_diameter_in(d, halves=halves)
+    by_rule = {
+        "doyle_bf": doyle_bf(d, length),
+        "scribner_bf": scribner_bf(d, length),
+        "scribner_decimal_c_bf": _decimal_c(d, length),
+        "international_bf": international_bf(d, length),
+    }
+    for name, board_feet_each in by_rule.items():
+        out[name] = np.bincount(owner, weights=board_feet_each, minlength=len(logs))
+    if halves is not None:
+        out["international_bf"] = np.floor(out["international_bf"] / 5 + 0.5) * 5
+    out["volume_ft3"] = cone_ft3(out["small_in"], out["large_in"], out["length_ft"])
+    out["smalian_ft3"] = smalian_ft3(out["small_in"], out["large_in"], out["length_ft"])
+    for name in ["weight_low_lb", "weight_lb", "weight_high_lb"]:
+        out[name] = np.nan
+    for wood, rows in out[out["species"] != ""].groupby("species").groups.items():
+        volume = out.loc[rows, "volume_ft3"].to_numpy()
+        low, high = log_weight_range_lb(wood, volume)
+        out.loc[rows, "weight_low_lb"] = low
+        out.loc[rows, "weight_lb"] = log_weight_lb(wood, volume)
+        out.loc[rows, "weight_high_lb"] = high
+    out.index = index
+    return out
+
+
+def _logs_of(table):
+    """Return the rows of a table as `Log`s; an error names the row."""
+    for needed in ["small_in", "length_ft"]:
+        if needed not in table:
+            found = ", ".join(map(str, table.columns))
+            raise InputError(f"the log table has no column {needed}; it has {found}.")
+    known = [f.name for f in fields(Log) if f.name in table]
+    logs = []
+    for at, row in zip(table.index, table[known].astype(object).to_dict("records"), strict=True):
+        given = {k: v for k, v in row.items() if v is not None and v == v}
+        try:
+            logs.append(Log(**given))
+        except InputError as problem:
+            raise InputError(f"log table, row {at}: {problem}") from None
+    return logs
+
+
+def overrun_pct(tally_bf, scale_bf):
+    """Return overrun: how much more lumber was tallied than the rule promised, % of the scale.
+
+    Parameters
+    ----------
+    tally_bf, scale_bf : float or array
+        Board feet sawn, and by the log rule (net of defect).
+
+    Examples
+    --------
+    >>> overrun_pct(180, 144)
+    25.0
+
+    Notes
+    -----
+    M.E. Plank 1985, USDA Forest Service Research Paper PNW-328.
+    """
+    tally = np.asarray(within("tally_bf", tally_bf, 0, 1e7, "bf"))
+    scaled = np.asarray(within("scale_bf", scale_bf, 1e-9, 1e7, "bf", "The rule gives nothing for this log."))
+    return plain(100 * (tally - scaled) / scaled)
+
+
+# --- standing trees ---------------------------------------------------------------------------------------
+
+# H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124, as restated by D.R. Larsen, Univ. of Missouri:
+# bf = (a + b d + c d^2)(1 + 0.03 (FC - 78)), each of a, b, c a quadratic in the number of 16-ft logs
+_WIANT = {
+    "International 1/4": [
+        (-13.35212, 9.58615, 1.52968),
+        (1.7962, -2.59995, -0.27465),
+        (0.04482, 0.45997, -0.00961),
+    ],
+    "Scribner": [
+        (-22.50365, 17.53508, -0.59242),
+        (3.02988, -4.34381, -0.02302),
+        (-0.01969, 0.51593, -0.02035),
+    ],
+    "Doyle": [
+        (-29.37337, 41.51275, 0.55743),
+        (2.78043, -8.77272, -0.04516),
+        (0.04177, 0.59042, -0.01578),
+    ],
+}
+
+
+def tree_bf(dbh_in, logs_16ft, form_class=78, rule="International 1/4"):
+    """Return board feet in a standing tree, from its diameter, merchantable height and form class.
+
+    Parameters
+    ----------
+    dbh_in : float or array
+        Diameter outside bark 4-1/2 ft above the ground (in), 10 to 40.
+    logs_16ft : float or array
+        Merchantable height in 16-ft logs and halves, 1 to 5.
+    form_class : float
+        Girard form class (see `form_class_pct`), 65 to 90; 78 fits much timber in the eastern United States.
+    rule : str
+        ``"Doyle"``, ``"Scribner"`` or ``"International 1/4"``.
+
+    Examples
+    --------
+    >>> tree_bf(24, 2.5, rule="Doyle")
+    428.94
+
+    Notes
+    -----
+    H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124: regressions on the tables of Mesavage & Girard 1946. They
+    serve all three rules, any diameter and form class; the printed table at hand has form class 78 only, no
+    Doyle rows. Against its sound cells they are within 5 % from 11 in on; at 10 in up to 10 % (5 bf) high.
+    """
+    _one_of("rule", rule, list(_WIANT))
+    hint = "Is it the distance around the tree? Divide by 3.14."
+    d = np.asarray(within("dbh_in", dbh_in, 8, 60, "in", hint))
+    doubtful("dbh_in", d, 10, 40, "in", "the tables behind the formula stop there. " + hint)
+    n = np.asarray(within("logs_16ft", logs_16ft, 0.5, 6, "logs", "Is it in feet? One log is 16 ft."))
+    doubtful("logs_16ft", n, 1, 5, "logs", "the tables behind the formula stop there.")
+    fc = np.asarray(within("form_class", form_class, 65, 90, "%"))
+    a, b, c = (k0 + k1 * n + k2 * n**2 for k0, k1, k2 in _WIANT[rule])
+    return plain(np.maximum(a + b * d + c * d**2, 0) * (1 + 0.03 * (fc - 78)))
+
+
+def form_class_pct(top_inside_bark_in, dbh_in):
+    """Return the Girard form class: diameter inside bark at 17.3 ft as % of the diameter at breast height.
+
+    Parameters
+    ----------
+    top_inside_bark_in : float or array
+        Diameter inside bark at the top of the first 16-ft log: 1 ft stump, 16 ft, 0.3 ft trim (in).
+    dbh_in : float or array
+        Diameter outside bark 4-1/2 ft above the ground (in).
+
+    Examples
+    --------
+    >>> form_class_pct(18.2 - 1.12, 21.9)
+    77.99
+    """
+    dbh = np.asarray(within("dbh_in", dbh_in, 1, 120, "in", "Is it the distance around the tree?"))
+    top = np.asarray(within("top_inside_bark_in", top_inside_bark_in, 0, 120, "in"))
+    return plain(100 * top / dbh)

@@ -123,7 +123,7 @@ def get(name):
     'sugar maple'
     >>> get("hickery")
     Traceback (most recent call last):
-    woodcalc.checks.InputError: unknown species 'hickery'. Did you mean hickory or hackberry?
+    woodcalc.checks.InputError: unknown species 'hickery'. Did you mean hickory, hackberry or cherry?
     """
     if isinstance(name, Species):
         return name
