@@ -297,8 +297,9 @@ def scribner_decimal_c_bf(diameter_in, length_ft):
     if np.isnan(found).any():
         i = np.flatnonzero(np.isnan(found))[0]
         raise InputError(
-            f"no Decimal C cell for {d.flat[i]:g} in and {length.flat[i]:g} ft: the table has whole inches 6 to 20"
-            " and even lengths 6 to 16 ft. Round the diameter first (scaling_diameter_in), or use scribner_bf."
+            f"no Decimal C cell for {d.flat[i]:g} in and {length.flat[i]:g} ft: the table has whole inches "
+            "6 to 20 and even lengths 6 to 16 ft. Round the diameter first (scaling_diameter_in), or use "
+            "scribner_bf."
         )
     return plain(found)
 
@@ -711,8 +712,8 @@ def scale(logs, halves=None, longest_ft=16.0):
     Parameters
     ----------
     logs : list of Log, or DataFrame
-        A table needs `small_in` and `length_ft`; other fields of `Log` are used where present, and blank cells
-        count as left out.
+        A table needs `small_in` and `length_ft`; other fields of `Log` are used where present, and blank
+        cells count as left out.
     halves : str, optional
         Round small-end diameters for the rules, as in `scaling_diameter_in`. Left out: used as given, and
         Decimal C is given only for whole inches. Cubic volume and weight never use rounded diameters.
