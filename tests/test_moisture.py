@@ -1,0 +1,207 @@
+"""Moisture content, weights, oven test, sample boards and meters, against printed examples and limits."""
+
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from woodcalc import moisture as m
+from woodcalc import species
+from woodcalc.checks import InputError, RangeWarning
+
+WEIGHTS = pd.read_csv(Path(__file__).parent / "reference" / "lumber_weights.csv")
+few = settings(max_examples=40, deadline=None)
+
+
+# --- printed figures ----------------------------------------------------------------------------------------
+
+
+def test_kiln_sample_board_from_start_to_end():
+    # Dry Kiln Operator's Manual (Simpson ed., Agric. Handbook 188, 1991), ch. 6; numbers from memory
+    board = m.SampleBoard(((98.55, 59.20), (86.92, 55.02)), 4.46)
+    assert [round(mc, 1) for mc in board.section_mc_pct] == [66.5, 58.0]
+    assert round(board.start_mc_pct, 1) == 62.2
+    assert round(board.oven_dry, 2) == 2.75
+    # the printed 50.5 divides by the rounded 2.75 lb; unrounded it is 50.6
+    assert round(100 * (4.14 / 2.75 - 1), 1) == 50.5
+    assert board.mc_now_pct(4.14) == pytest.approx(50.5, abs=0.1)
+
+
+def test_red_oak_section():
+    # Purdue Extension FNR-156 as quoted in a forum post: 136 g green, 100 g oven-dry
+    assert m.mc_pct(136, 100) == pytest.approx(36, abs=0.01)
+
+
+def test_density_at_12_percent():
+    # university page restating the GTR-190 chapter 4 formula: G_x = 0.40 at 12 %, 27.968 lb/ft3
+    assert m.WATER_LB_PER_FT3 * 0.40 * 1.12 == pytest.approx(27.968, abs=0.002)
+
+
+def test_density_against_sheets_of_two_woods():
+    # Alden, FPL-GTR-83 and GTR-102: black walnut 0.51 green, 0.55 at 12 %; Virginia pine 0.45 and 0.52
+    for name, dry in (("black walnut", 0.55), ("Virginia pine", 0.52)):
+        ours = m.green_weight_lb_per_ft3(name, 12) / m.WATER_LB_PER_FT3 / 1.12
+        print(f"\n{name}: specific gravity at 12 % {ours:.3f}, printed {dry}")
+        assert ours == pytest.approx(
+            dry, rel=0.08
+        )  # the pine sheet's dry figure is 8 % above what shrinkage allows
+
+
+def test_meter_rule_of_the_wood_handbook():
+    # GTR-190 p. 13-3: half a point for 10 F
+    assert m.meter_corrected_pct(12.0, 50) == pytest.approx(13.0, abs=1e-9)
+    assert m.meter_corrected_pct(12.0, 90) == pytest.approx(11.0, abs=1e-9)
+    assert m.meter_corrected_pct(12.0, 50, kind="pinless") == 12.0
+
+
+def test_lumber_weights_against_published():
+    lines = []
+    for row in WEIGHTS.itertuples():
+        mc = None if np.isnan(row.mc_pct) else row.mc_pct
+        ours = np.mean([m.lumber_weight_lb(1000, w, mc, row.sawn_over_nominal) for w in row.woods.split("|")])
+        lines.append(
+            (row.id, row.published_lb_per_mbf, round(ours), ours / row.published_lb_per_mbf, row.comparable)
+        )
+    table = pd.DataFrame(lines, columns=["what", "published", "ours", "ratio", "comparable"])
+    print("\nlb per 1000 board feet\n", table.round(2).to_string(index=False))
+    compared = table[table["comparable"] == "yes"]
+    assert len(compared) == 6
+    assert ((compared["ratio"] - 1).abs() < 0.10).all()  # the published classes span 7 % to 14 % each way
+
+
+def test_published_green_moisture_of_three_woods():
+    # Wengert, trade press (2006): southern pine about 100, red oak 75-80, white oak about 65
+    assert species.get("northern red oak").green_mc_pct == pytest.approx(77.5, abs=7)
+    assert species.get("white oak").green_mc_pct == pytest.approx(65, abs=7)
+
+
+# --- identities, limits, directions -------------------------------------------------------------------------
+
+
+@few
+@given(st.floats(0, 350, allow_subnormal=False), st.floats(0.01, 500))
+def test_weights_and_bases_there_and_back(mc, dry):
+    wet = dry * (1 + mc / 100)
+    assert m.mc_pct(max(wet, dry), dry) == pytest.approx(mc, abs=1e-9)
+    assert m.oven_dry_weight(wet, mc) == pytest.approx(dry)
+    assert m.from_wet_basis_pct(m.wet_basis_pct(mc)) == pytest.approx(mc, abs=1e-9)
+    assert m.wet_basis_pct(mc) <= mc + 1e-9
+    bound, free = m.bound_and_free_pct(mc)
+    assert bound + free == pytest.approx(mc) and bound <= 30 and free >= 0
+
+
+@few
+@given(st.sampled_from(species.names()), st.floats(0, 60))
+def test_weight_directions(name, mc):
+    green = m.green_weight_lb_per_ft3(name, mc, volume="green")
+    now = m.green_weight_lb_per_ft3(name, mc)
+    assert now >= green - 1e-9  # a dry cubic foot holds more wood than a green one
+    assert m.lumber_weight_lb(12, name, mc) == pytest.approx(green)
+    wood = species.get(name)
+    assert m.green_weight_lb_per_ft3(name, 0, volume="green") == pytest.approx(62.43 * wood.basic_sg)
+    assert m.water_to_remove_lb(12, name, mc, 0) == pytest.approx(62.43 * wood.basic_sg * mc / 100, abs=1e-9)
+
+
+def test_published_green_moisture_fits_in_the_wood():
+    for name in species.names():
+        wood = species.get(name)
+        assert wood.green_mc_pct < m.greatest_mc_pct(wood.basic_sg)
+
+
+def test_solid_wood_holds_nothing_free():
+    # at the specific gravity of the cell wall itself there is no cavity; within() stops at 1.2
+    assert m.greatest_mc_pct(1.2) == pytest.approx(100 * (1.54 - 1.2) / (1.54 * 1.2))
+    assert m.greatest_mc_pct(0.3) > m.greatest_mc_pct(0.6)
+
+
+def test_oven_test_error_against_random_rounding():
+    """Round true weights to the division many times; the spread must be the one we state."""
+    rng = np.random.default_rng(4)
+    dry = rng.uniform(57, 61, 20_000)
+    wet = dry * rng.uniform(1.64, 1.69, dry.size)
+    division = 0.5
+    on_scale = np.round(wet / division), np.round(dry / division)
+    error = 100 * (on_scale[0] / on_scale[1] - wet / dry)
+    test = m.oven_test(98.3, 59.0, division)
+    assert np.std(error) == pytest.approx(test.sd_pct, rel=0.03)
+    assert np.abs(error).max() <= test.most_pct * 1.06  # the lightest section of the lot is 3.5 % lighter
+    assert m.oven_test(98.3, 59.0, 0).sd_pct == 0
+
+
+def test_sample_board_over_time():
+    board = m.SampleBoard(((98.55, 59.20), (86.92, 55.02)), 4.46, label="A1")
+    assert board.mc_now_pct(board.weight_at(20)) == pytest.approx(20)
+    table = board.table([4, 10], [4.14, 3.70])
+    assert list(table["day"]) == [0, 4, 10]
+    assert table["mc_pct"].iloc[0] == pytest.approx(board.start_mc_pct)
+    assert table["loss_pct_per_day"].iloc[1] == pytest.approx(
+        (board.start_mc_pct - board.mc_now_pct(4.14)) / 4
+    )
+
+
+def test_second_section_repairs_a_bad_first_estimate():
+    """True start is 70 %, the two ends read 60 %: the first estimate is off until a new section is cut."""
+    true_dry = 3.0
+    board = m.SampleBoard(((160, 100), (160, 100)), true_dry * 1.70)
+    true_mc = 30.0
+    assert board.mc_now_pct(true_dry * 1.30) < true_mc - 5
+    shorter = board.corrected(((65.0, 50.0),), 0.95 * true_dry * 1.30)
+    assert shorter.oven_dry == pytest.approx(0.95 * true_dry)
+    assert shorter.mc_now_pct(0.95 * true_dry * 1.12) == pytest.approx(12)
+
+
+def test_loads():
+    load = m.trailer_load(2000, 3000)
+    assert load.fits and load.trips == 1 and load.allow_for_lb == pytest.approx(2400)
+    assert m.trailer_load(2600, 3000).trips == 2  # under the payload by itself, over it with the margin
+    assert m.lift_in_people(40) == 1 and m.lift_in_people(43) == 2
+    assert list(m.lift_in_people(np.array([40, 120]))) == [1, 3]
+
+
+def test_in_use():
+    assert m.in_use_mc_pct("exterior", "dry southwest") == (9.0, 7.0, 12.0)
+
+
+def test_arrays_broadcast_and_scalars_are_floats():
+    assert m.mc_pct(np.array([[150.0], [120.0]]), np.array([100.0, 90.0])).shape == (2, 2)
+    assert type(m.mc_pct(150, 100)) is float
+    assert type(m.green_weight_lb_per_ft3("white oak", 60)) is float
+
+
+# --- bad input ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: m.mc_pct(100, 136), "swapped"),
+        (lambda: m.mc_pct(4.46, 0.0592), "same unit"),
+        (lambda: m.mc_pct("heavy", 1), "expected a number"),
+        (lambda: m.from_wet_basis_pct(100), "dry basis already"),
+        (lambda: m.green_weight_lb_per_ft3("northern red oak", 200), "cavities are full at 114"),
+        (lambda: m.green_weight_lb_per_ft3("northern red oak", 20, volume="dry"), "now"),
+        (lambda: m.oven_test(98, 59, 28), "unit of the weights"),
+        (lambda: m.SampleBoard((), 4.4), "one or more pairs"),
+        (lambda: m.SampleBoard(((1, 2, 3),), 4.4), "pairs"),
+        (lambda: m.SampleBoard(((98, 59),), 4.4).mc_now_pct(1900), "Is it this board"),
+        (lambda: m.SampleBoard(((98, 59),), 4.4).corrected(((98, 59),), 4.5), "cannot weigh"),
+        (lambda: m.SampleBoard(((98, 59),), 4.4).table([3, 2], [4.2, 4.1]), "each later"),
+        (lambda: m.meter_corrected_pct(12, 50, kind="needle"), "pinless"),
+        (lambda: m.meter_corrected_pct(12, 300), "wood's temperature"),
+        (lambda: m.trailer_load(2000, 0), "Payload"),
+        (lambda: m.trailer_load(2000, 3000, margin=20), "20 % is 0.2"),
+        (lambda: m.in_use_mc_pct("attic"), "Known"),
+    ],
+)
+def test_bad_input_says_why(call, says):
+    with pytest.raises(InputError, match=says):
+        call()
+
+
+@pytest.mark.parametrize(("reading", "kind"), [(35, "pin"), (5, "pin"), (3, "pinless")])
+def test_meter_warns_outside_its_range(reading, kind):
+    with pytest.warns(RangeWarning, match=kind):
+        m.meter_corrected_pct(reading, 70, kind=kind)
