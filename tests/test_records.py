@@ -1,0 +1,514 @@
+"""Records: what spreadsheets write is read, what cannot be right is named, and no save loses anything."""
+
+import errno
+import os
+import signal
+import subprocess
+import sys
+import textwrap
+import time
+
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from woodcalc import keep, records
+from woodcalc.checks import InputError
+from woodcalc.tables import folder
+
+KETTLE_HOLLOW = folder() / "woodlots" / "kettle-hollow"
+HEAD = "log,species,small_in,length_ft\n"
+PLAIN = "log,species,small_in,length_ft\n1,northern red oak,14.5,12\n2,white oak,12,10\n"
+
+
+@pytest.fixture
+def logs(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_text(PLAIN)
+    return path
+
+
+def errors(path, text, table=None, encoding="utf-8"):
+    """The problems of a file with this text, which reading must not change."""
+    path.write_bytes(text if isinstance(text, bytes) else text.encode(encoding))
+    before = path.read_bytes()
+    with pytest.raises(records.RecordsError) as caught:
+        records.read(path, table)
+    assert path.read_bytes() == before
+    return caught.value
+
+
+# --- reading what people write
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("plain", PLAIN.encode()),
+        ("byte-order mark", b"\xef\xbb\xbf" + PLAIN.encode()),
+        ("UTF-16", PLAIN.encode("utf-16")),
+        ("Windows line ends", PLAIN.replace("\n", "\r\n").encode()),
+        ("old Mac line ends", PLAIN.replace("\n", "\r").encode()),
+        ("no end of line at the end", PLAIN.rstrip("\n").encode()),
+        ("semicolons and decimal commas", PLAIN.replace(",", ";").replace("14.5", "14,5").encode()),
+        ("tabs", PLAIN.replace(",", "\t").encode()),
+        ("a sep line", b"sep=;\r\n" + PLAIN.replace(",", ";").encode()),
+        ("extra spaces", PLAIN.replace(",", " ,  ").encode()),
+        ("headers in capitals", PLAIN.replace("small_in", "SMALL_IN").replace("log,", "Log,").encode()),
+        ("other headers", PLAIN.replace("log,species,small_in,length_ft", "#,Wood,Dia.,Length").encode()),
+        (
+            "units in the header",
+            PLAIN.replace("small_in", "Small end (in)").replace("length_ft", "Length in feet").encode(),
+        ),
+        ("millimetres", b"log,species,Diameter mm,length\n1,red oak,368.3,12\n2,white oak,304.8,10\n"),
+        ("fractions", PLAIN.replace("14.5", "14 1/2").encode()),
+        ("fraction signs", PLAIN.replace("14.5", "14½").encode()),
+        ("inch and foot marks", PLAIN.replace("14.5", '14-1/2"').replace("12\n", "12'\n").encode()),
+        ("feet and inches", PLAIN.replace("14.5", "1' 2 1/2\"").encode()),
+        ("a title above", b"Our tally,,,\n\n" + PLAIN.encode()),
+        ("a comment above", b'"# Ours, by hand"\n' + PLAIN.encode()),
+        ("blank rows", PLAIN.replace("2,white", ",,,\n\n2,white").encode()),
+        ("empty cells to the right", PLAIN.replace("\n", ",,\n").encode()),
+        ("names of the trade", PLAIN.replace("northern red oak", "Red Oak").encode()),
+    ],
+)
+def test_reads_what_people_write(tmp_path, name, data):
+    path = tmp_path / "logs.csv"
+    path.write_bytes(data)
+    frame = records.read(path)
+    assert path.read_bytes() == data
+    assert list(frame["log"]) == ["1", "2"]
+    assert list(frame["species"]) == ["northern red oak", "white oak"]
+    assert list(frame["small_in"]) == pytest.approx([14.5, 12])
+    assert list(frame["length_ft"]) == [12, 10]
+    assert list(frame["trim_in"]) == [4, 4]  # the default
+
+
+def test_other_columns_are_kept_and_labels_filled(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_text("species,diameter,length,Owner\nwhite oak,12,10,Ada\nwhite oak,13,10,\n")
+    frame = records.read(path)
+    assert list(frame["Owner"]) == ["Ada", ""]
+    assert list(frame["log"]) == ["1", "2"]
+    assert list(frame.index) == [2, 3]  # rows as a spreadsheet counts
+
+
+def test_thickness_that_a_spreadsheet_took_for_a_date(tmp_path):
+    path = tmp_path / "boards.csv"
+    path.write_text(
+        "species,nominal,width_in,length_ft\nwhite oak,4-Apr,6,8\nwhite oak,4-May,6,8\n"
+        "white oak,Aug-04,6,8\nwhite oak,1.5,6,8\nwhite oak,05. Apr,6,8\n"
+    )
+    frame = records.read(path)
+    assert list(frame["nominal"]) == ["4/4", "5/4", "8/4", "6/4", "5/4"]
+    assert any("took for a date" in note for note in frame.attrs["notes"])
+    assert list(frame["board_feet"]) == pytest.approx([4, 5, 8, 6, 5])  # 1 in x 6 in x 8 ft / 12 = 4 bf
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2025-05-24",
+        "2025/5/24",
+        "5/24/2025",
+        "24/5/2025",
+        "24.05.2025",
+        "5-24-25",
+        "May 24, 2025",
+        "24 May 2025",
+        "24-May-25",
+        "24th May 2025",
+        "2025-05-24 00:00:00",
+        "24. Mai 2025".replace("Mai", "May"),
+    ],
+)
+def test_dates(tmp_path, text):
+    path = tmp_path / "readings.csv"
+    path.write_text(f'date,stack,kind,value\n"{text}",A,meter,20\n')
+    assert records.read(path)["date"].iloc[0] == pd.Timestamp("2025-05-24")
+
+
+def test_one_clear_date_settles_the_column_and_says_so(tmp_path):
+    path = tmp_path / "readings.csv"
+    path.write_text("date,stack,kind,value\n5/6/2025,A,meter,30\n5/24/2025,A,meter,20\n")
+    frame = records.read(path)
+    assert frame["date"].iloc[0] == pd.Timestamp("2025-05-06")
+    assert frame.attrs["notes"] == ["dates in column date read as month/day/year"]
+    path.write_text("date (d/m/y),stack,kind,value\n5/6/2025,A,meter,30\n")
+    assert records.read(path)["date"].iloc[0] == pd.Timestamp("2025-06-05")
+
+
+def test_date_that_could_be_two_days_is_refused(tmp_path):
+    error = errors(tmp_path / "readings.csv", "date,stack,kind,value\n5/6/2025,A,meter,30\n")
+    assert "2025-05-06 or 2025-06-05" in str(error)
+    error = errors(
+        tmp_path / "readings.csv",
+        "date,stack,kind,value\n13/6/2025,A,meter,30\n5/24/2025,A,meter,20\n1/2/2025,A,meter,9\n",
+    )
+    assert [p.row for p in error.problems] == [4]
+
+
+# --- what cannot be right
+
+
+@pytest.mark.parametrize(
+    ("text", "row", "column", "found", "words"),
+    [
+        (HEAD + "1,white oak,-12,10\n", 2, "small_in", "'-12'", "3 to 80 in"),
+        (HEAD + "1,white oak,abc,10\n", 2, "small_in", "'abc'", "a number"),
+        (HEAD + "1,white oak,,10\n", 2, "small_in", "nothing", "a number"),
+        (HEAD + "1,white oak,nan,10\n", 2, "small_in", "'nan'", "a number"),
+        (HEAD + "1,white oak,1_4,10\n", 2, "small_in", "'1_4'", "a number"),
+        (HEAD + "1,white oak,12,144\n", 2, "length_ft", "'144'", "in inches"),
+        (HEAD + "1,white oak,12 lb,10\n", 2, "small_in", "'12 lb'", "What does 'lb'"),
+        (HEAD + '1,white oak,"1,200",10\n', 2, "small_in", "'1,200'", "1200 or 1.200"),
+        (HEAD + "1,wite oka,12,10\n", 2, "species", "'wite oka'", "white oak"),
+        (HEAD + "\n1,white oak,3 1/0,10\n", 3, "small_in", "'3 1/0'", "a number"),
+        (HEAD + "1,white oak,12,5,10\n", 2, "all", "5 cells", "decimal comma"),
+        ("log,species,small_in,large_in,length_ft\n1,white oak,12,10,10\n", 2, "large_in", "10", "swapped"),
+        (HEAD + "7,white oak,12,10\n7,white oak,12,10\n", 3, "log", "'7' again", "row 2"),
+        (
+            "log,spcies,small_in,length_ft\n1,white oak,12,10\n",
+            1,
+            "species",
+            "no such column",
+            "'spcies' meant",
+        ),
+        (HEAD + '1,white oak,"12,10\n2,white oak,12,10\n', 2, "all", "quotation", ""),
+    ],
+)
+def test_names_file_row_column_found_and_expected(tmp_path, text, row, column, found, words):
+    error = errors(tmp_path / "logs.csv", text)
+    problem = error.problems[0]
+    assert (problem.file, problem.row, problem.column) == ("logs.csv", row, column)
+    assert found in problem.found
+    assert words in problem.expected
+    assert isinstance(error, InputError)
+    assert f"logs.csv, row {row}, column {column}: found " in str(error)
+
+
+def test_a_header_that_is_missing_altogether(tmp_path):
+    assert "first row the header?" in str(
+        errors(tmp_path / "logs.csv", "1,white oak,12,10\n2,white oak,12,10\n")
+    )
+
+
+def test_files_that_are_no_tables(tmp_path):
+    assert "workbook" in str(errors(tmp_path / "logs.csv", b"PK\x03\x04more"))
+    assert "empty" in str(errors(tmp_path / "logs.csv", b""))
+    assert "no text" in str(errors(tmp_path / "logs.csv", b"\x00\x01\x02\x00"))
+    with pytest.raises(InputError, match="no file"):
+        records.read(tmp_path / "none.csv", "logs")
+    with pytest.raises(InputError, match="Did you mean logs"):
+        records.read(tmp_path / "none.csv", "log")
+
+
+def test_all_problems_are_kept_and_a_dozen_shown(tmp_path):
+    rows = "".join(f"{i},white oak,-1,10\n" for i in range(40))
+    error = errors(tmp_path / "logs.csv", "log,species,small_in,length_ft\n" + rows)
+    assert len(error.problems) == 40
+    assert str(error).count("\n") == 12
+    assert str(error).endswith("... and 28 more like these")
+
+
+def test_readings_that_do_not_agree_with_themselves(tmp_path):
+    error = errors(
+        tmp_path / "readings.csv",
+        "date,stack,board,kind,value,unit\n2025-05-01,A,1,weight,12,\n"
+        "2025-05-01,A,1,meter,640,\n2025-05-01,A,1,meter,20,lb\n2025-05-01,A,1,guess,20,%\n",
+    )
+    assert [(p.row, p.column) for p in error.problems] == [
+        (2, "unit"),
+        (3, "value"),
+        (4, "unit"),
+        (5, "kind"),
+    ]
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.text(max_size=80))
+def test_any_text_gives_a_table_or_an_input_error(tmp_path_factory, text):
+    path = tmp_path_factory.mktemp("any") / "logs.csv"
+    path.write_bytes((HEAD + "" + text).encode("utf-8", "surrogatepass"))
+    try:
+        records.read(path)
+    except InputError as error:
+        assert str(error)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(3, 80), st.floats(2, 60), st.sampled_from([";", ",", "\t"]))
+def test_numbers_come_back_as_written(tmp_path_factory, small, length, delimiter):
+    path = tmp_path_factory.mktemp("back") / "logs.csv"
+    comma = "," if delimiter == ";" else "."
+    cells = ["1", "white oak", f"{small:.4f}".replace(".", comma), f"{length:.4f}".replace(".", comma)]
+    path.write_text(
+        delimiter.join(["log", "species", "small_in", "length_ft"]) + "\n" + delimiter.join(cells) + "\n"
+    )
+    row = records.read(path).iloc[0]
+    assert row["small_in"] == pytest.approx(small, abs=6e-5)  # half of the last digit written
+    assert row["length_ft"] == pytest.approx(length, abs=6e-5)
+
+
+def test_ten_thousand_rows(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_text(
+        HEAD
+        + ""
+        + "".join(
+            f"{i},{('white oak', 'red oak', 'Hard Maple')[i % 3]},{8 + i % 20}.{i % 10},{8 + 2 * (i % 5)}\n"
+            for i in range(10_000)
+        )
+    )
+    frame = records.read(path)
+    assert len(frame) == 10_000
+    assert frame["small_in"].iloc[-1] == 8 + 9999 % 20 + 0.9
+
+
+def test_kettle_hollow_reads_and_says_that_it_is_invented():
+    tables = records.read_folder(KETTLE_HOLLOW)
+    assert 12 <= len(tables["logs"]) <= 20
+    assert tables["logs"]["species"].nunique() >= 4
+    assert records.links(tables) == []
+    for path in KETTLE_HOLLOW.glob("*.csv"):
+        assert "Invented" in path.read_text().splitlines()[0], path.name
+
+
+def test_folder_without_tables(tmp_path):
+    with pytest.raises(InputError, match="none of logs.csv"):
+        records.read_folder(tmp_path)
+    with pytest.raises(InputError, match="no folder"):
+        records.read_folder(tmp_path / "none")
+
+
+# --- adding and correcting
+
+
+ROW = {"log": "3", "species": "white ash", "small_in": "11 1/4", "length_ft": "8"}
+
+
+def test_append_leaves_every_other_byte(tmp_path):
+    path = tmp_path / "logs.csv"
+    head = "\ufeffOur tally;;;\r\nLog #;Species;Diameter (cm);Length (m);Owner\r\n"
+    old = (head + "1;Red Oak ;40,5;3,66;Ada\r\n").encode()
+    path.write_bytes(old)
+    frame = records.append(path, ROW)
+    assert path.read_bytes() == old + b"3;white ash;28,575;2,4384;\r\n"  # 11.25 x 2.54, 8 x 0.3048
+    assert frame.loc[4, "small_in"] == pytest.approx(11.25)
+    assert keep.last_version(path).read_bytes() == old
+
+
+def test_append_to_a_file_without_end_of_line_or_column(logs):
+    logs.write_text(PLAIN.rstrip("\n"))
+    frame = records.append(logs, {**ROW, "note": "leans, a lot"})
+    assert list(frame["note"]) == ["", "", "leans, a lot"]
+    assert logs.read_text().splitlines()[0] == "log,species,small_in,length_ft,note"
+    assert logs.read_text().splitlines()[1:3] == PLAIN.splitlines()[1:]
+
+
+def test_append_makes_the_file_and_checks_the_row(tmp_path):
+    path = tmp_path / "new" / "logs.csv"
+    with pytest.raises(records.RecordsError, match="column species"):
+        records.append(path, {**ROW, "species": "wite ash"})
+    assert not path.exists()
+    assert len(records.append(path, ROW)) == 1
+    with pytest.raises(records.RecordsError, match="again"):
+        records.append(path, ROW)
+    assert len(records.read(path)) == 1
+
+
+def test_correct_changes_one_cell_only(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_text("log,species,Diameter (cm),length,Owner\n1,Red oak,40.50,12',Ada\n2,Ash,30,10,Ben\n")
+    before = records.read(path).loc[2]
+    records.correct(path, 2, before, {**before[["log", "species", "small_in"]], "length_ft": 10})
+    assert path.read_text().splitlines()[1:] == ["1,Red oak,40.50,10,Ada", "2,Ash,30,10,Ben"]
+    records.correct(path, 2, records.read(path).loc[2], None)
+    assert path.read_text().splitlines()[1:] == ["2,Ash,30,10,Ben"]
+
+
+def test_correct_refuses_a_row_that_changed_in_between(logs):
+    seen = records.read(logs).loc[2]
+    logs.write_text(PLAIN.replace("14.5", "15"))
+    with pytest.raises(
+        records.ChangedError, match="row 2 now reads log 1, species northern red oak, small_in 15"
+    ):
+        records.correct(logs, 2, seen, {**ROW})
+    logs.write_text(HEAD + "")
+    with pytest.raises(records.ChangedError, match="row 2 is gone"):
+        records.correct(logs, 2, seen, {**ROW})
+    assert logs.read_text() == "log,species,small_in,length_ft\n"
+
+
+def test_write_needs_the_version_that_was_read(logs):
+    frame = records.read(logs)
+    other = records.read(logs)
+    frame.loc[2, "small_in"] = 15.0
+    version = records.write(logs, frame, version=frame.attrs["version"])
+    assert records.read(logs).attrs["version"] == version
+    with pytest.raises(records.ChangedError, match="changed in between"):
+        records.write(logs, other, version=other.attrs["version"])
+    with pytest.raises(records.ChangedError, match="already there"):
+        records.write(logs, other)
+    assert records.read(logs).loc[2, "small_in"] == 15
+    frame.loc[2, "small_in"] = -1.0
+    with pytest.raises(records.RecordsError):
+        records.write(logs, frame, version=version)
+
+
+# --- nothing entered before is lost
+
+WRITER = """
+    import sys
+    from woodcalc import records
+    path, name, count = sys.argv[1], sys.argv[2], int(sys.argv[3])
+    for i in range(count):
+        row = {"log": f"{name}{i}", "species": "white oak", "small_in": 12, "length_ft": 10}
+        records.append(path, row, "logs")
+        print(i, flush=True)
+"""
+
+
+def start(path, name, count):
+    code = textwrap.dedent(WRITER)
+    return subprocess.Popen([sys.executable, "-c", code, str(path), name, str(count)], stdout=subprocess.PIPE)
+
+
+def test_two_programs_that_add_to_one_file(logs):
+    writers = [start(logs, name, 15) for name in "AB"]
+    for writer in writers:
+        out, _ = writer.communicate(timeout=120)
+        assert writer.returncode == 0
+    assert len(records.read(logs)) == 2 + 30
+
+
+def test_killed_while_saving(logs):
+    """Kill -9 at many moments: every row reported as saved is there, and the file always reads."""
+    for turn in range(6):
+        writer = start(logs, f"{turn}-", 10_000)
+        for _ in range(3 + turn):
+            said = writer.stdout.readline()
+        time.sleep(0.003 * turn)
+        writer.send_signal(signal.SIGKILL)
+        rest, _ = writer.communicate(timeout=60)
+        saved = int((said + rest).split()[-1]) + 1
+        labels = [label for label in records.read(logs)["log"] if label.startswith(f"{turn}-")]
+        assert labels[:saved] == [f"{turn}-{i}" for i in range(saved)]
+        assert len(labels) <= saved + 1  # one more may be saved and not yet reported
+        records.append(logs, {**ROW, "log": f"after {turn}"})  # the dead program's lock does not bar us
+    assert list(records.read(logs)["log"][:2]) == ["1", "2"]
+
+
+@pytest.mark.parametrize("step", ["write", "fsync", "replace"])
+def test_killed_at_each_step(logs, step):
+    code = f"""
+        import os, signal
+        from woodcalc import keep, records
+        die = lambda *a, **k: os.kill(os.getpid(), signal.SIGKILL)
+        if {step!r} == "write":
+            real = open
+            class Half:
+                def __init__(self, file): self.file = file
+                def __enter__(self): return self
+                def __exit__(self, *a): self.file.close()
+                def write(self, data): self.file.write(data[: len(data) // 2]); self.file.flush(); die()
+            keep.open = lambda p, mode: Half(real(p, mode)) if mode == "wb" else real(p, mode)
+        else:
+            setattr(os, {step!r}, die)
+        records.append({str(logs)!r}, {{"species": "white oak", "small_in": 12, "length_ft": 10}})
+    """
+    done = subprocess.run([sys.executable, "-c", textwrap.dedent(code)], check=False)
+    assert done.returncode == -signal.SIGKILL
+    assert logs.read_text() == PLAIN
+    assert len(records.append(logs, ROW)) == 3
+    assert sorted(p.name for p in logs.parent.iterdir() if p.suffix == ".new") == []
+
+
+def test_full_disk(logs):
+    """A limit on file size stands for the full disk: the write stops half way with a system error."""
+    code = f"""
+        import resource, sys
+        from woodcalc import records
+        limit = {len(PLAIN) + 5}
+        resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
+        try:
+            records.append({str(logs)!r}, {{"species": "white oak", "small_in": 12, "length_ft": 10}})
+        except records.SaveError as error:
+            print(error)
+    """
+    done = subprocess.run(
+        [sys.executable, "-c", textwrap.dedent(code)], capture_output=True, text=True, check=True
+    )
+    assert "logs.csv was not saved: the disk is full" in done.stdout
+    assert logs.read_text() == PLAIN
+    assert not list(logs.parent.glob(".*.new"))
+
+
+@pytest.mark.parametrize("name", ["write_bytes", "fsync", "replace"])
+def test_full_disk_at_each_step(logs, monkeypatch, name):
+    def full(*_args, **_more):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    if name == "write_bytes":
+        monkeypatch.setattr(keep, "_replace", full)
+    else:
+        monkeypatch.setattr(os, name, full)
+    with pytest.raises(records.SaveError, match="disk is full.*still there"):
+        records.append(logs, ROW)
+    monkeypatch.undo()
+    assert logs.read_text() == PLAIN
+    assert len(records.append(logs, ROW)) == 3
+
+
+def test_read_only_file(logs):
+    logs.chmod(0o444)
+    with pytest.raises(
+        records.SaveError, match=r"logs.csv was not saved: it may not be written. Marked read-only"
+    ):
+        records.append(logs, ROW)
+    assert logs.read_text() == PLAIN
+    logs.chmod(0o644)
+    assert len(records.append(logs, ROW)) == 3
+
+
+def test_a_file_with_problems_is_not_built_upon(logs):
+    logs.write_text(PLAIN + "3,white oak,minus,10\n")
+    with pytest.raises(records.RecordsError, match="row 4"):
+        records.append(logs, {**ROW, "log": "9"})
+    assert logs.read_text() == PLAIN + "3,white oak,minus,10\n"
+
+
+def test_a_program_that_holds_the_file_too_long(logs):
+    with (
+        keep.locked(logs),
+        pytest.raises(records.SaveError, match="another program"),
+        keep.locked(logs, wait_s=0.1),
+    ):
+        pass
+
+
+def test_a_link_stays_a_link(logs, tmp_path):
+    link = tmp_path / "elsewhere" / "logs.csv"
+    link.parent.mkdir()
+    link.symlink_to(logs)
+    records.append(link, ROW)
+    assert link.is_symlink()
+    assert len(records.read(logs)) == 3
+
+
+# --- readings to moisture content
+
+
+def test_weights_become_moisture_contents(tmp_path):
+    path = tmp_path / "readings.csv"
+    path.write_text(
+        "date,stack,board,kind,value,unit,temp_f\n2025-05-10,A,1,oven-dry,10,lb,\n2025-05-10,A,1,weight,18,lb,\n"
+        "2025-06-10,A,1,weight,5.44310844,kg,\n2025-06-10,A,2,meter,22,%,\n2025-06-10,A,3,weight,9,lb,\n"
+        "2025-06-10,B,1,meter,12,%,\n"
+    )
+    found = records.mc_readings(records.read(path), "A", "white oak")
+    assert list(found["mc_pct"]) == pytest.approx([80, 20, 22])  # (18-10)/10; 5.44310844 kg = 12 lb
+    assert found.attrs["notes"] == [
+        "weight of board 3 on 2025-06-10 left out: no row of kind oven-dry tells its oven-dry weight"
+    ]

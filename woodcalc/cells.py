@@ -1,0 +1,265 @@
+"""Text as people and spreadsheets write it, to values: numbers, lengths, dates, thicknesses, headers."""
+
+import functools
+import re
+from datetime import date, datetime
+
+from woodcalc.checks import InputError
+
+_UNIT_SPELLINGS = {
+    "in": "in inch inches \" ''",
+    "ft": "ft feet foot '",
+    "cm": "cm",
+    "mm": "mm",
+    "m": "m meter meters metre metres",
+    "F": "f deg_f",
+    "C": "c deg_c",
+    "": "pct percent % bf",
+    "mdy": "m_d_y mdy mm_dd_yyyy",
+    "dmy": "d_m_y dmy dd_mm_yyyy",
+}
+UNIT_WORDS = {word: unit for unit, words in _UNIT_SPELLINGS.items() for word in words.split()}
+
+
+def header_words(text):
+    text = text.replace("%", " pct ").replace('"', " in ").replace("#", " number ").replace("°", " ")
+    return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")
+
+
+@functools.cache
+def header_parts(text):
+    """Return (name without unit, unit) of a header cell."""
+    words = header_words(text)
+    for unit in sorted(UNIT_WORDS, key=len, reverse=True):
+        if words.endswith("_" + unit):
+            return words[: -len(unit) - 1].removesuffix("_in"), UNIT_WORDS[unit]  # "diameter in cm"
+    return words, ""
+
+
+_INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.54}  # 1 in = 2.54 cm exactly
+_FRACTIONS = str.maketrans(
+    {
+        "½": " 1/2",
+        "¼": " 1/4",
+        "¾": " 3/4",
+        "⅛": " 1/8",
+        "⅜": " 3/8",
+        "⅝": " 5/8",
+        "⅞": " 7/8",
+        "′": "'",
+        "’": "'",
+        "″": '"',
+        "”": '"',
+        "“": '"',
+        "\u00a0": " ",
+        "−": "-",
+        "–": "-",
+    }
+)
+_PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?")
+_N = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[\s-]+\d+/\d+)?|\d+/\d+"
+_FEET = re.compile(
+    rf"({_N})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(?:({_N})\s*(?:\"|''|in\.?|inches|inch)?)?",
+    re.I,
+)
+_ONE = re.compile(rf"([+-]?)\s*({_N})\s*([a-z\"'%°]*)\.?", re.I)
+
+
+def number(text, kind, unit, comma):
+    """Return (value in the column's own unit, "") or (None, why not)."""
+    if _PLAIN.fullmatch(text):
+        return _into(float(text), kind, unit), ""
+    text = text.translate(_FRACTIONS).strip()
+    if kind in ("in", "ft") and (m := _FEET.fullmatch(text)):
+        feet, inches = _amount(m[1]), _amount(m[2] or "0")
+        return _into(feet * 12 + inches, kind, "in"), ""
+    if re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", text) and ("." in text or not comma):
+        if "." not in text and text.count(",") == 1:
+            whole, point = text.replace(",", ""), text.replace(",", ".")
+            return None, f" {text} could be {whole} or {point}: write it without comma"
+        return _into(float(text.replace(",", "")), kind, unit), ""
+    if re.fullmatch(r"[+-]?\d{1,3}(\.\d{3})+,\d+", text):
+        return _into(float(text.replace(".", "").replace(",", ".")), kind, unit), ""
+    if m := _ONE.fullmatch(text):
+        said = m[3].lower().replace("°", "")
+        if said and said not in UNIT_WORDS:
+            return None, f" What does {m[3]!r} stand for?"
+        own = UNIT_WORDS.get(said, "")
+        if own and (kind == "number" or (kind == "F") != (own in "FC") or own in ("mdy", "dmy")):
+            return None, f" What does {m[3]!r} stand for here?"
+        if (amount := _amount(m[2])) is not None:
+            return _into(-amount if m[1] == "-" else amount, kind, own or unit), ""
+    return None, ""
+
+
+def _amount(text):
+    total = 0.0
+    for part in re.split(r"[\s-]+", text.strip()):
+        if "/" in part:
+            top, bottom = part.split("/")
+            if int(bottom) == 0:
+                return None
+            total += int(top) / int(bottom)
+        else:
+            total += float(part.replace(",", "."))
+    return total
+
+
+def _into(value, kind, unit):
+    if kind in ("in", "ft") and unit in _INCHES and unit != kind:
+        return value * _INCHES[unit] / _INCHES[kind]
+    if kind == "F" and unit == "C":
+        return value * 1.8 + 32
+    return value
+
+
+def into_file_unit(value, kind, unit):
+    if kind in ("in", "ft") and unit in _INCHES:
+        return round(value * _INCHES[kind] / _INCHES[unit], 6)
+    if kind == "F" and unit == "C":
+        return round((value - 32) / 1.8, 6)
+    return value
+
+
+_MONTHS = {
+    m: i
+    for i, m in enumerate(
+        ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1
+    )
+}
+_ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]\d{1,2}:\d{2}.*)?")
+_THREE = re.compile(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})(?:\s+\d{1,2}:\d{2}.*)?")
+_WORDY = re.compile(
+    r"(?:(\d{1,2})(?:st|nd|rd|th)?[\s.-]*([a-z]{3,9})|([a-z]{3,9})\.?\s*(\d{1,2})(?:st|nd|rd|th)?)"
+    r"[\s.,-]*(\d{4}|\d{2})",
+    re.I,
+)
+
+
+def slashed(text):
+    m = _THREE.fullmatch(text)
+    return m if m and m[2] != "." else None
+
+
+def date_order(texts):
+    """Return "mdy" or "dmy" if the dates of a column leave no doubt, else ""."""
+    pairs = [(int(m[1]), int(m[3])) for t in dict.fromkeys(texts) if (m := slashed(t))]
+    day_first, month_first = any(a > 12 for a, _ in pairs), any(b > 12 for _, b in pairs)
+    return "" if day_first == month_first else "dmy" if day_first else "mdy"
+
+
+def date_of(text, order):
+    if m := _ISO.fullmatch(text):
+        return _day(int(m[1]), int(m[2]), int(m[3]))
+    if m := _THREE.fullmatch(text):
+        a, b, year = int(m[1]), int(m[3]), _year(m[4])
+        if m[2] == ".":  # points between day, month, year are written day first everywhere
+            return _day(year, b, a)
+        if a > 12 or order == "dmy":
+            return _day(year, b, a)
+        if b > 12 or order == "mdy":
+            return _day(year, a, b)
+        if a == b:
+            return _day(year, a, b)
+        one, other = _day(year, a, b)[0], _day(year, b, a)[0]
+        return None, (
+            f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so, or head the column "
+            "'date (m/d/y)' or 'date (d/m/y)'"
+        )
+    if m := _WORDY.fullmatch(text):
+        month = _MONTHS.get((m[2] or m[3])[:3].lower())
+        if month:
+            return _day(_year(m[5]), month, int(m[1] or m[4]))
+    return None, ""
+
+
+def _year(text):
+    return int(text) + (2000 if len(text) == 2 else 0)
+
+
+def _day(year, month, day):
+    try:
+        found = datetime(year, month, day)
+    except ValueError:
+        return None, " There is no such day"
+    if not 1950 <= year <= 2100:
+        return None, f" The year {year} cannot be right"
+    return found, ""
+
+
+_SPOILED = re.compile(r"(\d{1,2})[-. ]+([a-z]{3})[a-z]*\.?|([a-z]{3})[a-z]*\.?[-. ]+(\d{1,2})", re.I)
+
+
+@functools.cache
+def nominal(text):
+    """Return ("5/4", note) for 5/4, 1.25, 1 1/4 in, and for what spreadsheets make of 5/4 (4-May)."""
+    clean = text.translate(_FRACTIONS).strip().lower().removesuffix("in").rstrip('" .').strip()
+    if m := re.fullmatch(r"(\d{1,2})\s*/\s*4", clean):
+        quarters = int(m[1])
+    elif m := _SPOILED.fullmatch(clean):
+        day, month = int(m[1] or m[4]), _MONTHS.get((m[2] or m[3]).lower(), 0)
+        if 4 not in (day, month):
+            return "", ""
+        quarters = month if day == 4 else day
+        return f"{quarters}/4", f"{text!r} read as {quarters}/4, which a spreadsheet took for a date"
+    else:
+        value, _ = number(clean, "in", "", True)
+        quarters = round(value * 4) if value and abs(value * 4 - round(value * 4)) < 1e-6 else 0
+    return (f"{quarters}/4", "") if 2 <= quarters <= 48 else ("", "")
+
+
+@functools.cache
+def species_name(text):
+    from woodcalc import species
+
+    try:
+        return species.get(text).name, "", ""
+    except InputError as error:
+        return text, _unknown("species", error), ""
+
+
+def _unknown(what, error):
+    offer = str(error).partition(". ")[2]
+    return f"a {what} that woodcalc knows" + (f". {offer}" if offer else "")
+
+
+@functools.cache
+def place_name(text):
+    from woodcalc import climate
+
+    try:
+        climate.get(text)
+    except InputError as error:
+        return text, _unknown("place", error), ""
+    return text, "", ""
+
+
+_CHOICE_SPELLINGS = {
+    "meter": "moisture meter, mc",
+    "weight": "scale, weighed, wt",
+    "oven-dry": "oven dry, od, ovendry, oven-dry weight",
+    "lb": "lbs, pound, pounds",
+    "g": "gram, grams",
+    "oz": "ounce, ounces",
+    "%": "pct, percent",
+}
+CHOICE_WORDS = {word: choice for choice, words in _CHOICE_SPELLINGS.items() for word in words.split(", ")}
+
+
+def blank(value):
+    return value is None or value != value or value == ""
+
+
+def as_text(value):
+    if blank(value):
+        return ""
+    if isinstance(value, (datetime, date)):  # pandas' Timestamp is one
+        return f"{value:%Y-%m-%d}"
+    if isinstance(value, str):
+        return value.strip()
+    return f"{float(value):.10g}" if not isinstance(value, int) else str(value)
+
+
+def same_row(series, before):
+    before = dict(before)
+    return all(as_text(series[name]) == as_text(before.get(name)) for name in series.index)

@@ -1,0 +1,473 @@
+"""What the four tables of a learner's records hold: columns, limits, and what must agree within a row."""
+
+import functools
+from dataclasses import dataclass
+
+from woodcalc.cells import blank
+from woodcalc.checks import InputError, suggest
+
+SHOWN = 12  # problems listed in one message
+WORKED_OUT = ("board_feet", "unit")  # follows from the rest of a row: no loss if a file has no column for it
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing in a table that cannot be right, and where it stands."""
+
+    file: str
+    row: int | None
+    column: str
+    found: str
+    expected: str
+
+    def __str__(self):
+        where = self.file + (f", row {self.row}" if self.row else "") + f", column {self.column}"
+        return f"{where}: found {self.found}; expected {self.expected}"
+
+
+class RecordsError(InputError):
+    """One or more problems in a table; `.problems` holds them all, the message the first dozen."""
+
+    def __init__(self, problems):
+        self.problems = tuple(problems)
+        more = len(self.problems) - SHOWN
+        lines = [str(p) for p in self.problems[:SHOWN]] + (
+            [f"... and {more} more like these"] if more > 0 else []
+        )
+        super().__init__("\n".join(lines))
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a table: what it means, how it is written, and what it may hold."""
+
+    name: str
+    kind: str  # text, species, place, nominal, in, ft, lb, F, number, date, choice
+    means: str
+    example: str = ""
+    needed: bool = False
+    low: float = 0.0
+    high: float = 0.0
+    unit: str = ""
+    hint: str = ""
+    choices: tuple = ()
+    default: object = None
+    also: tuple = ()  # other headers that mean the same, lower case, words joined by _
+
+    @property
+    def numeric(self):
+        """True if the column holds numbers."""
+        return self.kind in ("in", "ft", "F", "number")
+
+    @property
+    def expected(self):
+        """What a cell may hold, in words."""
+        if self.numeric:
+            return f"a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
+        words = {
+            "date": "a date like 2025-05-24",
+            "nominal": "a thickness in quarters of an inch, like 4/4 or 8/4",
+            "choice": " or ".join(self.choices),
+            "species": "a species that woodcalc knows",
+            "place": "a place that woodcalc knows, like Madison",
+        }
+        return words.get(self.kind, "a word or number")
+
+
+_NOTE = Column(
+    "note", "text", "anything worth keeping", also=("notes", "remark", "remarks", "comment", "comments")
+)
+_SPECIES = Column(
+    "species",
+    "species",
+    "the wood",
+    "northern red oak",
+    needed=True,
+    also=("wood", "kind", "sp", "spp", "tree", "tree_species", "timber"),
+)
+_NOMINAL = Column(
+    "nominal", "nominal", "rough thickness by name", "4/4", also=("quarters", "nominal_thickness", "size")
+)
+
+# Limits are there to catch slips (centimetres, a lost point), not to forbid a big tree.
+TABLES = {
+    "logs": (
+        Column(
+            "log",
+            "text",
+            "its number or mark; numbered by row if left out",
+            "7",
+            also=(
+                "log_no",
+                "log_number",
+                "log_id",
+                "no",
+                "nr",
+                "number",
+                "id",
+                "tag",
+                "label",
+                "mark",
+                "name",
+            ),
+        ),
+        _SPECIES,
+        Column(
+            "small_in",
+            "in",
+            "small-end diameter inside the bark",
+            "14.5",
+            True,
+            3,
+            80,
+            "in",
+            "A small-end diameter inside the bark, in inches. Is it in cm, or a circumference?",
+            also=(
+                "small",
+                "small_end",
+                "small_end_diameter",
+                "small_diameter",
+                "small_dia",
+                "diameter",
+                "dia",
+                "diam",
+                "d",
+                "dib",
+                "small_end_dib",
+                "scaling_diameter",
+                "top",
+                "top_diameter",
+            ),
+        ),
+        Column(
+            "large_in",
+            "in",
+            "large-end diameter inside the bark; from the taper if left out",
+            "17",
+            False,
+            3,
+            120,
+            "in",
+            "Is it in cm, or a circumference?",
+            also=(
+                "large",
+                "large_end",
+                "large_end_diameter",
+                "large_diameter",
+                "large_dia",
+                "butt",
+                "big_end",
+                "butt_diameter",
+            ),
+        ),
+        Column(
+            "length_ft",
+            "ft",
+            "length without the trim",
+            "12",
+            True,
+            2,
+            60,
+            "ft",
+            "Is it in inches, or in metres?",
+            also=("length", "len", "l", "log_length"),
+        ),
+        Column(
+            "trim_in",
+            "in",
+            "extra length for trimming",
+            "4",
+            low=0,
+            high=24,
+            unit="in",
+            default=4.0,
+            also=("trim", "trim_allowance"),
+        ),
+        Column(
+            "sweep_in",
+            "in",
+            "bow: greatest gap between a straight string and the log",
+            "1.5",
+            low=0,
+            high=24,
+            unit="in",
+            default=0.0,
+            also=("sweep", "bow", "crook"),
+        ),
+        Column(
+            "defect_pct",
+            "number",
+            "share of the log lost to rot, shake or metal",
+            "10",
+            low=0,
+            high=100,
+            unit="%",
+            default=0.0,
+            also=("defect", "deduction", "deduction_pct", "cull", "cull_pct"),
+        ),
+        _NOTE,
+    ),
+    "boards": (
+        Column(
+            "board",
+            "text",
+            "its number or mark",
+            "7-3",
+            also=("board_no", "board_number", "no", "nr", "number", "id", "tag", "label"),
+        ),
+        Column("log", "text", "the log that it came from", "7", also=("log_no", "log_number", "from_log")),
+        _SPECIES,
+        Column(
+            "nominal",
+            "nominal",
+            "rough thickness by name",
+            "4/4",
+            True,
+            also=("quarters", "nominal_thickness", "size", "thickness"),
+        ),
+        Column(
+            "thickness_in",
+            "in",
+            "thickness as sawn, green",
+            "1.125",
+            low=0.25,
+            high=12,
+            unit="in",
+            also=("green_thickness", "sawn_thickness"),
+        ),
+        Column("width_in", "in", "width as edged", "7.5", True, 1, 48, "in", also=("width", "w")),
+        Column(
+            "length_ft",
+            "ft",
+            "length",
+            "12",
+            True,
+            1,
+            60,
+            "ft",
+            "Is it in inches?",
+            also=("length", "len", "l"),
+        ),
+        Column(
+            "board_feet",
+            "number",
+            "nominal thickness x width x length / 12; worked out if left out",
+            "7.5",
+            low=0.05,
+            high=500,
+            unit="bf",
+            also=("bf", "bd_ft", "board_ft", "bdft", "footage"),
+        ),
+        Column("pattern", "text", "how the log was sawn", "cant", also=("sawn",)),
+        Column(
+            "height_in",
+            "number",
+            "height of its lower face above the reference of the log",
+            "",
+            low=-80,
+            high=80,
+            unit="in",
+        ),
+        Column("pith_in", "number", "distance of its centre from the pith", "", low=0, high=60, unit="in"),
+        Column(
+            "ring_angle_deg",
+            "number",
+            "angle of growth rings to the wide face: 0 flat-sawn, 90 quarter-sawn",
+            "",
+            low=0,
+            high=90,
+            unit="degrees",
+        ),
+        _NOTE,
+    ),
+    "stacks": (
+        Column("stack", "text", "its name", "A", True, also=("pile", "id", "label", "name", "no", "number")),
+        _SPECIES,
+        Column(
+            "nominal",
+            "nominal",
+            "rough thickness by name",
+            "4/4",
+            True,
+            also=("quarters", "nominal_thickness", "size", "thickness"),
+        ),
+        Column(
+            "place",
+            "place",
+            "climate site that stands for the yard",
+            "Madison",
+            also=("site", "location", "town"),
+        ),
+        Column(
+            "stacked",
+            "date",
+            "day that it went on sticks",
+            "2025-05-10",
+            True,
+            also=("date", "stacking_date", "start", "started", "date_stacked"),
+        ),
+        Column(
+            "start_mc_pct",
+            "number",
+            "moisture content at stacking; the species' green value if left out",
+            "",
+            low=5,
+            high=250,
+            unit="%",
+            also=("start_mc", "mc", "green_mc"),
+        ),
+        Column(
+            "board_feet",
+            "number",
+            "board feet in it",
+            "420",
+            low=1,
+            high=100000,
+            unit="bf",
+            also=("bf", "footage"),
+        ),
+        Column(
+            "width_ft",
+            "ft",
+            "width of the pile",
+            "4",
+            low=0.5,
+            high=20,
+            unit="ft",
+            also=("width", "pile_width"),
+        ),
+        _NOTE,
+    ),
+    "readings": (
+        Column("date", "date", "day of the reading", "2025-06-21", True, also=("day", "when", "read_on")),
+        Column("stack", "text", "the stack", "A", True, also=("pile",)),
+        Column(
+            "board",
+            "text",
+            "the board that was read or weighed",
+            "A1",
+            also=("board_no", "sample", "sample_board"),
+        ),
+        Column(
+            "kind",
+            "choice",
+            "meter: a meter reading; weight: the sample board weighed; oven-dry: the sample "
+            "board's oven-dry weight, worked out from its sections",
+            "meter",
+            True,
+            choices=("meter", "weight", "oven-dry"),
+            also=("type", "what", "method"),
+        ),
+        Column(
+            "value",
+            "number",
+            "what the meter or the scale says",
+            "24",
+            True,
+            0.1,
+            100000,
+            "",
+            also=("reading", "mc", "mc_pct", "weight"),
+        ),
+        Column(
+            "unit",
+            "choice",
+            "% for a meter; lb, g, kg or oz for a scale",
+            "%",
+            choices=("%", "lb", "g", "kg", "oz"),
+            also=("units",),
+        ),
+        Column(
+            "temp_f",
+            "F",
+            "temperature of the wood, blank if not known",
+            "68",
+            low=-40,
+            high=160,
+            unit="F",
+            also=("temp", "temperature", "wood_temp"),
+        ),
+        _NOTE,
+    ),
+}
+
+
+@functools.cache
+def columns_of(table):
+    if table not in TABLES:
+        raise suggest(table, list(TABLES), "table")
+    return TABLES[table]
+
+
+def across(table, values, rows, file):
+    problems = []
+    if table == "logs":
+        for row, small, large in zip(rows, values["small_in"], values["large_in"], strict=True):
+            if large < small:  # false if either is blank
+                problems.append(
+                    Problem(
+                        file,
+                        row,
+                        "large_in",
+                        f"{large:g}",
+                        f"at least the small end, {small:g} in. Are the two ends swapped?",
+                    )
+                )
+        problems += _twice("log", values["log"], rows, file)
+    elif table == "boards":
+        problems += _twice("board", values["board"], rows, file)
+    elif table == "stacks":
+        problems += _twice("stack", values["stack"], rows, file)
+    elif table == "readings":
+        for row, kind, value, unit in zip(rows, values["kind"], values["value"], values["unit"], strict=True):
+            if kind == "meter" and unit not in ("", "%"):
+                problems.append(Problem(file, row, "unit", repr(unit), "% for a meter reading"))
+            elif kind == "meter" and value > 200:
+                problems.append(
+                    Problem(file, row, "value", f"{value:g}", "a moisture content, 0.1 to 200 %. A weight?")
+                )
+            elif kind in ("weight", "oven-dry") and unit in ("", "%"):
+                problems.append(
+                    Problem(
+                        file, row, "unit", repr(unit) if unit else "nothing", "lb, g, kg or oz for a weight"
+                    )
+                )
+    return problems
+
+
+def _twice(column, labels, rows, file):
+    first, problems = {}, []
+    for label, row in zip(labels, rows, strict=True):
+        if label and label in first:
+            problems.append(
+                Problem(
+                    file,
+                    row,
+                    column,
+                    f"{label!r} again",
+                    f"one row for each {column}; row {first[label]} has it already",
+                )
+            )
+        elif label:
+            first[label] = row
+    return problems
+
+
+def fill(table, values):
+    """Fill what follows from the rest of the row: board feet, the meter's unit."""
+    if table == "boards":
+        for i, bf in enumerate(values["board_feet"]):
+            if blank(bf) and values["nominal"][i]:
+                quarters = int(values["nominal"][i].split("/")[0])
+                values["board_feet"][i] = quarters / 4 * values["width_in"][i] * values["length_ft"][i] / 12
+    if table == "readings":
+        values["unit"] = [
+            "%" if kind == "meter" and not unit else unit
+            for kind, unit in zip(values["kind"], values["unit"], strict=True)
+        ]
+
+
+def number_rows(labels):
+    """Give a log or board without a mark the number of its place in the table."""
+    taken = set(labels)
+    return [label or (f"{i}" if f"{i}" not in taken else f"{i}*") for i, label in enumerate(labels, start=1)]

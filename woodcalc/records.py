@@ -1,0 +1,421 @@
+"""The learner's own wood in four CSV tables (logs, boards, stacks, readings): read, check, add, correct.
+
+Reading takes what people and spreadsheets really write (semicolons, decimal commas, 14 1/2, other headers)
+and never changes the file. What cannot be read is listed, all of it at once, by file, row and column.
+Adding and correcting leave every other line of the file as it was, byte for byte.
+"""
+
+from pathlib import Path
+
+from woodcalc.cells import as_text, blank, same_row
+from woodcalc.checks import InputError
+from woodcalc.columns import TABLES, Column, Problem, RecordsError, columns_of
+from woodcalc.keep import ChangedError, SaveError, fingerprint, last_version, locked, save
+from woodcalc.sheet import Sheet, csv_text, file_bytes
+
+__all__ = [
+    "ChangedError",
+    "Column",
+    "Problem",
+    "RecordsError",
+    "SaveError",
+    "TABLES",
+    "append",
+    "correct",
+    "last_version",
+    "links",
+    "mc_readings",
+    "problems_in",
+    "read",
+    "read_folder",
+    "schema",
+    "write",
+]
+
+
+def schema(table):
+    """Return the columns of a table as a DataFrame: name, meaning, what a cell holds, needed, an example.
+
+    Parameters
+    ----------
+    table : str
+        ``"logs"``, ``"boards"``, ``"stacks"`` or ``"readings"``.
+
+    Examples
+    --------
+    >>> list(schema("logs").query("needed == 'yes'")["column"])
+    ['species', 'small_in', 'length_ft']
+    """
+    import pandas as pd
+
+    return pd.DataFrame(
+        [
+            {
+                "column": c.name,
+                "means": c.means,
+                "holds": c.expected,
+                "needed": "yes" if c.needed else "",
+                "example": c.example,
+            }
+            for c in columns_of(table)
+        ]
+    )
+
+
+def read(path, table=None):
+    """Read one table; the file itself is never changed.
+
+    Parameters
+    ----------
+    path : path
+        A CSV file: commas, semicolons or tabs, with or without byte-order mark, decimal points or commas,
+        headers in any case, with other common names, with the unit behind them (``Diameter (cm)``).
+    table : str, optional
+        Which of the four; taken from the file's name if left out.
+
+    Returns
+    -------
+    DataFrame
+        All columns of the table, then any others as text. The index is the row in the file, as a spreadsheet
+        counts. ``.attrs["notes"]`` lists how the file was understood, ``.attrs["version"]`` stands for
+        its content.
+
+    Raises
+    ------
+    RecordsError
+        The problems found, each with file, row, column, what was found and what was expected.
+
+    Examples
+    --------
+    >>> from woodcalc.tables import folder
+    >>> read(folder() / "woodlots" / "kettle-hollow" / "logs.csv").loc[3, "species"]
+    'northern red oak'
+    """
+    path = Path(path)
+    table = table or path.stem.lower()
+    columns_of(table)  # an unknown table is the first thing to say
+    return Sheet.parse(file_bytes(path), path.name, table).frame()
+
+
+def read_folder(folder):
+    """Read those of the four tables that a folder holds.
+
+    Parameters
+    ----------
+    folder : path
+        A folder with at least one of ``logs.csv``, ``boards.csv``, ``stacks.csv``, ``readings.csv``.
+
+    Returns
+    -------
+    dict
+        Table name to DataFrame.
+
+    Raises
+    ------
+    RecordsError
+        The problems of all tables together.
+    InputError
+        No such folder, or none of the tables in it.
+
+    Examples
+    --------
+    >>> from woodcalc.tables import folder
+    >>> sorted(read_folder(folder() / "woodlots" / "kettle-hollow"))
+    ['boards', 'logs', 'readings', 'stacks']
+    """
+    folder = Path(folder)
+    if not folder.is_dir():
+        raise InputError(
+            f"no folder {str(folder)!r}. Expected one that holds {', '.join(f'{t}.csv' for t in TABLES)}."
+        )
+    files = {p.name.lower(): p for p in sorted(folder.iterdir()) if p.is_file()}
+    tables, problems = {}, []
+    for table in TABLES:
+        if f"{table}.csv" in files:
+            try:
+                tables[table] = read(files[f"{table}.csv"], table)
+            except RecordsError as error:
+                problems += error.problems
+    if problems:
+        raise RecordsError(problems)
+    if not tables:
+        raise InputError(
+            f"folder {folder.name!r} holds none of {', '.join(f'{t}.csv' for t in TABLES)}. "
+            f"Found: {', '.join(files) or 'nothing'}."
+        )
+    return tables
+
+
+def problems_in(row, table, file="this row"):
+    """Check one row before it is kept.
+
+    Parameters
+    ----------
+    row : dict
+        Column name to text or value, as typed.
+    table : str
+        Which of the four tables.
+    file : str
+        What to call it in the messages.
+
+    Returns
+    -------
+    tuple
+        ``(values, problems)``: the row as it would be kept, and a list of `Problem`, empty if it is good.
+
+    Examples
+    --------
+    >>> values, problems = problems_in({"species": "red oka", "small_in": "14 1/2", "length_ft": 12}, "logs")
+    >>> values["small_in"]
+    14.5
+    >>> problems[0].column
+    'species'
+    """
+    sheet = Sheet.blank(file, table)
+    unknown = [
+        Problem(
+            file,
+            None,
+            name,
+            "a column that this table does not have",
+            ", ".join(c.name for c in sheet.columns),
+        )
+        for name in row
+        if name not in sheet.names
+    ]
+    texts = [["" if blank(row.get(c.name)) else as_text(row[c.name]) for c in sheet.columns]]
+    values, problems = sheet.values(texts, [None])
+    return {name: column[0] for name, column in values.items()}, unknown + problems
+
+
+def append(path, row, table=None):
+    """Add one row at the end of a file, which is made if need be; all other lines stay as they are.
+
+    The file is read anew under a lock, so two programs that add to one file lose nothing.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file.
+    row : dict
+        Column name to text or value.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+
+    Returns
+    -------
+    DataFrame
+        The table with the new row.
+
+    Raises
+    ------
+    RecordsError
+        The row, or the file that is there, has problems; nothing is written.
+    SaveError
+        Disk full, file read-only or in use; nothing is lost.
+    """
+    path = Path(path)
+    table = table or path.stem.lower()
+    values, problems = problems_in(row, table)
+    if problems:
+        raise RecordsError(problems)
+    with locked(path):
+        sheet = (
+            Sheet.parse(file_bytes(path), path.name, table)
+            if path.exists()
+            else Sheet.blank(path.name, table)
+        )
+        before = sheet.frame()  # a file with problems is not built upon
+        sheet = sheet.with_row(values)
+        after = sheet.frame()
+        if len(after) != len(before) + 1:
+            raise SaveError(f"{path.name} was not saved: the new row could not be told from the others.")
+        save(path, sheet.data)
+    return after
+
+
+def correct(path, row_number, before, after, table=None):
+    """Put `after` in the place of one row, or take the row out; all other lines stay as they are.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file.
+    row_number : int
+        The row in the file (the index of `read`).
+    before : dict or Series
+        The row as it was read; if the file holds something else there by now, nothing is written.
+    after : dict or None
+        The new row, or None to take it out.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+
+    Returns
+    -------
+    DataFrame
+        The table with the change.
+
+    Raises
+    ------
+    ChangedError
+        Someone else changed the row in between.
+    RecordsError, SaveError
+        As in `append`.
+    """
+    path = Path(path)
+    table = table or path.stem.lower()
+    values = None
+    if after is not None:
+        values, problems = problems_in(dict(after), table)
+        if problems:
+            raise RecordsError(problems)
+    with locked(path):
+        sheet = Sheet.parse(file_bytes(path), path.name, table)
+        now = sheet.frame()
+        names = [c.name for c in sheet.columns]
+        if row_number not in now.index or not same_row(now.loc[row_number, names], before):
+            there = (
+                "is gone"
+                if row_number not in now.index
+                else "now reads "
+                + ", ".join(
+                    f"{n} {now.loc[row_number, n]}" for n in names if not blank(now.loc[row_number, n])
+                )
+            )
+            raise ChangedError(
+                f"{path.name} was changed by another program: row {row_number} {there}. "
+                "Nothing was written. Look at the table again, then make your correction."
+            )
+        sheet = sheet.with_row(values, row_number, dict(now.loc[row_number]))
+        result = sheet.frame()
+        save(path, sheet.data)
+    return result
+
+
+def write(path, frame, table=None, version=None):
+    """Write a whole table in the plain form: UTF-8, commas, decimal points, ISO dates.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file. What was there is kept as `last_version(path)`.
+    frame : DataFrame
+        The table; columns that the schema does not know are written after the others.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+    version : str, optional
+        ``frame.attrs["version"]`` of the `read` that it came from. If the file has changed since, nothing is
+        written. Left out, the file must not exist yet.
+
+    Returns
+    -------
+    str
+        The new version.
+
+    Raises
+    ------
+    ChangedError
+        The file is not the one that was read, or is already there.
+    RecordsError, SaveError
+        As in `append`.
+    """
+    path = Path(path)
+    table = table or path.stem.lower()
+    columns = columns_of(table)
+    names = [c.name for c in columns if c.name in frame or c.needed]
+    extra = [c for c in frame.columns if c not in {c.name for c in columns}]
+    rows = [names + [str(c) for c in extra]]
+    rows += [
+        [as_text(v) for v in record]
+        for record in frame.reindex(columns=names + extra).itertuples(index=False)
+    ]
+    data = csv_text(rows, ",", "\n").encode("utf-8")
+    Sheet.parse(data, path.name, table).frame()  # raises before anything is touched
+    with locked(path):
+        there = fingerprint(file_bytes(path)) if path.exists() else None
+        if there != version:
+            raise ChangedError(
+                f"{path.name} {'is already there' if version is None else 'was changed in between'}. "
+                "Nothing was written. Read it again and make your change on what is there now."
+            )
+        return save(path, data)
+
+
+def links(tables):
+    """Return sentences about rows of one table that point to nothing in another.
+
+    Parameters
+    ----------
+    tables : dict
+        As from `read_folder`.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> links({"stacks": pd.DataFrame({"stack": ["A"]}), "readings": pd.DataFrame({"stack": ["A", "B"]})})
+    ['readings.csv speaks of stack B, which stacks.csv does not have']
+    """
+    found = []
+    for table, column, of in (("boards", "log", "logs"), ("readings", "stack", "stacks")):
+        if table in tables and of in tables:
+            known = set(tables[of][column])
+            lost = [v for v in dict.fromkeys(tables[table][column]) if not blank(v) and v not in known]
+            if lost:
+                named = ", ".join(map(str, lost[:5])) + (" ..." if len(lost) > 5 else "")
+                found.append(f"{table}.csv speaks of {column} {named}, which {of}.csv does not have")
+    return found
+
+
+def mc_readings(readings, stack, species):
+    """Return the moisture contents that the readings of one stack tell, in order of date.
+
+    A weight tells a moisture content once the board's oven-dry weight is known (a row of kind ``oven-dry``;
+    the last one counts for all its weights). Meter readings are corrected for temperature where it was noted.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        The readings table.
+    stack : str
+        Which stack.
+    species : str
+        The wood, for the meter's correction.
+
+    Returns
+    -------
+    DataFrame
+        ``date``, ``board``, ``kind``, ``mc_pct``. ``.attrs["notes"]`` says what could not be used, and why.
+    """
+    import pandas as pd
+
+    from woodcalc import moisture
+
+    mine = readings[readings["stack"] == stack]
+    notes, rows = [], []
+    dry = mine[mine["kind"] == "oven-dry"].sort_values("date", kind="stable")
+    dry_lb = {
+        board: _pounds(v, u) for board, v, u in zip(dry["board"], dry["value"], dry["unit"], strict=True)
+    }
+    for r in mine[mine["kind"] != "oven-dry"].itertuples(index=False):
+        if r.kind == "weight":
+            if r.board not in dry_lb:
+                notes.append(
+                    f"weight of board {r.board or '?'} on {r.date:%Y-%m-%d} left out: no row of kind "
+                    "oven-dry tells its oven-dry weight"
+                )
+                continue
+            mc = moisture.mc_pct(_pounds(r.value, r.unit), dry_lb[r.board])
+        else:
+            mc = r.value if pd.isna(r.temp_f) else moisture.meter_corrected_pct(r.value, r.temp_f)
+        rows.append({"date": r.date, "board": r.board, "kind": r.kind, "mc_pct": float(mc)})
+    result = pd.DataFrame(rows, columns=["date", "board", "kind", "mc_pct"])
+    result = result.sort_values("date", kind="stable", ignore_index=True)
+    result.attrs["notes"] = notes
+    return result
+
+
+_POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  # 1 lb = 0.45359237 kg exactly
+
+
+def _pounds(value, unit):
+    return value * _POUNDS[unit]
