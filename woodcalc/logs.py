@@ -105,8 +105,8 @@ def _diameter(value, name="diameter_in"):
     return np.asarray(array)
 
 
-def _length(value, name="length_ft"):
-    return np.asarray(within(name, value, 0, 66, "ft", _LENGTH_HINT))
+def _length(value, longest=66):
+    return np.asarray(within("length_ft", value, 0, longest, "ft", _LENGTH_HINT))
 
 
 def _two_ends(small_in, large_in):
@@ -382,7 +382,7 @@ def smalian_ft3(small_in, large_in, length_ft):
     D. Briggs, Forest Products Measurements and Conversion Factors, Univ. of Washington 1994, Table 2-1.
     """
     small, large = _two_ends(small_in, large_in)
-    return plain(FT3_PER_IN2_FT * (small**2 + large**2) / 2 * _length(length_ft))
+    return plain(FT3_PER_IN2_FT * (small**2 + large**2) / 2 * _length(length_ft, 200))
 
 
 def huber_ft3(mid_in, length_ft):
@@ -404,7 +404,7 @@ def huber_ft3(mid_in, length_ft):
     Briggs 1994, Table 2-1.
     """
     mid = np.asarray(within("mid_in", mid_in, 0, 120, "in", _DIAMETER_HINT))
-    return plain(FT3_PER_IN2_FT * mid**2 * _length(length_ft))
+    return plain(FT3_PER_IN2_FT * mid**2 * _length(length_ft, 200))
 
 
 def newton_ft3(small_in, mid_in, large_in, length_ft):
@@ -427,7 +427,7 @@ def newton_ft3(small_in, mid_in, large_in, length_ft):
     """
     small, large = _two_ends(small_in, large_in)
     mid = np.asarray(within("mid_in", mid_in, 0, 120, "in", _DIAMETER_HINT))
-    return plain(FT3_PER_IN2_FT * (small**2 + 4 * mid**2 + large**2) / 6 * _length(length_ft))
+    return plain(FT3_PER_IN2_FT * (small**2 + 4 * mid**2 + large**2) / 6 * _length(length_ft, 200))
 
 
 def cone_ft3(small_in, large_in, length_ft):
@@ -449,7 +449,7 @@ def cone_ft3(small_in, large_in, length_ft):
     Briggs 1994, Table 2-1, two-end conic.
     """
     small, large = _two_ends(small_in, large_in)
-    return plain(FT3_PER_IN2_FT * (small**2 + small * large + large**2) / 3 * _length(length_ft))
+    return plain(FT3_PER_IN2_FT * (small**2 + small * large + large**2) / 3 * _length(length_ft, 200))
 
 
 def neiloid_ft3(small_in, large_in, length_ft):
@@ -473,7 +473,7 @@ def neiloid_ft3(small_in, large_in, length_ft):
     small, large = _two_ends(small_in, large_in)
     a, b = small**2, large**2
     mean = (a + np.cbrt(a**2 * b) + np.cbrt(a * b**2) + b) / 4
-    return plain(FT3_PER_IN2_FT * mean * _length(length_ft))
+    return plain(FT3_PER_IN2_FT * mean * _length(length_ft, 200))
 
 
 def bruce_butt_log_ft3(small_in, large_in, length_ft):
@@ -496,7 +496,7 @@ def bruce_butt_log_ft3(small_in, large_in, length_ft):
     make half a cylinder of a log with equal ends; that form is not used.
     """
     small, large = _two_ends(small_in, large_in)
-    return plain(FT3_PER_IN2_FT * (0.75 * small**2 + 0.25 * large**2) * _length(length_ft))
+    return plain(FT3_PER_IN2_FT * (0.75 * small**2 + 0.25 * large**2) * _length(length_ft, 200))
 
 
 # --- defects ----------------------------------------------------------------------------------------------
