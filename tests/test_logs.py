@@ -19,7 +19,7 @@ lengths = st.floats(6, 20)
 
 
 def _cells(rule):
-    """Published cells of a rule. Flagged ones are left out: 20 Doyle cells, misprinted or damaged in the scan,
+    """Published cells of a rule. Flagged ones are left out: 20 Doyle cells, misprinted or lost in the scan,
     and 6 of International's 18 ft column, a reprint that nothing else confirms."""
     table = pd.read_csv(REFERENCE / "log_rules.csv", keep_default_na=False)
     table = table[(table["rule"] == rule) & (table["flag"] == "")]
@@ -57,7 +57,7 @@ def test_decimal_c_against_printed_table():
 
 
 def test_scribner_formula_stays_near_decimal_c():
-    """Decimal C is Scribner's stepped rule in tens (5 bf), the formula a smooth fit to it: 13 bf apart at most."""
+    """Decimal C is the stepped rule in tens of bf, the formula a smooth fit to it: 13 bf apart at most."""
     d, length, printed = _cells("Scribner Decimal C")
     small = d <= 20
     assert np.abs(logs.scribner_bf(d, length) - printed)[small].max() < 13
@@ -371,8 +371,8 @@ def test_scale_takes_a_table_with_blanks_and_names_the_bad_row():
 
 
 def test_tree_volumes_against_the_printed_table():
-    """Service Forester's Handbook (after Mesavage & Girard 1946), Univ. of Maine Bull. 7103; form class 78. Four
-    cells flagged as misprints are left out. Within 5 %, or 6 bf at 10 in, where 1 bf is 2 %."""
+    """Service Forester's Handbook (after Mesavage & Girard 1946), Univ. of Maine Bull. 7103; form class 78.
+    Four cells flagged as misprints are left out. Within 5 %, or 6 bf at 10 in, where 1 bf is 2 %."""
     table = pd.read_csv(REFERENCE / "tree_volumes.csv", keep_default_na=False)
     table = table[~table["flag"].str.contains("looks wrong") & (table["dbh_in"] >= 10)]
     assert len(table) == 183

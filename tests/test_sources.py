@@ -24,7 +24,7 @@ def test_file_has_a_row(name):
 
 @pytest.mark.parametrize("name", sorted(set(SOURCES["file"])))
 def test_row_has_a_file(name):
-    assert name in FILES
+    assert (FOLDER / name).is_file()
 
 
 @pytest.mark.parametrize("column", ["what", "publisher", "source", "licence", "status"])

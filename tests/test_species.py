@@ -41,7 +41,7 @@ def test_status_words():
 
 
 def test_coefficients_follow_from_shrinkage():
-    """Wood Handbook FPL-GTR-190, Eq. 13-3 at 10 % MC: C = S / (100 Ms - (Ms - 10) S), Ms where shrinkage starts.
+    """Wood Handbook FPL-GTR-190, Eq. 13-3 at 10 % MC: C = S / (100 Ms - (Ms - 10) S), shrinkage from Ms on.
     Rows that stand for a group of woods (oaks, hickory) are printed larger; every other row must agree to the
     digits printed, western redcedar with its start at 22 % too."""
     known = TABLE[TABLE["c_r"].notna() & ~TABLE["c_source"].str.contains("group row", na=False)]
