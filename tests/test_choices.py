@@ -14,15 +14,15 @@ def my_wood(tmp_path, monkeypatch):
 
 
 def test_usual_choices_and_no_file_made(my_wood):
-    assert choices.get() == choices.Choices("Madison, WI", "northern red oak", "4/4", 5)
+    assert choices.read() == choices.Choices("Madison, WI", "northern red oak", "4/4", 5)
     assert not my_wood.exists()
 
 
 def test_kept_one_at_a_time(my_wood):
     choices.keep(species="Hard maple")
     choices.keep(thickness="1.25", month=9)
-    assert choices.get() == choices.Choices("Madison, WI", "sugar maple", "5/4", 9)
-    assert choices.get().thickness_in == 1.25
+    assert choices.read() == choices.Choices("Madison, WI", "sugar maple", "5/4", 9)
+    assert choices.read().thickness_in == 1.25
     assert (my_wood / "choices.json").exists()
 
 
@@ -41,9 +41,9 @@ def test_a_spoiled_file_gives_the_usual_choices_and_says_so(my_wood, text):
     my_wood.mkdir()
     (my_wood / "choices.json").write_text(text)
     with pytest.warns(RangeWarning, match=r"choices\.json"):
-        assert choices.get() == choices.Choices()
+        assert choices.read() == choices.Choices()
     choices.keep(month=6)
-    assert choices.get().month == 6
+    assert choices.read().month == 6
 
 
 def test_read_only_file(my_wood):
@@ -51,4 +51,4 @@ def test_read_only_file(my_wood):
     (my_wood / "choices.json").chmod(0o444)
     with pytest.raises(SaveError, match="still there"):
         choices.keep(month=7)
-    assert choices.get().month == 6
+    assert choices.read().month == 6

@@ -15,9 +15,7 @@ from hypothesis import strategies as st
 
 from woodcalc import keep, records
 from woodcalc.checks import InputError
-from woodcalc.tables import folder
 
-KETTLE_HOLLOW = folder() / "woodlots" / "kettle-hollow"
 HEAD = "log,species,small_in,length_ft\n"
 PLAIN = "log,species,small_in,length_ft\n1,northern red oak,14.5,12\n2,white oak,12,10\n"
 
@@ -267,12 +265,19 @@ def test_ten_thousand_rows(tmp_path):
 
 
 def test_kettle_hollow_reads_and_says_that_it_is_invented():
-    tables = records.read_folder(KETTLE_HOLLOW)
+    tables = records.read_folder(records.KETTLE_HOLLOW)
     assert 12 <= len(tables["logs"]) <= 20
     assert tables["logs"]["species"].nunique() >= 4
     assert records.links(tables) == []
-    for path in KETTLE_HOLLOW.glob("*.csv"):
+    for path in records.KETTLE_HOLLOW.glob("*.csv"):
         assert "Invented" in path.read_text().splitlines()[0], path.name
+
+
+def test_own_folder_once_it_holds_records(tmp_path, monkeypatch):
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path))
+    assert records.folder() == records.KETTLE_HOLLOW
+    records.append(tmp_path / "logs.csv", ROW)
+    assert records.folder() == tmp_path
 
 
 def test_folder_without_tables(tmp_path):

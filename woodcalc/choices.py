@@ -66,7 +66,7 @@ def folder():
     return lessons / "my-wood"
 
 
-def get():
+def read():
     """Return the kept choices; what was never chosen, or no longer makes sense, is as in `Choices`.
 
     Returns
@@ -80,7 +80,7 @@ def get():
 
     Examples
     --------
-    >>> get().month in range(1, 13)
+    >>> read().month in range(1, 13)
     True
     """
     path = folder() / "choices.json"
@@ -129,7 +129,7 @@ def keep(**changes):
     with locked(path):
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", RangeWarning)
-            chosen = _checked(get(), changes)
+            chosen = _checked(read(), changes)
         save(path, (json.dumps(asdict(chosen), indent=1) + "\n").encode("utf-8"))
     return chosen
 

@@ -7,6 +7,7 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 
 from pathlib import Path
 
+from woodcalc import choices, tables
 from woodcalc.cells import as_text, blank, same_row
 from woodcalc.checks import InputError
 from woodcalc.columns import TABLES, Column, Problem, RecordsError, columns_of
@@ -20,8 +21,10 @@ __all__ = [
     "RecordsError",
     "SaveError",
     "TABLES",
+    "KETTLE_HOLLOW",
     "append",
     "correct",
+    "folder",
     "last_version",
     "links",
     "mc_readings",
@@ -31,6 +34,9 @@ __all__ = [
     "schema",
     "write",
 ]
+
+
+KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
 
 
 def schema(table):
@@ -87,8 +93,7 @@ def read(path, table=None):
 
     Examples
     --------
-    >>> from woodcalc.tables import folder
-    >>> read(folder() / "woodlots" / "kettle-hollow" / "logs.csv").loc[3, "species"]
+    >>> read(KETTLE_HOLLOW / "logs.csv").loc[3, "species"]
     'northern red oak'
     """
     path = Path(path)
@@ -119,8 +124,7 @@ def read_folder(folder):
 
     Examples
     --------
-    >>> from woodcalc.tables import folder
-    >>> sorted(read_folder(folder() / "woodlots" / "kettle-hollow"))
+    >>> sorted(read_folder(KETTLE_HOLLOW))
     ['boards', 'logs', 'readings', 'stacks']
     """
     folder = Path(folder)
@@ -144,6 +148,18 @@ def read_folder(folder):
             f"Found: {', '.join(files) or 'nothing'}."
         )
     return tables
+
+
+def folder():
+    """Return the folder of the learner's own records, or Kettle Hollow's until there are some.
+
+    Examples
+    --------
+    >>> any((folder() / f"{table}.csv").exists() for table in TABLES)
+    True
+    """
+    mine = choices.folder()
+    return mine if any((mine / f"{table}.csv").exists() for table in TABLES) else KETTLE_HOLLOW
 
 
 def problems_in(row, table, file="this row"):
