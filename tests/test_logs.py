@@ -355,11 +355,12 @@ def test_scale_agrees_with_the_single_rules():
 
 def test_scale_takes_a_table_with_blanks_and_names_the_bad_row():
     table = pd.DataFrame(
-        {"label": ["a", "b"], "small_in": [16, 12], "large_in": [18, np.nan], "length_ft": [16, 12]},
+        {"log": ["a", "b"], "small_in": [16, 12], "large_in": [18, np.nan], "length_ft": [16, 12]},
         index=[7, 9],
     )
     out = logs.scale(table)
-    assert out.index.tolist() == [7, 9] and out["large_in"].tolist() == [18, 13.5]
+    assert out.index.tolist() == [7, 9] and out["log"].tolist() == ["a", "b"]
+    assert out["large_in"].tolist() == [18, 13.5]
     with pytest.raises(InputError, match="row 9: small_in"):
         logs.scale(table.assign(small_in=[16, -12]))
     with pytest.raises(InputError, match="no column length_ft"):

@@ -712,8 +712,8 @@ def scale(logs, halves=None, longest_ft=16.0):
     Parameters
     ----------
     logs : list of Log, or DataFrame
-        A table needs `small_in` and `length_ft`; other fields of `Log` are used where present, and blank
-        cells count as left out.
+        A table needs `small_in` and `length_ft`; `log` (the tag) and other fields of `Log` are used where
+        present, and blank cells count as left out.
     halves : str, optional
         Round small-end diameters for the rules, as in `scaling_diameter_in`. Left out: used as given, and
         Decimal C is given only for whole inches. Cubic volume and weight never use rounded diameters.
@@ -723,10 +723,10 @@ def scale(logs, halves=None, longest_ft=16.0):
     Returns
     -------
     DataFrame
-        label, species, small_in, large_in, length_ft; doyle_bf, scribner_bf, scribner_decimal_c_bf (NaN where
-        the table has no cell), international_bf (to the nearest 5 when rounding was asked for); volume_ft3
-        (cone), smalian_ft3; weight_low_lb, weight_lb, weight_high_lb (NaN where the species is blank). Same
-        order and index as given.
+        log (its tag), species, small_in, large_in, length_ft; doyle_bf, scribner_bf, scribner_decimal_c_bf
+        (NaN where the table has no cell), international_bf (to the nearest 5 when rounding was asked for);
+        volume_ft3 (cone), smalian_ft3; weight_low_lb, weight_lb, weight_high_lb (NaN where the species is
+        blank). Gross scale, defects not taken off; same order and index as given.
 
     Examples
     --------
@@ -743,7 +743,7 @@ def scale(logs, halves=None, longest_ft=16.0):
         index = pd.RangeIndex(len(logs))
     out = pd.DataFrame(
         {
-            "label": [log.label for log in logs],
+            "log": [log.label for log in logs],
             "species": [log.species for log in logs],
             "small_in": np.array([log.small_in for log in logs], dtype=float),
             "large_in": np.array([log.large_end_in for log in logs], dtype=float),
@@ -786,6 +786,8 @@ def _logs_of(table):
         if needed not in table:
             found = ", ".join(map(str, table.columns))
             raise InputError(f"the log table has no column {needed}; it has {found}.")
+    if "log" in table and "label" not in table:
+        table = table.rename(columns={"log": "label"})
     known = [f.name for f in fields(Log) if f.name in table]
     logs = []
     for at, row in zip(table.index, table[known].astype(object).to_dict("records"), strict=True):
