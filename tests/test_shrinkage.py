@@ -223,13 +223,6 @@ def test_known_shapes():
     assert heart.holds_pith and heart.split_deg > 5 and not square.holds_pith
 
 
-@pytest.mark.parametrize("radius", [40, 20, 12, 8])
-def test_cup_formula_is_the_first_term(radius):
-    thin = sh.board_shape(8, 0.1, 0, radius - 0.05, "northern red oak", 80, 8)
-    ratio = sh.cup_in(8, radius, "northern red oak", 80, 8) / thin.cup_in
-    assert 1 <= ratio <= 1 + 0.1 * (8 / radius)
-
-
 def test_ring_angle_of_a_place():
     assert sh.ring_angle_of(0, 4) == 0
     assert sh.ring_angle_of(-5, 0) == 90
@@ -247,13 +240,6 @@ def test_short_form_close_to_full_form():
         full = sh.movement_in(36, wood, 8, 12)
         short = sh.movement_in(36, wood, 8, 12, method="coefficient")
         assert short == pytest.approx(full, rel=0.22), name  # group rows: red oak is 21 % above its own
-
-
-def test_seasons():
-    year = sh.season_movement(36, "black cherry", [7, 6, 9, 12, 11, 8])
-    assert (year.driest, year.dampest) == (1, 3)
-    assert year.change_in == pytest.approx(sh.movement_in(36, "black cherry", 6, 12))
-    assert sh.season_movement(36, "black cherry", [7, 7]).change_in == 0
 
 
 def test_floor():
@@ -295,7 +281,6 @@ def test_sizes_table():
         (lambda: sh.floor_movement(144, 3, "white oak", 8, 11, 6), "swap"),
         (lambda: sh.movement_in(36, "bigtooth aspen", 8, 11, method="coefficient"), "no published"),
         (lambda: sh.movement_in(36, "white oak", 8, 11, method="short"), "coefficient"),
-        (lambda: sh.season_movement(36, "white oak", [8]), "two or more"),
         (lambda: sh.board_shape(0, 1, 0, 4, "white oak"), "width_in"),
     ],
 )
