@@ -47,7 +47,9 @@ def within(name, value, low, high, unit="", hint=""):
     try:
         array = np.asarray(value, dtype=float)
     except (TypeError, ValueError):
-        raise InputError(f"{name} = {value!r}: expected a number from {low:g} to {high:g} {unit}".rstrip()) from None
+        raise InputError(
+            f"{name} = {value!r}: expected a number from {low:g} to {high:g} {unit}".rstrip()
+        ) from None
     bad = ~((array >= low) & (array <= high))  # catches NaN too
     if bad.any():
         found = array[bad].flat[0]
@@ -118,7 +120,11 @@ def suggest(name, known, what):
     words = [k for k in known if any(w in k.lower().split() for w in asked.split())]
     near = list(dict.fromkeys(near + words))[:4]
     if near:
-        offer = "Did you mean " + (" or ".join(near) if len(near) < 3 else ", ".join(near[:-1]) + " or " + near[-1]) + "?"
+        offer = (
+            "Did you mean "
+            + (" or ".join(near) if len(near) < 3 else ", ".join(near[:-1]) + " or " + near[-1])
+            + "?"
+        )
     else:
         offer = f"Known: {', '.join(list(known)[:8])} ..."
     return InputError(f"unknown {what} {name!r}. {offer}")

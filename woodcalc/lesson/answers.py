@@ -10,7 +10,7 @@ from woodcalc.lesson import exercise as _exercise
 from woodcalc.lesson.names import ControlNames
 from woodcalc.lesson.panel import _STYLE
 
-_NUMBER = re.compile(r"^(-?\d+(?:\.\d+)?)?(?:[ -]*(\d+)/(\d+))?$")
+_NUMBER = re.compile(r"^(?:(-?(?:\d+\.?\d*|\.\d+))(?:[ -]+(\d+)/(\d+))?|(\d+)/(\d+))$")
 
 
 def number(text):
@@ -39,11 +39,12 @@ def number(text):
     bare = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text.strip())
     bare = re.sub(r"[^\d./ -]+.*$", "", bare).strip().rstrip("-").strip()
     match = _NUMBER.match(bare)
-    if not bare or not match or not any(match.groups()) or match[3] == "0":
-        raise ValueError(f"could not read a number in {text!r}: write it like 12, 7.5 or 1 1/8")
-    whole, top, bottom = match.groups()
-    part = float(Fraction(int(top), int(bottom))) if top else 0.0
-    return float(whole or 0) + (-part if (whole or "").startswith("-") else part)
+    try:
+        whole, top, bottom, top_alone, bottom_alone = match.groups()
+        part = Fraction(int(top or top_alone or 0), int(bottom or bottom_alone or 1))
+    except (AttributeError, ZeroDivisionError):
+        raise ValueError(f"could not read a number in {text!r}: write it like 12, 7.5 or 1 1/8") from None
+    return float(whole or 0) + float(-part if (whole or "").startswith("-") else part)
 
 
 class _Box(w.VBox):
@@ -62,7 +63,11 @@ class _Box(w.VBox):
 
 
 def _say(text, kind=""):
-    return f'<div class="woodcalc-note {kind}" role="status" aria-live="polite">{html.escape(text)}</div>' if text else ""
+    return (
+        f'<div class="woodcalc-note {kind}" role="status" aria-live="polite">{html.escape(text)}</div>'
+        if text
+        else ""
+    )
 
 
 def _field(label):
@@ -118,7 +123,11 @@ class AnswerBox(_Box):
         steps = w.Button(description="Show the steps", layout=w.Layout(width="auto"))
         self._deal()
         super().__init__(
-            [self._question, w.HBox([row, check, again, steps], layout=w.Layout(flex_flow="row wrap")), self.feedback],
+            [
+                self._question,
+                w.HBox([row, check, again, steps], layout=w.Layout(flex_flow="row wrap")),
+                self.feedback,
+            ],
             f"<p><b>Question.</b> {html.escape(exercise.text(self.numbers))}</p>"
             "<p><i>Run this lesson to type an answer here.</i></p>",
         )

@@ -97,7 +97,10 @@ class Exercise:
             if abs(answer - wrong) <= self.tolerance and abs(wrong - truth) > self.tolerance:
                 return False, f"Not yet. It looks like this slip: {slip.name}. {slip.advice}"
         side = "too high" if answer > truth else "too low"
-        return False, f"Not yet: {self.shown(answer)} is {side}. Write the steps down one by one, each with its unit."
+        return (
+            False,
+            f"Not yet: {self.shown(answer)} is {side}. Write the steps down one by one, each with its unit.",
+        )
 
 
 def seeded(*words):

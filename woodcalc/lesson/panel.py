@@ -62,7 +62,9 @@ def slider(name, label, low, high, step, start):
     whole = all(isinstance(v, int) for v in (low, high, step, start))
     Slider, Box = (w.IntSlider, w.BoundedIntText) if whole else (w.FloatSlider, w.BoundedFloatText)
     both = {"min": low, "max": high, "step": step, "value": start}
-    bar = Slider(**both, readout=False, continuous_update=True, layout=w.Layout(flex="1 1 auto", width="auto"))
+    bar = Slider(
+        **both, readout=False, continuous_update=True, layout=w.Layout(flex="1 1 auto", width="auto")
+    )
     box = Box(**both, layout=w.Layout(width="84px"))
     w.link((bar, "value"), (box, "value"))
     row = w.VBox([_label(label), w.HBox([bar, box])])
@@ -130,10 +132,16 @@ class Panel(w.VBox):
         self._below = w.HTML()
         self._note = w.HTML()
         self._big = w.ToggleButton(
-            description="Larger print", tooltip="Larger type and lines, for a class", layout=w.Layout(width="auto")
+            description="Larger print",
+            tooltip="Larger type and lines, for a class",
+            layout=w.Layout(width="auto"),
         )
-        controls = w.VBox([d.row for d in dials] + [self._big], layout=w.Layout(flex="0 0 270px", margin="0 16px 0 0"))
-        right = w.VBox([self._picture, self._reading, self._note], layout=w.Layout(flex="1 1 0", min_width="0"))
+        controls = w.VBox(
+            [d.row for d in dials] + [self._big], layout=w.Layout(flex="0 0 270px", margin="0 16px 0 0")
+        )
+        right = w.VBox(
+            [self._picture, self._reading, self._note], layout=w.Layout(flex="1 1 0", min_width="0")
+        )
         super().__init__(
             [
                 w.HTML(f'{_STYLE}<div class="woodcalc-title">{html.escape(title)}</div>'),
@@ -143,6 +151,7 @@ class Panel(w.VBox):
             ]
         )
         self.add_class("woodcalc")
+        self.add_class("woodcalc-panel")
         self._title = title
         for dial in dials:
             dial.widget.observe(self._redraw, "value")
@@ -166,7 +175,9 @@ class Panel(w.VBox):
             )
             picture = to_img(figure, sentence)
         except ValueError as error:  # the calculators' own words; the last good picture stays
-            self._note.value = f'<div class="woodcalc-note woodcalc-warn" role="status">{html.escape(str(error))}</div>'
+            self._note.value = (
+                f'<div class="woodcalc-note woodcalc-warn" role="status">{html.escape(str(error))}</div>'
+            )
         except Exception as error:
             self._note.value = (
                 '<div class="woodcalc-note woodcalc-warn" role="status">This panel could not draw that setting '
@@ -175,7 +186,9 @@ class Panel(w.VBox):
         else:
             self._sentence = sentence
             self._picture.value = picture
-            self._reading.value = f'<div class="woodcalc-note" aria-live="polite">{html.escape(sentence)}</div>'
+            self._reading.value = (
+                f'<div class="woodcalc-note" aria-live="polite">{html.escape(sentence)}</div>'
+            )
             self._below.value = below[0] if below else ""
             self._note.value = ""
             return picture

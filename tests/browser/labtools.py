@@ -1,0 +1,151 @@
+"""JupyterLab on loopback and Debian's chromium, for tests that use a lesson as a learner does."""
+
+import json
+import os
+import secrets
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+FOUND = [*(ROOT / "lessons").glob("*.ipynb"), *(ROOT / "lessons/leader").glob("*.ipynb")]
+LESSONS = sorted(path.relative_to(ROOT).as_posix() for path in FOUND)
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+DRIVER = shutil.which("chromedriver")
+# A machine of one's own may have no browser; the project's own checks must have one.
+needs_browser = pytest.mark.skipif(
+    not (CHROMIUM and DRIVER) and not os.environ.get("CI"),
+    reason="needs chromium and chromedriver on the PATH",
+)
+
+
+class Lab:
+    """A running JupyterLab with its own copy of the lessons, so that autosave cannot touch the checkout."""
+
+    def __init__(self, folder):
+        self.folder, self.token = folder, secrets.token_hex(16)
+        shutil.copytree(ROOT / "lessons", folder / "lessons", ignore=shutil.ignore_patterns("my-wood", ".*"))
+        with socket.socket() as s:
+            s.bind(("127.0.0.1", 0))
+            self.port = s.getsockname()[1]
+        env = os.environ | {
+            "WOODCALC_MY_WOOD": str(folder / "my-wood"),
+            "HOME": str(folder),
+            "JUPYTER_TOKEN": self.token,
+        }
+        command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", f"--port={self.port}"]
+        self.log = open(folder / "lab.log", "w")  # noqa: SIM115 - lives as long as the server
+        self.process = subprocess.Popen(
+            [*command, f"--ServerApp.root_dir={folder}"],
+            env=env,
+            cwd=folder,
+            stdout=self.log,
+            stderr=self.log,
+        )
+        for _ in range(240):
+            try:
+                return self.api("status") and None
+            except OSError:
+                time.sleep(0.25)
+        raise RuntimeError((folder / "lab.log").read_text())
+
+    def url(self, path):
+        return f"http://127.0.0.1:{self.port}/{path}?token={self.token}"
+
+    def api(self, path, method="GET"):
+        request = urllib.request.Request(self.url(f"api/{path}"), method=method)
+        request.add_header("Authorization", f"token {self.token}")
+        with urllib.request.urlopen(request, timeout=10) as answer:
+            text = answer.read()
+        return json.loads(text) if text else None
+
+    def stop_kernels(self):
+        for session in self.api("sessions"):
+            self.api(f"sessions/{session['id']}", "DELETE")
+
+    def close(self):
+        self.process.terminate()
+        self.process.wait(20)
+        self.log.close()
+
+
+@pytest.fixture(scope="session", name="lab")
+def lab_fixture(tmp_path_factory):
+    server = Lab(tmp_path_factory.mktemp("lab"))
+    yield server
+    server.close()
+
+
+@pytest.fixture(scope="session", name="browser")
+def browser_fixture(tmp_path_factory):
+    from selenium import webdriver
+    from selenium.webdriver.chrome.service import Service
+
+    options = webdriver.ChromeOptions()
+    options.binary_location = CHROMIUM
+    for word in (
+        "--headless=new --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
+        f"--disable-component-update --disable-sync --user-data-dir={tmp_path_factory.mktemp('chromium')}"
+    ).split():
+        options.add_argument(word)
+    driver = webdriver.Chrome(options=options, service=Service(DRIVER))
+    driver.execute_cdp_cmd(
+        "Emulation.setDeviceMetricsOverride",
+        {"width": 1280, "height": 800, "deviceScaleFactor": 1, "mobile": False},
+    )
+    yield driver
+    driver.quit()
+
+
+def wait_for(what, seconds=30, every=0.1):
+    """Return the first true answer of `what()`, or raise when the time is up."""
+    end = time.monotonic() + seconds
+    while True:
+        if answer := what():
+            return answer
+        if time.monotonic() > end:
+            raise TimeoutError(f"waited {seconds} s for {getattr(what, '__name__', what)}")
+        time.sleep(every)
+
+
+def open_and_run(lab, browser, lesson):
+    """Open a lesson in the single-document view, press its run button, wait until every cell has run."""
+    from selenium.webdriver.common.by import By
+
+    lab.stop_kernels()
+    browser.get(lab.url(f"doc/tree/{lesson}"))
+
+    def button():
+        found = browser.find_elements(By.CSS_SELECTOR, ".jp-NotebookPanel-toolbar jp-button")
+        return next((b for b in found if "Run this lesson" in b.text), None)
+
+    def idle():
+        return (
+            browser.execute_script(
+                "return document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status"
+            )
+            == "idle"
+        )
+
+    def waiting():
+        return browser.execute_script(
+            "return [...document.querySelectorAll('.jp-InputPrompt')].some(p => p.textContent.includes('*'))"
+        )
+
+    wait_for(button, 60)
+    wait_for(idle, 60)
+    for _ in range(5):  # a click can come before the notebook listens
+        button().click()
+        try:
+            wait_for(waiting, 3, 0.02)
+            break
+        except TimeoutError:
+            continue
+    wait_for(lambda: not waiting() and idle(), 120)
+    time.sleep(2.5)  # names are tied to the sliders in the first two seconds

@@ -1,0 +1,165 @@
+"""Panels and answer boxes behave as a learner needs: bad input is said in plain words, nothing is lost."""
+
+import re
+from pathlib import Path
+
+import nbformat
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from woodcalc.checks import InputError
+from woodcalc.figures.style import drawn, new_figure
+from woodcalc.lesson import exercise
+from woodcalc.lesson.answers import AnswerBox, Guess, number
+from woodcalc.lesson.panel import choice, panel, slider, switch
+
+LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("*.ipynb"))
+HEADINGS = [
+    "The question", "Guess first", "Try it", "By hand", "Check yourself", "On your own wood", "Take care",
+    "How good is this number", "For the leader",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [("12", 12), ("1,250 bf", 1250), ("1 1/8", 1.125), ("1-1/8 in", 1.125), ("7/8", 0.875), ("11/8", 1.375), ("-2.5", -2.5),
+     ("  12 % ", 12), (".5", 0.5), ("62.2%", 62.2), ("1.5 in", 1.5)],
+)  # fmt: skip
+def test_numbers_as_people_write_them(text, value):
+    assert number(text) == pytest.approx(value)
+
+
+@pytest.mark.parametrize("text", ["", "about ten", "1/0", "--", "/"])
+def test_what_is_no_number_is_said(text):
+    with pytest.raises(ValueError, match="could not read a number"):
+        number(text)
+
+
+@given(st.integers(-9999, 9999))
+def test_whole_numbers_come_back(n):
+    assert number(f"{n:,}") == n
+
+
+@drawn
+def _draw(length_ft, roof, kind):
+    if length_ft > 15:
+        raise InputError("length_ft = 16: expected 8 to 15 ft.")
+    if length_ft > 14:
+        raise KeyError("surprise")
+    figure = new_figure(2, 2)
+    figure.text(0.1, 0.5, kind)
+    return figure, f"{length_ft} ft, {kind}, {'roof' if roof else 'no roof'}.", "<b>below</b>"
+
+
+@pytest.fixture
+def example():
+    dials = [
+        slider("length_ft", "Length (ft)", 8, 16, 1, 12),
+        switch("roof", "Roof"),
+        choice("kind", "Kind", ["a", "b"]),
+    ]
+    return panel(_draw, dials, "A pile")
+
+
+def test_a_dial_redraws_the_picture_and_the_sentence(example):
+    before = example._picture.value
+    example.dials["length_ft"].value = 13
+    example.dials["roof"].value = True
+    assert example.reading == "13 ft, a, roof."
+    assert 'alt="13 ft, a, roof."' in example._picture.value != before
+    assert example._below.value == "<b>below</b>"
+
+
+@pytest.mark.parametrize(
+    ("length_ft", "says"), [(16, "expected 8 to 15 ft"), (15, "could not draw that setting")]
+)
+def test_a_bad_setting_is_said_and_the_last_good_picture_stays(example, length_ft, says):
+    good = example._picture.value
+    example.dials["length_ft"].value = length_ft
+    assert says in example._note.value
+    assert example._picture.value == good
+    example.dials["length_ft"].value = 12
+    assert example._note.value == ""
+
+
+def test_larger_print_redraws_in_larger_type(example):
+    before = example._picture.value
+    example._big.value = True
+    assert "woodcalc-big" in example._dom_classes
+    assert example._picture.value != before
+
+
+def test_the_saved_page_shows_picture_and_sentence(example):
+    bundle = example._repr_mimebundle_()
+    data = bundle[0] if isinstance(bundle, tuple) else bundle
+    assert "12 ft, a, no roof." in data["text/html"] and "<img alt=" in data["text/html"]
+    assert "application/vnd.jupyter.widget-view+json" in data
+
+
+EVERY = list(exercise.every().values())
+
+
+@pytest.mark.parametrize("e", EVERY, ids=lambda e: e.key)
+def test_an_exercise_deals_sensible_numbers_and_knows_its_slips(e):
+    texts, told = set(), 0
+    for turn in range(40):
+        numbers = e.draw(exercise.seeded("check", e.key, turn))
+        truth = e.solve(**numbers)
+        texts.add(e.text(numbers) + e.shown(truth))
+        assert e.mark(truth, numbers)[0]
+        assert e.steps(**numbers), "the key needs its steps"
+        assert not re.search(r"\d\.\d{5,}", e.text(numbers)), "numbers on paper are short"
+        for name in e.hidden:
+            assert "{" + name not in e.question
+        for slip in e.slips:
+            wrong = slip.gives(**numbers)
+            right, say = e.mark(wrong, numbers)
+            told += (not right) and "slip" in say
+    assert len(texts) > 5, "new numbers on demand"
+    assert told >= 0.8 * 40 * len(e.slips), "a slip hides behind the truth too often"
+
+
+def test_the_answer_box_marks_shows_steps_and_deals_again():
+    box = AnswerBox(EVERY[0], "first")
+    box.field.value = "not a number"
+    assert "could not read" in box.feedback.value
+    box.field.value = f"{box.exercise.solve(**box.numbers)!r}"
+    assert "Right" in box.feedback.value
+    first = box._question.value
+    box.new_numbers()
+    assert box._question.value != first and box.field.value == "" and box.feedback.value == ""
+    box._show_steps()
+    assert "<ol>" in box.feedback.value
+
+
+def test_the_guess_is_shown_again():
+    mine = Guess("How much?", "bf")
+    line = mine.again(144, "So it is.")
+    assert "no guess" in line.children[1].value
+    mine.field.value = "150"
+    assert "150 bf; the answer is 144 bf" in line.children[1].value
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
+def test_a_lesson_follows_the_pattern(path):
+    book = nbformat.read(path, as_version=4)
+    text = "\n".join(c.source for c in book.cells if c.cell_type == "markdown")
+    found = re.findall(r"^## (.+?)\s*$", text, re.M)
+    places = [found.index(h) for h in HEADINGS if h in found]
+    assert [h for h in HEADINGS if h not in found] == []
+    assert places == sorted(places)
+    assert text.count("<details>") == text.count("</details>") > 0
+    code = [c for c in book.cells if c.cell_type == "code"]
+    assert any("nbval-check-output" in c.metadata.get("tags", []) for c in code)
+    for cell in code:
+        if cell.metadata.get("jupyter", {}).get("source_hidden"):
+            assert cell.source.startswith("# "), (
+                "a hidden cell shows its first line: a comment in plain words"
+            )
+        for output in cell.outputs:
+            assert output.output_type != "error"
+            assert output.get("name") != "stderr"
+            assert "application/vnd.jupyter.widget-view+json" not in output.get("data", {})
+    assert "widgets" not in book.metadata
+    assert path.stat().st_size < 600_000
