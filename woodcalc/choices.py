@@ -10,9 +10,9 @@ import warnings
 from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 
-from woodcalc.cells import nominal
 from woodcalc.checks import InputError, RangeWarning, within
 from woodcalc.keep import locked, save
+from woodcalc.record_cells import nominal
 
 VARIABLE = "WOODCALC_MY_WOOD"
 

@@ -8,11 +8,11 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 from pathlib import Path
 
 from woodcalc import choices, tables
-from woodcalc.cells import as_text, blank, same_row
 from woodcalc.checks import InputError
-from woodcalc.columns import TABLES, Column, Problem, RecordsError, columns_of
 from woodcalc.keep import ChangedError, SaveError, fingerprint, last_version, locked, save
-from woodcalc.sheet import Sheet, csv_text, file_bytes
+from woodcalc.record_cells import as_text, blank, same_row
+from woodcalc.record_file import Sheet, csv_text, file_bytes
+from woodcalc.record_tables import TABLES, Column, Problem, RecordsError, columns_of
 
 __all__ = [
     "ChangedError",

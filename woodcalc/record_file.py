@@ -6,7 +6,9 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from woodcalc.cells import (
+from woodcalc.checks import InputError
+from woodcalc.keep import fingerprint
+from woodcalc.record_cells import (
     CHOICE_WORDS,
     as_text,
     date_of,
@@ -20,9 +22,7 @@ from woodcalc.cells import (
     slashed,
     species_name,
 )
-from woodcalc.checks import InputError
-from woodcalc.columns import WORKED_OUT, Problem, RecordsError, across, columns_of, fill, number_rows
-from woodcalc.keep import fingerprint
+from woodcalc.record_tables import WORKED_OUT, Problem, RecordsError, across, columns_of, fill, number_rows
 
 
 class Sheet:

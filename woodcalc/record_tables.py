@@ -3,8 +3,8 @@
 import functools
 from dataclasses import dataclass
 
-from woodcalc.cells import blank
 from woodcalc.checks import InputError, suggest
+from woodcalc.record_cells import blank
 
 SHOWN = 12  # problems listed in one message
 WORKED_OUT = ("board_feet", "unit")  # follows from the rest of a row: no loss if a file has no column for it
