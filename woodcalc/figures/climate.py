@@ -1,0 +1,188 @@
+"""Pictures of places: a year of air outdoors and in a heated house, and where wood comes to rest in it."""
+
+from functools import cache
+
+import numpy as np
+
+from woodcalc import air, climate
+from woodcalc.figures import style
+from woodcalc.figures.air import FURNITURE_PCT
+
+INDOORS_F, ADDED_RH = 70, 10  # the house that the text speaks of
+# Water that a household adds to the air, in full at 32 F outdoors and below, none from 68 F on when windows
+# stand open: shape as in ISO 13788 (humidity classes of buildings), from memory; the reader sets the amount.
+_FULL_F, _NONE_F = 32.0, 68.0
+_COOLED_FROM_F, _COOLED_F, _COOLED_RH = 60.0, 75.0, 50.0  # common practice
+
+
+@cache
+def indoors(place, indoor_f=INDOORS_F, added_rh=ADDED_RH, cooled=False):
+    """Return a typical year outdoors and in a heated house, month by month.
+
+    Parameters
+    ----------
+    place : str
+        A place that `woodcalc.climate.get` knows.
+    indoor_f : float
+        The house is heated to this, F; a warmer month outdoors makes the house as warm as outdoors.
+    added_rh : float
+        Relative humidity that people, pots, wash and plants add in the cold months, points. From 32 to 68 F
+        outdoors it fades to none.
+    cooled : bool
+        An air conditioner runs in months whose mean is above 60 F: at most 75 F and 50 % inside.
+
+    Returns
+    -------
+    DataFrame
+        Index month 1 to 12; outdoors `temp_f`, `rh_pct`, `emc_pct`; in the house `indoor_f`, `indoor_rh_pct`,
+        `indoor_emc_pct`.
+
+    Examples
+    --------
+    >>> indoors("Madison, WI").indoor_emc_pct.round(1).tolist()[0]
+    4.2
+    """
+    month = climate.get(place).monthly
+    out = month.temp_f.to_numpy()
+    inside = np.maximum(out, indoor_f)
+    warm = cooled & (out > _COOLED_FROM_F)
+    inside = np.where(warm, np.minimum(inside, max(_COOLED_F, indoor_f)), inside)
+    fade = np.clip((_NONE_F - out) / (_NONE_F - _FULL_F), 0, 1)
+    warmed = air.warmed_rh_pct(out, month.rh_pct.to_numpy(), inside)
+    rh = np.minimum(warmed + added_rh * fade, np.where(warm, _COOLED_RH, 100))
+    return month[["temp_f", "rh_pct", "emc_pct"]].assign(
+        indoor_f=inside, indoor_rh_pct=rh, indoor_emc_pct=air.emc_pct(inside, rh)
+    )
+
+
+def _year_axes(fig, title):
+    ax = fig.add_axes([0.1, 0.13, 0.73, 0.75])
+    ax.axhspan(*FURNITURE_PCT, color=style.GOLD, alpha=0.3, lw=0)
+    ax.text(6.5, 0.9, "shaded: furniture wood, 6 to 8 %", ha="center", va="center")
+    ax.set(
+        xlim=(0.6, 12.4),
+        ylim=(0, 24),
+        yticks=range(0, 25, 4),
+        ylabel="Wood comes to rest at (% MC)",
+        xticks=range(1, 13),
+        title=title,
+    )
+    ax.set_xticklabels([m[0] for m in climate.MONTHS])
+    ax.set_xlabel("Month (January to December)")
+    return ax
+
+
+def _lowest(y):
+    """'12.7 % in Apr' of the lowest month; of the highest, if `y` comes with its sign turned."""
+    return f"{abs(y.min()):.1f} % in {climate.MONTHS[y.argmin()]}"
+
+
+@style.drawn
+def year_indoors(place, indoor_f, added_rh, cooled):
+    """Draw where wood rests through a typical year: under a roof outdoors, and in a heated house.
+
+    Parameters
+    ----------
+    place, indoor_f, added_rh, cooled :
+        As in `indoors`.
+
+    Returns
+    -------
+    (Figure, str, str)
+        The last is a table of the twelve months, HTML.
+
+    Examples
+    --------
+    >>> year_indoors("Madison, WI", 70, 10, False)[1][:73]
+    'Madison, WI: outdoors wood rests between 12.7 % in Apr and 17.1 % in Dec;'
+    """
+    fig = style.new_figure()
+    year = indoors(place, indoor_f, added_rh, cooled)
+    out, house = year.emc_pct.to_numpy(), year.indoor_emc_pct.to_numpy()
+    ax = _year_axes(fig, f"A year at {place}")
+    month = np.arange(1, 13)
+    for y, s, dy in ((out, style.SERIES[0], 7), (house, style.SERIES[1], -7)):
+        ax.plot(month, y, **s)
+        near = abs(out[-1] - house[-1]) < 2
+        name = "outdoors,\nunder a roof" if s is style.SERIES[0] else "in the\nhouse"
+        style.end_label(ax, 12, y[-1], name, s["color"], dx=12, dy=dy * 3 if near else 0)
+
+    sentence = (
+        f"{place}: outdoors wood rests between {_lowest(out)} and {_lowest(-out)}; in a house kept at "
+        f"{indoor_f:g} F, between {_lowest(house)} and {_lowest(-house)}. "
+        f"Over the year: {out.mean():.1f} % outdoors, {house.mean():.1f} % in the house."
+    )
+    return fig, sentence, _table(year)
+
+
+def _table(year):
+    rows = [
+        ("Outdoors (F)", year.temp_f, 0),
+        ("Outdoors (% RH)", year.rh_pct, 0),
+        ("Wood outdoors rests at (% MC)", year.emc_pct, 1),
+        ("House (F)", year.indoor_f, 0),
+        ("House (% RH)", year.indoor_rh_pct, 0),
+        ("Wood in the house rests at (% MC)", year.indoor_emc_pct, 1),
+    ]
+    head = "<tr><th></th>" + "".join(f"<th>{m}</th>" for m in climate.MONTHS) + "</tr>"
+    body = ""
+    for name, values, decimals in rows:
+        body += f"<tr><td>{name}</td>" + "".join(f"<td>{v:.{decimals}f}</td>" for v in values) + "</tr>"
+    return f"<table>{head}{body}</table>"
+
+
+@style.drawn
+def shed_today(place, month, temp_f, rh_pct):
+    """Draw the year outdoors at a place with the air that a hygrometer shows today.
+
+    Parameters
+    ----------
+    place : str
+        A place that `woodcalc.climate.get` knows.
+    month : int
+        Today's month, 1 to 12.
+    temp_f, rh_pct : float
+        What thermometer and hygrometer say, F and %.
+
+    Returns
+    -------
+    (Figure, str)
+
+    Examples
+    --------
+    >>> shed_today("Madison, WI", 5, 60, 60)[1][:60]
+    'Air at 60 F and 60 % lets wood rest at 11.1 %. A typical May'
+    """
+    fig = style.new_figure()
+    year = climate.get(place).monthly
+    out, shed = year.emc_pct.to_numpy(), air.emc_pct(temp_f, rh_pct)
+    usual, name = out[month - 1], climate.MONTHS[month - 1]
+    ax = _year_axes(fig, f"A typical year at {place}")
+    s = style.SERIES[0]
+    ax.plot(np.arange(1, 13), out, **s)
+    style.end_label(ax, 12, out[-1], "outdoors", s["color"], dx=12)
+    ax.plot([month, month], [usual, shed], color=style.INK, lw=1.6, ls=":")
+    ax.plot([month], [shed], "D", ms=13, color=style.ORANGE, mec=style.INK, mew=1.5, zorder=5)
+    ax.annotate(
+        f"your shed {shed:.1f} %",
+        (month, shed),
+        xytext=(0, 20 if shed > usual else -20),
+        weight="bold",
+        textcoords="offset points",
+        ha="left" if month < 3 else "right" if month > 10 else "center",
+        va="center",
+        color=style.ORANGE,
+        zorder=6,
+    )
+    side = "about as dry as" if abs(shed - usual) < 0.5 else "drier than" if shed < usual else "damper than"
+    low, high = FURNITURE_PCT
+    if shed > high:
+        gap = f"{shed - high:.1f} points above what furniture wants"
+    elif shed < low:
+        gap = f"{low - shed:.1f} points below what furniture wants"
+    else:
+        gap = "within what furniture wants"
+    return fig, (
+        f"Air at {temp_f:g} F and {rh_pct:g} % lets wood rest at {shed:.1f} %. A typical {name} outdoors at "
+        f"{place} gives {usual:.1f} %, so the shed is {side} that, and {gap} (6 to 8 %)."
+    )

@@ -1,0 +1,67 @@
+"""Panels of lesson 05: the air, the wood's answer to it, and a year of both."""
+
+from woodcalc import choices, climate
+from woodcalc.figures import air as figures
+from woodcalc.figures import climate as places
+from woodcalc.lesson.panel import choice, panel, slider, switch
+
+__all__ = ["air_and_wood_panel", "emc_panel", "shed_block_panel", "shed_today_panel", "year_panel"]
+
+
+def _sites():
+    return sorted(climate.sites().name)
+
+
+def _months():
+    return [(name, number) for number, name in enumerate(climate.MONTHS, 1)]
+
+
+def air_and_wood_panel():
+    """Panel: what the air carries, and which way the water goes in a board."""
+    dials = [
+        slider("temp_f", "Air temperature (F)", 20, 95, 1, 70),
+        slider("rh_pct", "Relative humidity of the air (%)", 5, 95, 1, 65),
+        slider("mc_pct", "Moisture content of the board (%)", 0, 40, 1, 30),
+    ]
+    return panel(figures.air_and_wood, dials, "The air, and a board in it")
+
+
+def emc_panel():
+    """Panel: the moisture content at which wood rests, for any air."""
+    dials = [
+        slider("temp_f", "Air temperature (F)", 20, 150, 1, 70),
+        slider("rh_pct", "Relative humidity (%)", 5, 95, 1, 65),
+    ]
+    return panel(figures.emc_chart, dials, "Where wood comes to rest")
+
+
+def year_panel():
+    """Panel: a typical year outdoors and in a heated house."""
+    dials = [
+        choice("place", "Place", _sites(), "Madison, WI"),
+        slider("indoor_f", "House heated to (F)", 55, 80, 1, places.INDOORS_F),
+        slider("added_rh", "Cooking, people and plants add (points of RH)", 0, 30, 1, places.ADDED_RH),
+        switch("cooled", "Air conditioner in warm months"),
+    ]
+    return panel(places.year_indoors, dials, "A year outdoors and in a heated house")
+
+
+def shed_today_panel():
+    """Panel: the learner's own place, and what a hygrometer in the shed says."""
+    mine = choices.read()
+    dials = [
+        choice("place", "Place", _sites(), climate.get(mine.place).name),
+        choice("month", "Today's month", _months(), mine.month),
+        slider("temp_f", "My thermometer says (F)", 0, 110, 1, 60),
+        slider("rh_pct", "My hygrometer says (%)", 5, 95, 1, 60),
+    ]
+    return panel(places.shed_today, dials, "My shed today")
+
+
+def shed_block_panel(temp_f, rh_pct, dry_oz, **_):
+    """Panel: a block hung up in a shed whose humidity is not told; weigh it day by day."""
+
+    def draw(days, big=False):
+        return figures.block_on_scale(days, temp_f, rh_pct, dry_oz, big=big)
+
+    return panel(draw, [slider("days", "Weigh the block on day", 0, 28, 1, 0)], "The block in the shed")
