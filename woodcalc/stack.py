@@ -13,6 +13,7 @@ import numpy as np
 from woodcalc import beam, tables
 from woodcalc import species as woods
 from woodcalc.checks import InputError, plain, within
+from woodcalc.moisture import green_weight_lb_per_ft3
 
 # FOR-128 p. 69 names beech and sycamore; the other two are common practice
 TWISTERS = ("American beech", "American sycamore", "American elm", "sweetgum")
@@ -154,29 +155,6 @@ def sawn_in(thickness_in):
     return plain(np.asarray(within("thickness_in", thickness_in, 0.25, 12, "in")) + 0.125)
 
 
-def wood_lb_per_ft3(species, mc_pct=None):
-    """Return the weight of wood per cubic foot of its green volume.
-
-    Parameters
-    ----------
-    species : str or Species
-    mc_pct : float, optional
-        Moisture content (% of oven-dry weight), 0 to 250; left out: the species' average green one.
-
-    Returns
-    -------
-    float
-
-    Examples
-    --------
-    >>> wood_lb_per_ft3("northern red oak")
-    64.0
-    """
-    wood = woods.get(species)
-    mc = wood.green_mc_pct if mc_pct is None else within("mc_pct", mc_pct, 0, 250, "% MC")
-    return woods.WATER_LB_PER_FT3 * wood.basic_sg * (1 + mc / 100)
-
-
 # --- bending between stickers ---
 
 
@@ -266,7 +244,7 @@ def pile_shape(
     if modulus is None:
         raise InputError(f"no stiffness is known for green {wood.name}; give moe_psi.")
     modulus = within("moe_psi", modulus, 1e4, 1e8, "psi")
-    density = wood_lb_per_ft3(wood, mc_pct) if lb_per_ft3 is None else lb_per_ft3
+    density = green_weight_lb_per_ft3(wood, mc_pct, "green") if lb_per_ft3 is None else lb_per_ft3
     density = within("lb_per_ft3", density, 0, 200, "lb/ft3")
     top = within("top_load_lb_per_ft2", top_load_lb_per_ft2, 0, 500, "lb/ft2")
     rests = _per_layer(stickers_in, layers)
@@ -314,7 +292,7 @@ def _per_layer(stickers, layers):
 
 
 def _top_points(places, length, load_per_in):
-    """A weight spread on the pile, carried by cross pieces at `places`: each takes half the gaps beside it."""
+    """A weight spread on the pile, carried at `places`: each takes half the gaps beside it."""
     if load_per_in == 0:
         return ()
     edges = np.concatenate([[0.0], (places[1:] + places[:-1]) / 2, [length]])
@@ -552,8 +530,8 @@ def plan_stack(
     places = sticker_places_in(length, spacing, end_in)
 
     volume = table["thickness_in"] * table["width_in"] * (table["length_ft"] * 12 + trim) / 1728
-    green = volume * [wood_lb_per_ft3(k, green_mc_pct) for k in table["species"]]
-    dry = float((volume * [wood_lb_per_ft3(k, dry_mc) for k in table["species"]]).sum())
+    green = volume * [green_weight_lb_per_ft3(k, green_mc_pct, "green") for k in table["species"]]
+    dry = float((volume * [green_weight_lb_per_ft3(k, dry_mc, "green") for k in table["species"]]).sum())
     table = _pile_up(table.assign(green_lb=green), width, gap, length, trim)
     layers = _layer_table(table, gap)
 
