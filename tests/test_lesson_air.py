@@ -109,7 +109,7 @@ def test_an_air_conditioner_dries_the_damp_months_only():
 
 def test_houses_across_the_country_against_published_averages(report):
     # In-use moisture content of interior woodwork: 8 in most of the country, 6 in the dry southwest, 11 on
-    # the damp warm coast (Wood Handbook table 13-2, recalled from memory; averages restated by a third party).
+    # the damp warm coast (Wood Handbook table 13-2, from memory; averages restated by a third party).
     # The ranges of pieces (6-10, 4-9, 8-13) are the tolerance.
     import pandas as pd
 

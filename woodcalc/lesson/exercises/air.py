@@ -39,7 +39,8 @@ TABLE = Exercise(
     steps=lambda temp_f, rh_pct, low, high, left, right: [
         f"{rh_pct} % lies {rh_pct - low} tenths of the way from {low} % to {high} %.",
         f"From one column to the next the table rises {right:.1f} - {left:.1f} = {right - left:.1f} points.",
-        f"{(rh_pct - low) / 10:.1f} x {right - left:.1f} = {_between(rh_pct, low, 0, right - left):.1f} points.",
+        f"{(rh_pct - low) / 10:.1f} x {right - left:.1f} = {_between(rh_pct, low, 0, right - left):.1f} "
+        "points.",
         f"{left:.1f} + {_between(rh_pct, low, 0, right - left):.1f} = "
         f"{_between(rh_pct, low, left, right):.1f} % MC.",
     ],
@@ -235,8 +236,8 @@ SHED = Exercise(
     key="the-block-and-the-shed",
     lesson="05",
     question="A small block was dried in an oven, weighed ({dry_oz:.2f} oz) and hung up in a shed of "
-    "{temp_f} F that has no hygrometer. Weigh it on the panel until it has come to rest. What is the relative "
-    "humidity of the shed?",
+    "{temp_f} F that has no hygrometer. Weigh it on the panel until it has come to rest. What is the "
+    "relative humidity of the shed?",
     draw=lambda rng: {
         "temp_f": int(rng.choice([50, 60, 70, 80])),
         "rh_pct": int(rng.integers(38, 84)),
@@ -267,7 +268,7 @@ SHED = Exercise(
                 ),
                 "Move the day on until the weight no longer changes.",
             )
-            for day in (7, 3)
+            for day in (4, 2)
         ),
         Slip(
             "the moisture content of the block was given",
