@@ -323,11 +323,28 @@ def test_boards_table_is_read_as_sawn():
         ({"bolster_every": 2}, "no bolster"),
         ({"foundation_in": 4}, "close to the ground"),
         ({"pad_in": (4, 4)}, "soft ground"),
+        ({"gap_ft": 1}, "Still air"),
     ],
 )
 def test_cautions(options, word):
     plan = stack.plan_stack([(60, "4/4", 7, 8)], "northern red oak", **options)
     assert any(any(w in c for w in word.split("|")) for c in plan.cautions)
+
+
+def test_the_forecast_answers_to_the_pile():
+    """Narrow piles with wide lanes dry sooner; the words go straight into the drying forecast."""
+    from woodcalc import drying
+
+    boards = [(60, "4/4", 7, 8)]
+    days = []
+    for width, gap, yard in ((36, 6, "open"), (48, 6, "ordinary"), (72, 1, "ordinary")):
+        plan = stack.plan_stack(boards, "red oak", pile_width_in=width, gap_ft=gap, yard=yard)
+        assert plan.biot == pytest.approx(drying.biot(plan.airflow, plan.width_in / 12))
+        forecast = drying.air_dry(
+            "red oak", 1.0, "Madison", "2026-05-15", airflow=plan.airflow, pile_width_ft=plan.width_in / 12
+        )
+        days.append(forecast.days_to(20).likely)
+    assert days[0] < days[1] < days[2]
 
 
 def test_heavy_boards_need_two_people():
@@ -350,6 +367,7 @@ def test_heavy_boards_need_two_people():
         (lambda: beam.bend(96, [0, 120], EI, 1), "on the board"),
         (lambda: beam.bend(96, [10], EI, 1), "two supports"),
         (lambda: stack.guidance("paint"), "no guidance"),
+        (lambda: stack.airflow(4, "breezy"), "unknown yard"),
     ],
 )
 def test_bad_input_is_told(call, word):

@@ -12,7 +12,7 @@ import numpy as np
 
 from woodcalc import beam, tables
 from woodcalc import species as woods
-from woodcalc.checks import InputError, plain, within
+from woodcalc.checks import InputError, plain, suggest, within
 from woodcalc.moisture import green_weight_lb_per_ft3
 
 # FOR-128 p. 69 names beech and sycamore; the other two are common practice
@@ -153,6 +153,38 @@ def sawn_in(thickness_in):
     1.125
     """
     return plain(np.asarray(within("thickness_in", thickness_in, 0.25, 12, "in")) + 0.125)
+
+
+def airflow(gap_ft=4.0, yard="ordinary"):
+    """Return the word for the air that a pile gets, as `woodcalc.drying.air_dry` takes it.
+
+    Parameters
+    ----------
+    gap_ft : float
+        Clear way to the next pile or wall (ft), 0 to 100. Below 3 ft the pile counts one step stiller: 5 ft
+        between piles dried faster than 1 ft (PSW Technical Paper 65, 1962), 8 ft than 2 ft (Peterson, no date).
+    yard : str
+        The place itself: "sheltered", "ordinary" or "open".
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    InputError
+        Another word, or a gap out of range.
+
+    Examples
+    --------
+    >>> airflow(1, "open"), airflow(6, "open")
+    ('ordinary', 'open')
+    """
+    words = ("sheltered", "ordinary", "open")
+    if yard not in words:
+        raise suggest(yard, words, "yard")
+    step = words.index(yard) - (within("gap_ft", gap_ft, 0, 100, "ft") < 3)
+    return words[max(0, step)]
 
 
 # --- bending between stickers ---
@@ -350,6 +382,10 @@ class StackPlan:
         Push at the top of the dry pile that would tip it over as a block.
     sag_in : float
         Sag of the thinnest boards between stickers in columns.
+    airflow : str
+        Word for `woodcalc.drying.air_dry`; with the width of the pile it sets the Biot number there.
+    biot : float
+        That number for a 4/4 board.
     cautions : tuple of str
     """
 
@@ -382,6 +418,8 @@ class StackPlan:
     height_ratio: float
     tip_lb: float
     sag_in: float
+    airflow: str
+    biot: float
     cautions: tuple
 
     def to_frame(self):
@@ -458,6 +496,7 @@ def plan_stack(
     boards, species=None, *, pile_width_in=48.0, spacing_in=None, edge_gap_in=1.0, end_in=1.0,
     bolster_every=1, footings_per_bolster=2, pad_in=(16.0, 8.0), foundation_in=18.0,
     sticker_section_in=(0.75, 1.25), trim_in=2.0, top_load_lb_per_ft2=0.0, green_mc_pct=None, dry_mc_pct=15.0,
+    gap_ft=4.0, yard="ordinary",
 ):  # fmt: skip
     """Lay out a pile: layers, stickers, bolsters, weight, load on the footings, cautions.
 
@@ -497,6 +536,8 @@ def plan_stack(
         Moisture content when stacked; left out: the species' average.
     dry_mc_pct : float
         For the dry weight.
+    gap_ft, yard :
+        As in `airflow`.
 
     Returns
     -------
@@ -513,6 +554,8 @@ def plan_stack(
     >>> len(plan.layers), plan.sticker_count, round(plan.green_lb, -1)
     (10, 50, 1720.0)
     """
+    from woodcalc.drying import biot
+
     table = _check_boards(boards, species)
     width = within("pile_width_in", pile_width_in, 12, 192, "in", "Is it in feet?")
     gap = within("edge_gap_in", edge_gap_in, 0, 12, "in")
@@ -555,6 +598,7 @@ def plan_stack(
     footing_lb = float(on_bolster * share)
     pressure = footing_lb / (pad_in[0] * pad_in[1] / 144)
     tall = foundation + height
+    air = airflow(gap_ft, yard)
     thin = float(table["thickness_in"].min())
     sag = max(sag_in(thin, places, length, k, sawn_thickness_in=thin) for k in kinds)
     plan = StackPlan(
@@ -568,7 +612,7 @@ def plan_stack(
         dry_mc_pct=dry_mc,
         heaviest_board_lb=float(table["green_lb"].max()), top_load_lb=float(top_lb), cover_in=cover,
         footing_lb=footing_lb, footing_lb_per_ft2=float(pressure), height_ratio=tall / across,
-        tip_lb=dry * across / 2 / tall, sag_in=sag, cautions=(),
+        tip_lb=dry * across / 2 / tall, sag_in=sag, airflow=air, biot=biot(air, max(1.0, across / 12)), cautions=(),
     )  # fmt: skip
     return replace(plan, cautions=_cautions(plan, sizes, kinds, spacing, bolster_every))
 
@@ -686,4 +730,6 @@ def _cautions(plan, sizes, kinds, spacing, bolster_every):
         said.append("The lowest boards lie close to the ground: damp and still air. Raise them 12 to 18 in.")
     if plan.width_in > guidance("pile width")["high"]:
         said.append("Wider than 6 ft: the middle dries slowly.")
+    if plan.airflow == "sheltered":
+        said.append("Still air: drying is slow and mold likely. Leave 4 ft or more to the next pile or wall.")
     return tuple(said)
