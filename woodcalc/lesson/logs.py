@@ -1,0 +1,70 @@
+"""Panels of lesson 1: the log end and the rules, volume and weight, a stick on an oval end."""
+
+from woodcalc import species
+from woodcalc.figures import logs as figures
+from woodcalc.lesson.panel import choice, panel, slider
+
+
+def log_end_panel():
+    """Panel: the small end to scale, what each rule pays for, and the rules across diameters.
+
+    Examples
+    --------
+    >>> log_end_panel().dials["short_in"].value
+    16.0
+    """
+    return panel(
+        figures.log_end_and_rules,
+        [
+            slider("short_in", "Narrowest way, inside bark (in)", 8.0, 24.0, 0.5, 16.0),
+            slider("wider_in", "Wider the other way by (in)", 0.0, 4.0, 0.5, 0.0),
+            slider("bark_in", "Bark thickness (in)", 0.0, 1.5, 0.25, 0.5),
+            slider("length_ft", "Length (ft)", 8, 16, 2, 12),
+            choice("shown", "The chart counts", figures.SHOWN),
+        ],
+        "What the log end tells the scaler",
+    )
+
+
+def weight_panel():
+    """Panel: the log from the side, its cubic feet and its green weight with the range to reckon with.
+
+    Examples
+    --------
+    >>> weight_panel().dials["species"].value
+    'northern red oak'
+    """
+    return panel(
+        figures.volume_and_weight,
+        [
+            slider("small_in", "Small end, inside bark (in)", 8.0, 24.0, 0.5, 16.0),
+            slider("taper_in_per_4ft", "Taper (in per 4 ft)", 0.0, 1.5, 0.25, 0.5),
+            slider("length_ft", "Length (ft)", 8, 16, 2, 12),
+            choice("species", "Wood", species.names(), "northern red oak"),
+        ],
+        "How much wood, and how heavy",
+    )
+
+
+def oval_end_panel(short_in, long_in, lies_deg, **_):
+    """Panel: carry a scale stick round an oval end and read it; the sizes are in the picture only.
+
+    Parameters
+    ----------
+    short_in, long_in, lies_deg : float
+        The hidden log: narrowest and widest diameter inside bark (in), where the narrowest way lies (degrees).
+
+    Examples
+    --------
+    >>> oval_end_panel(14, 16, 40).dials["turn_deg"].value
+    0
+    """
+
+    def draw(turn_deg, big=False):
+        return figures.oval_end(turn_deg, short_in, long_in, lies_deg, big=big)
+
+    return panel(
+        draw,
+        [slider("turn_deg", "Carry the stick round (degrees)", 0, 170, 10, 0)],
+        "A log end and a scale stick",
+    )
