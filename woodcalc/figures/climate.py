@@ -1,58 +1,12 @@
 """Pictures of places: a year of air outdoors and in a heated house, and where wood comes to rest in it."""
 
-from functools import cache
-
 import numpy as np
 
-from woodcalc import air, climate
+from woodcalc import air, climate, movement
 from woodcalc.figures import style
 from woodcalc.figures.air import FURNITURE_PCT
 
-INDOORS_F, ADDED_RH = 70, 10  # the house that the text speaks of
-# Water that a household adds to the air, in full at 32 F outdoors and below, none from 68 F on when windows
-# stand open: shape as in ISO 13788 (humidity classes of buildings), from memory; the reader sets the amount.
-_FULL_F, _NONE_F = 32.0, 68.0
-_COOLED_FROM_F, _COOLED_F, _COOLED_RH = 60.0, 75.0, 50.0  # common practice
-
-
-@cache
-def indoors(place, indoor_f=INDOORS_F, added_rh=ADDED_RH, cooled=False):
-    """Return a typical year outdoors and in a heated house, month by month.
-
-    Parameters
-    ----------
-    place : str
-        A place that `woodcalc.climate.get` knows.
-    indoor_f : float
-        The house is heated to this, F; a warmer month outdoors makes the house as warm as outdoors.
-    added_rh : float
-        Relative humidity that people, pots, wash and plants add in the cold months, points. From 32 to 68 F
-        outdoors it fades to none.
-    cooled : bool
-        An air conditioner runs in months whose mean is above 60 F: at most 75 F and 50 % inside.
-
-    Returns
-    -------
-    DataFrame
-        Index month 1 to 12; outdoors `temp_f`, `rh_pct`, `emc_pct`; in the house `indoor_f`, `indoor_rh_pct`,
-        `indoor_emc_pct`.
-
-    Examples
-    --------
-    >>> indoors("Madison, WI").indoor_emc_pct.round(1).tolist()[0]
-    4.2
-    """
-    month = climate.get(place).monthly
-    out = month.temp_f.to_numpy()
-    inside = np.maximum(out, indoor_f)
-    warm = cooled & (out > _COOLED_FROM_F)
-    inside = np.where(warm, np.minimum(inside, max(_COOLED_F, indoor_f)), inside)
-    fade = np.clip((_NONE_F - out) / (_NONE_F - _FULL_F), 0, 1)
-    warmed = air.warmed_rh_pct(out, month.rh_pct.to_numpy(), inside)
-    rh = np.minimum(warmed + added_rh * fade, np.where(warm, _COOLED_RH, 100))
-    return month[["temp_f", "rh_pct", "emc_pct"]].assign(
-        indoor_f=inside, indoor_rh_pct=rh, indoor_emc_pct=air.emc_pct(inside, rh)
-    )
+HEAT_F, PEOPLE_G_PER_M3 = 68, 3  # the house that the text speaks of: lived in, heated to this
 
 
 def _year_axes(fig, title):
@@ -78,13 +32,15 @@ def _lowest(y):
 
 
 @style.drawn
-def year_indoors(place, indoor_f, added_rh, cooled):
+def year_indoors(place, heat_f, people_g_per_m3, cooled):
     """Draw where wood rests through a typical year: under a roof outdoors, and in a heated house.
 
     Parameters
     ----------
-    place, indoor_f, added_rh, cooled :
-        As in `indoors`.
+    place : str
+        A place that `woodcalc.climate.get` knows.
+    heat_f, people_g_per_m3, cooled :
+        As in `woodcalc.movement.indoors`.
 
     Returns
     -------
@@ -93,12 +49,13 @@ def year_indoors(place, indoor_f, added_rh, cooled):
 
     Examples
     --------
-    >>> year_indoors("Madison, WI", 70, 10, False)[1][:73]
+    >>> year_indoors("Madison, WI", 68, 3, False)[1][:73]
     'Madison, WI: outdoors wood rests between 12.7 % in Apr and 17.1 % in Dec;'
     """
     fig = style.new_figure()
-    year = indoors(place, indoor_f, added_rh, cooled)
-    out, house = year.emc_pct.to_numpy(), year.indoor_emc_pct.to_numpy()
+    year = climate.get(place).monthly
+    inside = movement.indoors(place, heat_f=heat_f, people_g_per_m3=people_g_per_m3, cooled=cooled)
+    out, house = year.emc_pct.to_numpy(), inside.emc_pct.to_numpy()
     ax = _year_axes(fig, f"A year at {place}")
     month = np.arange(1, 13)
     for y, s, dy in ((out, style.SERIES[0], 7), (house, style.SERIES[1], -7)):
@@ -108,21 +65,21 @@ def year_indoors(place, indoor_f, added_rh, cooled):
         style.end_label(ax, 12, y[-1], name, s["color"], dx=12, dy=dy * 3 if near else 0)
 
     sentence = (
-        f"{place}: outdoors wood rests between {_lowest(out)} and {_lowest(-out)}; in a house kept at "
-        f"{indoor_f:g} F, between {_lowest(house)} and {_lowest(-house)}. "
+        f"{place}: outdoors wood rests between {_lowest(out)} and {_lowest(-out)}; in a house heated to "
+        f"{heat_f:g} F, between {_lowest(house)} and {_lowest(-house)}. "
         f"Over the year: {out.mean():.1f} % outdoors, {house.mean():.1f} % in the house."
     )
-    return fig, sentence, _table(year)
+    return fig, sentence, _table(year, inside)
 
 
-def _table(year):
+def _table(year, inside):
     rows = [
         ("Outdoors (F)", year.temp_f, 0),
         ("Outdoors (% RH)", year.rh_pct, 0),
         ("Wood outdoors rests at (% MC)", year.emc_pct, 1),
-        ("House (F)", year.indoor_f, 0),
-        ("House (% RH)", year.indoor_rh_pct, 0),
-        ("Wood in the house rests at (% MC)", year.indoor_emc_pct, 1),
+        ("House (F)", inside.temp_f, 0),
+        ("House (% RH)", inside.rh_pct, 0),
+        ("Wood in the house rests at (% MC)", inside.emc_pct, 1),
     ]
     head = "<tr><th></th>" + "".join(f"<th>{m}</th>" for m in climate.MONTHS) + "</tr>"
     body = ""

@@ -39,8 +39,8 @@ def year_panel():
     """Panel: a typical year outdoors and in a heated house."""
     dials = [
         choice("place", "Place", _sites(), "Madison, WI"),
-        slider("indoor_f", "House heated to (F)", 55, 80, 1, places.INDOORS_F),
-        slider("added_rh", "Cooking, people and plants add (points of RH)", 0, 30, 1, places.ADDED_RH),
+        slider("heat_f", "House heated to (F)", 55, 80, 1, places.HEAT_F),
+        slider("people_g_per_m3", "People add water (g per m3 of air)", 0, 8, 1, places.PEOPLE_G_PER_M3),
         switch("cooled", "Air conditioner in warm months"),
     ]
     return panel(places.year_indoors, dials, "A year outdoors and in a heated house")

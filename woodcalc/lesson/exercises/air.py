@@ -1,8 +1,8 @@
 """Exercises of lesson 05: the air, and where wood comes to rest in it."""
 
-from woodcalc import air, climate, tables
+from woodcalc import air, climate, movement, tables
 from woodcalc.figures.air import block_weight_oz, water_oz
-from woodcalc.figures.climate import ADDED_RH, INDOORS_F, indoors
+from woodcalc.figures.climate import HEAT_F, PEOPLE_G_PER_M3
 from woodcalc.lesson.exercise import Exercise, Slip
 
 # ---- between two columns of the printed table ----------------------------------------------------
@@ -77,7 +77,8 @@ def _month(place, month_name):
 
 
 def _house(place, month_name):
-    return float(indoors(place, INDOORS_F, ADDED_RH).indoor_emc_pct[_NAMES.index(month_name) + 1])
+    house = movement.indoors(place, heat_f=HEAT_F, people_g_per_m3=PEOPLE_G_PER_M3)
+    return float(house.emc_pct[_NAMES.index(month_name) + 1])
 
 
 PLACE = Exercise(
