@@ -1,0 +1,154 @@
+"""Lesson 04: its panels against the calculators, its exercises against arithmetic written out here."""
+
+import pytest
+
+from woodcalc import moisture as m
+from woodcalc import species
+from woodcalc.figures import moisture as figures
+from woodcalc.lesson import moisture as lesson
+from woodcalc.lesson.answers import ask, hidden_truth
+from woodcalc.lesson.exercise import seeded
+from woodcalc.lesson.exercises.moisture import EXERCISES
+
+PANELS = (
+    lesson.board_panel,
+    lesson.oven_panel,
+    lesson.sample_panel,
+    lambda: lesson.unknown_board_panel(72.5),
+)
+BY_KEY = {e.key: e for e in EXERCISES}
+
+
+def ends(widget):
+    if hasattr(widget, "options"):
+        return widget.options[0], widget.options[-1]
+    return widget.min, widget.max
+
+
+def set_to(widget, value):
+    widget.value = value[1] if isinstance(value, tuple) else value
+
+
+@pytest.mark.parametrize("make", PANELS)
+def test_every_dial_changes_picture_and_sentence_at_both_ends(make):
+    for name in make().dials:
+        panel = make()
+        seen = []
+        for value in ends(panel.dials[name]):
+            set_to(panel.dials[name], value)
+            assert panel._note.value == "", panel._note.value
+            seen.append((panel._picture.value, panel.reading))
+        assert seen[0][0] != seen[1][0] and seen[0][1] != seen[1][1], name
+
+
+@pytest.mark.parametrize("make", PANELS)
+def test_all_corners_draw_in_large_print_too(make):
+    panel = make()
+    panel._big.value = True
+    dials = list(panel.dials.values())
+    for corner in range(2 ** len(dials)):
+        for bit, dial in enumerate(dials):
+            set_to(dial, ends(dial)[corner >> bit & 1])
+        assert panel._note.value == "", (corner, panel._note.value)
+
+
+def test_scale_reads_what_the_lumber_weighs():
+    panel = lesson.board_panel()
+    feet3 = 1.125 * 8 * 10 / 144
+    total = feet3 * m.green_weight_lb_per_ft3("northern red oak", 80)
+    assert f"weighs {total:.1f} lb" in panel.reading
+    panel.dials["mc_pct"].value = 150
+    assert "cannot hold more than 114 %" in panel.reading
+    panel.dials["mc_pct"].value = 20
+    assert "all of it bound" in panel.reading
+
+
+def test_oven_panel_says_what_each_mistake_does():
+    panel = lesson.oven_panel()
+    assert "right to a point" in panel.reading
+    panel.dials["hours"].value = 6
+    assert "too low" in panel.reading
+    panel.dials["hours"].value = 24
+    panel.dials["from_end_in"].value = 1
+    assert "too low" in panel.reading
+    panel.dials["from_end_in"].value = 24
+    panel.dials["division_g"].value = 5.0
+    assert f"by {m.oven_test(100, 55, 5).most_pct:.1f}" in panel.reading
+
+
+def test_oven_curve_ends_dry():
+    wet, dried = figures.section_weights_g(36, 30, 0.01)
+    assert dried == pytest.approx(figures.SECTION_DRY_G, abs=0.02)
+    assert m.mc_pct(wet, dried) == pytest.approx(figures.BOARD_MC, abs=0.1)
+
+
+def test_sample_panel_replays_the_kiln_sample():
+    # Dry Kiln Operator's Manual ch. 6 (from memory): 62.2 %, 2.75 lb, and 50.5 % at 4.14 lb (50.6 unrounded)
+    panel = lesson.sample_panel()
+    panel.dials["lost_lb"].value = 0.32
+    assert "62.2 %" in panel.reading and "at 50.6 %" in panel.reading
+    assert "2.75 lb" in panel._below.value
+
+
+INDEPENDENT = {
+    "section-from-the-oven": lambda wet_g, dry_g: 100 * (wet_g - dry_g) / dry_g,
+    "sample-board-now": lambda first_pct, second_pct, green_lb, now_lb: (
+        100 * (now_lb * (1 + (first_pct + second_pct) / 200) / green_lb - 1)
+    ),
+    "load-of-green-lumber": lambda wood, sg, mc_pct, board_feet: (
+        62.43 * species.get(wood).basic_sg * (1 + mc_pct / 100) * board_feet / 12 * 1.125
+    ),
+    "cold-meter": lambda reading_pct, temp_f: reading_pct + (70 - temp_f) * 0.05,
+    "oven-test-of-a-board": lambda board_mc_pct: board_mc_pct,
+}
+
+
+@pytest.mark.parametrize("key", BY_KEY)
+def test_exercises(key):
+    """Answers recomputed apart, slips told from the truth and named, steps that end in the answer."""
+    exercise = BY_KEY[key]
+    told = {slip.name: 0 for slip in exercise.slips}
+    for i in range(40):
+        numbers = exercise.draw(seeded("test", i))
+        truth = exercise.solve(**numbers)
+        assert truth == pytest.approx(INDEPENDENT[key](**numbers), abs=exercise.tolerance / 2)
+        assert exercise.mark(round(truth, exercise.decimals), numbers)[0]
+        assert "{" not in exercise.text(numbers)
+        for step in exercise.steps(**numbers):
+            assert "nan" not in step
+        for slip in exercise.slips:
+            wrong = slip.gives(**numbers)
+            if abs(wrong - truth) <= exercise.tolerance:
+                continue
+            right, say = exercise.mark(wrong, numbers)
+            assert not right
+            told[slip.name] += slip.name in say
+    assert min(told.values()) >= 20, told
+
+
+def test_paper_arithmetic_counts_as_right():
+    """Oven-dry weight rounded to 0.01 lb, as on paper, still gets the point."""
+    exercise = BY_KEY["sample-board-now"]
+    for i in range(40):
+        n = exercise.draw(seeded("paper", i))
+        start = round((n["first_pct"] + n["second_pct"]) / 2, 1)
+        dry = round(n["green_lb"] / (1 + start / 100), 2)
+        assert exercise.mark(round(100 * (n["now_lb"] / dry - 1), 1), n)[0]
+
+
+def test_hidden_truth_can_be_measured():
+    whole = hidden_truth("oven-test-of-a-board", lambda **numbers: lesson.unknown_board_panel(**numbers))
+    panel, box = whole.place.children[0], whole.box
+    panel.dials["hours"].value = 30
+    panel.dials["from_end_in"].value = 30
+    panel.dials["division_g"].value = 0.1
+    words = panel.reading.split()
+    wet, dry = (float(words[words.index("g", k) - 1]) for k in (0, words.index("g") + 1))
+    box.field.value = f"{m.mc_pct(wet, dry):.1f}"
+    assert "Right" in box.feedback.value
+    assert f"{box.numbers['board_mc_pct']:g} %" not in panel.reading
+
+
+def test_answer_box_opens():
+    for key in BY_KEY:
+        assert ask(key).exercise.key == key
