@@ -31,6 +31,10 @@ class Choices:
         Rough thickness by name, ``"4/4"`` to ``"16/4"``.
     month : int
         Month of stacking, 1 to 12.
+    larger_print : bool
+        Panels start in larger type, for a class.
+    keep_answers : bool
+        Answers typed into the lessons are kept in `answers.csv` beside the choices, for whoever leads the class.
 
     Examples
     --------
@@ -42,6 +46,8 @@ class Choices:
     species: str = "northern red oak"
     thickness: str = "4/4"
     month: int = 5
+    larger_print: bool = False
+    keep_answers: bool = False
 
     @property
     def thickness_in(self):
@@ -138,7 +144,8 @@ def _checked(choices, changes):
     unknown = set(changes) - {f.name for f in fields(Choices)}
     if unknown:
         asked = ", ".join(sorted(unknown))
-        raise InputError(f"unknown choice {asked}. Known: place, species, thickness, month.")
+        known = ", ".join(f.name for f in fields(Choices))
+        raise InputError(f"unknown choice {asked}. Known: {known}.")
     good = {}
     if "place" in changes:
         from woodcalc import climate
@@ -155,4 +162,7 @@ def _checked(choices, changes):
             raise InputError(f"thickness = {asked!r}: expected quarters of an inch, like 4/4 or 8/4.")
     if "month" in changes:
         good["month"] = int(within("month", changes["month"], 1, 12))
+    for name in ("larger_print", "keep_answers"):
+        if name in changes:
+            good[name] = changes[name] is True
     return replace(choices, **good)

@@ -6,6 +6,8 @@ from fractions import Fraction
 
 import ipywidgets as w
 
+from woodcalc import choices
+from woodcalc.lesson import class_answers
 from woodcalc.lesson import exercise as _exercise
 from woodcalc.lesson.names import ControlNames
 from woodcalc.lesson.panel import _STYLE
@@ -153,7 +155,12 @@ class AnswerBox(_Box):
             self.feedback.value = _say("Type a number first.", "woodcalc-warn")
             return
         try:
-            right, say = self.exercise.mark(number(self.field.value), self.numbers)
+            answer = number(self.field.value)
+            right, say = self.exercise.mark(answer, self.numbers)
+            if choices.read().keep_answers:
+                class_answers.keep(self.exercise, self._group, answer, right, self.exercise.slip(answer, self.numbers))
+        except OSError as error:  # the answer still counts, only the file is missing
+            say = f"{say} (It could not be kept for the class: {error})"
         except ValueError as error:
             right, say = False, str(error)
         self.feedback.value = _say(say, "woodcalc-good" if right else "woodcalc-warn")

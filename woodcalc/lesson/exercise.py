@@ -92,15 +92,19 @@ class Exercise:
         truth = self.solve(**numbers)
         if abs(answer - truth) <= self.tolerance * (1 + 1e-9):
             return True, f"Right: {self.shown(truth)}."
+        if slip := self.slip(answer, numbers):
+            return False, f"Not yet. It looks like this slip: {slip.name}. {slip.advice}"
+        side = "too high" if answer > truth else "too low"
+        return False, f"Not yet: {self.shown(answer)} is {side}. Write the steps down one by one, each with its unit."
+
+    def slip(self, answer, numbers):
+        """Return the slip that gives this answer, or None."""
+        truth = self.solve(**numbers)
         for slip in self.slips:
             wrong = slip.gives(**numbers)
-            if abs(answer - wrong) <= self.tolerance and abs(wrong - truth) > self.tolerance:
-                return False, f"Not yet. It looks like this slip: {slip.name}. {slip.advice}"
-        side = "too high" if answer > truth else "too low"
-        return (
-            False,
-            f"Not yet: {self.shown(answer)} is {side}. Write the steps down one by one, each with its unit.",
-        )
+            if abs(answer - wrong) <= self.tolerance < min(abs(wrong - truth), abs(answer - truth)):
+                return slip
+        return None
 
 
 def seeded(*words):

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import ipywidgets as w
 
+from woodcalc import choices
 from woodcalc.figures.style import to_img
 from woodcalc.lesson.names import ControlNames
 
@@ -133,6 +134,7 @@ class Panel(w.VBox):
         self._note = w.HTML()
         self._big = w.ToggleButton(
             description="Larger print",
+            value=choices.read().larger_print,
             tooltip="Larger type and lines, for a class",
             layout=w.Layout(width="auto"),
         )
@@ -156,6 +158,8 @@ class Panel(w.VBox):
         for dial in dials:
             dial.widget.observe(self._redraw, "value")
         self._big.observe(self._enlarge, "value")
+        if self._big.value:
+            self.add_class("woodcalc-big")
         self._still = self._redraw()
 
     @property
