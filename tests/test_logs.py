@@ -225,7 +225,7 @@ def test_black_cherry_trees(report):
     the tree is the plainest stem there is: it must give the published volume of all 31 together within 5 %,
     no tree off by more than 18 %, and every tree must hold less than a paraboloid through the same point. Cut
     log by log, Huber must stay below the cone and Smalian above it."""
-    trees = pd.read_csv(REFERENCE / "black_cherry_trees.csv")
+    trees = logs.tables.read("black_cherry_trees")
     d, height, published = (trees[c].to_numpy(float) for c in ("dbh_in", "height_ft", "volume_ft3"))
     cone = logs.cone_ft3(0, d * height / (height - 4.5), height)
     paraboloid = logs.smalian_ft3(0, d * np.sqrt(height / (height - 4.5)), height)

@@ -694,7 +694,7 @@ def log_weight_range_lb(species, volume_ft3):
     wood = woods.get(species)
     likely = log_weight_lb(wood, volume_ft3)
     published = tables.read("green_weights").set_index("species")["green_lb_per_ft3"]
-    ratio = published.get(wood.name, np.nan) / wood.green_lb_per_ft3
+    ratio = float(published.get(wood.name, np.nan)) / wood.green_lb_per_ft3
     low = min(1 - WEIGHT_MARGIN, ratio) if ratio == ratio else 1 - WEIGHT_MARGIN
     high = max(1 + WEIGHT_MARGIN, ratio) if ratio == ratio else 1 + WEIGHT_MARGIN
     # full of water; specific gravity of the cell wall 1.54 (Wood Handbook FPL-GTR-190, ch. 4)
