@@ -18,6 +18,7 @@ from woodcalc.moisture import green_weight_lb_per_ft3
 # FOR-128 p. 69 names beech and sycamore; the other two are common practice
 TWISTERS = ("American beech", "American sycamore", "American elm", "sweetgum")
 COVER_LB_PER_FT2 = 3.0  # corrugated steel on a light frame: common practice
+SAWN_OVER_IN = 0.125  # 4/4 is sawn at 1-1/8 in: Wengert, Calculating footage based on weight, 2000
 LIFT_LB = 51.0  # load constant of the NIOSH lifting equation (NIOSH 94-110), for ideal lifting: from memory
 EDGE_IN = 0.5  # a shifted sticker stays this far from the board's end
 
@@ -145,14 +146,14 @@ def shifted_places_in(places_in, layers, shift_in, length_in, every=2):
 
 
 def sawn_in(thickness_in):
-    """Return the thickness a nominal size is sawn to, green: 1/8 in more (4/4 at 1-1/8 in; Wengert 2000).
+    """Return the thickness a nominal size is sawn to, green: 1/8 in more.
 
     Examples
     --------
     >>> sawn_in(1.0)
     1.125
     """
-    return plain(np.asarray(within("thickness_in", thickness_in, 0.25, 12, "in")) + 0.125)
+    return plain(np.asarray(within("thickness_in", thickness_in, 0.25, 12, "in")) + SAWN_OVER_IN)
 
 
 def airflow(gap_ft=4.0, yard="ordinary"):
@@ -478,18 +479,24 @@ def boards_from_counts(counts, species):
 
     from woodcalc.shrinkage import nominal_in
 
-    name = woods.get(species).name
-    rows = []
-    for count, nominal, width, length in counts:
-        size = nominal_in(nominal)
-        within("width_in", width, 1, 48, "in")
-        within("length_ft", length, 1, 60, "ft", "Is it in inches?")
-        for _ in range(int(within("count", count, 0, 5000))):
-            rows.append((f"{len(rows) + 1}", name, nominal, sawn_in(size), float(width), float(length)))
-    columns = ["board", "species", "nominal", "thickness_in", "width_in", "length_ft"]
-    boards = pd.DataFrame(rows, columns=columns)
-    sizes = boards["nominal"].map(nominal_in).astype(float)
-    return boards.assign(board_feet=np.maximum(sizes, 1.0) * boards["width_in"] * boards["length_ft"] / 12)
+    counts = [(int(within("count", n, 0, 5000)), size, float(w), float(f)) for n, size, w, f in counts]
+    each = [n for n, *_ in counts]
+    nominal = np.repeat(np.array([size for _, size, *_ in counts], dtype=object), each)
+    sizes = np.repeat([nominal_in(size) for _, size, *_ in counts], each).astype(float)
+    width = np.repeat([within("width_in", w, 1, 48, "in") for *_, w, _ in counts], each).astype(float)
+    length = [within("length_ft", f, 1, 60, "ft", "Is it in inches?") for *_, f in counts]
+    length = np.repeat(length, each).astype(float)
+    return pd.DataFrame(
+        {
+            "board": [f"{k + 1}" for k in range(len(sizes))],
+            "species": woods.get(species).name,
+            "nominal": nominal,
+            "thickness_in": sizes + SAWN_OVER_IN,
+            "width_in": width,
+            "length_ft": length,
+            "board_feet": np.maximum(sizes, 1.0) * width * length / 12,
+        }
+    )
 
 
 def plan_stack(
@@ -573,10 +580,12 @@ def plan_stack(
     places = sticker_places_in(length, spacing, end_in)
 
     volume = table["thickness_in"] * table["width_in"] * (table["length_ft"] * 12 + trim) / 1728
-    green = volume * [green_weight_lb_per_ft3(k, green_mc_pct, "green") for k in table["species"]]
-    dry = float((volume * [green_weight_lb_per_ft3(k, dry_mc, "green") for k in table["species"]]).sum())
-    table = _pile_up(table.assign(green_lb=green), width, gap, length, trim)
-    layers = _layer_table(table, gap)
+    green_lb_per_ft3 = {k: green_weight_lb_per_ft3(k, green_mc_pct, "green") for k in kinds}
+    dry_lb_per_ft3 = {k: green_weight_lb_per_ft3(k, dry_mc, "green") for k in kinds}
+    green = volume * table["species"].map(green_lb_per_ft3)
+    dry = float((volume * table["species"].map(dry_lb_per_ft3)).sum())
+    table, used = _pile_up(table.assign(green_lb=green), width, gap, length, trim)
+    layers = _layer_table(table, used)
 
     stick_thick, stick_wide = sticker_section_in
     across = float(layers["width_in"].max())
@@ -639,11 +648,13 @@ def _check_boards(boards, species):
     elif "species" not in table:
         raise InputError("species: the boards table does not say which wood it is; give species.")
     else:
-        table["species"] = [woods.get(k).name for k in table["species"]]
-    table["size_in"] = [nominal_in(n) for n in table["nominal"]]
+        table["species"] = table["species"].map({k: woods.get(k).name for k in table["species"].unique()})
+    table["size_in"] = (
+        table["nominal"].map({n: nominal_in(n) for n in table["nominal"].unique()}).astype(float)
+    )
     within("width_in", table["width_in"], 1, 48, "in", "Is it in cm?")
     within("length_ft", table["length_ft"], 1, 60, "ft", "Is it in inches?")
-    sawn = table["size_in"].map(sawn_in)
+    sawn = table["size_in"] + SAWN_OVER_IN
     given = table["thickness_in"].astype(float) if "thickness_in" in table else sawn
     table["thickness_in"] = given.fillna(sawn)
     if "board_feet" not in table:
@@ -676,18 +687,28 @@ def _pile_up(table, width, gap, length, trim):
     for k, (_, _, across) in enumerate(layers):
         for j, members in enumerate(across):
             layer[members], line[members] = k, j
-    return table.assign(layer=layer, line=line)
+    return table.assign(layer=layer, line=line), [used for _, used, _ in layers]
 
 
-def _layer_table(table, gap):
-    lines = table.groupby(["layer", "line"])["width_in"].max().groupby("layer")
-    by = table.groupby("layer")
-    frame = by.agg(
-        nominal=("nominal", "first"), boards=("width_in", "size"), thickness_in=("thickness_in", "max"),
-        board_feet=("board_feet", "sum"), green_lb=("green_lb", "sum"),
-    )  # fmt: skip
-    frame.insert(2, "width_in", lines.sum() + gap * (lines.size() - 1))
-    return frame
+def _layer_table(table, across):
+    """One row a layer; sums by layer number."""
+    import pandas as pd
+
+    layer = table["layer"].to_numpy()
+    first = np.unique(layer, return_index=True)[1]
+    thick = np.zeros(len(first))
+    np.maximum.at(thick, layer, table["thickness_in"].to_numpy())
+    return pd.DataFrame(
+        {
+            "nominal": table["nominal"].to_numpy()[first],
+            "boards": np.bincount(layer),
+            "width_in": across,
+            "thickness_in": thick,
+            "board_feet": np.bincount(layer, table["board_feet"]),
+            "green_lb": np.bincount(layer, table["green_lb"]),
+        },
+        index=pd.RangeIndex(len(first), name="layer"),
+    )
 
 
 def _cautions(plan, sizes, kinds, spacing, bolster_every):
