@@ -1,5 +1,7 @@
 """Pictures of shrinkage: a board before and after drying, how thick to saw, a block under the caliper."""
 
+from math import gcd
+
 import numpy as np
 from matplotlib.collections import LineCollection
 from matplotlib.patches import Circle, Polygon, Rectangle
@@ -177,7 +179,7 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     bell.text(
         set_in + (-0.008 if far else 0.008),
         1.14,
-        f"set to {set_in:.3f}",
+        f"set to {_inches(set_in)}",
         color=style.BLUE,
         ha="right" if far else "left",
     )
@@ -192,7 +194,7 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     starts = np.array([left, *ends[:-1]])
     colors = [style.WOOD, style.SKY, style.GOLD, style.PINK]
     words = [
-        f"finished {finished:.3f}",
+        f"finished {_inches(finished)}",
         f"planing {planing:.3f}",
         f"shrinkage {critical - finished - planing:.3f}",
         f"saw's spread {target - critical:.3f}",
@@ -216,9 +218,19 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     parts.grid(False)
     more = "" if set_in >= target else f" Set it up to {target:.3f} in for no more than 5 in 100."
     return fig, (
-        f"{nominal} stock that must finish at {finished:.3f} in needs {critical:.3f} in when green. "
-        f"With the saw set to {set_in:.3f} in, {_hundred(share)} in 100 come out too thin.{more}"
+        f"{nominal} stock that must finish at {_inches(finished)} in needs {critical:.3f} in when green. "
+        f"With the saw set to {_inches(set_in)} in, {_hundred(share)} in 100 come out too thin.{more}"
     )
+
+
+def _inches(size):
+    """1.0625 as 1-1/16: the way a tape is read, for sizes on the 1/32 in grid."""
+    top = round(size * 32)
+    whole, part = divmod(top, 32)
+    if not part:
+        return f"{whole}"
+    cut = gcd(part, 32)
+    return f"{whole}-{part // cut}/{32 // cut}".removeprefix("0-")
 
 
 def _hundred(share):
