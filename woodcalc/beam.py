@@ -171,62 +171,64 @@ def _settle(x, stiffness, weight, rests, forces, turns, lift):
     layers, places = len(stiffness), len(x)
     h = np.diff(x)
     rigid = _RIGID * 12 * stiffness.max() / h.max() ** 3
-    band, load = _assemble(h, stiffness, weight, forces)
+    matrix, load = _assemble(h, stiffness, weight, forces)
     level = np.concatenate([np.full(len(r), k) for k, r in enumerate(rests)])
     node = np.concatenate(rests)
     on = np.ones(len(node), bool)
+    slack = 1e-4 * load[0::2].sum() / rigid  # contacts that carry nothing either way stay as they are
     for _ in range(40):
-        down = _solve(band, load, layers, places, node[on], level[on], turns, rigid)
-        below = np.where(level > 0, down[level - 1, node], 0.0)
-        closed = (down[level, node] > below) | (not lift)  # in touch, or pushed into each other
+        down = _solve(matrix, load, layers, places, node[on], level[on], turns, rigid)
+        press = down[level, node] - np.where(level > 0, down[level - 1, node], 0.0)
+        closed = (press > np.where(on, -slack, slack)) | (not lift)
         if (closed == on).all():
             break
         on = closed
-    push = np.where(on, rigid * (down[level, node] - below), 0.0)
+    push = np.where(on, np.maximum(press, 0) if lift else press, 0.0) * rigid
     return down, [push[level == k] for k in range(layers)]
 
 
 def _assemble(h, stiffness, weight, forces):
-    """Upper band of the stiffness matrix and the load, unknowns ordered place, layer, (down, slope)."""
+    """Stiffness matrix as (rows, columns, values) and the load, unknowns ordered place, layer, (down, slope)."""
     layers, pieces = len(stiffness), len(h)
-    one, zero = np.ones(pieces), np.zeros(pieces)
     # cubic beam element: [[12, 6h, -12, 6h], [., 4h2, -6h, 2h2], [., ., 12, -6h], [., ., ., 4h2]] E I / h3
+    one = np.ones(pieces)
+    pair = np.array([12 * one, 6 * h, -12 * one, 6 * h])
     element = (
-        np.array(
-            [
-                [12 * one, 6 * h, -12 * one, 6 * h],
-                [zero, 4 * h**2, -6 * h, 2 * h**2],
-                [zero, zero, 12 * one, -6 * h],
-                [zero, zero, zero, 4 * h**2],
-            ]
-        )
+        np.array([pair, [6 * h, 4 * h**2, -6 * h, 2 * h**2], -pair, [6 * h, 2 * h**2, -6 * h, 4 * h**2]])
         / h**3
     )
     uniform = np.array([h / 2, h**2 / 12, h / 2, -(h**2) / 12])  # loads at both ends that stand for w = 1
-    reach = 2 * layers + 1
-    band = np.zeros((reach + 1, 2 * layers * (pieces + 1)))
-    load = np.zeros(band.shape[1])
+    first = 2 * (np.arange(pieces) * layers + np.arange(layers)[:, None])  # (layers, pieces)
+    dof = first + np.array([0, 1, 2 * layers, 2 * layers + 1])[:, None, None]
+    shape = (4, 4, layers, pieces)
+    rows = np.broadcast_to(dof[:, None], shape).ravel()
+    columns = np.broadcast_to(dof[None], shape).ravel()
+    values = (element[:, :, None] * stiffness[:, None]).ravel()
+    load = np.zeros(2 * layers * (pieces + 1))
     load[0::2] = forces.T.ravel()
-    for k in range(layers):
-        first = 2 * (np.arange(pieces) * layers + k)
-        dof = np.array([first, first + 1, first + 2 * layers, first + 2 * layers + 1])
-        for a in range(4):
-            np.add.at(load, dof[a], weight[k] * uniform[a])
-            for b in range(a, 4):
-                np.add.at(band, (reach + dof[a] - dof[b], dof[b]), stiffness[k] * element[a, b])
-    return band, load
+    np.add.at(load, dof, weight[:, None] * uniform[:, None])
+    return (rows, columns, values), load
 
 
-def _solve(band, load, layers, places, node, level, turns, rigid):
-    from scipy.linalg import solveh_banded
+def _solve(matrix, load, layers, places, node, level, turns, rigid):
+    from scipy.sparse import csc_matrix
+    from scipy.sparse.linalg import splu
 
-    band = band.copy()
-    reach = band.shape[0] - 1
+    rows, columns, values = matrix
     here = 2 * (node * layers + level)
-    np.add.at(band, (reach, here), rigid)
-    upper = level > 0
-    np.add.at(band, (reach, here[upper] - 2), rigid)
-    np.add.at(band, (reach - 2, here[upper]), -rigid)
-    band[reach, 2 * turns * layers + 1] += rigid
-    answer = solveh_banded(band, load, check_finite=False)
+    upper = here[level > 0]
+    lower = upper - 2
+    held = 2 * turns * layers + 1
+    rows = np.concatenate([rows, here, lower, upper, lower, held])
+    columns = np.concatenate([columns, here, lower, lower, upper, held])
+    springs = (
+        np.full(len(here) + len(lower), rigid),
+        np.full(2 * len(lower), -rigid),
+        np.full(len(held), rigid),
+    )
+    values = np.concatenate([values, *springs])
+    size = len(load)
+    # one thread of SuperLU: threads cost more than they bring at this size
+    answer = splu(csc_matrix((values, (rows, columns)), (size, size)), permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0,
+                  options={"SymmetricMode": True}).solve(load)  # fmt: skip
     return answer[0::2].reshape(places, layers).T

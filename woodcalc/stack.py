@@ -191,6 +191,31 @@ def airflow(gap_ft=4.0, yard="ordinary"):
 # --- bending between stickers ---
 
 
+def load_over_stiffness(thickness_in, species, mc_pct=None):
+    """Return a board's weight per inch over its E I (1/in3): sag in a pile of given shape goes in proportion to it.
+
+    Parameters
+    ----------
+    thickness_in : float
+        Nominal rough thickness (in).
+    species : str or Species
+    mc_pct : float, optional
+        For the weight; left out: green.
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> 5 / 384 * load_over_stiffness(1.0, "northern red oak") * 96**4  # a board on two ends, no creep
+    0.287
+    """
+    wood, thick = woods.get(species), sawn_in(thickness_in)
+    weight = green_weight_lb_per_ft3(wood, mc_pct, "green") / 1728 * thick
+    return weight / (wood.moe_green_psi * thick**3 / 12)
+
+
 @dataclass(frozen=True)
 class PileShape:
     """A pile of equal layers seen from the side, after creep.
