@@ -422,7 +422,15 @@ def mc_readings(readings, stack, species):
                 continue
             mc = moisture.mc_pct(_pounds(r.value, r.unit), dry_lb[r.board])
         else:
-            mc = r.value if pd.isna(r.temp_f) else moisture.meter_corrected_pct(r.value, r.temp_f)
+            low, high = moisture.meter_range_pct()
+            trusted = low <= r.value <= high
+            if not trusted:
+                notes.append(
+                    f"meter reading of {r.value:g} % on {r.date:%Y-%m-%d} is outside {low:g} to {high:g} %, where a "
+                    "pin meter can be trusted: it counts for little"
+                )
+            known = trusted and not pd.isna(r.temp_f)
+            mc = moisture.meter_corrected_pct(r.value, r.temp_f) if known else r.value
         rows.append({"date": r.date, "board": r.board, "kind": r.kind, "mc_pct": float(mc)})
     result = pd.DataFrame(rows, columns=["date", "board", "kind", "mc_pct"])
     result = result.sort_values("date", kind="stable", ignore_index=True)

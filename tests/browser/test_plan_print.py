@@ -1,0 +1,41 @@
+"""The printed plan: letter paper, a few pages, nothing wider than the sheet."""
+
+import re
+import subprocess
+
+from labtools import CHROMIUM, needs_browser
+
+from woodcalc.plan import make_plan
+
+pytestmark = needs_browser
+
+
+def test_prints_on_a_few_letter_pages(tmp_path):
+    page = make_plan(start="2026-05-15").to_html(tmp_path / "plan.html")
+    pdf = tmp_path / "plan.pdf"
+    words = (
+        "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
+    )
+    subprocess.run(
+        [CHROMIUM, *words.split(), "--disable-component-update", "--disable-sync", "--no-pdf-header-footer",
+         f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={pdf}", page.as_uri()],
+        check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    data = pdf.read_bytes()
+    assert len(re.findall(rb"/Type\s*/Page\b", data)) <= 8
+    assert set(re.findall(rb"/MediaBox\s*\[([^\]]*)\]", data)) == {b"0 0 612 792"}  # 8.5 x 11 in of 72 points
+
+
+def test_nothing_sticks_out_of_the_printed_width(tmp_path, browser):
+    plan = make_plan(start="2026-05-15")
+    for page in (plan.to_html(tmp_path / "plan.html"), plan.mill_to_html(tmp_path / "mill.html")):
+        browser.get(page.as_uri())
+        browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+        browser.execute_script("document.documentElement.style.width = '7.3in'")  # letter less the margins
+        wide = browser.execute_script(
+            "const right = document.documentElement.getBoundingClientRect().right + 0.5;"
+            "return [...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > right)"
+            ".map(e => e.tagName + ' ' + e.textContent.slice(0, 40))"
+        )
+        browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+        assert wide == []
