@@ -59,8 +59,8 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     paid = [100 * a / (np.pi / 4 * d**2) for a in area_in2]
     fig = style.new_figure()
 
-    ax = fig.add_axes([0.0, 0.07, 0.42, 0.82])
-    ax.set(xlim=(-20, 20), ylim=(-23.5, 23.5), aspect="equal")
+    ax = fig.add_axes([0.0, 0.07, 0.45, 0.84])
+    ax.set(xlim=(-18.5, 18.5), ylim=(-20.7, 20.7), aspect="equal")
     ax.set_axis_off()
     wide, high = long_in + 2 * bark_in, short_in + 2 * bark_in
     ends = [Ellipse((0, 0), wide, high), Ellipse((0, 0), long_in, short_in)]
@@ -84,11 +84,11 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     strokes += [[(left - 0.7, y), (left + 0.7, y)] for y in (-b, b)]
     ax.add_collection(LineCollection(strokes, colors=style.INK, linewidths=1.2))
     ax.text(0, below - 0.9, f"{long_in:g} in", ha="center", va="top")
-    ax.text(left, short_in / 2 + 0.6, f"{short_in:g} in", ha="center", va="bottom")
+    ax.text(max(left, -16.4), short_in / 2 + 0.6, f"{short_in:g} in", ha="center", va="bottom")
     fig.text(0.02, 0.93, "The small end, to scale", fontweight="bold", fontsize="large")
     fig.text(0.02, 0.03, "Tinted: the core each rule pays for")
 
-    chart = fig.add_axes([0.52, 0.15, 0.46, 0.73])
+    chart = fig.add_axes([0.54, 0.15, 0.44, 0.73])
     across = np.arange(6, 29, 2)
     in_bf = shown == SHOWN[0]
     top = 660 if in_bf else 110
@@ -110,7 +110,7 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     chart.set_yticks([0, 150, 300, 450, 600] if in_bf else [0, 25, 50, 75, 100])
     chart.set_xlabel("Scaling diameter (in)")
     fig.text(
-        0.46,
+        0.48,
         0.93,
         "Board feet (bf)" if in_bf else "Share of the end (%)",
         fontweight="bold",
@@ -236,8 +236,8 @@ def _cubic_table(small_in, middle_in, large_in, length_ft):
         ("Newton", "both ends and mid-length", logs.newton_ft3(small_in, middle_in, large_in, length_ft)),
         ("cone frustum", "both ends, straight sides", logs.cone_ft3(small_in, large_in, length_ft)),
     ]
-    body = "".join(f"<tr><td>{name}</td><td>{needs}</td><td>{v:.2f}</td></tr>" for name, needs, v in rows)
-    return f"<table><tr><th>formula</th><th>measured at</th><th>ft3</th></tr>{body}</table>"
+    body = "".join(f"<tr><td>{name}: {needs}</td><td>{v:.2f}</td></tr>" for name, needs, v in rows)
+    return f"<table><tr><th>cubic formula: measured at</th><th>ft3</th></tr>{body}</table>"
 
 
 @style.drawn

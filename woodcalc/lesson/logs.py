@@ -17,8 +17,8 @@ def log_end_panel():
         figures.log_end_and_rules,
         [
             slider("short_in", "Narrowest way, inside bark (in)", 8.0, 24.0, 0.5, 16.0),
-            slider("wider_in", "Wider the other way by (in)", 0.0, 4.0, 0.5, 0.0),
-            slider("bark_in", "Bark thickness (in)", 0.0, 1.5, 0.25, 0.5),
+            slider("wider_in", "Wider the other way by (in)", 0.0, 3.0, 0.5, 0.0),
+            slider("bark_in", "Bark thickness (in)", 0.0, 1.25, 0.25, 0.5),
             slider("length_ft", "Length (ft)", 8, 16, 2, 12),
             choice("shown", "The chart counts", figures.SHOWN),
         ],
