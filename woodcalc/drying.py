@@ -1,0 +1,1016 @@
+"""Weeks on sticks: how long a stack takes to dry outdoors, with a band, and where it stops.
+
+A board is a slab (`woodcalc.slab`) in the air of its place. Diffusion inside and evaporation at the face
+both quicken with temperature by exp(-A (1/T - 1/293.15 K)), so the Biot number stays the same through the
+year and days can be counted as dried time. One number per wood, the rate D/a^2 at 20 C of a 4/4 board, is
+fitted to its published range of air-drying days (`fit_rates`); a wood with no published range takes its rate
+from a regression on specific gravity, and a wider band.
+
+What it leaves out: rain on the stack, sun on its top courses, one year's weather against the mean of many,
+sapwood against heartwood, where in the pile the board lies.
+"""
+
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from functools import cache, cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from . import climate, slab, tables
+from . import species as woods
+from .checks import InputError, doubtful, plain, suggest, within
+
+# Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
+# Forest Products Laboratory, from memory)
+HEAT_K = 4800.0
+# Air wetter than this counts as this: fog does not re-wet a covered stack to its face value (common practice)
+EMC_CAP_PCT = 18.5
+BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
+REFERENCE_WIDTH_FT = 4.0
+# Air speed in the stack against an ordinary place: common practice. The film over a board goes with the
+# square root of the speed over the way across the pile (laminar flow along a plate, Sh = 0.664 Re^1/2
+# Sc^1/3, textbooks). The published times come from open yards with piles 6 to 16 ft wide: twice the speed
+# over twice the width is the reference again.
+AIRFLOW = {"sheltered": 0.5, "ordinary": 1.0, "open": 2.0}
+QUARTERSAWN_TIME = 1.15  # FOR-128 p. 74: quartersawn stock takes about 15 % longer
+
+# Spread of what is not known of one stack. The total is the model's own residual (`sd_log_pace` in
+# data/drying_rates.csv); airflow and start are two named parts of it (their sizes: common practice), the
+# rest is the wood's own pace.
+SD_LOG_BIOT = 0.15
+SD_START = 0.10  # of the start MC, when it is the wood's average
+SD_START_GIVEN = 0.05  # when it was measured
+
+_MODES = 6
+_Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
+
+
+class Span(NamedTuple):
+    """The least, likeliest and greatest of a number or date; four stacks in five fall between the outer
+    two."""
+
+    low: object
+    likely: object
+    high: object
+
+
+# ------------------------------------------------------------------------------------------------ the wood
+# and the pile
+
+
+def biot(airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT, thickness_in=1.0):
+    """Biot number of a board in the pile: how easily water leaves its face, against how easily it comes from
+    inside.
+
+    Parameters
+    ----------
+    airflow : str
+        ``"sheltered"`` (hollow, hedge, between buildings), ``"ordinary"``, ``"open"`` (windy rise, wide
+        lanes).
+    pile_width_ft : float or array
+        The way the air goes through the pile, 1 to 20 ft.
+    thickness_in : float or array
+        Nominal thickness, in.
+
+    Returns
+    -------
+    float or ndarray
+
+    Examples
+    --------
+    >>> biot()
+    1.0
+    >>> biot("open", 8)
+    1.0
+
+    Source: the words' air speeds are common practice; the square root is that of laminar flow along a plate.
+    """
+    if airflow not in AIRFLOW:
+        raise suggest(airflow, list(AIRFLOW), "airflow")
+    width = np.asarray(within("pile_width_ft", pile_width_ft, 1, 20, "ft"))
+    return plain(BIOT * np.asarray(thickness_in) * np.sqrt(AIRFLOW[airflow] * REFERENCE_WIDTH_FT / width))
+
+
+def temperature_factor(temp_f):
+    """How fast wood dries at a temperature, against 68 F.
+
+    Parameters
+    ----------
+    temp_f : float or array
+        F.
+
+    Returns
+    -------
+    float or ndarray
+
+    Examples
+    --------
+    >>> temperature_factor([32, 86]).tolist()
+    [0.302, 1.716]
+    """
+    kelvin = (np.asarray(temp_f, dtype=float) - 32) / 1.8 + 273.15
+    return plain(np.exp(-HEAT_K * (1 / kelvin - 1 / 293.15)))
+
+
+@dataclass(frozen=True)
+class Rate:
+    """A wood's pace in a reference stack.
+
+    Attributes
+    ----------
+    per_day : float
+        D/a^2 of a 4/4 board at 68 F, 1/day.
+    sd_log_pace : float
+        Spread of one stack around it, natural logarithm.
+    basis : str
+        ``"published range"`` or ``"specific gravity"``.
+    """
+
+    per_day: float
+    sd_log_pace: float
+    basis: str
+
+
+def rate(species):
+    """The fitted rate of a wood.
+
+    Parameters
+    ----------
+    species : str or Species
+
+    Returns
+    -------
+    Rate
+
+    Examples
+    --------
+    >>> rate("northern red oak").basis
+    'published range'
+    >>> rate("black locust").basis
+    'specific gravity'
+
+    Source: data/drying_rates.csv, made by `fit_rates`.
+    """
+    return _rates()[woods.get(species).name]
+
+
+@cache
+def _rates():
+    return {
+        row.species: Rate(row.rate_per_day, row.sd_log_pace, row.basis)
+        for row in tables.read("drying_rates").itertuples()
+    }
+
+
+def thickness(value):
+    """Nominal thickness in inches from a number or the trade's quarters.
+
+    Examples
+    --------
+    >>> thickness("5/4")
+    1.25
+    """
+    if isinstance(value, str):
+        parts = value.split("/")
+        if len(parts) != 2 or parts[1].strip() != "4" or not parts[0].strip().isdigit():
+            raise InputError(f"thickness_in = {value!r}: expected inches or quarters such as '4/4' or '8/4'.")
+        value = int(parts[0]) / 4
+    value = within("thickness_in", value, 0.25, 6, "in", "Is it in quarters or mm? 8/4 is 2.0.")
+    doubtful("thickness_in", value, 0.5, 3, "in", "the thickness rule was checked from 4/4 to 8/4")
+    return value
+
+
+# ----------------------------------------------------------------------------------------------------
+# weather as wood has it
+
+
+@cache
+def _weather(site):
+    """The site's year as the wood feels it: temperature factor and capped EMC of each of 365 days."""
+    days = site.daily()
+    return temperature_factor(days.temp_f.to_numpy()), np.minimum(days.emc_pct.to_numpy(), EMC_CAP_PCT)
+
+
+def _day_of_year(when):
+    """0-364; 29 February counts as the 28th."""
+    return (
+        int(climate.MONTH_DAYS[: when.month - 1].sum())
+        + min(when.day, climate.MONTH_DAYS[when.month - 1])
+        - 1
+    )
+
+
+def start_date(start):
+    """A date from a date, an ISO string, or a month (its 15th, this year).
+
+    Parameters
+    ----------
+    start : date, str or int
+        ``"2026-05-01"``, a `datetime.date`, a month's number or name.
+
+    Returns
+    -------
+    date
+
+    Examples
+    --------
+    >>> start_date("2026-05-01")
+    datetime.date(2026, 5, 1)
+    >>> start_date("May").month
+    5
+    """
+    if hasattr(start, "to_pydatetime"):
+        start = start.to_pydatetime()
+    if hasattr(start, "date"):
+        start = start.date()
+    if isinstance(start, date):
+        return start
+    if isinstance(start, str) and any(c.isdigit() for c in start) and not start.strip().isdigit():
+        try:
+            return date.fromisoformat(start.strip())
+        except ValueError:
+            raise InputError(
+                f"start = {start!r}: expected a date like 2026-05-01 (year-month-day) or a month."
+            ) from None
+    return date(date.today().year, climate.month_number(start), 15)
+
+
+def _knots(horizon_days):
+    """Days at which curves are computed: each of the first sixty, then every third."""
+    return np.concatenate([np.arange(60), np.arange(60, horizon_days + 1, 3)])
+
+
+def _curves(rates, biots, dried, emc, modes=_MODES):
+    """Moisture of slabs through given steps, split into what the air does and what is left of the start.
+
+    Parameters: rates (C,) 1/day at 68 F for their own thickness; biots (C,); dried, emc (steps,): days at 68 F and the
+    EMC of each step. Returns U, G, both (steps + 1, C): mean MC = U + start MC * G.
+    """
+    few, back = np.unique(biots, return_inverse=True)
+    b, B = slab.roots(few, modes)[back], slab.weights(few, modes)[back]
+    pace = b**2 * rates[:, None]
+    fade = np.exp(-pace * dried[:, None, None])
+    push = B * np.diff(emc, prepend=0.0)[:, None, None]  # a board at 0 % meets the air of day 0
+    air, start = np.empty((2, len(dried) + 1, *pace.shape))
+    air[0], start[0] = -B * emc[0], B
+    a, g = np.zeros(pace.shape), B
+    for t in range(len(dried)):
+        air[t + 1] = a = (a - push[t]) * fade[t]
+        start[t + 1] = g = g * fade[t]
+    return air.sum(-1) + np.concatenate([emc[:1], emc])[:, None], start.sum(-1)
+
+
+def _inside(one_rate, one_biot, start_mc, dried, emc):
+    """Mean, surface and core MC of one slab, each (steps + 1,)."""
+    b, B = slab.roots(one_biot), slab.weights(one_biot)
+    fade = np.exp(-(b**2) * one_rate * dried[:, None])
+    push = B * np.diff(emc, prepend=emc[0])[:, None]
+    a = np.empty((len(dried) + 1, len(b)))
+    a[0] = B * (start_mc - emc[0])
+    for t in range(len(dried)):
+        a[t + 1] = (a[t] - push[t]) * fade[t]
+    air = np.concatenate([emc[:1], emc])
+    mean, surface, core = slab.mean(a, air), slab.surface(a, b, one_biot, air), slab.core(a, b, air)
+    surface[0] = core[0] = start_mc  # the cut series cannot show the first moment
+    return mean, surface, core
+
+
+# ------------------------------------------------------------------------------------------------------------- forecast
+
+
+@dataclass(frozen=True, eq=False)
+class Forecast:
+    """A stack's way down, with its band; made by `air_dry`.
+
+    Attributes
+    ----------
+    species : Species
+    thickness_in : float
+        Nominal.
+    site : Site
+    start : date
+    start_mc_pct : float
+        Likeliest moisture content at the start.
+    airflow : str
+    pile_width_ft : float
+    basis : str
+        Where the wood's rate comes from.
+    readings : DataFrame or None
+        Those it has learned from.
+
+    Examples
+    --------
+    >>> oak = air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
+    >>> oak.days_to(25).likely
+    56.9
+    """
+
+    species: object
+    thickness_in: float
+    site: object
+    start: date
+    start_mc_pct: float
+    airflow: str
+    pile_width_ft: float
+    basis: str
+    readings: object = field(default=None, repr=False)
+    _prior: object = field(default=None, repr=False)
+    _points: object = field(default=None, repr=False)  # parameter points and their weights
+
+    # -- curves ------------------------------------------------------------------------------------
+
+    @property
+    def horizon_days(self):
+        """Days that the forecast looks ahead: two years, four for stock over 6/4."""
+        return 730 if self.thickness_in <= 1.5 else 1460
+
+    @cached_property
+    def _air(self):
+        """Days at 68 F and EMC of each step between the knots."""
+        factor, emc = _weather(self.site)
+        index = (_day_of_year(self.start) + np.arange(self.horizon_days)) % 365
+        factor, emc = factor[index], emc[index]
+        knots = _knots(self.horizon_days)
+        dried = np.add.reduceat(factor, knots[:-1])
+        dried[-1] = factor[knots[-2] : knots[-1]].sum()
+        weighted = np.add.reduceat(factor * emc, knots[:-1])
+        weighted[-1] = (factor * emc)[knots[-2] : knots[-1]].sum()
+        return dried, weighted / dried
+
+    @cached_property
+    def _table(self):
+        """Curves of the points' different paces and airflows: U and G, (knots, curves)."""
+        p = self._points
+        return _curves(p.curve_rate, p.curve_biot, *self._air)
+
+    @cached_property
+    def _middle(self):
+        """Start MC, rate, Biot number at the middle of the points."""
+        p = self._points
+        w = p.weight
+        log_rate = np.sum(w * np.log(p.curve_rate[p.curve]))
+        log_biot = np.sum(w * np.log(p.curve_biot[p.curve]))
+        return float(np.sum(w * p.start_mc)), float(np.exp(log_rate)), float(np.exp(log_biot))
+
+    @cached_property
+    def daily(self):
+        """The forecast day by day.
+
+        Returns
+        -------
+        DataFrame
+            `day`, `date`, `low`, `likely`, `high` (mean MC of the board, %; four stacks in five lie between
+            low and high), `surface_mc_pct`, `core_mc_pct`, `emc_pct` (of the day's air, as it counts for the
+            stack).
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").daily.columns.tolist()[:5]
+        ['day', 'date', 'low', 'likely', 'high']
+        """
+        import pandas as pd
+
+        dried, emc = self._air
+        start_mc, one_rate, one_biot = self._middle
+        likely, surface, core = _inside(one_rate, one_biot, start_mc, dried, emc)
+        knots = _knots(self.horizon_days)
+        some = np.unique(
+            np.concatenate([np.arange(0, 60, 2), np.arange(60, len(knots), 3), [len(knots) - 1]])
+        )
+        low, high = _spread(self._moisture(some), self._points.weight, (0.1, 0.9))
+        days = np.arange(knots[-1] + 1)
+        likely, surface, core, emc = (
+            np.interp(days, knots, y) for y in (likely, surface, core, np.append(emc[:1], emc))
+        )
+        low, high = np.interp(days, knots[some], low), np.interp(days, knots[some], high)
+        return pd.DataFrame(
+            {
+                "day": days,
+                "date": pd.to_datetime(self.start) + pd.to_timedelta(days, "D"),
+                "low": np.minimum(low, likely),
+                "likely": likely,
+                "high": np.maximum(high, likely),
+                "surface_mc_pct": surface,
+                "core_mc_pct": core,
+                "emc_pct": emc,
+            }
+        )
+
+    def _moisture(self, some=slice(None)):
+        """Mean MC of every point at the knots, or at some of them: (knots, points)."""
+        U, G = self._table
+        p = self._points
+        return U[some][:, p.curve] + p.start_mc * G[some][:, p.curve]
+
+    # -- answers -----------------------------------------------------------------------------------
+
+    def days_to(self, mc_pct):
+        """Days from the start until the mean moisture content is down to `mc_pct`.
+
+        Parameters
+        ----------
+        mc_pct : float
+            6 to 100 %.
+
+        Returns
+        -------
+        Span
+            `low`, `likely`, `high`, days; NaN where it is not reached within `horizon_days`: that place is
+            too damp, or the stock too thick.
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").days_to(6).likely
+        nan
+        """
+        target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
+        days = _crossing(_knots(self.horizon_days), self._moisture(), target)
+        found = _spread(np.where(np.isnan(days), 1e9, days)[None], self._points.weight, (0.1, 0.5, 0.9))
+        return Span(*(float(d[0]) if d[0] <= self.horizon_days else float("nan") for d in found))
+
+    def date_of(self, mc_pct):
+        """The dates that go with `days_to`.
+
+        Parameters
+        ----------
+        mc_pct : float
+            6 to 100 %.
+
+        Returns
+        -------
+        Span
+            Dates; None where it is not reached.
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").date_of(25).likely.month
+        7
+        """
+        return Span(
+            *(None if d != d else self.start + timedelta(days=round(d)) for d in self.days_to(mc_pct))
+        )
+
+    @property
+    def stops_at_pct(self):
+        """The driest that the stack gets outdoors at this place, % (likely curve, within `horizon_days`).
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").stops_at_pct
+        13.4
+        """
+        return float(self.daily.likely.min())
+
+    @property
+    def stops_on(self):
+        """The date by which it is within a point of `stops_at_pct`, as near as the place's EMC is known.
+
+        Examples
+        --------
+        >>> air_dry("yellow-poplar", 1.0, "Madison", "2026-04-15").stops_on.year
+        2027
+        """
+        reached = self.daily.likely <= self.stops_at_pct + 1
+        return self.daily.date[reached.idxmax()].date()
+
+    @cached_property
+    def pace(self):
+        """How fast this stack dries against the usual one of its wood and thickness: 0.8 is a fifth slower.
+
+        Returns
+        -------
+        Span
+            Airflow included.
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").pace.likely
+        1.0
+        """
+        p = self._points
+        return Span(*(float(x[0]) for x in _spread(p.pace[None], p.weight, (0.1, 0.5, 0.9))))
+
+    def says(self, mc_pct=20.0):
+        """The forecast of one moisture content in words.
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").says(7)
+        '7 % is not reached outdoors in Madison, WI: the stack stops near 13 %.'
+        """
+        low, likely, high = self.date_of(mc_pct)
+        if low is None:
+            rest = f"the stack stops near {self.stops_at_pct:.0f} %"
+            if self.stops_at_pct < mc_pct:
+                rest = f"not within {self.horizon_days // 365} years"
+            return f"{mc_pct:g} % is not reached outdoors in {self.site.name}: {rest}."
+        words = f"{mc_pct:g} % from {_day(low)}"
+        if high is None:
+            return f"{words}, or not at all" + (
+                f"; most likely {_day(likely)}." if likely else ": more likely not."
+            )
+        return f"{words} to {_day(high)}, most likely {_day(likely)}."
+
+    # -- learning ----------------------------------------------------------------------------------
+
+    def update(self, readings):
+        """The forecast after what was measured on the stack.
+
+        Parameters
+        ----------
+        readings : DataFrame
+            `date` (not before the start), `mc_pct`; optional `kind` ("weight" for a weighed sample board,
+            the default, or "meter") and `sd_pct` (error of that reading, points of MC). All readings so far:
+            an earlier update is forgotten, so that none counts twice.
+
+        Returns
+        -------
+        Forecast
+            Its band, dates and `pace` are narrowed to the paces, start moistures and airflows that the
+            readings allow. A reading far off the rest (a wet pocket, a slip of the pen) counts for little,
+            and so does a pin meter above 30 %, where it has no scale.
+
+        Raises
+        ------
+        InputError
+            A column missing, a date that is none or lies before the start, an impossible moisture content.
+
+        Examples
+        --------
+        >>> import pandas as pd
+        >>> seen = pd.DataFrame({"date": ["2026-06-01", "2026-06-20", "2026-07-10"], "mc_pct": [68.0, 52.0, 40.0]})
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").update(seen).pace.likely
+        0.59
+        """
+        table = _readings(readings, self)
+        if table.empty:
+            return replace(self, readings=None, _points=self._prior)
+        wide = self._wide
+        U, G = wide._table
+        day = table.day.to_numpy()
+        p = wide._points
+        knots = _knots(self.horizon_days)
+        k = np.clip(np.searchsorted(knots, day, side="right") - 1, 0, len(knots) - 2)
+        share = ((day - knots[k]) / (knots[k + 1] - knots[k]))[:, None]
+        U, G = (x[k] + share * (x[k + 1] - x[k]) for x in (U, G))
+        expected = U[:, p.curve] + p.start_mc * G[:, p.curve]
+        off = table.mc_pct.to_numpy()[:, None] - expected
+        log_weight = np.log(p.weight) + _log_likelihood(off, table.sd_pct.to_numpy()[:, None]).sum(0)
+        weight = np.exp(log_weight - log_weight.max())
+        weight /= weight.sum()
+        kept = weight > 1e-6 * weight.max()
+        points = replace(
+            p,
+            curve=p.curve[kept],
+            start_mc=p.start_mc[kept],
+            pace=p.pace[kept],
+            weight=weight[kept] / weight[kept].sum(),
+        )
+        after = replace(self, readings=table, _points=points)
+        after.__dict__["_table"] = wide._table
+        after.__dict__["_wide"] = wide
+        return after
+
+    @cached_property
+    def _wide(self):
+        """The same forecast on a finer net of paces, airflows and starts, to weigh readings against."""
+        return replace(self, readings=None, _points=self._prior.net(81, 5, 15))
+
+
+def _day(when):
+    return f"{when.day} {when:%B %Y}"
+
+
+def _readings(readings, forecast):
+    """The readings as checked columns day, date, mc_pct, kind, sd_pct."""
+    import pandas as pd
+
+    if not isinstance(readings, pd.DataFrame):
+        raise InputError("readings: expected a DataFrame with the columns date and mc_pct.")
+    for name in ("date", "mc_pct"):
+        if name not in readings:
+            raise InputError(
+                f"readings have no column {name!r}; found {', '.join(map(str, readings.columns))}."
+            )
+    table = pd.DataFrame({"date": readings["date"].to_numpy(), "mc_pct": readings["mc_pct"].to_numpy()})
+    table["date"] = pd.to_datetime(table["date"], errors="coerce", format="mixed")
+    if table.date.isna().any():
+        row = int(table.date.isna().idxmax())
+        raise InputError(
+            f"readings, row {row + 1}: date {readings['date'].iloc[row]!r}: expected year-month-day."
+        )
+    table["mc_pct"] = within("mc_pct", table["mc_pct"].to_numpy(), 0, 300, "%")
+    kind = readings["kind"].to_numpy() if "kind" in readings else np.full(len(table), "weight")
+    strange = [k for k in kind if k not in ("weight", "meter")]
+    if strange:
+        raise InputError(f"readings: kind {strange[0]!r}: expected 'meter' or 'weight'.")
+    table["kind"] = kind
+    table["day"] = (table.date.dt.normalize() - pd.Timestamp(forecast.start)).dt.days
+    if len(table) and table.day.min() < 0:
+        early = table.date.min()
+        raise InputError(f"readings: {early:%Y-%m-%d} lies before the stack was built ({forecast.start}).")
+    sd = reading_sd_pct(table.mc_pct.to_numpy(), table.kind.to_numpy())
+    if "sd_pct" in readings:
+        own = readings["sd_pct"].to_numpy(dtype=float)
+        sd = np.where(
+            np.isnan(own), sd, within("sd_pct", np.where(np.isnan(own), 1.0, own), 0.05, 100, "points")
+        )
+    table["sd_pct"] = sd
+    return table[table.day <= forecast.horizon_days].reset_index(drop=True)
+
+
+def reading_sd_pct(mc_pct, kind="weight"):
+    """Usual error of a reading as a measure of the stack, points of MC (standard deviation).
+
+    Parameters
+    ----------
+    mc_pct : float or array
+        The reading, %.
+    kind : str or array of str
+        ``"weight"`` (sample board) or ``"meter"``.
+
+    Returns
+    -------
+    float or ndarray
+        Weight: 1 point and 3 % of the reading. Meter: 1.5 points from 7 to 25 %, 3 to 30 %, none to speak of
+        outside.
+
+    Examples
+    --------
+    >>> reading_sd_pct([15, 28, 45], "meter").tolist()
+    [1.5, 3.0, 25.0]
+
+    Source: common practice; a pin meter's range ends near fibre saturation (about 30 %) and near 6 to 7 %.
+    """
+    mc, kind = np.asarray(mc_pct, dtype=float), np.asarray(kind)
+    meter = np.select([mc < 7, mc <= 25, mc <= 30], [4.0, 1.5, 3.0], 25.0)
+    return plain(np.where(kind == "meter", meter, np.hypot(1.0, 0.03 * mc)))
+
+
+def _log_likelihood(off, sd):
+    """One reading in twenty is a stray with an error of 20 points; the others err by `sd` (two normals mixed)."""
+    good = 0.95 * np.exp(-0.5 * (off / sd) ** 2) / sd
+    stray = 0.05 * np.exp(-0.5 * off**2 / (20.0**2 + sd**2)) / np.hypot(20.0, sd)
+    return np.log(good + stray)
+
+
+@dataclass(frozen=True, eq=False)
+class _Points:
+    """What is not known of a stack, as weighted points: pace and airflow (a curve each) and start MC."""
+
+    rate: float  # likeliest, of this thickness
+    biot: float
+    start: float
+    sd_pace: float
+    sd_start: float
+    curve_rate: object = None
+    curve_biot: object = None
+    curve: object = None  # which curve each point has
+    start_mc: object = None
+    pace: object = None
+    weight: object = None
+
+    def net(self, paces, biots, starts):
+        """An even net with normal weights."""
+        z, y, x = np.linspace(-3.2, 3.2, paces), np.linspace(-2, 2, biots), np.linspace(-2.6, 2.6, starts)
+        curve_rate, curve_biot = (
+            g.ravel()
+            for g in np.meshgrid(
+                self.rate * np.exp(self.sd_pace * z), self.biot * np.exp(SD_LOG_BIOT * y), indexing="ij"
+            )
+        )
+        curve, column = (
+            g.ravel() for g in np.meshgrid(np.arange(paces * biots), np.arange(starts), indexing="ij")
+        )
+        weight = (
+            np.exp(-0.5 * z**2)[:, None, None]
+            * np.exp(-0.5 * y**2)[None, :, None]
+            * np.exp(-0.5 * x**2)[None, None, :]
+        ).ravel()
+        # days go nearly with the sum of both resistances, 1/3 inside and 1/Bi at the face (Choong & Skaar, from memory)
+        pace = curve_rate / self.rate * (1 / 3 + 1 / self.biot) / (1 / 3 + 1 / curve_biot)
+        return replace(
+            self,
+            curve_rate=curve_rate,
+            curve_biot=curve_biot,
+            curve=curve,
+            start_mc=self.start * (1 + self.sd_start * x)[column],
+            pace=pace[curve],
+            weight=weight / weight.sum(),
+        )
+
+
+def air_dry(
+    species,
+    thickness_in,
+    site,
+    start,
+    *,
+    start_mc_pct=None,
+    airflow="ordinary",
+    pile_width_ft=REFERENCE_WIDTH_FT,
+    quartersawn=False,
+):
+    """Forecast a stack that dries outdoors under a roof.
+
+    Parameters
+    ----------
+    species : str or Species
+    thickness_in : float or str
+        Nominal thickness: 1.0 or ``"4/4"``, 2.0 or ``"8/4"``.
+    site : str or Site
+        From `woodcalc.climate`.
+    start : date, str or int
+        Day the stack was built, or a month (its 15th, this year).
+    start_mc_pct : float, optional
+        Moisture content then; the wood's green average if not given.
+    airflow : str
+        ``"sheltered"``, ``"ordinary"`` or ``"open"``.
+    pile_width_ft : float
+        The way the air goes through the pile.
+    quartersawn : bool
+        Quartersawn stock takes about 15 % longer (FOR-128 p. 74).
+
+    Returns
+    -------
+    Forecast
+
+    Raises
+    ------
+    InputError
+        An unknown wood, place or word; a value out of range.
+
+    Examples
+    --------
+    >>> air_dry("northern red oak", "4/4", "Madison", "2026-05-15").says(20)
+    '20 % from 6 July 2026 to 3 September 2026, most likely 30 July 2026.'
+    """
+    wood, place = woods.get(species), climate.get(site)
+    thick = thickness(thickness_in)
+    given = start_mc_pct is not None
+    mc = within(
+        "start_mc_pct", start_mc_pct if given else wood.green_mc_pct, 8, 300, "%", "Is it a fraction?"
+    )
+    own = rate(wood)
+    per_day = own.per_day / thick**2 / (QUARTERSAWN_TIME if quartersawn else 1.0)
+    bi = biot(airflow, pile_width_ft, thick)
+    sd_start = SD_START_GIVEN if given else SD_START
+    prior = _Points(per_day, bi, mc, _sd_pace(own.sd_log_pace), sd_start).net(15, 3, 5)
+    return Forecast(
+        wood,
+        thick,
+        place,
+        start_date(start),
+        mc,
+        airflow,
+        float(pile_width_ft),
+        own.basis,
+        _prior=prior,
+        _points=prior,
+    )
+
+
+def _sd_pace(total):
+    """The wood's own share of the total spread, after airflow and start have taken theirs.
+
+    At Bi = 1 days go with Bi to the power -0.75 (resistances 1/3 + 1/Bi), and with the start by
+    sd_start M0 / ((M0 - E) ln((M0 - E) / (20 - E))), 0.05 for oak from 83 % in air of 13 %.
+    """
+    return float(np.sqrt(total**2 - (0.75 * SD_LOG_BIOT) ** 2 - 0.05**2))
+
+
+def _spread(values, weight, shares):
+    """Weighted quantiles of each row of `values` (rows, points); a list of (rows,) arrays, one per share."""
+    order = np.argsort(values, axis=1)
+    v = np.take_along_axis(values, order, 1)
+    w = weight[order]
+    mid = np.cumsum(w, axis=1) - w / 2
+    return [np.array([np.interp(q, m, row) for m, row in zip(mid, v, strict=True)]) for q in shares]
+
+
+def _crossing(knots, moisture, target):
+    """First (fractional) day at which each column of `moisture` (knots, columns) is down to `target`, or NaN."""
+    below = moisture <= target
+    hit = below.argmax(0)
+    column = np.arange(moisture.shape[1])
+    last = np.maximum(hit - 1, 0)
+    before, after = moisture[last, column], moisture[hit, column]
+    fall = np.where(hit > 0, before - after, 1.0)
+    day = knots[last] + (knots[hit] - knots[last]) * (before - target) / fall
+    return np.where(below.any(0), np.where(hit > 0, day, 0.0), np.nan)
+
+
+# ----------------------------------------------------------------------------------------------------------------- grid
+
+
+def grid(
+    sites,
+    starts,
+    species,
+    thicknesses,
+    mc_pct=20.0,
+    *,
+    airflow="ordinary",
+    pile_width_ft=REFERENCE_WIDTH_FT,
+    pace=1.0,
+):
+    """Likely days to a moisture content for every combination of places, starts, woods and thicknesses.
+
+    Parameters
+    ----------
+    sites : sequence of str or Site
+    starts : sequence of date, str or int
+        Dates or months, as in `air_dry`.
+    species : sequence of str or Species
+    thicknesses : sequence of float or str
+        Nominal thickness, in or quarters.
+    mc_pct : float
+        6 to 100 %.
+    airflow, pile_width_ft :
+        As in `air_dry`.
+    pace : float
+        Times the usual pace; ``exp(-1.28 * rate(...).sd_log_pace)`` gives the slow end of the band.
+
+    Returns
+    -------
+    DataFrame
+        `site`, `start` (date), `species`, `thickness_in`, `days`: NaN where it is not reached within four
+        years.
+
+    Examples
+    --------
+    >>> grid(["Madison", "Mobile"], ["2026-05-15"], ["red maple"], [1.0, "8/4"]).days.round().tolist()
+    [40.0, 100.0, 33.0, 75.0]
+    """
+    import pandas as pd
+
+    places = [climate.get(s) for s in sites]
+    dates = [start_date(s) for s in starts]
+    kinds = [woods.get(s) for s in species]
+    thick = np.array([thickness(t) for t in thicknesses], dtype=float)
+    target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
+    shape = (len(places), len(dates), len(kinds), len(thick))
+    i, j, k, m = (g.ravel() for g in np.indices(shape))
+    per_day = pace * np.array([rate(s).per_day for s in kinds])[k] / thick[m] ** 2
+    green = np.array([s.green_mc_pct for s in kinds])
+    weather = [_weather(s) for s in places]
+    factor, emc = (np.array([w[n] for w in weather]).reshape(len(places), 365) for n in (0, 1))
+    first = np.array([_day_of_year(d) for d in dates], dtype=int)
+    days = _days_to(
+        per_day, biot(airflow, pile_width_ft, thick), m, green[k], target, factor, emc, i, first[j]
+    )
+    return pd.DataFrame(
+        {
+            "site": pd.Categorical.from_codes(i, [s.name for s in places])
+            if len(set(places)) == len(places)
+            else [places[n].name for n in i],
+            "start": np.array(dates, dtype="datetime64[s]")[j],
+            "species": [kinds[n].name for n in k],
+            "thickness_in": thick[m],
+            "days": days,
+        }
+    )
+
+
+def _days_to(
+    per_day, biots, which_biot, start_mc, target, factor, emc, place, first, years=4, step_days=5, modes=5
+):
+    """Days to `target` of many boards, all arrays (boards,); air held constant over `step_days` at a time.
+
+    `biots[which_biot]` is each board's Biot number; `factor`, `emc` (places, 365); `first` the day of the
+    year at the start.
+    """
+    b, B = slab.roots(np.atleast_1d(biots), modes), slab.weights(np.atleast_1d(biots), modes)
+    b2 = b**2
+    days = np.full(per_day.shape, np.nan)
+    # dried time and the EMC that goes with it over each step, from running sums over two years
+    twice_f = np.concatenate([factor, factor], 1)
+    twice_fe = np.concatenate([factor * emc, factor * emc], 1)
+    sums = [np.concatenate([np.zeros((len(x), 1)), np.cumsum(x, 1)], 1) for x in (twice_f, twice_fe)]
+    dried = sums[0][:, step_days : step_days + 365] - sums[0][:, :365]
+    air = (sums[1][:, step_days : step_days + 365] - sums[1][:, :365]) / dried
+    open_ = np.flatnonzero(start_mc > target)
+    days[start_mc <= target] = 0.0
+    e = air[place[open_], first[open_]]
+    a = B[which_biot[open_]] * (start_mc[open_] - e)[:, None]
+    for n in range(years * 365 // step_days):
+        today = (first[open_] + n * step_days) % 365
+        now = air[place[open_], today]
+        which = which_biot[open_]
+        a -= B[which] * (now - e)[:, None]
+        e = now
+        tau = per_day[open_] * dried[place[open_], today]
+        before = a
+        a = before * np.exp(-b2[which] * tau[:, None])
+        done = a.sum(1) + e <= target
+        if done.any():
+            low, high = np.zeros(done.sum()), np.ones(done.sum())
+            at, pace2, gap = before[done], (b2[which] * tau[:, None])[done], target - e[done]
+            for _ in range(
+                20
+            ):  # the share of the step at which it gets there, by halving: MC falls through the step
+                half = (low + high) / 2
+                over = (at * np.exp(-pace2 * half[:, None])).sum(1) > gap
+                low, high = np.where(over, half, low), np.where(over, high, half)
+            days[open_[done]] = (n + (low + high) / 2) * step_days
+            open_, a, e = open_[~done], a[~done], e[~done]
+            if not len(open_):
+                break
+    return days
+
+
+# ------------------------------------------------------------------------------------------------------------ the fit
+
+
+def fit_rates():
+    """Fit the rates to the published ranges; `data/drying_rates.csv` is what this returns, rounded.
+
+    A published range stands for the stations in the wood's region and stacks built in any month, 4/4, green
+    to 20 %. Its ends are set against the 5 % and 95 % points of those station-months: such a range leaves
+    out the odd case. One rate per wood makes the squares of both logarithmic errors least. For woods without
+    a range a line of log rate on basic specific gravity, hardwoods and softwoods each, gives the rate.
+
+    `sd_log_pace` comes from the residuals: the change of pace that would bring each end exactly home, over
+    all woods, with one degree of freedom per wood spent on its rate. For woods from the line the line's own
+    scatter is added.
+
+    Returns
+    -------
+    DataFrame
+        `species`, `kind`, `basis`, `days_min`, `days_max` (published), `days_min_fit`, `days_max_fit`,
+        `rate_per_day`, `sd_log_pace`.
+    """
+    import pandas as pd
+
+    wood = woods.table().set_index("name")
+    where = tables.read("drying_regions").set_index("species").regions.str.split(";")
+    paces = np.exp(np.linspace(np.log(0.008), np.log(0.4), 36))
+    rows = []
+    for name, regions in where.items():
+        s = wood.loc[name]
+        published = np.log([s.air_dry_days_min, s.air_dry_days_max])
+        ends = np.log(range_over_year(name, regions, paces))
+        fine = np.linspace(np.log(paces[0]), np.log(paces[-1]), 4000)
+        error = np.array([np.interp(fine, np.log(paces), ends[i]) - published[i] for i in (0, 1)])
+        best = (error**2).sum(0).argmin()
+        home = fine[np.abs(error).argmin(1)] - fine[best]
+        fit = np.exp(published + error[:, best])
+        rows.append(
+            [name, s.kind, s.basic_sg, "published range", *np.exp(published), *fit, np.exp(fine[best]), *home]
+        )
+    columns = ["species", "kind", "basic_sg", "basis", "days_min", "days_max", "days_min_fit", "days_max_fit"]
+    columns += ["rate_per_day", "home_min", "home_max"]
+    table = pd.DataFrame(rows, columns=columns)
+    spread = float(np.sqrt((table.home_min**2 + table.home_max**2).sum() / len(table)))
+    table["sd_log_pace"] = spread
+    rest = wood.loc[[n for n in wood.index if n not in set(where.index)]].reset_index(names="species")
+    rest["basis"] = "specific gravity"
+    for kind, group in table.groupby("kind"):
+        line = np.polynomial.polynomial.polyfit(group.basic_sg, np.log(group.rate_per_day), 1)
+        scatter = np.log(group.rate_per_day) - np.polynomial.polynomial.polyval(group.basic_sg, line)
+        mine = rest.kind == kind
+        rest.loc[mine, "rate_per_day"] = np.exp(np.polynomial.polynomial.polyval(rest.basic_sg[mine], line))
+        rest.loc[mine, "sd_log_pace"] = np.sqrt(spread**2 + (scatter**2).sum() / (len(group) - 2))
+    out = pd.concat([table, rest])[
+        [c for c in columns if c not in ("basic_sg", "home_min", "home_max")] + ["sd_log_pace"]
+    ]
+    return out.set_index("species").loc[list(wood.index)].reset_index()
+
+
+def range_over_year(species, regions, per_day=None, shares=(5, 95)):
+    """Least and greatest days of 4/4 stock from green to 20 % over a region and the twelve months.
+
+    Parameters
+    ----------
+    species : str or Species
+    regions : sequence of str
+        As in `climate.sites`.
+    per_day : float or array, optional
+        Rates; the wood's fitted one if not given.
+    shares : pair of float
+        Percent points of the station-months taken as the ends.
+
+    Returns
+    -------
+    tuple of float or array
+        Days; a stack that does not get there counts as four years.
+
+    Examples
+    --------
+    >>> low, high = range_over_year("northern red oak", ["lake_states"])
+    >>> low < 100 < high
+    True
+    """
+    wood = woods.get(species)
+    table = climate.sites()
+    places = [climate.get(i) for i in table.station_id[table.region.isin(regions)]]
+    factor, emc = (np.array([_weather(s)[n] for s in places]) for n in (0, 1))
+    first = np.array([_day_of_year(date(2001, m, 15)) for m in range(1, 13)])
+    rates = np.asarray(rate(wood).per_day if per_day is None else per_day, dtype=float)
+    k, i, j = (g.ravel() for g in np.indices((rates.size, len(places), 12)))
+    none, green = np.zeros(len(i), dtype=int), np.full(len(i), wood.green_mc_pct)
+    days = _days_to(rates.ravel()[k], BIOT, none, green, 20.0, factor, emc, i, first[j])
+    ends = np.percentile(np.nan_to_num(days, nan=4 * 365.0).reshape(rates.size, -1), shares, axis=1)
+    low, high = ends.reshape(2, *rates.shape)
+    return plain(low), plain(high)
