@@ -13,7 +13,7 @@ def board_panel():
             choice("species", "Wood", species.names(), "northern red oak"),
             slider("mc_pct", "Dried to moisture content (%)", 0, 80, 1, 8),
             slider("ring_angle_deg", "Rings against the face (degrees)", 0, 90, 5, 0),
-            slider("pith_in", "From the pith to the board (in)", 1.0, 12.0, 0.5, 5.0),
+            slider("pith_in", "From the pith to the board (in)", 1, 12, 1, 5),
         ],
         "A board dries: 8 in wide, 1-1/8 in thick",
     )
@@ -25,7 +25,7 @@ def target_panel():
         figures.target_size,
         [
             choice("nominal", "Thickness wanted", ["4/4", "5/4", "6/4", "8/4"]),
-            slider("planing_32", "Planed off, both faces together (1/32 in)", 0, 8, 1, 4),
+            slider("planing_32", "Planed off, both faces (1/32 in)", 0, 8, 1, 4),
             slider("shrink_pct", "Shrinkage of the thickness (%)", 0.0, 10.0, 0.1, 6.3),
             slider("sawing_sd_in", "The saw's spread, one s.d. (in)", 0.005, 0.060, 0.005, 0.025),
             slider("set_32", "Saw set above nominal (1/32 in)", 0, 12, 1, 0),
