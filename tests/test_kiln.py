@@ -1,0 +1,970 @@
+"""Solar kiln, dehumidifier and house against balances, PsychroLib, pvlib, published runs; heating times."""
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import psychrolib
+import pvlib
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
+
+from woodcalc import air, chamber, climate, drying, kiln, slab, tables
+from woodcalc import heat_treatment as heat
+from woodcalc.checks import InputError, RangeWarning
+
+OAK = "northern red oak"
+GREENSBORO = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
+
+
+@pytest.fixture(scope="module")
+def greensboro():
+    return climate.read_weather_file(GREENSBORO)
+
+
+@pytest.fixture(scope="module")
+def runs(greensboro):
+    """One run of each kind, green and air-dried, average months and a year of real hours."""
+    return {
+        "solar, green": kiln.solar(OAK, 1, "Madison", "2026-05-01", days=100),
+        "solar, air-dried": kiln.solar(
+            OAK, 1, "Madison", "2026-07-01", mc_start_pct=20, fan_hours="always", vents=0.3
+        ),
+        "solar, winter": kiln.solar("yellow-poplar", 2, "Duluth", "2026-12-01", days=40),
+        "solar, year of hours": kiln.solar("white oak", 1, greensboro, "2026-01-01", days=365, stop=False),
+        "dehumidifier, green": kiln.dehumidifier(OAK, 1),
+        "dehumidifier, air-dried": kiln.dehumidifier("black walnut", 2, mc_start_pct=16),
+    }
+
+
+# --- balances, humidity, sun
+
+
+def test_heat_and_water_close_each_day(runs, report):
+    rows = []
+    for name, run in runs.items():
+        h, d = run.hourly, run.daily
+        hours = h.groupby("day")
+        # again from the hours, in the kiln's own terms: in = out + stored
+        gain = hours[["sun_btu", "fan_btu", "heater_btu", "machine_btu", "removed_btu"]].sum().sum(axis=1)
+        spent = hours[["walls_btu", "vent_btu", "evaporation_btu", "stored_btu"]].sum()
+        heat_gap = ((gain - spent.sum(axis=1)).abs() / (gain + spent.abs().sum(axis=1))).max()
+        water = hours[["evaporated_lb", "vented_lb", "dripped_lb", "removed_lb"]].sum()
+        change = hours.air_water_lb.last().diff().fillna(0.0)
+        gap = (water.evaporated_lb - water.vented_lb - water.dripped_lb - water.removed_lb - change).abs()
+        water_gap = (gap / water.abs().sum(axis=1)).iloc[1:].max()
+        rows.append((name, len(d), heat_gap, water_gap, d.heat_gap.max(), d.water_gap.max()))
+        assert max(heat_gap, water_gap, d.heat_gap.max(), d.water_gap.max()) < 1e-6, name
+    columns = ["run", "days", "heat, from hours", "water, from hours", "heat_gap", "water_gap"]
+    report(
+        "Kiln balances: largest gap of a day, share of the day's total", pd.DataFrame(rows, columns=columns)
+    )
+
+
+def test_wood_loses_the_water_that_the_balance_counts(runs):
+    for run in runs.values():
+        dry_lb = run.load_bf / 12 * 62.43 * _sg(run.wood)  # oven-dry weight: volume x 62.43 x basic gravity
+        lost = dry_lb * (run.mc_start_pct - run.mc_end_pct) / 100
+        assert run.water_lb == pytest.approx(lost, rel=1e-6)
+
+
+def _sg(name):
+    from woodcalc import species
+
+    return species.get(name).basic_sg
+
+
+def test_humidity_agrees_with_psychrolib_in_every_hour(runs, report):
+    psychrolib.SetUnitSystem(psychrolib.IP)
+    rows = []
+    for name, run in runs.items():
+        h = run.hourly
+        pressure = psychrolib.GetStandardAtmPressure(run.settings.get("elevation_ft", 0.0))
+        theirs = [
+            100 * psychrolib.GetRelHumFromHumRatio(t, w, pressure)
+            for t, w in zip(h.temp_f.tolist(), h.humidity_ratio.tolist(), strict=True)
+        ]
+        gap = np.abs(h.rh_pct - theirs).max()
+        rows.append((name, len(h), gap))
+        assert gap < 0.01, name  # % RH: the same formulas; the rest is rounding of unit conversions
+    report(
+        "Kiln humidity against PsychroLib, every hour",
+        pd.DataFrame(rows, columns=["run", "hours", "largest gap, % RH"]),
+    )
+
+
+@pytest.mark.parametrize("temp_c", [-40, -10, 0, 0.01, 5, 20, 45, 70, 95])
+def test_saturation_is_psychrolibs(temp_c):
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    # PsychroLib 2.5, ASHRAE Handbook Fundamentals (2017) ch. 1, eq. 5 and 6
+    assert chamber.saturation_pa(temp_c) == pytest.approx(psychrolib.GetSatVapPres(temp_c), rel=1e-9)
+
+
+@given(st.floats(-20, 80), st.floats(0.01, 1.0))
+@settings(max_examples=100, deadline=None)
+def test_emc_is_the_one_of_air(temp_c, rh):
+    assert chamber.emc_pct(temp_c, rh) == pytest.approx(air.emc_pct(temp_c * 1.8 + 32, 100 * rh), abs=1e-9)
+
+
+def test_sun_on_the_glass_is_pvlibs(greensboro):
+    """Hour by hour from the file's own beam and sky light, once more through pvlib's one-call model."""
+    slope, layers = 36.0, 2
+    _, _, kept = kiln._weather(greensboro, slope, 180.0, layers, False)
+    h = greensboro.hourly
+    # hours of the file end at the stamp, and the file's clock is local standard time
+    times = pd.date_range("2001-01-01 00:30", periods=8760, freq="h", tz="Etc/GMT+5")
+    place = pvlib.location.Location(
+        greensboro.latitude, greensboro.longitude, "Etc/GMT+5", greensboro.elevation_ft / 3.28084
+    )
+    sun = place.get_solarposition(times)
+    plane = pvlib.irradiance.get_total_irradiance(
+        slope, 180, sun.apparent_zenith, sun.azimuth,
+        h.dni_w_m2.to_numpy(), h.ghi_w_m2.to_numpy(), h.dhi_w_m2.to_numpy(),
+        dni_extra=pvlib.irradiance.get_extra_radiation(times.day_of_year.to_numpy()), model="haydavies", albedo=0.2,
+    )  # fmt: skip
+    # through the glass: never more than clean glass at right angles lets in, and most of it over the year
+    most = plane.poa_global.fillna(0).to_numpy() * 0.88**layers * 0.95 * 0.95
+    assert np.all(kept <= most + 1e-6)
+    assert 0.88 < kept.sum() / most.sum() < 1.0
+
+
+def test_rebuilt_days_bring_the_sun_of_the_real_hours(greensboro):
+    """Monthly figures alone against the file's hours: sun kept by a collector over the year."""
+    _, _, hours = kiln._weather(greensboro, 36.0, 180.0, 2, False)
+    from dataclasses import replace
+
+    rebuilt = replace(greensboro, hourly=None)
+    _, _, days = kiln._weather(rebuilt, 36.0, 180.0, 2, False)
+    # average days count as evenly hazy, real months mix clear and dull ones, which a slope uses better: up to 12 %
+    assert days.sum() / hours.sum() == pytest.approx(1.0, abs=0.12)
+    month = greensboro.hourly.month.to_numpy()
+    by_month = [days[month == m].sum() / hours[month == m].sum() for m in range(1, 13)]
+    assert min(by_month) > 0.7 and max(by_month) < 1.2
+
+
+# --- the chamber against simpler answers
+
+
+def _box(**changes):
+    given = dict(
+        air_kg=10.0, pressure_pa=101325.0, walls_w_k=20.0, walls_j_k=4e5, leak_per_h=1.0, vent_per_h=0.0, cold_m2=0.0,
+        cold_share=1.0,
+    )  # fmt: skip
+    return chamber.Box(**{**given, **changes})
+
+
+def _charge(**changes):
+    given = dict(
+        oven_dry_kg=600.0,
+        faces_m2=90.0,
+        mc_pct=20.0,
+        rate_h=0.002,
+        biot=1.0,
+        still=0.4,
+        film_w_m2k=6.0,
+        still_film_w_m2k=2.0,
+    )
+    return chamber.Charge(**{**given, **changes})
+
+
+def test_a_chamber_left_alone_settles_where_heat_in_is_heat_out():
+    n = 24 * 400
+    plant = chamber.Plant(gain_m2=5.0, loss_w_m2k=4.0, on=0.8, off=0.6, fan_w=200.0)
+    s = chamber.march(
+        np.full(n, 10.0),
+        np.full(n, 0.005),
+        np.full(n, 300.0),
+        _charge(),
+        _box(),
+        plant,
+        np.ones(n),
+        lambda rh, mc: 0.0,
+    )
+    flow = 10.0 / 3600 * (1006 + 1860 * 0.005)
+    expected = 10.0 + (0.8 * 5 * 300 + 200) / (20 + 0.8 * 5 * 4.0 + flow)
+    assert s["temp_c"][-1] == pytest.approx(expected, abs=1e-3)
+    assert s["wood_c"][-1] == pytest.approx(s["temp_c"][-1], abs=1e-3)
+    # all water that comes is the outdoor air's, so the wood ends at the EMC of that air warmed
+    assert s["mc_pct"][-1] == pytest.approx(
+        chamber.emc_pct(expected, chamber._rh(0.005, 101325.0, expected)), abs=0.02
+    )
+
+
+def test_with_a_gale_through_it_the_chamber_dries_like_the_slab_alone():
+    n = 24 * 60
+    c = _charge(oven_dry_kg=1.0, faces_m2=50.0)
+    box = _box(leak_per_h=2000.0, walls_j_k=0.0)
+    s = chamber.march(
+        np.full(n, 25.0),
+        np.full(n, 0.010),
+        np.zeros(n),
+        c,
+        box,
+        chamber.Plant(),
+        np.ones(n),
+        lambda rh, mc: 0.0,
+    )
+    emc = chamber.emc_pct(25.0, chamber._rh(0.010, 101325.0, 25.0))
+    b, B = slab.roots(1.0), slab.weights(1.0)
+    tau = 0.002 * n * drying.temperature_factor(77.0)
+    assert s["mc_pct"][-1] == pytest.approx(slab.mean(slab.step(B * (20 - emc), b, B, 0, tau), emc), abs=0.02)
+
+
+def test_still_film_is_the_same_as_a_smaller_biot_number():
+    """Fans off is done by moving the air's EMC towards the face; exact slab of the smaller Biot number beside it."""
+    n = 24 * 40
+    c = _charge(oven_dry_kg=1.0, faces_m2=50.0, biot=1.5, still=0.4)
+    box = _box(leak_per_h=2000.0, walls_j_k=0.0)
+    s = chamber.march(
+        np.full(n, 25.0),
+        np.full(n, 0.010),
+        np.zeros(n),
+        c,
+        box,
+        chamber.Plant(),
+        np.zeros(n),
+        lambda rh, mc: 0.0,
+    )
+    emc = chamber.emc_pct(25.0, chamber._rh(0.010, 101325.0, 25.0))
+    b, B = slab.roots(0.6), slab.weights(0.6)
+    tau = 0.002 * n * drying.temperature_factor(77.0)
+    assert s["mc_pct"][-1] == pytest.approx(slab.mean(slab.step(B * (20 - emc), b, B, 0, tau), emc), abs=0.05)
+
+
+def test_hours_are_short_enough(report):
+    """Hourly steps against five-minute steps, the weather of each hour kept."""
+    rows, kept = [], chamber.march
+    for name, change, allowed in [("air-dried", dict(mc_start_pct=20), 0.1), ("green", {}, 1.0)]:
+        ends = []
+        for per_hour in (1, 12):
+            got = {}
+
+            def march(*args, per_hour=per_hour, got=got, **kwargs):
+                got.update(kept(*args, **kwargs, per_hour=per_hour))
+                return {k: v if np.ndim(v) == 0 else v[per_hour - 1 :: per_hour] for k, v in got.items()}
+
+            chamber.march = march
+            try:
+                ends.append(
+                    kiln.solar(
+                        OAK, 1, "Madison", "2026-06-01", days=40, stop=False, **change
+                    ).hourly.mc_pct.to_numpy()
+                )
+            finally:
+                chamber.march = kept
+        gap = np.abs(ends[0] - ends[1]).max()
+        rows.append((name, ends[0][-1], ends[1][-1], gap))
+        # % MC: ten times finer steps change an air-dried charge by less than any meter shows; a green one by
+        # about a tenth of its band
+        assert gap < allowed, name
+    report(
+        "Solar kiln, hourly against 5-minute steps",
+        pd.DataFrame(rows, columns=["charge", "hourly", "5 min", "largest gap, % MC"]),
+    )
+
+
+# --- directions and limits
+
+
+@given(st.floats(30, 90), st.floats(1.2, 2.0))
+@settings(max_examples=8, deadline=None)
+def test_more_collector_dries_faster(area, factor):
+    small, large = (
+        kiln.solar(OAK, 1, "Madison", 7, mc_start_pct=20, days=10, collector_ft2=a)
+        for a in (area, area * factor)
+    )
+    assert large.mc_end_pct < small.mc_end_pct
+    assert large.daily.temp_max_f.max() > small.daily.temp_max_f.max()
+
+
+@pytest.mark.parametrize(
+    "better, worse",
+    [
+        (dict(insulation_r=20), dict(insulation_r=4)),
+        (dict(fan_hours="always"), dict(fan_hours=(10, 14))),
+        (dict(fan_ft_min=300), dict(fan_ft_min=60)),
+        (dict(start=7), dict(start=12)),
+        (dict(facing_deg=180), dict(facing_deg=0)),
+        (dict(thickness_in=1), dict(thickness_in=2)),
+        (dict(sunny=True), dict(sunny=False)),
+        (dict(load_bf=300, collector_ft2=50), dict(load_bf=900, collector_ft2=50)),
+    ],
+)
+def test_each_dial_turns_the_right_way(better, worse):
+    given = dict(species=OAK, thickness_in=1, site="Madison", start=7, mc_start_pct=20, days=20, stop=False)
+    assert kiln.solar(**{**given, **better}).mc_end_pct < kiln.solar(**{**given, **worse}).mc_end_pct
+
+
+def test_slope_matters_in_winter():
+    steep, flat = (
+        kiln.solar(OAK, 1, "Madison", 12, mc_start_pct=20, slope_deg=s, days=30).mc_end_pct for s in (60, 10)
+    )
+    assert steep < flat
+
+
+def test_vents_are_for_green_wood():
+    green = {v: kiln.solar(OAK, 1, "Madison", 6, vents=v, days=20).mc_end_pct for v in (0.0, 0.5)}
+    dry = {
+        v: kiln.solar(OAK, 1, "Madison", 7, mc_start_pct=10, vents=v, days=20, stop=False).mc_end_pct
+        for v in (0.05, 1.0)
+    }
+    assert green[0.5] < green[0.0]
+    assert dry[0.05] < dry[1.0]
+
+
+def test_too_large_a_collector_is_too_fast_for_green_oak_and_says_so():
+    fine = kiln.solar(OAK, 1, "Madison", 6, days=30, sunny=True)
+    fast = kiln.solar(OAK, 1, "Madison", 6, days=30, sunny=True, collector_ft2=150)
+    assert fine.too_fast_days == 0
+    assert fast.too_fast_days > 0
+    assert "Cover the glass" in fast.advice[0] and "3.8 %" in fast.advice[0]
+    assert np.all(fast.daily.loss_pct[fast.daily.too_fast] > fast.safe_loss_pct_per_day)
+
+
+def test_winter_says_what_helps():
+    run = kiln.solar(OAK, 1, "Madison", 12, mc_start_pct=20, days=30)
+    assert run.days_to() is None and run.mc_end_pct > 8
+    assert "not reached" in run.advice[0] and "sunnier month" in run.advice[0]
+
+
+def test_days_to_is_where_the_curve_crosses():
+    run = kiln.solar(OAK, 1, "Madison", 7, mc_start_pct=20)
+    day = run.days_to(12)
+    hours = np.concatenate([[20.0], run.hourly.mc_pct])
+    assert np.interp(day * 24, np.arange(len(hours)), hours) == pytest.approx(12.0, abs=1e-9)
+    assert run.days_to(25) == 0.0
+    assert run.days_to(3) is None
+
+
+def test_dehumidifier_makes_its_own_heat_and_overheats():
+    loose, tight = (
+        kiln.dehumidifier(OAK, 1, mc_start_pct=20, insulation_r=r, heater_w=0, days=20) for r in (3, 25)
+    )
+    assert tight.daily.temp_max_f.max() > loose.daily.temp_max_f.max() + 10
+    assert any("stops at 95 F" in line for line in tight.advice)
+    warm = tight.hourly.temp_f > 95.0
+    next_machine = tight.hourly.machine_btu.shift(-1)[warm]
+    assert np.all(next_machine.dropna() == 0)
+
+
+def test_what_the_dehumidifier_takes_it_gives_back_as_heat():
+    run = kiln.dehumidifier("white oak", 1, mc_start_pct=20, days=10)
+    h = run.hourly[run.hourly.removed_lb > 0.01]
+    per_lb = h.removed_btu / h.removed_lb
+    # 1050 Btu/lb at 77 F, less 1 per 2 F of warmth, 5 % more below fibre saturation (from memory)
+    assert per_lb.between(1050 * 0.97, 1050 * 1.06).all()
+
+
+def test_house_is_dry_in_winter_and_damp_in_summer(report):
+    rows = []
+    for site in ("Madison, WI", "Phoenix, AZ", "Mobile, AL"):
+        house = kiln.room(site, cooled=True)
+        rows.append((site, house.rh_pct[1], house.emc_pct[1], house.emc_pct[7], house.emc_pct.mean()))
+    table = pd.DataFrame(
+        rows, columns=["site", "January RH", "January EMC", "July EMC", "year EMC"]
+    ).set_index("site")
+    # most US homes hold 30-35 % in winter (Wengert, Wood Doctor column)
+    assert 27 < table["January RH"]["Madison, WI"] < 37
+    # interior wood on the average: 8 % in most of the US, 6 % in the dry Southwest, 11 % on the damp coast
+    # (Wood Handbook fig. 13-1); +/- 1.5 for one house against a map
+    for site, published in [("Madison, WI", 8), ("Phoenix, AZ", 6), ("Mobile, AL", 11)]:
+        assert table["year EMC"][site] == pytest.approx(published, abs=1.5)
+    report("Wood indoors: room EMC (published yearly averages 8, 6 and 11 %)", table.reset_index())
+
+
+def test_thick_stock_is_told_to_come_in_by_steps():
+    run = kiln.indoors("white oak", 2, "Madison", "January", mc_start_pct=30)
+    assert any("steps" in line for line in run.advice)
+    quick = kiln.indoors(OAK, 1, "Madison", "January", mc_start_pct=60, days=30)
+    slow = kiln.indoors(OAK, 1, "Madison", "January", mc_start_pct=60, days=30, covered=True)
+    assert slow.daily.loss_pct.max() < quick.daily.loss_pct.max()
+
+
+def test_compare_is_the_three_runs():
+    table = kiln.compare("black cherry", 1, "Madison", 7).set_index("way")
+    runs = {r.way: r for r in kiln.runs_of_each("black cherry", 1, "Madison", 7)}
+    for way, run in runs.items():
+        assert table.days[way] == pytest.approx(run.days_to(), nan_ok=True)
+        assert table.cost_usd[way] == pytest.approx(0.17 * run.kwh)
+    assert table.kwh["indoors"] == 0 < table.kwh["solar kiln"] < table.kwh["dehumidifier"]
+
+
+# --- settings, stress
+
+
+def test_safe_loss_is_the_published_table():
+    # Conners, FOR-128, table 9, p. 91
+    for wood, thin, thick in [
+        (OAK, 3.8, 1.5),
+        ("white oak", 2.5, 1.0),
+        ("black cherry", 5.8, 2.3),
+        ("yellow-poplar", 13.8, 5.5),
+    ]:
+        assert kiln.safe_loss_pct_per_day(wood, 1.0) == pytest.approx(thin)
+        assert kiln.safe_loss_pct_per_day(wood, 2.0) == pytest.approx(thick)
+    between = kiln.safe_loss_pct_per_day(OAK, 1.5)
+    assert 1.5 < between < 3.8
+    assert kiln.safe_loss_pct_per_day("ponderosa pine", 1.0) is None
+
+
+def test_equalizing_settings_are_the_printed_ones(report):
+    rows = []
+    for temp, wet in [(180, 137), (170, 127)]:  # Boone et al., FPL-GTR-57, app. A, for a target of 7 %
+        emc = air.emc_pct(temp, air.rh_from_wet_bulb_pct(temp, wet))
+        rows.append(
+            (f"EMC at the printed {temp} F, wet bulb {wet}; target 7 % less 3, less 2", temp, "4-5", emc)
+        )
+        assert 4 <= emc <= kiln.equalize(7, temp).emc_pct == 5
+    # NC State note on stresses: at 170 F, wet bulb 149 is 7.6 % EMC and 156 is 9.6 %
+    for wet, emc in [(149, 7.6), (156, 9.6)]:
+        ours = air.emc_pct(170, air.rh_from_wet_bulb_pct(170, wet))
+        rows.append((f"EMC at 170 F, wet bulb {wet}", 170, str(emc), ours))
+        assert ours == pytest.approx(
+            emc, abs=0.5
+        )  # kiln tables have whole degrees; half a degree of wet bulb is 0.2
+    report(
+        "Equalizing and conditioning: published and ours",
+        pd.DataFrame(rows, columns=["what", "temp_f", "published", "ours"]),
+    )
+    assert kiln.condition(7, 170).emc_pct == 11 and kiln.condition(7, 170, "softwood").emc_pct == 10
+
+
+def test_stress_table_has_the_three_cases():
+    table = kiln.stress_test()
+    assert len(table) == 3 and table.notna().all(axis=None)
+
+
+# --- heat treatment
+
+
+def test_heating_times_against_the_printed_table(report):
+    rows = tables.read("heating_times")  # Wood Handbook FPL-GTR-190 (2010), table 20-8
+    ours = [
+        heat.minutes_to_core(
+            r.size_in, r.start_f, r.air_f, r.air_f - r.wet_bulb_depression_f, r.species, width_in=r.size_in
+        )
+        for r in rows.itertuples()
+    ]
+    table = rows[["size_in", "wet_bulb_depression_f", "start_f", "minutes"]].assign(ours=ours)
+    table["error_pct"] = 100 * (table.ours / table.minutes - 1)
+    report(
+        "Heating to 133 F in the middle, ponderosa pine squares in air of 160 F (Wood Handbook table 20-8)",
+        table,
+    )
+    # the printed figures are themselves a regression: its 99 % bound lies 45 % higher, 16 % a standard deviation
+    assert table.error_pct.abs().max() < 15
+    assert abs(table.error_pct.mean()) < 5
+
+
+def test_boards_heat_on_the_long_side(report):
+    """Thin boards were not in the fit; ours are slow there."""
+    rows = [
+        # Simpson 2003, Wood and Fiber Science 35(2):175-186 (abstract): slash pine near saturation, 160 F
+        (
+            "slash pine (loblolly for ours) 1.0 in, near saturation",
+            15,
+            heat.minutes_to_core(1.0, 75, 160, 158, "loblolly pine"),
+        ),
+        (
+            "slash pine (loblolly for ours) 1.8 in, near saturation",
+            38,
+            heat.minutes_to_core(1.8, 75, 160, 158, "loblolly pine"),
+        ),
+        # Simpson et al. 2005, FPL-RP-626, second-hand: five hardwoods, 160 F
+        ("hardwood 1 in, shortest", 15, heat.minutes_to_core(1.0, 75, 160, 158, "red maple")),
+        ("hardwood 6 x 6 in, longest", 300, heat.minutes_to_core(6.0, 75, 160, 158, OAK, width_in=6)),
+    ]
+    table = pd.DataFrame(rows, columns=["what", "published min", "ours min"])
+    table["ratio"] = table["ours min"] / table["published min"]
+    table["why wider"] = [
+        "the film was fitted to heavy squares; steam condensing on cold thin boards heats faster"
+        if r > 1.25
+        else ""
+        for r in table.ratio
+    ]
+    report("Heating times outside the fit", table)
+    assert table.ratio.between(0.75, 3).all()  # never much too short: short is the dangerous side
+
+
+def test_conduction_is_that_of_a_numerical_slab():
+    """`cold_share` against the method of lines (scipy solve_ivp), centre of a slab with a film."""
+    biot, cells = 1.7, 400
+    dx = 1 / cells
+
+    def rate(_, u):
+        flux = np.zeros(cells + 1)
+        flux[1:-1] = np.diff(u) / dx
+        flux[-1] = -u[-1] * 2 * biot / (2 + biot * dx)
+        return np.diff(flux) / dx
+
+    got = solve_ivp(
+        rate, (0, 0.8), np.ones(cells), method="BDF", t_eval=[0.2, 0.5, 0.8], rtol=1e-7, atol=1e-9
+    )
+    for fourier, centre in zip(got.t, got.y[0], strict=True):
+        assert heat.cold_share(fourier, biot) == pytest.approx(centre, abs=2e-4)  # second-order in 1/400
+
+
+@given(st.floats(1, 8), st.floats(40, 90), st.floats(148, 158))
+@settings(max_examples=25, deadline=None)
+def test_heating_directions(size, start, wet):
+    base = heat.minutes_to_core(size, start, 160, wet)
+    assert heat.minutes_to_core(size * 1.2, start, 160, wet) > base
+    assert heat.minutes_to_core(size, start + 5, 160, wet) < base
+    assert heat.minutes_to_core(size, start, 160, wet + 1) < base
+    assert heat.minutes_to_core(size, start, 160, wet, width_in=size) < base
+    h = heat.treat(size, start, 160, wet)
+    assert h.minutes == pytest.approx(base + 30) and h.long_side_minutes > h.minutes
+
+
+def test_dry_heat_is_refused_with_the_reason():
+    # Wood Handbook FPL-GTR-190, p. 20-2: near or below a wet bulb of 133 F heating takes far longer
+    with pytest.raises(InputError, match="Keep the wet bulb above about 14"):
+        heat.minutes_to_core(1, 60, 160, 135)
+    assert heat.minutes_to_core(1, 60, 160, heat.wet_bulb_needed_f(160)) > 0
+
+
+# --- published runs
+
+# why a row of ours is more than 25 % from the published one
+_WHY = pd.read_csv(Path(__file__).parent / "reference" / "kiln_gaps.csv", index_col="row").why
+
+
+def _row(rows, key, what, low, high, ours, unit, source):
+    near = low * 0.75 <= ours <= high * 1.25
+    published = f"{low:g}" if low == high else f"{low:g}-{high:g}"
+    rows.append(
+        (
+            key,
+            what,
+            published,
+            round(ours, 1),
+            unit,
+            "yes" if near else "no",
+            "" if near else _WHY[key],
+            source,
+        )
+    )
+
+
+def _sunlit_rise(run):
+    h = run.hourly[run.hourly.hour.between(9, 16)]
+    return (h.temp_f - h.outdoor_f).groupby(h.day).mean().iloc[1:].median()
+
+
+_COLUMNS = ["row", "what", "published", "ours", "unit", "within 25 %", "why not", "source"]
+
+
+def test_solar_rules_published_and_ours(report):
+    rules = tables.read("solar_kiln_rules").set_index("id").source
+    rows, place = [], "Charleston, WV"
+    # largest collector for 500 bf whose cloudless June days are safe for green red oak
+    low, high = 50.0, 180.0
+    for _ in range(9):
+        area = (low + high) / 2
+        worst = kiln.solar(
+            OAK, 1, "Madison", "2026-06-01", days=20, collector_ft2=area, sunny=True, stop=False
+        ).daily.loss_pct.max()
+        low, high = (area, high) if worst <= 3.8 else (low, area)
+    _row(
+        rows,
+        "D01",
+        "load for 1 ft2 of collector, safe for green red oak on any June day",
+        10,
+        10,
+        500 / low,
+        "bf/ft2",
+        rules.D01,
+    )
+    slopes = np.arange(20, 71, 5.0)
+    sun = [kiln._weather(climate.get("Madison"), s, 180.0, 2, False)[2].sum() for s in slopes]
+    _row(
+        rows,
+        "D02",
+        "best slope over the year at 43.1 N",
+        43,
+        43,
+        slopes[np.argmax(sun)],
+        "degrees",
+        rules.D02,
+    )
+    at_latitude = np.interp(43, slopes, sun) / max(sun)
+    assert at_latitude > 0.97
+    _row(rows, "D03", "heat to evaporate water", 1000, 1000, 2442 / 2.326, "Btu/lb", rules.D03)
+    leaky = dict(mc_start_pct=20, mc_target_pct=4, days=60, glazing=1, insulation_r=1, vents=1.0)
+    stops = [
+        kiln.solar(OAK, 1, place, "2026-08-01", fan_hours=f, **leaky).mc_end_pct for f in ("always", (9, 17))
+    ]
+    _row(
+        rows,
+        "D04",
+        "leaky single-glass kiln, vents open, fans day and night: stops at",
+        15,
+        15,
+        stops[0],
+        "% MC",
+        rules.D04,
+    )
+    tight = dict(mc_start_pct=20, mc_target_pct=4, days=60)
+    ends = [
+        kiln.solar(OAK, 1, place, "2026-07-01", fan_hours=f, **tight).mc_end_pct for f in ("always", (8, 18))
+    ]
+    _row(
+        rows,
+        "D04",
+        "insulated kiln, vents by humidity, fans day and night: stops at",
+        15,
+        15,
+        ends[0],
+        "% MC",
+        rules.D04,
+    )
+    _row(
+        rows,
+        "D07",
+        "insulated kiln, fans 8 to 18 h, 60 summer days: ends at",
+        6,
+        10,
+        ends[1],
+        "% MC",
+        rules.D07,
+    )
+    green = kiln.solar(OAK, 1, place, "2026-07-01", days=60, sunny=True)
+    dry = kiln.solar(OAK, 1, place, "2026-07-01", mc_start_pct=20, sunny=True)
+    _row(
+        rows,
+        "D06",
+        "rise on sunny days, green charge, mean of 9-17 h",
+        20,
+        30,
+        _sunlit_rise(green),
+        "F",
+        rules.D06,
+    )
+    _row(
+        rows,
+        "D06 air-dried",
+        "rise on sunny days, air-dried charge, mean of 9-17 h",
+        20,
+        30,
+        _sunlit_rise(dry),
+        "F",
+        rules.D06,
+    )
+    usual = kiln.solar(OAK, 1, place, "2026-07-01", mc_start_pct=20)
+    _row(
+        rows,
+        "D08",
+        "peak, average July days (published: generally less than)",
+        120,
+        120,
+        usual.daily.temp_max_f.max(),
+        "F",
+        rules.D08,
+    )
+    table = pd.DataFrame(rows, columns=_COLUMNS)
+    report("Solar kiln rules, published and ours", table)
+    assert (table.loc[table["within 25 %"] == "no", "why not"].str.len() > 10).all()
+    near = table["within 25 %"] == "yes"
+    assert near[table.row.isin(["D03", "D06", "D07", "D08"])].all()
+    # the direction of the fan rule, where nights are as damp as outdoors
+    assert stops[0] > stops[1] - 0.3 > ends[1]
+
+
+def _san_juan():
+    # monthly normals of San Juan, Puerto Rico, recalled: good to 2 F, 3 % RH and 0.3 kWh
+    return climate.from_monthly(
+        "San Juan, PR",
+        [77, 77, 78, 79, 81, 82, 82, 83, 82, 82, 80, 78],
+        [75, 73, 72, 72, 75, 75, 75, 75, 76, 76, 76, 76],
+        [83, 83, 84, 86, 87, 89, 88, 89, 89, 88, 86, 84],
+        [71, 71, 71, 73, 75, 76, 77, 77, 76, 76, 74, 73],
+        None,
+        [4.3, 5.0, 5.7, 6.1, 5.8, 6.1, 6.1, 5.9, 5.4, 4.9, 4.4, 4.1],
+        latitude=18.4,
+        longitude=-66.0,
+    )
+
+
+def test_solar_runs_published_and_ours(report):
+    source = tables.read("kiln_runs").set_index("id").source
+    rows = []
+    greenhouse = dict(
+        mc_start_pct=50,
+        mc_target_pct=12,
+        glazing=1,
+        insulation_r=2,
+        load_bf=2000,
+        fan_hours="always",
+        vents=0.3,
+        days=120,
+    )
+    for key, inches, days in [("S01", 1, 18), ("S02", 1.25, 25)]:
+        ours = kiln.solar("black cherry", inches, _san_juan(), 3, **greenhouse).days_to()
+        _row(
+            rows,
+            key,
+            f"Puerto Rico, mahogany (black cherry for ours) {inches:g} in, 50 to 12 %",
+            days,
+            days,
+            ours,
+            "days",
+            source[key],
+        )
+    ours = np.median(
+        [
+            kiln.solar(w, 1, "Madison", 6, load_bf=450, mc_target_pct=10, days=200, sunny=True).days_to()
+            for w in (OAK, "black cherry", "white ash", "red maple", "sugar maple", "yellow-poplar")
+        ]
+    )
+    _row(
+        rows,
+        "S08",
+        "Wisconsin design, 1 in hardwoods (middle of six) green to 10 %, cloudless from mid-June",
+        30,
+        42,
+        ours,
+        "days",
+        source.S08,
+    )
+    ours = kiln.solar("Douglas-fir", 1, "Redmond, OR", 6, load_bf=900, mc_target_pct=10, days=200).days_to()
+    _row(
+        rows,
+        "S10",
+        "Oregon, 900 bf; Douglas-fir for ours, June, green to 10 %",
+        28,
+        35,
+        ours,
+        "days",
+        source.S10,
+    )
+    for key, month, days, rise_c in [("S14a", 12, 60, 17.3), ("S14c", 4, 60, 10.0), ("S14d", 6, 90, 8.2)]:
+        run = kiln.solar(OAK, 1.75, "Mobile, AL", month, mc_start_pct=40, days=days, stop=False)
+        ours = ((run.hourly.temp_f - run.hourly.outdoor_f).mean()) / 1.8
+        _row(
+            rows,
+            key,
+            f"32 degrees latitude, mean rise, 43 mm hardwood, from month {month} (north)",
+            rise_c,
+            rise_c,
+            ours,
+            "C",
+            source[key],
+        )
+    ours = (
+        kiln.solar(OAK, 2, "Albuquerque, NM", 7, mc_start_pct=20, days=30, sunny=True).daily.rise_f.max()
+        / 1.8
+    )
+    _row(
+        rows,
+        "S16",
+        "35 degrees, dry summer, greatest rise by day (Albuquerque for Karaj)",
+        35,
+        35,
+        ours,
+        "C",
+        source.S16,
+    )
+    ours = kiln.solar(
+        "yellow-poplar",
+        1,
+        "Springfield, IL",
+        6,
+        mc_start_pct=92,
+        mc_target_pct=8,
+        fan_hours="always",
+        days=120,
+    ).days_to()
+    _row(
+        rows,
+        "S17",
+        "Illinois, yellow-poplar 92 to 8 %, with heat pump; ours sun only, June",
+        7,
+        11,
+        ours,
+        "days",
+        source.S17,
+    )
+    for key, month, low, high in [("S18", 7, 20, 30), ("S18 winter", 12, 90, 90)]:
+        ours = np.median(
+            [
+                kiln.solar(w, 1, "Charleston, WV", month, mc_start_pct=20, days=250).days_to()
+                for w in (OAK, "yellow-poplar", "red maple")
+            ]
+        )
+        _row(
+            rows,
+            key,
+            f"West Virginia, air-dried (middle of three), from month {month}",
+            low,
+            high,
+            ours,
+            "days",
+            source.S18,
+        )
+    table = pd.DataFrame(rows, columns=_COLUMNS)
+    report("Solar kiln runs, published and ours", table)
+    assert (table.loc[table["within 25 %"] == "no", "why not"].str.len() > 5).all()
+    # nothing is off by more than the assisted dryer's factor; the passive runs stay within 3 of the published
+    passive = table[table.row != "S17"]
+    published = passive.published.str.split("-").apply(lambda p: np.mean([float(x) for x in p]))
+    assert (passive.ours / published).between(1 / 3, 3).all()
+
+
+def test_dehumidifier_runs_published_and_ours(report):
+    source = tables.read("kiln_runs").set_index("id").source
+    rows, per_lb = [], []
+    small = dict(load_bf=650, pints_per_day=100, limit_f=120, heat_to_f=110, days=200)
+    for key, wood, start, end, days in [
+        ("K01", "red maple", 18.4, 7.3, 15),
+        ("K03", OAK, 82.9, 6.1, 45),
+        ("K04", OAK, 69.7, 8.5, 29),
+    ]:
+        run = kiln.dehumidifier(wood, 1, mc_start_pct=start, mc_target_pct=end, **small)
+        per_lb.append(run.kwh / run.water_lb)
+        _row(
+            rows,
+            key,
+            f"{wood} 4/4, {start:g} to {end:g} %, 120 F",
+            days,
+            days,
+            run.days_to(),
+            "days",
+            source[key],
+        )
+    energy = tables.read("drying_energy").set_index("id").source.E08
+    table = pd.DataFrame(rows, columns=_COLUMNS)
+    for key, used in zip(("K01", "K03", "K04"), per_lb, strict=True):
+        near = 0.25 * 0.75 <= used <= 0.5 * 1.25
+        why = (
+            ""
+            if near
+            else "air-dried wood has little water to share the energy of walls and fans; the figure is for whole cycles"
+        )
+        table.loc[len(table)] = (
+            key,
+            "electricity, whole run",
+            "0.25-0.5",
+            round(used, 2),
+            "kWh/lb",
+            "yes" if near else "no",
+            why,
+            energy,
+        )
+    report("Dehumidifier runs, published and ours", table)
+    days = table[table.unit == "days"]
+    assert (days.ours / days.published.astype(float)).between(0.4, 1.5).all()
+    assert per_lb[1] == pytest.approx(0.375, abs=0.2) and per_lb[2] == pytest.approx(0.375, abs=0.2)
+
+
+def test_water_to_remove_is_the_published(report):
+    """lb of water per board foot: 5.2 x G x (MC1 - MC2) / 100, worked by the data file for six woods."""
+    for wood, start, end, published in [
+        (OAK, 80, 8, 2.1), ("black cherry", 58, 8, 1.22), ("yellow-poplar", 90, 8, 1.71),
+        ("sugar maple", 70, 8, 1.81), ("black walnut", 85, 8, 2.04), ("eastern white pine", 100, 10, 1.59),
+    ]:  # fmt: skip
+        run = kiln.solar(
+            wood,
+            1,
+            "Phoenix",
+            6,
+            mc_start_pct=start,
+            mc_target_pct=end,
+            load_bf=100,
+            collector_ft2=30,
+            days=200,
+        )
+        per_bf = run.water_lb / 100 * (start - end) / (start - run.mc_end_pct)
+        assert per_bf == pytest.approx(published, abs=0.02)
+
+
+def test_indoor_times_published_and_ours(report):
+    # Miceli, Rosen, Spalt 1982, Drying small quantities of green hardwoods at home, NC-228 (abstract): green to below
+    # 10 %: silver maple about 90 days, white oak 90 to 150, 4/4 and 8/4 pooled
+    rows = []
+    for wood, low, high in [("red maple", 90, 90), ("white oak", 90, 150)]:
+        ours = [
+            kiln.indoors(
+                wood, t, "Springfield, IL", 10, mc_start_pct=None, mc_target_pct=10, days=700
+            ).days_to()
+            for t in (1, 2)
+        ]
+        rows.append(
+            (
+                wood,
+                f"{low}-{high}",
+                *ours,
+                "ours by thickness, published pooled; 8/4 pieces were few or short",
+            )
+        )
+    table = pd.DataFrame(rows, columns=["wood", "published days", "ours 4/4", "ours 8/4", "remark"])
+    report("Green to 10 % in a house, published and ours", table)
+    assert 60 < table["ours 4/4"][0] < 130 and 90 < table["ours 4/4"][1] < 190
+
+
+# --- bad input
+
+
+@pytest.mark.parametrize(
+    "change, says",
+    [
+        (dict(species="oka"), "unknown species"),
+        (dict(site="Atlantis"), "unknown site"),
+        (dict(thickness_in=25), "quarters"),
+        (dict(load_bf=1), "load_bf"),
+        (dict(mc_start_pct=0.2), "mc_start_pct"),
+        (dict(glazing=4), "layers"),
+        (dict(fan_hours="sometimes"), "fan_hours"),
+        (dict(fan_hours=7), "two hours"),
+        (dict(vents=3), "vents"),
+        (dict(vent_rh_pct=0.6), "fraction"),
+        (dict(fan_ft_min=2), "fan_ft_min"),
+        (dict(start="soon"), "month"),
+        (dict(start="2026-13-01"), "date"),
+        (dict(insulation_r=0), "insulation_r"),
+    ],
+)
+def test_impossible_input_is_named(change, says):
+    given = dict(species=OAK, thickness_in=1, site="Madison", start=7, days=2)
+    with pytest.raises(InputError, match=says):
+        kiln.solar(**{**given, **change})
+
+
+def test_site_without_sunshine_says_so():
+    home = climate.from_monthly("home", [60] * 12, [70] * 12)
+    with pytest.raises(InputError, match="sun_kwh_m2_day"):
+        kiln.solar(OAK, 1, home, 7, days=2)
+
+
+@pytest.mark.parametrize(
+    "change", [dict(pints_per_day=1), dict(limit_f=30), dict(humidity_pct=0.4), dict(room_f=-5)]
+)
+def test_impossible_dehumidifier_is_named(change):
+    with pytest.raises(InputError, match=next(iter(change))):
+        kiln.dehumidifier(OAK, 1, days=2, **change)
+
+
+def test_extremes_do_not_break_the_balance():
+    for change in (
+        dict(load_bf=50, collector_ft2=15, sunny=True),
+        dict(load_bf=20000, collector_ft2=0),
+        dict(fan_hours=(0, 0), vents=0.0),
+        dict(fan_hours="warm", vents=1.0, fan_ft_min=400),
+        dict(mc_start_pct=200, vents=0.0, sunny=True),
+        dict(mc_start_pct=6),
+    ):
+        run = kiln.solar("yellow-poplar", 1, "Phoenix", 7, days=15, stop=False, **change)
+        assert run.daily.heat_gap.max() < 1e-6 and run.daily.water_gap.max() < 1e-6, change
+        assert run.hourly.mc_pct.between(0, 201).all() and math.isfinite(run.hourly.temp_f.sum()), change
+        assert run.hourly.rh_pct.between(0, 101).all(), change
+
+
+def test_an_absurd_collector_is_warned_of_and_still_closes():
+    with pytest.warns(RangeWarning, match="less glass"):
+        run = kiln.solar(
+            "yellow-poplar", 1, "Phoenix", 7, days=15, stop=False, load_bf=50, collector_ft2=500, sunny=True
+        )
+    assert run.daily.heat_gap.max() < 1e-6 and run.daily.water_gap.max() < 1e-6
+    assert run.hourly.rh_pct.between(0, 101).all()
