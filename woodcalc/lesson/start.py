@@ -1,0 +1,271 @@
+"""Panels of lesson 00: the job as a strip, the learner's choices, and whether this computer is ready."""
+
+import html
+import sys
+import tempfile
+import time
+import warnings
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+
+import ipywidgets as w
+from IPython.display import HTML
+
+from woodcalc import air, choices, climate, logs, species, tables
+from woodcalc.checks import RangeWarning
+from woodcalc.figures import start as figures
+from woodcalc.figures.style import to_img
+from woodcalc.lesson.answers import _Box
+from woodcalc.lesson.panel import choice, panel, slider
+
+__all__ = ["Check", "checks", "choices_panel", "job_strip", "practice_panel", "ready_panel", "switches_panel"]
+
+SLOW_MS = 250  # a picture that takes longer makes a slider lag behind the hand
+
+
+def job_strip():
+    """Show the job on one page: eleven small pictures, each a link to its lesson."""
+    return HTML(figures.strip_html())
+
+
+# ---- choices -----------------------------------------------------------------------------------
+
+
+def choices_panel():
+    """Panel: place, wood, thickness and month of stacking; each change is kept for the other lessons."""
+    with warnings.catch_warnings(record=True) as doubts:  # a file that cannot be read is told below
+        warnings.simplefilter("always", RangeWarning)
+        mine = choices.read()
+        months = [(name, number) for number, name in enumerate(climate.MONTHS, 1)]
+        thicknesses = sorted({*figures.THICKNESSES, mine.thickness}, key=lambda t: int(t.split("/")[0]))
+        dials = [
+            choice("place", "Place (nearest in climate)", sorted(climate.sites().name), mine.place),
+            choice("species_name", "Wood", sorted(species.names(), key=str.lower), mine.species),
+            choice("thickness", "Rough thickness (quarters of an inch)", thicknesses, mine.thickness),
+            choice("month", "Month of stacking", months, mine.month),
+        ]
+        made = panel(figures.your_wood, dials, "Your wood, your place, your month")
+    note = w.HTML(_note("", "Change a list and it is kept for all lessons. These stand until you do."))
+    if doubts:
+        note.value = _note("woodcalc-warn", " ".join({str(doubt.message): None for doubt in doubts}))
+    made.children = (*made.children[:-1], note, made.children[-1])
+    made.kept = note
+
+    def keep(change):
+        now = {name: dial.value for name, dial in made.dials.items()}
+        now["species"] = now.pop("species_name")
+        try:
+            choices.keep(**now)
+        except (OSError, ValueError) as error:
+            note.value = _note("woodcalc-warn", f"Not kept: {error} The picture shows it all the same.")
+        else:
+            note.value = _note(
+                "woodcalc-good", f"Kept for all lessons, in {choices.folder() / 'choices.json'}"
+            )
+
+    for dial in dials:
+        dial.widget.observe(keep, "value")
+    return made
+
+
+def switches_panel():
+    """Panel: two switches for every lesson, larger print and kept answers; each is kept as it is turned."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RangeWarning)  # the panel of choices tells it
+        mine = choices.read()
+    labels = {
+        "larger_print": "Larger print in every panel, for a class or tired eyes",
+        "keep_answers": "Keep the answers I type in a file, answers.csv, for whoever leads the class",
+    }
+    ticks = {
+        name: w.Checkbox(
+            value=getattr(mine, name), description=label, indent=False, layout=w.Layout(width="auto")
+        )
+        for name, label in labels.items()
+    }
+    note = w.HTML()
+
+    def keep(change):
+        try:
+            choices.keep(**{name: tick.value for name, tick in ticks.items()})
+        except (OSError, ValueError) as error:
+            note.value = _note("woodcalc-warn", f"Not kept: {error}")
+        else:
+            note.value = _note("woodcalc-good", "Kept. It counts when a lesson is run the next time.")
+
+    for tick in ticks.values():
+        tick.observe(keep, "value")
+    listed = "".join(f"<li>{html.escape(label)}</li>" for label in labels.values())
+    box = _Box([*ticks.values(), note], f"<p>Two switches, off until you turn them:</p><ul>{listed}</ul>")
+    box.ticks, box.kept = ticks, note
+    return box
+
+
+# ---- is this computer ready ---------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Check:
+    """One thing looked at: good or not, and what to say about it (what to do, if it is not good)."""
+
+    good: bool
+    what: str
+    says: str
+
+
+def checks():
+    """Look at what the lessons need of this computer; nothing is changed.
+
+    Returns
+    -------
+    list of Check
+
+    Examples
+    --------
+    >>> [c.what for c in checks() if not c.good]
+    []
+    """
+    return [look() for look in (_python, _libraries, _button, _tables, _sums, _folder, _drawing)]
+
+
+def _python():
+    version = ".".join(map(str, sys.version_info[:3]))
+    if sys.version_info >= (3, 11):  # noqa: UP036 - whoever runs it on an older one is to be told so
+        return Check(True, "Python", f"{version}; 3.11 or newer is needed.")
+    return Check(False, "Python", f"{version} is too old: install Python 3.11 or newer, then start over.")
+
+
+def _libraries():
+    from packaging.requirements import Requirement
+
+    wrong, count = [], 0
+    for line in metadata.requires("woodcalc") or ():
+        need = Requirement(line)
+        if need.marker and not need.marker.evaluate({"extra": ""}):
+            continue
+        count += 1
+        try:
+            have = metadata.version(need.name)
+        except metadata.PackageNotFoundError:
+            wrong.append(f"{need.name} is missing")
+        else:
+            if not need.specifier.contains(have, prereleases=True):
+                wrong.append(f"{need.name} {have} (needs {need.specifier})")
+    if wrong:
+        return Check(False, "Libraries", f"{'; '.join(wrong)}. Run the install command of the README again.")
+    lab = metadata.version("jupyterlab")
+    return Check(True, "Libraries", f"all {count} are here and of the right age; JupyterLab is {lab}.")
+
+
+def _button():
+    settings = Path(sys.prefix) / "share/jupyter/lab/settings/overrides.d/woodcalc.json"
+    if settings.is_file():
+        return Check(True, "Button", "Run this lesson stands in the toolbar.")
+    return Check(
+        False,
+        "Button",
+        "Run this lesson is not in this JupyterLab. Use the menu Run, Run All Cells; or start JupyterLab as the "
+        "README says.",
+    )
+
+
+def _tables():
+    try:
+        listed = [name for name in tables.read("SOURCES").file if not (tables.folder() / name).is_file()]
+        woods, places = len(species.names()), len(climate.sites())
+    except OSError as error:
+        return Check(False, "Tables", f"the data folder cannot be read ({error}). Install again.")
+    if listed:
+        return Check(False, "Tables", f"{', '.join(listed[:3])} missing from the data folder. Install again.")
+    return Check(True, "Tables", f"{woods} woods and {places} places are here. No lesson needs the internet.")
+
+
+def _sums():
+    doyle, rest = logs.doyle_bf(16, 16), air.emc_pct(70, 65)
+    good = abs(doyle - 144) < 0.5 and abs(rest - 12.0) < 0.1
+    if good:
+        return Check(
+            True,
+            "Sums",
+            "two known answers come out: a 16 in log of 16 ft is 144 bf, 70 F and 65 % is 12.0 %.",
+        )
+    return Check(False, "Sums", f"got {doyle:g} bf for 144 and {rest:.1f} % for 12.0. Install again.")
+
+
+def _folder():
+    folder = choices.folder()
+    above = next(p for p in (folder, *folder.parents) if p.exists())
+    try:
+        with tempfile.NamedTemporaryFile(dir=above, prefix=".woodcalc-") as file:
+            file.write(b"can this folder be written?")
+            file.flush()
+    except OSError as error:
+        return Check(
+            False,
+            "Your folder",
+            f"{above} cannot be written ({error.strerror or error}). Copy the lessons to a folder of your own, such "
+            "as Documents, and open them there.",
+        )
+    return Check(True, "Your folder", f"can be written: {folder}")
+
+
+def _drawing():
+    began = time.perf_counter()
+    for rings in (20, 30, 40):
+        to_img(*figures.practice(rings))
+    ms = (time.perf_counter() - began) / 3 * 1000
+    if ms < SLOW_MS:
+        return Check(
+            True, "Pictures", f"one takes {ms:.0f} thousandths of a second: sliders will run smoothly."
+        )
+    return Check(
+        False,
+        "Pictures",
+        f"one takes {ms:.0f} thousandths of a second: sliders will lag. Close other programs; all answers stay right.",
+    )
+
+
+def ready_panel():
+    """Panel: what the lessons need of this computer, each with a mark in words, and a slider to try."""
+    found = checks()
+    rows = "".join(
+        f'<tr><td style="text-align:left"><b style="color:{"#00674b" if c.good else "#a33c00"}">'
+        f"{'&#10003; Good' if c.good else '! Look here'}</b></td>"
+        f'<td style="text-align:left">{html.escape(c.what)}</td>'
+        f'<td style="text-align:left">{html.escape(c.says)}</td></tr>'
+        for c in found
+    )
+    bad = [c.what for c in found if not c.good]
+    verdict = (
+        _note("woodcalc-warn", f"Look at: {', '.join(bad)}. The other checks are good.")
+        if bad
+        else _note(
+            "woodcalc-good", "This computer is ready. Now try the slider below: that is the last check."
+        )
+    )
+    box = _Box(
+        [w.HTML(f"<table>{rows}</table>"), w.HTML(verdict)],
+        "<p><i>Press <b>Run this lesson</b> in the toolbar, and this place says whether your computer is "
+        "ready.</i></p>",
+    )
+    box.found = found
+    return box
+
+
+def practice_panel():
+    """Panel: one slider to try; when it moves, the front end is alive, and the panel says so."""
+    made = panel(figures.practice, [slider("rings", "Growth rings (count)", 1, 60, 1, 20)], "Try a slider")
+    note = w.HTML(_note("", "Drag the slider, or click it and press an arrow key."))
+    made.children = (*made.children[:-1], note, made.children[-1])
+    made.alive = note
+
+    def say(change):
+        note.value = _note("woodcalc-good", "Good: the slider moves the picture. Everything works.")
+
+    made.dials["rings"].observe(say, "value")
+    return made
+
+
+def _note(kind, text):
+    return f'<div class="woodcalc-note {kind}" role="status">{html.escape(text)}</div>'
