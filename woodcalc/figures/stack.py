@@ -1,0 +1,437 @@
+"""Pictures of the pile: from the side with what gravity does to it, from the end with its weight, spacing."""
+
+from functools import cache
+
+import numpy as np
+from matplotlib.collections import PolyCollection
+from matplotlib.ticker import FixedLocator, NullLocator
+
+from woodcalc import stack
+from woodcalc.figures import style
+
+BOARD_FT, TRIM_IN = 12.0, 2.0  # the pile that the text speaks of
+LENGTH_IN = 12 * BOARD_FT + TRIM_IN
+WOOD_KIND = "northern red oak"
+PILE_WIDTH_FT = 4.0
+BOARD_WIDTH_IN = 8.0
+PAPER_IN = 0.004  # a sheet of office paper
+STICKER_IN = (0.75, 1.25)
+_SEEN_WIDE_IN = 2.2  # stickers are drawn wider than their 1-1/4 in, to be seen
+_FLOOR_IN = 18.0
+_TIMES = (20, 10, 5, 2, 1)
+_NAMES = {1.0: "4/4", 1.25: "5/4", 1.5: "6/4", 2.0: "8/4"}
+BOLSTERS = {"every": "a bolster under every column", "second": "a bolster under every second column"}
+
+
+def inches(value):
+    """Say a small length: decimals, and the nearest fraction that a tape shows.
+
+    Examples
+    --------
+    >>> inches(0.0013), inches(0.034), inches(0.52)
+    ('0.0013 in, less than a sheet of paper', '0.034 in, about 1/32', '0.52 in, about 1/2')
+    """
+    if value < PAPER_IN:
+        return f"{value:.4f} in, less than a sheet of paper"
+    for parts in (64, 32, 16, 8):
+        if value < 2.5 / parts or parts == 8:
+            break
+    top = max(1, round(value * parts))
+    whole, rest = divmod(top, parts)
+    while rest and rest % 2 == 0:
+        rest, parts = rest // 2, parts // 2
+    said = " ".join(([f"{whole}"] if whole else []) + ([f"{rest}/{parts}"] if rest else []))
+    return f"{value:.3f} in, about {said}" if value < 0.1 else f"{value:.2f} in, about {said}"
+
+
+def _shape(nominal_in, spacing_in, shift_in, layers, bolsters, step_in=6):
+    places = stack.sticker_places_in(LENGTH_IN, spacing_in)
+    rests = stack.shifted_places_in(places, layers, shift_in, LENGTH_IN)
+    if bolsters == "second":
+        rests[0] = places[sorted({*range(0, len(places), 2), len(places) - 1})]
+    return places, stack.pile_shape(nominal_in, rests, LENGTH_IN, WOOD_KIND, step_in=step_in)
+
+
+def _canvas(xlim, ylim):
+    fig = style.new_figure()
+    ax = fig.add_axes([0, 0, 1, 1])
+    ax.set(xlim=xlim, ylim=ylim)
+    ax.axis("off")
+    return fig, ax
+
+
+def _box(x, y, width, height):
+    """Corners of a rectangle, its lower left corner given."""
+    return [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
+
+
+@style.drawn
+def side_view(nominal_in, spacing_in, shift_in, layers, bolsters):
+    """Draw a pile from the side, with the bend that gravity gives its boards.
+
+    Parameters
+    ----------
+    nominal_in : float
+        Nominal thickness, in.
+    spacing_in : float
+        Greatest sticker spacing, in.
+    shift_in : float
+        How far every second row of stickers stands beside its column, in.
+    layers : int
+    bolsters : str
+        "every" or "second".
+
+    Returns
+    -------
+    (Figure, str)
+
+    Examples
+    --------
+    >>> side_view(1.0, 24, 0, 12, "every")[1][-85:]
+    ' bends 0.0013 in, less than a sheet of paper. A bolster carries 252 to 653 lb, green.'
+    """
+    places, shape = _shape(nominal_in, spacing_in, shift_in, layers, bolsters)
+    worst = float(shape.string_gap_in.max())
+    times = next((n for n in _TIMES if n * shape.down_in.max() <= 15), 1)
+    thick = stack.sawn_in(nominal_in)
+    pitch = thick + STICKER_IN[0]
+    fig, ax = _canvas((-12, 158), (-17, 85))
+    x, down = shape.x_in, np.minimum(times * shape.down_in, _FLOOR_IN - 1)
+    base = _FLOOR_IN + pitch * np.arange(layers)
+
+    bands = [
+        np.column_stack([np.append(x, x[::-1]), np.append(b - d, (b + thick - d)[::-1])])
+        for b, d in zip(base, down, strict=True)
+    ]
+    ax.add_collection(PolyCollection(bands, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=1.0))
+    straight, beside = [], []
+    for k in range(1, layers):
+        foot = base[k - 1] + thick - np.interp(shape.rests_in[k], x, down[k - 1])
+        head = base[k] - np.interp(shape.rests_in[k], x, down[k])
+        off = shift_in and k % 2 == 1
+        wide = _SEEN_WIDE_IN
+        (beside if off else straight).extend(
+            _box(p - wide / 2, f, wide, max(h - f, 0.1))
+            for p, f, h in zip(shape.rests_in[k], foot, head, strict=True)
+        )
+    ax.vlines(places, _FLOOR_IN, base[-1] + thick, color=style.BLUE, linewidth=1.2, linestyle=(0, (2, 3)))
+    ax.add_collection(PolyCollection(straight, facecolor=style.INK, edgecolor="none"))
+    if beside:
+        ax.add_collection(PolyCollection(beside, facecolor=style.ORANGE, edgecolor="none"))
+    feet = shape.rests_in[0]
+    ax.add_collection(PolyCollection([_box(p - 1.75, 14.5, 3.5, 3.5) for p in feet], facecolor=style.BARK))
+    ax.add_collection(
+        PolyCollection([_box(p - 4, 0, 8, 14.5) for p in feet], facecolor=style.PALE, edgecolor=style.SOFT)
+    )
+    ax.plot([-12, 158], [0, 0], color=style.INK, linewidth=2)
+
+    load = shape.push_lb[0] * PILE_WIDTH_FT
+    for p, pounds in list(zip(feet, load, strict=True))[:: 2 if len(feet) > 7 else 1]:
+        ax.text(p, -5, f"{pounds:,.0f}", ha="center", va="center")
+    ax.text(73, -12.5, "load on each bolster, pounds, pile 4 ft wide, green", ha="center", va="center")
+    gap = places[1] - places[0]
+    top = base[-1] + thick + 2
+    ax.annotate("", (places[1], top), (places[0], top), arrowprops={"arrowstyle": "<->", "color": style.INK})
+    ax.text(places[1] + 2, top + 1, f"{gap:.1f} in", va="center")
+    digits = 4 if worst < 0.01 else 3 if worst < 0.1 else 2
+    ax.text(-8, 81, f"Worst board: bent {worst:.{digits}f} in", weight="bold", size="large", va="center")
+    note = f"bends drawn {times} times larger" if times > 1 else "bends drawn as they are"
+    if beside:
+        note += "; orange: stickers beside their column"
+    ax.text(-8, 74.5, note, va="center")
+    where = "in line" if not shift_in else f"with every second row {shift_in:g} in beside its column"
+    said = (
+        f"{_NAMES[nominal_in]} red oak, 12 ft long, {layers} layers on stickers {gap:.1f} in apart {where}, "
+        f"{BOLSTERS[bolsters]}: measured from a string stretched end to end, the worst board bends "
+        f"{inches(worst)}. A bolster carries {load[load > 0].min():,.0f} to {load.max():,.0f} lb, green."
+    )
+    return fig, said
+
+
+# --- spacing ---
+
+_GAPS = np.array([3, 4, 5, 6, 7, 8, 9, 10, 12])
+_CASES = (("in line", 0.0, "every"), ("every second row\nhalf a space off", 0.5, "every"))
+_CASES += (("every second\nbolster missing", 0.0, "second"),)
+CHART_LAYERS = 12
+
+
+@cache
+def _unit_bends():
+    """Bend of the worst board of each case over load-over-stiffness: the shape of the pile alone decides it."""
+    share = stack.load_over_stiffness(1.0, WOOD_KIND)
+    table = []
+    for _, off, bolsters in _CASES:
+        bends = []
+        for gaps in _GAPS:
+            spacing = (LENGTH_IN - 2) / gaps
+            _, shape = _shape(1.0, spacing, off * spacing, CHART_LAYERS, bolsters, step_in=3)
+            bends.append(shape.string_gap_in.max() / stack.guidance("creep", _CREEP)["usual"])
+        table.append(np.array(bends) / share)
+    return (LENGTH_IN - 2) / _GAPS, np.array(table)
+
+
+_CREEP = "green wood that dries under load"
+
+
+def bend_by_spacing(species, nominal_in, spacing_in, creep, case=0):
+    """Return the bend of the worst board in a pile of 12 layers, 12 ft long, at a sticker spacing.
+
+    Parameters
+    ----------
+    species : str
+    nominal_in, spacing_in, creep : float
+    case : int
+        0 in line, 1 every second row half a space off, 2 every second bolster missing.
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> round(bend_by_spacing("northern red oak", 1.0, 24, 2.0), 4)
+    0.0013
+    """
+    spacings, unit = _unit_bends()
+    scale = creep * stack.load_over_stiffness(nominal_in, species)
+    return float(
+        scale * np.exp(np.interp(np.log(spacing_in), np.log(spacings[::-1]), np.log(unit[case][::-1])))
+    )
+
+
+@style.drawn
+def spacing_chart(species, nominal_in, spacing_in, creep):
+    """Draw the bend of the worst board against sticker spacing, in line and not.
+
+    Parameters
+    ----------
+    species : str
+    nominal_in : float
+    spacing_in : float
+        The spacing that is read out, 12 to 48 in.
+    creep : float
+        Final deflection over first, 1 to 3.
+
+    Returns
+    -------
+    (Figure, str)
+
+    Examples
+    --------
+    >>> spacing_chart("northern red oak", 1.0, 24, 2.0)[1][:58]
+    '4/4 northern red oak with stickers 24 in apart, 12 layers:'
+    """
+    spacings, unit = _unit_bends()
+    scale = creep * stack.load_over_stiffness(nominal_in, species)
+    fig = style.new_figure()
+    ax = fig.add_axes([0.155, 0.15, 0.545, 0.74])
+    advice = stack.sticker_spacing(nominal_in, species)
+    ax.axvspan(advice["low"], advice["high"], color=style.GOLD, alpha=0.25, linewidth=0)
+    ax.text((advice["low"] + advice["high"]) / 2, 4.4, "published\nadvice", ha="center", va="top")
+    found = []
+    for k, (name, _, _) in enumerate(_CASES):
+        series = style.SERIES[k]
+        ax.plot(spacings, scale * unit[k], **series, markersize=6)
+        found.append(bend_by_spacing(species, nominal_in, spacing_in, creep, k))
+        style.end_label(ax, spacings[0], scale * unit[k][0], name, series["color"], dy=(0, 21, -21)[k])
+    ax.plot([spacing_in] * 3, found, linestyle="", marker="o", markersize=14, markerfacecolor="none",
+            markeredgecolor=style.INK, markeredgewidth=2.2)  # fmt: skip
+    ax.axhline(1 / 64, color=style.SOFT, linewidth=1.4)
+    ax.text(12.2, 1 / 64 * 1.13, "1/64 in", color=style.SOFT, va="bottom")
+    ax.set(yscale="log", xlim=(11.5, 49), ylim=(2e-5, 5), xlabel="Sticker spacing (in)",
+           ylabel="Bend of the worst board (in)", title="A little wider bends a lot more")  # fmt: skip
+    ax.xaxis.set_major_locator(FixedLocator([12, 16, 24, 32, 40, 48]))
+    ax.yaxis.set_major_locator(FixedLocator([1e-4, 1e-3, 1e-2, 1e-1, 1]))
+    ax.yaxis.set_minor_locator(NullLocator())
+    ax.set_yticklabels(["0.0001", "0.001", "0.01", "0.1", "1"])
+    said = (
+        f"{_NAMES[nominal_in]} {species} with stickers {spacing_in:g} in apart, {CHART_LAYERS} layers: the worst board "
+        f"bends {found[0]:.4f} in with stickers in line, {found[1]:.3f} in with every second row half a space off, "
+        f"{found[2]:.3f} in with every second bolster missing. Published advice: {advice['low']:g} to "
+        f"{advice['high']:g} in."
+    )
+    return fig, said
+
+
+# --- weight ---
+
+
+@style.drawn
+def end_view(species, nominal_in, count, pile_width_in, top_load):
+    """Draw a pile from its end: how high it stands for its width, what it weighs, what its feet carry.
+
+    Parameters
+    ----------
+    species : str
+    nominal_in : float
+    count : int
+        Boards, each 8 in wide and 12 ft long.
+    pile_width_in : float
+    top_load : float
+        Weights on top, lb/ft2.
+
+    Returns
+    -------
+    (Figure, str, str)
+
+    Examples
+    --------
+    >>> end_view("northern red oak", 1.0, 60, 48, 0)[1][:60]
+    '60 boards of 4/4 northern red oak, 8 in wide and 12 ft long,'
+    """
+    boards = [(count, _NAMES[nominal_in], BOARD_WIDTH_IN, BOARD_FT)]
+    plan = stack.plan_stack(
+        boards, species, pile_width_in=pile_width_in, top_load_lb_per_ft2=top_load, trim_in=TRIM_IN
+    )
+    fig, ax = _canvas((-60, 200), (-24, 132))
+    thick, between = stack.sawn_in(nominal_in), plan.sticker_section_in[0]
+    left, tall = -plan.width_in / 2, plan.foundation_in + plan.height_in
+    wood, sticks = [], []
+    for k, here in enumerate(plan.layers["boards"]):
+        y = _FLOOR_IN + k * (thick + between)
+        wood += [_box(left + j * (BOARD_WIDTH_IN + 1), y, BOARD_WIDTH_IN, thick) for j in range(here)]
+        sticks.append(_box(left, y + thick, plan.width_in, between))
+    ax.add_collection(PolyCollection(sticks, facecolor="white", edgecolor=style.INK, linewidth=0.8))
+    ax.add_collection(PolyCollection(wood, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=0.8))
+    eave = plan.cover_in[1] / 2
+    roof = [(-eave, tall + 3), (eave, tall + 8), (eave, tall + 9.5), (-eave, tall + 4.5)]
+    ax.add_collection(PolyCollection([roof], facecolor=style.SOFT))
+    if top_load:
+        weights = [_box(x - 5, tall + 5, 10, 4 + top_load / 15) for x in (left / 2, -left / 2)]
+        ax.add_collection(PolyCollection(weights, facecolor=style.PALE, edgecolor=style.INK))
+    ax.add_collection(PolyCollection([_box(left, 14.5, plan.width_in, 3.5)], facecolor=style.BARK))
+    pads = [_box(x - 5, 0, 10, 14.5) for x in (left + 4, -left - 4)]
+    ax.add_collection(PolyCollection(pads, facecolor=style.PALE, edgecolor=style.SOFT))
+    ax.plot([-60, 54], [0, 0], color=style.INK, linewidth=2)
+    ax.text(0, -8, f"{plan.footing_lb:,.0f} lb", ha="center", va="center", weight="bold")
+    ax.text(0, -17, "at most on one footing", ha="center", va="center")
+    ax.plot([-57, -50], [72, 72], color=style.BLUE, linewidth=2, linestyle="--")
+    ax.text(-57, 77, "6 ft", color=style.BLUE, va="center")
+
+    limit = stack.guidance("height to width", "hand-built pile")
+    ratio = plan.height_ratio
+    steady = "steady" if ratio <= limit["usual"] else "tall: tie it" if ratio <= limit["high"] else "too tall"
+    size = f"{tall / 12:.1f} ft high, {plan.width_in / 12:.1f} ft wide"
+    ax.text(60, 121, size, va="center", size="large", weight="bold")
+    color = style.INK if ratio <= limit["usual"] else style.ORANGE
+    ax.text(60, 109, f"height {ratio:.1f} x width: {steady}", va="center", color=color)
+    ax.text(60, 98, f"{len(plan.layers)} layers, {plan.sticker_count} stickers", va="center")
+    per_lb = 120 / 9000
+    for y, name, pounds, fill in (
+        (68, "green", plan.green_lb, style.SKY),
+        (38, "dry", plan.dry_lb, style.WOOD),
+    ):
+        ax.add_collection(
+            PolyCollection([_box(60, y, pounds * per_lb, 9)], facecolor=fill, edgecolor=style.INK)
+        )
+        ax.text(60, y + 14, f"{name}: {pounds:,.0f} lb", va="center")
+    reach = [60 + v * per_lb for v in (plan.green_low_lb, plan.green_high_lb)]
+    ax.plot(reach, [72.5, 72.5], color=style.INK, linewidth=2, marker="|", markersize=12)
+    ax.text(60, 16, f"tips over, dry, if pushed at\nthe top with {plan.tip_lb:,.0f} lb", va="center")
+    said = (
+        f"{count} boards of {_NAMES[nominal_in]} {species}, 8 in wide and 12 ft long, make {plan.board_feet:,.0f} "
+        f"board feet: {len(plan.layers)} layers, {tall / 12:.1f} ft high and {plan.width_in / 12:.1f} ft wide "
+        f"({steady}), "
+        f"{plan.green_lb:,.0f} lb green (from {plan.green_low_lb:,.0f} to {plan.green_high_lb:,.0f}) and "
+        f"{plan.dry_lb:,.0f} lb dry; a footing carries up to {plan.footing_lb:,.0f} lb."
+    )
+    return fig, said, _list(plan)
+
+
+def _list(plan):
+    table = plan.to_frame().to_html(index=False, border=0)
+    said = "".join(f"<li>{c}</li>" for c in plan.cautions)
+    return table + (f"<ul>{said}</ul>" if said else "")
+
+
+@style.drawn
+def own_stack(plan):
+    """Draw the sheet of a planned pile from the side: where every sticker goes.
+
+    Parameters
+    ----------
+    plan : stack.StackPlan
+
+    Returns
+    -------
+    (Figure, str, str)
+    """
+    tall = plan.foundation_in + plan.height_in
+    fig, ax = _canvas(
+        (-0.1 * plan.length_in, 1.08 * plan.length_in), (-0.3 * 0.6 * plan.length_in, 0.42 * plan.length_in)
+    )
+    squeeze = min(1.0, 0.36 * plan.length_in / tall)
+    thick = plan.layers["thickness_in"].to_numpy()
+    foot = plan.foundation_in + np.concatenate([[0], np.cumsum(thick + plan.sticker_section_in[0])[:-1]])
+    bands = [_box(0, f * squeeze, plan.length_in, t * squeeze) for f, t in zip(foot, thick, strict=True)]
+    ax.add_collection(PolyCollection(bands, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=0.8))
+    wide = plan.sticker_section_in[1]
+    sticks = [
+        _box(p - wide / 2, (f + t) * squeeze, wide, plan.sticker_section_in[0] * squeeze)
+        for f, t in zip(foot, thick, strict=True)
+        for p in plan.sticker_places_in
+    ]
+    ax.add_collection(PolyCollection(sticks, facecolor=style.INK))
+    pads = [_box(p - 4, 0, 8, plan.foundation_in * squeeze) for p in plan.bolster_places_in]
+    ax.add_collection(PolyCollection(pads, facecolor=style.PALE, edgecolor=style.SOFT))
+    ax.plot([-0.1 * plan.length_in, 1.08 * plan.length_in], [0, 0], color=style.INK, linewidth=2)
+    for p in plan.sticker_places_in[:: 1 if len(plan.sticker_places_in) <= 9 else 2]:
+        ax.text(p, -0.035 * plan.length_in, f"{p:.0f}", ha="center", va="center")
+    ax.text(plan.length_in / 2, -0.085 * plan.length_in, "place of each sticker, inches from the left end", ha="center",
+            va="center")  # fmt: skip
+    said = (
+        f"{len(plan.layers)} layers on stickers at {', '.join(f'{p:.0f}' for p in plan.sticker_places_in)} in from one "
+        f"end; {plan.sticker_count} stickers, {len(plan.bolster_places_in)} bolsters on {plan.footings} footings, "
+        f"{plan.green_lb:,.0f} lb green."
+    )
+    return fig, said, _list(plan)
+
+
+# --- a plumb line ---
+
+
+@style.drawn
+def plumb_line(line_in, shift_in, spacing_in=24.0, layers=8):
+    """Draw the left part of a pile with a plumb line hung before it, and a tape along the lowest board.
+
+    Parameters
+    ----------
+    line_in : float
+        Where the line hangs, in from the left end of the boards.
+    shift_in : float
+        How far every second row of stickers is off.
+    spacing_in : float
+    layers : int
+
+    Returns
+    -------
+    (Figure, str)
+    """
+    places = stack.sticker_places_in(LENGTH_IN, spacing_in)
+    rests = stack.shifted_places_in(places, layers, shift_in, LENGTH_IN)
+    fig, ax = _canvas((-5, 84), (-9, 44.4))
+    thick = stack.sawn_in(1.0)
+    tall, pitch = 2.0 * thick, 2.0 * thick + 1.5  # heights doubled, so that rows are told apart
+    ax.add_collection(PolyCollection([_box(0, k * pitch, 90, tall) for k in range(layers)], facecolor=style.WOOD,
+                                     edgecolor=style.BARK))  # fmt: skip
+    sticks = [_box(p - 0.625, k * pitch - 1.5, 1.25, 1.5) for k in range(1, layers) for p in rests[k]]
+    ax.add_collection(PolyCollection(sticks, facecolor="white", edgecolor=style.INK, linewidth=1.5))
+    top = layers * pitch + 3
+    ax.plot([line_in] * 2, [-1, top], color=style.BLUE, linewidth=2)
+    ax.plot(line_in, -1.3, marker="v", color=style.BLUE, markersize=13)
+    ticks = np.arange(0, 84, 2)
+    ax.vlines(ticks, -4.2, np.where(ticks % 12 == 0, -5.6, -4.9), color=style.INK, linewidth=1)
+    ax.plot([0, 84], [-4.2, -4.2], color=style.INK, linewidth=1.5)
+    for t in range(0, 84, 12):
+        ax.text(t, -7.2, f"{t} in" if t == 0 else f"{t}", ha="center", va="center")
+    for k in range(1, layers):
+        ax.text(-0.7, k * pitch - 0.75, f"{k}", ha="right", va="center")
+    hits = [f"{k}" for k in range(1, layers) if np.abs(rests[k] - line_in).min() <= 0.25]
+    read = f"rows {', '.join(hits)}" if hits else "no sticker"
+    ax.text(0, top + 2.2, f"{line_in:.1f} in: middle of {read}", weight="bold", va="center")
+    said = (
+        f"A plumb line hangs {line_in:.1f} in from the left end of the boards, down a pile with {layers - 1} rows of "
+        f"stickers; it runs through the middle of {read}."
+    )
+    return fig, said

@@ -1,0 +1,58 @@
+"""Panels of lesson 06: the pile from the side, spacing, the pile from its end, a plumb line, the own stack."""
+
+from functools import partial
+
+from woodcalc import species
+from woodcalc.figures import stack as figures
+from woodcalc.lesson.panel import choice, panel, slider
+
+__all__ = ["end_panel", "plumb_panel", "side_panel", "spacing_panel"]
+
+_SIZES = [("4/4", 1.0), ("5/4", 1.25), ("6/4", 1.5), ("8/4", 2.0)]
+
+
+def side_panel():
+    """Panel: a pile from the side, and what its stickers do to the boards."""
+    dials = [
+        slider("shift_in", "Every second row beside its column by (in)", 0, 12, 1, 0),
+        slider("spacing_in", "Stickers apart, at most (in)", 12, 36, 1, 24),
+        slider("layers", "Layers", 2, 16, 1, 12),
+        choice("nominal_in", "Thickness of the boards", _SIZES, 1.0),
+        choice("bolsters", "Bolsters stand under", [("every column", "every"), ("every second", "second")]),
+    ]
+    return panel(figures.side_view, dials, "The pile from the side: 12 ft red oak boards")
+
+
+def spacing_panel():
+    """Panel: bend against sticker spacing."""
+    dials = [
+        slider("spacing_in", "Stickers apart (in)", 12, 48, 1, 24),
+        choice("nominal_in", "Thickness of the boards", _SIZES, 1.0),
+        choice("species", "Wood", species.names(), "northern red oak"),
+        slider("creep", "Creep: final bend over first (times)", 1.0, 3.0, 0.5, 2.0),
+    ]
+    return panel(figures.spacing_chart, dials, "How far apart? 12 layers of 12 ft boards")
+
+
+def end_panel():
+    """Panel: a pile from its end, its weight and its footings."""
+    dials = [
+        slider("count", "Boards, 8 in wide and 12 ft long", 12, 96, 6, 60),
+        slider("pile_width_in", "Pile no wider than (in)", 30, 72, 6, 48),
+        choice("nominal_in", "Thickness of the boards", _SIZES, 1.0),
+        choice("species", "Wood", species.names(), "northern red oak"),
+        slider("top_load", "Weights on top (lb per square foot)", 0, 150, 10, 0),
+    ]
+    return panel(figures.end_view, dials, "The pile from its end: height, weight, footings")
+
+
+def plumb_panel(shift_in=6.5, **_):
+    """Panel: hang a plumb line and read where the rows stand."""
+    dials = [slider("line_in", "Plumb line, from the left end (in)", 0.0, 80.0, 0.5, 40.0)]
+    return panel(
+        partial(_plumb, shift_in=shift_in), dials, "A pile that somebody else built: hang a plumb line"
+    )
+
+
+def _plumb(line_in, shift_in, big=False):
+    return figures.plumb_line(line_in, shift_in, big=big)
