@@ -11,7 +11,7 @@ from importlib import import_module
 import numpy as np
 
 TOPICS = (
-    "logs", "sawing", "shrinkage", "moisture", "air", "stack", "drying", "records", "kiln", "movement", "plan",
+    "start", "logs", "sawing", "shrinkage", "moisture", "air", "stack", "drying", "records", "kiln", "movement", "plan",
 )  # fmt: skip
 
 
