@@ -21,7 +21,8 @@ import numpy as np
 from . import air, tables
 from .checks import InputError, doubtful, suggest, within
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_MONTH_NAMES = "January February March April May June July August September October November December".split()
+MONTHS = tuple(name[:3] for name in _MONTH_NAMES)
 MONTH_DAYS = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 
 _MPH = 2.236936  # m/s, exact to the digits
@@ -125,7 +126,7 @@ class Site:
 
 
 def month_number(month):
-    """Month 1-12 from a number, a name or its first three letters.
+    """Month 1-12 from a number, a name or its first letters, three or more.
 
     Examples
     --------
@@ -133,10 +134,11 @@ def month_number(month):
     (5, 12)
     """
     if isinstance(month, str) and not month.strip().isdigit():
-        short = [m.lower() for m in MONTHS]
-        if month.strip().lower()[:3] not in short:
-            raise suggest(month, MONTHS, "month")
-        return short.index(month.strip().lower()[:3]) + 1
+        asked = month.strip().lower().rstrip(".")
+        found = [k for k, name in enumerate(_MONTH_NAMES, 1) if len(asked) >= 3 and name.lower().startswith(asked)]
+        if not found:
+            raise suggest(month, _MONTH_NAMES, "month")
+        return found[0]
     number = within("month", month, 1, 12)
     if number != int(number):
         raise InputError(f"month = {number:g}: expected a whole number from 1 to 12.")

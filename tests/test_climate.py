@@ -1,0 +1,199 @@
+"""Places: shipped months against an hourly file, days that keep the months, files and figures that are wrong."""
+
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pvlib
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from woodcalc import climate
+from woodcalc.checks import InputError, RangeWarning
+
+# NREL TMY3 for Greensboro NC, as pvlib ships it: the one hourly file of the set that travels with a library
+TMY3 = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
+ALL = list(climate.sites().station_id)
+
+
+@pytest.fixture(scope="module")
+def hours():
+    return climate.read_weather_file(TMY3)
+
+
+def test_shipped_months_against_the_hourly_file(hours):
+    """Months of data/climate_monthly.csv are rounded to 0.1 C, 0.1 %, 0.1 m/s and 0.01 kWh/m2."""
+    off = (climate.get("Greensboro").monthly - hours.monthly).abs().max()
+    assert off.temp_f < 0.1
+    assert off.dew_point_f < 0.1
+    assert off.rh_pct < 0.06
+    assert off.emc_pct < 0.05
+    assert off.emc_hourly_mean_pct < 0.1
+    assert off.wind_mph < 0.12
+    assert off.sun_kwh_m2_day < 0.006
+
+
+def test_rebuilt_day_against_the_hours(hours, report):
+    """The mean day of each month of the hourly file against the day rebuilt from monthly figures (root mean square).
+
+    2.5 F, 10 % and 35 W/m2: highest and lowest fall on different hours of different days, so the rebuilt day swings a
+    little more than the mean day.
+    """
+    mean_day = hours.hourly.groupby(["month", "hour"]).mean()
+    rows = []
+    for month in range(1, 13):
+        ours, theirs = climate.get("Greensboro").hourly_day(month), mean_day.loc[month]
+        off = np.sqrt(((ours - theirs[ours.columns]) ** 2).mean())
+        rows.append([month, off.temp_f, off.rh_pct, off.ghi_w_m2, ours.emc_pct.mean(), theirs.emc_pct.mean()])
+    columns = ["month", "temp, F", "RH, %", "sun, W/m2", "EMC of hours, ours", "EMC of hours, file"]
+    table = pd.DataFrame(rows, columns=columns)
+    report("Greensboro: day rebuilt from monthly figures against hourly TMY3 (rms)", table.round(2))
+    assert table["temp, F"].max() < 2.5
+    assert table["RH, %"].max() < 10
+    assert table["sun, W/m2"].max() < 35
+    assert (table["EMC of hours, ours"] - table["EMC of hours, file"]).abs().max() < 1.5
+
+
+@pytest.mark.parametrize("station", ALL)
+def test_days_keep_the_months(station):
+    site = climate.get(station)
+    days = site.daily()
+    means = days.groupby("month").mean()
+    for name in ("temp_f", "temp_max_f", "temp_min_f", "rh_pct", "wind_mph", "sun_kwh_m2_day"):
+        assert np.allclose(means[name], site.monthly[name], atol=1e-6), name
+    assert (means.emc_pct - site.monthly.emc_pct).abs().max() < 0.5
+    assert days.rh_pct.between(1, 100).all()
+    step = np.abs(np.diff(np.append(days.temp_f, days.temp_f[1])))
+    assert step.max() < 1.5  # smooth, over the new year too
+
+
+@pytest.mark.parametrize("station", ALL)
+def test_rebuilt_days_keep_the_month(station):
+    site = climate.get(station)
+    for month in (1, 4, 7, 10):
+        day, m = site.hourly_day(month), site.monthly.loc[month]
+        assert day.temp_f.mean() == pytest.approx(m.temp_f, abs=0.01)
+        assert day.temp_f.max() == pytest.approx(m.temp_max_f, abs=0.01)
+        assert day.temp_f.min() == pytest.approx(m.temp_min_f, abs=0.01)
+        assert day.rh_pct.mean() == pytest.approx(m.rh_pct, abs=0.3)
+        assert day.ghi_w_m2.sum() / 1000 == pytest.approx(m.sun_kwh_m2_day)
+        assert 3 <= day.temp_f.idxmin() <= 8 and 13 <= day.temp_f.idxmax() <= 17
+
+
+def test_emc_of_hours_is_above_emc_of_the_mean_air():
+    """0.2 (dry west) to 2.3 (humid south-east), as worked out from the hourly files."""
+    gap = [(m := climate.get(s).monthly).emc_hourly_mean_pct.mean() - m.emc_pct.mean() for s in ALL]
+    assert 0 < min(gap) < 0.5
+    assert 2 < max(gap) < 2.6
+
+
+def test_names_ids_and_nearest():
+    assert climate.get("726410") is climate.get("Madison, WI") is climate.get("madison")
+    assert climate.nearest(43.07, -89.4).name == "Madison, WI"
+    with pytest.raises(InputError, match="Springfield, MO or Springfield, IL"):
+        climate.get("Springfield")
+    with pytest.raises(InputError, match="Madison, WI"):
+        climate.get("Maddison")
+    with pytest.warns(RangeWarning, match="West longitudes are negative"):
+        climate.nearest(43.07, 89.4)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(st.floats(-20, 95), min_size=12, max_size=12),
+    st.lists(st.floats(20, 95), min_size=12, max_size=12),
+)
+def test_own_figures_keep_their_temperature(temp, rh):
+    site = climate.from_monthly("here", temp, rh)
+    days = site.daily().groupby("month").mean()
+    assert np.allclose(days.temp_f, temp, atol=1e-6)
+
+
+def test_own_figures_without_extremes_say_so():
+    site = climate.from_monthly("here", [50] * 12, [70] * 12)
+    with pytest.raises(InputError, match="temp_max_f"):
+        site.hourly_day(5)
+
+
+@pytest.mark.parametrize(
+    ("temp", "rh", "words"),
+    [
+        ([50] * 11, [70] * 12, "12 values"),
+        ([50] * 12, [0.7] * 12, "rh_pct"),
+        ([50] * 12, [1.2] * 12, "fraction"),
+        ([500] * 12, [70] * 12, "temp_f"),
+        (["warm"] * 12, [70] * 12, "expected a number"),
+    ],
+)
+def test_own_figures_that_are_wrong(temp, rh, words):
+    with pytest.raises(InputError, match=words):
+        climate.from_monthly("here", temp, rh)
+
+
+def test_months():
+    assert climate.month_number("September") == 9
+    with pytest.raises(InputError, match="month"):
+        climate.month_number(13)
+    with pytest.raises(InputError, match="Did you mean|Known"):
+        climate.month_number("Octember")
+
+
+def test_epw_gives_the_same_as_tmy3(tmp_path, hours):
+    """The Greensboro hours written as an EnergyPlus file and read back."""
+    data, meta = pvlib.iotools.read_tmy3(TMY3, map_variables=True)
+    head = "LOCATION,Greensboro,NC,USA,TMY3,723170,36.1,-79.95,-5.0,273.0\n" + "".join(
+        f"{word}\n"
+        for word in ("DESIGN", "TYPICAL", "GROUND", "HOLIDAYS", "COMMENTS 1", "COMMENTS 2", "DATA PERIODS")
+    )
+    rows = []
+    for stamp, r in zip(data.index, data.itertuples(), strict=True):
+        before = stamp - pd.Timedelta(hours=1)
+        values = [
+            before.year,
+            before.month,
+            before.day,
+            before.hour + 1,
+            0,
+            "?",
+            r.temp_air,
+            r.temp_dew,
+            r.relative_humidity,
+        ]
+        values += [97000, 0, 0, 300, r.ghi, r.dni, r.dhi, 0, 0, 0, 0, 0, r.wind_speed] + [0] * 13
+        rows.append(",".join(map(str, values)))
+    path = tmp_path / "greensboro.epw"
+    path.write_text(head + "\n".join(rows) + "\n")
+    epw = climate.read_weather_file(path)
+    assert epw.name == "Greensboro, NC"
+    assert (epw.monthly - hours.monthly).abs().max().max() < 1e-6
+    assert len(epw.hourly) == 8760
+
+
+def test_bad_weather_files(tmp_path):
+    with pytest.raises(InputError, match="no weather file"):
+        climate.read_weather_file(tmp_path / "none.epw")
+    for name in ("a.epw", "a.csv"):
+        path = tmp_path / name
+        path.write_text("date,temperature\n2026-01-01,12\n")
+        with pytest.raises(InputError, match="could not be read"):
+            climate.read_weather_file(path)
+    short = tmp_path / "short.csv"
+    short.write_text("".join(TMY3.read_text().splitlines(keepends=True)[:2000]))
+    with pytest.raises(InputError, match="8,760 hours"):
+        climate.read_weather_file(short)
+    odd = tmp_path / "odd.csv"
+    lines = TMY3.read_text().splitlines(keepends=True)
+    cells = lines[100].split(",")
+    column = lines[1].split(",").index("Dry-bulb (C)")
+    cells[column] = "999.0"
+    odd.write_text("".join([*lines[:100], ",".join(cells), *lines[101:]]))
+    with pytest.raises(InputError, match="cannot be"):
+        climate.read_weather_file(odd)
+
+
+def test_changing_a_copy_changes_nothing():
+    for copy in (climate.get("Madison").daily(), climate.get("Madison").hourly_day(5)):
+        copy["temp_f"] = 0.0
+    assert climate.get("Madison").daily().temp_f.mean() > 40
+    assert climate.get("Madison").hourly_day(5).temp_f.mean() > 40
