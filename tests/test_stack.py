@@ -347,6 +347,14 @@ def test_the_forecast_answers_to_the_pile():
     assert days[0] < days[1] < days[2]
 
 
+def test_hold_flat_is_the_beam_turned_round():
+    """The weight that presses out a bow is the weight that would bend the straight board as far."""
+    load = stack.hold_flat_lb(0.5, 10, 7, 1.25, "white oak")
+    ei = species.get("white oak").moe_green_psi * 7 * stack.sawn_in(1.25) ** 3 / 12
+    bent = beam.bend(120, [0, 120], ei, 0.0, points=[(60, load)])
+    assert bent.down_in.max() == pytest.approx(0.5, rel=1e-6)
+
+
 def test_heavy_boards_need_two_people():
     plan = stack.plan_stack([(6, "8/4", 14, 12)], "white oak")
     assert any("two people" in c for c in plan.cautions)

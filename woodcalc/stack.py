@@ -339,6 +339,43 @@ def sag_in(thickness_in, stickers_in, length_in, species="northern red oak", **o
     return float(pile_shape(thickness_in, stickers_in, length_in, species, **options).down_in.max())
 
 
+def hold_flat_lb(bow_in, length_ft, width_in, thickness_in=1.0, species="northern red oak"):
+    """Return the weight at mid-length that presses a bowed board straight: 48 E I bow / L^3 (lb).
+
+    Parameters
+    ----------
+    bow_in : float or array
+        Gap between the board and a string stretched end to end, if it were free (in), 0 to 24.
+    length_ft, width_in : float or array
+        Of the board.
+    thickness_in : float
+        Nominal (in).
+    species : str or Species
+        Green stiffness; a dry board is a quarter or so stiffer.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        A size out of range, an unknown species.
+
+    Examples
+    --------
+    >>> round(hold_flat_lb(1, 12, 8))
+    21
+
+    Source: AISC Manual table 3-23 case 7 (a load in the middle of a beam on two ends), turned round.
+    """
+    bow = np.asarray(within("bow_in", bow_in, 0, 24, "in"))
+    length = 12 * np.asarray(within("length_ft", length_ft, 1, 60, "ft", "Is it in inches?"))
+    width = np.asarray(within("width_in", width_in, 1, 48, "in"))
+    stiffness = woods.get(species).moe_green_psi * width * sawn_in(thickness_in) ** 3 / 12
+    return plain(48 * stiffness * bow / length**3)
+
+
 def _per_layer(stickers, layers):
     try:
         single = all(np.ndim(s) == 0 for s in stickers)

@@ -28,11 +28,15 @@ def inches(value):
 
     Examples
     --------
-    >>> inches(0.0013), inches(0.034), inches(0.52)
-    ('0.0013 in, less than a sheet of paper', '0.034 in, about 1/32', '0.52 in, about 1/2')
+    >>> inches(0.0013), inches(0.034)
+    ('0.0013 in, less than a sheet of paper', '0.034 in, about 1/32')
+    >>> inches(0.008), inches(0.52)
+    ('0.008 in, less than 1/64', '0.52 in, about 1/2')
     """
     if value < PAPER_IN:
         return f"{value:.4f} in, less than a sheet of paper"
+    if value < 0.75 / 64:
+        return f"{value:.3f} in, less than 1/64"
     for parts in (64, 32, 16, 8):
         if value < 2.5 / parts or parts == 8:
             break

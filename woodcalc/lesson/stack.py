@@ -1,12 +1,12 @@
-"""Panels of lesson 06: the pile from the side, spacing, the pile from its end, a plumb line, the own stack."""
+"""Panels of lesson 06: the pile from the side and from its end, spacing, a plumb line, the learner's own pile."""
 
 from functools import partial
 
-from woodcalc import species
+from woodcalc import records, species, stack
 from woodcalc.figures import stack as figures
 from woodcalc.lesson.panel import choice, panel, slider
 
-__all__ = ["end_panel", "plumb_panel", "side_panel", "spacing_panel"]
+__all__ = ["end_panel", "own_panel", "plumb_panel", "side_panel", "spacing_panel"]
 
 _SIZES = [("4/4", 1.0), ("5/4", 1.25), ("6/4", 1.5), ("8/4", 2.0)]
 
@@ -56,3 +56,23 @@ def plumb_panel(shift_in=6.5, **_):
 
 def _plumb(line_in, shift_in, big=False):
     return figures.plumb_line(line_in, shift_in, big=big)
+
+
+def own_panel():
+    """Panel: the learner's own boards as a pile, one wood and thickness at a time."""
+    path = records.folder() / "boards.csv"
+    boards = records.read(path if path.exists() else records.KETTLE_HOLLOW / "boards.csv")
+    groups = {f"{wood}, {size}": rows for (wood, size), rows in boards.groupby(["species", "nominal"])}
+    names = sorted(groups, key=lambda name: -len(groups[name]))
+
+    def draw(pile, pile_width_in, spacing_in, big=False):
+        rows = groups[pile]
+        wide = max(pile_width_in, rows["width_in"].max())
+        return figures.own_stack(stack.plan_stack(rows, pile_width_in=wide, spacing_in=spacing_in), big=big)
+
+    dials = [
+        choice("pile", "Boards", names, names[0]),
+        slider("pile_width_in", "Pile no wider than (in)", 24, 72, 6, 48),
+        slider("spacing_in", "Stickers apart, at most (in)", 12, 36, 1, 24),
+    ]
+    return panel(draw, dials, "My own pile")
