@@ -223,7 +223,7 @@ def your_wood(place, species_name, thickness, month):
     high, floor = 34 * inches, 250  # 34 px to the inch, 6 in wide
     board = Rectangle((40, floor), 204, high, fc=style.WOOD, ec=style.BARK, lw=2)
     ax.add_patch(board)
-    for r in (120, 170, 220, 270, 320):
+    for r in (130, 200, 270):
         ring = Ellipse((142, floor - 70), 2 * r, 1.2 * r, fc="none", ec=style.BARK, lw=1.2)
         ax.add_patch(ring)
         ring.set_clip_path(board)
@@ -242,7 +242,7 @@ def your_wood(place, species_name, thickness, month):
     ax.text(6.5, 2.2, "shaded: furniture wood", ha="center", va="center")
     ax.plot(range(1, 13), year.emc_pct, **style.SERIES[0])
     ax.plot([month], [rest], "o", ms=15, color=style.INK, mfc=style.GOLD, mew=2.5, zorder=5)
-    ax.set(xlim=(0.5, 12.5), ylim=(0, 24), yticks=range(0, 25, 4), xticks=range(1, 13))
+    ax.set(xlim=(0.5, 12.5), ylim=(0, 24), yticks=(0, 8, 16, 24), xticks=range(1, 13))
     ax.set_xticklabels([m[0] for m in climate.MONTHS])
     ax.set(xlabel="Month (January to December)", ylabel="Wood rests at (% MC)")
     ax.set_title(place, size="medium")
@@ -276,7 +276,7 @@ def practice(rings):
     ax = fig.add_axes([0, 0, 1, 1])
     ax.set(xlim=(0, 800), ylim=(0, 320))
     ax.axis("off")
-    r = 20 + 2.1 * rings
+    r = 60 + 1.5 * rings
     ax.add_patch(Circle((170, 160), r + 6, fc=style.BARK, ec=style.INK, lw=1.5))
     ax.add_patch(Circle((170, 160), r, fc=style.WOOD, ec="none"))
     angle = np.linspace(0, 2 * np.pi, 40)
@@ -284,6 +284,6 @@ def practice(rings):
         ax.plot(
             170 + r * k / rings * np.cos(angle), 160 + r * k / rings * np.sin(angle), color=style.BARK, lw=0.9
         )
-    ax.text(360, 160, f"{rings} rings", size=26, weight="bold", va="center")
+    ax.text(372, 160, f"{rings} rings", size=26, weight="bold", va="center")
     years = "1 year" if rings == 1 else f"{rings} years"
     return fig, f"A log end with {rings} ring{'s' * (rings > 1)}: the tree stood about {years}."

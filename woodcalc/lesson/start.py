@@ -42,7 +42,7 @@ def choices_panel():
         dials = [
             choice("place", "Place (nearest in climate)", sorted(climate.sites().name), mine.place),
             choice("species_name", "Wood", sorted(species.names(), key=str.lower), mine.species),
-            choice("thickness", "Rough thickness (quarters of an inch)", thicknesses, mine.thickness),
+            choice("thickness", "Rough thickness (quarter inches)", thicknesses, mine.thickness),
             choice("month", "Month of stacking", months, mine.month),
         ]
         made = panel(figures.your_wood, dials, "Your wood, your place, your month")
