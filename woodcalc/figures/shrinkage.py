@@ -76,7 +76,7 @@ def _log_end(ax, board, x0, y0):
     ax.add_patch(Polygon(board.before + [x0, y0], facecolor="white", edgecolor=style.BLUE, linewidth=2.5))
     ax.set(xlim=(-reach - 0.4, reach + 0.4), ylim=(-reach - 0.4, reach + 0.4), aspect="equal")
     ax.axis("off")
-    ax.set_title("Where it lay", loc="center", pad=4)
+    ax.set_title("Where it lay", loc="center", y=1.0, pad=4)
 
 
 def _shrinkage_curves(ax, wood, mc_pct, ring_angle_deg):
@@ -97,7 +97,7 @@ def _shrinkage_curves(ax, wood, mc_pct, ring_angle_deg):
     ax.set(xlim=(90, 0), ylim=(-0.4, 12.6), xlabel="Moisture content (%)", ylabel="Shrinkage (%)")
     ax.set_xticks([80, 60, 30, 15, 0])
     ax.set_yticks([0, 5, 10])
-    ax.set_title("Width and thickness", pad=6)
+    ax.set_title("Width and thickness", y=1.0, pad=6)
 
 
 def _section(ax, board, x0, y0):
@@ -187,7 +187,7 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     bell.spines["left"].set_visible(False)
     bell.tick_params(labelbottom=False)
     bell.grid(False)
-    bell.set_title("Boards as this saw cuts them", pad=8)
+    bell.set_title("Boards as this saw cuts them", y=1.0, pad=8)
 
     parts = fig.add_axes([0.06, 0.13, 0.90, 0.37])
     ends = np.array([finished, finished + planing, critical, target])
