@@ -32,6 +32,7 @@ __all__ = [
     "read",
     "read_folder",
     "schema",
+    "text",
     "write",
 ]
 
@@ -355,6 +356,17 @@ def write(path, frame, table=None, version=None):
                 "Nothing was written. Read it again and make your change on what is there now."
             )
         return save(path, data)
+
+
+def text(value):
+    """Return a value of a table as it is written in a file: ISO date, shortest number, empty if missing.
+
+    Examples
+    --------
+    >>> text(12.0), text(float("nan"))
+    ('12', '')
+    """
+    return as_text(value)
 
 
 def links(tables):

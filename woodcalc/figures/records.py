@@ -1,0 +1,340 @@
+"""Pictures of records: a forecast that learns reading by reading, what a reading is worth, an unknown pace."""
+
+from functools import cache, lru_cache
+
+import numpy as np
+import pandas as pd
+
+from woodcalc import drying, records, slab
+from woodcalc.figures import style
+
+WOOD, SIZE, PLACE, START = (
+    "northern red oak",
+    "4/4",
+    "Madison, WI",
+    "2026-05-10",
+)  # of the stacks that are made up here
+USUAL_START_MC = 80.0
+SHOWN_DAYS = 150
+
+
+@cache
+def _prior(folder, stack):
+    """The forecast of a recorded stack before any reading; kept, because its curves serve all later updates."""
+    row = records.read(f"{folder}/stacks.csv").set_index("stack").loc[stack]
+    more = {"start_mc_pct": row.start_mc_pct} if row.start_mc_pct == row.start_mc_pct else {}
+    more |= {"pile_width_ft": row.width_ft} if row.width_ft == row.width_ft else {}
+    return drying.air_dry(row.species, row.nominal, row.place or PLACE, row.stacked, **more)
+
+
+@cache
+def _made_up():
+    return drying.air_dry(WOOD, SIZE, PLACE, START, start_mc_pct=USUAL_START_MC)
+
+
+def stack_truth(pace, days=SHOWN_DAYS, start_mc_pct=USUAL_START_MC):
+    """Return the mean moisture content of a made-up stack that dries at `pace` times the usual, day by day (%).
+
+    Parameters
+    ----------
+    pace : float
+        1 is the usual one of the wood; 0.8 a fifth slower.
+    days : int
+    start_mc_pct : float
+
+    Examples
+    --------
+    >>> fast, slow = stack_truth(1.3), stack_truth(0.7)
+    >>> bool(fast[60] < slow[60] < fast[0] == slow[0] == 80)
+    True
+    """
+    return _truth(round(float(pace), 4), int(days), float(start_mc_pct)).copy()
+
+
+@cache
+def _outdoors():
+    """Of the made-up stack: EMC and dried time at the usual pace for each day of a year, Biot number."""
+    f = _made_up()
+    year = f.site.daily()
+    first = f.start.timetuple().tm_yday - 1
+    emc = np.minimum(np.roll(year["emc_pct"].to_numpy(), -first), drying.EMC_CAP_PCT)
+    warm = np.roll(drying.temperature_factor(year["temp_f"].to_numpy()), -first)
+    tau = warm * drying.rate(f.species).per_day / f.thickness_in**2
+    return emc, tau, drying.biot(f.airflow, f.pile_width_ft, f.thickness_in)
+
+
+@lru_cache(400)
+def _truth(pace, days, start_mc_pct):
+    emc, tau, bi = _outdoors()
+    b, big_b = slab.roots(bi), slab.weights(bi)
+    a, out, before = big_b * (start_mc_pct - emc[0]), [start_mc_pct], emc[0]
+    for day in range(days):
+        a = slab.step(a, b, big_b, emc[day] - before, tau[day] * pace)
+        before = emc[day]
+        out.append(float(slab.mean(a, before)))
+    return np.array(out)
+
+
+def made_up_readings(pace, days, kind="weight", seed=1):
+    """Return readings of a made-up stack on the given days, each with the usual error of its kind.
+
+    Parameters
+    ----------
+    pace : float
+    days : sequence of int
+        Days after stacking.
+    kind : str
+        ``"weight"`` or ``"meter"``.
+    seed : int
+        The same seed gives the same errors.
+
+    Returns
+    -------
+    DataFrame
+        ``day``, ``date``, ``kind``, ``mc_pct``.
+    """
+    days = np.asarray(days, int)
+    truth = stack_truth(pace)[days]
+    error = np.random.default_rng(seed).standard_normal(SHOWN_DAYS + 1)[days]
+    sd = np.minimum(drying.reading_sd_pct(truth, kind), 6.0)  # an invented meter errs by no more than this
+    date = pd.Timestamp(START) + pd.to_timedelta(days, "D")
+    return pd.DataFrame({"day": days, "date": date, "kind": kind, "mc_pct": truth + sd * error})
+
+
+def dates(span):
+    """Return a span of dates in words: from, to, most likely."""
+    low, likely, high = span
+    if low is None:
+        return "not reached"
+
+    def day(when):
+        return f"{when.day} {when:%b %Y}" if when else "never"
+
+    return f"{day(low)} to {day(high)}, likely {day(likely)}"
+
+
+def width_days(span):
+    """Return the days between the first and the last date of a span, NaN if one is not reached."""
+    return float((span.high - span.low).days) if span.low and span.high else float("nan")
+
+
+def _bands(ax, before, after, days, top):
+    """Draw the forecast before (light, dotted) and after the readings (dark) on an axis of days."""
+    for forecast, color, line, edge in (
+        (before, style.PALE, ":", style.SOFT),
+        (after, style.SKY, "-", style.BLUE),
+    ):
+        if forecast is None:
+            continue
+        daily = forecast.daily.iloc[: days + 1 : 3]
+        ax.fill_between(daily["day"], daily["low"], daily["high"], color=color, alpha=0.55, linewidth=0)
+        ax.plot(daily["day"], daily["likely"], color=edge, linestyle=line, linewidth=2.6)
+    ax.axhline(20, color=style.INK, linewidth=1, linestyle="--")
+    ax.text(days * 1.01, 20, "20 %", va="center")
+    ax.set(xlim=(0, days), ylim=(0, top), xlabel="Days on sticks", ylabel="Moisture content (%)")
+
+
+def _marks(ax, table, wrong=None):
+    for kind, marker, name in (("weight", "o", "weighed"), ("meter", "s", "meter")):
+        mine = table[table["kind"] == kind]
+        ax.plot(mine["day"], mine["mc_pct"], linestyle="", marker=marker, color="white", markeredgecolor=style.INK,
+                markeredgewidth=1.8, label=name if len(mine) else None)  # fmt: skip
+    if wrong is not None:
+        ax.annotate("slip of the pen", wrong, xytext=(14, 10), textcoords="offset points", va="center")
+
+
+SLIP = ("2025-06-21", 18.0)  # of the recorded stack: this weighing, so many points too high
+
+
+@lru_cache(200)
+def _kettle_hollow(entered, use, slip):
+    """Prior, posterior, readings of Kettle Hollow's stack A."""
+    folder = str(records.KETTLE_HOLLOW)
+    table = records.mc_readings(records.read(f"{folder}/readings.csv"), "A", WOOD)
+    if use != "both":
+        table = table[table["kind"] == use]
+    table = table.head(entered).reset_index(drop=True)
+    before = _prior(folder, "A")
+    table["day"] = (table["date"] - pd.Timestamp(before.start)).dt.days
+    if slip:
+        wrong = (table["date"] == SLIP[0]) & (table["kind"] == "weight")
+        table.loc[wrong, "mc_pct"] += SLIP[1]
+    return before, before.update(table) if len(table) else None, table
+
+
+@style.drawn
+def learning(entered, use="both", slip=False):
+    """Draw Kettle Hollow's stack A: the forecast before and after the first readings.
+
+    Parameters
+    ----------
+    entered : int
+        Readings used, in order of date, 0 to 8.
+    use : str
+        ``"both"``, ``"weight"`` or ``"meter"``.
+    slip : bool
+        One weighing is off, as if its pounds had been written down wrong.
+
+    Returns
+    -------
+    (Figure, str, str)
+    """
+    before, after, table = _kettle_hollow(int(entered), use, bool(slip))
+    fig = style.new_figure()
+    ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
+    _bands(ax, before, after, SHOWN_DAYS, 100)
+    wrong = table[(table["date"] == SLIP[0]) & (table["kind"] == "weight")] if slip else table[:0]
+    _marks(ax, table, tuple(wrong[["day", "mc_pct"]].iloc[0]) if len(wrong) else None)
+    ax.plot([], [], color=style.SOFT, linestyle=":", label="before any reading")
+    if after is not None:
+        ax.plot([], [], color=style.BLUE, linestyle="-", label="with the readings")
+    ax.legend(loc="upper right")
+    now = after or before
+    below = _table(before, after)
+    if after is None:
+        return fig, f"Before any reading, stack A reaches 20 % from {dates(before.date_of(20))}.", below
+    pace, span = now.pace, now.date_of(20)
+    many = f"{len(table)} reading{'s' if len(table) > 1 else ''}"
+    return (
+        fig,
+        (
+            f"After {many} stack A dries at {pace.likely:.2f} of the usual pace ({pace.low:.2f} to {pace.high:.2f}); "
+            f"20 % from {dates(span)}: a band of {width_days(span):.0f} days, {width_days(before.date_of(20)):.0f} before."
+        ),
+        below,
+    )
+
+
+def _table(before, after):
+    rows = [
+        {"Down to": f"{mc} %", "Before any reading": dates(before.date_of(mc)),
+         "With the readings": dates(after.date_of(mc)) if after else ""}
+        for mc in (25, 20, 15)
+    ]  # fmt: skip
+    return pd.DataFrame(rows).to_html(index=False, border=0)
+
+
+@lru_cache(300)
+def _widths(first_day, every_days, pace):
+    counts = (0, 2, 4, 6)
+    prior = _made_up()
+    out = {}
+    for kind in ("weight", "meter"):
+        days = np.minimum(first_day + every_days * np.arange(max(counts)), SHOWN_DAYS)
+        table = made_up_readings(pace, days, kind)
+        spans = [(prior.update(table.head(n)) if n else prior).date_of(20) for n in counts]
+        out[kind] = np.array([width_days(s) for s in spans])
+    return np.array(counts), out
+
+
+@style.drawn
+def worth_of_readings(first_day, every_days, pace=0.8):
+    """Draw how the days between the earliest and latest date of 20 % shrink with the number of readings.
+
+    Parameters
+    ----------
+    first_day : int
+        Day of the first reading after stacking.
+    every_days : int
+        Days between readings.
+    pace : float
+        Of the made-up stack.
+
+    Returns
+    -------
+    (Figure, str)
+    """
+    counts, widths = _widths(int(first_day), int(every_days), round(float(pace), 2))
+    fig = style.new_figure()
+    ax = fig.add_axes([0.10, 0.15, 0.72, 0.80])
+    a, b = widths["weight"][-1], widths["meter"][-1]
+    apart = (5 if a > b else -5) if abs(a - b) < 8 else 0  # so that the names do not lie on each other
+    for kind, name, series, up in (
+        ("weight", "weighed board", style.SERIES[0], apart),
+        ("meter", "pin meter", style.SERIES[1], -apart),
+    ):
+        ax.plot(counts, widths[kind], **series)
+        style.end_label(ax, counts[-1], widths[kind][-1] + up, name, series["color"])
+    ax.set(xlim=(-0.2, 6.2), ylim=(0, 80), xticks=counts, xlabel="Readings so far (number)",
+           ylabel="From earliest to latest date of 20 % (days)")  # fmt: skip
+    last = first_day + 5 * every_days
+    return fig, (
+        f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings from day "
+        f"{first_day} to day {min(last, SHOWN_DAYS)} leave {a:.0f} days, six pin-meter readings {b:.0f}."
+    )
+
+
+@style.drawn
+def unknown_stack(pace, seed, until_day, tried_pace):
+    """Draw the readings of a stack whose pace is not told, and the curve of a pace that the learner tries.
+
+    Parameters
+    ----------
+    pace, seed : float, int
+        The hidden pace, and the errors of the readings.
+    until_day : int
+        Weighed every 7 days up to this day.
+    tried_pace : float
+        The curve that is drawn.
+
+    Returns
+    -------
+    (Figure, str)
+    """
+    days = np.arange(7, int(until_day) + 1, 7)
+    seen = made_up_readings(pace, days, "weight", int(seed))
+    tried = stack_truth(tried_pace)
+    fig = style.new_figure()
+    ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
+    x = np.arange(0, SHOWN_DAYS + 1, 2)
+    ax.plot(x, tried[::2], color=style.BLUE, linestyle="-", label=f"pace {tried_pace:g}")
+    ax.plot(x, stack_truth(1.0)[::2], color=style.SOFT, linestyle=":", label="usual pace")
+    _marks(ax, seen)
+    ax.axhline(20, color=style.INK, linewidth=1, linestyle="--")
+    ax.text(SHOWN_DAYS * 1.01, 20, "20 %", va="center")
+    ax.legend(loc="upper right")
+    ax.set(xlim=(0, SHOWN_DAYS), ylim=(0, 90), xlabel="Days on sticks", ylabel="Moisture content (%)")
+    off = seen["mc_pct"].to_numpy() - tried[days]
+    below = int((off < 0).sum())
+    return fig, (
+        f"{len(days)} weighings. Pace {tried_pace:g}: {below} lie under the curve, {len(days) - below} over it; "
+        f"on the average they are {abs(off.mean()):.1f} points {'under' if off.mean() < 0 else 'over'}."
+    )
+
+
+@style.drawn
+def own_stack(folder, stack, entered):
+    """Draw a recorded stack of the learner's with its first readings, as `learning` does for Kettle Hollow's.
+
+    Parameters
+    ----------
+    folder : str
+    stack : str
+    entered : int
+        Readings used, in order of date.
+
+    Returns
+    -------
+    (Figure, str, str)
+    """
+    before = _prior(folder, stack)
+    table = records.mc_readings(records.read(f"{folder}/readings.csv"), stack, before.species.name).head(
+        int(entered)
+    )
+    table["day"] = (table["date"] - pd.Timestamp(before.start)).dt.days
+    after = before.update(table) if len(table) else None
+    days = min(max(SHOWN_DAYS, int(table["day"].max()) + 60 if len(table) else 0), before.horizon_days)
+    fig = style.new_figure()
+    ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
+    _bands(ax, before, after, days, max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10)))
+    _marks(ax, table)
+    now = after or before
+    span = now.date_of(20)
+    return (
+        fig,
+        (
+            f"Stack {stack}, {before.species.name}: {len(table)} readings; pace {now.pace.likely:.2f} of the usual "
+            f"({now.pace.low:.2f} to {now.pace.high:.2f}); 20 %: {dates(span)}."
+        ),
+        _table(before, after),
+    )
