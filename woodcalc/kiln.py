@@ -14,7 +14,7 @@ from functools import cache, lru_cache
 
 import numpy as np
 
-from . import air, chamber, climate, drying, slab, tables
+from . import air, chamber, climate, drying, movement, slab, tables
 from . import species as woods
 from .checks import InputError, doubtful, within
 
@@ -445,22 +445,25 @@ def indoors(
     mc_target_pct=8.0,
     days=180,
     load_bf=100.0,
+    heated=True,
     cooled=False,
     covered=False,
     stop=True,
 ):
-    """Boards on stickers in a corner of a heated house.
+    """Boards on stickers in a corner of the house, or in an unheated room.
 
     Parameters
     ----------
     species, thickness_in, mc_target_pct, days, load_bf, stop :
         As in `solar`.
     site : str or Site
-        Its outdoor air decides how dry the house is: see `room`.
+        Its outdoor air decides how dry the house is: see `movement.indoors`.
     start : str, int or date
         Day, or month (its 15th).
     mc_start_pct : float, optional
         6 to 200 %; 14, air-dried, if not given.
+    heated : bool
+        False: an unheated room, shed or garage.
     cooled : bool
         Air conditioning in summer.
     covered : bool
@@ -477,7 +480,7 @@ def indoors(
     >>> 20 < run.days_to(8) < 80
     True
 
-    Source: `slab` with the air of `room`; film of still air as in `solar` with the fans off, but for the
+    Source: `slab` with the air of `movement.indoors`; film of still air as in `solar` with the fans off, but for the
     draughts of a room (30 ft/min: assumption).
     """
     import pandas as pd
@@ -492,7 +495,8 @@ def indoors(
     wood, charge = _charge(species, thickness_in, load, mc0, max(speed, 1.0))
     first = _first_day(start)
     index = (np.arange(days) + first - 1) % 365
-    house = climate.day_weights() @ room(place, cooled)[["temp_f", "rh_pct", "outdoor_f"]].to_numpy()
+    months = movement.indoors(place, heated, cooled=cooled)[["temp_f", "rh_pct", "out_temp_f"]]
+    house = climate.day_weights() @ months.to_numpy()
     temp_f, rh = house[index, 0], np.clip(house[index, 1], 5, 95)
     emc = air.emc_pct(temp_f, rh)
     tau = 24 * charge.rate_h * np.exp(-drying.HEAT_K * (1 / ((temp_f - 32) / 1.8 + 273.15) - 1 / 293.15))
@@ -519,7 +523,9 @@ def indoors(
         index=pd.RangeIndex(1, n + 1, name="day"),
     )  # fmt: skip
     hourly = daily.reset_index().assign(temp_f=temp_f[:n], hour=0)
-    settings = dict(cooled=cooled, covered=covered, first_day=first, days=days, start=start, step_h=24)
+    settings = dict(
+        heated=heated, cooled=cooled, covered=covered, first_day=first, days=days, start=start, step_h=24
+    )
     run = Run(
         "indoors",
         wood.name,
@@ -536,47 +542,6 @@ def indoors(
     )
     object.__setattr__(run, "advice", _advice(run))
     return run
-
-
-def room(site, cooled=False):
-    """The air of a lived-in house, month by month.
-
-    Outdoor air comes in, is warmed, and takes up the water that people, pots and plants give off: up to
-    540 Pa of vapour pressure in freezing weather, nothing at 68 F outdoors, when windows are open.
-
-    Parameters
-    ----------
-    site : str or Site
-    cooled : bool
-        Air conditioning: not above 76 F and 55 %.
-
-    Returns
-    -------
-    DataFrame
-        Index month 1-12: `temp_f`, `rh_pct`, `emc_pct`, `outdoor_f`.
-
-    Examples
-    --------
-    >>> house = room("Madison")
-    >>> float(house.emc_pct[1]), float(house.emc_pct[7])
-    (6.1, 14.7)
-
-    Source: vapour given off in dwellings with normal occupation, EN ISO 13788 humidity class 2, from memory;
-    heated to 70 F and cooled limits: common practice. Most US homes hold 30-35 % in winter (Wengert).
-    """
-    import pandas as pd
-
-    place = climate.get(site)
-    m = place.monthly
-    outdoor = m.temp_f.to_numpy()
-    outdoor_c = (outdoor - 32) / 1.8
-    temp = np.clip(outdoor, 70, 76 if cooled else 95)
-    vapour = air.saturation_pressure_psi(m.dew_point_f.to_numpy())
-    given = 540 * np.clip(1 - outdoor_c / 20, 0, 1) / 6894.757
-    rh = 100 * (vapour + given) / air.saturation_pressure_psi(temp)
-    rh = np.clip(rh, 5, 55 if cooled else 95)
-    columns = {"temp_f": temp, "rh_pct": rh, "emc_pct": air.emc_pct(temp, rh), "outdoor_f": outdoor}
-    return pd.DataFrame(columns, index=m.index)
 
 
 def humidity_for(mc_pct):
@@ -769,7 +734,7 @@ def runs_of_each(
 ):
     """The runs behind `compare`: indoors, solar kiln, dehumidifier (in the same house), at their defaults."""
     charge = dict(load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=mc_target_pct, days=days)
-    house = room(site).loc[drying.start_date(start).month]
+    house = movement.indoors(climate.get(site)).loc[drying.start_date(start).month]
     return (
         indoors(species, thickness_in, site, start, **charge),
         solar(species, thickness_in, site, start, **charge),
