@@ -3,6 +3,7 @@
 One definition serves the answer box in a lesson and the printed worksheet with its key.
 """
 
+import math
 import zlib
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -81,8 +82,9 @@ class Exercise:
         return self.question.format(**numbers)
 
     def shown(self, value):
-        """Return an answer as it is written: rounded, with its unit."""
-        return f"{value:,.{self.decimals}f} {self.unit}".strip()
+        """Return an answer as it is written: rounded, a half up as on paper, with its unit."""
+        whole = math.floor(abs(value) * 10**self.decimals + 0.5 + 1e-9) / 10**self.decimals
+        return f"{math.copysign(whole, value):,.{self.decimals}f} {self.unit}".strip()
 
     def mark(self, answer, numbers):
         """Return ``(right, what_to_say)`` for an answer in `unit`.
@@ -95,7 +97,10 @@ class Exercise:
         if slip := self.slip(answer, numbers):
             return False, f"Not yet. It looks like this slip: {slip.name}. {slip.advice}"
         side = "too high" if answer > truth else "too low"
-        return False, f"Not yet: {self.shown(answer)} is {side}. Write the steps down one by one, each with its unit."
+        return (
+            False,
+            f"Not yet: {self.shown(answer)} is {side}. Write the steps down one by one, each with its unit.",
+        )
 
     def slip(self, answer, numbers):
         """Return the slip that gives this answer, or None."""

@@ -15,6 +15,21 @@ from nbclient import NotebookClient
 KEPT = ("text/html", "text/plain", "image/svg+xml", "image/png")
 
 
+def run(book, folder, my_wood):
+    """Run a notebook in place.
+
+    Parameters
+    ----------
+    book : nbformat.NotebookNode
+    folder : str or Path
+        Where the lesson lies; the kernel starts there.
+    my_wood : str or Path
+        Folder of the learner's choices and records.
+    """
+    client = NotebookClient(book, timeout=120, resources={"metadata": {"path": str(folder)}})
+    client.execute(env=os.environ | {"WOODCALC_MY_WOOD": str(my_wood)})
+
+
 def settle(path):
     """Run the notebook at `path` and rewrite it with settled outputs.
 
@@ -31,9 +46,7 @@ def settle(path):
     path = Path(path)
     book = nbformat.read(path, as_version=4)
     with tempfile.TemporaryDirectory() as empty:
-        env = os.environ | {"WOODCALC_MY_WOOD": empty}
-        client = NotebookClient(book, timeout=120, resources={"metadata": {"path": str(path.parent)}})
-        client.execute(env=env)
+        run(book, path.parent, empty)
     for cell in book.cells:
         cell.metadata.pop("execution", None)
         for output in cell.get("outputs", []):
