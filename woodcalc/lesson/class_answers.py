@@ -34,8 +34,16 @@ def keep(exercise, group, answer, right, slip):
     with locked(path):
         old = path.read_text(encoding="utf-8") if path.exists() else ",".join(COLUMNS) + "\n"
         line = io.StringIO()
-        row = (datetime.now().isoformat(timespec="minutes"), exercise.lesson, exercise.key, group, f"{answer:g}")
-        csv.writer(line, lineterminator="\n").writerow((*row, "yes" if right else "no", slip.name if slip else ""))
+        row = (
+            datetime.now().isoformat(timespec="minutes"),
+            exercise.lesson,
+            exercise.key,
+            group,
+            f"{answer:g}",
+        )
+        csv.writer(line, lineterminator="\n").writerow(
+            (*row, "yes" if right else "no", slip.name if slip else "")
+        )
         save(path, (old + line.getvalue()).encode("utf-8"))
 
 
