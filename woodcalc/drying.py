@@ -639,12 +639,12 @@ def reading_sd_pct(mc_pct, kind="weight"):
     Examples
     --------
     >>> reading_sd_pct([15, 28, 45], "meter").tolist()
-    [1.5, 3.0, 25.0]
+    [1.5, 3.0, 60.0]
 
     Source: common practice; a pin meter's range ends near fibre saturation (about 30 %) and near 6 to 7 %.
     """
     mc, kind = np.asarray(mc_pct, dtype=float), np.asarray(kind)
-    meter = np.select([mc < 7, mc <= 25, mc <= 30], [4.0, 1.5, 3.0], 25.0)
+    meter = np.select([mc < 7, mc <= 25, mc <= 30], [4.0, 1.5, 3.0], 60.0)
     return plain(np.where(kind == "meter", meter, np.hypot(1.0, 0.03 * mc)))
 
 
