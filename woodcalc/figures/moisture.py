@@ -288,7 +288,7 @@ def sample_board(section_1_pct, section_2_pct, green_lb, lost_lb):
     mc = np.array([0.0, 110.0])
     ax.plot(mc, board.weight_at(mc), color=style.SOFT, linewidth=2)
     spots = [
-        (board.start_mc_pct, "start", style.BLUE, "o", (-8, 14)),
+        (board.start_mc_pct, "start", style.BLUE, "o", (-8, -18)),
         (now, "now", style.ORANGE, "s", (6, 32)),
         (20, "20 %", style.GREEN, "^", (-8, -16)),
         (8, "8 %", style.GREEN, "v", (8, 12)),
