@@ -209,7 +209,7 @@ def movement_in(size_in, species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0, me
     method : {"formula", "coefficient"}
         ``"formula"``: Wood Handbook (FPL-GTR-190, 2010) eq. 13-1. ``"coefficient"``: eq. 13-2 with the
         published C_R and C_T, meant for 6 to 14 % MC; outside that a `RangeWarning`. Some published rows stand
-        for a group of woods: that of red oak is a fifth above northern red oak's own shrinkage.
+        for a group of woods: red oak's is a fifth above northern red oak's own shrinkage.
 
     Returns
     -------
@@ -640,6 +640,13 @@ class BoardShape:
         The pith is inside the board: it must split or stay under stress, and `after` shows the split open.
     split_deg : float
         Opening angle of that split, degrees; 0 otherwise.
+    radial, tangential : float
+        What is left of a length along a ray and along a ring: 0.96 for 4 % shrinkage.
+    ray : float
+        Direction from the pith (radians from the x axis) from which angles are counted: through the board's
+        centre, or away from the split.
+    tilt : float
+        Turn (radians) that lays the dried board level.
     """
 
     before: np.ndarray
@@ -654,6 +661,51 @@ class BoardShape:
     diamond_deg: float
     holds_pith: bool
     split_deg: float
+    radial: float
+    tangential: float
+    ray: float
+    tilt: float
+
+    def moved(self, points_in):
+        """Return where points of the green board lie after drying, such as growth rings to be drawn.
+
+        Parameters
+        ----------
+        points_in : array of shape (..., 2)
+            In the coordinates of `before`.
+
+        Returns
+        -------
+        ndarray
+            In the coordinates of `after`.
+
+        Examples
+        --------
+        >>> board = board_shape(8, 1, 0, 4, "northern red oak", 80, 8)
+        >>> bool(np.allclose(board.moved(board.before), board.after))
+        True
+        """
+        points = np.asarray(points_in, dtype=float)
+        r, angle = _polar(points, -np.asarray(self.offset_in), self.ray)
+        return _dried(r, angle, self.offset_in, self.radial, self.tangential, self.ray, self.tilt)
+
+
+def _polar(points, pith, ray):
+    """Distance from the pith, and angle from the ray that is not turned (-pi to pi)."""
+    x, y = np.moveaxis(points - pith, -1, 0)
+    return np.hypot(x, y), np.angle(np.exp(1j * (np.arctan2(y, x) - ray)))
+
+
+def _point(r, angle):
+    return np.stack([r * np.cos(angle), r * np.sin(angle)], axis=-1)
+
+
+def _dried(r, angle, offset, radial, tangential, ray, tilt=0.0):
+    """Where points at `r` and `angle` about the pith go; the board's centre stays where it is."""
+    k = tangential / radial
+    r0, angle0 = _polar(np.zeros(2), -np.asarray(offset), ray)
+    turn = ray - tilt
+    return radial * (_point(r, turn + k * angle) - _point(r0, turn + k * angle0))
 
 
 def board_shape(
@@ -707,44 +759,34 @@ def board_shape(
     )
 
     pith = np.array([-x0, -y0])  # in the board's own coordinates
-    holds_pith = abs(x0) < w / 2 and abs(y0) < t / 2
-    cut = _way_out(w, t, pith) if holds_pith else None
-    reference = np.arctan2(*(-cut if holds_pith else -pith)[::-1])  # the ray that keeps its direction
-    k = tangential / radial
+    holds_pith = bool(abs(x0) < w / 2 and abs(y0) < t / 2)
+    cut = _way_out(w, t, pith) if holds_pith else pith
+    ray = float(np.arctan2(-cut[1], -cut[0]))
 
-    def polar(points_in):
-        x, y = (points_in - pith).T
-        return np.hypot(x, y), np.angle(np.exp(1j * (np.arctan2(y, x) - reference)))
-
-    def dried(r, angle):
-        turned = reference + k * angle
-        return (radial * r)[:, None] * np.column_stack([np.cos(turned), np.sin(turned)])
-
-    centre = dried(*polar(np.zeros((1, 2))))
     u = np.linspace(-0.5, 0.5, int(points))
     lower = np.column_stack([w * u, np.full_like(u, -t / 2)])
     upper = lower * [1, -1]
     side = np.column_stack([np.full_like(u, w / 2), t * u])
     before = np.concatenate([lower[:-1], side[:-1], upper[:0:-1], (side * [-1, 1])[::-1]])
-    r, angle = polar(before)
+    r, angle = _polar(before, pith, ray)
     if holds_pith:  # from one bank of the split round to the other, then in to the pith and out again
         order = np.argsort(angle[:-1])
         bank = pith + cut
         before = np.concatenate([[bank], before[order], [bank, pith, bank]])
-        r, angle = polar(before)
+        r, angle = _polar(before, pith, ray)
         angle[0], angle[-3], angle[-1] = -pi, pi, -pi
-    after = dried(r, angle) - centre
 
-    upper, lower = (dried(*polar(face)) - centre for face in (upper, lower))
+    how = ((x0, y0), radial, tangential, ray)
+    upper, lower = (_dried(*_polar(face, pith, ray), *how) for face in (upper, lower))
     along = upper[-1] - upper[0] + lower[-1] - lower[0]
     across = upper[0] - lower[0] + upper[-1] - lower[-1]
-    tilt = np.arctan2(along[1], along[0])
+    tilt = float(np.arctan2(along[1], along[0]))
     up = np.array([-np.sin(tilt), np.cos(tilt)])
     hollow = {"upper": -_above_chord(upper).min(), "lower": _above_chord(lower).max()}
     deep = [name for name, depth in hollow.items() if depth > 1e-6]
     return BoardShape(
         before=before,
-        after=after,
+        after=_dried(r, angle, *how, tilt),
         offset_in=(x0, y0),
         width_in=float(_length(upper[-1] - upper[0]) + _length(lower[-1] - lower[0])) / 2,
         thickness_in=float(_length(upper[0] - lower[0]) + _length(upper[-1] - lower[-1])) / 2,
@@ -753,8 +795,12 @@ def board_shape(
         hollow="both" if len(deep) == 2 else deep[0] if deep else "none",
         trapezoid_in=float(_length(upper[-1] - upper[0]) - _length(lower[-1] - lower[0])),
         diamond_deg=float(np.degrees(np.arctan2(across[1], across[0]) - tilt)) - 90.0,
-        holds_pith=bool(holds_pith),
-        split_deg=float(360 * (1 - k)) if holds_pith else 0.0,
+        holds_pith=holds_pith,
+        split_deg=float(360 * (1 - tangential / radial)) if holds_pith else 0.0,
+        radial=float(radial),
+        tangential=float(tangential),
+        ray=ray,
+        tilt=tilt,
     )
 
 
