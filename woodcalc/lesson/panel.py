@@ -1,6 +1,7 @@
 """Panels: sliders on the left, the picture they draw on the right, one sentence under it that reads it out."""
 
 import html
+import warnings
 from dataclasses import dataclass
 
 import ipywidgets as w
@@ -112,6 +113,12 @@ def switch(name, label, start=False):
     return Dial(name, label, tick, tick)
 
 
+def _larger_print():
+    with warnings.catch_warnings():  # lesson 00 says what is wrong with the choices, once is enough
+        warnings.simplefilter("ignore")
+        return choices.read().larger_print
+
+
 def _label(text):
     label = w.Label(text, layout=w.Layout(height="auto"))
     label.add_class("woodcalc-name")
@@ -134,7 +141,7 @@ class Panel(w.VBox):
         self._note = w.HTML()
         self._big = w.ToggleButton(
             description="Larger print",
-            value=choices.read().larger_print,
+            value=_larger_print(),
             tooltip="Larger type and lines, for a class",
             layout=w.Layout(width="auto"),
         )
