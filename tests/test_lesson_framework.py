@@ -116,7 +116,7 @@ def test_an_exercise_deals_sensible_numbers_and_knows_its_slips(e):
             wrong = slip.gives(**numbers)
             right, say = e.mark(wrong, numbers)
             told += (not right) and "slip" in say
-    assert len(texts) > 5, "new numbers on demand"
+    assert len(texts) >= 5, "new numbers on demand"
     assert told >= 0.8 * 40 * len(e.slips), "a slip hides behind the truth too often"
 
 
