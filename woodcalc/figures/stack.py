@@ -345,6 +345,8 @@ def end_view(species, nominal_in, count, pile_width_in, top_load):
 
 def _list(plan):
     table = plan.to_frame().to_html(index=False, border=0)
+    for cell in ("<td>", "<th>"):  # words, not numbers to compare
+        table = table.replace(cell, cell[:-1] + ' style="text-align:left">')
     said = "".join(f"<li>{c}</li>" for c in plan.cautions)
     return table + (f"<ul>{said}</ul>" if said else "")
 

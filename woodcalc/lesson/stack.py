@@ -14,7 +14,7 @@ _SIZES = [("4/4", 1.0), ("5/4", 1.25), ("6/4", 1.5), ("8/4", 2.0)]
 def side_panel():
     """Panel: a pile from the side, and what its stickers do to the boards."""
     dials = [
-        slider("shift_in", "Every second row beside its column by (in)", 0, 12, 1, 0),
+        slider("shift_in", "Every second row off by (in)", 0, 12, 1, 0),
         slider("spacing_in", "Stickers apart, at most (in)", 12, 36, 1, 24),
         slider("layers", "Layers", 2, 16, 1, 12),
         choice("nominal_in", "Thickness of the boards", _SIZES, 1.0),
