@@ -63,6 +63,9 @@ class Exercise:
         Decimals of the answer as shown.
     hidden : tuple of str
         Numbers that the question keeps back, because they must be measured on a panel.
+    needs : str
+        What the reader must have beside the question: ``""`` nothing, ``"panel"`` a panel of the lesson (so it is not
+        for paper), or a table that a worksheet prints: ``"emc"``, ``"shrinkage"``, ``"spreads"``.
     """
 
     key: str
@@ -76,6 +79,7 @@ class Exercise:
     slips: tuple = ()
     decimals: int = 0
     hidden: tuple = ()
+    needs: str = ""
 
     def text(self, numbers):
         """Return the question with its numbers filled in."""

@@ -86,6 +86,7 @@ PLACE = Exercise(
     lesson="05",
     question="Set the year panel to {place}. Under a roof outdoors, where does wood come to rest in the "
     "air of {month_name}?",
+    needs="panel",
     draw=lambda rng: {
         "place": str(rng.choice(_PLACES)),
         "month_name": str(rng.choice([m for m in _NAMES if m not in ("July", "August")])),
@@ -184,7 +185,8 @@ CELSIUS = Exercise(
     key="celsius-thermometer",
     lesson="05",
     question="The thermometer in a small drying chamber is marked in Celsius: it reads {temp_c} C. The "
-    "hygrometer reads {rh_pct} %. Set the chart to that air: where does wood come to rest?",
+    "hygrometer reads {rh_pct} %. Where does wood come to rest in that air? (Use the chart, or the table.)",
+    needs="emc",
     draw=lambda rng: {"temp_c": int(rng.choice([40, 45, 50, 55])), "rh_pct": int(5 * rng.integers(8, 16))},
     solve=lambda temp_c, rh_pct: air.emc_pct(32 + 1.8 * temp_c, rh_pct),
     unit="% MC",

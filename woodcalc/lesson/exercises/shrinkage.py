@@ -49,8 +49,9 @@ _width_exercise = Exercise(
     lesson="03",
     question=(
         "A flat-sawn board of {wood} is {width_in:g} in wide when green, at {green_pct} %. How wide is it "
-        "at {mc_pct} %? (Total shrinkage, tangential and radial, is in the table of the lesson.)"
+        "at {mc_pct} %? (Total shrinkage, tangential and radial, is in the table.)"
     ),
+    needs="shrinkage",
     draw=_draw_width,
     solve=_width,
     unit="in",
@@ -112,8 +113,9 @@ _quarter_exercise = Exercise(
     lesson="03",
     question=(
         "A quarter-sawn board of {wood} is {thickness_in:g} in thick when green. How many thousandths of an inch of "
-        "thickness does it lose on the way to {mc_pct} %?"
+        "thickness does it lose on the way to {mc_pct} %? (Total shrinkage is in the table.)"
     ),
+    needs="shrinkage",
     draw=_draw_quarter,
     solve=_quarter,
     unit="thousandths",
@@ -236,8 +238,9 @@ _thin_exercise = Exercise(
     lesson="03",
     question=(
         "A saw with a spread of {sd_in:g} in is set to {set_in:g} in. Boards below {critical_in:g} in will not finish. "
-        "How many readings in 100 come out too thin? (Use the table of spreads in the lesson.)"
+        "How many readings in 100 come out too thin? (Use the table of spreads.)"
     ),
+    needs="spreads",
     draw=_draw_thin,
     solve=_thin,
     unit="in 100",
