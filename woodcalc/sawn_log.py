@@ -166,6 +166,14 @@ class SawingPlan:
         )
 
     @cached_property
+    def grain_bf(self):
+        """Board feet of flat-sawn, rift and quarter-sawn boards, as `boards` names them."""
+        out = dict.fromkeys(("flat", "rift", "quarter"), 0.0)
+        for row in map(self._row, range(len(self.cut_boards)), self.cut_boards):
+            out[row[BOARD_COLUMNS.index("grain")]] += row[BOARD_COLUMNS.index("board_feet")]
+        return out
+
+    @cached_property
     def volumes_ft3(self):
         """Cubic feet of lumber, slab, edging and sawdust, each piece measured by itself."""
         boxes = np.array([p[2:] for p in self.pieces]).T

@@ -1,0 +1,158 @@
+"""Lesson 2: panels say what the calculators say, every dial changes them, exercises know their slips."""
+
+import re
+from math import floor, sqrt
+
+import pytest
+
+from woodcalc import logs
+from woodcalc.figures import sawing as figures
+from woodcalc.figures.style import to_svg
+from woodcalc.lesson import sawing as panels
+from woodcalc.lesson.exercise import seeded
+from woodcalc.lesson.exercises.sawing import EXERCISES
+from woodcalc.logs import Log
+from woodcalc.sawing import PATTERNS, saw
+
+PANELS = {
+    "patterns": panels.patterns_panel,
+    "dried": panels.dried_panel,
+    "kerf": panels.kerf_panel,
+    "first cut": panels.first_cut_panel,
+    "rules": panels.rules_panel,
+    "unknown mill": lambda: panels.unknown_mill_panel(0.1875),
+}
+
+
+def _ends(widget):
+    if hasattr(widget, "min"):
+        return widget.min, widget.max
+    return (widget.options[0][-1], widget.options[-1][-1]) if isinstance(widget.options[0], tuple) else (
+        widget.options[0], widget.options[-1])  # fmt: skip
+
+
+def _values(dial):
+    return (False, True) if isinstance(dial.value, bool) else _ends(dial)
+
+
+@pytest.mark.parametrize("name", PANELS)
+def test_every_dial_changes_the_picture_and_nothing_fails(name):
+    panel = PANELS[name]()
+    for dial in panel.dials.values():
+        start = dial.value
+        pictures = set()
+        for value in (start, *_values(dial)):
+            dial.value = value
+            pictures.add(panel._picture.value)
+            assert panel._note.value == ""
+        assert len(pictures) >= 2
+        dial.value = start
+
+
+@pytest.mark.parametrize("name", PANELS)
+def test_corners_draw(name):
+    panel = PANELS[name]()
+    for end in (0, 1, 0):
+        for dial in panel.dials.values():
+            dial.value = _values(dial)[end]
+            assert panel._note.value == ""
+        panel._big.value = bool(end)
+        assert panel._note.value == ""
+        assert len(panel._picture.value) < 150_000
+
+
+def test_patterns_say_what_the_saw_gives():
+    panel = panels.patterns_panel()
+    panel.dials["small_in"].value = 20.0
+    panel.dials["kerf_in"].value = 0.09375
+    panel.dials["length_ft"].value = 16
+    log = Log(small_in=20, length_ft=16)
+    bf = [saw(log, 3 / 32, [1.125], p).board_feet for p in PATTERNS]
+    found = [float(n) for n in re.findall(r"\d+", panel.reading)]
+    assert found[:3] == [round(b) for b in bf]
+    assert found[-1] == round(logs.international_bf(20, 16))
+    assert f"{100 * (bf[1] / logs.doyle_bf(20, 16) - 1):+.0f} %" in panel._below.value
+
+
+def test_first_cut_by_hand_never_beats_the_best_and_can_reach_it():
+    best = saw(Log(small_in=14, length_ft=12), 1 / 8, [1.125], "through-and-through")
+    given = [figures.opened(14.0, s / 16, 0.125, 1.125).board_feet for s in range(4, 65)]
+    assert max(given) == pytest.approx(best.board_feet)
+    says = figures.first_cut((4 + given.index(max(given))) / 16, 14, 0.125, 1.125, True)[1]
+    assert "That is the best there is." in says
+
+
+def test_kerf_panel_counts_the_gain():
+    thin, thick = (saw(Log(small_in=14, length_ft=12), k, [1.125]) for k in (1 / 16, 1 / 4))
+    says = figures.kerfs(14, 1 / 16, 1 / 4, 1.125)[1]
+    assert f"gives {thin.board_feet:.0f} bf, with one of 1/4 in {thick.board_feet:.0f}" in says
+    assert f"({100 * (thin.board_feet / thick.board_feet - 1):+.0f} %)" in says
+    assert f"{thin.volumes_ft3['sawdust']:.1f} and {thick.volumes_ft3['sawdust']:.1f} ft3" in says
+
+
+def test_the_unknown_mill_keeps_its_kerf_to_itself():
+    for kerf in (0.0625, 0.1875):
+        page, says = figures.unknown_mill(4, 1.0, kerf)
+        words = re.findall(r">([^<]*)</text>", page.svg()) + [says]
+        assert not any(re.search(r"(?<![-\d/])(1/16|3/16) in", w) for w in words)
+    assert says.endswith("stands at 9-1/4 in.")  # 14 - 4 x 1-3/16
+
+
+def test_a_log_too_thin_for_boards_still_draws():
+    page, says, table = figures.patterns(8, 0.0, 8, 0.375, 2.5)
+    assert "gives" in says and "<table>" in table and page.svg().count("<text") > 8
+
+
+def test_pictures_are_the_same_from_run_to_run():
+    assert to_svg(figures.patterns(16, 0.5, 12, 0.125, 1.125)[0]) == to_svg(
+        figures.patterns(16, 0.5, 12, 0.125, 1.125)[0]
+    )
+
+
+def _parts(text):
+    whole, _, part = text.rpartition("-")
+    top, _, bottom = part.partition("/")
+    return float(whole or 0) + (float(top) / float(bottom) if bottom else float(top))
+
+
+def _boards(cant_in, kerf, thick):
+    n = 0
+    while (n + 1) * _parts(thick) + n * _parts(kerf) <= cant_in + 1e-9:  # n + 1 boards need n kerfs
+        n += 1
+    return n
+
+
+INDEPENDENT = {  # each exercise worked a second time, without the calculators
+    "boards-from-a-cant": _boards,
+    "width-at-the-small-end": lambda small_in, outer_in: sqrt(small_in**2 - 4 * outer_in**2),
+    "blade-height": lambda start_in, boards, kerf, thick: start_in - boards * _parts(thick) - boards * _parts(kerf),
+    "over-the-scale": lambda small_in, length_ft, tally_bf, **_: (
+        100 * tally_bf / ((small_in - 4) ** 2 * length_ft / 16) - 100
+    ),
+    "kerf-of-an-unknown-mill": lambda kerf_in: kerf_in,
+}
+
+
+@pytest.mark.parametrize("exercise", EXERCISES, ids=lambda e: e.key)
+def test_exercises(exercise):
+    named = clash = 0
+    for n in range(60):
+        numbers = exercise.draw(seeded(exercise.key, n))
+        truth = exercise.solve(**numbers)
+        assert truth == pytest.approx(INDEPENDENT[exercise.key](**numbers), abs=1e-9)
+        assert exercise.mark(truth, numbers)[0]
+        assert exercise.text(numbers) and len(exercise.steps(**numbers)) >= 3
+        for slip in exercise.slips:
+            right, says = exercise.mark(slip.gives(**numbers), numbers)
+            if abs(slip.gives(**numbers) - truth) <= exercise.tolerance * 1.01:
+                clash += 1
+                continue
+            assert not right
+            named += "this slip" in says
+    assert named > 0.85 * 60 * len(exercise.slips) and clash <= 0.05 * 60 * len(exercise.slips)
+
+
+def test_steps_of_the_cant_end_in_the_answer():
+    cant = next(e for e in EXERCISES if e.key == "boards-from-a-cant")
+    steps = cant.steps(cant_in=11, kerf="1/4", thick="1")
+    assert steps[-1] == f"Whole boards only: {floor(11.25 / 1.25)}."
