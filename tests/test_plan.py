@@ -95,7 +95,7 @@ def test_readings_teach_the_forecast(plan):
     after = plan.learned["A"].date_of(20)
     assert after.likely > before.likely
     assert (after.high - after.low) < (before.high - before.low) / 2
-    assert any("43 %" in caution and "counts for little" in caution for caution in plan.cautions)
+    assert any("meter reading of" in caution and "counts for little" in caution for caution in plan.cautions)
 
 
 def test_tally_against_forecast(plan):
@@ -260,7 +260,7 @@ def test_page_is_whole_and_by_itself(plan, tmp_path, which):
 
 def test_page_holds_every_step_picture_and_caution(plan, tmp_path):
     text = plan.to_html(tmp_path / "page.html").read_text(encoding="utf-8")
-    assert text.count('role="img" aria-label="') == 4
+    assert text.count('role="img" aria-label="') == 5
     for part in [*plan.summary, *(s.title for s in plan.steps), *plan.cautions]:
         assert part.replace("'", "&#39;").replace('"', "&#34;") in text
     for name, (value, _, _) in ASSUMPTIONS.items():

@@ -115,6 +115,8 @@ class Plan:
         Stack to the `Forecast` that its readings taught.
     pile : StackPlan or None
         Of the wood that is shown in detail.
+    piles : dict
+        Pile to its `StackPlan`.
     """
 
     name: str
@@ -130,6 +132,7 @@ class Plan:
     forecasts: dict = field(repr=False)
     learned: dict = field(repr=False)
     pile: object = field(repr=False)
+    piles: dict = field(repr=False)
 
     @cached_property
     def keys(self):
@@ -148,6 +151,31 @@ class Plan:
             if s.key == key:
                 return s
         raise suggest(key, self.keys, "step")
+
+    def costs(self, **changes):
+        """Return the step of hours and costs under other assumptions.
+
+        Parameters
+        ----------
+        **changes : float
+            New values for some of `ASSUMPTIONS` that do not change the sawing: paces, prices, `lost_pct`.
+
+        Returns
+        -------
+        Step
+
+        Examples
+        --------
+        >>> plan = make_plan(start="2026-05-15")
+        >>> slow = plan.costs(mill_bf_per_hour=50).table["hours"].iloc[-1]
+        >>> bool(slow > plan.step("costs").table["hours"].iloc[-1])
+        True
+        """
+        given = _assumed({**self.assumptions, **changes})
+        sawn = self.step("saw").table.iloc[:-1]
+        kept = (1 - given["lost_pct"] / 100) / (1 - self.assumptions["lost_pct"] / 100)
+        sawn = sawn.assign(expected_bf=sawn["expected_bf"] * kept)
+        return _cost_step(len(sawn), sawn, self.piles, self.forecasts, given)
 
     @property
     def summary(self):
@@ -298,7 +326,7 @@ def make_plan(
         *([_reading_step(learned, tables["stacks"])] if learned else []),
         _finish_step(forecasts[main.name], boards, given),
         _move_step(main, house, site, project),
-        _cost_step(scaled, sawn, piles, forecasts, given),
+        _cost_step(len(scaled), sawn, piles, forecasts, given),
     ]
     steps.insert(-1, _todo_step(forecasts, piles, main, begin, len(learned)))
     cautions = [
@@ -310,7 +338,7 @@ def make_plan(
     cautions = {re.sub(r"[\d.,]+", "#", c): c for c in reversed(cautions)}  # the same of several piles: once
     return Plan(
         name, site, main, nominal, begin, tuple(steps), tuple(reversed(cautions.values())), given, boards, settings,
-        forecasts, learned, piles.get(main.name),
+        forecasts, learned, piles.get(main.name), piles,
     )  # fmt: skip
 
 
@@ -789,10 +817,10 @@ def _todo_step(forecasts, piles, main, begin, stacks_read):
     return Step("todo", "What remains to be done", says, table, {"date": ("When", ""), "what": ("What", "")})
 
 
-def _cost_step(scaled, sawn, piles, forecasts, given):
+def _cost_step(n, sawn, piles, forecasts, given):
     import pandas as pd
 
-    bf, n = sawn["expected_bf"].sum(), len(scaled)
+    bf = sawn["expected_bf"].sum()
     mill_h = bf / given["mill_bf_per_hour"]
     weeks = max((first_season(f)[0] - f.start).days for f in forecasts.values()) / 7
     stickers = sum(p.sticker_count for p in piles.values())

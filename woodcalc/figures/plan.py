@@ -6,8 +6,10 @@ from functools import cache
 
 import numpy as np
 
+from woodcalc import drying, kiln
 from woodcalc import plan as planning
 from woodcalc.climate import MONTHS
+from woodcalc.figures import stack as stack_pictures
 from woodcalc.figures import style
 
 SIZE = (9.4, 2.9)  # on the page 7.3 in wide, so that type of 13 points prints as 10
@@ -208,6 +210,161 @@ def promise_and_saw(plan):
     )
 
 
+@cache
+def _dry(place, species, nominal, month):
+    """The forecast and, from where its first season ends, the days in a heated room down to 7 %."""
+    forecast = drying.air_dry(species, nominal, place, f"2026-{month:02}-15")
+    when, mc = planning.first_season(forecast)
+    room = kiln.indoors(species, forecast.thickness_in, place, when, max(mc, 8.0), 7.0, days=365)
+    return forecast, when, mc, room.days_to()
+
+
+@style.drawn
+def job_calendar(place, species, nominal, month):
+    """Draw when the wood is dry if it goes on sticks in the middle of a month: outdoors, then in a heated room.
+
+    Parameters
+    ----------
+    place, species : str
+    nominal : str
+        ``"4/4"``.
+    month : int
+        1 to 12.
+
+    Returns
+    -------
+    (Figure, str)
+    """
+    forecast, season, mc, room = _dry(place, species, nominal, int(month))
+    start = forecast.start
+    first = start.replace(month=1, day=1)
+    days, end = 1095, (season - first).days
+
+    fig = style.new_figure(8.0, 3.4)
+    ax = fig.add_axes([0.20, 0.22, 0.77, 0.64])
+    bars = [(0, (start - first).days, end, style.WOOD)]
+    if room:
+        bars.append((1, end, end + room, style.PALE))
+    for k, a, b, color in bars:
+        ax.barh(-k, min(b, days) - a, left=a, height=0.55, color=color, edgecolor=style.INK, linewidth=1.2)
+    low, likely, high = forecast.date_of(20)
+    says = f"{species.capitalize()} {nominal} on sticks in mid-{MONTHS[month - 1]}"
+    if likely:
+        ax.plot([(low - first).days, (high - first).days if high else days], [0, 0], color=style.INK, linewidth=5,
+                solid_capstyle="butt")  # fmt: skip
+        ax.plot((likely - first).days, 0, marker="D", color="white", markeredgecolor=style.INK, markersize=11)
+        says += f" is down to 20 % after {(likely - start).days} days, most likely"
+    says += f"; the season ends after {(season - start).days} days near {mc:.0f} %"
+    says += (
+        f"; {room:.0f} more days in a heated room bring it to 7 %."
+        if room
+        else "; a heated room stops above 7 %."
+    )
+    ax.set_yticks([0, -1], ["On sticks", "Heated room"])
+    ax.set(ylim=(-1.6, 0.6), xlim=(0, days), title=f"{place}: black bar: 20 %, four stacks in five")
+    marks = [(first.replace(year=2026 + y, month=m) - first).days for y in range(3) for m in (1, 4, 7, 10)]
+    names = [
+        f"{MONTHS[m - 1]}" + (f"\nyear {y + 1}" if m == 1 else "") for y in range(3) for m in (1, 4, 7, 10)
+    ]
+    ax.set_xticks(marks, names)
+    ax.grid(axis="y", visible=False)
+    return fig, says
+
+
+@cache
+def _kettle_hollow():
+    return planning.make_plan(start="2026-05-15")
+
+
+_PARTS = {
+    "Bring and roll the logs": "logs", "Saw": "sawing", "Blades": "blades", "Fuel": "fuel",
+    "Foundations and covers": "piles", "Stack on stickers": "stacking", "Check every two weeks": "checks",
+}  # fmt: skip
+
+
+@style.drawn
+def what_it_costs(mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sticker, lost_pct):
+    """Draw what a board foot of Kettle Hollow's lumber costs, part by part, hours of work included at their worth.
+
+    Parameters
+    ----------
+    mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sticker, lost_pct : float
+        As in `plan.ASSUMPTIONS`.
+
+    Returns
+    -------
+    (Figure, str)
+    """
+    plan = _kettle_hollow()
+    step = plan.costs(
+        mill_bf_per_hour=mill_bf_per_hour, usd_per_hour=usd_per_hour, usd_per_ft2_cover=usd_per_ft2_cover,
+        usd_per_sticker=usd_per_sticker, lost_pct=lost_pct,
+    )  # fmt: skip
+    table = step.table.set_index("what")
+    bf = table.loc["Saw", "amount"]
+    paid = np.array([table.loc[name, "usd"] for name in _PARTS]) / bf
+    work = np.array([table.loc[name, "hours"] for name in _PARTS]) * usd_per_hour / bf
+    fig = style.new_figure(8.0, 4.2)
+    ax = fig.add_axes([0.14, 0.15, 0.82, 0.80])
+    y = -np.arange(len(_PARTS))
+    ax.barh(y, paid, height=0.62, color=style.WOOD, edgecolor=style.INK, label="money paid")
+    ax.barh(
+        y,
+        work,
+        left=paid,
+        height=0.62,
+        color="white",
+        edgecolor=style.INK,
+        hatch="///",
+        label="worth of the hours",
+    )
+    ax.set_yticks(y, list(_PARTS.values()))
+    ax.set(xlim=(0, 2.0), xlabel="Dollars for a board foot ($/bf)")
+    ax.grid(axis="y", visible=False)
+    ax.legend(loc="lower right")
+    total, hours = paid.sum() + work.sum(), table.loc["All", "hours"]
+    return fig, (
+        f"{bf:,.0f} board feet take {hours:.0f} hours of work and ${paid.sum() * bf:,.0f} paid: ${total:.2f} a board "
+        f"foot "
+        f"with an hour worth ${usd_per_hour:g}, give or take three tenths."
+    )
+
+
+HIDDEN_PLACE, HIDDEN_WOOD = "Madison, WI", "northern red oak"
+
+
+@style.drawn
+def unknown_month(month, tried_month):
+    """Draw the weighings of a stack whose month of stacking is not told, and the forecast of a month that is tried.
+
+    Parameters
+    ----------
+    month, tried_month : int
+        1 to 12.
+
+    Returns
+    -------
+    (Figure, str)
+    """
+    days = np.arange(0, 211, 14)
+    truth = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(month))[0].daily["likely"].to_numpy()
+    tried = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(tried_month))[0].daily["likely"].to_numpy()
+    fig = style.new_figure(8.0, 4.2)
+    ax = fig.add_axes([0.10, 0.17, 0.80, 0.78])
+    x = np.arange(0, 211, 3)
+    ax.plot(x, tried[x], color=style.BLUE, label=f"stacked in mid-{MONTHS[tried_month - 1]}")
+    ax.plot(days, truth[days], linestyle="", marker="o", color="white", markeredgecolor=style.INK, markeredgewidth=1.8,
+            label="weighed")  # fmt: skip
+    ax.legend(loc="upper right")
+    ax.set(xlim=(-4, 212), ylim=(0, 90), xlabel="Days on sticks", ylabel="Moisture content (%)")
+    gap = np.abs(truth[days] - tried[days]).mean()
+    tried = MONTHS[tried_month - 1]
+    return (
+        fig,
+        f"Stacked in mid-{tried}, the forecast misses the weighings by {gap:.1f} points on the average.",
+    )
+
+
 def _day(when):
     return f"{when.day} {when:%B %Y}"
 
@@ -228,6 +385,8 @@ def plan_page(plan):
     """
     pictures = {"saw": promise_and_saw, "air": year_of_air, "dry": way_down}
     drawn = {key: _figure(draw(plan)) for key, draw in pictures.items()}
+    pile = _figure(stack_pictures.own_stack(plan.pile))
+    drawn["stack"] = pile | {"says": f"The pile of {plan.species.name}: {pile['says']}"}
     assumed = [
         (f"{plan.assumptions[name]:g} {unit}", what, name)
         for name, (_, unit, what) in planning.ASSUMPTIONS.items()

@@ -1,0 +1,162 @@
+"""Lesson 11: the panels say what the calculators say, the desk makes and writes the plan, slips are recognised."""
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from woodcalc import drying
+from woodcalc.figures import plan as figures
+from woodcalc.lesson import plan as lesson
+from woodcalc.lesson.exercise import every, seeded
+
+
+@pytest.fixture(autouse=True)
+def my_wood(tmp_path, monkeypatch):
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path / "mine"))
+    return tmp_path / "mine"
+
+
+@pytest.mark.parametrize(
+    "make",
+    [lesson.calendar_panel, lesson.cost_panel, lambda: lesson.unknown_month_panel(3)],
+    ids=["when", "cost", "month"],
+)
+@pytest.mark.parametrize("big", [False, True])
+def test_every_dial_changes_the_picture_at_both_ends(make, big):
+    panel = make()
+    panel._big.value = big
+    for name, dial in panel.dials.items():
+        start, seen = dial.value, set()
+        ends = (dial.min, dial.max) if hasattr(dial, "min") else (dial.options[0], dial.options[-1])
+        for end in ends:
+            dial.value = end
+            assert panel._note.value == ""
+            seen.add(panel._picture.value)
+        assert len(seen) == 2, name
+        dial.value = start
+
+
+def test_calendar_says_what_the_forecast_says():
+    panel = lesson.calendar_panel()
+    panel.dials["species"].value, panel.dials["month"].value = "sugar maple", 4
+    days = drying.air_dry("sugar maple", "4/4", "Madison, WI", "2026-04-15").days_to(20).likely
+    assert f"down to 20 % after {days:.0f} days" in panel.reading
+
+
+def test_cost_panel_adds_up_and_answers_to_each_dial():
+    panel = lesson.cost_panel()
+    step = figures._kettle_hollow().step("costs").table.set_index("what")
+    assert f"${step.loc['All', 'usd']:,.0f} paid" in panel.reading
+    panel.dials["usd_per_hour"].value = 20
+    total = (step.loc["All", "usd"] + 20 * step.loc["All", "hours"]) / step.loc["Saw", "amount"]
+    assert f"${total:.2f} a board foot" in panel.reading
+
+
+def test_hidden_month_fits_itself_only():
+    for month in (1, 3, 5, 8, 10, 12):
+        gaps = [float(figures.unknown_month(month, m)[1].split(" by ")[1].split()[0]) for m in range(1, 13)]
+        assert gaps[month - 1] == 0.0
+        assert sorted(gaps)[1] > 0.05
+
+
+# --- the desk
+
+
+def test_desk_makes_the_plan_of_kettle_hollow_and_writes_it(my_wood):
+    desk = lesson.plan_desk(start="2026-05-15")
+    assert desk.said == ""
+    assert "18 logs" in desk._shown.value
+    assert not my_wood.exists()  # nothing is written before the button is pressed
+    desk.write()
+    assert "plan.html to print" in desk.said
+    assert (my_wood / "plan" / "plan.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+    assert len(list((my_wood / "plan").glob("*.csv"))) == len(desk.plan.steps) + 2
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "words"),
+    [
+        ("place", "Atlantis", "unknown site"),
+        ("start", "soon", "month"),
+        ("start", "2026-13-01", "expected a date"),
+        ("species", "red pine", "the tally has none"),
+        ("folder", "/no/such/folder", "no folder"),
+        ("folder", "", "Say where the logs are"),
+        ("folder", lesson.OWN, "no logs.csv yet"),
+    ],
+)
+def test_desk_says_what_is_wrong_and_keeps_the_last_plan(field, value, words):
+    desk = lesson.plan_desk(start="2026-05-15")
+    shown = desk._shown.value
+    desk.fields[field].value = value
+    desk.make()
+    assert words in desk.said
+    assert desk._shown.value == shown
+
+
+def test_desk_reads_a_learners_own_tally(my_wood):
+    my_wood.mkdir()
+    (my_wood / "logs.csv").write_text("Log;Species;Diameter;Length\n1;white ash;14,5;12\n2;white ash;13;10\n")
+    desk = lesson.plan_desk(start="2026-05-15")
+    assert desk.fields["folder"].value == lesson.OWN
+    assert desk.plan.species.name == "white ash"
+    (my_wood / "logs.csv").write_text("Log;Species;Diameter;Length\n1;white ash;minus;12\n")
+    desk.make()
+    assert "logs.csv, row 2, column small_in: found 'minus'" in desk.said
+
+
+def test_desk_tells_of_a_folder_that_cannot_be_written(my_wood):
+    desk = lesson.plan_desk(start="2026-05-15")
+    my_wood.write_text("a file where the folder should be")
+    desk.write()
+    assert "was not saved" in desk.said
+
+
+# --- exercises
+
+
+@pytest.mark.parametrize("key", [k for k, e in every().items() if e.lesson == "11"])
+def test_slips_are_named_and_truth_is_right(key):
+    exercise, named = every()[key], set()
+    for turn in range(60):
+        numbers = exercise.draw(seeded(key, turn))
+        truth = exercise.solve(**numbers)
+        assert exercise.mark(truth, numbers)[0]
+        assert "{" not in exercise.text(numbers)
+        assert all(isinstance(step, str) and step for step in exercise.steps(**numbers))
+        for slip in exercise.slips:
+            wrong = slip.gives(**numbers)
+            if abs(wrong - truth) > exercise.tolerance:
+                right, say = exercise.mark(wrong, numbers)
+                assert not right
+                named |= {slip.name} if slip.name in say else set()
+    assert named == {slip.name for slip in exercise.slips}
+
+
+def test_exercises_by_hand():
+    found = every()
+    assert found["loads-to-the-mill"].solve(likely_lb=8000, high_lb=10100, rating_lb=5000) == 3
+    assert found["board-feet-to-reckon-with"].solve(
+        best_bf=1000, lost_pct=10, defect_pct=20
+    ) == pytest.approx(720)
+    cost = found["dollars-a-board-foot"].solve(
+        paid_usd=500, hours=50, usd_per_hour=10, sawn_bf=1000, doyle_bf=700
+    )
+    assert cost == pytest.approx(1.0)
+    assert found["share-of-water-outdoors"].solve(green_pct=80, stop_pct=14, target_pct=8) == pytest.approx(
+        100 * 66 / 72
+    )
+
+
+def test_pictures_of_a_plan_with_one_log_and_with_none_of_the_readings(tmp_path):
+    from woodcalc.plan import make_plan
+
+    path = tmp_path / "one.csv"
+    pd.DataFrame({"species": ["white oak"], "small_in": [16.0], "length_ft": [12.0]}).to_csv(
+        path, index=False
+    )
+    plan = make_plan(path, start="2026-05-15", thickness="8/4")
+    for draw in (figures.year_of_the_job, figures.way_down, figures.year_of_air, figures.promise_and_saw):
+        figure, sentence = draw(plan)
+        assert np.isfinite(figure.get_size_inches()).all()
+        assert "nan" not in sentence

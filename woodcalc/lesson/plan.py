@@ -1,0 +1,218 @@
+"""Panels of lesson 11: when it will be dry, what it costs, a hidden month, and the desk that makes the plan."""
+
+import base64
+import html
+from datetime import date
+from pathlib import Path
+
+import ipywidgets as w
+
+from woodcalc import choices, climate, records
+from woodcalc import plan as planning
+from woodcalc.checks import InputError
+from woodcalc.figures import plan as figures
+from woodcalc.lesson.names import ControlNames
+from woodcalc.lesson.panel import _STYLE, choice, panel, slider
+
+SIZES = ["4/4", "5/4", "6/4", "8/4"]
+WOODS = ["northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "white ash",
+         "American basswood", "eastern white pine", "shagbark hickory"]  # fmt: skip
+OWN, INVENTED = "My own wood", "Kettle Hollow (invented)"
+
+
+def calendar_panel():
+    """Panel: place, wood, thickness and month of stacking; when it is dry."""
+    return panel(
+        figures.job_calendar,
+        [
+            choice("place", "Place", list(climate.sites().name), "Madison, WI"),
+            choice("species", "Wood", WOODS),
+            choice("nominal", "Thickness (quarters of an inch)", SIZES),
+            slider("month", "On sticks in the middle of month (number)", 1, 12, 1, 5),
+        ],
+        "From the stack to the workbench",
+    )
+
+
+def cost_panel():
+    """Panel: what a board foot costs at Kettle Hollow, part by part."""
+    return panel(
+        figures.what_it_costs,
+        [
+            slider("mill_bf_per_hour", "The mill's pace (bf/h)", 50, 200, 10, 100),
+            slider("usd_per_hour", "An hour of work is worth ($)", 0, 25, 1, 0),
+            slider("usd_per_ft2_cover", "Roof over the pile ($/ft2)", 0.0, 3.0, 0.25, 1.5),
+            slider("usd_per_sticker", "A sticker ($)", 0.0, 1.0, 0.1, 0.5),
+            slider("lost_pct", "Boards lost (% of the best sawing)", 0, 40, 5, 10),
+        ],
+        "Where the hours and dollars go",
+    )
+
+
+def unknown_month_panel(month, **_):
+    """Panel: weighings of a stack whose month of stacking is hidden; try months until the forecast fits."""
+
+    def draw(tried_month, big=False):
+        return figures.unknown_month(month, tried_month, big=big)
+
+    return panel(
+        draw,
+        [slider("tried_month", "Month that you try (number)", 1, 12, 1, 7)],
+        f"When was it stacked? {figures.HIDDEN_WOOD.capitalize()} 4/4, {figures.HIDDEN_PLACE}",
+    )
+
+
+class PlanDesk(w.VBox):
+    """Choose folder, place, wood, thickness and day; read the plan; write its pages. Made by `plan_desk`."""
+
+    def __init__(self, folder=None, start=None):
+        mine = choices.read()
+        self._own = choices.folder()
+        has_own = records.folder() == self._own and (self._own / "logs.csv").exists()
+        wide = w.Layout(width="230px")
+        first = (OWN if has_own else INVENTED) if folder is None else str(folder)
+        options = list(dict.fromkeys([INVENTED, OWN, first]))
+        self.fields = {
+            "folder": w.Combobox(value=first, options=options, ensure_option=False, layout=wide),
+            "place": w.Combobox(value=mine.place, options=list(climate.sites().name), layout=wide),
+            "thickness": w.Dropdown(
+                value=mine.thickness, options=list(dict.fromkeys([*SIZES, mine.thickness])), layout=wide
+            ),
+            "start": w.Text(value=start or date(date.today().year, mine.month, 15).isoformat(), layout=wide),
+            "species": w.Combobox(
+                value="", placeholder="the one with most lumber", options=WOODS, layout=wide
+            ),
+            "pattern": w.Dropdown(
+                value="cant", options=["cant", "through-and-through", "quartered"], layout=wide
+            ),
+        }
+        names = {
+            "folder": "Logs: a choice, or the path of a folder or CSV file",
+            "place": "Place",
+            "thickness": "Thickness",
+            "start": "On sticks on (year-month-day)",
+            "species": "Wood to show in detail",
+            "pattern": "How the logs are sawn",
+        }
+        self._say, self._shown = w.HTML(), w.HTML()
+        make = w.Button(description="Make the plan", layout=w.Layout(width="auto"))
+        self._write = w.Button(description="Write the pages", layout=w.Layout(width="auto"), disabled=True)
+        rows = [_row(names[key], field) for key, field in self.fields.items()]
+        super().__init__(
+            [
+                w.HTML(f'{_STYLE}<div class="woodcalc-title">The plan</div>'),
+                w.Box(rows, layout=w.Layout(flex_flow="row wrap")),
+                w.HBox([make, self._write]),
+                self._say,
+                self._shown,
+                ControlNames(),
+            ]
+        )
+        self.add_class("woodcalc")
+        make.on_click(lambda _: self.make())
+        self._write.on_click(lambda _: self.write())
+        self.plan = None
+        self.make()
+
+    @property
+    def said(self):
+        """What the desk said last, as plain text."""
+        import re
+
+        return html.unescape(re.sub(r"<[^>]+>", " ", self._say.value)).strip()
+
+    def make(self):
+        """Make the plan from the fields; what is wrong is said, and the last plan stays."""
+        values = {key: field.value.strip() for key, field in self.fields.items()}
+        folder = {INVENTED: None, OWN: self._own}.get(values["folder"], values["folder"])
+        try:
+            if not values["folder"]:
+                raise InputError("Say where the logs are: a choice, or the path of a folder or CSV file.")
+            if folder == self._own and not (self._own / "logs.csv").exists():
+                raise InputError(
+                    "Your own wood has no logs.csv yet: fill in the form of lesson 8, or choose a folder."
+                )
+            self.plan = planning.make_plan(
+                Path(folder).expanduser() if folder else None,
+                place=values["place"],
+                thickness=values["thickness"],
+                start=values["start"],
+                species=values["species"] or None,
+                pattern=values["pattern"],
+            )
+            page = figures.plan_page(self.plan)
+        except ValueError as error:
+            self._tell(str(error), "warn")
+            return
+        except OSError as error:
+            self._tell(f"The logs cannot be read: {error}", "warn")
+            return
+        self._write.disabled = False
+        self._tell("")
+        saved = base64.b64encode(page.encode("utf-8")).decode()
+        lines = "".join(f"<li>{html.escape(line)}</li>" for line in self.plan.summary)
+        self._still = f"<p><b>{html.escape(self.plan.name)}</b></p><ul>{lines}</ul>"
+        self._shown.value = (
+            f'<div class="woodcalc-note">{self._still}'
+            f'<p><a download="plan.html" href="data:text/html;base64,{saved}">Save a copy of these pages</a></p></div>'
+            f'<iframe title="The plan, as it prints" srcdoc="{html.escape(page, quote=True)}" '
+            'style="width:100%;max-width:860px;height:640px;border:1px solid #6b6b6b;background:#fff"></iframe>'
+        )
+
+    def write(self):
+        """Write the pages and tables into the learner's own folder."""
+        where = self._own / "plan"
+        try:
+            page = self.plan.to_html(where / "plan.html")
+            mill = self.plan.mill_to_html(where / "mill.html")
+            tables = self.plan.to_csv(where)
+        except OSError as error:
+            self._tell(f"{error}", "warn")
+            return
+        self._tell(
+            f"Written to {where}: {page.name} to print, {mill.name} with the settings for the mill, and {len(tables)} "
+            "tables (CSV). Open the pages in a browser and print them from there.",
+            "good",
+        )
+
+    def _tell(self, text, kind=""):
+        lines = "<br>".join(html.escape(line) for line in text.split("\n"))
+        self._say.value = (
+            f'<div class="woodcalc-note woodcalc-{kind}" role="status">{lines}</div>' if text else ""
+        )
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle = super()._repr_mimebundle_(**kwargs)
+        data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
+        data = dict(data)
+        data["text/plain"] = "desk: the plan"
+        data["text/html"] = (
+            "<p><b>The plan.</b> Choose your logs, place, thickness, day and wood; read the plan; write its pages.</p>"
+            "<p><i>Press <b>Run this lesson</b> in the toolbar to make the plan here.</i></p>"
+        )
+        return (data, *metadata) if metadata else data
+
+
+def _row(text, field):
+    label = w.Label(text, layout=w.Layout(height="auto"))
+    label.add_class("woodcalc-name")
+    row = w.VBox([label, field], layout=w.Layout(margin="0 16px 6px 0"))
+    row.add_class("woodcalc-dial")
+    return row
+
+
+def plan_desk(folder=None, start=None):
+    """Return the desk that makes the plan.
+
+    Parameters
+    ----------
+    folder : path, optional
+        Where it starts; the learner's own wood, or Kettle Hollow until there are records.
+    start : str, optional
+        Day that the wood goes on sticks; the middle of the learner's month if left out.
+
+    Returns
+    -------
+    PlanDesk
+    """
+    return PlanDesk(folder, start)
