@@ -1,6 +1,7 @@
 """Pages for letter paper: worksheets with their key and handouts, as HTML, and as PDF where a browser can print one."""
 
 import os
+import re
 import shutil
 import subprocess
 import tempfile
@@ -16,6 +17,21 @@ _pages = Environment(
     undefined=StrictUndefined,
     trim_blocks=True,
 )
+_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|in|ft|ft2|ft3|lb|bf|F|C|oz|g)(?![a-z]))")
+
+
+def tied(text):
+    """Return a text whose numbers keep their unit on the same line.
+
+    Examples
+    --------
+    >>> tied("8 ft at 65 % in all").split(" ")
+    ['8\\xa0ft', 'at', '65\\xa0%', 'in', 'all']
+    """
+    return _NUMBER_AND_UNIT.sub("\u00a0", text)
+
+
+_pages.filters["tied"] = tied
 
 
 def page(template, **values):

@@ -27,9 +27,20 @@ class Item:
         return self.exercise.shown(self.exercise.solve(**self.numbers))
 
     @property
+    def bare(self):
+        """The answer without its unit, for the table of all answers."""
+        return self.answer.removesuffix(self.exercise.unit).strip()
+
+    @property
     def steps(self):
         """The worked steps."""
         return self.exercise.steps(**self.numbers)
+
+    @property
+    def within(self):
+        """How far off still counts as right, or nothing where only the exact number does."""
+        tolerance = self.exercise.tolerance
+        return f"right within {tolerance:g} {self.exercise.unit}".strip() if tolerance else "exactly"
 
     @property
     def slips(self):
@@ -61,7 +72,9 @@ def on_paper(lessons=None):
     True
     """
     every = _exercise.every().values()
-    return [e for e in every if not e.hidden and (lessons is None or e.lesson in lessons)]
+    return [
+        e for e in every if not e.hidden and e.needs != "panel" and (lessons is None or e.lesson in lessons)
+    ]
 
 
 def make(class_name, keys, sheets):
@@ -136,10 +149,12 @@ def write(folder, class_name, sheets, large_print=False):
         "worksheets.html",
         **common,
         lines=4,
-        tables=[(title, Markup(html)) for lesson, title, html in _tables() if lesson in lessons],
+        tables=[_table(name) for name in dict.fromkeys(e.needs for e in exercises if e.needs)],
         chart=Markup(_chart()) if "07" in lessons or "08" in lessons else "",
     )
-    key = paper.page("key.html", **common, exercises=exercises)
+    across = 4 if large_print else 6  # exercises side by side in the table of answers; more would not fit the page
+    blocks = [range(n, min(n + across, len(exercises))) for n in range(0, len(exercises), across)]
+    key = paper.page("key.html", **common, exercises=exercises, blocks=blocks)
     stem = "-large" if large_print else ""
     return [
         *paper.write(f"{folder}/worksheets{stem}.html", text),
@@ -147,25 +162,46 @@ def write(folder, class_name, sheets, large_print=False):
     ]
 
 
-def _tables():
-    """Yield (lesson, title, HTML table): what a sheet of that lesson needs to be worked with a pencil."""
+def _emc():
+    from woodcalc import air
+
+    temps, humidities = range(30, 141, 10), range(10, 91, 10)
+    rows = [[t, *air.emc_pct(float(t), [float(h) for h in humidities])] for t in temps]
+    title = "Where wood comes to rest (% MC), by temperature and relative humidity; Wood Handbook, FPL-GTR-190, eq. 4-5"
+    return title, ["Air (F)", *(f"{h} %" for h in humidities)], rows, 1
+
+
+def _shrinkage():
+    from woodcalc import species
+
+    found = [species.get(name) for name in WOODS]
+    rows = [[w.name, w.shrink_radial_pct, w.shrink_tangential_pct] for w in found]
+    title = "Total shrinkage, green to oven-dry; Wood Handbook, FPL-GTR-190, table 4-3 (status of each figure: data/species.csv)"
+    return title, ["Wood", "Radial (%)", "Tangential (%)"], rows, 1
+
+
+def _spreads():
+    from woodcalc import shrinkage
+
+    rows = [[f"{z:g}", 100 * shrinkage.undersize_share(0.1 * z, 0.0, 0.1)] for z in (0.5, 1, 1.5, 2, 2.5, 3)]
+    title = "Readings that come out too thin, by the room between setting and least thickness; normal distribution"
+    return title, ["Room, in spreads", "Too thin, in 100"], rows, 1
+
+
+TABLES = {"emc": _emc, "shrinkage": _shrinkage, "spreads": _spreads}
+WOODS = (
+    "northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "white ash", "yellow-poplar",
+    "American beech", "American sycamore", "eastern white pine",
+)  # fmt: skip
+
+
+def _table(name):
+    """Return the title of a table of `TABLES` and its HTML: what a question needs to be worked with a pencil."""
     import pandas as pd
 
-    from woodcalc import air, species
-
-    rh = range(10, 91, 10)
-    emc = pd.DataFrame(
-        {"Temperature (F)": range(30, 91, 10)} | {f"{h} %": air.emc_pct(range(30, 91, 10), h) for h in rh}
-    )
-    title = "Where wood comes to rest (% MC) by temperature and relative humidity; Wood Handbook, FPL-GTR-190, eq. 4-5"
-    yield "05", title, emc.to_html(index=False, border=0, float_format="{:.1f}".format)
-    woods = species.table().reset_index()
-    woods = woods[["name", "shrink_radial_pct", "shrink_tangential_pct"]].head(12)
-    woods.columns = ["Wood", "Radial (%)", "Tangential (%)"]
-    title = (
-        "Shrinkage from green to oven-dry; Wood Handbook, table 4-3 (status of each figure: data/species.csv)"
-    )
-    yield "03", title, woods.to_html(index=False, border=0, float_format="{:.1f}".format)
+    title, columns, rows, decimals = TABLES[name]()
+    frame = pd.DataFrame(rows, columns=columns)
+    return title, Markup(frame.to_html(index=False, border=0, float_format=f"{{:.{decimals}f}}".format))
 
 
 def _chart():
