@@ -494,6 +494,33 @@ class Forecast:
         p = self._points
         return Span(*(float(x[0]) for x in _spread(p.pace[None], p.weight, (0.1, 0.5, 0.9))))
 
+    def at_pace(self, pace, days):
+        """Mean moisture content of a stack that dries at a pace of its own, otherwise as forecast.
+
+        Parameters
+        ----------
+        pace : float
+            Times the usual pace, 0.1 to 10.
+        days : float or array
+            Days after the start, 0 to `horizon_days`.
+
+        Returns
+        -------
+        float or ndarray
+            %.
+
+        Examples
+        --------
+        >>> slow = air_dry("northern red oak", 1.0, "Madison", "2026-05-15").at_pace(0.8, [0, 60])
+        >>> slow.round(1).tolist()
+        [83.1, 28.5]
+        """
+        pace = within("pace", pace, 0.1, 10)
+        days = within("days", days, 0, self.horizon_days, "days")
+        start_mc, one_rate, one_biot = self._middle
+        mean, _, _ = _inside(one_rate * pace, one_biot, start_mc, *self._air)
+        return plain(np.interp(days, _knots(self.horizon_days), mean))
+
     def says(self, mc_pct=20.0):
         """The forecast of one moisture content in words.
 
