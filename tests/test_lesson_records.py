@@ -55,7 +55,7 @@ def test_learning_sentence_is_the_forecast(my_wood):
 
 
 def test_a_slip_of_the_pen_does_not_wreck_the_forecast():
-    right, wrong = (figures._kettle_hollow(8, "both", slip)[1] for slip in (False, True))
+    right, wrong = (figures.recorded(8, "both", slip)[1] for slip in (False, True))
     assert abs((right.date_of(20).likely - wrong.date_of(20).likely).days) <= 5
 
 
@@ -65,7 +65,7 @@ def test_made_up_stack_dries_as_the_forecast_does_at_the_usual_pace():
 
 
 def test_two_weighings_narrow_the_date_more_than_two_meter_readings():
-    counts, widths = figures._widths(10, 14, 0.8)
+    counts, widths = figures.days_open(10, 14, 0.8)
     assert list(counts) == [0, 2, 4, 6]
     assert widths["weight"][3] < widths["weight"][1] < widths["weight"][0]
     assert widths["weight"][1] < widths["meter"][1]
@@ -106,6 +106,15 @@ def test_form_saves_a_row_and_shows_it(my_wood):
     assert "<td>12.4</td>" in form._rows.value
     assert form.fields["stack"].value == "A"  # stays for the next row
     assert form.fields["value"].value == ""
+
+
+def test_form_fits_the_unit_to_the_kind(my_wood):
+    form = lesson.records_form()
+    fill(form, kind="meter")
+    assert form.fields["unit"].value == "%"
+    fill(form, kind="weight", unit="g")
+    fill(form, kind="oven-dry")
+    assert form.fields["unit"].value == "g"
 
 
 def test_form_says_what_is_wrong_and_keeps_what_was_typed(my_wood):

@@ -193,19 +193,16 @@ class Sheet:
         if column.numeric:
             value, why = number(text, column.kind, unit, self.delimiter != ",")
             if value is None:
-                return float("nan"), f"{column.expected}.{why}", ""
+                return float("nan"), column.expected + (f".{why}" if why else ""), ""
             if not column.low <= value <= column.high:
                 worked = "" if f"{value:g}" == text else f" (that is {value:g} {column.unit})"
                 negative = " A minus sign by mistake?" if value < 0 <= column.low else ""
-                return (
-                    float("nan"),
-                    f"{column.expected}{worked}.{negative or ' ' * bool(column.hint) + column.hint}",
-                    "",
-                )
+                hint = negative or (column.hint and f" {column.hint}")
+                return float("nan"), f"{column.expected}{worked}" + (f".{hint}" if hint else ""), ""
             return value, "", ""
         if column.kind == "date":
             value, why = date_of(text, order)
-            return value, "" if value else f"{column.expected}.{why}", ""
+            return value, "" if value else column.expected + (f".{why}" if why else ""), ""
         if column.kind == "nominal":
             value, note = nominal(text)
             return value, "" if value else column.expected, note

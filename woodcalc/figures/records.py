@@ -28,13 +28,14 @@ def _prior(folder, stack):
 
 
 @cache
-def _made_up():
+def made_up_forecast():
+    """Return the forecast of the made-up stack before any reading."""
     return drying.air_dry(WOOD, SIZE, PLACE, START, start_mc_pct=USUAL_START_MC)
 
 
 @lru_cache(400)
 def _truth(pace):
-    return _made_up().at_pace(pace, np.arange(SHOWN_DAYS + 1))
+    return made_up_forecast().at_pace(pace, np.arange(SHOWN_DAYS + 1))
 
 
 def stack_truth(pace):
@@ -126,8 +127,11 @@ SLIP = ("2025-06-21", 18.0)  # of the recorded stack: this weighing, so many poi
 
 
 @lru_cache(200)
-def _kettle_hollow(entered, use, slip):
-    """Prior, posterior, readings of Kettle Hollow's stack A."""
+def recorded(entered, use, slip):
+    """Return of stack A: the forecast before any reading, after the first `entered` (None: 0), the readings.
+
+    Parameters are those of `learning`.
+    """
     folder = str(records.KETTLE_HOLLOW)
     table = records.mc_readings(records.read(f"{folder}/readings.csv"), "A", WOOD)
     if use != "both":
@@ -158,7 +162,7 @@ def learning(entered, use="both", slip=False):
     -------
     (Figure, str, str)
     """
-    before, after, table = _kettle_hollow(int(entered), use, bool(slip))
+    before, after, table = recorded(int(entered), use, bool(slip))
     fig = style.new_figure()
     ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
     _bands(ax, before, after, SHOWN_DAYS, 100)
@@ -195,9 +199,10 @@ def _table(before, after):
 
 
 @lru_cache(300)
-def _widths(first_day, every_days, pace):
+def days_open(first_day, every_days, pace):
+    """Return (numbers of readings, days that the date of 20 % is open after them by kind); see `worth_of_readings`."""
     counts = (0, 2, 4, 6)
-    prior = _made_up()
+    prior = made_up_forecast()
     out = {}
     for kind in ("weight", "meter"):
         days = np.minimum(first_day + every_days * np.arange(max(counts)), SHOWN_DAYS)
@@ -224,7 +229,7 @@ def worth_of_readings(first_day, every_days, pace=0.8):
     -------
     (Figure, str)
     """
-    counts, widths = _widths(int(first_day), int(every_days), round(float(pace), 2))
+    counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2))
     fig = style.new_figure()
     ax = fig.add_axes([0.10, 0.15, 0.72, 0.80])
     a, b = widths["weight"][-1], widths["meter"][-1]

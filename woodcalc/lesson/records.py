@@ -147,9 +147,17 @@ class RecordsForm(w.VBox):
         self._fields = {c.name: _field(c) for c in records.TABLES[self._table.value]}
         labels = {c.name: _label(c) for c in records.TABLES[self._table.value]}
         self._inputs.children = [_row(labels[name], field) for name, field in self._fields.items()]
+        if "kind" in self._fields:
+            self._fields["kind"].observe(self._fit_unit, "value")
         self._tell("")
         self._read()
         self._fill()
+
+    def _fit_unit(self, change):
+        """A meter reads per cent, a scale does not."""
+        unit = self._fields["unit"]
+        if (change["new"] == "meter") != (unit.value == "%"):
+            unit.value = "%" if change["new"] == "meter" else "lb"
 
     def _read(self):
         try:
