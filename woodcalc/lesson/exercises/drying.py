@@ -177,6 +177,7 @@ def _year(wood, place, thick):
 BEST = Exercise(
     key="best-month-to-stack",
     lesson="07",
+    needs="panel",
     question=(
         'On the panel "The best month to build a stack", set {wood}, {thick}, {place}, down to 20 %. How many days does the stack take '
         "if it is built in the best month?"
