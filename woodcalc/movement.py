@@ -88,7 +88,12 @@ def indoors(
         temp = inside
         how = np.where(cold, "heated", "cooled" if cooled else "windows open")
     columns = {"out_temp_f": out_t, "out_rh_pct": out_rh, "temp_f": temp, "rh_pct": rh}
-    return pd.DataFrame({**columns, "emc_pct": air.emc_pct(temp, rh), "how": how}, index=month.index)
+    emc = np.asarray(air.emc_pct(temp, rh))
+    if not heated:
+        from woodcalc.drying import EMC_CAP_PCT
+
+        emc = np.minimum(emc, EMC_CAP_PCT)  # fog does not wet covered wood to its face value
+    return pd.DataFrame({**columns, "emc_pct": emc, "how": how}, index=month.index)
 
 
 def wood_mc_pct(emc_by_month_pct, lag_days=0.0):
