@@ -7,12 +7,14 @@ import pytest
 
 from woodcalc import logs
 from woodcalc.figures import sawing as figures
+from woodcalc.figures.settings_sheet import printed
 from woodcalc.figures.style import to_svg
 from woodcalc.lesson import sawing as panels
 from woodcalc.lesson.exercise import seeded
 from woodcalc.lesson.exercises.sawing import EXERCISES
 from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, saw
+from woodcalc.settings_sheet import stages
 
 PANELS = {
     "patterns": panels.patterns_panel,
@@ -20,6 +22,7 @@ PANELS = {
     "kerf": panels.kerf_panel,
     "first cut": panels.first_cut_panel,
     "rules": panels.rules_panel,
+    "sheet": panels.sheet_panel,
     "unknown mill": lambda: panels.unknown_mill_panel(0.1875),
 }
 
@@ -88,6 +91,32 @@ def test_kerf_panel_counts_the_gain():
     assert f"gives {thin.board_feet:.0f} bf, with one of 1/4 in {thick.board_feet:.0f}" in says
     assert f"({100 * (thin.board_feet / thick.board_feet - 1):+.0f} %)" in says
     assert f"{thin.volumes_ft3['sawdust']:.1f} and {thick.volumes_ft3['sawdust']:.1f} ft3" in says
+
+
+@pytest.mark.parametrize("pattern", PATTERNS)
+def test_stages_lead_from_the_round_log_to_the_boards(pattern):
+    """What the blade leaves at each pass holds the boards that the sheet lists there, to the thickness."""
+    plan = saw(Log(small_in=15, length_ft=12, oval_ratio=1.1), 1 / 8, [1.125], pattern)
+    for row, stage in zip(plan.cuts.itertuples(), stages(plan), strict=True):
+        for number, box in ((row.board_above, stage.above), (row.board_below, stage.below)):
+            if number:
+                b = plan.cut_boards[number - 1]
+                low, high = (0, 1) if b.turned else (2, 3)
+                faces = (b.x1, b.x2) if b.turned else (b.y1, b.y2)
+                assert (box[low], box[high]) == pytest.approx(faces)
+
+
+def test_sheet_panel_reads_like_the_sheet():
+    panel = panels.sheet_panel()
+    plan = saw(Log(small_in=14, length_ft=12), 1 / 16, {"4/4": 1.0625}, "cant")
+    for at in (1, 8, len(plan.cuts), 40):
+        panel.dials["pass_number"].value = at
+        row = plan.cuts.iloc[min(at, len(plan.cuts)) - 1]
+        assert f"blade at {row['blade']} in above the bed: {row['takes']}." in panel.reading
+        assert panel.reading.startswith(f"Pass {row['pass']} of {len(plan.cuts)}")
+    assert panel._below.value.count("<tr") == len(plan.cuts) + 1
+    html = printed(plan)
+    assert html.count("<tr>") == len(plan.cuts) + 1 and "Blocks under the small end: 3/4 in" in html
 
 
 def test_the_unknown_mill_keeps_its_kerf_to_itself():

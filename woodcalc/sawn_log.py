@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import ceil, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -124,6 +125,12 @@ class SawingPlan:
     def board_feet(self):
         """Board feet of all boards, nominal thickness x width x length / 12."""
         return float(sum(board_feet_of(b.nominal_in, b.width_in, b.length_ft) for b in self.cut_boards))
+
+    def pith_height_in(self, axis="y"):
+        """Height of the pith above the bed (in) while the log lies on its round side, half its `axis` below it."""
+        long = sqrt(self.log.oval_ratio)
+        half = self.log.large_end_in / 2 * (long if axis == "x" else 1 / long)
+        return ceil(half * 16 - 1e-9) / 16  # up to the next mark of the scale
 
     @cached_property
     def boards(self):

@@ -1,5 +1,8 @@
 """The settings sheet: a sawing plan as blade heights to tape on the mill, pass by pass."""
 
+from math import copysign, inf
+from typing import NamedTuple
+
 from woodcalc.checks import InputError
 
 TURNS = {0: "", 90: "quarter turn", 180: "half turn"}
@@ -101,3 +104,63 @@ def _takes(plan, p):
     if plan.pattern == "quartered":
         return "halves the log through the pith" if p.setup == 1 else "halves again: four quarters"
     return "slab"
+
+
+class Stage(NamedTuple):
+    """What the blade meets at one pass: boxes in the log (x1, x2, y1, y2, in from the pith), and which way is up."""
+
+    before: tuple
+    above: tuple
+    below: tuple
+    up: tuple  # direction in the log as first laid
+    bed_in: float  # the bed, measured from the pith along `up`
+
+
+def stages(plan):
+    """Return the wood on the bed at each pass of a `SawingPlan`, one `Stage` for each row of the sheet.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> first = stages(saw(Log(small_in=10, length_ft=8), 1/8, [1.125], "cant"))[0]
+    >>> first.up, first.bed_in
+    ((0, 1), -5.5)
+    """
+    ups = [(0, 1), (-1, 0), (0, -1), (1, 0)]  # a turn clockwise brings the left face up
+    work, turns, quarters, out = (-inf, inf, -inf, inf), 0, {}, []
+    middle = plan.kerf_in / 2
+    for p in plan.passes:
+        if p.piece.startswith("quarter"):
+            board = plan.cut_boards[p.board_below - 1]
+            x, y = board.x1 + board.x2, board.y1 + board.y2
+            start = (*_outside(middle, x), *_outside(middle, y))
+            before = quarters.get(p.piece, start)
+            up = (int(copysign(1, x)), 0) if board.turned else (0, int(copysign(1, y)))
+        else:
+            turns += p.turn_deg // 90
+            before, up = work, ups[turns % 4]
+        axis = 0 if up[0] else 1
+        sign = up[axis]
+        foot = before[2 * axis] if sign > 0 else -before[2 * axis + 1]
+        bed = foot if foot > -inf else -plan.pith_height_in("xy"[axis])
+        low, high = bed + p.height_in, bed + p.height_in + plan.kerf_in
+        above, below = list(before), list(before)
+        if sign > 0:
+            below[2 * axis + 1], above[2 * axis] = low, high
+        else:
+            below[2 * axis], above[2 * axis + 1] = -low, -high
+        out.append(Stage(before, tuple(above), tuple(below), up, bed))
+        if p.piece.startswith("quarter"):
+            quarters[p.piece] = tuple(above)  # the board lies under the blade
+        elif plan.pattern != "quartered":
+            work = tuple(below)
+    return out
+
+
+def _outside(middle, side):
+    return (middle, inf) if side > 0 else (-inf, -middle)

@@ -1,7 +1,8 @@
-"""Panels of lesson 2: three patterns, the kerf, the first cut by hand, boards drying, rules against boards."""
+"""Panels of lesson 2 (patterns, kerf, first cut, dry boards, rules) and the settings sheet of lesson 3."""
 
 from woodcalc import species
 from woodcalc.figures import sawing as figures
+from woodcalc.figures import settings_sheet as sheets
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
 _PATTERNS = [(figures.NAMES[p], p) for p in figures.PATTERNS]
@@ -111,6 +112,27 @@ def rules_panel():
             choice("shown", "The chart shows", figures.SHOWN),
         ],
         "What the rules promise, what the saw gives",
+    )
+
+
+def sheet_panel():
+    """Panel: the settings sheet walked pass by pass, the wood on the bed and the height of the blade.
+
+    Examples
+    --------
+    >>> sheet_panel().dials["pass_number"].value
+    1
+    """
+    return panel(
+        sheets.sheet_walk,
+        [
+            slider("pass_number", "Pass (number)", 1, 40, 1, 1),
+            choice("pattern", "Pattern", _PATTERNS, "cant"),
+            slider("small_in", "Small end, inside bark (in)", 8, 22, 1, 14),
+            slider("kerf_in", "Kerf (in)", 0.0625, 0.25, 0.0625, 0.0625),
+            choice("mill", "The mill", list(sheets.MILLS)),
+        ],
+        "From thickness to blade height: 4/4 boards from a 12 ft log",
     )
 
 

@@ -1,0 +1,174 @@
+"""The settings sheet as a picture: the wood on the bed at each pass of the blade, and the sheet beside it."""
+
+from functools import lru_cache
+
+import numpy as np
+
+from woodcalc.figures import style
+from woodcalc.figures.drawing import Drawing, Frame
+from woodcalc.logs import Log
+from woodcalc.sawing import saw
+from woodcalc.settings_sheet import sixteenths, stages
+
+GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16
+MILLS = {"reads a scale in sixteenths": None, "drops in steps of 1/8 in": 0.125, "drops in steps of 1/4 in": 0.25}
+_COMES_OFF, _FACE = "#f2b36b", "#5a5a5a"
+
+
+@lru_cache(maxsize=600)
+def _planned(pattern, small_in, kerf_in, mill):
+    plan = saw(Log(small_in=small_in, length_ft=12), kerf_in, {"4/4": GREEN_IN}, pattern, drop_step_in=MILLS[mill])
+    return plan, plan.cuts, stages(plan)
+
+
+def _turned(points, up):
+    """Turn points of the log so that the direction `up` points up the page."""
+    x, y = np.moveaxis(np.asarray(points, dtype=float), -1, 0)
+    ux, uy = up
+    return np.stack([uy * x - ux * y, ux * x + uy * y], axis=-1)
+
+
+def _corners(box, limit):
+    x1, x2, y1, y2 = np.clip(box, -limit, limit)
+    return [(x1, y1), (x2, y1), (x2, y2), (x1, y2)]
+
+
+@style.drawn
+def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
+    """Draw one pass of the settings sheet for a 12 ft log sawn into 4/4, and the whole sheet as a table.
+
+    Parameters
+    ----------
+    pass_number : int
+        Which pass; beyond the last one, the last.
+    pattern : str
+        One of `sawing.PATTERNS`.
+    small_in : float
+        Small end (in).
+    kerf_in : float
+        Saw line (in).
+    mill : str
+        One of `MILLS`: how the mill sets its height.
+
+    Returns
+    -------
+    tuple
+        Drawing, sentence, table in HTML.
+
+    Examples
+    --------
+    >>> sheet_walk(1, "cant", 14, 0.125, "reads a scale in sixteenths")[1][:48]
+    'Pass 1 of 22: face 1 up, blade at 14-3/4 in abov'
+    """
+    plan, cuts, walked = _planned(pattern, float(small_in), float(kerf_in), mill)
+    at = min(pass_number, len(cuts)) - 1
+    row, stage = cuts.iloc[at], walked[at]
+    page = Drawing(8.0, 4.8)
+    top = 24.6 if small_in > 15 else 17.8
+    frame = Frame(page, (52, 40, 430, 420), (-top / 2 * 430 / 420, top / 2 * 430 / 420), (-0.6, top - 0.6))
+    large, small = plan.log.large_end_in / 2, plan.log.small_in / 2
+
+    def on_page(points):
+        return frame.at(_turned(points, stage.up) - [0, stage.bed_in])
+
+    ring = np.column_stack([np.cos(t := np.linspace(0, 2 * np.pi, 73)[:-1]), np.sin(t)])
+    left, right = frame.xlim
+    page.polygons([frame.at([(left, 0), (right, 0), (right, -0.5), (left, -0.5)])], style.SOFT, style.INK)
+    whole = page.clip(on_page(_corners(stage.before, large)))
+    page.polygons([on_page(large * ring)], "#e9dcc8", style.SOFT, 1.0, "5 3", clip=whole)
+    for box, colour in ((stage.above, _COMES_OFF), (stage.below, style.WOOD)):
+        if pattern == "quartered" and row["board_below"]:
+            colour = _COMES_OFF if box is stage.below else style.WOOD
+        if pattern == "quartered" and not row["board_below"]:
+            colour = style.WOOD
+        part = page.clip(on_page(_corners(box, large)))
+        page.polygons([on_page(small * ring)], colour, style.BARK, 1.4, clip=part)
+        inside = page.clip(on_page(small * ring))
+        page.polygons([on_page(_corners(box, large))], "none", style.BARK, 1.2, clip=inside)
+    x1, x2, y1, y2 = stage.before
+    coming = [
+        _corners((b.x1, b.x2, b.y1, b.y2), large)
+        for b in plan.cut_boards
+        if b.x1 >= x1 - 1e-6 and b.x2 <= x2 + 1e-6 and b.y1 >= y1 - 1e-6 and b.y2 <= y2 + 1e-6
+    ]
+    page.polygons([on_page(c) for c in coming], "none", style.INK, 0.8, "2 3")
+    page.polygons([on_page(r * ring) for r in small * np.sqrt(np.arange(1, 7) / 7)], "none", style.BARK, 0.7,
+                  opacity=0.45, clip=whole)  # fmt: skip
+    if not row["piece"].startswith("quarter"):
+        for face, (x, y) in enumerate([(0, 1), (1, 0), (0, -1), (-1, 0)], 1):
+            sides = [min(abs(v), small) for v in (x2 if x > 0 else x1 if x else y2 if y > 0 else y1,)]
+            px, py = on_page((x * (sides[0] - 0.9), y * (sides[0] - 0.9)))
+            page.text(px, py, str(face), "middle", _FACE, bold=True)
+    ticks = [frame.at([(left, h), (left + (0.7 if h % 6 == 0 else 0.35), h)]) for h in range(int(top - 0.5) + 1)]
+    page.lines([frame.at([(left, 0), (left, top - 0.8)]), *ticks], width=1.4)
+    for h in range(0, int(top), 6):
+        x, y = frame.at((left, h))
+        page.text(x - 6, y, f"{h}", "end")
+    blade = frame.at([(left, row["blade_in"]), (right, row["blade_in"])])
+    page.lines([blade], style.ORANGE, 3.2)
+    page.text(12, 20, "Height above the bed (in)", bold=True)
+
+    words = [f"Pass {row['pass']} of {len(cuts)}", row["turn"] and f"{row['turn']} first", _lies(row)]
+    words += [f"Blade at {row['blade']} in"] + ([f"down by {row['drop']} in"] if row["drop"] else [])
+    y = 76
+    for i, word in enumerate(w for w in words if w):
+        big = word.startswith("Blade")
+        colour = style.ORANGE if big else style.INK
+        page.text(505, y, word, color=colour, size=1.25 if big else 1.05, bold=i == 0 or big)
+        y += 2.0 * page.type
+    y += 0.4 * page.type
+    for line in row["takes"].replace(": ", ":|").replace("; ", ";|").replace(", ", ",|").split("|"):
+        page.text(505, y, line)
+        y += 1.5 * page.type
+    sentence = (
+        f"Pass {row['pass']} of {len(cuts)}: "
+        + (f"{row['turn']}, " if row["turn"] else "")
+        + f"{_lies(row)}, blade at {row['blade']} in above the bed: {row['takes']}."
+    )
+    return page, sentence, _table(cuts, at)
+
+
+def _lies(row):
+    if row["face_up"]:
+        return f"face {row['face_up']} up"
+    return f"{row['piece']}, flat side down"
+
+
+def _table(cuts, at):
+    heads = ("pass", "piece", "turn first", "face up", "blade at (in)", "down by (in)", "what comes off")
+    rows = ""
+    for i, r in enumerate(cuts.itertuples()):
+        cells = [r._1, r.piece, r.turn, r.face_up or "", r.blade, r.drop, r.takes]
+        mark = ' style="background:#fdf1e7;font-weight:700"' if i == at else ""
+        rows += f"<tr{mark}>" + "".join(f"<td>{c}</td>" for c in cells) + "</tr>"
+    head = "".join(f"<th>{h}</th>" for h in heads)
+    return f'<div style="max-height:250px;overflow:auto" tabindex="0"><table><tr>{head}</tr>{rows}</table></div>'
+
+
+def printed(plan):
+    """Return the settings sheet of a plan as an HTML table to print and tape to the mill.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Examples
+    --------
+    >>> from woodcalc.sawing import saw
+    >>> printed(saw(Log(small_in=10, length_ft=8), 1/8, [1.125]))[:12]
+    '<p><b>Log of'
+    """
+    cuts = plan.cuts
+    heads = ("pass", "piece", "turn first", "face up", "blade at (in)", "down by (in)", "what comes off", "done")
+    rows = ""
+    for r in cuts.itertuples():
+        cells = [r._1, r.piece, r.turn, r.face_up or "", f"<b>{r.blade}</b>", r.drop, r.takes, "&#9744;"]
+        rows += "<tr>" + "".join(f"<td>{c}</td>" for c in cells) + "</tr>"
+    head = "".join(f"<th>{h}</th>" for h in heads)
+    name = f" {plan.log.label}" if plan.log.label else ""
+    return (
+        f"<p><b>Log{name or ' of'} {plan.log.small_in:g} in x {plan.log.length_ft:g} ft"
+        f"{', ' + plan.log.species if plan.log.species else ''}; {plan.pattern}, kerf {plan.kerf_in:g} in.</b> "
+        f"Blocks under the small end: {sixteenths(plan.lift_in)} in, whenever a round side lies on the bed.</p>"
+        f"<table><tr>{head}</tr>{rows}</table>"
+    )
