@@ -1,4 +1,4 @@
-"""A lesson on paper: the same notebook, run for the class's place and wood, its pictures still and its answers left blank."""
+"""A lesson on paper: the same notebook, run for the class's place and wood, pictures still, answers left blank."""
 
 import json
 import re
@@ -15,9 +15,11 @@ from woodcalc.lesson.settle import run
 
 _FOLDED = re.compile(r"<details>\s*<summary>.*?</summary>.*?</details>", re.S)
 _FOR_SCREEN = re.compile(r"<p><i>(Press <b>)?Run this lesson.*?</i></p>", re.S)
+_ANCHOR = re.compile(r"</?a\b[^>]*>")
 _LINK = re.compile(r"\[([^\]]+)\]\([^)]*\.ipynb\)")
 _NAVIGATION = re.compile(r"\.ipynb\).*\|")
 _BLANK = '<div class="rules"><div></div><div></div></div>'
+_ASKED = re.compile(r"<b>(Question|Guess)\.</b>")
 
 
 def sections(book):
@@ -59,12 +61,16 @@ def markdown(text):
 
 
 def outputs(cell):
-    """Yield the outputs of a code cell as HTML: printed text, tables, and a panel's still picture with its sentence."""
+    """Yield the outputs of a code cell as HTML: printed text, tables, a panel's still picture with its sentence.
+
+    A question or a guess gets ruled lines to answer on.
+    """
     for output in cell.get("outputs", []):
         if output.output_type == "stream":
             yield f"<pre>{Markup.escape(output.text.rstrip())}</pre>"
         elif "text/html" in output.get("data", {}):
-            yield f'<div class="blank">{_FOR_SCREEN.sub("", output.data["text/html"])}</div>'
+            html = _ANCHOR.sub("", _FOR_SCREEN.sub("", output.data["text/html"]))
+            yield f'<div class="blank">{html}{_BLANK if _ASKED.search(html) else ""}</div>'
         elif "image/svg+xml" in output.get("data", {}):
             yield output.data["image/svg+xml"]
         elif "text/plain" in output.get("data", {}):

@@ -26,7 +26,8 @@ def run(book, folder, my_wood):
     my_wood : str or Path
         Folder of the learner's choices and records.
     """
-    client = NotebookClient(book, timeout=120, resources={"metadata": {"path": str(folder)}})
+    where = {"metadata": {"path": str(folder)}}
+    client = NotebookClient(book, timeout=120, resources=where, coalesce_streams=True)  # one print, one output
     client.execute(env=os.environ | {"WOODCALC_MY_WOOD": str(my_wood)})
 
 
