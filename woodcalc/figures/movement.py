@@ -26,7 +26,7 @@ PIECES = (
 
 
 def _inches(value):
-    return f"{value:+.2f}"
+    return f"{round(value, 2) + 0.0:+.2f}"  # no -0.00
 
 
 @style.drawn
@@ -72,12 +72,14 @@ def top_year(place, species, sawn, width_in, lag_days):
     low, high = house.narrowest, house.widest
     for m, side in ((low, -1), (high, 1)):
         y = ends[0][m - 1]
+        other = ends[1][m - 1] - y  # keep the number off the other line
+        side = -1 if side > 0 and 0 < other < 0.42 else side
         at = {"ha": "center", "va": "top" if side < 0 else "bottom"}
         ax.text(max(m, 1.35), y + 0.09 * side, _inches(y), color=style.BLUE, weight="bold", **at)
     ax.set(xlim=(0.6, 12.4), ylim=(-1.0, 2.6), xticks=month, xlabel="Month (January to December)",
            ylabel="Wider (+) or narrower (in)", title=f"A {width_in:g} in top, {sawn}, made at 7 % MC")  # fmt: skip
     ax.set_xticklabels([m[0] for m in MONTHS])
-    ax.set_yticks(np.arange(-1, 2.6, 0.5))
+    ax.set_yticks(range(-1, 3))
     said = (
         f"At {place} a {width_in:g} in {sawn} top of {species}, made at 7 % MC, is in a heated house narrowest "
         f"in {MONTHS[low - 1]} ({_inches(ends[0][low - 1])} in) and widest in {MONTHS[high - 1]} "
@@ -119,15 +121,15 @@ def one_log(species, mc_pct):
     'Northern red oak, dried to 8 %. The flat-sawn board nearest'
     """
     wood = woods.get(species)
-    shapes = [shrinkage.board_shape(w, t, x, y, wood, 30, mc_pct, points=20) for _, w, t, x, y in PIECES]
+    shapes = [shrinkage.board_shape(w, t, x, y, wood, 30, mc_pct, points=12) for _, w, t, x, y in PIECES]
     fig = style.new_figure()
     ax = fig.add_axes([0, 0, 1, 1])
     ax.set(xlim=(-9.6, 23.4), ylim=(-9.9, 9.9))
     ax.axis("off")
     ax.add_patch(Circle((0, 0), LOG_RADIUS_IN, facecolor="#f3e8d6", edgecolor=style.BARK, linewidth=5))
-    around = np.linspace(0, 2 * np.pi, 50)
+    around = np.linspace(0, 2 * np.pi, 33)
     ring = np.column_stack([np.cos(around), np.sin(around)])
-    ax.add_collection(LineCollection([r * ring for r in np.arange(1, 9, 1.0)], colors=style.BARK, linewidths=0.6,
+    ax.add_collection(LineCollection([r * ring for r in np.arange(1.5, 9, 1.5)], colors=style.BARK, linewidths=0.6,
                                      alpha=0.55))  # fmt: skip
     ax.plot(0, 0, marker="o", color=style.BARK, markersize=5)
     green = [s.before + s.offset_in for s in shapes]
@@ -285,11 +287,11 @@ def gauge_board(month, low_mc_pct, high_mc_pct, dampest):
     )  # fmt: skip
     grain = np.linspace(0.47, 0.73, 6)
     ax.hlines(grain, 23.2, width - 0.02, color=style.BARK, linewidth=0.8, alpha=0.6)
-    ticks = np.arange(2335, 2496) / 100
-    length = np.where(
-        np.arange(2335, 2496) % 10 == 0, 0.12, np.where(np.arange(2335, 2496) % 5 == 0, 0.085, 0.05)
-    )
-    ax.vlines(ticks, 0.38 - length, 0.38, color=style.INK, linewidth=1.0)
+    marks = np.arange(2335, 2496)
+    long = np.where(marks % 10 == 0, 0.12, np.where(marks % 5 == 0, 0.085, 0.05))
+    x = np.repeat(marks / 100, 3)  # one path: down, up, gap
+    y = np.column_stack([0.38 - long, np.full(len(marks), 0.38), np.full(len(marks), np.nan)]).ravel()
+    ax.plot(x, y, color=style.INK, linewidth=1.0)
     ax.plot([23.35, 24.95], [0.38, 0.38], color=style.INK, linewidth=1.5)
     for t in np.arange(2340, 2500, 20) / 100:
         ax.text(t, 0.21, f"{t:.1f}", ha="center", va="center")
