@@ -155,7 +155,7 @@ class Plant:
 
 
 COLUMNS = (
-    "temp_c", "ratio", "wood_c", "mc_pct", "surface_pct", "core_pct", "emc_pct", "fans", "air_kg_s",
+    "temp_c", "ratio", "rh", "wood_c", "mc_pct", "surface_pct", "core_pct", "emc_pct", "fans", "air_kg_s",
     "sun_j", "fan_j", "heater_j", "machine_j", "removed_j", "walls_j", "vent_j", "evaporation_j", "stored_j",
     "evaporated_kg", "vented_kg", "dripped_kg", "removed_kg",
 )  # fmt: skip
@@ -221,7 +221,7 @@ def march(
     mc = charge.mc_pct
     star = emc_pct(wood, min(1.0, _rh(ratio, pressure, wood)))
     a = [s * (mc - star) for s in share]
-    face, slope = mc, -1.0
+    face, slope, rh = mc, -1.0, _rh(ratio, pressure, temp)
     out = np.empty((n, len(COLUMNS)))
     for i in range(n):
         hour = i // per_hour
@@ -229,7 +229,6 @@ def march(
         fan = (1.0 if temp > lows[hour // 24] + 10.0 else 0.0) if fans is None else float(fans[hour])
         catch = plant.on if fan else plant.off
         sun_w = catch * plant.gain_m2 * sun_w_m2[hour]
-        rh = _rh(ratio, pressure, temp)
         heater_w = min(plant.heater_w, max(0.0, (plant.heater_c - temp) * plant.heater_w / 2.0))
         duty = 0.0
         if plant.machine_w and temp < plant.limit_c:
@@ -295,9 +294,10 @@ def march(
         star = star_new
         a = [held[k] - star * lost[k] for k in modes]
         new_mc = mean0 + mean1 * star
+        rh = _rh(w, pressure, t)
         face = face0 + face1 * star
         out[i] = (
-            t, w, tw, new_mc, face, star + sum(at_core[k] * a[k] for k in modes), emc, fan, flow,
+            t, w, rh, tw, new_mc, face, star + sum(at_core[k] * a[k] for k in modes), emc, fan, flow,
             sun_w * step_s, plant.fan_w * fan * step_s, heater_w * step_s,
             plant.machine_w * duty * step_s, latent * taken * step_s,
             loss * (t - to) * step_s, carry * (t - to) * step_s, latent * e * step_s,

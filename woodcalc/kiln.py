@@ -73,7 +73,7 @@ class Run:
         `evaporation`, `stored`; water in lb, each `_lb`: `evaporated`, `vented`, `dripped`, `removed`,
         `air_water` (what the air holds).
     daily : DataFrame
-        By day from 1: `mc_pct`, `core_pct`, `surface_pct`, `loss_pct`, `too_fast`, `outdoor_f` (mean),
+        By day from 1: `mc_pct`, `core_pct`, `surface_pct`, `loss_pct`, `too_fast`, `outdoor_f` and `temp_f` (means),
         `temp_max_f`, `temp_min_f`, `rise_f` (greatest above outdoors), `rh_pct`, `emc_pct` (means), `kwh`,
         `evaporated_lb`, and the shares of the day's total that the two balances miss, `heat_gap` and
         `water_gap`.
@@ -522,7 +522,7 @@ def indoors(
         },
         index=pd.RangeIndex(1, n + 1, name="day"),
     )  # fmt: skip
-    hourly = daily.reset_index().assign(temp_f=temp_f[:n], hour=0)
+    hourly = daily.reset_index().assign(hour=0)
     settings = dict(
         heated=heated, cooled=cooled, covered=covered, first_day=first, days=days, start=start, step_h=24
     )
@@ -871,64 +871,61 @@ def _result(about, charge, s, outdoor_c, box, settings):
 
     way, wood, place, thickness_in, load, target = about
     n = len(s["temp_c"])
-    to_f = 1.8
-    ratio = s["ratio"]
-    vapour = ratio * box.pressure_pa / (0.621945 + ratio)
-    rh = 100 * vapour / np.array([chamber.saturation_pa(t) for t in s["temp_c"].tolist()])
+    temp_f, outdoor_f = s["temp_c"] * 1.8 + 32, outdoor_c[:n] * 1.8 + 32
+    heats = {f"{k}_btu": s[f"{k}_j"] / _BTU for k in (*_GAINS, *_LOSSES)}
+    waters = {f"{k}_lb": s[f"{k}_kg"] / _LB for k in ("evaporated", "vented", "dripped", "removed")}
+    air_water = s["ratio"] * (box.air_kg / _LB)
+    # of the air at its own temperature; the wood, cooler or warmer, answers to the chamber's `emc_pct`
+    emc = air.emc_pct(np.minimum(temp_f, 270.0), np.clip(100 * s["rh"], 0, 100))
     hourly = pd.DataFrame(
         {
             "day": np.arange(n) // 24 + 1,
             "hour": np.arange(n) % 24,
-            "outdoor_f": outdoor_c[:n] * to_f + 32,
-            "temp_f": s["temp_c"] * to_f + 32,
-            "rh_pct": rh,
-            "humidity_ratio": ratio,
-            "wood_f": s["wood_c"] * to_f + 32,
-            "emc_pct": s["emc_pct"],
-            "mc_pct": s["mc_pct"],
-            "surface_pct": s["surface_pct"],
-            "core_pct": s["core_pct"],
-            "fans": s["fans"],
-            **{f"{k}_btu": s[f"{k}_j"] / _BTU for k in _HEATS},
-            **{f"{k}_lb": s[f"{k}_kg"] / _LB for k in ("evaporated", "vented", "dripped", "removed")},
-            "air_water_lb": ratio * box.air_kg / _LB,
+            "outdoor_f": outdoor_f,
+            "temp_f": temp_f,
+            "rh_pct": 100 * s["rh"],
+            "humidity_ratio": s["ratio"],
+            "wood_f": s["wood_c"] * 1.8 + 32,
+            "emc_pct": emc,
+            **{k: s[k] for k in ("mc_pct", "surface_pct", "core_pct", "fans")},
+            **heats,
+            **waters,
+            "air_water_lb": air_water,
         }
     )
-    by_day = hourly.groupby("day")
-    last = by_day.last()
-    before = np.concatenate([[charge.mc_pct], last.mc_pct.to_numpy()[:-1]])
+    by_day = {
+        k: v.reshape(-1, 24) for k, v in {**s, "temp_f": temp_f, "outdoor_f": outdoor_f}.items() if np.ndim(v)
+    }
+    last = {k: by_day[k][:, -1] for k in ("mc_pct", "core_pct", "surface_pct")}
+    total = {k: v.reshape(-1, 24).sum(1) for k, v in {**heats, **waters}.items()}
+    before = np.concatenate([[charge.mc_pct], last["mc_pct"][:-1]])
+    loss = before - last["mc_pct"]
     safe = safe_loss_pct_per_day(wood, thickness_in)
-    loss = before - last.mc_pct.to_numpy()
-    total = by_day[
-        [f"{k}_btu" for k in _HEATS] + ["evaporated_lb", "vented_lb", "dripped_lb", "removed_lb"]
-    ].sum()
-    heat_in = total[[f"{k}_btu" for k in ("sun", "fan", "heater", "machine", "removed")]].sum(axis=1)
-    heat_out = total[[f"{k}_btu" for k in ("walls", "vent", "evaporation", "stored")]]
-    size = heat_in + heat_out.abs().sum(axis=1)
+    gains, losses = ([total[f"{k}_btu"] for k in names] for names in (_GAINS, _LOSSES))
     # water: from the wood's own loss of weight, against what left and what the air holds more
     from_wood = charge.oven_dry_kg / _LB * loss / 100
-    in_air = np.diff(last.air_water_lb, prepend=s["first_ratio"] * box.air_kg / _LB)
-    left = total[["vented_lb", "dripped_lb", "removed_lb"]]
-    water_size = np.abs(from_wood) + left.abs().sum(axis=1) + 1e-9
-    electric = total.fan_btu + total.heater_btu + total.machine_btu
+    in_air = np.diff(air_water[23::24], prepend=s["first_ratio"] * box.air_kg / _LB)
+    left = [total[f"{k}_lb"] for k in ("vented", "dripped", "removed")]
+    electric = total["fan_btu"] + total["heater_btu"] + total["machine_btu"]
     daily = pd.DataFrame(
         {
-            "mc_pct": last.mc_pct,
-            "core_pct": last.core_pct,
-            "surface_pct": last.surface_pct,
+            **last,
             "loss_pct": loss,
             "too_fast": _too_fast(loss, before, safe),
-            "outdoor_f": by_day.outdoor_f.mean(),
-            "temp_max_f": by_day.temp_f.max(),
-            "temp_min_f": by_day.temp_f.min(),
-            "rise_f": (hourly.temp_f - hourly.outdoor_f).groupby(hourly.day).max(),
-            "rh_pct": by_day.rh_pct.mean(),
-            "emc_pct": by_day.emc_pct.mean(),
+            "outdoor_f": by_day["outdoor_f"].mean(1),
+            "temp_f": by_day["temp_f"].mean(1),
+            "temp_max_f": by_day["temp_f"].max(1),
+            "temp_min_f": by_day["temp_f"].min(1),
+            "rise_f": (by_day["temp_f"] - by_day["outdoor_f"]).max(1),
+            "rh_pct": 100 * by_day["rh"].mean(1),
+            "emc_pct": emc.reshape(-1, 24).mean(1),
             "kwh": electric * _BTU / KWH_J,
-            "evaporated_lb": total.evaporated_lb,
-            "heat_gap": (heat_in - heat_out.sum(axis=1)).abs() / size,
-            "water_gap": (from_wood - left.sum(axis=1) - in_air).abs() / water_size,
-        }
+            "evaporated_lb": total["evaporated_lb"],
+            "heat_gap": np.abs(sum(gains) - sum(losses)) / (sum(gains) + sum(map(np.abs, losses))),
+            "water_gap": np.abs(from_wood - sum(left) - in_air)
+            / (np.abs(from_wood) + sum(map(np.abs, left)) + 1e-9),
+        },
+        index=pd.RangeIndex(1, n // 24 + 1, name="day"),
     )
     known = (way, wood.name, place, float(thickness_in), load, charge.mc_pct, float(target), safe)
     run = Run(*known, hourly, daily, (), settings)
@@ -936,7 +933,8 @@ def _result(about, charge, s, outdoor_c, box, settings):
     return run
 
 
-_HEATS = ("sun", "fan", "heater", "machine", "removed", "walls", "vent", "evaporation", "stored")
+_GAINS = ("sun", "fan", "heater", "machine", "removed")
+_LOSSES = ("walls", "vent", "evaporation", "stored")
 
 
 def _advice(run):

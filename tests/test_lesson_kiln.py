@@ -1,0 +1,187 @@
+"""Lesson 09: its panels against the calculators, its exercises against arithmetic written out here."""
+
+import re
+
+import numpy as np
+import pytest
+
+from woodcalc import kiln, species
+from woodcalc.figures import kiln as figures
+from woodcalc.lesson import kiln as lesson
+from woodcalc.lesson.answers import ask, hidden_truth
+from woodcalc.lesson.exercise import seeded
+from woodcalc.lesson.exercises.kiln import BOARD, COST, END, EXERCISES, LOSS, WATER
+
+PANELS = (
+    lesson.three_ways_panel,
+    lesson.house_panel,
+    lesson.solar_weeks_panel,
+    lesson.solar_day_panel,
+    lesson.dehumidifier_panel,
+    lesson.prongs_panel,
+    lambda: lesson.sample_board_panel(100, 80, 5.0),
+)
+
+
+def ends(widget):
+    """The first and the last value that a dial can take."""
+    if hasattr(widget, "options"):
+        return widget.options[0], widget.options[-1]
+    return (widget.min, widget.max) if hasattr(widget, "min") else (False, True)
+
+
+def set_to(widget, value):
+    widget.value = value[1] if isinstance(value, tuple) else value
+
+
+@pytest.mark.parametrize("make", PANELS)
+def test_every_dial_changes_picture_and_sentence_at_both_ends(make):
+    for name in make().dials:
+        panel = make()
+        seen = []
+        for value in ends(panel.dials[name]):
+            set_to(panel.dials[name], value)
+            assert panel._note.value == "", panel._note.value
+            seen.append((panel._picture.value, panel.reading))
+        assert seen[0][0] != seen[1][0] and seen[0][1] != seen[1][1], name
+
+
+@pytest.mark.parametrize("make", PANELS)
+def test_corners_draw_in_large_print_too(make):
+    panel = make()
+    panel._big.value = True
+    dials = list(panel.dials.values())
+    for corner in range(0, 2 ** len(dials), 3):  # every third: 11 of 32 touch each pair of ends
+        for bit, dial in enumerate(dials):
+            set_to(dial, ends(dial)[corner >> bit & 1])
+        assert panel._note.value == "", (corner, panel._note.value)
+
+
+def test_three_ways_reads_out_the_three_runs():
+    panel = lesson.three_ways_panel()
+    panel.dials["wood"].value, panel.dials["month"].value, panel.dials["load_bf"].value = (
+        "black cherry",
+        8,
+        400,
+    )
+    charge = dict(load_bf=400, mc_start_pct=14, mc_target_pct=8, days=60)
+    runs = [
+        kiln.indoors("black cherry", 1, "Madison, WI", 8, **charge),
+        kiln.solar("black cherry", 1, "Madison, WI", 8, **charge),
+        kiln.dehumidifier("black cherry", 1, 400, 14, 8, 60),
+    ]
+    for run in runs:
+        days = run.days_to()
+        told = f"8 % after {days:.0f} days" if days is not None else f"still at {run.mc_end_pct:.1f} %"
+        assert f"{run.way}, {told}" in panel.reading
+        assert f"{run.kwh:.0f} kWh" in panel._below.value
+
+
+def test_solar_weeks_marks_the_days_that_are_too_fast():
+    fine, fast = (
+        figures.solar_weeks("red oak 4/4, green", "Madison, WI", 6, glass, True) for glass in (50, 120)
+    )
+    assert "never loses more" in fine[1] and "too fast" not in fine[1]
+    run = kiln.solar("northern red oak", 1, "Madison, WI", 6, 500, None, 8, 60, collector_ft2=120, sunny=True)
+    assert run.too_fast_days > 0 and f"On {run.too_fast_days} days it dries too fast" in fast[1]
+    assert "Cover the glass" in fast[2]
+
+
+def test_solar_day_is_the_hours_of_the_run():
+    _, sentence = figures.solar_day(
+        "red oak 4/4, air-dried (20 %)", 12, "day and night", "shut", "one layer, R-11 walls"
+    )
+    run = kiln.solar(
+        "northern red oak",
+        1,
+        "Madison",
+        7,
+        500,
+        20,
+        8,
+        12,
+        glazing=1,
+        fan_hours="always",
+        vents=0.0,
+        stop=False,
+    )
+    last = run.hourly.iloc[-24:]
+    assert f"reaches {last.temp_f.max():.0f} F" in sentence
+    assert f"at {last.rh_pct.iloc[12]:.0f} % and would hold wood at {last.emc_pct.iloc[12]:.1f} %" in sentence
+    assert f"loses {run.daily.loss_pct.iloc[-1]:.2f} %" in sentence
+
+
+def test_dehumidifier_panel_counts_the_electricity():
+    panel = lesson.dehumidifier_panel()
+    run = kiln.dehumidifier("northern red oak", 1, 500, 20, 8, 60, 50, 11, 65, 50)
+    assert f"{run.kwh:.0f} kWh, {run.kwh / run.water_lb:.2f} kWh a pound" in panel.reading
+
+
+def test_prongs_say_what_the_table_says():
+    for seen, row in zip(figures.PRONGS, kiln.stress_test().itertuples(), strict=True):
+        sentence = figures.prongs(seen)[1]
+        assert row.prongs.startswith(seen) and row.meaning in sentence and row.do in sentence
+
+
+def test_own_panel_starts_at_the_choices():
+    panel = lesson.my_three_ways_panel()
+    assert panel.dials["place"].value == "Madison, WI" and panel.dials["wood"].value == "northern red oak"
+
+
+# ---- exercises -----------------------------------------------------------------------------------
+
+
+def by_hand(exercise, n):
+    if exercise is WATER:
+        return n["load_bf"] / 12 * 62.43 * species.get(n["wood"]).basic_sg * (n["mc_from"] - n["mc_to"]) / 100
+    if exercise is LOSS:
+        return (n["before_lb"] - n["after_lb"]) / n["dry_lb"] * 100
+    if exercise is COST:
+        return n["fan_w"] / 1000 * n["fan_h"] * n["days"] * n["cents"] / 100
+    if exercise is END:
+        return n["target"] + (4 if n["kind"] == "hardwood" else 3)
+    panel = lesson.sample_board_panel(**n)
+    weights = []
+    for day in range(11):
+        panel.dials["day"].value = day
+        weights.append(float(re.search(r"weighs ([\d.]+) lb", panel.reading).group(1)))
+    return 100 * max(a - b for a, b in zip(weights[:-1], weights[1:], strict=True)) / n["dry_lb"]
+
+
+@pytest.mark.parametrize("exercise", EXERCISES, ids=lambda e: e.key)
+def test_answers_are_the_arithmetic_and_slips_are_told(exercise):
+    for sheet in range(25):
+        n = exercise.draw(seeded(exercise.key, "test", sheet))
+        truth = by_hand(exercise, n)
+        assert exercise.mark(truth, n)[0], (n, truth)
+        assert exercise.text(n) and all(exercise.steps(**n))
+        for slip in exercise.slips:
+            wrong = slip.gives(**n)
+            right, said = exercise.mark(wrong, n)
+            assert not right, (slip.name, n)
+            assert "this slip" in said
+
+
+def test_hidden_kilns_are_of_both_sorts():
+    worst = [
+        BOARD.solve(**BOARD.draw(seeded(BOARD.key, name)))
+        for name in ("oak", "ash", "elm", "fir", "birch", "beech")
+    ]
+    assert min(worst) < 3.8 < max(worst)
+
+
+def test_boxes_build():
+    for exercise in EXERCISES[:-1]:
+        assert ask(exercise.key).exercise is exercise
+    box = hidden_truth("kiln-sample-board", lesson.sample_board_panel)
+    assert "weighs" in box.place.children[0].reading
+
+
+def test_sample_board_is_the_run():
+    weight, peak = figures.sample_board(100, 80, 5.0)
+    run = kiln.solar(
+        "northern red oak", 1, "Madison", 6, 500, 80, 8, 10, collector_ft2=100, sunny=True, stop=False
+    )
+    assert weight[0] == 9.0
+    assert np.allclose(weight[1:], 5 * (1 + run.daily.mc_pct / 100), atol=0.0051)
+    assert peak[3] == run.daily.temp_max_f[3]

@@ -1,0 +1,580 @@
+"""Pictures of the last points: a corner of the house, a solar kiln, a dehumidifier, the three together, the prongs."""
+
+import functools
+import html
+import warnings
+
+import numpy as np
+from matplotlib.patches import Polygon
+
+from woodcalc import kiln
+from woodcalc.checks import RangeWarning
+from woodcalc.figures import style
+from woodcalc.figures.air import FURNITURE_PCT
+
+# The charges that the panels offer: wood, nominal thickness, moisture content at the start (None: green)
+CHARGES = {
+    "red oak 4/4, air-dried (20 %)": ("northern red oak", 1.0, 20.0),
+    "red oak 4/4, green": ("northern red oak", 1.0, None),
+    "white oak 8/4, partly dry (35 %)": ("white oak", 2.0, 35.0),
+    "black cherry 4/4, green": ("black cherry", 1.0, None),
+    "yellow-poplar 4/4, green": ("yellow-poplar", 1.0, None),
+}
+FANS = {"8 to 18 h": (8, 18), "10 to 14 h": (10, 14), "day and night": "always"}
+VENTS = {"by humidity": "humidity", "shut": 0.0, "half open": 0.5}
+KILNS = {
+    "two layers, R-11 walls": dict(glazing=2, insulation_r=11),
+    "one layer, R-11 walls": dict(glazing=1, insulation_r=11),
+    "one layer, bare boards (R-1)": dict(glazing=1, insulation_r=1),
+}
+LOAD_BF = 500
+WEEKS = 60  # days that the pictures of drying reach: few enough to be worked out anew at every move
+PRICE = 0.17  # dollars a kWh, as in `kiln.compare`
+
+
+@functools.lru_cache(maxsize=128)
+def _solar(charge, place, month, days, collector_ft2, sunny, fans, vents, build, stop):
+    wood, inches, start = CHARGES[charge]
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RangeWarning)  # too hot is said in the picture's own words
+        return kiln.solar(
+            wood, inches, place, month, LOAD_BF, start, 8.0, days, collector_ft2=collector_ft2, sunny=sunny,
+            fan_hours=FANS[fans], vents=VENTS[vents], stop=stop, **KILNS[build],
+        )  # fmt: skip
+
+
+def _days(run):
+    days = run.days_to()
+    return (
+        f"{run.mc_target_pct:g} % after {days:.0f} days"
+        if days is not None
+        else f"still at {run.mc_end_pct:.1f} %"
+    )
+
+
+def _reached(run, horizon):
+    return _days(run) + ("" if run.days_to() is not None else f" after {horizon} days")
+
+
+def _list(lines):
+    return "<ul>" + "".join(f"<li>{html.escape(line)}</li>" for line in lines) + "</ul>"
+
+
+def _table(pairs):
+    head = "".join(f"<th>{html.escape(k)}</th>" for k in pairs)
+    body = "".join(f"<td>{html.escape(v)}</td>" for v in pairs.values())
+    return f"<table><tr>{head}</tr><tr>{body}</tr></table>"
+
+
+def _two(horizon, top_y, low_y, width=0.855):
+    """A figure with two pictures over the same days, few ticks: each costs time at every move."""
+    fig = style.new_figure(8.0, 5.2)
+    top, low = fig.add_axes([0.11, 0.475, width, 0.415]), fig.add_axes([0.11, 0.115, width, 0.27])
+    for ax, (a, b) in ((top, top_y), (low, low_y)):
+        ax.set(xlim=(0, horizon), ylim=(a, b), xticks=np.linspace(0, horizon, 5), yticks=_ticks(a, b))
+    top.tick_params(labelbottom=False)
+    return fig, top, low
+
+
+def _ticks(low, high):
+    """Three or four round numbers from `low` to `high`: letters are most of a picture's size and time."""
+    step = next(s for s in (0.5, 1, 2, 4, 5, 10, 20, 40) if (high - low) / s < 4)
+    return np.arange(np.ceil(low / step) * step, high + 1e-9, step)
+
+
+def _drying(ax, run):
+    """Core, mean and surface of the charge over the days, and the band that furniture wants."""
+    d = run.daily
+    days = np.concatenate([[0], d.index])
+    ax.axhspan(*FURNITURE_PCT, color=style.GOLD, alpha=0.3, lw=0)
+    every = max(1, len(days) // 9)
+    for (name, column), s in zip(
+        (("mean", "mc_pct"), ("core", "core_pct"), ("surface", "surface_pct")), style.SERIES, strict=False
+    ):
+        y = np.concatenate([[run.mc_start_pct], d[column]])
+        ax.plot(days, y, markevery=every, label=name, **{**s, "markersize": 6, "linewidth": 2.4})
+    ax.set_ylabel("Moisture (% MC)")
+    ax.legend(loc="upper right", ncols=3, handlelength=2.6, columnspacing=1.2)
+
+
+def _pace(ax, run, horizon):
+    """What the charge loses each day, against what it stands."""
+    d = run.daily
+    ax.plot(d.index, d.loss_pct, color=style.BLUE, lw=2.2)
+    fast = d[d.too_fast]
+    ax.plot(fast.index, fast.loss_pct, "s", color=style.ORANGE, ms=7, markevery=max(1, len(fast) // 25))
+    safe = run.safe_loss_pct_per_day
+    ax.plot([0, horizon], [safe, safe], ls="--", color=style.ORANGE, lw=2)
+    ax.annotate(
+        f"safe: {safe:.1f}", (horizon, safe), xytext=(-4, 4), textcoords="offset points",
+        ha="right", va="bottom", color=style.ORANGE,
+    )  # fmt: skip
+    ax.set(ylabel="Loss (% a day)", xlabel="Time (days)")
+
+
+def _pace_words(run):
+    if run.too_fast_days:
+        worst = run.daily.loss_pct[run.daily.too_fast].max()
+        return f"On {run.too_fast_days} days it dries too fast, up to {worst:.1f} % a day, and may check."
+    return f"It never loses more than {run.daily.loss_pct.max():.1f} % a day."
+
+
+@style.drawn
+def house(charge, place, month, room, covered):
+    """Draw boards drying in a corner of the house, and their daily loss against the safe one.
+
+    Parameters
+    ----------
+    charge : str
+        One of `CHARGES`.
+    place : str
+    month : int
+    room : str
+        ``"heated"``, ``"heated, cooled in summer"`` or ``"unheated"``.
+    covered : bool
+        A sheet over the stack, its ends open.
+
+    Returns
+    -------
+    (Figure, str, str)
+
+    Examples
+    --------
+    >>> house("red oak 4/4, air-dried (20 %)", "Madison, WI", 11, "heated", False)[1][:38]
+    'Red oak 4/4, air-dried (20 %), indoors'
+    """
+    wood, inches, start = CHARGES[charge]
+    horizon = 180
+    run = kiln.indoors(
+        wood, inches, place, month, start, 8.0, horizon, heated=room != "unheated", cooled="cooled" in room,
+        covered=covered, stop=False,
+    )  # fmt: skip
+    fig, top, low = _two(horizon, (0, 1.15 * run.mc_start_pct + 2), (0, 1.5 * run.safe_loss_pct_per_day))
+    _drying(top, run)
+    top.plot(run.daily.index, run.daily.emc_pct, color=style.SOFT, lw=1.6, ls=(0, (1, 2)))
+    top.text(
+        2,
+        0.06 * run.mc_start_pct,
+        "dotted: the air's EMC",
+        color=style.SOFT,
+        va="center",
+    )
+    top.set_title(_days(run))
+    _pace(low, run, horizon)
+    sentence = (
+        f"{charge[0].upper()}{charge[1:]}, indoors at {place} ({room}{', under a sheet' if covered else ''}) from the "
+        f"middle of {_month(month)}: {_reached(run, horizon)}. {_pace_words(run)} "
+        f"The air would hold wood at {run.daily.emc_pct.min():.1f} to {run.daily.emc_pct.max():.1f} % in that time."
+    )
+    return fig, sentence, _list(run.advice)
+
+
+def _month(month):
+    return ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+            "November", "December")[month - 1]  # fmt: skip
+
+
+@style.drawn
+def solar_weeks(charge, place, month, collector_ft2, sunny):
+    """Draw a charge in a solar kiln over sixty days, and its daily loss against the safe one.
+
+    Parameters
+    ----------
+    charge : str
+        One of `CHARGES`.
+    place : str
+    month : int
+    collector_ft2 : float
+        Glass for 500 bf.
+    sunny : bool
+        Cloudless days in place of average ones.
+
+    Returns
+    -------
+    (Figure, str, str)
+
+    Examples
+    --------
+    >>> "of glass" in solar_weeks("red oak 4/4, air-dried (20 %)", "Madison, WI", 7, 50, False)[1]
+    True
+    """
+    run = _solar(
+        charge,
+        place,
+        month,
+        WEEKS,
+        collector_ft2,
+        sunny,
+        "8 to 18 h",
+        "by humidity",
+        "two layers, R-11 walls",
+        True,
+    )
+    fig, top, low = _two(WEEKS, (0, 1.15 * run.mc_start_pct + 2), (0, 1.75 * run.safe_loss_pct_per_day))
+    _drying(top, run)
+    top.set_title(_days(run))
+    _pace(low, run, WEEKS)
+    d = run.daily
+    sky = "cloudless days" if sunny else "average days"
+    sentence = (
+        f"{LOAD_BF} bf of {charge} in a solar kiln with {collector_ft2:g} ft2 of glass at {place}, {sky} from the "
+        f"middle of {_month(month)}: {_reached(run, WEEKS)}. {_pace_words(run)} At its hottest the kiln reaches "
+        f"{d.temp_max_f.max():.0f} F, and on a middling day {d.rise_f.median():.0f} F above the air outside."
+    )
+    figures = {
+        "glass": f"{collector_ft2:g} ft2, {LOAD_BF / collector_ft2:.0f} bf a ft2",
+        "slope (latitude)": f"{run.settings['slope_deg']:.0f} degrees",
+        "water gone": f"{run.water_lb:.0f} lb",
+        "fans": f"{run.kwh:.0f} kWh, ${run.kwh * PRICE:.2f}",
+    }
+    return fig, sentence, _table(figures) + _list(run.advice)
+
+
+@style.drawn
+def solar_day(charge, day, fans, vents, build):
+    """Draw three days in a solar kiln at Madison in July, hour by hour: temperatures, and where wood would rest.
+
+    Parameters
+    ----------
+    charge : str
+        One of `CHARGES`.
+    day : int
+        Day shown last, 3 to 40.
+    fans, vents, build : str
+        Of `FANS`, `VENTS` and `KILNS`.
+
+    Returns
+    -------
+    (Figure, str)
+
+    Examples
+    --------
+    >>> solar_day("red oak 4/4, air-dried (20 %)", 10, "8 to 18 h", "by humidity", "two layers, R-11 walls")[1][:13]
+    'Days 8 to 10 '
+    """
+    run = _solar(charge, "Madison, WI", 7, 40, LOAD_BF / 10, False, fans, vents, build, False)
+    h = run.hourly.iloc[(day - 3) * 24 : day * 24]
+    x = np.arange(1, 73, 2)  # ends of every other hour
+    level = 1.1 * run.mc_start_pct + 4
+    fig, top, low = _two(72, (40, 150), (0, level), width=0.70)
+    on = h.fans.to_numpy() > 0
+    for ax in (top, low):
+        ax.fill_between(np.arange(73), 0, 1, where=np.append(on, False), step="post", color=style.PALE, lw=0,
+                        transform=ax.get_xaxis_transform())  # fmt: skip
+    for y, s, name, dy in (
+        (h.temp_f, style.SERIES[1], "kiln", 4),
+        (h.outdoor_f, style.SERIES[0], "outdoors", -4),
+    ):
+        top.plot(x, y[::2], markevery=(3, 6), **{**s, "markersize": 6, "linewidth": 2.4})
+        style.end_label(top, 72, y.iloc[-1], name, s["color"], dy=dy)
+    top.set(ylabel="Temperature (F)", title=f"Days {day - 2} to {day} (tinted: fans on)")
+    lines = (
+        (h.emc_pct, style.SERIES[2], "air"),
+        (h.mc_pct, style.SERIES[0], "wood"),
+        (h.surface_pct, style.SERIES[3], "its face"),
+    )
+    ends = _apart([y.iloc[-1] for y, _, _ in lines], 0.16 * level)
+    for (y, s, name), at in zip(lines, ends, strict=True):
+        low.plot(x, y[::2], markevery=(2, 6), **{**s, "markersize": 6, "linewidth": 2.4})
+        low.annotate(
+            name,
+            (72, at),
+            xytext=(6, 0),
+            textcoords="offset points",
+            color=s["color"],
+            va="center",
+            annotation_clip=False,
+        )
+    low.set(ylabel="Moisture (% MC)", xlabel="Clock (h)")
+    for ax in (top, low):
+        ax.set_xticks(range(0, 73, 12))
+    low.set_xticklabels([str(t % 24) for t in range(0, 73, 12)])
+    last = h.iloc[-24:]
+    noon, night = last.iloc[12], last.iloc[4]
+    sentence = (
+        f"Days {day - 2} to {day} of {charge} at Madison, mid-July on: by day the kiln reaches "
+        f"{last.temp_f.max():.0f} F, {(last.temp_f - last.outdoor_f).max():.0f} F above outdoors. "
+        f"At noon its air is at {noon.rh_pct:.0f} % and "
+        f"would hold wood at {noon.emc_pct:.1f} %; before dawn at {night.rh_pct:.0f} % and {night.emc_pct:.1f} %. "
+        f"The wood is at {last.mc_pct.iloc[-1]:.1f} % and loses {run.daily.loss_pct[day]:.2f} % on the last day."
+    )
+    return fig, sentence
+
+
+def _apart(values, least):
+    """The same values, moved so far apart that labels beside them do not touch."""
+    order = np.argsort(values)
+    out = np.array(values, dtype=float)
+    for a, b in zip(order[:-1], order[1:], strict=True):
+        out[b] = max(out[b], out[a] + least)
+    return out
+
+
+MACHINES = {"household, stops at 95 F": (95.0, 85.0), "made for kilns, stops at 120 F": (120.0, 110.0)}
+
+
+@style.drawn
+def dehumidifier(charge, machine, pints_per_day, insulation_r, room_f):
+    """Draw a charge in a chamber with a dehumidifier: moisture above, the chamber's temperature below.
+
+    Parameters
+    ----------
+    charge : str
+        One of `CHARGES`.
+    machine : str
+        One of `MACHINES`.
+    pints_per_day : int
+        Rating.
+    insulation_r : int
+        R-value of the chamber.
+    room_f : int
+        Temperature around it.
+
+    Returns
+    -------
+    (Figure, str, str)
+
+    Examples
+    --------
+    >>> "kWh a pound" in dehumidifier("red oak 4/4, air-dried (20 %)", "household, stops at 95 F", 50, 11, 65)[1]
+    True
+    """
+    wood, inches, start = CHARGES[charge]
+    limit, heat_to = MACHINES[machine]
+    run = kiln.dehumidifier(
+        wood,
+        inches,
+        LOAD_BF,
+        start,
+        8.0,
+        WEEKS,
+        pints_per_day,
+        insulation_r,
+        room_f,
+        50.0,
+        limit_f=limit,
+        heat_to_f=heat_to,
+    )
+    d = run.daily
+    fig, top, low = _two(WEEKS, (0, 1.15 * run.mc_start_pct + 2), (50, 140))
+    _drying(top, run)
+    fast = d[d.too_fast]
+    top.plot(
+        fast.index,
+        fast.mc_pct,
+        "s",
+        color=style.ORANGE,
+        ms=9,
+        mfc="none",
+        mew=2,
+        markevery=max(1, len(fast) // 20),
+    )
+    top.set_title(_days(run))
+    low.fill_between(d.index, d.temp_min_f, d.temp_max_f, color=style.GOLD, alpha=0.5, lw=0)
+    low.plot(d.index, d.temp_f, color=style.BLUE, lw=2.4)
+    low.plot([0, WEEKS], [limit, limit], ls="--", color=style.ORANGE, lw=2)
+    low.annotate(
+        f"stops at {limit:g} F", (WEEKS, limit), xytext=(-4, 4), textcoords="offset points", ha="right", va="bottom",
+        color=style.ORANGE,
+    )  # fmt: skip
+    low.set(ylabel="Chamber (F)", xlabel="Time (days)")
+    each = run.kwh / run.water_lb
+    stopped = float((run.hourly.temp_f > limit - 0.5).mean())
+    sentence = (
+        f"{LOAD_BF} bf of {charge} with a dehumidifier of {pints_per_day} pints a day: "
+        f"{_reached(run, WEEKS)}. {_pace_words(run)} It takes {run.kwh:.0f} kWh, "
+        f"{each:.2f} kWh a pound of water (${run.kwh * PRICE:.0f}). "
+        + (
+            f"Too warm to run {100 * stopped:.0f} % of the time."
+            if stopped > 0.01
+            else "It is never too warm to run."
+        )
+    )
+    late = d.iloc[-3:]
+    figures = {
+        "water gone": f"{run.water_lb:.0f} lb",
+        "of it in the bucket": f"{run.hourly.removed_lb.sum():.0f} lb",
+        "first day": f"{d.kwh.iloc[0] / max(d.evaporated_lb.iloc[0], 1e-9):.2f} kWh/lb",
+        "last three days": f"{late.kwh.sum() / max(late.evaporated_lb.sum(), 1e-9):.2f} kWh/lb",
+    }
+    return fig, sentence, _table(figures) + _list(run.advice)
+
+
+WAYS = ("indoors", "solar kiln", "dehumidifier")
+
+
+@functools.lru_cache(maxsize=256)
+def _bucket(wood, inches, load_bf, start, room_f, room_rh):
+    return kiln.dehumidifier(wood, inches, load_bf, start, 8.0, WEEKS, room_f=room_f, room_rh_pct=room_rh)
+
+
+@style.drawn
+def three_ways(wood, place, month, load_bf, mc_start_pct):
+    """Draw the three ways side by side for one load, month and place, 4/4 stock.
+
+    The dehumidifier stands in a room of 65 F and 50 %, whatever the month, so that its run is worked out once for
+    each load.
+
+    Parameters
+    ----------
+    wood : str
+    place : str
+    month : int
+    load_bf : float
+    mc_start_pct : float
+
+    Returns
+    -------
+    (Figure, str, str)
+
+    Examples
+    --------
+    >>> three_ways("black cherry", "Madison, WI", 7, 300, 14)[1][:25]
+    '300 bf of black cherry 4/'
+    """
+    charge = dict(load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=8.0, days=WEEKS)
+    runs = (
+        kiln.indoors(wood, 1.0, place, month, **charge),
+        kiln.solar(wood, 1.0, place, month, **charge),
+        _bucket(wood, 1.0, load_bf, float(mc_start_pct), 65.0, 50.0),
+    )
+    fig = style.new_figure()
+    ax = fig.add_axes([0.1, 0.14, 0.86, 0.75])
+    ax.axhspan(*FURNITURE_PCT, color=style.GOLD, alpha=0.3, lw=0)
+    for run, s in zip(runs, style.SERIES, strict=False):
+        days = np.concatenate([[0], run.daily.index])
+        mc = np.concatenate([[mc_start_pct], run.daily.mc_pct])
+        ax.plot(days, mc, markevery=max(1, len(days) // 8), label=run.way, **s)
+    ax.set(
+        xlim=(0, WEEKS), ylim=(4, 1.1 * mc_start_pct + 1), xlabel="Time (days)", ylabel="Moisture (% MC)",
+        xticks=range(0, WEEKS + 1, 15), title=f"{place}, {_month(month)}",
+    )  # fmt: skip
+    ax.legend(loc="lower center", ncols=3, handlelength=2.6, columnspacing=1.2, borderaxespad=0.1)
+    told = {r.way: _reached(r, WEEKS) for r in runs}
+    sentence = (
+        f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {_month(month)}: "
+        + "; ".join(f"{way}, {text}" for way, text in told.items())
+        + "."
+    )
+    rows = "".join(
+        f"<tr><td>{r.way}</td><td>{told[r.way]}</td><td>{r.kwh:.0f} kWh</td><td>${r.kwh * PRICE:.0f}</td>"
+        f"<td>{r.too_fast_days}</td><td>{r.daily.temp_max_f.max():.0f} F</td></tr>"
+        for r in runs
+    )
+    table = (
+        "<table><tr><th>way</th><th>reaches</th><th>electricity</th><th>at 17 cents</th><th>days too fast</th>"
+        f"<th>hottest</th></tr>{rows}</table>"
+    )
+    return fig, sentence, table
+
+
+PRONGS = {"turn in": -0.62, "stay straight": 0.0, "turn out": 0.8}
+
+
+@style.drawn
+def prongs(seen):
+    """Draw a stress section after the saw has freed its prongs; the bend is a sketch, not to scale.
+
+    Parameters
+    ----------
+    seen : str
+        One of `PRONGS`.
+
+    Returns
+    -------
+    (Figure, str)
+
+    Examples
+    --------
+    >>> prongs("turn in")[1][:40]
+    'Left, the section: saw along the dashes '
+    """
+    bend = PRONGS[seen]
+    fig = style.new_figure(8.0, 3.6)
+    ax = fig.add_axes([0.02, 0.03, 0.96, 0.84], aspect="equal")
+    ax.axis("off")
+    wood = {"fc": style.WOOD, "ec": style.BARK, "lw": 2}
+    ax.add_patch(Polygon([(0, 0), (3.6, 0), (3.6, 1), (0, 1)], **wood))
+    for y in (0.33, 0.67):
+        ax.plot([0.5, 3.6], [y, y], color=style.BARK, lw=1.5, ls="--")
+    along = np.linspace(0, 3.1, 24)
+    lift = bend * 0.33 * (along / 3.1) ** 2
+    base = 5.0
+    lower = np.concatenate([-lift, (0.30 - lift)[::-1]])
+    for sign, y0 in ((1, 0.0), (-1, 1.0)):
+        xy = np.column_stack([base + 0.5 + np.concatenate([along, along[::-1]]), y0 + sign * lower])
+        ax.add_patch(Polygon(xy, **wood))
+    ax.add_patch(Polygon([(base, 0), (base + 0.5, 0), (base + 0.5, 1), (base, 1)], **wood))
+    for a, b in ((0.03, 0.27), (0.73, 0.97)):
+        ax.plot([base + 0.5, base + 0.5], [a, b], color=style.WOOD, lw=4)
+    ax.text(
+        base + 1.8, -0.32 - max(0, bend) * 0.33, f"the prongs {seen}", ha="center", va="top", weight="bold"
+    )
+    ax.set(xlim=(-0.2, 9.2), ylim=(-1.25, 1.7))
+    ax.set_title("Stress section (sketch)")
+    table = kiln.stress_test()
+    row = table[table.prongs.str.startswith(seen)].iloc[0]
+    return fig, (
+        f"Left, the section: saw along the dashes and break out the middle. Right, the prongs {seen}: {row.meaning}. "
+        f"What to do: {row['do']}."
+    )
+
+
+@functools.lru_cache(maxsize=64)
+def sample_board(collector_ft2, start_pct, dry_lb):
+    """A sample board of green red oak in cloudless June days at Madison: weight (lb), peak (F), mornings 0-10."""
+    run = kiln.solar(
+        "northern red oak",
+        1.0,
+        "Madison, WI",
+        6,
+        LOAD_BF,
+        start_pct,
+        8.0,
+        10,
+        collector_ft2=collector_ft2,
+        sunny=True,
+        stop=False,
+    )
+    mc = np.concatenate([[start_pct], run.daily.mc_pct])
+    return np.round(dry_lb * (1 + mc / 100), 2), np.concatenate([[np.nan], run.daily.temp_max_f])
+
+
+@style.drawn
+def board_in_the_kiln(day, collector_ft2, start_pct, dry_lb):
+    """Draw the sample board on its scale on the morning of a day.
+
+    Parameters
+    ----------
+    day : int
+        0 to 10.
+    collector_ft2, start_pct, dry_lb : float
+        The kiln and the board; only the last is told.
+
+    Returns
+    -------
+    (Figure, str)
+
+    Examples
+    --------
+    >>> board_in_the_kiln(0, 100, 80, 5.0)[1]
+    'Morning 0: the sample board weighs 9.00 lb. Its oven-dry weight is 5.00 lb.'
+    """
+    weight, peak = sample_board(collector_ft2, start_pct, dry_lb)
+    fig = style.new_figure(8.0, 3.8)
+    ax = fig.add_axes([0, 0, 1, 1])
+    ax.set(xlim=(0, 800), ylim=(0, 380))
+    ax.axis("off")
+    ax.add_patch(
+        Polygon([(110, 215), (690, 215), (690, 250), (110, 250)], fc=style.WOOD, ec=style.BARK, lw=2.5)
+    )
+    ax.add_patch(Polygon([(140, 190), (660, 190), (660, 212), (140, 212)], fc=style.PALE, ec=style.INK, lw=2))
+    ax.add_patch(Polygon([(270, 70), (530, 70), (500, 190), (300, 190)], fc="white", ec=style.INK, lw=2.5))
+    ax.text(400, 128, f"{weight[day]:.2f} lb", ha="center", va="center", weight="bold", size=24)
+    ax.text(400, 278, f"oven-dry: {dry_lb:.2f} lb", ha="center", va="center")
+    ax.text(24, 350, f"Morning {day}", weight="bold", size="large", va="center")
+    hot = "" if day == 0 else f" The day before, the kiln reached {peak[day]:.0f} F."
+    return (
+        fig,
+        f"Morning {day}: the sample board weighs {weight[day]:.2f} lb. Its oven-dry weight is {dry_lb:.2f} lb.{hot}",
+    )
