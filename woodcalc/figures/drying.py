@@ -75,14 +75,15 @@ def curve(wood, thickness, place, month, airflow):
     start = stacked(month)
     forecast = drying.air_dry(wood, thickness, place, start, airflow=airflow)
     shown = 400 if forecast.thickness_in < 1.75 else 730
-    d = forecast.daily.iloc[: shown + 1 : 4]
+    d = forecast.daily.iloc[np.r_[0:40:2, 40 : shown + 1 : 8]]
     months = _months_ahead(start, shown)
     top = 20 * np.ceil((forecast.species.green_mc_pct + 12) / 20)
 
     fig = style.new_figure()
     ax = fig.add_axes([0.095, 0.19, 0.82, 0.71])
-    ax.fill_between(d.day, d.low, d.high, color=style.SKY, alpha=0.35, lw=0)
-    every = {"markevery": (6, 12), "markersize": 7}
+    wide = d.iloc[::2]
+    ax.fill_between(wide.day, wide.low, wide.high, color=style.SKY, alpha=0.35, lw=0)
+    every = {"markevery": (10, 8), "markersize": 7}
     lines = (
         ("core", d.core_mc_pct, {"color": style.ORANGE, "linestyle": "--", "marker": "s"}),
         ("surface", d.surface_mc_pct, {"color": style.GREEN, "linestyle": "-.", "marker": "^"}),
@@ -97,16 +98,18 @@ def curve(wood, thickness, place, month, airflow):
     cold = [(at, at + 90) for at, m, _ in months if m == 12] + ([(0, 60)] if month in (12, 1, 2) else [])
     for a, b in cold:
         ax.axvspan(a, min(b, shown), color=style.PALE, alpha=0.5, lw=0)
-    ticks = [(at, m, year) for at, m, year in months if shown < 500 or m % 2]
-    letters = [climate.MONTHS[m - 1][0] + (f"\nyear {year + 1}" if m == 1 else "") for _, m, year in ticks]
+    step = 2 if shown < 500 else 3
+    ticks = [(at, m, year) for at, m, year in months if m % step == 1]
+    names = [climate.MONTHS[m - 1] + (f"\nyear {year + 1}" if m == 1 else "") for _, m, year in ticks]
     ax.set(
         xlim=(0, shown),
         ylim=(0, top),
         ylabel="Moisture content (%)",
-        xlabel="Month (gray: winter)",
+        xlabel="First of the month (gray: winter)",
         title=f"{_name(wood)} {thickness}, stacked 15 {start:%B}",
     )
-    ax.set_xticks([t[0] for t in ticks], letters)
+    ax.set_xticks([t[0] for t in ticks], names)
+    ax.grid(axis="x", visible=False)
     ax.legend(loc="upper right", title="shaded: four stacks in five")
 
     days = forecast.days_to(20)
@@ -189,9 +192,10 @@ def starts(wood, thickness, place, mc_pct):
         )
     firsts = np.cumsum(np.append(0, np.tile(climate.MONTH_DAYS, 3)))
     quarter = [k for k in range(0, 37, 3 if top < 800 else 6) if firsts[k] <= top]
-    names = [climate.MONTHS[k % 12] + ("", ", year 2", ", year 3", ", year 4")[k // 12] for k in quarter]
+    names = [climate.MONTHS[k % 12] + (f", year {k // 12 + 1}" if k and k % 12 == 0 else "") for k in quarter]
     ax.set_yticks(firsts[quarter], names)
     ax.set_xticks(months, [m[0] for m in climate.MONTHS])
+    ax.grid(axis="x", visible=False)
     ax.text(9.4, begin[8] - 34, "stacked here", va="top", ha="left", color=style.INK)
     ax.set(
         xlim=(0.4, 12.6),

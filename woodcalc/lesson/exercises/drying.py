@@ -179,8 +179,8 @@ BEST = Exercise(
     lesson="07",
     needs="panel",
     question=(
-        'On the panel "The best month to build a stack", set {wood}, {thick}, {place}, down to 20 %. How many days does the stack take '
-        "if it is built in the best month?"
+        'On the panel "The best month to build a stack", set {wood}, {thick}, {place}, down to 20 %. '
+        "How many days does the stack take if it is built in the best month?"
     ),
     draw=_draw_best,
     solve=lambda wood, place, thick: _year(wood, place, thick).min(),
@@ -218,7 +218,7 @@ def _draw_left(rng):
     wood = str(rng.choice(_WOODS))
     feet = int(rng.choice([100, 200, 250, 300, 400]))
     # a board foot is 1/12 ft3; dry weight from basic specific gravity, water 62.4 lb/ft3
-    dry = 5 * round(species.get(wood).basic_sg * 62.43 / 12 * feet / 5)
+    dry = 10 * round(species.get(wood).basic_sg * 62.43 / 12 * feet / 10)
     return {"wood": wood, "feet": feet, "dry_lb": dry, "stop_pct": int(rng.choice([12, 13, 15, 16]))}
 
 

@@ -1,0 +1,197 @@
+"""Lesson 07: its panels against the calculators, its exercises against arithmetic written out here."""
+
+import datetime
+import re
+
+import numpy as np
+import pytest
+
+from woodcalc import climate, drying, species
+from woodcalc.figures import drying as figures
+from woodcalc.lesson import drying as lesson
+from woodcalc.lesson.answers import ask, hidden_truth
+from woodcalc.lesson.exercise import seeded
+from woodcalc.lesson.exercises.drying import BEST, EXERCISES, LEDGER, LEFT, PACE, THICKNESS
+
+PANELS = (
+    lesson.curve_panel,
+    lesson.my_stack_panel,
+    lesson.starts_panel,
+    lesson.side_by_side_panel,
+    lambda: lesson.hidden_stack_panel(0.8),
+)
+
+
+def ends(widget):
+    """The first and the last value that a dial can take."""
+    if hasattr(widget, "options"):
+        return widget.options[0], widget.options[-1]
+    return widget.min, widget.max
+
+
+def set_to(widget, value):
+    widget.value = value[1] if isinstance(value, tuple) else value
+
+
+@pytest.mark.parametrize("make", PANELS)
+def test_every_dial_changes_picture_and_sentence_at_both_ends(make):
+    for name in make().dials:
+        panel = make()
+        seen = []
+        for value in ends(panel.dials[name]):
+            set_to(panel.dials[name], value)
+            assert panel._note.value == "", panel._note.value
+            seen.append((panel._picture.value, panel.reading))
+        assert seen[0][0] != seen[1][0] and seen[0][1] != seen[1][1], name
+
+
+@pytest.mark.parametrize("make", [p for p in PANELS if p is not lesson.my_stack_panel])
+def test_all_corners_draw_in_large_print_too(make):
+    panel = make()
+    panel._big.value = True
+    dials = list(panel.dials.values())
+    for corner in range(2 ** len(dials)):
+        for bit, dial in enumerate(dials):
+            set_to(dial, ends(dial)[(corner ^ corner >> 1) >> bit & 1])  # one dial moves at a time
+        assert panel._note.value == "", (corner, panel._note.value)
+
+
+@pytest.mark.parametrize("wood", species.names())
+def test_every_wood_draws(wood):
+    _, sentence, table = figures.curve(wood, "5/4", "Asheville, NC", 4, "ordinary")
+    assert wood[1:] in sentence
+    assert ("by its density" in sentence) == (drying.rate(wood).basis != "published range")
+    assert table.count("<tr>") == 5
+
+
+def test_the_curve_panel_reads_out_the_forecast():
+    panel = lesson.curve_panel()
+    panel.dials["wood"].value, panel.dials["month"].value = "white oak", 3
+    forecast = drying.air_dry("white oak", 1, "Madison, WI", f"{figures.YEAR}-03-15")
+    low, likely, high = forecast.date_of(20)
+    assert f"20 % on {likely.day} {likely:%B}" in panel.reading
+    assert f"from {low.day} {low:%B} to {high.day} {high:%B}" in panel.reading
+    assert f"no drier than {forecast.stops_at_pct:.0f} %" in panel.reading
+    assert f"<td>{forecast.days_to(25).likely:.0f}</td>" in panel._below.value
+
+
+def test_the_year_panel_names_its_best_and_worst_month():
+    panel = lesson.starts_panel()
+    panel.dials["place"].value = "Mobile, AL"
+    likely = drying.by_start("northern red oak", "4/4", "Mobile, AL").likely
+    for month in (likely.idxmin(), likely.idxmax()):
+        assert figures.month_name(month) in panel.reading and f"{likely[month]:.0f}" in panel.reading
+
+
+@pytest.mark.parametrize("place", ["Madison, WI", "Mobile, AL", "Denver, CO"])
+def test_the_years_columns_are_single_forecasts(place):
+    # one pace for all three causes of spread, against the forecast's three: to 4 days and 4 %
+    table = drying.by_start("sugar maple", "4/4", place)
+    for month in (2, 5, 8, 11):
+        days = drying.air_dry("sugar maple", 1, place, datetime.date(2025, month, 15)).days_to(20)
+        for name in ("low", "likely", "high"):
+            assert table.loc[month, name] == pytest.approx(getattr(days, name), rel=0.04, abs=4), (
+                month,
+                name,
+            )
+
+
+def test_never_is_said_on_every_panel():
+    _, sentence = figures.starts("white oak", "8/4", "Arcata, CA", 14)
+    assert "no month of stacking" in sentence
+    _, sentence = figures.side_by_side("Arcata, CA", 5, 14)
+    assert "does not get there" in sentence
+
+
+def test_day_names():
+    start = datetime.date(2025, 11, 15)
+    assert figures.day_name(start, 10) == "25 November"
+    assert figures.day_name(start, 60) == "14 January of the next year"
+    assert figures.day_name(start, 450) == "8 February two years on"
+    assert figures.day_name(start, float("nan")) == "never"
+
+
+# ---- the pencil's version ------------------------------------------------------------------------
+
+
+def test_warm_days_are_days_times_the_temperature_factor():
+    worth, m = drying.warm_days("Madison"), climate.get("Madison").monthly
+    by_hand = climate.MONTH_DAYS * drying.temperature_factor(m.temp_f.to_numpy())
+    assert np.allclose(worth, by_hand, rtol=0.05)  # a month's mean day is not the mean of its days
+    assert worth.idxmax() == 7 and worth.idxmin() == 1
+
+
+def test_the_pencils_worked_example():
+    """78 warm days from 1 June at Madison: 29 in June, 37 in July, 12 of August's 33: 30 + 31 + 11 = 72 days."""
+    needed = drying.warm_days_needed("northern red oak")
+    assert round(needed) == 78
+    assert drying.days_for_warm_days("Madison", "2025-06-01", needed) == pytest.approx(72, abs=1.5)
+
+
+@pytest.mark.parametrize("wood", ["red maple", "sugar maple", "northern red oak", "white oak"])
+def test_the_pencil_keeps_near_the_forecast_in_a_humid_summer(wood):
+    # one EMC for the whole summer, where the forecast has each day's: to 10 %
+    pencil = drying.days_for_warm_days("Madison", "2025-06-01", drying.warm_days_needed(wood))
+    assert pencil == pytest.approx(
+        drying.air_dry(wood, 1, "Madison", "2025-06-01").days_to(20).likely, rel=0.1
+    )
+
+
+def test_pencil_limits():
+    with pytest.raises(ValueError, match="never brings it there"):
+        drying.warm_days_needed("red maple", mc_pct=14, emc_pct=15)
+    assert drying.warm_days_needed("red maple", mc_pct=100) == 0
+    ratio = drying.warm_days_needed("white oak", 2.0) / drying.warm_days_needed("white oak", 1.0)
+    assert ratio == pytest.approx(drying.THICKNESS_TIMES["8/4"], rel=0.05)
+
+
+# ---- exercises -----------------------------------------------------------------------------------
+
+
+def by_hand(exercise, n):
+    """The answer in arithmetic of its own."""
+    if exercise is THICKNESS:
+        return n["days"] * {"6/4": 1.7, "8/4": 2.5}[n["thick"]]
+    if exercise is LEFT:
+        return n["dry_lb"] * n["stop_pct"] / 100 - n["dry_lb"] * 0.07
+    if exercise is LEDGER:
+        left, days = n["needed"], 0
+        for name, worth in re.findall(r"(\w{3}) (\d+)", n["ledger"]):
+            length = climate.MONTH_DAYS[climate.month_number(name) - 1]
+            part = min(1, left / int(worth))
+            left, days = left - part * int(worth), days + part * length
+        assert left < 1e-9
+        return days
+    if exercise is BEST:
+        starts = [datetime.date(2025, m, 15) for m in range(1, 13)]
+        return drying.grid([n["place"]], starts, [n["wood"]], [n["thick"]]).days.min()
+    stack = drying.air_dry("northern red oak", 1, "Madison", "2025-05-15")
+    days = np.arange(0, 200, 0.1)
+    return days[np.argmax(stack.at_pace(n["pace"], days) <= 20)] - n["usual"]
+
+
+@pytest.mark.parametrize("exercise", EXERCISES, ids=lambda e: e.key)
+def test_answers_steps_and_slips(exercise):
+    named = 0
+    for turn in range(12):
+        n = exercise.draw(seeded(exercise.key, "test", turn))
+        truth = exercise.solve(**n)
+        assert truth == pytest.approx(by_hand(exercise, n), abs=0.2)
+        assert exercise.mark(truth, n)[0]
+        assert (
+            exercise.shown(truth).split()[0].replace(",", "")
+            in exercise.steps(**n)[-1] + exercise.steps(**n)[0]
+        )
+        assert "pace" not in exercise.hidden or "0." not in exercise.text(n)
+        for slip in exercise.slips:
+            right, words = exercise.mark(slip.gives(**n), n)
+            named += not right and slip.advice in words
+    assert named >= 0.8 * 12 * len(exercise.slips)
+
+
+def test_boxes():
+    box = ask("warm-day-ledger")
+    box.field.value = str(LEDGER.solve(**box.numbers))
+    assert "Right" in box.feedback.value
+    hidden = hidden_truth(PACE.key, lesson.hidden_stack_panel)
+    assert "day 76" in hidden.box._question.value
