@@ -12,7 +12,9 @@ from woodcalc.settings_sheet import sixteenths, stages
 
 GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16
 MILLS = {"reads a scale in sixteenths": None, "drops in steps of 1/8 in": 0.125, "drops in steps of 1/4 in": 0.25}
+NEAR = 9  # passes of the sheet in the table under the picture
 _COMES_OFF, _FACE = "#f2b36b", "#5a5a5a"
+_LEFT = 'style="text-align:left;padding-left:16px"'
 
 
 @lru_cache(maxsize=600)
@@ -35,7 +37,7 @@ def _corners(box, limit):
 
 @style.drawn
 def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
-    """Draw one pass of the settings sheet for a 12 ft log sawn into 4/4, and the whole sheet as a table.
+    """Draw one pass of the settings sheet for a 12 ft log sawn into 4/4, and the sheet around it as a table.
 
     Parameters
     ----------
@@ -120,10 +122,16 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     for line in row["takes"].replace(": ", ":|").replace("; ", ";|").replace(", ", ",|").split("|"):
         page.text(505, y, line)
         y += 1.5 * page.type
+    boards = plan.cut_boards
+    first = boards[0]
+    thick = sixteenths(first.x2 - first.x1 if first.turned else first.y2 - first.y1)
+    for i, line in enumerate([f"in all {len(boards)} boards", f"of {thick} in, {plan.board_feet:.0f} bf"]):
+        page.text(505, 420 + 1.4 * i * page.type, line, bold=True)
     sentence = (
         f"Pass {row['pass']} of {len(cuts)}: "
         + (f"{row['turn']}, " if row["turn"] else "")
-        + f"{_lies(row)}, blade at {row['blade']} in above the bed: {row['takes']}."
+        + f"{_lies(row)}, blade at {row['blade']} in above the bed: {row['takes']}. "
+        f"The whole sheet makes {len(boards)} boards of {thick} in, {plan.board_feet:.0f} bf."
     )
     return page, sentence, _table(cuts, at)
 
@@ -136,13 +144,13 @@ def _lies(row):
 
 def _table(cuts, at):
     heads = ("pass", "piece", "turn first", "face up", "blade at (in)", "down by (in)", "what comes off")
-    rows = ""
-    for i, r in enumerate(cuts.itertuples()):
+    rows, first = "", max(min(at - 3, len(cuts) - NEAR), 0)
+    for i, r in enumerate(cuts.iloc[first : first + NEAR].itertuples(), first):
         cells = [r._1, r.piece, r.turn, r.face_up or "", r.blade, r.drop, r.takes]
         mark = ' style="background:#fdf1e7;font-weight:700"' if i == at else ""
-        rows += f"<tr{mark}>" + "".join(f"<td>{c}</td>" for c in cells) + "</tr>"
-    head = "".join(f"<th>{h}</th>" for h in heads)
-    return f'<div style="max-height:250px;overflow:auto" tabindex="0"><table><tr>{head}</tr>{rows}</table></div>'
+        rows += f"<tr{mark}>" + "".join(f"<td>{c}</td>" for c in cells[:-1]) + f"<td {_LEFT}>{cells[-1]}</td></tr>"
+    head = "".join(f"<th>{h}</th>" for h in heads[:-1]) + f"<th {_LEFT}>{heads[-1]}</th>"
+    return f"<table><tr>{head}</tr>{rows}</table>"
 
 
 def printed(plan):
