@@ -45,7 +45,7 @@ def test_calendar_says_what_the_forecast_says():
 
 def test_cost_panel_adds_up_and_answers_to_each_dial():
     panel = lesson.cost_panel()
-    step = figures._kettle_hollow().step("costs").table.set_index("what")
+    step = figures.kettle_hollow_plan().step("costs").table.set_index("what")
     assert f"${step.loc['All', 'usd']:,.0f} paid" in panel.reading
     panel.dials["usd_per_hour"].value = 20
     total = (step.loc["All", "usd"] + 20 * step.loc["All", "hours"]) / step.loc["Saw", "amount"]

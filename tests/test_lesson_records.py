@@ -199,6 +199,27 @@ def test_form_has_a_field_for_each_column_of_each_table(my_wood):
     assert records.folder() == my_wood
 
 
+def test_own_stacks_with_troubles_are_told_not_thrown(my_wood):
+    records.append(
+        my_wood / "stacks.csv",
+        {"stack": "A", "species": "red oak", "nominal": "4/4", "stacked": "2025-06-01"},
+    )
+    records.append(
+        my_wood / "readings.csv", GOOD | {"kind": "meter", "unit": "%", "value": "22", "date": "2025-05-01"}
+    )
+    panel = lesson.own_stack_panel()
+    assert "The readings are not used: readings: 2025-05-01 lies before the stack was built" in panel.reading
+    records.append(
+        my_wood / "stacks.csv", {"stack": "B", "species": "ash", "nominal": "4/4", "stacked": "2025-06-01"}
+    )
+    frame = records.read(my_wood / "stacks.csv")
+    records.correct(my_wood / "stacks.csv", 2, frame.loc[2], {**frame.loc[2], "stacked": "2025-03-01"})
+    assert "1 reading: pace" in lesson.own_stack_panel().reading  # the corrected stack, without a restart
+    path = my_wood / "readings.csv"
+    path.write_text(path.read_text() + "soon,A,,meter,20,%,,\n")
+    assert "row 3, column date" in lesson.own_stack_panel().value
+
+
 # --- exercises
 
 

@@ -258,7 +258,7 @@ def job_calendar(place, species, nominal, month):
     says += (
         f"; {room:.0f} more days in a heated room bring it to 7 %."
         if room
-        else "; a heated room stops above 7 %."
+        else "; a year in a heated room does not bring it to 7 %."
     )
     ax.set_yticks([0, -1], ["On sticks", "Heated room"])
     ax.set(ylim=(-1.6, 0.6), xlim=(0, days), title=f"{place}: black bar: 20 %, four stacks in five")
@@ -272,7 +272,8 @@ def job_calendar(place, species, nominal, month):
 
 
 @cache
-def _kettle_hollow():
+def kettle_hollow_plan():
+    """Return the plan of the invented woodlot from 15 May 2026, made once."""
     return planning.make_plan(start="2026-05-15")
 
 
@@ -295,7 +296,7 @@ def what_it_costs(mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sti
     -------
     (Figure, str)
     """
-    plan = _kettle_hollow()
+    plan = kettle_hollow_plan()
     step = plan.costs(
         mill_bf_per_hour=mill_bf_per_hour, usd_per_hour=usd_per_hour, usd_per_ft2_cover=usd_per_ft2_cover,
         usd_per_sticker=usd_per_sticker, lost_pct=lost_pct,

@@ -5,7 +5,8 @@ from functools import cache, lru_cache
 import numpy as np
 import pandas as pd
 
-from woodcalc import drying, records
+from woodcalc import choices, drying, records
+from woodcalc.checks import InputError
 from woodcalc.figures import style
 
 WOOD, SIZE, PLACE, START = (
@@ -18,13 +19,18 @@ USUAL_START_MC = 80.0
 SHOWN_DAYS = 150
 
 
-@cache
+@lru_cache(60)
+def _before(species, nominal, place, stacked, start_mc_pct, width_ft):
+    """The forecast of a stack before any reading; kept, because its curves serve all later updates."""
+    more = {} if start_mc_pct is None else {"start_mc_pct": start_mc_pct}
+    more |= {} if width_ft is None else {"pile_width_ft": width_ft}
+    return drying.air_dry(species, nominal, place, stacked, **more)
+
+
 def _prior(folder, stack):
-    """The forecast of a recorded stack before any reading; kept, because its curves serve all later updates."""
     row = records.read(f"{folder}/stacks.csv").set_index("stack").loc[stack]
-    more = {"start_mc_pct": row.start_mc_pct} if row.start_mc_pct == row.start_mc_pct else {}
-    more |= {"pile_width_ft": row.width_ft} if row.width_ft == row.width_ft else {}
-    return drying.air_dry(row.species, row.nominal, row.place or PLACE, row.stacked, **more)
+    numbers = (None if v != v else v for v in (row.start_mc_pct, row.width_ft))
+    return _before(row.species, row.nominal, row.place or choices.read().place, row.stacked, *numbers)
 
 
 @cache
@@ -288,38 +294,40 @@ def unknown_stack(pace, seed, until_day, tried_pace):
 
 
 @style.drawn
-def own_stack(folder, stack, entered):
+def own_stack(folder, stack, left_out=0):
     """Draw a recorded stack of the learner's with its first readings, as `learning` does for Kettle Hollow's.
 
     Parameters
     ----------
     folder : str
     stack : str
-    entered : int
-        Readings used, in order of date.
+    left_out : int
+        So many of the newest readings are not used: what the forecast said before them.
 
     Returns
     -------
     (Figure, str, str)
     """
     before = _prior(folder, stack)
-    table = records.mc_readings(records.read(f"{folder}/readings.csv"), stack, before.species.name).head(
-        int(entered)
-    )
+    table = records.mc_readings(records.read(f"{folder}/readings.csv"), stack, before.species.name)
+    table = table.head(max(len(table) - int(left_out), 0))
     table["day"] = (table["date"] - pd.Timestamp(before.start)).dt.days
-    after = before.update(table) if len(table) else None
+    trouble = ""
+    try:
+        after = before.update(table) if len(table) else None
+    except (
+        InputError
+    ) as error:  # a reading before the stack was built, for one: the records are the learner's
+        after, trouble = None, f" The readings are not used: {error}"
     days = min(max(SHOWN_DAYS, int(table["day"].max()) + 60 if len(table) else 0), before.horizon_days)
     fig = style.new_figure()
     ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
     _bands(ax, before, after, days, max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10)))
     _marks(ax, table)
     now = after or before
-    span = now.date_of(20)
-    return (
-        fig,
-        (
-            f"Stack {stack}, {before.species.name}: {len(table)} readings; pace {now.pace.likely:.2f} of the usual "
-            f"({now.pace.low:.2f} to {now.pace.high:.2f}); 20 %: {dates(span)}."
-        ),
-        _table(before, after),
+    many = f"{len(table)} reading{'' if len(table) == 1 else 's'}"
+    pace = f"{now.pace.likely:.2f} of the usual ({now.pace.low:.2f} to {now.pace.high:.2f})"
+    says = (
+        f"Stack {stack}, {before.species.name}, {many}: pace {pace}; 20 %: {dates(now.date_of(20))}.{trouble}"
     )
+    return fig, says, _table(before, after)

@@ -28,7 +28,7 @@ def calendar_panel():
             choice("place", "Place", list(climate.sites().name), "Madison, WI"),
             choice("species", "Wood", WOODS),
             choice("nominal", "Thickness (quarters of an inch)", SIZES),
-            slider("month", "On sticks in the middle of month (number)", 1, 12, 1, 5),
+            slider("month", "Month of stacking (number)", 1, 12, 1, 5),
         ],
         "From the stack to the workbench",
     )

@@ -62,22 +62,36 @@ def unknown_stack_panel(pace, seed, **_):
 def own_stack_panel():
     """Panel: the stacks that have readings, the learner's own or Kettle Hollow's, reading by reading."""
     folder = str(records.folder())
-    tables = records.read_folder(folder)
-    if not {"stacks", "readings"} <= set(tables) or tables["readings"].empty:
-        folder = str(records.KETTLE_HOLLOW)
+    try:
         tables = records.read_folder(folder)
+        if not {"stacks", "readings"} <= set(tables) or tables["readings"].empty:
+            folder = str(records.KETTLE_HOLLOW)
+            tables = records.read_folder(folder)
+    except InputError as error:
+        return _note(f"{error}")
     have = [s for s in tables["stacks"]["stack"] if s in set(tables["readings"]["stack"])]
     if not have:
-        raise InputError("none of the stacks in stacks.csv has a reading in readings.csv yet.")
+        return _note("None of the stacks in stacks.csv has a reading in readings.csv yet.")
 
-    def draw(stack, entered, big=False):
-        return figures.own_stack(folder, stack, entered, big=big)
+    def draw(stack, left_out, big=False):
+        return figures.own_stack(folder, stack, left_out, big=big)
 
+    most = int(tables["readings"].groupby("stack").size().max())
     whose = "Kettle Hollow's stacks" if folder == str(records.KETTLE_HOLLOW) else "Your stacks"
     return panel(
         draw,
-        [choice("stack", "Stack", have), slider("entered", "Readings used (number)", 0, 20, 1, 20)],
+        [
+            choice("stack", "Stack", have),
+            slider("left_out", "Newest readings left out (number)", 0, most, 1, 0),
+        ],
         f"{whose}, with their readings",
+    )
+
+
+def _note(text):
+    lines = "<br>".join(html.escape(line) for line in text.split("\n"))
+    return w.HTML(
+        f'{_STYLE}<div class="woodcalc"><div class="woodcalc-note woodcalc-warn">{lines}</div></div>'
     )
 
 
