@@ -58,8 +58,8 @@ def gather(folder):
     Returns
     -------
     DataFrame
-        For each exercise: lesson, exercise, learners (who tried it), right_at_first, right_in_the_end, usual_slip, slips
-        (how many learners made that slip). Empty if nobody has answered.
+        For each exercise: lesson, exercise, learners (who tried it), right_at_first, right_in_the_end, usual_slip,
+        slips (how many learners made that slip). Empty if nobody has answered.
 
     Raises
     ------
@@ -72,9 +72,13 @@ def gather(folder):
     if not folder.is_dir():
         raise FileNotFoundError(f"no folder {folder}")
     frames = []
-    for n, path in enumerate(sorted(folder.rglob("*.csv"))):
+    # `save` keeps the version before the present one beside it: not another learner
+    files = [p for p in sorted(folder.rglob("*.csv")) if p.is_file() and not p.stem.endswith(".last")]
+    for n, path in enumerate(files):
         try:
-            frame = pd.read_csv(path, dtype=str, keep_default_na=False)
+            text = path.read_text(encoding="utf-8-sig")  # a spreadsheet may have put a byte-order mark and semicolons
+            sep = ";" if ";" in text.partition("\n")[0] else ","
+            frame = pd.read_csv(io.StringIO(text), sep=sep, dtype=str, keep_default_na=False)
         except (pd.errors.ParserError, pd.errors.EmptyDataError, UnicodeDecodeError):
             continue  # some other file of the learner's
         if set(COLUMNS) <= set(frame.columns):

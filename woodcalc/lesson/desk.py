@@ -195,16 +195,18 @@ def evening():
         def action():
             parts = running_order(chosen(), time_bar.value)
             rows = "".join(
-                f"<tr><td>{p.starts_min // 60}:{p.starts_min % 60:02d}</td><td style='text-align:left'>{html.escape(p.title)}"
-                f"</td><td>{p.minutes} min</td><td>(alone: {p.usual_minutes})</td></tr>"
+                f"<tr><td>{p.starts_min // 60}:{p.starts_min % 60:02d}</td>"
+                f"<td style='text-align:left'>{html.escape(p.title)}</td><td>{p.minutes} min</td>"
+                f"<td>(alone: {p.usual_minutes})</td></tr>"
                 for p in parts
             )
             details = "".join(
-                f"<details><summary><b>{html.escape(p.title)}</b>: the leader's part and the cautions to say aloud</summary>"
-                f"{p.leader}<h4>Say aloud</h4>{p.cautions}</details>"
+                f"<details><summary><b>{html.escape(p.title)}</b>: the leader's part and the cautions to say aloud"
+                f"</summary>{p.leader}<h4>Say aloud</h4>{p.cautions}</details>"
                 for p in parts
             )
-            order.value = f"<table><tr><th>From</th><th style='text-align:left'>Lesson</th><th>Time</th><th></th></tr>{rows}</table>{details}"
+            heads = "<tr><th>From</th><th style='text-align:left'>Lesson</th><th>Time</th><th></th></tr>"
+            order.value = f"<table>{heads}{rows}</table>{details}"
             note.value = ""
 
         _guarded(note, action)
@@ -298,13 +300,14 @@ def gathered():
             worst = found.iloc[0]
             questions = exercise.every()
             slip = f" {worst.slips} made this slip: {worst.usual_slip}." if worst.slips else ""
-            about = questions[worst.exercise].question if worst.exercise in questions else worst.exercise
+            about = questions.get(worst.exercise)  # none if it comes from another version of the book
+            example = f"Like this: {about.text(about.draw(exercise.seeded('desk')))}" if about else ""
             line = (
-                f"Talk about <b>{html.escape(worst.exercise)}</b> first: {worst.right_at_first} of {worst.learners} had it right at"
-                f" the first try, {worst.right_in_the_end} in the end.{html.escape(slip)}"
+                f"Talk about <b>{html.escape(worst.exercise)}</b> first: {worst.right_at_first} of {worst.learners}"
+                f" had it right at the first try, {worst.right_in_the_end} in the end.{html.escape(slip)}"
             )
             table = found.rename(columns=lambda c: c.replace("_", " ")).to_html(index=False, border=0)
-            note.value = _note(f"{line}<br><i>{html.escape(about)}</i>", "woodcalc-good") + table
+            note.value = _note(f"{line}<br><i>{html.escape(example)}</i>", "woodcalc-good") + table
 
         _guarded(note, action)
 

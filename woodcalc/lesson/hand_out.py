@@ -1,7 +1,8 @@
 """Give a learner a copy of the lessons that later versions never overwrite.
 
-``python -m woodcalc.lesson.hand_out FROM TO``: new lessons are copied; a lesson that the learner has not touched is brought up
-to date; a lesson that the learner has changed stays, and the new version goes into the folder ``new versions`` beside it.
+``python -m woodcalc.lesson.hand_out FROM TO``: new lessons are copied; a lesson that the learner has not touched is
+brought up to date; a lesson that the learner has changed stays, and the new version goes into the folder
+``new versions`` beside it.
 """
 
 import hashlib

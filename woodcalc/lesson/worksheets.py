@@ -176,7 +176,9 @@ def _shrinkage():
 
     found = [species.get(name) for name in WOODS]
     rows = [[w.name, w.shrink_radial_pct, w.shrink_tangential_pct] for w in found]
-    title = "Total shrinkage, green to oven-dry; Wood Handbook, FPL-GTR-190, table 4-3 (status of each figure: data/species.csv)"
+    title = (
+        "Total shrinkage, green to oven-dry; Wood Handbook, FPL-GTR-190, table 4-3 (status of each: data/species.csv)"
+    )
     return title, ["Wood", "Radial (%)", "Tangential (%)"], rows, 1
 
 
@@ -230,7 +232,8 @@ def _chart():
         f'<text x="{x0 + width / 2}" y="{y0 + height + 40}" text-anchor="middle">Weeks on sticks</text>'
     )
     lines.append(
-        f'<text transform="translate(16 {y0 + height / 2}) rotate(-90)" text-anchor="middle">Moisture content (%)</text>'
+        f'<text transform="translate(16 {y0 + height / 2}) rotate(-90)" text-anchor="middle">'
+        "Moisture content (%)</text>"
     )
     return (
         '<svg viewBox="0 0 640 390" width="640" role="img" aria-label="Empty chart: moisture content from 0 to 90 % '

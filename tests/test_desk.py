@@ -1,0 +1,308 @@
+"""The leader's desk: the evening adds up, bad input is said in plain words, and the class's answers are read right."""
+
+import itertools
+import multiprocessing
+import re
+from dataclasses import replace
+
+import nbformat
+import pandas as pd
+import pytest
+
+from woodcalc import choices
+from woodcalc.checks import InputError
+from woodcalc.lesson import class_answers, desk, handout, paper
+from woodcalc.lesson.answers import ask
+from woodcalc.lesson.exercise import every
+from woodcalc.lesson.start import practice_panel
+
+ALL = list(desk.lesson_files())
+
+
+@pytest.fixture
+def my_wood(tmp_path, monkeypatch):
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "my-wood"))
+    return tmp_path / "my-wood"
+
+
+def inside(widget):
+    """Return a widget and all that it holds."""
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from inside(child)
+
+
+def find(box, kind, label=None):
+    found = [w for w in inside(box) if type(w).__name__ == kind]
+    return found if label is None else next(w for w in found if w.description == label)
+
+
+def text(box):
+    return " ".join(w.value for w in find(box, "HTML"))
+
+
+# ---- the evening -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("minutes", [96, 97, 120, 240])
+@pytest.mark.parametrize("numbers", [["01"], ["01", "05", "07"], ["07", "01"], ALL])
+def test_the_evening_adds_up(numbers, minutes):
+    parts = desk.running_order(numbers, minutes)
+    assert [p.number for p in parts] == numbers
+    assert sum(p.minutes for p in parts) == minutes
+    assert parts[0].starts_min == 0
+    for before, after in itertools.pairwise(parts):
+        assert after.starts_min == before.starts_min + before.minutes
+    usual = sum(p.usual_minutes for p in parts)
+    for p in parts:  # each its share, to the rounding that the last one takes up
+        assert abs(p.minutes - minutes * p.usual_minutes / usual) <= (
+            0.5 if p is not parts[-1] else len(parts) / 2
+        )
+        assert p.minutes > 0
+
+
+def test_each_part_brings_what_its_notebook_says_to_the_leader():
+    for p in desk.running_order(ALL, 360):
+        book = nbformat.read(desk.lesson_files()[p.number], as_version=4)
+        assert p.title == handout.title(book)
+        assert len(p.question) > 20 and "\n\n" not in p.question
+        leader = re.sub(r"<[^>]+>", " ", p.leader)
+        for word in (
+            "inutes",
+            "ring",
+            "wrong idea",
+            "nswers",
+            "omputer",
+        ):  # what every leader's part must hold
+            assert word in leader, f"lesson {p.number} tells the leader nothing of: {word}"
+        assert "<li>" in p.cautions or "<p>" in p.cautions
+
+
+@pytest.mark.parametrize(
+    ("numbers", "minutes", "says"),
+    [([], 90, "at least one lesson"), (["01", "77"], 90, "no lesson 77. There are: 00, 01"),
+     (["01", "05", "07"], 20, "20 minutes for 3 lessons: allow at least 8")],
+)  # fmt: skip
+def test_what_is_no_evening_is_said_in_plain_words(numbers, minutes, says):
+    with pytest.raises(InputError, match=says):
+        desk.running_order(numbers, minutes)
+
+
+def test_the_papers_of_an_evening(tmp_path, monkeypatch):
+    monkeypatch.setattr(handout, "run", lambda book, folder, wood: None)  # test_handout.py runs lessons
+    monkeypatch.setattr(paper.shutil, "which", lambda name: None)
+    said = []
+    chosen = choices.Choices(place="Duluth, MN", species="sugar maple", thickness="8/4")
+    made = desk.write_evening(tmp_path, ["01", "05"], 60, chosen, told=said.append)
+    assert [p.name for p in made] == [
+        "running-order.html",
+        "01-measure-the-log.html",
+        "05-wood-and-the-air.html",
+    ]
+    page = made[0].read_text()
+    assert "Running order, 60 minutes" in page and "Place: Duluth, MN. Wood: sugar maple, 8/4." in page
+    assert page.count("<h3>Say aloud</h3>") == 2 and "&lt;p&gt;" not in page
+    assert "0:30" in page and len(said) == 2
+
+
+def test_the_evening_on_the_desk(my_wood, monkeypatch):
+    box = desk.evening()
+    assert text(box).count("<details>") == 3
+    find(box, "Checkbox", handout.title(nbformat.read(desk.lesson_files()["01"], as_version=4))).value = False
+    assert text(box).count("<details>") == 2
+    bar, number = find(box, "IntSlider")[0], find(box, "BoundedIntText")[0]
+    number.value = 60
+    assert bar.value == 60 and "60 min" not in text(box)  # shared between two
+    for tick in find(box, "Checkbox"):
+        tick.value = False
+    assert "at least one lesson" in text(box)
+    find(box, "Checkbox")[1].value = True
+    assert "60 min" in text(box) and "at least one lesson" not in text(box)
+    called = []
+    monkeypatch.setattr(
+        desk, "write_evening", lambda *a: called.append(a) or [my_wood / "running-order.html"]
+    )
+    place, wood = find(box, "Dropdown")
+    place.value, wood.value = "Duluth, MN", "sugar maple"
+    find(box, "Checkbox", "Large print").value = True
+    find(box, "Button", "Write running order and handouts").click()
+    folder, numbers, minutes, chosen, large, _ = called[0]
+    assert (folder, numbers, minutes, large) == (my_wood / "class", ["01"], 60, True)
+    assert chosen == replace(choices.Choices(), place="Duluth, MN", species="sugar maple")
+    assert "running-order.html" in text(box)
+
+
+def test_a_folder_that_cannot_be_written_is_said(my_wood, monkeypatch):
+    my_wood.write_text("a file where the folder should be")
+    box = desk.sheets()
+    find(box, "Button", "Write worksheets and key").click()
+    assert "woodcalc-warn" in text(box) and "Traceback" not in text(box)
+
+
+# ---- worksheets on the desk --------------------------------------------------------------------------------
+
+
+def test_the_desk_of_worksheets(my_wood, monkeypatch):
+    monkeypatch.setattr(paper.shutil, "which", lambda name: None)
+    box = desk.sheets()
+    assert text(box).count("<li>") == 4
+    first = text(box)
+    find(box, "Text")[0].value = "Another class"
+    assert text(box) != first
+    find(box, "Text")[0].value = "Our class"
+    assert text(box) == first
+    for tick in find(box, "Checkbox"):
+        tick.value = False
+    assert "at least one exercise" in text(box)
+    find(box, "Checkbox", "01: doyle one log").value = True
+    find(box, "BoundedIntText")[0].value = 3
+    find(box, "Button", "Write worksheets and key").click()
+    assert (my_wood / "class" / "worksheets.html").read_text().count("<h1>Worksheet ") == 3
+    assert "key.html" in text(box)
+
+
+def test_larger_print_at_one_switch(my_wood):
+    box = desk.larger_print()
+    find(box, "Checkbox")[0].value = True
+    assert choices.read().larger_print and "Kept" in text(box)
+    assert "woodcalc-big" in practice_panel()._dom_classes
+    find(box, "Checkbox")[0].value = False
+    assert not choices.read().larger_print
+
+
+# ---- answers kept and gathered -----------------------------------------------------------------------------
+
+
+def test_answers_are_kept_only_when_asked(my_wood):
+    box = ask("doyle-one-log")
+    box.field.value = "7"
+    assert not (my_wood / "answers.csv").exists()
+    choices.keep(keep_answers=True)
+    box.field.value = f"{box.exercise.solve(**box.numbers):g}"
+    assert "Right" in box.feedback.value
+    slip = box.exercise.slips[0]
+    box.field.value = repr(slip.gives(**box.numbers))
+    box.field.value = "no number"
+    kept = pd.read_csv(my_wood / "answers.csv", dtype=str, keep_default_na=False)
+    assert tuple(kept.columns) == class_answers.COLUMNS
+    assert list(kept.right) == ["yes", "no"] and list(kept.slip) == ["", slip.name]
+    assert set(kept.exercise) == {"doyle-one-log"} and set(kept.lesson) == {"01"}
+    choices.keep(keep_answers=False)
+    box.field.value = "8"
+    assert len(pd.read_csv(my_wood / "answers.csv")) == 2
+
+
+def test_an_answer_counts_even_if_it_cannot_be_kept(my_wood, monkeypatch):
+    choices.keep(keep_answers=True)
+    (my_wood / "answers.csv").mkdir()
+    box = ask("doyle-one-log")
+    box.field.value = f"{box.exercise.solve(**box.numbers):g}"
+    assert "Right" in box.feedback.value and "could not be kept" in box.feedback.value
+
+
+def _keep_many(folder, name, monkeypatch_variable):
+    import os
+
+    os.environ[monkeypatch_variable] = folder
+    exercise = every()["doyle-one-log"]
+    for n in range(15):
+        class_answers.keep(exercise, name, n, n % 2 == 0, None)
+
+
+def test_two_lessons_open_at_once_lose_no_answer(my_wood):
+    context = multiprocessing.get_context("spawn")
+    jobs = [
+        context.Process(target=_keep_many, args=(str(my_wood), name, choices.VARIABLE))
+        for name in ("ash", "elm")
+    ]
+    for job in jobs:
+        job.start()
+    for job in jobs:
+        job.join(60)
+        assert job.exitcode == 0
+    kept = pd.read_csv(my_wood / "answers.csv", dtype=str)
+    assert sorted(zip(kept.group, kept.answer.astype(int), strict=True)) == [
+        (name, n) for name in ("ash", "elm") for n in range(15)
+    ]
+
+
+def test_a_save_that_fails_leaves_what_was_kept(my_wood, monkeypatch):
+    exercise = every()["doyle-one-log"]
+    class_answers.keep(exercise, "ash", 144, True, None)
+    before = (my_wood / "answers.csv").read_bytes()
+
+    def full(*a):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.replace", full)
+    with pytest.raises(OSError, match="still there"):
+        class_answers.keep(exercise, "ash", 145, True, None)
+    assert (my_wood / "answers.csv").read_bytes() == before
+
+
+def answers(path, *rows):
+    path.parent.mkdir(parents=True, exist_ok=True)
+    frame = pd.DataFrame(rows, columns=["lesson", "exercise", "answer", "right", "slip"])
+    frame.assign(when="2026-12-03T19:05", group="first")[list(class_answers.COLUMNS)].to_csv(
+        path, index=False
+    )
+
+
+@pytest.fixture
+def class_folder(tmp_path):
+    """Three learners, and files that are no answers."""
+    folder = tmp_path / "class-answers"
+    doyle, water = ("01", "doyle-one-log"), ("00", "water-in-a-board")
+    large, wet = "large end for small end", "the water was divided by the wet weight (wet basis)"
+    answers(folder / "table-1" / "answers.csv", (*doyle, "196", "no", large), (*doyle, "196", "no", large),
+            (*doyle, "144", "yes", ""), (*water, "50", "yes", ""))  # fmt: skip
+    answers(folder / "table-2" / "answers.csv", (*doyle, "196", "no", large), (*doyle, "150", "no", ""),
+            (*water, "33", "no", wet), (*water, "50", "yes", ""))  # fmt: skip
+    answers(folder / "anna.csv", (*doyle, "144", "yes", ""), (*water, "50", "yes", ""))
+    answers(folder / "table-1" / "answers.last.csv", (*doyle, "196", "no", large))  # what a save left behind
+    (folder / "empty.csv").write_text("")
+    (folder / "photo.csv").write_bytes(b"\x89PNG\r\n\x1a\n\xff\xfe\x00" * 40)
+    (folder / "logs.csv").write_text("log,small_in\n1,14\n")
+    (folder / "ragged.csv").write_text('when,lesson\n1\n1,2,3,4\n"open')
+    (folder / "heads-only.csv").write_text(",".join(class_answers.COLUMNS) + "\n")
+    (folder / "notes.txt").write_text("bring chalk")
+    (folder / "a-folder.csv").mkdir()
+    return folder
+
+
+def test_a_folder_of_answers_is_read_whatever_else_lies_in_it(class_folder):
+    found = class_answers.gather(class_folder)
+    assert list(found.exercise) == [
+        "doyle-one-log",
+        "water-in-a-board",
+    ]  # fewest right at the first try come first
+    doyle, water = found.to_dict("records")
+    assert (doyle["learners"], doyle["right_at_first"], doyle["right_in_the_end"]) == (3, 1, 2)
+    assert (doyle["usual_slip"], doyle["slips"]) == ("large end for small end", 2)  # learners, not tries
+    assert (water["learners"], water["right_at_first"], water["right_in_the_end"]) == (3, 2, 3)
+
+
+def test_excel_may_have_had_it_in_its_hands(class_folder):
+    file = class_folder / "anna.csv"
+    file.write_bytes(b"\xef\xbb\xbf" + file.read_bytes().replace(b",", b";"))
+    assert class_answers.gather(class_folder).learners.tolist() == [3, 3]
+
+
+def test_an_empty_folder_and_none_at_all(tmp_path):
+    assert class_answers.gather(tmp_path).empty
+    with pytest.raises(FileNotFoundError, match="no folder"):
+        class_answers.gather(tmp_path / "nowhere")
+
+
+def test_the_desk_says_what_to_talk_about(class_folder, my_wood):
+    box = desk.gathered()
+    find(box, "Button", "Read the answers").click()
+    assert "no folder" in text(box)
+    find(box, "Text")[0].value = str(class_folder)
+    find(box, "Button", "Read the answers").click()
+    said = text(box)
+    assert (
+        "Talk about <b>doyle-one-log</b> first: 1 of 3 had it right at the first try, 2 in the end." in said
+    )
+    assert "2 made this slip: large end for small end." in said
+    assert "both inside the bark" in said and "{" not in re.sub(r"<style>.*?</style>", "", said, flags=re.S)
