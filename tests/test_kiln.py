@@ -968,3 +968,26 @@ def test_an_absurd_collector_is_warned_of_and_still_closes():
         )
     assert run.daily.heat_gap.max() < 1e-6 and run.daily.water_gap.max() < 1e-6
     assert run.hourly.rh_pct.between(0, 101).all()
+
+
+def test_what_the_assumptions_are_worth(report, monkeypatch):
+    """Each number without a source, halved and doubled: 500 bf of red oak, 20 to 8 %, Madison in July."""
+
+    def days():
+        return kiln.solar(OAK, 1, "Madison", 7, 500, 20, 8, 200).days_to()
+
+    base, rows = days(), []
+    for name in (
+        "_LEAK_PER_H", "_VENT_PER_H", "_YARD_FT_MIN", "_STILL_FT_MIN",
+        "_FAN_W_PER_BF", "_ROOMY", "_ABSORBER_FANS", "_WOOD_FILM",
+    ):  # fmt: skip
+        change = []
+        for factor in (0.5, 2):
+            with monkeypatch.context() as m:
+                m.setattr(kiln, name, getattr(kiln, name) * factor)
+                change.append(100 * (days() / base - 1))
+        rows.append((name.strip("_").lower(), *change))
+    table = pd.DataFrame(rows, columns=["assumption", "halved: days %", "doubled: days %"])
+    report("Solar kiln: what its assumptions are worth", table)
+    most = table.set_index("assumption").abs().max(axis=1)
+    assert most.drop("roomy").max() < 33 and most["roomy"] < 50  # what the lesson says of them

@@ -876,7 +876,7 @@ def _result(about, charge, s, outdoor_c, box, settings):
     waters = {f"{k}_lb": s[f"{k}_kg"] / _LB for k in ("evaporated", "vented", "dripped", "removed")}
     air_water = s["ratio"] * (box.air_kg / _LB)
     # of the air at its own temperature; the wood, cooler or warmer, answers to the chamber's `emc_pct`
-    emc = air.emc_pct(np.minimum(temp_f, 270.0), np.clip(100 * s["rh"], 0, 100))
+    emc = air.emc_pct(np.minimum(temp_f, 270.0), np.clip(100 * s["rh"], 1, 100))
     hourly = pd.DataFrame(
         {
             "day": np.arange(n) // 24 + 1,

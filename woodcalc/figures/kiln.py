@@ -490,8 +490,8 @@ def prongs(seen):
     'Left, the section: saw along the dashes '
     """
     bend = PRONGS[seen]
-    fig = style.new_figure(8.0, 3.6)
-    ax = fig.add_axes([0.02, 0.03, 0.96, 0.84], aspect="equal")
+    fig = style.new_figure(8.0, 2.9)
+    ax = fig.add_axes([0.02, 0.02, 0.96, 0.82], aspect="equal")
     ax.axis("off")
     wood = {"fc": style.WOOD, "ec": style.BARK, "lw": 2}
     ax.add_patch(Polygon([(0, 0), (3.6, 0), (3.6, 1), (0, 1)], **wood))
@@ -510,7 +510,7 @@ def prongs(seen):
     ax.text(
         base + 1.8, -0.32 - max(0, bend) * 0.33, f"the prongs {seen}", ha="center", va="top", weight="bold"
     )
-    ax.set(xlim=(-0.2, 9.2), ylim=(-1.25, 1.7))
+    ax.set(xlim=(-0.2, 9.2), ylim=(-1.0, 1.4))
     ax.set_title("Stress section (sketch)")
     table = kiln.stress_test()
     row = table[table.prongs.str.startswith(seen)].iloc[0]
@@ -561,9 +561,9 @@ def board_in_the_kiln(day, collector_ft2, start_pct, dry_lb):
     'Morning 0: the sample board weighs 9.00 lb. Its oven-dry weight is 5.00 lb.'
     """
     weight, peak = sample_board(collector_ft2, start_pct, dry_lb)
-    fig = style.new_figure(8.0, 3.8)
+    fig = style.new_figure(8.0, 3.3)
     ax = fig.add_axes([0, 0, 1, 1])
-    ax.set(xlim=(0, 800), ylim=(0, 380))
+    ax.set(xlim=(0, 800), ylim=(40, 370))
     ax.axis("off")
     ax.add_patch(
         Polygon([(110, 215), (690, 215), (690, 250), (110, 250)], fc=style.WOOD, ec=style.BARK, lw=2.5)
