@@ -381,7 +381,7 @@ class Forecast:
         some = np.unique(
             np.concatenate([np.arange(0, 60, 2), np.arange(60, len(knots), 3), [len(knots) - 1]])
         )
-        low, high = _spread(self._moisture(some), self._points.weight, (0.1, 0.9))
+        low, high = _spread(self._moisture[some], self._points.weight, (0.1, 0.9))
         days = np.arange(knots[-1] + 1)
         likely, surface, core, emc = (
             np.interp(days, knots, y) for y in (likely, surface, core, np.append(emc[:1], emc))
@@ -400,11 +400,12 @@ class Forecast:
             }
         )
 
-    def _moisture(self, some=slice(None)):
-        """Mean MC of every point at the knots, or at some of them: (knots, points)."""
+    @cached_property
+    def _moisture(self):
+        """Mean MC of every point at the knots, (knots, points)."""
         U, G = self._table
         p = self._points
-        return U[some][:, p.curve] + p.start_mc * G[some][:, p.curve]
+        return U[:, p.curve] + p.start_mc * G[:, p.curve]
 
     # -- answers -----------------------------------------------------------------------------------
 
@@ -428,7 +429,7 @@ class Forecast:
         nan
         """
         target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
-        days = _crossing(_knots(self.horizon_days), self._moisture(), target)
+        days = _crossing(_knots(self.horizon_days), self._moisture, target)
         found = _spread(np.where(np.isnan(days), 1e9, days)[None], self._points.weight, (0.1, 0.5, 0.9))
         return Span(*(float(d[0]) if d[0] <= self.horizon_days else float("nan") for d in found))
 
