@@ -34,7 +34,7 @@ def test_every_dial_changes_the_picture(make):
 
 
 def test_side_view_says_what_the_calculator_says():
-    _, said = figures.side_view(1.0, 24, 12, 12, "every")
+    _, said = figures.side_view(1.0, 7, 12, 12, "every")
     places = stack.sticker_places_in(146, 24)
     shape = stack.pile_shape(1.0, stack.shifted_places_in(places, 12, 12, 146), 146)
     assert figures.inches(shape.string_gap_in.max()) in said

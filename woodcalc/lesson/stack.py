@@ -15,7 +15,7 @@ def side_panel():
     """Panel: a pile from the side, and what its stickers do to the boards."""
     dials = [
         slider("shift_in", "Every second row off by (in)", 0, 12, 1, 0),
-        slider("spacing_in", "Stickers apart, at most (in)", 12, 36, 1, 24),
+        slider("stickers", "Stickers in a row", 5, 13, 1, 7),
         slider("layers", "Layers", 2, 16, 1, 12),
         choice("nominal_in", "Thickness of the boards", _SIZES, 1.0),
         choice("bolsters", "Bolsters stand under", [("every column", "every"), ("every second", "second")]),
