@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from woodcalc import climate, drying, slab, species, tables
+from woodcalc import climate, drying, drying_fit, slab, species, tables
 from woodcalc.checks import InputError, RangeWarning
 
 START = "2026-05-15"
@@ -45,7 +45,7 @@ def test_published_ranges(report):
     rows = []
     for name, regions in where.items():
         wood = species.get(name)
-        low, high = drying.range_over_year(name, regions)
+        low, high = drying_fit.range_over_year(name, regions)
         off = max(abs(low / wood.air_dry_days_min - 1), abs(high / wood.air_dry_days_max - 1))
         rows.append(
             {
@@ -69,7 +69,7 @@ def test_published_ranges(report):
 
 
 def test_rates_in_the_data_are_what_the_fit_gives():
-    stored, again = tables.read("drying_rates"), drying.fit_rates()
+    stored, again = tables.read("drying_rates"), drying_fit.fit_rates()
     assert list(stored.species) == list(again.species) == species.names()
     assert np.allclose(stored.rate_per_day, again.rate_per_day, rtol=2e-3)
     assert np.allclose(stored.sd_log_pace, again.sd_log_pace, atol=2e-3)
