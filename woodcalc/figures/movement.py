@@ -1,5 +1,7 @@
 """Pictures of wood in the house: a year of a table top, boards of one log before and after, a panel in its groove."""
 
+from functools import cache
+
 import numpy as np
 from matplotlib.collections import LineCollection, PolyCollection
 from matplotlib.patches import Circle
@@ -23,6 +25,11 @@ PIECES = (
     ("rift-sawn", 5.0, 1.25, 4.3, -4.4),
     ("square post", 3.5, 3.5, -3.4, -3.4),
 )
+
+
+@cache
+def _air(place, heated):
+    return movement.indoors(place, heated)  # the same twelve months at every slider move; read only
 
 
 def _inches(value):
@@ -53,8 +60,8 @@ def top_year(place, species, sawn, width_in, lag_days):
     >>> top_year("Madison, WI", "black cherry", "flat-sawn", 36, 30)[1][-88:]
     ' a swing of 0.51 in; in an unheated one it would be from +0.55 to +0.83 in off its size.'
     """
-    house = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, movement.indoors(place), lag_days)
-    shed = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, movement.indoors(place, False), lag_days)
+    house = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, True), lag_days)
+    shed = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, False), lag_days)
     fig = style.new_figure()
     ax = fig.add_axes([0.115, 0.14, 0.70, 0.75])
     month = np.arange(1, 13)
@@ -176,7 +183,7 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
     >>> panel_in_groove("Madison, WI", "white oak", "flat-sawn", 14, 7)[1][-128:-74]
     'Leave 0.14 in at each side, in grooves 0.31 in deep: a'
     """
-    year = movement.piece_year(panel_in, made_mc_pct, species, sawn, movement.indoors(place), 30)
+    year = movement.piece_year(panel_in, made_mc_pct, species, sawn, _air(place, True), 30)
     gap = movement.gap_to_leave(year)
     more = 1 + movement.VARIES
     fig = style.new_figure()
