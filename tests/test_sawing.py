@@ -664,3 +664,56 @@ def test_bad_input_is_told_in_plain_words(call, says):
 def test_a_wanted_board_longer_than_the_log_is_left_out():
     plan = saw(OAK, 1 / 8, [1.125], wanted=[Wanted(2, 2.0, 8, 14)])
     assert not plan.boards["wanted"].any()
+
+
+def best_by_count(log, kerf, choices, limit, start, axis, cap, step):
+    """Best worth from `start` outward or downward by wanted boards used, every sequence tried; see below."""
+    width, least = choices["wide"], 4.0
+    outward = start >= 0 and cap is None
+
+    def options(place):
+        for thick, wanted in ((1.125, False), (2.0, True)):
+            if outward:
+                outer, onward = place + kerf + thick, place + kerf + thick
+            else:
+                outer, onward = max(abs(place), abs(place - thick)), place - thick - kerf
+            room = 2 * half(log, outer, 0, axis)
+            if cap is not None:
+                room = min(room, cap)
+            if wanted and room >= width:
+                yield 1e6 * 2 * width * log.length_ft / 12, 1, onward
+            if not wanted:
+                worth = board_feet(
+                    log, lambda z, o=outer: half(log, o, z, axis), thick, 1.0, step, least, 2.0, cap or inf
+                )
+                if worth:
+                    yield worth, 0, onward
+
+    @cache
+    def rest(place, left):
+        best = 0.0
+        for worth, used, onward in options(place):
+            if used <= left:
+                best = max(best, worth + rest(onward, left - used))
+        return best
+
+    return [rest(start, n) for n in range(limit + 1)]
+
+
+@pytest.mark.parametrize("case", range(4))
+def test_wanted_boards_around_a_cant_equal_every_sequence_tried(case):
+    """The wanted boards may come from either side and from the cant: all shares of them are tried."""
+    log, kerf, limit = Log(small_in=9 + 0.7 * case, length_ft=10), 1 / 8, 1 + case
+    choices, best = {"wide": 5.0}, 0.0
+    for cant in range(4, int(sqrt(2) * radius(log, 0)) + 1):
+        side = best_by_count(log, kerf, choices, limit, cant / 2, "x", None, 1.0)
+        lines = range(int(-log.large_end_in * 8), int(log.large_end_in * 8) + 1)
+        runs = [best_by_count(log, kerf, choices, limit, k / 16, "y", float(cant), 1.0) for k in lines]
+        inner = [max(r[n] for r in runs) for n in range(limit + 1)]
+        for a, b in product(range(limit + 1), repeat=2):
+            if a + b <= limit:
+                best = max(best, side[a] + side[b] + inner[limit - a - b])
+    plan = saw(log, kerf, [1.125], "cant", width_step_in=1, wanted=[Wanted(limit, 2.0, 5, 10)])
+    ours = sum(b.board_feet * (1e6 if b.wanted else 1) for b in plan.boards.itertuples())
+    assert ours == pytest.approx(best, rel=1e-12)
+    assert plan.boards["wanted"].sum() <= limit
