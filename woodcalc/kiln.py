@@ -2,7 +2,7 @@
 
 Air-dried wood stops near 12 to 14 % in a humid place; furniture wants 6 to 8 %. Each way is a climate made
 on purpose. `solar` and `dehumidifier` find that climate hour by hour from a heat and a water balance
-(`chamber`), `indoors` takes the house as it is. All three dry the wood as the forecast outdoors does
+(`chamber`, `collector`), `indoors` takes the house as it is. All three dry the wood as the forecast outdoors does
 (`drying`, `slab`), and hold it against the greatest loss of moisture that the species stands in a day.
 
 Where no published figure was found, a number says `assumption` or `common practice` beside it.
@@ -10,13 +10,19 @@ Where no published figure was found, a number says `assumption` or `common pract
 
 import math
 from dataclasses import dataclass, field
-from functools import cache, lru_cache
+from functools import cache
 
 import numpy as np
 
-from . import air, chamber, climate, drying, movement, slab, tables
+from . import air, chamber, climate, collector, drying, movement, slab, tables
 from . import species as woods
 from .checks import InputError, doubtful, within
+from .equalizing import Setting, condition, equalize, stress_test
+
+__all__ = [
+    "Run", "Setting", "compare", "condition", "dehumidifier", "equalize", "humidity_for", "indoors", "runs_of_each",
+    "safe_loss_pct_per_day", "solar", "stress_test",
+]  # fmt: skip
 
 _BTU, _LB, _FT2, _FT3, _IN = 1055.06, 0.45359237, 0.09290304, 0.028316847, 0.0254  # J, kg, m2, m3, m
 _R = 0.17611  # m2K/W in 1 h ft2 F/Btu
@@ -25,17 +31,6 @@ KWH_J = 3.6e6
 # Loads below this moisture content are past the danger of new surface checks; the limit of daily loss is
 # shown above it. Wengert (trade press column) says limits matter most above 45 %; 25 % is common practice.
 LIMIT_ABOVE_MC = 25.0
-
-# Solar collector, per number of glazing layers: loss through the glazing (W/m2K, absorber to sky) and the
-# angle factor b0. Duffie & Beckman, Solar Engineering of Thermal Processes, chs. 5 and 6, from memory.
-_TOP_LOSS = {1: 6.5, 2: 3.5, 3: 2.4}
-_B0 = {1: 0.10, 2: 0.17, 3: 0.22}
-_CLEAR = 0.88  # light through one clean layer: from memory, window glass or new plastic sheet
-_BLACK = 0.95  # light that black paint keeps: from memory
-_DIRT = 0.95  # dust and the shade of the frame: Duffie & Beckman, 2 % + 3 %, from memory
-# Absorber to the kiln's air: with fans (both faces at 1-2 ft/s, about 3 W/m2K each, and radiation to the load)
-# and without (rising air, radiation). Assumption from textbook films.
-_ABSORBER_FANS, _ABSORBER_STILL = 10.0, 5.0
 
 # Film between air and boards. Laminar flow in a 3/4 in sticker gap: Nu about 8 x 0.026 W/mK / 0.038 m.
 # Without fans: assumption, free convection and radiation.
@@ -268,14 +263,14 @@ def solar(
     share = None if vents == "humidity" else within("vents", vents, 0, 1, "", "Or write 'humidity'.")
 
     first = _first_day(start)
-    outdoor_c, ratio, sun = _weather(place, float(slope), facing, glazing, bool(sunny))
+    outdoor_c, ratio, sun = collector.year(place, float(slope), facing, glazing, bool(sunny))
     hours = (np.arange(days * 24) + (first - 1) * 24) % 8760
     wood, charge = _charge(species, thickness_in, load, mc_start_pct, speed)
     volume = load / 12 * _FT3 * _ROOMY
     glass = area * _FT2
     walls = max(_box_area(volume) - glass, 0.0)
-    pressure = _pressure(place)
-    u = _TOP_LOSS[glazing]
+    pressure = collector.pressure_pa(place)
+    u = collector.TOP_LOSS_W_M2K[glazing]
     box = chamber.Box(
         air_kg=volume * _density(pressure),
         pressure_pa=pressure,
@@ -290,8 +285,8 @@ def solar(
     plant = chamber.Plant(
         gain_m2=glass,
         loss_w_m2k=u,
-        on=_ABSORBER_FANS / (_ABSORBER_FANS + u),
-        off=_ABSORBER_STILL / (_ABSORBER_STILL + u),
+        on=collector.ABSORBER_FANS_W_M2K / (collector.ABSORBER_FANS_W_M2K + u),
+        off=collector.ABSORBER_STILL_W_M2K / (collector.ABSORBER_STILL_W_M2K + u),
         fan_w=fan_w,
     )
     state = chamber.march(
@@ -400,8 +395,8 @@ def dehumidifier(
         cold_m2=_box_area(volume),
         cold_share=1 - 1 / (r_value * _R * 8.3 + 1),
     )
-    rated_ratio = _ratio((_RATED_F - 32) / 1.8, _RATED_RH / 100, pressure)
-    coil = _ratio((_COIL_F - 32) / 1.8, 1.0, pressure)
+    rated_ratio = collector.humidity_ratio((_RATED_F - 32) / 1.8, _RATED_RH / 100, pressure)
+    coil = collector.humidity_ratio((_COIL_F - 32) / 1.8, 1.0, pressure)
     fan_w = _FAN_W_PER_BF * load * (speed / 150) ** 2
     plant = chamber.Plant(
         fan_w=fan_w,
@@ -417,7 +412,7 @@ def dehumidifier(
     room_c = np.full(n, (room - 32) / 1.8)
     state = chamber.march(
         room_c,
-        np.full(n, _ratio((room - 32) / 1.8, room_rh / 100, pressure)),
+        np.full(n, collector.humidity_ratio((room - 32) / 1.8, room_rh / 100, pressure)),
         np.zeros(n),
         charge,
         box,
@@ -582,104 +577,6 @@ def _humidity_fraction():
     return humidity
 
 
-@dataclass(frozen=True)
-class Setting:
-    """Air to set: `emc_pct`, `temp_f`, `rh_pct`, `wet_bulb_f`; `until` says when to stop."""
-
-    emc_pct: float
-    temp_f: float
-    rh_pct: float
-    wet_bulb_f: float
-    until: str
-
-
-def equalize(mc_target_pct, temp_f, kind="hardwood"):
-    """Air that lets the wet boards catch up while the dry ones stop.
-
-    Parameters
-    ----------
-    mc_target_pct : float
-        5 to 15 %.
-    temp_f : float
-        Temperature of the chamber, 60 to 200 F.
-    kind : str
-        "hardwood" or "softwood".
-
-    Returns
-    -------
-    Setting
-
-    Examples
-    --------
-    >>> s = equalize(7, 180)
-    >>> round(s.emc_pct), round(s.wet_bulb_f)
-    (5, 142)
-
-    Source: start when the driest sample is 2 points below the target (3 for softwoods), air's EMC there too,
-    hold until the wettest is at the target: Wengert, technical adviser. Boone et al., FPL-GTR-57, app. A, go
-    3 points below for all and print 180 / 137 F for 7 %, which is 4.4 % EMC.
-    """
-    target = within("mc_target_pct", mc_target_pct, 5, 15, "%")
-    temp = within("temp_f", temp_f, 60, 200, "F", "Is it in C?")
-    below = _points(kind, 2.0, 3.0)
-    emc = target - below
-    rh = air.rh_for_emc_pct(temp, emc)
-    until = f"start when the driest sample board is at {emc:g} %; hold until the wettest is at {target:g} %"
-    return Setting(emc, temp, rh, air.wet_bulb_f(temp, rh), until)
-
-
-def condition(mc_target_pct, temp_f, kind="hardwood"):
-    """Air that takes the drying stress out: the surface takes up water again.
-
-    Parameters
-    ----------
-    mc_target_pct, temp_f, kind :
-        As in `equalize`.
-
-    Returns
-    -------
-    Setting
-
-    Examples
-    --------
-    >>> condition(7, 170).emc_pct
-    11.0
-
-    Source: EMC 4 points above the target for hardwoods, 3 for softwoods (Dry Kiln Operator's Manual, from
-    memory), 4 to 72 h (FPL-GTR-57, app. A). It works at 160 to 180 F with steam or mist: small
-    low-temperature dryers cannot do it well (Wengert).
-    """
-    target = within("mc_target_pct", mc_target_pct, 5, 15, "%")
-    temp = within("temp_f", temp_f, 60, 200, "F", "Is it in C?")
-    emc = target + _points(kind, 4.0, 3.0)
-    rh = air.rh_for_emc_pct(temp, emc)
-    return Setting(
-        emc, temp, rh, air.wet_bulb_f(temp, rh), "4 to 72 hours; stop when the prongs stay straight"
-    )
-
-
-def _points(kind, hardwood, softwood):
-    if kind not in ("hardwood", "softwood"):
-        raise InputError(f"kind = {kind!r}: expected 'hardwood' or 'softwood'.")
-    return hardwood if kind == "hardwood" else softwood
-
-
-def stress_test():
-    """The prong test: what is seen, what it means, what to do.
-
-    Returns
-    -------
-    DataFrame
-        `prongs`, `meaning`, `do`.
-
-    Examples
-    --------
-    >>> list(stress_test().prongs)[0]
-    'turn in, tips touch or cross'
-    """
-    return tables.read("stress_test")[["prongs", "meaning", "do"]].copy()
-
-
 def compare(
     species,
     thickness_in,
@@ -797,67 +694,8 @@ def _box_area(volume_m3):
     return 6.6 * volume_m3 ** (2 / 3)  # a cube and a tenth more
 
 
-def _pressure(place):
-    return float(air.pressure_psi(min(place.elevation_ft, 15000)) * 6894.757)
-
-
 def _density(pressure_pa):
     return pressure_pa / (287.05 * 305.0)  # dry air near 90 F
-
-
-def _ratio(temp_c, rh, pressure_pa):
-    vapour = rh * chamber.saturation_pa(temp_c)
-    return 0.621945 * vapour / (pressure_pa - vapour)
-
-
-@lru_cache(maxsize=64)
-def _weather(place, slope, facing, layers, sunny):
-    """Outdoor temperature (C), humidity ratio, and sun kept by the absorber (W/m2 of collector), 8,760 h."""
-    import pandas as pd
-    from pvlib import iam, irradiance, solarposition
-
-    if place.hourly is not None:
-        hourly = place.hourly
-        temp_f, rh, ghi = (hourly[c].to_numpy() for c in ("temp_f", "rh_pct", "ghi_w_m2"))
-        dni, dhi = hourly.dni_w_m2.to_numpy(), hourly.dhi_w_m2.to_numpy()
-        stamps = pd.date_range("2001-01-01", periods=8760, freq="h", tz="UTC")
-        spread = np.arange(8760)
-    else:
-        days = [place.hourly_day(m) for m in range(1, 13)]
-        temp_f, rh, ghi = (
-            np.concatenate([d[c].to_numpy() for d in days]) for c in ("temp_f", "rh_pct", "ghi_w_m2")
-        )
-        stamps = pd.DatetimeIndex(
-            [pd.Timestamp(2001, m, 15, h, tz="UTC") for m in range(1, 13) for h in range(24)]
-        )
-        month = np.repeat(np.arange(12), climate.MONTH_DAYS)
-        spread = (month[:, None] * 24 + np.arange(24)).ravel()
-    when = stamps + pd.Timedelta(minutes=30) - pd.Timedelta(hours=place.utc_offset_h)
-    sun = solarposition.get_solarposition(when, place.latitude, place.longitude)
-    day = np.asarray(stamps.day_of_year)
-    zenith, azimuth = sun.apparent_zenith.to_numpy(), sun.azimuth.to_numpy()
-    if place.hourly is None:
-        if sunny:
-            up = np.maximum(np.cos(np.radians(zenith)), 0)
-            ghi = np.where(up > 0, 1098 * up * np.exp(-0.057 / np.maximum(up, 1e-3)), 0)  # Haurwitz (1945)
-        parts = irradiance.erbs(ghi, zenith, day)
-        dni, dhi = np.asarray(parts["dni"]), np.asarray(parts["dhi"])
-    plane = irradiance.get_total_irradiance(
-        slope, facing, zenith, azimuth, dni, ghi, dhi,
-        dni_extra=irradiance.get_extra_radiation(day), model="haydavies", albedo=0.2,
-    )  # fmt: skip
-    b0 = _B0[layers]
-    angle = irradiance.aoi(slope, facing, zenith, azimuth)
-    through = _CLEAR**layers * _BLACK * _DIRT
-    # the sky's and the ground's light count as coming in at 60 degrees: 1 - b0 (1/cos 60 - 1) = 1 - b0
-    kept = through * (
-        np.nan_to_num(plane["poa_direct"]) * np.nan_to_num(iam.ashrae(angle, b=b0))
-        + np.nan_to_num(plane["poa_diffuse"]) * (1 - b0)
-    )
-    temp_c = (temp_f - 32) / 1.8
-    pressure = _pressure(place)
-    ratio = np.array([_ratio(t, h / 100, pressure) for t, h in zip(temp_c, rh, strict=True)])
-    return temp_c[spread], ratio[spread], np.maximum(np.asarray(kept), 0)[spread]
 
 
 def _too_fast(loss, before, safe):

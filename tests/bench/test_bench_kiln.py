@@ -2,7 +2,7 @@
 
 import pytest
 
-from woodcalc import heat_treatment, kiln
+from woodcalc import collector, heat_treatment, kiln
 
 
 def test_year_of_a_solar_kiln(benchmark):
@@ -19,7 +19,7 @@ def test_year_of_a_solar_kiln(benchmark):
 
 def test_year_of_a_solar_kiln_sun_included(benchmark):
     def first_time():
-        kiln._weather.cache_clear()
+        collector.year.cache_clear()
         return kiln.solar("northern red oak", 1, "Madison", 1, days=365, stop=False)
 
     assert len(benchmark.pedantic(first_time, rounds=5, warmup_rounds=1).hourly) == 8760
