@@ -261,7 +261,7 @@ OVERRUN = Exercise(
 
 
 def _draw_kerf(rng):
-    return {"kerf_in": _pick(rng, [0.0625, 0.125, 0.1875, 0.25])}
+    return {"kerf_in": _pick(rng, [1 / 16, 3 / 32, 1 / 8, 5 / 32, 3 / 16, 1 / 4])}
 
 
 KERF = Exercise(
@@ -278,7 +278,8 @@ KERF = Exercise(
     decimals=4,
     hidden=("kerf_in",),
     steps=lambda kerf_in: [
-        "Saw 8 boards of 1 in and read both heights.",
+        "Saw 8 boards of 1 in and read both heights. One board would do, but the scale shows sixteenths only: over 8 "
+        "boards that error counts an eighth.",
         f"The blade comes down from 14 in to {sixteenths(14 - 8 * (1 + kerf_in))} in: {8 * (1 + kerf_in):g} in "
         "for 8 boards.",
         f"For one: {8 * (1 + kerf_in):g} / 8 = {1 + kerf_in:g} in. Less the board of 1 in: {kerf_in:g} in.",
