@@ -124,9 +124,7 @@ def through_and_through(shop, opening):
 def _cants(shop, least, given):
     """Cant heights to try (in), tallest first: up to the square that fits into the small end."""
     narrow = 2 * float(shop.core.half_in("y"))
-    widest = narrow / sqrt(
-        1 + 1 / shop.core.stretch**4
-    )  # the square in an ellipse; narrow/sqrt(2) in a circle
+    widest = narrow / sqrt(1 + 1 / shop.core.stretch**4)  # the square in an ellipse
     if given is not None:
         given = within("cant_in", given, 1, 60, "in")
         if given > narrow:
