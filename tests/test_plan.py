@@ -71,7 +71,7 @@ def test_green_target_by_hand(plan):
 def test_forecast_and_air_are_those_of_their_calculators(plan):
     oak = drying.air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
     row = plan.step("dry").table.set_index("species").loc["northern red oak"]
-    assert (row["mc20_low"], row["mc20_likely"], row["mc20_high"]) == oak.date_of(20)
+    assert [row["mc20_low"], row["mc20_likely"], row["mc20_high"]] == list(oak.date_of(20))
     assert row["stops_at_pct"] == oak.stops_at_pct
     assert row["gap_low"] == pytest.approx(oak.stops_at_pct - 8)
     air = plan.step("air").table
@@ -95,7 +95,7 @@ def test_readings_teach_the_forecast(plan):
     after = plan.learned["A"].date_of(20)
     assert after.likely > before.likely
     assert (after.high - after.low) < (before.high - before.low) / 2
-    assert any("meter reading of" in caution and "counts for little" in caution for caution in plan.cautions)
+    assert any("meter reading of" in remark and "counts for little" in remark for remark in plan.remarks)
 
 
 def test_tally_against_forecast(plan):
@@ -165,7 +165,7 @@ def test_single_file_of_another_name(tally):
 def test_logs_that_give_no_board_are_named_not_hidden(tally):
     folder = tally("log,species,small_in,length_ft\n1,white oak,16,12\n2,white oak,3.5,8\n")
     plan = make_plan(folder, thickness="8/4", start="2026-05-15")
-    assert any(caution.startswith("Log 2 is not sawn") for caution in plan.cautions)
+    assert any(remark.startswith("Log 2 is not sawn") for remark in plan.remarks)
     assert plan.step("saw").table["boards"].iloc[1] == 0
     plan.mill_to_html(folder / "mill.html")
 
@@ -205,9 +205,9 @@ def test_readings_of_a_stack_that_starts_later_are_named(tally):
     tally("log,species,small_in,length_ft\n1,white oak,16,12\n")
     tally("stack,species,nominal,stacked\nA,white oak,4/4,2025-06-01\n", "stacks.csv")
     folder = tally("date,stack,kind,value\n2025-05-01,A,meter,20\n2025-07-01,Z,meter,20\n", "readings.csv")
-    cautions = make_plan(folder, start="2026-05-15").cautions
-    assert any("Stack A: readings not used" in c and "2025-05-01" in c for c in cautions)
-    assert any("stack Z" in c for c in cautions)
+    remarks = make_plan(folder, start="2026-05-15").remarks
+    assert any("Stack A: readings not used" in r and "2025-05-01" in r for r in remarks)
+    assert any("stack Z" in r for r in remarks)
 
 
 # --- the page
@@ -261,7 +261,7 @@ def test_page_is_whole_and_by_itself(plan, tmp_path, which):
 def test_page_holds_every_step_picture_and_caution(plan, tmp_path):
     text = plan.to_html(tmp_path / "page.html").read_text(encoding="utf-8")
     assert text.count('role="img" aria-label="') == 5
-    for part in [*plan.summary, *(s.title for s in plan.steps), *plan.cautions]:
+    for part in [*plan.summary, *(s.title for s in plan.steps), *plan.cautions, *plan.remarks]:
         assert part.replace("'", "&#39;").replace('"', "&#34;") in text
     for name, (value, _, _) in ASSUMPTIONS.items():
         assert f"({name})" in text

@@ -50,12 +50,41 @@ _Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
 
 
 class Span(NamedTuple):
-    """The least, likeliest and greatest of a number or date; four stacks in five fall between the outer
-    two."""
+    """The least, likeliest and greatest; four stacks in five fall between the outer two."""
 
     low: object
     likely: object
     high: object
+
+
+class Days(float):
+    """The likely number of days, a plain number, that also knows its `low` and `high`; unpacks to all three."""
+
+    def __new__(cls, low, likely, high):
+        days = super().__new__(cls, likely)
+        days.low, days.likely, days.high = low, likely, high
+        return days
+
+    def __iter__(self):
+        return iter((self.low, self.likely, self.high))
+
+    def __reduce__(self):
+        return Days, tuple(self)
+
+
+class Day(date):
+    """The likely date, a plain date, that also knows its `low` and `high` (None: perhaps never)."""
+
+    def __new__(cls, low, likely, high):
+        day = super().__new__(cls, likely.year, likely.month, likely.day)
+        day.low, day.likely, day.high = low, likely, high
+        return day
+
+    def __iter__(self):
+        return iter((self.low, self.likely, self.high))
+
+    def __reduce__(self):
+        return Day, tuple(self)
 
 
 # ------------------------------------------------------------------------------------------------ the wood
@@ -305,7 +334,7 @@ class Forecast:
     Examples
     --------
     >>> oak = air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
-    >>> oak.days_to(25).likely
+    >>> oak.days_to(25)
     56.9
     """
 
@@ -419,19 +448,19 @@ class Forecast:
 
         Returns
         -------
-        Span
-            `low`, `likely`, `high`, days; NaN where it is not reached within `horizon_days`: that place is
-            too damp, or the stock too thick.
+        Days
+            The likely number, with `low` and `high`; NaN where it is not reached within `horizon_days`: that
+            place is too damp, or the stock too thick.
 
         Examples
         --------
-        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").days_to(6).likely
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").days_to(6)
         nan
         """
         target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
         days = _crossing(_knots(self.horizon_days), self._moisture, target)
         found = _spread(np.where(np.isnan(days), 1e9, days)[None], self._points.weight, (0.1, 0.5, 0.9))
-        return Span(*(float(d[0]) if d[0] <= self.horizon_days else float("nan") for d in found))
+        return Days(*(float(d[0]) if d[0] <= self.horizon_days else float("nan") for d in found))
 
     def date_of(self, mc_pct):
         """The dates that go with `days_to`.
@@ -443,17 +472,18 @@ class Forecast:
 
         Returns
         -------
-        Span
-            Dates; None where it is not reached.
+        Day
+            The likely date, with `low` and `high`, None where it is not reached; a `Span` of the three where the
+            likely stack does not get there.
 
         Examples
         --------
-        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").date_of(25).likely.month
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").date_of(25).month
         7
         """
-        return Span(
-            *(None if d != d else self.start + timedelta(days=round(d)) for d in self.days_to(mc_pct))
-        )
+        days = self.days_to(mc_pct)
+        found = (None if d != d else self.start + timedelta(days=round(d)) for d in days)
+        return Span(*found) if days != days else Day(*found)
 
     @property
     def stops_at_pct(self):
