@@ -286,7 +286,7 @@ def first_cut(slab_in, small_in, kerf_in, thickness_in, curve):
     page = Drawing(8.0, 4.8)
     large = plan.log.large_end_in
     half = 1.12 * _frame_in(large)  # room for the arrow
-    page.text(12, 20, f"Blade at {sixteenths(plan.opening_in)} in for the first cut", bold=True)
+    page.text(12, 20, f"First cut at {sixteenths(plan.opening_in)} in", bold=True)
     frame = _end(page, 210, 256, 400, plan, half)
     line = plan.opening_in - ceil(large / 2 * 16 - 1e-9) / 16
     (x1, y), (x2, _) = frame.at([(-half, line), (-large / 2 - 0.15, line)])

@@ -96,10 +96,11 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     page.polygons([on_page(c) for c in coming], "none", style.INK, 0.8, "2 3")
     page.polygons([on_page(r * ring) for r in small * np.sqrt(np.arange(1, 7) / 7)], "none", style.BARK, 0.7,
                   opacity=0.45, clip=whole)  # fmt: skip
-    if not row["piece"].startswith("quarter"):
-        for face, (x, y) in enumerate([(0, 1), (1, 0), (0, -1), (-1, 0)], 1):
-            sides = [min(abs(v), small) for v in (x2 if x > 0 else x1 if x else y2 if y > 0 else y1,)]
-            px, py = on_page((x * (sides[0] - 0.9), y * (sides[0] - 0.9)))
+    low, high = np.clip([(x1, y1), (x2, y2)], -small, small)  # what is left of the log carries its face numbers
+    if not row["piece"].startswith("quarter") and (high - low).min() > 3:
+        middle, out = (low + high) / 2, (high - low) / 2 - 0.9
+        for face, way in enumerate([(0, 1), (1, 0), (0, -1), (-1, 0)], 1):
+            px, py = on_page(middle + out * way)
             page.text(px, py, str(face), "middle", _FACE, bold=True)
     ticks = [frame.at([(left, h), (left + (0.7 if h % 6 == 0 else 0.35), h)]) for h in range(int(top - 0.5) + 1)]
     page.lines([frame.at([(left, 0), (left, top - 0.8)]), *ticks], width=1.4)
@@ -119,14 +120,14 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
         page.text(505, y, word, color=colour, size=1.25 if big else 1.05, bold=i == 0 or big)
         y += 2.0 * page.type
     y += 0.4 * page.type
-    for line in row["takes"].replace(": ", ":|").replace("; ", ";|").replace(", ", ",|").split("|"):
+    for line in row["takes"].replace(": ", ":|").replace("; ", ";|").replace(", ", ",|").replace(" stays", "|stays").split("|"):
         page.text(505, y, line)
         y += 1.5 * page.type
     boards = plan.cut_boards
     first = boards[0]
     thick = sixteenths(first.x2 - first.x1 if first.turned else first.y2 - first.y1)
     for i, line in enumerate([f"in all {len(boards)} boards", f"of {thick} in, {plan.board_feet:.0f} bf"]):
-        page.text(505, 420 + 1.4 * i * page.type, line, bold=True)
+        page.text(505, 426 + 1.35 * i * page.type, line, bold=True)
     sentence = (
         f"Pass {row['pass']} of {len(cuts)}: "
         + (f"{row['turn']}, " if row["turn"] else "")
