@@ -151,6 +151,15 @@ ANSWERS = {
     ),
     "celsius-thermometer": (_emc, 5, 15),
     # a row needs one more sticker than spaces
+    # movement in service: Wood Handbook FPL-GTR-190 (2010), eq. 13-2
+    "table-top-movement": (lambda wood, width_in, low, high, c_t, c_r: width_in * c_t * (high - low), 0.1, 1.2),
+    "gap-beside-a-panel": (
+        lambda c_t, panel_in, made, low, high: panel_in * c_t * (high - made) * 6 / 10, 0.02, 0.3,
+    ),
+    "gaps-in-a-floor": (lambda c_t, c_r, laid, room_ft, board_in, low: board_in * c_t * (laid - low) * 1000, 10, 200),
+    "cup-of-a-board": (
+        lambda s_t, s_r, width_in, radius_in: (width_in / 2) ** 2 / radius_in * (s_t - s_r) / 100, 0.005, 0.1,
+    ),
     "stickers-to-cut": (
         lambda length_ft, layers, spacing_in: layers * (-((2 - 12 * length_ft) // spacing_in) + 1), 40, 400,
     ),

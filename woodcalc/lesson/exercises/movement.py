@@ -20,7 +20,7 @@ def _draw_top(rng):
     low = int(rng.integers(5, 8))
     c_t, c_r = _coefficients(wood)
     return {
-        "wood": wood, "width_in": int(rng.integers(9, 22)) * 2, "low": low, "high": low + int(rng.integers(4, 7)),
+        "wood": wood, "width_in": int(rng.integers(9, 19)) * 2, "low": low, "high": low + int(rng.integers(4, 7)),
         "c_t": c_t / 1e5, "c_r": c_r / 1e5,
     }  # fmt: skip
 
@@ -75,11 +75,10 @@ def _draw_gap(rng):
 GAP = Exercise(
     key="gap-beside-a-panel",
     lesson="10",
-    question="A loose door panel of flat-sawn white oak ({c_t:.5f} per 1 % MC) is {panel_in} in wide, made at {made} "
-    "%, and "
-    "centred in its frame. Through the year it lies between {low} and {high} %. What gap do you leave at each side, "
-    "with a "
-    "fifth added because boards differ?",
+    question="The loose field of a door, flat-sawn white oak ({c_t:.5f} per 1 % MC), is {panel_in} in wide, made at "
+    "{made} %, "
+    "and centred in its frame. Through the year it lies between {low} and {high} %. What gap do you leave at each "
+    "side, with a fifth added because boards differ?",
     draw=_draw_gap,
     solve=lambda panel_in, made, high, c_t, **_: 1.2 * panel_in * c_t * (high - made) / 2,
     unit="in",
