@@ -1,5 +1,6 @@
 """The settings sheet as a picture: the wood on the bed at each pass of the blade, and the sheet beside it."""
 
+import re
 from functools import lru_cache
 
 import numpy as np
@@ -120,7 +121,7 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
         page.text(505, y, word, color=colour, size=1.25 if big else 1.05, bold=i == 0 or big)
         y += 2.0 * page.type
     y += 0.4 * page.type
-    for line in row["takes"].replace(": ", ":|").replace("; ", ";|").replace(", ", ",|").replace(" stays", "|stays").split("|"):
+    for line in re.split(r"(?<=[:;,]) | (?=stays)", row["takes"]):
         page.text(505, y, line)
         y += 1.5 * page.type
     boards = plan.cut_boards
