@@ -17,7 +17,7 @@ from woodcalc import species as woods
 from woodcalc.checks import InputError, suggest, within
 from woodcalc.settings_sheet import sixteenths
 
-FURNITURE_PCT = (6.0, 8.0)  # Wood Handbook FPL-GTR-190 ch. 13: furniture in heated rooms in most of the US
+FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 SHOWN_ROWS = 40  # rows of one table on the printed page; the CSV file has them all
 
 # name: value, unit, what it is. All of them common practice on small mills, none measured here: change them.
@@ -103,6 +103,9 @@ class Plan:
         Day that the wood goes on sticks.
     steps : tuple of Step
     cautions : tuple of str
+        What can hurt, and how not to be hurt.
+    remarks : tuple of str
+        What in the records could not be used, and why.
     assumptions : dict
         Those of `ASSUMPTIONS` with their values here.
     boards : DataFrame
@@ -126,6 +129,7 @@ class Plan:
     start: object
     steps: tuple = field(repr=False)
     cautions: tuple = field(repr=False)
+    remarks: tuple = field(repr=False)
     assumptions: dict = field(repr=False)
     boards: object = field(repr=False)
     settings: dict = field(repr=False)
@@ -329,15 +333,11 @@ def make_plan(
         _cost_step(len(scaled), sawn, piles, forecasts, given),
     ]
     steps.insert(-1, _todo_step(forecasts, piles, main, begin, len(learned)))
-    cautions = [
-        *_cautions(tally, scaled, forecasts, piles, thick),
-        *troubles,
-        *unread,
-        *records.links(tables),
-    ]
+    cautions = list(_cautions(tally, scaled, forecasts, piles, thick))
     cautions = {re.sub(r"[\d.,]+", "#", c): c for c in reversed(cautions)}  # the same of several piles: once
     return Plan(
-        name, site, main, nominal, begin, tuple(steps), tuple(reversed(cautions.values())), given, boards, settings,
+        name, site, main, nominal, begin, tuple(steps), tuple(reversed(cautions.values())),
+        (*troubles, *unread, *records.links(tables)), given, boards, settings,
         forecasts, learned, piles.get(main.name), piles,
     )  # fmt: skip
 

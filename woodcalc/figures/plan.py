@@ -192,7 +192,7 @@ def promise_and_saw(plan):
         ("International 1/4", scaled.groupby("species")["international_bf"].sum(), "white", "////"),
         ("reckon with", order, style.SOFT, ""),
     )
-    fig = style.new_figure(SIZE[0], 0.9 + 0.29 * len(shown))
+    fig = style.new_figure(SIZE[0], 0.9 + 0.25 * len(shown))
     ax = fig.add_axes([0.21, 0.55 / fig.get_figheight(), 0.76, 1 - 0.62 / fig.get_figheight()])
     for k, (name, values, color, hatch) in enumerate(bars):
         places = [-i + 0.26 * (1 - k) for i in range(len(shown))]

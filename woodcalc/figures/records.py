@@ -1,5 +1,6 @@
 """Pictures of records: a forecast that learns reading by reading, what a reading is worth, an unknown pace."""
 
+import os
 from functools import cache, lru_cache
 
 import numpy as np
@@ -27,8 +28,19 @@ def _before(species, nominal, place, stacked, start_mc_pct, width_ft):
     return drying.air_dry(species, nominal, place, stacked, **more)
 
 
+@lru_cache(8)
+def _as_of(path, _stamp):
+    return records.read(path)
+
+
+def _read(path):
+    """The table as it now is; read again only when the file has changed, because a slider asks often."""
+    stamp = os.stat(path)
+    return _as_of(path, (stamp.st_mtime_ns, stamp.st_size))
+
+
 def _prior(folder, stack):
-    row = records.read(f"{folder}/stacks.csv").set_index("stack").loc[stack]
+    row = _read(f"{folder}/stacks.csv").set_index("stack").loc[stack]
     numbers = (None if v != v else v for v in (row.start_mc_pct, row.width_ft))
     return _before(row.species, row.nominal, row.place or choices.read().place, row.stacked, *numbers)
 
@@ -197,11 +209,13 @@ def learning(entered, use="both", slip=False):
 
 def _table(before, after):
     rows = [
-        {"Down to": f"{mc} %", "Before any reading": dates(before.date_of(mc)),
-         "With the readings": dates(after.date_of(mc)) if after else ""}
+        (f"{mc} %", dates(before.date_of(mc)), dates(after.date_of(mc)) if after else "")
         for mc in (25, 20, 15)
-    ]  # fmt: skip
-    return pd.DataFrame(rows).to_html(index=False, border=0)
+    ]
+    body = "".join(f"<tr>{''.join(f'<td>{cell}</td>' for cell in row)}</tr>" for row in rows)
+    return (
+        f"<table><tr><th>Down to</th><th>Before any reading</th><th>With the readings</th></tr>{body}</table>"
+    )
 
 
 @lru_cache(300)
@@ -309,7 +323,7 @@ def own_stack(folder, stack, left_out=0):
     (Figure, str, str)
     """
     before = _prior(folder, stack)
-    table = records.mc_readings(records.read(f"{folder}/readings.csv"), stack, before.species.name)
+    table = records.mc_readings(_read(f"{folder}/readings.csv"), stack, before.species.name)
     table = table.head(max(len(table) - int(left_out), 0))
     table["day"] = (table["date"] - pd.Timestamp(before.start)).dt.days
     trouble = ""

@@ -1,0 +1,54 @@
+"""A learner types a reading into the form and presses the desk's button: the files are there."""
+
+import pandas as pd
+from labtools import needs_browser, open_and_run, wait_for
+from selenium.webdriver.common.by import By
+from selenium.webdriver.common.keys import Keys
+
+pytestmark = needs_browser
+
+
+def field(browser, label):
+    return browser.find_element(By.CSS_SELECTOR, f".woodcalc-form [aria-label='{label}']")
+
+
+def press(browser, text):
+    button = browser.find_element(By.XPATH, f"//button[normalize-space()='{text}']")
+    browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", button)
+    button.send_keys(Keys.SPACE)  # by keyboard, as everything must be reachable
+
+
+def said(browser):
+    return [e.text for e in browser.find_elements(By.CSS_SELECTOR, "[role=status]") if e.text]
+
+
+def test_form_keeps_a_reading(lab, browser):
+    open_and_run(lab, browser, "lessons/08-keep-the-records.ipynb")
+    wait_for(lambda: browser.find_elements(By.CSS_SELECTOR, ".woodcalc-form [aria-label='Stack *']"), 20)
+    for label, text in (("Stack *", "A"), ("Board", "1-3"), ("Value *", "twelve")):
+        browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", field(browser, label))
+        field(browser, label).send_keys(text)
+    press(browser, "Check and save")
+    wait_for(lambda: any("Not saved yet" in s and "twelve" in s for s in said(browser)), 10)
+    field(browser, "Value *").clear()
+    field(browser, "Value *").send_keys("12,4")
+    press(browser, "Check and save")
+    wait_for(lambda: any("Saved as row 2 of readings.csv" in s for s in said(browser)), 10)
+    table = pd.read_csv(lab.folder / "my-wood" / "readings.csv")
+    assert table[["stack", "board", "value", "unit"]].to_numpy().tolist() == [["A", "1-3", 12.4, "lb"]]
+    (lab.folder / "my-wood" / "readings.csv").unlink()
+
+
+def test_desk_writes_the_pages(lab, browser):
+    open_and_run(lab, browser, "lessons/11-the-whole-job.ipynb")
+    frame = wait_for(
+        lambda: browser.find_elements(By.CSS_SELECTOR, "iframe[title='The plan, as it prints']"), 20
+    )[0]
+    link = browser.find_element(By.CSS_SELECTOR, "a[download='plan.html']")
+    assert link.get_attribute("href").startswith("data:text/html;base64,")
+    press(browser, "Write the pages")
+    wait_for(lambda: any("plan.html to print" in s for s in said(browser)), 15)
+    assert (lab.folder / "my-wood" / "plan" / "mill.html").exists()
+    browser.switch_to.frame(frame)
+    assert browser.find_element(By.TAG_NAME, "h1").text == "Kettle Hollow"
+    browser.switch_to.default_content()
