@@ -1,32 +1,41 @@
-"""Give every slider the spoken name of its label, which the slider widget itself leaves out."""
+"""What the widgets leave out for people who work by keyboard or by ear: names of controls, and keys of their own."""
 
 import anywidget
 import traitlets
 
 
 class ControlNames(anywidget.AnyWidget):
-    """An invisible part of a panel that ties each label to its slider, number box and list for screen readers."""
+    """An invisible part of a panel: ties labels and questions to controls, and keeps their keys from the notebook."""
 
     _esm = """
     function name(root) {
+      // else an arrow key on a list walks to the next cell, and a letter may insert or cut one
+      for (const control of root.querySelectorAll('select, [role=slider], input[type=checkbox]'))
+        control.dataset.lmSuppressShortcuts = 'true';
       for (const dial of root.querySelectorAll('.woodcalc-dial')) {
         const text = dial.querySelector('.woodcalc-name')?.textContent;
         if (!text) continue;
         for (const control of dial.querySelectorAll('[role=slider], input, select, textarea'))
           if (control.getAttribute('aria-label') !== text) control.setAttribute('aria-label', text);
       }
+      const asked = root.querySelector('.woodcalc-ask')?.parentElement;  // the question belongs to its field
+      if (!asked) return;
+      asked.id ||= `woodcalc-asked-${Math.random().toString(36).slice(2)}`;
+      for (const field of root.querySelectorAll('input[type=text]'))
+        if (field.closest('.woodcalc') === asked.closest('.woodcalc')) field.setAttribute('aria-describedby', asked.id);
     }
     function render({ el }) {
       el.style.display = 'none';
-      const root = () => el.closest('.woodcalc');
-      let tries = 0;
+      let watch;
       const wait = setInterval(() => {
-        const box = root();
-        if (box) name(box);
-        if ((box && tries > 20) || tries > 100) clearInterval(wait);
-        tries += 1;
-      }, 100);
-      return () => clearInterval(wait);
+        const root = el.closest('.woodcalc');
+        if (!root) return;
+        clearInterval(wait);
+        name(root);
+        watch = new MutationObserver(() => name(root));  // controls that come later get their names too
+        watch.observe(root, { childList: true, subtree: true });
+      }, 50);
+      return () => { clearInterval(wait); watch?.disconnect(); };
     }
     export default { render };
     """

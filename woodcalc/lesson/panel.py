@@ -1,5 +1,6 @@
 """Panels: sliders on the left, the picture they draw on the right, one sentence under it that reads it out."""
 
+import gc
 import html
 import warnings
 from dataclasses import dataclass
@@ -21,6 +22,7 @@ _STYLE = """<style>
 .woodcalc table {border-collapse: collapse; font-size: 14px; margin: 4px 0;}
 .woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
 .woodcalc td:first-child, .woodcalc th:first-child {text-align: left;}
+.woodcalc.woodcalc.woodcalc :focus-visible {outline: 3px solid #0072b2 !important; outline-offset: 2px;}
 .woodcalc-big, .woodcalc-big .woodcalc-note, .woodcalc-big .widget-label, .woodcalc-big input,
 .woodcalc-big select, .woodcalc-big button, .woodcalc-big table {font-size: 20px !important;}
 .woodcalc-big .woodcalc-title {font-size: 23px;}
@@ -167,6 +169,7 @@ class Panel(w.VBox):
         self._big.observe(self._enlarge, "value")
         if self._big.value:
             self.add_class("woodcalc-big")
+        gc.freeze()  # what is loaded by now stays: later collections need not walk through it
         self._still = self._redraw()
 
     @property
@@ -180,6 +183,7 @@ class Panel(w.VBox):
         return self._sentence
 
     def _redraw(self, change=None):
+        gc.disable()  # a collection in the middle of a drawing would be felt on the slider
         try:
             figure, sentence, *below = self._draw(
                 **{d.name: d.widget.value for d in self._dials}, big=self._big.value
@@ -203,6 +207,8 @@ class Panel(w.VBox):
             self._below.value = below[0] if below else ""
             self._note.value = ""
             return picture
+        finally:
+            gc.enable()
 
     def _enlarge(self, change):
         (self.add_class if change["new"] else self.remove_class)("woodcalc-big")
