@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from woodcalc.checks import InputError
 from woodcalc.figures.style import drawn, new_figure
 from woodcalc.lesson import exercise
-from woodcalc.lesson.answers import AnswerBox, Guess, number
+from woodcalc.lesson.answers import AnswerBox, Guess, hidden_truth, number
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
 LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("*.ipynb"))
@@ -131,6 +131,18 @@ def test_the_answer_box_marks_shows_steps_and_deals_again():
     assert box._question.value != first and box.field.value == "" and box.feedback.value == ""
     box._show_steps()
     assert "<ol>" in box.feedback.value
+
+
+@pytest.mark.parametrize("e", [e for e in EVERY if e.hidden], ids=lambda e: e.key)
+def test_new_numbers_deal_a_new_hidden_truth_to_the_panel_too(e):
+    shown = []
+    whole = hidden_truth(e.key, lambda **numbers: shown.append(numbers) or AnswerBox(e, "stand-in"))
+    for _ in range(3):
+        whole.box.new_numbers()
+        assert shown[-1] == whole.box.numbers and whole.place.children
+    whole.children[1].children[1].value = "Table 3"
+    assert shown[-1] == whole.box.numbers == e.draw(exercise.seeded(e.key, "table 3", 0))
+    assert len(shown) == 5
 
 
 def test_the_guess_is_shown_again():

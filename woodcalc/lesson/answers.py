@@ -117,6 +117,7 @@ class AnswerBox(_Box):
 
     def __init__(self, exercise, group):
         self.exercise, self._group, self._turn = exercise, group, 0
+        self.when_dealt = lambda: None  # a panel that shows the numbers follows here
         self._question = w.HTML()
         self.field, row = _field(f"Your answer ({exercise.unit})" if exercise.unit else "Your answer")
         self.feedback = w.HTML()
@@ -143,6 +144,7 @@ class AnswerBox(_Box):
         self.numbers = self.exercise.draw(rng)
         text = html.escape(self.exercise.text(self.numbers))
         self._question.value = f'<div class="woodcalc-note woodcalc-ask">{text}</div>'
+        self.when_dealt()
 
     def new_numbers(self, group=None):
         """Deal the next set of numbers, or the first set of another `group`."""
@@ -189,15 +191,11 @@ def hidden_truth(key, show):
     field, row = _field("Name of your table or group")
     place = w.VBox([show(**box.numbers)])
 
-    def deal(change):
-        box.new_numbers(change["new"].strip().lower() or "first")
+    def follow():
         place.children = [show(**box.numbers)]
 
-    def follow(change):  # "New numbers" deals a new truth too
-        place.children = [show(**box.numbers)]
-
-    field.observe(deal, "value")
-    box._question.observe(follow, "value")
+    box.when_dealt = follow  # also when the question reads the same, because all that changed is hidden
+    field.observe(lambda change: box.new_numbers(change["new"].strip().lower() or "first"), "value")
     still = place.children[0]._repr_mimebundle_()
     still = still[0] if isinstance(still, tuple) else still
     whole = _Box([row, place, box], still["text/html"] + box._still)
