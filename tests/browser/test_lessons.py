@@ -1,4 +1,7 @@
-"""Every lesson in a real browser: run it, move every slider to both ends with the keyboard, look for trouble."""
+"""Every lesson in a real browser, by keyboard alone: run it, reach and use every control, look for trouble.
+
+Each lesson is opened once; the tests of a lesson run one after the other on the same page.
+"""
 
 import time
 
@@ -7,44 +10,221 @@ from labtools import LESSONS, needs_browser, open_and_run, wait_for
 
 pytestmark = needs_browser
 
-# One line per panel: how many sliders it has; the picture is found again each time, since it is replaced.
+# The picture is found again each time, since it is replaced.
 PICTURE = """const p = document.querySelectorAll('.woodcalc-panel')[arguments[0]];
 const i = p.querySelector('.widget-html img'); return i && i.src"""
 TROUBLE = """return [...document.querySelectorAll(
   '[data-mime-type="application/vnd.jupyter.error"], [data-mime-type="application/vnd.jupyter.stderr"]')]
   .map(e => e.textContent.slice(0, 300))"""
-UNNAMED = """return [...document.querySelectorAll('.woodcalc [role=slider], .woodcalc input, .woodcalc select')]
-  .filter(e => !(e.getAttribute('aria-label') || (e.labels && e.labels.length && e.labels[0].textContent.trim())))
-  .map(e => e.outerHTML.slice(0, 120))"""
+WHAT = ", ".join(
+    f".woodcalc {w}" for w in ("[role=slider]", "input", "select", "textarea", "button", "summary")
+)
+CONTROLS = f"""window.controls = [...document.querySelectorAll({WHAT!r})].filter(e => e.offsetParent && !e.disabled);
+return window.controls.map(e => (e.getAttribute('aria-label') || e.textContent || e.type).trim().slice(0, 60))"""
+# Where the focus is: number of the control, and whether a sighted person sees it (a ring of 2 px or more)
+FOCUSED = """const e = document.activeElement, s = getComputedStyle(e);
+return [window.controls.indexOf(e), s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 2,
+  !!e.closest('.jp-Notebook'), window.controls[window.controls.indexOf(e)]?.textContent.slice(0, 40)]"""
+WHOLE = "[contains(concat(' ', normalize-space(@class), ' '), ' woodcalc ')]"
+NEAREST = f"ancestor::div{WHOLE}[1]"
+INSIDE = "return [...arguments[0].querySelectorAll(arguments[1])].filter(e => e.offsetParent && !e.disabled)"
 
 
-@pytest.mark.parametrize("lesson", LESSONS)
-def test_a_learner_runs_the_lesson_and_moves_every_slider(lesson, lab, browser):
-    from selenium.webdriver.common.by import By
+@pytest.fixture(scope="module", params=LESSONS)
+def lesson(request, lab, browser):
+    """Return the name of a lesson that has just been opened and run."""
+    open_and_run(lab, browser, request.param)
+    return request.param
+
+
+def press(browser, *keys):
+    """Press keys one by one wherever the focus is."""
+    from selenium.webdriver.common.action_chains import ActionChains
+
+    for key in keys:
+        ActionChains(browser).send_keys(key).perform()
+
+
+def focus(browser, element):
+    browser.execute_script("arguments[0].scrollIntoView({block: 'center'}); arguments[0].focus()", element)
+
+
+def panels(browser):
+    return browser.find_elements("css selector", ".woodcalc-panel")
+
+
+def inside(browser, element, selector):
+    return browser.execute_script(INSIDE, element, selector)
+
+
+def changes(browser, n, old, what):
+    """Wait until panel `n` shows another picture than `old`."""
+    try:
+        wait_for(lambda: browser.execute_script(PICTURE, n) != old, 10, 0.03)
+    except TimeoutError:
+        pytest.fail(f"the picture of panel {n} does not change with {what}")
+
+
+def quiet(browser, n):
+    """Wait until the picture of panel `n` stays as it is."""
+    old = None
+    while old != (old := browser.execute_script(PICTURE, n)):
+        time.sleep(0.25)
+
+
+def test_it_runs_without_trouble(lesson, browser):
+    assert browser.execute_script(TROUBLE) == []
+    assert browser.execute_script("return document.querySelectorAll('.woodcalc').length") > 0
+
+
+def test_a_screen_reader_hears_the_name_of_every_control(lesson, browser):
+    """Names as chromium's own accessibility tree has them, which screen readers are given."""
+    tree = browser.execute_cdp_cmd("Accessibility.getFullAXTree", {})["nodes"]
+    by_node = {n["backendDOMNodeId"]: n for n in tree if "backendDOMNodeId" in n and not n["ignored"]}
+    root = browser.execute_cdp_cmd("DOM.getDocument", {"depth": 0})["root"]["nodeId"]
+    found = browser.execute_cdp_cmd("DOM.querySelectorAll", {"nodeId": root, "selector": WHAT})["nodeIds"]
+    heard, unnamed = [], []
+    for node in found:
+        described = browser.execute_cdp_cmd("DOM.describeNode", {"nodeId": node})["node"]
+        if ax := by_node.get(described["backendNodeId"]):
+            name = ax.get("name", {}).get("value", "").strip()
+            (heard if name else unnamed).append(
+                f"{ax['role']['value']}: {name} {described.get('attributes')}"[:200]
+            )
+    assert unnamed == []
+    assert len(heard) >= len(browser.execute_script(CONTROLS)) > 0
+
+
+def test_tab_reaches_every_control_in_order_and_shows_where_it_is(lesson, browser):
     from selenium.webdriver.common.keys import Keys
 
-    open_and_run(lab, browser, lesson)
-    assert browser.execute_script(TROUBLE) == []
-    assert browser.execute_script(UNNAMED) == []
-    for n, panel in enumerate(browser.find_elements(By.CSS_SELECTOR, ".woodcalc-panel")):
-        handles = panel.find_elements(By.CSS_SELECTOR, ".woodcalc-dial [role=slider]")
-        for handle in handles:
+    names = browser.execute_script(CONTROLS)
+    browser.execute_script(
+        "[...document.querySelectorAll('.jp-NotebookPanel-toolbar jp-button')]"
+        ".find(b => b.textContent.includes('Run this lesson')).focus()"
+    )
+    met, unseen = [], []
+    for _ in range(3 * len(names) + 60):
+        press(browser, Keys.TAB)
+        number, visible, in_lesson, _ = browser.execute_script(FOCUSED)
+        if number >= 0:
+            met.append(number)
+            if not visible:
+                unseen.append(names[number])
+        if number == len(names) - 1 or (met and not in_lesson):
+            break
+    assert [names[n] for n in range(len(names)) if n not in met] == [], "not reached"
+    assert met == sorted(met), "out of order"
+    assert unseen == []
+
+
+def test_number_boxes_lists_and_boxes_to_tick_work_by_keys(lesson, browser):
+    from selenium.webdriver.common.keys import Keys
+
+    cells = "return document.querySelectorAll('.jp-Cell').length"
+    many = browser.execute_script(cells)
+    for n, panel in enumerate(panels(browser)):
+        for box in inside(browser, panel, ".woodcalc-dial input[type=number]"):
+            row = box.find_element("xpath", "ancestor::div[contains(@class, 'woodcalc-dial')]")
+            knob = row.find_element("css selector", ".noUi-origin")
+            focus(browser, box)
+            before = knob.get_attribute("style")
+            low = float(box.get_attribute("value")) <= float(box.get_attribute("min"))
+            press(browser, Keys.ARROW_UP if low else Keys.ARROW_DOWN, Keys.ENTER)
+            wait_for(lambda k=knob, b=before: k.get_attribute("style") != b, 10, 0.03)
+        for menu in inside(browser, panel, "select"):
+            focus(browser, menu)
+            old = browser.execute_script(PICTURE, n)
+            options = len(menu.find_elements("css selector", "option"))
+            at = browser.execute_script("return arguments[0].selectedIndex", menu)
+            for key in [Keys.ARROW_DOWN] * (options - 1 - at) + [Keys.ARROW_UP] * (options - 1):
+                press(browser, key)
+                try:  # some options draw the same picture
+                    wait_for(lambda n=n, old=old: browser.execute_script(PICTURE, n) != old, 1.5, 0.03)
+                    break
+                except TimeoutError:
+                    continue
+            else:
+                pytest.fail(f"no option of {menu.get_attribute('aria-label')!r} changes the picture")
+            press(browser, "x", "b")  # letters look for an option; the notebook must not cut or insert a cell
+        quiet(browser, n)
+        for tick in inside(browser, panel, "input[type=checkbox], button.widget-toggle-button"):
+            focus(browser, tick)
+            for _ in range(2):  # on and off again
+                old = browser.execute_script(PICTURE, n)
+                press(browser, Keys.SPACE)
+                changes(browser, n, old, tick.get_attribute("aria-label") or tick.text or "a box to tick")
+                quiet(browser, n)
+    assert browser.execute_script(cells) == many
+
+
+def test_every_slider_moves_its_picture(lesson, browser):
+    from selenium.webdriver.common.keys import Keys
+
+    for n, panel in enumerate(panels(browser)):
+        for handle in inside(browser, panel, ".woodcalc-dial [role=slider]"):
             label = handle.get_attribute("aria-label")
             seen = {browser.execute_script(PICTURE, n)}
-            assert seen != {None}, f"{lesson}: no picture beside {label!r}"
+            assert seen != {None}, f"no picture beside {label!r}"
             for key in (Keys.HOME, Keys.END):
-                start = float(handle.get_attribute("aria-valuenow"))
+                start, old = float(handle.get_attribute("aria-valuenow")), browser.execute_script(PICTURE, n)
                 handle.send_keys(key)
                 end = float(handle.get_attribute("aria-valuemin" if key == Keys.HOME else "aria-valuemax"))
                 wait_for(lambda h=handle, v=end: abs(float(h.get_attribute("aria-valuenow")) - v) < 1e-6, 10)
                 if start != end:
-                    wait_for(lambda n=n, seen=seen: browser.execute_script(PICTURE, n) not in seen, 10, 0.03)
+                    changes(browser, n, old, f"{label!r} from {start:g} to {end:g}")
                     seen.add(browser.execute_script(PICTURE, n))
-            assert len(seen) > 1, f"{lesson}: {label!r} changes nothing"
+            assert len(seen) > 1, f"{label!r} changes nothing"
+
+
+def test_answers_are_typed_checked_and_dealt_anew_by_keys(lesson, browser):
+    from selenium.webdriver.common.keys import Keys
+
+    def said(box, words):
+        return wait_for(lambda: any(w in box.text for w in words) and box.text, 10, 0.03)
+
+    boxes = [
+        (b, f[0])
+        for b in browser.find_elements("css selector", ".woodcalc")
+        if (f := [x for x in inside(browser, b, "input[type=text]") if b == x.find_element("xpath", NEAREST)])
+    ]
+    for box, field in boxes:
+        label, buttons = (
+            field.get_attribute("aria-label"),
+            {b.text: b for b in inside(browser, box, "button")},
+        )
+        if label.startswith("My guess"):
+            focus(browser, field)
+            press(browser, *"12.5", Keys.ENTER)
+            said(box, ["Noted: 12.5"])
+        elif label.startswith("Your answer"):
+            question = browser.find_element("id", field.get_attribute("aria-describedby"))
+            assert len(question.text) > 30  # a screen reader tells the question with the field
+            focus(browser, field)
+            press(browser, *"0.123", Keys.ENTER)
+            said(box, ["Not yet", "Right"])
+            focus(browser, buttons["Show the steps"])
+            press(browser, Keys.ENTER)
+            wait_for(lambda b=box: b.find_elements("css selector", "ol li"), 10, 0.03)
+            asked = {question.text}
+            focus(browser, buttons["New numbers"])
+            for _ in range(4):  # an exercise with few numbers may deal the same again
+                press(browser, Keys.SPACE)
+                wait_for(lambda b=box: not b.find_elements("css selector", "ol li"), 10, 0.03)
+                asked.add(question.text)
+            hidden = box.find_elements("xpath", "ancestor::div[.//div[contains(@class, 'woodcalc-panel')]]" + WHOLE)
+            assert len(asked) > 1 or hidden, question.text  # a hidden truth may read the same
+            focus(browser, buttons["Check"])
+            press(browser, Keys.SPACE)
+            said(box, ["Type a number first"])
+
+
+def test_no_trouble_came_up_on_the_way(lesson, browser):
     time.sleep(0.5)
     assert browser.execute_script(TROUBLE) == []
     broken = browser.execute_script(
-        "return [...document.querySelectorAll('.woodcalc-warn')].map(e => e.textContent).filter(t => /could not draw/.test(t))"
+        "return [...document.querySelectorAll('.woodcalc-warn')].map(e => e.textContent)"
+        ".filter(t => /could not draw/.test(t))"
     )
     assert broken == []
     loud = [
