@@ -284,6 +284,6 @@ def practice(rings):
         ax.plot(
             170 + r * k / rings * np.cos(angle), 160 + r * k / rings * np.sin(angle), color=style.BARK, lw=0.9
         )
-    ax.text(372, 160, f"{rings} rings", size=26, weight="bold", va="center")
+    ax.text(372, 160, f"{rings} rings", size="xx-large", weight="bold", va="center")
     years = "1 year" if rings == 1 else f"{rings} years"
     return fig, f"A log end with {rings} ring{'s' * (rings > 1)}: the tree stood about {years}."
