@@ -469,3 +469,22 @@ def test_bands_hold_what_they_promise(report):
     )
     assert table["band holds the true day"].between(0.75, 0.85).all()
     assert widths[5] <= 0.5 * (usual.high - usual.low)
+
+
+def test_one_thing_or_several_and_plain_readings(oak):
+    """A single place, a table of places, readings as dicts, moistures as an array: all say the same."""
+    one = drying.grid("Madison", 5, "white oak", "4/4").days
+    assert one.tolist() == drying.grid(["Madison"], [5], ["white oak"], [1.0]).days.tolist()
+    assert len(drying.grid(climate.sites(), 5, species.table().head(2), 1.0)) == 122
+    rows = [{"date": "2026-06-10", "mc_pct": 60.0}, {"date": "2026-07-01", "mc_pct": 45.0}]
+    likely = oak.update(pd.DataFrame(rows)).days_to(20)
+    assert oak.update(rows).days_to(20) == likely
+    assert oak.update({"date": [r["date"] for r in rows], "mc_pct": [60.0, 45.0]}).days_to(20) == likely
+    assert oak.update(pd.DataFrame(rows).set_index("date")).days_to(20) == likely
+    assert oak.update([]).days_to(20) == oak.days_to(20)
+    assert oak.days_to([25, 20]).likely.tolist() == [oak.days_to(25), oak.days_to(20)]
+    with pytest.raises(InputError, match="one moisture content"):
+        oak.date_of([25, 20])
+    assert drying.start_date(np.datetime64("2026-05-15")) == datetime.date(2026, 5, 15)
+    with pytest.raises(InputError, match="start = None"):
+        drying.start_date(None)

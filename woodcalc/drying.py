@@ -254,6 +254,10 @@ def start_date(start):
     """
     if hasattr(start, "to_pydatetime"):
         start = start.to_pydatetime()
+    if isinstance(start, np.datetime64):
+        start = start.astype("datetime64[D]").item()
+    if start is None:
+        raise InputError("start = None: expected a date like 2026-05-01 (year-month-day) or a month.")
     if hasattr(start, "date"):
         start = start.date()
     if isinstance(start, date):
@@ -443,14 +447,14 @@ class Forecast:
 
         Parameters
         ----------
-        mc_pct : float
+        mc_pct : float or array
             6 to 100 %.
 
         Returns
         -------
         Days
             The likely number, with `low` and `high`; NaN where it is not reached within `horizon_days`: that
-            place is too damp, or the stock too thick.
+            place is too damp, or the stock too thick. A `Span` of arrays for an array.
 
         Examples
         --------
@@ -458,6 +462,9 @@ class Forecast:
         nan
         """
         target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
+        if np.ndim(target):
+            each = np.array([tuple(self.days_to(t)) for t in target.ravel()]).reshape(-1, 3).T
+            return Span(*(part.reshape(target.shape) for part in each))
         days = _crossing(_knots(self.horizon_days), self._moisture, target)
         found = _spread(np.where(np.isnan(days), 1e9, days)[None], self._points.weight, (0.1, 0.5, 0.9))
         return Days(*(float(d[0]) if d[0] <= self.horizon_days else float("nan") for d in found))
@@ -481,6 +488,8 @@ class Forecast:
         >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").date_of(25).month
         7
         """
+        if np.ndim(mc_pct):
+            raise InputError("mc_pct: one moisture content at a time here; days_to takes several.")
         days = self.days_to(mc_pct)
         found = (None if d != d else self.start + timedelta(days=round(d)) for d in days)
         return Span(*found) if days != days else Day(*found)
@@ -580,7 +589,7 @@ class Forecast:
 
         Parameters
         ----------
-        readings : DataFrame
+        readings : DataFrame, or what makes one such as a list of dicts
             `date` (not before the start), `mc_pct`; optional `kind` ("weight" for a weighed sample board,
             the default, or "meter") and `sd_pct` (error of that reading, points of MC). All readings so far:
             an earlier update is forgotten, so that none counts twice.
@@ -648,7 +657,9 @@ def _readings(readings, forecast):
     import pandas as pd
 
     if not isinstance(readings, pd.DataFrame):
-        raise InputError("readings: expected a DataFrame with the columns date and mc_pct.")
+        readings = _table_of(readings)
+    elif readings.index.name == "date" and "date" not in readings:
+        readings = readings.reset_index()
     for name in ("date", "mc_pct"):
         if name not in readings:
             raise InputError(
@@ -679,6 +690,22 @@ def _readings(readings, forecast):
         )
     table["sd_pct"] = sd
     return table[table.day <= forecast.horizon_days].reset_index(drop=True)
+
+
+def _table_of(readings):
+    """A DataFrame from a list of dicts, one dict, or a dict of lists."""
+    import pandas as pd
+
+    one = isinstance(readings, dict) and np.isscalar(readings.get("date"))
+    try:
+        table = pd.DataFrame([readings] if one else readings)
+    except (TypeError, ValueError):
+        table = pd.DataFrame([readings])
+    if table.empty:
+        return pd.DataFrame(columns=["date", "mc_pct"])
+    if "date" not in table:
+        raise InputError("readings: expected a DataFrame or a list of dicts, with date and mc_pct.")
+    return table
 
 
 def reading_sd_pct(mc_pct, kind="weight"):
@@ -880,11 +907,13 @@ def grid(
 
     Parameters
     ----------
-    sites : sequence of str or Site
-    starts : sequence of date, str or int
+    sites : sequence of str or Site, or one
+        Or a table like `climate.sites()`.
+    starts : sequence of date, str or int, or one
         Dates or months, as in `air_dry`.
-    species : sequence of str or Species
-    thicknesses : sequence of float or str
+    species : sequence of str or Species, or one
+        Or a table like `species.table()`.
+    thicknesses : sequence of float or str, or one
         Nominal thickness, in or quarters.
     mc_pct : float
         6 to 100 %.
@@ -906,10 +935,10 @@ def grid(
     """
     import pandas as pd
 
-    places = [climate.get(s) for s in sites]
-    dates = [start_date(s) for s in starts]
-    kinds = [woods.get(s) for s in species]
-    thick = np.array([thickness(t) for t in thicknesses], dtype=float)
+    places = [climate.get(s) for s in _several(sites, "station_id")]
+    dates = [start_date(s) for s in _several(starts)]
+    kinds = [woods.get(s) for s in _several(species, "name")]
+    thick = np.array([thickness(t) for t in _several(thicknesses)], dtype=float)
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
     shape = (len(places), len(dates), len(kinds), len(thick))
     i, j, k, m = (g.ravel() for g in np.indices(shape))
@@ -932,6 +961,13 @@ def grid(
             "days": days,
         }
     )
+
+
+def _several(value, column=None):
+    """One thing, several, or a table's `column`, as a list."""
+    if isinstance(value, (date, climate.Site, woods.Species)) or np.isscalar(value):
+        return [value]
+    return list(value[column] if hasattr(value, "columns") and column else value)
 
 
 def _days_to(
