@@ -90,7 +90,8 @@ def test_emc_of_hours_is_above_emc_of_the_mean_air():
 
 def test_names_ids_and_nearest():
     assert climate.get("726410") is climate.get("Madison, WI") is climate.get("madison")
-    assert climate.nearest(43.07, -89.4).name == "Madison, WI"
+    assert climate.get("madison wi") is climate.get("Madison,  WI") is climate.get("Madison")
+    assert climate.nearest(43.07, -89.4).name == climate.nearest(lat=43.07, lon=-89.4).name == "Madison, WI"
     with pytest.raises(InputError, match="Springfield, MO or Springfield, IL"):
         climate.get("Springfield")
     with pytest.raises(InputError, match="Madison, WI"):

@@ -135,7 +135,9 @@ def month_number(month):
     """
     if isinstance(month, str) and not month.strip().isdigit():
         asked = month.strip().lower().rstrip(".")
-        found = [k for k, name in enumerate(_MONTH_NAMES, 1) if len(asked) >= 3 and name.lower().startswith(asked)]
+        found = [
+            k for k, name in enumerate(_MONTH_NAMES, 1) if len(asked) >= 3 and name.lower().startswith(asked)
+        ]
         if not found:
             raise suggest(month, _MONTH_NAMES, "month")
         return found[0]
@@ -205,8 +207,9 @@ def get(site):
     if isinstance(site, Site):
         return site
     table = sites()
-    asked = str(site).strip().lower()
-    keys = [table.station_id, table.name.str.lower(), table.place.str.lower()]
+    asked = " ".join(str(site).replace(",", " ").lower().split())
+    name = table.name.str.replace(",", "").str.lower()
+    keys = [table.station_id, name, table.place.str.lower()]
     hit = table[np.any([k == asked for k in keys], axis=0)]
     if len(hit) > 1:
         raise InputError(f"there is more than one {site!r}: say {' or '.join(hit.name)}.")
@@ -243,15 +246,15 @@ def _station(station_id):
     )
 
 
-def nearest(latitude, longitude):
+def nearest(lat, lon):
     """The station nearest to a place.
 
     Parameters
     ----------
-    latitude : float
-        Degrees north.
-    longitude : float
-        Degrees; west is negative.
+    lat : float
+        Latitude, degrees north.
+    lon : float
+        Longitude, degrees; west is negative.
 
     Returns
     -------
@@ -263,8 +266,8 @@ def nearest(latitude, longitude):
     >>> nearest(43.3, -90.8).name
     'Madison, WI'
     """
-    lat = within("latitude", latitude, -90, 90, "degrees")
-    lon = within("longitude", longitude, -180, 180, "degrees")
+    lat = within("lat", lat, -90, 90, "degrees", "Latitude comes first.")
+    lon = within("lon", lon, -180, 180, "degrees", "West longitudes are negative.")
     table = sites()
     miles = _miles(lat, lon, table.latitude.to_numpy(), table.longitude.to_numpy())
     best = int(miles.argmin())
