@@ -390,3 +390,11 @@ def test_bigger_trees_hold_more(d, n, rule):
     assume(base > 0)
     assert logs.tree_bf(d + 1, n, rule=rule) > base
     assert logs.tree_bf(d, n, form_class=80, rule=rule) == pytest.approx(base * 1.06)
+
+
+def test_what_people_type_for_a_rule_a_kerf_or_a_log():
+    assert logs.international_bf(16, 16, kerf=0.125) == logs.international_bf(16, 16, kerf="1/8")
+    assert logs.tree_bf(20, 2, rule="doyle") == logs.tree_bf(20, 2, rule="Doyle")
+    log = logs.Log(16, 18, 12, species="white oak")
+    assert logs.log_weight_lb("white oak", log) == logs.log_weight_lb("white oak", log.volume_ft3)
+    assert logs.scale(log).equals(logs.scale([log]))

@@ -346,7 +346,8 @@ def international_bf(diameter_in, length_ft, kerf="1/4", nearest_bf=None):
     1/8: J.F. Clark 1906, 0.22 D^2 - 0.71 D per 4-ft section. 1/4: 0.904762 of it, Michigan Act 208 of 1941
     (MCL 290.401), Massachusetts G.L. c. 96 s. 11A.
     """
-    share = {"1/4": 19 / 21, "1/8": 1.0}[_one_of("kerf", kerf, ["1/4", "1/8"])]  # 0.904762 = 19/21
+    kerf = _one_of("kerf", {0.25: "1/4", 0.125: "1/8"}.get(kerf, kerf), ["1/4", "1/8"])
+    share = {"1/4": 19 / 21, "1/8": 1.0}[kerf]  # 0.904762 = 19/21
     d, length = np.broadcast_arrays(_diameter(diameter_in), _length(length_ft))
     total = np.zeros(d.shape)
     for k in range(int(np.ceil(length.max() / 4)) if length.size else 0):
@@ -649,8 +650,8 @@ def log_weight_lb(species, volume_ft3):
     Parameters
     ----------
     species : str or Species
-    volume_ft3 : float or array
-        Solid wood (ft3), from one of the cubic formulas or `Log.volume_ft3`.
+    volume_ft3 : float or array, or Log
+        Solid wood (ft3), from one of the cubic formulas or `Log.volume_ft3`; of a `Log` its own.
 
     Examples
     --------
@@ -662,6 +663,7 @@ def log_weight_lb(species, volume_ft3):
     Basic specific gravity and tree-average green moisture from `data/species.csv`. See `log_weight_range_lb`
     for how far a log may be from it: nobody should load a trailer on the likely figure alone.
     """
+    volume_ft3 = getattr(volume_ft3, "volume_ft3", volume_ft3)
     volume = np.asarray(within("volume_ft3", volume_ft3, 0, 2000, "ft3", "Is it in board feet?"))
     return plain(woods.get(species).green_lb_per_ft3 * volume)
 
@@ -711,7 +713,7 @@ def scale(logs, halves=None, longest_ft=16.0):
 
     Parameters
     ----------
-    logs : list of Log, or DataFrame
+    logs : Log, list of Log, or DataFrame
         A table needs `small_in` and `length_ft`; `log` (the tag) and other fields of `Log` are used where
         present, and blank cells count as left out.
     halves : str, optional
@@ -739,7 +741,7 @@ def scale(logs, halves=None, longest_ft=16.0):
     if isinstance(logs, pd.DataFrame):
         index, logs = logs.index, _logs_of(logs)
     else:
-        logs = list(logs)
+        logs = [logs] if isinstance(logs, Log) else list(logs)
         index = pd.RangeIndex(len(logs))
     out = pd.DataFrame(
         {
@@ -869,7 +871,7 @@ def tree_bf(dbh_in, logs_16ft, form_class=78, rule="International 1/4"):
     serve all three rules, any diameter and form class; the printed table at hand has form class 78 only, no
     Doyle rows. Against its sound cells they are within 5 % from 11 in on; at 10 in up to 10 % (5 bf) high.
     """
-    _one_of("rule", rule, list(_WIANT))
+    rule = _one_of("rule", {r.lower(): r for r in _WIANT}.get(str(rule).lower(), rule), list(_WIANT))
     hint = "Is it the distance around the tree? Divide by 3.14."
     d = np.asarray(within("dbh_in", dbh_in, 8, 60, "in", hint))
     doubtful("dbh_in", d, 10, 40, "in", "the tables behind the formula stop there. " + hint)
