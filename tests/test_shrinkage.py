@@ -292,3 +292,8 @@ def test_bad_input_says_why(call, says):
 def test_coefficients_warn_outside_their_range():
     with pytest.warns(RangeWarning, match="6 to 14"):
         sh.movement_in(36, "white oak", 30, 8, method="coefficient")
+
+
+def test_a_list_of_woods_is_refused_by_name():
+    with pytest.raises(InputError, match="unknown species"):
+        sh.shrinkage_pct(["white oak", "red oak"], 30, 8)

@@ -59,7 +59,10 @@ def mc_pct(wet, oven_dry):
     w = np.asarray(within("wet", wet, 1e-9, 1e7))
     d = np.asarray(within("oven_dry", oven_dry, 1e-9, 1e7))
     if (d > w).any():
-        raise InputError("oven_dry is above wet: swapped, or two different pieces or units?")
+        dry, damp = (x[d > w][0] for x in np.broadcast_arrays(d, w))
+        raise InputError(
+            f"oven_dry = {dry:g} is above wet = {damp:g}: swapped, or two different pieces or units?"
+        )
     mc = 100 * (w / d - 1)
     within("moisture content", mc, 0, 400, "%", "Are both weights in the same unit?")
     return plain(mc)

@@ -16,11 +16,11 @@ _PUBLISHED_MC = 10.0  # coefficients C_R, C_T are stated for a start near 10 % M
 
 
 def _species(species):
-    if isinstance(species, str):
-        from woodcalc.species import get
+    if hasattr(species, "shrink_radial_pct"):
+        return species
+    from woodcalc.species import get
 
-        return get(species)
-    return species
+    return get(species)
 
 
 def _mc(name, value):
