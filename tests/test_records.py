@@ -517,3 +517,13 @@ def test_weights_become_moisture_contents(tmp_path):
     assert found.attrs["notes"] == [
         "weight of board 3 on 2025-06-10 left out: no row of kind oven-dry tells its oven-dry weight"
     ]
+
+
+def test_what_was_read_is_written_back_and_a_list_of_rows_will_do(tmp_path):
+    rows = [{"log": "1", "species": "white oak", "small_in": 16, "length_ft": 12}]
+    records.write(tmp_path / "logs.csv", rows)
+    frame = records.read(tmp_path / "logs.csv")
+    records.write(tmp_path / "logs.csv", frame.assign(note="dry"))
+    assert records.read(tmp_path / "logs.csv").note.tolist() == ["dry"]
+    with pytest.raises(records.ChangedError, match="Nothing was written"):
+        records.write(tmp_path / "logs.csv", frame)  # read before the last write

@@ -316,13 +316,13 @@ def write(path, frame, table=None, version=None):
     ----------
     path : path
         The CSV file. What was there is kept as `last_version(path)`.
-    frame : DataFrame
+    frame : DataFrame or list of dicts
         The table; columns that the schema does not know are written after the others.
     table : str, optional
         Which of the four; from the file's name if left out.
     version : str, optional
-        ``frame.attrs["version"]`` of the `read` that it came from. If the file has changed since, nothing is
-        written. Left out, the file must not exist yet.
+        ``frame.attrs["version"]`` of the `read` that it came from, which is also used if this is left out. If
+        the file has changed since, nothing is written; a frame that was not read must go to a new file.
 
     Returns
     -------
@@ -336,7 +336,10 @@ def write(path, frame, table=None, version=None):
     RecordsError, SaveError
         As in `append`.
     """
+    import pandas as pd
+
     path = Path(path)
+    frame = pd.DataFrame(frame) if isinstance(frame, list) else frame
     table = table or path.stem.lower()
     columns = columns_of(table)
     names = [c.name for c in columns if c.name in frame or c.needed]
@@ -350,7 +353,8 @@ def write(path, frame, table=None, version=None):
     Sheet.parse(data, path.name, table).frame()  # raises before anything is touched
     with locked(path):
         there = fingerprint(file_bytes(path)) if path.exists() else None
-        if there != version:
+        was_read = frame.attrs.get("version") if version is None and there is not None else version
+        if there != was_read:
             raise ChangedError(
                 f"{path.name} {'is already there' if version is None else 'was changed in between'}. "
                 "Nothing was written. Read it again and make your change on what is there now."
