@@ -992,3 +992,12 @@ def test_what_the_assumptions_are_worth(report, monkeypatch):
     report("Solar kiln: what its assumptions are worth", table)
     most = table.set_index("assumption").abs().max(axis=1)
     assert most.drop("roomy").max() < 33 and most["roomy"] < 50  # what the lesson says of them
+
+
+def test_quarters_serve_as_thickness():
+    assert kiln.safe_loss_pct_per_day("white oak", "8/4") == kiln.safe_loss_pct_per_day("white oak", 2)
+    named = kiln.indoors("white oak", "8/4", "Madison", "November", mc_start_pct=14)
+    assert named.thickness_in == 2.0
+    assert named.days_to(9) == kiln.indoors("white oak", 2.0, "Madison", "November", mc_start_pct=14).days_to(
+        9
+    )

@@ -391,3 +391,17 @@ def test_guidance_rows_are_whole():
     )
     spacing = table[table["topic"] == "sticker spacing"]
     assert (spacing["low"] <= spacing["usual"]).all() and (spacing["usual"] <= spacing["high"]).all()
+
+
+def test_quarters_and_rows_as_dicts():
+    assert stack.sag_in("8/4", [0, 48, 96], 96) == stack.sag_in(2.0, [0, 48, 96], 96)
+    assert stack.sticker_spacing("8/4") == stack.sticker_spacing(2.0)
+    rows = [{"count": 40, "nominal": "8/4", "width_in": 6, "length_ft": 8}]
+    assert stack.boards_from_counts(rows, "white oak").equals(
+        stack.boards_from_counts([(40, "8/4", 6, 8)], "white oak")
+    )
+    for counts in ({"4/4": 100}, [{"count": 40}], [(40, "4/4")]):
+        with pytest.raises(InputError, match="count, nominal, width_in, length_ft"):
+            stack.plan_stack(counts, "white oak")
+    with pytest.raises(InputError, match="4/4 to 6/4"):
+        stack.guidance("sticker spacing")

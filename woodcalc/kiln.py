@@ -156,7 +156,7 @@ def safe_loss_pct_per_day(species, thickness_in):
     thickness through the two.
     """
     wood = woods.get(species)
-    thickness = within("thickness_in", thickness_in, 0.75, 4, "in", "Is it in quarters? 4/4 is 1.0.")
+    thickness = _thickness(thickness_in)
     thin, thick = wood.safe_loss_4_4_pct_per_day, wood.safe_loss_8_4_pct_per_day
     if thin is None:
         return None
@@ -525,7 +525,7 @@ def indoors(
         "indoors",
         wood.name,
         place.name,
-        float(thickness_in),
+        float(_thickness(thickness_in)),
         load,
         mc0,
         target,
@@ -652,9 +652,16 @@ def _first_day(start):
     )
 
 
+def _thickness(thickness_in):
+    """Nominal inches from a number or quarters such as "8/4"."""
+    if isinstance(thickness_in, str):
+        thickness_in = drying.thickness(thickness_in)
+    return within("thickness_in", thickness_in, 0.75, 4, "in", "Is it in quarters? 4/4 is 1.0.")
+
+
 def _charge(species, thickness_in, load_bf, mc_start_pct, speed_ft_min):
     wood = woods.get(species)
-    thickness = within("thickness_in", thickness_in, 0.75, 4, "in", "Is it in quarters? 4/4 is 1.0.")
+    thickness = _thickness(thickness_in)
     mc = wood.green_mc_pct if mc_start_pct is None else within("mc_start_pct", mc_start_pct, 6, 200, "%")
     wood_ft3 = load_bf / 12
     film = math.sqrt(speed_ft_min / _YARD_FT_MIN)
@@ -765,7 +772,7 @@ def _result(about, charge, s, outdoor_c, box, settings):
         },
         index=pd.RangeIndex(1, n // 24 + 1, name="day"),
     )
-    known = (way, wood.name, place, float(thickness_in), load, charge.mc_pct, float(target), safe)
+    known = (way, wood.name, place, float(_thickness(thickness_in)), load, charge.mc_pct, float(target), safe)
     run = Run(*known, hourly, daily, (), settings)
     object.__setattr__(run, "advice", _advice(run))
     return run

@@ -51,7 +51,9 @@ def guidance(topic, applies="all"):
     row = table[(table.topic == topic) & (table.applies == applies)]
     if row.empty:
         topics = ", ".join(table.topic.unique())
-        raise InputError(f"no guidance on {topic!r} for {applies!r}. Topics: {topics}.")
+        known = ", ".join(table.applies[table.topic == topic])
+        offer = f"There is for: {known}" if known else f"Topics: {topics}"
+        raise InputError(f"no guidance on {topic!r} for {applies!r}. {offer}.")
     return row.iloc[0].to_dict()
 
 
@@ -77,7 +79,7 @@ def sticker_spacing(thickness_in=1.0, species=None):
     >>> sticker_spacing(1.0, "beech")["usual"]
     12.0
     """
-    thickness = within("thickness_in", thickness_in, 0.25, 6, "in", "Nominal inches: 4/4 is 1.0.")
+    thickness = within("thickness_in", _inches(thickness_in), 0.25, 6, "in", "Nominal inches: 4/4 is 1.0.")
     if species is not None and woods.get(species).name in TWISTERS:
         return guidance("sticker spacing", "species that twist")
     kind = "thinner than 4/4" if thickness < 1 else "4/4 to 6/4" if thickness < 2 else "8/4 and thicker"
@@ -153,7 +155,14 @@ def sawn_in(thickness_in):
     >>> sawn_in(1.0)
     1.125
     """
-    return plain(np.asarray(within("thickness_in", thickness_in, 0.25, 12, "in")) + SAWN_OVER_IN)
+    return plain(np.asarray(within("thickness_in", _inches(thickness_in), 0.25, 12, "in")) + SAWN_OVER_IN)
+
+
+def _inches(thickness_in):
+    """Nominal inches from a number or quarters such as "8/4"."""
+    from woodcalc.shrinkage import nominal_in
+
+    return nominal_in(thickness_in) if isinstance(thickness_in, str) else thickness_in
 
 
 def airflow(gap_ft=4.0, yard="ordinary"):
@@ -524,7 +533,7 @@ def boards_from_counts(counts, species):
     Parameters
     ----------
     counts : sequence of (count, nominal, width_in, length_ft)
-        E.g. ``(40, "4/4", 7, 8)``.
+        E.g. ``(40, "4/4", 7, 8)``; or dicts with these four names.
     species : str
 
     Returns
@@ -541,7 +550,13 @@ def boards_from_counts(counts, species):
 
     from woodcalc.shrinkage import nominal_in
 
-    counts = [(int(within("count", n, 0, 5000)), size, float(w), float(f)) for n, size, w, f in counts]
+    four = ("count", "nominal", "width_in", "length_ft")
+    try:
+        counts = [[row[k] for k in four] if isinstance(row, dict) else row for row in counts]
+        counts = [(n, size, float(w), float(f)) for n, size, w, f in counts]
+    except (KeyError, TypeError, ValueError):
+        raise InputError(f"counts: expected rows of {', '.join(four)}, e.g. (40, '4/4', 7, 8).") from None
+    counts = [(int(within("count", n, 0, 5000)), *size) for n, *size in counts]
     each = [n for n, *_ in counts]
     nominal = np.repeat(np.array([size for _, size, *_ in counts], dtype=object), each)
     sizes = np.repeat([nominal_in(size) for _, size, *_ in counts], each).astype(float)
