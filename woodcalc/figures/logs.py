@@ -220,9 +220,10 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     heading = f"Green weight: likely {likely:,.0f} lb, load for {high:,.0f} lb"
     fig.text(0.02, 0.42, heading, fontweight="bold", fontsize="large")
 
+    article = "An" if wood.name[0] in "AEIOUaeiou" else "A"
     sentence = (
-        f"A {wood.name} log of {small_in:g} to {large_in:.4g} in and {length_ft:g} ft holds {volume:.1f} ft3 and "
-        f"weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; reckon with "
+        f"{article} {wood.name} log of {small_in:g} to {large_in:.4g} in and {length_ft:g} ft holds {volume:.1f} ft3 "
+        f"and weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; reckon with "
         f"{low:,.0f} to {high:,.0f} lb, bark included, and load for the greatest."
     )
     return fig, sentence, _cubic_table(small_in, middle_in, large_in, length_ft)

@@ -197,7 +197,7 @@ def oven_test(hours, from_end_in, division_g, board_mc_pct=BOARD_MC, tell=True):
     if not tell:
         return (
             fig,
-            f"{weighed}; the scale reads to {division_g:g} g, and the section came from {from_end_in:g} in in.",
+            f"{weighed}; the scale reads to {division_g:g} g, and the section was cut {from_end_in:g} in from the end.",
         )
     _answer(fig.add_axes([0.70, 0.14, 0.27, 0.40]), test, board_mc_pct)
     off = test.mc_pct - board_mc_pct

@@ -455,7 +455,7 @@ def dried_in_place(pattern, species, mc_pct, small_in):
     cups = np.array([abs(b[2].cup_in) for b in boards])
     pith = sum(bool(b[2].holds_pith) for b in boards)
     way = {"through-and-through": "Sawn through and through", "cant": "Sawn around a cant", "quartered": "Quartered"}
-    held = f" {pith} hold{'s' if pith == 1 else ''} the pith and will split." if pith else ""
+    held = f" {f'{pith} boards hold' if pith > 1 else 'One board holds'} the pith and will split." if pith else ""
     return page, (
         f"{way[pattern]}, dried to {mc_pct:g} %: the boards lose {loss:.1f} % of their width and cup "
         f"{cups.mean():.2f} in on average, at most {cups.max():.2f} in.{held}"

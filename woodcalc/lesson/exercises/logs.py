@@ -116,7 +116,7 @@ PAID = Exercise(
     draw=_draw_paid,
     solve=_paid,
     unit="bf",
-    tolerance=1.0,
+    tolerance=0.6,
     steps=lambda short_in, long_in, tape_ft, over_in: [
         f"Mean of the readings: ({short_in} + {long_in}) / 2 = {(short_in + long_in) / 2:g} in; the half is dropped: "
         f"{(short_in + long_in) // 2} in.",
