@@ -20,7 +20,7 @@ def _draw_width(rng):
         "wood": str(rng.choice(_WOODS)),
         "width_in": float(rng.choice([6, 8, 9, 10, 12])),
         "green_pct": int(rng.choice([60, 70, 75, 80, 90])),
-        "mc_pct": int(rng.choice([6, 8, 9, 12, 15])),
+        "mc_pct": int(rng.choice([6, 8, 9, 10, 12])),
     }
 
 
