@@ -186,7 +186,9 @@ def every_cant(log, kerf, sizes, step, least=4.0):
         for thick, nominal in sizes:
             outer = inner + kerf + thick
             if outer < reach:
-                bf = board_feet(log, lambda z, o=outer: half(log, o, z, "x"), thick, nominal, step, least, 2.0)
+                bf = board_feet(
+                    log, lambda z, o=outer: half(log, o, z, "x"), thick, nominal, step, least, 2.0
+                )
                 best = max(best, (bf + side(outer)) if bf else 0.0)
         return best
 
@@ -225,7 +227,9 @@ SIZES = {1.125: 1.0, 1.6875: 1.5, 2.25: 2.0}
 def test_through_and_through_equals_every_sequence_tried(case):
     rng = np.random.default_rng(case)
     log = Log(
-        small_in=float(rng.uniform(5, 8.5)), length_ft=float(rng.integers(8, 13)), oval_ratio=[1, 1.1][case % 2]
+        small_in=float(rng.uniform(5, 8.5)),
+        length_ft=float(rng.integers(8, 13)),
+        oval_ratio=[1, 1.1][case % 2],
     )
     sizes = list(SIZES.items())[: 1 + case % 3]
     kerf = [1 / 16, 1 / 8, 0.09, 0.25][case % 4]
@@ -247,7 +251,9 @@ def test_cant_equals_every_cant_and_sequence_tried(case):
 def test_quartered_equals_every_sequence_tried(case):
     rng = np.random.default_rng(200 + case)
     log = Log(
-        small_in=float(rng.uniform(9, 22)), length_ft=float(rng.integers(8, 13)), oval_ratio=[1, 1.15][case % 2]
+        small_in=float(rng.uniform(9, 22)),
+        length_ft=float(rng.integers(8, 13)),
+        oval_ratio=[1, 1.15][case % 2],
     )
     sizes = list(SIZES.items())[: 1 + case % 3]
     kerf = [1 / 16, 1 / 8, 0.09][case % 3]
@@ -362,7 +368,10 @@ def test_wanted_boards_equal_every_sequence_tried(case):
         top, best = top16 / 16, 0.0
         for thick, wide in ((1.125, 0), (2.0, 5)):
             if top - thick > -reach and (left or not wide):
-                best = max(best, value(top, thick, wide) + rest(top16 - round(16 * (thick + kerf)), left - (wide > 0)))
+                best = max(
+                    best,
+                    value(top, thick, wide) + rest(top16 - round(16 * (thick + kerf)), left - (wide > 0)),
+                )
         return best
 
     best = max(rest(k, count) for k in range(-80, 81))
@@ -541,7 +550,9 @@ def test_recovery_against_published_shares(report):
         assert low <= ours <= high, (key, ours)
 
     # A hardwood mill of that time: 4/4 sawn 1-1/8 on a circular headsaw of 1/4 in, logs of 8 to 20 in, cants.
-    mill, _, _ = _mean_shares(range(8, 21), kerf_in=1 / 4, thicknesses_in=[1.125], pattern="cant", width_step_in=1.0)
+    mill, _, _ = _mean_shares(
+        range(8, 21), kerf_in=1 / 4, thicknesses_in=[1.125], pattern="cant", width_step_in=1.0
+    )
     add("hardwood lumber", mill["lumber"], 50, 68, "ours loses nothing to defect, trim and uneven sawing")
     add("hardwood sawdust", mill["sawdust"], 16, 24)
     waste = mill["slab"] + mill["edging"]
@@ -551,7 +562,9 @@ def test_recovery_against_published_shares(report):
     how = {"pattern": "cant", "least_length_ft": 12, "least_width_in": 3, "least_cant_in": 3}
 
     def bf(diameters, kerf, thick, **how):
-        return np.array([saw(Log(small_in=float(d), length_ft=12), kerf, thick, **how).board_feet for d in diameters])
+        return np.array(
+            [saw(Log(small_in=float(d), length_ft=12), kerf, thick, **how).board_feet for d in diameters]
+        )
 
     gains = 100 * (bf(small, 9 / 32, [1.125], **how) / bf(small, 12 / 32, [1.125], **how) - 1)
     add("kerf gain small logs", gains.mean(), 5, 9, "4/4 from cants, full-length boards, every 0.1 in")
@@ -570,9 +583,13 @@ def test_recovery_against_published_shares(report):
     add("fir board feet per ft3", fir_bf / fir_ft3, 6.8, 10)
 
     how = {"kerf_in": 1 / 8, "thicknesses_in": [1.125], "least_width_in": 3, "least_cant_in": 3}
-    by_d = {d: _mean_shares(np.arange(d - 0.5, d + 0.51, 0.1), **how)[0]["lumber"] for d in (5, 10, 15, 20, 25)}
+    by_d = {
+        d: _mean_shares(np.arange(d - 0.5, d + 0.51, 0.1), **how)[0]["lumber"] for d in (5, 10, 15, 20, 25)
+    }
     rise, level = by_d[15] - by_d[5], by_d[25] - by_d[15]
-    add("shape over diameter", rise, 10, 45, f"points from 5 to 15 in; from 15 to 25 in only {level:.1f} more")
+    add(
+        "shape over diameter", rise, 10, 45, f"points from 5 to 15 in; from 15 to 25 in only {level:.1f} more"
+    )
     assert level < rise / 3
     report("Recovery: published and ours", pd.DataFrame(rows))
     report("Lumber share of the log by small-end diameter (%), cant, 4/4, kerf 1/8",
@@ -593,7 +610,12 @@ def test_overrun_on_doyle_falls_with_diameter():
 
 def test_tally():
     table = pd.DataFrame(
-        {"log": ["A", "B", "C"], "species": "white oak", "small_in": [18.0, 12.0, 3.2], "length_ft": [12.0, 10.0, 8.0]}
+        {
+            "log": ["A", "B", "C"],
+            "species": "white oak",
+            "small_in": [18.0, 12.0, 3.2],
+            "length_ft": [12.0, 10.0, 8.0],
+        }
     )
     tally = saw_tally(table, 1 / 8, {"4/4": 1.125}, wanted=[Wanted(12, 2.0, 8, 10)])
     alone = saw(tally.plans[1].log, 1 / 8, {"4/4": 1.125})
@@ -606,7 +628,9 @@ def test_tally():
     assert (tally.sheets["log"] == "A").sum() == len(tally.plans[0].cuts)
     parts = tally.logs[["lumber_ft3", "slab_ft3", "edging_ft3", "sawdust_ft3"]].sum(axis=1)
     assert np.allclose(parts, tally.logs["log_ft3"], rtol=1e-9)
-    assert tally.firewood_cords == pytest.approx((tally.logs["slab_ft3"] + tally.logs["edging_ft3"]).sum() / 80)
+    assert tally.firewood_cords == pytest.approx(
+        (tally.logs["slab_ft3"] + tally.logs["edging_ft3"]).sum() / 80
+    )
     assert alone.board_feet > 0
 
 
@@ -618,7 +642,8 @@ def test_no_opening_by_hand_beats_the_best():
     best = saw(log, 1 / 8, [1.125], "through-and-through")
     pith = 7.75  # half of 15.5 in at the large end
     tried = [
-        saw(log, 1 / 8, [1.125], "through-and-through", opening_in=pith + k / 16).board_feet for k in range(4, 124)
+        saw(log, 1 / 8, [1.125], "through-and-through", opening_in=pith + k / 16).board_feet
+        for k in range(4, 124)
     ]
     assert max(tried) == pytest.approx(best.board_feet)
     assert min(tried) < 0.9 * best.board_feet
@@ -649,7 +674,10 @@ OAK = Log(small_in=16, length_ft=12)
         (lambda: saw(OAK, 1 / 8, [44]), "thicknesses_in = 44"),
         (lambda: saw(OAK, 1 / 8, [1.125], "cants"), "unknown sawing pattern 'cants'. Did you mean cant"),
         (lambda: saw(OAK, 1 / 8, [1.125], "cant", opening_in=14), "opening_in is for through-and-through"),
-        (lambda: saw(OAK, 1 / 8, [1.125], "through-and-through", opening_in=2), "opening_in = 2: expected 8.75"),
+        (
+            lambda: saw(OAK, 1 / 8, [1.125], "through-and-through", opening_in=2),
+            "opening_in = 2: expected 8.75",
+        ),
         (lambda: saw(OAK, 1 / 8, {"4/4": 1.125}, value_per_bf={"5/4": 2}), "no worth for 4/4"),
         (lambda: saw(OAK, 1 / 8, [1.125], drop_step_in=0.3), "expected sixteenths"),
         (lambda: saw(Log(small_in=8, length_ft=8, sweep_in=9), 1 / 8, [1.125]), "leaves no straight log"),
@@ -719,3 +747,20 @@ def test_wanted_boards_around_a_cant_equal_every_sequence_tried(case):
     ours = sum(b.board_feet * (1e6 if b.wanted else 1) for b in plan.boards.itertuples())
     assert ours == pytest.approx(best, rel=1e-12)
     assert plan.boards["wanted"].sum() <= limit
+
+
+def test_what_people_type_for_a_pattern_a_thickness_or_a_wanted_board():
+    log = Log(16, length_ft=12)
+    plain = saw(log, 1 / 8, [1.125], "through-and-through")
+    assert saw(log, 1 / 8, ["4/4"], "Through and through").boards.equals(plain.boards)
+    assert saw(log, 1 / 8, "4/4", "through-and-through", value_per_bf=2.0).boards.equals(plain.boards)
+    rows = [(2, 1.75, 8, 12, "2x8")]
+    assert saw(log, 1 / 8, [1.125], wanted=rows).boards.equals(
+        saw(log, 1 / 8, [1.125], wanted=[Wanted(*rows[0])]).boards
+    )
+    with pytest.raises(InputError, match="expected a Log"):
+        saw(16, 1 / 8, [1.125])
+    with pytest.raises(InputError, match="wanted"):
+        saw(log, 1 / 8, [1.125], wanted=["2 2x8"])
+    with pytest.raises(InputError, match="value_per_bf"):
+        saw(log, 1 / 8, [1.125], value_per_bf=len)

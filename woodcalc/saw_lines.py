@@ -16,6 +16,7 @@ import numpy as np
 from woodcalc.checks import InputError, within
 from woodcalc.frustum import Frustum
 from woodcalc.logs import Log
+from woodcalc.stack import sawn_in
 
 GRID_IN = 1 / 16  # saw lines lie on sixteenths: the marks of a mill's height scale
 TINY = 1e-9
@@ -78,7 +79,10 @@ def shop_for(
     least_length = within("least_length_ft", least_length, 0.5, 66, "ft")
     slab = within("least_slab_in", slab, 0, 12, "in")
     names = thickness_names(thicknesses)
-    value = dict.fromkeys(names, 1.0) if value is None else dict(value)
+    if value is None or np.isscalar(value):
+        value = dict.fromkeys(names, 1.0 if value is None else value)
+    elif not hasattr(value, "keys"):
+        raise InputError('value_per_bf: expected the worth of a board foot by thickness, e.g. {"4/4": 1.5}.')
     for name in names:
         if name not in value:
             raise InputError(
@@ -134,11 +138,17 @@ def shop_for(
 
 
 def thickness_names(thicknesses):
-    """Return {name: thickness} from a list or a mapping; a list is named by the quarters that each holds."""
+    """Return {name: thickness} from a list or a mapping; a list is named by the quarters that each holds.
+
+    Quarters in a list, "4/4", stand for the thickness that they are sawn to green.
+    """
     if not hasattr(thicknesses, "items"):
-        listed = list(np.atleast_1d(thicknesses))
+        listed = [thicknesses] if np.ndim(thicknesses) == 0 else list(thicknesses)
         thicknesses = {}
         for t in listed:
+            if isinstance(t, str) and "/" in t:
+                thicknesses[t.strip()] = sawn_in(t)
+                continue
             within("thicknesses_in", t, 0.25, 16, "in")
             name = _quarters(float(t))
             thicknesses[name if name not in thicknesses else f"{float(t):g} in"] = float(t)
@@ -182,7 +192,9 @@ def _worth(shop, cut, rooms, cap=inf):
 
     `cap` may be an array of cant heights that broadcasts against the rooms.
     """
-    cap = np.where(np.less(cap, shop.least_width - TINY), 0.0, cap)  # a cant narrower than any board gives none
+    cap = np.where(
+        np.less(cap, shop.least_width - TINY), 0.0, cap
+    )  # a cant narrower than any board gives none
     on_step = np.isinf(cap).all() or (np.abs(cap / shop.width_step % 1) < TINY).all()
     best = 0.0
     for room, length in zip(rooms, cut.lengths, strict=True):

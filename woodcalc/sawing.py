@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from woodcalc.checks import InputError, suggest
+from woodcalc.logs import Log
 from woodcalc.saw_lines import TooThin, shop_for, thickness_names
 from woodcalc.saw_patterns import cant, quartered, through_and_through
 from woodcalc.sawn_log import BOARD_COLUMNS, SawingPlan, Wanted
@@ -57,7 +58,7 @@ def saw(
     thicknesses_in : sequence of float, or mapping of str to float
         Green sawn thicknesses (in), 0.25 to 16, taken up to the next sixteenth, each as often as it serves. A
         mapping gives them names: ``{"4/4": 1.125}``. Without one, 1.125 is called 4/4: the quarters that it
-        holds.
+        holds; and ``"4/4"`` stands for the 1.125 that it is sawn to (`stack.sawn_in`).
     pattern : {"through-and-through", "cant", "quartered"}
     width_step_in : float
         Boards are edged down to a multiple of this (in).
@@ -73,11 +74,11 @@ def saw(
     opening_in : float, optional
         Blade height above the bed of the first cut, if it is not to be looked for (in); through-and-through
         only.
-    value_per_bf : mapping of str to float, optional
-        Worth of a board foot by thickness name; then the aim is the most value, otherwise the most board
+    value_per_bf : mapping of str to float, or float, optional
+        Worth of a board foot by thickness name, or of all; then the aim is the most value, otherwise the most board
         feet.
     wanted : sequence of Wanted
-        Boards to be had first; the rest goes by the aim.
+        Boards to be had first (or their values, ``(8, 2.0, 8, 12)``); the rest goes by the aim.
     drop_step_in : float, optional
         For a mill whose blade drops by multiples of a set step (in, to the sixteenth): thickness + kerf is
         taken up to the next multiple, and the boards come out that much thicker.
@@ -99,6 +100,9 @@ def saw(
     >>> round(plan.board_feet, 1), round(sum(plan.shares.values()), 9)
     (143.8, 1.0)
     """
+    if not isinstance(log, Log):
+        raise InputError(f"log = {log!r}: expected a Log, e.g. Log(small_in=16, length_ft=12).")
+    pattern = "-".join(str(pattern).lower().split())
     if pattern not in PATTERNS:
         raise suggest(pattern, PATTERNS, "sawing pattern")
     if opening_in is not None and pattern != "through-and-through":
@@ -109,7 +113,7 @@ def saw(
         log,
         kerf_in,
         thicknesses_in,
-        wanted,
+        [Wanted.of(w) for w in wanted],
         value_per_bf,
         drop_step_in,
         width_step_in,
@@ -207,7 +211,7 @@ def saw_tally(logs, kerf_in, thicknesses_in, pattern="cant", *, wanted=(), **set
     logs = [log if log.label else replace(log, label=str(n)) for n, log in enumerate(logs, 1)]
     names = thickness_names(thicknesses_in)
     largest_first = sorted(range(len(logs)), key=lambda i: -logs[i].volume_ft3)
-    plans, left = {}, list(wanted)
+    plans, left = {}, [Wanted.of(w) for w in wanted]
     for i in largest_first if left else range(len(logs)):
         hold = [
             replace(w, count=min(w.count, _at_most(w, logs[i]))) for w in left if w and _at_most(w, logs[i])

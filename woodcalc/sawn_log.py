@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from woodcalc.checks import within
+from woodcalc.checks import InputError, within
 from woodcalc.frustum import Frustum
 from woodcalc.logs import Log
 
@@ -46,6 +46,18 @@ class Wanted:
         within("length_ft", self.length_ft, 1, 66, "ft")
         if not self.nominal:
             object.__setattr__(self, "nominal", f"{self.thickness_in:g}x{self.width_in:g}")
+
+    @classmethod
+    def of(cls, row):
+        """A `Wanted` from one, from its four values or five, or from a dict of them."""
+        if isinstance(row, cls):
+            return row
+        try:
+            return cls(**row) if isinstance(row, dict) else cls(*([] if isinstance(row, str) else row))
+        except TypeError:
+            raise InputError(
+                f"wanted: {row!r}: expected (count, thickness_in, width_in, length_ft), e.g. (8, 2.0, 8, 12)."
+            ) from None
 
 
 class Piece(NamedTuple):
