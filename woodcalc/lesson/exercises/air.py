@@ -112,7 +112,7 @@ PLACE = Exercise(
             "Look one row further down: where wood rests, in % MC.",
         ),
         Slip(
-            "the row of the next month was read",
+            "the next month was read",
             lambda place, month_name: float(
                 _month(place, _NAMES[(_NAMES.index(month_name) + 1) % 12]).emc_pct
             ),
@@ -185,7 +185,8 @@ CELSIUS = Exercise(
     key="celsius-thermometer",
     lesson="05",
     question="The thermometer in a small drying chamber is marked in Celsius: it reads {temp_c} C. The "
-    "hygrometer reads {rh_pct} %. Where does wood come to rest in that air? (Use the chart, or the table.)",
+    "hygrometer reads {rh_pct} %. Where does wood come to rest in that air? (Use the chart, or a table that goes "
+    "above 100 F.)",
     needs="emc",
     draw=lambda rng: {"temp_c": int(rng.choice([40, 45, 50, 55])), "rh_pct": int(5 * rng.integers(8, 16))},
     solve=lambda temp_c, rh_pct: air.emc_pct(32 + 1.8 * temp_c, rh_pct),
