@@ -136,7 +136,7 @@ FOOTING = Exercise(
     key="footing-load",
     lesson="06",
     question="A pile weighs {weight_lb:,} lb green. It stands on {bolsters} bolsters, evenly spaced from end to "
-    "end, each on two footings. An inner bolster carries the wood half-way to its neighbours on both sides. What is "
+    "end, each on two footings. An inner bolster carries the wood half-way to its neighbors on both sides. What is "
     "the load on one footing of an inner bolster?",
     draw=_draw_footing,
     solve=lambda weight_lb, spaces, **_: weight_lb / spaces / 2,
@@ -180,14 +180,15 @@ SPACING = Exercise(
     tolerance=0.6,
     steps=lambda near_in, far_in, bend: [
         f"The spacing grows {far_in}/{near_in} = {far_in / near_in:.3f} times.",
-        f"Bend goes with the fourth power of the span: {far_in / near_in:.3f}^4 = {(far_in / near_in) ** 4:.2f}.",
+        "Bend goes with the fourth power of the span, the ratio four times over: "
+        f"{' x '.join(4 * [f'{far_in / near_in:.3f}'])} = {(far_in / near_in) ** 4:.2f}.",
         f"{bend} x {(far_in / near_in) ** 4:.2f} = {bend * (far_in / near_in) ** 4:.1f} thousandths.",
     ],
     slips=(
         Slip("in proportion", lambda near_in, far_in, bend: bend * far_in / near_in,
              "Twice the span bends sixteen times as much: take the ratio to the fourth power."),
         Slip("the square", lambda near_in, far_in, bend: bend * (far_in / near_in) ** 2,
-             "The weight grows with the span too: the ratio goes in four times, not twice."),
+             "The weight grows with the span too: the ratio counts four times over, not twice."),
         Slip("the third power", lambda near_in, far_in, bend: bend * (far_in / near_in) ** 3,
              "That is for one load in the middle. A board's own weight grows with the span: fourth power."),
     ),
@@ -204,8 +205,8 @@ def _draw_plumb(rng):
 PLUMB = Exercise(
     key="plumb-line",
     lesson="06",
-    question="In this pile every second row of stickers was laid beside its column. Hang the plumb line and find "
-    "how far these rows are off, to the right.",
+    question="In this pile the even rows of stickers (2, 4, 6) stand in their columns; the odd rows (1, 3, 5, 7) were "
+    "laid beside them. Hang the plumb line and find how far the odd rows are off, to the right.",
     draw=_draw_plumb,
     solve=lambda shift_in, **_: shift_in,
     unit="in",
