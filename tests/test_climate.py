@@ -198,3 +198,8 @@ def test_changing_a_copy_changes_nothing():
         copy["temp_f"] = 0.0
     assert climate.get("Madison").daily().temp_f.mean() > 40
     assert climate.get("Madison").hourly_day(5).temp_f.mean() > 40
+
+
+def test_humidity_as_a_fraction_is_named():
+    with pytest.raises(InputError, match="fraction"):
+        climate.from_monthly("here", [50] * 12, [0.7] * 12)

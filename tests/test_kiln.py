@@ -1001,3 +1001,14 @@ def test_quarters_serve_as_thickness():
     assert named.days_to(9) == kiln.indoors("white oak", 2.0, "Madison", "November", mc_start_pct=14).days_to(
         9
     )
+
+
+def test_several_thicknesses_at_once():
+    assert kiln.safe_loss_pct_per_day(OAK, [1, 2]).tolist() == [
+        kiln.safe_loss_pct_per_day(OAK, 1),
+        kiln.safe_loss_pct_per_day(OAK, 2),
+    ]
+    assert heat.minutes_to_core([1, 2], 60).tolist() == [
+        heat.minutes_to_core(1, 60),
+        heat.minutes_to_core(2, 60),
+    ]

@@ -205,3 +205,8 @@ def test_bad_input_says_why(call, says):
 def test_meter_warns_outside_its_range(reading, kind):
     with pytest.warns(RangeWarning, match=kind):
         m.meter_corrected_pct(reading, 70, kind=kind)
+
+
+def test_a_pair_without_its_brackets_is_named():
+    with pytest.raises(InputError, match="expected pairs"):
+        m.SampleBoard((98.55, 59.20), 4.46)

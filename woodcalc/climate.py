@@ -343,7 +343,8 @@ def from_monthly(
         if values is None:
             columns[key] = np.full(12, np.nan)
             continue
-        columns[key] = np.asarray(within(key, values, low, high))
+        hint = "Is it a fraction?" if key == "rh_pct" else ""
+        columns[key] = np.asarray(within(key, values, low, high, hint=hint))
         if columns[key].shape != (12,):
             raise InputError(f"{key}: expected 12 values, January to December, found {columns[key].size}.")
     if np.max(columns["rh_pct"]) <= 1.5:

@@ -155,7 +155,7 @@ def minutes_to_core(
 
     Parameters
     ----------
-    thickness_in : float
+    thickness_in : float or array
         Actual thickness, 0.5 to 14 in.
     start_f : float
         Temperature of the wood at the start, 33 to 120 F; frozen wood takes longer.
@@ -172,7 +172,7 @@ def minutes_to_core(
 
     Returns
     -------
-    float
+    float or ndarray
         Minutes, from wood already standing in air of `air_f`; the chamber's own heating-up comes on top.
 
     Raises
@@ -188,6 +188,9 @@ def minutes_to_core(
     Source: conduction in two directions is the product of two slabs (MacLean; Wood Handbook FPL-GTR-190,
     eq. 20-4); film, drying and vapour fitted to its table 20-8.
     """
+    if np.ndim(thickness_in):
+        rest = (start_f, air_f, wet_bulb_f, wood, mc_pct, width_in, core_f)
+        return np.array([minutes_to_core(thick, *rest) for thick in thickness_in])
     half = within("thickness_in", thickness_in, 0.5, 14, "in", "Is it in mm?") * 0.0254 / 2
     start = within("start_f", start_f, 33, 120, "F", "Is it in C?")
     hot = within("air_f", air_f, 120, 210, "F", "Is it in C?")

@@ -16,7 +16,7 @@ import numpy as np
 
 from . import air, chamber, climate, collector, drying, movement, slab, tables
 from . import species as woods
-from .checks import InputError, doubtful, within
+from .checks import InputError, doubtful, plain, within
 from .equalizing import Setting, condition, equalize, stress_test
 
 __all__ = [
@@ -139,12 +139,12 @@ def safe_loss_pct_per_day(species, thickness_in):
     Parameters
     ----------
     species : str
-    thickness_in : float
-        Nominal, 0.75 to 4 in.
+    thickness_in : float, array or str
+        Nominal, 0.75 to 4 in, or quarters such as "8/4".
 
     Returns
     -------
-    float or None
+    float, ndarray or None
         Points of MC a day; None if none is published for the wood.
 
     Examples
@@ -161,8 +161,8 @@ def safe_loss_pct_per_day(species, thickness_in):
     if thin is None:
         return None
     if thick is None:
-        return thin if thickness <= 1 else None
-    return float(thin * thickness ** (math.log(thick / thin) / math.log(2)))
+        return thin if np.max(thickness) <= 1 else None
+    return plain(thin * np.asarray(thickness) ** (math.log(thick / thin) / math.log(2)))
 
 
 def solar(

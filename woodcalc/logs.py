@@ -195,18 +195,22 @@ def board_feet(thickness_in, width_in, length_ft):
     Parameters
     ----------
     thickness_in, width_in : float or array
-        Nominal thickness and width (in).
+        Nominal thickness (in, or quarters such as "5/4") and width (in).
     length_ft : float or array
 
     Examples
     --------
-    >>> board_feet(1, 6, 15)
-    7.5
+    >>> board_feet(1, 6, 15), board_feet("8/4", 6, 12)
+    (7.5, 12.0)
 
     Notes
     -----
     W. Noyes, Handwork in Wood, 1910, ch. III.
     """
+    if isinstance(thickness_in, str):
+        from woodcalc.shrinkage import nominal_in
+
+        thickness_in = nominal_in(thickness_in)
     thickness = np.asarray(within("thickness_in", thickness_in, 0, 24, "in", "Is it in quarters of an inch?"))
     width = np.asarray(within("width_in", width_in, 0, 120, "in"))
     return plain(np.maximum(thickness, 1.0) * width * _length(length_ft) / 12)

@@ -496,7 +496,7 @@ class SampleBoard:
         if not self.sections:
             raise InputError("sections: expected one or more pairs of (wet, oven-dry) weights.")
         for pair in self.sections:
-            if len(pair) != 2:
+            if np.shape(pair) != (2,):
                 raise InputError(f"sections: expected pairs of (wet, oven-dry) weights, found {pair!r}.")
             mc_pct(*pair)
 
