@@ -1,51 +1,14 @@
-"""Lesson 1: panels say what the calculators say, every dial changes them, exercises know their slips."""
+"""Lesson 1: panels say what the calculators say, exercises against arithmetic written out here."""
 
 import re
 
-import numpy as np
 import pytest
+from second_answers import agree
 
 from woodcalc import logs
 from woodcalc.figures import logs as figures
-from woodcalc.figures.style import to_svg
 from woodcalc.lesson import logs as panels
-from woodcalc.lesson.exercise import seeded
 from woodcalc.lesson.exercises.logs import EXERCISES
-
-PANELS = {
-    "log end": panels.log_end_panel,
-    "weight": panels.weight_panel,
-    "stick": lambda: panels.oval_end_panel(13, 17, 60),
-}
-
-
-def _ends(widget):
-    return (widget.min, widget.max) if hasattr(widget, "min") else (widget.options[0], widget.options[-1])
-
-
-@pytest.mark.parametrize("name", PANELS)
-def test_every_dial_changes_the_picture_and_nothing_fails(name):
-    panel = PANELS[name]()
-    for dial in panel.dials.values():
-        start = dial.value
-        pictures = set()
-        for value in (start, *_ends(dial)):
-            dial.value = value
-            pictures.add(panel._picture.value)
-            assert panel._note.value == ""
-        assert len(pictures) >= 2
-        dial.value = start
-
-
-@pytest.mark.parametrize("name", PANELS)
-def test_corners_draw(name):
-    panel = PANELS[name]()
-    for end in (0, 1):
-        for dial in panel.dials.values():
-            dial.value = _ends(dial)[end]
-        panel._big.value = bool(end)
-        assert panel._note.value == ""
-        assert len(panel._picture.value) < 150_000
 
 
 def test_log_end_says_what_the_rules_say():
@@ -77,12 +40,6 @@ def test_the_stick_reads_the_hidden_log():
         assert "13" not in sentence and "17" not in sentence
 
 
-def test_pictures_are_the_same_from_run_to_run():
-    assert to_svg(figures.volume_and_weight(16, 0.5, 12, "white oak")[0]) == to_svg(
-        figures.volume_and_weight(16, 0.5, 12, "white oak")[0]
-    )
-
-
 INDEPENDENT = {  # each exercise worked a second time, without the calculators
     "doyle-one-log": lambda small_in, length_ft, **_: (small_in - 4) ** 2 * length_ft / 16,
     "round-as-the-buyer-does": lambda short_in, long_in, tape_ft, over_in: (
@@ -101,27 +58,5 @@ INDEPENDENT = {  # each exercise worked a second time, without the calculators
 
 
 @pytest.mark.parametrize("exercise", EXERCISES, ids=lambda e: e.key)
-def test_exercise(exercise):
-    named = dict.fromkeys([s.name for s in exercise.slips], 0)
-    for turn in range(40):
-        numbers = exercise.draw(seeded(exercise.key, turn))
-        truth = exercise.solve(**numbers)
-        assert truth == pytest.approx(INDEPENDENT[exercise.key](**numbers), abs=exercise.tolerance / 2)
-        assert exercise.mark(round(truth, exercise.decimals), numbers)[0]
-        asked = exercise.text(numbers)
-        assert "{" not in asked and not any(f"{numbers[h]} in" in asked for h in exercise.hidden)
-        assert exercise.shown(truth).split()[0] in " ".join(exercise.steps(**numbers)).replace(
-            ".0 bf", " bf"
-        ) or (f"{truth:.1f}" in " ".join(exercise.steps(**numbers)))
-        for slip in exercise.slips:
-            right, say = exercise.mark(slip.gives(**numbers), numbers)
-            assert not right or abs(slip.gives(**numbers) - truth) <= exercise.tolerance
-            named[slip.name] += slip.name in say
-    assert min(named.values()) >= 12, named  # each slip is known by its own name in most draws
-
-
-def test_hidden_numbers_stay_hidden():
-    oval = EXERCISES[-1]
-    numbers = oval.draw(np.random.default_rng(1))
-    assert set(oval.hidden) < set(numbers)
-    assert not any("{" + h in oval.question for h in oval.hidden)
+def test_answers_worked_a_second_time(exercise):
+    agree(exercise, INDEPENDENT[exercise.key])

@@ -1,4 +1,4 @@
-"""Lesson 10: pictures answer to every dial, say what the calculators say, exercises know their slips."""
+"""Lesson 10: pictures say what the calculators say, exercises against the full formulas."""
 
 import re
 
@@ -8,27 +8,7 @@ import pytest
 from woodcalc import movement, shrinkage, species
 from woodcalc.figures import movement as figures
 from woodcalc.lesson import movement as panels
-from woodcalc.lesson.exercise import seeded
 from woodcalc.lesson.exercises.movement import EXERCISES
-
-
-def _ends(widget):
-    return [v for _, v in widget._options_full] if hasattr(widget, "options") else [widget.min, widget.max]
-
-
-@pytest.mark.parametrize("make", [getattr(panels, name) for name in panels.__all__], ids=panels.__all__)
-def test_every_dial_changes_the_picture(make):
-    box = make()
-    for name, dial in box.dials.items():
-        seen, start = set(), dial.value
-        for value in _ends(dial):
-            dial.value = value
-            assert not box._note.value, (name, value, box._note.value)
-            seen.add(box._picture.value)
-        assert len(seen) >= 2, name
-        dial.value = start
-    box._big.value = True
-    assert not box._note.value
 
 
 @pytest.mark.parametrize("place", ["Madison, WI", "Phoenix, AZ", "Mobile, AL"])
@@ -71,24 +51,6 @@ def test_panel_keeps_its_gap_and_its_hold(made):
     gap = movement.gap_to_leave(year)
     _, said = figures.panel_in_groove("Madison, WI", "white oak", "flat-sawn", 14, made)
     assert f"Leave {gap.side_in:.2f} in" in said and f"grooves {gap.groove_in:.2f} in deep" in said
-
-
-@pytest.mark.parametrize("exercise", EXERCISES, ids=lambda e: e.key)
-def test_exercises(exercise):
-    told = dict.fromkeys((slip.name for slip in exercise.slips), 0)
-    for turn in range(40):
-        numbers = exercise.draw(seeded(exercise.key, "test", turn))
-        truth = exercise.solve(**numbers)
-        assert np.isfinite(truth) and truth > 0
-        assert exercise.mark(truth, numbers)[0]
-        assert "{" not in exercise.text(numbers)
-        steps = " ".join(exercise.steps(**numbers))
-        printed = [float(n.replace(",", "")) for n in re.findall(r"\d[\d,]*\.?\d*", steps)]
-        assert min(abs(n - truth) for n in printed) <= max(exercise.tolerance, 0.5 * 10.0**-exercise.decimals)
-        for slip in exercise.slips:
-            right, said = exercise.mark(slip.gives(**numbers), numbers)
-            told[slip.name] += (not right) and slip.advice in said
-    assert min(told.values()) >= 30, told
 
 
 def test_answers_agree_with_the_calculators():

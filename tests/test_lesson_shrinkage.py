@@ -1,50 +1,13 @@
 """Lesson 03: its panels against the calculators, its exercises against arithmetic written out here."""
 
-import numpy as np
 import pytest
+from second_answers import agree
 
 from woodcalc import shrinkage as sh
 from woodcalc import species
 from woodcalc.lesson import shrinkage as lesson
 from woodcalc.lesson.answers import ask, hidden_truth
-from woodcalc.lesson.exercise import seeded
 from woodcalc.lesson.exercises.shrinkage import EXERCISES
-
-PANELS = (lesson.board_panel, lesson.target_panel, lambda: lesson.block_panel(8.4))
-BY_KEY = {e.key: e for e in EXERCISES}
-
-
-def ends(widget):
-    if hasattr(widget, "options"):
-        return widget.options[0], widget.options[-1]
-    return widget.min, widget.max
-
-
-def set_to(widget, value):
-    widget.value = value[1] if isinstance(value, tuple) else value
-
-
-@pytest.mark.parametrize("make", PANELS)
-def test_every_dial_changes_picture_and_sentence_at_both_ends(make):
-    for name in make().dials:
-        panel = make()
-        seen = []
-        for value in ends(panel.dials[name]):
-            set_to(panel.dials[name], value)
-            assert panel._note.value == "", panel._note.value
-            seen.append((panel._picture.value, panel.reading))
-        assert seen[0][0] != seen[1][0] and seen[0][1] != seen[1][1], name
-
-
-@pytest.mark.parametrize("make", PANELS)
-def test_all_corners_draw_in_large_print_too(make):
-    panel = make()
-    panel._big.value = True
-    dials = list(panel.dials.values())
-    for corner in range(2 ** len(dials)):
-        for bit, dial in enumerate(dials):
-            set_to(dial, ends(dial)[corner >> bit & 1])
-        assert panel._note.value == "", (corner, panel._note.value)
 
 
 def test_board_panel_reads_out_the_calculator():
@@ -96,29 +59,10 @@ INDEPENDENT = {
 }
 
 
-@pytest.mark.parametrize("key", BY_KEY)
-def test_exercises(key):
-    """Answers recomputed apart, slips told from the truth and named, steps that end in the answer."""
-    exercise = BY_KEY[key]
-    told = {slip.name: 0 for slip in exercise.slips}
-    for i in range(40):
-        numbers = exercise.draw(seeded("test", i))
-        truth = exercise.solve(**numbers)
-        assert truth == pytest.approx(
-            INDEPENDENT[key](**numbers), abs=exercise.tolerance / 2 + 0.05 * (key[0] == "t")
-        )
-        assert exercise.mark(round(truth, exercise.decimals), numbers)[0]
-        assert "{" not in exercise.text(numbers)
-        for step in exercise.steps(**numbers):
-            assert "nan" not in step
-        for slip in exercise.slips:
-            wrong = slip.gives(**numbers)
-            if abs(wrong - truth) <= exercise.tolerance:
-                continue
-            right, say = exercise.mark(wrong, numbers)
-            assert not right
-            told[slip.name] += slip.name in say
-    assert min(told.values()) >= 20, told
+@pytest.mark.parametrize("exercise", EXERCISES, ids=lambda e: e.key)
+def test_answers_worked_a_second_time(exercise):
+    printed = 0.05 if exercise.key == "too-thin-in-100" else 0  # half of the table's last digit
+    agree(exercise, INDEPENDENT[exercise.key], within=exercise.tolerance / 2 + printed)
 
 
 def test_hidden_truth_is_not_in_the_question_but_on_the_panel():
@@ -134,11 +78,5 @@ def test_hidden_truth_is_not_in_the_question_but_on_the_panel():
 
 
 def test_answer_box_opens():
-    for key in BY_KEY:
-        assert ask(key).exercise.key == key
-
-
-def test_pictures_are_the_same_twice():
-    a, b = lesson.board_panel()._picture.value, lesson.board_panel()._picture.value
-    assert a == b and len(a) < 120_000
-    assert np.isfinite(len(a))
+    for exercise in EXERCISES:
+        assert ask(exercise.key).exercise is exercise

@@ -1,6 +1,4 @@
-"""Lesson 06: pictures answer to every dial, exercises know their slips, own stack draws."""
-
-import re
+"""Lesson 06: pictures say what the calculators say, exercises against arithmetic written out here, own stack draws."""
 
 import numpy as np
 import pytest
@@ -8,29 +6,7 @@ import pytest
 from woodcalc import records, stack
 from woodcalc.figures import stack as figures
 from woodcalc.figures import style
-from woodcalc.lesson import stack as panels
-from woodcalc.lesson.exercise import seeded
 from woodcalc.lesson.exercises.stack import EXERCISES
-
-
-def _ends(widget):
-    return [v for _, v in widget._options_full] if hasattr(widget, "options") else [widget.min, widget.max]
-
-
-@pytest.mark.parametrize("make", [getattr(panels, name) for name in panels.__all__], ids=panels.__all__)
-def test_every_dial_changes_the_picture(make):
-    box = make()
-    assert box.reading in box._reading.value.replace("&#x27;", "'")
-    for name, dial in box.dials.items():
-        seen, start = set(), dial.value
-        for value in _ends(dial):
-            dial.value = value
-            assert not box._note.value, (name, value, box._note.value)
-            seen.add(box._picture.value)
-        assert len(seen) >= 2, name
-        dial.value = start
-    box._big.value = True
-    assert not box._note.value
 
 
 def test_side_view_says_what_the_calculator_says():
@@ -64,26 +40,6 @@ def test_own_stack_is_drawn_from_the_records():
     figure, said, below = figures.own_stack(plan)
     assert f"{plan.sticker_count} stickers" in said and "load on a footing" in below
     assert len(style.to_svg(figure)) < 200_000
-
-
-@pytest.mark.parametrize("exercise", EXERCISES, ids=lambda e: e.key)
-def test_exercises(exercise):
-    told = dict.fromkeys((slip.name for slip in exercise.slips), 0)
-    for turn in range(40):
-        numbers = exercise.draw(seeded(exercise.key, "test", turn))
-        truth = exercise.solve(**numbers)
-        assert np.isfinite(truth) and truth > 0
-        assert exercise.mark(truth, numbers)[0]
-        assert "{" not in exercise.text(numbers)
-        printed = [
-            float(n.replace(",", ""))
-            for n in re.findall(r"\d[\d,]*\.?\d*", " ".join(exercise.steps(**numbers)))
-        ]
-        assert min(abs(n - truth) for n in printed) <= max(exercise.tolerance, 0.5 * 10.0**-exercise.decimals)
-        for slip in exercise.slips:
-            right, said = exercise.mark(slip.gives(**numbers), numbers)
-            told[slip.name] += (not right) and slip.advice in said
-    assert min(told.values()) >= 34, told
 
 
 def test_answers_worked_out_another_way():
