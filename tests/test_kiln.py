@@ -1012,3 +1012,8 @@ def test_several_thicknesses_at_once():
         heat.minutes_to_core(1, 60),
         heat.minutes_to_core(2, 60),
     ]
+
+
+def test_a_house_in_the_desert_in_july():
+    """An uncooled house at Phoenix is above 100 F: the three ways can still be compared."""
+    assert kiln.compare(OAK, 1, "Phoenix", "July").days.notna().all()

@@ -343,7 +343,7 @@ def dehumidifier(
     pints_per_day : float
         Rating of the machine at 80 F and 60 %, 10 to 400 pints of water a day.
     room_f, room_rh_pct : float
-        Air around the chamber, 20 to 100 F, 5 to 95 %.
+        Air around the chamber, 20 to 120 F, 5 to 95 %.
     heater_w : float
         Electric heater, 0 to 10,000 W, that brings the chamber to `heat_to_f` (50 to 140 F).
     limit_f : float
@@ -367,7 +367,7 @@ def dehumidifier(
     load = within("load_bf", load_bf, 50, 20000, "bf")
     rated = within("pints_per_day", pints_per_day, 10, 400, "pints/day") * _PINT_KG / 86400
     r_value = within("insulation_r", insulation_r, 1, 60, "h ft2 F/Btu", "Give the R-value of the wall.")
-    room = within("room_f", room_f, 20, 100, "F", "Is it in C?")
+    room = within("room_f", room_f, 20, 120, "F", "Is it in C?")
     room_rh = within("room_rh_pct", room_rh_pct, 5, 95, "%", "Is it a fraction?")
     heater = within("heater_w", heater_w, 0, 10000, "W", "Is it in kW?")
     heat_to = within("heat_to_f", heat_to_f, 50, 140, "F", "Is it in C?")
