@@ -1,5 +1,4 @@
-"""Exercises on drying outdoors: thickness, warm days, the best month, what is left to do, a stack "
-"of its own pace."""
+"""Exercises on drying outdoors: thickness, warm days, the best month, what is left to do, a stack's own pace."""
 
 import numpy as np
 
@@ -31,8 +30,8 @@ THICKNESS = Exercise(
     lesson="07",
     question=(
         "In one and the same warm weather, a stack of 4/4 {wood} is down to 20 % in {days} days. "
-        "About how many days does {thick} "
-        "of the same wood take?"
+        "About how many days does {thick} of the same wood take? (6/4 takes 1.7 times, 8/4 2.5 times as "
+        "long as 4/4.)"
     ),
     draw=_draw_thickness,
     solve=_thicker,
@@ -81,7 +80,12 @@ def _worth(place):
 def _draw_ledger(rng):
     place, month = str(rng.choice(_PLACES)), int(rng.integers(4, 8))
     worth = _worth(place)[month - 1 : month + 3]
-    needed = int(5 * round(rng.uniform(worth[0] + 10, 0.95 * worth.sum()) / 5))
+    while True:  # until each usual slip gives another answer than the right one
+        needed = int(5 * round(rng.uniform(worth[0] + 10, 0.95 * worth.sum()) / 5))
+        _, days, left, value, length = _walk(place, month, needed)
+        truth = days + left / value * length
+        if min(abs(truth - wrong) for wrong in (needed, days, days + left, days + length)) > 1.5:
+            break
     ledger = ", ".join(f"{climate.MONTHS[month - 1 + k]} {w}" for k, w in enumerate(worth))
     return {"place": place, "month": month, "needed": needed, "ledger": ledger}
 
@@ -106,17 +110,17 @@ def _ledger_steps(place, month, needed, ledger):
     for k in range(month - 1, month - 1 + months):
         lines.append(
             f"{climate.MONTHS[k]}: {left} - {worth[k]} = {left - worth[k]} warm days to go, "
-            f"{climate.MONTH_DAYS[k]} days passed."
+            f"{climate.MONTH_DAYS[k]} days gone by."
         )
         left -= worth[k]
     lines.append(
         f"{climate.MONTHS[month - 1 + months]}: {last} of its {value} warm days, so {last}/{value} x "
         f"{length} days = "
-        f"{last / value * length:.0f} days."
+        f"{last / value * length:.1f} days."
     )
     return [
         *lines,
-        f"Together {days} + {last / value * length:.0f} = {_ledger(place, month, needed, ledger):.0f} days.",
+        f"Together {days} + {last / value * length:.1f} = {_ledger(place, month, needed, ledger):.1f} days.",
     ]
 
 
@@ -138,7 +142,7 @@ LEDGER = Exercise(
         Slip(
             "warm days taken for days by the calendar",
             lambda place, month, needed, ledger: needed,
-            "A cool month is worth fewer warm days than it has days: take off month by month.",
+            "A cool month is worth fewer warm days than it has days, a hot one more: take off month by month.",
         ),
         Slip(
             "the last month counted whole",

@@ -32,7 +32,8 @@ WATER = Exercise(
     key="water-to-take-out",
     lesson="09",
     question="A charge of {load_bf} bf of {wood} (specific gravity {sg:g}) goes from {mc_from} % to {mc_to} %. "
-    "How many pounds of water must leave it? A cubic foot is 12 bf; water weighs 62.4 lb a cubic foot.",
+    "How many pounds of water must leave it? A cubic foot is 12 bf; water weighs 62.43 lb a cubic foot, and the "
+    "specific gravity is that of the oven-dry wood.",
     draw=_draw_water,
     solve=_water,
     unit="lb",
@@ -89,8 +90,8 @@ LOSS = Exercise(
     key="loss-in-a-day",
     lesson="09",
     question="A sample board of red oak, 4/4, has an oven-dry weight of {dry_lb:.2f} lb. Yesterday morning it "
-    "weighed {before_lb:.2f} lb, this morning {after_lb:.2f} lb. How many percent moisture content did it lose in the "
-    "day? (It stands 3.8 %.)",
+    "weighed {before_lb:.2f} lb, this morning {after_lb:.2f} lb. How much moisture content did it lose in the day, in "
+    "percent of the oven-dry weight? (Red oak 4/4 stands 3.8 % a day.)",
     draw=_draw_loss,
     solve=_loss,
     unit="% a day",
@@ -98,7 +99,7 @@ LOSS = Exercise(
     steps=lambda dry_lb, before_lb, after_lb: [
         f"{before_lb:.2f} lb - {after_lb:.2f} lb = {before_lb - after_lb:.2f} lb of water.",
         f"{before_lb - after_lb:.2f} lb / {dry_lb:.2f} lb x 100 = {_loss(dry_lb, before_lb, after_lb):.1f} % a day.",
-        "Above 3.8 % a day: too fast, shade the glass. Below: carry on."
+        "Above 3.8 % a day: too fast, cover part of the glass."
         if _loss(dry_lb, before_lb, after_lb) > 3.8
         else "Below 3.8 % a day: carry on.",
     ],
@@ -188,7 +189,8 @@ END = Exercise(
     key="air-for-conditioning",
     lesson="09",
     question="A kiln run of {kind} is at its target of {target} %, and the prongs turn in. The kiln is at {temp_f} F "
-    "and has a mist nozzle. To what EMC do you set its air to take the stress out?",
+    "and has a mist nozzle. To what EMC do you set its air to take the stress out? (Equalizing holds the air 2 "
+    "points of EMC below the target, 3 for softwoods; conditioning 4 points above it, 3 for softwoods.)",
     draw=_draw_end,
     solve=_conditioning,
     unit="% EMC",

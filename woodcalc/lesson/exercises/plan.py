@@ -8,12 +8,12 @@ from woodcalc.lesson.exercise import Exercise, Slip
 
 
 def _draw_loads(rng):
-    likely = int(rng.integers(9, 30)) * 500
-    return {
-        "likely_lb": likely,
-        "high_lb": round(1.25 * likely / 100) * 100,
-        "rating_lb": int(rng.choice([2500, 3500, 5000])),
-    }
+    while True:  # until the margin costs a trip, and the last load is a part of one
+        likely = int(rng.integers(9, 30)) * 500
+        high = round(1.25 * likely / 100) * 100
+        rating = int(rng.choice([2500, 3500, 5000]))
+        if math.ceil(high / rating) > math.ceil(likely / rating) and high % rating:
+            return {"likely_lb": likely, "high_lb": high, "rating_lb": rating}
 
 
 def _loads(likely_lb, high_lb, rating_lb):
@@ -80,7 +80,7 @@ RECKON = Exercise(
     steps=lambda best_bf, lost_pct, defect_pct: [
         f"Sound: {best_bf} x {1 - defect_pct / 100:.2f} = {best_bf * (1 - defect_pct / 100):.1f} bf.",
         f"Of these {100 - lost_pct} % are left: x {1 - lost_pct / 100:.2f} = "
-        f"{_reckon(best_bf, lost_pct, defect_pct):.0f} bf.",
+        f"{_reckon(best_bf, lost_pct, defect_pct):.1f} bf.",
     ],
     slips=(
         Slip(

@@ -21,8 +21,7 @@ SAMPLE = Exercise(
     key="mc-of-the-sample-board",
     lesson="08",
     question="The sample board in your stack weighs {wet_lb:.2f} lb today. From its two sections you worked out that "
-    "it "
-    "would weigh {dry_lb:.2f} lb oven-dry. What is its moisture content?",
+    "it would weigh {dry_lb:.2f} lb oven-dry. What is its moisture content?",
     draw=_draw_sample,
     solve=_mc,
     unit="% MC",
@@ -172,7 +171,7 @@ LEFT = Exercise(
     tolerance=0.6,
     steps=lambda usual_left, pace: [
         f"A pace of {pace:g} stretches or shortens the days: {usual_left} / {pace:g}.",
-        f"That is {usual_left / pace:.0f} days. In autumn add more: the air turns damp and cold, and the forecast "
+        f"That is {usual_left / pace:.1f} days. In autumn add more: the air turns damp and cold, and the forecast "
         f"knows it.",
     ],
     slips=(
@@ -187,14 +186,14 @@ LEFT = Exercise(
             "Your stack has a pace of its own: divide the days by it.",
         ),
     ),
-    decimals=0,
+    decimals=1,
 )
 
 # ---- boards tallied by hand ---------------------------------------------------------------------------------
 
 
 def _draw_tally(rng):
-    nominal = str(rng.choice(["4/4", "5/4", "6/4", "8/4"]))
+    nominal = str(rng.choice(["5/4", "6/4", "8/4"]))  # not 4/4, where an inch for all would come out right
     return {"n": int(rng.integers(6, 25)), "nominal": nominal, "thickness_in": nominal_in(nominal) + 0.125,
             "width_in": int(rng.integers(5, 12)), "length_ft": int(rng.choice([8, 10, 12]))}  # fmt: skip
 
@@ -207,8 +206,7 @@ TALLY = Exercise(
     key="board-feet-of-a-tally",
     lesson="08",
     question="Your tally says: {n} boards of {nominal}, sawn {thickness_in:g} in thick, {width_in} in wide, "
-    "{length_ft} ft "
-    "long. How many board feet do you write down?",
+    "{length_ft} ft long. How many board feet do you write down?",
     draw=_draw_tally,
     solve=_tally,
     unit="bf",
@@ -218,7 +216,8 @@ TALLY = Exercise(
         f"{thickness_in:g} in.",
         f"One board: {nominal_in(nominal):g} in x {width_in} in x {length_ft} ft / 12 = "
         f"{nominal_in(nominal) * width_in * length_ft / 12:.2f} bf.",
-        f"{n} boards: {_tally(n, nominal, thickness_in, width_in, length_ft):.0f} bf.",
+        f"{n} boards: {n} x {nominal_in(nominal) * width_in * length_ft / 12:.2f} bf = "
+        f"{_tally(n, nominal, thickness_in, width_in, length_ft):.1f} bf.",
     ],
     slips=(
         Slip(
@@ -248,6 +247,7 @@ TALLY = Exercise(
             "Times the number of boards.",
         ),
     ),
+    decimals=1,
 )
 
 # ---- a stack with an unknown pace ---------------------------------------------------------------------------
