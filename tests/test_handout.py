@@ -17,7 +17,7 @@ from woodcalc.lesson.settle import run
 LESSONS = lesson_files()
 IMG = re.compile(r"<img [^>]*>")
 PRE = re.compile(
-    r"<pre>(?!<code>|<span>)(.*?)</pre>", re.S
+    r"<pre(?: style[^>]*)?>(?!<code>|<span>)(.*?)</pre>", re.S
 )  # printed text; the others are examples in the prose
 RUN_ANEW = (
     "05",
@@ -152,6 +152,13 @@ def test_larger_print(tmp_path, books, monkeypatch):
     )  # as settled: only the size matters here
     page = handout.make(LESSONS["05"], tmp_path, Choices(), large_print=True)[0]
     assert page.name.endswith("-large.html") and "font: 16pt/" in page.read_text()
+
+
+def test_a_printed_table_keeps_its_columns_on_the_page():
+    page = handout._printed("x" * 96 + "\n" + "y" * 90)
+    size_pt = float(re.search(r"min\(0.78em, ([\d.]+)pt\)", page)[1])
+    assert 8 <= size_pt and 96 * 0.602 * size_pt <= 7 * 72  # the page is 7 in wide; DejaVu Sans Mono is 0.602 em
+    assert handout._printed("8.0 bf\n") == "<pre>8.0 bf</pre>"
 
 
 def test_it_needs_nothing_from_elsewhere(books):

@@ -67,14 +67,23 @@ def outputs(cell):
     """
     for output in cell.get("outputs", []):
         if output.output_type == "stream":
-            yield f"<pre>{Markup.escape(output.text.rstrip())}</pre>"
+            yield _printed(output.text)
         elif "text/html" in output.get("data", {}):
             html = _ANCHOR.sub("", _FOR_SCREEN.sub("", output.data["text/html"]))
             yield f'<div class="blank">{html}{_BLANK if _ASKED.search(html) else ""}</div>'
         elif "image/svg+xml" in output.get("data", {}):
             yield output.data["image/svg+xml"]
         elif "text/plain" in output.get("data", {}):
-            yield f"<pre>{Markup.escape(output.data['text/plain'])}</pre>"
+            yield _printed(output.data["text/plain"])
+
+
+def _printed(text):
+    """Return printed text as HTML; a table's lines are never broken, so that its columns stay columns."""
+    text = text.rstrip()
+    longest = max(map(len, text.splitlines()), default=0)
+    # the page is 7 in wide, a letter of this type 0.602 of its size; lines longer than a table's may break
+    fit = f' style="font-size: min(0.78em, {490 / 0.602 / longest:.1f}pt)"' if 60 < longest <= 110 else ""
+    return f"<pre{fit}>{Markup.escape(text)}</pre>"
 
 
 def body(book, blanks=True):
