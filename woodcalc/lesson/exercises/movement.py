@@ -76,8 +76,8 @@ GAP = Exercise(
     key="gap-beside-a-panel",
     lesson="10",
     question="The loose center of a framed door, flat-sawn white oak ({c_t:.5f} per 1 % MC), is {panel_in} in wide, "
-    "made at {made} %, and centred in its frame. Through the year it lies between {low} and {high} %. What gap do you leave "
-    "at each side, with a fifth added because boards differ?",
+    "made at {made} %, and centred in its frame. Through the year it lies between {low} and {high} %. What gap do you "
+    "leave at each side, with a fifth added because boards differ?",
     draw=_draw_gap,
     solve=lambda panel_in, made, high, c_t, **_: 1.2 * panel_in * c_t * (high - made) / 2,
     unit="in",
