@@ -309,3 +309,14 @@ def test_doyle_of_the_summary_is_that_of_the_log_rules(plan):
     )
     said = float(re.search(r"([\d,]+) \(Doyle\)", plan.summary[0])[1].replace(",", ""))
     assert 0.95 * whole < said <= whole  # two logs have defects
+
+
+def test_a_log_that_is_all_rot_is_left_out_and_said(tmp_path):
+    rows = "log,species,small_in,length_ft,defect_pct\n1,white oak,16,12,100\n"
+    (tmp_path / "logs.csv").write_text(rows)
+    with pytest.raises(InputError, match="defect_pct is 100"):
+        make_plan(tmp_path)
+    (tmp_path / "logs.csv").write_text(rows + "2,white oak,16,12,0\n")
+    made = make_plan(tmp_path)
+    assert any("Log 1 is not sawn" in text for text in made.remarks)
+    assert set(made.boards["log"]) == {"2"}

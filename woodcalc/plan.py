@@ -305,8 +305,7 @@ def make_plan(
     thick = drying.thickness(thickness)
     nominal = f"{round(thick * 4)}/4"
     begin = drying.start_date(start)
-    if pattern not in sawing.PATTERNS:
-        raise suggest(pattern, sawing.PATTERNS, "sawing pattern")
+    pattern = sawing.pattern_name(pattern)
     project = within("project_in", project_in, 1, 120, "in", "Is it in mm?")
     given = _assumed(assumptions)
 
@@ -408,6 +407,8 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
             length_ft=row.length_ft, species=row.species, label=row.log, trim_in=row.trim_in, sweep_in=row.sweep_in,
         )  # fmt: skip
         try:
+            if sound == 0:
+                raise InputError("its defect_pct is 100, so nothing of it is left.")
             cut = sawing.saw(log, given["kerf_in"], {nominal: set_in[log.species]}, pattern)
         except InputError as error:
             troubles.append(f"Log {log.label} is not sawn in this plan: {error}")

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from woodcalc.checks import InputError, suggest
-from woodcalc.logs import Log
+from woodcalc.logs import Log, logs_of
 from woodcalc.saw_lines import TooThin, shop_for, thickness_names
 from woodcalc.saw_patterns import cant, quartered, through_and_through
 from woodcalc.sawn_log import BOARD_COLUMNS, SawingPlan, Wanted
@@ -22,6 +22,20 @@ __all__ = ["PATTERNS", "SawingPlan", "SawnTally", "TooThin", "Wanted", "saw", "s
 
 PATTERNS = ("through-and-through", "cant", "quartered")
 SOLID_FT3_PER_CORD = 80.0  # Haynes 1990, Table B-7, in Briggs 1994, Forest Products Measurements, Appendix 2
+
+
+def pattern_name(pattern):
+    """Return one of `PATTERNS` from the words that name it, however they are joined.
+
+    Examples
+    --------
+    >>> pattern_name("Through and through")
+    'through-and-through'
+    """
+    name = "-".join(str(pattern).lower().split())
+    if name not in PATTERNS:
+        raise suggest(pattern, PATTERNS, "sawing pattern")
+    return name
 
 
 def saw(
@@ -95,16 +109,14 @@ def saw(
 
     Examples
     --------
-    >>> from woodcalc.logs import Log
+    >>> from woodcalc.logs import Log, logs_of
     >>> plan = saw(Log(small_in=16, length_ft=12), 1/8, {"4/4": 1.125}, "cant")
     >>> round(plan.board_feet, 1), round(sum(plan.shares.values()), 9)
     (143.8, 1.0)
     """
     if not isinstance(log, Log):
         raise InputError(f"log = {log!r}: expected a Log, e.g. Log(small_in=16, length_ft=12).")
-    pattern = "-".join(str(pattern).lower().split())
-    if pattern not in PATTERNS:
-        raise suggest(pattern, PATTERNS, "sawing pattern")
+    pattern = pattern_name(pattern)
     if opening_in is not None and pattern != "through-and-through":
         raise InputError(
             f"opening_in is for through-and-through; the {pattern} pattern is laid out from the pith."
@@ -197,7 +209,7 @@ def saw_tally(logs, kerf_in, thicknesses_in, pattern="cant", *, wanted=(), **set
 
     Examples
     --------
-    >>> from woodcalc.logs import Log
+    >>> from woodcalc.logs import Log, logs_of
     >>> tally = saw_tally([Log(16, length_ft=12), Log(3, length_ft=8)], 1/8, [1.125])
     >>> len(tally.plans), round(tally.board_feet), tally.logs["note"].tolist()
     (1, 144, ['', 'too thin for a board'])
@@ -205,9 +217,7 @@ def saw_tally(logs, kerf_in, thicknesses_in, pattern="cant", *, wanted=(), **set
     import pandas as pd
 
     if hasattr(logs, "columns"):
-        from woodcalc.logs import _logs_of
-
-        logs = _logs_of(logs.rename(columns={"log": "label"}) if "label" not in logs else logs)
+        logs = logs_of(logs)
     logs = [log if log.label else replace(log, label=str(n)) for n, log in enumerate(logs, 1)]
     names = thickness_names(thicknesses_in)
     largest_first = sorted(range(len(logs)), key=lambda i: -logs[i].volume_ft3)
