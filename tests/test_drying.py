@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from woodcalc import climate, drying, drying_fit, slab, species, tables
+from woodcalc import climate, drying, drying_fit, records, slab, species, tables
 from woodcalc.checks import InputError, RangeWarning
 
 START = "2026-05-15"
@@ -130,8 +130,8 @@ def test_observations_left_out_of_the_fit(report):
     )
     soft = table[(table.kind == "softwood") & (table.basis == "published range")]
     rate = np.exp(np.polyval(np.polyfit(soft.basic_sg, np.log(soft.rate_per_day), 1), 0.38))
-    factor, emc = drying._weather(climate.get("Arcata"))
-    day = (drying._day_of_year(datetime.date(2026, 11, 11)) + np.arange(182)) % 365
+    factor, emc = drying.felt_weather(climate.get("Arcata"))
+    day = (drying.day_of_year(datetime.date(2026, 11, 11)) + np.arange(182)) % 365
     band = np.exp([0.0, 0.7, -0.7])
     U, G = drying._curves(rate * band, np.full(3, drying.biot("open", 8)), factor[day], emc[day])
     ours = U[-1] + 237 * G[-1]
@@ -175,7 +175,7 @@ def test_season_against_the_drying_calendar(report):
     has no frost. Its months were used when the temperature law was chosen, so this is a check of kind, not of proof.
     """
     table = pd.read_csv(Path(__file__).parent / "reference" / "drying_calendar.csv")
-    factor, emc = drying._weather(climate.get("Madison"))
+    factor, emc = drying.felt_weather(climate.get("Madison"))
     pull = factor * (50 - emc)  # a board at 50 %, halfway
     month = climate.get("Madison").daily().month.to_numpy()
     ours = pd.Series(pull).groupby(month).sum().to_numpy()
@@ -195,8 +195,8 @@ def test_season_against_the_drying_calendar(report):
 def test_solve_ivp_with_a_years_weather():
     """Finite volumes and `solve_ivp`, oak at Madison from May, 150 days: to 0.5 % of the moisture lost."""
     own, bi = drying.rate("northern red oak").per_day, drying.BIOT
-    factor, emc = drying._weather(climate.get("Madison"))
-    day = (drying._day_of_year(datetime.date(2026, 5, 15)) + np.arange(150)) % 365
+    factor, emc = drying.felt_weather(climate.get("Madison"))
+    day = (drying.day_of_year(datetime.date(2026, 5, 15)) + np.arange(150)) % 365
     cells = 60
     h = 1 / cells
     out = 1 / (h / 2 + 1 / bi)
@@ -222,7 +222,7 @@ def test_solve_ivp_with_a_years_weather():
 
 def test_curves_equal_the_slab_step_by_step():
     """The two halves (air, start) put together are the slab in `woodcalc.slab`; so water is conserved there as here."""
-    factor, emc = drying._weather(climate.get("Duluth"))
+    factor, emc = drying.felt_weather(climate.get("Duluth"))
     U, G = drying._curves(np.array([0.05]), np.array([1.3]), factor, emc)
     b, B = slab.roots(1.3, drying._MODES), slab.weights(1.3, drying._MODES)
     a, e = B * (70 - emc[0]), emc[0]
@@ -234,8 +234,8 @@ def test_curves_equal_the_slab_step_by_step():
 def test_water_lost_is_what_passes_the_face(oak):
     """The fall of the mean equals S (surface - EMC) summed over the days, to 2 % (daily sums of a smooth curve)."""
     d = oak.daily.iloc[5:60]
-    factor, _ = drying._weather(oak.site)
-    day = (drying._day_of_year(oak.start) + d.day.to_numpy()[:-1]) % 365
+    factor, _ = drying.felt_weather(oak.site)
+    day = (drying.day_of_year(oak.start) + d.day.to_numpy()[:-1]) % 365
     gap = (d.surface_mc_pct - d.emc_pct).to_numpy()
     through = drying.rate(oak.species).per_day * drying.BIOT * factor[day] * (gap[1:] + gap[:-1]) / 2
     assert through.sum() == pytest.approx(d.likely.iloc[0] - d.likely.iloc[-1], rel=0.02)
@@ -488,3 +488,18 @@ def test_one_thing_or_several_and_plain_readings(oak):
     assert drying.start_date(np.datetime64("2026-05-15")) == datetime.date(2026, 5, 15)
     with pytest.raises(InputError, match="start = None"):
         drying.start_date(None)
+
+
+def test_a_readings_table_is_understood():
+    table = records.read(records.KETTLE_HOLLOW / "readings.csv")
+    before = drying.air_dry("northern red oak", "4/4", "Madison", "2025-05-10")
+    told = records.mc_readings(table, "A", "northern red oak")
+    assert before.update(table[table.stack == "A"]).days_to(20) == before.update(told).days_to(20)
+    row = {"date": "2025-07-20", "kind": "meter", "value": 24.0}
+    assert before.update([row]).days_to(20) == before.update(
+        [{"date": "2025-07-20", "kind": "meter", "mc_pct": 24.0}]
+    ).days_to(20)
+    with pytest.raises(InputError, match="3 stacks"):
+        before.update(table)
+    with pytest.raises(InputError, match="none can be used.*oven-dry"):
+        before.update([{"date": "2025-07-20", "kind": "weight", "value": 9.0, "unit": "lb"}])

@@ -7,8 +7,8 @@ import pytest
 
 from woodcalc import movement, shrinkage, species
 from woodcalc.figures import movement as figures
-from woodcalc.lesson import movement as panels
 from woodcalc.lesson.exercises.movement import EXERCISES
+from woodcalc.lesson.lists import place_names
 
 
 @pytest.mark.parametrize("place", ["Madison, WI", "Phoenix, AZ", "Mobile, AL"])
@@ -26,7 +26,7 @@ def test_a_year_stays_in_its_frame_and_says_the_swing(place, wood):
 def test_every_wood_and_place_stays_in_the_frame():
     """The frame of the year picture holds the wood that moves most, at the widest, in every place."""
     widest = max(species.names(), key=lambda n: species.get(n).shrink_tangential_pct)
-    for place in panels._places():
+    for place in place_names():
         for heated in (True, False):
             year = movement.piece_year(48, 7, widest, "flat-sawn", movement.indoors(place, heated), 0)
             change = year.months["width_in"] - 48

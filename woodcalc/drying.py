@@ -218,13 +218,13 @@ def thickness(value):
 
 
 @cache
-def _weather(site):
+def felt_weather(site):
     """The site's year as the wood feels it: temperature factor and capped EMC of each of 365 days."""
     days = site.daily()
     return temperature_factor(days.temp_f.to_numpy()), np.minimum(days.emc_pct.to_numpy(), EMC_CAP_PCT)
 
 
-def _day_of_year(when):
+def day_of_year(when):
     """0-364; 29 February counts as the 28th."""
     return (
         int(climate.MONTH_DAYS[: when.month - 1].sum())
@@ -364,8 +364,8 @@ class Forecast:
     @cached_property
     def _air(self):
         """Days at 68 F and EMC of each step between the knots."""
-        factor, emc = _weather(self.site)
-        index = (_day_of_year(self.start) + np.arange(self.horizon_days)) % 365
+        factor, emc = felt_weather(self.site)
+        index = (day_of_year(self.start) + np.arange(self.horizon_days)) % 365
         factor, emc = factor[index], emc[index]
         knots = _knots(self.horizon_days)
         dried = np.add.reduceat(factor, knots[:-1])
@@ -592,7 +592,8 @@ class Forecast:
         readings : DataFrame, or what makes one such as a list of dicts
             `date` (not before the start), `mc_pct`; optional `kind` ("weight" for a weighed sample board,
             the default, or "meter") and `sd_pct` (error of that reading, points of MC). All readings so far:
-            an earlier update is forgotten, so that none counts twice.
+            an earlier update is forgotten, so that none counts twice. Or the rows of one stack from a readings
+            table, as `records.read` gives it.
 
         Returns
         -------
@@ -660,6 +661,8 @@ def _readings(readings, forecast):
         readings = _table_of(readings)
     elif readings.index.name == "date" and "date" not in readings:
         readings = readings.reset_index()
+    if "mc_pct" not in readings and {"date", "kind", "value"} <= set(readings):
+        readings = _told(readings, forecast.species)
     for name in ("date", "mc_pct"):
         if name not in readings:
             raise InputError(
@@ -690,6 +693,24 @@ def _readings(readings, forecast):
         )
     table["sd_pct"] = sd
     return table[table.day <= forecast.horizon_days].reset_index(drop=True)
+
+
+def _told(readings, wood):
+    """What the rows of one stack in a readings table (`records`) tell of its moisture."""
+    import pandas as pd
+
+    from .records import mc_readings
+
+    blank = {"stack": "", "board": "", "unit": "%", "temp_f": np.nan}
+    table = readings.assign(**{k: v for k, v in blank.items() if k not in readings})
+    table["date"] = pd.to_datetime(table["date"], format="mixed")
+    stacks = list(table["stack"].unique())
+    if len(stacks) > 1:
+        raise InputError(f"readings of {len(stacks)} stacks ({', '.join(map(str, stacks))}): give those of one.")
+    told = mc_readings(table, *stacks, wood.name) if stacks else table.assign(mc_pct=np.nan)
+    if len(table) and told.empty:
+        raise InputError(f"readings: none can be used. {'; '.join(told.attrs['notes'])}.")
+    return told
 
 
 def _table_of(readings):
@@ -944,10 +965,10 @@ def grid(
     i, j, k, m = (g.ravel() for g in np.indices(shape))
     per_day = pace * np.array([rate(s).per_day for s in kinds])[k] / thick[m] ** 2
     green = np.array([s.green_mc_pct for s in kinds])
-    weather = [_weather(s) for s in places]
+    weather = [felt_weather(s) for s in places]
     factor, emc = (np.array([w[n] for w in weather]).reshape(len(places), 365) for n in (0, 1))
-    first = np.array([_day_of_year(d) for d in dates], dtype=int)
-    days = _days_to(
+    first = np.array([day_of_year(d) for d in dates], dtype=int)
+    days = days_to_target(
         per_day, biot(airflow, pile_width_ft, thick), m, green[k], target, factor, emc, i, first[j]
     )
     return pd.DataFrame(
@@ -970,7 +991,7 @@ def _several(value, column=None):
     return list(value[column] if hasattr(value, "columns") and column else value)
 
 
-def _days_to(
+def days_to_target(
     per_day, biots, which_biot, start_mc, target, factor, emc, place, first, years=4, step_days=5, modes=5
 ):
     """Days to `target` of many boards, all arrays (boards,); air held constant over `step_days` at a time.
@@ -1047,11 +1068,11 @@ def by_start(
     own = rate(wood)
     spread = np.exp(np.array([_Z10, 0.0, -_Z10]) * own.sd_log_pace)
     k, j = (g.ravel() for g in np.indices((3, 12)))
-    first = np.array([_day_of_year(date(2001, m, 15)) for m in range(1, 13)])
+    first = np.array([day_of_year(date(2001, m, 15)) for m in range(1, 13)])
     none, green = np.zeros(36, dtype=int), np.full(36, wood.green_mc_pct)
-    factor, emc = (x[None] for x in _weather(place))
+    factor, emc = (x[None] for x in felt_weather(place))
     per_day = own.per_day / thick**2 * spread[k]
-    days = _days_to(
+    days = days_to_target(
         per_day, biot(airflow, pile_width_ft, thick), none, green, target, factor, emc, none, first[j]
     )
     table = pd.DataFrame(days.reshape(3, 12).T, columns=["low", "likely", "high"], index=range(1, 13))
@@ -1082,7 +1103,7 @@ def warm_days(site):
     import pandas as pd
 
     place = climate.get(site)
-    return pd.Series(_weather(place)[0], index=range(1, 366)).groupby(place.daily().month).sum()
+    return pd.Series(felt_weather(place)[0], index=range(1, 366)).groupby(place.daily().month).sum()
 
 
 def warm_days_needed(species, thickness_in=1.0, mc_pct=20.0, emc_pct=15.0):
@@ -1153,6 +1174,6 @@ def days_for_warm_days(site, start, needed):
     month = climate.get(site).daily().month.to_numpy()
     worth = (warm_days(site) / climate.MONTH_DAYS).to_numpy()[month - 1]
     total = np.cumsum(
-        np.tile(np.roll(worth, -_day_of_year(start_date(start))), 1 + int(need / worth.sum()) + 1)
+        np.tile(np.roll(worth, -day_of_year(start_date(start))), 1 + int(need / worth.sum()) + 1)
     )
     return float(np.interp(need, np.append(0.0, total), np.arange(len(total) + 1)))

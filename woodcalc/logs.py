@@ -743,7 +743,7 @@ def scale(logs, halves=None, longest_ft=16.0):
     import pandas as pd
 
     if isinstance(logs, pd.DataFrame):
-        index, logs = logs.index, _logs_of(logs)
+        index, logs = logs.index, logs_of(logs)
     else:
         logs = [logs] if isinstance(logs, Log) else list(logs)
         index = pd.RangeIndex(len(logs))
@@ -786,8 +786,30 @@ def scale(logs, halves=None, longest_ft=16.0):
     return out
 
 
-def _logs_of(table):
-    """Return the rows of a table as `Log`s; an error names the row."""
+def logs_of(table):
+    """Return the rows of a table as `Log`s; an error names the row.
+
+    Parameters
+    ----------
+    table : DataFrame
+        At least `small_in` and `length_ft`; other columns named as the fields of `Log` count too, and `log` is the
+        label.
+
+    Returns
+    -------
+    list of Log
+
+    Raises
+    ------
+    InputError
+        A column is missing, or a row holds what no log can have.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> logs_of(pd.DataFrame({"log": ["7"], "small_in": [14.0], "length_ft": [12.0]}))[0].label
+    '7'
+    """
     for needed in ["small_in", "length_ft"]:
         if needed not in table:
             found = ", ".join(map(str, table.columns))

@@ -9,19 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from woodcalc import species as woods
 from woodcalc.checks import InputError, doubtful, plain, within
+from woodcalc.species import WATER_LB_PER_FT3
 
-WATER_LB_PER_FT3 = 62.43  # water at 39 F, the basis of specific gravity (GTR-190 ch. 4)
 CELL_WALL_SG = 1.54  # specific gravity of the cell wall (GTR-190 ch. 4, greatest moisture content)
 LIFT_LB = 51.0  # load constant for an ideal lift (Waters et al., DHHS (NIOSH) 94-110; see lift_in_people)
-
-
-def _species(species):
-    if isinstance(species, str):
-        from woodcalc.species import get
-
-        return get(species)
-    return species
 
 
 def _mc(name, value):
@@ -229,7 +222,7 @@ def green_weight_lb_per_ft3(species, mc_pct=None, volume="now"):
     >>> round(green_weight_lb_per_ft3("northern red oak", 8), 1)
     42.0
     """
-    wood = _species(species)
+    wood = woods.get(species)
     mc = _mc("mc_pct", _green_mc(wood) if mc_pct is None else mc_pct)
     full = greatest_mc_pct(wood.basic_sg)
     hint = f"{wood.name} cannot hold more: its cavities are full at {full:.0f} %."

@@ -86,7 +86,12 @@ _SPECIES = Column(
     also=("wood", "kind", "sp", "spp", "tree", "tree_species", "timber"),
 )
 _NOMINAL = Column(
-    "nominal", "nominal", "rough thickness by name", "4/4", also=("quarters", "nominal_thickness", "size")
+    "nominal",
+    "nominal",
+    "rough thickness by name",
+    "4/4",
+    True,
+    also=("quarters", "nominal_thickness", "size", "thickness"),
 )
 
 # Limits are there to catch slips (centimetres, a lost point), not to forbid a big tree.
@@ -217,14 +222,7 @@ TABLES = {
         ),
         Column("log", "text", "the log that it came from", "7", also=("log_no", "log_number", "from_log")),
         _SPECIES,
-        Column(
-            "nominal",
-            "nominal",
-            "rough thickness by name",
-            "4/4",
-            True,
-            also=("quarters", "nominal_thickness", "size", "thickness"),
-        ),
+        _NOMINAL,
         Column(
             "thickness_in",
             "in",
@@ -283,14 +281,7 @@ TABLES = {
     "stacks": (
         Column("stack", "text", "its name", "A", True, also=("pile", "id", "label", "name", "no", "number")),
         _SPECIES,
-        Column(
-            "nominal",
-            "nominal",
-            "rough thickness by name",
-            "4/4",
-            True,
-            also=("quarters", "nominal_thickness", "size", "thickness"),
-        ),
+        _NOMINAL,
         Column(
             "place",
             "place",

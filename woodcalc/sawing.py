@@ -109,7 +109,7 @@ def saw(
 
     Examples
     --------
-    >>> from woodcalc.logs import Log, logs_of
+    >>> from woodcalc.logs import Log
     >>> plan = saw(Log(small_in=16, length_ft=12), 1/8, {"4/4": 1.125}, "cant")
     >>> round(plan.board_feet, 1), round(sum(plan.shares.values()), 9)
     (143.8, 1.0)
@@ -209,7 +209,7 @@ def saw_tally(logs, kerf_in, thicknesses_in, pattern="cant", *, wanted=(), **set
 
     Examples
     --------
-    >>> from woodcalc.logs import Log, logs_of
+    >>> from woodcalc.logs import Log
     >>> tally = saw_tally([Log(16, length_ft=12), Log(3, length_ft=8)], 1/8, [1.125])
     >>> len(tally.plans), round(tally.board_feet), tally.logs["note"].tolist()
     (1, 144, ['', 'too thin for a board'])

@@ -10,17 +10,10 @@ from math import pi
 
 import numpy as np
 
+from woodcalc import species as woods
 from woodcalc.checks import InputError, doubtful, plain, within
 
 _PUBLISHED_MC = 10.0  # coefficients C_R, C_T are stated for a start near 10 % MC (GTR-190 p. 13-15, eq. 13-3)
-
-
-def _species(species):
-    if hasattr(species, "shrink_radial_pct"):
-        return species
-    from woodcalc.species import get
-
-    return get(species)
 
 
 def _mc(name, value):
@@ -126,7 +119,7 @@ def total_shrink_pct(species, ring_angle_deg=0.0):
     >>> total_shrink_pct("white oak", 0), total_shrink_pct("white oak", 90)
     (10.5, 5.6)
     """
-    wood = _species(species)
+    wood = woods.get(species)
     return at_ring_angle(wood.shrink_radial_pct, wood.shrink_tangential_pct, ring_angle_deg)
 
 
@@ -162,7 +155,7 @@ def shrinkage_pct(species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0):
     >>> shrinkage_pct("white oak", 80, 6, 90)   # quarter-sawn width: 5.6 x 24/30
     4.48
     """
-    wood = _species(species)
+    wood = woods.get(species)
     total = total_shrink_pct(wood, ring_angle_deg)
     ratio = size_ratio(total, mc_from_pct, mc_to_pct, wood.shrink_start_mc_pct)
     return plain(100 * (1 - np.asarray(ratio)))
@@ -227,7 +220,7 @@ def movement_in(size_in, species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0, me
     >>> round(movement_in(36, "black cherry", 6, 11, method="coefficient"), 2)
     0.45
     """
-    wood = _species(species)
+    wood = woods.get(species)
     size = np.asarray(within("size_in", size_in, 1e-6, 1000, "in"))
     if method == "formula":
         return plain(-size * np.asarray(shrinkage_pct(wood, mc_from_pct, mc_to_pct, ring_angle_deg)) / 100)
@@ -752,7 +745,7 @@ def board_shape(
     t = within("thickness_in", thickness_in, 0.1, 60, "in")
     x0 = within("offset_x_in", offset_x_in, -40, 40, "in", "Measure from the pith, in inches.")
     y0 = within("offset_y_in", offset_y_in, -40, 40, "in", "Measure from the pith, in inches.")
-    wood = _species(species)
+    wood = woods.get(species)
     radial, tangential = (
         size_ratio(s, mc_from_pct, mc_to_pct, wood.shrink_start_mc_pct)
         for s in (wood.shrink_radial_pct, wood.shrink_tangential_pct)

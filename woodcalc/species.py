@@ -12,7 +12,7 @@ import numpy as np
 from woodcalc import tables
 from woodcalc.checks import suggest
 
-WATER_LB_PER_FT3 = 62.43  # Wood Handbook FPL-GTR-190, ch. 4
+WATER_LB_PER_FT3 = 62.43  # water at 39 F, the basis of specific gravity (Wood Handbook FPL-GTR-190, ch. 4)
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from woodcalc import kiln
 from woodcalc.checks import RangeWarning
 from woodcalc.figures import style
 from woodcalc.figures.air import FURNITURE_PCT
+from woodcalc.figures.drying import month_name
 
 # The charges that the panels offer: wood, nominal thickness, moisture content at the start (None: green)
 CHARGES = {
@@ -163,15 +164,10 @@ def house(charge, place, month, room, covered):
     _pace(low, run, horizon)
     sentence = (
         f"{charge[0].upper()}{charge[1:]}, indoors at {place} ({room}{', under a sheet' if covered else ''}) from the "
-        f"middle of {_month(month)}: {_reached(run, horizon)}. {_pace_words(run)} "
+        f"middle of {month_name(month)}: {_reached(run, horizon)}. {_pace_words(run)} "
         f"The air would hold wood at {run.daily.emc_pct.min():.1f} to {run.daily.emc_pct.max():.1f} % in that time."
     )
     return fig, sentence, _list(run.advice)
-
-
-def _month(month):
-    return ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-            "November", "December")[month - 1]  # fmt: skip
 
 
 @style.drawn
@@ -218,7 +214,7 @@ def solar_weeks(charge, place, month, collector_ft2, sunny):
     sky = "cloudless days" if sunny else "average days"
     sentence = (
         f"{LOAD_BF} bf of {charge} in a solar kiln with {collector_ft2:g} ft2 of glass at {place}, {sky} from the "
-        f"middle of {_month(month)}: {_reached(run, WEEKS)}. {_pace_words(run)} At its hottest the kiln reaches "
+        f"middle of {month_name(month)}: {_reached(run, WEEKS)}. {_pace_words(run)} At its hottest the kiln reaches "
         f"{d.temp_max_f.max():.0f} F, and on a middling day {d.rise_f.median():.0f} F above the air outside."
     )
     figures = {
@@ -400,9 +396,6 @@ def dehumidifier(charge, machine, pints_per_day, insulation_r, room_f):
     return fig, sentence, _table(figures) + _list(run.advice)
 
 
-WAYS = ("indoors", "solar kiln", "dehumidifier")
-
-
 @functools.lru_cache(maxsize=256)
 def _bucket(wood, inches, load_bf, start, room_f, room_rh):
     return kiln.dehumidifier(wood, inches, load_bf, start, 8.0, WEEKS, room_f=room_f, room_rh_pct=room_rh)
@@ -447,12 +440,12 @@ def three_ways(wood, place, month, load_bf, mc_start_pct):
         ax.plot(days, mc, markevery=max(1, len(days) // 8), label=run.way, **s)
     ax.set(
         xlim=(0, WEEKS), ylim=(4, 1.1 * mc_start_pct + 1), xlabel="Time (days)", ylabel="Moisture (% MC)",
-        xticks=range(0, WEEKS + 1, 15), title=f"{place}, {_month(month)}",
+        xticks=range(0, WEEKS + 1, 15), title=f"{place}, {month_name(month)}",
     )  # fmt: skip
     ax.legend(loc="lower center", ncols=3, handlelength=2.6, columnspacing=1.2, borderaxespad=0.1)
     told = {r.way: _reached(r, WEEKS) for r in runs}
     sentence = (
-        f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {_month(month)}: "
+        f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name(month)}: "
         + "; ".join(f"{way}, {text}" for way, text in told.items())
         + "."
     )

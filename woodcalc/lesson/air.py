@@ -3,17 +3,10 @@
 from woodcalc import choices, climate
 from woodcalc.figures import air as figures
 from woodcalc.figures import climate as places
+from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
 __all__ = ["air_and_wood_panel", "emc_panel", "shed_block_panel", "shed_today_panel", "year_panel"]
-
-
-def _sites():
-    return sorted(climate.sites().name)
-
-
-def _months():
-    return [(name, number) for number, name in enumerate(climate.MONTHS, 1)]
 
 
 def air_and_wood_panel():
@@ -38,7 +31,7 @@ def emc_panel():
 def year_panel():
     """Panel: a typical year outdoors and in a heated house."""
     dials = [
-        choice("place", "Place", _sites(), "Madison, WI"),
+        choice("place", "Place", place_names(), "Madison, WI"),
         slider("heat_f", "House heated to (F)", 55, 80, 1, places.HEAT_F),
         slider("people_g_per_m3", "People add water (g per m3 of air)", 0, 8, 1, places.PEOPLE_G_PER_M3),
         switch("cooled", "Air conditioner in warm months"),
@@ -50,8 +43,8 @@ def shed_today_panel():
     """Panel: the learner's own place, and what a hygrometer in the shed says."""
     mine = choices.read()
     dials = [
-        choice("place", "Place", _sites(), climate.get(mine.place).name),
-        choice("month", "Today's month", _months(), mine.month),
+        choice("place", "Place", place_names(), climate.get(mine.place).name),
+        choice("month", "Today's month", months(), mine.month),
         slider("temp_f", "My thermometer says (F)", 0, 110, 1, 60),
         slider("rh_pct", "My hygrometer says (%)", 5, 95, 1, 60),
     ]

@@ -2,6 +2,7 @@
 
 from woodcalc import choices, climate
 from woodcalc.figures import drying as figures
+from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
 __all__ = ["curve_panel", "hidden_stack_panel", "my_stack_panel", "side_by_side_panel", "starts_panel"]
@@ -13,15 +14,11 @@ _AIRFLOW = [
 ]
 
 
-def _sites():
-    return sorted(climate.sites().name)
-
-
 def _curve(wood, thickness, place, month, title):
     dials = [
         choice("wood", "Wood", figures.wood_names(), wood),
         choice("thickness", "Thickness (quarters of an inch)", list(figures.THICKNESSES), thickness),
-        choice("place", "Place", _sites(), place),
+        choice("place", "Place", place_names(), place),
         slider("month", "Stacked in the middle of (month)", 1, 12, 1, month),
         choice("airflow", "How the wind finds it", _AIRFLOW, "ordinary"),
     ]
@@ -45,7 +42,7 @@ def starts_panel():
     dials = [
         choice("wood", "Wood", figures.wood_names(), "northern red oak"),
         choice("thickness", "Thickness (quarters of an inch)", list(figures.THICKNESSES), "4/4"),
-        choice("place", "Place", _sites(), "Madison, WI"),
+        choice("place", "Place", place_names(), "Madison, WI"),
         slider("mc_pct", "Down to (% MC)", 14, 30, 1, 20),
     ]
     return panel(figures.starts, dials, "The best month to build a stack")
@@ -54,7 +51,7 @@ def starts_panel():
 def side_by_side_panel():
     """Panel: eight woods and four thicknesses, likely days."""
     dials = [
-        choice("place", "Place", _sites(), "Madison, WI"),
+        choice("place", "Place", place_names(), "Madison, WI"),
         slider("month", "Stacked in the middle of (month)", 1, 12, 1, 5),
         slider("mc_pct", "Down to (% MC)", 14, 30, 1, 20),
     ]

@@ -2,6 +2,7 @@
 
 from woodcalc import choices, climate
 from woodcalc.figures import kiln as figures
+from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
 __all__ = [
@@ -26,14 +27,6 @@ _WOODS = [
 ]
 
 
-def _sites():
-    return sorted(climate.sites().name)
-
-
-def _months():
-    return [(name, number) for number, name in enumerate(climate.MONTHS, 1)]
-
-
 def three_ways_panel(place="Madison, WI", wood="northern red oak", month=7, load_bf=300, mc_start_pct=14):
     """Panel: the house, the solar kiln and the dehumidifier for one load, month and place."""
     from woodcalc import species
@@ -41,8 +34,8 @@ def three_ways_panel(place="Madison, WI", wood="northern red oak", month=7, load
     woods = sorted({*_WOODS, species.get(wood).name})
     dials = [
         choice("wood", "Wood, 4/4", woods, species.get(wood).name),
-        choice("place", "Place", _sites(), climate.get(place).name),
-        choice("month", "Start, middle of", _months(), month),
+        choice("place", "Place", place_names(), climate.get(place).name),
+        choice("month", "Start, middle of", months(), month),
         slider("load_bf", "Load (bf)", 100, 1000, 50, load_bf),
         slider("mc_start_pct", "Moisture at the start (% MC)", 10, 25, 1, mc_start_pct),
     ]
@@ -59,8 +52,8 @@ def house_panel():
     """Panel: boards in a corner of the house."""
     dials = [
         choice("charge", "Charge", list(figures.CHARGES)),
-        choice("place", "Place", _sites(), "Madison, WI"),
-        choice("month", "Brought in, middle of", _months(), 11),
+        choice("place", "Place", place_names(), "Madison, WI"),
+        choice("month", "Brought in, middle of", months(), 11),
         choice("room", "Room", ["heated", "heated, cooled in summer", "unheated"]),
         switch("covered", "A sheet over the stack, ends open"),
     ]
@@ -71,8 +64,8 @@ def solar_weeks_panel():
     """Panel: a charge in a solar kiln over the weeks."""
     dials = [
         choice("charge", "Charge (500 bf)", list(figures.CHARGES)),
-        choice("place", "Place", _sites(), "Madison, WI"),
-        choice("month", "Loaded, middle of", _months(), 7),
+        choice("place", "Place", place_names(), "Madison, WI"),
+        choice("month", "Loaded, middle of", months(), 7),
         slider("collector_ft2", "Glass (ft2)", 20, 120, 10, 50),
         switch("sunny", "Every day cloudless"),
     ]

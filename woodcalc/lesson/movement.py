@@ -4,13 +4,10 @@ from functools import partial
 
 from woodcalc import choices, climate, movement, species
 from woodcalc.figures import movement as figures
+from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
 __all__ = ["gauge_panel", "groove_panel", "log_panel", "own_panel", "year_panel"]
-
-
-def _places():
-    return sorted(climate.sites().name)
 
 
 def log_panel():
@@ -28,7 +25,7 @@ def year_panel():
         choice("sawn", "Sawn", list(movement.SAWN), "flat-sawn"),
         slider("width_in", "Width of the top (in)", 12, 48, 1, 36),
         choice("species", "Wood", species.names(), "black cherry"),
-        choice("place", "Place", _places(), "Madison, WI"),
+        choice("place", "Place", place_names(), "Madison, WI"),
         slider("lag_days", "Wood lags behind the air by (days)", 0, 120, 5, 30),
     ]
     return panel(figures.top_year, dials, "A year of a table top")
@@ -41,7 +38,7 @@ def groove_panel():
         slider("panel_in", "Width of the panel (in)", 4, 24, 1, 14),
         choice("sawn", "Sawn", list(movement.SAWN), "flat-sawn"),
         choice("species", "Wood", species.names(), "white oak"),
-        choice("place", "Place", _places(), "Madison, WI"),
+        choice("place", "Place", place_names(), "Madison, WI"),
     ]
     return panel(figures.panel_in_groove, dials, "A panel in its groove: what to leave")
 
@@ -67,7 +64,7 @@ def own_panel():
         slider("width_in", "Width of the piece (in)", 4, 48, 1, 24),
         choice("sawn", "Sawn", list(movement.SAWN), "flat-sawn"),
         choice("species", "Wood", species.names(), species.get(mine.species).name),
-        choice("place", "Place", _places(), climate.get(mine.place).name),
+        choice("place", "Place", place_names(), climate.get(mine.place).name),
         slider("lag_days", "Wood lags behind the air by (days)", 0, 120, 5, 30),
     ]
     return panel(figures.top_year, dials, "My own piece through the year")

@@ -17,6 +17,7 @@ from woodcalc.checks import RangeWarning
 from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img
 from woodcalc.lesson.answers import _Box
+from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
 __all__ = ["Check", "checks", "choices_panel", "job_strip", "practice_panel", "ready_panel", "switches_panel"]
@@ -37,13 +38,12 @@ def choices_panel():
     with warnings.catch_warnings(record=True) as doubts:  # a file that cannot be read is told below
         warnings.simplefilter("always", RangeWarning)
         mine = choices.read()
-        months = [(name, number) for number, name in enumerate(climate.MONTHS, 1)]
         thicknesses = sorted({*figures.THICKNESSES, mine.thickness}, key=lambda t: int(t.split("/")[0]))
         dials = [
-            choice("place", "Place (nearest in climate)", sorted(climate.sites().name), mine.place),
+            choice("place", "Place (nearest in climate)", place_names(), mine.place),
             choice("species_name", "Wood", sorted(species.names(), key=str.lower), mine.species),
             choice("thickness", "Rough thickness (quarter inches)", thicknesses, mine.thickness),
-            choice("month", "Month of stacking", months, mine.month),
+            choice("month", "Month of stacking", months(), mine.month),
         ]
         made = panel(figures.your_wood, dials, "Your wood, your place, your month")
     note = w.HTML(_note("", "Change a list and it is kept for all lessons. These stand until you do."))

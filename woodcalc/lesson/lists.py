@@ -1,0 +1,25 @@
+"""What the lists of several panels offer: places and months."""
+
+from woodcalc import climate
+
+
+def place_names():
+    """Return the names of all climate sites, in alphabetical order.
+
+    Examples
+    --------
+    >>> place_names()[0]
+    'Albany, NY'
+    """
+    return sorted(climate.sites().name)
+
+
+def months():
+    """Return each month as (name, number).
+
+    Examples
+    --------
+    >>> months()[4]
+    ('May', 5)
+    """
+    return [(name, number) for number, name in enumerate(climate.MONTHS, 1)]
