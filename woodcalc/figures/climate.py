@@ -1,5 +1,6 @@
 """Pictures of places: a year of air outdoors and in a heated house, and where wood comes to rest in it."""
 
+import matplotlib as mpl
 import numpy as np
 
 from woodcalc import air, climate, movement
@@ -58,11 +59,15 @@ def year_indoors(place, heat_f, people_g_per_m3, cooled):
     out, house = year.emc_pct.to_numpy(), inside.emc_pct.to_numpy()
     ax = _year_axes(fig, f"A year at {place}")
     month = np.arange(1, 13)
-    for y, s, dy in ((out, style.SERIES[0], 7), (house, style.SERIES[1], -7)):
+    apart = 2.6 * mpl.rcParams["font.size"]  # points that names of two lines need
+    beside = (out[-1] - house[-1]) * ax.bbox.height / 24 * 72 / fig.dpi
+    lift = max(apart - abs(beside), 0) / 2 * (1 if beside >= 0 else -1)
+    for y, s, name, dy in (
+        (out, style.SERIES[0], "outdoors,\nunder a roof", lift),
+        (house, style.SERIES[1], "in the\nhouse", -lift),
+    ):
         ax.plot(month, y, **s)
-        near = abs(out[-1] - house[-1]) < 2
-        name = "outdoors,\nunder a roof" if s is style.SERIES[0] else "in the\nhouse"
-        style.end_label(ax, 12, y[-1], name, s["color"], dx=12, dy=dy * 3 if near else 0)
+        style.end_label(ax, 12, y[-1], name, s["color"], dx=12, dy=dy)
 
     sentence = (
         f"{place}: outdoors wood rests between {_lowest(out)} and {_lowest(-out)}; in a house heated to "

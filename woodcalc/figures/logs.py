@@ -84,7 +84,7 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     strokes += [[(left - 0.7, y), (left + 0.7, y)] for y in (-b, b)]
     ax.add_collection(LineCollection(strokes, colors=style.INK, linewidths=1.2))
     ax.text(0, below - 0.9, f"{long_in:g} in", ha="center", va="top")
-    ax.text(max(left, -16.4), short_in / 2 + 0.6, f"{short_in:g} in", ha="center", va="bottom")
+    ax.text(max(left - 2.7, -18.2), short_in / 2 + 0.6, f"{short_in:g} in", va="bottom")
     fig.text(0.02, 0.93, "The small end, to scale", fontweight="bold", fontsize="large")
     fig.text(0.02, 0.03, "Tinted: the core each rule pays for")
 

@@ -1,5 +1,7 @@
 """Pictures of the water in wood: a board on a scale, the oven test and its mistakes, a sample board."""
 
+from math import floor, log10
+
 import numpy as np
 from matplotlib.collections import LineCollection, PolyCollection
 from matplotlib.patches import Polygon, Rectangle
@@ -191,15 +193,16 @@ def oven_test(hours, from_end_in, division_g, board_mc_pct=BOARD_MC, tell=True):
     wet, dried = section_weights_g(hours, from_end_in, division_g, board_mc_pct)
     test = m.oven_test(wet, dried, division_g) if wet > dried else m.OvenTest(0.0, 0.0, 0.0)
     fig = style.new_figure()
-    _along(fig.add_axes([0.05, 0.70, 0.90, 0.22]), from_end_in, board_mc_pct if tell else None)
-    _drying(fig.add_axes([0.10, 0.14, 0.47 if tell else 0.80, 0.40]), hours, from_end_in, dried, board_mc_pct)
-    weighed = f"The section weighs {wet:g} g wet and {dried:g} g after {hours:g} h in the oven"
+    _along(fig.add_axes([0.05, 0.72, 0.90, 0.20]), from_end_in, board_mc_pct if tell else None)
+    _drying(fig.add_axes([0.10, 0.14, 0.47 if tell else 0.80, 0.37]), hours, from_end_in, dried, board_mc_pct)
+    decimals = max(0, -floor(log10(division_g)))  # as many as the scale shows
+    weighed = f"The section weighs {wet:.{decimals}f} g wet and {dried:.{decimals}f} g after {hours:g} h in the oven"
     if not tell:
         return (
             fig,
             f"{weighed}; the scale reads to {division_g:g} g, and the section was cut {from_end_in:g} in from the end.",
         )
-    _answer(fig.add_axes([0.70, 0.14, 0.27, 0.40]), test, board_mc_pct)
+    _answer(fig.add_axes([0.70, 0.14, 0.27, 0.37]), test, board_mc_pct)
     off = test.mc_pct - board_mc_pct
     side = "right to a point" if abs(off) < 1 else f"{abs(off):.0f} points too {'high' if off > 0 else 'low'}"
     scale = f"; the scale alone may put it off by {test.most_pct:.1f}" if test.most_pct >= 0.05 else ""
@@ -301,6 +304,7 @@ def sample_board(section_1_pct, section_2_pct, green_lb, lost_lb):
         ax.annotate(
             f"{name}: {lb:.2f} lb", (p, lb), at, textcoords="offset points", color=color, va="center",
             ha="right" if at[0] < 0 else "left",
+            bbox={"facecolor": "white", "edgecolor": "none", "pad": 1},  # no line runs through the words
         )  # fmt: skip
     ax.set(xlim=(128, -16), ylim=(0, 7), xlabel="Moisture content (%)", ylabel="Weight of the board (lb)")
     ax.set_xticks([120, 100, 80, 60, 40, 20, 0])
