@@ -106,7 +106,6 @@ EVERY = list(exercise.every().values())
 SELDOM = {  # slips that now and then give the truth or each other: told at least this often in forty
     "round-as-the-buyer-does": 12,
     "boards-from-a-cant": 6,
-    "over-the-scale": 34,
     "oven-test-of-a-board": 26,
     "emc-of-a-month": 30,
     "warm-day-ledger": 26,

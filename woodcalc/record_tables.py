@@ -174,7 +174,7 @@ TABLES = {
             2,
             60,
             "ft",
-            "Is it in inches, or in metres?",
+            "Is it in inches, or in meters?",
             also=("length", "len", "l", "log_length"),
         ),
         Column(
@@ -266,7 +266,7 @@ TABLES = {
             high=80,
             unit="in",
         ),
-        Column("pith_in", "number", "distance of its centre from the pith", "", low=0, high=60, unit="in"),
+        Column("pith_in", "number", "distance of its center from the pith", "", low=0, high=60, unit="in"),
         Column(
             "ring_angle_deg",
             "number",

@@ -515,7 +515,7 @@ class StackPlan:
             ("footprint", f"{feet(self.length_in)} by {feet(self.width_in)}", "along and across the boards"),
             ("height", feet(tall), f"{self.foundation_in:.0f} in of it foundation"),
             ("bolsters", under, "level, in line with the stickers"),
-            ("sticker places", places, "in from one end, centre of each"),
+            ("sticker places", places, "in from one end, center of each"),
             ("stickers", f"{self.sticker_count}", stickers),
             ("weight green", f"{self.green_lb:,.0f} lb", range_lb),
             ("weight dry", f"{self.dry_lb:,.0f} lb", f"at {self.dry_mc_pct:g} % moisture content"),
@@ -801,7 +801,7 @@ def _cautions(plan, sizes, kinds, spacing, bolster_every):
     elif plan.height_ratio > limit["usual"]:
         said.append(
             f"Tall for its width: {plan.height_ratio:.1f} times. Keep it to {limit['usual']:g} (common "
-            "practice), tie it to its neighbour, or build it wider."
+            "practice), tie it to its neighbor, or build it wider."
         )
     by_hand = guidance("height by hand")
     if tall_ft > by_hand["usual"]:

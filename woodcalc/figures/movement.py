@@ -233,7 +233,7 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
         va="center",
     )
     said = (
-        f"A {panel_in:g} in {sawn} panel of {species}, made at {made_mc_pct:g} % and centred in its frame in a heated "
+        f"A {panel_in:g} in {sawn} panel of {species}, made at {made_mc_pct:g} % and centered in its frame in a heated "
         f"house at {place}, grows {year.grows_in:.2f} in and shrinks {year.shrinks_in:.2f} in over the year. Leave "
         f"{gap.side_in:.2f} in at each side, in grooves {gap.groove_in:.2f} in deep: a fifth more than the average "
         f"board "

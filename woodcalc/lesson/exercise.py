@@ -107,13 +107,15 @@ class Exercise:
         )
 
     def slip(self, answer, numbers):
-        """Return the slip that gives this answer, or None."""
+        """Return the slip that comes nearest to this answer, within `tolerance`, or None."""
         truth = self.solve(**numbers)
-        for slip in self.slips:
-            wrong = slip.gives(**numbers)
-            if abs(answer - wrong) <= self.tolerance < min(abs(wrong - truth), abs(answer - truth)):
-                return slip
-        return None
+        wrong = {slip: slip.gives(**numbers) for slip in self.slips}
+        near = [
+            slip
+            for slip, gives in wrong.items()
+            if abs(answer - gives) <= self.tolerance < min(abs(gives - truth), abs(answer - truth))
+        ]
+        return min(near, key=lambda slip: abs(answer - wrong[slip]), default=None)
 
 
 def seeded(*words):

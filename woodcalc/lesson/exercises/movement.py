@@ -76,7 +76,7 @@ GAP = Exercise(
     key="gap-beside-a-panel",
     lesson="10",
     question="The loose center of a framed door, flat-sawn white oak ({c_t:.5f} per 1 % MC), is {panel_in} in wide, "
-    "made at {made} %, and centred in its frame. Through the year it lies between {low} and {high} %. What gap do you "
+    "made at {made} %, and centered in its frame. Through the year it lies between {low} and {high} %. What gap do you "
     "leave at each side, with a fifth added because boards differ?",
     draw=_draw_gap,
     solve=lambda panel_in, made, high, c_t, **_: 1.2 * panel_in * c_t * (high - made) / 2,
@@ -92,7 +92,7 @@ GAP = Exercise(
         Slip(
             "the whole growth at each side",
             lambda panel_in, made, high, c_t, **_: 1.2 * panel_in * c_t * (high - made),
-            "Centred, the panel grows half to the left and half to the right.",
+            "Centered, the panel grows half to the left and half to the right.",
         ),
         Slip(
             "from driest to dampest",

@@ -195,9 +195,9 @@ SHARE = Exercise(
             "That is the indoor share. The question is about outdoors.",
         ),
         Slip(
-            "a fraction instead of per cent",
+            "a fraction instead of percent",
             lambda green_pct, stop_pct, target_pct: _share(green_pct, stop_pct, target_pct) / 100,
-            "Times 100 makes it per cent.",
+            "Times 100 makes it percent.",
         ),
     ),
 )

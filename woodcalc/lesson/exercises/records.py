@@ -38,9 +38,9 @@ SAMPLE = Exercise(
             "Wood's moisture content is water over oven-dry weight, the smaller of your two numbers.",
         ),
         Slip(
-            "a share instead of per cent",
+            "a share instead of percent",
             lambda wet_lb, dry_lb: (wet_lb - dry_lb) / dry_lb,
-            "Times 100 makes it per cent.",
+            "Times 100 makes it percent.",
         ),
         Slip(
             "wet weight over dry weight",
@@ -104,7 +104,7 @@ LOSS = Exercise(
             "Divide by the days, not by the weeks.",
         ),
         Slip(
-            "per cent of what was there",
+            "percent of what was there",
             lambda first_pct, second_pct, day_one, day_two: (
                 100 * (1 - second_pct / first_pct) / (day_two - day_one)
             ),

@@ -200,14 +200,18 @@ BLADE = Exercise(
 
 
 def _draw_overrun(rng):
-    small_in, length_ft = _pick(rng, range(10, 23, 2)), _pick(rng, [8, 10, 12, 16])
-    scribner = logs.scribner_bf(small_in, length_ft)
-    return {
-        "small_in": small_in,
-        "large_in": small_in + _pick(rng, [2, 3]),
-        "length_ft": length_ft,
-        "tally_bf": round(scribner * _pick(rng, [1.1, 1.2, 1.3])),
-    }
+    while True:
+        small_in, length_ft = _pick(rng, range(10, 23, 2)), _pick(rng, [8, 10, 12, 16])
+        drawn = {
+            "small_in": small_in,
+            "large_in": small_in + _pick(rng, [2, 3]),
+            "length_ft": length_ft,
+            "tally_bf": round(logs.scribner_bf(small_in, length_ft) * _pick(rng, [1.1, 1.2, 1.3])),
+        }
+        # On a scale near 100 bf, board feet and percent are the same number.
+        beyond_bf = drawn["tally_bf"] - logs.doyle_bf(small_in, length_ft)
+        if abs(_overrun(**drawn) - beyond_bf) > 2:
+            return drawn
 
 
 def _overrun(small_in, length_ft, tally_bf, **_):
