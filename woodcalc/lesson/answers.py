@@ -9,8 +9,7 @@ import ipywidgets as w
 from woodcalc import choices
 from woodcalc.lesson import class_answers
 from woodcalc.lesson import exercise as _exercise
-from woodcalc.lesson.names import ControlNames
-from woodcalc.lesson.panel import _STYLE
+from woodcalc.lesson.box import Box
 
 _NUMBER = re.compile(r"^(?:(-?(?:\d+\.?\d*|\.\d+))(?:[ -]+(\d+)/(\d+))?|(\d+)/(\d+))$")
 
@@ -49,19 +48,16 @@ def number(text):
     return float(whole or 0) + float(-part if (whole or "").startswith("-") else part)
 
 
-class _Box(w.VBox):
-    """A box with a question; before the lesson runs, a reader sees the question as text."""
+class QuestionBox(Box):
+    """A box that asks something; before the lesson runs, a reader sees the question as text."""
 
     def __init__(self, children, still):
-        super().__init__([w.HTML(_STYLE), *children, ControlNames()])
-        self.add_class("woodcalc")
+        super().__init__(children, "answer box")
         self._still = still
 
-    def _repr_mimebundle_(self, **kwargs):
-        bundle = super()._repr_mimebundle_(**kwargs)
-        data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
-        data = dict(data) | {"text/plain": "answer box", "text/html": self._still}
-        return (data, *metadata) if metadata else data
+    def still(self):
+        """The question, in HTML."""
+        return self._still
 
 
 def _say(text, kind=""):
@@ -112,7 +108,7 @@ def _find(key):
     return found[key]
 
 
-class AnswerBox(_Box):
+class AnswerBox(QuestionBox):
     """The box that `ask` makes."""
 
     def __init__(self, exercise, group):
@@ -160,7 +156,9 @@ class AnswerBox(_Box):
             answer = number(self.field.value)
             right, say = self.exercise.mark(answer, self.numbers)
             if choices.read().keep_answers:
-                class_answers.keep(self.exercise, self._group, answer, right, self.exercise.slip(answer, self.numbers))
+                class_answers.keep(
+                    self.exercise, self._group, answer, right, self.exercise.slip(answer, self.numbers)
+                )
         except OSError as error:  # the answer still counts, only the file is missing
             say = f"{say} (It could not be kept for the class: {error})"
         except ValueError as error:
@@ -196,14 +194,12 @@ def hidden_truth(key, show):
 
     box.when_dealt = follow  # also when the question reads the same, because all that changed is hidden
     field.observe(lambda change: box.new_numbers(change["new"].strip().lower() or "first"), "value")
-    still = place.children[0]._repr_mimebundle_()
-    still = still[0] if isinstance(still, tuple) else still
-    whole = _Box([row, place, box], still["text/html"] + box._still)
+    whole = QuestionBox([row, place, box], place.children[0].still() + box.still())
     whole.box, whole.place = box, place
     return whole
 
 
-class Guess(_Box):
+class Guess(QuestionBox):
     """The number written down before touching anything; made by `guess`."""
 
     def __init__(self, prompt, unit):
@@ -247,7 +243,7 @@ class Guess(_Box):
 
         self.field.observe(tell, "value")
         tell()
-        return _Box([line], f"<p>{html.escape(sentence)}</p>")
+        return QuestionBox([line], f"<p>{html.escape(sentence)}</p>")
 
 
 def guess(prompt, unit):

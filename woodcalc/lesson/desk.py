@@ -13,8 +13,8 @@ from markupsafe import Markup
 from woodcalc import choices, climate, species
 from woodcalc.checks import InputError
 from woodcalc.lesson import class_answers, exercise, handout, paper, worksheets
+from woodcalc.lesson.box import STYLE
 from woodcalc.lesson.names import ControlNames
-from woodcalc.lesson.panel import _STYLE
 
 LESSONS = Path(__file__).parents[2] / "lessons"
 
@@ -134,7 +134,7 @@ def write_evening(folder, numbers, minutes, chosen, large_print=False, told=lamb
 
 
 def _shell(*children):
-    box = w.VBox([w.HTML(_STYLE), *children, ControlNames()])
+    box = w.VBox([w.HTML(STYLE), *children, ControlNames()])
     box.add_class("woodcalc")
     return box
 

@@ -9,24 +9,7 @@ import ipywidgets as w
 
 from woodcalc import choices
 from woodcalc.figures.style import to_img
-from woodcalc.lesson.names import ControlNames
-
-_STYLE = """<style>
-.woodcalc {max-width: 1180px; font-size: 15px; color: #1b1b1b;}
-.woodcalc-title {font-size: 17px; font-weight: 700; margin: 2px 0 6px;}
-.woodcalc-note {font-size: 15px; line-height: 1.4; max-width: 800px; margin: 4px 0;}
-.woodcalc-warn {border-left: 6px solid #d55e00; background: #fdf1e7; padding: 6px 10px;}
-.woodcalc-good {border-left: 6px solid #009e73; background: #eaf6f2; padding: 6px 10px;}
-.woodcalc-ask {border-left: 6px solid #0072b2; padding: 2px 12px;}
-.woodcalc .widget-label, .woodcalc input, .woodcalc select, .woodcalc button {font-size: 15px;}
-.woodcalc table {border-collapse: collapse; font-size: 14px; margin: 4px 0;}
-.woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
-.woodcalc td:first-child, .woodcalc th:first-child {text-align: left;}
-.woodcalc.woodcalc.woodcalc :focus-visible {outline: 3px solid #0072b2 !important; outline-offset: 2px;}
-.woodcalc-big, .woodcalc-big .woodcalc-note, .woodcalc-big .widget-label, .woodcalc-big input,
-.woodcalc-big select, .woodcalc-big button, .woodcalc-big table {font-size: 20px !important;}
-.woodcalc-big .woodcalc-title {font-size: 23px;}
-</style>"""
+from woodcalc.lesson.box import Box, labelled
 
 
 @dataclass(frozen=True)
@@ -71,9 +54,7 @@ def slider(name, label, low, high, step, start):
     )
     box = Box(**both, layout=w.Layout(width="84px"))
     w.link((bar, "value"), (box, "value"))
-    row = w.VBox([_label(label), w.HBox([bar, box])])
-    row.add_class("woodcalc-dial")
-    return Dial(name, label, bar, row)
+    return Dial(name, label, bar, labelled(label, w.HBox([bar, box])))
 
 
 def choice(name, label, options, start=None):
@@ -98,9 +79,7 @@ def choice(name, label, options, start=None):
     menu = w.Dropdown(options=options, layout=w.Layout(width="auto"))
     if start is not None:
         menu.value = start
-    row = w.VBox([_label(label), menu])
-    row.add_class("woodcalc-dial")
-    return Dial(name, label, menu, row)
+    return Dial(name, label, menu, labelled(label, menu))
 
 
 def switch(name, label, start=False):
@@ -121,13 +100,7 @@ def _larger_print():
         return choices.read().larger_print
 
 
-def _label(text):
-    label = w.Label(text, layout=w.Layout(height="auto"))
-    label.add_class("woodcalc-name")
-    return label
-
-
-class Panel(w.VBox):
+class Panel(Box):
     """Sliders, picture and reading line in one box; made by `panel`.
 
     Before the lesson runs, a reader sees the picture of the first values and one sentence (the HTML beside the
@@ -153,15 +126,7 @@ class Panel(w.VBox):
         right = w.VBox(
             [self._picture, self._reading, self._note], layout=w.Layout(flex="1 1 0", min_width="0")
         )
-        super().__init__(
-            [
-                w.HTML(f'{_STYLE}<div class="woodcalc-title">{html.escape(title)}</div>'),
-                w.HBox([controls, right]),
-                self._below,
-                ControlNames(),
-            ]
-        )
-        self.add_class("woodcalc")
+        super().__init__([w.HBox([controls, right]), self._below], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
         self._title = title
         for dial in dials:
@@ -214,16 +179,12 @@ class Panel(w.VBox):
         (self.add_class if change["new"] else self.remove_class)("woodcalc-big")
         self._redraw()
 
-    def _repr_mimebundle_(self, **kwargs):
-        bundle = super()._repr_mimebundle_(**kwargs)
-        data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
-        data = dict(data)
-        data["text/plain"] = f"panel: {self._title}"
-        data["text/html"] = (
+    def still(self):
+        """The picture of the first values and its sentence."""
+        return (
             f"<p><b>{html.escape(self._title)}</b></p>{self._still}<p>{html.escape(self._sentence)}</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to move the sliders.</i></p>"
         )
-        return (data, *metadata) if metadata else data
 
 
 def panel(draw, dials, title):

@@ -11,8 +11,8 @@ from woodcalc import choices, climate, records
 from woodcalc import plan as planning
 from woodcalc.checks import InputError
 from woodcalc.figures import plan as figures
-from woodcalc.lesson.names import ControlNames
-from woodcalc.lesson.panel import _STYLE, choice, panel, slider
+from woodcalc.lesson.box import Form, labelled
+from woodcalc.lesson.panel import choice, panel, slider
 
 SIZES = ["4/4", "5/4", "6/4", "8/4"]
 WOODS = ["northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "white ash",
@@ -62,7 +62,7 @@ def unknown_month_panel(month, **_):
     )
 
 
-class PlanDesk(w.VBox):
+class PlanDesk(Form):
     """Choose folder, place, wood, thickness and day; read the plan; write its pages. Made by `plan_desk`."""
 
     def __init__(self, folder=None, start=None):
@@ -94,32 +94,16 @@ class PlanDesk(w.VBox):
             "species": "Wood to show in detail",
             "pattern": "How the logs are sawn",
         }
-        self._say, self._shown = w.HTML(), w.HTML()
+        self._shown = w.HTML()
         make = w.Button(description="Make the plan", layout=w.Layout(width="auto"))
         self._write = w.Button(description="Write the pages", layout=w.Layout(width="auto"), disabled=True)
-        rows = [_row(names[key], field) for key, field in self.fields.items()]
-        super().__init__(
-            [
-                w.HTML(f'{_STYLE}<div class="woodcalc-title">The plan</div>'),
-                w.Box(rows, layout=w.Layout(flex_flow="row wrap")),
-                w.HBox([make, self._write]),
-                self._say,
-                self._shown,
-                ControlNames(),
-            ]
-        )
-        self.add_class("woodcalc")
+        rows = [labelled(names[key], field) for key, field in self.fields.items()]
+        fields = w.Box(rows, layout=w.Layout(flex_flow="row wrap"))
+        super().__init__([fields, w.HBox([make, self._write])], [self._shown], "desk: the plan", "The plan")
         make.on_click(lambda _: self.make())
         self._write.on_click(lambda _: self.write())
         self.plan = None
         self.make()
-
-    @property
-    def said(self):
-        """What the desk said last, as plain text."""
-        import re
-
-        return html.unescape(re.sub(r"<[^>]+>", " ", self._say.value)).strip()
 
     def make(self):
         """Make the plan from the fields; what is wrong is said, and the last plan stays."""
@@ -142,18 +126,18 @@ class PlanDesk(w.VBox):
             )
             page = figures.plan_page(self.plan)
         except ValueError as error:
-            self._tell(str(error), "warn")
+            self.tell(str(error), "warn")
             return
         except OSError as error:
-            self._tell(f"The logs cannot be read: {error}", "warn")
+            self.tell(f"The logs cannot be read: {error}", "warn")
             return
         self._write.disabled = False
-        self._tell("")
+        self.tell("")
         saved = base64.b64encode(page.encode("utf-8")).decode()
         lines = "".join(f"<li>{html.escape(line)}</li>" for line in self.plan.summary)
-        self._still = f"<p><b>{html.escape(self.plan.name)}</b></p><ul>{lines}</ul>"
+        summary = f"<p><b>{html.escape(self.plan.name)}</b></p><ul>{lines}</ul>"
         self._shown.value = (
-            f'<div class="woodcalc-note">{self._still}'
+            f'<div class="woodcalc-note">{summary}'
             f'<p><a download="plan.html" href="data:text/html;base64,{saved}">Save a copy of these pages</a></p></div>'
             f'<iframe title="The plan, as it prints" srcdoc="{html.escape(page, quote=True)}" '
             'style="width:100%;max-width:860px;height:640px;border:1px solid #6b6b6b;background:#fff"></iframe>'
@@ -167,38 +151,20 @@ class PlanDesk(w.VBox):
             mill = self.plan.mill_to_html(where / "mill.html")
             tables = self.plan.to_csv(where)
         except OSError as error:
-            self._tell(f"{error}", "warn")
+            self.tell(f"{error}", "warn")
             return
-        self._tell(
+        self.tell(
             f"Written to {where}: {page.name} to print, {mill.name} with the settings for the mill, and {len(tables)} "
             "tables (CSV). Open the pages in a browser and print them from there.",
             "good",
         )
 
-    def _tell(self, text, kind=""):
-        lines = "<br>".join(html.escape(line) for line in text.split("\n"))
-        self._say.value = (
-            f'<div class="woodcalc-note woodcalc-{kind}" role="status">{lines}</div>' if text else ""
-        )
-
-    def _repr_mimebundle_(self, **kwargs):
-        bundle = super()._repr_mimebundle_(**kwargs)
-        data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
-        data = dict(data)
-        data["text/plain"] = "desk: the plan"
-        data["text/html"] = (
+    def still(self):
+        """What the desk is for."""
+        return (
             "<p><b>The plan.</b> Choose your logs, place, thickness, day and wood; read the plan; write its pages.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to make the plan here.</i></p>"
         )
-        return (data, *metadata) if metadata else data
-
-
-def _row(text, field):
-    label = w.Label(text, layout=w.Layout(height="auto"))
-    label.add_class("woodcalc-name")
-    row = w.VBox([label, field], layout=w.Layout(margin="0 16px 6px 0"))
-    row.add_class("woodcalc-dial")
-    return row
 
 
 def plan_desk(folder=None, start=None):

@@ -9,8 +9,8 @@ from woodcalc import choices, records
 from woodcalc import species as woods
 from woodcalc.checks import InputError
 from woodcalc.figures import records as figures
-from woodcalc.lesson.names import ControlNames
-from woodcalc.lesson.panel import _STYLE, choice, panel, slider, switch
+from woodcalc.lesson.box import STYLE, Form, labelled
+from woodcalc.lesson.panel import choice, panel, slider, switch
 
 
 def learning_panel():
@@ -91,20 +91,14 @@ def own_stack_panel():
 def _note(text):
     lines = "<br>".join(html.escape(line) for line in text.split("\n"))
     return w.HTML(
-        f'{_STYLE}<div class="woodcalc"><div class="woodcalc-note woodcalc-warn">{lines}</div></div>'
+        f'{STYLE}<div class="woodcalc"><div class="woodcalc-note woodcalc-warn">{lines}</div></div>'
     )
 
 
-# --- the form
-
-_FORM_STYLE = """<style>
-.woodcalc-form .woodcalc-dial {margin: 0 14px 6px 0;}
-.woodcalc-form td.row, .woodcalc-form th.row {color: #6b6b6b;}
-</style>"""
 _SHOWN = 12  # rows of the table under the form
 
 
-class RecordsForm(w.VBox):
+class RecordsForm(Form):
     """A form that adds a row to one of the learner's tables, checks it, shows it, and lets it be corrected.
 
     Made by `records_form`. What is typed stays in the fields until it is saved.
@@ -115,24 +109,13 @@ class RecordsForm(w.VBox):
         self._table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
         self._fields, self._frame = {}, None
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
-        self._say = w.HTML()
         self._rows = w.HTML()
         self._marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="220px"))
         self._keep = w.Button(description="Check and save", layout=w.Layout(width="auto"))
         self._drop = w.Button(description="Take this row out", layout=w.Layout(width="auto"), disabled=True)
-        super().__init__(
-            [
-                w.HTML(f'{_STYLE}{_FORM_STYLE}<div class="woodcalc-title">Your records</div>'),
-                w.HBox([_row("Table", self._table), _row("To fill in or correct", self._marked)]),
-                self._inputs,
-                w.HBox([self._keep, self._drop]),
-                self._say,
-                self._rows,
-                ControlNames(),
-            ]
-        )
-        self.add_class("woodcalc")
-        self.add_class("woodcalc-form")
+        top = w.HBox([labelled("Table", self._table), labelled("To fill in or correct", self._marked)])
+        buttons = w.HBox([self._keep, self._drop])
+        super().__init__([top, self._inputs, buttons], [self._rows], "form: your records", "Your records")
         self._table.observe(lambda _: self._open(), "value")
         self._marked.observe(lambda _: self._fill(), "value")
         self._keep.on_click(lambda _: self.save())
@@ -149,21 +132,14 @@ class RecordsForm(w.VBox):
         """The input fields by column name, for tests."""
         return self._fields
 
-    @property
-    def said(self):
-        """What the form said last, as plain text."""
-        import re
-
-        return html.unescape(re.sub(r"<[^>]+>", " ", self._say.value)).strip()
-
     def _open(self):
         """Show the fields of the chosen table, and its rows."""
         self._fields = {c.name: _field(c) for c in records.TABLES[self._table.value]}
         labels = {c.name: _label(c) for c in records.TABLES[self._table.value]}
-        self._inputs.children = [_row(labels[name], field) for name, field in self._fields.items()]
+        self._inputs.children = [labelled(labels[name], field) for name, field in self._fields.items()]
         if "kind" in self._fields:
             self._fields["kind"].observe(self._fit_unit, "value")
-        self._tell("")
+        self.tell("")
         self._read()
         self._fill()
 
@@ -178,7 +154,7 @@ class RecordsForm(w.VBox):
             self._frame = records.read(self.path) if self.path.exists() else None
         except InputError as error:
             self._frame = None
-            self._tell(f"{error}\nMend the file before you add to it; nothing in it was changed.", "warn")
+            self.tell(f"{error}\nMend the file before you add to it; nothing in it was changed.", "warn")
         rows = (
             [] if self._frame is None else [(f"row {n}: {_short(r)}", n) for n, r in self._frame.iterrows()]
         )
@@ -235,17 +211,17 @@ class RecordsForm(w.VBox):
                 frame = records.append(self.path, typed)
                 done = f"Saved as row {frame.index[-1]} of {self.path.name}."
         except records.RecordsError as error:
-            self._tell("Not saved yet:\n" + "\n".join(_plain(p) for p in error.problems[:8]), "warn")
+            self.tell("Not saved yet:\n" + "\n".join(_plain(p) for p in error.problems[:8]), "warn")
             return
         except (InputError, records.ChangedError) as error:
             self._read()
-            self._tell(
+            self.tell(
                 f"{error}\nThe table below shows the file as it is now. What you typed is still in the form.",
                 "warn",
             )
             return
         except OSError as error:
-            self._tell(f"{error}\nWhat you typed is still in the form.", "warn")
+            self.tell(f"{error}\nWhat you typed is still in the form.", "warn")
             return
         self._after(frame, done)
 
@@ -258,7 +234,7 @@ class RecordsForm(w.VBox):
             frame = records.correct(self.path, marked, self._frame.loc[marked], None)
         except (InputError, OSError) as error:
             self._read()
-            self._tell(str(error), "warn")
+            self.tell(str(error), "warn")
             return
         self._after(frame, f"Row {marked} is taken out of {self.path.name}.")
 
@@ -272,25 +248,15 @@ class RecordsForm(w.VBox):
         self._marked.value = 0
         self._read()
         self._fill()
-        self._tell(done, "good")
+        self.tell(done, "good")
 
-    def _tell(self, text, kind=""):
-        lines = "<br>".join(html.escape(line) for line in text.split("\n"))
-        self._say.value = (
-            f'<div class="woodcalc-note woodcalc-{kind}" role="status">{lines}</div>' if text else ""
-        )
-
-    def _repr_mimebundle_(self, **kwargs):
-        bundle = super()._repr_mimebundle_(**kwargs)
-        data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
-        data = dict(data)
+    def still(self):
+        """The fields of the table."""
         names = ", ".join(_label(c) for c in records.TABLES[self._table.value])
-        data["text/plain"] = "form: your records"
-        data["text/html"] = (
+        return (
             f"<p><b>Your records: {self._table.value}</b></p><p>One field for each of: {html.escape(names)}.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
         )
-        return (data, *metadata) if metadata else data
 
 
 _STAYS = (
@@ -330,14 +296,6 @@ def _label(column):
     for end in ("_pct", "_deg", "_f"):
         base = base.removesuffix(end)
     return base.replace("_", " ").capitalize() + unit + (" *" if column.needed else "")
-
-
-def _row(text, field):
-    label = w.Label(text, layout=w.Layout(height="auto"))
-    label.add_class("woodcalc-name")
-    row = w.VBox([label, field])
-    row.add_class("woodcalc-dial")
-    return row
 
 
 def _short(row):

@@ -16,7 +16,7 @@ from woodcalc import air, choices, climate, logs, species, tables
 from woodcalc.checks import RangeWarning
 from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img
-from woodcalc.lesson.answers import _Box
+from woodcalc.lesson.answers import QuestionBox
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
@@ -97,7 +97,9 @@ def switches_panel():
     for tick in ticks.values():
         tick.observe(keep, "value")
     listed = "".join(f"<li>{html.escape(label)}</li>" for label in labels.values())
-    box = _Box([*ticks.values(), note], f"<p>Two switches, off until you turn them:</p><ul>{listed}</ul>")
+    box = QuestionBox(
+        [*ticks.values(), note], f"<p>Two switches, off until you turn them:</p><ul>{listed}</ul>"
+    )
     box.ticks, box.kept = ticks, note
     return box
 
@@ -244,7 +246,7 @@ def ready_panel():
             "woodcalc-good", "This computer is ready. Now try the slider below: that is the last check."
         )
     )
-    box = _Box(
+    box = QuestionBox(
         [w.HTML(f"<table>{rows}</table>"), w.HTML(verdict)],
         "<p><i>Press <b>Run this lesson</b> in the toolbar, and this place says whether your computer is "
         "ready.</i></p>",

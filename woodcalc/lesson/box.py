@@ -1,0 +1,91 @@
+"""One look for panels, answer boxes and forms, and a saved page that reads before the lesson runs."""
+
+import html
+import re
+
+import ipywidgets as w
+
+from woodcalc.lesson.names import ControlNames
+
+STYLE = """<style>
+.woodcalc {max-width: 1180px; font-size: 15px; color: #1b1b1b;}
+.woodcalc-title {font-size: 17px; font-weight: 700; margin: 2px 0 6px;}
+.woodcalc-note {font-size: 15px; line-height: 1.4; max-width: 800px; margin: 4px 0;}
+.woodcalc-warn {border-left: 6px solid #d55e00; background: #fdf1e7; padding: 6px 10px;}
+.woodcalc-good {border-left: 6px solid #009e73; background: #eaf6f2; padding: 6px 10px;}
+.woodcalc-ask {border-left: 6px solid #0072b2; padding: 2px 12px;}
+.woodcalc .widget-label, .woodcalc input, .woodcalc select, .woodcalc button {font-size: 15px;}
+.woodcalc table {border-collapse: collapse; font-size: 14px; margin: 4px 0;}
+.woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
+.woodcalc td:first-child, .woodcalc th:first-child {text-align: left;}
+.woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}
+.woodcalc.woodcalc.woodcalc :focus-visible {outline: 3px solid #0072b2 !important; outline-offset: 2px;}
+.woodcalc-big, .woodcalc-big .woodcalc-note, .woodcalc-big .widget-label, .woodcalc-big input,
+.woodcalc-big select, .woodcalc-big button, .woodcalc-big table {font-size: 20px !important;}
+.woodcalc-big .woodcalc-title {font-size: 23px;}
+</style>"""
+
+
+def labelled(text, field):
+    """Return a row of a panel or form: a field under its label.
+
+    Examples
+    --------
+    >>> labelled("Place", w.Text()).children[0].value
+    'Place'
+    """
+    label = w.Label(text, layout=w.Layout(height="auto"))
+    label.add_class("woodcalc-name")
+    row = w.VBox([label, field])
+    row.add_class("woodcalc-dial")
+    return row
+
+
+class Box(w.VBox):
+    """Widgets in the look of the lessons; before the lesson runs, a reader sees `still` in their place.
+
+    Parameters
+    ----------
+    children : list of Widget
+    kind : str
+        What it is, for a reader without pictures: ``"answer box"``.
+    title : str
+        One line above, if any.
+    """
+
+    def __init__(self, children, kind, title=""):
+        heading = f'<div class="woodcalc-title">{html.escape(title)}</div>' if title else ""
+        super().__init__([w.HTML(STYLE + heading), *children, ControlNames()])
+        self.add_class("woodcalc")
+        self._kind = kind
+
+    def still(self):
+        """The HTML that a saved page shows."""
+        raise NotImplementedError
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle = super()._repr_mimebundle_(**kwargs)
+        data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
+        data = dict(data) | {"text/plain": self._kind, "text/html": self.still()}
+        return (data, *metadata) if metadata else data
+
+
+class Form(Box):
+    """A box of fields with one line, `said`, that tells how it went."""
+
+    def __init__(self, above, below, kind, title):
+        self._say = w.HTML()
+        super().__init__([*above, self._say, *below], kind, title)
+        self.add_class("woodcalc-form")
+
+    @property
+    def said(self):
+        """What the form said last, as plain text."""
+        return html.unescape(re.sub(r"<[^>]+>", " ", self._say.value)).strip()
+
+    def tell(self, text, kind=""):
+        """Say it under the fields; `kind` is ``"warn"`` or ``"good"`` for the colour of the bar beside it."""
+        lines = "<br>".join(html.escape(line) for line in text.split("\n"))
+        self._say.value = (
+            f'<div class="woodcalc-note woodcalc-{kind}" role="status">{lines}</div>' if text else ""
+        )
