@@ -494,7 +494,7 @@ def test_a_readings_table_is_understood():
     table = records.read(records.KETTLE_HOLLOW / "readings.csv")
     before = drying.air_dry("northern red oak", "4/4", "Madison", "2025-05-10")
     told = records.mc_readings(table, "A", "northern red oak")
-    assert before.update(table[table.stack == "A"]).days_to(20) == before.update(told).days_to(20)
+    assert before.update(table[table["stack"] == "A"]).days_to(20) == before.update(told).days_to(20)
     row = {"date": "2025-07-20", "kind": "meter", "value": 24.0}
     assert before.update([row]).days_to(20) == before.update(
         [{"date": "2025-07-20", "kind": "meter", "mc_pct": 24.0}]

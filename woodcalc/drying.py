@@ -706,7 +706,9 @@ def _told(readings, wood):
     table["date"] = pd.to_datetime(table["date"], format="mixed")
     stacks = list(table["stack"].unique())
     if len(stacks) > 1:
-        raise InputError(f"readings of {len(stacks)} stacks ({', '.join(map(str, stacks))}): give those of one.")
+        raise InputError(
+            f"readings of {len(stacks)} stacks ({', '.join(map(str, stacks))}): give those of one."
+        )
     told = mc_readings(table, *stacks, wood.name) if stacks else table.assign(mc_pct=np.nan)
     if len(table) and told.empty:
         raise InputError(f"readings: none can be used. {'; '.join(told.attrs['notes'])}.")
