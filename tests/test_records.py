@@ -527,3 +527,10 @@ def test_what_was_read_is_written_back_and_a_list_of_rows_will_do(tmp_path):
     assert records.read(tmp_path / "logs.csv").note.tolist() == ["dry"]
     with pytest.raises(records.ChangedError, match="Nothing was written"):
         records.write(tmp_path / "logs.csv", frame)  # read before the last write
+
+
+def test_two_columns_of_one_name(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_text("log,species,small_in,small_in,length_ft\n1,white oak,16,17,12\n")
+    with pytest.raises(records.RecordsError, match="row 1, column small_in: found two columns of that name"):
+        records.read(path)

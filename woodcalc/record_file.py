@@ -88,6 +88,16 @@ class Sheet:
                     self.place[column.name], self.units[column.name] = i, unit
                     self.notes.append(f"column {cells[i].strip()!r} read as {column.name}")
         self.extra = {c.strip(): i for i, c in enumerate(cells) if c.strip() and i not in self.place.values()}
+        twice = [k for k, i in self.place.items() if words.count(words[i]) > 1]
+        if twice:
+            raise RecordsError(
+                [
+                    Problem(
+                        self.name, self.records[0].row, k, "two columns of that name", "one: rename the other"
+                    )
+                    for k in twice
+                ]
+            )
         missing = [c for c in self.columns if c.needed and c.name not in self.place]
         if missing:
             found = ", ".join(c.strip() for c in cells if c.strip()) or "nothing"
