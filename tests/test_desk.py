@@ -41,9 +41,6 @@ def text(box):
     return " ".join(w.value for w in find(box, "HTML"))
 
 
-# ---- the evening -------------------------------------------------------------------------------------------
-
-
 @pytest.mark.parametrize("minutes", [96, 97, 120, 240])
 @pytest.mark.parametrize("numbers", [["01"], ["01", "05", "07"], ["07", "01"], ALL])
 def test_the_evening_adds_up(numbers, minutes):
@@ -139,9 +136,6 @@ def test_a_folder_that_cannot_be_written_is_said(my_wood, monkeypatch):
     assert "woodcalc-warn" in text(box) and "Traceback" not in text(box)
 
 
-# ---- worksheets on the desk --------------------------------------------------------------------------------
-
-
 def test_the_desk_of_worksheets(my_wood, monkeypatch):
     monkeypatch.setattr(paper.shutil, "which", lambda name: None)
     box = desk.sheets()
@@ -168,9 +162,6 @@ def test_larger_print_at_one_switch(my_wood):
     assert "woodcalc-big" in practice_panel()._dom_classes
     find(box, "Checkbox")[0].value = False
     assert not choices.read().larger_print
-
-
-# ---- answers kept and gathered -----------------------------------------------------------------------------
 
 
 def test_answers_are_kept_only_when_asked(my_wood):

@@ -22,9 +22,6 @@ def oak():
     return drying.air_dry("northern red oak", "4/4", "Madison", START)
 
 
-# ------------------------------------------------------------------------------------------ published times
-
-
 def test_red_oak_at_madison_in_may(oak, report):
     """FOR-128 p. 82: northern red oak 4/4 stacked in May at Madison is at 25 % in about 50 days. "About": a quarter."""
     days = oak.days_to(25)
@@ -189,9 +186,6 @@ def test_season_against_the_drying_calendar(report):
     assert (table.ours[~warm] <= 12).all()
 
 
-# -------------------------------------------------------------------------- other solutions of the same problem
-
-
 def test_solve_ivp_with_a_years_weather():
     """Finite volumes and `solve_ivp`, oak at Madison from May, 150 days: to 0.5 % of the moisture lost."""
     own, bi = drying.rate("northern red oak").per_day, drying.BIOT
@@ -250,9 +244,6 @@ def test_grid_and_single_forecast_agree():
         under = one.likely <= 20
         day = one.day[under.idxmax()] if under.any() else np.nan
         assert abs(row.days - day) < 1.0 + 0.01 * day, row
-
-
-# ------------------------------------------------------------------------------------------- directions and limits
 
 
 @settings(max_examples=25, deadline=None)
@@ -346,9 +337,6 @@ def test_a_wood_without_published_range_says_so_and_is_wider():
     locust, oak = (drying.air_dry(n, 1, "Madison", START) for n in ("black locust", "northern red oak"))
     assert locust.basis == "specific gravity" and oak.basis == "published range"
     assert locust.pace.high / locust.pace.low > oak.pace.high / oak.pace.low
-
-
-# ------------------------------------------------------------------------------------------------------ learning
 
 
 def readings(days, mc, **more):

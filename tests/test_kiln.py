@@ -40,9 +40,6 @@ def runs(greensboro):
     }
 
 
-# --- balances, humidity, sun
-
-
 def test_heat_and_water_close_each_day(runs, report):
     rows = []
     for name, run in runs.items():
@@ -143,9 +140,6 @@ def test_rebuilt_days_bring_the_sun_of_the_real_hours(greensboro):
     month = greensboro.hourly.month.to_numpy()
     by_month = [days[month == m].sum() / hours[month == m].sum() for m in range(1, 13)]
     assert min(by_month) > 0.7 and max(by_month) < 1.2
-
-
-# --- the chamber against simpler answers
 
 
 def _box(**changes):
@@ -264,9 +258,6 @@ def test_hours_are_short_enough(report):
         "Solar kiln, hourly against 5-minute steps",
         pd.DataFrame(rows, columns=["charge", "hourly", "5 min", "largest gap, % MC"]),
     )
-
-
-# --- directions and limits
 
 
 @given(st.floats(30, 90), st.floats(1.2, 2.0))
@@ -392,9 +383,6 @@ def test_compare_is_the_three_runs():
     assert table.kwh["indoors"] == 0 < table.kwh["solar kiln"] < table.kwh["dehumidifier"]
 
 
-# --- settings, stress
-
-
 def test_safe_loss_is_the_published_table():
     # Conners, FOR-128, table 9, p. 91
     for wood, thin, thick in [
@@ -435,9 +423,6 @@ def test_equalizing_settings_are_the_printed_ones(report):
 def test_stress_table_has_the_three_cases():
     table = kiln.stress_test()
     assert len(table) == 3 and table.notna().all(axis=None)
-
-
-# --- heat treatment
 
 
 def test_heating_times_against_the_printed_table(report):
@@ -525,8 +510,6 @@ def test_dry_heat_is_refused_with_the_reason():
         heat.minutes_to_core(1, 60, 160, 135)
     assert heat.minutes_to_core(1, 60, 160, heat.wet_bulb_needed_f(160)) > 0
 
-
-# --- published runs
 
 # why a row of ours is more than 25 % from the published one
 _WHY = pd.read_csv(Path(__file__).parent / "reference" / "kiln_gaps.csv", index_col="row").why
@@ -902,9 +885,6 @@ def test_indoor_times_published_and_ours(report):
     table = pd.DataFrame(rows, columns=["wood", "published days", "ours 4/4", "ours 8/4", "remark"])
     report("Green to 10 % in a house, published and ours", table)
     assert 60 < table["ours 4/4"][0] < 130 and 90 < table["ours 4/4"][1] < 190
-
-
-# --- bad input
 
 
 @pytest.mark.parametrize(

@@ -72,9 +72,6 @@ def test_block_comes_to_rest_and_not_before():
     assert np.all(np.diff(figures.block_weight_oz(np.arange(28), 70, 65, 10)) > 0)
 
 
-# ---- exercises -----------------------------------------------------------------------------------
-
-
 def by_hand(exercise, n):
     if exercise is TABLE:
         return n["left"] + (n["rh_pct"] - n["low"]) / 10 * (n["right"] - n["left"])

@@ -69,9 +69,6 @@ def test_day_names():
     assert figures.day_name(start, float("nan")) == "never"
 
 
-# ---- the pencil's version ------------------------------------------------------------------------
-
-
 def test_warm_days_are_days_times_the_temperature_factor():
     worth, m = drying.warm_days("Madison"), climate.get("Madison").monthly
     by_hand = climate.MONTH_DAYS * drying.temperature_factor(m.temp_f.to_numpy())
@@ -101,9 +98,6 @@ def test_pencil_limits():
     assert drying.warm_days_needed("red maple", mc_pct=100) == 0
     ratio = drying.warm_days_needed("white oak", 2.0) / drying.warm_days_needed("white oak", 1.0)
     assert ratio == pytest.approx(drying.THICKNESS_TIMES["8/4"], rel=0.05)
-
-
-# ---- exercises -----------------------------------------------------------------------------------
 
 
 def by_hand(exercise, n):

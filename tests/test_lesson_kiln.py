@@ -85,9 +85,6 @@ def test_own_panel_starts_at_the_choices():
     assert panel.dials["place"].value == "Madison, WI" and panel.dials["wood"].value == "northern red oak"
 
 
-# ---- exercises -----------------------------------------------------------------------------------
-
-
 def by_hand(exercise, n):
     if exercise is WATER:
         return n["load_bf"] / 12 * 62.43 * species.get(n["wood"]).basic_sg * (n["mc_from"] - n["mc_to"]) / 100

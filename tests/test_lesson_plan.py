@@ -39,9 +39,6 @@ def test_hidden_month_fits_itself_only():
         assert sorted(gaps)[1] > 0.05
 
 
-# --- the desk
-
-
 def test_desk_makes_the_plan_of_kettle_hollow_and_writes_it(my_wood):
     desk = lesson.plan_desk(start="2026-05-15")
     assert desk.said == ""
@@ -90,9 +87,6 @@ def test_desk_tells_of_a_folder_that_cannot_be_written(my_wood):
     my_wood.write_text("a file where the folder should be")
     desk.write()
     assert "was not saved" in desk.said
-
-
-# --- exercises
 
 
 def test_exercises_by_hand():

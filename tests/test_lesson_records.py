@@ -59,9 +59,6 @@ def test_the_hidden_pace_can_be_found_on_the_panel():
         assert f"{numbers['pace']:g}" not in exercise.text(numbers)
 
 
-# --- the form
-
-
 def fill(form, **values):
     for name, value in values.items():
         form.fields[name].value = value
@@ -193,9 +190,6 @@ def test_own_stacks_with_troubles_are_told_not_thrown(my_wood):
     path = my_wood / "readings.csv"
     path.write_text(path.read_text() + "soon,A,,meter,20,%,,\n")
     assert "row 3, column date" in lesson.own_stack_panel().value
-
-
-# --- exercises
 
 
 def test_exercises_by_hand():

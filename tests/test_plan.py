@@ -28,9 +28,6 @@ def tally(tmp_path):
     return made
 
 
-# --- the numbers
-
-
 def test_scale_against_the_rules_own_formulas(plan):
     table, tally = plan.step("scale").table, records.read(records.KETTLE_HOLLOW / "logs.csv")
     d, length, sound = tally["small_in"], tally["length_ft"], 1 - tally["defect_pct"] / 100
@@ -138,9 +135,6 @@ def test_later_start_and_thicker_boards_dry_later(plan):
     assert thick.forecasts["black walnut"].days_to(20).likely > 1.5 * thin
 
 
-# --- a learner's own tally
-
-
 def test_own_tally_from_a_spreadsheet(tally):
     folder = tally(
         "\ufeffLog #;Wood;Dia (cm);Length (m);Remarks\r\n1;Red Oak;40,6;3,66;fence wire\r\n2;Hard Maple;33;3;\r\n"
@@ -208,9 +202,6 @@ def test_readings_of_a_stack_that_starts_later_are_named(tally):
     remarks = make_plan(folder, start="2026-05-15").remarks
     assert any("Stack A: readings not used" in r and "2025-05-01" in r for r in remarks)
     assert any("stack Z" in r for r in remarks)
-
-
-# --- the page
 
 
 class Page(HTMLParser):

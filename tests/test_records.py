@@ -37,9 +37,6 @@ def errors(path, text, table=None, encoding="utf-8"):
     return caught.value
 
 
-# --- reading what people write
-
-
 @pytest.mark.parametrize(
     ("name", "data"),
     [
@@ -145,9 +142,6 @@ def test_date_that_could_be_two_days_is_refused(tmp_path):
         "date,stack,kind,value\n13/6/2025,A,meter,30\n5/24/2025,A,meter,20\n1/2/2025,A,meter,9\n",
     )
     assert [p.row for p in error.problems] == [4]
-
-
-# --- what cannot be right
 
 
 @pytest.mark.parametrize(
@@ -287,9 +281,6 @@ def test_folder_without_tables(tmp_path):
         records.read_folder(tmp_path / "none")
 
 
-# --- adding and correcting
-
-
 ROW = {"log": "3", "species": "white ash", "small_in": "11 1/4", "length_ft": "8"}
 
 
@@ -361,8 +352,6 @@ def test_write_needs_the_version_that_was_read(logs):
     with pytest.raises(records.RecordsError):
         records.write(logs, frame, version=version)
 
-
-# --- nothing entered before is lost
 
 WRITER = """
     import sys
@@ -500,9 +489,6 @@ def test_a_link_stays_a_link(logs, tmp_path):
     records.append(link, ROW)
     assert link.is_symlink()
     assert len(records.read(logs)) == 3
-
-
-# --- readings to moisture content
 
 
 def test_weights_become_moisture_contents(tmp_path):

@@ -22,8 +22,6 @@ from woodcalc.settings_sheet import sixteenths
 from woodcalc.shrinkage import board_shape, ring_angle_of
 from woodcalc.tables import read
 
-# --- geometry that owes nothing to the module ---------------------------------------------------------------
-
 
 def radius(log, z_ft):
     """Radius of the straight part of the log (in), z_ft from the small end."""
@@ -84,9 +82,6 @@ def check_boards(plan):
     assert not ((x > -plan.kerf_in + 1e-7) & (y > -plan.kerf_in + 1e-7))[~np.eye(len(box), dtype=bool)].any()
 
 
-# --- wood is conserved --------------------------------------------------------------------------------------
-
-
 @pytest.mark.parametrize("pattern", PATTERNS)
 def test_wood_is_conserved_and_boards_stay_in_the_log(pattern, report):
     """10,000 random logs and settings over the three patterns; pieces are measured one by one."""
@@ -139,9 +134,6 @@ def test_sweep_takes_the_straight_log_inside():
     straight = saw(Log(small_in=14, length_ft=12), 1 / 8, [1.125])
     assert plan.board_feet < straight.board_feet
     assert plan.shares["slab"] > straight.shares["slab"]
-
-
-# --- the best there is --------------------------------------------------------------------------------------
 
 
 def board_feet(log, half_room, thick, nominal, step, least, length_step, cap=inf):
@@ -390,9 +382,6 @@ def test_thinner_kerf_and_thicker_log_never_give_less(small, pattern, kerf):
     assert bf(small + 1, kerf) >= bf(small, kerf) - 1e-9
 
 
-# --- the settings sheet, walked ------------------------------------------------------------------------------
-
-
 def walk(plan):
     """Follow the sheet with a round log: return {board: (x1, x2, y1, y2) of what the passes leave}, in log terms.
 
@@ -496,9 +485,6 @@ def test_a_mill_that_drops_by_a_set_step():
     check_boards(odd)
 
 
-# --- where the boards lay ------------------------------------------------------------------------------------
-
-
 @pytest.mark.parametrize("pattern", PATTERNS)
 def test_place_in_the_log_feeds_the_shape_after_drying(pattern):
     plan = saw(Log(small_in=18, length_ft=12, species="northern red oak"), 1 / 8, [1.125], pattern)
@@ -524,9 +510,6 @@ def test_quartered_boards_stand_across_the_rings():
     }
     assert means["quartered"] > 60 > 45 > means["cant"]
     assert means["through-and-through"] < means["quartered"]
-
-
-# --- published recovery --------------------------------------------------------------------------------------
 
 
 def _mean_shares(diameters, **how):
@@ -605,9 +588,6 @@ def test_overrun_on_doyle_falls_with_diameter():
     assert over == sorted(over, reverse=True) and over[0] > 1.9 and over[-1] < 1.35
 
 
-# --- a tally -------------------------------------------------------------------------------------------------
-
-
 def test_tally():
     table = pd.DataFrame(
         {
@@ -634,9 +614,6 @@ def test_tally():
     assert alone.board_feet > 0
 
 
-# --- opening by hand -----------------------------------------------------------------------------------------
-
-
 def test_no_opening_by_hand_beats_the_best():
     log = Log(small_in=14, length_ft=12)
     best = saw(log, 1 / 8, [1.125], "through-and-through")
@@ -656,8 +633,6 @@ def test_opening_too_high_loses_a_strip_not_the_log():
     assert sum(plan.shares.values()) == pytest.approx(1, abs=1e-9)
     check_boards(plan)
 
-
-# --- bad input -----------------------------------------------------------------------------------------------
 
 OAK = Log(small_in=16, length_ft=12)
 

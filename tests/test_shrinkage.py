@@ -20,9 +20,6 @@ mcs = st.floats(0, 120)
 angles = st.floats(0, 90)
 
 
-# --- printed figures ----------------------------------------------------------------------------------------
-
-
 @pytest.mark.parametrize("row", list(COEFFICIENTS.itertuples()), ids=lambda r: f"{r.wood}-{r.direction}")
 def test_coefficient_of_table_13_5(row):
     # GTR-190 Tables 4-3 and 13-5; half the last printed digit, and a little for a shrinkage printed to 0.1
@@ -99,9 +96,6 @@ def test_z_of_em_8731(percent, z):
     assert sh.z_for_undersize(0.001) == pytest.approx(3.09, abs=0.005)
 
 
-# --- limits and directions ----------------------------------------------------------------------------------
-
-
 @few
 @given(woods, mcs, mcs, angles)
 def test_shrinkage_there_and_back(name, a, b, angle):
@@ -149,9 +143,6 @@ def test_target_leaves_the_share_that_it_says(finished, shrink, planing, sd, sha
 def test_perfect_saw():
     assert sh.undersize_share(1.1, 1.1, 0) == 0
     assert sh.undersize_share(1.09, 1.1, 0) == 1
-
-
-# --- shape --------------------------------------------------------------------------------------------------
 
 
 def area(outline):
@@ -229,9 +220,6 @@ def test_ring_angle_of_a_place():
     assert sh.ring_angle_of(3, -3) == pytest.approx(45)
 
 
-# --- in service ---------------------------------------------------------------------------------------------
-
-
 def test_short_form_close_to_full_form():
     for name in species.names():
         wood = species.get(name)
@@ -258,9 +246,6 @@ def test_sizes_table():
     assert (dressed["dry_in"] < dressed["nominal_in"]).all()
     green = dressed.dropna(subset=["green_in"])
     assert (green["green_in"] > green["dry_in"]).all()
-
-
-# --- bad input ----------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

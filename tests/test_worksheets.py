@@ -16,7 +16,7 @@ from woodcalc.lesson.exercise import every
 CLASS = "Tuesday at the grange"
 
 
-# ---- the same answers from textbook formulas and printed tables, with nothing of this package ---------------------
+# The same answers from textbook formulas and printed tables, with nothing of this package.
 
 
 def _doyle(small_in, length_ft):

@@ -78,6 +78,24 @@ def doubtful(name, value, low, high, unit="", why=""):
         warnings.warn(f"{text}: {why}" if why else text, RangeWarning, stacklevel=3)
 
 
+def one_of(name, value, choices):
+    """Return `value` if it is among `choices`, or raise.
+
+    Raises
+    ------
+    InputError
+        The message lists the choices.
+
+    Examples
+    --------
+    >>> one_of("halves", "up", ["up", "down"])
+    'up'
+    """
+    if value not in choices:
+        raise InputError(f"{name} = {value!r}: expected one of {', '.join(map(repr, choices))}.")
+    return value
+
+
 def plain(array):
     """Return a 0-d array as a float, any other array unchanged.
 

@@ -87,10 +87,6 @@ class Day(date):
         return Day, tuple(self)
 
 
-# ------------------------------------------------------------------------------------------------ the wood
-# and the pile
-
-
 def biot(airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT, thickness_in=1.0):
     """Biot number of a board in the pile: how easily water leaves its face, against how easily it comes from
     inside.
@@ -213,10 +209,6 @@ def thickness(value):
     return value
 
 
-# ----------------------------------------------------------------------------------------------------
-# weather as wood has it
-
-
 @cache
 def felt_weather(site):
     """The site's year as the wood feels it: temperature factor and capped EMC of each of 365 days."""
@@ -312,9 +304,6 @@ def _inside(one_rate, one_biot, start_mc, dried, emc):
     return mean, surface, core
 
 
-# ------------------------------------------------------------------------------------------------------------- forecast
-
-
 @dataclass(frozen=True, eq=False)
 class Forecast:
     """A stack's way down, with its band; made by `air_dry`.
@@ -353,8 +342,6 @@ class Forecast:
     readings: object = field(default=None, repr=False)
     _prior: object = field(default=None, repr=False)
     _points: object = field(default=None, repr=False)  # parameter points and their weights
-
-    # -- curves ------------------------------------------------------------------------------------
 
     @property
     def horizon_days(self):
@@ -439,8 +426,6 @@ class Forecast:
         U, G = self._table
         p = self._points
         return U[:, p.curve] + p.start_mc * G[:, p.curve]
-
-    # -- answers -----------------------------------------------------------------------------------
 
     def days_to(self, mc_pct):
         """Days from the start until the mean moisture content is down to `mc_pct`.
@@ -581,8 +566,6 @@ class Forecast:
                 f"; most likely {_day(likely)}." if likely else ": more likely not."
             )
         return f"{words} to {_day(high)}, most likely {_day(likely)}."
-
-    # -- learning ----------------------------------------------------------------------------------
 
     def update(self, readings):
         """The forecast after what was measured on the stack.
@@ -912,9 +895,6 @@ def _crossing(knots, moisture, target):
     return np.where(below.any(0), np.where(hit > 0, day, 0.0), np.nan)
 
 
-# ----------------------------------------------------------------------------------------------------------------- grid
-
-
 def grid(
     sites,
     starts,
@@ -1080,9 +1060,6 @@ def by_start(
     table = pd.DataFrame(days.reshape(3, 12).T, columns=["low", "likely", "high"], index=range(1, 13))
     table.index.name = "month"
     return table
-
-
-# ------------------------------------------------------------------------------------------------- the pencil's version
 
 
 def warm_days(site):

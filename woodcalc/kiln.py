@@ -641,9 +641,6 @@ def runs_of_each(
     )
 
 
-# --- the parts
-
-
 def _first_day(start):
     """Day of the year, 1-365, of a date or of a month's 15th."""
     day = drying.start_date(start)

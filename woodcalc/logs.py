@@ -12,7 +12,8 @@ import numpy as np
 
 from woodcalc import species as woods
 from woodcalc import tables
-from woodcalc.checks import InputError, doubtful, plain, within
+from woodcalc.checks import InputError, doubtful, one_of, plain, within
+from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through this module
 
 FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
 
@@ -93,8 +94,6 @@ class Log:
         return float(FT3_PER_IN2_FT * (small**2 + small * large + large**2) * self.length_ft / 3)
 
 
-# --- what a scaler reads off the log ----------------------------------------------------------------------
-
 _DIAMETER_HINT = "Is it in cm, or the distance around the log?"
 _LENGTH_HINT = "Is it in inches?"
 
@@ -151,7 +150,7 @@ def scaling_diameter_in(short_in, long_in=None, halves="up"):
         tie = up != down
         turn = np.cumsum(tie).reshape(mean.shape) % 2 == 0  # the first half goes down, the second up
         return plain(np.where(tie & turn, up, down))
-    return plain({"up": up, "down": down}[_one_of("halves", halves, ["up", "down", "alternate"])])
+    return plain({"up": up, "down": down}[one_of("halves", halves, ["up", "down", "alternate"])])
 
 
 def scaling_length_ft(length_ft, trim_in=4.0, class_ft=2.0):
@@ -178,15 +177,6 @@ def scaling_length_ft(length_ft, trim_in=4.0, class_ft=2.0):
     within("trim_in", trim_in, 0, 24, "in", "Is it in feet?")
     within("class_ft", class_ft, 0.5, 4, "ft")
     return plain(np.floor((length - trim_in / 12) / class_ft + 1e-9) * class_ft)
-
-
-def _one_of(name, value, choices):
-    if value not in choices:
-        raise InputError(f"{name} = {value!r}: expected one of {', '.join(map(repr, choices))}.")
-    return value
-
-
-# --- board feet -------------------------------------------------------------------------------------------
 
 
 def board_feet(thickness_in, width_in, length_ft):
@@ -350,7 +340,7 @@ def international_bf(diameter_in, length_ft, kerf="1/4", nearest_bf=None):
     1/8: J.F. Clark 1906, 0.22 D^2 - 0.71 D per 4-ft section. 1/4: 0.904762 of it, Michigan Act 208 of 1941
     (MCL 290.401), Massachusetts G.L. c. 96 s. 11A.
     """
-    kerf = _one_of("kerf", {0.25: "1/4", 0.125: "1/8"}.get(kerf, kerf), ["1/4", "1/8"])
+    kerf = one_of("kerf", {0.25: "1/4", 0.125: "1/8"}.get(kerf, kerf), ["1/4", "1/8"])
     share = {"1/4": 19 / 21, "1/8": 1.0}[kerf]  # 0.904762 = 19/21
     d, length = np.broadcast_arrays(_diameter(diameter_in), _length(length_ft))
     total = np.zeros(d.shape)
@@ -363,9 +353,6 @@ def international_bf(diameter_in, length_ft, kerf="1/4", nearest_bf=None):
 
 
 RULES = {"Doyle": doyle_bf, "Scribner": scribner_bf, "International 1/4": international_bf}
-
-
-# --- cubic feet -------------------------------------------------------------------------------------------
 
 
 def smalian_ft3(small_in, large_in, length_ft):
@@ -481,32 +468,6 @@ def neiloid_ft3(small_in, large_in, length_ft):
     return plain(FT3_PER_IN2_FT * mean * _length(length_ft, 200))
 
 
-def bruce_butt_log_ft3(small_in, large_in, length_ft):
-    """Return cubic feet of a flared butt log by Bruce: small-end area counts 3/4, large-end area 1/4.
-
-    Parameters
-    ----------
-    small_in, large_in : float or array
-        Diameters inside bark (in); the large end on the flare.
-    length_ft : float or array
-
-    Examples
-    --------
-    >>> bruce_butt_log_ft3(16, 22, 16)
-    27.4
-
-    Notes
-    -----
-    D. Bruce 1982, from memory. Briggs 1994, Table 2-1 prints the same weights halved once more, which would
-    make half a cylinder of a log with equal ends; that form is not used.
-    """
-    small, large = _two_ends(small_in, large_in)
-    return plain(FT3_PER_IN2_FT * (0.75 * small**2 + 0.25 * large**2) * _length(length_ft, 200))
-
-
-# --- defects ----------------------------------------------------------------------------------------------
-
-
 def squared_defect_bf(width_in, height_in, length_ft):
     """Return board feet lost to a defect inside the log that a box encloses: (W + 1)(H + 1) l / 15.
 
@@ -573,7 +534,7 @@ def defect_share(kind, length_ft, **sizes):
         "crook": ("defect_ft", "deflection_in", "diameter_in"),
         "interior": ("defect_ft", "width_in", "height_in", "diameter_in"),
     }
-    _one_of("kind", kind, list(needs))
+    one_of("kind", kind, list(needs))
     if set(sizes) != set(needs[kind]):
         raise InputError(f"a {kind} defect needs {', '.join(needs[kind])}; got {', '.join(sizes) or 'none'}.")
     length = within("length_ft", length_ft, 1, 66, "ft", _LENGTH_HINT)
@@ -591,9 +552,6 @@ def defect_share(kind, length_ft, **sizes):
     else:
         share = along * (size["width_in"] + 1) * (size["height_in"] + 1) / (size["diameter_in"] - 1) ** 2
     return float(min(max(share, 0.0), 1.0))
-
-
-# --- long logs --------------------------------------------------------------------------------------------
 
 
 def segments(log, longest_ft=16.0):
@@ -641,8 +599,6 @@ def segments(log, longest_ft=16.0):
         for i in range(n)
     ]
 
-
-# --- weight -----------------------------------------------------------------------------------------------
 
 WEIGHT_MARGIN = 0.15  # common practice: season, site, heartwood share; either way
 BARK_SHARE = 0.10  # common practice: bark adds about a tenth to the wood's volume, more on thick-barked woods
@@ -707,9 +663,6 @@ def log_weight_range_lb(species, volume_ft3):
     full = woods.WATER_LB_PER_FT3 * (1 + wood.basic_sg * (1 - 1 / 1.54))
     high = min(high, max(full / wood.green_lb_per_ft3, 1.0))
     return low * likely, high * (1 + BARK_SHARE) * likely
-
-
-# --- the tally --------------------------------------------------------------------------------------------
 
 
 def scale(logs, halves=None, longest_ft=16.0):
@@ -847,82 +800,3 @@ def overrun_pct(tally_bf, scale_bf):
     tally = np.asarray(within("tally_bf", tally_bf, 0, 1e7, "bf"))
     scaled = np.asarray(within("scale_bf", scale_bf, 1e-9, 1e7, "bf", "The rule gives nothing for this log."))
     return plain(100 * (tally - scaled) / scaled)
-
-
-# --- standing trees ---------------------------------------------------------------------------------------
-
-# H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124, as restated by D.R. Larsen, Univ. of Missouri:
-# bf = (a + b d + c d^2)(1 + 0.03 (FC - 78)), each of a, b, c a quadratic in the number of 16-ft logs
-_WIANT = {
-    "International 1/4": [
-        (-13.35212, 9.58615, 1.52968),
-        (1.7962, -2.59995, -0.27465),
-        (0.04482, 0.45997, -0.00961),
-    ],
-    "Scribner": [
-        (-22.50365, 17.53508, -0.59242),
-        (3.02988, -4.34381, -0.02302),
-        (-0.01969, 0.51593, -0.02035),
-    ],
-    "Doyle": [
-        (-29.37337, 41.51275, 0.55743),
-        (2.78043, -8.77272, -0.04516),
-        (0.04177, 0.59042, -0.01578),
-    ],
-}
-
-
-def tree_bf(dbh_in, logs_16ft, form_class=78, rule="International 1/4"):
-    """Return board feet in a standing tree, from its diameter, merchantable height and form class.
-
-    Parameters
-    ----------
-    dbh_in : float or array
-        Diameter outside bark 4-1/2 ft above the ground (in), 10 to 40.
-    logs_16ft : float or array
-        Merchantable height in 16-ft logs and halves, 1 to 5.
-    form_class : float
-        Girard form class (see `form_class_pct`), 65 to 90; 78 fits much timber in the eastern United States.
-    rule : str
-        ``"Doyle"``, ``"Scribner"`` or ``"International 1/4"``.
-
-    Examples
-    --------
-    >>> tree_bf(24, 2.5, rule="Doyle")
-    428.94
-
-    Notes
-    -----
-    H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124: regressions on the tables of Mesavage & Girard 1946. They
-    serve all three rules, any diameter and form class; the printed table at hand has form class 78 only, no
-    Doyle rows. Against its sound cells they are within 5 % from 11 in on; at 10 in up to 10 % (5 bf) high.
-    """
-    rule = _one_of("rule", {r.lower(): r for r in _WIANT}.get(str(rule).lower(), rule), list(_WIANT))
-    hint = "Is it the distance around the tree? Divide by 3.14."
-    d = np.asarray(within("dbh_in", dbh_in, 8, 60, "in", hint))
-    doubtful("dbh_in", d, 10, 40, "in", "the tables behind the formula stop there. " + hint)
-    n = np.asarray(within("logs_16ft", logs_16ft, 0.5, 6, "logs", "Is it in feet? One log is 16 ft."))
-    doubtful("logs_16ft", n, 1, 5, "logs", "the tables behind the formula stop there.")
-    fc = np.asarray(within("form_class", form_class, 65, 90, "%"))
-    a, b, c = (k0 + k1 * n + k2 * n**2 for k0, k1, k2 in _WIANT[rule])
-    return plain(np.maximum(a + b * d + c * d**2, 0) * (1 + 0.03 * (fc - 78)))
-
-
-def form_class_pct(top_inside_bark_in, dbh_in):
-    """Return the Girard form class: diameter inside bark at 17.3 ft as % of the diameter at breast height.
-
-    Parameters
-    ----------
-    top_inside_bark_in : float or array
-        Diameter inside bark at the top of the first 16-ft log: 1 ft stump, 16 ft, 0.3 ft trim (in).
-    dbh_in : float or array
-        Diameter outside bark 4-1/2 ft above the ground (in).
-
-    Examples
-    --------
-    >>> form_class_pct(18.2 - 1.12, 21.9)
-    77.99
-    """
-    dbh = np.asarray(within("dbh_in", dbh_in, 1, 120, "in", "Is it the distance around the tree?"))
-    top = np.asarray(within("top_inside_bark_in", top_inside_bark_in, 0, 120, "in"))
-    return plain(100 * top / dbh)

@@ -341,9 +341,6 @@ def make_plan(
     )  # fmt: skip
 
 
-# --- what it starts from
-
-
 def _tables(folder):
     path = Path(folder) if folder is not None else records.KETTLE_HOLLOW
     tables = {"logs": records.read(path, "logs")} if path.is_file() else records.read_folder(path)
@@ -494,9 +491,6 @@ def _learned(tables, site):
         except InputError as error:
             notes.append(f"Stack {row.stack}: readings not used. {error}")
     return learned, notes
-
-
-# --- one step each
 
 
 def _scale_step(scaled):
@@ -891,9 +885,6 @@ def _cautions(tally, scaled, forecasts, piles, thick):
     yield (
         "Moisture contents and dates are estimates with the band shown. Measure before you load, glue or move indoors."
     )
-
-
-# --- words and numbers
 
 
 def _shown(value, form):

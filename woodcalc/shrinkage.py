@@ -325,9 +325,6 @@ def floor_movement(room_in, board_in, species, mc_laid_pct, mc_low_pct, mc_high_
     return FloorMovement(gap, growth, room_in / board_in)
 
 
-# --- how thick to saw ---------------------------------------------------------------------------------------
-
-
 def critical_size_in(finished_in, shrink_pct, planing_in):
     """Return the least green size that still finishes, in: ``(F + P) / (1 - Sh)``.
 
@@ -598,9 +595,6 @@ def nominal_in(nominal):
     except (ValueError, ZeroDivisionError):
         raise InputError(f'nominal = {nominal!r}: expected a size such as "4/4", "8/4" or 1.25.') from None
     return within("nominal", size, 0.1, 24, "in")
-
-
-# --- what shape it dries to ---------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)

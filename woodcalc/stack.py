@@ -197,9 +197,6 @@ def airflow(gap_ft=4.0, yard="ordinary"):
     return words[max(0, step)]
 
 
-# --- bending between stickers ---
-
-
 def load_over_stiffness(thickness_in, species, mc_pct=None):
     """Return a board's weight per inch over its E I (1/in3): sag in a pile of given shape goes in proportion to it.
 
@@ -401,9 +398,6 @@ def _top_points(places, length, load_per_in):
         return ()
     edges = np.concatenate([[0.0], (places[1:] + places[:-1]) / 2, [length]])
     return list(zip(places, np.diff(edges) * load_per_in, strict=True))
-
-
-# --- the stack sheet ---
 
 
 @dataclass(frozen=True)

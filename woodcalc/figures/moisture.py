@@ -143,9 +143,6 @@ def _cells(ax, wood, mc, bound, free, full):
     ax.set_title("In the cells", loc="center", y=1.0, pad=6)
 
 
-# --- the oven test ------------------------------------------------------------------------------------------------
-
-
 def mc_along_pct(from_end_in, board_mc_pct=BOARD_MC):
     """Return the moisture content along the invented board, by the distance from its bare end, %."""
     return board_mc_pct - (board_mc_pct - END_MC) * np.exp(-np.asarray(from_end_in, dtype=float) / DRIES_IN)
@@ -260,9 +257,6 @@ def _answer(ax, test, board_mc_pct):
     ax.set_yticks([0, 50, 100])
     ax.grid(False, axis="x")
     ax.set_title("What it tells", y=1.0, pad=6)
-
-
-# --- a sample board -------------------------------------------------------------------------------------------------
 
 
 @style.drawn

@@ -242,9 +242,6 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
     return fig, said
 
 
-# --- a house that is told by its wood ---
-
-
 def gauge_mc_pct(month, low_mc_pct, high_mc_pct, dampest):
     """Return the moisture content of the gauge board of an unknown house in a month: a smooth wave over the year.
 

@@ -370,9 +370,6 @@ def _day(when):
     return f"{when.day} {when:%B %Y}"
 
 
-# --- the pages
-
-
 def plan_page(plan):
     """Return the plan as one HTML page for letter paper: text, tables and pictures inside the file.
 

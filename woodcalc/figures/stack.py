@@ -152,8 +152,6 @@ def side_view(nominal_in, stickers, shift_in, layers, bolsters):
     return fig, said
 
 
-# --- spacing ---
-
 _GAPS = np.array([3, 4, 5, 6, 7, 8, 9, 10, 12])
 _CASES = (("in line", 0.0, "every"), ("every second row\nhalf a space off", 0.5, "every"))
 _CASES += (("every second\nbolster missing", 0.0, "second"),)
@@ -256,9 +254,6 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
         f"{advice['high']:g} in."
     )
     return fig, said
-
-
-# --- weight ---
 
 
 @style.drawn
@@ -392,9 +387,6 @@ def own_stack(plan):
         f"{plan.green_lb:,.0f} lb green."
     )
     return fig, said, _list(plan)
-
-
-# --- a plumb line ---
 
 
 @style.drawn

@@ -30,9 +30,6 @@ def job_strip():
     return HTML(figures.strip_html())
 
 
-# ---- choices -----------------------------------------------------------------------------------
-
-
 def choices_panel():
     """Panel: place, wood, thickness and month of stacking; each change is kept for the other lessons."""
     with warnings.catch_warnings(record=True) as doubts:  # a file that cannot be read is told below
@@ -102,9 +99,6 @@ def switches_panel():
     )
     box.ticks, box.kept = ticks, note
     return box
-
-
-# ---- is this computer ready ---------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
