@@ -48,5 +48,15 @@ def test_imports_run_one_way(path):
 
 
 def test_importing_the_package_loads_no_heavy_library():
-    code = "import sys, woodcalc; print([m for m in ('numpy', 'pandas', 'matplotlib', 'ipywidgets') if m in sys.modules])"
+    heavy = "('numpy', 'pandas', 'matplotlib', 'ipywidgets')"
+    code = f"import sys, woodcalc; print([m for m in {heavy} if m in sys.modules])"
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "[]"
+
+
+def test_a_module_loads_when_it_is_asked_for():
+    """`import woodcalc` alone loads no calculator; `woodcalc.logs` then does."""
+    code = (
+        "import sys, woodcalc; assert 'woodcalc.logs' not in sys.modules; "
+        "assert woodcalc.logs.doyle_bf(16, 16) == 144; assert not hasattr(woodcalc, 'loggs')"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)

@@ -1,7 +1,25 @@
 """Woodcalc: from log to dry board, in plain functions of numbers with the unit in each name.
 
 The modules follow the wood: species, logs, sawing, shrinkage, air, moisture, climate, drying, stack, kiln,
-records, plan. Importing the package loads none of them, so that a lesson starts fast.
+records, plan. Importing the package loads none of them, so that a lesson starts fast; each loads when it is
+first asked for.
 """
 
+from importlib import import_module
+
 __version__ = "0.1.0"
+
+_MODULES = (
+    "species", "logs", "sawing", "shrinkage", "air", "moisture", "climate", "drying", "stack", "kiln", "records",
+    "plan",
+)  # fmt: skip
+
+
+def __getattr__(name):
+    if name in _MODULES:
+        return import_module(f"woodcalc.{name}")
+    raise AttributeError(f"module 'woodcalc' has no attribute {name!r}")
+
+
+def __dir__():
+    return sorted({*globals(), *_MODULES})
