@@ -8,11 +8,11 @@ from woodcalc.lesson.exercise import Exercise, Slip
 
 
 def _draw_loads(rng):
-    while True:  # until the margin costs a trip, and the last load is a part of one
+    while True:  # until the margin costs two trips, so that no two slips come out alike, and the last load is a part
         likely = int(rng.integers(9, 30)) * 500
         high = round(1.25 * likely / 100) * 100
-        rating = int(rng.choice([2500, 3500, 5000]))
-        if math.ceil(high / rating) > math.ceil(likely / rating) and high % rating:
+        rating = int(rng.choice([1500, 2000, 2500]))
+        if math.ceil(high / rating) > math.ceil(likely / rating) + 1 and high % rating:
             return {"likely_lb": likely, "high_lb": high, "rating_lb": rating}
 
 
