@@ -474,8 +474,12 @@ def test_one_thing_or_several_and_plain_readings(oak):
     with pytest.raises(InputError, match="one moisture content"):
         oak.date_of([25, 20])
     assert drying.start_date(np.datetime64("2026-05-15")) == datetime.date(2026, 5, 15)
-    with pytest.raises(InputError, match="start = None"):
-        drying.start_date(None)
+    for missing in (None, pd.NaT):
+        with pytest.raises(InputError, match="start = N"):
+            drying.start_date(missing)
+    assert drying.thickness("1.25") == drying.thickness("5/4") == 1.25
+    with pytest.raises(InputError, match="grid"):
+        drying.thickness([1, 2])
 
 
 def test_a_readings_table_is_understood():

@@ -200,10 +200,15 @@ def thickness(value):
     1.25
     """
     if isinstance(value, str):
-        parts = value.split("/")
-        if len(parts) != 2 or parts[1].strip() != "4" or not parts[0].strip().isdigit():
-            raise InputError(f"thickness_in = {value!r}: expected inches or quarters such as '4/4' or '8/4'.")
-        value = int(parts[0]) / 4
+        top, _, bottom = value.partition("/")
+        try:
+            value = int(top) / {"4": 4}[bottom.strip()] if bottom else float(top)
+        except (KeyError, ValueError):
+            raise InputError(
+                f"thickness_in = {value!r}: expected inches or quarters such as '4/4' or '8/4'."
+            ) from None
+    if np.ndim(value):
+        raise InputError(f"thickness_in = {value!r}: expected one thickness; `grid` takes several.")
     value = within("thickness_in", value, 0.25, 6, "in", "Is it in quarters or mm? 8/4 is 2.0.")
     doubtful("thickness_in", value, 0.5, 3, "in", "the thickness rule was checked from 4/4 to 8/4")
     return value
@@ -248,8 +253,8 @@ def start_date(start):
         start = start.to_pydatetime()
     if isinstance(start, np.datetime64):
         start = start.astype("datetime64[D]").item()
-    if start is None:
-        raise InputError("start = None: expected a date like 2026-05-01 (year-month-day) or a month.")
+    if start is None or start != start:  # NaT and NaN are not equal to themselves
+        raise InputError(f"start = {start}: expected a date like 2026-05-01 (year-month-day) or a month.")
     if hasattr(start, "date"):
         start = start.date()
     if isinstance(start, date):
