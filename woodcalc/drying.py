@@ -200,9 +200,9 @@ def thickness(value):
     1.25
     """
     if isinstance(value, str):
-        top, _, bottom = value.partition("/")
+        top, slash, bottom = value.partition("/")
         try:
-            value = int(top) / {"4": 4}[bottom.strip()] if bottom else float(top)
+            value = int(top) / {"4": 4}[bottom.strip()] if slash else float(top)
         except (KeyError, ValueError):
             raise InputError(
                 f"thickness_in = {value!r}: expected inches or quarters such as '4/4' or '8/4'."
