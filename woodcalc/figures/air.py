@@ -146,7 +146,7 @@ def emc_chart(temp_f, rh_pct):
     ax.annotate(
         f"{here:.1f} %",
         (rh_pct, here),
-        xytext=(-14 if left else 14, 16 if left else -18),
+        xytext=(-14, 16) if left else (16, max(-18, 11 - 9.7 * here)),  # under the curve, above the axis
         weight="bold",
         textcoords="offset points",
         ha="right" if left else "left",

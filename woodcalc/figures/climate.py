@@ -1,6 +1,5 @@
 """Pictures of places: a year of air outdoors and in a heated house, and where wood comes to rest in it."""
 
-import matplotlib as mpl
 import numpy as np
 
 from woodcalc import air, climate, movement
@@ -16,7 +15,7 @@ def _year_axes(fig, title):
     ax.text(6.5, 0.9, "shaded: furniture wood, 6 to 8 %", ha="center", va="center")
     ax.set(
         xlim=(0.6, 12.4),
-        ylim=(0, 24),
+        ylim=(0, 25),
         yticks=range(0, 25, 4),
         ylabel="Wood comes to rest at (% MC)",
         xticks=range(1, 13),
@@ -59,15 +58,10 @@ def year_indoors(place, heat_f, people_g_per_m3, cooled):
     out, house = year.emc_pct.to_numpy(), inside.emc_pct.to_numpy()
     ax = _year_axes(fig, f"A year at {place}")
     month = np.arange(1, 13)
-    apart = 2.6 * mpl.rcParams["font.size"]  # points that names of two lines need
-    beside = (out[-1] - house[-1]) * ax.bbox.height / 24 * 72 / fig.dpi
-    lift = max(apart - abs(beside), 0) / 2 * (1 if beside >= 0 else -1)
-    for y, s, name, dy in (
-        (out, style.SERIES[0], "outdoors,\nunder a roof", lift),
-        (house, style.SERIES[1], "in the\nhouse", -lift),
-    ):
+    lines = ((out, style.SERIES[0], "outdoors,\nunder a roof"), (house, style.SERIES[1], "in the\nhouse"))
+    for y, s, _ in lines:
         ax.plot(month, y, **s)
-        style.end_label(ax, 12, y[-1], name, s["color"], dx=12, dy=dy)
+    style.end_labels(ax, 12, [(y[-1], name, s["color"]) for y, s, name in lines])
 
     sentence = (
         f"{place}: outdoors wood rests between {_lowest(out)} and {_lowest(-out)}; in a house heated to "
@@ -125,13 +119,14 @@ def shed_today(place, month, temp_f, rh_pct):
     style.end_label(ax, 12, out[-1], "outdoors", s["color"], dx=12)
     ax.plot([month, month], [usual, shed], color=style.INK, lw=1.6, ls=":")
     ax.plot([month], [shed], "D", ms=13, color=style.ORANGE, mec=style.INK, mew=1.5, zorder=5)
+    above = shed < 4.5 or usual < shed < 21.5  # away from the curve, if title and axis leave room
     ax.annotate(
         f"your shed {shed:.1f} %",
         (month, shed),
-        xytext=(0, 20 if shed > usual else -20),
+        xytext=(8 if month < 7 else -8, 20 if above else -20),
         weight="bold",
         textcoords="offset points",
-        ha="left" if month < 3 else "right" if month > 10 else "center",
+        ha="left" if month < 7 else "right",
         va="center",
         color=style.ORANGE,
         zorder=6,

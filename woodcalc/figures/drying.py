@@ -80,7 +80,7 @@ def curve(wood, thickness, place, month, airflow):
     top = 20 * np.ceil((forecast.species.green_mc_pct + 12) / 20)
 
     fig = style.new_figure()
-    ax = fig.add_axes([0.095, 0.19, 0.82, 0.71])
+    ax = fig.add_axes([0.10, 0.19, 0.815, 0.71])
     wide = d.iloc[::2]
     ax.fill_between(wide.day, wide.low, wide.high, color=style.SKY, alpha=0.35, lw=0)
     every = {"markevery": (10, 8), "markersize": 7}
@@ -317,7 +317,7 @@ def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=
     mc = hidden_mc(np.arange(181), pace, wood, place, month)
     usual = drying.air_dry(wood, 1.0, place, stacked(month)).daily.iloc[:181:3]
     fig = style.new_figure()
-    ax = fig.add_axes([0.09, 0.15, 0.78, 0.75])
+    ax = fig.add_axes([0.10, 0.15, 0.75, 0.75])
     ax.plot(usual.day, usual.likely, color=style.SOFT, lw=2, ls="--")
     style.end_label(ax, 180, usual.likely.iloc[-1], "the usual\nstack", style.SOFT)
     seen = np.unique(np.append(np.arange(0, day, 10), day))
@@ -325,10 +325,11 @@ def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=
     ax.annotate(
         f"{mc[day]:.1f} %",
         (day, mc[day]),
-        xytext=(8, 14),
+        xytext=(8, 14 if mc[day] > 24 else 22),  # clear of the line at 20 %
         textcoords="offset points",
         weight="bold",
         color=style.ORANGE,
+        ha="left" if day < 150 else "right",
     )
     ax.axhline(20, color=style.INK, lw=1)
     ax.text(1, 21.5, "20 %", va="bottom")

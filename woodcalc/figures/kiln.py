@@ -257,12 +257,10 @@ def solar_day(charge, day, fans, vents, build):
     for ax in (top, low):
         ax.fill_between(np.arange(73), 0, 1, where=np.append(on, False), step="post", color=style.PALE, lw=0,
                         transform=ax.get_xaxis_transform())  # fmt: skip
-    for y, s, name, dy in (
-        (h.temp_f, style.SERIES[1], "kiln", 4),
-        (h.outdoor_f, style.SERIES[0], "outdoors", -4),
-    ):
+    warm = ((h.temp_f, style.SERIES[1], "kiln"), (h.outdoor_f, style.SERIES[0], "outdoors"))
+    for y, s, _ in warm:
         top.plot(x, y[::2], markevery=(3, 6), **{**s, "markersize": 6, "linewidth": 2.4})
-        style.end_label(top, 72, y.iloc[-1], name, s["color"], dy=dy)
+    style.end_labels(top, 72, [(y.iloc[-1], name, s["color"]) for y, s, name in warm], dx=6)
     top.set(ylabel="Temperature (F)", title=f"Days {day - 2} to {day} (tinted: fans on)")
     lines = (
         (h.emc_pct, style.SERIES[2], "air"),

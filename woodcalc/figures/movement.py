@@ -65,7 +65,7 @@ def top_year(place, species, sawn, width_in, lag_days):
     fig = style.new_figure()
     ax = fig.add_axes([0.115, 0.14, 0.70, 0.75])
     month = np.arange(1, 13)
-    ends = []
+    ends, names = [], []
     for year, series, name in (
         (house, style.SERIES[0], "heated\nhouse"),
         (shed, style.SERIES[1], "unheated\nhouse"),
@@ -73,20 +73,21 @@ def top_year(place, species, sawn, width_in, lag_days):
         change = year.months["width_in"].to_numpy() - width_in
         ax.plot(month, change, **series)
         ends.append(change)
-        style.end_label(ax, 12, change[-1], name, series["color"], dx=12)
+        names.append((change[-1], name, series["color"]))
     ax.axhline(0, color=style.INK, linewidth=1.6)
-    ax.text(6.5, -0.05, "as made", va="top", ha="center")
     low, high = house.narrowest, house.widest
     for m, side in ((low, -1), (high, 1)):
         y = ends[0][m - 1]
         other = ends[1][m - 1] - y  # keep the number off the other line
         side = -1 if side > 0 and 0 < other < 0.42 else side
         at = {"ha": "center", "va": "top" if side < 0 else "bottom"}
-        ax.text(max(m, 1.35), y + 0.09 * side, _inches(y), color=style.BLUE, weight="bold", **at)
+        height = -0.06 if side < 0 < y < 0.34 else y + 0.09 * side  # not across the line of no change
+        ax.text(max(m, 1.35), height, _inches(y), color=style.BLUE, weight="bold", **at)
     ax.set(xlim=(0.6, 12.4), ylim=(-1.0, 2.6), xticks=month, xlabel="Month (January to December)",
-           ylabel="Wider (+) or narrower (in)", title=f"A {width_in:g} in top, {sawn}, made at 7 % MC")  # fmt: skip
+           ylabel="Wider (+) than made (in)", title=f"A {width_in:g} in top, {sawn}, made at 7 % MC")  # fmt: skip
     ax.set_xticklabels([m[0] for m in MONTHS])
     ax.set_yticks(range(-1, 3))
+    style.end_labels(ax, 12, names)
     said = (
         f"At {place} a {width_in:g} in {sawn} top of {species}, made at 7 % MC, is in a heated house narrowest "
         f"in {MONTHS[low - 1]} ({_inches(ends[0][low - 1])} in) and widest in {MONTHS[high - 1]} "
@@ -214,20 +215,20 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
         ax.text(-0.75, y + 0.07, f"{mc:.1f} % MC", va="center")
         free = max(free, 0.0)
         held = depth - free
-        ax.text(1.23, y + 0.17, f"gap {free:.2f} in", va="center", color=style.BLUE, weight="bold")
-        ax.text(1.23, y + 0.08, f"held {held:.2f} in", va="center")
+        ax.text(1.215, y + 0.17, f"gap {free:.2f} in", va="center", color=style.BLUE, weight="bold")
+        ax.text(1.215, y + 0.08, f"held {held:.2f} in", va="center")
     ax.add_collection(PolyCollection(frames, facecolor=style.PALE, edgecolor=style.INK, linewidth=1.8))
     ax.add_collection(PolyCollection(panels, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=1.8))
     title = f"The left edge of a {panel_in:g} in panel in its frame"
     ax.text(-0.75, 1.395, title, weight="bold", size="large", va="center")
     ticks = np.arange(0, 1.26, 0.125)
-    ax.vlines(ticks, 0.16, np.where(np.isclose(ticks % 0.5, 0), 0.125, 0.14), color=style.INK, linewidth=1.2)
-    ax.plot([0, 1.25], [0.16, 0.16], color=style.INK, linewidth=1.5)
+    ax.vlines(ticks, 0.19, np.where(np.isclose(ticks % 0.5, 0), 0.155, 0.17), color=style.INK, linewidth=1.2)
+    ax.plot([0, 1.25], [0.19, 0.19], color=style.INK, linewidth=1.5)
     for t, word in ((0.0, "0"), (0.5, "1/2"), (1.0, "1")):
-        ax.text(t, 0.095, word, ha="center", va="center")
+        ax.text(t, 0.122, word, ha="center", va="center")
     ax.text(
         0.5,
-        0.03,
+        0.038,
         "inches from the bottom of the groove",
         ha="center",
         va="center",

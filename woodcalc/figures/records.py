@@ -251,7 +251,7 @@ def worth_of_readings(first_day, every_days, pace=0.8):
     """
     counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2))
     fig = style.new_figure()
-    ax = fig.add_axes([0.10, 0.15, 0.72, 0.80])
+    ax = fig.add_axes([0.10, 0.15, 0.70, 0.80])
     a, b = widths["weight"][-1], widths["meter"][-1]
     apart = (5 if a > b else -5) if abs(a - b) < 8 else 0  # so that the names do not lie on each other
     for kind, name, series, up in (
@@ -261,7 +261,7 @@ def worth_of_readings(first_day, every_days, pace=0.8):
         ax.plot(counts, widths[kind], **series)
         style.end_label(ax, counts[-1], widths[kind][-1] + up, name, series["color"])
     ax.set(xlim=(-0.2, 6.2), ylim=(0, 80), xticks=counts, xlabel="Readings so far (number)",
-           ylabel="From earliest to latest date of 20 % (days)")  # fmt: skip
+           ylabel="Earliest to latest date of 20 % (days)")  # fmt: skip
     last = first_day + 5 * every_days
     return fig, (
         f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings from day "

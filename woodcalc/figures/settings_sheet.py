@@ -118,17 +118,17 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     for i, word in enumerate(w for w in words if w):
         big = word.startswith("Blade")
         colour = style.ORANGE if big else style.INK
-        page.text(505, y, word, color=colour, size=1.25 if big else 1.05, bold=i == 0 or big)
+        page.text(500, y, word, color=colour, size=1.15 if big else 1.05, bold=i == 0 or big)
         y += 2.0 * page.type
     y += 0.4 * page.type
-    for line in re.split(r"(?<=[:;,]) | (?=stays)", row["takes"]):
-        page.text(505, y, line)
+    for line in re.split(r"(?<=[:;,]) | (?=stays|through the pith)", row["takes"]):
+        page.text(500, y, line)
         y += 1.5 * page.type
     boards = plan.cut_boards
     first = boards[0]
     thick = sixteenths(first.x2 - first.x1 if first.turned else first.y2 - first.y1)
     for i, line in enumerate([f"in all {len(boards)} boards", f"of {thick} in, {plan.board_feet:.0f} bf"]):
-        page.text(505, 426 + 1.35 * i * page.type, line, bold=True)
+        page.text(500, 426 + 1.35 * i * page.type, line, bold=True)
     sentence = (
         f"Pass {row['pass']} of {len(cuts)}: "
         + (f"{row['turn']}, " if row["turn"] else "")

@@ -174,16 +174,17 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
         bell.fill_between(thin, height, color=style.ORANGE, alpha=0.55, hatch="///", edgecolor="white")
     bell.axvline(critical, color=style.ORANGE, linestyle="--", linewidth=2.4)
     bell.axvline(set_in, color=style.BLUE, linestyle=":", linewidth=2)
-    bell.text(left, 1.14, f"{_hundred(share)} in 100 below {critical:.3f}", color=style.ORANGE, ha="left")
+    clear = {"facecolor": "white", "edgecolor": "none", "pad": 1}
+    bell.text(left, 1.14, f"{_hundred(share)} in 100 below {critical:.3f}", color=style.ORANGE, bbox=clear)
     far = set_in > left + 0.6
     bell.text(
         set_in + (-0.008 if far else 0.008),
-        1.14,
+        1.36,
         f"set to {_inches(set_in)}",
         color=style.BLUE,
         ha="right" if far else "left",
     )
-    bell.set(xlim=(left, right), ylim=(0, 1.3), yticks=[])
+    bell.set(xlim=(left, right), ylim=(0, 1.56), yticks=[])
     bell.spines["left"].set_visible(False)
     bell.tick_params(labelbottom=False)
     bell.grid(False)
@@ -199,7 +200,6 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
         f"shrinkage {critical - finished - planing:.3f}",
         f"saw's spread {target - critical:.3f}",
     ]
-    clear = {"facecolor": "white", "edgecolor": "none", "pad": 1}
     parts.barh(range(4), ends - starts, left=starts, color=colors, edgecolor=style.INK, height=0.62)
     for i, (start, end, text) in enumerate(zip(starts, ends, words, strict=True)):
         room = end < left + 0.52  # for the words, right of the bar

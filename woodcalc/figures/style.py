@@ -162,3 +162,38 @@ def end_label(axes, x, y, text, color, dx=6, dy=0, **text_style):
     return axes.annotate(
         text, (x, y), xytext=(dx, dy), textcoords="offset points", color=color, va="center", **text_style
     )
+
+
+def end_labels(axes, x, ends, dx=12):
+    """Write the names of several series at the ends of their lines, moved apart where they would touch.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+        With its y-limits set.
+    x : float
+        Where the lines end.
+    ends : list of (float, str, str)
+        Last height, name (one line or more) and colour of each series.
+    dx : float
+        To the right of the end, points.
+
+    Examples
+    --------
+    >>> axes = new_figure().subplots()
+    >>> low, high = end_labels(axes, 1, [(0.5, "heated", BLUE), (0.5, "unheated", ORANGE)])
+    >>> float(high.xyann[1] - low.xyann[1])  # points: one line of type of 10
+    13.0
+    """
+    low, high = axes.get_ylim()
+    point = (high - low) / axes.bbox.height * axes.figure.dpi / 72  # in units of the axis
+    ends = sorted(ends, key=lambda end: end[0])
+    lines = [0.65 * mpl.rcParams["font.size"] * (1 + name.count("\n")) for _, name, _ in ends]  # half heights
+    lifts = [0.0]
+    for (y0, *_), (y1, *_), a, b in zip(ends, ends[1:], lines, lines[1:], strict=False):
+        lifts.append(max(0.0, lifts[-1] + a + b - (y1 - y0) / point))
+    middle = sum(lifts) / len(lifts)
+    return [
+        end_label(axes, x, y, name, color, dx, lift - middle)
+        for (y, name, color), lift in zip(ends, lifts, strict=True)
+    ]
