@@ -311,3 +311,12 @@ def test_a_log_that_is_all_rot_is_left_out_and_said(tmp_path):
     made = make_plan(tmp_path)
     assert any("Log 1 is not sawn" in text for text in made.remarks)
     assert set(made.boards["log"]) == {"2"}
+
+
+def test_a_place_known_by_temperature_and_humidity_alone(tmp_path):
+    """Own figures without sunshine: all of the plan but the solar kiln, and it says so."""
+    (tmp_path / "logs.csv").write_text("log,species,small_in,length_ft\n1,white oak,16,12\n")
+    home = climate.from_monthly("Home", [20, 25, 35, 45, 58, 67, 72, 70, 61, 50, 37, 25], [70] * 12)
+    step = make_plan(tmp_path, place=home).step("finish")
+    assert step.table["way"].tolist() == ["indoors", "dehumidifier"]
+    assert any("No solar kiln" in note for note in step.notes)

@@ -77,6 +77,18 @@ class Site:
     source: str = "own figures"
     hourly: object = field(default=None, repr=False)
 
+    @property
+    def has_sun(self):
+        """Whether the figures tell the day's range, the sunshine and the position that `hourly_day` needs.
+
+        Examples
+        --------
+        >>> get("Madison").has_sun, from_monthly("home", [50] * 12, [70] * 12).has_sun
+        (True, False)
+        """
+        told = self.monthly[["temp_max_f", "temp_min_f", "sun_kwh_m2_day"]].notna().all(axis=None)
+        return bool(told and np.isfinite(self.latitude + self.longitude))
+
     def daily(self):
         """The year day by day: smooth curves whose mean over each month is the month's figure.
 

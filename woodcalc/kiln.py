@@ -600,7 +600,7 @@ def compare(
     -------
     DataFrame
         One row a way: `way`, `days` (NaN if not within 180), `mc_end_pct`, `kwh`, `cost_usd`,
-        `too_fast_days`, `advice` (the first sentence).
+        `too_fast_days`, `advice` (the first sentence). No solar kiln where the sunshine is not known.
 
     Examples
     --------
@@ -629,12 +629,16 @@ def compare(
 def runs_of_each(
     species, thickness_in, site, start, load_bf=300.0, mc_start_pct=14.0, mc_target_pct=8.0, days=180
 ):
-    """The runs behind `compare`: indoors, solar kiln, dehumidifier (in the same house), at their defaults."""
+    """The runs behind `compare`: indoors, solar kiln, dehumidifier (in the same house), at their defaults.
+
+    Without the solar kiln where the place's figures do not tell the sunshine (`Site.has_sun`).
+    """
     charge = dict(load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=mc_target_pct, days=days)
-    house = movement.indoors(climate.get(site)).loc[drying.start_date(start).month]
+    place = climate.get(site)
+    house = movement.indoors(place).loc[drying.start_date(start).month]
     return (
         indoors(species, thickness_in, site, start, **charge),
-        solar(species, thickness_in, site, start, **charge),
+        *([solar(species, thickness_in, place, start, **charge)] if place.has_sun else []),
         dehumidifier(
             species, thickness_in, room_f=float(house.temp_f), room_rh_pct=float(house.rh_pct), **charge
         ),

@@ -730,6 +730,8 @@ def _finish_step(forecast, boards, given):
         f"A charge of {load:,.0f} bf; collector, fans and machine of the usual size for it. Wiring in a damp place is "
         "work for a licensed electrician.",
     )
+    if not forecast.site.has_sun:
+        notes += (f"No solar kiln: the figures of {forecast.site.name} do not tell its sunshine.",)
     return Step("finish", "The last points", says, table, heads, notes)
 
 
