@@ -72,16 +72,16 @@ class PlanDesk(Form):
         wide = w.Layout(width="230px")
         first = (OWN if has_own else INVENTED) if folder is None else str(folder)
         options = list(dict.fromkeys([INVENTED, OWN, first]))
+        # Sent when the field is left, so that a button pressed at once does not overtake the last letters.
+        typed = {"continuous_update": False, "layout": wide}
         self.fields = {
-            "folder": w.Combobox(value=first, options=options, ensure_option=False, layout=wide),
-            "place": w.Combobox(value=mine.place, options=list(climate.sites().name), layout=wide),
+            "folder": w.Combobox(value=first, options=options, **typed),
+            "place": w.Combobox(value=mine.place, options=list(climate.sites().name), **typed),
             "thickness": w.Dropdown(
                 value=mine.thickness, options=list(dict.fromkeys([*SIZES, mine.thickness])), layout=wide
             ),
-            "start": w.Text(value=start or date(date.today().year, mine.month, 15).isoformat(), layout=wide),
-            "species": w.Combobox(
-                value="", placeholder="the one with most lumber", options=WOODS, layout=wide
-            ),
+            "start": w.Text(value=start or date(date.today().year, mine.month, 15).isoformat(), **typed),
+            "species": w.Combobox(value="", placeholder="the one with most lumber", options=WOODS, **typed),
             "pattern": w.Dropdown(
                 value="cant", options=["cant", "through-and-through", "quartered"], layout=wide
             ),

@@ -285,9 +285,11 @@ def _field(column):
         return w.Dropdown(
             options=["", *column.choices] if not column.needed else list(column.choices), layout=wide
         )
+    # Sent when the field is left, not letter by letter: a button pressed at once must not overtake the last letters.
     if column.kind == "species":
-        return w.Combobox(options=woods.names(), layout=wide)
-    return w.Text(placeholder=f"e.g. {column.example}" if column.example else "", layout=wide)
+        return w.Combobox(options=woods.names(), continuous_update=False, layout=wide)
+    example = f"e.g. {column.example}" if column.example else ""
+    return w.Text(placeholder=example, continuous_update=False, layout=wide)
 
 
 def _label(column):
