@@ -27,7 +27,8 @@ def test_the_python_lines_give_the_printed_values():
 @pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md", "lessons/leader/hosting/hosting.md"])
 def test_every_file_that_is_named_exists(name):
     text = (ROOT / name).read_text(encoding="utf-8")
-    paths = re.findall(r"\]\(([^)#:]+)\)", text) + re.findall(r"`((?:lessons|data|tests|woodcalc|\.ci)/[\w./-]+)`", text)
+    paths = re.findall(r"\]\(([^)#:]+)\)", text)
+    paths += re.findall(r"`((?:lessons|data|tests|woodcalc|\.ci)/[\w./-]+)`", text)
     made_by_the_learner = ("lessons/my-wood",)
     base = (ROOT / name).parent
     missing = [p for p in paths if not (ROOT / p).exists() and not (base / p).exists() and p not in made_by_the_learner]

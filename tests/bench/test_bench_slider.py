@@ -27,7 +27,8 @@ def test_slider_to_picture(lesson, lab, browser, benchmark, report):
     open_and_run(lab, browser, lesson)
     browser.set_script_timeout(10)
     titles = browser.execute_script(
-        "return [...document.querySelectorAll('.woodcalc-panel')].map(p => p.querySelector('.woodcalc-dial [role=slider]')"
+        "return [...document.querySelectorAll('.woodcalc-panel')]"
+        ".map(p => p.querySelector('.woodcalc-dial [role=slider]')"
         " ? p.querySelector('.woodcalc-title').textContent : '')"
     )
     rows = []
