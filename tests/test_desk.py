@@ -263,10 +263,11 @@ def class_folder(tmp_path):
 
 def test_a_folder_of_answers_is_read_whatever_else_lies_in_it(class_folder):
     found = class_answers.gather(class_folder)
+    # fewest right at the first try come first
     assert list(found.exercise) == [
         "doyle-one-log",
         "water-in-a-board",
-    ]  # fewest right at the first try come first
+    ]
     doyle, water = found.to_dict("records")
     assert (doyle["learners"], doyle["right_at_first"], doyle["right_in_the_end"]) == (3, 1, 2)
     assert (doyle["usual_slip"], doyle["slips"]) == ("large end for small end", 2)  # learners, not tries

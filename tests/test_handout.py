@@ -16,13 +16,13 @@ from woodcalc.lesson.settle import run
 
 LESSONS = lesson_files()
 IMG = re.compile(r"<img [^>]*>")
-PRE = re.compile(
-    r"<pre(?: style[^>]*)?>(?!<code>|<span>)(.*?)</pre>", re.S
-)  # printed text; the others are examples in the prose
+# printed text; the others are examples in the prose
+PRE = re.compile(r"<pre(?: style[^>]*)?>(?!<code>|<span>)(.*?)</pre>", re.S)
+# running takes seconds: these two stand for all, and each has a part on the learner's own wood
 RUN_ANEW = (
     "05",
     "07",
-)  # running takes seconds: these two stand for all, and each has a part on the learner's own wood
+)
 
 
 @pytest.fixture(scope="module")
@@ -88,9 +88,8 @@ def test_nothing_is_given_away(number, books):
         for c in cells
         if heading != "For the leader"
     )
-    assert (
-        page.count('<div class="rules">') == asked + folded > 3
-    )  # room to write, wherever something is asked
+    # room to write, wherever something is asked
+    assert page.count('<div class="rules">') == asked + folded > 3
 
 
 @pytest.mark.parametrize("number", LESSONS)
@@ -147,9 +146,8 @@ def test_another_place_and_wood_change_only_the_part_on_ones_own_wood(number, bo
 
 
 def test_larger_print(tmp_path, books, monkeypatch):
-    monkeypatch.setattr(
-        handout, "run", lambda book, folder, wood: None
-    )  # as settled: only the size matters here
+    # as settled: only the size matters here
+    monkeypatch.setattr(handout, "run", lambda book, folder, wood: None)
     page = handout.make(LESSONS["05"], tmp_path, Choices(), large_print=True)[0]
     assert page.name.endswith("-large.html") and "font: 16pt/" in page.read_text()
 
@@ -157,7 +155,8 @@ def test_larger_print(tmp_path, books, monkeypatch):
 def test_a_printed_table_keeps_its_columns_on_the_page():
     page = handout._printed("x" * 96 + "\n" + "y" * 90)
     size_pt = float(re.search(r"min\(0.78em, ([\d.]+)pt\)", page)[1])
-    assert 8 <= size_pt and 96 * 0.602 * size_pt <= 7 * 72  # the page is 7 in wide; DejaVu Sans Mono is 0.602 em
+    # the page is 7 in wide; DejaVu Sans Mono is 0.602 em
+    assert 8 <= size_pt and 96 * 0.602 * size_pt <= 7 * 72
     assert handout._printed("8.0 bf\n") == "<pre>8.0 bf</pre>"
 
 

@@ -410,9 +410,8 @@ def test_equalizing_settings_are_the_printed_ones(report):
     for wet, emc in [(149, 7.6), (156, 9.6)]:
         ours = air.emc_pct(170, air.rh_from_wet_bulb_pct(170, wet))
         rows.append((f"EMC at 170 F, wet bulb {wet}", 170, str(emc), ours))
-        assert ours == pytest.approx(
-            emc, abs=0.5
-        )  # kiln tables have whole degrees; half a degree of wet bulb is 0.2
+        # kiln tables have whole degrees; half a degree of wet bulb is 0.2
+        assert ours == pytest.approx(emc, abs=0.5)
     report(
         "Equalizing and conditioning: published and ours",
         pd.DataFrame(rows, columns=["what", "temp_f", "published", "ours"]),

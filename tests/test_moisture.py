@@ -42,9 +42,8 @@ def test_density_against_sheets_of_two_woods():
     for name, dry in (("black walnut", 0.55), ("Virginia pine", 0.52)):
         ours = m.green_weight_lb_per_ft3(name, 12) / m.WATER_LB_PER_FT3 / 1.12
         print(f"\n{name}: specific gravity at 12 % {ours:.3f}, printed {dry}")
-        assert ours == pytest.approx(
-            dry, rel=0.08
-        )  # the pine sheet's dry figure is 8 % above what shrinkage allows
+        # the pine sheet's dry figure is 8 % above what shrinkage allows
+        assert ours == pytest.approx(dry, rel=0.08)
 
 
 def test_meter_rule_of_the_wood_handbook():

@@ -33,9 +33,8 @@ def test_scale_against_the_rules_own_formulas(plan):
     d, length, sound = tally["small_in"], tally["length_ft"], 1 - tally["defect_pct"] / 100
     doyle = ((d - 4) ** 2 * length / 16 * sound).to_numpy()  # Doyle's rule: ((D - 4) / 4)^2 L
     assert table["doyle_bf"].to_numpy()[:-1] == pytest.approx(doyle)
-    cone = (
-        np.pi / 576 * length * (d**2 + d * tally["large_in"] + tally["large_in"] ** 2) / 3
-    )  # frustum of a cone
+    # frustum of a cone
+    cone = np.pi / 576 * length * (d**2 + d * tally["large_in"] + tally["large_in"] ** 2) / 3
     assert table["volume_ft3"].to_numpy()[:-1] == pytest.approx(cone.to_numpy())
     for column in ("doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_lb"):
         assert table[column].iloc[-1] == pytest.approx(table[column].iloc[:-1].sum())

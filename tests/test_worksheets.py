@@ -66,9 +66,8 @@ def _warm_days(place, needed, ledger):
 
 
 def _tangential_share(wood, mc_pct):
-    return (
-        TOTAL[wood][1] / 100 * (30 - mc_pct) / 30
-    )  # Wood Handbook, eq. 4-2 in its linear form, from 30 % down
+    # Wood Handbook, eq. 4-2 in its linear form, from 30 % down
+    return TOTAL[wood][1] / 100 * (30 - mc_pct) / 30
 
 
 # Each takes the numbers that the question prints. Beside it, what the answer may come to on a sensible sheet.

@@ -13,10 +13,11 @@ import numpy as np
 from . import air, slab, species
 from .checks import InputError, plain, within
 
+# 56 C for 30 min through the whole profile of the wood (ISPM 15)
 ISPM15_CORE_F, ISPM15_HOLD_MIN = (
     133.0,
     30.0,
-)  # 56 C for 30 min through the whole profile of the wood (ISPM 15)
+)
 
 # Three numbers fitted once, together, to the 36 cells of Wood Handbook FPL-GTR-190 (2010), table 20-8, that
 # the tests print; the worst cell is off by 14 %.

@@ -30,11 +30,12 @@ class Sheet:
 
     def __init__(self, name, table, columns, text, encoding, delimiter, newline, records):
         self.name, self.table, self.columns, self.text, self.encoding = name, table, columns, text, encoding
+        # the first record is the header
         self.delimiter, self.newline, self.records = (
             delimiter,
             newline,
             records,
-        )  # the first record is the header
+        )
         self.names = {c.name for c in columns}
         self.notes = []
         self._map()

@@ -192,9 +192,8 @@ def _worth(shop, cut, rooms, cap=inf):
 
     `cap` may be an array of cant heights that broadcasts against the rooms.
     """
-    cap = np.where(
-        np.less(cap, shop.least_width - TINY), 0.0, cap
-    )  # a cant narrower than any board gives none
+    # a cant narrower than any board gives none
+    cap = np.where(np.less(cap, shop.least_width - TINY), 0.0, cap)
     on_step = np.isinf(cap).all() or (np.abs(cap / shop.width_step % 1) < TINY).all()
     best = 0.0
     for room, length in zip(rooms, cut.lengths, strict=True):

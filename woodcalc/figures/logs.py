@@ -64,9 +64,8 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     ax.set_axis_off()
     wide, high = long_in + 2 * bark_in, short_in + 2 * bark_in
     ends = [Ellipse((0, 0), wide, high), Ellipse((0, 0), long_in, short_in)]
-    cores = [
-        Wedge((0, 0), np.sqrt(a / np.pi), 30 - 120 * i, 150 - 120 * i) for i, a in enumerate(area_in2)
-    ]  # each third of the end shows the core that one rule pays for
+    # each third of the end shows the core that one rule pays for
+    cores = [Wedge((0, 0), np.sqrt(a / np.pi), 30 - 120 * i, 150 - 120 * i) for i, a in enumerate(area_in2)]
     colours = [look["color"] + "99" for look in style.SERIES[:3]]
     ax.add_collection(
         PatchCollection(

@@ -212,9 +212,8 @@ def _along(ax, from_end_in, board_mc_pct):
     else:
         edges = np.arange(0, 37, 1.5)
         share = mc_along_pct(edges[:-1] + 0.75, 1.0 * board_mc_pct) / board_mc_pct
-        tone = np.array([0.94, 0.86, 0.72]) + share[:, None] * np.array(
-            [-0.36, -0.43, -0.47]
-        )  # pale dry, brown wet
+        # pale dry, brown wet
+        tone = np.array([0.94, 0.86, 0.72]) + share[:, None] * np.array([-0.36, -0.43, -0.47])
         strips = [[(a, 0), (a + 1.5, 0), (a + 1.5, 1), (a, 1)] for a in edges[:-1]]
         ax.add_collection(PolyCollection(strips, facecolors=tone, edgecolors="none"))
         ax.add_patch(Rectangle((0, 0), 36, 1, fill=False, edgecolor=style.BARK, linewidth=2))

@@ -10,12 +10,13 @@ from woodcalc import choices, drying, records
 from woodcalc.checks import InputError
 from woodcalc.figures import style
 
+# of the stacks that are made up here
 WOOD, SIZE, PLACE, START = (
     "northern red oak",
     "4/4",
     "Madison, WI",
     "2026-05-10",
-)  # of the stacks that are made up here
+)
 USUAL_START_MC = 80.0
 SHOWN_DAYS = 150
 

@@ -259,15 +259,8 @@ class RecordsForm(Form):
         )
 
 
-_STAYS = (
-    "stack",
-    "species",
-    "nominal",
-    "place",
-    "kind",
-    "unit",
-    "board",
-)  # of a new row, as in the row before
+# of a new row, as in the row before
+_STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
 _FIRST = {
     "date": lambda: date.today().isoformat(),
     "stacked": lambda: date.today().isoformat(),
