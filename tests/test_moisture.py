@@ -80,7 +80,7 @@ def test_weights_and_bases_there_and_back(mc, dry):
     wet = dry * (1 + mc / 100)
     assert m.mc_pct(max(wet, dry), dry) == pytest.approx(mc, abs=1e-9)
     assert m.oven_dry_weight(wet, mc) == pytest.approx(dry)
-    assert 100 * m.wet_basis_pct(mc) / (100 - m.wet_basis_pct(mc)) == pytest.approx(mc, abs=1e-9)
+    assert m.from_wet_basis_pct(m.wet_basis_pct(mc)) == pytest.approx(mc, abs=1e-9)
     assert m.wet_basis_pct(mc) <= mc + 1e-9
     bound, free = m.bound_and_free_pct(mc)
     assert bound + free == pytest.approx(mc) and bound <= 30 and free >= 0
@@ -194,3 +194,14 @@ def test_meter_warns_outside_its_range(reading, kind):
 def test_a_pair_without_its_brackets_is_named():
     with pytest.raises(InputError, match="expected pairs"):
         m.SampleBoard((98.55, 59.20), 4.46)
+
+
+def test_in_use():
+    assert m.in_use_mc_pct("exterior", "dry southwest") == (9.0, 7.0, 12.0)
+    with pytest.raises(InputError, match="Known"):
+        m.in_use_mc_pct("attic")
+
+
+def test_a_wet_basis_figure_that_must_be_dry_basis():
+    with pytest.raises(InputError, match="dry basis already"):
+        m.from_wet_basis_pct(100)

@@ -194,7 +194,7 @@ ANSWERS = {
     "air-for-conditioning": (
         lambda kind, target, temp_f: target + {"hardwood": 4, "softwood": 3}[kind], 9, 13,
     ),
-    "loads-to-the-mill": (lambda likely_lb, high_lb, rating_lb: -(-high_lb // rating_lb), 2, 8),
+    "loads-to-the-mill": (lambda likely_lb, high_lb, rating_lb: -(-high_lb // rating_lb), 2, 13),
     "board-feet-to-reckon-with": (
         lambda best_bf, defect_pct, lost_pct: best_bf * (100 - defect_pct) * (100 - lost_pct) / 10_000, 80, 850,
     ),

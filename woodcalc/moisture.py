@@ -79,6 +79,32 @@ def wet_basis_pct(mc_pct):
     return plain(100 * mc / (100 + mc))
 
 
+def from_wet_basis_pct(wet_basis_pct):
+    """Return moisture content (% of oven-dry weight) from a wet-basis percentage.
+
+    Parameters
+    ----------
+    wet_basis_pct : float or array
+        Water as % of the whole weight, 0 to 80.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        Above 80 %: that figure is probably on the dry basis already.
+
+    Examples
+    --------
+    >>> from_wet_basis_pct(50)
+    100.0
+    """
+    wb = np.asarray(within("wet_basis_pct", wet_basis_pct, 0, 80, "%", "Is it on the dry basis already?"))
+    return plain(100 * wb / (100 - wb))
+
+
 def oven_dry_weight(weight, mc_pct):
     """Return the oven-dry weight of wood that weighs `weight` at `mc_pct`.
 
@@ -629,3 +655,39 @@ def meter_range_pct(kind="pin"):
     if kind not in ("pin", "pinless"):
         raise InputError(f'kind = {kind!r}: expected "pin" or "pinless".')
     return _meter(f"{kind} meter, lowest"), _meter(f"{kind} meter, highest")
+
+
+def in_use_mc_pct(use="interior", region="most areas"):
+    """Return the moisture content that wood settles at in use: average, and low and high of pieces, %.
+
+    Parameters
+    ----------
+    use : {"interior", "exterior"}
+        Furniture, floors and trim in a heated building; or siding, trim and framing.
+    region : {"most areas", "dry southwest", "damp coast"}
+        Part of the United States.
+
+    Returns
+    -------
+    tuple of float
+        Average, low, high. From memory of the Wood Handbook's table 13-2; the interior averages are also
+        restated by a third party.
+
+    Raises
+    ------
+    InputError
+        A use or region that the table does not list.
+
+    Examples
+    --------
+    >>> in_use_mc_pct("interior", "most areas")
+    (8.0, 6.0, 10.0)
+    """
+    from woodcalc.tables import read
+
+    table = read("in_use_mc")
+    row = table[(table["use"] == use) & (table["region"] == region)]
+    if row.empty:
+        known = "; ".join(f"{u}, {r}" for u, r in zip(table["use"], table["region"], strict=True))
+        raise InputError(f"no in-use moisture content for {use!r}, {region!r}. Known: {known}.")
+    return tuple(float(row[c].iloc[0]) for c in ("average_pct", "pieces_low_pct", "pieces_high_pct"))

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
-from woodcalc import climate, drying, kiln, logs, movement, records, sawing, shrinkage, stack
+from woodcalc import climate, drying, kiln, logs, moisture, movement, records, sawing, shrinkage, stack
 from woodcalc import species as woods
 from woodcalc.checks import InputError, suggest, within
 from woodcalc.settings_sheet import sixteenths
@@ -755,8 +755,14 @@ def _move_step(main, house, site, project):
         "change_in": ("In all (in)", ".2f"), "narrowest": ("Narrowest", ""), "widest": ("Widest", ""),
         "gap_in": ("Leave each side (in)", ".2f"),
     }  # fmt: skip
+    averages = [
+        f"{moisture.in_use_mc_pct('interior', region)[0]:.0f} % {where}"
+        for region, where in (("most areas", "in most of the country"), ("dry southwest", "in the dry Southwest"),
+                              ("damp coast", "on the damp, warm coast"))
+    ]  # fmt: skip
     notes = (
         "Single boards differ from their species by a fifth and more. Let wide pieces move: no glue across the grain.",
+        f"Wood in heated houses averages {', '.join(averages)} (Wood Handbook, table 13-2, from memory).",
     )
     return Step("move", "It keeps moving", says, table, heads, notes)
 
@@ -872,6 +878,10 @@ def _cautions(tally, scaled, forecasts, piles, thick):
     ]
     if metal:
         yield f"Log {', '.join(metal)}: metal is likely. Go over it with a metal detector before the blade finds it."
+    yield (
+        "Piles: level and firm footings, no higher than twice their width; tie roof and pile down against wind. Nobody "
+        "climbs on a pile, and children stay away."
+    )
     for pile in piles.values():
         yield from pile.cautions
     for name, f in forecasts.items():
@@ -883,6 +893,7 @@ def _cautions(tally, scaled, forecasts, piles, thick):
                 f"{name}: the forecast loses up to {most:.1f} % a day, more than the {safe:g} % that is safe for it. "
                 "Slow the start: shade, burlap on the windward side, narrower gaps; coat the ends."
             )
+    yield "Fans, heaters and dehumidifiers in a damp place: wiring is work for a licensed electrician."
     yield "Lumber for a building needs a grade stamp or the building official's leave: ask before you saw for it."
     yield (
         "Moisture contents and dates are estimates with the band shown. Measure before you load, glue or move indoors."
