@@ -106,11 +106,7 @@ EVERY = list(exercise.every().values())
 SELDOM = {  # slips that now and then give the truth or each other: told at least this often in forty
     "round-as-the-buyer-does": 12,
     "boards-from-a-cant": 6,
-    "oven-test-of-a-board": 26,
     "emc-of-a-month": 30,
-    "warm-day-ledger": 26,
-    "board-feet-of-a-tally": 26,
-    "loads-to-the-mill": 10,
 }
 EITHER_WAY = {"over-the-scale", "a-stack-of-its-own-pace"}  # more or less than something else
 
