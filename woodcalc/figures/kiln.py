@@ -430,7 +430,7 @@ def three_ways(wood, place, month, load_bf, mc_start_pct):
         _bucket(wood, 1.0, load_bf, float(mc_start_pct), 65.0, 50.0),
     )
     fig = style.new_figure()
-    ax = fig.add_axes([0.1, 0.14, 0.86, 0.75])
+    ax = fig.add_axes([0.11, 0.14, 0.85, 0.75])
     ax.axhspan(*FURNITURE_PCT, color=style.GOLD, alpha=0.3, lw=0)
     for run, s in zip(runs, style.SERIES, strict=False):
         days = np.concatenate([[0], run.daily.index])

@@ -182,7 +182,7 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     fig = style.new_figure()
 
     side = fig.add_axes([0.02, 0.50, 0.96, 0.42])
-    side.set(xlim=(-26, 218), ylim=(-24, 24), aspect="equal")
+    side.set(xlim=(-36, 228), ylim=(-24, 24), aspect="equal")
     side.set_axis_off()
     end = 12 * length_ft
     face = small_in / 4  # the near end, seen at a slant

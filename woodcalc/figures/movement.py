@@ -82,7 +82,7 @@ def top_year(place, species, sawn, width_in, lag_days):
         side = -1 if side > 0 and 0 < other < 0.42 else side
         at = {"ha": "center", "va": "top" if side < 0 else "bottom"}
         height = -0.06 if side < 0 < y < 0.34 else y + 0.09 * side  # not across the line of no change
-        ax.text(max(m, 1.35), height, _inches(y), color=style.BLUE, weight="bold", **at)
+        ax.text(min(max(m, 1.35), 11.6), height, _inches(y), color=style.BLUE, weight="bold", **at)
     ax.set(xlim=(0.6, 12.4), ylim=(-1.0, 2.6), xticks=month, xlabel="Month (January to December)",
            ylabel="Wider (+) than made (in)", title=f"A {width_in:g} in top, {sawn}, made at 7 % MC")  # fmt: skip
     ax.set_xticklabels([m[0] for m in MONTHS])

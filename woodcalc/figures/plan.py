@@ -262,7 +262,8 @@ def job_calendar(place, species, nominal, month):
     )
     ax.set_yticks([0, -1], ["On sticks", "Heated room"])
     ax.set(ylim=(-1.6, 0.6), xlim=(0, days))
-    ax.set_title(f"{place}: black bar: 20 %, four stacks in five", x=-0.24)
+    ax.set_title(place, x=-0.24)
+    ax.text(days, -1.44, "black bar: 20 %, four stacks in five", ha="right", va="center")
     marks = [(first.replace(year=2026 + y, month=m) - first).days for y in range(3) for m in (1, 4, 7, 10)]
     names = [
         f"{MONTHS[m - 1]}" + (f"\nyear {y + 1}" if m == 1 else "") for y in range(3) for m in (1, 4, 7, 10)

@@ -252,17 +252,15 @@ def worth_of_readings(first_day, every_days, pace=0.8):
     """
     counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2))
     fig = style.new_figure()
-    ax = fig.add_axes([0.10, 0.15, 0.70, 0.80])
+    ax = fig.add_axes([0.10, 0.15, 0.685, 0.80])
     a, b = widths["weight"][-1], widths["meter"][-1]
-    apart = (5 if a > b else -5) if abs(a - b) < 8 else 0  # so that the names do not lie on each other
-    for kind, name, series, up in (
-        ("weight", "weighed board", style.SERIES[0], apart),
-        ("meter", "pin meter", style.SERIES[1], -apart),
-    ):
+    ends = []
+    for kind, name, series in (("weight", "weighed board", style.SERIES[0]), ("meter", "pin meter", style.SERIES[1])):
         ax.plot(counts, widths[kind], **series)
-        style.end_label(ax, counts[-1], widths[kind][-1] + up, name, series["color"])
+        ends.append((widths[kind][-1], name, series["color"]))
     ax.set(xlim=(-0.2, 6.2), ylim=(0, 80), xticks=counts, xlabel="Readings so far (number)",
            ylabel="Earliest to latest date of 20 % (days)")  # fmt: skip
+    style.end_labels(ax, counts[-1], ends, dx=11)
     last = first_day + 5 * every_days
     return fig, (
         f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings from day "

@@ -206,7 +206,7 @@ def kerfs(small_in, thin_in, thick_in, thickness_in):
             _end(page, x, 176, 228, plan, half)
     _scale_bar(page, 8, 296, 228, half)
     rows = [(f"{_inches(k)} in", p.shares if p else _NOTHING) for p, k in zip(both, (thin_in, thick_in), strict=True)]
-    _share_bars(page, 90, 322, 372, 84, rows)
+    _share_bars(page, 100, 322, 362, 84, rows)
     for i, (part, colour) in enumerate(PARTS):  # two by two: the chart stands beside them
         x, y = 90 + 190 * (i % 2), 426 + 30 * (i // 2)
         page.polygons([[(x, y - 7), (x + 22, y - 7), (x + 22, y + 7), (x, y + 7)]], colour, style.INK, 0.8)
@@ -297,7 +297,7 @@ def first_cut(slab_in, small_in, kerf_in, thickness_in, curve):
     top, mine = best.board_feet, plan.board_feet
     low, high = 0.75 * top, 1.09 * top  # no curve rises above the best: room there for two lines of words
     chart = Frame(page, (495, 45, 290, 363), (0, 4.1), (low, high))
-    step = max(round(top / 100) * 5, 1)
+    step = max(round(top / 100) * 5, 2)
     ticks = [v for v in range(0, int(high) + 1, step) if v > low]
     chart.axes([0, 1, 2, 3, 4], ticks, "First slab (in)")
     page.lines([chart.at([(0, top), (4.1, top)])], style.GREEN, 2.4, "9 4")

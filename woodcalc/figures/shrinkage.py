@@ -80,6 +80,7 @@ def _log_end(ax, board, x0, y0):
 
 
 def _shrinkage_curves(ax, wood, mc_pct, ring_angle_deg):
+    ends = []
     for series, angle, label in (
         (style.SERIES[0], ring_angle_deg, "width"),
         (style.SERIES[1], 90 - ring_angle_deg, "thickness"),
@@ -89,14 +90,11 @@ def _shrinkage_curves(ax, wood, mc_pct, ring_angle_deg):
         ax.plot(_MC, pct, **line)
         now = sh.shrinkage_pct(wood, 100, mc_pct, angle)
         ax.plot(mc_pct, now, marker=series["marker"], color=series["color"], markeredgecolor="white")
-        low_first = ring_angle_deg >= 44.5
-        lift = (
-            (-9 if low_first else 9) * (1 if label == "width" else -1) if abs(ring_angle_deg - 45) < 12 else 0
-        )
-        style.end_label(ax, 0, pct[0], label, series["color"], dy=lift)
+        ends.append((pct[0], label, series["color"]))
     ax.set(xlim=(90, 0), ylim=(-0.4, 12.6), xlabel="Moisture content (%)", ylabel="Shrinkage (%)")
     ax.set_xticks([80, 60, 30, 15, 0])
     ax.set_yticks([0, 5, 10])
+    style.end_labels(ax, 0, ends, dx=6)
     ax.set_title("Width and thickness", y=1.0, pad=6)
 
 

@@ -230,7 +230,8 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
     ax = fig.add_axes([0.155, 0.15, 0.545, 0.74])
     advice = stack.sticker_spacing(nominal_in, species)
     ax.axvspan(advice["low"], advice["high"], color=style.GOLD, alpha=0.25, linewidth=0)
-    ax.text((advice["low"] + advice["high"]) / 2, 4.4, "published\nadvice", ha="center", va="top")
+    middle = max((advice["low"] + advice["high"]) / 2, 16.6)  # clear of the axis
+    ax.text(middle, 4.4, "published\nadvice", ha="center", va="top")
     found = []
     for k, (name, _, _) in enumerate(_CASES):
         series = style.SERIES[k]

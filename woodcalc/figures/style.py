@@ -194,6 +194,6 @@ def end_labels(axes, x, ends, dx=12):
         lifts.append(max(0.0, lifts[-1] + a + b - (y1 - y0) / point))
     middle = sum(lifts) / len(lifts)
     return [
-        end_label(axes, x, y, name, color, dx, lift - middle)
+        end_label(axes, x, y, name, color, dx, lift - middle, annotation_clip=False)
         for (y, name, color), lift in zip(ends, lifts, strict=True)
     ]
