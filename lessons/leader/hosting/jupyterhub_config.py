@@ -21,7 +21,9 @@ STATE.mkdir(parents=True, exist_ok=True)
 STATE.chmod(0o700)  # hashed passwords and the cookie secret: for root only
 
 # Who can reach it. The hub's own inner doors stay on this machine in any case.
-c.JupyterHub.bind_url = f"http://{os.environ.get('WOODCALC_LISTEN', '127.0.0.1')}:{os.environ.get('WOODCALC_PORT', '8000')}"
+c.JupyterHub.bind_url = (
+    f"http://{os.environ.get('WOODCALC_LISTEN', '127.0.0.1')}:{os.environ.get('WOODCALC_PORT', '8000')}"
+)
 c.JupyterHub.hub_bind_url = f"http://127.0.0.1:{os.environ.get('WOODCALC_HUB_PORT', '8081')}"
 c.ConfigurableHTTPProxy.api_url = f"http://127.0.0.1:{os.environ.get('WOODCALC_PROXY_PORT', '8001')}"
 c.JupyterHub.db_url = f"sqlite:///{STATE / 'hub.sqlite'}"
@@ -29,7 +31,8 @@ c.JupyterHub.cookie_secret_file = str(STATE / "cookie-secret")
 c.ConfigurableHTTPProxy.pid_file = str(STATE / "proxy.pid")
 os.umask(0o077)
 
-# Everyone picks a password at the first sign-in; it is kept as a hash, never in a file of ours. Only names on the class list get in.
+# Everyone picks a password at the first sign-in; it is kept as a hash, never in a file of ours. Only names on the
+# class list get in.
 c.JupyterHub.authenticator_class = "firstuseauthenticator.FirstUseAuthenticator"
 c.FirstUseAuthenticator.dbm_path = str(STATE / "passwords.dbm")
 c.FirstUseAuthenticator.min_password_length = 8
@@ -39,12 +42,14 @@ if not class_list.exists():
 names = [line.strip().lower() for line in class_list.read_text(encoding="utf-8").splitlines() if line.strip()]
 for name in names:
     if not re.fullmatch(r"[a-z][a-z0-9-]{0,20}", name):
-        raise SystemExit(f"{class_list}: {name!r}: a name has letters, digits and dashes, begins with a letter, at most 21 in all.")
+        raise SystemExit(
+            f"{class_list}: {name!r}: a name has letters, digits and dashes, begins with a letter, at most 21 in all."
+        )
 c.Authenticator.allowed_users = set(names)
 
 
 class LearnerSpawner(LocalProcessSpawner):
-    """Runs each learner's server as a system account of their own, so that files are private by the system's own rules."""
+    """Runs each learner's server as a system account of their own: files are private by the system's own rules."""
 
     @property
     def account(self):
@@ -77,7 +82,8 @@ c.Spawner.notebook_dir = "~/lessons"
 c.Spawner.default_url = "/lab/tree/00-start-here.ipynb"
 c.Spawner.http_timeout = 90
 c.Spawner.start_timeout = 120
-# At most this much address space for a server and for each kernel; a kernel that asks for more stops, nobody else's does.
+# At most this much address space for a server and for each kernel; a kernel that asks for more stops, nobody
+# else's does.
 limit_mb = int(os.environ.get("WOODCALC_MEMORY_MB", "2048"))
 c.Spawner.cmd = ["prlimit", f"--as={limit_mb * 1024 * 1024}", f"{Path(sys.executable).parent}/jupyterhub-singleuser"]
 c.Spawner.environment = {

@@ -9,10 +9,6 @@ from woodcalc.lesson.exercise import Exercise, Slip
 # ---- water to take out ---------------------------------------------------------------------------
 
 
-def _dry_lb(wood, load_bf):
-    return load_bf / 12 * species.WATER_LB_PER_FT3 * species.get(wood).basic_sg
-
-
 def _draw_water(rng):
     wood = str(rng.choice(["northern red oak", "black cherry", "black walnut", "yellow-poplar", "white oak"]))
     return {
