@@ -1,8 +1,9 @@
 """Panels of lesson 05: the air, the wood's answer to it, and a year of both."""
 
-from woodcalc import choices, climate
+from woodcalc import climate
 from woodcalc.figures import air as figures
 from woodcalc.figures import climate as places
+from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
@@ -41,7 +42,7 @@ def year_panel():
 
 def shed_today_panel():
     """Panel: the learner's own place, and what a hygrometer in the shed says."""
-    mine = choices.read()
+    mine = kept_choices()
     dials = [
         choice("place", "Place", place_names(), climate.get(mine.place).name),
         choice("month", "Today's month", months(), mine.month),

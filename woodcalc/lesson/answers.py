@@ -6,10 +6,9 @@ from fractions import Fraction
 
 import ipywidgets as w
 
-from woodcalc import choices
 from woodcalc.lesson import class_answers
 from woodcalc.lesson import exercise as _exercise
-from woodcalc.lesson.box import Box
+from woodcalc.lesson.box import Box, kept_choices
 
 _NUMBER = re.compile(r"^(?:(-?(?:\d+\.?\d*|\.\d+))(?:[ -]+(\d+)/(\d+))?|(\d+)/(\d+))$")
 
@@ -155,7 +154,7 @@ class AnswerBox(QuestionBox):
         try:
             answer = number(self.field.value)
             right, say = self.exercise.mark(answer, self.numbers)
-            if choices.read().keep_answers:
+            if kept_choices().keep_answers:
                 class_answers.keep(
                     self.exercise, self._group, answer, right, self.exercise.slip(answer, self.numbers)
                 )

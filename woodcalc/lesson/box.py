@@ -2,9 +2,11 @@
 
 import html
 import re
+import warnings
 
 import ipywidgets as w
 
+from woodcalc import choices
 from woodcalc.lesson.names import ControlNames
 
 STYLE = """<style>
@@ -24,6 +26,19 @@ STYLE = """<style>
 .woodcalc-big select, .woodcalc-big button, .woodcalc-big table {font-size: 20px !important;}
 .woodcalc-big .woodcalc-title {font-size: 23px;}
 </style>"""
+
+
+def kept_choices():
+    """Return the learner's choices without a word about a broken file: lesson 00 tells it, and once is enough.
+
+    Examples
+    --------
+    >>> kept_choices().month in range(1, 13)
+    True
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return choices.read()
 
 
 def labelled(text, field):

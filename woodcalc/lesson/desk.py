@@ -13,7 +13,7 @@ from markupsafe import Markup
 from woodcalc import choices, climate, species
 from woodcalc.checks import InputError
 from woodcalc.lesson import class_answers, exercise, handout, paper, worksheets
-from woodcalc.lesson.box import STYLE
+from woodcalc.lesson.box import STYLE, kept_choices
 from woodcalc.lesson.names import ControlNames
 
 LESSONS = Path(__file__).parents[2] / "lessons"
@@ -175,9 +175,7 @@ def evening():
         )
         for n, t in titles.items()
     }
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        now = choices.read()
+    now = kept_choices()
     places = sorted(climate.sites().name)
     place = w.Dropdown(options=places, value=climate.get(now.place).name, layout=w.Layout(width="260px"))
     wood = w.Dropdown(options=sorted(species.names()), value=now.species, layout=w.Layout(width="260px"))
@@ -317,9 +315,7 @@ def gathered():
 
 def larger_print():
     """Return the switch that makes all panels start in larger type, and keeps it for the other lessons."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        now = choices.read()
+    now = kept_choices()
     tick = w.Checkbox(value=now.larger_print, description="Larger print in every lesson", indent=False)
     note = w.HTML()
 

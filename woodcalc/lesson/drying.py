@@ -1,7 +1,8 @@
 """Panels of lesson 07: a stack's way down, the best month to build it, woods and thicknesses side by side."""
 
-from woodcalc import choices, climate
+from woodcalc import climate
 from woodcalc.figures import drying as figures
+from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
@@ -32,7 +33,7 @@ def curve_panel():
 
 def my_stack_panel():
     """Panel: the same for the learner's own wood, thickness, place and month."""
-    mine = choices.read()
+    mine = kept_choices()
     thickness = mine.thickness if mine.thickness in figures.THICKNESSES else "8/4"
     return _curve(mine.species, thickness, climate.get(mine.place).name, mine.month, "My stack")
 

@@ -1,7 +1,8 @@
 """Panels of lesson 09: the last points, indoors, in a solar kiln, with a dehumidifier."""
 
-from woodcalc import choices, climate
+from woodcalc import climate
 from woodcalc.figures import kiln as figures
+from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
@@ -44,7 +45,7 @@ def three_ways_panel(place="Madison, WI", wood="northern red oak", month=7, load
 
 def my_three_ways_panel():
     """Panel: the three ways with the learner's own place, wood and month."""
-    mine = choices.read()
+    mine = kept_choices()
     return three_ways_panel(mine.place, mine.species, mine.month)
 
 

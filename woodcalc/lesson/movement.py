@@ -2,8 +2,9 @@
 
 from functools import partial
 
-from woodcalc import choices, climate, movement, species
+from woodcalc import climate, movement, species
 from woodcalc.figures import movement as figures
+from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
@@ -59,7 +60,7 @@ def _gauge(month, low_mc_pct, high_mc_pct, dampest, big=False):
 
 def own_panel():
     """Panel: the learner's own wood and place through the year."""
-    mine = choices.read()
+    mine = kept_choices()
     dials = [
         slider("width_in", "Width of the piece (in)", 4, 48, 1, 24),
         choice("sawn", "Sawn", list(movement.SAWN), "flat-sawn"),

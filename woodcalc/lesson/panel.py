@@ -2,14 +2,12 @@
 
 import gc
 import html
-import warnings
 from dataclasses import dataclass
 
 import ipywidgets as w
 
-from woodcalc import choices
 from woodcalc.figures.style import to_img
-from woodcalc.lesson.box import Box, labelled
+from woodcalc.lesson.box import Box, kept_choices, labelled
 
 
 @dataclass(frozen=True)
@@ -94,12 +92,6 @@ def switch(name, label, start=False):
     return Dial(name, label, tick, tick)
 
 
-def _larger_print():
-    with warnings.catch_warnings():  # lesson 00 says what is wrong with the choices, once is enough
-        warnings.simplefilter("ignore")
-        return choices.read().larger_print
-
-
 class Panel(Box):
     """Sliders, picture and reading line in one box; made by `panel`.
 
@@ -116,7 +108,7 @@ class Panel(Box):
         self._note = w.HTML()
         self._big = w.ToggleButton(
             description="Larger print",
-            value=_larger_print(),
+            value=kept_choices().larger_print,
             tooltip="Larger type and lines, for a class",
             layout=w.Layout(width="auto"),
         )

@@ -11,7 +11,7 @@ from woodcalc import choices, climate, records
 from woodcalc import plan as planning
 from woodcalc.checks import InputError
 from woodcalc.figures import plan as figures
-from woodcalc.lesson.box import Form, labelled
+from woodcalc.lesson.box import Form, kept_choices, labelled
 from woodcalc.lesson.panel import choice, panel, slider
 
 SIZES = ["4/4", "5/4", "6/4", "8/4"]
@@ -66,7 +66,7 @@ class PlanDesk(Form):
     """Choose folder, place, wood, thickness and day; read the plan; write its pages. Made by `plan_desk`."""
 
     def __init__(self, folder=None, start=None):
-        mine = choices.read()
+        mine = kept_choices()
         self._own = choices.folder()
         has_own = records.folder() == self._own and (self._own / "logs.csv").exists()
         wide = w.Layout(width="230px")

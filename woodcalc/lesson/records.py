@@ -9,7 +9,7 @@ from woodcalc import choices, records
 from woodcalc import species as woods
 from woodcalc.checks import InputError
 from woodcalc.figures import records as figures
-from woodcalc.lesson.box import STYLE, Form, labelled
+from woodcalc.lesson.box import STYLE, Form, kept_choices, labelled
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
 
@@ -264,9 +264,9 @@ _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
 _FIRST = {
     "date": lambda: date.today().isoformat(),
     "stacked": lambda: date.today().isoformat(),
-    "species": lambda: choices.read().species,
-    "place": lambda: choices.read().place,
-    "nominal": lambda: choices.read().thickness,
+    "species": lambda: kept_choices().species,
+    "place": lambda: kept_choices().place,
+    "nominal": lambda: kept_choices().thickness,
     "kind": lambda: "weight",
     "unit": lambda: "lb",
 }

@@ -17,6 +17,7 @@ from woodcalc.checks import RangeWarning
 from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img
 from woodcalc.lesson.answers import QuestionBox
+from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
@@ -68,9 +69,7 @@ def choices_panel():
 
 def switches_panel():
     """Panel: two switches for every lesson, larger print and kept answers; each is kept as it is turned."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RangeWarning)  # the panel of choices tells it
-        mine = choices.read()
+    mine = kept_choices()
     labels = {
         "larger_print": "Larger print in every panel, for a class or tired eyes",
         "keep_answers": "Keep the answers I type in a file, answers.csv, for whoever leads the class",
