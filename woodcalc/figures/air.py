@@ -5,7 +5,7 @@ from matplotlib.collections import PatchCollection
 from matplotlib.patches import Polygon, Rectangle
 
 from woodcalc import air
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 
 FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 CURVES_F = (30, 90, 150)  # rows of the published table far enough apart to be told apart
@@ -34,7 +34,7 @@ def water_oz(temp_f, rh_pct):
     return air.plain(1600 * np.asarray(air.humidity_ratio(temp_f, rh_pct)))  # 100 lb x 16 oz
 
 
-@style.drawn
+@plots.plotted
 def air_and_wood(temp_f, rh_pct, mc_pct):
     """Draw how much water the air carries of what it could, and which way water goes in a board.
 
@@ -56,7 +56,7 @@ def air_and_wood(temp_f, rh_pct, mc_pct):
     >>> air_and_wood(70, 65, 30)[1][-40:]
     'has 30 lb, so it gives off water: dries.'
     """
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0, 0, 1, 1])
     ax.set(xlim=(0, 800), ylim=(0, 480))
     ax.axis("off")
@@ -110,7 +110,7 @@ def air_and_wood(temp_f, rh_pct, mc_pct):
     )
 
 
-@style.drawn
+@plots.plotted
 def emc_chart(temp_f, rh_pct):
     """Draw where wood comes to rest: EMC against relative humidity, and the point that is asked for.
 
@@ -130,16 +130,16 @@ def emc_chart(temp_f, rh_pct):
     >>> emc_chart(70, 65)[1][:64]
     'At 70 F and 65 % relative humidity wood comes to rest at 12.0 %.'
     """
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.1, 0.15, 0.77, 0.73])
     here = air.emc_pct(temp_f, rh_pct)
     rh = np.linspace(5, 95, 46)
     ax.axhspan(*FURNITURE_PCT, color=style.GOLD, alpha=0.3, lw=0)
     ax.text(99, 7.0, "furniture: 6 to 8 %", ha="right", va="center")
-    for t, s, dy in zip(CURVES_F, style.SERIES, (7, -4, -6), strict=False):
+    for t, s, dy in zip(CURVES_F, plots.SERIES, (7, -4, -6), strict=False):
         y = air.emc_pct(t, rh)
         ax.plot(rh, y, markevery=(3, 9), lw=2.2, **{**s, "markersize": 6})
-        style.end_label(ax, 95, y[-1], f"{t} F", s["color"], dy=dy)
+        plots.end_label(ax, 95, y[-1], f"{t} F", s["color"], dy=dy)
     ax.plot([rh_pct, rh_pct, 0], [0, here, here], color=style.INK, lw=1.6, ls=":")
     ax.plot([rh_pct], [here], "o", ms=15, color=style.INK, mfc=style.GOLD, mew=2.5, zorder=5)
     left = rh_pct > 45
@@ -199,7 +199,7 @@ def block_weight_oz(days, temp_f, rh_pct, dry_oz):
     return air.plain(dry_oz * (1 + air.emc_pct(temp_f, rh_pct) / 100 * way))
 
 
-@style.drawn
+@plots.plotted
 def block_on_scale(days, temp_f, rh_pct, dry_oz):
     """Draw a block hung on a scale in a shed, with the weights read so far; the humidity is not told.
 
@@ -219,7 +219,7 @@ def block_on_scale(days, temp_f, rh_pct, dry_oz):
     >>> block_on_scale(28, 70, 65, 10.0)[1][:34]
     'Day 28: the block weighs 11.20 oz;'
     """
-    fig = style.new_figure()
+    fig = plots.new_figure()
     day = np.arange(days + 1)
     weights = np.round(block_weight_oz(day, temp_f, rh_pct, dry_oz), 2)
     now = weights[-1]

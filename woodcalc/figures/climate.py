@@ -3,7 +3,7 @@
 import numpy as np
 
 from woodcalc import air, climate, movement
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 from woodcalc.figures.air import FURNITURE_PCT
 
 HEAT_F, PEOPLE_G_PER_M3 = 68, 3  # the house that the text speaks of: lived in, heated to this
@@ -31,7 +31,7 @@ def _lowest(y):
     return f"{abs(y.min()):.1f} % in {climate.MONTHS[y.argmin()]}"
 
 
-@style.drawn
+@plots.plotted
 def year_indoors(place, heat_f, people_g_per_m3, cooled):
     """Draw where wood rests through a typical year: under a roof outdoors, and in a heated house.
 
@@ -52,16 +52,16 @@ def year_indoors(place, heat_f, people_g_per_m3, cooled):
     >>> year_indoors("Madison, WI", 68, 3, False)[1][:73]
     'Madison, WI: outdoors wood rests between 12.7 % in Apr and 17.1 % in Dec;'
     """
-    fig = style.new_figure()
+    fig = plots.new_figure()
     year = climate.get(place).monthly
     inside = movement.indoors(place, heat_f=heat_f, people_g_per_m3=people_g_per_m3, cooled=cooled)
     out, house = year.emc_pct.to_numpy(), inside.emc_pct.to_numpy()
     ax = _year_axes(fig, f"A year at {place}")
     month = np.arange(1, 13)
-    lines = ((out, style.SERIES[0], "outdoors,\nunder a roof"), (house, style.SERIES[1], "in the\nhouse"))
+    lines = ((out, plots.SERIES[0], "outdoors,\nunder a roof"), (house, plots.SERIES[1], "in the\nhouse"))
     for y, s, _ in lines:
         ax.plot(month, y, **s)
-    style.end_labels(ax, 12, [(y[-1], name, s["color"]) for y, s, name in lines])
+    plots.end_labels(ax, 12, [(y[-1], name, s["color"]) for y, s, name in lines])
 
     sentence = (
         f"{place}: outdoors wood rests between {_lowest(out)} and {_lowest(-out)}; in a house heated to "
@@ -87,7 +87,7 @@ def _table(year, inside):
     return f"<table>{head}{body}</table>"
 
 
-@style.drawn
+@plots.plotted
 def shed_today(place, month, temp_f, rh_pct):
     """Draw the year outdoors at a place with the air that a hygrometer shows today.
 
@@ -109,14 +109,14 @@ def shed_today(place, month, temp_f, rh_pct):
     >>> shed_today("Madison, WI", 5, 60, 60)[1][:60]
     'Air at 60 F and 60 % lets wood rest at 11.1 %. A typical May'
     """
-    fig = style.new_figure()
+    fig = plots.new_figure()
     year = climate.get(place).monthly
     out, shed = year.emc_pct.to_numpy(), air.emc_pct(temp_f, rh_pct)
     usual, name = out[month - 1], climate.MONTHS[month - 1]
     ax = _year_axes(fig, f"A typical year at {place}")
-    s = style.SERIES[0]
+    s = plots.SERIES[0]
     ax.plot(np.arange(1, 13), out, **s)
-    style.end_label(ax, 12, out[-1], "outdoors", s["color"], dx=12)
+    plots.end_label(ax, 12, out[-1], "outdoors", s["color"], dx=12)
     ax.plot([month, month], [usual, shed], color=style.INK, lw=1.6, ls=":")
     ax.plot([month], [shed], "D", ms=13, color=style.ORANGE, mec=style.INK, mew=1.5, zorder=5)
     above = shed < 4.5 or usual < shed < 21.5  # away from the curve, if title and axis leave room

@@ -1,26 +1,41 @@
-"""A drawing written straight as SVG, in the house look, for panels that redraw many boards at each slider move.
+"""A page to draw on, written straight as SVG in the house look, for panels that redraw at each slider move.
 
-It stands where a matplotlib Figure stands (it has `savefig` and `get_size_inches`), and is ten times as fast for a
-picture of a hundred boards. Positions on the page are in pixels from the top left, 100 to the inch; a `Frame` maps
-inches of wood, or the numbers of a chart, onto a part of the page.
+It stands where a matplotlib Figure stands (it has `savefig` and `get_size_inches`), takes a tenth of the time to
+draw and write, and a tenth of the room. Positions are in pixels from the top left, 100 to the inch; the axes of a
+chart and drawings to scale are in `chart`.
 """
 
 from html import escape
 
-import matplotlib as mpl
 import numpy as np
 
 from woodcalc.figures import style
 
-_ROUND = np.linspace(0, 2 * np.pi, 73)[:-1]
-_FONT = "DejaVu Sans, Verdana, Segoe UI, sans-serif"
-_DASHES = ("", "9 4", "12 4 2 4", "2 4", "16 4 2 4 2 4")  # as style.SERIES: solid, dashed, dash-dot, dotted ...
+ROUND = np.linspace(0, 2 * np.pi, 73)[:-1]
 _MARKERS = {
-    "o": lambda r: [(r * np.cos(a), r * np.sin(a)) for a in _ROUND[::6]],
-    "s": lambda r: [(-r, -r), (r, -r), (r, r), (-r, r)],
-    "^": lambda r: [(0, -1.2 * r), (1.1 * r, 0.8 * r), (-1.1 * r, 0.8 * r)],
-    "D": lambda r: [(0, -1.3 * r), (1.3 * r, 0), (0, 1.3 * r), (-1.3 * r, 0)],
-}
+    "o": [(np.cos(a), np.sin(a)) for a in ROUND[::6]],
+    "s": [(-1, -1), (1, -1), (1, 1), (-1, 1)],
+    "^": [(0, -1.2), (1.1, 0.8), (-1.1, 0.8)],
+    "v": [(0, 1.2), (1.1, -0.8), (-1.1, -0.8)],
+    "D": [(0, -1.3), (1.3, 0), (0, 1.3), (-1.3, 0)],
+    "P": [
+        (-0.4, -1.2), (0.4, -1.2), (0.4, -0.4), (1.2, -0.4), (1.2, 0.4), (0.4, 0.4),
+        (0.4, 1.2), (-0.4, 1.2), (-0.4, 0.4), (-1.2, 0.4), (-1.2, -0.4), (-0.4, -0.4),
+    ],
+}  # fmt: skip
+# How wide DejaVu Sans sets the letters from space to tilde, hundredths of the type size: read from the font, 2.37.
+_WIDTHS = (
+    32, 40, 46, 84, 64, 95, 78, 27, 39, 39, 50, 84, 32, 36, 32, 34, 64, 64, 64, 64, 64, 64, 64, 64, 64, 64, 34, 34,
+    84, 84, 84, 53, 100, 68, 69, 70, 77, 63, 58, 77, 75, 29, 29, 66, 56, 86, 75, 79, 60, 79, 69, 63, 61, 73, 68, 99,
+    69, 61, 69, 39, 34, 39, 84, 50, 50, 61, 63, 55, 63, 62, 35, 63, 63, 28, 28, 58, 28, 97, 63, 61, 63, 63, 41, 52,
+    39, 63, 59, 82, 59, 59, 52, 64, 34, 64, 84,
+)  # fmt: skip
+_BOLD = 1.13  # as wide, on the whole
+_LINE = 1.25  # from one line of type to the next
+
+
+def _joined(outline):
+    return "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in outline)
 
 
 class Drawing:
@@ -29,7 +44,7 @@ class Drawing:
     Parameters
     ----------
     width_in, height_in : float
-        Size on the page, 100 px to the inch.
+        Size on the page, 100 px to the inch. Panels show up to 8 in beside their sliders.
 
     Examples
     --------
@@ -41,16 +56,17 @@ class Drawing:
 
     def __init__(self, width_in=8.0, height_in=4.8):
         self.size = np.array([width_in, height_in])
-        self.type = mpl.rcParams["font.size"] * 100 / 72  # px, larger for a class
-        self.bold = mpl.rcParams["lines.linewidth"] / 2.8  # lines grow with the type
-        self._parts, self._clips = [], 0
+        scale = style.type_scale.get()
+        self.type = style.TYPE_PX * scale  # px
+        self.bold = 1.0 if scale == 1.0 else 1.4  # lines grow with the type
+        self._parts, self._names = [], 0
         w, h = self.size * 100
         self.polygons([[(0, 0), (w, 0), (w, h), (0, h)]], fill="white", edge="none")
 
     def polygons(self, outlines, fill="none", edge=style.INK, width=1.0, dash="", clip="", opacity=1.0, close=True):
         """Draw closed outlines (each a sequence of page points) of one look as one path."""
         end = "Z" if close else ""
-        path = "".join("M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in outline) + end for outline in outlines)
+        path = "".join(_joined(outline) + end for outline in outlines)
         if path:
             look = f'fill="{fill}" stroke="{edge}" stroke-width="{width * self.bold:.2f}" stroke-linejoin="round"'
             look += f' stroke-dasharray="{dash}"' if dash else ""
@@ -62,31 +78,130 @@ class Drawing:
         """Draw open lines of one look."""
         self.polygons(strokes, "none", edge, width, dash, clip, opacity, close=False)
 
+    def arrow(self, start, end, color=style.INK, width=2.0):
+        """Draw a line from `start` to `end` with a head at its end, three and a half lines wide."""
+        (x0, y0), (x1, y1) = start, end
+        far = np.hypot(x1 - x0, y1 - y0)
+        if far > 0:
+            head = min(far, 4.5 * width * self.bold)
+            dx, dy = head * (x1 - x0) / far, head * (y1 - y0) / far
+            self.lines([[start, (x1 - 0.8 * dx, y1 - 0.8 * dy)]], color, width)
+            wings = [(x1, y1), (x1 - dx - dy * 0.4, y1 - dy + dx * 0.4), (x1 - dx + dy * 0.4, y1 - dy - dx * 0.4)]
+            self.polygons([wings], color, "none")
+
+    def _name(self, kind):
+        self._names += 1
+        return f"{kind}{self._names}"
+
     def clip(self, outline):
         """Return the name of a clip with this outline, for `polygons` and `lines`."""
-        self._clips += 1
-        path = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in outline) + "Z"
-        self._parts.append(f'<clipPath id="c{self._clips}"><path d="{path}"/></clipPath>')
-        return f"c{self._clips}"
+        name = self._name("c")
+        self._parts.append(f'<clipPath id="{name}"><path d="{_joined(outline)}Z"/></clipPath>')
+        return name
 
-    def text(self, x, y, words, at="start", color=style.INK, size=1.0, bold=False):
-        """Write `words` with their middle at height y; `at` is start, middle or end."""
-        weight = ' font-weight="bold"' if bold else ""
+    def hatch(self, fill, lines="white"):
+        """Return a fill of slanting lines on a ground, told from a plain one without colour."""
+        name = self._name("h")
         self._parts.append(
-            f'<text x="{x:.1f}" y="{y + 0.36 * size * self.type:.1f}" text-anchor="{at}" fill="{color}" '
-            f'font-size="{size * self.type:.1f}"{weight}>{escape(words)}</text>'
+            f'<pattern id="{name}" width="9" height="9" patternUnits="userSpaceOnUse" '
+            f'patternTransform="rotate(45)"><rect width="9" height="9" fill="{fill}"/>'
+            f'<path d="M2 0V9" stroke="{lines}" stroke-width="2"/></pattern>'
         )
+        return f"url(#{name})"
+
+    def text(self, x, y, words, at="start", color=style.INK, size=1.0, bold=False, turn=0, halo=False):
+        """Write `words` with their middle at height y; each line of them on its own.
+
+        Parameters
+        ----------
+        x, y : float
+            Place on the page (px).
+        words : str
+        at : str
+            What stands at x: ``"start"``, ``"middle"`` or ``"end"``.
+        color : str
+        size : float
+            Times the size of the page's type.
+        bold : bool
+        turn : float
+            Degrees clockwise about (x, y); -90 reads upward.
+        halo : bool
+            White about the letters, where a line runs behind them.
+        """
+        look = f'text-anchor="{at}" fill="{color}" font-size="{size * self.type:.1f}"'
+        look += ' font-weight="bold"' if bold else ""
+        look += f' transform="rotate({turn:g} {x:.1f} {y:.1f})"' if turn else ""
+        look += ' stroke="white" stroke-width="5" stroke-linejoin="round" paint-order="stroke"' if halo else ""
+        lines = words.split("\n")
+        for k, line in enumerate(lines):
+            down = 0.36 + _LINE * (k - (len(lines) - 1) / 2)
+            self._parts.append(f'<text x="{x:.1f}" y="{y + down * size * self.type:.1f}" {look}>{escape(line)}</text>')
+
+    def width(self, words, size=1.0, bold=False):
+        """How wide `text` will write the longest line of `words` (px), to find room for it.
+
+        Examples
+        --------
+        >>> round(Drawing().width("oak"))
+        32
+        """
+        longest = max(
+            sum(_WIDTHS[ord(letter) - 32] if 32 <= ord(letter) < 127 else 64 for letter in line)
+            for line in words.split("\n")
+        )
+        return longest / 100 * self.type * size * (_BOLD if bold else 1.0)
+
+    def markers(self, points, kind, color, size=6.0, edge="white", width=0.8):
+        """Draw one kind of marker (o, s, ^, v, D, P) at each point; `size` is half its height (px)."""
+        size *= 1.0 if self.bold == 1 else style.BIG
+        outlines = [[(x + a * size, y + b * size) for a, b in _MARKERS[kind]] for x, y in points]
+        self.polygons(outlines, color, edge, width)
 
     def marker(self, x, y, kind, color, size=6.0, edge=style.INK, width=1.2):
-        """Draw a marker: o, s, ^ or D."""
-        self.polygons([[(x + a, y + b) for a, b in _MARKERS[kind](size)]], color, edge, width)
+        """Draw one marker."""
+        self.markers([(x, y)], kind, color, size, edge, width)
+
+    def key(self, x, y, entries, gap=26):
+        """Name series in a row: a piece of each line with its marker, then its name.
+
+        Parameters
+        ----------
+        x, y : float
+            Left end and middle height (px).
+        entries : list of (str, dict)
+            Name, and look: one of `style.SERIES`, or ``{"fill": color}`` for a patch.
+        gap : float
+            Between one name and the next piece (px).
+
+        Returns
+        -------
+        float
+            Right end (px).
+
+        Examples
+        --------
+        >>> round(Drawing().key(0, 10, [("oak", style.SERIES[0])]))
+        79
+        """
+        for name, look in entries:
+            if "fill" in look:
+                self.polygons([box(x, y - 8, x + 26, y + 8)], look["fill"], look.get("edge", style.INK))
+                x += 34
+            else:
+                self.lines([[(x, y), (x + 40, y)]], look["color"], look.get("width", 3.2), look.get("dash", ""))
+                if look.get("marker"):
+                    self.markers([(x + 20, y)], look["marker"], look["color"])
+                x += 48
+            self.text(x, y, name, size=0.95)
+            x += self.width(name, 0.95) + gap
+        return x - gap
 
     def svg(self):
         """Return the whole drawing as SVG text."""
         w, h = self.size * 100
         return (
             f'<?xml version="1.0" encoding="utf-8"?><svg xmlns="http://www.w3.org/2000/svg" width="{w:.0f}" '
-            f'height="{h:.0f}" viewBox="0 0 {w:.0f} {h:.0f}" font-family="{_FONT}">{"".join(self._parts)}</svg>'
+            f'height="{h:.0f}" viewBox="0 0 {w:.0f} {h:.0f}" font-family="{style.FONT}">{"".join(self._parts)}</svg>'
         )
 
     def savefig(self, target, format="svg", **_):
@@ -98,54 +213,12 @@ class Drawing:
         return self.size
 
 
-class Frame:
-    """A part of the page with coordinates of its own, y upward.
-
-    Parameters
-    ----------
-    page : Drawing
-    box : tuple
-        Left, top, width, height on the page (px).
-    xlim, ylim : tuple
-        What they span.
+def box(x0, y0, x1, y1):
+    """Return the outline of a rectangle with its sides along the page, for `polygons` and `Frame.shapes`.
 
     Examples
     --------
-    >>> Frame(Drawing(8, 4), (100, 50, 200, 200), (0, 10), (0, 10)).at([(5, 10)]).tolist()
-    [[200.0, 50.0]]
+    >>> box(0, 0, 4, 1)
+    [(0, 0), (4, 0), (4, 1), (0, 1)]
     """
-
-    def __init__(self, page, box, xlim, ylim):
-        self.page, self.box, self.xlim, self.ylim = page, box, xlim, ylim
-        self._scale = np.array([box[2] / (xlim[1] - xlim[0]), -box[3] / (ylim[1] - ylim[0])])
-        self._start = np.array([box[0], box[1] + box[3]]) - self._scale * [xlim[0], ylim[0]]
-
-    def at(self, points):
-        """Page points of an array (..., 2) of own points."""
-        return np.asarray(points, dtype=float) * self._scale + self._start
-
-    def circle(self, radius):
-        """Page outline of a circle about the origin."""
-        return self.at(radius * np.column_stack([np.cos(_ROUND), np.sin(_ROUND)]))
-
-    def axes(self, xticks, yticks, xlabel):
-        """Draw grid, ticks and the label under the x axis."""
-        page, (left, top, width, height) = self.page, self.box
-        marks_x = [self.at((x, self.ylim[0])) for x in xticks]
-        marks_y = [self.at((self.xlim[0], y)) for y in yticks]
-        page.lines([[(x, top), (x, top + height)] for x, _ in marks_x], style.PALE)
-        page.lines([[(left, y), (left + width, y)] for _, y in marks_y], style.PALE)
-        page.lines([[(left, top), (left, top + height), (left + width, top + height)]], style.SOFT, 1.2)
-        for value, (x, y) in zip(xticks, marks_x, strict=True):
-            page.text(x, y + 0.85 * page.type, f"{value:g}", "middle", size=0.95)
-        for value, (x, y) in zip(yticks, marks_y, strict=True):
-            page.text(x - 7, y, f"{value:g}", "end", size=0.95)
-        page.text(left + width / 2, top + height + 2.1 * page.type, xlabel, "middle")
-
-    def line(self, x, y, n=0, marked=True):
-        """Draw the n-th series of the house: colour, dash and marker together."""
-        look, points = style.SERIES[n], self.at(np.column_stack([x, y]))
-        points = points[np.isfinite(points).all(axis=1)]
-        self.page.lines([points], look["color"], 2.8, _DASHES[n])
-        for px, py in points if marked else ():
-            self.page.marker(px, py, look["marker"], look["color"], edge="white", width=0.8)
+    return [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from woodcalc import climate, drying, species
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 
 YEAR = 2025  # no picture shows it; any year without a 29 February gives the same days
 NEVER = "not outdoors here"
@@ -51,7 +51,7 @@ def _months_ahead(start, days):
     return ahead
 
 
-@style.drawn
+@plots.plotted
 def curve(wood, thickness, place, month, airflow):
     """Draw the forecast of one stack: mean with its band, surface, core, and the air that it follows.
 
@@ -79,7 +79,7 @@ def curve(wood, thickness, place, month, airflow):
     months = _months_ahead(start, shown)
     top = 20 * np.ceil((forecast.species.green_mc_pct + 12) / 20)
 
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.10, 0.19, 0.815, 0.71])
     wide = d.iloc[::2]
     ax.fill_between(wide.day, wide.low, wide.high, color=style.SKY, alpha=0.35, lw=0)
@@ -149,7 +149,7 @@ def _dates(forecast):
     return f"<table>{head}{rows}</table>"
 
 
-@style.drawn
+@plots.plotted
 def starts(wood, thickness, place, mc_pct):
     """Draw when a stack is down to a moisture content, for each month in which it may be built.
 
@@ -172,7 +172,7 @@ def starts(wood, thickness, place, mc_pct):
     table = drying.by_start(wood, thickness, place, mc_pct)
     begin = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
     months = np.arange(1, 13)
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.2, 0.15, 0.76, 0.75])
     top = 730 if drying.thickness(thickness) < 1.75 else 1095
     likely, low, high = (np.minimum(begin + table[c].fillna(9999), top) for c in ("likely", "low", "high"))
@@ -228,7 +228,7 @@ def month_name(number):
     return f"{date(YEAR, int(number), 1):%B}"
 
 
-@style.drawn
+@plots.plotted
 def side_by_side(place, month, mc_pct):
     """Draw the days that woods and thicknesses need, side by side.
 
@@ -251,7 +251,7 @@ def side_by_side(place, month, mc_pct):
     """
     table = drying.grid([place], [stacked(month)], WOODS, THICKNESSES, mc_pct)
     days = table.days.to_numpy().reshape(len(WOODS), len(THICKNESSES))
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.25, 0.16, 0.71, 0.63])
     top, later = 730, 775
     rows = np.arange(len(WOODS))[::-1]
@@ -259,7 +259,7 @@ def side_by_side(place, month, mc_pct):
     for y, row in zip(rows, shown, strict=True):
         ax.plot(row, np.full(4, y), color=style.PALE, lw=6, solid_capstyle="round", zorder=1)
     for k, name in enumerate(THICKNESSES):
-        look = style.SERIES[k]
+        look = plots.SERIES[k]
         ax.plot(
             shown[:, k],
             rows,
@@ -294,7 +294,7 @@ def side_by_side(place, month, mc_pct):
     return fig, f"Stacked on 15 {stacked(month):%B} at {place}, to {mc_pct:g} %: {', '.join(words)}."
 
 
-@style.drawn
+@plots.plotted
 def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=5):
     """Draw the weighings of a stack whose pace is not told, up to a day, over the usual forecast.
 
@@ -316,10 +316,10 @@ def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=
     """
     mc = hidden_mc(np.arange(181), pace, wood, place, month)
     usual = drying.air_dry(wood, 1.0, place, stacked(month)).daily.iloc[:181:3]
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.10, 0.15, 0.75, 0.75])
     ax.plot(usual.day, usual.likely, color=style.SOFT, lw=2, ls="--")
-    style.end_label(ax, 180, usual.likely.iloc[-1], "the usual\nstack", style.SOFT)
+    plots.end_label(ax, 180, usual.likely.iloc[-1], "the usual\nstack", style.SOFT)
     seen = np.unique(np.append(np.arange(0, day, 10), day))
     ax.plot(seen, mc[seen], color=style.ORANGE, marker="s", ls="none", ms=8, mec=style.INK)
     ax.annotate(

@@ -5,12 +5,13 @@ import html
 import warnings
 
 import numpy as np
-from matplotlib.patches import Polygon
 
 from woodcalc import kiln
 from woodcalc.checks import RangeWarning
 from woodcalc.figures import style
 from woodcalc.figures.air import FURNITURE_PCT
+from woodcalc.figures.chart import Frame, ticks
+from woodcalc.figures.drawing import Drawing, box
 from woodcalc.figures.drying import month_name
 
 # The charges that the panels offer: wood, nominal thickness, moisture content at the start (None: green)
@@ -31,6 +32,7 @@ KILNS = {
 LOAD_BF = 500
 WEEKS = 60  # days that the pictures of drying reach: few enough to be worked out anew at every move
 PRICE = 0.17  # dollars a kWh, as in `kiln.compare`
+MOISTURE = "Moisture (% MC)"
 
 
 @functools.lru_cache(maxsize=128)
@@ -67,50 +69,36 @@ def _table(pairs):
     return f"<table><tr>{head}</tr><tr>{body}</tr></table>"
 
 
-def _two(horizon, top_y, low_y, width=0.855):
-    """A figure with two pictures over the same days, few ticks: each costs time at every move."""
-    fig = style.new_figure(8.0, 5.2)
-    top, low = fig.add_axes([0.11, 0.475, width, 0.415]), fig.add_axes([0.11, 0.115, width, 0.27])
-    for ax, (a, b) in ((top, top_y), (low, low_y)):
-        ax.set(xlim=(0, horizon), ylim=(a, b), xticks=np.linspace(0, horizon, 5), yticks=_ticks(a, b))
-    top.tick_params(labelbottom=False)
-    return fig, top, low
+def _two(horizon, top_y, low_y, labels, xlabel="Time (days)", xticks=None, xnames=None, right=778):
+    """A page with two charts over the same days; `labels` stand along their heights."""
+    page = Drawing(8.0, 5.2)
+    top = Frame(page, (92, 58, right - 92, 214), (0, horizon), top_y)
+    low = Frame(page, (92, 322, right - 92, 138), (0, horizon), low_y)
+    xticks = np.linspace(0, horizon, 5) if xticks is None else xticks
+    for chart, label, (x, names) in ((top, labels[0], ("", ())), (low, labels[1], (xlabel, xnames))):
+        chart.axes(xticks, ticks(*chart.ylim, most=4), x, label, xnames=names)
+    return page, top, low
 
 
-def _ticks(low, high):
-    """Three or four round numbers from `low` to `high`: letters are most of a picture's size and time."""
-    step = next(s for s in (0.5, 1, 2, 4, 5, 10, 20, 40) if (high - low) / s < 4)
-    return np.arange(np.ceil(low / step) * step, high + 1e-9, step)
-
-
-def _drying(ax, run):
-    """Core, mean and surface of the charge over the days, and the band that furniture wants."""
+def _drying(page, chart, run, title):
+    """Mean, core and surface of the charge over the days, and the band that furniture wants."""
     d = run.daily
     days = np.concatenate([[0], d.index])
-    ax.axhspan(*FURNITURE_PCT, color=style.GOLD, alpha=0.3, lw=0)
-    every = max(1, len(days) // 9)
-    for (name, column), s in zip(
-        (("mean", "mc_pct"), ("core", "core_pct"), ("surface", "surface_pct")), style.SERIES, strict=False
-    ):
-        y = np.concatenate([[run.mc_start_pct], d[column]])
-        ax.plot(days, y, markevery=every, label=name, **{**s, "markersize": 6, "linewidth": 2.4})
-    ax.set_ylabel("Moisture (% MC)")
-    ax.legend(loc="upper right", ncols=3, handlelength=2.6, columnspacing=1.2)
+    chart.band(y=FURNITURE_PCT)
+    for n, column in enumerate(("mc_pct", "core_pct", "surface_pct")):
+        chart.line(days, np.concatenate([[run.mc_start_pct], d[column]]), n, every=max(1, len(days) // 9))
+    page.text(92, 16, title, size=1.15, bold=True)
+    page.key(350, 42, list(zip(("mean", "core", "surface"), style.SERIES, strict=False)))
 
 
-def _pace(ax, run, horizon):
+def _pace(chart, run, horizon):
     """What the charge loses each day, against what it stands."""
-    d = run.daily
-    ax.plot(d.index, d.loss_pct, color=style.BLUE, lw=2.2)
-    fast = d[d.too_fast]
-    ax.plot(fast.index, fast.loss_pct, "s", color=style.ORANGE, ms=7, markevery=max(1, len(fast) // 25))
-    safe = run.safe_loss_pct_per_day
-    ax.plot([0, horizon], [safe, safe], ls="--", color=style.ORANGE, lw=2)
-    ax.annotate(
-        f"safe: {safe:.1f}", (horizon, safe), xytext=(-4, 4), textcoords="offset points",
-        ha="right", va="bottom", color=style.ORANGE,
-    )  # fmt: skip
-    ax.set(ylabel="Loss (% a day)", xlabel="Time (days)")
+    d, safe = run.daily, run.safe_loss_pct_per_day
+    chart.line(d.index, d.loss_pct, every=0, width=3)
+    fast = d[d.too_fast].iloc[:: max(1, int(d.too_fast.sum()) // 25)]
+    chart.mark(fast.index, fast.loss_pct, "s", style.ORANGE, 5)
+    chart.rule(y=safe, color=style.ORANGE, width=2.6, dash="11 5")
+    chart.text(horizon, safe, f"safe: {safe:.1f}", dx=-5, dy=-14, at="end", color=style.ORANGE, halo=True)
 
 
 def _pace_words(run):
@@ -137,7 +125,7 @@ def house(charge, place, month, room, covered):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
 
     Examples
     --------
@@ -150,24 +138,19 @@ def house(charge, place, month, room, covered):
         wood, inches, place, month, start, 8.0, horizon, heated=room != "unheated", cooled="cooled" in room,
         covered=covered, stop=False,
     )  # fmt: skip
-    fig, top, low = _two(horizon, (0, 1.15 * run.mc_start_pct + 2), (0, 1.5 * run.safe_loss_pct_per_day))
-    _drying(top, run)
-    top.plot(run.daily.index, run.daily.emc_pct, color=style.SOFT, lw=1.6, ls=(0, (1, 2)))
-    top.text(
-        2,
-        0.06 * run.mc_start_pct,
-        "dotted: the air's EMC",
-        color=style.SOFT,
-        va="center",
+    page, top, low = _two(
+        horizon, (0, 1.15 * run.mc_start_pct + 2), (0, 1.5 * run.safe_loss_pct_per_day), (MOISTURE, "Loss (% a day)")
     )
-    top.set_title(_days(run))
+    _drying(page, top, run, _days(run))
+    top.line(run.daily.index, run.daily.emc_pct, every=0, width=2.2, color=style.SOFT, dash="2 4")
+    top.text(2, 0.06 * run.mc_start_pct, "dotted: the air's EMC", color=style.SOFT, halo=True)
     _pace(low, run, horizon)
     sentence = (
         f"{charge[0].upper()}{charge[1:]}, indoors at {place} ({room}{', under a sheet' if covered else ''}) from the "
         f"middle of {month_name(month)}: {_reached(run, horizon)}. {_pace_words(run)} "
         f"The air would hold wood at {run.daily.emc_pct.min():.1f} to {run.daily.emc_pct.max():.1f} % in that time."
     )
-    return fig, sentence, _list(run.advice)
+    return page, sentence, _list(run.advice)
 
 
 @style.drawn
@@ -187,7 +170,7 @@ def solar_weeks(charge, place, month, collector_ft2, sunny):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
 
     Examples
     --------
@@ -206,9 +189,10 @@ def solar_weeks(charge, place, month, collector_ft2, sunny):
         "two layers, R-11 walls",
         True,
     )
-    fig, top, low = _two(WEEKS, (0, 1.15 * run.mc_start_pct + 2), (0, 1.75 * run.safe_loss_pct_per_day))
-    _drying(top, run)
-    top.set_title(_days(run))
+    page, top, low = _two(
+        WEEKS, (0, 1.15 * run.mc_start_pct + 2), (0, 1.75 * run.safe_loss_pct_per_day), (MOISTURE, "Loss (% a day)")
+    )
+    _drying(page, top, run, _days(run))
     _pace(low, run, WEEKS)
     d = run.daily
     sky = "cloudless days" if sunny else "average days"
@@ -223,7 +207,7 @@ def solar_weeks(charge, place, month, collector_ft2, sunny):
         "water gone": f"{run.water_lb:.0f} lb",
         "fans": f"{run.kwh:.0f} kWh, ${run.kwh * PRICE:.2f}",
     }
-    return fig, sentence, _table(figures) + _list(run.advice)
+    return page, sentence, _table(figures) + _list(run.advice)
 
 
 @style.drawn
@@ -241,7 +225,7 @@ def solar_day(charge, day, fans, vents, build):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -252,37 +236,26 @@ def solar_day(charge, day, fans, vents, build):
     h = run.hourly.iloc[(day - 3) * 24 : day * 24]
     x = np.arange(1, 73, 2)  # ends of every other hour
     level = 1.1 * run.mc_start_pct + 4
-    fig, top, low = _two(72, (40, 150), (0, level), width=0.70)
-    on = h.fans.to_numpy() > 0
-    for ax in (top, low):
-        ax.fill_between(np.arange(73), 0, 1, where=np.append(on, False), step="post", color=style.PALE, lw=0,
-                        transform=ax.get_xaxis_transform())  # fmt: skip
-    warm = ((h.temp_f, style.SERIES[1], "kiln"), (h.outdoor_f, style.SERIES[0], "outdoors"))
-    for y, s, _ in warm:
-        top.plot(x, y[::2], markevery=(3, 6), **{**s, "markersize": 6, "linewidth": 2.4})
-    style.end_labels(top, 72, [(y.iloc[-1], name, s["color"]) for y, s, name in warm], dx=6)
-    top.set(ylabel="Temperature (F)", title=f"Days {day - 2} to {day} (tinted: fans on)")
-    lines = (
-        (h.emc_pct, style.SERIES[2], "air"),
-        (h.mc_pct, style.SERIES[0], "wood"),
-        (h.surface_pct, style.SERIES[3], "its face"),
+    hours = range(0, 73, 12)
+    page, top, low = _two(
+        72, (40, 150), (0, level), ("Temperature (F)", MOISTURE), "Clock (h)", hours, [str(t % 24) for t in hours], 670
     )
-    ends = _apart([y.iloc[-1] for y, _, _ in lines], 0.16 * level)
-    for (y, s, name), at in zip(lines, ends, strict=True):
-        low.plot(x, y[::2], markevery=(2, 6), **{**s, "markersize": 6, "linewidth": 2.4})
-        low.annotate(
-            name,
-            (72, at),
-            xytext=(6, 0),
-            textcoords="offset points",
-            color=s["color"],
-            va="center",
-            annotation_clip=False,
-        )
-    low.set(ylabel="Moisture (% MC)", xlabel="Clock (h)")
-    for ax in (top, low):
-        ax.set_xticks(range(0, 73, 12))
-    low.set_xticklabels([str(t % 24) for t in range(0, 73, 12)])
+    on = np.flatnonzero(h.fans.to_numpy() > 0)
+    for chart in (top, low):
+        chart.shapes([box(t, chart.ylim[0], t + 1, chart.ylim[1]) for t in on], style.SOFT, "none", opacity=0.16)
+    lines = (
+        (top, h.temp_f, 1, "kiln"),
+        (top, h.outdoor_f, 0, "outdoors"),
+        (low, h.emc_pct, 2, "air"),
+        (low, h.mc_pct, 0, "wood"),
+        (low, h.surface_pct, 3, "its face"),
+    )
+    for chart, y, n, _ in lines:
+        chart.line(x, y[::2], n, every=6)
+    for chart in (top, low):
+        ends = [(y.iloc[-1], name, style.SERIES[n]["color"]) for c, y, n, name in lines if c is chart]
+        chart.end_labels(72, ends)
+    page.text(92, 30, f"Days {day - 2} to {day} (tinted: fans on)", size=1.15, bold=True)
     last = h.iloc[-24:]
     noon, night = last.iloc[12], last.iloc[4]
     sentence = (
@@ -292,16 +265,7 @@ def solar_day(charge, day, fans, vents, build):
         f"would hold wood at {noon.emc_pct:.1f} %; before dawn at {night.rh_pct:.0f} % and {night.emc_pct:.1f} %. "
         f"The wood is at {last.mc_pct.iloc[-1]:.1f} % and loses {run.daily.loss_pct[day]:.2f} % on the last day."
     )
-    return fig, sentence
-
-
-def _apart(values, least):
-    """The same values, moved so far apart that labels beside them do not touch."""
-    order = np.argsort(values)
-    out = np.array(values, dtype=float)
-    for a, b in zip(order[:-1], order[1:], strict=True):
-        out[b] = max(out[b], out[a] + least)
-    return out
+    return page, sentence
 
 
 MACHINES = {"household, stops at 95 F": (95.0, 85.0), "made for kilns, stops at 120 F": (120.0, 110.0)}
@@ -326,7 +290,7 @@ def dehumidifier(charge, machine, pints_per_day, insulation_r, room_f):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
 
     Examples
     --------
@@ -350,28 +314,14 @@ def dehumidifier(charge, machine, pints_per_day, insulation_r, room_f):
         heat_to_f=heat_to,
     )
     d = run.daily
-    fig, top, low = _two(WEEKS, (0, 1.15 * run.mc_start_pct + 2), (50, 140))
-    _drying(top, run)
-    fast = d[d.too_fast]
-    top.plot(
-        fast.index,
-        fast.mc_pct,
-        "s",
-        color=style.ORANGE,
-        ms=9,
-        mfc="none",
-        mew=2,
-        markevery=max(1, len(fast) // 20),
-    )
-    top.set_title(_days(run))
-    low.fill_between(d.index, d.temp_min_f, d.temp_max_f, color=style.GOLD, alpha=0.5, lw=0)
-    low.plot(d.index, d.temp_f, color=style.BLUE, lw=2.4)
-    low.plot([0, WEEKS], [limit, limit], ls="--", color=style.ORANGE, lw=2)
-    low.annotate(
-        f"stops at {limit:g} F", (WEEKS, limit), xytext=(-4, 4), textcoords="offset points", ha="right", va="bottom",
-        color=style.ORANGE,
-    )  # fmt: skip
-    low.set(ylabel="Chamber (F)", xlabel="Time (days)")
+    page, top, low = _two(WEEKS, (0, 1.15 * run.mc_start_pct + 2), (50, 140), (MOISTURE, "Chamber (F)"))
+    _drying(page, top, run, _days(run))
+    fast = d[d.too_fast].iloc[:: max(1, int(d.too_fast.sum()) // 20)]
+    top.mark(fast.index, fast.mc_pct, "s", "none", 7, style.ORANGE, 2.4)
+    low.fill(d.index, d.temp_min_f, d.temp_max_f, style.GOLD, opacity=0.5)
+    low.line(d.index, d.temp_f, every=0)
+    low.rule(y=limit, color=style.ORANGE, width=2.6, dash="11 5")
+    low.text(WEEKS, limit, f"stops at {limit:g} F", dx=-5, dy=-14, at="end", color=style.ORANGE, halo=True)
     each = run.kwh / run.water_lb
     stopped = float((run.hourly.temp_f > limit - 0.5).mean())
     sentence = (
@@ -391,7 +341,7 @@ def dehumidifier(charge, machine, pints_per_day, insulation_r, room_f):
         "first day": f"{d.kwh.iloc[0] / max(d.evaporated_lb.iloc[0], 1e-9):.2f} kWh/lb",
         "last three days": f"{late.kwh.sum() / max(late.evaporated_lb.sum(), 1e-9):.2f} kWh/lb",
     }
-    return fig, sentence, _table(figures) + _list(run.advice)
+    return page, sentence, _table(figures) + _list(run.advice)
 
 
 @functools.lru_cache(maxsize=256)
@@ -416,7 +366,7 @@ def three_ways(wood, place, month, load_bf, mc_start_pct):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
 
     Examples
     --------
@@ -429,18 +379,14 @@ def three_ways(wood, place, month, load_bf, mc_start_pct):
         kiln.solar(wood, 1.0, place, month, **charge),
         _bucket(wood, 1.0, load_bf, float(mc_start_pct), 65.0, 50.0),
     )
-    fig = style.new_figure()
-    ax = fig.add_axes([0.11, 0.14, 0.85, 0.75])
-    ax.axhspan(*FURNITURE_PCT, color=style.GOLD, alpha=0.3, lw=0)
-    for run, s in zip(runs, style.SERIES, strict=False):
+    page = Drawing(8.0, 4.8)
+    chart = Frame(page, (92, 50, 692, 356), (0, WEEKS), (4, 1.1 * mc_start_pct + 1))
+    chart.axes(range(0, WEEKS + 1, 15), ticks(*chart.ylim), "Time (days)", MOISTURE, f"{place}, {month_name(month)}")
+    chart.band(y=FURNITURE_PCT)
+    for n, run in enumerate(runs):
         days = np.concatenate([[0], run.daily.index])
-        mc = np.concatenate([[mc_start_pct], run.daily.mc_pct])
-        ax.plot(days, mc, markevery=max(1, len(days) // 8), label=run.way, **s)
-    ax.set(
-        xlim=(0, WEEKS), ylim=(4, 1.1 * mc_start_pct + 1), xlabel="Time (days)", ylabel="Moisture (% MC)",
-        xticks=range(0, WEEKS + 1, 15), title=f"{place}, {month_name(month)}",
-    )  # fmt: skip
-    ax.legend(loc="lower center", ncols=3, handlelength=2.6, columnspacing=1.2, borderaxespad=0.1)
+        chart.line(days, np.concatenate([[mc_start_pct], run.daily.mc_pct]), n, every=max(1, len(days) // 8))
+    page.key(120, 392, [(run.way, look) for run, look in zip(runs, style.SERIES, strict=False)])
     told = {r.way: _reached(r, WEEKS) for r in runs}
     sentence = (
         f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name(month)}: "
@@ -456,7 +402,7 @@ def three_ways(wood, place, month, load_bf, mc_start_pct):
         "<table><tr><th>way</th><th>reaches</th><th>electricity</th><th>at 17 cents</th><th>days too fast</th>"
         f"<th>hottest</th></tr>{rows}</table>"
     )
-    return fig, sentence, table
+    return page, sentence, table
 
 
 PRONGS = {"turn in": -0.62, "stay straight": 0.0, "turn out": 0.8}
@@ -473,7 +419,7 @@ def prongs(seen):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -481,31 +427,23 @@ def prongs(seen):
     'Left, the section: saw along the dashes '
     """
     bend = PRONGS[seen]
-    fig = style.new_figure(8.0, 2.9)
-    ax = fig.add_axes([0.02, 0.02, 0.96, 0.82], aspect="equal")
-    ax.axis("off")
-    wood = {"fc": style.WOOD, "ec": style.BARK, "lw": 2}
-    ax.add_patch(Polygon([(0, 0), (3.6, 0), (3.6, 1), (0, 1)], **wood))
-    for y in (0.33, 0.67):
-        ax.plot([0.5, 3.6], [y, y], color=style.BARK, lw=1.5, ls="--")
+    page = Drawing(8.0, 2.9)
+    frame = Frame.to_scale(page, (16, 40, 768, 244), (-0.2, 9.2), (-1.3, 1.4))
+    frame.shapes([box(0, 0, 3.6, 1)], style.WOOD, style.BARK, 2.8)
+    frame.strokes([[(0.5, y), (3.6, y)] for y in (0.33, 0.67)], style.BARK, 2, "9 5")
     along = np.linspace(0, 3.1, 24)
     lift = bend * 0.33 * (along / 3.1) ** 2
     base = 5.0
     lower = np.concatenate([-lift, (0.30 - lift)[::-1]])
-    for sign, y0 in ((1, 0.0), (-1, 1.0)):
-        xy = np.column_stack([base + 0.5 + np.concatenate([along, along[::-1]]), y0 + sign * lower])
-        ax.add_patch(Polygon(xy, **wood))
-    ax.add_patch(Polygon([(base, 0), (base + 0.5, 0), (base + 0.5, 1), (base, 1)], **wood))
-    for a, b in ((0.03, 0.27), (0.73, 0.97)):
-        ax.plot([base + 0.5, base + 0.5], [a, b], color=style.WOOD, lw=4)
-    ax.text(
-        base + 1.8, -0.32 - max(0, bend) * 0.33, f"the prongs {seen}", ha="center", va="top", weight="bold"
-    )
-    ax.set(xlim=(-0.2, 9.2), ylim=(-1.0, 1.4))
-    ax.set_title("Stress section (sketch)")
+    x = base + 0.5 + np.concatenate([along, along[::-1]])
+    arms = [np.column_stack([x, y0 + sign * lower]) for sign, y0 in ((1, 0.0), (-1, 1.0))]
+    frame.shapes([*arms, box(base, 0, base + 0.5, 1)], style.WOOD, style.BARK, 2.8)
+    frame.strokes([[(base + 0.5, a), (base + 0.5, b)] for a, b in ((0.03, 0.27), (0.73, 0.97))], style.WOOD, 5)
+    frame.text(base + 1.8, -0.55 - max(0, bend) * 0.33, f"the prongs {seen}", at="middle", bold=True)
+    page.text(16, 26, "Stress section (sketch)", size=1.15, bold=True)
     table = kiln.stress_test()
     row = table[table.prongs.str.startswith(seen)].iloc[0]
-    return fig, (
+    return page, (
         f"Left, the section: saw along the dashes and break out the middle. Right, the prongs {seen}: {row.meaning}. "
         f"What to do: {row['do']}."
     )
@@ -544,7 +482,7 @@ def board_in_the_kiln(day, collector_ft2, start_pct, dry_lb):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -552,20 +490,14 @@ def board_in_the_kiln(day, collector_ft2, start_pct, dry_lb):
     'Morning 0: the sample board weighs 9.00 lb. Its oven-dry weight is 5.00 lb.'
     """
     weight, peak = sample_board(collector_ft2, start_pct, dry_lb)
-    fig = style.new_figure(8.0, 3.3)
-    ax = fig.add_axes([0, 0, 1, 1])
-    ax.set(xlim=(0, 800), ylim=(40, 370))
-    ax.axis("off")
-    ax.add_patch(
-        Polygon([(110, 215), (690, 215), (690, 250), (110, 250)], fc=style.WOOD, ec=style.BARK, lw=2.5)
-    )
-    ax.add_patch(Polygon([(140, 190), (660, 190), (660, 212), (140, 212)], fc=style.PALE, ec=style.INK, lw=2))
-    ax.add_patch(Polygon([(270, 70), (530, 70), (500, 190), (300, 190)], fc="white", ec=style.INK, lw=2.5))
-    ax.text(400, 128, f"{weight[day]:.2f} lb", ha="center", va="center", weight="bold", size=24)
-    ax.text(400, 278, f"oven-dry: {dry_lb:.2f} lb", ha="center", va="center")
-    ax.text(24, 350, f"Morning {day}", weight="bold", size="large", va="center")
+    page = Drawing(8.0, 3.3)
+    page.polygons([box(110, 120, 690, 155)], style.WOOD, style.BARK, 3)
+    page.polygons([box(140, 158, 660, 180)], style.PALE, style.INK, 2.4)
+    page.polygons([[(270, 300), (530, 300), (500, 180), (300, 180)]], "white", style.INK, 3)
+    page.text(400, 242, f"{weight[day]:.2f} lb", "middle", size=1.85, bold=True)
+    page.text(400, 92, f"oven-dry: {dry_lb:.2f} lb", "middle")
+    page.text(24, 22, f"Morning {day}", size=1.15, bold=True)
     hot = "" if day == 0 else f" The day before, the kiln reached {peak[day]:.0f} F."
-    return (
-        fig,
-        f"Morning {day}: the sample board weighs {weight[day]:.2f} lb. Its oven-dry weight is {dry_lb:.2f} lb.{hot}",
+    return page, (
+        f"Morning {day}: the sample board weighs {weight[day]:.2f} lb. Its oven-dry weight is {dry_lb:.2f} lb.{hot}"
     )

@@ -6,7 +6,7 @@ from matplotlib.patches import Ellipse, Polygon, Wedge
 
 from woodcalc import logs
 from woodcalc import species as woods
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 
 _RULES = (
     ("D", "Doyle", logs.doyle_bf),
@@ -25,7 +25,7 @@ def _rings(radius_x, radius_y, every_in=1.1):
     return LineCollection([s * outline for s in shares], colors=style.BARK, linewidths=0.6, alpha=0.55)
 
 
-@style.drawn
+@plots.plotted
 def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"):
     """Draw the small end to scale beside the board feet that each rule gives across diameters.
 
@@ -57,7 +57,7 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     here = [rule(d, length_ft) for _, _, rule in _RULES]
     area_in2 = [12 * bf / length_ft for bf in here]  # board feet per foot of log, as square inches of the end
     paid = [100 * a / (np.pi / 4 * d**2) for a in area_in2]
-    fig = style.new_figure()
+    fig = plots.new_figure()
 
     ax = fig.add_axes([0.0, 0.07, 0.45, 0.84])
     ax.set(xlim=(-18.5, 18.5), ylim=(-20.7, 20.7), aspect="equal")
@@ -66,7 +66,7 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     ends = [Ellipse((0, 0), wide, high), Ellipse((0, 0), long_in, short_in)]
     # each third of the end shows the core that one rule pays for
     cores = [Wedge((0, 0), np.sqrt(a / np.pi), 30 - 120 * i, 150 - 120 * i) for i, a in enumerate(area_in2)]
-    colours = [look["color"] + "99" for look in style.SERIES[:3]]
+    colours = [look["color"] + "99" for look in plots.SERIES[:3]]
     ax.add_collection(
         PatchCollection(
             ends + cores, facecolors=[style.BARK, style.WOOD, *colours], edgecolors=style.INK, linewidths=1.1
@@ -92,7 +92,7 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     in_bf = shown == SHOWN[0]
     top = 660 if in_bf else 110
     for i, (letter, name, rule) in enumerate(_RULES):
-        line, look = rule(across, length_ft), style.SERIES[i]
+        line, look = rule(across, length_ft), plots.SERIES[i]
         y = line if in_bf else 1200 * line / length_ft / (np.pi / 4 * across**2)
         value = f"{here[i]:.0f} bf" if in_bf else f"{paid[i]:.0f} %"
         chart.plot(across, y, markevery=2, **look)
@@ -147,7 +147,7 @@ def _ways_to_read(short_in, long_in, bark_in, length_ft):
     return f"<table><tr>{head}</tr>{rows}</table>"
 
 
-@style.drawn
+@plots.plotted
 def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     """Draw the log from the side, to scale, and its weight as wood and water with the range to reckon with.
 
@@ -179,7 +179,7 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     likely = logs.log_weight_lb(wood, volume)
     low, high = logs.log_weight_range_lb(wood, volume)
     dry = woods.WATER_LB_PER_FT3 * wood.basic_sg * volume
-    fig = style.new_figure()
+    fig = plots.new_figure()
 
     side = fig.add_axes([0.02, 0.50, 0.96, 0.42])
     side.set(xlim=(-36, 228), ylim=(-24, 24), aspect="equal")
@@ -240,7 +240,7 @@ def _cubic_table(small_in, middle_in, large_in, length_ft):
     return f"<table><tr><th>cubic formula: measured at</th><th>ft3</th></tr>{body}</table>"
 
 
-@style.drawn
+@plots.plotted
 def oval_end(turn_deg, short_in, long_in, lies_deg):
     """Draw an oval log end under a level scale stick, with no number on it but the stick's own.
 
@@ -263,7 +263,7 @@ def oval_end(turn_deg, short_in, long_in, lies_deg):
     >>> oval_end(40, 14, 16, 40)[1]
     'The stick lies 40 degrees round the log. Its zero is at the left edge of the wood, inside the bark.'
     """
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.02, 0.02, 0.96, 0.86])
     ax.set(xlim=(-23, 23), ylim=(-13, 13), aspect="equal")
     ax.set_axis_off()

@@ -8,7 +8,7 @@ from matplotlib.patches import Polygon, Rectangle
 
 from woodcalc import moisture as m
 from woodcalc import species as woods
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 
 THICK_IN = 1.125  # green thickness of the board on the scale
 
@@ -18,7 +18,7 @@ BOARD_MC, END_MC, DRIES_IN = 80.0, 30.0, 4.0  # %; %; in: the dry end fades to a
 SECTION_DRY_G, OVEN_H = 55.0, 4.0  # g oven-dry; h: a third of the water is left after every 4 h in the oven
 
 
-@style.drawn
+@plots.plotted
 def board_on_scale(species, mc_pct, width_in, length_ft):
     """Draw a board on a scale: how much of the weight is wood, bound water and free water, and where the water is.
 
@@ -43,7 +43,7 @@ def board_on_scale(species, mc_pct, width_in, length_ft):
     in_wall, in_cavity = dry * bound / 100, dry * free / 100
     total = dry + in_wall + in_cavity
 
-    fig = style.new_figure()
+    fig = plots.new_figure()
     _scale(fig.add_axes([0.01, 0.05, 0.32, 0.88]), width_in, length_ft, total)
     _column(fig.add_axes([0.43, 0.12, 0.13, 0.76]), dry, in_wall, in_cavity, dry * (1 + full / 100))
     _cells(fig.add_axes([0.72, 0.06, 0.27, 0.82]), wood, mc, bound, free, full)
@@ -172,7 +172,7 @@ def section_weights_g(hours, from_end_in, division_g, board_mc_pct=BOARD_MC):
     return wet, dried
 
 
-@style.drawn
+@plots.plotted
 def oven_test(hours, from_end_in, division_g, board_mc_pct=BOARD_MC, tell=True):
     """Draw an oven test: where the section came from, how it dried, and what moisture content it gives.
 
@@ -189,7 +189,7 @@ def oven_test(hours, from_end_in, division_g, board_mc_pct=BOARD_MC, tell=True):
     """
     wet, dried = section_weights_g(hours, from_end_in, division_g, board_mc_pct)
     test = m.oven_test(wet, dried, division_g) if wet > dried else m.OvenTest(0.0, 0.0, 0.0)
-    fig = style.new_figure()
+    fig = plots.new_figure()
     _along(fig.add_axes([0.05, 0.72, 0.90, 0.20]), from_end_in, board_mc_pct if tell else None)
     _drying(fig.add_axes([0.10, 0.14, 0.47 if tell else 0.80, 0.37]), hours, from_end_in, dried, board_mc_pct)
     decimals = max(0, -floor(log10(division_g)))  # as many as the scale shows
@@ -258,7 +258,7 @@ def _answer(ax, test, board_mc_pct):
     ax.set_title("What it tells", y=1.0, pad=6)
 
 
-@style.drawn
+@plots.plotted
 def sample_board(section_1_pct, section_2_pct, green_lb, lost_lb):
     """Draw weight against moisture content for one sample board, with the weights to look for.
 
@@ -279,7 +279,7 @@ def sample_board(section_1_pct, section_2_pct, green_lb, lost_lb):
     board = m.SampleBoard(sections, green_lb)
     now_lb = green_lb - lost_lb
     now = board.mc_now_pct(now_lb) - 1e-9  # so that 62.25 reads as the start does, 62.2
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.10, 0.15, 0.84, 0.74])
     mc = np.array([0.0, 110.0])
     ax.plot(mc, board.weight_at(mc), color=style.SOFT, linewidth=2)

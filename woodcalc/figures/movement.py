@@ -9,7 +9,7 @@ from matplotlib.patches import Circle
 from woodcalc import movement, shrinkage
 from woodcalc import species as woods
 from woodcalc.climate import MONTHS
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 
 MADE_MC_PCT = 7.0  # furniture is made at 6 to 8 %: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 TIMES = 3  # changes of shape in the log are drawn this many times larger
@@ -36,7 +36,7 @@ def _inches(value):
     return f"{round(value, 2) + 0.0:+.2f}"  # no -0.00
 
 
-@style.drawn
+@plots.plotted
 def top_year(place, species, sawn, width_in, lag_days):
     """Draw how much wider or narrower than made a table top is in each month, in a heated house and an unheated one.
 
@@ -62,13 +62,13 @@ def top_year(place, species, sawn, width_in, lag_days):
     """
     house = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, True), lag_days)
     shed = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, False), lag_days)
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.115, 0.14, 0.70, 0.75])
     month = np.arange(1, 13)
     ends, names = [], []
     for year, series, name in (
-        (house, style.SERIES[0], "heated\nhouse"),
-        (shed, style.SERIES[1], "unheated\nhouse"),
+        (house, plots.SERIES[0], "heated\nhouse"),
+        (shed, plots.SERIES[1], "unheated\nhouse"),
     ):
         change = year.months["width_in"].to_numpy() - width_in
         ax.plot(month, change, **series)
@@ -87,7 +87,7 @@ def top_year(place, species, sawn, width_in, lag_days):
            ylabel="Wider (+) than made (in)", title=f"A {width_in:g} in top, {sawn}, made at 7 % MC")  # fmt: skip
     ax.set_xticklabels([m[0] for m in MONTHS])
     ax.set_yticks(range(-1, 3))
-    style.end_labels(ax, 12, names)
+    plots.end_labels(ax, 12, names)
     said = (
         f"At {place} a {width_in:g} in {sawn} top of {species}, made at 7 % MC, is in a heated house narrowest "
         f"in {MONTHS[low - 1]} ({_inches(ends[0][low - 1])} in) and widest in {MONTHS[high - 1]} "
@@ -109,7 +109,7 @@ def _year_table(house, shed):
     )
 
 
-@style.drawn
+@plots.plotted
 def one_log(species, mc_pct):
     """Draw the boards of one log where they lay, green and dried, the change drawn 3 times larger.
 
@@ -130,7 +130,7 @@ def one_log(species, mc_pct):
     """
     wood = woods.get(species)
     shapes = [shrinkage.board_shape(w, t, x, y, wood, 30, mc_pct, points=12) for _, w, t, x, y in PIECES]
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0, 0, 1, 1])
     ax.set(xlim=(-9.6, 23.4), ylim=(-9.9, 9.9))
     ax.axis("off")
@@ -164,7 +164,7 @@ def one_log(species, mc_pct):
     return fig, said
 
 
-@style.drawn
+@plots.plotted
 def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
     """Draw the edge of a loose panel in its groove: as made, in the driest and in the dampest month.
 
@@ -187,7 +187,7 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
     year = movement.piece_year(panel_in, made_mc_pct, species, sawn, _air(place, True), 30)
     gap = movement.gap_to_leave(year)
     more = 1 + movement.VARIES
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0, 0, 1, 1])
     ax.set(xlim=(-0.78, 1.66), ylim=(0, 1.464))
     ax.axis("off")
@@ -267,7 +267,7 @@ def gauge_width_in(month, low_mc_pct, high_mc_pct, dampest):
     return shrinkage.size_after(GAUGE_IN, "American beech", 8, mc)
 
 
-@style.drawn
+@plots.plotted
 def gauge_board(month, low_mc_pct, high_mc_pct, dampest):
     """Draw the right edge of the gauge board against a rule, in a month.
 
@@ -282,7 +282,7 @@ def gauge_board(month, low_mc_pct, high_mc_pct, dampest):
     (Figure, str)
     """
     width = gauge_width_in(month, low_mc_pct, high_mc_pct, dampest)
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0, 0, 1, 1])
     ax.set(xlim=(23.3, 25.0), ylim=(0, 1.02))
     ax.axis("off")

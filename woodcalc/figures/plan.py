@@ -9,8 +9,8 @@ import numpy as np
 from woodcalc import drying, kiln
 from woodcalc import plan as planning
 from woodcalc.climate import MONTHS
+from woodcalc.figures import plots, style
 from woodcalc.figures import stack as stack_pictures
-from woodcalc.figures import style
 
 SIZE = (9.4, 2.9)  # on the page 7.3 in wide, so that type of 13 points prints as 10
 
@@ -29,7 +29,7 @@ def _month_axis(ax, first, last):
     ax.set_xlim(0, (last - first).days)
 
 
-@style.drawn
+@plots.plotted
 def year_of_the_job(plan):
     """Draw the job as bars on a line of months: logs, saw, weeks outdoors with the 20 % mark, last points.
 
@@ -56,7 +56,7 @@ def year_of_the_job(plan):
         (r.way.capitalize(), at(season), at(season) + r.days, f"{r.days:.0f} days", style.PALE, "")
         for r in ways.itertuples(index=False)
     ]
-    fig = style.new_figure(SIZE[0], 0.9 + 0.48 * len(rows))
+    fig = plots.new_figure(SIZE[0], 0.9 + 0.48 * len(rows))
     ax = fig.add_axes([0.21, 0.62 / fig.get_figheight(), 0.77, 1 - 0.70 / fig.get_figheight()])
     for k, (_, a, b, text, color, hatch) in enumerate(rows):
         ax.barh(-k, b - a, left=a, height=0.6, color=color, edgecolor=style.INK, linewidth=1.2, hatch=hatch)
@@ -83,7 +83,7 @@ def year_of_the_job(plan):
     )
 
 
-@style.drawn
+@plots.plotted
 def way_down(plan):
     """Draw the drying forecast of the wood that the plan shows in detail, with its band and any readings.
 
@@ -98,7 +98,7 @@ def way_down(plan):
     forecast = plan.forecasts[plan.species.name]
     season, mc = planning.first_season(forecast)
     days = min(max((season - plan.start).days + 60, 120), forecast.horizon_days)
-    fig = style.new_figure(SIZE[0], 3.4)
+    fig = plots.new_figure(SIZE[0], 3.4)
     ax = fig.add_axes([0.08, 0.17, 0.76, 0.78])
     _curve(ax, forecast, days)
     last = plan.start + timedelta(days=days)
@@ -137,7 +137,7 @@ def _curve(ax, forecast, days):
     ax.set(ylim=(0, top), ylabel="Moisture content (%)")
 
 
-@style.drawn
+@plots.plotted
 def year_of_air(plan):
     """Draw where wood comes to rest through the year, outdoors under a roof and in the heated house.
 
@@ -151,7 +151,7 @@ def year_of_air(plan):
     """
     table = plan.step("air").table
     x = np.arange(1, 13)
-    fig = style.new_figure(*SIZE)
+    fig = plots.new_figure(*SIZE)
     ax = fig.add_axes([0.08, 0.13, 0.72, 0.82])
     ax.axhspan(*planning.FURNITURE_PCT, facecolor="#f0f0f0", edgecolor=style.SOFT, linewidth=0.8)
     ax.plot(x, table["out_emc_pct"], color=style.INK, linestyle="-", marker="o", label="outdoors")
@@ -172,7 +172,7 @@ def year_of_air(plan):
     return fig, plan.step("air").says
 
 
-@style.drawn
+@plots.plotted
 def promise_and_saw(plan):
     """Draw, for each wood, what Doyle and International 1/4-inch promise and what the saw gives.
 
@@ -192,7 +192,7 @@ def promise_and_saw(plan):
         ("International 1/4", scaled.groupby("species")["international_bf"].sum(), "white", "////"),
         ("reckon with", order, style.SOFT, ""),
     )
-    fig = style.new_figure(SIZE[0], 0.9 + 0.25 * len(shown))
+    fig = plots.new_figure(SIZE[0], 0.9 + 0.25 * len(shown))
     ax = fig.add_axes([0.21, 0.55 / fig.get_figheight(), 0.76, 1 - 0.62 / fig.get_figheight()])
     for k, (name, values, color, hatch) in enumerate(bars):
         places = [-i + 0.26 * (1 - k) for i in range(len(shown))]
@@ -219,7 +219,7 @@ def _dry(place, species, nominal, month):
     return forecast, when, mc, room.days_to()
 
 
-@style.drawn
+@plots.plotted
 def job_calendar(place, species, nominal, month):
     """Draw when the wood is dry if it goes on sticks in the middle of a month: outdoors, then in a heated room.
 
@@ -240,7 +240,7 @@ def job_calendar(place, species, nominal, month):
     first = start.replace(month=1, day=1)
     days, end = 1095, (season - first).days
 
-    fig = style.new_figure(8.0, 3.4)
+    fig = plots.new_figure(8.0, 3.4)
     ax = fig.add_axes([0.20, 0.22, 0.77, 0.64])
     bars = [(0, (start - first).days, end, style.WOOD)]
     if room:
@@ -285,7 +285,7 @@ _PARTS = {
 }  # fmt: skip
 
 
-@style.drawn
+@plots.plotted
 def what_it_costs(mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sticker, lost_pct):
     """Draw what a board foot of Kettle Hollow's lumber costs, part by part, hours of work included at their worth.
 
@@ -307,7 +307,7 @@ def what_it_costs(mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sti
     bf = table.loc["Saw", "amount"]
     paid = np.array([table.loc[name, "usd"] for name in _PARTS]) / bf
     work = np.array([table.loc[name, "hours"] for name in _PARTS]) * usd_per_hour / bf
-    fig = style.new_figure(8.0, 4.2)
+    fig = plots.new_figure(8.0, 4.2)
     ax = fig.add_axes([0.14, 0.15, 0.82, 0.80])
     y = -np.arange(len(_PARTS))
     ax.barh(y, paid, height=0.62, color=style.WOOD, edgecolor=style.INK, label="money paid")
@@ -336,7 +336,7 @@ def what_it_costs(mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sti
 HIDDEN_PLACE, HIDDEN_WOOD = "Madison, WI", "northern red oak"
 
 
-@style.drawn
+@plots.plotted
 def unknown_month(month, tried_month):
     """Draw the weighings of a stack whose month of stacking is not told, and the forecast of a month that is tried.
 
@@ -352,7 +352,7 @@ def unknown_month(month, tried_month):
     days = np.arange(0, 211, 14)
     truth = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(month))[0].daily["likely"].to_numpy()
     tried = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(tried_month))[0].daily["likely"].to_numpy()
-    fig = style.new_figure(8.0, 4.2)
+    fig = plots.new_figure(8.0, 4.2)
     ax = fig.add_axes([0.10, 0.17, 0.80, 0.78])
     x = np.arange(0, 211, 3)
     ax.plot(x, tried[x], color=style.BLUE, label=f"stacked in mid-{MONTHS[tried_month - 1]}")

@@ -8,7 +8,7 @@ import pandas as pd
 
 from woodcalc import choices, drying, records
 from woodcalc.checks import InputError
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 
 # of the stacks that are made up here
 WOOD, SIZE, PLACE, START = (
@@ -164,7 +164,7 @@ def recorded(entered, use, slip):
     return before, before.update(table) if len(table) else None, table
 
 
-@style.drawn
+@plots.plotted
 def learning(entered, use="both", slip=False):
     """Draw Kettle Hollow's stack A: the forecast before and after the first readings.
 
@@ -182,7 +182,7 @@ def learning(entered, use="both", slip=False):
     (Figure, str, str)
     """
     before, after, table = recorded(int(entered), use, bool(slip))
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
     _bands(ax, before, after, SHOWN_DAYS, 100)
     wrong = table[(table["date"] == SLIP[0]) & (table["kind"] == "weight")] if slip else table[:0]
@@ -233,7 +233,7 @@ def days_open(first_day, every_days, pace):
     return np.array(counts), out
 
 
-@style.drawn
+@plots.plotted
 def worth_of_readings(first_day, every_days, pace=0.8):
     """Draw how the days between the earliest and latest date of 20 % shrink with the number of readings.
 
@@ -251,16 +251,16 @@ def worth_of_readings(first_day, every_days, pace=0.8):
     (Figure, str)
     """
     counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2))
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.10, 0.15, 0.685, 0.80])
     a, b = widths["weight"][-1], widths["meter"][-1]
     ends = []
-    for kind, name, series in (("weight", "weighed board", style.SERIES[0]), ("meter", "pin meter", style.SERIES[1])):
+    for kind, name, series in (("weight", "weighed board", plots.SERIES[0]), ("meter", "pin meter", plots.SERIES[1])):
         ax.plot(counts, widths[kind], **series)
         ends.append((widths[kind][-1], name, series["color"]))
     ax.set(xlim=(-0.2, 6.2), ylim=(0, 80), xticks=counts, xlabel="Readings so far (number)",
            ylabel="Earliest to latest date of 20 % (days)")  # fmt: skip
-    style.end_labels(ax, counts[-1], ends, dx=11)
+    plots.end_labels(ax, counts[-1], ends, dx=11)
     last = first_day + 5 * every_days
     return fig, (
         f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings from day "
@@ -268,7 +268,7 @@ def worth_of_readings(first_day, every_days, pace=0.8):
     )
 
 
-@style.drawn
+@plots.plotted
 def unknown_stack(pace, seed, until_day, tried_pace):
     """Draw the readings of a stack whose pace is not told, and the curve of a pace that the learner tries.
 
@@ -288,7 +288,7 @@ def unknown_stack(pace, seed, until_day, tried_pace):
     days = np.arange(7, int(until_day) + 1, 7)
     seen = made_up_readings(pace, days, "weight", int(seed))
     tried = stack_truth(tried_pace)
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
     x = np.arange(0, SHOWN_DAYS + 1, 2)
     ax.plot(x, tried[::2], color=style.BLUE, linestyle="-", label=f"pace {tried_pace:g}")
@@ -306,7 +306,7 @@ def unknown_stack(pace, seed, until_day, tried_pace):
     )
 
 
-@style.drawn
+@plots.plotted
 def own_stack(folder, stack, left_out=0):
     """Draw a recorded stack of the learner's with its first readings, as `learning` does for Kettle Hollow's.
 
@@ -333,7 +333,7 @@ def own_stack(folder, stack, left_out=0):
     ) as error:  # a reading before the stack was built, for one: the records are the learner's
         after, trouble = None, f" The readings are not used: {error}"
     days = min(max(SHOWN_DAYS, int(table["day"].max()) + 60 if len(table) else 0), before.horizon_days)
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
     _bands(ax, before, after, days, max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10)))
     _marks(ax, table)

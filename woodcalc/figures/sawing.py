@@ -7,7 +7,8 @@ import numpy as np
 
 from woodcalc import logs
 from woodcalc.figures import style
-from woodcalc.figures.drawing import Drawing, Frame
+from woodcalc.figures.chart import Frame
+from woodcalc.figures.drawing import Drawing
 from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, TooThin, saw
 from woodcalc.settings_sheet import sixteenths

@@ -6,7 +6,8 @@ from functools import lru_cache
 import numpy as np
 
 from woodcalc.figures import style
-from woodcalc.figures.drawing import Drawing, Frame
+from woodcalc.figures.chart import Frame
+from woodcalc.figures.drawing import Drawing
 from woodcalc.logs import Log
 from woodcalc.sawing import saw
 from woodcalc.settings_sheet import sixteenths, stages

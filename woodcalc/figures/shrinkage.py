@@ -8,7 +8,7 @@ from matplotlib.patches import Circle, Polygon, Rectangle
 
 from woodcalc import shrinkage as sh
 from woodcalc import species as woods
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 
 BOARD_IN = (8.0, 1.125)  # the board of the first picture: 4/4 as a custom sawyer cuts it, 8 in wide
 DRAWN_TIMES = 3  # the change of shape is drawn this many times larger than it is
@@ -16,7 +16,7 @@ _MC = np.linspace(0, 90, 31)
 _RINGS = np.arange(0.25, 14, 0.5)  # drawn rings, in from the pith
 
 
-@style.drawn
+@plots.plotted
 def board_dries(species, mc_pct, ring_angle_deg, pith_in):
     """Draw where a board lay in the log, and its cross-section green and dried.
 
@@ -39,7 +39,7 @@ def board_dries(species, mc_pct, ring_angle_deg, pith_in):
     x0, y0 = pith_in * np.sin(turn), pith_in * np.cos(turn)
     w, t = BOARD_IN
     board = sh.board_shape(w, t, x0, y0, wood, 100, mc_pct, points=16)
-    fig = style.new_figure()
+    fig = plots.new_figure()
     _log_end(fig.add_axes([0.01, 0.44, 0.30, 0.48]), board, x0, y0)
     _shrinkage_curves(fig.add_axes([0.42, 0.58, 0.42, 0.33]), wood, mc_pct, ring_angle_deg)
     _section(fig.add_axes([0.02, 0.01, 0.96, 0.41]), board, x0, y0)
@@ -82,8 +82,8 @@ def _log_end(ax, board, x0, y0):
 def _shrinkage_curves(ax, wood, mc_pct, ring_angle_deg):
     ends = []
     for series, angle, label in (
-        (style.SERIES[0], ring_angle_deg, "width"),
-        (style.SERIES[1], 90 - ring_angle_deg, "thickness"),
+        (plots.SERIES[0], ring_angle_deg, "width"),
+        (plots.SERIES[1], 90 - ring_angle_deg, "thickness"),
     ):
         pct = np.asarray(sh.shrinkage_pct(wood, 100, _MC, angle))
         line = {"color": series["color"], "linestyle": series["linestyle"]}
@@ -94,7 +94,7 @@ def _shrinkage_curves(ax, wood, mc_pct, ring_angle_deg):
     ax.set(xlim=(90, 0), ylim=(-0.4, 12.6), xlabel="Moisture content (%)", ylabel="Shrinkage (%)")
     ax.set_xticks([80, 60, 30, 15, 0])
     ax.set_yticks([0, 5, 10])
-    style.end_labels(ax, 0, ends, dx=6)
+    plots.end_labels(ax, 0, ends, dx=6)
     ax.set_title("Width and thickness", y=1.0, pad=6)
 
 
@@ -133,7 +133,7 @@ def _reach(x0, y0):
     return np.hypot(dx, dy) - 0.3, np.hypot(abs(x0) + w / 2, abs(y0) + t / 2) + 0.3
 
 
-@style.drawn
+@plots.plotted
 def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     """Draw the spread of a saw's boards against the least green thickness that still finishes.
 
@@ -161,7 +161,7 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     share = 100 * sh.undersize_share(set_in, critical, sawing_sd_in)
     left, right = size - 0.30, size + 0.50
 
-    fig = style.new_figure()
+    fig = plots.new_figure()
     bell = fig.add_axes([0.06, 0.54, 0.90, 0.36])
     x = np.linspace(set_in - 3.5 * sawing_sd_in, set_in + 3.5 * sawing_sd_in, 81)
     y = np.exp(-0.5 * ((x - set_in) / sawing_sd_in) ** 2)
@@ -235,7 +235,7 @@ def _hundred(share):
     return "under 0.1" if share < 0.1 else f"{share:.1f}" if share < 9.95 else f"{share:.0f}"
 
 
-@style.drawn
+@plots.plotted
 def block_in_caliper(mc_pct, shrink_pct, size_in=6.0):
     """Draw a flat-sawn block in a caliper as it dries.
 
@@ -253,7 +253,7 @@ def block_in_caliper(mc_pct, shrink_pct, size_in=6.0):
     tuple of (Figure, str)
     """
     width = size_in * sh.size_ratio(shrink_pct, 100, mc_pct)
-    fig = style.new_figure(8, 3.2)
+    fig = plots.new_figure(8, 3.2)
     ax = fig.add_axes([0.01, 0.02, 0.98, 0.96])
     ax.add_patch(Rectangle((-0.5, 2.0), 7.9, 0.5, facecolor=style.PALE, edgecolor=style.INK, linewidth=1.5))
     ticks = np.arange(0, 7.01, 0.25)

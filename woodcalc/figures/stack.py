@@ -7,7 +7,7 @@ from matplotlib.collections import PolyCollection
 from matplotlib.ticker import FixedLocator, NullLocator
 
 from woodcalc import stack
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 
 BOARD_FT, TRIM_IN = 12.0, 2.0  # the pile that the text speaks of
 LENGTH_IN = 12 * BOARD_FT + TRIM_IN
@@ -57,7 +57,7 @@ def _shape(nominal_in, spacing_in, shift_in, layers, bolsters, step_in=6):
 
 
 def _canvas(xlim, ylim):
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0, 0, 1, 1])
     ax.set(xlim=xlim, ylim=ylim)
     ax.axis("off")
@@ -69,7 +69,7 @@ def _box(x, y, width, height):
     return [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
 
 
-@style.drawn
+@plots.plotted
 def side_view(nominal_in, stickers, shift_in, layers, bolsters):
     """Draw a pile from the side, with the bend that gravity gives its boards.
 
@@ -202,7 +202,7 @@ def bend_by_spacing(species, nominal_in, spacing_in, creep, case=0):
     )
 
 
-@style.drawn
+@plots.plotted
 def spacing_chart(species, nominal_in, spacing_in, creep):
     """Draw the bend of the worst board against sticker spacing, in line and not.
 
@@ -226,7 +226,7 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
     """
     spacings, unit = _unit_bends()
     scale = creep * stack.load_over_stiffness(nominal_in, species)
-    fig = style.new_figure()
+    fig = plots.new_figure()
     ax = fig.add_axes([0.155, 0.15, 0.545, 0.74])
     advice = stack.sticker_spacing(nominal_in, species)
     ax.axvspan(advice["low"], advice["high"], color=style.GOLD, alpha=0.25, linewidth=0)
@@ -234,10 +234,10 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
     ax.text(middle, 4.4, "published\nadvice", ha="center", va="top")
     found = []
     for k, (name, _, _) in enumerate(_CASES):
-        series = style.SERIES[k]
+        series = plots.SERIES[k]
         ax.plot(spacings, scale * unit[k], **series, markersize=6)
         found.append(bend_by_spacing(species, nominal_in, spacing_in, creep, k))
-        style.end_label(ax, spacings[0], scale * unit[k][0], name, series["color"], dy=(0, 21, -21)[k])
+        plots.end_label(ax, spacings[0], scale * unit[k][0], name, series["color"], dy=(0, 21, -21)[k])
     ax.plot([spacing_in] * 3, found, linestyle="", marker="o", markersize=14, markerfacecolor="none",
             markeredgecolor=style.INK, markeredgewidth=2.2)  # fmt: skip
     ax.axhline(1 / 64, color=style.SOFT, linewidth=1.4)
@@ -257,7 +257,7 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
     return fig, said
 
 
-@style.drawn
+@plots.plotted
 def end_view(species, nominal_in, count, pile_width_in, top_load):
     """Draw a pile from its end: how high it stands for its width, what it weighs, what its feet carry.
 
@@ -347,7 +347,7 @@ def _list(plan):
     return table + (f"<ul>{said}</ul>" if said else "")
 
 
-@style.drawn
+@plots.plotted
 def own_stack(plan):
     """Draw the sheet of a planned pile from the side: where every sticker goes.
 
@@ -390,7 +390,7 @@ def own_stack(plan):
     return fig, said, _list(plan)
 
 
-@style.drawn
+@plots.plotted
 def plumb_line(line_in, shift_in, spacing_in=24.0, layers=8):
     """Draw the left part of a pile with a plumb line hung before it, and a tape along the lowest board.
 

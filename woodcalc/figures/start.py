@@ -4,7 +4,7 @@ import numpy as np
 from matplotlib.patches import Circle, Ellipse, Polygon, Rectangle
 
 from woodcalc import choices, climate, species
-from woodcalc.figures import style
+from woodcalc.figures import plots, style
 from woodcalc.figures.air import FURNITURE_PCT
 
 # number, title, file, what the picture shows
@@ -137,7 +137,7 @@ def _plan(ax):
 _DRAW = (_measure, _open, _thick, _water, _air, _stack, _curve, _records, _last, _moves, _plan)
 
 
-@style.drawn
+@plots.plotted
 def step_picture(number):
     """Draw one step of the job, 200 x 130 px.
 
@@ -156,7 +156,7 @@ def step_picture(number):
     'Lesson 1, Measure the log: a log end with a rule across it.'
     """
     _, title, _, shows = STEPS[number - 1]
-    fig = style.new_figure(_W / 100, _H / 100)
+    fig = plots.new_figure(_W / 100, _H / 100)
     ax = fig.add_axes([0, 0, 1, 1])
     ax.set(xlim=(0, _W), ylim=(0, _H))
     ax.axis("off")
@@ -187,7 +187,7 @@ def strip_html():
 THICKNESSES = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")
 
 
-@style.drawn
+@plots.plotted
 def your_wood(place, species_name, thickness, month):
     """Draw a board of the chosen thickness, its water when green, and the year of air that it will lie in.
 
@@ -212,7 +212,7 @@ def your_wood(place, species_name, thickness, month):
     wood, year = species.get(species_name), climate.get(place).monthly
     inches = choices.Choices(thickness=thickness).thickness_in
     rest, name = float(year.emc_pct[month]), climate.MONTHS[month - 1]
-    fig = style.new_figure()
+    fig = plots.new_figure()
     fig.text(
         0.03, 0.93, f"{thickness} {wood.name}, stacked in {name}", weight="bold", size="large", va="center"
     )
@@ -240,7 +240,7 @@ def your_wood(place, species_name, thickness, month):
     ax = fig.add_axes([0.49, 0.14, 0.48, 0.66])
     ax.axhspan(*FURNITURE_PCT, color=style.GOLD, alpha=0.3, lw=0)
     ax.text(6.5, 2.2, "shaded: furniture wood", ha="center", va="center")
-    ax.plot(range(1, 13), year.emc_pct, **style.SERIES[0])
+    ax.plot(range(1, 13), year.emc_pct, **plots.SERIES[0])
     ax.plot([month], [rest], "o", ms=15, color=style.INK, mfc=style.GOLD, mew=2.5, zorder=5)
     ax.set(xlim=(0.5, 12.5), ylim=(0, 24), yticks=(0, 8, 16, 24), xticks=range(1, 13))
     ax.set_xticklabels([m[0] for m in climate.MONTHS])
@@ -254,7 +254,7 @@ def your_wood(place, species_name, thickness, month):
     )
 
 
-@style.drawn
+@plots.plotted
 def practice(rings):
     """Draw a log end with as many growth rings as the slider says: something to move in the first lesson.
 
@@ -272,7 +272,7 @@ def practice(rings):
     >>> practice(20)[1]
     'A log end with 20 rings: the tree stood about 20 years.'
     """
-    fig = style.new_figure(8, 3.2)
+    fig = plots.new_figure(8, 3.2)
     ax = fig.add_axes([0, 0, 1, 1])
     ax.set(xlim=(0, 800), ylim=(0, 320))
     ax.axis("off")

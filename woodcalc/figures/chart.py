@@ -1,0 +1,209 @@
+"""Charts and drawings to scale on a page: a part of a `Drawing` with coordinates of its own."""
+
+import numpy as np
+
+from woodcalc.figures import style
+from woodcalc.figures.drawing import ROUND, box
+
+_STEPS = sorted([m * 10.0**p for p in range(-4, 6) for m in (1, 2, 5)] + [25, 250, 2500])
+
+
+def ticks(low, high, most=5):
+    """Return round numbers from `low` to `high`, no more than `most`.
+
+    Examples
+    --------
+    >>> ticks(0, 23).tolist()
+    [0.0, 5.0, 10.0, 15.0, 20.0]
+    """
+    low, high = min(low, high), max(low, high)
+    for step in _STEPS:
+        marks = np.arange(np.ceil(low / step - 1e-9), np.floor(high / step + 1e-9) + 1) * step + 0.0
+        if len(marks) <= most:
+            return marks
+    raise ValueError(f"no round numbers from {low:g} to {high:g}")
+
+
+class Frame:
+    """A part of the page with coordinates of its own, y upward.
+
+    Parameters
+    ----------
+    page : Drawing
+    box : tuple
+        Left, top, width, height on the page (px).
+    xlim, ylim : tuple
+        What they span; the larger number first turns an axis round.
+
+    Examples
+    --------
+    >>> from woodcalc.figures.drawing import Drawing
+    >>> Frame(Drawing(8, 4), (100, 50, 200, 200), (0, 10), (0, 10)).at([(5, 10)]).tolist()
+    [[200.0, 50.0]]
+    """
+
+    def __init__(self, page, box, xlim, ylim):
+        self.page, self.box, self.xlim, self.ylim = page, box, xlim, ylim
+        self._scale = np.array([box[2] / (xlim[1] - xlim[0]), -box[3] / (ylim[1] - ylim[0])])
+        self._start = np.array([box[0], box[1] + box[3]]) - self._scale * [xlim[0], ylim[0]]
+        self._inside = ""
+
+    @classmethod
+    def to_scale(cls, page, box, xlim, ylim):
+        """Return a frame in the middle of `box` with one scale for both directions, as large as goes in."""
+        left, top, width, height = box
+        dx, dy = abs(xlim[1] - xlim[0]), abs(ylim[1] - ylim[0])
+        scale = min(width / dx, height / dy)
+        w, h = scale * dx, scale * dy
+        return cls(page, (left + (width - w) / 2, top + (height - h) / 2, w, h), xlim, ylim)
+
+    def at(self, points):
+        """Page points of an array (..., 2) of own points."""
+        return np.asarray(points, dtype=float) * self._scale + self._start
+
+    def circle(self, radius):
+        """Page outline of a circle about the origin."""
+        return self.at(radius * np.column_stack([np.cos(ROUND), np.sin(ROUND)]))
+
+    def inside(self):
+        """The name of a clip along the frame's edge."""
+        if not self._inside:
+            left, top, width, height = self.box
+            self._inside = self.page.clip(box(left, top, left + width, top + height))
+        return self._inside
+
+    def shapes(self, outlines, fill="none", edge=style.INK, width=1.0, **look):
+        """Draw closed outlines given in own units; the look as in `Drawing.polygons`."""
+        self.page.polygons([self.at(o) for o in outlines], fill, edge, width, **look)
+
+    def strokes(self, lines, edge=style.INK, width=1.0, dash="", **look):
+        """Draw open lines given in own units; the look as in `Drawing.lines`."""
+        self.page.lines([self.at(o) for o in lines], edge, width, dash, **look)
+
+    def text(self, x, y, words, dx=0.0, dy=0.0, **look):
+        """Write words at an own point, moved by (dx, dy) px, y downward; the look as in `Drawing.text`."""
+        px, py = self.at((x, y))
+        self.page.text(px + dx, py + dy, words, **look)
+
+    def mark(self, x, y, kind="o", color=style.INK, size=6.0, edge=style.INK, width=1.2):
+        """Draw a marker at an own point, or at each of arrays of them."""
+        points = np.column_stack([np.atleast_1d(x), np.atleast_1d(y)])
+        self.page.markers(self.at(points), kind, color, size, edge, width)
+
+    def axes(self, xticks=(), yticks=(), xlabel="", ylabel="", title="", xnames=None, ynames=None, grid="xy"):
+        """Draw grid, ticks, labels and title.
+
+        Parameters
+        ----------
+        xticks, yticks : sequence of float
+            Where the marks stand.
+        xlabel, ylabel, title : str
+        xnames, ynames : sequence of str, optional
+            What is written at the marks in place of their numbers; no words for an empty sequence.
+        grid : str
+            Which marks have a line across the frame: ``"xy"``, ``"x"``, ``"y"`` or ``""``.
+        """
+        page, (left, top, width, height) = self.page, self.box
+        right, foot = left + width, top + height
+        marks_x = [self.at((x, self.ylim[0]))[0] for x in xticks]
+        marks_y = [self.at((self.xlim[0], y))[1] for y in yticks]
+        across = [[(x, top), (x, foot)] for x in marks_x if "x" in grid]
+        across += [[(left, y), (right, y)] for y in marks_y if "y" in grid]
+        page.lines(across, style.PALE)
+        edge = [[(left, top), (left, foot)]] if len(yticks) else []
+        edge += [[(left, foot), (right, foot)]] if len(xticks) else []
+        page.lines(edge, style.SOFT, 1.2)
+        for name, x in zip(_names(xticks, xnames), marks_x, strict=False):
+            page.text(x, foot + 0.85 * page.type, name, "middle", size=0.95)
+        names = _names(yticks, ynames)
+        for name, y in zip(names, marks_y, strict=False):
+            page.text(left - 7, y, name, "end", size=0.95)
+        if xlabel:
+            down = 2.1 if xnames is None or len(xnames) else 0.95
+            page.text(left + width / 2, foot + down * page.type, xlabel, "middle")
+        if ylabel:
+            widest = max((page.width(name, 0.95) for name in names), default=0)
+            page.text(left - 14 - widest - 0.55 * page.type, top + height / 2, ylabel, "middle", turn=-90)
+        if title:
+            page.text(left, top - 0.95 * page.type, title, size=1.15, bold=True)
+
+    def line(self, x, y, n=0, every=1, width=3.2, **other):
+        """Draw the n-th series of the house: colour, dash and marker together.
+
+        Parameters
+        ----------
+        x, y : array (n,)
+            Points that are not finite are left out.
+        n : int
+            Which of `style.SERIES`.
+        every : int
+            A marker at each point, at each second ...; 0 for none.
+        width : float
+        **other
+            ``color``, ``dash`` or ``marker`` in place of the series' own.
+        """
+        look = style.SERIES[n] | other
+        points = np.column_stack([x, y]).astype(float)
+        points = points[np.isfinite(points).all(axis=1)]
+        low, high = np.sort([self.xlim, self.ylim], axis=1).T - [[1e-9], [-1e-9]]
+        outside = ((points < low) | (points > high)).any()
+        clip = self.inside() if outside else ""
+        page = self.at(points)
+        self.page.lines([page] if len(page) > 1 else [], look["color"], width, look["dash"], clip)
+        if every and look["marker"]:
+            shown = page[::every][((points >= low) & (points <= high)).all(axis=1)[::every]]
+            self.page.markers(shown, look["marker"], look["color"])
+
+    def rule(self, x=None, y=None, color=style.SOFT, width=2.0, dash=""):
+        """Draw a straight line across the frame at x, or at y."""
+        ends = [(x, v) for v in self.ylim] if y is None else [(v, y) for v in self.xlim]
+        self.strokes([ends], color, width, dash)
+
+    def band(self, x=None, y=None, color=style.GOLD, opacity=0.3):
+        """Tint the frame from one x to another, or from one y to another."""
+        (x0, x1), (y0, y1) = x or self.xlim, y or self.ylim
+        self.shapes([box(x0, y0, x1, y1)], color, "none", opacity=opacity)
+
+    def fill(self, x, low, high, color, opacity=0.3, edge="none", **look):
+        """Fill between two lines over the same x; `low` may be one number."""
+        low, high = np.broadcast_to(low, np.shape(x)), np.broadcast_to(high, np.shape(x))
+        outline = np.column_stack([np.append(x, x[::-1]), np.append(low, high[::-1])])
+        self.shapes([outline], color, edge, opacity=opacity, clip=self.inside(), **look)
+
+    def end_labels(self, x, ends, dx=11, **look):
+        """Write the names of series at the ends of their lines, moved apart where they would touch.
+
+        Parameters
+        ----------
+        x : float
+            Where the lines end.
+        ends : list of (float, str, str)
+            Last height, name (one line or more) and colour of each series.
+        dx : float
+            To the right of the end (px).
+        **look
+            As in `Drawing.text`.
+
+        Examples
+        --------
+        >>> from woodcalc.figures.drawing import Drawing
+        >>> chart = Frame(Drawing(), (80, 40, 500, 380), (0, 1), (0, 1))
+        >>> [y for _, y in chart.end_labels(1, [(0.5, "heated", style.BLUE), (0.5, "unheated", style.ORANGE)])]
+        [241.25, 218.75]
+        """
+        ends = sorted(ends, key=lambda end: self.at((x, end[0]))[1], reverse=True)  # from the foot up
+        own = [self.at((x, y)) for y, *_ in ends]
+        half = [0.625 * self.page.type * (1 + name.count("\n")) for _, name, _ in ends]
+        lifts = [0.0]
+        for (_, y0), (_, y1), a, b in zip(own, own[1:], half, half[1:], strict=False):
+            lifts.append(max(0.0, lifts[-1] + a + b - (y0 - y1)))
+        middle = sum(lifts) / len(lifts) if lifts else 0
+        places = []
+        for (px, py), lift, (_, name, color) in zip(own, lifts, ends, strict=True):
+            places.append((float(px + dx), float(py - lift + middle)))
+            self.page.text(*places[-1], name, color=color, **look)
+        return places
+
+
+def _names(marks, names):
+    return [f"{v:g}".replace("-", "\N{MINUS SIGN}") for v in marks] if names is None else names
