@@ -4,9 +4,10 @@ import html
 from importlib import import_module
 
 import pytest
+from svg_text import off_page, written_over
 
 from woodcalc import choices
-from woodcalc.figures.style import to_img
+from woodcalc.figures.style import to_img, to_svg
 from woodcalc.lesson.exercise import TOPICS
 from woodcalc.lesson.panel import Panel
 
@@ -69,6 +70,11 @@ def ends(widget):
     return values[0], values[-1]
 
 
+def steps(widget):
+    """How many steps a slider has."""
+    return round((widget.max - widget.min) / widget.step)
+
+
 @every_panel
 def test_each_dial_changes_picture_and_sentence_at_both_ends(name):
     panel = made(name)
@@ -106,6 +112,28 @@ def test_corners_draw_in_large_print(name):
     for corner in corners(panel.dials):
         figure, sentence, *_ = panel._draw(**dict(zip(panel.dials, corner, strict=True)), big=True)
         assert len(to_img(figure, sentence)) < 150_000 and "nan" not in sentence.split(), corner
+
+
+@every_panel
+@pytest.mark.parametrize("big", [False, True], ids=["plain", "large print"])
+def test_no_words_leave_the_page_or_lie_on_others(name, big):
+    """Each dial through its whole range, the others as they start, and all corners."""
+    panel = made(name)
+    dials = panel.dials
+    start = {dial: widget.value for dial, widget in dials.items()} | FIRST.get(name, {})
+    settings = [dict(zip(dials, corner, strict=True)) for corner in corners(dials)]
+    for dial, widget in dials.items():
+        values = options(widget) or [widget.min + k * widget.step for k in range(steps(widget) + 1)]
+        settings += [start | {dial: value} for value in values[:: 1 + len(values) // 8]]
+    bad = {}
+    for setting in settings:
+        try:
+            svg = to_svg(panel._draw(**setting, big=big)[0])
+        except ValueError:
+            continue  # said in words; the last picture stays
+        if wrong := off_page(svg) + written_over(svg):
+            bad[str(setting)] = wrong
+    assert not bad, bad
 
 
 @every_panel

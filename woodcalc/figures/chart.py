@@ -18,9 +18,9 @@ def ticks(low, high, most=5):
     """
     low, high = min(low, high), max(low, high)
     for step in _STEPS:
-        marks = np.arange(np.ceil(low / step - 1e-9), np.floor(high / step + 1e-9) + 1) * step + 0.0
-        if len(marks) <= most:
-            return marks
+        first, last = np.ceil(low / step - 1e-9), np.floor(high / step + 1e-9)
+        if last - first < most:
+            return np.arange(first, last + 1) * step + 0.0  # no minus zero
     raise ValueError(f"no round numbers from {low:g} to {high:g}")
 
 
