@@ -3,20 +3,20 @@
 from math import gcd
 
 import numpy as np
-from matplotlib.collections import LineCollection
-from matplotlib.patches import Circle, Polygon, Rectangle
 
 from woodcalc import shrinkage as sh
 from woodcalc import species as woods
-from woodcalc.figures import plots, style
+from woodcalc.figures import style
+from woodcalc.figures.chart import Frame, ticks
+from woodcalc.figures.drawing import Drawing, box
 
 BOARD_IN = (8.0, 1.125)  # the board of the first picture: 4/4 as a custom sawyer cuts it, 8 in wide
 DRAWN_TIMES = 3  # the change of shape is drawn this many times larger than it is
 _MC = np.linspace(0, 90, 31)
-_RINGS = np.arange(0.25, 14, 0.5)  # drawn rings, in from the pith
+_RINGS = np.arange(0.25, 17, 0.5)  # drawn rings, in from the pith
 
 
-@plots.plotted
+@style.drawn
 def board_dries(species, mc_pct, ring_angle_deg, pith_in):
     """Draw where a board lay in the log, and its cross-section green and dried.
 
@@ -32,17 +32,17 @@ def board_dries(species, mc_pct, ring_angle_deg, pith_in):
 
     Returns
     -------
-    tuple of (Figure, str)
+    tuple of (Drawing, str)
     """
     wood = woods.get(species)
     turn = np.radians(ring_angle_deg)
     x0, y0 = pith_in * np.sin(turn), pith_in * np.cos(turn)
     w, t = BOARD_IN
     board = sh.board_shape(w, t, x0, y0, wood, 100, mc_pct, points=16)
-    fig = plots.new_figure()
-    _log_end(fig.add_axes([0.01, 0.44, 0.30, 0.48]), board, x0, y0)
-    _shrinkage_curves(fig.add_axes([0.42, 0.58, 0.42, 0.33]), wood, mc_pct, ring_angle_deg)
-    _section(fig.add_axes([0.02, 0.01, 0.96, 0.41]), board, x0, y0)
+    page = Drawing(8.0, 4.8)
+    _log_end(page, board, x0, y0)
+    _shrinkage_curves(page, wood, mc_pct, ring_angle_deg)
+    _section(page, board, x0, y0)
 
     width_pct = 100 * (1 - board.width_in / w)
     sawn = "flat-sawn" if ring_angle_deg < 22.5 else "quarter-sawn" if ring_angle_deg > 67.5 else "rift-sawn"
@@ -62,58 +62,46 @@ def board_dries(species, mc_pct, ring_angle_deg, pith_in):
             f"it cups {board.cup_in:.2f} in, hollow on the bark side, "
             f"and {board.flat_thickness_in:.2f} in is left once both faces are planed flat."
         )
-    return fig, said
+    return page, said
 
 
-def _log_end(ax, board, x0, y0):
+def _log_end(page, board, x0, y0):
     reach = max(9.0, np.hypot(np.abs(x0) + BOARD_IN[0] / 2, np.abs(y0) + BOARD_IN[1] / 2) + 0.6)
-    ax.add_patch(Circle((0, 0), reach, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=5))
-    around = np.linspace(0, 2 * np.pi, 40)
-    ring = np.column_stack([np.cos(around), np.sin(around)])
-    radii = np.arange(1, reach, 1.5)
-    ax.add_collection(LineCollection([r * ring for r in radii], colors=style.BARK, linewidths=0.7, alpha=0.6))
-    ax.plot(0, 0, marker="o", color=style.BARK, markersize=5)
-    ax.add_patch(Polygon(board.before + [x0, y0], facecolor="white", edgecolor=style.BLUE, linewidth=2.5))
-    ax.set(xlim=(-reach - 0.4, reach + 0.4), ylim=(-reach - 0.4, reach + 0.4), aspect="equal")
-    ax.axis("off")
-    ax.set_title("Where it lay", loc="center", y=1.0, pad=4)
+    around = (-reach - 0.4, reach + 0.4)
+    frame = Frame(page, (18, 36, 220, 220), around, around)
+    page.polygons([frame.circle(reach)], style.WOOD, style.BARK, 7)
+    frame.shapes([board.before + [x0, y0]], "white", style.BLUE, 3.5)
+    rings = [frame.circle(r) for r in np.arange(1, reach, 1.5)]
+    page.polygons(rings, edge=style.BARK, opacity=0.6)  # over the board too: they tell how it was sawn
+    frame.mark(0, 0, color=style.BARK, size=3.5, edge="none")
+    page.text(128, 18, "Where it lay", "middle", size=1.15, bold=True)
 
 
-def _shrinkage_curves(ax, wood, mc_pct, ring_angle_deg):
+def _shrinkage_curves(page, wood, mc_pct, ring_angle_deg):
+    chart = Frame(page, (336, 43, 336, 158), (90, 0), (-0.4, 12.6))
+    names = ("Moisture content (%)", "Shrinkage (%)", "Width and thickness")
+    chart.axes([80, 60, 30, 15, 0], [0, 5, 10], *names)
     ends = []
-    for series, angle, label in (
-        (plots.SERIES[0], ring_angle_deg, "width"),
-        (plots.SERIES[1], 90 - ring_angle_deg, "thickness"),
-    ):
-        pct = np.asarray(sh.shrinkage_pct(wood, 100, _MC, angle))
-        line = {"color": series["color"], "linestyle": series["linestyle"]}
-        ax.plot(_MC, pct, **line)
-        now = sh.shrinkage_pct(wood, 100, mc_pct, angle)
-        ax.plot(mc_pct, now, marker=series["marker"], color=series["color"], markeredgecolor="white")
-        ends.append((pct[0], label, series["color"]))
-    ax.set(xlim=(90, 0), ylim=(-0.4, 12.6), xlabel="Moisture content (%)", ylabel="Shrinkage (%)")
-    ax.set_xticks([80, 60, 30, 15, 0])
-    ax.set_yticks([0, 5, 10])
-    plots.end_labels(ax, 0, ends, dx=6)
-    ax.set_title("Width and thickness", y=1.0, pad=6)
+    for n, (label, angle) in enumerate((("width", ring_angle_deg), ("thickness", 90 - ring_angle_deg))):
+        pct, now = (np.asarray(sh.shrinkage_pct(wood, 100, mc, angle)) for mc in (_MC, mc_pct))
+        look = style.SERIES[n]
+        chart.line(_MC, pct, n, every=0, width=3.9)
+        chart.mark(mc_pct, now, look["marker"], look["color"], edge="white", width=0.8)
+        ends.append((pct[0], label, look["color"]))
+    chart.end_labels(0, ends)
 
 
-def _section(ax, board, x0, y0):
+def _section(page, board, x0, y0):
+    frame = Frame.to_scale(page, (16, 262, 768, 210), (-4.6, 4.6), (-1.15, 1.4))
     before = board.before
     after = before + DRAWN_TIMES * (board.after - before)
-    ax.add_patch(
-        Polygon(before, closed=True, fill=False, edgecolor=style.SOFT, linestyle=(0, (5, 3)), linewidth=1.8)
-    )
-    dried = Polygon(after, closed=True, facecolor=style.WOOD, edgecolor=style.INK, linewidth=2.2)
-    ax.add_patch(dried)
-    rings = LineCollection(_dried_rings(board, x0, y0), colors=style.BARK, linewidths=1.0, alpha=0.75)
-    ax.add_collection(rings)
-    rings.set_clip_path(dried)
-    ax.set(xlim=(-4.6, 4.6), ylim=(-1.1, 1.3), aspect="equal")
-    ax.axis("off")
-    caption = f"Dashed: green. Brown: dried, the change drawn {DRAWN_TIMES} times larger"
-    ax.text(-4.5, 1.2, caption, va="center")
-    ax.text(4.5, -0.95, f"{board.width_in:.2f} in wide", va="center", ha="right", fontweight="bold")
+    frame.shapes([before], edge=style.SOFT, width=2.5, dash="12 7")
+    frame.shapes([after], style.WOOD, "none")
+    rings = _dried_rings(board, x0, y0)
+    frame.strokes(rings, style.BARK, 1.4, clip=page.clip(frame.at(after)), opacity=0.75)
+    frame.shapes([after], width=3)
+    frame.text(-4.5, -0.98, f"Dashed: green. Brown: dried, change drawn x {DRAWN_TIMES}")
+    frame.text(4.5, -0.98, f"{board.width_in:.2f} in wide", at="end", bold=True)
 
 
 def _dried_rings(board, x0, y0):
@@ -133,7 +121,7 @@ def _reach(x0, y0):
     return np.hypot(dx, dy) - 0.3, np.hypot(abs(x0) + w / 2, abs(y0) + t / 2) + 0.3
 
 
-@plots.plotted
+@style.drawn
 def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     """Draw the spread of a saw's boards against the least green thickness that still finishes.
 
@@ -152,7 +140,7 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
 
     Returns
     -------
-    tuple of (Figure, str)
+    tuple of (Drawing, str)
     """
     size, finished, planing = sh.nominal_in(nominal), sh.lumber_size_in(nominal), planing_32 / 32
     critical = sh.critical_size_in(finished, shrink_pct, planing)
@@ -161,34 +149,26 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     share = 100 * sh.undersize_share(set_in, critical, sawing_sd_in)
     left, right = size - 0.30, size + 0.50
 
-    fig = plots.new_figure()
-    bell = fig.add_axes([0.06, 0.54, 0.90, 0.36])
+    page = Drawing(8.0, 4.8)
+    bell = Frame(page, (48, 48, 720, 173), (left, right), (0, 1.56))
+    parts = Frame(page, (48, 240, 720, 178), (left, right), (3.5, -0.6))
+    marks = ticks(left, right, 9)
+    bell.axes(marks, title="Boards as this saw cuts them", xnames=())
+    parts.axes(marks, xlabel="Green thickness (in)", xnames=[f"{v:.1f}" for v in marks])
     x = np.linspace(set_in - 3.5 * sawing_sd_in, set_in + 3.5 * sawing_sd_in, 81)
-    y = np.exp(-0.5 * ((x - set_in) / sawing_sd_in) ** 2)
-    bell.plot(x, y, color=style.BLUE, linestyle="-")
     thin = np.append(x[x < critical], critical) if critical > x[0] else x[:0]
     if thin.size:
         height = np.exp(-0.5 * ((thin - set_in) / sawing_sd_in) ** 2)
-        bell.fill_between(thin, height, color=style.ORANGE, alpha=0.55, hatch="///", edgecolor="white")
-    bell.axvline(critical, color=style.ORANGE, linestyle="--", linewidth=2.4)
-    bell.axvline(set_in, color=style.BLUE, linestyle=":", linewidth=2)
-    clear = {"facecolor": "white", "edgecolor": "none", "pad": 1}
-    bell.text(left, 1.14, f"{_hundred(share)} in 100 below {critical:.3f}", color=style.ORANGE, bbox=clear)
+        bell.fill(thin, 0, height, page.hatch(style.ORANGE), opacity=0.55)
+    bell.line(x, np.exp(-0.5 * ((x - set_in) / sawing_sd_in) ** 2), every=0, width=3.9)
+    for chart in (bell, parts):
+        chart.rule(critical, color=style.ORANGE, width=3.4, dash="11 5")
+        chart.rule(set_in, color=style.BLUE, width=2.8, dash="3 5")
+    bell.text(left, 1.19, f"{_hundred(share)} in 100 below {critical:.3f}", color=style.ORANGE, halo=True)
     far = set_in > left + 0.6
-    bell.text(
-        set_in + (-0.008 if far else 0.008),
-        1.36,
-        f"set to {_inches(set_in)}",
-        color=style.BLUE,
-        ha="right" if far else "left",
-    )
-    bell.set(xlim=(left, right), ylim=(0, 1.56), yticks=[])
-    bell.spines["left"].set_visible(False)
-    bell.tick_params(labelbottom=False)
-    bell.grid(False)
-    bell.set_title("Boards as this saw cuts them", y=1.0, pad=8)
+    side = {"dx": -8, "at": "end"} if far else {"dx": 8}
+    bell.text(set_in, 1.42, f"set to {_inches(set_in)}", color=style.BLUE, halo=True, **side)
 
-    parts = fig.add_axes([0.06, 0.13, 0.90, 0.37])
     ends = np.array([finished, finished + planing, critical, target])
     starts = np.array([left, *ends[:-1]])
     colors = [style.WOOD, style.SKY, style.GOLD, style.PINK]
@@ -198,24 +178,14 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
         f"shrinkage {critical - finished - planing:.3f}",
         f"saw's spread {target - critical:.3f}",
     ]
-    parts.barh(range(4), ends - starts, left=starts, color=colors, edgecolor=style.INK, height=0.62)
-    for i, (start, end, text) in enumerate(zip(starts, ends, words, strict=True)):
-        room = end < left + 0.52  # for the words, right of the bar
-        parts.text(
-            end + 0.008 if room else start - 0.008,
-            i,
-            text,
-            va="center",
-            ha="left" if room else "right",
-            bbox=clear,
-        )
-    parts.axvline(critical, color=style.ORANGE, linestyle="--", linewidth=2.4, zorder=0)
-    parts.axvline(set_in, color=style.BLUE, linestyle=":", linewidth=2, zorder=0)
-    parts.set(xlim=(left, right), ylim=(3.5, -0.6), yticks=[], xlabel="Green thickness (in)")
-    parts.spines["left"].set_visible(False)
-    parts.grid(False)
+    for i, (start, end, color, text) in enumerate(zip(starts, ends, colors, words, strict=True)):
+        parts.shapes([box(start, i - 0.31, end, i + 0.31)], color, width=1.4)
+        if end < left + 0.52:  # room for the words, right of the bar
+            parts.text(end, i, text, dx=8, halo=True)
+        else:
+            parts.text(start, i, text, dx=-8, at="end", halo=True)
     more = "" if set_in >= target else f" Set it up to {target:.3f} in for no more than 5 in 100."
-    return fig, (
+    return page, (
         f"{nominal} stock that must finish at {_inches(finished)} in needs {critical:.3f} in when green. "
         f"With the saw set to {_inches(set_in)} in, {_hundred(share)} in 100 come out too thin.{more}"
     )
@@ -235,7 +205,7 @@ def _hundred(share):
     return "under 0.1" if share < 0.1 else f"{share:.1f}" if share < 9.95 else f"{share:.0f}"
 
 
-@plots.plotted
+@style.drawn
 def block_in_caliper(mc_pct, shrink_pct, size_in=6.0):
     """Draw a flat-sawn block in a caliper as it dries.
 
@@ -250,39 +220,31 @@ def block_in_caliper(mc_pct, shrink_pct, size_in=6.0):
 
     Returns
     -------
-    tuple of (Figure, str)
+    tuple of (Drawing, str)
     """
     width = size_in * sh.size_ratio(shrink_pct, 100, mc_pct)
-    fig = plots.new_figure(8, 3.2)
-    ax = fig.add_axes([0.01, 0.02, 0.98, 0.96])
-    ax.add_patch(Rectangle((-0.5, 2.0), 7.9, 0.5, facecolor=style.PALE, edgecolor=style.INK, linewidth=1.5))
-    ticks = np.arange(0, 7.01, 0.25)
-    tall = np.where(ticks % 1 == 0, 0.32, np.where(ticks % 0.5 == 0, 0.22, 0.14))
-    ax.add_collection(
-        LineCollection([((x, 2), (x, 2 + h)) for x, h in zip(ticks, tall, strict=True)], colors=style.INK)
-    )
+    page = Drawing(8.0, 3.2)
+    frame = Frame(page, (8, 6, 784, 307), (-0.7, 7.7), (-0.15, 3.6))
+    frame.shapes([box(-0.5, 2.0, 7.4, 2.5)], style.PALE, width=2)
+    marks = np.arange(0, 7.01, 0.25)
+    tall = np.where(marks % 1 == 0, 0.32, np.where(marks % 0.5 == 0, 0.22, 0.14))
+    frame.strokes([((x, 2), (x, 2 + h)) for x, h in zip(marks, tall, strict=True)], width=2.4)
     for inch in range(8):
-        ax.text(inch, 2.62, str(inch), ha="center")
-    block = Polygon(
-        [(0, 0.35), (width, 0.35), (width, 1.9), (0, 1.9)], facecolor=style.WOOD, edgecolor=style.INK
-    )
-    ax.add_patch(block)
+        frame.text(inch, 2.72, str(inch), at="middle")
+    block = box(0, 0.35, width, 1.9)
+    frame.shapes([block], style.WOOD, "none")
     arcs = np.linspace(0.15, np.pi - 0.15, 30)
-    curves = [
+    rings = [
         np.column_stack([width / 2 + r * np.cos(arcs), r * np.sin(arcs) - 2.2])
         for r in np.arange(2.3, 5.2, 0.3)
     ]
-    rings = LineCollection(curves, colors=style.BARK, linewidths=1, alpha=0.75)
-    ax.add_collection(rings)
-    rings.set_clip_path(block)
-    for x, lean in ((0, -0.35), (width, 0.35)):
-        jaw = [(x, 0.0), (x, 2.5), (x + lean, 2.5), (x + lean, 1.0)]
-        ax.add_patch(Polygon(jaw, facecolor=style.SOFT, edgecolor=style.INK))
-    ax.text(3.0, 3.25, f"{width:.3f} in", ha="center", va="center", fontsize="x-large", fontweight="bold")
-    ax.text(width + 0.45, 0.6, f"MC {mc_pct:g} %", va="center")
-    ax.set(xlim=(-0.7, 7.7), ylim=(-0.15, 3.6))
-    ax.axis("off")
+    frame.strokes(rings, style.BARK, 1.4, clip=page.clip(frame.at(block)), opacity=0.75)
+    frame.shapes([block], width=1.4)
+    jaws = [[(x, 0.0), (x, 2.5), (x + lean, 2.5), (x + lean, 1.0)] for x, lean in ((0, -0.35), (width, 0.35))]
+    frame.shapes(jaws, style.SOFT, width=1.4)
+    frame.text(3.0, 3.25, f"{width:.3f} in", at="middle", size=1.44, bold=True)
+    frame.text(width + 0.45, 0.6, f"MC {mc_pct:g} %")
     return (
-        fig,
+        page,
         f"At {mc_pct:g} % moisture content the block measures {width:.3f} in; green it was {size_in:.3f} in.",
     )
