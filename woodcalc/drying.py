@@ -2,9 +2,8 @@
 
 A board is a slab (`woodcalc.slab`) in the air of its place. Diffusion inside and evaporation at the face
 both quicken with temperature by exp(-A (1/T - 1/293.15 K)), so the Biot number stays the same through the
-year and days can be counted as dried time. One number per wood, the rate D/a^2 at 20 C of a 4/4 board, is
-fitted to its published range of air-drying days (`woodcalc.drying_fit`); a wood with no published range takes its rate
-from a regression on specific gravity, and a wider band.
+year and days can be counted as dried time. Rates and weather are in `drying_rate`, what readings tell in
+`drying_readings`, the best month to build a stack in `drying_seasons`; all are read through this module.
 
 What it leaves out: rain on the stack, sun on its top courses, one year's weather against the mean of many,
 sapwood against heartwood, where in the pile the board lies.
@@ -12,28 +11,63 @@ sapwood against heartwood, where in the pile the board lies.
 
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
-from functools import cache, cached_property
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
 
-from . import climate, slab, tables
+from . import climate, slab
 from . import species as woods
-from .checks import InputError, doubtful, plain, suggest, within
+from .checks import InputError, plain, within
+from .drying_rate import (
+    AIRFLOW,
+    BIOT,
+    EMC_CAP_PCT,
+    HEAT_K,
+    QUARTERSAWN_TIME,
+    REFERENCE_WIDTH_FT,
+    THICKNESS_TIMES,
+    Rate,
+    biot,
+    day_of_year,
+    felt_weather,
+    rate,
+    start_date,
+    temperature_factor,
+    thickness,
+)
+from .drying_readings import checked_readings, log_likelihood, reading_sd_pct
+from .drying_seasons import by_start, days_for_warm_days, days_to_target, grid, warm_days, warm_days_needed
 
-# Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
-# Forest Products Laboratory, from memory)
-HEAT_K = 4800.0
-# Air wetter than this counts as this: fog does not re-wet a covered stack to its face value (common practice)
-EMC_CAP_PCT = 18.5
-BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
-REFERENCE_WIDTH_FT = 4.0
-# Air speed in the stack against an ordinary place: common practice. The film over a board goes with the
-# square root of the speed over the way across the pile (laminar flow along a plate, Sh = 0.664 Re^1/2
-# Sc^1/3, textbooks). The published times come from open yards with piles 6 to 16 ft wide: twice the speed
-# over twice the width is the reference again.
-AIRFLOW = {"sheltered": 0.5, "ordinary": 1.0, "open": 2.0}
-QUARTERSAWN_TIME = 1.15  # FOR-128 p. 74: quartersawn stock takes about 15 % longer
+__all__ = [
+    "AIRFLOW",
+    "BIOT",
+    "Day",
+    "Days",
+    "EMC_CAP_PCT",
+    "Forecast",
+    "HEAT_K",
+    "QUARTERSAWN_TIME",
+    "REFERENCE_WIDTH_FT",
+    "Rate",
+    "Span",
+    "THICKNESS_TIMES",
+    "air_dry",
+    "biot",
+    "by_start",
+    "day_of_year",
+    "days_for_warm_days",
+    "days_to_target",
+    "felt_weather",
+    "grid",
+    "rate",
+    "reading_sd_pct",
+    "start_date",
+    "temperature_factor",
+    "thickness",
+    "warm_days",
+    "warm_days_needed",
+]
 
 # Spread of what is not known of one stack. The total is the model's own residual (`sd_log_pace` in
 # data/drying_rates.csv); airflow and start are two named parts of it (their sizes: common practice), the
@@ -41,12 +75,7 @@ QUARTERSAWN_TIME = 1.15  # FOR-128 p. 74: quartersawn stock takes about 15 % lon
 SD_LOG_BIOT = 0.15
 SD_START = 0.10  # of the start MC, when it is the wood's average
 SD_START_GIVEN = 0.05  # when it was measured
-
 _MODES = 6
-# Days against 4/4: Wengert, technical adviser answers; the tests check the model against them
-THICKNESS_TIMES = {"4/4": 1.0, "6/4": 1.7, "8/4": 2.5}
-
-_Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
 
 
 class Span(NamedTuple):
@@ -85,188 +114,6 @@ class Day(date):
 
     def __reduce__(self):
         return Day, tuple(self)
-
-
-def biot(airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT, thickness_in=1.0):
-    """Biot number of a board in the pile: how easily water leaves its face, against how easily it comes from
-    inside.
-
-    Parameters
-    ----------
-    airflow : str
-        ``"sheltered"`` (hollow, hedge, between buildings), ``"ordinary"``, ``"open"`` (windy rise, wide
-        lanes).
-    pile_width_ft : float or array
-        The way the air goes through the pile, 1 to 20 ft.
-    thickness_in : float or array
-        Nominal thickness, in.
-
-    Returns
-    -------
-    float or ndarray
-
-    Examples
-    --------
-    >>> biot()
-    1.0
-    >>> biot("open", 8)
-    1.0
-
-    Source: the words' air speeds are common practice; the square root is that of laminar flow along a plate.
-    """
-    if airflow not in AIRFLOW:
-        raise suggest(airflow, list(AIRFLOW), "airflow")
-    width = np.asarray(within("pile_width_ft", pile_width_ft, 1, 20, "ft"))
-    return plain(BIOT * np.asarray(thickness_in) * np.sqrt(AIRFLOW[airflow] * REFERENCE_WIDTH_FT / width))
-
-
-def temperature_factor(temp_f):
-    """How fast wood dries at a temperature, against 68 F.
-
-    Parameters
-    ----------
-    temp_f : float or array
-        F.
-
-    Returns
-    -------
-    float or ndarray
-
-    Examples
-    --------
-    >>> temperature_factor([32, 86]).tolist()
-    [0.302, 1.716]
-    """
-    kelvin = (np.asarray(temp_f, dtype=float) - 32) / 1.8 + 273.15
-    return plain(np.exp(-HEAT_K * (1 / kelvin - 1 / 293.15)))
-
-
-@dataclass(frozen=True)
-class Rate:
-    """A wood's pace in a reference stack.
-
-    Attributes
-    ----------
-    per_day : float
-        D/a^2 of a 4/4 board at 68 F, 1/day.
-    sd_log_pace : float
-        Spread of one stack around it, natural logarithm.
-    basis : str
-        ``"published range"`` or ``"specific gravity"``.
-    """
-
-    per_day: float
-    sd_log_pace: float
-    basis: str
-
-
-def rate(species):
-    """The fitted rate of a wood.
-
-    Parameters
-    ----------
-    species : str or Species
-
-    Returns
-    -------
-    Rate
-
-    Examples
-    --------
-    >>> rate("northern red oak").basis
-    'published range'
-    >>> rate("black locust").basis
-    'specific gravity'
-
-    Source: data/drying_rates.csv, made by `woodcalc.drying_fit.fit_rates`.
-    """
-    return _rates()[woods.get(species).name]
-
-
-@cache
-def _rates():
-    return {
-        row.species: Rate(row.rate_per_day, row.sd_log_pace, row.basis)
-        for row in tables.read("drying_rates").itertuples()
-    }
-
-
-def thickness(value):
-    """Nominal thickness in inches from a number or the trade's quarters.
-
-    Examples
-    --------
-    >>> thickness("5/4")
-    1.25
-    """
-    if isinstance(value, str):
-        top, slash, bottom = value.partition("/")
-        try:
-            value = int(top) / {"4": 4}[bottom.strip()] if slash else float(top)
-        except (KeyError, ValueError):
-            raise InputError(
-                f"thickness_in = {value!r}: expected inches or quarters such as '4/4' or '8/4'."
-            ) from None
-    if np.ndim(value):
-        raise InputError(f"thickness_in = {value!r}: expected one thickness; `grid` takes several.")
-    value = within("thickness_in", value, 0.25, 6, "in", "Is it in quarters or mm? 8/4 is 2.0.")
-    doubtful("thickness_in", value, 0.5, 3, "in", "the thickness rule was checked from 4/4 to 8/4")
-    return value
-
-
-@cache
-def felt_weather(site):
-    """The site's year as the wood feels it: temperature factor and capped EMC of each of 365 days."""
-    days = site.daily()
-    return temperature_factor(days.temp_f.to_numpy()), np.minimum(days.emc_pct.to_numpy(), EMC_CAP_PCT)
-
-
-def day_of_year(when):
-    """0-364; 29 February counts as the 28th."""
-    return (
-        int(climate.MONTH_DAYS[: when.month - 1].sum())
-        + min(when.day, climate.MONTH_DAYS[when.month - 1])
-        - 1
-    )
-
-
-def start_date(start):
-    """A date from a date, an ISO string, or a month (its 15th, this year).
-
-    Parameters
-    ----------
-    start : date, str or int
-        ``"2026-05-01"``, a `datetime.date`, a month's number or name.
-
-    Returns
-    -------
-    date
-
-    Examples
-    --------
-    >>> start_date("2026-05-01")
-    datetime.date(2026, 5, 1)
-    >>> start_date("May").month
-    5
-    """
-    if hasattr(start, "to_pydatetime"):
-        start = start.to_pydatetime()
-    if isinstance(start, np.datetime64):
-        start = start.astype("datetime64[D]").item()
-    if start is None or start != start:  # NaT and NaN are not equal to themselves
-        raise InputError(f"start = {start}: expected a date like 2026-05-01 (year-month-day) or a month.")
-    if hasattr(start, "date"):
-        start = start.date()
-    if isinstance(start, date):
-        return start
-    if isinstance(start, str) and any(c.isdigit() for c in start) and not start.strip().isdigit():
-        try:
-            return date.fromisoformat(start.strip())
-        except ValueError:
-            raise InputError(
-                f"start = {start!r}: expected a date like 2026-05-01 (year-month-day) or a month."
-            ) from None
-    return date(date.today().year, climate.month_number(start), 15)
 
 
 def _knots(horizon_days):
@@ -602,7 +449,7 @@ class Forecast:
         >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").update(seen).pace.likely
         0.59
         """
-        table = _readings(readings, self)
+        table = checked_readings(readings, self)
         if table.empty:
             return replace(self, readings=None, _points=self._prior)
         wide = self._wide
@@ -615,7 +462,7 @@ class Forecast:
         U, G = (x[k] + share * (x[k + 1] - x[k]) for x in (U, G))
         expected = U[:, p.curve] + p.start_mc * G[:, p.curve]
         off = table.mc_pct.to_numpy()[:, None] - expected
-        log_weight = np.log(p.weight) + _log_likelihood(off, table.sd_pct.to_numpy()[:, None]).sum(0)
+        log_weight = np.log(p.weight) + log_likelihood(off, table.sd_pct.to_numpy()[:, None]).sum(0)
         weight = np.exp(log_weight - log_weight.max())
         weight /= weight.sum()
         kept = weight > 1e-6 * weight.max()
@@ -639,119 +486,6 @@ class Forecast:
 
 def _day(when):
     return f"{when.day} {when:%B %Y}"
-
-
-def _readings(readings, forecast):
-    """The readings as checked columns day, date, mc_pct, kind, sd_pct."""
-    import pandas as pd
-
-    if not isinstance(readings, pd.DataFrame):
-        readings = _table_of(readings)
-    elif readings.index.name == "date" and "date" not in readings:
-        readings = readings.reset_index()
-    if "mc_pct" not in readings and {"date", "kind", "value"} <= set(readings):
-        readings = _told(readings, forecast.species)
-    for name in ("date", "mc_pct"):
-        if name not in readings:
-            raise InputError(
-                f"readings have no column {name!r}; found {', '.join(map(str, readings.columns))}."
-            )
-    table = pd.DataFrame({"date": readings["date"].to_numpy(), "mc_pct": readings["mc_pct"].to_numpy()})
-    table["date"] = pd.to_datetime(table["date"], errors="coerce", format="mixed")
-    if table.date.isna().any():
-        row = int(table.date.isna().idxmax())
-        raise InputError(
-            f"readings, row {row + 1}: date {readings['date'].iloc[row]!r}: expected year-month-day."
-        )
-    table["mc_pct"] = within("mc_pct", table["mc_pct"].to_numpy(), 0, 300, "%")
-    kind = readings["kind"].to_numpy() if "kind" in readings else np.full(len(table), "weight")
-    strange = [k for k in kind if k not in ("weight", "meter")]
-    if strange:
-        raise InputError(f"readings: kind {strange[0]!r}: expected 'meter' or 'weight'.")
-    table["kind"] = kind
-    table["day"] = (table.date.dt.normalize() - pd.Timestamp(forecast.start)).dt.days
-    if len(table) and table.day.min() < 0:
-        early = table.date.min()
-        raise InputError(f"readings: {early:%Y-%m-%d} lies before the stack was built ({forecast.start}).")
-    sd = reading_sd_pct(table.mc_pct.to_numpy(), table.kind.to_numpy())
-    if "sd_pct" in readings:
-        own = readings["sd_pct"].to_numpy(dtype=float)
-        sd = np.where(
-            np.isnan(own), sd, within("sd_pct", np.where(np.isnan(own), 1.0, own), 0.05, 100, "points")
-        )
-    table["sd_pct"] = sd
-    return table[table.day <= forecast.horizon_days].reset_index(drop=True)
-
-
-def _told(readings, wood):
-    """What the rows of one stack in a readings table (`records`) tell of its moisture."""
-    import pandas as pd
-
-    from .records import mc_readings
-
-    blank = {"stack": "", "board": "", "unit": "%", "temp_f": np.nan}
-    table = readings.assign(**{k: v for k, v in blank.items() if k not in readings})
-    table["date"] = pd.to_datetime(table["date"], format="mixed")
-    stacks = list(table["stack"].unique())
-    if len(stacks) > 1:
-        raise InputError(
-            f"readings of {len(stacks)} stacks ({', '.join(map(str, stacks))}): give those of one."
-        )
-    told = mc_readings(table, *stacks, wood.name) if stacks else table.assign(mc_pct=np.nan)
-    if len(table) and told.empty:
-        raise InputError(f"readings: none can be used. {'; '.join(told.attrs['notes'])}.")
-    return told
-
-
-def _table_of(readings):
-    """A DataFrame from a list of dicts, one dict, or a dict of lists."""
-    import pandas as pd
-
-    one = isinstance(readings, dict) and np.isscalar(readings.get("date"))
-    try:
-        table = pd.DataFrame([readings] if one else readings)
-    except (TypeError, ValueError):
-        table = pd.DataFrame([readings])
-    if table.empty:
-        return pd.DataFrame(columns=["date", "mc_pct"])
-    if "date" not in table:
-        raise InputError("readings: expected a DataFrame or a list of dicts, with date and mc_pct.")
-    return table
-
-
-def reading_sd_pct(mc_pct, kind="weight"):
-    """Usual error of a reading as a measure of the stack, points of MC (standard deviation).
-
-    Parameters
-    ----------
-    mc_pct : float or array
-        The reading, %.
-    kind : str or array of str
-        ``"weight"`` (sample board) or ``"meter"``.
-
-    Returns
-    -------
-    float or ndarray
-        Weight: 1 point and 3 % of the reading. Meter: 1.5 points from 7 to 25 %, 3 to 30 %, none to speak of
-        outside.
-
-    Examples
-    --------
-    >>> reading_sd_pct([15, 28, 45], "meter").tolist()
-    [1.5, 3.0, 60.0]
-
-    Source: common practice; a pin meter's range ends near fibre saturation (about 30 %) and near 6 to 7 %.
-    """
-    mc, kind = np.asarray(mc_pct, dtype=float), np.asarray(kind)
-    meter = np.select([mc < 7, mc <= 25, mc <= 30], [4.0, 1.5, 3.0], 60.0)
-    return plain(np.where(kind == "meter", meter, np.hypot(1.0, 0.03 * mc)))
-
-
-def _log_likelihood(off, sd):
-    """One reading in twenty is a stray with an error of 20 points; the others err by `sd` (two normals mixed)."""
-    good = 0.95 * np.exp(-0.5 * (off / sd) ** 2) / sd
-    stray = 0.05 * np.exp(-0.5 * off**2 / (20.0**2 + sd**2)) / np.hypot(20.0, sd)
-    return np.log(good + stray)
 
 
 @dataclass(frozen=True, eq=False)
@@ -898,266 +632,3 @@ def _crossing(knots, moisture, target):
     fall = np.where(hit > 0, before - after, 1.0)
     day = knots[last] + (knots[hit] - knots[last]) * (before - target) / fall
     return np.where(below.any(0), np.where(hit > 0, day, 0.0), np.nan)
-
-
-def grid(
-    sites,
-    starts,
-    species,
-    thicknesses,
-    mc_pct=20.0,
-    *,
-    airflow="ordinary",
-    pile_width_ft=REFERENCE_WIDTH_FT,
-    pace=1.0,
-):
-    """Likely days to a moisture content for every combination of places, starts, woods and thicknesses.
-
-    Parameters
-    ----------
-    sites : sequence of str or Site, or one
-        Or a table like `climate.sites()`.
-    starts : sequence of date, str or int, or one
-        Dates or months, as in `air_dry`.
-    species : sequence of str or Species, or one
-        Or a table like `species.table()`.
-    thicknesses : sequence of float or str, or one
-        Nominal thickness, in or quarters.
-    mc_pct : float
-        6 to 100 %.
-    airflow, pile_width_ft :
-        As in `air_dry`.
-    pace : float
-        Times the usual pace; ``exp(-1.28 * rate(...).sd_log_pace)`` gives the slow end of the band.
-
-    Returns
-    -------
-    DataFrame
-        `site`, `start` (date), `species`, `thickness_in`, `days`: NaN where it is not reached within four
-        years.
-
-    Examples
-    --------
-    >>> grid(["Madison", "Mobile"], ["2026-05-15"], ["red maple"], [1.0, "8/4"]).days.round().tolist()
-    [40.0, 100.0, 33.0, 75.0]
-    """
-    import pandas as pd
-
-    places = [climate.get(s) for s in _several(sites, "station_id")]
-    dates = [start_date(s) for s in _several(starts)]
-    kinds = [woods.get(s) for s in _several(species, "name")]
-    thick = np.array([thickness(t) for t in _several(thicknesses)], dtype=float)
-    target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
-    shape = (len(places), len(dates), len(kinds), len(thick))
-    i, j, k, m = (g.ravel() for g in np.indices(shape))
-    per_day = pace * np.array([rate(s).per_day for s in kinds])[k] / thick[m] ** 2
-    green = np.array([s.green_mc_pct for s in kinds])
-    weather = [felt_weather(s) for s in places]
-    factor, emc = (np.array([w[n] for w in weather]).reshape(len(places), 365) for n in (0, 1))
-    first = np.array([day_of_year(d) for d in dates], dtype=int)
-    days = days_to_target(
-        per_day, biot(airflow, pile_width_ft, thick), m, green[k], target, factor, emc, i, first[j]
-    )
-    return pd.DataFrame(
-        {
-            "site": pd.Categorical.from_codes(i, [s.name for s in places])
-            if len(set(places)) == len(places)
-            else [places[n].name for n in i],
-            "start": np.array(dates, dtype="datetime64[s]")[j],
-            "species": [kinds[n].name for n in k],
-            "thickness_in": thick[m],
-            "days": days,
-        }
-    )
-
-
-def _several(value, column=None):
-    """One thing, several, or a table's `column`, as a list."""
-    if isinstance(value, (date, climate.Site, woods.Species)) or np.isscalar(value):
-        return [value]
-    return list(value[column] if hasattr(value, "columns") and column else value)
-
-
-def days_to_target(
-    per_day, biots, which_biot, start_mc, target, factor, emc, place, first, years=4, step_days=5, modes=5
-):
-    """Days to `target` of many boards, all arrays (boards,); air held constant over `step_days` at a time.
-
-    `biots[which_biot]` is each board's Biot number; `factor`, `emc` (places, 365); `first` the day of the
-    year at the start.
-    """
-    b, B = slab.roots(np.atleast_1d(biots), modes), slab.weights(np.atleast_1d(biots), modes)
-    b2 = b**2
-    days = np.full(per_day.shape, np.nan)
-    # dried time and the EMC that goes with it over each step, from running sums over two years
-    twice_f = np.concatenate([factor, factor], 1)
-    twice_fe = np.concatenate([factor * emc, factor * emc], 1)
-    sums = [np.concatenate([np.zeros((len(x), 1)), np.cumsum(x, 1)], 1) for x in (twice_f, twice_fe)]
-    dried = sums[0][:, step_days : step_days + 365] - sums[0][:, :365]
-    air = (sums[1][:, step_days : step_days + 365] - sums[1][:, :365]) / dried
-    open_ = np.flatnonzero(start_mc > target)
-    days[start_mc <= target] = 0.0
-    e = air[place[open_], first[open_]]
-    a = B[which_biot[open_]] * (start_mc[open_] - e)[:, None]
-    for n in range(years * 365 // step_days):
-        today = (first[open_] + n * step_days) % 365
-        now = air[place[open_], today]
-        which = which_biot[open_]
-        a -= B[which] * (now - e)[:, None]
-        e = now
-        tau = per_day[open_] * dried[place[open_], today]
-        before = a
-        a = before * np.exp(-b2[which] * tau[:, None])
-        done = a.sum(1) + e <= target
-        if done.any():
-            low, high = np.zeros(done.sum()), np.ones(done.sum())
-            at, pace2, gap = before[done], (b2[which] * tau[:, None])[done], target - e[done]
-            for _ in range(
-                20
-            ):  # the share of the step at which it gets there, by halving: MC falls through the step
-                half = (low + high) / 2
-                over = (at * np.exp(-pace2 * half[:, None])).sum(1) > gap
-                low, high = np.where(over, half, low), np.where(over, high, half)
-            days[open_[done]] = (n + (low + high) / 2) * step_days
-            open_, a, e = open_[~done], a[~done], e[~done]
-            if not len(open_):
-                break
-    return days
-
-
-def by_start(
-    species, thickness_in, site, mc_pct=20.0, *, airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT
-):
-    """Days to a moisture content for a stack built in the middle of each month of the year.
-
-    Parameters
-    ----------
-    species, thickness_in, site, airflow, pile_width_ft :
-        As in `air_dry`.
-    mc_pct : float
-        6 to 100 %.
-
-    Returns
-    -------
-    DataFrame
-        Index month 1-12; `low`, `likely`, `high` days (four stacks in five between low and high); NaN where it is not
-        reached within four years.
-
-    Examples
-    --------
-    >>> by_start("northern red oak", "4/4", "Madison").likely.round().astype(int).tolist()[:4]
-    [148, 123, 103, 86]
-    """
-    import pandas as pd
-
-    wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
-    target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
-    own = rate(wood)
-    spread = np.exp(np.array([_Z10, 0.0, -_Z10]) * own.sd_log_pace)
-    k, j = (g.ravel() for g in np.indices((3, 12)))
-    first = np.array([day_of_year(date(2001, m, 15)) for m in range(1, 13)])
-    none, green = np.zeros(36, dtype=int), np.full(36, wood.green_mc_pct)
-    factor, emc = (x[None] for x in felt_weather(place))
-    per_day = own.per_day / thick**2 * spread[k]
-    days = days_to_target(
-        per_day, biot(airflow, pile_width_ft, thick), none, green, target, factor, emc, none, first[j]
-    )
-    table = pd.DataFrame(days.reshape(3, 12).T, columns=["low", "likely", "high"], index=range(1, 13))
-    table.index.name = "month"
-    return table
-
-
-def warm_days(site):
-    """What each month of the year is worth to a stack, counted in days of 68 F.
-
-    Parameters
-    ----------
-    site : str or Site
-
-    Returns
-    -------
-    Series
-        Index month 1-12.
-
-    Examples
-    --------
-    >>> warm_days("Madison").round().astype(int).tolist()
-    [5, 5, 12, 15, 25, 29, 37, 33, 23, 16, 10, 6]
-    """
-    import pandas as pd
-
-    place = climate.get(site)
-    return pd.Series(felt_weather(place)[0], index=range(1, 366)).groupby(place.daily().month).sum()
-
-
-def warm_days_needed(species, thickness_in=1.0, mc_pct=20.0, emc_pct=15.0):
-    """Days of 68 F that a stack needs from green to a moisture content, in air of one EMC.
-
-    Parameters
-    ----------
-    species, thickness_in :
-        As in `air_dry`; airflow and pile are ordinary.
-    mc_pct : float
-        Above `emc_pct`.
-    emc_pct : float
-        EMC of the air, %.
-
-    Returns
-    -------
-    float
-
-    Raises
-    ------
-    InputError
-        Air of that EMC never brings it there.
-
-    Examples
-    --------
-    >>> warm_days_needed("northern red oak")
-    78.4
-    """
-    wood, thick = woods.get(species), thickness(thickness_in)
-    target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
-    emc = within("emc_pct", emc_pct, 0, 30, "%")
-    if target <= emc:
-        raise InputError(
-            f"mc_pct = {target:g} is not above emc_pct = {emc:g}: air like that never brings it there."
-        )
-    if wood.green_mc_pct <= target:
-        return 0.0
-    b, B = slab.roots(biot(thickness_in=thick)), slab.weights(biot(thickness_in=thick))
-    low, high = 0.0, 1e3
-    for _ in range(60):  # the mean falls steadily in steady air
-        tau = (low + high) / 2
-        over = slab.mean(slab.step(B * (wood.green_mc_pct - emc), b, B, 0.0, tau), emc) > target
-        low, high = (tau, high) if over else (low, tau)
-    return tau * thick**2 / rate(wood).per_day
-
-
-def days_for_warm_days(site, start, needed):
-    """Calendar days from a start until so many days of 68 F have passed, each month's shared out evenly over it.
-
-    Parameters
-    ----------
-    site : str or Site
-    start : date, str or int
-        As in `air_dry`; the day itself counts.
-    needed : float
-        As from `warm_days_needed`, 0 to 2,000.
-
-    Returns
-    -------
-    float
-
-    Examples
-    --------
-    >>> days_for_warm_days("Madison", "2025-06-01", 28.9)
-    30.0
-    """
-    need = within("needed", needed, 0, 2000, "days")
-    month = climate.get(site).daily().month.to_numpy()
-    worth = (warm_days(site) / climate.MONTH_DAYS).to_numpy()[month - 1]
-    total = np.cumsum(
-        np.tile(np.roll(worth, -day_of_year(start_date(start))), 1 + int(need / worth.sum()) + 1)
-    )
-    return float(np.interp(need, np.append(0.0, total), np.arange(len(total) + 1)))

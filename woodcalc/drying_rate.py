@@ -1,0 +1,214 @@
+"""How fast a wood gives up water: its own rate, what the pile and the thickness change, the weather that it feels.
+
+One number per wood, the rate D/a^2 at 68 F of a 4/4 board in a reference stack, is fitted to its published range of
+air-drying days (`woodcalc.drying_fit`); a wood with no published range takes its rate from a regression on specific
+gravity, and a wider spread.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+
+import numpy as np
+
+from . import climate, tables
+from . import species as woods
+from .checks import InputError, doubtful, plain, suggest, within
+
+# Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
+# Forest Products Laboratory, from memory)
+HEAT_K = 4800.0
+# Air wetter than this counts as this: fog does not re-wet a covered stack to its face value (common practice)
+EMC_CAP_PCT = 18.5
+BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
+REFERENCE_WIDTH_FT = 4.0
+# Air speed in the stack against an ordinary place: common practice. The film over a board goes with the
+# square root of the speed over the way across the pile (laminar flow along a plate, Sh = 0.664 Re^1/2
+# Sc^1/3, textbooks). The published times come from open yards with piles 6 to 16 ft wide: twice the speed
+# over twice the width is the reference again.
+AIRFLOW = {"sheltered": 0.5, "ordinary": 1.0, "open": 2.0}
+QUARTERSAWN_TIME = 1.15  # FOR-128 p. 74: quartersawn stock takes about 15 % longer
+# Days against 4/4: Wengert, technical adviser answers; the tests check the model against them
+THICKNESS_TIMES = {"4/4": 1.0, "6/4": 1.7, "8/4": 2.5}
+
+
+def biot(airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT, thickness_in=1.0):
+    """Biot number of a board in the pile: how easily water leaves its face, against how easily it comes from
+    inside.
+
+    Parameters
+    ----------
+    airflow : str
+        ``"sheltered"`` (hollow, hedge, between buildings), ``"ordinary"``, ``"open"`` (windy rise, wide
+        lanes).
+    pile_width_ft : float or array
+        The way the air goes through the pile, 1 to 20 ft.
+    thickness_in : float or array
+        Nominal thickness, in.
+
+    Returns
+    -------
+    float or ndarray
+
+    Examples
+    --------
+    >>> biot()
+    1.0
+    >>> biot("open", 8)
+    1.0
+
+    Source: the words' air speeds are common practice; the square root is that of laminar flow along a plate.
+    """
+    if airflow not in AIRFLOW:
+        raise suggest(airflow, list(AIRFLOW), "airflow")
+    width = np.asarray(within("pile_width_ft", pile_width_ft, 1, 20, "ft"))
+    return plain(BIOT * np.asarray(thickness_in) * np.sqrt(AIRFLOW[airflow] * REFERENCE_WIDTH_FT / width))
+
+
+def temperature_factor(temp_f):
+    """How fast wood dries at a temperature, against 68 F.
+
+    Parameters
+    ----------
+    temp_f : float or array
+        F.
+
+    Returns
+    -------
+    float or ndarray
+
+    Examples
+    --------
+    >>> temperature_factor([32, 86]).tolist()
+    [0.302, 1.716]
+    """
+    kelvin = (np.asarray(temp_f, dtype=float) - 32) / 1.8 + 273.15
+    return plain(np.exp(-HEAT_K * (1 / kelvin - 1 / 293.15)))
+
+
+@dataclass(frozen=True)
+class Rate:
+    """A wood's pace in a reference stack.
+
+    Attributes
+    ----------
+    per_day : float
+        D/a^2 of a 4/4 board at 68 F, 1/day.
+    sd_log_pace : float
+        Spread of one stack around it, natural logarithm.
+    basis : str
+        ``"published range"`` or ``"specific gravity"``.
+    """
+
+    per_day: float
+    sd_log_pace: float
+    basis: str
+
+
+def rate(species):
+    """The fitted rate of a wood.
+
+    Parameters
+    ----------
+    species : str or Species
+
+    Returns
+    -------
+    Rate
+
+    Examples
+    --------
+    >>> rate("northern red oak").basis
+    'published range'
+    >>> rate("black locust").basis
+    'specific gravity'
+
+    Source: data/drying_rates.csv, made by `woodcalc.drying_fit.fit_rates`.
+    """
+    return _rates()[woods.get(species).name]
+
+
+@cache
+def _rates():
+    return {
+        row.species: Rate(row.rate_per_day, row.sd_log_pace, row.basis)
+        for row in tables.read("drying_rates").itertuples()
+    }
+
+
+def thickness(value):
+    """Nominal thickness in inches from a number or the trade's quarters.
+
+    Examples
+    --------
+    >>> thickness("5/4")
+    1.25
+    """
+    if isinstance(value, str):
+        top, slash, bottom = value.partition("/")
+        try:
+            value = int(top) / {"4": 4}[bottom.strip()] if slash else float(top)
+        except (KeyError, ValueError):
+            raise InputError(
+                f"thickness_in = {value!r}: expected inches or quarters such as '4/4' or '8/4'."
+            ) from None
+    if np.ndim(value):
+        raise InputError(f"thickness_in = {value!r}: expected one thickness; `grid` takes several.")
+    value = within("thickness_in", value, 0.25, 6, "in", "Is it in quarters or mm? 8/4 is 2.0.")
+    doubtful("thickness_in", value, 0.5, 3, "in", "the thickness rule was checked from 4/4 to 8/4")
+    return value
+
+
+@cache
+def felt_weather(site):
+    """The site's year as the wood feels it: temperature factor and capped EMC of each of 365 days."""
+    days = site.daily()
+    return temperature_factor(days.temp_f.to_numpy()), np.minimum(days.emc_pct.to_numpy(), EMC_CAP_PCT)
+
+
+def day_of_year(when):
+    """0-364; 29 February counts as the 28th."""
+    return (
+        int(climate.MONTH_DAYS[: when.month - 1].sum())
+        + min(when.day, climate.MONTH_DAYS[when.month - 1])
+        - 1
+    )
+
+
+def start_date(start):
+    """A date from a date, an ISO string, or a month (its 15th, this year).
+
+    Parameters
+    ----------
+    start : date, str or int
+        ``"2026-05-01"``, a `datetime.date`, a month's number or name.
+
+    Returns
+    -------
+    date
+
+    Examples
+    --------
+    >>> start_date("2026-05-01")
+    datetime.date(2026, 5, 1)
+    >>> start_date("May").month
+    5
+    """
+    if hasattr(start, "to_pydatetime"):
+        start = start.to_pydatetime()
+    if isinstance(start, np.datetime64):
+        start = start.astype("datetime64[D]").item()
+    if start is None or start != start:  # NaT and NaN are not equal to themselves
+        raise InputError(f"start = {start}: expected a date like 2026-05-01 (year-month-day) or a month.")
+    if hasattr(start, "date"):
+        start = start.date()
+    if isinstance(start, date):
+        return start
+    if isinstance(start, str) and any(c.isdigit() for c in start) and not start.strip().isdigit():
+        try:
+            return date.fromisoformat(start.strip())
+        except ValueError:
+            raise InputError(
+                f"start = {start!r}: expected a date like 2026-05-01 (year-month-day) or a month."
+            ) from None
+    return date(date.today().year, climate.month_number(start), 15)
