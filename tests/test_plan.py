@@ -9,7 +9,8 @@ import pytest
 
 from woodcalc import climate, drying, keep, logs, movement, records
 from woodcalc.checks import InputError
-from woodcalc.plan import ASSUMPTIONS, COST_MARGIN, first_season, make_plan
+from woodcalc.plan import ASSUMPTIONS, first_season, make_plan
+from woodcalc.plan_steps import COST_MARGIN
 
 
 @pytest.fixture(scope="module")

@@ -56,6 +56,7 @@ __all__ = [
     "biot",
     "by_start",
     "day_of_year",
+    "day_words",
     "days_for_warm_days",
     "days_to_target",
     "felt_weather",
@@ -412,12 +413,12 @@ class Forecast:
             if self.stops_at_pct < mc_pct:
                 rest = f"not within {self.horizon_days // 365} years"
             return f"{mc_pct:g} % is not reached outdoors in {self.site.name}: {rest}."
-        words = f"{mc_pct:g} % from {_day(low)}"
+        words = f"{mc_pct:g} % from {day_words(low)}"
         if high is None:
             return f"{words}, or not at all" + (
-                f"; most likely {_day(likely)}." if likely else ": more likely not."
+                f"; most likely {day_words(likely)}." if likely else ": more likely not."
             )
-        return f"{words} to {_day(high)}, most likely {_day(likely)}."
+        return f"{words} to {day_words(high)}, most likely {day_words(likely)}."
 
     def update(self, readings):
         """The forecast after what was measured on the stack.
@@ -484,7 +485,14 @@ class Forecast:
         return replace(self, readings=None, _points=self._prior.net(81, 5, 15))
 
 
-def _day(when):
+def day_words(when):
+    """A date in words.
+
+    Examples
+    --------
+    >>> day_words(date(2026, 5, 15))
+    '15 May 2026'
+    """
     return f"{when.day} {when:%B %Y}"
 
 
