@@ -1,11 +1,12 @@
 """Pictures of the first lesson: the job step by step, and what a choice of wood, place and month means."""
 
 import numpy as np
-from matplotlib.patches import Circle, Ellipse, Polygon, Rectangle
 
 from woodcalc import choices, climate, species
-from woodcalc.figures import plots, style
+from woodcalc.figures import style
 from woodcalc.figures.air import FURNITURE_PCT
+from woodcalc.figures.chart import Frame
+from woodcalc.figures.drawing import ROUND, Drawing, box
 
 # number, title, file, what the picture shows
 STEPS = (
@@ -24,120 +25,114 @@ STEPS = (
 _W, _H = 200, 130  # px of one small picture
 
 
-def _wood(ax, x, y, w, h, **look):
-    ax.add_patch(Rectangle((x, y), w, h, **{"fc": style.WOOD, "ec": style.BARK, "lw": 1.6} | look))
+def _boxes(f, places, fill=style.WOOD, edge=style.BARK, width=2.2, dash=""):
+    f.shapes([box(x, y, x + w, y + h) for x, y, w, h in places], fill, edge, width, dash=dash)
 
 
-def _arrow(ax, start, end, color=style.BLUE, head="-|>"):
-    arrow = {"arrowstyle": f"{head},head_length=0.5,head_width=0.3", "lw": 2.6, "color": color}
-    ax.annotate("", end, start, arrowprops=arrow)
+def _discs(f, x, y, radii, fill="none", edge=style.INK, width=1.7):
+    f.shapes(
+        [np.column_stack([x + r * np.cos(ROUND), y + r * np.sin(ROUND)]) for r in radii], fill, edge, width
+    )
 
 
-def _log_end(ax, x, y, r):
-    ax.add_patch(Circle((x, y), r, fc=style.BARK, ec=style.INK, lw=1.2))
-    ax.add_patch(Circle((x, y), 0.9 * r, fc=style.WOOD, ec="none"))
-    for part in (0.25, 0.5, 0.72):
-        ax.add_patch(Circle((x, y), part * r, fc="none", ec=style.BARK, lw=0.9))
+def _arrows(f, color, *ends):
+    for start, end in ends:
+        f.page.arrow(f.at(start), f.at(end), color, 3.6)
 
 
-def _measure(ax):
-    _log_end(ax, 100, 66, 54)
-    ax.add_patch(Rectangle((30, 58), 140, 16, fc=style.GOLD, ec=style.INK, lw=1.4))
-    for x in range(38, 170, 12):
-        ax.plot([x, x], [58, 66], color=style.INK, lw=1.2)
+def _log_end(f):
+    _discs(f, 100, 66, [54], style.BARK)
+    _discs(f, 100, 66, [48.6], style.WOOD, "none")
+    _discs(f, 100, 66, [13.5, 27, 39], "none", style.BARK, 1.3)
 
 
-def _open(ax):
-    _log_end(ax, 100, 66, 54)
-    for y, half in ((30, 30), (46, 42), (62, 46), (78, 44), (94, 34)):
-        ax.plot([38, 162], [y - 2, y - 2], color=style.ORANGE, lw=1.6, ls="--")
-        _wood(ax, 100 - half, y, 2 * half, 11, fc="#ead4b0")
+def _measure(f):
+    _log_end(f)
+    _boxes(f, [(30, 58, 140, 16)], style.GOLD, style.INK, 2)
+    f.strokes([[(x, 58), (x, 66)] for x in range(38, 170, 12)], width=1.7)
 
 
-def _thick(ax):
-    _wood(ax, 26, 30, 148, 62, fc="none", ls="--", lw=2)
-    _wood(ax, 34, 36, 132, 50)
-    for y in (100, 22):
-        _arrow(ax, (100, y + (18 if y > 50 else -18)), (100, y - (4 if y > 50 else -4)), style.ORANGE)
+def _open(f):
+    _log_end(f)
+    boards = ((30, 30), (46, 42), (62, 46), (78, 44), (94, 34))
+    f.strokes([[(38, y - 2), (162, y - 2)] for y, _ in boards], style.ORANGE, 2.2, "8 4")
+    _boxes(f, [(100 - half, y, 2 * half, 11) for y, half in boards], "#ead4b0")
 
 
-def _water(ax):
-    _wood(ax, 56, 62, 88, 26)
-    ax.add_patch(Polygon([(40, 56), (160, 56), (150, 22), (50, 22)], fc=style.PALE, ec=style.INK, lw=1.8))
-    ax.add_patch(Circle((100, 39), 12, fc="white", ec=style.INK, lw=1.4))
-    ax.plot([100, 106], [39, 46], color=style.ORANGE, lw=2)
-    ax.plot([44, 156], [59, 59], color=style.INK, lw=3)
-    t = np.linspace(0, 2 * np.pi, 40)
-    drop = np.column_stack([15 * np.sin(t) * np.sin(t / 2) ** 1.5, 15 * np.cos(t)]) + [100, 108]
-    ax.add_patch(Polygon(drop, fc=style.SKY, ec=style.INK, lw=1.3))
+def _thick(f):
+    _boxes(f, [(26, 30, 148, 62)], "none", width=2.8, dash="10 5")
+    _boxes(f, [(34, 36, 132, 50)])
+    _arrows(f, style.ORANGE, ((100, 118), (100, 96)), ((100, 4), (100, 26)))
 
 
-def _air(ax):
-    _wood(ax, 50, 46, 100, 30)
-    for x, up in ((70, True), (100, False), (130, True)):
-        _arrow(ax, (x, 82 if up else 116), (x, 116 if up else 82), style.BLUE)
-        _arrow(ax, (x, 40 if up else 8), (x, 8 if up else 40), style.BLUE)
+def _water(f):
+    _boxes(f, [(56, 62, 88, 26)])
+    f.shapes([[(40, 56), (160, 56), (150, 22), (50, 22)]], style.PALE, width=2.5)
+    _discs(f, 100, 39, [12], "white", width=2)
+    f.strokes([[(100, 39), (106, 46)]], style.ORANGE, 2.8)
+    f.strokes([[(44, 59), (156, 59)]], width=4.2)
+    drop = np.column_stack([15 * np.sin(ROUND) * np.sin(ROUND / 2) ** 1.5, 15 * np.cos(ROUND)]) + [100, 108]
+    f.shapes([drop], style.SKY, width=1.8)
 
 
-def _stack(ax):
-    for row in range(4):
-        y = 30 + 20 * row
-        for x in (34, 80, 126):
-            _wood(ax, x, y, 40, 13, lw=1.2)
-        for x in (42, 94, 146):
-            ax.add_patch(Rectangle((x, y - 7), 12, 7, fc=style.INK, ec="none"))
-    ax.add_patch(Polygon([(18, 104), (182, 116), (182, 122), (18, 110)], fc=style.SOFT, ec=style.INK, lw=1.2))
-    for x in (38, 90, 142):
-        ax.add_patch(Rectangle((x, 10), 20, 13, fc=style.SOFT, ec=style.INK, lw=1))
+def _air(f):
+    _boxes(f, [(50, 46, 100, 30)])
+    gives = [((x, y), (x, y + way)) for x in (70, 130) for y, way in ((82, 34), (40, -32))]
+    takes = [((100, 116), (100, 82)), ((100, 8), (100, 40))]
+    _arrows(f, style.BLUE, *gives, *takes)
 
 
-def _curve(ax):
-    ax.plot([28, 28, 182], [116, 18, 18], color=style.INK, lw=2)
+def _stack(f):
+    rows = range(30, 91, 20)
+    _boxes(f, [(x, y, 40, 13) for y in rows for x in (34, 80, 126)], width=1.7)
+    _boxes(f, [(x, y - 7, 12, 7) for y in rows for x in (42, 94, 146)], style.INK, "none")
+    f.shapes([[(18, 104), (182, 116), (182, 122), (18, 110)]], style.SOFT, width=1.7)
+    _boxes(f, [(x, 10, 20, 13) for x in (38, 90, 142)], style.SOFT, style.INK, 1.4)
+
+
+def _curve(f):
+    f.strokes([[(28, 116), (28, 18), (182, 18)]], width=2.8)
     x = np.linspace(0, 1, 30)
-    ax.fill_between(30 + 150 * x, 36 + 78 * np.exp(-3.4 * x) - 8 * x, 36 + 78 * np.exp(-2.2 * x), color=style.SKY,
-                    alpha=0.6, lw=0)  # fmt: skip
-    ax.plot(30 + 150 * x, 34 + 78 * np.exp(-2.8 * x), color=style.BLUE, lw=3)
+    f.fill(
+        30 + 150 * x, 36 + 78 * np.exp(-3.4 * x) - 8 * x, 36 + 78 * np.exp(-2.2 * x), style.SKY, opacity=0.6
+    )
+    f.strokes([np.column_stack([30 + 150 * x, 34 + 78 * np.exp(-2.8 * x)])], style.BLUE, 4.2)
 
 
-def _records(ax):
-    ax.add_patch(Rectangle((52, 10), 96, 112, fc="white", ec=style.INK, lw=1.8))
-    for k, y in enumerate(range(24, 112, 17)):
-        ax.plot([62, 92], [y, y], color=style.SOFT, lw=3)
-        ax.plot([104, 104 + 6 + 5 * k], [y, y], color=style.BLUE, lw=5)
+def _records(f):
+    _boxes(f, [(52, 10, 96, 112)], "white", style.INK, 2.5)
+    lines = range(24, 112, 17)
+    f.strokes([[(60, y), (94, y)] for y in lines], style.SOFT, 4.2)
+    f.strokes([[(102, y), (113 + 5 * k, y)] for k, y in enumerate(lines)], style.BLUE, 7)
 
 
-def _last(ax):
-    ax.add_patch(Polygon([(40, 14), (160, 14), (160, 56), (40, 98)], fc=style.PALE, ec=style.INK, lw=1.8))
-    ax.plot([36, 166], [99, 54], color=style.BLUE, lw=6, solid_capstyle="butt")
-    for y in (22, 36):
-        _wood(ax, 62, y, 76, 9, lw=1.2)
-    ax.add_patch(Circle((158, 104), 15, fc=style.GOLD, ec=style.INK, lw=1.2))
-    for a in np.radians((150, 195, 240, 285)):
-        ax.plot([158 + 20 * np.cos(a), 158 + 30 * np.cos(a)], [104 + 20 * np.sin(a), 104 + 30 * np.sin(a)],
-                color=style.ORANGE, lw=2.4)  # fmt: skip
+def _last(f):
+    f.shapes([[(40, 14), (160, 14), (160, 56), (40, 98)]], style.PALE, width=2.5)
+    f.strokes([[(36, 99), (166, 54)]], style.BLUE, 8.4)
+    _boxes(f, [(62, y, 76, 9) for y in (22, 36)], width=1.7)
+    _discs(f, 158, 104, [15], style.GOLD)
+    rays = [np.array([[np.cos(a), np.sin(a)]]) for a in np.radians((150, 195, 240, 285))]
+    f.strokes([[158, 104] + np.array([[19], [31]]) * ray for ray in rays], style.ORANGE, 3.4)
 
 
-def _moves(ax):
-    ax.add_patch(Rectangle((24, 66), 152, 16, fc="none", ec=style.BARK, ls="--", lw=1.6))
-    _wood(ax, 34, 66, 132, 16)
-    for x in (48, 142):
-        _wood(ax, x, 14, 10, 52)
-    _arrow(ax, (60, 104), (18, 104), style.ORANGE)
-    _arrow(ax, (140, 104), (182, 104), style.ORANGE)
+def _moves(f):
+    _boxes(f, [(24, 66, 152, 16)], "none", dash="8 4")
+    _boxes(f, [(34, 66, 132, 16), (48, 14, 10, 52), (142, 14, 10, 52)])
+    _arrows(f, style.ORANGE, ((60, 104), (18, 104)), ((140, 104), (182, 104)))
 
 
-def _plan(ax):
-    ax.add_patch(Rectangle((44, 8), 112, 114, fc="white", ec=style.INK, lw=1.8))
-    for y in (98, 74, 50, 26):
-        ax.add_patch(Rectangle((56, y - 6), 13, 13, fc="white", ec=style.INK, lw=1.4))
-        ax.plot([58, 62, 70], [y, y - 4, y + 7], color=style.GREEN, lw=2.8)
-        ax.plot([80, 142], [y, y], color=style.SOFT, lw=3)
+def _plan(f):
+    _boxes(f, [(44, 8, 112, 114)], "white", style.INK, 2.5)
+    lines = (98, 74, 50, 26)
+    _boxes(f, [(56, y - 6, 13, 13) for y in lines], "white", style.INK, 2)
+    f.strokes([[(58, y), (62, y - 4), (70, y + 7)] for y in lines], style.GREEN, 4)
+    f.strokes([[(78, y), (144, y)] for y in lines], style.SOFT, 4.2)
 
 
 _DRAW = (_measure, _open, _thick, _water, _air, _stack, _curve, _records, _last, _moves, _plan)
 
 
-@plots.plotted
+@style.drawn
 def step_picture(number):
     """Draw one step of the job, 200 x 130 px.
 
@@ -148,7 +143,7 @@ def step_picture(number):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -156,12 +151,9 @@ def step_picture(number):
     'Lesson 1, Measure the log: a log end with a rule across it.'
     """
     _, title, _, shows = STEPS[number - 1]
-    fig = plots.new_figure(_W / 100, _H / 100)
-    ax = fig.add_axes([0, 0, 1, 1])
-    ax.set(xlim=(0, _W), ylim=(0, _H))
-    ax.axis("off")
-    _DRAW[number - 1](ax)
-    return fig, f"Lesson {number}, {title}: {shows}."
+    page = Drawing(_W / 100, _H / 100)
+    _DRAW[number - 1](Frame(page, (0, 0, _W, _H), (0, _W), (0, _H)))
+    return page, f"Lesson {number}, {title}: {shows}."
 
 
 def strip_html():
@@ -187,7 +179,7 @@ def strip_html():
 THICKNESSES = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")
 
 
-@plots.plotted
+@style.drawn
 def your_wood(place, species_name, thickness, month):
     """Draw a board of the chosen thickness, its water when green, and the year of air that it will lie in.
 
@@ -202,7 +194,7 @@ def your_wood(place, species_name, thickness, month):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -212,49 +204,43 @@ def your_wood(place, species_name, thickness, month):
     wood, year = species.get(species_name), climate.get(place).monthly
     inches = choices.Choices(thickness=thickness).thickness_in
     rest, name = float(year.emc_pct[month]), climate.MONTHS[month - 1]
-    fig = plots.new_figure()
-    fig.text(
-        0.03, 0.93, f"{thickness} {wood.name}, stacked in {name}", weight="bold", size="large", va="center"
-    )
+    page = Drawing()
+    page.text(24, 34, f"{thickness} {wood.name}, stacked in {name}", size=1.15, bold=True)
 
-    ax = fig.add_axes([0, 0, 0.4, 0.88])
-    ax.set(xlim=(0, 320), ylim=(0, 422))
-    ax.axis("off")
-    high, floor = 34 * inches, 250  # 34 px to the inch, 6 in wide
-    board = Rectangle((40, floor), 204, high, fc=style.WOOD, ec=style.BARK, lw=2)
-    ax.add_patch(board)
-    for r in (130, 200, 270):
-        ring = Ellipse((142, floor - 70), 2 * r, 1.2 * r, fc="none", ec=style.BARK, lw=1.2)
-        ax.add_patch(ring)
-        ring.set_clip_path(board)
-    ax.text(254, floor + high / 2, f"{inches:g} in", va="center")
-    ax.text(142, floor - 20, "end of a 6 in board, to scale", ha="center", va="center", size="small")
-    for y, label, mc, look in (
-        (150, f"green: {wood.green_mc_pct:.0f} %", wood.green_mc_pct, {"fc": style.BLUE}),
-        (72, f"rests at {rest:.1f} % in {name}", rest, {"fc": style.SKY, "hatch": "//"}),
+    high, floor = 34 * inches, 230  # 34 px to the inch, 6 in wide
+    board = box(40, floor - high, 244, floor)
+    page.polygons([board], style.WOOD, style.BARK, 2.8)
+    rings = [
+        np.column_stack([142 + r * np.cos(ROUND), 300 + 0.6 * r * np.sin(ROUND)]) for r in (130, 200, 270)
+    ]
+    page.polygons(rings, "none", style.BARK, 1.7, clip=page.clip(board))
+    page.text(254, floor - high / 2, f"{inches:g} in")
+    page.text(142, floor + 20, "end of a 6 in board, to scale", "middle", size=0.85)
+    for y, label, mc, fill in (
+        (292, f"green: {wood.green_mc_pct:.0f} %", wood.green_mc_pct, style.BLUE),
+        (370, f"rests at {rest:.1f} % in {name}", rest, page.hatch(style.SKY, style.INK)),
     ):
-        ax.text(20, y + 34, label, va="center")
-        ax.add_patch(Rectangle((20, y), min(mc, 160) * 1.75, 22, ec=style.INK, lw=1.4, **look))
-    ax.text(20, 30, "lb of water to 100 lb of dry wood", va="center", size="small")
+        page.text(20, y, label)
+        page.polygons([box(20, y + 16, 20 + min(mc, 160) * 1.75, y + 38)], fill, width=2)
+    page.text(20, 450, "lb of water to 100 lb of dry wood", size=0.85)
 
-    ax = fig.add_axes([0.49, 0.14, 0.48, 0.66])
-    ax.axhspan(*FURNITURE_PCT, color=style.GOLD, alpha=0.3, lw=0)
-    ax.text(6.5, 2.2, "shaded: furniture wood", ha="center", va="center")
-    ax.plot(range(1, 13), year.emc_pct, **plots.SERIES[0])
-    ax.plot([month], [rest], "o", ms=15, color=style.INK, mfc=style.GOLD, mew=2.5, zorder=5)
-    ax.set(xlim=(0.5, 12.5), ylim=(0, 24), yticks=(0, 8, 16, 24), xticks=range(1, 13))
-    ax.set_xticklabels([m[0] for m in climate.MONTHS])
-    ax.set(xlabel="Month (January to December)", ylabel="Wood rests at (% MC)")
-    ax.set_title(place, size="medium")
+    chart = Frame(page, (400, 96, 378, 317), (0.5, 12.5), (0, 24))
+    initials = [m[0] for m in climate.MONTHS]
+    label = "Wood rests at (% MC)"
+    chart.axes(range(1, 13), (0, 8, 16, 24), "Month (January to December)", label, place, xnames=initials)
+    chart.band(y=FURNITURE_PCT)
+    chart.line(range(1, 13), year.emc_pct)
+    chart.mark(month, rest, color=style.GOLD, size=10, width=3.5)
+    chart.text(6.5, 2.2, "shaded: furniture wood", at="middle", halo=True)
     low, top = FURNITURE_PCT
-    return fig, (
+    return page, (
         f"You chose {thickness} {wood.name}, stacked in {name} at {place}: boards {inches:g} in thick that start near "
         f"{wood.green_mc_pct:.0f} % moisture content, in air that would let them rest at {rest:.1f} %. Furniture wants "
         f"{low:g} to {top:g} %."
     )
 
 
-@plots.plotted
+@style.drawn
 def practice(rings):
     """Draw a log end with as many growth rings as the slider says: something to move in the first lesson.
 
@@ -265,25 +251,20 @@ def practice(rings):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
     >>> practice(20)[1]
     'A log end with 20 rings: the tree stood about 20 years.'
     """
-    fig = plots.new_figure(8, 3.2)
-    ax = fig.add_axes([0, 0, 1, 1])
-    ax.set(xlim=(0, 800), ylim=(0, 320))
-    ax.axis("off")
+    page = Drawing(8, 3.2)
+    log = Frame(page, (0, 0, 800, 320), (-170, 630), (-160, 160))
     r = 60 + 1.5 * rings
-    ax.add_patch(Circle((170, 160), r + 6, fc=style.BARK, ec=style.INK, lw=1.5))
-    ax.add_patch(Circle((170, 160), r, fc=style.WOOD, ec="none"))
-    angle = np.linspace(0, 2 * np.pi, 40)
-    for k in range(1, rings, max(rings // 20, 1)):
-        ax.plot(
-            170 + r * k / rings * np.cos(angle), 160 + r * k / rings * np.sin(angle), color=style.BARK, lw=0.9
-        )
-    ax.text(372, 160, f"{rings} rings", size="xx-large", weight="bold", va="center")
+    page.polygons([log.circle(r + 6)], style.BARK, width=2)
+    page.polygons([log.circle(r)], style.WOOD, "none")
+    shown = range(1, rings, max(rings // 20, 1))
+    page.polygons([log.circle(r * k / rings) for k in shown], "none", style.BARK, 1.3)
+    page.text(372, 160, f"{rings} rings", size=1.7, bold=True)
     years = "1 year" if rings == 1 else f"{rings} years"
-    return fig, f"A log end with {rings} ring{'s' * (rings > 1)}: the tree stood about {years}."
+    return page, f"A log end with {rings} ring{'s' * (rings > 1)}: the tree stood about {years}."
