@@ -8,7 +8,9 @@ import pandas as pd
 
 from woodcalc import choices, drying, records
 from woodcalc.checks import InputError
-from woodcalc.figures import plots, style
+from woodcalc.figures import style
+from woodcalc.figures.chart import Frame, ticks
+from woodcalc.figures.drawing import Drawing
 
 # of the stacks that are made up here
 WOOD, SIZE, PLACE, START = (
@@ -117,29 +119,60 @@ def width_days(span):
     return float((span.high - span.low).days) if span.low and span.high else float("nan")
 
 
-def _bands(ax, before, after, days, top):
-    """Draw the forecast before (light, dotted) and after the readings (dark) on an axis of days."""
-    for forecast, color, line, edge in (
-        (before, style.PALE, ":", style.SOFT),
-        (after, style.SKY, "-", style.BLUE),
-    ):
-        if forecast is None:
-            continue
-        daily = forecast.daily.iloc[: days + 1 : 3]
-        ax.fill_between(daily["day"], daily["low"], daily["high"], color=color, alpha=0.55, linewidth=0)
-        ax.plot(daily["day"], daily["likely"], color=edge, linestyle=line, linewidth=2.6)
-    ax.axhline(20, color=style.INK, linewidth=1, linestyle="--")
-    ax.text(days * 1.01, 20, "20 %", va="center")
-    ax.set(xlim=(0, days), ylim=(0, top), xlabel="Days on sticks", ylabel="Moisture content (%)")
+# Lines of forecasts, told apart by dash; a forecast before any reading is dotted.
+BEFORE = {"color": style.SOFT, "dash": "3 5"}
+AFTER = {"color": style.BLUE, "dash": ""}
+DOT = {"color": "white", "edge": style.INK, "width": 2.5}  # of a reading
 
 
-def _marks(ax, table, wrong=None):
-    for kind, marker, name in (("weight", "o", "weighed"), ("meter", "s", "meter")):
+def days_on_sticks(height_in, xlim, top):
+    """Return a page of this height and its chart of moisture content, 0 to `top`, over the days on sticks."""
+    page = Drawing(8.0, height_in)
+    chart = Frame(page, (84, 24, 636, 100 * height_in - 96), xlim, (0, top))
+    chart.axes(ticks(*xlim, 9), ticks(0, top, 10), "Days on sticks", "Moisture content (%)")
+    return page, chart
+
+
+def _at_20(chart):
+    chart.rule(y=20, color=style.INK, width=1.4, dash="5 3")
+    chart.text(chart.xlim[1], 20, "20 %", dx=8)
+
+
+def key(page, *entries):
+    """Name one under the other, at the upper right, lines (a dict) and readings (their marker)."""
+    for k, (name, look) in enumerate(entries):
+        y = 42 + 1.4 * page.type * k
+        page.text(660, y, name, "end", size=0.95, halo=True)
+        if isinstance(look, str):
+            page.marker(692, y, look, **DOT)
+        else:
+            page.lines([[(670, y), (714, y)]], look["color"], 3.6, look["dash"])
+
+
+def _marks(chart, table):
+    """Draw the readings; return what `key` needs to name them."""
+    named = []
+    for kind, name, marker in (("weight", "weighed", "o"), ("meter", "meter", "s")):
         mine = table[table["kind"] == kind]
-        ax.plot(mine["day"], mine["mc_pct"], linestyle="", marker=marker, color="white", markeredgecolor=style.INK,
-                markeredgewidth=1.8, label=name if len(mine) else None)  # fmt: skip
-    if wrong is not None:
-        ax.annotate("slip of the pen", wrong, xytext=(14, 10), textcoords="offset points", va="center")
+        if len(mine):
+            chart.mark(mine["day"], mine["mc_pct"], marker, **DOT)
+            named.append((name, marker))
+    return named
+
+
+def _learned(before, after, table, days, top):
+    """Return page and chart of the forecast before (light, dotted) and after the readings (dark)."""
+    page, chart = days_on_sticks(4.8, (0, days), top)
+    for forecast, color, look in ((before, style.PALE, BEFORE), (after, style.SKY, AFTER)):
+        if forecast is not None:
+            daily = forecast.daily.iloc[: days + 1 : 3]
+            x = daily["day"].to_numpy()
+            chart.fill(x, daily["low"], daily["high"], color, opacity=0.55)
+            chart.line(x, daily["likely"], every=0, width=3.6, **look)
+    _at_20(chart)
+    lines = [("before any reading", BEFORE), ("with the readings", AFTER)]
+    key(page, *_marks(chart, table), *lines[: 1 if after is None else 2])
+    return page, chart
 
 
 SLIP = ("2025-06-21", 18.0)  # of the recorded stack: this weighing, so many points too high
@@ -164,7 +197,7 @@ def recorded(entered, use, slip):
     return before, before.update(table) if len(table) else None, table
 
 
-@plots.plotted
+@style.drawn
 def learning(entered, use="both", slip=False):
     """Draw Kettle Hollow's stack A: the forecast before and after the first readings.
 
@@ -179,26 +212,22 @@ def learning(entered, use="both", slip=False):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
     """
     before, after, table = recorded(int(entered), use, bool(slip))
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
-    _bands(ax, before, after, SHOWN_DAYS, 100)
-    wrong = table[(table["date"] == SLIP[0]) & (table["kind"] == "weight")] if slip else table[:0]
-    _marks(ax, table, tuple(wrong[["day", "mc_pct"]].iloc[0]) if len(wrong) else None)
-    ax.plot([], [], color=style.SOFT, linestyle=":", label="before any reading")
-    if after is not None:
-        ax.plot([], [], color=style.BLUE, linestyle="-", label="with the readings")
-    ax.legend(loc="upper right")
+    page, chart = _learned(before, after, table, SHOWN_DAYS, 100)
+    if slip:
+        wrong = table[(table["date"] == SLIP[0]) & (table["kind"] == "weight")]
+        for row in wrong.itertuples():
+            chart.text(row.day, row.mc_pct, "slip of the pen", dx=19, dy=-14, halo=True)
     now = after or before
     below = _table(before, after)
     if after is None:
-        return fig, f"Before any reading, stack A reaches 20 % from {dates(before.date_of(20))}.", below
+        return page, f"Before any reading, stack A reaches 20 % from {dates(before.date_of(20))}.", below
     pace, span = now.pace, now.date_of(20)
     many = f"{len(table)} reading{'s' if len(table) > 1 else ''}"
     return (
-        fig,
+        page,
         (
             f"After {many} stack A dries at {pace.likely:.2f} of the usual pace ({pace.low:.2f} to {pace.high:.2f}); "
             f"20 % from {dates(span)}: a band of {width_days(span):.0f} days, "
@@ -233,7 +262,7 @@ def days_open(first_day, every_days, pace):
     return np.array(counts), out
 
 
-@plots.plotted
+@style.drawn
 def worth_of_readings(first_day, every_days, pace=0.8):
     """Draw how the days between the earliest and latest date of 20 % shrink with the number of readings.
 
@@ -248,27 +277,24 @@ def worth_of_readings(first_day, every_days, pace=0.8):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
     """
     counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2))
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.10, 0.15, 0.685, 0.80])
+    page = Drawing(8.0, 4.8)
+    chart = Frame(page, (84, 24, 540, 384), (-0.2, 6.2), (0, 80))
+    chart.axes(counts, ticks(0, 80, 9), "Readings so far (number)", "Earliest to latest date of 20 % (days)")
+    for n, kind in enumerate(widths):
+        chart.line(counts, widths[kind], n)
     a, b = widths["weight"][-1], widths["meter"][-1]
-    ends = []
-    for kind, name, series in (("weight", "weighed board", plots.SERIES[0]), ("meter", "pin meter", plots.SERIES[1])):
-        ax.plot(counts, widths[kind], **series)
-        ends.append((widths[kind][-1], name, series["color"]))
-    ax.set(xlim=(-0.2, 6.2), ylim=(0, 80), xticks=counts, xlabel="Readings so far (number)",
-           ylabel="Earliest to latest date of 20 % (days)")  # fmt: skip
-    plots.end_labels(ax, counts[-1], ends, dx=11)
+    chart.end_labels(6, [(a, "weighed board", style.BLUE), (b, "pin meter", style.ORANGE)], dx=20)
     last = first_day + 5 * every_days
-    return fig, (
+    return page, (
         f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings from day "
         f"{first_day} to day {min(last, SHOWN_DAYS)} leave {a:.0f} days, six pin-meter readings {b:.0f}."
     )
 
 
-@plots.plotted
+@style.drawn
 def unknown_stack(pace, seed, until_day, tried_pace):
     """Draw the readings of a stack whose pace is not told, and the curve of a pace that the learner tries.
 
@@ -283,30 +309,26 @@ def unknown_stack(pace, seed, until_day, tried_pace):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
     """
     days = np.arange(7, int(until_day) + 1, 7)
     seen = made_up_readings(pace, days, "weight", int(seed))
     tried = stack_truth(tried_pace)
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
+    page, chart = days_on_sticks(4.8, (0, SHOWN_DAYS), 90)
     x = np.arange(0, SHOWN_DAYS + 1, 2)
-    ax.plot(x, tried[::2], color=style.BLUE, linestyle="-", label=f"pace {tried_pace:g}")
-    ax.plot(x, stack_truth(1.0)[::2], color=style.SOFT, linestyle=":", label="usual pace")
-    _marks(ax, seen)
-    ax.axhline(20, color=style.INK, linewidth=1, linestyle="--")
-    ax.text(SHOWN_DAYS * 1.01, 20, "20 %", va="center")
-    ax.legend(loc="upper right")
-    ax.set(xlim=(0, SHOWN_DAYS), ylim=(0, 90), xlabel="Days on sticks", ylabel="Moisture content (%)")
+    chart.line(x, tried[::2], every=0, width=3.6, **AFTER)
+    chart.line(x, stack_truth(1.0)[::2], every=0, width=3.6, **BEFORE)
+    _at_20(chart)
+    key(page, (f"pace {tried_pace:g}", AFTER), ("usual pace", BEFORE), *_marks(chart, seen))
     off = seen["mc_pct"].to_numpy() - tried[days]
     below = int((off < 0).sum())
-    return fig, (
+    return page, (
         f"{len(days)} weighings. Pace {tried_pace:g}: {below} lie under the curve, {len(days) - below} over it; "
         f"on the average they are {abs(off.mean()):.1f} points {'under' if off.mean() < 0 else 'over'}."
     )
 
 
-@plots.plotted
+@style.drawn
 def own_stack(folder, stack, left_out=0):
     """Draw a recorded stack of the learner's with its first readings, as `learning` does for Kettle Hollow's.
 
@@ -319,7 +341,7 @@ def own_stack(folder, stack, left_out=0):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
     """
     before = _prior(folder, stack)
     table = records.mc_readings(_read(f"{folder}/readings.csv"), stack, before.species.name)
@@ -333,14 +355,12 @@ def own_stack(folder, stack, left_out=0):
     ) as error:  # a reading before the stack was built, for one: the records are the learner's
         after, trouble = None, f" The readings are not used: {error}"
     days = min(max(SHOWN_DAYS, int(table["day"].max()) + 60 if len(table) else 0), before.horizon_days)
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.10, 0.15, 0.80, 0.80])
-    _bands(ax, before, after, days, max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10)))
-    _marks(ax, table)
+    top = max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10))
+    page, _ = _learned(before, after, table, days, top)
     now = after or before
     many = f"{len(table)} reading{'' if len(table) == 1 else 's'}"
     pace = f"{now.pace.likely:.2f} of the usual ({now.pace.low:.2f} to {now.pace.high:.2f})"
     says = (
         f"Stack {stack}, {before.species.name}, {many}: pace {pace}; 20 %: {dates(now.date_of(20))}.{trouble}"
     )
-    return fig, says, _table(before, after)
+    return page, says, _table(before, after)
