@@ -5,7 +5,8 @@ import pandas as pd
 import pytest
 
 from woodcalc import drying
-from woodcalc.figures import plan as figures
+from woodcalc.figures import job as figures
+from woodcalc.figures import plan as pages
 from woodcalc.lesson import plan as lesson
 from woodcalc.lesson.exercise import every
 
@@ -21,6 +22,13 @@ def test_calendar_says_what_the_forecast_says():
     panel.dials["species"].value, panel.dials["month"].value = "sugar maple", 4
     days = drying.air_dry("sugar maple", "4/4", "Madison, WI", "2026-04-15").days_to(20).likely
     assert f"down to 20 % after {days:.0f} days" in panel.reading
+
+
+def test_calendar_names_events_in_the_order_of_time():
+    panel = lesson.calendar_panel()  # red oak at Madison, from May
+    assert panel.reading.index("down to 20 % after 76 days") < panel.reading.index("season ends after 106 days")
+    panel.dials["nominal"].value = "8/4"
+    assert panel.reading.index("season ends after 194 days") < panel.reading.index("down to 20 % after 330 days")
 
 
 def test_cost_panel_adds_up_and_answers_to_each_dial():
@@ -112,7 +120,7 @@ def test_pictures_of_a_plan_with_one_log_and_with_none_of_the_readings(tmp_path)
         path, index=False
     )
     plan = make_plan(path, start="2026-05-15", thickness="8/4")
-    for draw in (figures.year_of_the_job, figures.way_down, figures.year_of_air, figures.promise_and_saw):
+    for draw in (pages.year_of_the_job, pages.way_down, pages.year_of_air, pages.promise_and_saw):
         figure, sentence = draw(plan)
         assert np.isfinite(figure.get_size_inches()).all()
         assert "nan" not in sentence

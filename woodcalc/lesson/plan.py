@@ -10,7 +10,8 @@ import ipywidgets as w
 from woodcalc import choices, climate, records
 from woodcalc import plan as planning
 from woodcalc.checks import InputError
-from woodcalc.figures import plan as figures
+from woodcalc.figures import job as figures
+from woodcalc.figures.plan import plan_page
 from woodcalc.lesson.box import Form, kept_choices, labelled
 from woodcalc.lesson.panel import choice, panel, slider
 
@@ -124,7 +125,7 @@ class PlanDesk(Form):
                 species=values["species"] or None,
                 pattern=values["pattern"],
             )
-            page = figures.plan_page(self.plan)
+            page = plan_page(self.plan)
         except ValueError as error:
             self.tell(str(error), "warn")
             return

@@ -1,0 +1,166 @@
+"""Pictures of the whole job that answer to sliders: when the wood is dry, what it costs, a month to be found."""
+
+from functools import cache
+
+import numpy as np
+
+from woodcalc import drying, kiln
+from woodcalc import plan as planning
+from woodcalc.climate import MONTHS
+from woodcalc.figures import style
+from woodcalc.figures.chart import Frame
+from woodcalc.figures.drawing import Drawing, box
+from woodcalc.figures.records import AFTER, DOT, days_on_sticks, key
+
+
+@cache
+def _dry(place, species, nominal, month):
+    """The forecast and, from where its first season ends, the days in a heated room down to 7 %."""
+    forecast = drying.air_dry(species, nominal, place, f"2026-{month:02}-15")
+    when, mc = planning.first_season(forecast)
+    room = kiln.indoors(species, forecast.thickness_in, place, when, max(mc, 8.0), 7.0, days=365)
+    return forecast, when, mc, room.days_to()
+
+
+@style.drawn
+def job_calendar(place, species, nominal, month):
+    """Draw when the wood is dry if it goes on sticks in the middle of a month: outdoors, then in a heated room.
+
+    Parameters
+    ----------
+    place, species : str
+    nominal : str
+        ``"4/4"``.
+    month : int
+        1 to 12.
+
+    Returns
+    -------
+    (Drawing, str)
+
+    Examples
+    --------
+    >>> job_calendar("Madison, WI", "northern red oak", "8/4", 5)[1][34:98]
+    'mid-May: the season ends after 194 days near 23 %; left outdoors'
+    """
+    forecast, season, mc, room = _dry(place, species, nominal, int(month))
+    start = forecast.start
+    first = start.replace(month=1, day=1)
+    days, end = 1095, (season - first).days
+
+    page = Drawing(8.0, 3.4)
+    chart = Frame(page, (160, 48, 616, 218), (0, days), (-1.7, 0.6))
+    quarters = [((first.replace(year=2026 + y, month=m) - first).days, MONTHS[m - 1])
+                for y in range(3) for m in (1, 4, 7, 10)]  # fmt: skip
+    marks, names = zip(*quarters, strict=True)
+    chart.axes(marks, (0, -1), xnames=names, ynames=("On sticks", "Heated room"), grid="x")
+    for year, day in enumerate(marks[::4], 1):
+        chart.text(day, -1.7, f"year {year}", dy=2.1 * page.type, at="middle", size=0.95)
+    page.text(12, 22, place, size=1.15, bold=True)
+    for y, a, b, color in ((0, (start - first).days, end, style.WOOD), (-1, end, end + (room or 0), style.PALE)):
+        if b > a:
+            chart.shapes([box(a, y - 0.275, min(b, days), y + 0.275)], color, width=1.7)
+    low, likely, high = forecast.date_of(20)
+    wood = f"{species.capitalize()} {nominal} on sticks in mid-{MONTHS[month - 1]}"
+    over = f"the season ends after {(season - start).days} days near {mc:.0f} %"
+    if likely:
+        chart.strokes([[((low - first).days, 0), ((high - first).days if high else days, 0)]], width=7)
+        chart.mark((likely - first).days, 0, "D", "white", 7.5, width=1.7)
+        dry = f"is down to 20 % after {(likely - start).days} days, most likely"
+    if not likely:
+        says = f"{wood}; {over}"
+    elif likely <= season:
+        says = f"{wood} {dry}; {over}"
+    else:
+        says = f"{wood}: {over}; left outdoors it {dry}"
+    says += (
+        f"; {room:.0f} more days in a heated room bring it to 7 %."
+        if room
+        else "; a year in a heated room does not bring it to 7 %."
+    )
+    chart.text(days, -1.54, "black bar: 20 %, four stacks in five", at="end", halo=True)
+    return page, says
+
+
+@cache
+def kettle_hollow_plan():
+    """Return the plan of the invented woodlot from 15 May 2026, made once."""
+    return planning.make_plan(start="2026-05-15")
+
+
+_PARTS = {
+    "Bring and roll the logs": "logs", "Saw": "sawing", "Blades": "blades", "Fuel": "fuel",
+    "Foundations and covers": "piles", "Stack on stickers": "stacking", "Check every two weeks": "checks",
+}  # fmt: skip
+
+
+@style.drawn
+def what_it_costs(mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sticker, lost_pct):
+    """Draw what a board foot of Kettle Hollow's lumber costs, part by part, hours of work included at their worth.
+
+    Parameters
+    ----------
+    mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sticker, lost_pct : float
+        As in `plan.ASSUMPTIONS`.
+
+    Returns
+    -------
+    (Drawing, str)
+    """
+    plan = kettle_hollow_plan()
+    step = plan.costs(
+        mill_bf_per_hour=mill_bf_per_hour, usd_per_hour=usd_per_hour, usd_per_ft2_cover=usd_per_ft2_cover,
+        usd_per_sticker=usd_per_sticker, lost_pct=lost_pct,
+    )  # fmt: skip
+    table = step.table.set_index("what")
+    bf = table.loc["Saw", "amount"]
+    paid = np.array([table.loc[name, "usd"] for name in _PARTS]) / bf
+    work = np.array([table.loc[name, "hours"] for name in _PARTS]) * usd_per_hour / bf
+    page = Drawing(8.0, 4.2)
+    chart = Frame(page, (112, 21, 656, 336), (0, 2.0), (-6.6, 0.6))
+    dollars = np.arange(0, 2.1, 0.25)
+    chart.axes(dollars, range(0, -7, -1), "Dollars for a board foot ($/bf)", xnames=[f"{d:.2f}" for d in dollars],
+               ynames=_PARTS.values(), grid="x")  # fmt: skip
+    slanted = page.hatch("white", style.INK)
+    for y, (a, b) in enumerate(zip(paid, paid + work, strict=True)):
+        for fill, left, right in ((style.WOOD, 0, a), (slanted, a, b)):
+            if right > left:
+                chart.shapes([box(left, -y - 0.31, right, -y + 0.31)], fill, width=1.4)
+    left = 722 - page.width("worth of the hours", 0.95)
+    page.key(left, 285, [("money paid", {"fill": style.WOOD})])
+    page.key(left, 285 + 1.5 * page.type, [("worth of the hours", {"fill": slanted})])
+    total, hours = paid.sum() + work.sum(), table.loc["All", "hours"]
+    return page, (
+        f"{bf:,.0f} board feet take {hours:.0f} hours of work and ${paid.sum() * bf:,.0f} paid: ${total:.2f} a board "
+        f"foot "
+        f"with an hour worth ${usd_per_hour:g}, give or take three tenths."
+    )
+
+
+HIDDEN_PLACE, HIDDEN_WOOD = "Madison, WI", "northern red oak"
+
+
+@style.drawn
+def unknown_month(month, tried_month):
+    """Draw the weighings of a stack whose month of stacking is not told, and the forecast of a month that is tried.
+
+    Parameters
+    ----------
+    month, tried_month : int
+        1 to 12.
+
+    Returns
+    -------
+    (Drawing, str)
+    """
+    days = np.arange(0, 211, 14)
+    truth = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(month))[0].daily["likely"].to_numpy()
+    tried = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(tried_month))[0].daily["likely"].to_numpy()
+    name = f"mid-{MONTHS[tried_month - 1]}"
+    page, chart = days_on_sticks(4.2, (-4, 212), 90)
+    x = np.arange(0, 211, 3)
+    chart.line(x, tried[x], every=0, width=3.6, **AFTER)
+    chart.mark(days, truth[days], **DOT)
+    key(page, (f"stacked in {name}", AFTER), ("weighed", "o"))
+    gap = np.abs(truth[days] - tried[days]).mean()
+    return page, f"Stacked in {name}, the forecast misses the weighings by {gap:.1f} points on the average."
