@@ -7,6 +7,7 @@ from second_answers import agree
 
 from woodcalc import logs
 from woodcalc.figures import logs as figures
+from woodcalc.figures import style
 from woodcalc.lesson import logs as panels
 from woodcalc.lesson.exercises.logs import EXERCISES
 
@@ -32,12 +33,16 @@ def test_weight_says_what_the_calculators_say():
 
 
 def test_the_stick_reads_the_hidden_log():
-    """The orange mark stands where the wood ends: half the reading right of the pith."""
+    """The orange mark stands where the wood ends, by the numbers on the stick."""
     for turn, truth in [(60, 13), (150, 17)]:
-        figure, sentence = figures.oval_end(turn, 13, 17, 60)
-        mark = next(line for line in figure.axes[0].lines)
-        assert 2 * mark.get_xdata()[0] == pytest.approx(truth)
-        assert "13" not in sentence and "17" not in sentence
+        page, sentence = figures.oval_end(turn, 13, 17, 60)
+        svg = page.svg()
+        places = {word: float(x) for x, word in re.findall(r'<text x="([^"]+)"[^>]*>(\d+)</text>', svg)}
+        ((mark_px, foot_px),) = re.findall(rf'd="M(\S+) \S+L(\S+) [^"]*" [^>]*stroke="{style.ORANGE}"', svg)
+        assert mark_px == foot_px
+        inch_px = (places["26"] - places["2"]) / 24
+        assert 2 + (float(mark_px) - places["2"]) / inch_px == pytest.approx(truth, abs=0.01)
+        assert "13" not in sentence and "17" not in sentence and not {"13", "17"} & places.keys()
 
 
 INDEPENDENT = {  # each exercise worked a second time, without the calculators

@@ -1,31 +1,34 @@
 """Pictures of a log: its end as a scaler reads it, what each rule pays for, its volume and its weight."""
 
 import numpy as np
-from matplotlib.collections import LineCollection, PatchCollection
-from matplotlib.patches import Ellipse, Polygon, Wedge
 
 from woodcalc import logs
 from woodcalc import species as woods
-from woodcalc.figures import plots, style
+from woodcalc.figures import style
+from woodcalc.figures.chart import Frame
+from woodcalc.figures.drawing import ROUND, Drawing, box
 
 _RULES = (
     ("D", "Doyle", logs.doyle_bf),
     ("S", "Scribner", logs.scribner_bf),
     ("I", "Int'l 1/4", logs.international_bf),
 )
-_ROUND = np.linspace(0, 2 * np.pi, 49)
 SHOWN = ("board feet", "% of the end's area")
 
 
-def _rings(radius_x, radius_y, every_in=1.1):
+def _oval(wide, high, x=0.0, at=ROUND):
+    """Outline of an ellipse in the middle of a height, or the part of it at these angles."""
+    return np.column_stack([x + wide / 2 * np.cos(at), high / 2 * np.sin(at)])
+
+
+def _rings(wide, high, every_in=1.1):
     """Growth rings as outlines, closer together toward the bark."""
-    n = max(int(min(radius_x, radius_y) / every_in), 2)
+    n = max(int(min(wide, high) / 2 / every_in), 2)
     shares = 1 - (1 - np.arange(1, n) / n) ** 1.3
-    outline = np.column_stack([radius_x * np.cos(_ROUND), radius_y * np.sin(_ROUND)])
-    return LineCollection([s * outline for s in shares], colors=style.BARK, linewidths=0.6, alpha=0.55)
+    return [share * _oval(wide, high) for share in shares]
 
 
-@plots.plotted
+@style.drawn
 def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"):
     """Draw the small end to scale beside the board feet that each rule gives across diameters.
 
@@ -45,7 +48,7 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     Returns
     -------
     tuple
-        Figure, sentence, table in HTML.
+        Drawing, sentence, table in HTML.
 
     Examples
     --------
@@ -57,71 +60,57 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     here = [rule(d, length_ft) for _, _, rule in _RULES]
     area_in2 = [12 * bf / length_ft for bf in here]  # board feet per foot of log, as square inches of the end
     paid = [100 * a / (np.pi / 4 * d**2) for a in area_in2]
-    fig = plots.new_figure()
+    page = Drawing(8.0, 4.8)
 
-    ax = fig.add_axes([0.0, 0.07, 0.45, 0.84])
-    ax.set(xlim=(-18.5, 18.5), ylim=(-20.7, 20.7), aspect="equal")
-    ax.set_axis_off()
+    end = Frame.to_scale(page, (0, 43, 360, 403), (-18.5, 18.5), (-20.7, 20.7))
     wide, high = long_in + 2 * bark_in, short_in + 2 * bark_in
-    ends = [Ellipse((0, 0), wide, high), Ellipse((0, 0), long_in, short_in)]
-    # each third of the end shows the core that one rule pays for
-    cores = [Wedge((0, 0), np.sqrt(a / np.pi), 30 - 120 * i, 150 - 120 * i) for i, a in enumerate(area_in2)]
-    colours = [look["color"] + "99" for look in plots.SERIES[:3]]
-    ax.add_collection(
-        PatchCollection(
-            ends + cores, facecolors=[style.BARK, style.WOOD, *colours], edgecolors=style.INK, linewidths=1.1
+    end.shapes([_oval(wide, high)], style.BARK, width=1.5)
+    end.shapes([_oval(long_in, short_in)], style.WOOD, width=1.5)
+    end.shapes(_rings(long_in, short_in), edge=style.BARK, width=0.8, opacity=0.6)
+    for i, (letter, _, _) in enumerate(_RULES):  # each third of the end shows the core that one rule pays for
+        radius, middle = np.sqrt(area_in2[i] / np.pi), np.radians(90 - 120 * i)
+        around = middle + np.linspace(-np.pi / 3, np.pi / 3, 25)
+        end.shapes(
+            [[(0, 0), *_oval(2 * radius, 2 * radius, at=around)]], style.SERIES[i]["color"], width=1.5, opacity=0.65
         )
-    )
-    ax.add_collection(_rings(long_in / 2, short_in / 2))
-    for i, (letter, _, _) in enumerate(_RULES):
-        at, angle = max(0.6 * np.sqrt(area_in2[i] / np.pi), 1.6), np.radians(90 - 120 * i)
-        ax.text(at * np.cos(angle), at * np.sin(angle), letter, ha="center", va="center", fontweight="bold")
+        at = max(0.6 * radius, 1.6)
+        end.text(at * np.cos(middle), at * np.sin(middle), letter, at="middle", bold=True)
     below, left = -high / 2 - 1.6, -wide / 2 - 1.4
     a, b = long_in / 2, short_in / 2
-    strokes = [[(-a, below), (a, below)], [(left, -b), (left, b)]]
-    strokes += [[(x, below - 0.7), (x, below + 0.7)] for x in (-a, a)]
-    strokes += [[(left - 0.7, y), (left + 0.7, y)] for y in (-b, b)]
-    ax.add_collection(LineCollection(strokes, colors=style.INK, linewidths=1.2))
-    ax.text(0, below - 0.9, f"{long_in:g} in", ha="center", va="top")
-    ax.text(max(left - 2.7, -18.2), short_in / 2 + 0.6, f"{short_in:g} in", va="bottom")
-    fig.text(0.02, 0.93, "The small end, to scale", fontweight="bold", fontsize="large")
-    fig.text(0.02, 0.03, "Tinted: the core each rule pays for")
+    sizes = [[(-a, below), (a, below)], [(left, -b), (left, b)]]
+    sizes += [[(x, below - 0.7), (x, below + 0.7)] for x in (-a, a)]
+    sizes += [[(left - 0.7, y), (left + 0.7, y)] for y in (-b, b)]
+    end.strokes(sizes, width=1.7)
+    end.text(0, below, f"{long_in:g} in", dy=page.type, at="middle")
+    words = f"{short_in:g} in"
+    x, y = end.at((left, b))
+    page.text(max(x, 6 + page.width(words) / 2), y - 0.9 * page.type, words, "middle")
+    page.text(16, 26, "The small end, to scale", size=1.15, bold=True)
+    page.text(16, 460, "Tinted: the core each rule pays for")
 
-    chart = fig.add_axes([0.54, 0.15, 0.44, 0.73])
     across = np.arange(6, 29, 2)
     in_bf = shown == SHOWN[0]
     top = 660 if in_bf else 110
+    chart = Frame(page, (432, 58, 352, 350), (5, 29), (0, top))
+    chart.axes(range(8, 29, 4), np.linspace(0, 600 if in_bf else 100, 5), "Scaling diameter (in)")
+    chart.strokes([[(d, 0), (d, 0.74 * top)]], style.SOFT, 1.7, "2 4")
     for i, (letter, name, rule) in enumerate(_RULES):
-        line, look = rule(across, length_ft), plots.SERIES[i]
-        y = line if in_bf else 1200 * line / length_ft / (np.pi / 4 * across**2)
+        line, look = rule(across, length_ft), style.SERIES[i]
+        chart.line(across, line if in_bf else 1200 * line / length_ft / (np.pi / 4 * across**2), i, every=2)
+        chart.mark(d, here[i] if in_bf else paid[i], look["marker"], look["color"], 9, width=2.2)
         value = f"{here[i]:.0f} bf" if in_bf else f"{paid[i]:.0f} %"
-        chart.plot(across, y, markevery=2, **look)
-        at = here[i] if in_bf else paid[i]
-        key = f"{'●■▲'[i]} {letter}  {name}: {value}"
-        chart.text(
-            5.6, (1 - 0.08 * i) * top - 0.02 * top, key, color=look["color"], va="top", fontweight="bold"
-        )
-        chart.plot(
-            [d], [at], marker=look["marker"], color=look["color"], markersize=14, mec=style.INK, mew=1.6
-        )
-    chart.axvline(d, ymax=0.74, color=style.SOFT, linewidth=1.2, linestyle=":")
-    chart.set(xlim=(5, 29), ylim=(0, top), xticks=[8, 12, 16, 20, 24, 28])
-    chart.set_yticks([0, 150, 300, 450, 600] if in_bf else [0, 25, 50, 75, 100])
-    chart.set_xlabel("Scaling diameter (in)")
-    fig.text(
-        0.48,
-        0.93,
-        "Board feet (bf)" if in_bf else "Share of the end (%)",
-        fontweight="bold",
-        fontsize="large",
-    )
+        y = 70 + 29 * i
+        page.marker(450, y, look["marker"], look["color"], 7)
+        for x, words in ((466, letter), (495, f"{name}: {value}")):
+            page.text(x, y, words, color=look["color"], bold=True, halo=True)
+    page.text(384, 26, "Board feet (bf)" if in_bf else "Share of the end (%)", size=1.15, bold=True)
 
     sentence = (
         f"Scaled at {d:g} in and {length_ft:g} ft, this log is {here[0]:.0f} bf by Doyle, {here[1]:.0f} by "
         f"Scribner and {here[2]:.0f} by International 1/4: the rules pay for {paid[0]:.0f}, {paid[1]:.0f} and "
         f"{paid[2]:.0f} % of the end and leave the rest to slabs, edgings and sawdust."
     )
-    return fig, sentence, _ways_to_read(short_in, long_in, bark_in, length_ft)
+    return page, sentence, _ways_to_read(short_in, long_in, bark_in, length_ft)
 
 
 def _ways_to_read(short_in, long_in, bark_in, length_ft):
@@ -147,7 +136,7 @@ def _ways_to_read(short_in, long_in, bark_in, length_ft):
     return f"<table><tr>{head}</tr>{rows}</table>"
 
 
-@plots.plotted
+@style.drawn
 def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     """Draw the log from the side, to scale, and its weight as wood and water with the range to reckon with.
 
@@ -165,7 +154,7 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     Returns
     -------
     tuple
-        Figure, sentence, table in HTML.
+        Drawing, sentence, table in HTML.
 
     Examples
     --------
@@ -179,45 +168,30 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     likely = logs.log_weight_lb(wood, volume)
     low, high = logs.log_weight_range_lb(wood, volume)
     dry = woods.WATER_LB_PER_FT3 * wood.basic_sg * volume
-    fig = plots.new_figure()
+    page = Drawing(8.0, 4.8)
 
-    side = fig.add_axes([0.02, 0.50, 0.96, 0.42])
-    side.set(xlim=(-36, 228), ylim=(-24, 24), aspect="equal")
-    side.set_axis_off()
+    side = Frame.to_scale(page, (16, 38, 768, 202), (-36, 228), (-24, 24))
     end = 12 * length_ft
     face = small_in / 4  # the near end, seen at a slant
-    body = Polygon([(0, large_in / 2), (end, small_in / 2), (end, -small_in / 2), (0, -large_in / 2)])
-    side.add_collection(
-        PatchCollection(
-            [Ellipse((0, 0), large_in / 4, large_in), body, Ellipse((end, 0), face, small_in)],
-            facecolors=[style.BARK, style.BARK, style.WOOD],
-            edgecolors=style.INK,
-            linewidths=1.2,
-        )
-    )
-    shrunk = np.column_stack([face / 2 * np.cos(_ROUND), small_in / 2 * np.sin(_ROUND)])
-    side.add_collection(
-        LineCollection([s * shrunk + (end, 0) for s in (0.25, 0.5, 0.75)], colors=style.BARK, linewidths=0.7)
-    )
-    side.text(end + face / 2 + 3, 0, f"{small_in:g} in", va="center")
-    side.text(-large_in / 8 - 3, 0, f"{large_in:.4g} in", va="center", ha="right")
-    side.text(end / 2, 0, f"{middle_in:.4g} in at mid-length", va="center", ha="center", color="white")
-    side.text(end / 2, large_in / 2 + 2, f"{length_ft:g} ft", ha="center", va="bottom")
-    fig.text(0.02, 0.935, "The log from the side, to scale", fontweight="bold", fontsize="large")
+    butt = _oval(large_in / 4, large_in, at=np.linspace(np.pi / 2, 3 * np.pi / 2, 25))
+    side.shapes([[*butt, (end, -small_in / 2), (end, small_in / 2)]], style.BARK, width=1.7)
+    side.shapes([_oval(face, small_in, end)], style.WOOD, width=1.7)
+    side.shapes([_oval(s * face, s * small_in, end) for s in (0.25, 0.5, 0.75)], edge=style.BARK)
+    side.text(end + face / 2 + 3, 0, f"{small_in:g} in")
+    side.text(-large_in / 8 - 3, 0, f"{large_in:.4g} in", at="end")
+    side.text(end / 2, 0, f"{middle_in:.4g} in at mid-length", at="middle", color="white")
+    side.text(end / 2, large_in / 2, f"{length_ft:g} ft", dy=-page.type, at="middle")
+    page.text(16, 24, "The log from the side, to scale", size=1.15, bold=True)
 
-    bar = fig.add_axes([0.20, 0.16, 0.77, 0.22])
-    bar.barh([0], [dry], color=style.WOOD, edgecolor=style.INK, height=0.55)
-    bar.barh([0], [likely - dry], left=[dry], color=style.SKY, edgecolor=style.INK, height=0.55, hatch="//")
-    bar.plot([low, high], [1, 1], color=style.INK, marker="|", markersize=16, markeredgewidth=2.5)
-    bar.plot([likely], [1], color=style.INK, marker="D", markersize=8)
-    bar.set(xlim=(0, 5400), ylim=(-0.5, 1.5), xticks=range(0, 5001, 1000))
-    bar.set_yticks([0, 1], ["wood | water", "low to high"])
-    bar.tick_params(axis="y", length=0)
-    bar.spines["left"].set_visible(False)
-    bar.grid(axis="y", visible=False)
-    bar.set_xlabel("Green weight (lb)")
-    heading = f"Green weight: likely {likely:,.0f} lb, load for {high:,.0f} lb"
-    fig.text(0.02, 0.42, heading, fontweight="bold", fontsize="large")
+    bar = Frame(page, (160, 298, 616, 106), (0, 5400), (-0.5, 1.5))
+    bar.axes(range(0, 5001, 1000), xlabel="Green weight (lb)")
+    bar.shapes([box(0, -0.27, dry, 0.27)], style.WOOD)
+    bar.shapes([box(dry, -0.27, likely, 0.27)], page.hatch(style.SKY))
+    bar.strokes([[(low, 1), (high, 1)], *([(x, 0.8), (x, 1.2)] for x in (low, high))], width=3.4)
+    bar.mark(likely, 1, "D", size=5)
+    for y, name in enumerate(("wood | water", "low to high")):
+        bar.text(0, y, name, dx=-7, at="end", size=0.95)
+    page.text(16, 276, f"Green weight: likely {likely:,.0f} lb, load for {high:,.0f} lb", size=1.15, bold=True)
 
     article = "An" if wood.name[0] in "AEIOUaeiou" else "A"
     sentence = (
@@ -225,7 +199,7 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
         f"and weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; reckon with "
         f"{low:,.0f} to {high:,.0f} lb, bark included, and load for the greatest."
     )
-    return fig, sentence, _cubic_table(small_in, middle_in, large_in, length_ft)
+    return page, sentence, _cubic_table(small_in, middle_in, large_in, length_ft)
 
 
 def _cubic_table(small_in, middle_in, large_in, length_ft):
@@ -240,7 +214,7 @@ def _cubic_table(small_in, middle_in, large_in, length_ft):
     return f"<table><tr><th>cubic formula: measured at</th><th>ft3</th></tr>{body}</table>"
 
 
-@plots.plotted
+@style.drawn
 def oval_end(turn_deg, short_in, long_in, lies_deg):
     """Draw an oval log end under a level scale stick, with no number on it but the stick's own.
 
@@ -256,49 +230,37 @@ def oval_end(turn_deg, short_in, long_in, lies_deg):
     Returns
     -------
     tuple
-        Figure, sentence.
+        Drawing, sentence.
 
     Examples
     --------
     >>> oval_end(40, 14, 16, 40)[1]
     'The stick lies 40 degrees round the log. Its zero is at the left edge of the wood, inside the bark.'
     """
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.02, 0.02, 0.96, 0.86])
-    ax.set(xlim=(-23, 23), ylim=(-13, 13), aspect="equal")
-    ax.set_axis_off()
+    page = Drawing(8.0, 4.8)
+    frame = Frame.to_scale(page, (16, 58, 768, 413), (-23, 23), (-13, 13))
     lean = lies_deg - turn_deg  # angle of the narrowest way from the stick
     bark_in = 0.6
     across, along = np.cos(np.radians(lean)), np.sin(np.radians(lean))
     turned = np.array([[across, along], [-along, across]])
-    circle = np.column_stack([np.cos(_ROUND), np.sin(_ROUND)])
-    for extra, face in ((2 * bark_in, style.BARK), (0, style.WOOD)):
-        edge = circle * [(short_in + extra) / 2, (long_in + extra) / 2] @ turned
-        ax.add_patch(Polygon(edge, facecolor=face, edgecolor=style.INK, linewidth=1.0))
-    shares = (0.15, 0.32, 0.5, 0.68, 0.84)
-    ax.add_collection(
-        LineCollection(
-            [s * (circle * [short_in / 2, long_in / 2]) @ turned for s in shares],
-            colors=style.BARK,
-            linewidths=0.7,
-        )
-    )
+    wood = _oval(short_in, long_in) @ turned
+    bark = _oval(short_in + 2 * bark_in, long_in + 2 * bark_in) @ turned
+    frame.shapes([bark], style.BARK, width=1.4)
+    frame.shapes([wood], style.WOOD, width=1.4)
+    frame.shapes([s * wood for s in (0.15, 0.32, 0.5, 0.68, 0.84)], edge=style.BARK)
     # the stick runs through the pith: half the reading lies on either side
     half = 0.5 / np.sqrt((across / short_in) ** 2 + (along / long_in) ** 2)
-    ax.add_patch(
-        Polygon([(-half, 0), (-half, 2.6), (22, 2.6), (22, 0)], facecolor="#fffbe8", edgecolor=style.INK)
-    )
-    inches = np.arange(0, 22 + half, 0.5)
-    inches = inches[inches <= 22 + half - 0.4]
+    frame.shapes([box(-half, 0, 22, 2.6)], "#fffbe8", width=1.4)
+    inches = np.arange(0, 21.6 + half, 0.5)
     tall = np.where(inches % 2 == 0, 0.95, np.where(inches % 1 == 0, 0.65, 0.35))
-    ticks = [[(x - half, 0), (x - half, t)] for x, t in zip(inches, tall, strict=True)]
-    ax.add_collection(LineCollection(ticks, colors=style.INK, linewidths=1.1))
-    for x in inches[(inches % 2 == 0) & (inches > 0)]:
-        ax.text(x - half, 1.05, f"{x:g}", ha="center", va="bottom", fontsize="small")
-    ax.plot([half, half], [-1.0, 0], color=style.ORANGE, linewidth=3)
-    ax.text(half + 0.9, -0.2, "edge of the wood", ha="left", va="top", color=style.INK)
-    ax.set_title("A stick on the small end (inches)")
-    return fig, (
+    frame.strokes([[(x, 0), (x, t)] for x, t in zip(inches - half, tall, strict=True)], width=1.5)
+    for x in range(2, int(21.2 + half) + 1, 2):
+        frame.text(x - half, 1.75, f"{x}", at="middle", size=0.83)
+    frame.strokes([[(half, -1), (half, 0)]], style.ORANGE, 4.2)
+    clear = bark[(-2 < bark[:, 1]) & (bark[:, 1] < 0), 0].max()  # the bark may lean out under the stick
+    frame.text(clear, 0, "edge of the wood", dx=9, dy=0.75 * page.type)
+    page.text(35, 34, "A stick on the small end (inches)", size=1.15, bold=True)
+    return page, (
         f"The stick lies {turn_deg:g} degrees round the log. Its zero is at the left edge of the wood, inside the "
         "bark."
     )
