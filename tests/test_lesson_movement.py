@@ -7,6 +7,7 @@ import pytest
 
 from woodcalc import movement, shrinkage, species
 from woodcalc.figures import movement as figures
+from woodcalc.figures import style
 from woodcalc.lesson.exercises.movement import EXERCISES
 from woodcalc.lesson.lists import place_names
 
@@ -14,10 +15,14 @@ from woodcalc.lesson.lists import place_names
 @pytest.mark.parametrize("place", ["Madison, WI", "Phoenix, AZ", "Mobile, AL"])
 @pytest.mark.parametrize("wood", ["American beech", "eastern redcedar"])
 def test_a_year_stays_in_its_frame_and_says_the_swing(place, wood):
-    figure, said, below = figures.top_year(place, wood, "flat-sawn", 48, 0)
-    low, high = figure.axes[0].get_ylim()
-    for line in figure.axes[0].lines:
-        assert low <= np.min(line.get_ydata()) and np.max(line.get_ydata()) <= high
+    page, said, below = figures.top_year(place, wood, "flat-sawn", 48, 0)
+    svg = page.svg()
+    ((top, foot),) = re.findall(rf'd="M\S+ (\S+)L\S+ (\S+)M[^"]*" [^>]*stroke="{style.SOFT}"', svg)  # the axes' edge
+    for look in style.SERIES[:2]:
+        (path,) = re.findall(rf'd="([^"]*)" fill="none" stroke="{look["color"]}"', svg)
+        heights = [float(point.split()[1]) for point in path[1:].split("L")]
+        assert len(heights) == 12 and float(top) <= min(heights) and max(heights) <= float(foot)
+    assert "clip" not in svg  # nothing was cut off at the frame
     year = movement.piece_year(48, figures.MADE_MC_PCT, wood, "flat-sawn", movement.indoors(place), 0)
     assert f"swing of {year.change_in:.2f} in" in said
     assert below.count("<tr>") == 13

@@ -3,13 +3,13 @@
 from functools import cache
 
 import numpy as np
-from matplotlib.collections import LineCollection, PolyCollection
-from matplotlib.patches import Circle
 
 from woodcalc import movement, shrinkage
 from woodcalc import species as woods
 from woodcalc.climate import MONTHS
-from woodcalc.figures import plots, style
+from woodcalc.figures import style
+from woodcalc.figures.chart import Frame
+from woodcalc.figures.drawing import Drawing, box
 
 MADE_MC_PCT = 7.0  # furniture is made at 6 to 8 %: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 TIMES = 3  # changes of shape in the log are drawn this many times larger
@@ -36,7 +36,7 @@ def _inches(value):
     return f"{round(value, 2) + 0.0:+.2f}"  # no -0.00
 
 
-@plots.plotted
+@style.drawn
 def top_year(place, species, sawn, width_in, lag_days):
     """Draw how much wider or narrower than made a table top is in each month, in a heated house and an unheated one.
 
@@ -53,7 +53,7 @@ def top_year(place, species, sawn, width_in, lag_days):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
 
     Examples
     --------
@@ -62,39 +62,46 @@ def top_year(place, species, sawn, width_in, lag_days):
     """
     house = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, True), lag_days)
     shed = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, False), lag_days)
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.115, 0.14, 0.70, 0.75])
-    month = np.arange(1, 13)
-    ends, names = [], []
-    for year, series, name in (
-        (house, plots.SERIES[0], "heated\nhouse"),
-        (shed, plots.SERIES[1], "unheated\nhouse"),
-    ):
-        change = year.months["width_in"].to_numpy() - width_in
-        ax.plot(month, change, **series)
-        ends.append(change)
-        names.append((change[-1], name, series["color"]))
-    ax.axhline(0, color=style.INK, linewidth=1.6)
+    page = Drawing(8.0, 4.8)
+    chart = Frame(page, (92, 53, 560, 360), (0.6, 12.4), (-1.2, 2.6))
+    chart.axes(
+        range(1, 13), range(-1, 3), "Month (January to December)", "Wider (+) than made (in)",
+        f"A {width_in:g} in top, {sawn}, made at 7 % MC", xnames=[m[0] for m in MONTHS],
+    )  # fmt: skip
+    chart.rule(y=0, color=style.INK, width=2.2)
+    month, between = np.arange(1, 13), np.linspace(1, 12, 111)
+    drawn, names = [chart.at(np.column_stack([between, 0 * between]))], []
+    heated, unheated = (year.months["width_in"].to_numpy() - width_in for year in (house, shed))
+    for n, (change, name) in enumerate(((heated, "heated\nhouse"), (unheated, "unheated\nhouse"))):
+        chart.line(month, change, n)
+        drawn.append(chart.at(np.column_stack([between, np.interp(between, month, change)])))
+        names.append((change[-1], name, style.SERIES[n]["color"]))
+    chart.end_labels(12, names, dx=22)
     low, high = house.narrowest, house.widest
-    for m, side in ((low, -1), (high, 1)):
-        y = ends[0][m - 1]
-        other = ends[1][m - 1] - y  # keep the number off the other line
-        side = -1 if side > 0 and 0 < other < 0.42 else side
-        at = {"ha": "center", "va": "top" if side < 0 else "bottom"}
-        height = -0.06 if side < 0 < y < 0.34 else y + 0.09 * side  # not across the line of no change
-        ax.text(min(max(m, 1.35), 11.6), height, _inches(y), color=style.BLUE, weight="bold", **at)
-    ax.set(xlim=(0.6, 12.4), ylim=(-1.0, 2.6), xticks=month, xlabel="Month (January to December)",
-           ylabel="Wider (+) than made (in)", title=f"A {width_in:g} in top, {sawn}, made at 7 % MC")  # fmt: skip
-    ax.set_xticklabels([m[0] for m in MONTHS])
-    ax.set_yticks(range(-1, 3))
-    plots.end_labels(ax, 12, names)
+    for m, side in ((low, 1), (high, -1)):
+        drawn.append(_number(chart, m, heated[m - 1], side, np.vstack(drawn)))
     said = (
         f"At {place} a {width_in:g} in {sawn} top of {species}, made at 7 % MC, is in a heated house narrowest "
-        f"in {MONTHS[low - 1]} ({_inches(ends[0][low - 1])} in) and widest in {MONTHS[high - 1]} "
-        f"({_inches(ends[0][high - 1])} in), a swing of {house.change_in:.2f} in; in an unheated one it would be from "
-        f"{_inches(ends[1].min())} to {_inches(ends[1].max())} in off its size."
+        f"in {MONTHS[low - 1]} ({_inches(heated[low - 1])} in) and widest in {MONTHS[high - 1]} "
+        f"({_inches(heated[high - 1])} in), a swing of {house.change_in:.2f} in; in an unheated one it would be from "
+        f"{_inches(unheated.min())} to {_inches(unheated.max())} in off its size."
     )
-    return fig, said, _year_table(house, shed)
+    return page, said, _year_table(house, shed)
+
+
+def _number(chart, month, change, side, drawn):
+    """Write a change beside its point, the nearest below (1) or above (-1) that covers nothing drawn; its outline."""
+    page, words = chart.page, _inches(change)
+    wide, tall = page.width(words, bold=True) / 2, 0.36 * page.type
+    px, py = chart.at((month, change))
+    x = np.clip(px, chart.box[0] + 4 + wide, chart.at((12, 0))[0] - wide)  # clear of the axis and of the names
+    near = drawn[np.abs(drawn[:, 0] - x) < wide + 4, 1]
+    steps = np.arange(tall + 8, 200)
+    heights = py + np.column_stack([side * steps, -side * steps]).ravel()
+    foot = chart.at((12, chart.ylim[0]))[1] - tall - 8
+    y = next(h for h in heights if h < foot and (np.abs(near - h) > tall + 5).all())
+    page.text(x, y, words, "middle", style.BLUE, bold=True)
+    return np.array([(x + a * wide, y + b * tall) for a in (-1, 0, 1) for b in (-1, 1)])
 
 
 def _year_table(house, shed):
@@ -109,7 +116,7 @@ def _year_table(house, shed):
     )
 
 
-@plots.plotted
+@style.drawn
 def one_log(species, mc_pct):
     """Draw the boards of one log where they lay, green and dried, the change drawn 3 times larger.
 
@@ -121,7 +128,7 @@ def one_log(species, mc_pct):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
 
     Examples
     --------
@@ -130,30 +137,25 @@ def one_log(species, mc_pct):
     """
     wood = woods.get(species)
     shapes = [shrinkage.board_shape(w, t, x, y, wood, 30, mc_pct, points=12) for _, w, t, x, y in PIECES]
-    fig = plots.new_figure()
-    ax = fig.add_axes([0, 0, 1, 1])
-    ax.set(xlim=(-9.6, 23.4), ylim=(-9.9, 9.9))
-    ax.axis("off")
-    ax.add_patch(Circle((0, 0), LOG_RADIUS_IN, facecolor="#f3e8d6", edgecolor=style.BARK, linewidth=5))
-    around = np.linspace(0, 2 * np.pi, 33)
-    ring = np.column_stack([np.cos(around), np.sin(around)])
-    ax.add_collection(LineCollection([r * ring for r in np.arange(1.5, 9, 1.5)], colors=style.BARK, linewidths=0.6,
-                                     alpha=0.55))  # fmt: skip
-    ax.plot(0, 0, marker="o", color=style.BARK, markersize=5)
-    green = [s.before + s.offset_in for s in shapes]
-    dried = [s.before + s.offset_in + TIMES * (s.after - s.before) for s in shapes]
-    ax.add_collection(PolyCollection(dried, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=2))
-    ax.add_collection(LineCollection(green, colors=style.BLUE, linewidths=1.5, linestyles="--"))
-    ax.text(10.2, 9.0, f"dried to {mc_pct:g} % MC", weight="bold", size="large", va="center")
-    ax.text(10.2, 7.5, f"dashed: green. Drawn {TIMES} x", va="center")
-    y = 5.5
+    page = Drawing(8.0, 4.8)
+    log = Frame(page, (0, 0, 800, 480), (-9.6, 23.4), (-9.9, 9.9))
+    page.polygons([log.circle(LOG_RADIUS_IN)], "#f3e8d6", style.BARK, 7)
+    log.mark(0, 0, "o", style.BARK, 3.5)
+    log.shapes(
+        [s.before + s.offset_in + TIMES * (s.after - s.before) for s in shapes], style.WOOD, style.BARK, 2.8
+    )
+    page.polygons([log.circle(r) for r in np.arange(1.5, 9, 1.5)], edge=style.BARK, width=0.8, opacity=0.55)
+    log.shapes([s.before + s.offset_in for s in shapes], edge=style.BLUE, width=2.1, dash="8 4")
+    page.text(480, 22, f"dried to {mc_pct:g} % MC", size=1.15, bold=True)
+    page.text(480, 58, f"dashed: green. Drawn {TIMES} x")
     for k, ((name, w, *_), s) in enumerate(zip(PIECES, shapes, strict=True), 1):
-        ax.text(*s.offset_in, f"{k}", ha="center", va="center", weight="bold")
-        ax.text(10.2, y, f"{k}  {name}", va="center", weight="bold")
+        log.text(*s.offset_in, f"{k}", at="middle", bold=True)
+        y = 43 + 64 * k
+        page.text(480, y, f"{k}", bold=True)
+        page.text(506, y, name, bold=True)
         bent = f"cup {s.cup_in:.2f}" if s.cup_in > 0.005 else "flat"
         bent = f"skew {abs(s.diamond_deg):.1f}°" if name.startswith("square") else bent
-        ax.text(11.1, y - 1.15, f"{w:g} to {s.width_in:.2f} in, {bent}", va="center")
-        y -= 2.65
+        page.text(506, y + 28, f"{w:g} to {s.width_in:.2f} in, {bent}")
     flat, quarter, post = shapes[2], shapes[3], shapes[5]
     said = (
         f"{wood.name[0].upper()}{wood.name[1:]}, dried to {mc_pct:g} %. The flat-sawn board nearest the heart cups "
@@ -161,10 +163,10 @@ def one_log(species, mc_pct):
         f"board shrinks from 6 to {quarter.width_in:.2f} in and stays flat; the square post turns into a diamond, its "
         f"corners {abs(post.diamond_deg):.1f} degrees off square."
     )
-    return fig, said
+    return page, said
 
 
-@plots.plotted
+@style.drawn
 def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
     """Draw the edge of a loose panel in its groove: as made, in the driest and in the dampest month.
 
@@ -177,7 +179,7 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -187,52 +189,31 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
     year = movement.piece_year(panel_in, made_mc_pct, species, sawn, _air(place, True), 30)
     gap = movement.gap_to_leave(year)
     more = 1 + movement.VARIES
-    fig = plots.new_figure()
-    ax = fig.add_axes([0, 0, 1, 1])
-    ax.set(xlim=(-0.78, 1.66), ylim=(0, 1.464))
-    ax.axis("off")
+    months, depth = year.months["mc_pct"], gap.groove_in
+    page = Drawing(8.0, 4.8)
+    page.text(10, 22, f"The left edge of a {panel_in:g} in panel in its frame", size=1.15, bold=True)
+    inch = Frame(page, (0, 0, 800, 480), (-0.78, 1.66), (0, 1.464))
     states = (
         ("as made", gap.side_in, made_mc_pct),
-        (
-            f"driest, {MONTHS[year.narrowest - 1]}",
-            gap.side_in + more * year.shrinks_in / 2,
-            year.months["mc_pct"].min(),
-        ),
-        (
-            f"dampest, {MONTHS[year.widest - 1]}",
-            gap.side_in - more * year.grows_in / 2,
-            year.months["mc_pct"].max(),
-        ),
+        (f"driest, {MONTHS[year.narrowest - 1]}", gap.side_in + more * year.shrinks_in / 2, months.min()),
+        (f"dampest, {MONTHS[year.widest - 1]}", gap.side_in - more * year.grows_in / 2, months.max()),
     )
-    frames, panels = [], []
     for k, (name, free, mc) in enumerate(states):
         y = 1.03 - 0.37 * k
-        depth = gap.groove_in
         outer = [(depth, y + 0.26), (-0.13, y + 0.26), (-0.13, y), (depth, y)]
-        frames.append([*outer, (depth, y + 0.09), (0, y + 0.09), (0, y + 0.17), (depth, y + 0.17)])
-        panels.append([(free, y + 0.095), (1.2, y + 0.095), (1.2, y + 0.165), (free, y + 0.165)])
-        ax.text(-0.75, y + 0.16, name, va="center", weight="bold")
-        ax.text(-0.75, y + 0.07, f"{mc:.1f} % MC", va="center")
+        groove = [(depth, y + 0.09), (0, y + 0.09), (0, y + 0.17), (depth, y + 0.17)]
+        inch.shapes([outer + groove], style.PALE, width=2.5)
+        inch.shapes([box(free, y + 0.095, 1.2, y + 0.165)], style.WOOD, style.BARK, 2.5)
+        inch.text(-0.75, y + 0.17, name, bold=True)
+        inch.text(-0.75, y + 0.08, f"{mc:.1f} % MC")
         free = max(free, 0.0)
-        held = depth - free
-        ax.text(1.215, y + 0.17, f"gap {free:.2f} in", va="center", color=style.BLUE, weight="bold")
-        ax.text(1.215, y + 0.08, f"held {held:.2f} in", va="center")
-    ax.add_collection(PolyCollection(frames, facecolor=style.PALE, edgecolor=style.INK, linewidth=1.8))
-    ax.add_collection(PolyCollection(panels, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=1.8))
-    title = f"The left edge of a {panel_in:g} in panel in its frame"
-    ax.text(-0.75, 1.395, title, weight="bold", size="large", va="center")
-    ticks = np.arange(0, 1.26, 0.125)
-    ax.vlines(ticks, 0.19, np.where(np.isclose(ticks % 0.5, 0), 0.155, 0.17), color=style.INK, linewidth=1.2)
-    ax.plot([0, 1.25], [0.19, 0.19], color=style.INK, linewidth=1.5)
-    for t, word in ((0.0, "0"), (0.5, "1/2"), (1.0, "1")):
-        ax.text(t, 0.122, word, ha="center", va="center")
-    ax.text(
-        0.5,
-        0.038,
-        "inches from the bottom of the groove",
-        ha="center",
-        va="center",
-    )
+        inch.text(1.215, y + 0.17, f"gap {free:.2f} in", color=style.BLUE, bold=True)
+        inch.text(1.215, y + 0.08, f"held {depth - free:.2f} in")
+    eighths = [[(x, 0.19), (x, 0.155 if x % 0.5 == 0 else 0.17)] for x in np.arange(0, 1.26, 0.125)]
+    inch.strokes([[(0, 0.19), (1.25, 0.19)], *eighths], width=1.8)
+    for x, word in ((0.0, "0"), (0.5, "1/2"), (1.0, "1")):
+        inch.text(x, 0.118, word, at="middle")
+    inch.text(0.5, 0.038, "inches from the bottom of the groove", at="middle")
     said = (
         f"A {panel_in:g} in {sawn} panel of {species}, made at {made_mc_pct:g} % and centered in its frame in a heated "
         f"house at {place}, grows {year.grows_in:.2f} in and shrinks {year.shrinks_in:.2f} in over the year. Leave "
@@ -240,7 +221,7 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
         f"board "
         "needs, the wood 30 days behind the air."
     )
-    return fig, said
+    return page, said
 
 
 def gauge_mc_pct(month, low_mc_pct, high_mc_pct, dampest):
@@ -267,7 +248,7 @@ def gauge_width_in(month, low_mc_pct, high_mc_pct, dampest):
     return shrinkage.size_after(GAUGE_IN, "American beech", 8, mc)
 
 
-@plots.plotted
+@style.drawn
 def gauge_board(month, low_mc_pct, high_mc_pct, dampest):
     """Draw the right edge of the gauge board against a rule, in a month.
 
@@ -279,30 +260,22 @@ def gauge_board(month, low_mc_pct, high_mc_pct, dampest):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
     """
     width = gauge_width_in(month, low_mc_pct, high_mc_pct, dampest)
-    fig = plots.new_figure()
-    ax = fig.add_axes([0, 0, 1, 1])
-    ax.set(xlim=(23.3, 25.0), ylim=(0, 1.02))
-    ax.axis("off")
-    ax.add_collection(
-        PolyCollection([[(23.2, 0.42), (width, 0.42), (width, 0.78), (23.2, 0.78)]], facecolor=style.WOOD,
-                       edgecolor=style.BARK, linewidth=2)
-    )  # fmt: skip
-    grain = np.linspace(0.47, 0.73, 6)
-    ax.hlines(grain, 23.2, width - 0.02, color=style.BARK, linewidth=0.8, alpha=0.6)
+    page = Drawing(8.0, 4.8)
+    rule = Frame(page, (0, 0, 800, 480), (23.3, 25.0), (0, 1.02))
+    rule.shapes([box(23.2, 0.42, width, 0.78)], style.WOOD, style.BARK, 2.8)
+    rule.strokes([[(23.2, y), (width - 0.02, y)] for y in np.linspace(0.47, 0.73, 6)], style.BARK, 1.1, opacity=0.6)
     marks = np.arange(2335, 2496)
     long = np.where(marks % 10 == 0, 0.12, np.where(marks % 5 == 0, 0.085, 0.05))
-    x = np.repeat(marks / 100, 3)  # one path: down, up, gap
-    y = np.column_stack([0.38 - long, np.full(len(marks), 0.38), np.full(len(marks), np.nan)]).ravel()
-    ax.plot(x, y, color=style.INK, linewidth=1.0)
-    ax.plot([23.35, 24.95], [0.38, 0.38], color=style.INK, linewidth=1.5)
-    for t in np.arange(2340, 2500, 20) / 100:
-        ax.text(t, 0.21, f"{t:.1f}", ha="center", va="center")
-    ax.text(24.15, 0.10, "inches from the left edge, marks every 1/100", ha="center", va="center")
-    ax.plot([width, width], [0.34, 0.84], color=style.BLUE, linewidth=2)
-    ax.text(width + 0.02, 0.87, f"{width:.2f} in", color=style.BLUE, weight="bold", va="center")
-    ax.text(23.4, 0.95, f"The gauge board in {MONTHS[month - 1]}", weight="bold", size="large", va="center")
+    rule.strokes([[(x, 0.38), (x, 0.38 - far)] for x, far in zip(marks / 100, long, strict=True)], width=1.4)
+    rule.strokes([[(23.35, 0.38), (24.95, 0.38)]], width=2.1)
+    for x in np.arange(23.4, 24.9, 0.2):
+        rule.text(x, 0.21, f"{x:.1f}", at="middle")
+    rule.text(24.15, 0.10, "inches from the left edge, marks every 1/100", at="middle")
+    rule.strokes([[(width, 0.34), (width, 0.84)]], style.BLUE, 2.8)
+    rule.text(width, 0.87, f"{width:.2f} in", dx=9, color=style.BLUE, bold=True)
+    page.text(47, 33, f"The gauge board in {MONTHS[month - 1]}", size=1.15, bold=True)
     said = f"In {MONTHS[month - 1]} the gauge board, flat-sawn beech, 24.00 in wide at 8 % MC, is {width:.2f} in wide."
-    return fig, said
+    return page, said
