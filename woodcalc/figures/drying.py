@@ -5,7 +5,9 @@ from datetime import date, timedelta
 import numpy as np
 
 from woodcalc import climate, drying, species
-from woodcalc.figures import plots, style
+from woodcalc.figures import style
+from woodcalc.figures.chart import Frame, ticks
+from woodcalc.figures.drawing import Drawing, box
 
 YEAR = 2025  # no picture shows it; any year without a 29 February gives the same days
 NEVER = "not outdoors here"
@@ -51,7 +53,7 @@ def _months_ahead(start, days):
     return ahead
 
 
-@plots.plotted
+@style.drawn
 def curve(wood, thickness, place, month, airflow):
     """Draw the forecast of one stack: mean with its band, surface, core, and the air that it follows.
 
@@ -64,7 +66,7 @@ def curve(wood, thickness, place, month, airflow):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
         The last is a table of dates, HTML.
 
     Examples
@@ -78,39 +80,40 @@ def curve(wood, thickness, place, month, airflow):
     d = forecast.daily.iloc[np.r_[0:40:2, 40 : shown + 1 : 8]]
     months = _months_ahead(start, shown)
     top = 20 * np.ceil((forecast.species.green_mc_pct + 12) / 20)
+    step = 2 if shown < 500 else 3
+    marked = [(at, m, year) for at, m, year in months if m % step == 1]
 
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.10, 0.19, 0.815, 0.71])
-    wide = d.iloc[::2]
-    ax.fill_between(wide.day, wide.low, wide.high, color=style.SKY, alpha=0.35, lw=0)
-    every = {"markevery": (10, 8), "markersize": 7}
-    lines = (
-        ("core", d.core_mc_pct, {"color": style.ORANGE, "linestyle": "--", "marker": "s"}),
-        ("surface", d.surface_mc_pct, {"color": style.GREEN, "linestyle": "-.", "marker": "^"}),
-        ("whole board", d.likely, {"color": style.BLUE, "linestyle": "-", "marker": "o"}),
-    )
-    for name, y, look in lines:
-        thin = {} if name == "whole board" else {"lw": 1.8}
-        ax.plot(d.day, y, **look, **every, **thin, label=name)
-    ax.plot(d.day, d.emc_pct, color=style.INK, lw=1.4, ls=":", label="the air (EMC)")
-    ax.axhline(20, color=style.SOFT, lw=1)
-    ax.text(shown, 20, " 20 %", va="center", ha="left")
+    page = Drawing()
+    chart = Frame(page, (88, 48, 636, 341), (0, shown), (0, top))
+    chart.axes(
+        [at for at, *_ in marked], ticks(0, top, 8), "", "Moisture content (%)",
+        f"{_name(wood)} {thickness}, stacked 15 {start:%B}", [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
+    )  # fmt: skip
+    chart.strokes([[(at, 0), (at, -top / 60)] for at, *_ in marked], style.SOFT, 1.2)
+    for at, m, year in marked:
+        if m == 1:
+            chart.text(at, 0, f"year {year + 1}", dy=2.05 * page.type, at="middle", size=0.95)
+    page.text(406, 389 + 3.3 * page.type, "First of the month (gray: winter)", "middle")
     cold = [(at, at + 90) for at, m, _ in months if m == 12] + ([(0, 60)] if month in (12, 1, 2) else [])
     for a, b in cold:
-        ax.axvspan(a, min(b, shown), color=style.PALE, alpha=0.5, lw=0)
-    step = 2 if shown < 500 else 3
-    ticks = [(at, m, year) for at, m, year in months if m % step == 1]
-    names = [climate.MONTHS[m - 1] + (f"\nyear {year + 1}" if m == 1 else "") for _, m, year in ticks]
-    ax.set(
-        xlim=(0, shown),
-        ylim=(0, top),
-        ylabel="Moisture content (%)",
-        xlabel="First of the month (gray: winter)",
-        title=f"{_name(wood)} {thickness}, stacked 15 {start:%B}",
-    )
-    ax.set_xticks([t[0] for t in ticks], names)
-    ax.grid(axis="x", visible=False)
-    ax.legend(loc="upper right", title="shaded: four stacks in five")
+        chart.band(x=(a, min(b, shown)), color=style.PALE, opacity=0.5)
+    wide = d.iloc[::2]
+    chart.fill(wide.day, wide.low, wide.high, style.SKY, opacity=0.35)
+    chart.rule(y=20, width=1.4)
+    chart.text(shown, 20, "20 %", dx=12)
+    for n, y, width in ((1, d.core_mc_pct, 2.5), (2, d.surface_mc_pct, 2.5), (0, d.likely, 3.2)):
+        chart.line(d.day, y, n, every=8, width=width)
+    air = {"color": style.INK, "dash": "2 4", "width": 2}
+    chart.line(d.day, d.emc_pct, every=0, **air)
+    key = [
+        ("four stacks in five", {"fill": "#c4e4f7", "edge": "none"}),  # SKY at 0.35 on white
+        ("core", style.SERIES[1]),
+        ("surface", style.SERIES[2]),
+        ("whole board", style.SERIES[0]),
+        ("the air (EMC)", air),
+    ]
+    for k, entry in enumerate(key):
+        page.key(470, 62 + 1.35 * k * page.type, [entry])
 
     days = forecast.days_to(20)
     if days.likely != days.likely:
@@ -125,7 +128,7 @@ def curve(wood, thickness, place, month, airflow):
         sentence += (
             " No published drying time for this wood: the forecast goes by its density, and is rougher."
         )
-    return fig, sentence, _dates(forecast)
+    return page, sentence, _dates(forecast)
 
 
 def _name(wood):
@@ -149,7 +152,7 @@ def _dates(forecast):
     return f"<table>{head}{rows}</table>"
 
 
-@plots.plotted
+@style.drawn
 def starts(wood, thickness, place, mc_pct):
     """Draw when a stack is down to a moisture content, for each month in which it may be built.
 
@@ -162,7 +165,7 @@ def starts(wood, thickness, place, mc_pct):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -172,40 +175,36 @@ def starts(wood, thickness, place, mc_pct):
     table = drying.by_start(wood, thickness, place, mc_pct)
     begin = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
     months = np.arange(1, 13)
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.2, 0.15, 0.76, 0.75])
     top = 730 if drying.thickness(thickness) < 1.75 else 1095
-    likely, low, high = (np.minimum(begin + table[c].fillna(9999), top) for c in ("likely", "low", "high"))
-    ok = (table.likely.notna() & (begin + table.likely < top)).to_numpy()
-    wait = {"color": style.PALE, "edgecolor": style.SOFT, "lw": 0.8}
-    band = {"color": style.SKY, "edgecolor": style.BLUE, "alpha": 0.45, "lw": 0.8}
-    ax.plot(months, begin, color=style.INK, ls=":", marker=".", lw=1.4, ms=8)
-    ax.bar(months[ok], (likely - begin)[ok], bottom=begin[ok], width=0.16, **wait)
-    ax.bar(months[ok], (high - low)[ok], bottom=low[ok], width=0.56, **band)
-    ax.plot(months[ok], likely[ok], color=style.BLUE, ls="none", marker="D", ms=10, mec=style.INK, mew=1)
-    above = {"xytext": (0, 11), "textcoords": "offset points", "ha": "center", "weight": "bold"}
-    for m in months[ok]:
-        ax.annotate(f"{table.likely[m]:.0f}", (m, likely[m]), **above)
-    for m in months[~ok]:
-        ax.text(
-            m, begin[m - 1] + 20, "later, or never", rotation=90, ha="center", va="bottom", color=style.ORANGE
-        )
+    low, likely, high = begin + table[["low", "likely", "high"]].fillna(9999).to_numpy().T
+    ok = likely < top
     firsts = np.cumsum(np.append(0, np.tile(climate.MONTH_DAYS, 3)))
     quarter = [k for k in range(0, 37, 3 if top < 800 else 6) if firsts[k] <= top]
     names = [climate.MONTHS[k % 12] + (f", year {k // 12 + 1}" if k and k % 12 == 0 else "") for k in quarter]
-    ax.set_yticks(firsts[quarter], names)
-    ax.set_xticks(months, [m[0] for m in climate.MONTHS])
-    ax.grid(axis="x", visible=False)
-    ax.text(9.4, begin[8] - 34, "stacked here", va="top", ha="left", color=style.INK)
-    ax.set(
-        xlim=(0.4, 12.6),
-        ylim=(0, top + 30),
-        xlabel="Stacked in the middle of (month)",
-        title=f"When is it down to {mc_pct:g} %?  (bold: days)",
-    )
+
+    page = Drawing()
+    chart = Frame(page, (160, 66, 624, 342), (0.4, 12.6), (0, top + 30))
+    initials = [m[0] for m in climate.MONTHS]
+    chart.axes(months, firsts[quarter], "Stacked in the middle of (month)", xnames=initials, ynames=names, grid="y")
+    page.text(160, 26, f"When is it down to {mc_pct:g} %? (bold: days)", size=1.15, bold=True)  # clear of the days
+    there = np.flatnonzero(ok)
+    waits = [box(k + 0.92, begin[k], k + 1.08, likely[k]) for k in there]
+    bands = [box(k + 0.72, low[k], k + 1.28, min(high[k], top)) for k in there]
+    chart.shapes(waits, style.PALE, style.SOFT, 1.1)
+    chart.shapes(bands, style.SKY, style.BLUE, 1.1, opacity=0.45)
+    chart.line(months, begin, every=0, width=2, color=style.INK, dash="2 4")
+    chart.mark(months, begin, "o", style.INK, 3)
+    chart.text(9.4, begin[8], "stacked here", dy=1.4 * page.type)
+    chart.mark(months[ok], likely[ok], "D", style.BLUE, 6.5)
+    for m, first, end in zip(months, begin, likely, strict=True):
+        if end < top:
+            chart.text(m, end, f"{end - first:.0f}", dy=-1.2 * page.type, at="middle", size=0.95, bold=True)
+        else:
+            chart.text(m, first + 20, "later, or never", color=style.ORANGE, turn=-90)
+
     if not ok.any():
         tail = f"no month of stacking gets it there within {top // 365} years. Outdoor air at this place is too damp."
-        return fig, f"{_name(wood)} {thickness} at {place}, down to {mc_pct:g} %: {tail}"
+        return page, f"{_name(wood)} {thickness} at {place}, down to {mc_pct:g} %: {tail}"
     best, worst = table.likely.idxmin(), table.likely.idxmax()
     sentence = (
         f"{_name(wood)} {thickness} at {place}, down to {mc_pct:g} %: stacked in {month_name(best)} it takes "
@@ -214,7 +213,7 @@ def starts(wood, thickness, place, mc_pct):
     sentence += (
         "." if ok.all() else f"; {(~ok).sum()} months of stacking get there later than shown, or never."
     )
-    return fig, sentence
+    return page, sentence
 
 
 def month_name(number):
@@ -228,7 +227,7 @@ def month_name(number):
     return f"{date(YEAR, int(number), 1):%B}"
 
 
-@plots.plotted
+@style.drawn
 def side_by_side(place, month, mc_pct):
     """Draw the days that woods and thicknesses need, side by side.
 
@@ -242,7 +241,7 @@ def side_by_side(place, month, mc_pct):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -251,37 +250,25 @@ def side_by_side(place, month, mc_pct):
     """
     table = drying.grid([place], [stacked(month)], WOODS, THICKNESSES, mc_pct)
     days = table.days.to_numpy().reshape(len(WOODS), len(THICKNESSES))
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.25, 0.16, 0.71, 0.63])
-    top, later = 730, 775
+    top, later = 730, 785
     rows = np.arange(len(WOODS))[::-1]
     shown = np.where(days > top, later, days)
+
+    page = Drawing()
+    chart = Frame(page, (236, 92, 540, 312), (0, later + 25), (-0.6, len(WOODS) - 0.4))
+    at = [*range(0, 701, 100), later]
+    chart.axes(at, rows, f"Days to {mc_pct:g} %, likely", xnames=[*map(str, at[:-1]), "later"], ynames=WOODS, grid="x")
+    page.text(236, 28, f"Stacked 15 {stacked(month):%B}", size=1.15, bold=True)
+    chart.rule(x=(top + later) / 2 + 4, width=1.4)
     for y, row in zip(rows, shown, strict=True):
-        ax.plot(row, np.full(4, y), color=style.PALE, lw=6, solid_capstyle="round", zorder=1)
-    for k, name in enumerate(THICKNESSES):
-        look = plots.SERIES[k]
-        ax.plot(
-            shown[:, k],
-            rows,
-            color=look["color"],
-            marker=look["marker"],
-            ls="none",
-            ms=11,
-            mec=style.INK,
-            mew=0.8,
-            label=name,
-        )
-    for y, row in zip(rows, days, strict=True):
+        chart.line(row, np.full(4, y), every=0, width=8, color=style.PALE)
         if np.isnan(row).all():
-            ax.text(12, y, NEVER, va="center", color=style.ORANGE)
-    ax.axvline((top + later) / 2 + 4, color=style.SOFT, lw=1)
-    ax.set_xticks([*range(0, 701, 100), later], [*range(0, 701, 100), "later"])
-    ax.set_yticks(rows, WOODS)
-    ax.tick_params(axis="y", length=0)
-    ax.set(xlim=(0, later + 25), ylim=(-0.6, len(WOODS) - 0.4), xlabel=f"Days to {mc_pct:g} %, likely")
-    ax.grid(axis="y", visible=False)
-    ax.set_title(f"Stacked 15 {stacked(month):%B}", y=1.15, pad=0)
-    ax.legend(loc="lower left", bbox_to_anchor=(-0.02, 0.97), ncols=4, columnspacing=1.4, handletextpad=0.2)
+            chart.text(12, y, NEVER, color=style.ORANGE, halo=True)
+    for k, (name, look) in enumerate(zip(THICKNESSES, style.SERIES, strict=False)):
+        there = np.isfinite(shown[:, k])
+        chart.mark(shown[there, k], rows[there], look["marker"], look["color"], 7, width=1.1)
+        page.marker(246 + 90 * k, 66, look["marker"], look["color"], 7, width=1.1)
+        page.text(264 + 90 * k, 66, name)
     told = {
         (w, t): days[WOODS.index(w), THICKNESSES.index(t)]
         for w in ("yellow-poplar", "white oak")
@@ -291,10 +278,10 @@ def side_by_side(place, month, mc_pct):
         f"{w} {t} {'takes ' + format(n, '.0f') + ' days' if n == n else 'does not get there'}"
         for (w, t), n in told.items()
     ]
-    return fig, f"Stacked on 15 {stacked(month):%B} at {place}, to {mc_pct:g} %: {', '.join(words)}."
+    return page, f"Stacked on 15 {stacked(month):%B} at {place}, to {mc_pct:g} %: {', '.join(words)}."
 
 
-@plots.plotted
+@style.drawn
 def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=5):
     """Draw the weighings of a stack whose pace is not told, up to a day, over the usual forecast.
 
@@ -307,7 +294,7 @@ def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -316,26 +303,24 @@ def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=
     """
     mc = hidden_mc(np.arange(181), pace, wood, place, month)
     usual = drying.air_dry(wood, 1.0, place, stacked(month)).daily.iloc[:181:3]
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.10, 0.15, 0.75, 0.75])
-    ax.plot(usual.day, usual.likely, color=style.SOFT, lw=2, ls="--")
-    plots.end_label(ax, 180, usual.likely.iloc[-1], "the usual\nstack", style.SOFT)
+    page = Drawing()
+    chart = Frame(page, (80, 48, 600, 360), (0, 180), (0, 95))
+    chart.axes(
+        range(0, 181, 20), range(0, 81, 20), "Days after stacking (days)", "Moisture content (%)",
+        "This stack, weighed (squares)",
+    )  # fmt: skip
+    chart.rule(y=20, color=style.INK, width=1.4)
+    chart.text(1, 20, "20 %", dx=4, dy=-0.8 * page.type)
+    chart.line(usual.day, usual.likely, every=0, width=2.8, color=style.SOFT, dash="11 5")
+    chart.end_labels(180, [(usual.likely.iloc[-1], "the usual\nstack", style.SOFT)])
     seen = np.unique(np.append(np.arange(0, day, 10), day))
-    ax.plot(seen, mc[seen], color=style.ORANGE, marker="s", ls="none", ms=8, mec=style.INK)
-    ax.annotate(
-        f"{mc[day]:.1f} %",
-        (day, mc[day]),
-        xytext=(8, 14 if mc[day] > 24 else 22),  # clear of the line at 20 %
-        textcoords="offset points",
-        weight="bold",
-        color=style.ORANGE,
-        ha="left" if day < 150 else "right",
+    chart.mark(seen, mc[seen], "s", style.ORANGE, 5)
+    side, at = (1, "start") if day < 150 else (-1, "end")
+    up = 26 if mc[day] > 24 else 36  # clear of the line at 20 %
+    chart.text(
+        day, mc[day], f"{mc[day]:.1f} %", dx=11 * side, dy=-up, at=at, color=style.ORANGE, bold=True, halo=True
     )
-    ax.axhline(20, color=style.INK, lw=1)
-    ax.text(1, 21.5, "20 %", va="bottom")
-    ax.set(xlim=(0, 180), ylim=(0, 95), xlabel="Days after stacking (days)", ylabel="Moisture content (%)")
-    ax.set_title("This stack, weighed (squares)")
-    return fig, f"Day {day}: the stack is at {mc[day]:.1f} %."
+    return page, f"Day {day}: the stack is at {mc[day]:.1f} %."
 
 
 def hidden_mc(days, pace, wood="northern red oak", place="Madison, WI", month=5):
