@@ -24,6 +24,13 @@ class ControlNames(anywidget.AnyWidget):
       for (const field of root.querySelectorAll('input[type=text]'))
         if (field.closest('.woodcalc') === asked.closest('.woodcalc')) field.setAttribute('aria-describedby', asked.id);
     }
+    function start(root) {
+      // running a lesson leaves the reader at its last cell: the first run leads back to where the lesson begins
+      const page = root.closest('.jp-WindowedPanel-outer');
+      if (!page || page.dataset.woodcalcBegun) return;
+      page.dataset.woodcalcBegun = 'true';
+      page.scrollTo(0, 0);
+    }
     function render({ el }) {
       el.style.display = 'none';
       let watch;
@@ -31,6 +38,7 @@ class ControlNames(anywidget.AnyWidget):
         const root = el.closest('.woodcalc');
         if (!root) return;
         clearInterval(wait);
+        start(root);
         name(root);
         watch = new MutationObserver(() => name(root));  // controls that come later get their names too
         watch.observe(root, { childList: true, subtree: true });
