@@ -23,7 +23,7 @@ from woodcalc.lesson.panel import choice, panel, slider
 
 __all__ = ["Check", "checks", "choices_panel", "job_strip", "practice_panel", "ready_panel", "switches_panel"]
 
-SLOW_MS = 250  # a picture that takes longer makes a slider lag behind the hand
+SLOW_MS = 50  # ten times what it takes elsewhere: a slider would lag behind the hand
 
 
 def job_strip():
