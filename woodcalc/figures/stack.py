@@ -3,11 +3,11 @@
 from functools import cache
 
 import numpy as np
-from matplotlib.collections import PolyCollection
-from matplotlib.ticker import FixedLocator, NullLocator
 
 from woodcalc import stack
-from woodcalc.figures import plots, style
+from woodcalc.figures import style
+from woodcalc.figures.chart import Frame
+from woodcalc.figures.drawing import Drawing, box
 
 BOARD_FT, TRIM_IN = 12.0, 2.0  # the pile that the text speaks of
 LENGTH_IN = 12 * BOARD_FT + TRIM_IN
@@ -57,19 +57,11 @@ def _shape(nominal_in, spacing_in, shift_in, layers, bolsters, step_in=6):
 
 
 def _canvas(xlim, ylim):
-    fig = plots.new_figure()
-    ax = fig.add_axes([0, 0, 1, 1])
-    ax.set(xlim=xlim, ylim=ylim)
-    ax.axis("off")
-    return fig, ax
+    page = Drawing(8.0, 4.8)
+    return page, Frame(page, (0, 0, 800, 480), xlim, ylim)
 
 
-def _box(x, y, width, height):
-    """Corners of a rectangle, its lower left corner given."""
-    return [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
-
-
-@plots.plotted
+@style.drawn
 def side_view(nominal_in, stickers, shift_in, layers, bolsters):
     """Draw a pile from the side, with the bend that gravity gives its boards.
 
@@ -87,7 +79,7 @@ def side_view(nominal_in, stickers, shift_in, layers, bolsters):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -99,7 +91,7 @@ def side_view(nominal_in, stickers, shift_in, layers, bolsters):
     times = next((n for n in _TIMES if n * shape.down_in.max() <= 15), 1)
     thick = stack.sawn_in(nominal_in)
     pitch = thick + STICKER_IN[0]
-    fig, ax = _canvas((-12, 158), (-17, 85))
+    page, frame = _canvas((-12, 158), (-17, 85))
     x, down = shape.x_in, np.minimum(times * shape.down_in, _FLOOR_IN - 1)
     base = _FLOOR_IN + pitch * np.arange(layers)
 
@@ -107,49 +99,46 @@ def side_view(nominal_in, stickers, shift_in, layers, bolsters):
         np.column_stack([np.append(x, x[::-1]), np.append(b - d, (b + thick - d)[::-1])])
         for b, d in zip(base, down, strict=True)
     ]
-    ax.add_collection(PolyCollection(bands, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=1.0))
+    frame.shapes(bands, style.WOOD, style.BARK)
     straight, beside = [], []
     for k in range(1, layers):
         foot = base[k - 1] + thick - np.interp(shape.rests_in[k], x, down[k - 1])
         head = base[k] - np.interp(shape.rests_in[k], x, down[k])
-        off = shift_in and k % 2 == 1
-        wide = _SEEN_WIDE_IN
-        (beside if off else straight).extend(
-            _box(p - wide / 2, f, wide, max(h - f, 0.1))
+        (beside if shift_in and k % 2 == 1 else straight).extend(
+            box(p - _SEEN_WIDE_IN / 2, f, p + _SEEN_WIDE_IN / 2, max(h, f + 0.1))
             for p, f, h in zip(shape.rests_in[k], foot, head, strict=True)
         )
-    ax.vlines(places, _FLOOR_IN, base[-1] + thick, color=style.BLUE, linewidth=1.2, linestyle=(0, (2, 3)))
-    ax.add_collection(PolyCollection(straight, facecolor=style.INK, edgecolor="none"))
-    if beside:
-        ax.add_collection(PolyCollection(beside, facecolor=style.ORANGE, edgecolor="none"))
+    frame.shapes(straight, style.INK, "none")
+    frame.shapes(beside, style.ORANGE, "none")
+    frame.strokes([[(p, _FLOOR_IN), (p, base[-1] + thick)] for p in places], style.BLUE, 1.7, "3 5")
     feet = shape.rests_in[0]
-    ax.add_collection(PolyCollection([_box(p - 1.75, 14.5, 3.5, 3.5) for p in feet], facecolor=style.BARK))
-    ax.add_collection(
-        PolyCollection([_box(p - 4, 0, 8, 14.5) for p in feet], facecolor=style.PALE, edgecolor=style.SOFT)
-    )
-    ax.plot([-12, 158], [0, 0], color=style.INK, linewidth=2)
+    frame.shapes([box(p - 1.75, 14.5, p + 1.75, 18) for p in feet], style.BARK, "none")
+    frame.shapes([box(p - 4, 0, p + 4, 14.5) for p in feet], style.PALE, style.SOFT, 1.4)
+    frame.rule(y=0, color=style.INK, width=2.8)
 
     load = shape.push_lb[0] * PILE_WIDTH_FT
     for p, pounds in list(zip(feet, load, strict=True))[:: 2 if len(feet) > 7 else 1]:
-        ax.text(p, -5, f"{pounds:,.0f}", ha="center", va="center")
-    ax.text(73, -12.5, "load on each bolster, pounds, pile 4 ft wide, green", ha="center", va="center")
+        frame.text(p, -5, f"{pounds:,.0f}", at="middle")
+    frame.text(73, -12.5, "load on each bolster, pounds, pile 4 ft wide, green", at="middle")
     gap = places[1] - places[0]
     top = base[-1] + thick + 2
-    ax.annotate("", (places[1], top), (places[0], top), arrowprops={"arrowstyle": "<->", "color": style.INK})
-    ax.text(places[1] + 2, top + 1, f"{gap:.1f} in", va="center")
+    between = frame.at([(places[0], top), (places[1], top)])
+    page.arrow(*between, width=1.4)
+    page.arrow(*between[::-1], width=1.4)
+    frame.text(places[1] + 2, top + 1.5, f"{gap:.1f} in")
     digits = 4 if worst < 0.01 else 3 if worst < 0.1 else 2
-    ax.text(-8, 81, f"Worst board: bent {worst:.{digits}f} in", weight="bold", size="large", va="center")
+    frame.text(-8, 81, f"Worst board: bent {worst:.{digits}f} in", size=1.2, bold=True)
     note = f"bends drawn {times} times larger" if times > 1 else "bends drawn as they are"
     if beside:
         note += "; orange: stickers beside their column"
-    ax.text(-8, 74.5, note, va="center")
+    frame.text(-8, 74.5, note)
     where = "in line" if not shift_in else f"with every second row {shift_in:g} in beside its column"
     said = (
         f"{_NAMES[nominal_in]} red oak, 12 ft long, {layers} layers on stickers {gap:.1f} in apart {where}, "
         f"{BOLSTERS[bolsters]}: measured from a string stretched end to end, the worst board bends "
         f"{inches(worst)}. A bolster carries {load[load > 0].min():,.0f} to {load.max():,.0f} lb, green."
     )
-    return fig, said
+    return page, said
 
 
 _GAPS = np.array([3, 4, 5, 6, 7, 8, 9, 10, 12])
@@ -202,7 +191,7 @@ def bend_by_spacing(species, nominal_in, spacing_in, creep, case=0):
     )
 
 
-@plots.plotted
+@style.drawn
 def spacing_chart(species, nominal_in, spacing_in, creep):
     """Draw the bend of the worst board against sticker spacing, in line and not.
 
@@ -217,7 +206,7 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -226,38 +215,34 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
     """
     spacings, unit = _unit_bends()
     scale = creep * stack.load_over_stiffness(nominal_in, species)
-    fig = plots.new_figure()
-    ax = fig.add_axes([0.155, 0.15, 0.545, 0.74])
+    page = Drawing(8.0, 4.8)
+    chart = Frame(page, (124, 53, 436, 355), (11.5, 49), np.log10([2e-5, 5]))
     advice = stack.sticker_spacing(nominal_in, species)
-    ax.axvspan(advice["low"], advice["high"], color=style.GOLD, alpha=0.25, linewidth=0)
+    chart.band((advice["low"], advice["high"]), opacity=0.25)
+    chart.axes(
+        [12, 16, 24, 32, 40, 48], range(-4, 1), "Sticker spacing (in)", "Bend of the worst board (in)",
+        "A little wider bends a lot more", ynames=["0.0001", "0.001", "0.01", "0.1", "1"],
+    )  # fmt: skip
     middle = max((advice["low"] + advice["high"]) / 2, 16.6)  # clear of the axis
-    ax.text(middle, 4.4, "published\nadvice", ha="center", va="top")
-    found = []
-    for k, (name, _, _) in enumerate(_CASES):
-        series = plots.SERIES[k]
-        ax.plot(spacings, scale * unit[k], **series, markersize=6)
-        found.append(bend_by_spacing(species, nominal_in, spacing_in, creep, k))
-        plots.end_label(ax, spacings[0], scale * unit[k][0], name, series["color"], dy=(0, 21, -21)[k])
-    ax.plot([spacing_in] * 3, found, linestyle="", marker="o", markersize=14, markerfacecolor="none",
-            markeredgecolor=style.INK, markeredgewidth=2.2)  # fmt: skip
-    ax.axhline(1 / 64, color=style.SOFT, linewidth=1.4)
-    ax.text(12.2, 1 / 64 * 1.13, "1/64 in", color=style.SOFT, va="bottom")
-    ax.set(yscale="log", xlim=(11.5, 49), ylim=(2e-5, 5), xlabel="Sticker spacing (in)",
-           ylabel="Bend of the worst board (in)", title="A little wider bends a lot more")  # fmt: skip
-    ax.xaxis.set_major_locator(FixedLocator([12, 16, 24, 32, 40, 48]))
-    ax.yaxis.set_major_locator(FixedLocator([1e-4, 1e-3, 1e-2, 1e-1, 1]))
-    ax.yaxis.set_minor_locator(NullLocator())
-    ax.set_yticklabels(["0.0001", "0.001", "0.01", "0.1", "1"])
+    chart.text(middle, np.log10(5), "published\nadvice", dy=6 + 1.25 * page.type, at="middle")
+    chart.rule(y=np.log10(1 / 64))
+    found = [bend_by_spacing(species, nominal_in, spacing_in, creep, k) for k in range(len(_CASES))]
+    for n, (name, _, _) in enumerate(_CASES):
+        bend, aside = np.log10(scale * unit[n]), (0, -1.55, 1.55)[n] * page.type  # the upper two end together
+        chart.line(spacings, bend, n)
+        chart.text(spacings[0], bend[0], name, 20, aside, color=style.SERIES[n]["color"])
+    chart.text(12.2, np.log10(1 / 64), "1/64 in", dy=-0.7 * page.type, color=style.SOFT, halo=True)
+    chart.mark([spacing_in] * 3, np.log10(found), "o", "none", 10, width=3)
     said = (
         f"{_NAMES[nominal_in]} {species} with stickers {spacing_in:g} in apart, {CHART_LAYERS} layers: the worst board "
         f"bends {found[0]:.4f} in with stickers in line, {found[1]:.3f} in with every second row half a space off, "
         f"{found[2]:.3f} in with every second bolster missing. Published advice: {advice['low']:g} to "
         f"{advice['high']:g} in."
     )
-    return fig, said
+    return page, said
 
 
-@plots.plotted
+@style.drawn
 def end_view(species, nominal_in, count, pile_width_in, top_load):
     """Draw a pile from its end: how high it stands for its width, what it weighs, what its feet carry.
 
@@ -273,7 +258,7 @@ def end_view(species, nominal_in, count, pile_width_in, top_load):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
 
     Examples
     --------
@@ -284,51 +269,50 @@ def end_view(species, nominal_in, count, pile_width_in, top_load):
     plan = stack.plan_stack(
         boards, species, pile_width_in=pile_width_in, top_load_lb_per_ft2=top_load, trim_in=TRIM_IN
     )
-    fig, ax = _canvas((-60, 200), (-24, 132))
+    page, frame = _canvas((-60, 200), (-24, 132))
     thick, between = stack.sawn_in(nominal_in), plan.sticker_section_in[0]
-    left, tall = -plan.width_in / 2, plan.foundation_in + plan.height_in
+    right, tall = plan.width_in / 2, plan.foundation_in + plan.height_in
     wood, sticks = [], []
     for k, here in enumerate(plan.layers["boards"]):
         y = _FLOOR_IN + k * (thick + between)
-        wood += [_box(left + j * (BOARD_WIDTH_IN + 1), y, BOARD_WIDTH_IN, thick) for j in range(here)]
-        sticks.append(_box(left, y + thick, plan.width_in, between))
-    ax.add_collection(PolyCollection(sticks, facecolor="white", edgecolor=style.INK, linewidth=0.8))
-    ax.add_collection(PolyCollection(wood, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=0.8))
+        edges = -right + np.arange(here) * (BOARD_WIDTH_IN + 1)
+        wood += [box(x, y, x + BOARD_WIDTH_IN, y + thick) for x in edges]
+        sticks.append(box(-right, y + thick, right, y + thick + between))
+    frame.shapes(sticks, "white")
+    frame.shapes(wood, style.WOOD, style.BARK)
     eave = plan.cover_in[1] / 2
-    roof = [(-eave, tall + 3), (eave, tall + 8), (eave, tall + 9.5), (-eave, tall + 4.5)]
-    ax.add_collection(PolyCollection([roof], facecolor=style.SOFT))
+    frame.shapes(
+        [[(-eave, tall + 3), (eave, tall + 8), (eave, tall + 9.5), (-eave, tall + 4.5)]], style.SOFT, "none"
+    )
     if top_load:
-        weights = [_box(x - 5, tall + 5, 10, 4 + top_load / 15) for x in (left / 2, -left / 2)]
-        ax.add_collection(PolyCollection(weights, facecolor=style.PALE, edgecolor=style.INK))
-    ax.add_collection(PolyCollection([_box(left, 14.5, plan.width_in, 3.5)], facecolor=style.BARK))
-    pads = [_box(x - 5, 0, 10, 14.5) for x in (left + 4, -left - 4)]
-    ax.add_collection(PolyCollection(pads, facecolor=style.PALE, edgecolor=style.SOFT))
-    ax.plot([-60, 54], [0, 0], color=style.INK, linewidth=2)
-    ax.text(0, -8, f"{plan.footing_lb:,.0f} lb", ha="center", va="center", weight="bold")
-    ax.text(0, -17, "at most on one footing", ha="center", va="center")
-    ax.plot([-57, -50], [72, 72], color=style.BLUE, linewidth=2, linestyle="--")
-    ax.text(-57, 77, "6 ft", color=style.BLUE, va="center")
+        weights = [box(x - 5, tall + 5, x + 5, tall + 9 + top_load / 15) for x in (-right / 2, right / 2)]
+        frame.shapes(weights, style.PALE, width=1.4)
+    frame.shapes([box(-right, 14.5, right, 18)], style.BARK, "none")
+    frame.shapes([box(x - 5, 0, x + 5, 14.5) for x in (4 - right, right - 4)], style.PALE, style.SOFT, 1.4)
+    frame.strokes([[(-60, 0), (54, 0)]], width=2.8)
+    frame.text(0, -8, f"{plan.footing_lb:,.0f} lb", at="middle", bold=True)
+    frame.text(0, -17, "at most on one footing", at="middle")
+    frame.strokes([[(-57, 72), (-50, 72)]], style.BLUE, 2.8, "9 5")
+    frame.text(-57, 77, "6 ft", color=style.BLUE)
 
     limit = stack.guidance("height to width", "hand-built pile")
     ratio = plan.height_ratio
     steady = "steady" if ratio <= limit["usual"] else "tall: tie it" if ratio <= limit["high"] else "too tall"
     size = f"{tall / 12:.1f} ft high, {plan.width_in / 12:.1f} ft wide"
-    ax.text(60, 121, size, va="center", size="large", weight="bold")
+    frame.text(60, 121, size, size=1.2, bold=True)
     color = style.INK if ratio <= limit["usual"] else style.ORANGE
-    ax.text(60, 109, f"height {ratio:.1f} x width: {steady}", va="center", color=color)
-    ax.text(60, 98, f"{len(plan.layers)} layers, {plan.sticker_count} stickers", va="center")
+    frame.text(60, 109, f"height {ratio:.1f} x width: {steady}", color=color)
+    frame.text(60, 98, f"{len(plan.layers)} layers, {plan.sticker_count} stickers")
     per_lb = 120 / 9000
     for y, name, pounds, fill in (
         (68, "green", plan.green_lb, style.SKY),
         (38, "dry", plan.dry_lb, style.WOOD),
     ):
-        ax.add_collection(
-            PolyCollection([_box(60, y, pounds * per_lb, 9)], facecolor=fill, edgecolor=style.INK)
-        )
-        ax.text(60, y + 14, f"{name}: {pounds:,.0f} lb", va="center")
+        frame.shapes([box(60, y, 60 + pounds * per_lb, y + 9)], fill, width=1.4)
+        frame.text(60, y + 14, f"{name}: {pounds:,.0f} lb")
     reach = [60 + v * per_lb for v in (plan.green_low_lb, plan.green_high_lb)]
-    ax.plot(reach, [72.5, 72.5], color=style.INK, linewidth=2, marker="|", markersize=12)
-    ax.text(60, 16, f"tips over, dry, if pushed at\nthe top with {plan.tip_lb:,.0f} lb", va="center")
+    frame.strokes([[(x, 70), (x, 75)] for x in reach] + [[(x, 72.5) for x in reach]], width=2.8)
+    frame.text(60, 16, f"tips over, dry, if pushed at\nthe top with {plan.tip_lb:,.0f} lb")
     said = (
         f"{count} boards of {_NAMES[nominal_in]} {species}, 8 in wide and 12 ft long, make {plan.board_feet:,.0f} "
         f"board feet: {len(plan.layers)} layers, {tall / 12:.1f} ft high and {plan.width_in / 12:.1f} ft wide "
@@ -336,7 +320,7 @@ def end_view(species, nominal_in, count, pile_width_in, top_load):
         f"{plan.green_lb:,.0f} lb green (from {plan.green_low_lb:,.0f} to {plan.green_high_lb:,.0f}) and "
         f"{plan.dry_lb:,.0f} lb dry; a footing carries up to {plan.footing_lb:,.0f} lb."
     )
-    return fig, said, _list(plan)
+    return page, said, _list(plan)
 
 
 def _list(plan):
@@ -347,7 +331,7 @@ def _list(plan):
     return table + (f"<ul>{said}</ul>" if said else "")
 
 
-@plots.plotted
+@style.drawn
 def own_stack(plan):
     """Draw the sheet of a planned pile from the side: where every sticker goes.
 
@@ -357,40 +341,38 @@ def own_stack(plan):
 
     Returns
     -------
-    (Figure, str, str)
+    (Drawing, str, str)
     """
     tall = plan.foundation_in + plan.height_in
-    fig, ax = _canvas(
-        (-0.1 * plan.length_in, 1.08 * plan.length_in), (-0.3 * 0.6 * plan.length_in, 0.42 * plan.length_in)
-    )
-    squeeze = min(1.0, 0.36 * plan.length_in / tall)
+    length, wide = plan.length_in, plan.sticker_section_in[1]
+    page, frame = _canvas((-0.1 * length, 1.08 * length), (-0.18 * length, 0.42 * length))
+    squeeze = min(1.0, 0.36 * length / tall)
     thick = plan.layers["thickness_in"].to_numpy()
     foot = plan.foundation_in + np.concatenate([[0], np.cumsum(thick + plan.sticker_section_in[0])[:-1]])
-    bands = [_box(0, f * squeeze, plan.length_in, t * squeeze) for f, t in zip(foot, thick, strict=True)]
-    ax.add_collection(PolyCollection(bands, facecolor=style.WOOD, edgecolor=style.BARK, linewidth=0.8))
-    wide = plan.sticker_section_in[1]
+    head = foot + thick
+    bands = [box(0, f * squeeze, length, h * squeeze) for f, h in zip(foot, head, strict=True)]
+    frame.shapes(bands, style.WOOD, style.BARK)
     sticks = [
-        _box(p - wide / 2, (f + t) * squeeze, wide, plan.sticker_section_in[0] * squeeze)
-        for f, t in zip(foot, thick, strict=True)
+        box(p - wide / 2, h * squeeze, p + wide / 2, (h + plan.sticker_section_in[0]) * squeeze)
+        for h in head
         for p in plan.sticker_places_in
     ]
-    ax.add_collection(PolyCollection(sticks, facecolor=style.INK))
-    pads = [_box(p - 4, 0, 8, plan.foundation_in * squeeze) for p in plan.bolster_places_in]
-    ax.add_collection(PolyCollection(pads, facecolor=style.PALE, edgecolor=style.SOFT))
-    ax.plot([-0.1 * plan.length_in, 1.08 * plan.length_in], [0, 0], color=style.INK, linewidth=2)
+    frame.shapes(sticks, style.INK)
+    pads = [box(p - 4, 0, p + 4, plan.foundation_in * squeeze) for p in plan.bolster_places_in]
+    frame.shapes(pads, style.PALE, style.SOFT, 1.4)
+    frame.rule(y=0, color=style.INK, width=2.8)
     for p in plan.sticker_places_in[:: 1 if len(plan.sticker_places_in) <= 9 else 2]:
-        ax.text(p, -0.035 * plan.length_in, f"{p:.0f}", ha="center", va="center")
-    ax.text(plan.length_in / 2, -0.085 * plan.length_in, "place of each sticker, inches from the left end", ha="center",
-            va="center")  # fmt: skip
+        frame.text(p, -0.035 * length, f"{p:.0f}", at="middle")
+    frame.text(length / 2, -0.085 * length, "place of each sticker, inches from the left end", at="middle")
     said = (
         f"{len(plan.layers)} layers on stickers at {', '.join(f'{p:.0f}' for p in plan.sticker_places_in)} in from one "
         f"end; {plan.sticker_count} stickers, {len(plan.bolster_places_in)} bolsters on {plan.footings} footings, "
         f"{plan.green_lb:,.0f} lb green."
     )
-    return fig, said, _list(plan)
+    return page, said, _list(plan)
 
 
-@plots.plotted
+@style.drawn
 def plumb_line(line_in, shift_in, spacing_in=24.0, layers=8):
     """Draw the left part of a pile with a plumb line hung before it, and a tape along the lowest board.
 
@@ -405,32 +387,34 @@ def plumb_line(line_in, shift_in, spacing_in=24.0, layers=8):
 
     Returns
     -------
-    (Figure, str)
+    (Drawing, str)
     """
     places = stack.sticker_places_in(LENGTH_IN, spacing_in)
     rests = stack.shifted_places_in(places, layers, shift_in, LENGTH_IN)
-    fig, ax = _canvas((-5, 84), (-9, 44.4))
+    page, frame = _canvas((-5, 84), (-9, 44.4))
     thick = stack.sawn_in(1.0)
     tall, pitch = 2.0 * thick, 2.0 * thick + 1.5  # heights doubled, so that rows are told apart
-    ax.add_collection(PolyCollection([_box(0, k * pitch, 90, tall) for k in range(layers)], facecolor=style.WOOD,
-                                     edgecolor=style.BARK))  # fmt: skip
-    sticks = [_box(p - 0.625, k * pitch - 1.5, 1.25, 1.5) for k in range(1, layers) for p in rests[k]]
-    ax.add_collection(PolyCollection(sticks, facecolor="white", edgecolor=style.INK, linewidth=1.5))
+    frame.shapes(
+        [box(0, k * pitch, 90, k * pitch + tall) for k in range(layers)], style.WOOD, style.BARK, 1.4
+    )
+    sticks = [
+        box(p - 0.625, k * pitch - 1.5, p + 0.625, k * pitch) for k in range(1, layers) for p in rests[k]
+    ]
+    frame.shapes(sticks, "white", width=2)
     top = layers * pitch + 3
-    ax.plot([line_in] * 2, [-1, top], color=style.BLUE, linewidth=2)
-    ax.plot(line_in, -1.3, marker="v", color=style.BLUE, markersize=13)
-    ticks = np.arange(0, 84, 2)
-    ax.vlines(ticks, -4.2, np.where(ticks % 12 == 0, -5.6, -4.9), color=style.INK, linewidth=1)
-    ax.plot([0, 84], [-4.2, -4.2], color=style.INK, linewidth=1.5)
+    frame.strokes([[(line_in, -1), (line_in, top)]], style.BLUE, 2.8)
+    frame.mark(line_in, -1.3, "v", style.BLUE, 9, style.BLUE)
+    ticks = [[(t, -4.2), (t, -4.9 if t % 12 else -5.6)] for t in range(0, 84, 2)]
+    frame.strokes([[(0, -4.2), (84, -4.2)], *ticks], width=1.6)
     for t in range(0, 84, 12):
-        ax.text(t, -7.2, f"{t} in" if t == 0 else f"{t}", ha="center", va="center")
+        frame.text(t, -7.2, f"{t}" if t else "0 in", at="middle")
     for k in range(1, layers):
-        ax.text(-0.7, k * pitch - 0.75, f"{k}", ha="right", va="center")
+        frame.text(-0.7, k * pitch - 0.75, f"{k}", at="end")
     hits = [f"{k}" for k in range(1, layers) if np.abs(rests[k] - line_in).min() <= 0.25]
     read = f"rows {', '.join(hits)}" if hits else "no sticker"
-    ax.text(0, top + 2.2, f"{line_in:.1f} in: middle of {read}", weight="bold", va="center")
+    frame.text(0, top + 2.2, f"{line_in:.1f} in: middle of {read}", bold=True)
     said = (
         f"A plumb line hangs {line_in:.1f} in from the left end of the boards, down a pile with {layers - 1} rows of "
         f"stickers; it runs through the middle of {read}."
     )
-    return fig, said
+    return page, said
