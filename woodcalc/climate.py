@@ -216,10 +216,13 @@ def get(site):
     >>> get("madison, wi").elevation_ft
     860.0
     """
-    if isinstance(site, Site):
-        return site
+    return site if isinstance(site, Site) else _called(str(site))
+
+
+@cache
+def _called(site):
     table = sites()
-    asked = " ".join(str(site).replace(",", " ").lower().split())
+    asked = " ".join(site.replace(",", " ").lower().split())
     name = table.name.str.replace(",", "").str.lower()
     keys = [table.station_id, name, table.place.str.lower()]
     hit = table[np.any([k == asked for k in keys], axis=0)]

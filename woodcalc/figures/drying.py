@@ -210,9 +210,11 @@ def starts(wood, thickness, place, mc_pct):
         f"{_name(wood)} {thickness} at {place}, down to {mc_pct:g} %: stacked in {month_name(best)} it takes "
         f"{table.likely[best]:.0f} days, stacked in {month_name(worst)} {table.likely[worst]:.0f}"
     )
-    sentence += (
-        "." if ok.all() else f"; {(~ok).sum()} months of stacking get there later than shown, or never."
-    )
+    late = int((~ok).sum())
+    if late:
+        which = "one month of stacking gets" if late == 1 else f"{late} months of stacking get"
+        sentence += f"; {which} there later than shown, or never"
+    sentence += "."
     return page, sentence
 
 
