@@ -98,7 +98,7 @@ class Run:
     settings: dict = field(repr=False)
 
     def days_to(self, mc_pct=None):
-        """Days until the charge's mean is down to `mc_pct` (the target, if not given); None if the run ends
+        """Days until the charge's mean is down to `mc_pct` (the target, if not given); NaN if the run ends
         before."""
         mc_pct = self.mc_target_pct if mc_pct is None else mc_pct
         mc = self.hourly.mc_pct.to_numpy()
@@ -106,11 +106,24 @@ class Run:
         if mc_pct >= self.mc_start_pct:
             return 0.0
         if not below.size:
-            return None
+            return float("nan")
         i = below[0]
         before = self.mc_start_pct if i == 0 else mc[i - 1]
         step = self.settings["step_h"]
         return float((i + (before - mc_pct) / (before - mc[i])) * step / 24)
+
+    def says(self):
+        """How far it came, in words.
+
+        Examples
+        --------
+        >>> solar("black cherry", 1, "Madison", "June", mc_start_pct=14).says()
+        '8 % after 24 days'
+        """
+        days = self.days_to()
+        if days == days:  # not NaN
+            return f"{self.mc_target_pct:g} % after {days:.0f} days"
+        return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"
 
     @property
     def mc_end_pct(self):
@@ -614,7 +627,7 @@ def compare(
     rows = [
         dict(
             way=r.way,
-            days=float("nan") if r.days_to() is None else r.days_to(),
+            days=r.days_to(),
             mc_end_pct=r.mc_end_pct,
             kwh=r.kwh,
             cost_usd=r.kwh * price,
@@ -805,7 +818,7 @@ def _advice(run):
         else:
             text += "Leave it in an unheated shed or garage first, or wrap the stack in a sheet with its ends open."
         say.append(text)
-    if reached is None:
+    if np.isnan(reached):
         end = d.emc_pct.iloc[-7:].mean()
         text = f"{run.mc_target_pct:g} % is not reached in {len(d)} days; the charge is at {run.mc_end_pct:.1f} %. "
         if run.way == "solar kiln":
@@ -845,6 +858,6 @@ def _advice(run):
         )
     if not say:
         say.append(f"{run.mc_target_pct:g} % after {reached:.0f} days, within the safe pace.")
-    elif reached is not None:
+    elif reached == reached:
         say.append(f"{run.mc_target_pct:g} % after {reached:.0f} days.")
     return tuple(say)

@@ -57,7 +57,7 @@ def job_calendar(place, species, nominal, month):
     for year, day in enumerate(marks[::4], 1):
         chart.text(day, -1.7, f"year {year}", dy=2.1 * page.type, at="middle", size=0.95)
     page.text(12, 22, place, size=1.15, bold=True)
-    for y, a, b, color in ((0, (start - first).days, end, style.WOOD), (-1, end, end + (room or 0), style.PALE)):
+    for y, a, b, color in ((0, (start - first).days, end, style.WOOD), (-1, end, end + np.nan_to_num(room), style.PALE)):
         if b > a:
             chart.shapes([box(a, y - 0.275, min(b, days), y + 0.275)], color, width=1.7)
     low, likely, high = forecast.date_of(20)
@@ -75,7 +75,7 @@ def job_calendar(place, species, nominal, month):
         says = f"{wood}: {over}; left outdoors it {dry}"
     says += (
         f"; {room:.0f} more days in a heated room bring it to 7 %."
-        if room
+        if np.isfinite(room)
         else "; a year in a heated room does not bring it to 7 %."
     )
     chart.text(days, -1.54, "black bar: 20 %, four stacks in five", at="end", halo=True)

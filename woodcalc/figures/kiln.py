@@ -46,19 +46,6 @@ def _solar(charge, place, month, days, collector_ft2, sunny, fans, vents, build,
         )  # fmt: skip
 
 
-def _days(run):
-    days = run.days_to()
-    return (
-        f"{run.mc_target_pct:g} % after {days:.0f} days"
-        if days is not None
-        else f"still at {run.mc_end_pct:.1f} %"
-    )
-
-
-def _reached(run, horizon):
-    return _days(run) + ("" if run.days_to() is not None else f" after {horizon} days")
-
-
 def _list(lines):
     return "<ul>" + "".join(f"<li>{html.escape(line)}</li>" for line in lines) + "</ul>"
 
@@ -141,13 +128,13 @@ def house(charge, place, month, room, covered):
     page, top, low = _two(
         horizon, (0, 1.15 * run.mc_start_pct + 2), (0, 1.5 * run.safe_loss_pct_per_day), (MOISTURE, "Loss (% a day)")
     )
-    _drying(page, top, run, _days(run))
+    _drying(page, top, run, run.says())
     top.line(run.daily.index, run.daily.emc_pct, every=0, width=2.2, color=style.SOFT, dash="2 4")
     top.text(2, 0.06 * run.mc_start_pct, "dotted: the air's EMC", color=style.SOFT, halo=True)
     _pace(low, run, horizon)
     sentence = (
         f"{charge[0].upper()}{charge[1:]}, indoors at {place} ({room}{', under a sheet' if covered else ''}) from the "
-        f"middle of {month_name(month)}: {_reached(run, horizon)}. {_pace_words(run)} "
+        f"middle of {month_name(month)}: {run.says()}. {_pace_words(run)} "
         f"The air would hold wood at {run.daily.emc_pct.min():.1f} to {run.daily.emc_pct.max():.1f} % in that time."
     )
     return page, sentence, _list(run.advice)
@@ -192,13 +179,13 @@ def solar_weeks(charge, place, month, collector_ft2, sunny):
     page, top, low = _two(
         WEEKS, (0, 1.15 * run.mc_start_pct + 2), (0, 1.75 * run.safe_loss_pct_per_day), (MOISTURE, "Loss (% a day)")
     )
-    _drying(page, top, run, _days(run))
+    _drying(page, top, run, run.says())
     _pace(low, run, WEEKS)
     d = run.daily
     sky = "cloudless days" if sunny else "average days"
     sentence = (
         f"{LOAD_BF} bf of {charge} in a solar kiln with {collector_ft2:g} ft2 of glass at {place}, {sky} from the "
-        f"middle of {month_name(month)}: {_reached(run, WEEKS)}. {_pace_words(run)} At its hottest the kiln reaches "
+        f"middle of {month_name(month)}: {run.says()}. {_pace_words(run)} At its hottest the kiln reaches "
         f"{d.temp_max_f.max():.0f} F, and on a middling day {d.rise_f.median():.0f} F above the air outside."
     )
     figures = {
@@ -315,7 +302,7 @@ def dehumidifier(charge, machine, pints_per_day, insulation_r, room_f):
     )
     d = run.daily
     page, top, low = _two(WEEKS, (0, 1.15 * run.mc_start_pct + 2), (50, 140), (MOISTURE, "Chamber (F)"))
-    _drying(page, top, run, _days(run))
+    _drying(page, top, run, run.says())
     fast = d[d.too_fast].iloc[:: max(1, int(d.too_fast.sum()) // 20)]
     top.mark(fast.index, fast.mc_pct, "s", "none", 7, style.ORANGE, 2.4)
     low.fill(d.index, d.temp_min_f, d.temp_max_f, style.GOLD, opacity=0.5)
@@ -326,7 +313,7 @@ def dehumidifier(charge, machine, pints_per_day, insulation_r, room_f):
     stopped = float((run.hourly.temp_f > limit - 0.5).mean())
     sentence = (
         f"{LOAD_BF} bf of {charge} with a dehumidifier of {pints_per_day} pints a day: "
-        f"{_reached(run, WEEKS)}. {_pace_words(run)} It takes {run.kwh:.0f} kWh, "
+        f"{run.says()}. {_pace_words(run)} It takes {run.kwh:.0f} kWh, "
         f"{each:.2f} kWh a pound of water (${run.kwh * PRICE:.0f}). "
         + (
             f"Too warm to run {100 * stopped:.0f} % of the time."
@@ -387,7 +374,7 @@ def three_ways(wood, place, month, load_bf, mc_start_pct):
         days = np.concatenate([[0], run.daily.index])
         chart.line(days, np.concatenate([[mc_start_pct], run.daily.mc_pct]), n, every=max(1, len(days) // 8))
     page.key(120, 392, [(run.way, look) for run, look in zip(runs, style.SERIES, strict=False)])
-    told = {r.way: _reached(r, WEEKS) for r in runs}
+    told = {r.way: r.says() for r in runs}
     sentence = (
         f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name(month)}: "
         + "; ".join(f"{way}, {text}" for way, text in told.items())
