@@ -6,7 +6,7 @@ import pytest
 
 from woodcalc import drying
 from woodcalc.figures import job as figures
-from woodcalc.figures import plan as pages
+from woodcalc.figures import plan_charts as charts
 from woodcalc.lesson import plan as lesson
 from woodcalc.lesson.exercise import every
 
@@ -120,7 +120,7 @@ def test_pictures_of_a_plan_with_one_log_and_with_none_of_the_readings(tmp_path)
         path, index=False
     )
     plan = make_plan(path, start="2026-05-15", thickness="8/4")
-    for draw in (pages.year_of_the_job, pages.way_down, pages.year_of_air, pages.promise_and_saw):
+    for draw in (charts.year_of_the_job, charts.way_down, charts.year_of_air, charts.promise_and_saw):
         figure, sentence = draw(plan)
         assert np.isfinite(figure.get_size_inches()).all()
         assert "nan" not in sentence

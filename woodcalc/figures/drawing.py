@@ -1,8 +1,10 @@
 """A page to draw on, written straight as SVG in the house look, for panels that redraw at each slider move.
 
-It stands where a matplotlib Figure stands (it has `savefig` and `get_size_inches`), takes a tenth of the time to
-draw and write, and a tenth of the room. Positions are in pixels from the top left, 100 to the inch; the axes of a
-chart and drawings to scale are in `chart`.
+It stands where a matplotlib Figure stands (it has `savefig` and `get_size_inches`). Measured on a chart of two axes
+and six lines: 7 ms to draw and write where matplotlib takes 90, and 9 kB where it takes 49; a slider must be answered
+in 80 ms. Charts that are drawn once, for the printed plan, are matplotlib's.
+
+Positions are in pixels from the top left, 100 to the inch; the axes of a chart and drawings to scale are in `chart`.
 """
 
 from html import escape

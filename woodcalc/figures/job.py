@@ -57,7 +57,8 @@ def job_calendar(place, species, nominal, month):
     for year, day in enumerate(marks[::4], 1):
         chart.text(day, -1.7, f"year {year}", dy=2.1 * page.type, at="middle", size=0.95)
     page.text(12, 22, place, size=1.15, bold=True)
-    for y, a, b, color in ((0, (start - first).days, end, style.WOOD), (-1, end, end + np.nan_to_num(room), style.PALE)):
+    bars = ((0, (start - first).days, end, style.WOOD), (-1, end, end + np.nan_to_num(room), style.PALE))
+    for y, a, b, color in bars:
         if b > a:
             chart.shapes([box(a, y - 0.275, min(b, days), y + 0.275)], color, width=1.7)
     low, likely, high = forecast.date_of(20)

@@ -65,7 +65,7 @@ def drawn(function):
 
 
 def to_svg(figure):
-    """Return a Drawing, or a matplotlib Figure, as SVG text, the same bytes from run to run.
+    """Return a Drawing, or a matplotlib Figure of `plan_charts`, as SVG text, the same bytes from run to run.
 
     Examples
     --------
