@@ -117,13 +117,13 @@ class Frame:
             page.text(x, foot + 0.85 * page.type, name, "middle", size=0.95)
         names = _names(yticks, ynames)
         for name, y in zip(names, marks_y, strict=False):
-            page.text(left - 7, y, name, "end", size=0.95)
+            page.text(left - 10, y, name, "end", size=0.95)
         if xlabel:
             down = 2.1 if xnames is None or len(xnames) else 0.95
             page.text(left + width / 2, foot + down * page.type, xlabel, "middle")
         if ylabel:
             widest = max((page.width(name, 0.95) for name in names), default=0)
-            page.text(left - 14 - widest - 0.55 * page.type, top + height / 2, ylabel, "middle", turn=-90)
+            page.text(left - 17 - widest - 0.55 * page.type, top + height / 2, ylabel, "middle", turn=-90)
         if title:
             page.text(left, top - 0.95 * page.type, title, size=1.15, bold=True)
 

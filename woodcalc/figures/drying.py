@@ -259,7 +259,8 @@ def side_by_side(place, month, mc_pct):
     page = Drawing()
     chart = Frame(page, (236, 92, 540, 312), (0, later + 25), (-0.6, len(WOODS) - 0.4))
     at = [*range(0, 701, 100), later]
-    chart.axes(at, rows, f"Days to {mc_pct:g} %, likely", xnames=[*map(str, at[:-1]), "later"], ynames=WOODS, grid="x")
+    label = f"Likely time to {mc_pct:g} % (days)"
+    chart.axes(at, rows, label, xnames=[*map(str, at[:-1]), "later"], ynames=WOODS, grid="x")
     page.text(236, 28, f"Stacked 15 {stacked(month):%B}", size=1.15, bold=True)
     chart.rule(x=(top + later) / 2 + 4, width=1.4)
     for y, row in zip(rows, shown, strict=True):
@@ -308,7 +309,7 @@ def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=
     page = Drawing()
     chart = Frame(page, (80, 48, 600, 360), (0, 180), (0, 95))
     chart.axes(
-        range(0, 181, 20), range(0, 81, 20), "Days after stacking (days)", "Moisture content (%)",
+        range(0, 181, 20), range(0, 81, 20), "Time after stacking (days)", "Moisture content (%)",
         "This stack, weighed (squares)",
     )  # fmt: skip
     chart.rule(y=20, color=style.INK, width=1.4)

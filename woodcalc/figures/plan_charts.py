@@ -129,9 +129,10 @@ def year_of_the_job(plan):
     ax.spines["left"].set_visible(False)
     _month_axis(ax, first, last)
     when = f"20 % about {drying.day_words(likely)}" if likely else "20 % is not reached"
+    begin, over = drying.day_words(plan.start), drying.day_words(season)
     return fig, (
-        f"{plan.species.name.capitalize()} {plan.nominal} goes on sticks on {drying.day_words(plan.start)}; {when}; "
-        f"the first season's drying is over near {mc:.0f} % on {drying.day_words(season)}; then the last points indoors."
+        f"{plan.species.name.capitalize()} {plan.nominal} goes on sticks on {begin}; {when}; the first season's drying "
+        f"is over near {mc:.0f} % on {over}; then the last points indoors."
     )
 
 

@@ -129,7 +129,7 @@ def days_on_sticks(height_in, xlim, top):
     """Return a page of this height and its chart of moisture content, 0 to `top`, over the days on sticks."""
     page = Drawing(8.0, height_in)
     chart = Frame(page, (84, 24, 636, 100 * height_in - 96), xlim, (0, top))
-    chart.axes(ticks(*xlim, 9), ticks(0, top, 10), "Days on sticks", "Moisture content (%)")
+    chart.axes(ticks(*xlim, 9), ticks(0, top, 10), "Time on sticks (days)", "Moisture content (%)")
     return page, chart
 
 
