@@ -5,9 +5,11 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
+import skfem
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
+from scipy.linalg import expm
 
 from woodcalc import slab
 from woodcalc.checks import InputError
@@ -65,6 +67,33 @@ def test_method_of_lines_with_changing_air(bi):
     theirs = lines(bi, 80.0, emc, tau)
     lost = 80.0 - theirs
     assert np.max(np.abs(np.array(ours) - theirs)[3:] / lost[3:]) < 0.005
+
+
+@pytest.mark.parametrize("bi", [0.3, 1.0, 5.0])
+def test_finite_elements_with_changing_air(bi):
+    """scikit-fem, a general finite-element library: quadratic elements, exact in time by the matrix exponential.
+
+    Mean, face and core on each of 40 days of changing air to a ten-thousandth of a point of MC: what 60 elements and
+    12 modes leave.
+    """
+    basis = skfem.Basis(skfem.MeshLine(np.linspace(0, 1, 61)), skfem.ElementLineP2())
+    face = skfem.FacetBasis(basis.mesh, basis.elem, facets=basis.mesh.facets_satisfying(lambda x: x[0] == 1))
+    mass = skfem.BilinearForm(lambda u, v, w: u * v).assemble(basis).toarray()
+    inside = skfem.BilinearForm(lambda u, v, w: u.grad[0] * v.grad[0]).assemble(basis).toarray()
+    film = skfem.BilinearForm(lambda u, v, w: bi * u * v).assemble(face).toarray()
+    decay = np.linalg.solve(mass, inside + film)
+    share = mass.sum(axis=0)  # of each unknown in the mean
+    at_core, at_face = (int(np.argmin(abs(basis.doflocs[0] - x))) for x in (0, 1))
+
+    rng = np.random.default_rng(5)
+    emc, tau = 13 + 3 * rng.standard_normal(40), 0.04 * rng.uniform(0.5, 1.5, 40)
+    b, B = slab.roots(bi), slab.weights(bi)
+    a, e, m = B * (80.0 - emc[0]), emc[0], np.full(basis.N, 80.0)
+    for now, t in zip(emc, tau, strict=True):
+        a, e = slab.step(a, b, B, now - e, t), now
+        m = now + expm(-decay * t) @ (m - now)
+        ours = slab.mean(a, e), slab.surface(a, b, bi, e), slab.core(a, b, e)
+        assert ours == pytest.approx((share @ m, m[at_face], m[at_core]), abs=1e-4)
 
 
 def test_surface_loss_is_the_fall_of_the_mean():

@@ -133,8 +133,7 @@ def what_it_costs(mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sti
     total, hours = paid.sum() + work.sum(), table.loc["All", "hours"]
     return page, (
         f"{bf:,.0f} board feet take {hours:.0f} hours of work and ${paid.sum() * bf:,.0f} paid: ${total:.2f} a board "
-        f"foot "
-        f"with an hour worth ${usd_per_hour:g}, give or take three tenths."
+        f"foot with an hour worth ${usd_per_hour:g}, give or take three tenths."
     )
 
 
