@@ -10,7 +10,7 @@ in dried time tau = integral of D/a^2 dt. When the air changes from E to E + dE 
 a_n - B_n dE.
 
 Source: J. Crank, The Mathematics of Diffusion, 2nd ed. (1975), sec. 4.3.6 (slab, surface evaporation), from
-memory; the tests compare with the series' values and with two numerical solutions.
+memory; the tests compare with the series' values, finite volumes and finite elements.
 """
 
 import numpy as np

@@ -5,7 +5,7 @@ from woodcalc.figures.air import block_weight_oz, water_oz
 from woodcalc.figures.climate import HEAT_F, PEOPLE_G_PER_M3
 from woodcalc.lesson.exercise import Exercise, Slip
 
-# ---- between two columns of the printed table ----------------------------------------------------
+# Between two columns of the printed table
 
 
 def _columns(temp_f, rh_pct):
@@ -64,7 +64,7 @@ TABLE = Exercise(
     decimals=1,
 )
 
-# ---- a month at a place --------------------------------------------------------------------------
+# A month at a place
 
 _PLACES = ("Madison, WI", "Burlington, VT", "Asheville, NC", "Missoula, MT", "Eugene, OR", "Tallahassee, FL",
            "Springfield, MO", "Albuquerque, NM", "Duluth, MN", "Columbus, OH")  # fmt: skip
@@ -122,7 +122,7 @@ PLACE = Exercise(
     decimals=1,
 )
 
-# ---- outdoor air, warmed -------------------------------------------------------------------------
+# Outdoor air, warmed
 
 
 def _draw_warmed(rng):
@@ -179,7 +179,7 @@ WARMED = Exercise(
     ),
 )
 
-# ---- a thermometer in Celsius --------------------------------------------------------------------
+# A thermometer in Celsius
 
 CELSIUS = Exercise(
     key="celsius-thermometer",
@@ -217,7 +217,7 @@ CELSIUS = Exercise(
     decimals=1,
 )
 
-# ---- a block that tells the humidity of a shed ---------------------------------------------------
+# A block that tells the humidity of a shed
 
 
 def _last_weight(temp_f, rh_pct, dry_oz):

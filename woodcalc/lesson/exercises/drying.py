@@ -10,7 +10,7 @@ _WOODS = ("northern red oak", "white oak", "black walnut", "black cherry", "suga
 _PLACES = ("Madison, WI", "Albany, NY", "Columbus, OH", "Asheville, NC", "Duluth, MN", "Springfield, MO")
 
 
-# ---- thickness ---------------------------------------------------------------------------------------------
+# Thickness
 
 
 def _draw_thickness(rng):
@@ -70,7 +70,7 @@ THICKNESS = Exercise(
 )
 
 
-# ---- warm days ---------------------------------------------------------------------------------------------
+# Warm days
 
 
 def _worth(place):
@@ -163,7 +163,7 @@ LEDGER = Exercise(
 )
 
 
-# ---- the best month ----------------------------------------------------------------------------------------
+# The best month
 
 
 def _draw_best(rng):
@@ -215,7 +215,7 @@ BEST = Exercise(
 )
 
 
-# ---- what is left ------------------------------------------------------------------------------------------
+# What is left
 
 
 def _draw_left(rng):
@@ -268,7 +268,7 @@ LEFT = Exercise(
 )
 
 
-# ---- a stack with a pace of its own ------------------------------------------------------------------------
+# A stack with a pace of its own
 
 
 def _days_at(pace):

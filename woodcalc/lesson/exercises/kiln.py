@@ -6,7 +6,7 @@ from woodcalc import kiln, species
 from woodcalc.figures.kiln import sample_board
 from woodcalc.lesson.exercise import Exercise, Slip
 
-# ---- water to take out ---------------------------------------------------------------------------
+# Water to take out
 
 
 def _draw_water(rng):
@@ -65,7 +65,7 @@ WATER = Exercise(
     ),
 )
 
-# ---- is it too fast? -----------------------------------------------------------------------------
+# Is it too fast?
 
 
 def _draw_loss(rng):
@@ -119,7 +119,7 @@ LOSS = Exercise(
     decimals=1,
 )
 
-# ---- what it costs -------------------------------------------------------------------------------
+# What it costs
 
 
 def _draw_cost(rng):
@@ -166,7 +166,7 @@ COST = Exercise(
     decimals=2,
 )
 
-# ---- the end of the run --------------------------------------------------------------------------
+# The end of the run
 
 
 def _draw_end(rng):
@@ -219,7 +219,7 @@ END = Exercise(
     decimals=1,
 )
 
-# ---- measure it on the panel ---------------------------------------------------------------------
+# Measure it on the panel
 
 
 def _draw_hidden(rng):

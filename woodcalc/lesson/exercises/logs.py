@@ -10,7 +10,7 @@ def _pick(rng, values):
     return np.asarray(values)[rng.integers(len(values))].item()
 
 
-# --- Doyle, one log ---
+# Doyle, one log
 
 
 def _draw_doyle(rng):
@@ -84,7 +84,7 @@ DOYLE = Exercise(
 )
 
 
-# --- from a tape and a stick to what is paid for ---
+# From a tape and a stick to what is paid for
 
 
 _TAPES = ((10, 2), (12, 3), (14, 1), (11, 8), (13, 6), (15, 5))  # feet and inches, to be paid as even feet
@@ -165,7 +165,7 @@ PAID = Exercise(
 )
 
 
-# --- International, section by section ---
+# International, section by section
 
 
 def _draw_international(rng):
@@ -230,7 +230,7 @@ INTERNATIONAL = Exercise(
 )
 
 
-# --- what a log weighs ---
+# What a log weighs
 
 _WOODS = ("northern red oak", "white oak", "black walnut", "black cherry", "white ash", "eastern white pine")
 
@@ -316,7 +316,7 @@ WEIGHT = Exercise(
 )
 
 
-# --- an oval end, to be measured ---
+# An oval end, to be measured
 
 
 def _draw_oval(rng):

@@ -12,7 +12,7 @@ def _coefficients(wood):
     return round(1e5 * species.get(wood).c_t), round(1e5 * species.get(wood).c_r)
 
 
-# --- a table top ---
+# A table top
 
 
 def _draw_top(rng):
@@ -61,7 +61,7 @@ TOP = Exercise(
     decimals=2,
 )
 
-# --- a gap ---
+# A gap
 
 
 def _draw_gap(rng):
@@ -109,7 +109,7 @@ GAP = Exercise(
     decimals=3,
 )
 
-# --- a floor ---
+# A floor
 
 
 def _draw_floor(rng):
@@ -157,7 +157,7 @@ FLOOR = Exercise(
     ),
 )
 
-# --- a cup ---
+# A cup
 
 
 def _draw_cup(rng):
@@ -208,7 +208,7 @@ CUP = Exercise(
     decimals=3,
 )
 
-# --- hidden: a house told by its wood ---
+# Hidden: a house told by its wood
 
 
 def _draw_gauge(rng):

@@ -4,7 +4,7 @@ import math
 
 from woodcalc.lesson.exercise import Exercise, Slip
 
-# ---- loads to the mill --------------------------------------------------------------------------------------
+# Loads to the mill
 
 
 def _draw_loads(rng):
@@ -55,7 +55,7 @@ LOADS = Exercise(
     ),
 )
 
-# ---- board feet to reckon with ------------------------------------------------------------------------------
+# Board feet to reckon with
 
 
 def _draw_reckon(rng):
@@ -101,7 +101,7 @@ RECKON = Exercise(
     ),
 )
 
-# ---- dollars for a board foot -------------------------------------------------------------------------------
+# Dollars for a board foot
 
 
 def _draw_cost(rng):
@@ -153,7 +153,7 @@ COST = Exercise(
     decimals=2,
 )
 
-# ---- how much of the water leaves outdoors ------------------------------------------------------------------
+# How much of the water leaves outdoors
 
 
 def _draw_share(rng):
@@ -202,7 +202,7 @@ SHARE = Exercise(
     ),
 )
 
-# ---- a hidden month -----------------------------------------------------------------------------------------
+# A hidden month
 
 MONTH = Exercise(
     key="the-hidden-month",

@@ -4,7 +4,7 @@ from woodcalc import moisture
 from woodcalc.lesson.exercise import Exercise, Slip
 from woodcalc.shrinkage import nominal_in
 
-# ---- a weight, and the oven-dry weight behind it ------------------------------------------------------------
+# A weight, and the oven-dry weight behind it
 
 
 def _draw_sample(rng):
@@ -51,7 +51,7 @@ SAMPLE = Exercise(
     decimals=1,
 )
 
-# ---- how fast is it losing ----------------------------------------------------------------------------------
+# How fast is it losing
 
 
 def _draw_loss(rng):
@@ -114,7 +114,7 @@ LOSS = Exercise(
     decimals=2,
 )
 
-# ---- pace, and what it does to the days that are left -------------------------------------------------------
+# Pace, and what it does to the days that are left
 
 
 def _draw_pace(rng):
@@ -189,7 +189,7 @@ LEFT = Exercise(
     decimals=1,
 )
 
-# ---- boards tallied by hand ---------------------------------------------------------------------------------
+# Boards tallied by hand
 
 
 def _draw_tally(rng):
@@ -250,7 +250,7 @@ TALLY = Exercise(
     decimals=1,
 )
 
-# ---- a stack with an unknown pace ---------------------------------------------------------------------------
+# A stack with an unknown pace
 
 
 def _draw_unknown(rng):

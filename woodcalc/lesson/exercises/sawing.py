@@ -17,7 +17,7 @@ def _pick(rng, values):
     return np.asarray(values)[rng.integers(len(values))].item()
 
 
-# --- boards from a cant ---
+# Boards from a cant
 
 
 def _boards(cant_in, kerf, thick, **_):
@@ -76,7 +76,7 @@ CANT = Exercise(
 )
 
 
-# --- the width of a board ---
+# The width of a board
 
 
 def _draw_width(rng):
@@ -134,7 +134,7 @@ WIDTH = Exercise(
 )
 
 
-# --- the blade's height ---
+# The blade's height
 
 
 def _draw_blade(rng):
@@ -196,7 +196,7 @@ BLADE = Exercise(
 )
 
 
-# --- overrun ---
+# Overrun
 
 
 def _draw_overrun(rng):
@@ -261,7 +261,7 @@ OVERRUN = Exercise(
 )
 
 
-# --- a kerf to measure ---
+# A kerf to measure
 
 
 def _draw_kerf(rng):

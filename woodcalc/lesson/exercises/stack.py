@@ -5,7 +5,7 @@ import math
 from woodcalc import moisture, stack
 from woodcalc.lesson.exercise import Exercise, Slip
 
-# --- how many stickers ---
+# How many stickers
 
 
 def _draw_stickers(rng):
@@ -60,7 +60,7 @@ STICKERS = Exercise(
     ),
 )
 
-# --- what it weighs ---
+# What it weighs
 
 
 def _draw_weight(rng):
@@ -123,7 +123,7 @@ WEIGHT = Exercise(
     ),
 )
 
-# --- what a footing carries ---
+# What a footing carries
 
 
 def _draw_footing(rng):
@@ -161,7 +161,7 @@ FOOTING = Exercise(
     ),
 )
 
-# --- spacing ---
+# Spacing
 
 
 def _draw_spacing(rng):
@@ -195,7 +195,7 @@ SPACING = Exercise(
     decimals=1,
 )  # fmt: skip
 
-# --- hidden: a pile that somebody else built ---
+# Hidden: a pile that somebody else built
 
 
 def _draw_plumb(rng):
