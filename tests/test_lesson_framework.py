@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from woodcalc.checks import InputError
-from woodcalc.figures.style import drawn, new_figure
+from woodcalc.figures.drawing import Drawing
+from woodcalc.figures.style import drawn
 from woodcalc.lesson import exercise
 from woodcalc.lesson.answers import AnswerBox, Guess, hidden_truth, number
 from woodcalc.lesson.panel import choice, panel, slider, switch
@@ -50,9 +51,9 @@ def _draw(length_ft, roof, kind):
         raise InputError("length_ft = 16: expected 8 to 15 ft.")
     if length_ft > 14:
         raise KeyError("surprise")
-    figure = new_figure(2, 2)
-    figure.text(0.1, 0.5, kind)
-    return figure, f"{length_ft} ft, {kind}, {'roof' if roof else 'no roof'}.", "<b>below</b>"
+    page = Drawing(2, 2)
+    page.text(20, 100, kind)
+    return page, f"{length_ft} ft, {kind}, {'roof' if roof else 'no roof'}.", "<b>below</b>"
 
 
 @pytest.fixture

@@ -186,7 +186,7 @@ def panel(draw, dials, title):
     ----------
     draw : callable
         Called as ``draw(**values, big=False)`` with one keyword for each dial; returns
-        ``(Figure, sentence)`` or ``(Figure, sentence, html)``, the last shown across the full width below.
+        ``(Drawing, sentence)`` or ``(Drawing, sentence, html)``, the last shown across the full width below.
         A ValueError is shown in plain words where the learner looks, and the last good picture stays.
     dials : list of Dial
         From `slider`, `choice` and `switch`.
@@ -199,10 +199,11 @@ def panel(draw, dials, title):
 
     Examples
     --------
-    >>> from woodcalc.figures.style import drawn, new_figure
+    >>> from woodcalc.figures.drawing import Drawing
+    >>> from woodcalc.figures.style import drawn
     >>> @drawn
     ... def draw(length_ft):
-    ...     return new_figure(), f"A log of {length_ft} ft."
+    ...     return Drawing(), f"A log of {length_ft} ft."
     >>> p = panel(draw, [slider("length_ft", "Length (ft)", 8, 16, 2, 12)], "A log")
     >>> p.dials["length_ft"].value = 16
     >>> p.reading
