@@ -5,16 +5,18 @@ from dataclasses import replace
 from functools import cache
 from math import isfinite
 from pathlib import Path
+from types import SimpleNamespace
 
 import nbformat
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 
 from woodcalc.checks import InputError
 from woodcalc.figures.drawing import Drawing
 from woodcalc.figures.style import drawn
-from woodcalc.lesson import exercise
+from woodcalc.lesson import exercise, prompt_channel
 from woodcalc.lesson.answers import AnswerBox, Guess, hidden_truth, number
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
@@ -191,6 +193,17 @@ def test_the_guess_is_shown_again():
     assert "150 bf; the answer is 144 bf" in line.children[1].value
 
 
+def test_a_message_to_the_browser_does_not_wait_for_the_one_before(monkeypatch):
+    done = []
+    server = SimpleNamespace(web_app=SimpleNamespace(settings={}))
+    prompt_channel._load_jupyter_server_extension(server)
+    kind = server.web_app.settings["kernel_websocket_connection_class"]
+    monkeypatch.setattr(ZMQChannelsWebsocketConnection, "connect", lambda _: done.append("opened"))
+    monkeypatch.setattr(kind, "websocket_handler", SimpleNamespace(set_nodelay=done.append))
+    kind().connect()
+    assert done == [True, "opened"]
+
+
 @pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
 def test_a_lesson_follows_the_pattern(path):
     book = nbformat.read(path, as_version=4)
@@ -212,4 +225,4 @@ def test_a_lesson_follows_the_pattern(path):
             assert output.get("name") != "stderr"
             assert "application/vnd.jupyter.widget-view+json" not in output.get("data", {})
     assert "widgets" not in book.metadata
-    assert path.stat().st_size < 600_000
+    assert path.stat().st_size < 400_000

@@ -39,7 +39,7 @@ def test_own_stack_is_drawn_from_the_records():
     plan = stack.plan_stack(boards[boards["nominal"] == "4/4"])
     figure, said, below = figures.own_stack(plan)
     assert f"{plan.sticker_count} stickers" in said and "load on a footing" in below
-    assert len(style.to_svg(figure)) < 200_000
+    assert len(style.to_svg(figure)) < 60_000
 
 
 def test_answers_worked_out_another_way():

@@ -86,7 +86,7 @@ def test_each_dial_changes_picture_and_sentence_at_both_ends(name):
             widget.value = value
             assert panel._note.value == "", (dial, value)
             assert html.escape(panel.reading) in panel._reading.value
-            assert len(panel._picture.value) < 150_000  # travels at each move of a slider
+            assert len(panel._picture.value) < 80_000  # travels at each move of a slider
             seen.append((panel._picture.value, panel.reading))
         (low, said_low), (high, said_high) = seen
         assert low != high, dial
@@ -111,7 +111,7 @@ def test_corners_draw_in_large_print(name):
     panel = made(name)
     for corner in corners(panel.dials):
         figure, sentence, *_ = panel._draw(**dict(zip(panel.dials, corner, strict=True)), big=True)
-        assert len(to_img(figure, sentence)) < 150_000 and "nan" not in sentence.split(), corner
+        assert len(to_img(figure, sentence)) < 80_000 and "nan" not in sentence.split(), corner
 
 
 @every_panel
@@ -152,4 +152,4 @@ def test_the_options_of_a_list_draw(name):
 def test_a_panel_made_again_shows_the_same(name):
     first, again = made(name), made(name)
     assert first._picture.value == again._picture.value and first.reading == again.reading
-    assert len(first._picture.value) < 120_000
+    assert len(first._picture.value) < 80_000

@@ -37,6 +37,12 @@ def lesson(request, lab, browser):
     return request.param
 
 
+def test_the_reader_stands_where_the_lesson_begins(lesson, lab, browser):
+    if "leader" not in lesson:
+        assert browser.execute_script("return document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
+    assert "prompt_channel | extension was successfully loaded" in (lab.folder / "lab.log").read_text()
+
+
 def press(browser, *keys):
     """Press keys one by one wherever the focus is."""
     from selenium.webdriver.common.action_chains import ActionChains
