@@ -61,6 +61,7 @@ __all__ = [
     "days_to_target",
     "felt_weather",
     "grid",
+    "of_stack",
     "rate",
     "reading_sd_pct",
     "start_date",
@@ -610,6 +611,32 @@ def air_dry(
         _prior=prior,
         _points=prior,
     )
+
+
+def of_stack(row, site):
+    """Forecast a stack as its row in the stacks table of `records` describes it.
+
+    Parameters
+    ----------
+    row : row of a DataFrame
+        `species`, `nominal`, `stacked`, and where known `place`, `start_mc_pct`, `width_ft`.
+    site : str or Site
+        The place, if the row names none.
+
+    Returns
+    -------
+    Forecast
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> stacks = records.read(records.KETTLE_HOLLOW / "stacks.csv")
+    >>> of_stack(next(stacks.itertuples()), "Madison").says(20)
+    '20 % from 2 July 2025 to 29 August 2025, most likely 26 July 2025.'
+    """
+    known = {"start_mc_pct": row.start_mc_pct, "pile_width_ft": row.width_ft}
+    known = {name: value for name, value in known.items() if value == value}  # not NaN
+    return air_dry(row.species, row.nominal, row.place or site, row.stacked, **known)
 
 
 def _sd_pace(total):

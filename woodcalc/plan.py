@@ -422,11 +422,8 @@ def _learned(tables, site):
         notes += [f"Stack {row.stack}: {note}." for note in seen.attrs["notes"]]
         if seen.empty:
             continue
-        more = {"start_mc_pct": row.start_mc_pct} if row.start_mc_pct == row.start_mc_pct else {}
-        more |= {"pile_width_ft": row.width_ft} if row.width_ft == row.width_ft else {}
-        forecast = drying.air_dry(row.species, row.nominal, row.place or site, row.stacked, **more)
         try:
-            learned[row.stack] = forecast.update(seen)
+            learned[row.stack] = drying.of_stack(row, site).update(seen)
         except InputError as error:
             notes.append(f"Stack {row.stack}: readings not used. {error}")
     return learned, notes

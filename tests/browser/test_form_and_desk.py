@@ -19,7 +19,10 @@ def press(browser, text):
 
 
 def said(browser):
-    return [e.text for e in browser.find_elements(By.CSS_SELECTOR, "[role=status]") if e.text]
+    """What the status lines say, read in one go: they are replaced as they change."""
+    return browser.execute_script(
+        "return [...document.querySelectorAll('[role=status]')].map(e => e.innerText).filter(Boolean)"
+    )
 
 
 def test_form_keeps_a_reading(lab, browser):

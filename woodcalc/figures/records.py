@@ -23,29 +23,30 @@ USUAL_START_MC = 80.0
 SHOWN_DAYS = 150
 
 
-@lru_cache(60)
-def _before(species, nominal, place, stacked, start_mc_pct, width_ft):
-    """The forecast of a stack before any reading; kept, because its curves serve all later updates."""
-    more = {} if start_mc_pct is None else {"start_mc_pct": start_mc_pct}
-    more |= {} if width_ft is None else {"pile_width_ft": width_ft}
-    return drying.air_dry(species, nominal, place, stacked, **more)
-
-
 @lru_cache(8)
 def _as_of(path, _stamp):
     return records.read(path)
 
 
+def _stamp(path):
+    """What tells whether a file has changed since: a slider asks often, and reads again only then."""
+    found = os.stat(path)
+    return found.st_mtime_ns, found.st_size
+
+
 def _read(path):
-    """The table as it now is; read again only when the file has changed, because a slider asks often."""
-    stamp = os.stat(path)
-    return _as_of(path, (stamp.st_mtime_ns, stamp.st_size))
+    return _as_of(path, _stamp(path))
+
+
+@lru_cache(60)
+def _before(path, stamp, stack, place):
+    return drying.of_stack(_as_of(path, stamp).set_index("stack").loc[stack], place)
 
 
 def _prior(folder, stack):
-    row = _read(f"{folder}/stacks.csv").set_index("stack").loc[stack]
-    numbers = (None if v != v else v for v in (row.start_mc_pct, row.width_ft))
-    return _before(row.species, row.nominal, row.place or choices.read().place, row.stacked, *numbers)
+    """The forecast of a stack before any reading; kept, because its curves serve all later updates."""
+    path = f"{folder}/stacks.csv"
+    return _before(path, _stamp(path), stack, choices.read().place)
 
 
 @cache
