@@ -25,11 +25,20 @@ class ControlNames(anywidget.AnyWidget):
         if (field.closest('.woodcalc') === asked.closest('.woodcalc')) field.setAttribute('aria-describedby', asked.id);
     }
     function start(root) {
-      // running a lesson leaves the reader at its last cell: the first run leads back to where the lesson begins
-      const page = root.closest('.jp-WindowedPanel-outer');
+      // Running a lesson leaves the reader at its last cell: the first run leads back to where the lesson begins, and
+      // holds there till all has run and settled, or the reader takes over.
+      const page = root.closest('.jp-WindowedPanel-outer'), book = root.closest('.jp-NotebookPanel');
       if (!page || page.dataset.woodcalcBegun) return;
       page.dataset.woodcalcBegun = 'true';
-      page.scrollTo(0, 0);
+      let left = 100, quiet = 0;  // twentieths of a second
+      const hold = setInterval(() => {
+        const status = book?.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status;
+        quiet = status === 'busy' ? 0 : quiet + 1;
+        if (left-- < 0 || quiet > 10) clearInterval(hold);
+        if (page.scrollTop) page.scrollTo(0, 0);
+      }, 50);
+      for (const touch of ['wheel', 'pointerdown', 'touchstart', 'keydown'])
+        window.addEventListener(touch, () => clearInterval(hold), { once: true, capture: true });
     }
     function render({ el }) {
       el.style.display = 'none';
