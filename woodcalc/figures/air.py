@@ -91,8 +91,8 @@ def air_and_wood(temp_f, rh_pct, mc_pct):
         reach = np.copysign(26 + 50 * min(abs(gap), 30) / 30, gap)
         page.arrow((340 + reach, 280), (340 - reach, 280), style.BLUE, 7)
     page.text(340, 280 if words == "at rest" else 264 - 1.35 * page.type, words, "middle", style.BLUE)
-    page.text(20, 24, "100 lb of air, a roomful", size=1.15, bold=True)
-    page.text(462, 24, "A board in that air", size=1.15, bold=True)
+    page.title(20, 24, "100 lb of air, a roomful")
+    page.title(462, 24, "A board in that air")
     return page, (
         f"At {temp_f:g} F a roomful of air (100 lb) can carry {most:.1f} oz of water; it carries "
         f"{held:.1f} oz, so its relative humidity is {rh_pct:g} %. In this air wood rests at {rest:.1f} lb "
@@ -219,7 +219,7 @@ def block_on_scale(days, temp_f, rh_pct, dry_oz):
     page.lines(rings, style.BARK, 1.8)
     page.text(136, 352, f"oven-dry: {dry_oz:.2f} oz", "middle")
     page.text(136, 384, f"shed: {temp_f:g} F", "middle")
-    page.text(136, 428, f"day {days}", "middle", size=1.15, bold=True)
+    page.title(136, 428, f"day {days}", "middle")
 
     chart = Frame(page, (400, 58, 376, 350), (-0.8, 28.8), (0.985 * dry_oz, 1.2 * dry_oz))
     ounces = ticks(*chart.ylim, most=11)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from woodcalc.figures import style
-from woodcalc.figures.drawing import ROUND, box
+from woodcalc.figures.drawing import box, oval
 
 _STEPS = sorted([m * 10.0**p for p in range(-4, 6) for m in (1, 2, 5)] + [25, 250, 2500])
 
@@ -63,7 +63,7 @@ class Frame:
 
     def circle(self, radius):
         """Page outline of a circle about the origin."""
-        return self.at(radius * np.column_stack([np.cos(ROUND), np.sin(ROUND)]))
+        return self.at(oval(2 * radius, 2 * radius))
 
     def inside(self):
         """The name of a clip along the frame's edge."""
@@ -125,7 +125,7 @@ class Frame:
             widest = max((page.width(name, 0.95) for name in names), default=0)
             page.text(left - 17 - widest - 0.55 * page.type, top + height / 2, ylabel, "middle", turn=-90)
         if title:
-            page.text(left, top - 0.95 * page.type, title, size=1.15, bold=True)
+            page.title(left, top - 0.95 * page.type, title)
 
     def line(self, x, y, n=0, every=1, width=3.2, **other):
         """Draw the n-th series of the house: colour, dash and marker together.

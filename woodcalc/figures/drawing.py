@@ -140,6 +140,10 @@ class Drawing:
             down = 0.36 + _LINE * (k - (len(lines) - 1) / 2)
             self._parts.append(f'<text x="{x:.1f}" y="{y + down * size * self.type:.1f}" {look}>{escape(line)}</text>')
 
+    def title(self, x, y, words, at="start"):
+        """Write the title of a picture, or of a part of it."""
+        self.text(x, y, words, at, size=1.15, bold=True)
+
     def width(self, words, size=1.0, bold=False):
         """How wide `text` will write the longest line of `words` (px), to find room for it.
 
@@ -214,6 +218,17 @@ class Drawing:
     def get_size_inches(self):
         """Width and height (in)."""
         return self.size
+
+
+def oval(width, height, x=0.0, y=0.0, at=ROUND):
+    """Return the outline of an ellipse about (x, y), or the part of it at the angles `at` (radians).
+
+    Examples
+    --------
+    >>> oval(4, 2, at=np.radians([0, 90])).round(6).tolist()
+    [[2.0, 0.0], [0.0, 1.0]]
+    """
+    return np.column_stack([x + width / 2 * np.cos(at), y + height / 2 * np.sin(at)])
 
 
 def box(x0, y0, x1, y1):

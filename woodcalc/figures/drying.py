@@ -186,7 +186,7 @@ def starts(wood, thickness, place, mc_pct):
     chart = Frame(page, (160, 66, 624, 342), (0.4, 12.6), (0, top + 30))
     initials = [m[0] for m in climate.MONTHS]
     chart.axes(months, firsts[quarter], "Stacked in the middle of (month)", xnames=initials, ynames=names, grid="y")
-    page.text(160, 26, f"When is it down to {mc_pct:g} %? (bold: days)", size=1.15, bold=True)  # clear of the days
+    page.title(160, 26, f"When is it down to {mc_pct:g} %? (bold: days)")  # clear of the days
     there = np.flatnonzero(ok)
     waits = [box(k + 0.92, begin[k], k + 1.08, likely[k]) for k in there]
     bands = [box(k + 0.72, low[k], k + 1.28, min(high[k], top)) for k in there]
@@ -261,7 +261,7 @@ def side_by_side(place, month, mc_pct):
     at = [*range(0, 701, 100), later]
     label = f"Likely time to {mc_pct:g} % (days)"
     chart.axes(at, rows, label, xnames=[*map(str, at[:-1]), "later"], ynames=WOODS, grid="x")
-    page.text(236, 28, f"Stacked 15 {stacked(month):%B}", size=1.15, bold=True)
+    page.title(236, 28, f"Stacked 15 {stacked(month):%B}")
     chart.rule(x=(top + later) / 2 + 4, width=1.4)
     for y, row in zip(rows, shown, strict=True):
         chart.line(row, np.full(4, y), every=0, width=8, color=style.PALE)

@@ -56,7 +56,7 @@ def job_calendar(place, species, nominal, month):
     chart.axes(marks, (0, -1), xnames=names, ynames=("On sticks", "Heated room"), grid="x")
     for year, day in enumerate(marks[::4], 1):
         chart.text(day, -1.7, f"year {year}", dy=2.1 * page.type, at="middle", size=0.95)
-    page.text(12, 22, place, size=1.15, bold=True)
+    page.title(12, 22, place)
     bars = ((0, (start - first).days, end, style.WOOD), (-1, end, end + np.nan_to_num(room), style.PALE))
     for y, a, b, color in bars:
         if b > a:

@@ -74,7 +74,7 @@ def _drying(page, chart, run, title):
     chart.band(y=FURNITURE_PCT)
     for n, column in enumerate(("mc_pct", "core_pct", "surface_pct")):
         chart.line(days, np.concatenate([[run.mc_start_pct], d[column]]), n, every=max(1, len(days) // 9))
-    page.text(92, 16, title, size=1.15, bold=True)
+    page.title(92, 16, title)
     page.key(350, 42, list(zip(("mean", "core", "surface"), style.SERIES, strict=False)))
 
 
@@ -242,7 +242,7 @@ def solar_day(charge, day, fans, vents, build):
     for chart in (top, low):
         ends = [(y.iloc[-1], name, style.SERIES[n]["color"]) for c, y, n, name in lines if c is chart]
         chart.end_labels(72, ends)
-    page.text(92, 30, f"Days {day - 2} to {day} (tinted: fans on)", size=1.15, bold=True)
+    page.title(92, 30, f"Days {day - 2} to {day} (tinted: fans on)")
     last = h.iloc[-24:]
     noon, night = last.iloc[12], last.iloc[4]
     sentence = (
@@ -427,7 +427,7 @@ def prongs(seen):
     frame.shapes([*arms, box(base, 0, base + 0.5, 1)], style.WOOD, style.BARK, 2.8)
     frame.strokes([[(base + 0.5, a), (base + 0.5, b)] for a, b in ((0.03, 0.27), (0.73, 0.97))], style.WOOD, 5)
     frame.text(base + 1.8, -0.55 - max(0, bend) * 0.33, f"the prongs {seen}", at="middle", bold=True)
-    page.text(16, 26, "Stress section (sketch)", size=1.15, bold=True)
+    page.title(16, 26, "Stress section (sketch)")
     table = kiln.stress_test()
     row = table[table.prongs.str.startswith(seen)].iloc[0]
     return page, (
@@ -483,7 +483,7 @@ def board_in_the_kiln(day, collector_ft2, start_pct, dry_lb):
     page.polygons([[(270, 300), (530, 300), (500, 180), (300, 180)]], "white", style.INK, 3)
     page.text(400, 242, f"{weight[day]:.2f} lb", "middle", size=1.85, bold=True)
     page.text(400, 92, f"oven-dry: {dry_lb:.2f} lb", "middle")
-    page.text(24, 22, f"Morning {day}", size=1.15, bold=True)
+    page.title(24, 22, f"Morning {day}")
     hot = "" if day == 0 else f" The day before, the kiln reached {peak[day]:.0f} F."
     return page, (
         f"Morning {day}: the sample board weighs {weight[day]:.2f} lb. Its oven-dry weight is {dry_lb:.2f} lb.{hot}"

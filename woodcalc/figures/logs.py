@@ -6,7 +6,7 @@ from woodcalc import logs
 from woodcalc import species as woods
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
-from woodcalc.figures.drawing import ROUND, Drawing, box
+from woodcalc.figures.drawing import Drawing, box, oval
 
 _RULES = (
     ("D", "Doyle", logs.doyle_bf),
@@ -16,16 +16,11 @@ _RULES = (
 SHOWN = ("board feet", "% of the end's area")
 
 
-def _oval(wide, high, x=0.0, at=ROUND):
-    """Outline of an ellipse in the middle of a height, or the part of it at these angles."""
-    return np.column_stack([x + wide / 2 * np.cos(at), high / 2 * np.sin(at)])
-
-
 def _rings(wide, high, every_in=1.1):
     """Growth rings as outlines, closer together toward the bark."""
     n = max(int(min(wide, high) / 2 / every_in), 2)
     shares = 1 - (1 - np.arange(1, n) / n) ** 1.3
-    return [share * _oval(wide, high) for share in shares]
+    return [share * oval(wide, high) for share in shares]
 
 
 @style.drawn
@@ -64,14 +59,14 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
 
     end = Frame.to_scale(page, (0, 43, 360, 403), (-18.5, 18.5), (-20.7, 20.7))
     wide, high = long_in + 2 * bark_in, short_in + 2 * bark_in
-    end.shapes([_oval(wide, high)], style.BARK, width=1.5)
-    end.shapes([_oval(long_in, short_in)], style.WOOD, width=1.5)
+    end.shapes([oval(wide, high)], style.BARK, width=1.5)
+    end.shapes([oval(long_in, short_in)], style.WOOD, width=1.5)
     end.shapes(_rings(long_in, short_in), edge=style.BARK, width=0.8, opacity=0.6)
     for i, (letter, _, _) in enumerate(_RULES):  # each third of the end shows the core that one rule pays for
         radius, middle = np.sqrt(area_in2[i] / np.pi), np.radians(90 - 120 * i)
         around = middle + np.linspace(-np.pi / 3, np.pi / 3, 25)
         end.shapes(
-            [[(0, 0), *_oval(2 * radius, 2 * radius, at=around)]], style.SERIES[i]["color"], width=1.5, opacity=0.65
+            [[(0, 0), *oval(2 * radius, 2 * radius, at=around)]], style.SERIES[i]["color"], width=1.5, opacity=0.65
         )
         at = max(0.6 * radius, 1.6)
         end.text(at * np.cos(middle), at * np.sin(middle), letter, at="middle", bold=True)
@@ -85,7 +80,7 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
     words = f"{short_in:g} in"
     x, y = end.at((left, b))
     page.text(max(x, 6 + page.width(words) / 2), y - 0.9 * page.type, words, "middle")
-    page.text(16, 26, "The small end, to scale", size=1.15, bold=True)
+    page.title(16, 26, "The small end, to scale")
     page.text(16, 460, "Tinted: the core each rule pays for")
 
     across = np.arange(6, 29, 2)
@@ -103,7 +98,7 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
         page.marker(450, y, look["marker"], look["color"], 7)
         for x, words in ((466, letter), (495, f"{name}: {value}")):
             page.text(x, y, words, color=look["color"], bold=True, halo=True)
-    page.text(384, 26, "Board feet (bf)" if in_bf else "Share of the end (%)", size=1.15, bold=True)
+    page.title(384, 26, "Board feet (bf)" if in_bf else "Share of the end (%)")
 
     sentence = (
         f"Scaled at {d:g} in and {length_ft:g} ft, this log is {here[0]:.0f} bf by Doyle, {here[1]:.0f} by "
@@ -173,15 +168,15 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     side = Frame.to_scale(page, (16, 38, 768, 202), (-36, 228), (-24, 24))
     end = 12 * length_ft
     face = small_in / 4  # the near end, seen at a slant
-    butt = _oval(large_in / 4, large_in, at=np.linspace(np.pi / 2, 3 * np.pi / 2, 25))
+    butt = oval(large_in / 4, large_in, at=np.linspace(np.pi / 2, 3 * np.pi / 2, 25))
     side.shapes([[*butt, (end, -small_in / 2), (end, small_in / 2)]], style.BARK, width=1.7)
-    side.shapes([_oval(face, small_in, end)], style.WOOD, width=1.7)
-    side.shapes([_oval(s * face, s * small_in, end) for s in (0.25, 0.5, 0.75)], edge=style.BARK)
+    side.shapes([oval(face, small_in, end)], style.WOOD, width=1.7)
+    side.shapes([oval(s * face, s * small_in, end) for s in (0.25, 0.5, 0.75)], edge=style.BARK)
     side.text(end + face / 2 + 3, 0, f"{small_in:g} in")
     side.text(-large_in / 8 - 3, 0, f"{large_in:.4g} in", at="end")
     side.text(end / 2, 0, f"{middle_in:.4g} in at mid-length", at="middle", color="white")
     side.text(end / 2, large_in / 2, f"{length_ft:g} ft", dy=-page.type, at="middle")
-    page.text(16, 24, "The log from the side, to scale", size=1.15, bold=True)
+    page.title(16, 24, "The log from the side, to scale")
 
     bar = Frame(page, (160, 298, 616, 106), (0, 5400), (-0.5, 1.5))
     bar.axes(range(0, 5001, 1000), xlabel="Green weight (lb)")
@@ -191,7 +186,7 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     bar.mark(likely, 1, "D", size=5)
     for y, name in enumerate(("wood | water", "low to high")):
         bar.text(0, y, name, dx=-7, at="end", size=0.95)
-    page.text(16, 276, f"Green weight: likely {likely:,.0f} lb, load for {high:,.0f} lb", size=1.15, bold=True)
+    page.title(16, 276, f"Green weight: likely {likely:,.0f} lb, load for {high:,.0f} lb")
 
     article = "An" if wood.name[0] in "AEIOUaeiou" else "A"
     sentence = (
@@ -243,8 +238,8 @@ def oval_end(turn_deg, short_in, long_in, lies_deg):
     bark_in = 0.6
     across, along = np.cos(np.radians(lean)), np.sin(np.radians(lean))
     turned = np.array([[across, along], [-along, across]])
-    wood = _oval(short_in, long_in) @ turned
-    bark = _oval(short_in + 2 * bark_in, long_in + 2 * bark_in) @ turned
+    wood = oval(short_in, long_in) @ turned
+    bark = oval(short_in + 2 * bark_in, long_in + 2 * bark_in) @ turned
     frame.shapes([bark], style.BARK, width=1.4)
     frame.shapes([wood], style.WOOD, width=1.4)
     frame.shapes([s * wood for s in (0.15, 0.32, 0.5, 0.68, 0.84)], edge=style.BARK)
@@ -259,7 +254,7 @@ def oval_end(turn_deg, short_in, long_in, lies_deg):
     frame.strokes([[(half, -1), (half, 0)]], style.ORANGE, 4.2)
     clear = bark[(-2 < bark[:, 1]) & (bark[:, 1] < 0), 0].max()  # the bark may lean out under the stick
     frame.text(clear, 0, "edge of the wood", dx=9, dy=0.75 * page.type)
-    page.text(35, 34, "A stick on the small end (inches)", size=1.15, bold=True)
+    page.title(35, 34, "A stick on the small end (inches)")
     return page, (
         f"The stick lies {turn_deg:g} degrees round the log. Its zero is at the left edge of the wood, inside the "
         "bark."

@@ -61,7 +61,7 @@ def board_on_scale(species, mc_pct, width_in, length_ft):
 
 
 def _scale(page, width_in, length_ft, total):
-    page.text(136, 24, "On the scale", "middle", size=1.15, bold=True)
+    page.title(136, 24, "On the scale", "middle")
     frame = Frame(page, (8, 34, 256, 422), (-3.1, 3.1), (0.2, 6.8))
     half = 0.5 + 2.4 * length_ft / 16
     deep = 0.25 + 0.5 * width_in / 16
@@ -79,7 +79,7 @@ def _scale(page, width_in, length_ft, total):
 def _column(page, dry, in_wall, in_cavity, most):
     chart = Frame(page, (336, 58, 104, 386), (-0.5, 0.5), (0, most * 1.02))
     chart.axes((), ticks(0, most, 6), "", "Weight (lb)", grid="")
-    page.text(318, 24, "Wood and water", size=1.15, bold=True)
+    page.title(318, 24, "Wood and water")
     ends, low = [], 0.0
     for name, weight, fill, color in (
         ("wood", dry, style.WOOD, style.BARK),
@@ -116,7 +116,7 @@ def _cells(page, wood, bound, free, full):
         draw(open_, level, style.SKY, 1.1)
     frame.text(0, -2.75, f"walls {100 * wet:.0f} % full", at="middle")
     frame.text(0, -3.35, f"cavities {100 * level:.0f} % full", at="middle")
-    page.text(683, 24, "In the cells", "middle", size=1.15, bold=True)
+    page.title(683, 24, "In the cells", "middle")
 
 
 def _rgb(shares):

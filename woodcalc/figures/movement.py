@@ -146,7 +146,7 @@ def one_log(species, mc_pct):
     )
     page.polygons([log.circle(r) for r in np.arange(1.5, 9, 1.5)], edge=style.BARK, width=0.8, opacity=0.55)
     log.shapes([s.before + s.offset_in for s in shapes], edge=style.BLUE, width=2.1, dash="8 4")
-    page.text(480, 22, f"dried to {mc_pct:g} % MC", size=1.15, bold=True)
+    page.title(480, 22, f"dried to {mc_pct:g} % MC")
     page.text(480, 58, f"dashed: green. Drawn {TIMES} x")
     for k, ((name, w, *_), s) in enumerate(zip(PIECES, shapes, strict=True), 1):
         log.text(*s.offset_in, f"{k}", at="middle", bold=True)
@@ -191,7 +191,7 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
     more = 1 + movement.VARIES
     months, depth = year.months["mc_pct"], gap.groove_in
     page = Drawing(8.0, 4.8)
-    page.text(10, 22, f"The left edge of a {panel_in:g} in panel in its frame", size=1.15, bold=True)
+    page.title(10, 22, f"The left edge of a {panel_in:g} in panel in its frame")
     inch = Frame(page, (0, 0, 800, 480), (-0.78, 1.66), (0, 1.464))
     states = (
         ("as made", gap.side_in, made_mc_pct),
@@ -276,6 +276,6 @@ def gauge_board(month, low_mc_pct, high_mc_pct, dampest):
     rule.text(24.15, 0.10, "inches from the left edge, marks every 1/100", at="middle")
     rule.strokes([[(width, 0.34), (width, 0.84)]], style.BLUE, 2.8)
     rule.text(width, 0.87, f"{width:.2f} in", dx=9, color=style.BLUE, bold=True)
-    page.text(47, 33, f"The gauge board in {MONTHS[month - 1]}", size=1.15, bold=True)
+    page.title(47, 33, f"The gauge board in {MONTHS[month - 1]}")
     said = f"In {MONTHS[month - 1]} the gauge board, flat-sawn beech, 24.00 in wide at 8 % MC, is {width:.2f} in wide."
     return page, said

@@ -353,7 +353,7 @@ def rules_and_boards(length_ft, kerf_in, thickness_in, pattern, shown):
     chart = Frame(page, (75, 50, 550, 358), (7, 22.5), (low, top))
     ticks = range(0, int(top) + 1, 100) if feet else range(0, 260, 50)
     chart.axes([8, 10, 12, 14, 16, 18, 20, 22], list(ticks), "Small end, inside bark (in)")
-    page.text(12, 20, shown[0].upper() + shown[1:], size=1.15, bold=True)
+    page.title(12, 20, shown[0].upper() + shown[1:])
     rows = [("boards", bf, 0)] if feet else []
     for n, (name, y) in enumerate(rules.items(), 1):
         rows.append((name, y if feet else 100 * (bf / y - 1), n))

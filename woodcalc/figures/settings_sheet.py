@@ -7,7 +7,7 @@ import numpy as np
 
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
-from woodcalc.figures.drawing import Drawing
+from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.logs import Log
 from woodcalc.sawing import saw
 from woodcalc.settings_sheet import sixteenths, stages
@@ -75,7 +75,7 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     def on_page(points):
         return frame.at(_turned(points, stage.up) - [0, stage.bed_in])
 
-    ring = np.column_stack([np.cos(t := np.linspace(0, 2 * np.pi, 73)[:-1]), np.sin(t)])
+    ring = oval(2, 2)
     left, right = frame.xlim
     page.polygons([frame.at([(left, 0), (right, 0), (right, -0.5), (left, -0.5)])], style.SOFT, style.INK)
     whole = page.clip(on_page(_corners(stage.before, large)))

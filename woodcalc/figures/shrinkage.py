@@ -74,7 +74,7 @@ def _log_end(page, board, x0, y0):
     rings = [frame.circle(r) for r in np.arange(1, reach, 1.5)]
     page.polygons(rings, edge=style.BARK, opacity=0.6)  # over the board too: they tell how it was sawn
     frame.mark(0, 0, color=style.BARK, size=3.5, edge="none")
-    page.text(128, 18, "Where it lay", "middle", size=1.15, bold=True)
+    page.title(128, 18, "Where it lay", "middle")
 
 
 def _shrinkage_curves(page, wood, mc_pct, ring_angle_deg):

@@ -6,7 +6,7 @@ from woodcalc import choices, climate, species
 from woodcalc.figures import style
 from woodcalc.figures.air import FURNITURE_PCT
 from woodcalc.figures.chart import Frame
-from woodcalc.figures.drawing import ROUND, Drawing, box
+from woodcalc.figures.drawing import ROUND, Drawing, box, oval
 
 # number, title, file, what the picture shows
 STEPS = (
@@ -30,9 +30,7 @@ def _boxes(f, places, fill=style.WOOD, edge=style.BARK, width=2.2, dash=""):
 
 
 def _discs(f, x, y, radii, fill="none", edge=style.INK, width=1.7):
-    f.shapes(
-        [np.column_stack([x + r * np.cos(ROUND), y + r * np.sin(ROUND)]) for r in radii], fill, edge, width
-    )
+    f.shapes([oval(2 * r, 2 * r, x, y) for r in radii], fill, edge, width)
 
 
 def _arrows(f, color, *ends):
@@ -205,14 +203,12 @@ def your_wood(place, species_name, thickness, month):
     inches = choices.Choices(thickness=thickness).thickness_in
     rest, name = float(year.emc_pct[month]), climate.MONTHS[month - 1]
     page = Drawing()
-    page.text(24, 34, f"{thickness} {wood.name}, stacked in {name}", size=1.15, bold=True)
+    page.title(24, 34, f"{thickness} {wood.name}, stacked in {name}")
 
     high, floor = 34 * inches, 230  # 34 px to the inch, 6 in wide
     board = box(40, floor - high, 244, floor)
     page.polygons([board], style.WOOD, style.BARK, 2.8)
-    rings = [
-        np.column_stack([142 + r * np.cos(ROUND), 300 + 0.6 * r * np.sin(ROUND)]) for r in (130, 200, 270)
-    ]
+    rings = [oval(2 * r, 1.2 * r, 142, 300) for r in (130, 200, 270)]
     page.polygons(rings, "none", style.BARK, 1.7, clip=page.clip(board))
     page.text(254, floor - high / 2, f"{inches:g} in")
     page.text(142, floor + 20, "end of a 6 in board, to scale", "middle", size=0.85)
