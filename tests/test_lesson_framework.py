@@ -89,6 +89,29 @@ def test_a_bad_setting_is_said_and_the_last_good_picture_stays(example, length_f
     assert example._note.value == ""
 
 
+@pytest.mark.parametrize(
+    ("length_ft", "says"),
+    [(16, "length_ft = 16: expected 8 to 15 ft."), (15, "KeyError: &#x27;surprise&#x27;")],
+)
+def test_a_first_drawing_that_fails_leaves_the_panel_and_its_dials(length_ft, says):
+    made = panel(_draw, [slider("length_ft", "Length (ft)", 8, 16, 1, length_ft), switch("roof", "Roof"),
+                         choice("kind", "Kind", ["a", "b"])], "A pile")  # fmt: skip
+    data = made._repr_mimebundle_()
+    data = data[0] if isinstance(data, tuple) else data
+    assert "A pile" in data["text/html"] and says in data["text/html"] and "<img" not in data["text/html"]
+    assert "There is no picture yet: change a dial" in made._note.value and made.reading == ""
+    made.dials["length_ft"].value = 12
+    assert made.reading == "12 ft, a, no roof." and "<img" in made._picture.value and made._note.value == ""
+    assert "12 ft, a, no roof." in made.still() and says not in made.still()
+    made.dials["length_ft"].value = 16
+    assert "There is no picture yet" not in made._note.value and "<img" in made._picture.value
+
+
+def test_the_still_keeps_the_first_picture_with_its_own_sentence(example):
+    example.dials["length_ft"].value = 13
+    assert "12 ft, a, no roof." in example.still() and "13 ft" not in example.still()
+
+
 def test_larger_print_redraws_in_larger_type(example):
     before = example._picture.value
     example._big.value = True

@@ -99,8 +99,10 @@ class Panel(Box):
     widget in the saved output); after the run, the live sliders.
     """
 
-    def __init__(self, draw, dials, title):
+    def __init__(self, draw, dials, title, above=""):
         self._draw, self._dials = draw, dials
+        self._sentence, self._still = "", None  # until a setting draws
+        self.above = w.HTML(above)
         self._picture = w.HTML(layout=w.Layout(min_width="0"))
         self._reading = w.HTML()
         self._reading.add_class("woodcalc-reading")
@@ -118,7 +120,8 @@ class Panel(Box):
         right = w.VBox(
             [self._picture, self._reading, self._note], layout=w.Layout(flex="1 1 0", min_width="0")
         )
-        super().__init__([w.HBox([controls, right]), self._below], f"panel: {title}", title)
+        told = [self.above] if above else []  # an empty one would still take a line
+        super().__init__([*told, w.HBox([controls, right]), self._below], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
         self._title = title
         for dial in dials:
@@ -127,7 +130,7 @@ class Panel(Box):
         if self._big.value:
             self.add_class("woodcalc-big")
         gc.freeze()  # what is loaded by now stays: later collections need not walk through it
-        self._still = self._redraw()
+        self._redraw()
 
     @property
     def dials(self):
@@ -146,40 +149,47 @@ class Panel(Box):
                 **{d.name: d.widget.value for d in self._dials}, big=self._big.value
             )
             picture = to_img(figure, sentence)
-        except ValueError as error:  # the calculators' own words; the last good picture stays
+        except Exception as error:  # said where the learner looks; the last good picture stays
             self._note.value = (
-                f'<div class="woodcalc-note woodcalc-warn" role="status">{html.escape(str(error))}</div>'
-            )
-        except Exception as error:
-            self._note.value = (
-                '<div class="woodcalc-note woodcalc-warn" role="status">This panel could not draw that setting '
-                f"({html.escape(type(error).__name__)}: {html.escape(str(error))}). The last picture stays.</div>"
+                f'<div class="woodcalc-note woodcalc-warn" role="status">{self._why(error)}</div>'
             )
         else:
-            self._sentence = sentence
+            self._sentence, self._still = sentence, self._still or (picture, sentence)
             self._picture.value = picture
             self._reading.value = (
                 f'<div class="woodcalc-note" aria-live="polite">{html.escape(sentence)}</div>'
             )
             self._below.value = below[0] if below else ""
             self._note.value = ""
-            return picture
         finally:
             gc.enable()
+
+    def _why(self, error):
+        """Why a setting is not drawn: what the calculators said, or else what went wrong."""
+        if isinstance(error, ValueError):
+            said = "<br>".join(html.escape(line) for line in str(error).split("\n"))
+        else:
+            said = (
+                f"This panel could not draw that setting ({html.escape(f'{type(error).__name__}: {error}')})."
+            )
+        return said if self._still else f"{said} There is no picture yet: change a dial, and it tries again."
 
     def _enlarge(self, change):
         (self.add_class if change["new"] else self.remove_class)("woodcalc-big")
         self._redraw()
 
     def still(self):
-        """The picture of the first values and its sentence."""
+        """The picture of the first values and its sentence; why there is none, if nothing could be drawn."""
+        if self._still is None:
+            return f"{self.above.value}<p><b>{html.escape(self._title)}</b></p>{self._note.value}"
+        picture, sentence = self._still
         return (
-            f"<p><b>{html.escape(self._title)}</b></p>{self._still}<p>{html.escape(self._sentence)}</p>"
+            f"{self.above.value}<p><b>{html.escape(self._title)}</b></p>{picture}<p>{html.escape(sentence)}</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to move the sliders.</i></p>"
         )
 
 
-def panel(draw, dials, title):
+def panel(draw, dials, title, above=""):
     """Return a panel: each slider move calls `draw` and shows what it returns.
 
     Parameters
@@ -187,11 +197,13 @@ def panel(draw, dials, title):
     draw : callable
         Called as ``draw(**values, big=False)`` with one keyword for each dial; returns
         ``(Drawing, sentence)`` or ``(Drawing, sentence, html)``, the last shown across the full width below.
-        A ValueError is shown in plain words where the learner looks, and the last good picture stays.
+        Whatever it raises is shown in plain words where the learner looks, and the last good picture stays.
     dials : list of Dial
         From `slider`, `choice` and `switch`.
     title : str
         One line above the picture.
+    above : str
+        HTML between the title and the picture, for instance whose wood it is; `.above` holds it.
 
     Returns
     -------
@@ -209,4 +221,4 @@ def panel(draw, dials, title):
     >>> p.reading
     'A log of 16 ft.'
     """
-    return Panel(draw, dials, title)
+    return Panel(draw, dials, title, above)
