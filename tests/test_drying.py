@@ -1,6 +1,7 @@
 """The forecast outdoors: published times, other solutions of the same problem, bands that hold what they promise."""
 
 import datetime
+import warnings
 from pathlib import Path
 
 import numpy as np
@@ -290,11 +291,13 @@ def test_never_reached_is_said_and_not_looped(oak):
     assert drying.grid([damp], [5], ["red maple"], [1], mc_pct=15).days.isna().all()
     frozen = climate.from_monthly("ice", [-40] * 12, [70] * 12)
     words = drying.air_dry("white oak", 2, frozen, START).says(20)
-    assert words.startswith("20 % is not reached outdoors in ice") and "stops near" in words
+    assert words == "20 % is not reached outdoors in ice: the stack is still near 70 % after 4 years."
 
 
 def test_already_dry_takes_no_days():
-    assert drying.air_dry("red maple", 1, "Madison", START, start_mc_pct=15).days_to(20).likely == 0
+    dry = drying.air_dry("red maple", 1, "Madison", START, start_mc_pct=15)
+    assert dry.days_to(20).likely == 0
+    assert dry.says(20) == "20 % or less already on 15 May 2026, the day it was stacked."
     assert drying.grid(["Madison"], [5], ["red maple"], [1], mc_pct=90).days.tolist() == [0.0]
 
 
@@ -310,13 +313,44 @@ def test_starts():
 
 
 @pytest.mark.parametrize(
+    "typed", ["5/15/2027", "15 May 2027", "May 15, 2027", "2027-05-15", "15.5.2027", " 5-15-27"]
+)
+def test_a_start_as_people_write_it(typed):
+    assert drying.start_date(typed) == datetime.date(2027, 5, 15)
+
+
+@pytest.mark.parametrize("thick", ["1/4", "4/4", "16/4", "24/4"])
+@pytest.mark.parametrize("when", ["1950-01-01", "2100-12-31"])
+@pytest.mark.parametrize("start_mc", [3, 5, 12, 300])
+def test_ends_of_every_range_give_a_forecast(thick, when, start_mc):
+    """Also wood that is stacked drier than its air: it takes up water, and nothing is negative or missing."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RangeWarning)
+        f = drying.air_dry("northern red oak", thick, "Mobile, AL", when, start_mc_pct=start_mc)
+    for forecast in (
+        f,
+        f.update([{"date": when, "mc_pct": 0}, {"date": when, "mc_pct": 300, "kind": "meter"}]),
+    ):
+        daily = forecast.daily
+        assert not daily.isna().any(axis=None)
+        assert ((daily.low <= daily.likely) & (daily.likely <= daily.high) & (daily.low >= 0)).all()
+        low, likely, high = forecast.days_to(20)
+        assert not low > likely and not likely > high and not low < 0
+        assert "nan" not in forecast.says(20) and "None" not in forecast.says(20)
+        assert 0 < forecast.pace.low <= forecast.pace.likely <= forecast.pace.high
+
+
+@pytest.mark.parametrize(
     ("call", "words"),
     [
         (lambda: drying.air_dry("red oka", 1, "Madison", 5), "red oak"),
         (lambda: drying.air_dry("red maple", 25, "Madison", 5), "quarters or mm"),
         (lambda: drying.air_dry("red maple", "5/8", "Madison", 5), "8/4"),
         (lambda: drying.air_dry("red maple", 1, "Madisonn", 5), "Madison, WI"),
-        (lambda: drying.air_dry("red maple", 1, "Madison", "05/15/2026"), "year-month-day"),
+        (lambda: drying.air_dry("red maple", 1, "Madison", "02/30/2026"), "no such day"),
+        (lambda: drying.air_dry("red maple", 1, "Madison", "1850-05-15"), "1850 cannot be right"),
+        (lambda: drying.air_dry("red maple", 1, "Madison", datetime.date(9999, 1, 1)), "1950 to 2100"),
+        (lambda: drying.air_dry("red maple", 1, "Madison", [5]), "expected a date"),
         (lambda: drying.air_dry("red maple", 1, "Madison", 5, airflow="breezy"), "airflow"),
         (lambda: drying.air_dry("red maple", 1, "Madison", 5, start_mc_pct=0.6), "fraction"),
         (lambda: drying.air_dry("red maple", 1, "Madison", 5, pile_width_ft=0), "pile_width_ft"),
@@ -402,6 +436,19 @@ def test_own_error_of_a_reading_counts(oak):
         (pd.DataFrame({"date": ["2026-06-01"], "mc_pct": [-3.0]}), "mc_pct = -3"),
         (pd.DataFrame({"date": ["2026-06-01"], "mc_pct": [30.0], "kind": ["guess"]}), "'meter' or 'weight'"),
         ([1, 2], "DataFrame"),
+        (pd.DataFrame({"date": [pd.NaT], "mc_pct": [30.0]}), "row 1"),
+        (pd.DataFrame({"date": ["12026-06-01"], "mc_pct": [30.0]}), "row 1"),
+        (pd.DataFrame({"date": ["2026-06-01"], "mc_pct": ["wet"]}), "wet"),
+        (pd.DataFrame({"date": ["2026-06-01"], "mc_pct": [30.0], "sd_pct": ["much"]}), "sd_pct"),
+        (
+            pd.DataFrame([["2026-06-01", "2026-06-01", 30.0]], columns=["date", "date", "mc_pct"]),
+            "two columns",
+        ),
+        (pd.DataFrame({"date": ["soon"], "kind": ["meter"], "value": [30.0]}), "row 1.*year-month-day"),
+        (
+            pd.DataFrame({"date": ["2026-06-01"], "kind": ["weight"], "value": [7.4], "unit": ["lb"]}),
+            "oven-dry",
+        ),
     ],
 )
 def test_bad_readings_say_what_is_wrong(oak, table, words):
@@ -480,6 +527,44 @@ def test_one_thing_or_several_and_plain_readings(oak):
     assert drying.thickness("1.25") == drying.thickness("5/4") == 1.25
     with pytest.raises(InputError, match="grid"):
         drying.thickness([1, 2])
+
+
+def test_a_reading_with_an_hour_and_a_time_zone_counts_on_its_day(oak):
+    plain = oak.update([{"date": "2026-06-10", "mc_pct": 60.0}])
+    late = oak.update(
+        pd.DataFrame({"date": pd.to_datetime(["2026-06-10 18:30"]).tz_localize("UTC"), "mc_pct": [60.0]})
+    )
+    assert late.days_to(20) == plain.days_to(20)
+
+
+STACK = {"stack": "A", "species": "white oak", "nominal": "4/4", "stacked": pd.Timestamp("2026-05-15"),
+         "place": "", "start_mc_pct": np.nan, "width_ft": np.nan}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"species": ""}, "stack A: no species"),
+        ({"nominal": "", "stacked": pd.NaT}, "no nominal and no stacked"),
+        ({"nominal": "48/4"}, "thickness_in"),
+        ({"species": "beach"}, "unknown species"),
+        ({"place": "Atlantis"}, "unknown site"),
+        ({"start_mc_pct": 1.0}, "start_mc_pct"),
+        ({"width_ft": 0.5}, "pile_width_ft"),
+        ({"stacked": pd.Timestamp("1850-01-01")}, "1950 to 2100"),
+    ],
+)
+def test_a_stack_that_cannot_be_forecast_is_said(change, words):
+    with pytest.raises(InputError, match=words):
+        drying.of_stack(pd.Series(STACK | change), "Madison")
+
+
+def test_a_stack_needs_no_more_than_wood_thickness_and_day():
+    whole = drying.of_stack(pd.Series(STACK | {"place": float("nan")}), "Madison")
+    few = drying.of_stack(pd.Series({k: STACK[k] for k in ("species", "nominal", "stacked")}), "Madison")
+    assert few.days_to(20) == whole.days_to(20)
+    with pytest.raises(InputError, match="no species and no nominal and no stacked"):
+        drying.of_stack(pd.Series({"stack": "A"}), "Madison")
 
 
 def test_a_readings_table_is_understood():

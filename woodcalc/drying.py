@@ -16,10 +16,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from . import climate, slab
-from . import species as woods
-from .checks import InputError, plain, within
-from .drying_rate import (
+from woodcalc import climate, slab
+from woodcalc import species as woods
+from woodcalc.checks import InputError, plain, within
+from woodcalc.drying_rate import (
     AIRFLOW,
     BIOT,
     EMC_CAP_PCT,
@@ -36,8 +36,16 @@ from .drying_rate import (
     temperature_factor,
     thickness,
 )
-from .drying_readings import checked_readings, log_likelihood, reading_sd_pct
-from .drying_seasons import by_start, days_for_warm_days, days_to_target, grid, warm_days, warm_days_needed
+from woodcalc.drying_readings import checked_readings, log_likelihood, reading_sd_pct
+from woodcalc.drying_seasons import (
+    by_start,
+    days_for_warm_days,
+    days_to_target,
+    grid,
+    warm_days,
+    warm_days_needed,
+)
+from woodcalc.record_cells import blank
 
 __all__ = [
     "AIRFLOW",
@@ -410,10 +418,15 @@ class Forecast:
         """
         low, likely, high = self.date_of(mc_pct)
         if low is None:
+            years, now, year_ago = self.horizon_days // 365, *self.daily.likely.iloc[[-1, -366]]
             rest = f"the stack stops near {self.stops_at_pct:.0f} %"
             if self.stops_at_pct < mc_pct:
-                rest = f"not within {self.horizon_days // 365} years"
+                rest = f"not within {years} years"
+            elif year_ago - now > 1:  # thick stock: it does not stop, it has not arrived
+                rest = f"the stack is still near {now:.0f} % after {years} years"
             return f"{mc_pct:g} % is not reached outdoors in {self.site.name}: {rest}."
+        if high == self.start:
+            return f"{mc_pct:g} % or less already on {day_words(low)}, the day it was stacked."
         words = f"{mc_pct:g} % from {day_words(low)}"
         if high is None:
             return f"{words}, or not at all" + (
@@ -429,7 +442,7 @@ class Forecast:
         readings : DataFrame, or what makes one such as a list of dicts
             `date` (not before the start), `mc_pct`; optional `kind` ("weight" for a weighed sample board,
             the default, or "meter") and `sd_pct` (error of that reading, points of MC). All readings so far:
-            an earlier update is forgotten, so that none counts twice. Or the rows of one stack from a readings
+            an earlier update is forgotten, so that none counts twice; one after `horizon_days` does not count. Or the rows of one stack from a readings
             table, as `records.read` gives it.
 
         Returns
@@ -592,7 +605,7 @@ def air_dry(
     thick = thickness(thickness_in)
     given = start_mc_pct is not None
     mc = within(
-        "start_mc_pct", start_mc_pct if given else wood.green_mc_pct, 8, 300, "%", "Is it a fraction?"
+        "start_mc_pct", start_mc_pct if given else wood.green_mc_pct, 3, 300, "%", "Is it a fraction?"
     )
     own = rate(wood)
     per_day = own.per_day / thick**2 / (QUARTERSAWN_TIME if quartersawn else 1.0)
@@ -627,6 +640,11 @@ def of_stack(row, site):
     -------
     Forecast
 
+    Raises
+    ------
+    InputError
+        Wood, thickness or day is not there, or what is there cannot be.
+
     Examples
     --------
     >>> from woodcalc import records
@@ -634,9 +652,17 @@ def of_stack(row, site):
     >>> of_stack(next(stacks.itertuples()), "Madison").says(20)
     '20 % from 2 July 2025 to 29 August 2025, most likely 26 July 2025.'
     """
-    known = {"start_mc_pct": row.start_mc_pct, "pile_width_ft": row.width_ft}
-    known = {name: value for name, value in known.items() if value == value}  # not NaN
-    return air_dry(row.species, row.nominal, row.place or site, row.stacked, **known)
+    known = {
+        "start_mc_pct": getattr(row, "start_mc_pct", None),
+        "pile_width_ft": getattr(row, "width_ft", None),
+    }
+    known = {name: value for name, value in known.items() if not blank(value)}
+    needed = {name: getattr(row, name, None) for name in ("species", "nominal", "stacked")}
+    if lacking := [name for name, value in needed.items() if blank(value)]:
+        stack = getattr(row, "stack", "")
+        raise InputError(f"stack {stack}: no {' and no '.join(lacking)}, so there is no forecast of it.")
+    place = getattr(row, "place", None)
+    return air_dry(*list(needed.values())[:2], site if blank(place) else place, needed["stacked"], **known)
 
 
 def _sd_pace(total):

@@ -11,9 +11,10 @@ from functools import cache
 
 import numpy as np
 
-from . import climate, tables
-from . import species as woods
-from .checks import InputError, doubtful, plain, suggest, within
+from woodcalc import climate, tables
+from woodcalc import species as woods
+from woodcalc.checks import InputError, doubtful, plain, suggest, within
+from woodcalc.record_cells import date_of
 
 # Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
 # Forest Products Laboratory, from memory)
@@ -175,40 +176,50 @@ def day_of_year(when):
     )
 
 
+_WHEN = "expected a date like 2026-05-01 or 5/1/2026 (month first), or a month"
+
+
 def start_date(start):
-    """A date from a date, an ISO string, or a month (its 15th, this year).
+    """A date from a date, a date as people write it, or a month (its 15th, this year).
 
     Parameters
     ----------
     start : date, str or int
-        ``"2026-05-01"``, a `datetime.date`, a month's number or name.
+        ``"2026-05-01"``, ``"5/1/2026"`` (month first), ``"1 May 2026"``, a `datetime.date`, a month's number or
+        name. The years 1950 to 2100.
 
     Returns
     -------
     date
 
+    Raises
+    ------
+    InputError
+        No such day or month, or another century.
+
     Examples
     --------
     >>> start_date("2026-05-01")
     datetime.date(2026, 5, 1)
+    >>> start_date("May 1, 2026") == start_date("5/1/2026") == start_date("2026-05-01")
+    True
     >>> start_date("May").month
     5
     """
+    if isinstance(start, str) and any(c.isdigit() for c in start) and not start.strip().isdigit():
+        found, why = date_of(start.strip(), "mdy")
+        if found is None:
+            raise InputError(f"start = {start!r}: {_WHEN}.{why}{'.' if why else ''}")
+        return found.date()
     if hasattr(start, "to_pydatetime"):
         start = start.to_pydatetime()
     if isinstance(start, np.datetime64):
         start = start.astype("datetime64[D]").item()
-    if start is None or start != start:  # NaT and NaN are not equal to themselves
-        raise InputError(f"start = {start}: expected a date like 2026-05-01 (year-month-day) or a month.")
+    if start is None or np.ndim(start) or start != start:  # NaT and NaN are not equal to themselves
+        raise InputError(f"start = {start}: {_WHEN}.")
     if hasattr(start, "date"):
         start = start.date()
     if isinstance(start, date):
+        within("start, year", start.year, 1950, 2100)
         return start
-    if isinstance(start, str) and any(c.isdigit() for c in start) and not start.strip().isdigit():
-        try:
-            return date.fromisoformat(start.strip())
-        except ValueError:
-            raise InputError(
-                f"start = {start!r}: expected a date like 2026-05-01 (year-month-day) or a month."
-            ) from None
     return date(date.today().year, climate.month_number(start), 15)

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from .checks import InputError, plain, within
+from woodcalc.checks import InputError, plain, within
 
 
 def checked_readings(readings, forecast):
@@ -13,6 +13,8 @@ def checked_readings(readings, forecast):
         readings = _table_of(readings)
     elif readings.index.name == "date" and "date" not in readings:
         readings = readings.reset_index()
+    if not readings.columns.is_unique:
+        raise InputError("readings: two columns of one name.")
     if "mc_pct" not in readings and {"date", "kind", "value"} <= set(readings):
         readings = _told(readings, forecast.species)
     for name in ("date", "mc_pct"):
@@ -20,26 +22,27 @@ def checked_readings(readings, forecast):
             raise InputError(
                 f"readings have no column {name!r}; found {', '.join(map(str, readings.columns))}."
             )
-    table = pd.DataFrame({"date": readings["date"].to_numpy(), "mc_pct": readings["mc_pct"].to_numpy()})
-    table["date"] = pd.to_datetime(table["date"], errors="coerce", format="mixed")
-    if table.date.isna().any():
-        row = int(table.date.isna().idxmax())
-        raise InputError(
-            f"readings, row {row + 1}: date {readings['date'].iloc[row]!r}: expected year-month-day."
-        )
+    table = pd.DataFrame({"date": _days(readings["date"]), "mc_pct": readings["mc_pct"].to_numpy()})
     table["mc_pct"] = within("mc_pct", table["mc_pct"].to_numpy(), 0, 300, "%")
-    kind = readings["kind"].to_numpy() if "kind" in readings else np.full(len(table), "weight")
+    kind = (
+        readings["kind"].fillna("weight").to_numpy() if "kind" in readings else np.full(len(table), "weight")
+    )
     strange = [k for k in kind if k not in ("weight", "meter")]
     if strange:
         raise InputError(f"readings: kind {strange[0]!r}: expected 'meter' or 'weight'.")
     table["kind"] = kind
-    table["day"] = (table.date.dt.normalize() - pd.Timestamp(forecast.start)).dt.days
+    table["day"] = (table.date - pd.Timestamp(forecast.start)).dt.days
     if len(table) and table.day.min() < 0:
         early = table.date.min()
         raise InputError(f"readings: {early:%Y-%m-%d} lies before the stack was built ({forecast.start}).")
     sd = reading_sd_pct(table.mc_pct.to_numpy(), table.kind.to_numpy())
     if "sd_pct" in readings:
-        own = readings["sd_pct"].to_numpy(dtype=float)
+        try:
+            own = readings["sd_pct"].to_numpy(dtype=float)
+        except (TypeError, ValueError):
+            raise InputError(
+                "readings: sd_pct: expected a number, the error in points, or nothing."
+            ) from None
         sd = np.where(
             np.isnan(own), sd, within("sd_pct", np.where(np.isnan(own), 1.0, own), 0.05, 100, "points")
         )
@@ -47,15 +50,24 @@ def checked_readings(readings, forecast):
     return table[table.day <= forecast.horizon_days].reset_index(drop=True)
 
 
-def _told(readings, wood):
-    """What the rows of one stack in a readings table (`records`) tell of its moisture."""
+def _days(dates):
+    """The day of each reading, without the hour; a date that is none is named by its row."""
     import pandas as pd
 
-    from .records import mc_readings
+    days = pd.to_datetime(pd.Series(dates.to_numpy()), errors="coerce", format="mixed", utc=True)
+    if days.isna().any():
+        row = int(days.isna().to_numpy().argmax())
+        raise InputError(f"readings, row {row + 1}: date {dates.iloc[row]!r}: expected year-month-day.")
+    return days.dt.tz_localize(None).dt.normalize()
+
+
+def _told(readings, wood):
+    """What the rows of one stack in a readings table (`records`) tell of its moisture."""
+    from woodcalc.records import mc_readings
 
     blank = {"stack": "", "board": "", "unit": "%", "temp_f": np.nan}
     table = readings.assign(**{k: v for k, v in blank.items() if k not in readings})
-    table["date"] = pd.to_datetime(table["date"], format="mixed")
+    table["date"] = _days(table["date"]).to_numpy()
     stacks = list(table["stack"].unique())
     if len(stacks) > 1:
         raise InputError(
@@ -63,7 +75,7 @@ def _told(readings, wood):
         )
     told = mc_readings(table, *stacks, wood.name) if stacks else table.assign(mc_pct=np.nan)
     if len(table) and told.empty:
-        raise InputError(f"readings: none can be used. {'; '.join(told.attrs['notes'])}.")
+        raise InputError(f"readings: none can be used. {' '.join(told.attrs['notes'])}")
     return told
 
 

@@ -4,10 +4,18 @@ from datetime import date
 
 import numpy as np
 
-from . import climate, slab
-from . import species as woods
-from .checks import InputError, within
-from .drying_rate import REFERENCE_WIDTH_FT, biot, day_of_year, felt_weather, rate, start_date, thickness
+from woodcalc import climate, slab
+from woodcalc import species as woods
+from woodcalc.checks import InputError, within
+from woodcalc.drying_rate import (
+    REFERENCE_WIDTH_FT,
+    biot,
+    day_of_year,
+    felt_weather,
+    rate,
+    start_date,
+    thickness,
+)
 
 _Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
 
@@ -124,7 +132,7 @@ def days_to_target(
         if done.any():
             low, high = np.zeros(done.sum()), np.ones(done.sum())
             at, pace2, gap = before[done], (b2[which] * tau[:, None])[done], target - e[done]
-            for _ in range(20):  # the share of the step at which it gets there, by halving: MC falls through it
+            for _ in range(20):  # the share of the step at which it gets there: MC falls through it
                 half = (low + high) / 2
                 over = (at * np.exp(-pace2 * half[:, None])).sum(1) > gap
                 low, high = np.where(over, half, low), np.where(over, high, half)
