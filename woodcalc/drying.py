@@ -442,8 +442,8 @@ class Forecast:
         readings : DataFrame, or what makes one such as a list of dicts
             `date` (not before the start), `mc_pct`; optional `kind` ("weight" for a weighed sample board,
             the default, or "meter") and `sd_pct` (error of that reading, points of MC). All readings so far:
-            an earlier update is forgotten, so that none counts twice; one after `horizon_days` does not count. Or the rows of one stack from a readings
-            table, as `records.read` gives it.
+            an earlier update is forgotten, so that none counts twice; one after `horizon_days` does not count.
+            Or the rows of one stack from a readings table, as `records.read` gives it.
 
         Returns
         -------
