@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from woodcalc import logs, species, tables
 from woodcalc import moisture as m
-from woodcalc import species
 from woodcalc.checks import InputError, RangeWarning
 
 WEIGHTS = pd.read_csv(Path(__file__).parent / "reference" / "lumber_weights.csv")
@@ -152,6 +152,53 @@ def test_loads():
     assert m.trailer_load(2600, 3000).trips == 2  # under the payload by itself, over it with the margin
     assert m.lift_in_people(40) == 1 and m.lift_in_people(43) == 2
     assert list(m.lift_in_people(np.array([40, 120]))) == [1, 3]
+
+
+def wettest_lb_per_ft3(name):
+    """The heaviest green figure that the tables hold for a wood: average, heartwood, sapwood, published."""
+    row = species.table().set_index("name").loc[name]
+    wet = row[["green_mc_pct", "green_mc_heartwood_pct", "green_mc_sapwood_pct"]].astype(float).max()
+    printed = pd.read_csv(tables.folder() / "green_weights.csv").set_index("species")["green_lb_per_ft3"]
+    return max(62.43 * row["basic_sg"] * (1 + wet / 100), printed.get(name, 0.0))
+
+
+def test_the_wettest_figures_of_four_woods():
+    """Sapwood of Douglas-fir at 115 %, red pine 134 %, baldcypress 171 %, sweetgum 137 % (data/species.csv)."""
+    woods = ("Douglas-fir (coast)", "red pine", "baldcypress", "sweetgum")
+    assert [round(wettest_lb_per_ft3(w)) for w in woods] == [60, 60, 71, 68]
+
+
+@pytest.mark.parametrize("name", species.names())
+def test_weights_to_load_for_are_at_least_the_wettest_figure(name):
+    """Lumber and logs, whole margin on the wettest unless the cavities of so dense a tree are full first."""
+    wettest = wettest_lb_per_ft3(name)
+    likely = m.lumber_weight_lb(12, name)
+    load = m.trailer_load(likely, 3000, margin=m.weight_margin(name)).allow_for_lb
+    dense = (1 + m.WEIGHT_MARGIN) * species.get(name).basic_sg
+    full = 62.43 * dense * (1 + m.greatest_mc_pct(dense) / 100)
+    assert load == pytest.approx(min((1 + m.WEIGHT_MARGIN) * wettest, full)) and load > wettest
+    assert m.weight_margin(name) >= m.weight_margin() - 1e-9  # never less than the one without a wood
+    assert logs.log_weight_range_lb(name, 1.0)[1] == pytest.approx((1 + logs.BARK_SHARE) * load)
+
+
+@pytest.mark.parametrize("name", species.names())
+def test_the_least_weight_is_no_more_than_the_driest_figure(name):
+    wood = species.get(name)
+    driest = min(
+        mc
+        for mc in (wood.green_mc_pct, wood.green_mc_heartwood_pct, wood.green_mc_sapwood_pct)
+        if mc is not None
+    )
+    assert m.weight_range_lb_per_ft3(name)[0] <= 62.43 * wood.basic_sg * (1 + driest / 100)
+
+
+def test_a_measured_moisture_content_takes_the_plain_margin():
+    low, high = m.weight_range_lb_per_ft3("sweetgum", np.array([20.0, 60.0]))
+    likely = m.green_weight_lb_per_ft3("sweetgum", np.array([20.0, 60.0]), "green")
+    assert low == pytest.approx(0.8 * likely) and high == pytest.approx(1.2 * likely)
+    full = m.greatest_mc_pct(species.get("sweetgum").basic_sg)
+    low, high = m.weight_range_lb_per_ft3("sweetgum", 1.1 * full)  # a lighter tree than its species, and full
+    assert low < high == m.green_weight_lb_per_ft3("sweetgum", 1.1 * full, "green")
 
 
 def test_arrays_broadcast_and_scalars_are_floats():

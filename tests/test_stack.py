@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import beam, species, stack
+from woodcalc import beam, moisture, species, stack
 from woodcalc.checks import InputError
 
 HERE = Path(__file__).parent / "reference"
@@ -355,9 +355,44 @@ def test_hold_flat_is_the_beam_turned_round():
     assert bent.down_in.max() == pytest.approx(0.5, rel=1e-6)
 
 
-def test_heavy_boards_need_two_people():
-    plan = stack.plan_stack([(6, "8/4", 14, 12)], "white oak")
-    assert any("two people" in c for c in plan.cautions)
+@pytest.mark.parametrize(
+    ("nominal", "width_in", "says"),
+    [
+        ("4/4", 6, None),
+        ("4/4", 8, "two people lift it"),
+        ("8/4", 10, "about 113 lb green, and may weigh 140 lb: three people lift it"),
+        ("16/4", 16, "use a machine"),
+    ],
+)
+def test_a_heavy_board_names_who_lifts_it_by_the_one_rule(nominal, width_in, says):
+    """113 lb of white oak, and a fifth more on its wettest figure: 140 lb / 51 lb each = 2.7, so three."""
+    plan = stack.plan_stack([(1, nominal, width_in, 12)], "white oak", pile_width_in=192)
+    heavy = [c for c in plan.cautions if "heaviest board" in c]
+    assert not heavy if says is None else says in heavy[0]
+    margin = moisture.weight_margin("white oak")
+    assert plan.lift_people == moisture.lift_in_people(plan.heaviest_board_lb, margin)
+    assert plan.heaviest_board_high_lb == pytest.approx(plan.heaviest_board_lb * (1 + margin))
+
+
+def test_the_board_to_fear_is_the_one_that_may_be_heaviest():
+    """Red pine of all sapwood outweighs the red oak board beside it, though its average is far lighter."""
+    both = stack.boards_from_counts([(1, "8/4", 8, 12)], "northern red oak")
+    both = pd.concat([both, stack.boards_from_counts([(1, "8/4", 10, 12)], "red pine")])
+    plan = stack.plan_stack(both)
+    assert plan.heaviest_board_lb < plan.boards["green_lb"].max()
+    pine = plan.boards.loc[plan.boards["species"] == "red pine", "green_lb"].item()
+    assert plan.heaviest_board_high_lb == pytest.approx(pine * (1 + moisture.weight_margin("red pine")))
+
+
+@pytest.mark.parametrize("name", species.names())
+def test_a_pile_is_planned_for_the_wettest_wood(name):
+    """The load on the feet takes the wettest figure of the wood, not a share over its average."""
+    plan = stack.plan_stack([(4, "4/4", 8, 8)], name)
+    volume = 4 * 1.125 * 8 * 98 / 1728
+    least, greatest = moisture.weight_range_lb_per_ft3(name)
+    assert plan.green_low_lb == pytest.approx(least * volume)
+    assert plan.green_high_lb == pytest.approx(greatest * volume)
+    assert plan.green_low_lb < plan.green_lb < plan.green_high_lb
 
 
 @pytest.mark.parametrize(

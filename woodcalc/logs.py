@@ -13,6 +13,7 @@ import numpy as np
 from woodcalc import species as woods
 from woodcalc import tables
 from woodcalc.checks import InputError, doubtful, one_of, plain, within
+from woodcalc.moisture import weight_range_lb_per_ft3
 from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through this module
 
 FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
@@ -600,7 +601,6 @@ def segments(log, longest_ft=16.0):
     ]
 
 
-WEIGHT_MARGIN = 0.15  # common practice: season, site, heartwood share; either way
 BARK_SHARE = 0.10  # common practice: bark adds about a tenth to the wood's volume, more on thick-barked woods
 
 
@@ -623,13 +623,16 @@ def log_weight_lb(species, volume_ft3):
     Basic specific gravity and tree-average green moisture from `data/species.csv`. See `log_weight_range_lb`
     for how far a log may be from it: nobody should load a trailer on the likely figure alone.
     """
+    return plain(woods.get(species).green_lb_per_ft3 * _volume(volume_ft3))
+
+
+def _volume(volume_ft3):
     volume_ft3 = getattr(volume_ft3, "volume_ft3", volume_ft3)
-    volume = np.asarray(within("volume_ft3", volume_ft3, 0, 2000, "ft3", "Is it in board feet?"))
-    return plain(woods.get(species).green_lb_per_ft3 * volume)
+    return np.asarray(within("volume_ft3", volume_ft3, 0, 2000, "ft3", "Is it in board feet?"))
 
 
 def log_weight_range_lb(species, volume_ft3):
-    """Return the least and greatest weight to reckon with (lb); load and lift by the greatest.
+    """Return the least and greatest weight to plan for (lb); load and lift by the greatest.
 
     Parameters
     ----------
@@ -639,30 +642,22 @@ def log_weight_range_lb(species, volume_ft3):
     Returns
     -------
     tuple of (float or ndarray)
-        Low: 15 % under the likely weight, or a lighter published green weight. High: 15 % over, or a heavier
-        published one, and a tenth more for bark.
+        Low: without bark. High: a tenth more for bark.
 
     Examples
     --------
     >>> low, high = log_weight_range_lb("northern red oak", 18.4)
     >>> round(low), round(high)
-    (1001, 1490)
+    (942, 1555)
 
     Notes
     -----
-    The 15 % and the bark's tenth are common practice. Published green weights: `data/green_weights.csv` (US
-    National Park Service, Safety for Tree Workers). Density cannot exceed that of wood full of water.
+    The wood by `moisture.weight_range_lb_per_ft3`: the high end is a margin over the wettest that is printed for
+    it, sapwood and heartwood alike. The bark's tenth is common practice.
     """
-    wood = woods.get(species)
-    likely = log_weight_lb(wood, volume_ft3)
-    published = tables.read("green_weights").set_index("species")["green_lb_per_ft3"]
-    ratio = float(published.get(wood.name, np.nan)) / wood.green_lb_per_ft3
-    low = min(1 - WEIGHT_MARGIN, ratio) if ratio == ratio else 1 - WEIGHT_MARGIN
-    high = max(1 + WEIGHT_MARGIN, ratio) if ratio == ratio else 1 + WEIGHT_MARGIN
-    # full of water; specific gravity of the cell wall 1.54 (Wood Handbook FPL-GTR-190, ch. 4)
-    full = woods.WATER_LB_PER_FT3 * (1 + wood.basic_sg * (1 - 1 / 1.54))
-    high = min(high, max(full / wood.green_lb_per_ft3, 1.0))
-    return low * likely, high * (1 + BARK_SHARE) * likely
+    low, high = weight_range_lb_per_ft3(species)
+    volume = _volume(volume_ft3)
+    return plain(low * volume), plain(high * (1 + BARK_SHARE) * volume)
 
 
 def scale(logs, halves=None, longest_ft=16.0):

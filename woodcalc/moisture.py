@@ -6,15 +6,20 @@ are told apart here.
 """
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
 from woodcalc import species as woods
+from woodcalc import tables
 from woodcalc.checks import InputError, doubtful, plain, within
 from woodcalc.species import WATER_LB_PER_FT3
 
 CELL_WALL_SG = 1.54  # specific gravity of the cell wall (GTR-190 ch. 4, greatest moisture content)
-LIFT_LB = 51.0  # load constant for an ideal lift (Waters et al., DHHS (NIOSH) 94-110; see lift_in_people)
+LIFT_LB = 51.0  # load constant for an ideal lift (Waters et al., DHHS (NIOSH) 94-110, from memory)
+# The one margin on a weight: specific gravity within a species varies by about 10 % (coefficient of variation,
+# GTR-190 ch. 4, from memory). Twice that leaves one tree in forty heavier; to take twice is common practice.
+WEIGHT_MARGIN = 0.2
 
 
 def _mc(name, value):
@@ -236,6 +241,83 @@ def _green_mc(wood):
     return wood.green_mc_pct
 
 
+def weight_range_lb_per_ft3(species, mc_pct=None):
+    """Return the least and the greatest weight of a cubic foot of wood to plan for, lb; load and lift by the greatest.
+
+    Green wood may come from all heartwood or all sapwood, and a tree differs from its species. So the greatest
+    is `WEIGHT_MARGIN` over the heaviest of the wood's own figures: tree average, heartwood and sapwood
+    (`data/species.csv`), and published green weight (`data/green_weights.csv`). The least is as much under the
+    likely weight, or the lightest of those figures. Wood so much denser than its species cannot weigh more
+    than it does with every cavity full (`greatest_mc_pct`).
+
+    Parameters
+    ----------
+    species : str or Species
+    mc_pct : float or array, optional
+        Measured moisture content, % of oven-dry weight: then only the margin is taken, either way. Left out:
+        green.
+
+    Returns
+    -------
+    tuple of (float or ndarray)
+        Least and greatest, over the green volume.
+
+    Raises
+    ------
+    InputError
+        As in `green_weight_lb_per_ft3`.
+
+    Examples
+    --------
+    >>> [round(x, 1) for x in weight_range_lb_per_ft3("northern red oak")]
+    [51.2, 76.8]
+    >>> [round(x, 1) for x in weight_range_lb_per_ft3("red pine")]   # its sapwood is four times as wet
+    [33.6, 71.9]
+    """
+    wood = woods.get(species)
+    likely = np.asarray(green_weight_lb_per_ft3(wood, mc_pct, "green"))
+    own = [likely] if mc_pct is not None else [likely, *_green_figures_lb_per_ft3(wood.name)]
+    least = np.minimum((1 - WEIGHT_MARGIN) * likely, min(own))
+    dense = (1 + WEIGHT_MARGIN) * wood.basic_sg
+    full = WATER_LB_PER_FT3 * dense * (1 + greatest_mc_pct(dense) / 100)
+    return plain(least), plain(np.maximum(np.minimum((1 + WEIGHT_MARGIN) * max(own), full), likely))
+
+
+@cache
+def _green_figures_lb_per_ft3(name):
+    """What the tables say that this wood weighs green beside its tree average: heartwood, sapwood, published."""
+    wood = woods.get(name)
+    wet = [mc for mc in (wood.green_mc_heartwood_pct, wood.green_mc_sapwood_pct) if mc is not None]
+    published = tables.read("green_weights").set_index("species")["green_lb_per_ft3"].get(name)
+    figures = [WATER_LB_PER_FT3 * wood.basic_sg * (1 + mc / 100) for mc in wet]
+    return tuple(figures) if published is None else (*figures, float(published))
+
+
+def weight_margin(species=None, mc_pct=None):
+    """Return what to add to the likely weight of wood before it is loaded, stacked or lifted, as a fraction.
+
+    Parameters
+    ----------
+    species : str or Species, optional
+        Left out: `WEIGHT_MARGIN`, the least margin that any wood has.
+    mc_pct : float or array, optional
+        As in `weight_range_lb_per_ft3`.
+
+    Returns
+    -------
+    float or ndarray
+
+    Examples
+    --------
+    >>> round(weight_margin("northern red oak"), 2), round(weight_margin("sweetgum"), 2)
+    (0.2, 0.49)
+    """
+    if species is None:
+        return WEIGHT_MARGIN
+    likely = np.asarray(green_weight_lb_per_ft3(species, mc_pct, "green"))
+    return plain(np.asarray(weight_range_lb_per_ft3(species, mc_pct)[1]) / likely - 1)
+
+
 def lumber_weight_lb(board_feet, species, mc_pct=None, sawn_over_nominal=1.0):
     """Return the weight of rough lumber, lb.
 
@@ -319,12 +401,10 @@ class Load:
     trips: int
 
 
-def trailer_load(weight_lb, capacity_lb, margin=0.2):
+def trailer_load(weight_lb, capacity_lb, margin=WEIGHT_MARGIN):
     """Return whether a load may go on a trailer, with a margin for wood heavier than the average.
 
-    The margin of a fifth is `common practice` here: published green weights of one species differ by a tenth
-    between sources, and wet trees and thick sawing add to that. The limit is the least of trailer payload,
-    tires, hitch and towing vehicle, as their plates and manuals say.
+    The limit is the least of trailer payload, tires, hitch and towing vehicle, as their plates and manuals say.
 
     Parameters
     ----------
@@ -333,7 +413,8 @@ def trailer_load(weight_lb, capacity_lb, margin=0.2):
     capacity_lb : float
         Payload, lb.
     margin : float
-        Fraction added to the likely weight, 0 to 1.
+        Fraction added to the likely weight, 0 to 2. For green lumber give `weight_margin` of its wood: some
+        woods have sapwood so wet that a fifth is not enough.
 
     Returns
     -------
@@ -352,23 +433,29 @@ def trailer_load(weight_lb, capacity_lb, margin=0.2):
     """
     likely = within("weight_lb", weight_lb, 0, 1e6, "lb")
     capacity = within("capacity_lb", capacity_lb, 1, 1e6, "lb", "Payload = gross rating less empty weight.")
-    plan = likely * (1 + within("margin", margin, 0, 1, "", "Give a fraction: 20 % is 0.2."))
+    plan = _with_margin(likely, margin)
     return Load(likely, plan, capacity, bool(plan <= capacity), max(1, int(np.ceil(plan / capacity))))
 
 
-def lift_in_people(weight_lb, margin=0.2):
+def _with_margin(weight_lb, margin):
+    return plain(
+        weight_lb * (1 + np.asarray(within("margin", margin, 0, 2, "", "Give a fraction: 20 % is 0.2.")))
+    )
+
+
+def lift_in_people(weight_lb, margin=WEIGHT_MARGIN):
     """Return how many people a board asks for, at no more than 51 lb each after the margin.
 
     51 lb is what nearly all healthy workers may lift under ideal conditions: close, waist high, firm grip,
     now and then (Waters, Putz-Anderson and Garg, Revised NIOSH Lifting Equation, DHHS (NIOSH) 94-110, load
-    constant). Long, rough, wet boards are not ideal: take it as the most, and slide, roll or use a machine
+    constant, from memory). Long, rough, wet boards are not ideal: take it as the most, and slide, roll or use a machine
     before lifting.
 
     Parameters
     ----------
     weight_lb : float or array
         Likely weight, lb.
-    margin : float
+    margin : float or array
         Fraction added, as in `trailer_load`.
 
     Returns
@@ -380,7 +467,7 @@ def lift_in_people(weight_lb, margin=0.2):
     >>> lift_in_people(95)
     3
     """
-    plan = np.asarray(within("weight_lb", weight_lb, 0, 1e5, "lb")) * (1 + within("margin", margin, 0, 1))
+    plan = _with_margin(np.asarray(within("weight_lb", weight_lb, 0, 1e5, "lb")), margin)
     return plain(np.maximum(1, np.ceil(plan / LIFT_LB)).astype(int))
 
 
@@ -581,9 +668,7 @@ class SampleBoard:
 
 
 def _meter(item):
-    from woodcalc.tables import read
-
-    table = read("meter_corrections").set_index("item")
+    table = tables.read("meter_corrections").set_index("item")
     return float(table.loc[item, "value"])
 
 
@@ -683,9 +768,7 @@ def in_use_mc_pct(use="interior", region="most areas"):
     >>> in_use_mc_pct("interior", "most areas")
     (8.0, 6.0, 10.0)
     """
-    from woodcalc.tables import read
-
-    table = read("in_use_mc")
+    table = tables.read("in_use_mc")
     row = table[(table["use"] == use) & (table["region"] == region)]
     if row.empty:
         known = "; ".join(f"{u}, {r}" for u, r in zip(table["use"], table["region"], strict=True))

@@ -13,13 +13,16 @@ import numpy as np
 from woodcalc import beam, tables
 from woodcalc import species as woods
 from woodcalc.checks import InputError, plain, suggest, within
-from woodcalc.moisture import green_weight_lb_per_ft3
+from woodcalc.moisture import (
+    green_weight_lb_per_ft3,
+    lift_in_people,
+    weight_range_lb_per_ft3,
+)
 
 # FOR-128 p. 69 names beech and sycamore; the other two are common practice
 TWISTERS = ("American beech", "American sycamore", "American elm", "sweetgum")
 COVER_LB_PER_FT2 = 3.0  # corrugated steel on a light frame: common practice
 SAWN_OVER_IN = 0.125  # 4/4 is sawn at 1-1/8 in: Wengert, Calculating footage based on weight, 2000
-LIFT_LB = 51.0  # load constant of the NIOSH lifting equation (NIOSH 94-110), for ideal lifting: from memory
 EDGE_IN = 0.5  # a shifted sticker stays this far from the board's end
 
 
@@ -432,8 +435,10 @@ class StackPlan:
     green_lb, green_low_lb, green_high_lb, dry_lb : float
         Weight of the boards when stacked, with its margin, and at `dry_mc_pct`.
     dry_mc_pct : float
-    heaviest_board_lb : float
-        Green.
+    heaviest_board_lb, heaviest_board_high_lb : float
+        Green: likely, and with its margin.
+    lift_people : int
+        How many people lift that board, by `moisture.lift_in_people`.
     top_load_lb : float
         Weights to lay on the pile.
     cover_in : tuple of float
@@ -477,6 +482,8 @@ class StackPlan:
     dry_lb: float
     dry_mc_pct: float
     heaviest_board_lb: float
+    heaviest_board_high_lb: float
+    lift_people: int
     top_load_lb: float
     cover_in: tuple
     footing_lb: float
@@ -503,6 +510,7 @@ class StackPlan:
         stickers = f"{t:g} x {w:g} in, {self.sticker_length_in:.0f} in long, dry"
         under = f"{len(self.bolster_places_in)}, on {self.footings} footings"
         tall = self.foundation_in + self.height_in
+        heaviest = f"green, up to {self.heaviest_board_high_lb:.0f} lb: {_people(self.lift_people)}"
         layers = f"{len(self.boards)} in {len(self.layers)} layers"
         rows = [
             ("boards", layers, f"{self.board_feet:.0f} board feet"),
@@ -513,7 +521,7 @@ class StackPlan:
             ("stickers", f"{self.sticker_count}", stickers),
             ("weight green", f"{self.green_lb:,.0f} lb", range_lb),
             ("weight dry", f"{self.dry_lb:,.0f} lb", f"at {self.dry_mc_pct:g} % moisture content"),
-            ("heaviest board", f"{self.heaviest_board_lb:.0f} lb", "green"),
+            ("heaviest board", f"{self.heaviest_board_lb:.0f} lb", heaviest),
             ("load on a footing", f"{self.footing_lb:,.0f} lb", pressure),
             ("weights on top", f"{self.top_load_lb:,.0f} lb", "on cross pieces over the columns"),
             ("cover", " by ".join(map(feet, self.cover_in)), "sloped and tied down, sides open"),
@@ -651,10 +659,18 @@ def plan_stack(
     places = sticker_places_in(length, spacing, end_in)
 
     volume = table["thickness_in"] * table["width_in"] * (table["length_ft"] * 12 + trim) / 1728
-    green_lb_per_ft3 = {k: green_weight_lb_per_ft3(k, green_mc_pct, "green") for k in kinds}
-    dry_lb_per_ft3 = {k: green_weight_lb_per_ft3(k, dry_mc, "green") for k in kinds}
-    green = volume * table["species"].map(green_lb_per_ft3)
-    dry = float((volume * table["species"].map(dry_lb_per_ft3)).sum())
+    by_wood = {
+        k: (
+            green_weight_lb_per_ft3(k, green_mc_pct, "green"),
+            green_weight_lb_per_ft3(k, dry_mc, "green"),
+            *weight_range_lb_per_ft3(k, green_mc_pct),
+        )
+        for k in kinds
+    }
+    green, dry, low, high = (
+        volume * table["species"].map({k: each[n] for k, each in by_wood.items()}) for n in range(4)
+    )
+    heaviest = high.idxmax()
     table, used = _pile_up(table.assign(green_lb=green), width, gap, length, trim)
     layers = _layer_table(table, used)
 
@@ -664,7 +680,6 @@ def plan_stack(
     height = float(layers["thickness_in"].sum() + rows * stick_thick)
     overhang = guidance("roof overhang")["usual"]
     cover = (length + 2 * overhang, across + 2 * overhang)
-    margin = guidance("green weight margin")["high"] / 100
     green_lb = float(table["green_lb"].sum())
     top_lb = within("top_load_lb_per_ft2", top_load_lb_per_ft2, 0, 500, "lb/ft2") * length * across / 144
     cover_lb = COVER_LB_PER_FT2 * cover[0] * cover[1] / 144
@@ -672,8 +687,8 @@ def plan_stack(
     every = int(within("bolster_every", bolster_every, 1, 6))
     bolsters = places[sorted({*range(0, len(places), every), len(places) - 1})]
     per_bolster = int(within("footings_per_bolster", footings_per_bolster, 2, 9))
-    heaviest_lb = green_lb * (1 + margin) + top_lb + cover_lb
-    on_bolster = beam.bend(length, bolsters, 1.0, heaviest_lb / length).contact_lb.max()
+    under_all_lb = float(high.sum()) + top_lb + cover_lb
+    on_bolster = beam.bend(length, bolsters, 1.0, under_all_lb / length).contact_lb.max()
     share = beam.bend(100.0, np.linspace(0, 100, per_bolster), 1.0, 0.01).contact_lb.max()
     footing_lb = float(on_bolster * share)
     pressure = footing_lb / (pad_in[0] * pad_in[1] / 144)
@@ -688,11 +703,12 @@ def plan_stack(
         sticker_rows=rows, sticker_count=rows * len(places), sticker_length_in=across,
         sticker_section_in=(float(stick_thick), float(stick_wide)), bolster_places_in=bolsters,
         footings=per_bolster * len(bolsters), board_feet=float(table["board_feet"].sum()), green_lb=green_lb,
-        green_low_lb=green_lb * (1 - margin), green_high_lb=green_lb * (1 + margin), dry_lb=dry,
-        dry_mc_pct=dry_mc,
-        heaviest_board_lb=float(table["green_lb"].max()), top_load_lb=float(top_lb), cover_in=cover,
+        green_low_lb=float(low.sum()), green_high_lb=float(high.sum()), dry_lb=float(dry.sum()), dry_mc_pct=dry_mc,
+        heaviest_board_lb=float(green[heaviest]), heaviest_board_high_lb=float(high[heaviest]),
+        lift_people=lift_in_people(high[heaviest], margin=0), top_load_lb=float(top_lb), cover_in=cover,
         footing_lb=footing_lb, footing_lb_per_ft2=float(pressure), height_ratio=tall / across,
-        tip_lb=dry * across / 2 / tall, sag_in=sag, airflow=air, biot=biot(air, max(1.0, across / 12)), cautions=(),
+        tip_lb=float(dry.sum()) * across / 2 / tall, sag_in=sag, airflow=air, biot=biot(air, max(1.0, across / 12)),
+        cautions=(),
     )  # fmt: skip
     return replace(plan, cautions=_cautions(plan, sizes, kinds, spacing, bolster_every))
 
@@ -782,6 +798,12 @@ def _layer_table(table, across):
     )
 
 
+def _people(count):
+    """Who lifts a board, in words."""
+    few = ("one person lifts it", "two people lift it", "three people lift it", "four people lift it")
+    return few[count - 1] if count <= len(few) else "too heavy to lift by hand, use a machine"
+
+
 def _cautions(plan, sizes, kinds, spacing, bolster_every):
     said = []
     limit = guidance("height to width", "hand-built pile")
@@ -805,8 +827,11 @@ def _cautions(plan, sizes, kinds, spacing, bolster_every):
             f"{plan.footing_lb_per_ft2:,.0f} lb/ft2 under a footing: more than soft ground carries (1,500 "
             "lb/ft2). Use wider pads or more footings, on undisturbed soil."
         )
-    if plan.heaviest_board_lb > LIFT_LB:
-        said.append(f"The heaviest board weighs {plan.heaviest_board_lb:.0f} lb green: two people lift it.")
+    if plan.lift_people > 1:
+        said.append(
+            f"The heaviest board weighs about {plan.heaviest_board_lb:.0f} lb green, and may weigh "
+            f"{plan.heaviest_board_high_lb:.0f} lb: {_people(plan.lift_people)}."
+        )
     if len(sizes) > 1:
         said.append(
             "More than one thickness: they dry at different speeds. Give each its own pile if you can."
