@@ -1,6 +1,7 @@
 """Panels and answer boxes behave as a learner needs: bad input is said in plain words, nothing is lost."""
 
 import re
+import warnings
 from dataclasses import replace
 from functools import cache
 from math import isfinite
@@ -13,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, RangeWarning
 from woodcalc.figures.drawing import Drawing
 from woodcalc.figures.style import drawn
 from woodcalc.lesson import exercise, prompt_channel
@@ -110,6 +111,27 @@ def test_a_first_drawing_that_fails_leaves_the_panel_and_its_dials(length_ft, sa
 def test_the_still_keeps_the_first_picture_with_its_own_sentence(example):
     example.dials["length_ft"].value = 13
     assert "12 ft, a, no roof." in example.still() and "13 ft" not in example.still()
+
+
+def test_a_doubt_of_the_calculators_is_said_beside_the_picture(recwarn):
+    @drawn
+    def draw(years):
+        for _ in range(2):
+            warnings.warn("years outside 1 to 9: a <guess>", RangeWarning, stacklevel=2)
+        return Drawing(2, 2), f"{years} years."
+
+    made = panel(draw, [slider("years", "Years", 1, 20, 1, 12)], "Years")
+    assert (
+        made._note.value.count("years outside 1 to 9: a &lt;guess&gt;") == 1 and made.reading == "12 years."
+    )
+    assert not recwarn.list
+
+
+def test_what_stands_above_a_picture_is_told_once(example):
+    for told in ("Your own logs.", "Kettle Hollow's logs."):
+        example.tell_above(told)
+        assert [c.value for c in example.children if getattr(c, "value", "") == told] == [told]
+    assert example.still().startswith("Kettle Hollow's logs.")
 
 
 def test_larger_print_redraws_in_larger_type(example):

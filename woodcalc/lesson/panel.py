@@ -2,10 +2,12 @@
 
 import gc
 import html
+import warnings
 from dataclasses import dataclass
 
 import ipywidgets as w
 
+from woodcalc.checks import RangeWarning
 from woodcalc.figures.style import to_img
 from woodcalc.lesson.box import Box, kept_choices, labelled
 
@@ -99,10 +101,10 @@ class Panel(Box):
     widget in the saved output); after the run, the live sliders.
     """
 
-    def __init__(self, draw, dials, title, above=""):
+    def __init__(self, draw, dials, title):
         self._draw, self._dials = draw, dials
         self._sentence, self._still = "", None  # until a setting draws
-        self.above = w.HTML(above)
+        self._above = w.HTML()
         self._picture = w.HTML(layout=w.Layout(min_width="0"))
         self._reading = w.HTML()
         self._reading.add_class("woodcalc-reading")
@@ -120,8 +122,7 @@ class Panel(Box):
         right = w.VBox(
             [self._picture, self._reading, self._note], layout=w.Layout(flex="1 1 0", min_width="0")
         )
-        told = [self.above] if above else []  # an empty one would still take a line
-        super().__init__([*told, w.HBox([controls, right]), self._below], f"panel: {title}", title)
+        super().__init__([w.HBox([controls, right]), self._below], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
         self._title = title
         for dial in dials:
@@ -142,17 +143,23 @@ class Panel(Box):
         """The sentence that reads the picture out."""
         return self._sentence
 
+    def tell_above(self, told):
+        """Show this HTML between the title and the picture: whose wood it is, for instance."""
+        self._above.value = told
+        if self._above not in self.children:  # an empty one would still take a line
+            self.children = (self.children[0], self._above, *self.children[1:])
+
     def _redraw(self, change=None):
         gc.disable()  # a collection in the middle of a drawing would be felt on the slider
         try:
-            figure, sentence, *below = self._draw(
-                **{d.name: d.widget.value for d in self._dials}, big=self._big.value
-            )
+            with warnings.catch_warnings(record=True) as doubts:
+                warnings.simplefilter("always", RangeWarning)
+                figure, sentence, *below = self._draw(
+                    **{d.name: d.widget.value for d in self._dials}, big=self._big.value
+                )
             picture = to_img(figure, sentence)
         except Exception as error:  # said where the learner looks; the last good picture stays
-            self._note.value = (
-                f'<div class="woodcalc-note woodcalc-warn" role="status">{self._why(error)}</div>'
-            )
+            self._note.value = _warned(self._why(error))
         else:
             self._sentence, self._still = sentence, self._still or (picture, sentence)
             self._picture.value = picture
@@ -160,7 +167,8 @@ class Panel(Box):
                 f'<div class="woodcalc-note" aria-live="polite">{html.escape(sentence)}</div>'
             )
             self._below.value = below[0] if below else ""
-            self._note.value = ""
+            said = dict.fromkeys(str(d.message) for d in doubts if issubclass(d.category, RangeWarning))
+            self._note.value = _warned("<br>".join(map(html.escape, said)))
         finally:
             gc.enable()
 
@@ -181,15 +189,19 @@ class Panel(Box):
     def still(self):
         """The picture of the first values and its sentence; why there is none, if nothing could be drawn."""
         if self._still is None:
-            return f"{self.above.value}<p><b>{html.escape(self._title)}</b></p>{self._note.value}"
+            return f"{self._above.value}<p><b>{html.escape(self._title)}</b></p>{self._note.value}"
         picture, sentence = self._still
         return (
-            f"{self.above.value}<p><b>{html.escape(self._title)}</b></p>{picture}<p>{html.escape(sentence)}</p>"
+            f"{self._above.value}<p><b>{html.escape(self._title)}</b></p>{picture}<p>{html.escape(sentence)}</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to move the sliders.</i></p>"
         )
 
 
-def panel(draw, dials, title, above=""):
+def _warned(said):
+    return f'<div class="woodcalc-note woodcalc-warn" role="status">{said}</div>' if said else ""
+
+
+def panel(draw, dials, title):
     """Return a panel: each slider move calls `draw` and shows what it returns.
 
     Parameters
@@ -202,8 +214,6 @@ def panel(draw, dials, title, above=""):
         From `slider`, `choice` and `switch`.
     title : str
         One line above the picture.
-    above : str
-        HTML between the title and the picture, for instance whose wood it is; `.above` holds it.
 
     Returns
     -------
@@ -221,4 +231,4 @@ def panel(draw, dials, title, above=""):
     >>> p.reading
     'A log of 16 ft.'
     """
-    return Panel(draw, dials, title, above)
+    return Panel(draw, dials, title)
