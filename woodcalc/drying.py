@@ -353,6 +353,17 @@ class Forecast:
         return float(self.daily.likely.min())
 
     @property
+    def still_drying(self):
+        """True for stock so thick that it loses more than a point in the last year of the forecast.
+
+        Examples
+        --------
+        >>> air_dry("white oak", "12/4", "Duluth", "2026-05-15").still_drying
+        True
+        """
+        return float(self.daily.likely.iloc[-366] - self.daily.likely.iloc[-1]) > 1
+
+    @property
     def stops_on(self):
         """The date by which it is within a point of `stops_at_pct`, as near as the place's EMC is known.
 
@@ -418,12 +429,11 @@ class Forecast:
         """
         low, likely, high = self.date_of(mc_pct)
         if low is None:
-            years, now, year_ago = self.horizon_days // 365, *self.daily.likely.iloc[[-1, -366]]
             rest = f"the stack stops near {self.stops_at_pct:.0f} %"
             if self.stops_at_pct < mc_pct:
-                rest = f"not within {years} years"
-            elif year_ago - now > 1:  # thick stock: it does not stop, it has not arrived
-                rest = f"the stack is still near {now:.0f} % after {years} years"
+                rest = f"not within {self.horizon_days // 365} years"
+            elif self.still_drying:
+                rest = f"the stack is still near {self.stops_at_pct:.0f} % after {self.horizon_days // 365} years"
             return f"{mc_pct:g} % is not reached outdoors in {self.site.name}: {rest}."
         if high == self.start:
             return f"{mc_pct:g} % or less already on {day_words(low)}, the day it was stacked."

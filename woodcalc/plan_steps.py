@@ -235,24 +235,36 @@ def dry_step(forecasts, site, nominal, begin):
     table = pd.DataFrame(rows)
     for mc in (25, 20, 15):
         table[f"mc{mc}"] = [_span(r[f"mc{mc}_low"], r[f"mc{mc}_likely"], r[f"mc{mc}_high"]) for r in rows]
-    table["gap"] = [f"{max(r['gap_low'], 0):.0f} to {max(r['gap_high'], 0):.0f}" for r in rows]
+    table["gap"] = [_to_go(r["stops_at_pct"], r["stops_at_pct"]) or "none" for r in rows]
     table["season"] = [f"{r['season_mc_pct']:.0f} % on {_shown(r['season_on'], '')}" for r in rows]
     first, last = min(table["stops_at_pct"]), max(table["stops_at_pct"])
     near = f"{first:.0f} %" if round(first) == round(last) else f"{first:.0f} to {last:.0f} %"
-    says = (
-        f"{nominal} stacked on {drying.day_words(begin)} at {site.name}, under a roof, sides open. Outdoors the drying "
-        f"stops near {near}: {max(first - 8, 0):.0f} to {max(last - 6, 0):.0f} points above the 6 to 8 % that "
-        "furniture wants."
+    wants = f"the {FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} % that furniture wants"
+    says = f"{nominal} stacked on {drying.day_words(begin)} at {site.name}, under a roof, sides open. " + (
+        f"Outdoors the drying stops near {near}: {_to_go(first, last)} points above {wants}."
+        if _to_go(first, last)
+        else f"Outdoors it gets down to {near}, as dry as {wants}."
     )
     heads = {
         "species": ("Species", ""), "start_mc_pct": ("Green (%)", ".0f"), "mc25": ("25 %", ""),
         "mc20": ("20 %", ""), "season": ("First season ends", ""), "stops_at_pct": ("Never below (%)", ".0f"),
         "gap": ("Then to go", ""),
     }  # fmt: skip
-    notes = (
-        "Likely date, and in brackets from when to when four stacks in five get there. Your own readings narrow it.",
-    )
-    return Step("dry", "Weeks outdoors", says, table, heads, notes)
+    notes = [
+        "Likely date, and in brackets from when to when four stacks in five get there. Your own readings narrow it."
+    ]
+    if slow := [name for name, f in forecasts.items() if f.still_drying]:
+        years = max(f.horizon_days for f in forecasts.values()) // 365
+        notes.append(f"Still drying after {years} years, where this forecast ends: {', '.join(slow)}.")
+    return Step("dry", "Weeks outdoors", says, table, heads, tuple(notes))
+
+
+def _to_go(least_pct, most_pct):
+    """How many points wood that rests from `least_pct` to `most_pct` is above what furniture wants; "" if none."""
+    if most_pct <= FURNITURE_PCT[1]:
+        return ""
+    low, high = max(least_pct - FURNITURE_PCT[1], 0), most_pct - FURNITURE_PCT[0]
+    return f"{low:.0f} to {high:.0f}" if round(low) else f"up to {high:.0f}"
 
 
 def reading_step(learned, stacks):
@@ -290,22 +302,25 @@ def finish_step(forecast, boards, given):
     name = forecast.species.name
     load = min(max(float(boards.loc[boards["species"] == name, "board_feet"].sum()), 50.0), 2000.0)
     target = sum(FURNITURE_PCT) / 2
+    heads = {
+        "way": ("Way", ""), "took": ("Days", "d"), "mc_end_pct": ("Ends at (%)", ".1f"),
+        "kwh": ("Electricity (kWh)", ",.0f"),
+        "cost_usd": ("Cost ($)", ",.0f"), "advice": ("Note", ""),
+    }  # fmt: skip
+    if mc <= FURNITURE_PCT[1]:
+        return _dry_enough(when, mc, name, heads)
     table = kiln.compare(
         name, forecast.thickness_in, forecast.site, when, load, mc, target, price_per_kwh=given["usd_per_kwh"]
     )
     done = table.dropna(subset=["days"])
     says = f"On {drying.day_words(when)} the {name} stands at about {mc:.0f} %. " + (
         f"Down to {target:.0f} %: "
-        + "; ".join(f"{r.way}, {r.days:.0f} days" for r in done.itertuples(index=False))
+        + "; ".join(f"{r.way}, {_count(round(r.days), 'day')}" for r in done.itertuples(index=False))
         + "."
         if len(done)
         else f"None of the ways brings it to {target:.0f} % within 180 days from there."
     )
-    heads = {
-        "way": ("Way", ""), "days": ("Days", ".0f"), "mc_end_pct": ("Ends at (%)", ".1f"),
-        "kwh": ("Electricity (kWh)", ",.0f"),
-        "cost_usd": ("Cost ($)", ",.0f"), "advice": ("Note", ""),
-    }  # fmt: skip
+    table["took"] = [f"{d:.0f}" if d == d else "over 180" for d in table["days"]]
     notes = (
         f"A charge of {load:,.0f} bf; collector, fans and machine of the usual size for it. Wiring in a damp place is "
         "work for a licensed electrician.",
@@ -313,6 +328,24 @@ def finish_step(forecast, boards, given):
     if not forecast.site.has_sun:
         notes += (f"No solar kiln: the figures of {forecast.site.name} do not tell its sunshine.",)
     return Step("finish", "The last points", says, table, heads, notes)
+
+
+def _dry_enough(when, mc, name, heads):
+    """The last points where none are left: a dry place brings wood down to what furniture wants on its own."""
+    import pandas as pd
+
+    says = (
+        f"On {drying.day_words(when)} the {name} stands at about {mc:.0f} %: as dry as the {FURNITURE_PCT[0]:.0f} to "
+        f"{FURNITURE_PCT[1]:.0f} % that furniture wants. There are no last points to take off."
+    )
+    advice = "Stack it on stickers in the room where it will be used, a few weeks before you build."
+    table = pd.DataFrame([{"way": "none needed", "days": 0.0, "mc_end_pct": mc, "kwh": 0.0, "cost_usd": 0.0,
+                           "too_fast_days": 0, "advice": advice, "took": "0"}])  # fmt: skip
+    return Step("finish", "The last points", says, table, heads)
+
+
+def _count(n, what):
+    return f"{n:,} {what}{'s' * (n != 1)}"
 
 
 def move_step(main, house, site, project):
@@ -352,6 +385,7 @@ def todo_step(forecasts, piles, main, begin, stacks_read):
 
     f, pile = forecasts[main.name], piles[main.name]
     likely, (season, mc) = f.date_of(20).likely, first_season(f)
+    wood = main.name[0].upper() + main.name[1:]
     rows = [
         (
             begin - timedelta(days=28),
@@ -369,28 +403,28 @@ def todo_step(forecasts, piles, main, begin, stacks_read):
             begin + timedelta(days=14),
             "First weighing or meter reading; then every two weeks. Keep the records.",
         ),
-        *(
-            [
-                (
-                    likely,
-                    f"{main.name.capitalize()}: about 20 %. Check with meter or scale before you believe it.",
-                )
-            ]
-            if likely
-            else []
-        ),
-        (
-            season,
-            f"{main.name.capitalize()}: the first season is over, near {mc:.0f} %. Bring in what you need.",
-        ),
-        (
-            season + timedelta(days=1),
-            "Last points: down to 6 to 8 % in a heated room, a solar or a dehumidifier kiln.",
-        ),
     ]
+    if likely:
+        rows.append((likely, f"{wood}: about 20 %. Check with meter or scale before you believe it."))
+    if mc > 25:  # so thick, or so cold a place, that the forecast ends before it slows down
+        rows.append((season, f"{wood}: still near {mc:.0f} %. Leave it on its sticks, and keep weighing."))
+    else:
+        rows.append((season, f"{wood}: the first season is over, near {mc:.0f} %. Bring in what you need."))
+        rows.append(
+            (
+                season + timedelta(days=1),
+                "Last points: down to 6 to 8 % in a heated room, a solar or a dehumidifier kiln.",
+            )
+            if mc > FURNITURE_PCT[1]
+            else (
+                season + timedelta(days=1),
+                "Dry enough for furniture: into the room where it will be used.",
+            )
+        )
     table = pd.DataFrame(rows, columns=["date", "what"]).sort_values("date", kind="stable", ignore_index=True)
     says = (
         f"{len(piles)} pile{'s' * (len(piles) > 1)} to build, {pile.sticker_count} stickers for the {main.name} alone. "
+        + ("" if likely else f"{wood} is not likely to reach 20 % outdoors here. ")
         + (
             f"{stacks_read} stack{'s have' if stacks_read > 1 else ' has'} readings: keep on."
             if stacks_read

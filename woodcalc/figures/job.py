@@ -18,8 +18,14 @@ def _dry(place, species, nominal, month):
     """The forecast and, from where its first season ends, the days in a heated room down to 7 %."""
     forecast = drying.air_dry(species, nominal, place, f"2026-{month:02}-15")
     when, mc = planning.first_season(forecast)
-    room = kiln.indoors(species, forecast.thickness_in, place, when, max(mc, 8.0), 7.0, days=365)
-    return forecast, when, mc, room.days_to()
+    if mc <= 7:
+        return forecast, when, mc, 0.0
+    return (
+        forecast,
+        when,
+        mc,
+        kiln.indoors(species, forecast.thickness_in, place, when, mc, 7.0, days=365).days_to(),
+    )
 
 
 @style.drawn
@@ -75,7 +81,9 @@ def job_calendar(place, species, nominal, month):
     else:
         says = f"{wood}: {over}; left outdoors it {dry}"
     says += (
-        f"; {room:.0f} more days in a heated room bring it to 7 %."
+        ", dry enough for furniture as it is."
+        if room == 0
+        else f"; {room:.0f} more days in a heated room bring it to 7 %."
         if np.isfinite(room)
         else "; a year in a heated room does not bring it to 7 %."
     )

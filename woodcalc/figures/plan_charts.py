@@ -44,6 +44,7 @@ _LOOK = {
     "svg.hashsalt": "woodcalc",  # the same file from run to run
 }
 
+
 def _printed(function):
     """Draw in the look of `style`."""
 
@@ -95,7 +96,7 @@ def year_of_the_job(plan):
     """
     forecast = plan.forecasts[plan.species.name]
     season, mc = planning.first_season(forecast)
-    ways = plan.step("finish").table.dropna(subset=["days"])
+    ways = plan.step("finish").table.query("days > 0")  # those that get there, if anything is left to do
     first = plan.start - timedelta(days=45)
     last = season + timedelta(days=int(max(ways["days"].max() if len(ways) else 0, 30)) + 20)
 
@@ -132,7 +133,12 @@ def year_of_the_job(plan):
     begin, over = drying.day_words(plan.start), drying.day_words(season)
     return fig, (
         f"{plan.species.name.capitalize()} {plan.nominal} goes on sticks on {begin}; {when}; the first season's drying "
-        f"is over near {mc:.0f} % on {over}; then the last points indoors."
+        f"is over near {mc:.0f} % on {over}"
+        + (
+            "; then the last points indoors."
+            if mc > planning.FURNITURE_PCT[1]
+            else ", dry enough for furniture."
+        )
     )
 
 
@@ -162,10 +168,9 @@ def way_down(plan):
         ax.plot(likely, 20, marker="D", color="white", markeredgecolor=style.INK, markersize=11, zorder=5)
         says += f" and is down to 20 % after {likely:.0f} days"
         says += f", {low:.0f} to {high:.0f} for four stacks in five" if high == high else ""
-    return (
-        fig,
-        f"{says}; the first season ends near {mc:.0f} %, {mc - 8:.0f} to {mc - 6:.0f} points above furniture.",
-    )
+    low, high = planning.FURNITURE_PCT
+    gap = f"{max(mc - high, 0):.0f} to {mc - low:.0f} points above" if mc > high else "dry enough for"
+    return fig, f"{says}; the first season ends near {mc:.0f} %, {gap} furniture."
 
 
 def _curve(ax, forecast, days):
