@@ -133,7 +133,7 @@ def _ways_to_read(short_in, long_in, bark_in, length_ft):
 
 @style.drawn
 def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
-    """Draw the log from the side, to scale, and its weight as wood and water with the range to reckon with.
+    """Draw the log from the side, to scale, and its weight as wood and water with the range to plan on.
 
     Parameters
     ----------
@@ -178,8 +178,8 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     side.text(end / 2, large_in / 2, f"{length_ft:g} ft", dy=-page.type, at="middle")
     page.title(16, 24, "The log from the side, to scale")
 
-    bar = Frame(page, (160, 298, 616, 106), (0, 5400), (-0.5, 1.5))
-    bar.axes(range(0, 5001, 1000), xlabel="Green weight (lb)")
+    bar = Frame(page, (160, 298, 616, 106), (0, 6400), (-0.5, 1.5))
+    bar.axes(range(0, 6001, 1000), xlabel="Green weight (lb)")
     bar.shapes([box(0, -0.27, dry, 0.27)], style.WOOD)
     bar.shapes([box(dry, -0.27, likely, 0.27)], page.hatch(style.SKY))
     bar.strokes([[(low, 1), (high, 1)], *([(x, 0.8), (x, 1.2)] for x in (low, high))], width=3.4)
@@ -191,7 +191,7 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     article = "An" if wood.name[0] in "AEIOUaeiou" else "A"
     sentence = (
         f"{article} {wood.name} log of {small_in:g} to {large_in:.4g} in and {length_ft:g} ft holds {volume:.1f} ft3 "
-        f"and weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; reckon with "
+        f"and weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; plan on "
         f"{low:,.0f} to {high:,.0f} lb, bark included, and load for the greatest."
     )
     return page, sentence, _cubic_table(small_in, middle_in, large_in, length_ft)

@@ -303,7 +303,7 @@ def end_view(species, nominal_in, count, pile_width_in, top_load):
     color = style.INK if ratio <= limit["usual"] else style.ORANGE
     frame.text(60, 109, f"height {ratio:.1f} x width: {steady}", color=color)
     frame.text(60, 98, f"{len(plan.layers)} layers, {plan.sticker_count} stickers")
-    per_lb = 120 / 9000
+    per_lb = 120 / 9500  # the heaviest pile of the panel, with its margin, ends inside the page
     for y, name, pounds, fill in (
         (68, "green", plan.green_lb, style.SKY),
         (38, "dry", plan.dry_lb, style.WOOD),

@@ -251,6 +251,10 @@ def _weight(small_in, large_in, length_ft, density_lb_per_ft3, **_):
     return logs.smalian_ft3(small_in, large_in, length_ft) * density_lb_per_ft3
 
 
+def _load_for(small_in, large_in, length_ft, wood):
+    return logs.log_weight_range_lb(wood, logs.smalian_ft3(small_in, large_in, length_ft))[1]
+
+
 def _area_ft2(across_in):
     return 0.005454 * across_in**2
 
@@ -267,12 +271,13 @@ WEIGHT = Exercise(
     solve=_weight,
     unit="lb",
     tolerance=8.0,
-    steps=lambda small_in, large_in, length_ft, density_lb_per_ft3, **_: [
+    steps=lambda small_in, large_in, length_ft, wood, density_lb_per_ft3: [
         f"End areas: 0.005454 x {small_in**2} = {_area_ft2(small_in):.3f} ft2 and 0.005454 x {large_in**2} = "
         f"{_area_ft2(large_in):.3f} ft2; mean {(_area_ft2(small_in) + _area_ft2(large_in)) / 2:.3f} ft2.",
         f"Times {length_ft} ft: {logs.smalian_ft3(small_in, large_in, length_ft):.2f} ft3.",
-        f"Times {density_lb_per_ft3} lb/ft3: {_weight(small_in, large_in, length_ft, density_lb_per_ft3):,.0f} lb. "
-        "Load for a quarter more: wood varies, and bark weighs too.",
+        f"Times {density_lb_per_ft3} lb/ft3: {_weight(small_in, large_in, length_ft, density_lb_per_ft3):,.0f} lb.",
+        f"Load for {_load_for(small_in, large_in, length_ft, wood):,.0f} lb: up to a fifth over the wettest figure for "
+        f"{wood}, and a tenth for the bark.",
     ],
     slips=(
         Slip(

@@ -153,6 +153,10 @@ def _load(wood, sg, mc_pct, board_feet):
     return m.lumber_weight_lb(board_feet, wood, mc_pct, 1.125)
 
 
+def _load_for(wood, board_feet):
+    return board_feet / 12 * 1.125 * m.weight_range_lb_per_ft3(wood)[1]
+
+
 _load_exercise = Exercise(
     key="load-of-green-lumber",
     lesson="04",
@@ -168,7 +172,9 @@ _load_exercise = Exercise(
         f"Wood and water in a green cubic foot: 62.4 x {sg:g} x (1 + {mc_pct}/100) = "
         f"{62.43 * sg * (1 + mc_pct / 100):.1f} lb.",
         f"Cubic feet: {board_feet} bf / 12 x 1.125 = {board_feet / 12 * 1.125:.1f} ft3.",
-        f"Together {_load(wood, sg, mc_pct, board_feet):,.0f} lb. Allow a fifth more before you choose the trailer.",
+        f"Together {_load(wood, sg, mc_pct, board_feet):,.0f} lb.",
+        f"Take a trailer that may carry {_load_for(wood, board_feet):,.0f} lb: up to a fifth over the wettest "
+        f"figure for {wood}.",
     ],
     slips=(
         Slip(

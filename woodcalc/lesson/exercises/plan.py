@@ -3,14 +3,19 @@
 import math
 
 from woodcalc.lesson.exercise import Exercise, Slip
+from woodcalc.logs import BARK_SHARE
+from woodcalc.moisture import weight_margin
 
 # Loads to the mill
 
+_MARGIN = (1 + weight_margin()) * (1 + BARK_SHARE)  # heavy figure over likely, of a wood without wet sapwood
+
 
 def _draw_loads(rng):
-    while True:  # until the margin costs two trips, so that no two slips come out alike, and the last load is a part
+    # until the margin costs two trips, so that no two slips come out alike, and the last load is a part
+    while True:
         likely = int(rng.integers(9, 30)) * 500
-        high = round(1.25 * likely / 100) * 100
+        high = round(_MARGIN * likely / 100) * 100
         rating = int(rng.choice([1500, 2000, 2500]))
         if math.ceil(high / rating) > math.ceil(likely / rating) + 1 and high % rating:
             return {"likely_lb": likely, "high_lb": high, "rating_lb": rating}

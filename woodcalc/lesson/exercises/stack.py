@@ -80,6 +80,12 @@ def _cubic(boards, width_in, length_ft, thick_in):
     return boards * width_in / 12 * length_ft * thick_in / 12
 
 
+def _heavy_lb(boards, width_in, length_ft, species):
+    return moisture.weight_range_lb_per_ft3(species)[1] * _cubic(
+        boards, width_in, length_ft, stack.sawn_in(1.0)
+    )
+
+
 WEIGHT = Exercise(
     key="stack-weight",
     lesson="06",
@@ -91,12 +97,13 @@ WEIGHT = Exercise(
     ),
     unit="lb",
     tolerance=15.0,  # a volume rounded to the tenth of a cubic foot
-    steps=lambda boards, width_in, length_ft, lb_per_ft3, **_: [
+    steps=lambda boards, width_in, length_ft, species, lb_per_ft3: [
         f"One board: {width_in}/12 ft x {length_ft} ft x 1.125/12 ft = "
         f"{_cubic(1, width_in, length_ft, 1.125):.3f} ft3.",
         f"{boards} boards: {_cubic(boards, width_in, length_ft, 1.125):.1f} ft3.",
         f"x {lb_per_ft3} lb/ft3 = {lb_per_ft3 * _cubic(boards, width_in, length_ft, 1.125):,.0f} lb.",
-        "Say plus or minus 15 %: a tree differs from its species.",
+        f"Build the feet for {_heavy_lb(boards, width_in, length_ft, species):,.0f} lb: up to a fifth over the wettest "
+        f"figure for {species}.",
     ],
     slips=(
         Slip(
