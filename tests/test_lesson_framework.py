@@ -6,18 +6,16 @@ from dataclasses import replace
 from functools import cache
 from math import isfinite
 from pathlib import Path
-from types import SimpleNamespace
 
 import nbformat
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.figures.drawing import Drawing
 from woodcalc.figures.style import drawn
-from woodcalc.lesson import exercise, prompt_channel
+from woodcalc.lesson import exercise, saved
 from woodcalc.lesson.answers import AnswerBox, Guess, hidden_truth, number
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
@@ -238,17 +236,6 @@ def test_the_guess_is_shown_again():
     assert "150 bf; the answer is 144 bf" in line.children[1].value
 
 
-def test_a_message_to_the_browser_does_not_wait_for_the_one_before(monkeypatch):
-    done = []
-    server = SimpleNamespace(web_app=SimpleNamespace(settings={}))
-    prompt_channel._load_jupyter_server_extension(server)
-    kind = server.web_app.settings["kernel_websocket_connection_class"]
-    monkeypatch.setattr(ZMQChannelsWebsocketConnection, "connect", lambda _: done.append("opened"))
-    monkeypatch.setattr(kind, "websocket_handler", SimpleNamespace(set_nodelay=done.append))
-    kind().connect()
-    assert done == [True, "opened"]
-
-
 @pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
 def test_a_lesson_follows_the_pattern(path):
     book = nbformat.read(path, as_version=4)
@@ -268,6 +255,8 @@ def test_a_lesson_follows_the_pattern(path):
         for output in cell.outputs:
             assert output.output_type != "error"
             assert output.get("name") != "stderr"
-            assert "application/vnd.jupyter.widget-view+json" not in output.get("data", {})
+            assert saved.VIEW not in output.get("data", {})
     assert "widgets" not in book.metadata
+    assert book.metadata.woodcalc.lesson == path.name[:2]
+    assert all(c.metadata.get("deletable") is c.metadata.get("editable") is False for c in book.cells)
     assert path.stat().st_size < 400_000

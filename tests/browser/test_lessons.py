@@ -41,7 +41,7 @@ def test_the_reader_stands_where_the_lesson_begins(lesson, lab, browser):
     if "leader" not in lesson:  # those two start so slowly that `open_and_run` presses again: a second run stays below
         time.sleep(1)
         assert browser.execute_script("return document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
-    assert "prompt_channel | extension was successfully loaded" in (lab.folder / "lab.log").read_text()
+    assert "woodcalc.lesson.server | extension was successfully loaded" in (lab.folder / "lab.log").read_text()
 
 
 def press(browser, *keys):

@@ -12,7 +12,7 @@ from pathlib import Path
 import nbformat
 from nbclient import NotebookClient
 
-KEPT = ("text/html", "text/plain", "image/svg+xml", "image/png")
+from woodcalc.lesson import saved
 
 
 def run(book, folder, my_wood):
@@ -27,7 +27,9 @@ def run(book, folder, my_wood):
         Folder of the learner's choices and records.
     """
     where = {"metadata": {"path": str(folder)}}
-    client = NotebookClient(book, timeout=120, resources=where, coalesce_streams=True)  # one print, one output
+    client = NotebookClient(
+        book, timeout=120, resources=where, coalesce_streams=True
+    )  # one print, one output
     client.execute(env=os.environ | {"WOODCALC_MY_WOOD": str(my_wood)})
 
 
@@ -43,23 +45,18 @@ def settle(path):
     ------
     nbclient.exceptions.CellExecutionError
         A cell failed; the file is left as it was.
+    ValueError
+        A cell warned; the file is left as it was.
     """
     path = Path(path)
     book = nbformat.read(path, as_version=4)
     with tempfile.TemporaryDirectory() as empty:
         run(book, path.parent, empty)
     for cell in book.cells:
-        cell.metadata.pop("execution", None)
-        for output in cell.get("outputs", []):
-            if "data" in output:
-                is_widget = "application/vnd.jupyter.widget-view+json" in output.data
-                output.data = {k: v for k, v in output.data.items() if k in KEPT}
-                if is_widget:
-                    output.metadata = {}
-    book.metadata = {
-        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
-        "language_info": {"name": "python"},
-    }
+        if warned := [out.text for out in cell.get("outputs", []) if out.get("name") == "stderr"]:
+            raise ValueError(f"{path.name}, cell {cell.id}: a reader should not see {warned[0]!r}")
+    saved.mark(book, path.stem[:2] if path.stem[:2].isdigit() else path.stem)
+    saved.settle_outputs(book)
     nbformat.validate(book)
     text = nbformat.writes(book)
     path.write_text(text + ("" if text.endswith("\n") else "\n"), encoding="utf-8")

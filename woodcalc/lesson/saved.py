@@ -1,0 +1,133 @@
+"""What of a lesson is saved: still pictures, questions and printed numbers, never the live controls.
+
+Works on notebooks as plain dictionaries, as they lie in the file. `settle` uses it after it has run a lesson, and
+`server` whenever a lesson is opened or saved.
+"""
+
+VIEW = "application/vnd.jupyter.widget-view+json"
+KEPT = ("text/html", "text/plain", "image/svg+xml", "image/png")
+RUN_IT = "Run this lesson to see this."
+_KERNEL = {
+    "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+    "language_info": {"name": "python"},
+}
+
+
+def mark(book, lesson):
+    """Make `book` a lesson of this book: a mark in it, and cells that a slip of the key can't delete or change.
+
+    Parameters
+    ----------
+    book : dict
+        A notebook; changed in place.
+    lesson : str
+        What the lesson is called: its two digits, or the name of a leader's page.
+
+    Examples
+    --------
+    >>> book = {"metadata": {}, "cells": [{"cell_type": "markdown", "metadata": {}, "source": "# 7. Dry outdoors"}]}
+    >>> mark(book, "07")
+    >>> is_lesson(book), book["cells"][0]["metadata"]
+    (True, {'deletable': False, 'editable': False})
+    """
+    book["metadata"] = _KERNEL | {"woodcalc": {"lesson": lesson}}
+    for cell in book["cells"]:
+        cell["metadata"].update(deletable=False, editable=False)
+
+
+def is_lesson(book):
+    """Say whether a notebook is a lesson of this book, whatever its file is called.
+
+    Examples
+    --------
+    >>> is_lesson({"metadata": {"woodcalc": {"lesson": "07"}}, "cells": []}), is_lesson({"metadata": {}, "cells": []})
+    (True, False)
+    """
+    ours, cells = book.get("metadata", {}).get("woodcalc"), book.get("cells") or [{}]
+    if isinstance(ours, dict) and "lesson" in ours:
+        return True
+    # A lesson of an earlier version has no mark, but the cell numbers of the book, and boxes of it.
+    return cells[0].get("id") == "c01" and any(
+        "woodcalc.lesson" in "".join(c.get("source", "")) for c in cells
+    )
+
+
+def settle_outputs(book, before=None):
+    """Leave in a lesson what a reader should see before running it; everything that the reader added stays.
+
+    Live controls go from every output. Of the book's own cells errors and warnings go too, and where nothing is
+    left to see, the outputs of `before` come back. Run times, kernel versions and the count of runs go.
+
+    Parameters
+    ----------
+    book : dict
+        A lesson; changed in place.
+    before : dict, optional
+        What the lesson showed when it was saved last: outputs by cell, from `shown`.
+
+    Examples
+    --------
+    >>> live = {"output_type": "display_data", "metadata": {}, "data": {VIEW: {}, "text/html": "<p>A still.</p>"}}
+    >>> book = {"metadata": {}, "cells": [{"cell_type": "code", "metadata": {}, "outputs": [live]}]}
+    >>> settle_outputs(book)
+    >>> book["cells"][0]["outputs"][0]["data"]
+    {'text/html': '<p>A still.</p>'}
+    """
+    runs = 0
+    for cell in book["cells"]:
+        cell["metadata"].pop("execution", None)
+        if cell["cell_type"] != "code":
+            continue
+        if ours := cell["metadata"].get("deletable") is False:
+            failed = any(map(_trouble, cell["outputs"]))
+            seen = _quiet(cell["outputs"])
+            if not seen and (seen := _quiet((before or {}).get(cell.get("id"), []))):
+                cell["metadata"]["trusted"] = False  # this run did not make it, so it is not signed
+            cell["outputs"] = seen or ([_sentence()] if failed else [])
+        for output in cell["outputs"]:
+            if "data" in output:
+                _still(output, ours)
+        if (ours and cell["outputs"]) or cell.get("execution_count") is not None:
+            runs += 1
+            cell["execution_count"] = runs
+        for output in cell["outputs"]:
+            if output["output_type"] == "execute_result":
+                output["execution_count"] = cell["execution_count"]
+    book["metadata"].pop("widgets", None)
+    if book["metadata"].get("kernelspec", {}).get("name") == "python3":
+        book["metadata"].update(_KERNEL)
+
+
+def shown(book):
+    """Return what a lesson shows: outputs by cell.
+
+    Examples
+    --------
+    >>> shown({"cells": [{"id": "c01", "cell_type": "markdown"}, {"id": "c02", "outputs": ["a still"]}]})
+    {'c02': ['a still']}
+    """
+    return {cell["id"]: cell["outputs"] for cell in book["cells"] if cell.get("outputs")}
+
+
+def _trouble(output):
+    return output["output_type"] == "error" or output.get("name") == "stderr"
+
+
+def _quiet(outputs):
+    return [output for output in outputs if not _trouble(output)]
+
+
+def _still(output, ours):
+    """Take the live control out of an output, and of the book's own cells all that a page can't show."""
+    data = output["data"]
+    if data.pop(VIEW, None) is not None:
+        output["metadata"] = {}
+        if "text/html" not in data:
+            output["data"] = data = _sentence()["data"]
+    if ours:
+        output["data"] = {kind: value for kind, value in data.items() if kind in KEPT}
+
+
+def _sentence():
+    data = {"text/html": f"<p><i>{RUN_IT}</i></p>", "text/plain": RUN_IT}
+    return {"output_type": "display_data", "metadata": {}, "data": data}

@@ -1,0 +1,94 @@
+"""What the book adds to Jupyter's server: lessons that survive being saved, and a prompt wire to the browser.
+
+JupyterLab saves a lesson by itself, live controls and all, and the next day shows "Error displaying widget" in their
+place. So the book's own lessons are settled whenever they are saved or opened; other notebooks are left alone.
+"""
+
+import inspect
+import json
+
+from jupyter_server.services.contents.filemanager import FileContentsManager
+from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
+from jupyter_server.utils import to_os_path
+
+from woodcalc.lesson.saved import is_lesson, settle_outputs, shown
+
+
+class PromptChannel(ZMQChannelsWebsocketConnection):
+    """Jupyter's own channel, with TCP_NODELAY set: each message is sent at once.
+
+    Left alone, TCP holds a small message back until the one before it is acknowledged, and the other end
+    acknowledges up to 40 ms late: longer than a picture takes to draw. A slider's key press to the next picture: 62 ms
+    with the wait, 25 without (a small drawing, chromium on the same machine).
+    """
+
+    def connect(self):
+        """Open the channel as ever, the wait turned off."""
+        self.websocket_handler.set_nodelay(True)
+        return super().connect()
+
+
+def keep_lessons_whole(manager):
+    """Have a contents manager settle the lessons that it saves and opens.
+
+    Parameters
+    ----------
+    manager : jupyter_server.services.contents.manager.ContentsManager
+        Any: of files or not, synchronous or not.
+    """
+    read = manager.get
+
+    def get(*args, **kwargs):
+        found = read(*args, **kwargs)
+        return _when_there(found, manager) if inspect.isawaitable(found) else _opened(found, manager)
+
+    manager.get = get
+    manager.register_pre_save_hook(_before_saving)
+
+
+async def _when_there(found, manager):
+    return _opened(await found, manager)
+
+
+def _opened(model, manager):
+    """Settle a lesson on its way to the reader: the file may hold live controls from elsewhere."""
+    if _lesson_in(model):
+        try:
+            settle_outputs(model["content"])
+        except Exception:  # a lesson that cannot be settled is opened as it is
+            manager.log.warning("%s is opened as it is", model["path"], exc_info=True)
+    return model
+
+
+def _before_saving(model, path, contents_manager, **_):
+    if _lesson_in(model):
+        settle_outputs(model["content"], _on_disk(path, contents_manager))
+
+
+def _lesson_in(model):
+    return (
+        model.get("type") == "notebook"
+        and isinstance(model.get("content"), dict)
+        and is_lesson(model["content"])
+    )
+
+
+def _on_disk(path, manager):
+    """Return what the lesson showed when it was saved last."""
+    if not isinstance(manager, FileContentsManager):
+        return {}
+    try:
+        with open(to_os_path(path, manager.root_dir), encoding="utf-8") as file:
+            book = json.load(file)
+        return shown(book) if is_lesson(book) else {}
+    except (OSError, ValueError, TypeError, KeyError, AttributeError):  # no file yet, or no notebook in it
+        return {}
+
+
+def _jupyter_server_extension_points():
+    return [{"module": "woodcalc.lesson.server"}]
+
+
+def _load_jupyter_server_extension(server):
+    server.web_app.settings["kernel_websocket_connection_class"] = PromptChannel
+    keep_lessons_whole(server.contents_manager)
