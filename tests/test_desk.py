@@ -1,5 +1,6 @@
 """The leader's desk: the evening adds up, bad input is said in plain words, and the class's answers are read right."""
 
+import html
 import itertools
 import multiprocessing
 import re
@@ -8,6 +9,7 @@ from dataclasses import replace
 import nbformat
 import pandas as pd
 import pytest
+from nbclient.exceptions import CellExecutionError
 
 from woodcalc import choices
 from woodcalc.checks import InputError
@@ -134,6 +136,57 @@ def test_a_folder_that_cannot_be_written_is_said(my_wood, monkeypatch):
     box = desk.sheets()
     find(box, "Button", "Write worksheets and key").click()
     assert "woodcalc-warn" in text(box) and "Traceback" not in text(box)
+
+
+@pytest.fixture
+def spoiled(tmp_path, monkeypatch):
+    """A folder with one good lesson and three that are none."""
+    folder = tmp_path / "lessons"
+    folder.mkdir()
+    good = desk.lesson_files()["01"]
+    (folder / good.name).write_bytes(good.read_bytes())
+    (folder / "02-cut-off.ipynb").write_bytes(good.read_bytes()[:900])
+    (folder / "03-empty.ipynb").write_text("")
+    (folder / "04-no-title.ipynb").write_text(
+        '{"cells": [], "metadata": {}, "nbformat": 4, "nbformat_minor": 5}'
+    )
+    monkeypatch.setattr(desk, "lesson_files", lambda: {p.name[:2]: p for p in sorted(folder.glob("*.ipynb"))})
+    return folder
+
+
+def test_a_spoiled_lesson_is_named_and_the_others_stay_on_the_desk(spoiled, my_wood):
+    box = desk.evening()
+    for name in ("02-cut-off.ipynb", "03-empty.ipynb", "04-no-title.ipynb"):
+        assert f"{name} cannot be read as a lesson. Put a fresh copy" in text(box)
+    assert [tick.description[:2] for tick in find(box, "Checkbox")[:-1]] == ["1."]
+    assert text(box).count("<details>") == 1
+    with pytest.raises(InputError, match="02-cut-off.ipynb cannot be read"):
+        desk.running_order(["01", "02"], 90)
+
+
+def test_a_lesson_that_does_not_run_is_said_in_a_sentence(tmp_path, monkeypatch, my_wood):
+    def fails(book, folder, wood):
+        raise CellExecutionError("a long way\nof many lines", "KeyError", "'A1'")
+
+    monkeypatch.setattr(handout, "run", fails)
+    monkeypatch.setattr(paper.shutil, "which", lambda name: None)
+    box = desk.evening()
+    find(box, "Button", "Write running order and handouts").click()
+    said = html.unescape(text(box))
+    assert "The handout of 1. Measure the log was not written: KeyError: 'A1'" in said
+    assert "Untick that lesson" in said and "many lines" not in said
+    assert (my_wood / "class" / "running-order.html").exists()
+
+
+def test_whatever_goes_wrong_on_a_desk_is_a_sentence(my_wood, monkeypatch):
+    box = desk.sheets()
+    monkeypatch.setattr(desk.worksheets, "write", lambda *a: 1 / 0)
+    find(box, "Button", "Write worksheets and key").click()
+    assert "ZeroDivisionError: division by zero" in text(box)
+    monkeypatch.setattr(desk.choices, "keep", lambda **k: {}["larger_print"])
+    switch = desk.larger_print()
+    find(switch, "Checkbox")[0].value = True
+    assert "woodcalc-warn" in text(switch)
 
 
 def test_the_desk_of_worksheets(my_wood, monkeypatch):

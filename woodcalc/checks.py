@@ -146,3 +146,31 @@ def suggest(name, known, what):
     else:
         offer = f"Known: {', '.join(list(known)[:8])} ..."
     return InputError(f"unknown {what} {name!r}. {offer}")
+
+
+def in_words(error):
+    """Return what went wrong, for a learner: our own words, or what the computer says of a file.
+
+    Parameters
+    ----------
+    error : Exception
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> in_words(InputError("length_ft = 900: expected 1 to 60 ft."))
+    'length_ft = 900: expected 1 to 60 ft.'
+    >>> in_words(PermissionError(13, "Permission denied", "my-wood/logs.csv"))
+    'my-wood/logs.csv cannot be used (permission denied).'
+    """
+    if isinstance(error, OSError) and error.errno:
+        what = error.filename or "a file"
+        return f"{what} cannot be used ({(error.strerror or 'unknown trouble').lower()})."
+    if isinstance(error, (ValueError, OSError)):
+        return str(error)
+    if evalue := getattr(error, "evalue", ""):  # of a lesson that was run: without the long way there
+        return f"{error.ename}: {evalue}"
+    return f"{type(error).__name__}: {error}"

@@ -11,7 +11,7 @@ import nbformat
 from markupsafe import Markup
 
 from woodcalc import choices, climate, species
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, in_words
 from woodcalc.lesson import class_answers, exercise, handout, paper, worksheets
 from woodcalc.lesson.box import STYLE, kept_choices
 from woodcalc.lesson.names import ControlNames
@@ -63,7 +63,7 @@ def running_order(numbers, minutes):
     Raises
     ------
     InputError
-        No lesson, an unknown one, or less than 8 minutes for each.
+        No lesson, an unknown one, less than 8 minutes for each, or a notebook that is none.
 
     Examples
     --------
@@ -79,7 +79,7 @@ def running_order(numbers, minutes):
         raise InputError(
             f"{minutes} minutes for {len(numbers)} lessons: allow at least 8 for each, or choose fewer."
         )
-    books = [nbformat.read(files[n], as_version=4) for n in numbers]
+    books = [_book(files[n]) for n in numbers]
     usual = [handout.minutes(b) for b in books]
     parts, start = [], 0
     for n, book, own in zip(numbers, books, usual, strict=True):
@@ -96,6 +96,18 @@ def running_order(numbers, minutes):
         )  # fmt: skip
         start += share
     return parts
+
+
+def _book(path):
+    """A lesson's notebook, with a title; what is none is said by its name."""
+    try:
+        book = nbformat.read(path, as_version=4)
+        handout.title(book)
+    except Exception as error:
+        raise InputError(
+            f"{path.name} cannot be read as a lesson. Put a fresh copy of it in its place, then run this desk again."
+        ) from error
+    return book
 
 
 def _body(text):
@@ -129,7 +141,13 @@ def write_evening(folder, numbers, minutes, chosen, large_print=False, told=lamb
     made = paper.write(Path(folder) / "running-order.html", text)
     for part in parts:
         told(f"Writing the handout of {part.title} ...")
-        made += handout.make(lesson_files()[part.number], folder, chosen, large_print)
+        try:
+            made += handout.make(lesson_files()[part.number], folder, chosen, large_print)
+        except Exception as error:
+            raise InputError(
+                f"The handout of {part.title} was not written: {in_words(error)} Untick that lesson to write the "
+                f"others. What was written before it is in {folder}."
+            ) from error
     return made
 
 
@@ -157,8 +175,8 @@ def _guarded(note, action):
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             action()
-    except (ValueError, OSError) as error:
-        note.value = _note(html.escape(str(error)), "woodcalc-warn")
+    except Exception as error:  # whoever teaches reads a sentence, and the desk stays as it was
+        note.value = _note(html.escape(in_words(error)), "woodcalc-warn")
 
 
 def _list_of(paths):
@@ -167,8 +185,12 @@ def _list_of(paths):
 
 def evening():
     """Return the desk on which an evening is put together: lessons, place, wood, minutes; papers at one press."""
-    files = lesson_files()
-    titles = {n: handout.title(nbformat.read(p, as_version=4)) for n, p in files.items()}
+    titles, spoiled = {}, []
+    for n, path in lesson_files().items():
+        try:
+            titles[n] = handout.title(_book(path))
+        except InputError as error:
+            spoiled.append(html.escape(str(error)))
     ticks = {
         n: w.Checkbox(
             value=n in ("01", "05", "07"), description=t, indent=False, layout=w.Layout(width="auto")
@@ -184,7 +206,11 @@ def evening():
     w.link((time_bar, "value"), (time_box, "value"))
     large = w.Checkbox(value=False, description="Large print", indent=False, layout=w.Layout(width="auto"))
     write = w.Button(description="Write running order and handouts", layout=w.Layout(width="auto"))
-    note, order = w.HTML(), w.HTML()
+    note, order, unread = (
+        w.HTML(),
+        w.HTML(),
+        w.HTML(_note("<br>".join(spoiled), "woodcalc-warn") if spoiled else ""),
+    )
 
     def chosen():
         return [n for n, tick in ticks.items() if tick.value]
@@ -234,7 +260,7 @@ def evening():
          _named("Wood of the class", wood), large, write],
         layout=w.Layout(flex="0 0 310px", margin="0 16px 0 0"),
     )  # fmt: skip
-    return _shell(w.HBox([left, w.VBox([order, note], layout=w.Layout(flex="1 1 0", min_width="0"))]))
+    return _shell(w.HBox([left, w.VBox([unread, order, note], layout=w.Layout(flex="1 1 0", min_width="0"))]))
 
 
 def sheets():

@@ -2,14 +2,15 @@
 
 import base64
 import html
+import os
 from datetime import date
 from pathlib import Path
 
 import ipywidgets as w
 
-from woodcalc import choices, climate, records
+from woodcalc import choices, climate
 from woodcalc import plan as planning
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, in_words
 from woodcalc.figures import job as figures
 from woodcalc.figures.plan import plan_page
 from woodcalc.lesson.box import Form, kept_choices, labelled
@@ -18,6 +19,7 @@ from woodcalc.lesson.panel import choice, panel, slider
 SIZES = ["4/4", "5/4", "6/4", "8/4"]
 WOODS = ["northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "white ash",
          "American basswood", "eastern white pine", "shagbark hickory"]  # fmt: skip
+SHOWN = 8  # remarks above the plan; the page has them all
 OWN, INVENTED = "My own wood", "Kettle Hollow (invented)"
 
 
@@ -69,9 +71,8 @@ class PlanDesk(Form):
     def __init__(self, folder=None, start=None):
         mine = kept_choices()
         self._own = choices.folder()
-        has_own = records.folder() == self._own and (self._own / "logs.csv").exists()
         wide = w.Layout(width="230px")
-        first = (OWN if has_own else INVENTED) if folder is None else str(folder)
+        first = (OWN if self._has_own() else INVENTED) if folder is None else str(folder)
         options = list(dict.fromkeys([INVENTED, OWN, first]))
         # Sent when the field is left, so that a button pressed at once does not overtake the last letters.
         typed = {"continuous_update": False, "layout": wide}
@@ -91,7 +92,7 @@ class PlanDesk(Form):
             "folder": "Logs: a choice, or the path of a folder or CSV file",
             "place": "Place",
             "thickness": "Thickness",
-            "start": "On sticks on (year-month-day)",
+            "start": "On sticks on (a date, or a month)",
             "species": "Wood to show in detail",
             "pattern": "How the logs are sawn",
         }
@@ -106,39 +107,53 @@ class PlanDesk(Form):
         self.plan = None
         self.make()
 
+    def _has_own(self):
+        return os.path.exists(self._own / "logs.csv")  # False, too, where the folder cannot be looked into
+
+    def _folder(self, typed):
+        """The folder or file that a learner names; None for Kettle Hollow."""
+        typed = typed.strip("\"' ")  # a path that was copied may have quotation marks
+        if not typed or "\0" in typed:
+            raise InputError("Say where the logs are: a choice, or the path of a folder or CSV file.")
+        if typed == OWN and not self._has_own():
+            raise InputError(
+                f"Your own wood has no logs.csv yet, or {self._own} cannot be looked into: fill in the form of "
+                "lesson 8, or choose a folder."
+            )
+        found = {INVENTED: None, OWN: self._own}.get(typed, typed)
+        try:
+            return found and Path(found).expanduser()
+        except RuntimeError:  # ~someone, who is not known here
+            return Path(found)
+
     def make(self):
         """Make the plan from the fields; what is wrong is said, and the last plan stays."""
         values = {key: field.value.strip() for key, field in self.fields.items()}
-        folder = {INVENTED: None, OWN: self._own}.get(values["folder"], values["folder"])
         try:
-            if not values["folder"]:
-                raise InputError("Say where the logs are: a choice, or the path of a folder or CSV file.")
-            if folder == self._own and not (self._own / "logs.csv").exists():
-                raise InputError(
-                    "Your own wood has no logs.csv yet: fill in the form of lesson 8, or choose a folder."
-                )
-            self.plan = planning.make_plan(
-                Path(folder).expanduser() if folder else None,
+            plan = planning.make_plan(
+                self._folder(values["folder"]),
                 place=values["place"],
                 thickness=values["thickness"],
                 start=values["start"],
                 species=values["species"] or None,
                 pattern=values["pattern"],
             )
-            page = plan_page(self.plan)
-        except ValueError as error:
-            self.tell(str(error), "warn")
+            page = plan_page(plan)
+        except Exception as error:
+            self.tell(f"The plan was not made: {in_words(error)}", "warn")
             return
-        except OSError as error:
-            self.tell(f"The logs cannot be read: {error}", "warn")
-            return
-        self._write.disabled = False
+        self.plan, self._write.disabled = plan, False
         self.tell("")
         saved = base64.b64encode(page.encode("utf-8")).decode()
-        lines = "".join(f"<li>{html.escape(line)}</li>" for line in self.plan.summary)
-        summary = f"<p><b>{html.escape(self.plan.name)}</b></p><ul>{lines}</ul>"
+        lines = _items(plan.summary)
+        if plan.remarks:
+            lines += f"<li><b>About your records:</b><ul>{_items(plan.remarks[:SHOWN])}</ul></li>"
+        if len(plan.remarks) > SHOWN:
+            lines += (
+                f"<li>and {len(plan.remarks) - SHOWN:,} more: they stand in the plan, under Take care.</li>"
+            )
         self._shown.value = (
-            f'<div class="woodcalc-note">{summary}'
+            f'<div class="woodcalc-note"><p><b>{html.escape(plan.name)}</b></p><ul>{lines}</ul>'
             f'<p><a download="plan.html" href="data:text/html;base64,{saved}">Save a copy of these pages</a></p></div>'
             f'<iframe title="The plan, as it prints" srcdoc="{html.escape(page, quote=True)}" '
             'style="width:100%;max-width:860px;height:640px;border:1px solid #6b6b6b;background:#fff"></iframe>'
@@ -151,11 +166,12 @@ class PlanDesk(Form):
             page = self.plan.to_html(where / "plan.html")
             mill = self.plan.mill_to_html(where / "mill.html")
             tables = self.plan.to_csv(where)
-        except OSError as error:
-            self.tell(f"{error}", "warn")
+        except Exception as error:
+            self.tell(f"Not all pages were written to {where}: {in_words(error)}", "warn")
             return
+        held = "with the settings for the mill" if self.plan.settings else "that says why a quartered log has no settings"
         self.tell(
-            f"Written to {where}: {page.name} to print, {mill.name} with the settings for the mill, and {len(tables)} "
+            f"Written to {where}: {page.name} to print, {mill.name} {held}, and {len(tables)} "
             "tables (CSV). Open the pages in a browser and print them from there.",
             "good",
         )
@@ -166,6 +182,10 @@ class PlanDesk(Form):
             "<p><b>The plan.</b> Choose your logs, place, thickness, day and wood; read the plan; write its pages.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to make the plan here.</i></p>"
         )
+
+
+def _items(lines):
+    return "".join(f"<li>{html.escape(line)}</li>" for line in lines)
 
 
 def plan_desk(folder=None, start=None):
