@@ -129,7 +129,7 @@ def test_what_stands_above_a_picture_is_told_once(example):
     for told in ("Your own logs.", "Kettle Hollow's logs."):
         example.tell_above(told)
         assert [c.value for c in example.children if getattr(c, "value", "") == told] == [told]
-    assert example.still().startswith("Kettle Hollow's logs.")
+    assert "<p><b>A pile</b></p>Kettle Hollow's logs.<img" in example.still()
 
 
 def test_larger_print_redraws_in_larger_type(example):

@@ -56,6 +56,46 @@ def labelled(text, field):
     return row
 
 
+def note(text, kind=""):
+    """Return the HTML of something said, line by line; `kind` is ``"warn"`` or ``"good"`` for the bar beside it.
+
+    Examples
+    --------
+    >>> note("Saved.")
+    '<div class="woodcalc-note" role="status">Saved.</div>'
+    >>> note("")
+    ''
+    """
+    lines = "<br>".join(html.escape(line) for line in text.split("\n"))
+    look = f"woodcalc-note woodcalc-{kind}" if kind else "woodcalc-note"
+    return f'<div class="{look}" role="status">{lines}</div>' if text else ""
+
+
+def table(heads, rows, caption=""):
+    """Return an HTML table; cells are texts, the first of each row is its name.
+
+    Examples
+    --------
+    >>> table(["log", "bf"], [["1", "75"]])
+    '<table><tr><th>log</th><th>bf</th></tr><tr><td>1</td><td>75</td></tr></table>'
+    """
+    head = "".join(f"<th>{html.escape(h)}</th>" for h in heads)
+    body = "".join(f"<tr>{''.join(f'<td>{html.escape(c)}</td>' for c in row)}</tr>" for row in rows)
+    named = f"<caption>{html.escape(caption)}</caption>" if caption else ""
+    return f"<table>{named}<tr>{head}</tr>{body}</table>"
+
+
+def why(error):
+    """Return what an error says, in the calculators' own words if they raised it.
+
+    Examples
+    --------
+    >>> why(ValueError("length_ft = 900: expected 1 to 60 ft.")), why(KeyError("stack"))
+    ('length_ft = 900: expected 1 to 60 ft.', "KeyError: 'stack'")
+    """
+    return str(error) if isinstance(error, ValueError) else f"{type(error).__name__}: {error}"
+
+
 class Box(w.VBox):
     """Widgets in the look of the lessons; before the lesson runs, a reader sees `still` in their place.
 
@@ -72,7 +112,19 @@ class Box(w.VBox):
         heading = f'<div class="woodcalc-title">{html.escape(title)}</div>' if title else ""
         super().__init__([w.HTML(STYLE + heading), *children, ControlNames()])
         self.add_class("woodcalc")
-        self._kind = kind
+        self._kind, self._above = kind, None
+
+    def tell_above(self, told):
+        """Show this HTML under the title: whose wood the box is about, for instance."""
+        if self._above is None:
+            self._above = w.HTML()
+            self.children = (self.children[0], self._above, *self.children[1:])
+        self._above.value = told
+
+    @property
+    def above(self):
+        """The HTML under the title."""
+        return self._above.value if self._above else ""
 
     def still(self):
         """The HTML that a saved page shows."""
@@ -100,7 +152,4 @@ class Form(Box):
 
     def tell(self, text, kind=""):
         """Say it under the fields; `kind` is ``"warn"`` or ``"good"`` for the colour of the bar beside it."""
-        lines = "<br>".join(html.escape(line) for line in text.split("\n"))
-        self._say.value = (
-            f'<div class="woodcalc-note woodcalc-{kind}" role="status">{lines}</div>' if text else ""
-        )
+        self._say.value = note(text, kind)

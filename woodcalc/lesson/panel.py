@@ -9,7 +9,7 @@ import ipywidgets as w
 
 from woodcalc.checks import RangeWarning
 from woodcalc.figures.style import to_img
-from woodcalc.lesson.box import Box, kept_choices, labelled
+from woodcalc.lesson.box import Box, kept_choices, labelled, note, why
 
 
 @dataclass(frozen=True)
@@ -104,7 +104,6 @@ class Panel(Box):
     def __init__(self, draw, dials, title):
         self._draw, self._dials = draw, dials
         self._sentence, self._still = "", None  # until a setting draws
-        self._above = w.HTML()
         self._picture = w.HTML(layout=w.Layout(min_width="0"))
         self._reading = w.HTML()
         self._reading.add_class("woodcalc-reading")
@@ -143,12 +142,6 @@ class Panel(Box):
         """The sentence that reads the picture out."""
         return self._sentence
 
-    def tell_above(self, told):
-        """Show this HTML between the title and the picture: whose wood it is, for instance."""
-        self._above.value = told
-        if self._above not in self.children:  # an empty one would still take a line
-            self.children = (self.children[0], self._above, *self.children[1:])
-
     def _redraw(self, change=None):
         gc.disable()  # a collection in the middle of a drawing would be felt on the slider
         try:
@@ -159,7 +152,7 @@ class Panel(Box):
                 )
             picture = to_img(figure, sentence)
         except Exception as error:  # said where the learner looks; the last good picture stays
-            self._note.value = _warned(self._why(error))
+            self._note.value = note(self._why(error), "warn")
         else:
             self._sentence, self._still = sentence, self._still or (picture, sentence)
             self._picture.value = picture
@@ -168,18 +161,14 @@ class Panel(Box):
             )
             self._below.value = below[0] if below else ""
             said = dict.fromkeys(str(d.message) for d in doubts if issubclass(d.category, RangeWarning))
-            self._note.value = _warned("<br>".join(map(html.escape, said)))
+            self._note.value = note("\n".join(said), "warn")
         finally:
             gc.enable()
 
     def _why(self, error):
-        """Why a setting is not drawn: what the calculators said, or else what went wrong."""
-        if isinstance(error, ValueError):
-            said = "<br>".join(html.escape(line) for line in str(error).split("\n"))
-        else:
-            said = (
-                f"This panel could not draw that setting ({html.escape(f'{type(error).__name__}: {error}')})."
-            )
+        said = why(error)
+        if not isinstance(error, ValueError):
+            said = f"This panel could not draw that setting ({said})."
         return said if self._still else f"{said} There is no picture yet: change a dial, and it tries again."
 
     def _enlarge(self, change):
@@ -189,16 +178,12 @@ class Panel(Box):
     def still(self):
         """The picture of the first values and its sentence; why there is none, if nothing could be drawn."""
         if self._still is None:
-            return f"{self._above.value}<p><b>{html.escape(self._title)}</b></p>{self._note.value}"
+            return f"<p><b>{html.escape(self._title)}</b></p>{self.above}{self._note.value}"
         picture, sentence = self._still
         return (
-            f"{self._above.value}<p><b>{html.escape(self._title)}</b></p>{picture}<p>{html.escape(sentence)}</p>"
+            f"<p><b>{html.escape(self._title)}</b></p>{self.above}{picture}<p>{html.escape(sentence)}</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to move the sliders.</i></p>"
         )
-
-
-def _warned(said):
-    return f'<div class="woodcalc-note woodcalc-warn" role="status">{said}</div>' if said else ""
 
 
 def panel(draw, dials, title):

@@ -1,0 +1,136 @@
+"""Boxes that work something out from what the learner types or sets, in words and tables, with no picture."""
+
+import html
+import re
+import warnings
+
+import ipywidgets as w
+
+from woodcalc.checks import InputError, RangeWarning
+from woodcalc.lesson.box import Box, kept_choices, labelled, note, why
+from woodcalc.lesson.panel import Dial
+from woodcalc.record_cells import number
+
+
+def typed(name, label, text, rows=1):
+    """Return a field for text, of one line or more; sent when it is left, not letter by letter.
+
+    Examples
+    --------
+    >>> typed("wet_g", "Wet section (g)", "98.55").widget.value
+    '98.55'
+    """
+    Field = w.Text if rows == 1 else w.Textarea
+    size = {} if rows == 1 else {"rows": rows}
+    layout = w.Layout(width="170px" if rows == 1 else "320px")
+    field = Field(value=text, continuous_update=False, layout=layout, **size)
+    return Dial(name, label, field, labelled(label, field))
+
+
+def numbers(text, label, kind="number"):
+    """Return the numbers of one line, however they are parted: spaces, commas, semicolons, tabs.
+
+    Parameters
+    ----------
+    text : str
+    label : str
+        What to call the line in a message.
+    kind : str
+        ``"in"`` takes inches and fractions too.
+
+    Examples
+    --------
+    >>> numbers("1.08, 1.09 1.07; 1.10", "Board 1"), numbers("1,08 1,09", "Board 2"), numbers("1.125", "Board 3")
+    ([1.08, 1.09, 1.07, 1.1], [1.08, 1.09], [1.125])
+    """
+    # a comma parts numbers where they have points or spaces follow it; otherwise it is a decimal comma
+    parts = re.split(r"[;\s]+|,(?=\s|$)|,(?=\d*\.)" if "." in text else r"[;\s]+|,(?=\s|$)", text.strip())
+    found = []
+    for part in filter(None, parts):
+        value, why = number(part, kind, "", True)
+        if value is None:
+            raise InputError(f"{label}: found {part!r}; expected a number like 1.08.{why}")
+        found.append(value)
+    return found
+
+
+def one_number(text, label, low, high, unit=""):
+    """Return the number that a field holds, or say what was expected.
+
+    Examples
+    --------
+    >>> one_number("4,46", "Board", 0.1, 100, "lb")
+    4.46
+    """
+    value, why = number(text.strip(), "number", "", True)
+    if value is None or not low <= value <= high:
+        expected = f"a number from {low:g} to {high:g} {unit}".rstrip()
+        raise InputError(f"{label}: found {text.strip()!r}; expected {expected}.{why}")
+    return value
+
+
+class Worked(Box):
+    """Fields above, what follows from them below; made by `worked`."""
+
+    def __init__(self, work, dials, title):
+        self._work, self._dials, self._title = work, dials, title
+        self.told = w.HTML()
+        rows = w.Box([d.row for d in dials], layout=w.Layout(flex_flow="row wrap"))
+        super().__init__([rows, self.told], f"box: {title}", title)
+        self.add_class("woodcalc-form")
+        if kept_choices().larger_print:
+            self.add_class("woodcalc-big")
+        for dial in dials:
+            dial.widget.observe(self._again, "value")
+        self._again()
+
+    @property
+    def dials(self):
+        """The fields by name, for tests."""
+        return {d.name: d.widget for d in self._dials}
+
+    def _again(self, change=None):
+        try:
+            with warnings.catch_warnings(record=True) as doubts:
+                warnings.simplefilter("always", RangeWarning)
+                told = self._work(**{d.name: d.widget.value for d in self._dials})
+            said = dict.fromkeys(str(d.message) for d in doubts if issubclass(d.category, RangeWarning))
+            self.told.value = note("\n".join(said), "warn") + told
+        except Exception as error:  # what was typed stays in the fields
+            self.told.value = note(why(error), "warn")
+
+    def still(self):
+        """What follows from the first values."""
+        return (
+            f"<p><b>{html.escape(self._title)}</b></p>{self.above}{self.told.value}"
+            "<p><i>Press <b>Run this lesson</b> in the toolbar to put in your own numbers.</i></p>"
+        )
+
+
+def worked(work, dials, title):
+    """Return a box that shows what `work` makes of its fields, at once and after each change.
+
+    Parameters
+    ----------
+    work : callable
+        Called with one keyword for each field; returns HTML. What it raises is shown in plain words, and what was
+        typed stays.
+    dials : list of Dial
+        From `typed`, `panel.slider` and `panel.choice`.
+    title : str
+
+    Returns
+    -------
+    Worked
+
+    Examples
+    --------
+    >>> box = worked(lambda wet_g: f"<p>{one_number(wet_g, 'Wet', 1, 999, 'g'):.0f} g</p>",
+    ...              [typed("wet_g", "Wet (g)", "98.55")], "A section")
+    >>> box.told.value
+    '<p>99 g</p>'
+    >>> box.dials["wet_g"].value = "ninety"
+    >>> "Wet: found &#x27;ninety&#x27;; expected a number from 1 to 999 g" in box.told.value
+    True
+    """
+    return Worked(work, dials, title)
