@@ -177,7 +177,8 @@ def test_names_file_row_column_found_and_expected(tmp_path, text, row, column, f
     assert found in problem.found
     assert words in problem.expected
     assert isinstance(error, InputError)
-    assert f"logs.csv, row {row}, column {column}: found " in str(error)
+    where = f"logs.csv, row {row}" + ("" if column == "all" else f", column {column}")
+    assert f"{where}: found " in str(error)
 
 
 def test_a_header_that_is_missing_altogether(tmp_path):
@@ -501,7 +502,8 @@ def test_weights_become_moisture_contents(tmp_path):
     found = records.mc_readings(records.read(path), "A", "white oak")
     assert list(found["mc_pct"]) == pytest.approx([80, 20, 22])  # (18-10)/10; 5.44310844 kg = 12 lb
     assert found.attrs["notes"] == [
-        "weight of board 3 on 2025-06-10 left out: no row of kind oven-dry tells its oven-dry weight"
+        "One weighing kept of board 3 on 2025-06-10; add the oven-dry weight (a row of kind oven-dry) and it "
+        "tells the moisture."
     ]
 
 

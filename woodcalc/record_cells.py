@@ -67,6 +67,8 @@ _ONE = re.compile(rf"([+-]?)\s*({_N})\s*([a-z\"'%°]*)\.?", re.I)
 
 def number(text, kind, unit, comma):
     """Return (value in the column's own unit, "") or (None, why not)."""
+    if len(text) > LONGEST_NUMBER:
+        return None, ""
     if _PLAIN.fullmatch(text):
         return _into(float(text), kind, unit), ""
     text = text.translate(_FRACTIONS).strip()
@@ -90,6 +92,21 @@ def number(text, kind, unit, comma):
         if (amount := _amount(m[2])) is not None:
             return _into(-amount if m[1] == "-" else amount, kind, own or unit), ""
     return None, ""
+
+
+LONGEST_NUMBER = 40  # letters: longer is no number that anybody wrote
+
+
+def likely_number(text):
+    """Return `text` with the usual slips of the pen mended, or "": 12..5, 1O, l2, 12-.
+
+    Examples
+    --------
+    >>> likely_number("1O.5"), likely_number("12..5"), likely_number("abc")
+    ('10.5', '12.5', '')
+    """
+    mended = re.sub(r"[.,]{2,}", ".", text.translate(str.maketrans("OoIl|", "00111"))).strip(" .,;:*-_/~?")
+    return mended if len(text) <= LONGEST_NUMBER and mended != text and _PLAIN.fullmatch(mended) else ""
 
 
 def _amount(text):
@@ -159,9 +176,9 @@ def date_of(text, order):
             return _day(year, b, a)
         if b > 12 or order == "mdy":
             return _day(year, a, b)
-        if a == b:
-            return _day(year, a, b)
-        one, other = _day(year, a, b)[0], _day(year, b, a)[0]
+        (one, why), (other, _) = _day(year, a, b), _day(year, b, a)
+        if one is None or a == b:
+            return one, why
         return None, (
             f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so, or head the column "
             "'date (m/d/y)' or 'date (d/m/y)'"
@@ -171,6 +188,28 @@ def date_of(text, order):
         if month:
             return _day(_year(m[5]), month, int(m[1] or m[4]))
     return None, ""
+
+
+def possible_days(text, year=None):
+    """Return the days that a date can mean, month first or day first; `year` stands in for the one written.
+
+    Examples
+    --------
+    >>> [f"{day:%Y-%m-%d}" for day in possible_days("5/6/26")]
+    ['2026-05-06', '2026-06-05']
+    >>> [f"{day:%Y-%m-%d}" for day in possible_days("2035-06-05", 2025)]
+    ['2025-06-05']
+    """
+    if m := _ISO.fullmatch(text):
+        parts = [(m[1], m[2], m[3])]
+    elif m := _THREE.fullmatch(text):
+        parts = [(m[4], m[3], m[1])] if m[2] == "." else [(m[4], m[1], m[3]), (m[4], m[3], m[1])]
+    elif (m := _WORDY.fullmatch(text)) and (month := _MONTHS.get((m[2] or m[3])[:3].lower())):
+        parts = [(m[5], month, m[1] or m[4])]
+    else:
+        return ()
+    days = [_day(_year(y) if year is None else year, int(m), int(d))[0] for y, m, d in parts]
+    return tuple(dict.fromkeys(day for day in days if day))
 
 
 def _year(text):
@@ -188,6 +227,18 @@ def _day(year, month, day):
 
 
 _SPOILED = re.compile(r"(\d{1,2})[-. ]+([a-z]{3})[a-z]*\.?|([a-z]{3})[a-z]*\.?[-. ]+(\d{1,2})", re.I)
+
+
+def quarters(text):
+    """Return a cell of a column headed "quarters" as a thickness by name: 4 means 4/4; what else, as it is.
+
+    Examples
+    --------
+    >>> quarters("5"), quarters("5/4"), quarters("1")
+    ('5/4', '5/4', '1')
+    """
+    m = re.fullmatch(r"0*([2-9]|[1-4]\d)(?:\.0*)?", text)
+    return f"{m[1]}/4" if m else text
 
 
 @functools.cache
@@ -208,14 +259,19 @@ def nominal(text):
     return (f"{quarters}/4", "") if 2 <= quarters <= 48 else ("", "")
 
 
-@functools.cache
 def species_name(text):
+    name, expected = _species(re.sub(r"[^a-z]+", " ", text.lower()).strip())
+    return name or text, expected, ""
+
+
+@functools.cache
+def _species(letters):
     from woodcalc import species
 
     try:
-        return species.get(text).name, "", ""
+        return species.get(letters).name, ""
     except InputError as error:
-        return text, _unknown("species", error), ""
+        return "", _unknown("species", error)
 
 
 def _unknown(what, error):
@@ -234,6 +290,25 @@ def place_name(text):
     return text, "", ""
 
 
+def likely_name(text, expected):
+    """Return the name among those that "... Did you mean X or Y?" offers that is by far the nearest, or "".
+
+    Examples
+    --------
+    >>> likely_name("blck walnut", "a species that woodcalc knows. Did you mean black walnut, walnut or black locust?")
+    'black walnut'
+    >>> likely_name("red", "a species that woodcalc knows. Did you mean red pine or red maple?")
+    ''
+    """
+    from difflib import SequenceMatcher
+
+    m = re.search(r"Did you mean ([^?]+)\?", expected)
+    names = re.split(r" or |, (?![A-Z]{2}\b)", m[1]) if m else []
+    near = sorted(((SequenceMatcher(None, text.lower(), n.lower()).ratio(), n) for n in names), reverse=True)
+    clear = near and near[0][0] > 0.75 and (len(near) == 1 or near[0][0] > near[1][0] + 0.08)
+    return near[0][1] if clear else ""
+
+
 _CHOICE_SPELLINGS = {
     "meter": "moisture meter, mc",
     "weight": "scale, weighed, wt",
@@ -246,18 +321,100 @@ _CHOICE_SPELLINGS = {
 CHOICE_WORDS = {word: choice for choice, words in _CHOICE_SPELLINGS.items() for word in words.split(", ")}
 
 
+def likely_ids(text):
+    """Return the marks that a spreadsheet may have turned into `text`: 2-Jan was 1-2 or 2-1; () if it is none such.
+
+    Examples
+    --------
+    >>> likely_ids("2-Jan")
+    ('1-2', '2-1', '1/2', '2/1', 'Jan2')
+    >>> likely_ids("Jan-32"), likely_ids("1.00E+05"), likely_ids("A1")
+    (('1-32', '1/32'), ('1E5',), ())
+    """
+    text = str(text)
+    if m := re.fullmatch(r"(\d)\.0*E\+0*(\d+)", text):
+        return (f"{m[1]}E{m[2]}",)
+    m = re.fullmatch(r"(\d{1,2})[-. ]+([a-z]{3})\.?|([a-z]{3})[-. ]+(\d{2})", text, re.I)
+    name = (m[2] or m[3]).lower() if m else ""
+    if name not in _MONTHS:
+        return ()
+    month = _MONTHS[name]
+    if m[2]:
+        day = int(m[1])
+        return tuple(
+            dict.fromkeys(
+                (f"{month}-{day}", f"{day}-{month}", f"{month}/{day}", f"{day}/{month}", f"{m[2]}{day}")
+            )
+        )
+    return f"{month}-{m[4]}", f"{month}/{m[4]}"
+
+
+# What a spreadsheet turns into something else when it opens a file: a day, a time, a number without its zeros.
+_MONTH = r"(?:jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*"
+_CHANGED = re.compile(
+    rf"""\d{{1,4}}[-/]\d{{1,2}}([-/]\d{{1,4}})?   # 1-2, 3/4, 1-2-25
+    |\d{{1,4}}[-/ .]?{_MONTH}([-/ .,]*\d{{1,4}})?  # 1-Mar, 4 May 25
+    |{_MONTH}[-/ .]?\d{{1,4}}([-/ .,]+\d{{1,4}})?  # MAR1
+    |\d+(\.\d*)?e[+-]?\d+                         # 1E5
+    |0\d+|\d{{12,}}|\d+\.\d*0|\d+\ \d+/\d+         # 007, 1.10, 1 1/2
+    |\d{{1,2}}:\d{{2}}(:\d{{2}})?|true|false""",
+    re.I | re.X,
+)
+
+
+def _changes(text):
+    """True for text that a spreadsheet runs as a formula, or takes for a date or a number."""
+    text = text.lstrip("'")
+    runs = text[:1] in "=@\t\r" if text[:1] not in "+-" else not _PLAIN.fullmatch(text)
+    return bool(text) and (runs or _CHANGED.fullmatch(text) is not None)
+
+
+def inert(text):
+    """Return a cell that a spreadsheet neither runs nor changes: a tick before =1+2, 1-2, MAR1, 007.
+
+    `as_typed` takes the tick away again. Anything but text is returned as it is.
+
+    Examples
+    --------
+    >>> inert("=HYPERLINK(1)"), inert("1-2"), inert("-4.5"), inert("7"), inert(3.5)
+    ("'=HYPERLINK(1)", "'1-2", '-4.5', '7', 3.5)
+    """
+    return f"'{text}" if isinstance(text, str) and _changes(text) else text
+
+
+def as_typed(cell):
+    """Return what stood in a cell before `inert`.
+
+    Examples
+    --------
+    >>> as_typed("'1-2"), as_typed("'tis wet"), as_typed(inert("'1-2"))
+    ('1-2', "'tis wet", "'1-2")
+    """
+    return cell[1:] if cell.startswith("'") and _changes(cell[1:]) else cell
+
+
 def blank(value):
-    return value is None or value != value or value == ""
+    if value is None or (isinstance(value, str) and not value):
+        return True
+    try:
+        return bool(value != value)
+    except (TypeError, ValueError):  # pandas' NA is neither equal nor unequal; a list is no value of a cell
+        return not isinstance(value, (list, tuple, dict, set))
 
 
 def as_text(value):
     if blank(value):
         return ""
     if isinstance(value, (datetime, date)):  # pandas' Timestamp is one
-        return f"{value:%Y-%m-%d}"
+        return f"{value.year:04}-{value.month:02}-{value.day:02}"
     if isinstance(value, str):
         return value.strip()
-    return f"{float(value):.10g}" if not isinstance(value, int) else str(value)
+    if isinstance(value, int):
+        return str(value)
+    try:
+        return f"{float(value):.10g}"
+    except (TypeError, ValueError, OverflowError):
+        return str(value).strip()
 
 
 def same_row(series, before):

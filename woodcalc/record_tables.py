@@ -1,28 +1,52 @@
 """What the four tables of a learner's records hold: columns, limits, and what must agree within a row."""
 
 import functools
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, field
 
 from woodcalc.checks import InputError, suggest
-from woodcalc.record_cells import blank
+from woodcalc.record_cells import as_text, blank
 
 SHOWN = 12  # problems listed in one message
+ALL = "all"  # the column of a problem that is not one cell's
+MARKS = {"logs": "log", "boards": "board", "stacks": "stack"}  # what each row of a table goes by
 WORKED_OUT = ("board_feet", "unit")  # follows from the rest of a row: no loss if a file has no column for it
 
 
 @dataclass(frozen=True)
 class Problem:
-    """One thing in a table that cannot be right, and where it stands."""
+    """One thing in a table that cannot be right, or is doubtful, and where it stands.
+
+    Attributes
+    ----------
+    file : str
+    row : int or None
+        As a spreadsheet counts; None speaks of the whole file.
+    column : str
+    found, expected : str
+        In words; the likely slip stands at the end of `expected`.
+    mend : str
+        What, written into that cell, would put it right; "" if that cannot be told.
+    about : str
+        Which log, board or stack the row is of, e.g. ``"board 1-3 of stack A"``.
+    cell : str or None
+        The text of the cell when it was read: `records.mend` changes no other.
+    """
 
     file: str
     row: int | None
     column: str
     found: str
     expected: str
+    mend: str = ""
+    about: str = ""
+    cell: str | None = field(default=None, compare=False, repr=False)
 
     def __str__(self):
-        where = self.file + (f", row {self.row}" if self.row else "") + f", column {self.column}"
-        return f"{where}: found {self.found}; expected {self.expected}"
+        where = self.file + (f", row {self.row}" if self.row else "")
+        where += f", column {self.column}" if self.column != ALL else ""
+        about = f" ({self.about})" if self.about else ""
+        return f"{where}: found {self.found}{about}; expected {self.expected}"
 
 
 class RecordsError(InputError):
@@ -391,38 +415,43 @@ def columns_of(table):
 
 
 def across(table, values, rows, file):
+    """Return the problems of rows whose cells are good one by one and do not go together."""
     problems = []
     if table == "logs":
         for row, small, large in zip(rows, values["small_in"], values["large_in"], strict=True):
             if large < small:  # false if either is blank
-                problems.append(
-                    Problem(
-                        file,
-                        row,
-                        "large_in",
-                        f"{large:g}",
-                        f"at least the small end, {small:g} in. Are the two ends swapped?",
-                    )
-                )
-        problems += _twice("log", values["log"], rows, file)
-    elif table == "boards":
-        problems += _twice("board", values["board"], rows, file)
-    elif table == "stacks":
-        problems += _twice("stack", values["stack"], rows, file)
+                expected = f"at least the small end, {small:g} in. Are the two ends swapped?"
+                problems.append(Problem(file, row, "large_in", f"{large:g}", expected))
     elif table == "readings":
-        for row, kind, value, unit in zip(rows, values["kind"], values["value"], values["unit"], strict=True):
-            if kind == "meter" and unit not in ("", "%"):
-                problems.append(Problem(file, row, "unit", repr(unit), "% for a meter reading"))
-            elif kind == "meter" and value > 200:
-                problems.append(
-                    Problem(file, row, "value", f"{value:g}", "a moisture content, 0.1 to 200 %. A weight?")
-                )
-            elif kind in ("weight", "oven-dry") and unit in ("", "%"):
-                problems.append(
-                    Problem(
-                        file, row, "unit", repr(unit) if unit else "nothing", "lb, g, kg or oz for a weight"
-                    )
-                )
+        problems += _units(values, rows, file)
+    if table in MARKS:
+        problems += _twice(MARKS[table], values[MARKS[table]], rows, file)
+    return problems
+
+
+def _units(values, rows, file):
+    """Problems of readings whose unit does not go with their kind."""
+    problems, scales = [], {}
+    for board, kind, unit in zip(values["board"], values["kind"], values["unit"], strict=True):
+        if kind in ("weight", "oven-dry") and unit not in ("", "%"):
+            scales.setdefault(board, set()).add(unit)
+            scales.setdefault(ALL, set()).add(unit)
+    cells = (values[name] for name in ("board", "kind", "value", "unit"))
+    for row, board, kind, value, unit in zip(rows, *cells, strict=True):
+        used = scales.get(board) or scales.get(ALL) or ()  # the scale's unit, where only one was ever written
+        mend = next(iter(used)) if len(used) == 1 else ""
+        if kind == "meter" and unit not in ("", "%"):
+            expected = "% for a meter reading. Was it weighed? Then the kind is weight"
+            problems.append(
+                Problem(file, row, "unit", repr(unit), expected, "%" if board not in scales else "")
+            )
+        elif kind == "meter" and value > 200:
+            problems.append(
+                Problem(file, row, "value", f"{value:g}", "a moisture content, 0.1 to 200 %. A weight?")
+            )
+        elif kind in ("weight", "oven-dry") and unit in ("", "%"):
+            expected = "lb, g, kg or oz for a weight" + (f". The other weights are in {mend}" if mend else "")
+            problems.append(Problem(file, row, "unit", repr(unit) if unit else "nothing", expected, mend))
     return problems
 
 
@@ -430,18 +459,22 @@ def _twice(column, labels, rows, file):
     first, problems = {}, []
     for label, row in zip(labels, rows, strict=True):
         if label and label in first:
-            problems.append(
-                Problem(
-                    file,
-                    row,
-                    column,
-                    f"{label!r} again",
-                    f"one row for each {column}; row {first[label]} has it already",
-                )
-            )
+            expected = f"one row for each {column}; row {first[label]} has it already"
+            problems.append(Problem(file, row, column, f"{label!r} again", expected))
         elif label:
             first[label] = row
     return problems
+
+
+def what_row(table, values, i, column):
+    """Return which log, board or stack row `i` is of, in words, for a message about one of its columns."""
+    if table == "readings":
+        board, stack, day = (values[name][i] for name in ("board", "stack", "date"))
+        parts = [f"board {board}" if board else "", f"stack {stack}" if stack else ""]
+        parts += [as_text(day)] if column != "date" else []
+        return ", ".join(part for part in parts if part)
+    mark = values[MARKS[table]][i]
+    return f"{MARKS[table]} {mark}" if mark and column != MARKS[table] else ""
 
 
 def fill(table, values):
@@ -462,3 +495,15 @@ def number_rows(labels):
     """Give a log or board without a mark the number of its place in the table."""
     taken = set(labels)
     return [label or (f"{i}" if f"{i}" not in taken else f"{i}*") for i, label in enumerate(labels, start=1)]
+
+
+def next_number(labels):
+    """Return the next free number after the marks of a table, as text.
+
+    Examples
+    --------
+    >>> next_number(["1", "7", "north oak"])
+    '8'
+    """
+    numbers = [int(label) for label in labels if re.fullmatch(r"[0-9]{1,9}", label)]
+    return f"{max(numbers, default=0) + 1}"

@@ -11,12 +11,15 @@ from woodcalc import choices, tables
 from woodcalc.checks import InputError
 from woodcalc.keep import ChangedError, SaveError, fingerprint, last_version, locked, save
 from woodcalc.record_cells import as_text, blank, same_row
+from woodcalc.record_checks import OwnTables, read_usable
 from woodcalc.record_file import Sheet, csv_text, file_bytes
-from woodcalc.record_tables import TABLES, Column, Problem, RecordsError, columns_of
+from woodcalc.record_readings import mc_readings
+from woodcalc.record_tables import ALL, TABLES, Column, Problem, RecordsError, columns_of
 
 __all__ = [
     "ChangedError",
     "Column",
+    "OwnTables",
     "Problem",
     "RecordsError",
     "SaveError",
@@ -28,9 +31,11 @@ __all__ = [
     "last_version",
     "links",
     "mc_readings",
+    "mend",
     "problems_in",
     "read",
     "read_folder",
+    "read_usable",
     "schema",
     "text",
     "write",
@@ -309,6 +314,64 @@ def correct(path, row_number, before, after, table=None):
     return result
 
 
+def mend(path, problem, table=None):
+    """Write the likely mend of a problem or doubt into its cell; all other cells stay as they are.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file.
+    problem : Problem
+        From `read_usable`, with a `mend`.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+
+    Returns
+    -------
+    DataFrame
+        The table with the change; rows that are still not good are left out.
+
+    Raises
+    ------
+    InputError
+        The problem has no mend.
+    ChangedError
+        The cell is no longer what it was.
+    SaveError
+        As in `append`.
+    """
+    path = Path(path)
+    table = table or path.stem.lower()
+    if problem.row is None or problem.column == ALL or not problem.mend:
+        raise InputError(f"{problem}. What was meant cannot be told: please correct it by hand.")
+    with locked(path):
+        sheet = Sheet.parse(file_bytes(path), path.name, table)
+        there = sheet.cell(problem.row, problem.column)
+        if problem.cell is not None and there != problem.cell:
+            raise ChangedError(
+                f"{path.name} was changed in between: row {problem.row}, column {problem.column} now holds "
+                f"{there or 'nothing'!r}. Nothing was written. Look at the table again."
+            )
+        sheet = sheet.with_cell(problem.row, problem.column, problem.mend)
+        frame, problems = sheet.rows()
+        still = [p for p in problems if p.row == problem.row and p.column in (problem.column, ALL)]
+        if still:
+            raise RecordsError(still)
+        _save(path, sheet)
+    return frame
+
+
+def _save(path, sheet):
+    """Save a changed sheet, after its bytes have been read once more and say the same."""
+    data = sheet.data
+    again, _ = Sheet.parse(data, path.name, sheet.table, sheet.order).rows()
+    if not again.equals(sheet.rows()[0]):
+        raise SaveError(
+            f"{path.name} was not saved: what would be written reads differently. Nothing in the file was changed."
+        )
+    return save(path, data)
+
+
 def write(path, frame, table=None, version=None):
     """Write a whole table in the plain form: UTF-8, commas, decimal points, ISO dates.
 
@@ -396,66 +459,3 @@ def links(tables):
                 named = ", ".join(map(str, lost[:5])) + (" ..." if len(lost) > 5 else "")
                 found.append(f"{table}.csv speaks of {column} {named}, which {of}.csv does not have")
     return found
-
-
-def mc_readings(readings, stack, species):
-    """Return the moisture contents that the readings of one stack tell, in order of date.
-
-    A weight tells a moisture content once the board's oven-dry weight is known (a row of kind ``oven-dry``;
-    the last one counts for all its weights). Meter readings are corrected for temperature where it was noted.
-
-    Parameters
-    ----------
-    readings : DataFrame
-        The readings table.
-    stack : str
-        Which stack.
-    species : str
-        The wood, for the meter's correction.
-
-    Returns
-    -------
-    DataFrame
-        ``date``, ``board``, ``kind``, ``mc_pct``. ``.attrs["notes"]`` says what could not be used, and why.
-    """
-    import pandas as pd
-
-    from woodcalc import moisture
-
-    mine = readings[readings["stack"] == stack]
-    notes, rows = [], []
-    dry = mine[mine["kind"] == "oven-dry"].sort_values("date", kind="stable")
-    dry_lb = {
-        board: _pounds(v, u) for board, v, u in zip(dry["board"], dry["value"], dry["unit"], strict=True)
-    }
-    for r in mine[mine["kind"] != "oven-dry"].itertuples(index=False):
-        if r.kind == "weight":
-            if r.board not in dry_lb:
-                notes.append(
-                    f"weight of board {r.board or '?'} on {r.date:%Y-%m-%d} left out: no row of kind "
-                    "oven-dry tells its oven-dry weight"
-                )
-                continue
-            mc = moisture.mc_pct(_pounds(r.value, r.unit), dry_lb[r.board])
-        else:
-            low, high = moisture.meter_range_pct()
-            trusted = low <= r.value <= high
-            if not trusted:
-                notes.append(
-                    f"meter reading of {r.value:g} % on {r.date:%Y-%m-%d} is outside {low:g} to {high:g} %, where a "
-                    "pin meter can be trusted: it counts for little"
-                )
-            known = trusted and not pd.isna(r.temp_f)
-            mc = moisture.meter_corrected_pct(r.value, r.temp_f) if known else r.value
-        rows.append({"date": r.date, "board": r.board, "kind": r.kind, "mc_pct": float(mc)})
-    result = pd.DataFrame(rows, columns=["date", "board", "kind", "mc_pct"])
-    result = result.sort_values("date", kind="stable", ignore_index=True)
-    result.attrs["notes"] = notes
-    return result
-
-
-_POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  # 1 lb = 0.45359237 kg exactly
-
-
-def _pounds(value, unit):
-    return value * _POUNDS[unit]

@@ -1,0 +1,397 @@
+"""What weighings and meter readings tell of a stack's moisture, and which of them cannot be right."""
+
+import math
+import re
+import warnings
+from dataclasses import dataclass
+from functools import cache
+
+from woodcalc.checks import InputError
+from woodcalc.record_cells import blank
+
+_POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  # 1 lb = 0.45359237 kg exactly
+# Wood in the log may hold a little more than its cavities in sound wood do: bark, ice, light growth (common practice).
+_MORE_WATER = 1.15
+_ANY_WOOD_MC = 300.0  # % at most where the wood is not known: above western redcedar's 258
+_METER_END = 120.0  # % that a meter can show at most
+# A stack may lose a fifth of its weight between two weighings and gains next to nothing: rain on one board.
+_FALL, _RISE = 0.8, 1.25
+
+
+@dataclass(frozen=True)
+class Stray:
+    """A reading that is left out, or used though it is doubtful.
+
+    Attributes
+    ----------
+    row : int
+        Index of the row in the readings.
+    column : str
+        Where the slip likely stands.
+    expected : str
+        What was expected, and the likely slip.
+    mend : str
+        What would put it right, or "".
+    says : str
+        The whole thing in one or two sentences.
+    used : bool
+    """
+
+    row: int
+    column: str
+    expected: str
+    mend: str
+    says: str
+    used: bool = False
+
+
+@cache
+def _greatest_mc(species):
+    """The most water that a wood can hold, %, with a little over."""
+    from woodcalc import moisture
+    from woodcalc import species as woods
+
+    try:
+        return _MORE_WATER * moisture.greatest_mc_pct(woods.get(species).basic_sg)
+    except (InputError, AttributeError, TypeError):
+        return _ANY_WOOD_MC
+
+
+def mc_readings(readings, stack, species):
+    """Return the moisture contents that the readings of one stack tell, in order of date.
+
+    A weight tells a moisture content once the board's oven-dry weight is known (a row of kind ``oven-dry``;
+    the last one counts for all its weights). Meter readings are corrected for temperature where it was noted.
+    A reading that cannot be right is left out, and said; it never stops the others.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        The readings table.
+    stack : str
+        Which stack.
+    species : str
+        The wood: how much water it can hold, and the meter's correction.
+
+    Returns
+    -------
+    DataFrame
+        ``date``, ``board``, ``kind``, ``mc_pct``. ``.attrs["notes"]`` says in full sentences what could not be used
+        or is doubtful, and why.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> rows = [("2025-05-10", 16.6, "weight"), ("2025-05-24", 1.49, "weight"), ("2025-06-07", 13.7, "weight"),
+    ...         ("2025-05-10", 9.32, "oven-dry")]
+    >>> table = pd.DataFrame(rows, columns=["date", "value", "kind"])
+    >>> table = table.assign(stack="A", board="1-3", unit="lb", date=pd.to_datetime(table["date"]))
+    >>> found = mc_readings(table, "A", "northern red oak")
+    >>> found["mc_pct"].round(1).tolist()
+    [78.1, 47.0]
+    >>> found.attrs["notes"][0].rpartition(". ")[2]
+    'Is 14.9 meant?'
+    """
+    import pandas as pd
+
+    told, strays, waiting = readings_told(readings[readings["stack"] == stack], species)
+    result = pd.DataFrame(
+        [(r.date, r.board, r.kind, mc) for r, mc in told], columns=["date", "board", "kind", "mc_pct"]
+    )
+    result["mc_pct"] = result["mc_pct"].astype(float)
+    result.attrs["notes"] = [stray.says for stray in strays] + waiting
+    return result
+
+
+def readings_told(mine, species):
+    """Return ((reading, its moisture content) by date, strays, sentences about weighings without an oven-dry weight).
+
+    Parameters
+    ----------
+    mine : DataFrame
+        The readings of one stack; its index names the rows.
+    species : str
+    """
+    rows, strays = _usable(mine)
+    told, waiting = [], []
+    boards = {}
+    for r in rows:
+        if r.kind == "meter":
+            mc, stray = _metered(r)
+            strays += [stray] if stray else []
+            if mc is not None:
+                told.append((r, mc))
+        else:
+            boards.setdefault(r.board.casefold(), []).append(r)
+    for board in boards.values():
+        dry = [r for r in board if r.kind == "oven-dry"]
+        weights = [r for r in board if r.kind == "weight"]
+        most = 1 + _greatest_mc(species) / 100
+        strays += _dry_weights_disagree(dry)
+        good, odd = _weighed(weights, dry[-1] if dry else None, most)
+        strays += odd
+        if dry:
+            told += [(r, 100 * (r.lb / dry[-1].lb - 1)) for r in good]
+        elif weights:
+            waiting.append(_waits(weights))
+    order = {r.row: i for i, r in enumerate(rows)}
+    told.sort(key=lambda pair: order[pair[0].row])
+    strays.sort(key=lambda stray: stray.row)
+    return told, strays, waiting
+
+
+@dataclass(frozen=True)
+class _Reading:
+    """One row of the readings, its weight in pounds."""
+
+    row: int
+    date: object
+    board: str
+    kind: str
+    value: float
+    unit: str
+    temp_f: float
+    lb: float
+
+    @property
+    def name(self):
+        what = {"weight": "weight", "oven-dry": "oven-dry weight", "meter": "meter reading"}[self.kind]
+        board = f" of board {self.board}" if self.board else ""
+        return f"The {what}{board} on {self.date:%Y-%m-%d}, {self}"
+
+    def __str__(self):
+        return f"{self.value:.4g} {self.unit}"
+
+
+def _usable(mine):
+    """Return (readings in order of date, strays): rows that hold a date, a number, a kind and a unit, once each."""
+    rows, strays, seen = [], [], {}
+    names = ["date", "board", "kind", "value", "unit", "temp_f"]
+    columns = [mine[name] if name in mine else [None] * len(mine) for name in names]
+    for row, day, board, kind, value, unit, temp in zip(mine.index, *columns, strict=True):
+        board = "" if blank(board) else str(board)
+        try:
+            value, temp = float(value), float("nan") if blank(temp) else float(temp)
+        except (TypeError, ValueError):
+            value = float("nan")
+        unit = "%" if kind == "meter" else unit
+        good = (
+            not blank(day) and kind in ("meter", "weight", "oven-dry") and math.isfinite(value) and value > 0
+        )
+        if not good or not hasattr(day, "year") or (kind != "meter" and unit not in _POUNDS):
+            of = f" of board {board}" if board else ""
+            when = f" on {day:%Y-%m-%d}" if hasattr(day, "year") and not blank(day) else ""
+            expected = "a date, a kind (meter, weight or oven-dry), a number above 0, and lb, kg, oz or g for a weight"
+            says = f"A reading{of}{when} is left out: it needs {expected}."
+            strays.append(Stray(row, "value", expected, "", says))
+            continue
+        lb = value * _POUNDS[unit] if kind != "meter" else value
+        r = _Reading(row, day, board, kind, value, unit, temp, lb)
+        key = (day, board, kind, value, unit, None if blank(temp) else temp)
+        if key in seen:
+            expected = f"each reading once; row {seen[key]} has the same"
+            says = f"{r.name}, stands there twice (rows {seen[key]} and {row}). It counts once."
+            strays.append(Stray(row, "value", expected, "", says))
+            continue
+        seen[key] = row
+        rows.append(r)
+    rows.sort(key=lambda r: r.date)
+    return rows, strays
+
+
+def _metered(r):
+    """Return (moisture content or None, stray or None) of a meter reading."""
+    from woodcalc import moisture
+
+    low, high = moisture.meter_range_pct()
+    if r.value > _METER_END:
+        expected = f"at most {_METER_END:.0f} %: no meter shows more. Was it a weight?"
+        return None, Stray(r.row, "value", expected, "", f"{r.name}, is left out: expected {expected}")
+    if not low <= r.value <= high:
+        expected = f"{low:g} to {high:g} %, where a pin meter can be trusted; it counts for little"
+        says = f"{r.name}, is outside {low:g} to {high:g} %, where a pin meter can be trusted: it counts for little."
+        return r.value, Stray(r.row, "value", expected, "", says, True)
+    if blank(r.temp_f):
+        return r.value, None
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            return float(moisture.meter_corrected_pct(r.value, r.temp_f)), None
+    except InputError as error:
+        expected = f"the temperature of the wood in F. {error}"
+        says = f"{r.name}, is used as it is: its temperature of {r.temp_f:g} F cannot be right."
+        return r.value, Stray(r.row, "temp_f", expected, "", says, True)
+
+
+def _dry_weights_disagree(dry):
+    """Oven-dry weights of one board that are not the same, as strays: the last one counts."""
+    out = []
+    for r in dry[:-1]:
+        if abs(r.lb / dry[-1].lb - 1) > 0.01:
+            expected = f"the same as in row {dry[-1].row}, {dry[-1]}: a board has one. The last one counts"
+            says = f"{r.name}, is not the one that counts: row {dry[-1].row} has {dry[-1]}, and the last one counts."
+            out.append(Stray(r.row, "value", expected, "", says, True))
+    return out
+
+
+def _waits(weights):
+    """Say that a board's weighings wait for its oven-dry weight."""
+    numbers = ("", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
+    n = len(weights)
+    many = f"{numbers[n] if n < len(numbers) else n} weighing{'s' if n > 1 else ''} kept"
+    board = f" of board {weights[0].board}" if weights[0].board else ""
+    when = f"on {weights[0].date:%Y-%m-%d}" if n == 1 else f"since {weights[0].date:%Y-%m-%d}"
+    tell = "it tells" if n == 1 else "they tell"
+    return f"{many}{board} {when}; add the oven-dry weight (a row of kind oven-dry) and {tell} the moisture."
+
+
+def _weighed(weights, dry, most):
+    """Return (weighings that can be right, strays) of one board.
+
+    Parameters
+    ----------
+    weights : list of _Reading
+        In order of date.
+    dry : _Reading or None
+        The oven-dry weight that counts.
+    most : float
+        Wettest over oven-dry weight that the wood can have.
+    """
+    if dry is None:
+        good, odd = weights, []
+    else:
+        good = [r for r in weights if dry.lb <= r.lb <= most * dry.lb]
+        odd = [r for r in weights if not dry.lb <= r.lb <= most * dry.lb]
+        if len(odd) > len(good) and (wrong := _wrong_dry_weight(weights, dry, most)):
+            return [], wrong
+    jumps = _jumps(good)
+    steady = [r for r in good if r.row not in jumps]
+    strays = [_out_of_range(r, steady, dry, most) for r in odd]
+    for r in good:
+        if r.row in jumps:
+            stray = _jump(r, steady)
+            strays.append(stray)
+            steady += [r] if stray.used else []
+    return sorted(steady, key=lambda r: r.date), strays
+
+
+def _jumps(weights):
+    """Rows of weighings that do not go with the others: far from all of them, or against what drying does."""
+    if len(weights) < 3:
+        return set()
+    middle = sorted(r.lb for r in weights)[len(weights) // 2]
+    near = [r for r in weights if 1 / 3.3 < r.lb / middle < 3.3]  # wet over dry is less than that in any wood
+    out = {r.row for r in weights} - {r.row for r in near}
+    lb = [r.lb for r in near]
+    for i, r in enumerate(near):
+        around = lb[max(i - 1, 0) : i] + lb[i + 1 : i + 2]
+        if i == 0:
+            off = r.lb < _FALL * min(lb[1:3], default=r.lb)
+        elif i == len(near) - 1:
+            off = r.lb > _RISE * max(lb[-3:-1]) or r.lb < 0.4 * min(lb[-3:-1])
+        else:
+            off = r.lb < _FALL * min(around) or r.lb > _RISE * max(around)
+        if off and len(near) > 2:
+            out.add(r.row)
+    return out
+
+
+def _beside(r, steady):
+    """Return the steady weighings just before and just after."""
+    before = [s for s in steady if s.date <= r.date]
+    after = [s for s in steady if s.date > r.date]
+    return before[-1:] + after[:1]
+
+
+def _room(r, steady, dry=None, most=None):
+    """Return (lowest, highest) pounds that a weighing can be, from those beside it and from the oven-dry weight."""
+    before = [s.lb for s in steady if s.date <= r.date][-1:]
+    after = [s.lb for s in steady if s.date > r.date][:1]
+    low = 0.97 * after[0] if after else dry.lb if dry else 0.5 * before[0]
+    high = 1.03 * before[0] if before else most * dry.lb if dry else 2.2 * after[0]
+    return low, high
+
+
+def _slip(r, low, high):
+    """Return (column, mend, sentence) for the one usual slip that brings a weight between two bounds, or blanks."""
+
+    def fits(lb):
+        return low <= lb <= high
+
+    for factor in (10, 0.1, 100, 0.01):
+        if fits(r.lb * factor):
+            mend = f"{r.value * factor:.6g}"
+            return "value", mend, f"Is {mend} meant?"
+    units = [u for u in _POUNDS if u != r.unit and fits(r.value * _POUNDS[u])]
+    if units:
+        return "unit", units[0], f"Was it weighed in {units[0]}?"
+    text = f"{r.value:.10g}"
+    leading = [d + text for d in "123456789" if fits(float(d + text) * _POUNDS[r.unit])]
+    if len(leading) == 1:
+        return "value", leading[0], f"Is {leading[0]} meant, with the first digit lost?"
+    doubled = {re.sub(r"(.)\1", r"\1", text, count=1), text[:-1], text[1:]} - {text, ""}
+    shorter = [t for t in doubled if re.fullmatch(r"\d+\.?\d*", t) and fits(float(t) * _POUNDS[r.unit])]
+    if len(shorter) == 1:
+        return "value", shorter[0], f"Is {shorter[0]} meant, with one digit too many?"
+    return "", "", ""
+
+
+def _around(r, steady):
+    beside = _beside(r, steady)
+    if len(beside) == 2:
+        return f"the weighings around it are {beside[0]} and {beside[1]}"
+    return f"the weighing {'before' if beside[0].date <= r.date else 'after'} it is {beside[0]}"
+
+
+def _jump(r, steady):
+    """The stray of a weighing that jumps: left out if a usual slip explains it, else used and said."""
+    if not steady:
+        return Stray(r.row, "value", "", "", f"{r.name}, does not go with the others.", True)
+    column, mend, slip = _slip(r, *_room(r, steady))
+    around = _around(r, steady)
+    if slip:
+        says = f"{r.name}, is left out: {around}. {slip}"
+        return Stray(r.row, column, f"a weight that goes with the others: {around}. {slip}", mend, says)
+    says = f"{r.name}, is doubtful: {around}. Was another board on the scale?"
+    return Stray(r.row, "value", f"a weight that goes with the others: {around}", "", says, True)
+
+
+def _out_of_range(r, steady, dry, most):
+    """The stray of a weighing that is below the oven-dry weight, or holds more water than the wood can."""
+    column, mend, slip = _slip(r, *_room(r, steady, dry, most))
+    if r.lb < dry.lb:
+        why = f"it is under the board's oven-dry weight, {dry}"
+        expected = f"at least the board's oven-dry weight, {dry} (row {dry.row})"
+    else:
+        wet = 100 * (r.lb / dry.lb - 1)
+        why = f"over an oven-dry weight of {dry} it makes {wet:.0f} % moisture, more than the wood can hold"
+        top = f"{most * dry.lb / _POUNDS[r.unit]:.3g} {r.unit}"
+        expected = f"at most {top} for an oven-dry weight of {dry} (row {dry.row})"
+    if steady:
+        why += f", and {_around(r, steady)}"
+    slip = slip or ("Was another board on the scale?" if steady else "Check both weights.")
+    return Stray(
+        r.row, column or "value", f"{expected}. {slip}", mend, f"{r.name}, is left out: {why}. {slip}"
+    )
+
+
+def _wrong_dry_weight(weights, dry, most):
+    """Strays where the oven-dry weight is the likely slip: swapped with the wet one, or off from all weighings."""
+    lightest, heaviest = min(r.lb for r in weights), max(r.lb for r in weights)
+    if len(weights) == 1:
+        r, slip = weights[0], "Are the wet and the dry weight swapped?"
+        if not r.lb < dry.lb <= most * r.lb:
+            return []
+        expected = f"at least the oven-dry weight, {dry} (row {dry.row}). {slip}"
+        says = f"{r.name}, is left out: it is under the board's oven-dry weight, {dry}. {slip}"
+        wet = Stray(r.row, "value", expected, f"{dry.lb / _POUNDS[r.unit]:.6g}", says)
+        expected = f"at most the wet weight, {r} (row {r.row}). {slip}"
+        says = f"{dry.name}, is above the board's wet weight, {r}. {slip}"
+        return [wet, Stray(dry.row, "value", expected, f"{r.lb / _POUNDS[dry.unit]:.6g}", says, True)]
+    column, mend, slip = _slip(dry, heaviest / most, lightest)
+    if not slip:
+        return []
+    others = f"weighings, {weights[0]} to {weights[-1]}"
+    expected = f"an oven-dry weight that goes with the board's {others}. {slip}"
+    says = f"{dry.name}, does not go with the board's {len(weights)} {others}: they are left out. {slip}"
+    return [Stray(dry.row, column, expected, mend, says)]
