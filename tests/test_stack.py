@@ -281,6 +281,15 @@ def test_a_pile_by_hand():
     assert plan.cautions == ()
 
 
+@pytest.mark.parametrize(("wide_in", "lines"), [(6, 1), (8, 1), (10, 1), (5.9, 2), (10.1, 2)])
+def test_boards_laid_end_to_end_differ_in_width_by_no_more_than_two_inches(wide_in, lines):
+    """Two 4 ft boards fill one line of an 8 ft pile, if the narrower one leaves no wide gap beside it."""
+    boards = [(1, "4/4", 12, 8), (1, "4/4", 8, 4), (1, "4/4", wide_in, 3.5)]
+    plan = stack.plan_stack(boards, "red oak", pile_width_in=60)
+    short = plan.boards[plan.boards["length_ft"] < 8]
+    assert short["line"].nunique() == lines and (plan.boards["layer"] == 0).all()
+
+
 def test_every_board_is_in_the_pile_and_fits():
     rng = np.random.default_rng(3)
     counts = [

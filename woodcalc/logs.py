@@ -14,6 +14,7 @@ from woodcalc import species as woods
 from woodcalc import tables
 from woodcalc.checks import InputError, doubtful, one_of, plain, within
 from woodcalc.moisture import weight_range_lb_per_ft3
+from woodcalc.sizes import board_feet  # noqa: F401 - read through this module
 from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through this module
 
 FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
@@ -178,33 +179,6 @@ def scaling_length_ft(length_ft, trim_in=4.0, class_ft=2.0):
     within("trim_in", trim_in, 0, 24, "in", "Is it in feet?")
     within("class_ft", class_ft, 0.5, 4, "ft")
     return plain(np.floor((length - trim_in / 12) / class_ft + 1e-9) * class_ft)
-
-
-def board_feet(thickness_in, width_in, length_ft):
-    """Return board feet of a board: thickness x width x length / 12, less than 1 in counted as 1 in.
-
-    Parameters
-    ----------
-    thickness_in, width_in : float or array
-        Nominal thickness (in, or quarters such as "5/4") and width (in).
-    length_ft : float or array
-
-    Examples
-    --------
-    >>> board_feet(1, 6, 15), board_feet("8/4", 6, 12)
-    (7.5, 12.0)
-
-    Notes
-    -----
-    W. Noyes, Handwork in Wood, 1910, ch. III.
-    """
-    if isinstance(thickness_in, str):
-        from woodcalc.shrinkage import nominal_in
-
-        thickness_in = nominal_in(thickness_in)
-    thickness = np.asarray(within("thickness_in", thickness_in, 0, 24, "in", "Is it in quarters of an inch?"))
-    width = np.asarray(within("width_in", width_in, 0, 120, "in"))
-    return plain(np.maximum(thickness, 1.0) * width * _length(length_ft) / 12)
 
 
 def doyle_bf(diameter_in, length_ft):

@@ -12,6 +12,7 @@ import numpy as np
 
 from woodcalc import species as woods
 from woodcalc.checks import InputError, doubtful, plain, within
+from woodcalc.sizes import lumber_size_in, nominal_in  # noqa: F401 - read through this module
 
 _PUBLISHED_MC = 10.0  # coefficients C_R, C_T are stated for a start near 10 % MC (GTR-190 p. 13-15, eq. 13-3)
 
@@ -524,77 +525,6 @@ def sawing_variation(readings_in):
         boards=len(boards),
         readings=len(every),
     )
-
-
-def lumber_size_in(nominal, standard="hardwood S2S", dimension="thickness"):
-    """Return the dressed dry size that a size standard lists for a nominal size, in.
-
-    Parameters
-    ----------
-    nominal : str or float
-        Nominal size, ``"4/4"`` or 1.0, in.
-    standard : str
-        ``"hardwood S2S"``, ``"hardwood S1S"``, or ``"PS 20 boards"``, ``"PS 20 dimension"`` (US softwood
-        lumber; these are secondary tabulations, see ``data/lumber_sizes.csv``).
-    dimension : {"thickness", "width"}
-
-    Returns
-    -------
-    float
-
-    Raises
-    ------
-    InputError
-        A standard or size that the table does not list.
-
-    Examples
-    --------
-    >>> lumber_size_in("4/4"), lumber_size_in(6, "PS 20 dimension", "width")
-    (0.8125, 5.5)
-    """
-    from woodcalc.checks import suggest
-    from woodcalc.tables import read
-
-    table = read("lumber_sizes")
-    known = list(table["standard"].unique())
-    if standard not in known:
-        raise suggest(standard, known, "size standard")
-    table = table[(table["standard"] == standard) & (table["dimension"] == dimension)]
-    size = nominal_in(nominal)
-    row = table[np.isclose(table["nominal_in"], size)]
-    if row.empty:
-        listed = ", ".join(f"{v:g}" for v in table["nominal_in"])
-        raise InputError(f"{standard} lists no {dimension} of {size:g} in. Listed: {listed or 'none'}.")
-    return float(row["dry_in"].iloc[0])
-
-
-def nominal_in(nominal):
-    """Return a nominal size in inches from the trade's quarters (``"5/4"`` is 1.25) or a number.
-
-    Parameters
-    ----------
-    nominal : str or float
-
-    Returns
-    -------
-    float
-
-    Raises
-    ------
-    InputError
-        Neither a number nor quarters.
-
-    Examples
-    --------
-    >>> nominal_in("5/4")
-    1.25
-    """
-    try:
-        top, _, bottom = str(nominal).partition("/")
-        size = float(top) / float(bottom or 1)
-    except (ValueError, ZeroDivisionError):
-        raise InputError(f'nominal = {nominal!r}: expected a size such as "4/4", "8/4" or 1.25.') from None
-    return within("nominal", size, 0.1, 24, "in")
 
 
 @dataclass(frozen=True)

@@ -18,11 +18,11 @@ from woodcalc.moisture import (
     lift_in_people,
     weight_range_lb_per_ft3,
 )
+from woodcalc.sizes import board_feet, feet_and_inches, nominal_in, sawn_in
 
 # FOR-128 p. 69 names beech and sycamore; the other two are common practice
 TWISTERS = ("American beech", "American sycamore", "American elm", "sweetgum")
 COVER_LB_PER_FT2 = 3.0  # corrugated steel on a light frame: common practice
-SAWN_OVER_IN = 0.125  # 4/4 is sawn at 1-1/8 in: Wengert, Calculating footage based on weight, 2000
 EDGE_IN = 0.5  # a shifted sticker stays this far from the board's end
 
 
@@ -82,7 +82,7 @@ def sticker_spacing(thickness_in=1.0, species=None):
     >>> sticker_spacing(1.0, "beech")["usual"]
     12.0
     """
-    thickness = within("thickness_in", _inches(thickness_in), 0.25, 6, "in", "Nominal inches: 4/4 is 1.0.")
+    thickness = within("thickness_in", nominal_in(thickness_in), 0.25, 6, "in", "Nominal inches: 4/4 is 1.0.")
     if species is not None and woods.get(species).name in TWISTERS:
         return guidance("sticker spacing", "species that twist")
     kind = "thinner than 4/4" if thickness < 1 else "4/4 to 6/4" if thickness < 2 else "8/4 and thicker"
@@ -148,24 +148,6 @@ def shifted_places_in(places_in, layers, shift_in, length_in, every=2):
     shift = within("shift_in", shift_in, -96, 96, "in")
     moved = np.clip(places + shift, min(EDGE_IN, places[0]), max(length_in - EDGE_IN, places[-1]))
     return [moved if k % every == every - 1 and k > 0 else places for k in range(count)]
-
-
-def sawn_in(thickness_in):
-    """Return the thickness a nominal size is sawn to, green: 1/8 in more.
-
-    Examples
-    --------
-    >>> sawn_in(1.0)
-    1.125
-    """
-    return plain(np.asarray(within("thickness_in", _inches(thickness_in), 0.25, 12, "in")) + SAWN_OVER_IN)
-
-
-def _inches(thickness_in):
-    """Nominal inches from a number or quarters such as "8/4"."""
-    from woodcalc.shrinkage import nominal_in
-
-    return nominal_in(thickness_in) if isinstance(thickness_in, str) else thickness_in
 
 
 def airflow(gap_ft=4.0, yard="ordinary"):
@@ -499,10 +481,6 @@ class StackPlan:
         """Return the sheet to take outside: what, how much, unit."""
         import pandas as pd
 
-        def feet(inches):
-            whole = round(inches)
-            return f"{whole // 12} ft {whole % 12} in"
-
         t, w = self.sticker_section_in
         places = ", ".join(f"{p:.0f}" for p in self.sticker_places_in)
         range_lb = f"{self.green_low_lb:,.0f} to {self.green_high_lb:,.0f} lb"
@@ -514,8 +492,12 @@ class StackPlan:
         layers = f"{len(self.boards)} in {len(self.layers)} layers"
         rows = [
             ("boards", layers, f"{self.board_feet:.0f} board feet"),
-            ("footprint", f"{feet(self.length_in)} by {feet(self.width_in)}", "along and across the boards"),
-            ("height", feet(tall), f"{self.foundation_in:.0f} in of it foundation"),
+            (
+                "footprint",
+                " by ".join(map(feet_and_inches, (self.length_in, self.width_in))),
+                "along and across the boards",
+            ),
+            ("height", feet_and_inches(tall), f"{self.foundation_in:.0f} in of it foundation"),
             ("bolsters", under, "level, in line with the stickers"),
             ("sticker places", places, "in from one end, center of each"),
             ("stickers", f"{self.sticker_count}", stickers),
@@ -524,7 +506,7 @@ class StackPlan:
             ("heaviest board", f"{self.heaviest_board_lb:.0f} lb", heaviest),
             ("load on a footing", f"{self.footing_lb:,.0f} lb", pressure),
             ("weights on top", f"{self.top_load_lb:,.0f} lb", "on cross pieces over the columns"),
-            ("cover", " by ".join(map(feet, self.cover_in)), "sloped and tied down, sides open"),
+            ("cover", " by ".join(map(feet_and_inches, self.cover_in)), "sloped and tied down, sides open"),
         ]
         return pd.DataFrame(rows, columns=["what", "how much", "note"])
 
@@ -550,8 +532,6 @@ def boards_from_counts(counts, species):
     """
     import pandas as pd
 
-    from woodcalc.shrinkage import nominal_in
-
     four = ("count", "nominal", "width_in", "length_ft")
     try:
         counts = [[row[k] for k in four] if isinstance(row, dict) else row for row in counts]
@@ -561,7 +541,7 @@ def boards_from_counts(counts, species):
     counts = [(int(within("count", n, 0, 5000)), *size) for n, *size in counts]
     each = [n for n, *_ in counts]
     nominal = np.repeat(np.array([size for _, size, *_ in counts], dtype=object), each)
-    sizes = np.repeat([nominal_in(size) for _, size, *_ in counts], each).astype(float)
+    sizes = np.repeat(nominal_in([size for _, size, *_ in counts]), each)
     width = np.repeat([within("width_in", w, 1, 48, "in") for *_, w, _ in counts], each).astype(float)
     length = [within("length_ft", f, 1, 60, "ft", "Is it in inches?") for *_, f in counts]
     length = np.repeat(length, each).astype(float)
@@ -570,10 +550,10 @@ def boards_from_counts(counts, species):
             "board": [f"{k + 1}" for k in range(len(sizes))],
             "species": woods.get(species).name,
             "nominal": nominal,
-            "thickness_in": sizes + SAWN_OVER_IN,
+            "thickness_in": sawn_in(sizes),
             "width_in": width,
             "length_ft": length,
-            "board_feet": np.maximum(sizes, 1.0) * width * length / 12,
+            "board_feet": board_feet(sizes, width, length),
         }
     )
 
@@ -716,8 +696,6 @@ def plan_stack(
 def _check_boards(boards, species):
     import pandas as pd
 
-    from woodcalc.shrinkage import nominal_in
-
     if not isinstance(boards, pd.DataFrame):
         if species is None:
             raise InputError("species: say which wood the boards are.")
@@ -736,16 +714,14 @@ def _check_boards(boards, species):
         raise InputError("species: the boards table does not say which wood it is; give species.")
     else:
         table["species"] = table["species"].map({k: woods.get(k).name for k in table["species"].unique()})
-    table["size_in"] = (
-        table["nominal"].map({n: nominal_in(n) for n in table["nominal"].unique()}).astype(float)
-    )
+    table["size_in"] = nominal_in(table["nominal"])
     within("width_in", table["width_in"], 1, 48, "in", "Is it in cm?")
     within("length_ft", table["length_ft"], 1, 60, "ft", "Is it in inches?")
-    sawn = table["size_in"] + SAWN_OVER_IN
+    sawn = sawn_in(table["size_in"])
     given = table["thickness_in"].astype(float) if "thickness_in" in table else sawn
-    table["thickness_in"] = given.fillna(sawn)
+    table["thickness_in"] = np.where(np.isnan(given), sawn, given)
     if "board_feet" not in table:
-        table["board_feet"] = np.maximum(table["size_in"], 1.0) * table["width_in"] * table["length_ft"] / 12
+        table["board_feet"] = board_feet(table["size_in"], table["width_in"], table["length_ft"])
     return table
 
 

@@ -1,7 +1,5 @@
 """Pictures of shrinkage: a board before and after drying, how thick to saw, a block under the caliper."""
 
-from math import gcd
-
 import numpy as np
 
 from woodcalc import shrinkage as sh
@@ -9,6 +7,7 @@ from woodcalc import species as woods
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
+from woodcalc.sizes import fraction, lumber_size_in, nominal_in
 
 BOARD_IN = (8.0, 1.125)  # the board of the first picture: 4/4 as a custom sawyer cuts it, 8 in wide
 DRAWN_TIMES = 3  # the change of shape is drawn this many times larger than it is
@@ -142,7 +141,7 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     -------
     tuple of (Drawing, str)
     """
-    size, finished, planing = sh.nominal_in(nominal), sh.lumber_size_in(nominal), planing_32 / 32
+    size, finished, planing = nominal_in(nominal), lumber_size_in(nominal), planing_32 / 32
     critical = sh.critical_size_in(finished, shrink_pct, planing)
     target = sh.green_target_in(finished, shrink_pct, planing, sawing_sd_in)
     set_in = size + set_32 / 32
@@ -167,13 +166,13 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
     bell.text(left, 1.19, f"{_hundred(share)} in 100 below {critical:.3f}", color=style.ORANGE, halo=True)
     far = set_in > left + 0.6
     side = {"dx": -8, "at": "end"} if far else {"dx": 8}
-    bell.text(set_in, 1.42, f"set to {_inches(set_in)}", color=style.BLUE, halo=True, **side)
+    bell.text(set_in, 1.42, f"set to {fraction(set_in, 32)}", color=style.BLUE, halo=True, **side)
 
     ends = np.array([finished, finished + planing, critical, target])
     starts = np.array([left, *ends[:-1]])
     colors = [style.WOOD, style.SKY, style.GOLD, style.PINK]
     words = [
-        f"finished {_inches(finished)}",
+        f"finished {fraction(finished, 32)}",
         f"planing {planing:.3f}",
         f"shrinkage {critical - finished - planing:.3f}",
         f"saw's spread {target - critical:.3f}",
@@ -186,19 +185,9 @@ def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
             parts.text(start, i, text, dx=-8, at="end", halo=True)
     more = "" if set_in >= target else f" Set it up to {target:.3f} in for no more than 5 in 100."
     return page, (
-        f"{nominal} stock that must finish at {_inches(finished)} in needs {critical:.3f} in when green. "
-        f"With the saw set to {_inches(set_in)} in, {_hundred(share)} in 100 come out too thin.{more}"
+        f"{nominal} stock that must finish at {fraction(finished, 32)} in needs {critical:.3f} in when green. "
+        f"With the saw set to {fraction(set_in, 32)} in, {_hundred(share)} in 100 come out too thin.{more}"
     )
-
-
-def _inches(size):
-    """1.0625 as 1-1/16: the way a tape is read, for sizes on the 1/32 in grid."""
-    top = round(size * 32)
-    whole, part = divmod(top, 32)
-    if not part:
-        return f"{whole}"
-    cut = gcd(part, 32)
-    return f"{whole}-{part // cut}/{32 // cut}".removeprefix("0-")
 
 
 def _hundred(share):

@@ -8,6 +8,7 @@ from woodcalc import stack
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box
+from woodcalc.sizes import fraction, sawn_in, thickness_name
 
 BOARD_FT, TRIM_IN = 12.0, 2.0  # the pile that the text speaks of
 LENGTH_IN = 12 * BOARD_FT + TRIM_IN
@@ -19,7 +20,6 @@ STICKER_IN = (0.75, 1.25)
 _SEEN_WIDE_IN = 2.2  # stickers are drawn wider than their 1-1/4 in, to be seen
 _FLOOR_IN = 18.0
 _TIMES = (20, 10, 5, 2, 1)
-_NAMES = {1.0: "4/4", 1.25: "5/4", 1.5: "6/4", 2.0: "8/4"}
 BOLSTERS = {"every": "a bolster under every column", "second": "a bolster under every second column"}
 
 
@@ -40,11 +40,7 @@ def inches(value):
     for parts in (64, 32, 16, 8):
         if value < 2.5 / parts or parts == 8:
             break
-    top = max(1, round(value * parts))
-    whole, rest = divmod(top, parts)
-    while rest and rest % 2 == 0:
-        rest, parts = rest // 2, parts // 2
-    said = " ".join(([f"{whole}"] if whole else []) + ([f"{rest}/{parts}"] if rest else []))
+    said = fraction(max(value, 1 / parts), parts)
     return f"{value:.3f} in, about {said}" if value < 0.1 else f"{value:.2f} in, about {said}"
 
 
@@ -89,7 +85,7 @@ def side_view(nominal_in, stickers, shift_in, layers, bolsters):
     places, shape = _shape(nominal_in, (LENGTH_IN - 2) / (stickers - 1), shift_in, layers, bolsters)
     worst = float(shape.string_gap_in.max())
     times = next((n for n in _TIMES if n * shape.down_in.max() <= 15), 1)
-    thick = stack.sawn_in(nominal_in)
+    thick = sawn_in(nominal_in)
     pitch = thick + STICKER_IN[0]
     page, frame = _canvas((-12, 158), (-17, 85))
     x, down = shape.x_in, np.minimum(times * shape.down_in, _FLOOR_IN - 1)
@@ -134,7 +130,7 @@ def side_view(nominal_in, stickers, shift_in, layers, bolsters):
     frame.text(-8, 74.5, note)
     where = "in line" if not shift_in else f"with every second row {shift_in:g} in beside its column"
     said = (
-        f"{_NAMES[nominal_in]} red oak, 12 ft long, {layers} layers on stickers {gap:.1f} in apart {where}, "
+        f"{thickness_name(nominal_in)} red oak, 12 ft long, {layers} layers on stickers {gap:.1f} in apart {where}, "
         f"{BOLSTERS[bolsters]}: measured from a string stretched end to end, the worst board bends "
         f"{inches(worst)}. A bolster carries {load[load > 0].min():,.0f} to {load.max():,.0f} lb, green."
     )
@@ -234,9 +230,9 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
     chart.text(12.2, np.log10(1 / 64), "1/64 in", dy=-0.7 * page.type, color=style.SOFT, halo=True)
     chart.mark([spacing_in] * 3, np.log10(found), "o", "none", 10, width=3)
     said = (
-        f"{_NAMES[nominal_in]} {species} with stickers {spacing_in:g} in apart, {CHART_LAYERS} layers: the worst board "
-        f"bends {found[0]:.4f} in with stickers in line, {found[1]:.3f} in with every second row half a space off, "
-        f"{found[2]:.3f} in with every second bolster missing. Published advice: {advice['low']:g} to "
+        f"{thickness_name(nominal_in)} {species} with stickers {spacing_in:g} in apart, {CHART_LAYERS} layers: the "
+        f"worst board bends {found[0]:.4f} in with stickers in line, {found[1]:.3f} in with every second row half a "
+        f"space off, {found[2]:.3f} in with every second bolster missing. Published advice: {advice['low']:g} to "
         f"{advice['high']:g} in."
     )
     return page, said
@@ -265,12 +261,13 @@ def end_view(species, nominal_in, count, pile_width_in, top_load):
     >>> end_view("northern red oak", 1.0, 60, 48, 0)[1][:60]
     '60 boards of 4/4 northern red oak, 8 in wide and 12 ft long,'
     """
-    boards = [(count, _NAMES[nominal_in], BOARD_WIDTH_IN, BOARD_FT)]
+    quarters = thickness_name(nominal_in)
+    boards = [(count, quarters, BOARD_WIDTH_IN, BOARD_FT)]
     plan = stack.plan_stack(
         boards, species, pile_width_in=pile_width_in, top_load_lb_per_ft2=top_load, trim_in=TRIM_IN
     )
     page, frame = _canvas((-60, 200), (-24, 132))
-    thick, between = stack.sawn_in(nominal_in), plan.sticker_section_in[0]
+    thick, between = sawn_in(nominal_in), plan.sticker_section_in[0]
     right, tall = plan.width_in / 2, plan.foundation_in + plan.height_in
     wood, sticks = [], []
     for k, here in enumerate(plan.layers["boards"]):
@@ -314,7 +311,7 @@ def end_view(species, nominal_in, count, pile_width_in, top_load):
     frame.strokes([[(x, 70), (x, 75)] for x in reach] + [[(x, 72.5) for x in reach]], width=2.8)
     frame.text(60, 16, f"tips over, dry, if pushed at\nthe top with {plan.tip_lb:,.0f} lb")
     said = (
-        f"{count} boards of {_NAMES[nominal_in]} {species}, 8 in wide and 12 ft long, make {plan.board_feet:,.0f} "
+        f"{count} boards of {quarters} {species}, 8 in wide and 12 ft long, make {plan.board_feet:,.0f} "
         f"board feet: {len(plan.layers)} layers, {tall / 12:.1f} ft high and {plan.width_in / 12:.1f} ft wide "
         f"({steady}), "
         f"{plan.green_lb:,.0f} lb green (from {plan.green_low_lb:,.0f} to {plan.green_high_lb:,.0f}) and "
@@ -392,7 +389,7 @@ def plumb_line(line_in, shift_in, spacing_in=24.0, layers=8):
     places = stack.sticker_places_in(LENGTH_IN, spacing_in)
     rests = stack.shifted_places_in(places, layers, shift_in, LENGTH_IN)
     page, frame = _canvas((-5, 84), (-9, 44.4))
-    thick = stack.sawn_in(1.0)
+    thick = sawn_in(1.0)
     tall, pitch = 2.0 * thick, 2.0 * thick + 1.5  # heights doubled, so that rows are told apart
     frame.shapes(
         [box(0, k * pitch, 90, k * pitch + tall) for k in range(layers)], style.WOOD, style.BARK, 1.4
