@@ -3,7 +3,8 @@
 from woodcalc import climate
 from woodcalc.figures import air as figures
 from woodcalc.figures import climate as places
-from woodcalc.lesson.box import kept_choices
+from woodcalc.lesson import own
+from woodcalc.lesson.box import kept_choices, table
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
@@ -59,3 +60,24 @@ def shed_block_panel(temp_f, rh_pct, dry_oz, **_):
         return figures.block_on_scale(days, temp_f, rh_pct, dry_oz, big=big)
 
     return panel(draw, [slider("days", "Weigh the block on day", 0, 28, 1, 0)], "The block in the shed")
+
+
+def own_months():
+    """Show where wood outdoors comes to rest, month by month, at the place that the learner chose.
+
+    Examples
+    --------
+    >>> print(own_months())
+    Madison, WI: wood outdoors, under a roof, comes to rest at (% MC)
+    Jan  Feb  Mar  Apr  May  Jun  Jul  Aug  Sep  Oct  Nov  Dec
+    15.2  14.2  12.9  12.7  13.3  13.4  15.3  15.3  16.2  16.0  13.4  17.1
+    """
+    return own.show(_months, lesson="05")
+
+
+def _months(_, say):
+    site = climate.get(own.chosen(say).place)
+    rests = [f"{emc:.1f}" for emc in site.monthly.emc_pct]
+    return table(
+        climate.MONTHS, [rests], f"{site.name}: wood outdoors, under a roof, comes to rest at (% MC)"
+    )

@@ -66,9 +66,12 @@ def note(text, kind=""):
     >>> note("")
     ''
     """
-    lines = "<br>".join(html.escape(line) for line in text.split("\n"))
     look = f"woodcalc-note woodcalc-{kind}" if kind else "woodcalc-note"
-    return f'<div class="{look}" role="status">{lines}</div>' if text else ""
+    return f'<div class="{look}" role="status">{_lines(text)}</div>' if text else ""
+
+
+def _lines(text):
+    return "<br>".join(html.escape(line) for line in text.split("\n"))
 
 
 def table(heads, rows, caption=""):
@@ -94,6 +97,20 @@ def why(error):
     ('length_ft = 900: expected 1 to 60 ft.', "KeyError: 'stack'")
     """
     return str(error) if isinstance(error, ValueError) else f"{type(error).__name__}: {error}"
+
+
+def plain(told):
+    """Return HTML as plain text, a line for each row or paragraph.
+
+    Examples
+    --------
+    >>> plain("<table><tr><th>log</th><th>bf</th></tr><tr><td>1</td><td>75</td></tr></table>")
+    'log  bf\\n1  75'
+    """
+    text = re.sub(r"</t[hd]><t[hd][^>]*>", "  ", told)
+    text = re.sub(r"</?(?:tr|p|li|div|caption|ul|ol|br)\b[^>]*>", "\n", text)
+    text = html.unescape(re.sub(r"<[^>]+>", "", text))
+    return "\n".join(line.strip() for line in text.split("\n") if line.strip())
 
 
 class Box(w.VBox):
@@ -137,6 +154,40 @@ class Box(w.VBox):
         return (data, *metadata) if metadata else data
 
 
+class Ask(w.VBox):
+    """A question in the place where it comes up, with a button for yes and one for no; hidden until `ask`."""
+
+    def __init__(self):
+        self._text = w.HTML()
+        self.yes, self.no = (w.Button(layout=w.Layout(width="auto")) for _ in range(2))
+        super().__init__([self._text, w.HBox([self.yes, self.no], layout=w.Layout(flex_flow="row wrap"))])
+        self.yes.on_click(lambda _: self._answered(True))
+        self.no.on_click(lambda _: self._answered(False))
+        self.layout.display, self._do = "none", None
+
+    @property
+    def asked(self):
+        """What is asked right now, as plain text; "" if nothing is."""
+        return "" if self.layout.display == "none" else plain(self._text.value)
+
+    def ask(self, text, yes, no, do):
+        """Ask `text` (lines of plain text); `do` is called on yes."""
+        self._text.value = f'<div class="woodcalc-note woodcalc-ask" role="alert">{_lines(text)}</div>'
+        self.yes.description, self.no.description, self._do = yes, no, do
+        self.layout.display = "flex"
+        self.no.focus()  # the answer that changes nothing
+
+    def hide(self):
+        """Take the question back."""
+        self.layout.display, self._do = "none", None
+
+    def _answered(self, yes):
+        do = self._do
+        self.hide()
+        if yes and do:
+            do()
+
+
 class Form(Box):
     """A box of fields with one line, `said`, that tells how it went."""
 
@@ -148,7 +199,7 @@ class Form(Box):
     @property
     def said(self):
         """What the form said last, as plain text."""
-        return html.unescape(re.sub(r"<[^>]+>", " ", self._say.value)).strip()
+        return plain(self._say.value)
 
     def tell(self, text, kind=""):
         """Say it under the fields; `kind` is ``"warn"`` or ``"good"`` for the colour of the bar beside it."""

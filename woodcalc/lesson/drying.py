@@ -1,12 +1,24 @@
 """Panels of lesson 07: a stack's way down, the best month to build it, woods and thicknesses side by side."""
 
-from woodcalc import climate
+import html
+
+from woodcalc import climate, drying
 from woodcalc.figures import drying as figures
+from woodcalc.lesson import own
 from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
-__all__ = ["curve_panel", "hidden_stack_panel", "my_stack_panel", "side_by_side_panel", "starts_panel"]
+__all__ = [
+    "curve_panel",
+    "hidden_stack_panel",
+    "my_stack_panel",
+    "own_stacks",
+    "side_by_side_panel",
+    "starts_panel",
+]
+
+LISTED = 40  # stacks shown one by one
 
 _AIRFLOW = [
     ("sheltered: a hollow, between buildings", "sheltered"),
@@ -33,9 +45,43 @@ def curve_panel():
 
 def my_stack_panel():
     """Panel: the same for the learner's own wood, thickness, place and month."""
-    mine = kept_choices()
-    thickness = mine.thickness if mine.thickness in figures.THICKNESSES else "8/4"
-    return _curve(mine.species, thickness, climate.get(mine.place).name, mine.month, "My stack")
+    return own.show(_my_stack, lesson="07")
+
+
+def _my_stack(_, say):
+    mine = own.chosen(say, figures.THICKNESSES)
+    return _curve(mine.species, mine.thickness, climate.get(mine.place).name, mine.month, "My stack")
+
+
+def own_stacks():
+    """Show when the stacks in the learner's records come down to 20 %, as forecast on the day of stacking.
+
+    Examples
+    --------
+    >>> print(own_stacks())  # doctest: +ELLIPSIS
+    These are Kettle Hollow's stacks (an invented woodlot), until you keep your own: ...
+    Stack A, northern red oak 4/4: 20 % from 2 July 2025 to 29 August 2025, most likely 26 July 2025. It stops ...
+    ...
+    """
+    return own.show(_stacks, "stacks", lesson="07")
+
+
+def _stacks(wood, say):
+    place, told = kept_choices().place, ""
+    stacks = wood.tables["stacks"]
+    if len(stacks) > LISTED:
+        say.append(f"The first {LISTED} of {len(stacks):,} stacks are shown.")
+    refused = own.left_out(say, "Stack", "stack")
+    for row in stacks.head(LISTED).itertuples():
+        try:
+            found = drying.of_stack(row, place)
+            stops = "is still near" if found.still_drying else "stops near"
+            says = f"{found.says(20)} It {stops} {found.stops_at_pct:.0f} %."
+        except Exception as error:  # the other stacks count
+            refused(row, error)
+        else:
+            told += f"<p>{html.escape(f'Stack {row.stack}, {row.species} {row.nominal}: {says}')}</p>"
+    return told
 
 
 def starts_panel():

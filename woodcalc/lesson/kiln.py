@@ -1,8 +1,9 @@
 """Panels of lesson 09: the last points, indoors, in a solar kiln, with a dehumidifier."""
 
-from woodcalc import climate
+from woodcalc import climate, kiln
 from woodcalc.figures import kiln as figures
-from woodcalc.lesson.box import kept_choices
+from woodcalc.lesson import own
+from woodcalc.lesson.box import kept_choices, table
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
@@ -109,3 +110,90 @@ def sample_board_panel(collector_ft2, start_pct, dry_lb, **_):
         return figures.board_in_the_kiln(day, collector_ft2, start_pct, dry_lb, big=big)
 
     return panel(draw, [slider("day", "Morning (day)", 0, 10, 1, 0)], "The sample board")
+
+
+LISTED = 12  # stacks compared at most: a second or two
+_LOAD_BF = 300  # where a stack's board feet are not written down
+
+
+def own_three_ways():
+    """Show the three ways to 8 % for each of the learner's stacks, from its last reading on.
+
+    Examples
+    --------
+    >>> print(own_three_ways())  # doctest: +ELLIPSIS
+    These are Kettle Hollow's stacks and readings (an invented woodlot), until you keep your own: ...
+    stack  wood  bf  from (% MC)  indoors, days  solar kiln, days  dehumidifier, days  dehumidifier, kWh
+    A  northern red oak 4/4  430  24  143  42  63  279
+    ...
+    """
+    return own.show(_three_ways, "stacks", "readings", lesson="09")
+
+
+def _three_ways(wood, say):
+    rows, place = [], kept_choices().place
+    refused = own.left_out(say, "Stack", "stack")
+    for stack in wood.tables["stacks"].itertuples():
+        if len(rows) == LISTED:
+            say.append(f"The first {LISTED} stacks with a reading are compared.")
+            break
+        readings = own.told_by_readings(wood, stack.stack, stack.species, say)
+        if readings.empty:
+            say.append(f"Stack {stack.stack} has no reading yet that tells its moisture.")
+            continue
+        try:
+            rows.append(_compared(stack, readings.iloc[-1], place, say))
+        except Exception as error:  # the other stacks count
+            refused(stack, error)
+    if not rows:
+        return "<p>No stack to compare yet: it takes one reading that tells the moisture.</p>"
+    ways = [key for key in dict.fromkeys(key for row in rows for key in row) if key not in rows[0]]
+    heads = [*rows[0], *ways]
+    return table(heads, [[row.get(head, "") for head in heads] for row in rows])
+
+
+def _compared(stack, last, place, say):
+    load_bf = stack.board_feet
+    if load_bf != load_bf:
+        say.append(f"Stack {stack.stack}: its board feet are not written down; {_LOAD_BF} are taken.")
+        load_bf = _LOAD_BF
+    ways = kiln.compare(
+        stack.species,
+        own.quarters(stack.nominal) / 4,
+        stack.place or place,
+        last.date,
+        max(50, load_bf),
+        last.mc_pct,
+    ).set_index("way")
+    return {
+        "stack": stack.stack,
+        "wood": f"{stack.species} {stack.nominal}",
+        "bf": f"{load_bf:.0f}",
+        "from (% MC)": f"{last.mc_pct:.0f}",
+        **{f"{way}, days": f"{d:.0f}" if d == d else "not in 180" for way, d in ways.days.items()},
+        "dehumidifier, kWh": f"{ways.kwh['dehumidifier']:.0f}",
+    }
+
+
+def own_ways():
+    """Show the three ways with the place, wood and thickness that the learner chose, in July and in January.
+
+    Examples
+    --------
+    >>> print(own_ways())
+    northern red oak 4/4, Madison, WI, July: indoors 143 days, $0; solar kiln 26 days, $4; dehumidifier 34 days, $21
+    northern red oak 4/4, Madison, WI, January: indoors 48 days, $0; solar kiln 97 days, $15; dehumidifier 16 days, $15
+    """
+    return own.show(_ways, lesson="09")
+
+
+def _ways(_, say):
+    mine, told = own.chosen(say), ""
+    for month in ("July", "January"):
+        ways = kiln.compare(mine.species, mine.thickness_in, mine.place, month)
+        each = "; ".join(
+            f"{w.way} {f'{w.days:.0f} days' if w.days == w.days else 'not within 180 days'}, ${w.cost_usd:.0f}"
+            for w in ways.itertuples()
+        )
+        told += f"<p>{mine.species} {mine.thickness}, {mine.place}, {month}: {each}</p>"
+    return told

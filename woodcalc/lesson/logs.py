@@ -1,7 +1,11 @@
 """Panels of lesson 1: the log end and the rules, volume and weight, a stick on an oval end."""
 
-from woodcalc import species
+from functools import partial
+
+from woodcalc import logs, species
 from woodcalc.figures import logs as figures
+from woodcalc.lesson import own
+from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider
 
 
@@ -68,3 +72,51 @@ def oval_end_panel(short_in, long_in, lies_deg, **_):
         [slider("turn_deg", "Carry the stick round (degrees)", 0, 170, 10, 0)],
         "A log end and a scale stick",
     )
+
+
+LISTED = 60  # logs shown one by one
+
+
+def own_tally():
+    """Show every log of the learner's tally by every rule, and what to load for.
+
+    Examples
+    --------
+    >>> print(own_tally())  # doctest: +ELLIPSIS
+    These are Kettle Hollow's logs (an invented woodlot), until you keep your own: lesson 8 shows how to begin.
+    18 logs: Doyle 1,647, Scribner 1,906, International 2,010 bf; 285 ft3 of wood
+    ...
+    """
+    return own.show(_tally, "logs", lesson="01")
+
+
+def _tally(wood, say):
+    import pandas as pd
+
+    tally = wood.tables["logs"]
+    parts = own.by_parts(tally, partial(logs.scale, halves="up"), own.left_out(say, "Log", "log"))
+    scaled = pd.concat(parts) if parts else logs.scale(tally.head(0), halves="up")
+    sums = (
+        f"{len(scaled):,} logs: Doyle {scaled['doyle_bf'].sum():,.0f}, Scribner {scaled['scribner_bf'].sum():,.0f}, "
+        f"International {scaled['international_bf'].sum():,.0f} bf; {scaled['volume_ft3'].sum():,.0f} ft3 of wood"
+    )
+    heads = ["log", "species", "small end (in)", "length (ft)", "Doyle (bf)", "Scribner (bf)", "International (bf)",
+             "wood (ft3)", "load for (lb)"]  # fmt: skip
+    whole = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_high_lb"]
+    rows = [
+        [
+            str(r.log),
+            r.species,
+            f"{r.small_in:g}",
+            f"{r.length_ft:g}",
+            *(_whole(getattr(r, name)) for name in whole),
+        ]
+        for r in scaled.head(LISTED).itertuples()
+    ]
+    if len(scaled) > LISTED:
+        say.append(f"The table shows the first {LISTED} of {len(scaled):,} logs; the sums count them all.")
+    return f"<p>{sums}</p>{table(heads, rows)}"
+
+
+def _whole(value):
+    return "" if value != value else f"{value:,.0f}"  # NaN: not known

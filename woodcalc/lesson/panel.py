@@ -142,6 +142,10 @@ class Panel(Box):
         """The sentence that reads the picture out."""
         return self._sentence
 
+    def draw_again(self):
+        """Draw the setting once more: what it is drawn from has changed."""
+        self._redraw()
+
     def _redraw(self, change=None):
         gc.disable()  # a collection in the middle of a drawing would be felt on the slider
         try:

@@ -1,11 +1,17 @@
 """Panels of lesson 2 (patterns, kerf, first cut, dry boards, rules) and the settings sheet of lesson 3."""
 
-from woodcalc import species
+from woodcalc import logs, sawing, species
 from woodcalc.figures import sawing as figures
 from woodcalc.figures import settings_sheet as sheets
+from woodcalc.lesson import own
+from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider, switch
+from woodcalc.lesson.shrinkage import green_in
+from woodcalc.lesson.worked import worked
+from woodcalc.settings_sheet import WITH_SHEET
 
 _PATTERNS = [(figures.NAMES[p], p) for p in figures.PATTERNS]
+_WITH_SHEET = [(figures.NAMES[p], p) for p in WITH_SHEET]
 
 
 def _thickness():
@@ -127,7 +133,7 @@ def sheet_panel():
         sheets.sheet_walk,
         [
             slider("pass_number", "Pass (number)", 1, 40, 1, 1),
-            choice("pattern", "Pattern", _PATTERNS, "cant"),
+            choice("pattern", "Pattern", _WITH_SHEET, "cant"),
             slider("small_in", "Small end, inside bark (in)", 8, 22, 1, 14),
             slider("kerf_in", "Kerf (in)", 0.0625, 0.25, 0.0625, 0.0625),
             choice("mill", "The mill", list(sheets.MILLS)),
@@ -161,3 +167,110 @@ def unknown_mill_panel(kerf_in, **_):
         ],
         "A mill whose kerf nobody wrote down",
     )
+
+
+SAWN = 60  # logs sawn on paper at most: half a second
+
+
+def own_sawing():
+    """Show every log of the learner's tally sawn on paper, at the thickness chosen in lesson 00.
+
+    Examples
+    --------
+    >>> print(own_sawing().dials["kerf_in"].value)
+    0.125
+    """
+    return own.show(_own_sawing, "logs", lesson="02")
+
+
+def _own_sawing(wood, say):
+    tally, mine = _to_saw(wood, say)
+    thick = {mine.thickness: green_in(mine.species, mine.thickness, say)}
+    promised = [
+        bf
+        for part in own.by_parts(tally, lambda part: logs.scale(part, halves="up"), lambda *_: None)
+        for bf in part.set_index("log")["international_bf"].items()
+    ]
+
+    def draw(kerf_in):
+        return _sawn_table(
+            sawing.saw_tally(tally, kerf_in, thick, "cant"), mine.thickness, kerf_in, dict(promised)
+        )
+
+    return worked(draw, [_kerf()], "Every log of the tally, sawn on paper")
+
+
+def _kerf():
+    return slider("kerf_in", "Kerf (in)", 0.0625, 0.375, 0.03125, 0.125)
+
+
+def _to_saw(wood, say):
+    """The logs to be sawn on paper, and the learner's choices."""
+    tally = wood.tables["logs"]
+    if len(tally) > SAWN:
+        say.append(f"The first {SAWN} of {len(tally):,} logs are sawn here.")
+    return tally.head(SAWN), own.chosen(say)
+
+
+def _sawn_table(sawn, nominal, kerf_in, promised):
+    if sawn.boards.empty:
+        return f"<p>None of these logs gives a {nominal} board: they are too thin.</p>"
+    lines = [
+        f"{nominal} boards, green {sawn.boards['thickness_in'].iloc[0]:.4f} in, kerf {kerf_in:g} in",
+        f"{len(sawn.boards)} boards, {sawn.board_feet:,.0f} bf at the very best; International promised "
+        f"{sum(promised.values()):,.0f} bf",
+        f"{sawn.logs['sawdust_ft3'].sum():.0f} ft3 of wood to sawdust; slabs and edgings make about "
+        f"{sawn.firewood_cords:.1f} cords of firewood",
+    ]
+    rows = [
+        [str(r.log), r.species, f"{r.small_in:g}", f"{r.length_ft:g}", f"{r.boards}", f"{r.board_feet:,.1f}",
+         f"{promised[r.log]:,.0f}" if r.log in promised else "", r.note]
+        for r in sawn.logs.itertuples()
+    ]  # fmt: skip
+    heads = [
+        "log",
+        "species",
+        "small end (in)",
+        "length (ft)",
+        "boards",
+        "board feet",
+        "International (bf)",
+        "",
+    ]
+    return "".join(f"<p>{line}</p>" for line in lines) + table(heads, rows)
+
+
+def own_order():
+    """Show which of the learner's logs give so many boards of one size, and what else comes of them.
+
+    Examples
+    --------
+    >>> print(own_order().told.value)
+    <p>8 of 2x8 x 12 ft from log 4; 2,099 bf of other boards</p>
+    """
+    return own.show(_own_order, "logs", lesson="02")
+
+
+def _own_order(wood, say):
+    tally, mine = _to_saw(wood, say)
+    thick = {mine.thickness: green_in(mine.species, mine.thickness, say)}
+
+    def draw(count, thickness_in, width_in, length_ft, kerf_in):
+        order = sawing.Wanted(count, thickness_in=thickness_in, width_in=width_in, length_ft=length_ft)
+        sawn = sawing.saw_tally(tally, kerf_in, thick, "cant", wanted=[order])
+        got = sawn.boards[sawn.boards["wanted"]]
+        rest = f"{sawn.board_feet - got['board_feet'].sum():,.0f} bf of other boards"
+        size = f"{order.nominal} x {order.length_ft:g} ft"
+        if got.empty:
+            return f"<p>None of these logs gives a {size}; {rest}</p>"
+        missing = f", {count - len(got)} short" if len(got) < count else ""
+        return f"<p>{len(got)} of {size} from log {', '.join(got['log'].unique())}{missing}; {rest}</p>"
+
+    dials = [
+        slider("count", "Boards (number)", 1, 40, 1, 8),
+        slider("thickness_in", "Thickness, green (in)", 1.0, 4.0, 0.25, 2.0),
+        slider("width_in", "Width, green (in)", 3, 14, 1, 8),
+        slider("length_ft", "Length (ft)", 4, 20, 1, 12),
+        _kerf(),
+    ]
+    return worked(draw, dials, "Boards to be had first")

@@ -1,8 +1,12 @@
 """Panels of the lesson on cutting thick enough."""
 
-from woodcalc import species
+from woodcalc import shrinkage, species
+from woodcalc.checks import InputError
 from woodcalc.figures import shrinkage as figures
+from woodcalc.lesson import own
+from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.lesson.worked import numbers, typed, worked
 
 
 def board_panel():
@@ -42,4 +46,96 @@ def block_panel(shrink_pct):
 
     return panel(
         draw, [slider("mc_pct", "Moisture content (%)", 8, 60, 1, 60)], "A block of unknown wood dries"
+    )
+
+
+SPREAD_IN = 0.03  # of a mill that nobody has measured: a little over the example of the lesson
+PLANED_IN = 1 / 8  # both faces together, common practice
+_KETTLE_HOLLOW = """1.08  1.09  1.07  1.10
+1.04  1.06  1.05  1.05
+1.07  1.05  1.06  1.04
+1.10  1.11  1.09  1.08
+1.06  1.08  1.07  1.06
+1.03  1.05  1.06  1.07
+1.09  1.08  1.07  1.07
+1.05  1.06  1.08  1.06"""  # invented
+
+
+def green_in(species_name, nominal, say, spread_in=SPREAD_IN, ring_angle_deg=0):
+    """Return how thick to saw so that a board dried to 8 % still planes to its size, in.
+
+    Parameters
+    ----------
+    species_name : str
+    nominal : str
+        Rough thickness by name.
+    say : list of str
+        Gets a sentence if no finished size is listed for it.
+    spread_in : float
+        The saw's, one standard deviation.
+    ring_angle_deg : float
+        Growth rings against the face: 0 shrinks most in thickness.
+
+    Examples
+    --------
+    >>> round(green_in("northern red oak", "4/4", []), 3)
+    1.05
+    """
+    loss = shrinkage.shrinkage_pct(species_name, 80, 8, ring_angle_deg)
+    return shrinkage.green_target_in(_finished_in(nominal, say), loss, PLANED_IN, spread_in)
+
+
+def _finished_in(nominal, say):
+    try:
+        return shrinkage.lumber_size_in(nominal)
+    except InputError:
+        inches = own.quarters(nominal) / 4
+        said = f"No finished size is listed for {nominal}. A quarter inch under rough is taken, as for 8/4."
+        if said not in say:
+            say.append(said)
+        return inches - 0.25
+
+
+def own_spread():
+    """Show how far a saw's boards spread, and how thick to set that saw, from thicknesses that the learner types.
+
+    Examples
+    --------
+    >>> print(own_spread().told.value[:60])
+    <p>average 1.068 in; spread 0.019 in over all, 0.012 in with
+    """
+    label = "Thicknesses (in): a line for each board, a number for each place"
+    field = typed("measured", label, _KETTLE_HOLLOW, rows=8)
+    return own.show(lambda wood, say: worked(_spread, [field], "Your saw's spread"), lesson="03")
+
+
+def _spread(measured):
+    lines = [line for line in measured.splitlines() if line.strip()]
+    saw = shrinkage.sawing_variation([numbers(line, f"Line {k}", "in") for k, line in enumerate(lines, 1)])
+    say = []
+    mine = own.chosen(say)
+    uneven = (
+        "Uneven along the board: look at blade, tension, guides and feed."
+        if saw.within_in > saw.between_in
+        else "Uneven from board to board: look at how you set and read the height, and at the log bed."
+    )
+    rows = []
+    for name in dict.fromkeys(["4/4", "5/4", "6/4", "8/4", mine.thickness]):
+        by_cut = [green_in(mine.species, name, say, saw.total_in, ring) for ring in (90, 0)]
+        yours = "yours" if name == mine.thickness else ""
+        rows.append([name, f"{_finished_in(name, say):.4f}", *(f"{inches:.3f}" for inches in by_cut), yours])
+    heads = [
+        "thickness",
+        "finished (in)",
+        "set the saw for, flat-sawn boards only (in)",
+        "any boards (in)",
+        "",
+    ]
+    caption = (
+        f"{mine.species}, dried to 8 %, 1/8 in planed off, 5 in 100 too thin, spread {saw.total_in:.3f} in"
+    )
+    told = "".join(f"<p>{line}</p>" for line in say)
+    return (
+        f"<p>average {saw.mean_in:.3f} in; spread {saw.total_in:.3f} in over all, {saw.within_in:.3f} in within "
+        f"a board, {saw.between_in:.3f} in from board to board</p><p>{uneven}</p>{told}{table(heads, rows, caption)}"
     )

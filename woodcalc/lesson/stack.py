@@ -2,8 +2,9 @@
 
 from functools import partial
 
-from woodcalc import records, species, stack
+from woodcalc import species, stack
 from woodcalc.figures import stack as figures
+from woodcalc.lesson import own
 from woodcalc.lesson.panel import choice, panel, slider
 
 __all__ = ["end_panel", "own_panel", "plumb_panel", "side_panel", "spacing_panel"]
@@ -58,15 +59,24 @@ def _plumb(line_in, shift_in, big=False):
     return figures.plumb_line(line_in, shift_in, big=big)
 
 
+PILED = 600  # boards of a pile at most: a fifth of a second
+
+
 def own_panel():
     """Panel: the learner's own boards as a pile, one wood and thickness at a time."""
-    path = records.folder() / "boards.csv"
-    boards = records.read(path if path.exists() else records.KETTLE_HOLLOW / "boards.csv")
-    groups = {f"{wood}, {size}": rows for (wood, size), rows in boards.groupby(["species", "nominal"])}
+    return own.show(_own_pile, "boards", lesson="06")
+
+
+def _own_pile(wood, say):
+    boards = wood.tables["boards"]
+    groups = {f"{name}, {size}": rows for (name, size), rows in boards.groupby(["species", "nominal"])}
     names = sorted(groups, key=lambda name: -len(groups[name]))
+    for name in names:
+        if len(groups[name]) > PILED:
+            say.append(f"{name}: the first {PILED} of {len(groups[name]):,} boards are in the pile.")
 
     def draw(pile, pile_width_in, spacing_in, big=False):
-        rows = groups[pile]
+        rows = groups[pile].head(PILED)
         wide = max(pile_width_in, rows["width_in"].max())
         return figures.own_stack(stack.plan_stack(rows, pile_width_in=wide, spacing_in=spacing_in), big=big)
 

@@ -1,0 +1,386 @@
+"""What stands under "On your own wood" in every lesson: whose wood it is, what was set aside, what is missing.
+
+The learner's rows are used where there are usable ones, Kettle Hollow's (invented) where there are not. Whatever
+goes wrong in between ends in a sentence in the place of the box.
+"""
+
+import html
+import tempfile
+import warnings
+from dataclasses import dataclass, fields
+
+from woodcalc import choices, records
+from woodcalc.checks import RangeWarning
+from woodcalc.lesson.box import Box, kept_choices, note, plain, why
+from woodcalc.record_readings import readings_told
+
+MINE, THEIRS = "your own", "Kettle Hollow's"
+SHOWN = 12  # rows told one by one; the doctor page tells them all
+_FORM = '<a href="08-keep-the-records.ipynb">lesson 8</a>'
+_DOCTOR = 'the doctor page in <a href="00-start-here.ipynb">Start here</a>'
+
+
+@dataclass(frozen=True)
+class OwnWood(records.OwnTables):
+    """The tables that a lesson works with, `.whose` they are (`MINE` or `THEIRS`), and what to say about them.
+
+    Attributes
+    ----------
+    missing : tuple of str
+        What the learner's own records still lack, in sentences.
+    lesson : str
+        The lesson that asked, as ``"07"``.
+    """
+
+    missing: tuple = ()
+    lesson: str = ""
+
+
+def own_wood(*needed, also=(), lesson=""):
+    """Return the learner's own tables if each of the needed ones has a usable row, Kettle Hollow's if not.
+
+    Parameters
+    ----------
+    *needed : str
+        Tables that the lesson cannot do without.
+    also : sequence of str
+        Tables that it uses if they are there.
+    lesson : str
+        Which one asks.
+
+    Returns
+    -------
+    OwnWood
+        `.tables` are those to work with; `.problems`, `.doubts` and `.notes` speak of the learner's own files.
+
+    Examples
+    --------
+    >>> wood = own_wood("logs")
+    >>> wood.whose, len(wood.tables["logs"])
+    ("Kettle Hollow's", 18)
+    """
+    asked = (*needed, *also)
+    found = records.read_usable(tables=asked)
+    missing = [said for table in asked if (said := _lacks(found, table))]
+    begun = {
+        f"{table}.csv"
+        for table, frame in found.tables.items()
+        if frame.empty and not _rows_aside(found, table)
+    }
+    kept = {f.name: getattr(found, f.name) for f in fields(found)} | {
+        "problems": tuple(p for p in found.problems if p.row or p.file.lower() not in begun),
+        "lesson": lesson,
+    }
+    if all(len(found.tables.get(table, ())) for table in needed):
+        return OwnWood(**kept | {"whose": MINE, "missing": tuple(missing)})
+    if not found.tables and not found.problems:  # nothing kept yet: the note says so in one sentence
+        missing = []
+    theirs = {table: records.read(records.KETTLE_HOLLOW / f"{table}.csv") for table in asked}
+    return OwnWood(**kept | {"whose": THEIRS, "missing": tuple(missing), "tables": theirs})
+
+
+def _lacks(found, table):
+    """What keeps a table of the learner's from being used, in a sentence; "" if rows of it can be."""
+    file = f"{table}.csv"
+    if table not in found.tables:
+        bad = any(p.file.lower() == file for p in found.problems)
+        return f"{file} cannot be used as it is." if bad else f"There is no {file} yet."
+    if len(found.tables[table]):
+        return ""
+    return (
+        f"No row of {file} can be used yet."
+        if _rows_aside(found, table)
+        else f"{file} has a header and no row yet."
+    )
+
+
+def _rows_aside(found, table):
+    return [p for p in found.problems if p.row and p.file.lower() == f"{table}.csv"]
+
+
+def own_note(own, said=()):
+    """Return HTML that says whose wood a lesson works with, what is missing, and what was set aside.
+
+    Parameters
+    ----------
+    own : OwnWood
+        From `own_wood`.
+    said : sequence of str
+        More to say: what the lesson itself found missing or doubtful.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> print(own_note(own_wood("logs")))  # doctest: +ELLIPSIS
+    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot), until you keep your own: ...
+    """
+    names = " and ".join(own.tables)
+    if own.whose == MINE:
+        rows = ", ".join(f"{table}.csv ({_rows(len(frame))})" for table, frame in own.tables.items())
+        first = f"Your own {names}: {html.escape(rows)}."
+    else:
+        how = "the form below begins them" if own.lesson == "08" else f"{_FORM} shows how to begin"
+        first = f"These are Kettle Hollow's {names} (an invented woodlot), until you keep your own: {how}."
+    lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
+    told = f'<div class="woodcalc-note">{first}{lines}</div>'
+    room = SHOWN
+    for title, found in (
+        ("Set aside, and left in the file as it was", own.problems),
+        ("Looks wrong: check it", own.doubts),
+    ):
+        if found:
+            told += _listed(title, found, room, own.lesson)
+            room = max(room - len(found), 0)
+    return told
+
+
+def _rows(count):
+    return f"{count:,} row{'' if count == 1 else 's'}"
+
+
+def _listed(title, found, room, lesson):
+    """A list of problems, the first `room` of them one by one."""
+    items = "".join(f"<li>{html.escape(str(problem))}</li>" for problem in found[:room])
+    more = len(found) - room
+    if more > 0:
+        items += f"<li>{'and ' if room else ''}{more:,} {'more' if room else 'of them'}: see {_DOCTOR}</li>"
+    mend = "" if lesson == "00" or more > 0 else f" ({_DOCTOR} can help)"
+    return f'<div class="woodcalc-note woodcalc-warn"><b>{title}</b>{mend}:<ul>{items}</ul></div>'
+
+
+def folder_trouble(folder=None):
+    """Say what keeps the learner's folder from being written, and what to do; "" if it can be.
+
+    Parameters
+    ----------
+    folder : Path, optional
+        The learner's own if left out.
+
+    Examples
+    --------
+    >>> folder_trouble()
+    ''
+    """
+    folder = folder or choices.folder()
+    above = folder
+    try:
+        above = next(p for p in (folder, *folder.parents) if p.exists())
+        if not above.is_dir():
+            return f"{above} is a file, and your folder cannot be made in it. Rename the file."
+        with tempfile.NamedTemporaryFile(dir=above, prefix=".woodcalc-") as file:
+            file.write(b"can this folder be written?")
+            file.flush()
+    except OSError as error:
+        return (
+            f"{above} cannot be written ({error.strerror or error}). If the disk is full, make room. "
+            "If not: Copy the lessons to a folder of your own, such as Documents, and open them there."
+        )
+    return ""
+
+
+class Shown:
+    """HTML in the look of the lessons, for tables and sentences that need no dials."""
+
+    def __init__(self, inside):
+        self.inside = inside
+
+    def _repr_html_(self):
+        big = " woodcalc-big" if kept_choices().larger_print else ""
+        return f'<div class="woodcalc{big}">{self.inside}</div>'
+
+    def __repr__(self):
+        return plain(self.inside)
+
+
+def sorry(error, tables):
+    """Return HTML that stands where a box could not be built: of which table, why, and where to look.
+
+    Parameters
+    ----------
+    error : Exception
+    tables : sequence of str
+        What it was built from; empty for the choices of lesson 00.
+
+    Examples
+    --------
+    >>> print(plain(sorry(ValueError("length_ft = 900: expected 1 to 60 ft."), ["logs"])))
+    This could not be worked out from logs.csv: length_ft = 900: expected 1 to 60 ft.
+    Nothing in your files was changed. The doctor page in Start here looks through them with you.
+    """
+    what = " and ".join(f"{table}.csv" for table in tables) or "the choices that you made in Start here"
+    lines = "<br>".join(html.escape(line) for line in why(error).split("\n"))
+    return (
+        f'<div class="woodcalc-note woodcalc-warn">This could not be worked out from {html.escape(what)}: {lines}<br>'
+        'Nothing in your files was changed. The doctor page in <a href="00-start-here.ipynb">Start here</a> looks '
+        "through them with you.</div>"
+    )
+
+
+def show(work, *needed, also=(), lesson=""):
+    """Return what `work` makes of the learner's own wood, under a note that says whose it is.
+
+    Parameters
+    ----------
+    work : callable
+        Called with an `OwnWood` and a list to which it may add sentences for the note; returns HTML or a box.
+    *needed, also, lesson :
+        As in `own_wood`; with no table needed, `work` uses the learner's choices only, and there is no note.
+
+    Returns
+    -------
+    Shown or Box
+        A sentence that names the tables, if anything went wrong.
+
+    Examples
+    --------
+    >>> print(show(lambda wood, say: f"<p>{len(wood.tables['logs'])} logs</p>", "logs"))
+    These are Kettle Hollow's logs (an invented woodlot), until you keep your own: lesson 8 shows how to begin.
+    18 logs
+    """
+    said, told = [], ""
+    try:
+        wood = own_wood(*needed, also=also, lesson=lesson) if needed else None
+        told = own_note(wood) if needed else ""
+        with warnings.catch_warnings(record=True) as doubts:
+            warnings.simplefilter("always", RangeWarning)
+            made = work(wood, said)
+        said += [str(d.message) for d in doubts if issubclass(d.category, RangeWarning)]
+        told = own_note(wood, said) if needed else note("\n".join(dict.fromkeys(said)), "warn")
+        if not isinstance(made, Box):
+            return Shown(told + made)
+        if told:
+            made.tell_above(told)
+    except Exception as error:  # whatever lies in the files, a learner reads a sentence
+        return Shown(told + sorry(error, (*needed, *also)))
+    return made
+
+
+def by_parts(frame, work, refused):
+    """Return what `work` makes of a table, in parts where it refuses some rows.
+
+    Parameters
+    ----------
+    frame : DataFrame
+    work : callable
+        Of a table; raises if it can do nothing with it.
+    refused : callable
+        Called with each row that `work` refuses, and the error.
+
+    Returns
+    -------
+    list
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> def total(part):
+    ...     if (part["bf"] < 0).any():
+    ...         raise ValueError("under nothing")
+    ...     return int(part["bf"].sum())
+    >>> by_parts(pd.DataFrame({"bf": [1, 2, -3, 4]}), total, lambda row, error: print(row.bf, error))
+    -3 under nothing
+    [3, 4]
+    """
+    try:
+        return [work(frame)]
+    except Exception as error:  # whatever it is, the other rows count
+        if len(frame) <= 1:
+            for row in frame.itertuples():
+                refused(row, error)
+            return []
+    half = len(frame) // 2
+    return by_parts(frame.iloc[:half], work, refused) + by_parts(frame.iloc[half:], work, refused)
+
+
+def left_out(say, what, mark):
+    """Return a function of a row and an error that adds a sentence to `say`: that log, board or stack is left out.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> said = []
+    >>> left_out(said, "Log", "log")(next(pd.DataFrame({"log": ["7"]}).itertuples()), ValueError("too long."))
+    >>> said
+    ['Log 7 is left out: too long.']
+    """
+
+    def tell(row, error):
+        say.append(f"{what} {getattr(row, mark)} is left out: {why(error)}")
+
+    return tell
+
+
+def told_by_readings(wood, stack, species, say):
+    """Return the moisture contents that the readings of a stack tell; what they still wait for is added to `say`.
+
+    Parameters
+    ----------
+    wood : OwnWood
+        With the readings among its tables, or without.
+    stack, species : str
+    say : list of str
+
+    Returns
+    -------
+    DataFrame
+        As from `records.mc_readings`.
+
+    Examples
+    --------
+    >>> len(told_by_readings(own_wood("readings"), "A", "northern red oak", []))
+    8
+    """
+    readings = wood.tables.get("readings")
+    if readings is None:
+        readings = records.read(records.KETTLE_HOLLOW / "readings.csv").head(0)
+    if wood.whose == MINE:  # what is left out stands among the doubts already
+        say += readings_told(readings[readings["stack"] == stack], species)[2]
+    return records.mc_readings(readings, stack, species)
+
+
+def chosen(say, thicknesses=()):
+    """Return the learner's choices, and add to `say` what in them could not be used.
+
+    Parameters
+    ----------
+    say : list of str
+        Gets a sentence for each choice that another stands in for.
+    thicknesses : sequence of str
+        What the lesson knows, thinnest first; left out, it takes any.
+
+    Returns
+    -------
+    Choices
+
+    Examples
+    --------
+    >>> chosen([], ["6/4", "8/4"]).thickness
+    '6/4'
+    """
+    from dataclasses import replace
+
+    with warnings.catch_warnings(record=True) as doubts:
+        warnings.simplefilter("always", RangeWarning)
+        mine = choices.read()
+    say += [f"{d.message}. Choose again in Start here." for d in doubts]
+    if thicknesses and mine.thickness not in thicknesses:
+        near = min(thicknesses, key=lambda name: abs(quarters(name) - quarters(mine.thickness)))
+        say.append(
+            f"This lesson has no numbers for {mine.thickness}, which you chose in Start here: it shows {near}."
+        )
+        mine = replace(mine, thickness=near)
+    return mine
+
+
+def quarters(nominal):
+    """Return a rough thickness by name as a number of quarter inches.
+
+    Examples
+    --------
+    >>> quarters("5/4")
+    5
+    """
+    return int(nominal.split("/")[0])
