@@ -6,6 +6,7 @@ from woodcalc.lesson import own
 from woodcalc.lesson.box import kept_choices, table
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
+from woodcalc.sizes import nominal_in
 
 __all__ = [
     "dehumidifier_panel",
@@ -159,7 +160,7 @@ def _compared(stack, last, place, say):
         load_bf = _LOAD_BF
     ways = kiln.compare(
         stack.species,
-        own.quarters(stack.nominal) / 4,
+        nominal_in(stack.nominal),
         stack.place or place,
         last.date,
         max(50, load_bf),

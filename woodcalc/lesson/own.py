@@ -13,6 +13,7 @@ from woodcalc import choices, records
 from woodcalc.checks import RangeWarning
 from woodcalc.lesson.box import Box, kept_choices, note, plain, why
 from woodcalc.record_readings import readings_told
+from woodcalc.sizes import nominal_in
 
 MINE, THEIRS = "your own", "Kettle Hollow's"
 SHOWN = 12  # rows told one by one; the doctor page tells them all
@@ -367,20 +368,9 @@ def chosen(say, thicknesses=()):
         mine = choices.read()
     say += [f"{d.message}. Choose again in Start here." for d in doubts]
     if thicknesses and mine.thickness not in thicknesses:
-        near = min(thicknesses, key=lambda name: abs(quarters(name) - quarters(mine.thickness)))
+        near = min(thicknesses, key=lambda name: abs(nominal_in(name) - mine.thickness_in))
         say.append(
             f"This lesson has no numbers for {mine.thickness}, which you chose in Start here: it shows {near}."
         )
         mine = replace(mine, thickness=near)
     return mine
-
-
-def quarters(nominal):
-    """Return a rough thickness by name as a number of quarter inches.
-
-    Examples
-    --------
-    >>> quarters("5/4")
-    5
-    """
-    return int(nominal.split("/")[0])

@@ -185,7 +185,7 @@ def own_sawing():
 
 def _own_sawing(wood, say):
     tally, mine = _to_saw(wood, say)
-    thick = {mine.thickness: green_in(mine.species, mine.thickness, say)}
+    thick = {mine.thickness: green_in(mine.species, mine.thickness)}
     promised = [
         bf
         for part in own.by_parts(tally, lambda part: logs.scale(part, halves="up"), lambda *_: None)
@@ -253,7 +253,7 @@ def own_order():
 
 def _own_order(wood, say):
     tally, mine = _to_saw(wood, say)
-    thick = {mine.thickness: green_in(mine.species, mine.thickness, say)}
+    thick = {mine.thickness: green_in(mine.species, mine.thickness)}
 
     def draw(count, thickness_in, width_in, length_ft, kerf_in):
         order = sawing.Wanted(count, thickness_in=thickness_in, width_in=width_in, length_ft=length_ft)

@@ -1,12 +1,12 @@
 """Panels of the lesson on cutting thick enough."""
 
 from woodcalc import shrinkage, species
-from woodcalc.checks import InputError
 from woodcalc.figures import shrinkage as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import numbers, typed, worked
+from woodcalc.sizes import dressed_in
 
 
 def board_panel():
@@ -61,7 +61,7 @@ _KETTLE_HOLLOW = """1.08  1.09  1.07  1.10
 1.05  1.06  1.08  1.06"""  # invented
 
 
-def green_in(species_name, nominal, say, spread_in=SPREAD_IN, ring_angle_deg=0):
+def green_in(species_name, nominal, spread_in=SPREAD_IN, ring_angle_deg=0):
     """Return how thick to saw so that a board dried to 8 % still planes to its size, in.
 
     Parameters
@@ -69,8 +69,6 @@ def green_in(species_name, nominal, say, spread_in=SPREAD_IN, ring_angle_deg=0):
     species_name : str
     nominal : str
         Rough thickness by name.
-    say : list of str
-        Gets a sentence if no finished size is listed for it.
     spread_in : float
         The saw's, one standard deviation.
     ring_angle_deg : float
@@ -78,22 +76,11 @@ def green_in(species_name, nominal, say, spread_in=SPREAD_IN, ring_angle_deg=0):
 
     Examples
     --------
-    >>> round(green_in("northern red oak", "4/4", []), 3)
+    >>> round(green_in("northern red oak", "4/4"), 3)
     1.05
     """
     loss = shrinkage.shrinkage_pct(species_name, 80, 8, ring_angle_deg)
-    return shrinkage.green_target_in(_finished_in(nominal, say), loss, PLANED_IN, spread_in)
-
-
-def _finished_in(nominal, say):
-    try:
-        return shrinkage.lumber_size_in(nominal)
-    except InputError:
-        inches = own.quarters(nominal) / 4
-        said = f"No finished size is listed for {nominal}. A quarter inch under rough is taken, as for 8/4."
-        if said not in say:
-            say.append(said)
-        return inches - 0.25
+    return shrinkage.green_target_in(dressed_in(nominal), loss, PLANED_IN, spread_in)
 
 
 def own_spread():
@@ -121,9 +108,9 @@ def _spread(measured):
     )
     rows = []
     for name in dict.fromkeys(["4/4", "5/4", "6/4", "8/4", mine.thickness]):
-        by_cut = [green_in(mine.species, name, say, saw.total_in, ring) for ring in (90, 0)]
+        by_cut = [green_in(mine.species, name, saw.total_in, ring) for ring in (90, 0)]
         yours = "yours" if name == mine.thickness else ""
-        rows.append([name, f"{_finished_in(name, say):.4f}", *(f"{inches:.3f}" for inches in by_cut), yours])
+        rows.append([name, f"{dressed_in(name):.4f}", *(f"{inches:.3f}" for inches in by_cut), yours])
     heads = [
         "thickness",
         "finished (in)",
