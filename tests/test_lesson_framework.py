@@ -2,10 +2,9 @@
 
 import re
 import warnings
-from dataclasses import replace
-from functools import cache
 from math import isfinite
 from pathlib import Path
+from types import SimpleNamespace
 
 import nbformat
 import pytest
@@ -17,6 +16,9 @@ from woodcalc.figures.drawing import Drawing
 from woodcalc.figures.style import drawn
 from woodcalc.lesson import exercise, saved
 from woodcalc.lesson.answers import AnswerBox, Guess, hidden_truth, number
+from woodcalc.lesson.exercise import Worked
+from woodcalc.lesson.exercises import __main__ as check
+from woodcalc.lesson.exercises import words
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
 LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("*.ipynb"))
@@ -157,15 +159,8 @@ SELDOM = {  # slips that now and then give the truth or each other: told at leas
 EITHER_WAY = {"over-the-scale", "a-stack-of-its-own-pace"}  # more or less than something else
 
 
-def _remembering(e):
-    """The exercise with each answer worked out once; marking asks for the same one again and again."""
-    slips = tuple(replace(slip, gives=cache(slip.gives)) for slip in e.slips)
-    return replace(e, solve=cache(e.solve), slips=slips)
-
-
 @pytest.mark.parametrize("e", EVERY, ids=lambda e: e.key)
 def test_an_exercise_deals_sensible_numbers_and_knows_its_slips(e):
-    e = _remembering(e)
     texts, some = set(), 0
     told, told_rounded = (dict.fromkeys((slip.name for slip in e.slips), 0) for _ in range(2))
     for turn in range(40):
@@ -201,6 +196,207 @@ def test_an_exercise_deals_sensible_numbers_and_knows_its_slips(e):
     assert min(told.values()) >= SELDOM.get(e.key, 34), told
     if e.key != "loads-to-the-mill":  # one of its slips is not to round up
         assert min(told_rounded.values()) >= SELDOM.get(e.key, 34), told_rounded
+
+
+# The words of an exercise, in a text file
+
+BOARDS = """
+lesson = "00"
+
+[two-boards]
+question = '''
+{n} boards of {wood},
+  {feet:g} ft long. How many feet are they together?
+'''
+unit = "ft"
+tolerance = 1
+steps = [
+    "Board {each} ends at {end:.1f} ft.",
+    "That is {long:a long|a short} board: {n} x {feet:g} ft = {answer:,.0f} ft.",
+]
+
+[two-boards.slips.one_board]
+name = "one board only"
+advice = "Times the number of boards."
+"""
+
+
+def _draw_boards(rng):
+    return {"n": 2, "wood": "oak", "feet": float(rng.integers(8, 17)), "kerf_in": 0.25}
+
+
+def _boards(n, wood, feet, kerf_in):
+    numbers = dict(long=feet > 20, each=[1, 2], end=[feet, 2 * feet])
+    return Worked(n * feet, dict(one_board=feet), numbers)
+
+
+def _read(folder, text, encoding="utf-8"):
+    (folder / "boards.toml").write_text(text, encoding=encoding)
+    return words.read("boards", {"two-boards": (_draw_boards, _boards)}, folder)
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig"])
+def test_words_and_numbers_make_an_exercise(tmp_path, encoding):
+    (e,) = _read(tmp_path, BOARDS, encoding)
+    numbers = dict(n=2, wood="oak", feet=900.0, kerf_in=0.25)
+    assert (e.lesson, e.unit, e.decimals, e.hidden, e.needs) == ("00", "ft", 0, (), "")
+    assert e.text(numbers) == "2 boards of oak, 900 ft long. How many feet are they together?"
+    assert e.steps(**numbers) == [
+        "Board 1 ends at 900.0 ft.",
+        "Board 2 ends at 1800.0 ft.",
+        "That is a long board: 2 x 900 ft = 1,800 ft.",
+    ]
+    assert "one board only. Times the number of boards." in e.mark(900, numbers)[1]
+    assert "a short board" in e.steps(n=2, wood="oak", feet=8.0, kerf_in=0.25)[-1]
+    assert words.mistakes(e) == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ('unit = "ft"', 'unit = "ft', "(at line 9,"),
+        ('lesson = "00"', "", 'boards.toml, lesson: expected "words in quotes", found None'),
+        ("[two-boards]", "[two-bords]", "boards.toml, two-bords: boards.py has no formula"),
+        (BOARDS, 'lesson = "00"', "boards.toml: no exercise [two-boards]"),
+        (
+            "tolerance =",
+            "toleranse =",
+            "boards.toml, two-boards: unknown field 'toleranse'. Did you mean tolerance",
+        ),
+        ("tolerance = 1", "", "boards.toml, two-boards: no tolerance"),
+        (
+            "tolerance = 1",
+            'tolerance = "1"',
+            "boards.toml, two-boards, tolerance: expected a number, found '1'",
+        ),
+        ("tolerance = 1", "tolerance = 1\ndecimals = 0.5", "two-boards, decimals: expected a whole number"),
+        (
+            "tolerance = 1",
+            'tolerance = 1\nneeds = "a saw"',
+            "boards.toml, two-boards, needs = 'a saw': expected one of",
+        ),
+        (
+            "tolerance = 1",
+            'tolerance = 1\nhidden = "n"',
+            'two-boards, hidden: expected ["words", "in quotes"], found \'n\'',
+        ),
+        (
+            "question =",
+            "question = ''\nunit =",
+            "boards.toml: Cannot overwrite a value (at line 10",
+        ),  # the unit twice
+        (
+            BOARDS[BOARDS.index("question") : BOARDS.index("unit")],
+            "question = ''\n",
+            "two-boards: no question",
+        ),
+        ("steps = [", "steps = [ 5,", 'boards.toml, two-boards, steps: expected "words in quotes", found 5'),
+        ("[two-boards.slips.one_board]\n", "", "boards.toml, two-boards: unknown field 'name'"),
+        ('name = "one', 'nome = "one', "two-boards, slip one_board: unknown field 'nome'. Did you mean name"),
+        ('"Times the number of boards."', '""', "boards.toml, two-boards, slip one_board: no advice"),
+    ],
+)
+def test_a_text_file_that_cannot_be_read_says_where(tmp_path, old, new, says):
+    assert BOARDS.count(old) == 1
+    with pytest.raises(InputError, match=re.escape(says)):
+        _read(tmp_path, BOARDS.replace(old, new))
+
+
+def test_another_encoding_is_said(tmp_path):
+    with pytest.raises(InputError, match="boards.toml: not saved as UTF-8"):
+        _read(tmp_path, BOARDS.replace("oak", "chêne").replace("boards of", "boards à"), "latin-1")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        (
+            "{n} boards",
+            "{m} boards",
+            "boards.toml, two-boards, question: unknown number 'm'. Known: n, wood, feet",
+        ),
+        (
+            "{n} boards",
+            "{long} boards",
+            "boards.toml, two-boards, question: unknown number 'long'",
+        ),  # a step's
+        ("{n} boards", "{} boards", "question: braces hold one name"),
+        ("{n} boards", "{n boards", "question: braces hold one name"),
+        ("{n} boards", "{n.real} boards", "question: braces hold one name"),
+        ("{n} x", "{nn} x", "boards.toml, two-boards, step 2: unknown number 'nn'. Did you mean n"),
+        (
+            "{answer:,.0f}",
+            "{answer:,.0x}",
+            "step 2: {answer:,.0x} does not fit ",
+        ),
+        (
+            "{long:a long|a short}",
+            "{long}",
+            "step 2: {long} does not fit False. Write it like {name:this|that}",
+        ),
+        ("of {wood}", "of {wood:.1f}", "question: {wood:.1f} does not fit 'oak'"),
+        (
+            BOARDS[BOARDS.index("[two-boards.slips") :],
+            "slips = {}",
+            "two-boards, slips: no words for one_board",
+        ),
+        ("slips.one_board", "slips.one_bord", "boards.toml, two-boards, slips: no formula for one_bord"),
+        (
+            "Times the number",
+            "Times {n}",
+            "boards.toml, two-boards, slip one_board: the words of a slip take no {number}",
+        ),
+        (
+            "tolerance = 1",
+            'tolerance = 1\nhidden = ["kerf"]',
+            "boards.toml, two-boards, hidden: no number is called kerf",
+        ),
+        (
+            "tolerance = 1",
+            'tolerance = 1\nhidden = ["n"]',
+            "boards.toml, two-boards, question: {n} is hidden",
+        ),
+    ],
+)
+def test_words_that_do_not_fit_the_formula_are_found(tmp_path, old, new, says):
+    assert BOARDS.count(old) == 1
+    (e,) = _read(tmp_path, BOARDS.replace(old, new))
+    found = words.mistakes(e)
+    assert any(says in mistake and mistake.startswith("boards.toml, two-boards, ") for mistake in found), (
+        found
+    )
+
+
+def test_a_slip_without_formula_is_said_when_an_answer_is_marked(tmp_path):
+    (e,) = _read(tmp_path, BOARDS.replace("slips.one_board", "slips.one_bord"))
+    with pytest.raises(InputError, match="boards.toml, two-boards, slips: no formula for one_bord"):
+        e.mark(3, e.draw(exercise.seeded("a")))
+
+
+@pytest.mark.parametrize("e", EVERY, ids=lambda e: e.key)
+def test_the_words_of_every_exercise_fit_its_formula(e):
+    assert words.mistakes(e) == []
+
+
+def test_the_words_are_checked_at_one_command(tmp_path, monkeypatch, capsys):
+    (e,) = _read(tmp_path, BOARDS.replace("{n} x", "{nn} x"))
+    monkeypatch.setattr(check, "every", lambda: {e.key: e})
+    assert check.main() == 1
+    assert "boards.toml, two-boards, step 2: unknown number 'nn'" in capsys.readouterr().out
+    monkeypatch.setattr(check, "every", lambda: _read(tmp_path, ""))
+    assert check.main() == 1
+    assert "boards.toml, lesson" in capsys.readouterr().out
+    (e,) = _read(tmp_path, BOARDS)
+    monkeypatch.setattr(check, "every", lambda: {e.key: e})
+    assert check.main() == 0
+    assert "1 exercises: words and formulas fit." in capsys.readouterr().out
+
+
+def test_one_key_in_two_files_is_said(tmp_path, monkeypatch):
+    twice = SimpleNamespace(EXERCISES=_read(tmp_path, BOARDS))
+    monkeypatch.setattr(exercise, "import_module", lambda name: twice)
+    with pytest.raises(InputError, match="boards.toml: boards.toml has an exercise 'two-boards' too"):
+        exercise.every()
 
 
 def test_the_answer_box_marks_shows_steps_and_deals_again():

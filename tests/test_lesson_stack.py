@@ -47,7 +47,7 @@ def test_answers_worked_out_another_way():
     # 10 ft boards, 24 in: 118 in leave five spaces, six stickers; nine layers: nine rows
     assert e["stickers-to-cut"].solve(length_ft=10, spacing_in=24, layers=9) == 54
     # 50 x 6 in x 8 ft x 1.125 in = 18.75 ft3 at 64 lb
-    weight = e["stack-weight"].solve(boards=50, width_in=6, length_ft=8, lb_per_ft3=64, species="")
+    weight = e["stack-weight"].solve(boards=50, width_in=6, length_ft=8, lb_per_ft3=64, species="white oak")
     assert weight == pytest.approx(1200)
     assert e["footing-load"].solve(weight_lb=4000, spaces=5, bolsters=6) == 400
     # long boards, no creep: an inner span really bends by the fourth power

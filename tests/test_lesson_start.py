@@ -1,7 +1,9 @@
 """Lesson 00: the strip of the job, choices that are kept, the look at the computer, the first answer boxes."""
 
+import errno
 import json
 import sys
+import tempfile
 from importlib import metadata
 from pathlib import Path
 
@@ -11,7 +13,7 @@ from second_answers import agree
 from woodcalc import choices, climate, species
 from woodcalc.figures import start as figures
 from woodcalc.lesson import start as lesson
-from woodcalc.lesson.exercises.start import BOARD, EXERCISES, QUARTERS
+from woodcalc.lesson.exercises.start import EXERCISES
 
 LESSONS = Path(__file__).parents[1] / "lessons"
 
@@ -103,7 +105,17 @@ def test_a_folder_that_cannot_be_written_is_said_with_what_to_do(tmp_path, monke
     blocked.write_text("not a folder")
     monkeypatch.setenv(choices.VARIABLE, str(blocked))
     check = lesson._folder()
-    assert not check.good and "Copy the lessons to a folder of your own" in check.says
+    assert not check.good and f"{blocked} is a file, and your folder cannot be made in it" in check.says
+
+
+def test_a_full_disk_is_said_with_what_to_do(my_wood, monkeypatch):
+    def full(**_):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(tempfile, "NamedTemporaryFile", full)
+    check = lesson._folder()
+    assert not check.good and "No space left on device" in check.says
+    assert "Copy the lessons to a folder of your own" in check.says
 
 
 def test_an_old_or_missing_library_is_named(monkeypatch):
@@ -137,9 +149,9 @@ def test_the_practice_slider_reports_itself_alive():
 
 
 def by_hand(exercise, n):
-    if exercise is BOARD:
+    if exercise.key == "board-feet-of-a-board":
         return n["thickness_in"] * n["width_in"] * n["length_ft"] / 12
-    if exercise is QUARTERS:
+    if exercise.key == "quarters-of-an-inch":
         return {"five": 1.25, "six": 1.5, "eight": 2.0, "ten": 2.5, "twelve": 3.0}[n["said"].split()[0]]
     return 100 * (n["wet_lb"] / n["dry_lb"] - 1)
 

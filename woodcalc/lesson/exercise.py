@@ -1,19 +1,51 @@
 """What an exercise is: a question with numbers that change, its answer, and the usual slips.
 
-One definition serves the answer box in a lesson and the printed worksheet with its key.
+One definition serves the answer box in a lesson and the printed worksheet with its key. Its words stand in
+`exercises/<topic>.toml`, its formulas in `exercises/<topic>.py`.
 """
 
 import math
+import re
 import zlib
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib import import_module
+from typing import Any
 
 import numpy as np
+
+from woodcalc.checks import InputError, suggest
 
 TOPICS = (
     "start", "logs", "sawing", "shrinkage", "moisture", "air", "stack", "drying", "records", "kiln", "movement", "plan",
 )  # fmt: skip
+NEEDS = ("", "panel", "emc", "shrinkage", "spreads")
+
+Numbers = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Worked:
+    """What a formula makes of one set of numbers.
+
+    Parameters
+    ----------
+    answer : float
+        The right answer; the steps say it as ``{answer}``.
+    slips : dict of str to float
+        The answer that each usual slip gives, under the slip's key.
+    numbers : dict
+        What the steps say beside the numbers given: numbers and words, a bool for ``{name:this|that}``, or lists of one
+        length for a step that is said once for each of them.
+    """
+
+    answer: float
+    slips: dict[str, float] = field(default_factory=dict)
+    numbers: Numbers = field(default_factory=dict)
+
+
+Draw = Callable[[np.random.Generator], Numbers]
+Work = Callable[..., Worked]
 
 
 @dataclass(frozen=True)
@@ -22,17 +54,20 @@ class Slip:
 
     Parameters
     ----------
+    key : str
+        Ties the words to the formula: ``"radius"``.
     name : str
         The slip in a few words: ``"radius for diameter"``.
-    gives : callable
-        Called with the exercise's numbers, returns the wrong answer.
     advice : str
         What to do instead, spoken to the learner.
+    gives : callable
+        Called with the exercise's numbers, returns the wrong answer.
     """
 
+    key: str
     name: str
-    gives: Callable[..., float]
     advice: str
+    gives: Callable[..., float]
 
 
 @dataclass(frozen=True)
@@ -45,20 +80,22 @@ class Exercise:
         Unique, kebab-case, e.g. ``"doyle-one-log"``.
     lesson : str
         Two digits, ``"01"``.
+    file : str
+        The text file that holds its words, ``"logs.toml"``.
     question : str
         Text with ``{name}`` or ``{name:g}`` fields, one for each number that the reader is given.
-    draw : callable
-        Takes a ``numpy.random.Generator``, returns a dict of numbers that come out sensible on paper.
-    solve : callable
-        Called with those numbers as keywords, returns the answer: one or more ``woodcalc`` calls.
+    sentences : tuple of str
+        The worked steps as they stand in the file, every number a field with its unit behind it.
+    slips : tuple of Slip
+        The usual mistakes.
     unit : str
         Unit of the answer, ``"bf"``.
     tolerance : float
         Half-width, in `unit`, within which an answer counts as right.
-    steps : callable
-        Called with the numbers, returns the worked steps, one string each, every number with its unit.
-    slips : tuple of Slip
-        The usual mistakes.
+    draw : callable
+        Takes a ``numpy.random.Generator``, returns a dict of numbers that come out sensible on paper.
+    work : callable
+        Called with those numbers as keywords, returns a `Worked`: answer, slips, and what the steps say.
     decimals : int
         Decimals of the answer as shown.
     hidden : tuple of str
@@ -70,27 +107,42 @@ class Exercise:
 
     key: str
     lesson: str
+    file: str
     question: str
-    draw: Callable[[np.random.Generator], dict]
-    solve: Callable[..., float]
+    sentences: tuple[str, ...]
+    slips: tuple[Slip, ...]
     unit: str
     tolerance: float
-    steps: Callable[..., list]
-    slips: tuple = ()
+    draw: Draw
+    work: Work
     decimals: int = 0
-    hidden: tuple = ()
+    hidden: tuple[str, ...] = ()
     needs: str = ""
 
-    def text(self, numbers):
+    def text(self, numbers: Numbers) -> str:
         """Return the question with its numbers filled in."""
-        return self.question.format(**numbers)
+        return _say(self.question, numbers, f"{self.file}, {self.key}, question")
 
-    def shown(self, value):
+    def solve(self, **numbers: Any) -> float:
+        """Return the right answer for these numbers."""
+        return self.work(**numbers).answer
+
+    def steps(self, **numbers: Any) -> list[str]:
+        """Return the worked steps for these numbers, one string each."""
+        worked = self.work(**numbers)
+        known = {**numbers, "answer": worked.answer, **worked.numbers}
+        return [
+            _say(sentence, one, f"{self.file}, {self.key}, step {n}")
+            for n, sentence in enumerate(self.sentences, 1)
+            for one in _each(sentence, known)
+        ]
+
+    def shown(self, value: float) -> str:
         """Return an answer as it is written: rounded, a half up as on paper, with its unit."""
         whole = math.floor(abs(value) * 10**self.decimals + 0.5 + 1e-9) / 10**self.decimals
         return f"{math.copysign(whole, value):,.{self.decimals}f} {self.unit}".strip()
 
-    def mark(self, answer, numbers):
+    def mark(self, answer: float, numbers: Numbers) -> tuple[bool, str]:
         """Return ``(right, what_to_say)`` for an answer in `unit`.
 
         Right means within `tolerance`; otherwise the slip that gives this answer is named, if one does.
@@ -106,7 +158,7 @@ class Exercise:
             f"Not yet: {self.shown(answer)} is {side}. Write the steps down one by one, each with its unit.",
         )
 
-    def slip(self, answer, numbers):
+    def slip(self, answer: float, numbers: Numbers) -> Slip | None:
         """Return the slip that comes nearest to this answer, within `tolerance`, or None."""
         truth = self.solve(**numbers)
         wrong = {slip: slip.gives(**numbers) for slip in self.slips}
@@ -118,7 +170,43 @@ class Exercise:
         return min(near, key=lambda slip: abs(answer - wrong[slip]), default=None)
 
 
-def seeded(*words):
+FIELD = re.compile(r"{(\w+)(?::([^{}]*))?}")  # {name} or {name:how}
+
+
+def _each(sentence: str, numbers: Numbers) -> list[Numbers]:
+    """Return the numbers, or one set for each item where the sentence names lists."""
+    lists = {
+        name: numbers[name] for name, _ in FIELD.findall(sentence) if isinstance(numbers.get(name), list)
+    }
+    rows = zip(*lists.values(), strict=True)
+    return [{**numbers, **dict(zip(lists, row, strict=True))} for row in rows] if lists else [numbers]
+
+
+def _say(sentence: str, numbers: Numbers, where: str) -> str:
+    """Return a sentence with its numbers filled in."""
+    if set("{}") & set(FIELD.sub("", sentence)):
+        raise InputError(f"{where}: braces hold one name, as in {{name}} or {{name:.1f}}; found {sentence!r}")
+    return FIELD.sub(lambda match: _written(match, numbers, where), sentence)
+
+
+def _written(match: re.Match[str], numbers: Numbers, where: str) -> str:
+    name, how = match[1], match[2] or ""
+    if name not in numbers:
+        raise InputError(f"{where}: {suggest(name, list(numbers), 'number')}")
+    value = numbers[name]
+    try:
+        if isinstance(value, bool):
+            so, not_so = how.split("|")
+            return so if value else not_so
+        return format(value, how)
+    except (ValueError, TypeError):
+        ways = (
+            "{name:this|that}" if isinstance(value, bool) else "{name}, {name:.1f}, {name:,.0f} or {name:g}"
+        )
+        raise InputError(f"{where}: {match[0]} does not fit {value!r}. Write it like {ways}.") from None
+
+
+def seeded(*words: object) -> np.random.Generator:
     """Return a random generator that gives the same numbers for the same words (class name, exercise, sheet).
 
     Examples
@@ -129,18 +217,25 @@ def seeded(*words):
     return np.random.default_rng(zlib.crc32("|".join(map(str, words)).encode()))
 
 
-def every():
+def every() -> dict[str, Exercise]:
     """Return all exercises by key, in lesson order.
+
+    Raises
+    ------
+    InputError
+        A text file cannot be read, or does not fit its formulas.
 
     Examples
     --------
     >>> all(e.lesson.isdigit() for e in every().values())
     True
     """
-    found = {}
+    found: dict[str, Exercise] = {}
     for topic in TOPICS:
         for exercise in import_module(f"woodcalc.lesson.exercises.{topic}").EXERCISES:
             if exercise.key in found:
-                raise ValueError(f"two exercises are called {exercise.key!r}")
+                raise InputError(
+                    f"{exercise.file}: {found[exercise.key].file} has an exercise {exercise.key!r} too"
+                )
             found[exercise.key] = exercise
     return dict(sorted(found.items(), key=lambda item: item[1].lesson))
