@@ -112,11 +112,12 @@ def test_what_a_learner_adds_stays():
     ])  # fmt: skip
     prose = nbformat.v4.new_markdown_cell("The walnut behind the barn: 14 in.")
     book.cells[6:6] = [mine, prose]
+    book.cells += [nbformat.v4.new_code_cell(), nbformat.v4.new_markdown_cell(" \n")]  # nothing in them yet
     saved.settle_outputs(book, saved.shown(shipped()))
     assert book.cells[6].source == mine.source and book.cells[7] == prose
     assert [o.output_type for o in mine.outputs] == ["stream", "display_data", "error"]
     assert mine.outputs[1].data == {"text/html": "<b>mine</b>", "application/json": {"a": 1}}
-    assert mine.execution_count is None
+    assert mine.execution_count is None and len(book.cells) == len(shipped().cells) + 2
 
 
 def test_another_kernel_than_the_usual_one_is_kept():

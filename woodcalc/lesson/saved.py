@@ -56,7 +56,7 @@ def settle_outputs(book, before=None):
     """Leave in a lesson what a reader should see before running it; everything that the reader added stays.
 
     Live controls go from every output. Of the book's own cells errors and warnings go too, and where nothing is
-    left to see, the outputs of `before` come back. Run times, kernel versions and the count of runs go.
+    left to see, the outputs of `before` come back. Run times, kernel versions, the count of runs and blank cells go.
 
     Parameters
     ----------
@@ -74,11 +74,12 @@ def settle_outputs(book, before=None):
     {'text/html': '<p>A still.</p>'}
     """
     runs = 0
+    book["cells"] = [cell for cell in book["cells"] if not _blank(cell)]
     for cell in book["cells"]:
         cell["metadata"].pop("execution", None)
         if cell["cell_type"] != "code":
             continue
-        if ours := cell["metadata"].get("deletable") is False:
+        if ours := _ours(cell):
             failed = any(map(_trouble, cell["outputs"]))
             seen = _quiet(cell["outputs"])
             if not seen and (seen := _quiet((before or {}).get(cell.get("id"), []))):
@@ -107,6 +108,15 @@ def shown(book):
     {'c02': ['a still']}
     """
     return {cell["id"]: cell["outputs"] for cell in book["cells"] if cell.get("outputs")}
+
+
+def _ours(cell):
+    return cell["metadata"].get("deletable") is False
+
+
+def _blank(cell):
+    """A cell that JupyterLab adds by itself, say when the last one is run by Shift and Enter."""
+    return not _ours(cell) and not "".join(cell.get("source", "")).strip() and not cell.get("outputs")
 
 
 def _trouble(output):
