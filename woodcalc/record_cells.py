@@ -4,7 +4,8 @@ import functools
 import re
 from datetime import date, datetime
 
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, within
+from woodcalc.sizes import NUMBER, PLAIN_SIGNS, nominal_in, read_feet_and_inches, read_number, thickness_name
 
 _UNIT_SPELLINGS = {
     "in": "in inch inches \" ''",
@@ -37,32 +38,8 @@ def header_parts(text):
 
 
 _INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.54}  # 1 in = 2.54 cm exactly
-_FRACTIONS = str.maketrans(
-    {
-        "½": " 1/2",
-        "¼": " 1/4",
-        "¾": " 3/4",
-        "⅛": " 1/8",
-        "⅜": " 3/8",
-        "⅝": " 5/8",
-        "⅞": " 7/8",
-        "′": "'",
-        "’": "'",
-        "″": '"',
-        "”": '"',
-        "“": '"',
-        "\u00a0": " ",
-        "−": "-",
-        "–": "-",
-    }
-)
 _PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?")
-_N = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[\s-]+\d+/\d+)?|\d+/\d+"
-_FEET = re.compile(
-    rf"({_N})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(?:({_N})\s*(?:\"|''|in\.?|inches|inch)?)?",
-    re.I,
-)
-_ONE = re.compile(rf"([+-]?)\s*({_N})\s*([a-z\"'%°]*)\.?", re.I)
+_ONE = re.compile(rf"([+-]?)\s*({NUMBER})\s*([a-z\"'%°]*)\.?", re.I)
 
 
 def number(text, kind, unit, comma):
@@ -71,10 +48,9 @@ def number(text, kind, unit, comma):
         return None, ""
     if _PLAIN.fullmatch(text):
         return _into(float(text), kind, unit), ""
-    text = text.translate(_FRACTIONS).strip()
-    if kind in ("in", "ft") and (m := _FEET.fullmatch(text)):
-        feet, inches = _amount(m[1]), _amount(m[2] or "0")
-        return _into(feet * 12 + inches, kind, "in"), ""
+    text = text.translate(PLAIN_SIGNS).strip()
+    if kind in ("in", "ft") and (inches := read_feet_and_inches(text)) is not None:
+        return _into(inches, kind, "in"), ""
     if re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", text) and ("." in text or not comma):
         if "." not in text and text.count(",") == 1:
             whole, point = text.replace(",", ""), text.replace(",", ".")
@@ -89,8 +65,11 @@ def number(text, kind, unit, comma):
         own = UNIT_WORDS.get(said, "")
         if own and (kind == "number" or (kind == "F") != (own in "FC") or own in ("mdy", "dmy")):
             return None, f" What does {m[3]!r} stand for here?"
-        if (amount := _amount(m[2])) is not None:
-            return _into(-amount if m[1] == "-" else amount, kind, own or unit), ""
+        try:
+            amount = read_number(m[2].replace(",", "."))
+        except InputError:
+            return None, ""
+        return _into(-amount if m[1] == "-" else amount, kind, own or unit), ""
     return None, ""
 
 
@@ -107,19 +86,6 @@ def likely_number(text):
     """
     mended = re.sub(r"[.,]{2,}", ".", text.translate(str.maketrans("OoIl|", "00111"))).strip(" .,;:*-_/~?")
     return mended if len(text) <= LONGEST_NUMBER and mended != text and _PLAIN.fullmatch(mended) else ""
-
-
-def _amount(text):
-    total = 0.0
-    for part in re.split(r"[\s-]+", text.strip()):
-        if "/" in part:
-            top, bottom = part.split("/")
-            if int(bottom) == 0:
-                return None
-            total += int(top) / int(bottom)
-        else:
-            total += float(part.replace(",", "."))
-    return total
 
 
 def _into(value, kind, unit):
@@ -244,19 +210,18 @@ def quarters(text):
 @functools.cache
 def nominal(text):
     """Return ("5/4", note) for 5/4, 1.25, 1 1/4 in, and for what spreadsheets make of 5/4 (4-May)."""
-    clean = text.translate(_FRACTIONS).strip().lower().removesuffix("in").rstrip('" .').strip()
-    if m := re.fullmatch(r"(\d{1,2})\s*/\s*4", clean):
-        quarters = int(m[1])
-    elif m := _SPOILED.fullmatch(clean):
+    note = ""
+    if m := _SPOILED.fullmatch(text.strip()):
         day, month = int(m[1] or m[4]), _MONTHS.get((m[2] or m[3]).lower(), 0)
         if 4 not in (day, month):
             return "", ""
-        quarters = month if day == 4 else day
-        return f"{quarters}/4", f"{text!r} read as {quarters}/4, which a spreadsheet took for a date"
-    else:
-        value, _ = number(clean, "in", "", True)
-        quarters = round(value * 4) if value and abs(value * 4 - round(value * 4)) < 1e-6 else 0
-    return (f"{quarters}/4", "") if 2 <= quarters <= 48 else ("", "")
+        meant = f"{month if day == 4 else day}/4"
+        text, note = meant, f"{text!r} read as {meant}, which a spreadsheet took for a date"
+    try:
+        name = thickness_name(within("nominal", nominal_in(text), 0.5, 12))
+    except InputError:
+        return "", ""
+    return (name, note) if name.endswith("/4") else ("", "")
 
 
 def species_name(text):

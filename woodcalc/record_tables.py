@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from woodcalc.checks import InputError, suggest
 from woodcalc.record_cells import as_text, blank
+from woodcalc.sizes import board_feet
 
 SHOWN = 12  # problems listed in one message
 ALL = "all"  # the column of a problem that is not one cell's
@@ -273,7 +274,7 @@ TABLES = {
         Column(
             "board_feet",
             "number",
-            "nominal thickness x width x length / 12; worked out if left out",
+            "nominal thickness (under 1 in as 1 in) x width x length / 12; worked out if left out",
             "7.5",
             low=0.05,
             high=500,
@@ -482,8 +483,8 @@ def fill(table, values):
     if table == "boards":
         for i, bf in enumerate(values["board_feet"]):
             if blank(bf) and values["nominal"][i]:
-                quarters = int(values["nominal"][i].split("/")[0])
-                values["board_feet"][i] = quarters / 4 * values["width_in"][i] * values["length_ft"][i] / 12
+                size = (values["nominal"][i], values["width_in"][i], values["length_ft"][i])
+                values["board_feet"][i] = board_feet(*size)
     if table == "readings":
         values["unit"] = [
             "%" if kind == "meter" and not unit else unit

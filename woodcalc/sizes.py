@@ -105,7 +105,7 @@ def read_inches(text):
 
 
 def read_feet_and_inches(text):
-    """Return inches from a text that names feet, ``"12 ft 6 in"`` or ``"12'"``; None if it names none.
+    """Return inches from a text that names feet, ``"12 ft 6 in"`` or ``"12'"``; None if it is no such text.
 
     Parameters
     ----------
@@ -121,7 +121,10 @@ def read_feet_and_inches(text):
     (150.0, None)
     """
     m = _FEET.fullmatch(str(text).translate(PLAIN_SIGNS).strip())
-    return read_number(m[1]) * 12 + read_number(m[2] or "0") if m else None
+    try:
+        return read_number(m[1]) * 12 + read_number(m[2] or "0") if m else None
+    except InputError:
+        return None
 
 
 def fraction(size_in, parts=16):
@@ -256,7 +259,7 @@ def _named_in(name):
                 f"nominal = {name!r}: quarters of an inch go over 4. Write 4/4 for 1 in, 8/4 for 2 in."
             )
     try:
-        return read_number(clean)
+        return read_number(clean.replace(",", "."))
     except InputError:
         raise InputError(
             f'nominal = {name!r}: expected a size such as "4/4", "8/4", 1.25 or "2-3/8 in".'
@@ -277,12 +280,12 @@ def thickness_name(nominal):
 
     Examples
     --------
-    >>> thickness_name("1 1/4"), thickness_name(2), thickness_name(0.5), thickness_name("2-3/8")
-    ('5/4', '8/4', '1/2 in', '2-3/8 in')
+    >>> thickness_name("1 1/4"), thickness_name(2), thickness_name("5/8"), thickness_name("2-3/8")
+    ('5/4', '8/4', '5/8 in', '2-3/8 in')
     """
     size = nominal_in(nominal)
     quarters = round(size * 4)
-    if quarters >= 3 and abs(size * 4 - quarters) < 1e-6:
+    if quarters and abs(size * 4 - quarters) < 1e-6:
         return f"{quarters}/4"
     return f"{fraction(size, 32)} in" if abs(size * 32 - round(size * 32)) < 1e-6 else f"{size:g} in"
 
