@@ -5,15 +5,17 @@ from math import floor, sqrt
 
 import pytest
 from second_answers import agree
+from svg_text import words
 
 from woodcalc import logs
 from woodcalc.figures import sawing as figures
+from woodcalc.figures import style
 from woodcalc.figures.settings_sheet import printed
 from woodcalc.lesson import sawing as panels
 from woodcalc.lesson.exercises.sawing import EXERCISES
 from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, saw
-from woodcalc.settings_sheet import stages
+from woodcalc.settings_sheet import WITH_SHEET, stages
 
 
 def test_patterns_say_what_the_saw_gives():
@@ -45,7 +47,7 @@ def test_kerf_panel_counts_the_gain():
     assert f"{thin.volumes_ft3['sawdust']:.1f} and {thick.volumes_ft3['sawdust']:.1f} ft3" in says
 
 
-@pytest.mark.parametrize("pattern", PATTERNS)
+@pytest.mark.parametrize("pattern", WITH_SHEET)
 def test_stages_lead_from_the_round_log_to_the_boards(pattern):
     """What the blade leaves at each pass holds the boards that the sheet lists there, to the thickness."""
     plan = saw(Log(small_in=15, length_ft=12, oval_ratio=1.1), 1 / 8, [1.125], pattern)
@@ -69,7 +71,11 @@ def test_sheet_panel_reads_like_the_sheet():
     assert panel._below.value.count("<tr") == 9 + 1 and f"<td>{len(plan.cuts)}</td>" in panel._below.value
     assert panel.reading.endswith(f"makes {len(plan.boards)} boards of 1-1/16 in, {plan.board_feet:.0f} bf.")
     html = printed(plan)
-    assert html.count("<tr>") == len(plan.cuts) + 1 and "Blocks under the small end: 3/4 in" in html
+    assert html.count("&#9744;") == len(plan.cuts) and "Blocks: 3/4 in under the small end" in html
+    panel.dials["pass_number"].value = 1
+    at = {w.text for w in words(style.to_svg(panel._draw(**{n: d.value for n, d in panel.dials.items()})[0]))}
+    # half of the large end, 15.5 in, and half of what it has more than the small end
+    assert {"center at 7-3/4 in", "blocks 3/4 in, small end"} <= at
 
 
 def test_the_unknown_mill_keeps_its_kerf_to_itself():

@@ -11,7 +11,18 @@ from pathlib import Path
 
 import numpy as np
 
-from woodcalc import climate, drying, logs, movement, plan_steps, records, sawing, shrinkage, stack
+from woodcalc import (
+    climate,
+    drying,
+    logs,
+    movement,
+    plan_steps,
+    records,
+    sawing,
+    settings_sheet,
+    shrinkage,
+    stack,
+)
 from woodcalc import species as woods
 from woodcalc.checks import InputError, suggest, within
 from woodcalc.plan_steps import FURNITURE_PCT, Step, first_season
@@ -67,8 +78,10 @@ class Plan:
         Those of `ASSUMPTIONS` with their values here.
     boards : DataFrame
         All boards of the best sawing.
-    settings : dict
-        Log to its settings sheet (DataFrame) for the mill.
+    tally : DataFrame
+        The logs that it is made for, as they were read.
+    sawings : dict
+        Log to its best sawing, a `SawingPlan`; logs that give no board are not in it.
     forecasts : dict
         Species to its `Forecast`.
     learned : dict
@@ -89,7 +102,8 @@ class Plan:
     remarks: tuple = field(repr=False)
     assumptions: dict = field(repr=False)
     boards: object = field(repr=False)
-    settings: dict = field(repr=False)
+    tally: object = field(repr=False)
+    sawings: dict = field(repr=False)
     forecasts: dict = field(repr=False)
     learned: dict = field(repr=False)
     pile: object = field(repr=False)
@@ -112,6 +126,13 @@ class Plan:
             if s.key == key:
                 return s
         raise suggest(key, self.keys, "step")
+
+    @cached_property
+    def settings(self):
+        """Log to its settings sheet (DataFrame) for the mill; empty for quartered logs, which have no safe sheet."""
+        return {
+            log: settings_sheet.sheet(cut) for log, cut in self.sawings.items() if settings_sheet.has_sheet(cut)
+        }
 
     def costs(self, **changes):
         """Return the step of hours and costs under other assumptions.
@@ -201,7 +222,8 @@ class Plan:
         sheets = [t.assign(log=log)[["log", *t.columns]] for log, t in self.settings.items()]
         tables = {f"plan-{n:02}-{s.key}": s.table for n, s in enumerate(self.steps, 1)}
         tables["plan-boards"] = self.boards
-        tables["plan-mill-settings"] = pd.concat(sheets) if sheets else pd.DataFrame({"log": []})
+        none = pd.DataFrame({"log": list(self.sawings), "note": settings_sheet.NO_SHEET})
+        tables["plan-mill-settings"] = pd.concat(sheets) if sheets else none
         return [
             _save(Path(folder) / f"{name}.csv", table.to_csv(index=False, float_format="%.6g"))
             for name, table in tables.items()
@@ -270,7 +292,7 @@ def make_plan(
     tally = tables["logs"]
     scaled = _scaled(tally)
     targets = _targets(dict.fromkeys(tally["species"]), nominal, given)
-    sawn, boards, settings, troubles = _sawn(tally, scaled, targets, nominal, pattern, given)
+    sawn, boards, sawings, troubles = _sawn(tally, scaled, targets, nominal, pattern, given)
     main = _main(species, sawn)
     forecasts = {k: drying.air_dry(k, thick, site, begin) for k in dict.fromkeys(tally["species"])}
     piles = _piles(boards, main)
@@ -294,7 +316,7 @@ def make_plan(
     cautions = {re.sub(r"[\d.,]+", "#", c): c for c in reversed(cautions)}  # the same of several piles: once
     return Plan(
         name, site, main, nominal, begin, tuple(steps), tuple(reversed(cautions.values())),
-        (*troubles, *unread, *records.links(tables)), given, boards, settings,
+        (*troubles, *unread, *records.links(tables)), given, boards, tally, sawings,
         forecasts, learned, piles.get(main.name), piles,
     )  # fmt: skip
 
@@ -350,11 +372,11 @@ def _targets(names, nominal, given):
 
 
 def _sawn(tally, scaled, targets, nominal, pattern, given):
-    """Saw every log: (table by log, all boards, settings by log, troubles)."""
+    """Saw every log: (table by log, all boards, sawing by log, troubles)."""
     import pandas as pd
 
     set_in = dict(zip(targets["species"], targets["set_in"], strict=True))
-    rows, boards, settings, troubles = [], [], {}, []
+    rows, boards, sawings, troubles = [], [], {}, []
     for row in tally.itertuples(index=False):
         sound = 1 - row.defect_pct / 100
         log = logs.Log(
@@ -374,7 +396,7 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
         rows.append((log.label, log.species, len(cut.boards), cut.board_feet, expected, v["lumber"],
                      v["slab"] + v["edging"], v["sawdust"]))  # fmt: skip
         boards.append(cut.boards)
-        settings[log.label] = cut.cuts
+        sawings[log.label] = cut
     columns = ["log", "species", "boards", "best_bf", "expected_bf", "lumber_ft3", "slab_ft3", "sawdust_ft3"]
     table = pd.DataFrame(rows, columns=columns)
     table["volume_ft3"] = scaled["volume_ft3"].to_numpy()
@@ -383,7 +405,7 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
         raise InputError(f"no log of the tally gives a board of {nominal}. " + " ".join(troubles[:3]))
     boards = pd.concat(boards, ignore_index=True)
     boards["board"] = boards["log"].astype(str) + "-" + boards["board"].astype(str)
-    return table, boards, settings, troubles
+    return table, boards, sawings, troubles
 
 
 def _main(species, sawn):
@@ -419,7 +441,7 @@ def _learned(tables, site):
         return learned, notes
     for row in tables["stacks"].itertuples(index=False):
         seen = records.mc_readings(tables["readings"], row.stack, row.species)
-        notes += [f"Stack {row.stack}: {note}." for note in seen.attrs["notes"]]
+        notes += [f"Stack {row.stack}: {note}" for note in seen.attrs["notes"]]
         if seen.empty:
             continue
         try:

@@ -63,8 +63,13 @@ class Shop:
         return min(c.drop for c in self.cuts) * GRID_IN + self.loose
 
     def pith_height(self, axis):
-        """Height of the pith above the bed, up to the next sixteenth, the half `axis` of the log below it."""
-        return ceil(self.bed.half_in(axis, self.log.length_ft) / GRID_IN - TINY) * GRID_IN
+        """Height of the pith above the bed, up to the next sixteenth, the half `axis` of the log below it.
+
+        A bowed log is first laid with the bow level; turned by a quarter it lies on its ends, the bow up, and the
+        straight core half the sweep higher.
+        """
+        bow = self.log.sweep_in / 2 if axis == "x" else 0.0
+        return ceil((self.bed.half_in(axis, self.log.length_ft) + bow) / GRID_IN - TINY) * GRID_IN
 
 
 def shop_for(

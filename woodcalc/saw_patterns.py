@@ -189,7 +189,7 @@ def quartered(shop):
     shared = {axis: shared_out(shop, [steps[0][0][:, 0, 0]] * 4) for axis, steps in starts.items()}
     axis = max(shared, key=lambda a: shared[a][0])
     bench.passes.append(Pass(1, "log", 0, 1, shop.pith_height("y") - mid, 0, 0))
-    bench.passes.append(Pass(2, "both halves together", 90, 4, shop.pith_height("x") - mid, 0, 0))
+    bench.passes.append(Pass(2, "halves", 90, 4, shop.pith_height("x") - mid, 0, 0))
     bench.add("sawdust", True, ends, (-mid, mid))
     bench.add("sawdust", False, (-inf, -mid), (-mid, mid))
     bench.add("sawdust", False, (mid, inf), (-mid, mid))

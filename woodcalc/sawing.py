@@ -17,6 +17,7 @@ from woodcalc.logs import Log, logs_of
 from woodcalc.saw_lines import TooThin, shop_for, thickness_names
 from woodcalc.saw_patterns import cant, quartered, through_and_through
 from woodcalc.sawn_log import BOARD_COLUMNS, SawingPlan, Wanted
+from woodcalc.settings_sheet import sheet
 
 __all__ = ["PATTERNS", "SawingPlan", "SawnTally", "TooThin", "Wanted", "saw", "saw_tally"]
 
@@ -178,10 +179,16 @@ class SawnTally:
 
     @property
     def sheets(self):
-        """Settings sheets of all logs as one DataFrame, the log's label in the first column."""
+        """Settings sheets of all logs as one DataFrame, the log's label in the first column.
+
+        Raises
+        ------
+        InputError
+            Quartered logs: see `settings_sheet.sheet`.
+        """
         import pandas as pd
 
-        sheets = [plan.cuts.assign(log=plan.log.label) for plan in self.plans]
+        sheets = [sheet(plan).assign(log=plan.log.label) for plan in self.plans]
         table = pd.concat(sheets, ignore_index=True) if sheets else pd.DataFrame(columns=["log"])
         return table[["log", *(c for c in table.columns if c != "log")]]
 

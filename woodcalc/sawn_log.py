@@ -138,11 +138,19 @@ class SawingPlan:
         """Board feet of all boards, nominal thickness x width x length / 12."""
         return float(sum(board_feet_of(b.nominal_in, b.width_in, b.length_ft) for b in self.cut_boards))
 
-    def pith_height_in(self, axis="y"):
-        """Height of the pith above the bed (in) while the log lies on its round side, half its `axis` below it."""
+    def half_in(self, axis, end):
+        """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at its small or large end (in)."""
         long = sqrt(self.log.oval_ratio)
-        half = self.log.large_end_in / 2 * (long if axis == "x" else 1 / long)
-        return ceil(half * 16 - 1e-9) / 16  # up to the next mark of the scale
+        diameter = self.log.small_in if end == "small" else self.log.large_end_in
+        return diameter / 2 * (long if axis == "x" else 1 / long)
+
+    def pith_height_in(self, axis="y"):
+        """Height of the pith above the bed (in) while the log lies on its round side, half its `axis` below it.
+
+        A bowed log lies on its ends then if `axis` is ``"x"``, the bow up: the height is that of its straight core.
+        """
+        bow = self.log.sweep_in / 2 if axis == "x" else 0.0
+        return ceil((self.half_in(axis, "large") + bow) * 16 - 1e-9) / 16  # up to the next mark of the scale
 
     @cached_property
     def boards(self):
@@ -209,10 +217,13 @@ class SawingPlan:
 
     @cached_property
     def cuts(self):
-        """The settings sheet as a DataFrame: see `settings_sheet.sheet`."""
-        from woodcalc.settings_sheet import sheet
+        """Every pass of the blade as a DataFrame: see `settings_sheet.passes`.
 
-        return sheet(self)
+        The sheet for the mill is `settings_sheet.sheet`, which a quartered log does not have.
+        """
+        from woodcalc.settings_sheet import passes
+
+        return passes(self)
 
 
 BOARD_COLUMNS = (

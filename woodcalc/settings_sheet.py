@@ -1,11 +1,27 @@
-"""The settings sheet: a sawing plan as blade heights to tape on the mill, pass by pass."""
+"""The settings sheet: a sawing plan as blade heights to tape on the mill, pass by pass.
 
-from math import copysign, inf
+There is one for a log sawn through and through or around a cant. There is none for a quartered log: its loose halves
+and quarters would have to be held on the bed, and blade heights do not hold them.
+"""
+
+import re
+from math import inf
 from typing import NamedTuple
 
 from woodcalc.checks import InputError
 
+WITH_SHEET = ("through-and-through", "cant")  # patterns
+NO_SHEET = (
+    "This book has no safe settings sheet for a quartered log yet: loose halves and quarters can roll or slip under "
+    "the blade, and a list of blade heights does not hold them. Halve and quarter the log with a sawyer who knows how "
+    "to hold the pieces, or choose the cant pattern."
+)
 TURNS = {0: "", 90: "quarter turn", 180: "half turn"}
+BELOW_BLADE_IN = 0.5  # common practice: stops and clamps at least that far under the blade
+_FACES = {(0, 1): 1, (1, 0): 2, (0, -1): 3, (-1, 0): 4}  # clockwise, seen from the small end
+_METAL = re.compile(
+    r"\b(wire|nail|metal|fence|spike|staple|bolt|screw|steel|bullet|insulator|iron\b)", re.IGNORECASE
+)
 
 
 def sixteenths(size_in):
@@ -21,22 +37,88 @@ def sixteenths(size_in):
     >>> sixteenths(9.4375), sixteenths(12.0), sixteenths(0.126)
     ('9-7/16', '12', '1/8')
     """
+    return _fraction(size_in, 16)
+
+
+def _fraction(size_in, bottom):
     if not size_in >= 0:
         raise InputError(f"size_in = {size_in!r}: expected 0 or more inches.")
-    whole, parts = divmod(round(size_in * 16), 16)
-    bottom = 16
+    whole, parts = divmod(round(size_in * bottom), bottom)
     while parts and parts % 2 == 0:
         parts, bottom = parts // 2, bottom // 2
     return f"{whole}-{parts}/{bottom}" if whole and parts else f"{parts}/{bottom}" if parts else f"{whole}"
 
 
+def both_ways(size_in):
+    """Return a size as a fraction, to the nearest 32nd of an inch, and as a decimal.
+
+    Parameters
+    ----------
+    size_in : float
+        In inches, 0 or more.
+
+    Examples
+    --------
+    >>> both_ways(1.0625), both_ways(0.1)
+    ('1-1/16 in (1.0625 in)', 'about 3/32 in (0.1 in)')
+    """
+    about = "" if abs(size_in * 32 - round(size_in * 32)) < 1e-6 else "about "
+    decimal = f"{size_in:.4f}".rstrip("0").rstrip(".")
+    return f"{about}{_fraction(size_in, 32)} in ({decimal} in)"
+
+
+def mentions_metal(note):
+    """Return whether the tally's note on a log speaks of metal.
+
+    Examples
+    --------
+    >>> mentions_metal("grew by the fence: look for wire"), mentions_metal("ironwood, butt log")
+    (True, False)
+    """
+    return bool(_METAL.search(note))
+
+
+def has_sheet(plan):
+    """Return whether there is a settings sheet for a `SawingPlan`: not for a quartered log."""
+    return plan.pattern in WITH_SHEET
+
+
 def sheet(plan):
-    """Return the settings sheet of a `SawingPlan`, a row for each pass of the blade.
+    """Return the settings sheet of a `SawingPlan`, a row for each pass of the blade, as `SawingPlan.cuts`.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Returns
+    -------
+    DataFrame
+
+    Raises
+    ------
+    InputError
+        A quartered log, for which there is no safe sheet.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> plan = saw(Log(small_in=10, length_ft=8), 1/8, [1.125], "cant")
+    >>> sheet(plan)[["pass", "blade", "takes"]].tail(1).to_string(index=False, header=False).split()[:2]
+    ['14', '1-1/8']
+    """
+    if not has_sheet(plan):
+        raise InputError(NO_SHEET)
+    return plan.cuts
+
+
+def passes(plan):
+    """Return every pass of the blade as data, a row for each; what `SawingPlan.cuts` holds.
 
     The height is that of the underside of the blade above the bed, so what lies below it is exactly that
     thick. The saw line goes upward from there. Heights are shown to the nearest sixteenth: with a kerf that
     is not a whole number of sixteenths single boards come out up to 1/16 in thicker or thinner, without the
-    error adding up.
+    error adding up. A quartered log has no sheet: its passes carry no words to read off at a mill, and say so.
 
     Parameters
     ----------
@@ -54,9 +136,8 @@ def sheet(plan):
     --------
     >>> from woodcalc.logs import Log
     >>> from woodcalc.sawing import saw
-    >>> plan = saw(Log(small_in=10, length_ft=8), 1/8, [1.125], "cant")
-    >>> plan.cuts[["pass", "blade", "takes"]].tail(1).to_string(index=False, header=False).split()[:2]
-    ['14', '1-1/8']
+    >>> passes(saw(Log(small_in=16, length_ft=8), 1/8, [1.125], "quartered"))["blade"].tolist()[:2]
+    ['', '']
     """
     import pandas as pd
 
@@ -83,7 +164,12 @@ def sheet(plan):
             }
         )
         before = p
-    return pd.DataFrame(rows)
+    table = pd.DataFrame(rows)
+    if not has_sheet(plan):
+        table = table.assign(
+            turn="", blade="", drop="", takes="not for the mill: no safe sheet for a quartered log"
+        )
+    return table
 
 
 def _takes(plan, p):
@@ -97,12 +183,8 @@ def _takes(plan, p):
         return f"{board(p.board_above)}; {board(p.board_below)} stays on the bed"
     if p.board_above:
         return board(p.board_above)
-    if p.board_below and p.piece.startswith("quarter"):
-        return f"{board(p.board_below)}, under the blade"
     if p.board_below:
         return f"slab; {board(p.board_below)} stays on the bed"
-    if plan.pattern == "quartered":
-        return "halves the log through the pith" if p.setup == 1 else "halves again: four quarters"
     return "slab"
 
 
@@ -114,6 +196,7 @@ class Stage(NamedTuple):
     below: tuple
     up: tuple  # direction in the log as first laid
     bed_in: float  # the bed, measured from the pith along `up`
+    round_side: bool  # lies on the bed; otherwise a sawn face does
 
 
 def stages(plan):
@@ -123,6 +206,11 @@ def stages(plan):
     ----------
     plan : SawingPlan
 
+    Raises
+    ------
+    InputError
+        A quartered log: see `sheet`.
+
     Examples
     --------
     >>> from woodcalc.logs import Log
@@ -131,19 +219,12 @@ def stages(plan):
     >>> first.up, first.bed_in
     ((0, 1), -5.5)
     """
+    sheet(plan)
     ups = [(0, 1), (-1, 0), (0, -1), (1, 0)]  # a turn clockwise brings the left face up
-    work, turns, quarters, out = (-inf, inf, -inf, inf), 0, {}, []
-    middle = plan.kerf_in / 2
+    before, turns, out = (-inf, inf, -inf, inf), 0, []
     for p in plan.passes:
-        if p.piece.startswith("quarter"):
-            board = plan.cut_boards[p.board_below - 1]
-            x, y = board.x1 + board.x2, board.y1 + board.y2
-            start = (*_outside(middle, x), *_outside(middle, y))
-            before = quarters.get(p.piece, start)
-            up = (int(copysign(1, x)), 0) if board.turned else (0, int(copysign(1, y)))
-        else:
-            turns += p.turn_deg // 90
-            before, up = work, ups[turns % 4]
+        turns += p.turn_deg // 90
+        up = ups[turns % 4]
         axis = 0 if up[0] else 1
         sign = up[axis]
         foot = before[2 * axis] if sign > 0 else -before[2 * axis + 1]
@@ -154,13 +235,95 @@ def stages(plan):
             below[2 * axis + 1], above[2 * axis] = low, high
         else:
             below[2 * axis], above[2 * axis + 1] = -low, -high
-        out.append(Stage(before, tuple(above), tuple(below), up, bed))
-        if p.piece.startswith("quarter"):
-            quarters[p.piece] = tuple(above)  # the board lies under the blade
-        elif plan.pattern != "quartered":
-            work = tuple(below)
+        out.append(Stage(before, tuple(above), tuple(below), up, bed, foot == -inf))
+        before = tuple(below)
     return out
 
 
-def _outside(middle, side):
-    return (middle, inf) if side > 0 else (-inf, -middle)
+class SetUp(NamedTuple):
+    """How the wood must lie for some passes, and those passes."""
+
+    number: int
+    turn: str  # before the first of them, in words
+    face_up: int
+    round_side: bool  # lies on the bed; otherwise a sawn face does
+    center_in: float  # height of the center of the wood over the bed, at both ends
+    small_block_in: float  # under the small end
+    foot_in: float  # width that it stands on: between sawn faces, or the sawn face itself; infinite for a round log
+    tall_in: float  # at most
+    cuts: object  # DataFrame, rows of the sheet
+
+    @property
+    def stops_in(self):
+        """How high the stops may stand at the lowest pass."""
+        return max(float(self.cuts["blade_in"].min()) - BELOW_BLADE_IN, 0.0)
+
+    @property
+    def blocks_out_in(self):
+        """Blade height of the first pass for which the blocks must be gone, 0 if they may stay."""
+        low = self.cuts["blade_in"][self.cuts["blade_in"] < self.small_block_in + BELOW_BLADE_IN]
+        return float(low.max()) if self.small_block_in and len(low) else 0.0
+
+    @property
+    def tippy(self):
+        """Stands more than twice as tall as its foot is wide (common practice, as for piles)."""
+        return self.tall_in > 2 * self.foot_in
+
+
+def set_ups(plan):
+    """Return how the wood must lie for each group of passes of a `SawingPlan`: its center level, and how high.
+
+    All of it is for a log without bark. Blocks are figured at the very ends of the log. A bowed log starts with the
+    bow level, toward face 2, so that the bow points up or down for the cant's own passes; the ends are then half the
+    sweep lower or higher than the straight core that the saw lines are laid out in.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Returns
+    -------
+    list of SetUp
+
+    Raises
+    ------
+    InputError
+        A quartered log: see `sheet`.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> for s in set_ups(saw(Log(small_in=14, length_ft=12), 1/16, [1.0625], "cant")):
+    ...     print(s.number, s.face_up, s.round_side, s.center_in, s.small_block_in)
+    1 1 True 7.75 0.75
+    2 3 False 2.25 0.0
+    3 2 True 7.75 0.75
+    4 4 False 6.8125 0.0
+    """
+    table, walked = sheet(plan), stages(plan)
+    return [_set_up(plan, walked[rows.index[0]], rows) for _, rows in table.groupby("setup", sort=False)]
+
+
+def _set_up(plan, stage, cuts):
+    axis, other = ("x", "y") if stage.up[0] else ("y", "x")
+    bow = stage.up[0] * plan.log.sweep_in / 2
+    center = -stage.bed_in - bow
+    small, large = plan.half_in(axis, "small"), plan.half_in(axis, "large")
+    low, high = stage.before[2:] if axis == "x" else stage.before[:2]
+    foot = high - low
+    if not stage.round_side:
+        foot = min(foot, 2 * float(plan.core.half_chord_in(stage.bed_in, plan.log.length_ft, other)))
+    return SetUp(
+        number=int(cuts["setup"].iloc[0]),
+        turn=cuts["turn"].iloc[0],
+        face_up=int(cuts["face_up"].iloc[0]),
+        round_side=stage.round_side,
+        center_in=center,
+        small_block_in=max(center - small, 0.0),  # a sawn face may stop short of the small end, too
+        foot_in=foot,
+        tall_in=max(
+            center + large, center + 2 * bow + (small + large) / 2
+        ),  # at the large end or amid the bow
+        cuts=cuts,
+    )

@@ -9,6 +9,7 @@ from woodcalc import plan as planning
 from woodcalc.figures import stack as stack_pictures
 from woodcalc.figures import style
 from woodcalc.figures.plan_charts import promise_and_saw, way_down, year_of_air, year_of_the_job
+from woodcalc.figures.settings_sheet import printed, template
 
 
 def plan_page(plan):
@@ -30,7 +31,7 @@ def plan_page(plan):
         (f"{plan.assumptions[name]:g} {unit}", what, name)
         for name, (_, unit, what) in planning.ASSUMPTIONS.items()
     ]
-    return _template("plan.html.j2").render(
+    return template("plan.html.j2").render(
         plan=plan, summary=plan.summary, year=_figure(year_of_the_job(plan)), pictures=drawn, assumed=assumed,
         rings=rings(),
         tables={s.key: _cells(s) for s in plan.steps},
@@ -38,7 +39,9 @@ def plan_page(plan):
 
 
 def mill_pages(plan):
-    """Return the settings sheets of all logs as one HTML page to print and tape on the mill.
+    """Return the settings sheets of all logs as one HTML page, each on paper of its own, to print and hang at the mill.
+
+    For quartered logs there is one sentence in place of the sheets: why there are none, and what to do.
 
     Parameters
     ----------
@@ -48,8 +51,9 @@ def mill_pages(plan):
     -------
     str
     """
-    logs = plan.step("saw").table.set_index("log")
-    return _template("mill.html.j2").render(plan=plan, logs=logs, settings=plan.settings, rings=rings())
+    notes = dict(zip(plan.tally["log"], plan.tally["note"], strict=True))
+    sheets = dict.fromkeys(printed(cut, notes[log]) for log, cut in plan.sawings.items())  # one sentence, said once
+    return template("mill.html.j2").render(plan=plan, sheets=sheets, settings=plan.settings, rings=rings())
 
 
 def _cells(step):
@@ -87,17 +91,6 @@ def _figure(drawn):
     svg = svg[svg.index("<svg") :]
     svg = svg.replace("<svg ", f'<svg role="img" aria-label="{html.escape(sentence)}" ', 1)
     return {"svg": svg, "says": sentence}
-
-
-@cache
-def _template(name):
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-
-    env = Environment(
-        loader=PackageLoader("woodcalc", "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
-        lstrip_blocks=True,
-    )  # fmt: skip
-    return env.get_template(name)
 
 
 @cache

@@ -1,7 +1,8 @@
 """The settings sheet as a picture: the wood on the bed at each pass of the blade, and the sheet beside it."""
 
+import html
 import re
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -10,10 +11,23 @@ from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.logs import Log
 from woodcalc.sawing import saw
-from woodcalc.settings_sheet import sixteenths, stages
+from woodcalc.settings_sheet import (
+    NO_SHEET,
+    both_ways,
+    has_sheet,
+    mentions_metal,
+    set_ups,
+    sheet,
+    sixteenths,
+    stages,
+)
 
 GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16
-MILLS = {"reads a scale in sixteenths": None, "drops in steps of 1/8 in": 0.125, "drops in steps of 1/4 in": 0.25}
+MILLS = {
+    "reads a scale in sixteenths": None,
+    "drops in steps of 1/8 in": 0.125,
+    "drops in steps of 1/4 in": 0.25,
+}
 NEAR = 9  # passes of the sheet in the table under the picture
 _COMES_OFF, _FACE = "#f2b36b", "#5a5a5a"
 _LEFT = 'style="text-align:left;padding-left:16px"'
@@ -21,8 +35,10 @@ _LEFT = 'style="text-align:left;padding-left:16px"'
 
 @lru_cache(maxsize=600)
 def _planned(pattern, small_in, kerf_in, mill):
-    plan = saw(Log(small_in=small_in, length_ft=12), kerf_in, {"4/4": GREEN_IN}, pattern, drop_step_in=MILLS[mill])
-    return plan, plan.cuts, stages(plan)
+    plan = saw(
+        Log(small_in=small_in, length_ft=12), kerf_in, {"4/4": GREEN_IN}, pattern, drop_step_in=MILLS[mill]
+    )
+    return plan, sheet(plan), stages(plan), {s.number: s for s in set_ups(plan)}
 
 
 def _turned(points, up):
@@ -46,7 +62,7 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     pass_number : int
         Which pass; beyond the last one, the last.
     pattern : str
-        One of `sawing.PATTERNS`.
+        One of `settings_sheet.WITH_SHEET`.
     small_in : float
         Small end (in).
     kerf_in : float
@@ -64,9 +80,9 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     >>> sheet_walk(1, "cant", 14, 0.125, "reads a scale in sixteenths")[1][:48]
     'Pass 1 of 22: face 1 up, blade at 14-3/4 in abov'
     """
-    plan, cuts, walked = _planned(pattern, float(small_in), float(kerf_in), mill)
+    plan, cuts, walked, lying = _planned(pattern, float(small_in), float(kerf_in), mill)
     at = min(pass_number, len(cuts)) - 1
-    row, stage = cuts.iloc[at], walked[at]
+    row, stage, set_up = cuts.iloc[at], walked[at], lying[cuts["setup"].iloc[at]]
     page = Drawing(8.0, 4.8)
     top = 24.6 if small_in > 15 else 17.8
     frame = Frame(page, (52, 40, 430, 420), (-top / 2 * 430 / 420, top / 2 * 430 / 420), (-0.6, top - 0.6))
@@ -81,10 +97,6 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     whole = page.clip(on_page(_corners(stage.before, large)))
     page.polygons([on_page(large * ring)], "#e9dcc8", style.SOFT, 1.0, "5 3", clip=whole)
     for box, colour in ((stage.above, _COMES_OFF), (stage.below, style.WOOD)):
-        if pattern == "quartered" and row["board_below"]:
-            colour = _COMES_OFF if box is stage.below else style.WOOD
-        if pattern == "quartered" and not row["board_below"]:
-            colour = style.WOOD
         part = page.clip(on_page(_corners(box, large)))
         page.polygons([on_page(small * ring)], colour, style.BARK, 1.4, clip=part)
         inside = page.clip(on_page(small * ring))
@@ -98,22 +110,34 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     page.polygons([on_page(c) for c in coming], "none", style.INK, 0.8, "2 3")
     page.polygons([on_page(r * ring) for r in small * np.sqrt(np.arange(1, 7) / 7)], "none", style.BARK, 0.7,
                   opacity=0.45, clip=whole)  # fmt: skip
-    low, high = np.clip([(x1, y1), (x2, y2)], -small, small)  # what is left of the log carries its face numbers
-    if not row["piece"].startswith("quarter") and (high - low).min() > 3:
+    # what is left of the log carries its face numbers
+    low, high = np.clip([(x1, y1), (x2, y2)], -small, small)
+    if (high - low).min() > 3:
         middle, out = (low + high) / 2, (high - low) / 2 - 0.9
         for face, way in enumerate([(0, 1), (1, 0), (0, -1), (-1, 0)], 1):
             px, py = on_page(middle + out * way)
             page.text(px, py, str(face), "middle", _FACE, bold=True)
-    ticks = [frame.at([(left, h), (left + (0.7 if h % 6 == 0 else 0.35), h)]) for h in range(int(top - 0.5) + 1)]
+    ticks = [
+        frame.at([(left, h), (left + (0.7 if h % 6 == 0 else 0.35), h)]) for h in range(int(top - 0.5) + 1)
+    ]
     page.lines([frame.at([(left, 0), (left, top - 0.8)]), *ticks], width=1.4)
     for h in range(0, int(top), 6):
         x, y = frame.at((left, h))
         page.text(x - 6, y, f"{h}", "end")
+    cross = [[(-0.4, 0), (0.4, 0)], [(0, -0.4), (0, 0.4)]]  # the center of the log, as chalked on its end
+    page.lines([on_page(stroke) for stroke in cross], width=2.0)
     blade = frame.at([(left, row["blade_in"]), (right, row["blade_in"])])
     page.lines([blade], style.ORANGE, 3.2)
     page.text(12, 20, "Height above the bed (in)", bold=True)
 
-    words = [f"Pass {row['pass']} of {len(cuts)}", row["turn"] and f"{row['turn']} first", _lies(row)]
+    words = [
+        f"Pass {row['pass']} of {len(cuts)}",
+        row["turn"] and f"{row['turn']} first",
+        f"face {row['face_up']} up",
+    ]
+    words += [f"center at {sixteenths(set_up.center_in)} in"]
+    if set_up.small_block_in:
+        words += [f"blocks {sixteenths(set_up.small_block_in)} in, small end"]
     words += [f"Blade at {row['blade']} in"] + ([f"down by {row['drop']} in"] if row["drop"] else [])
     y = 76
     for i, word in enumerate(w for w in words if w):
@@ -122,7 +146,7 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
         page.text(500, y, word, color=colour, size=1.15 if big else 1.05, bold=i == 0 or big)
         y += 2.0 * page.type
     y += 0.4 * page.type
-    for line in re.split(r"(?<=[:;,]) | (?=stays|through the pith)", row["takes"]):
+    for line in re.split(r"(?<=[:;,]) | (?=stays)", row["takes"]):
         page.text(500, y, line)
         y += 1.5 * page.type
     boards = plan.cut_boards
@@ -133,16 +157,10 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     sentence = (
         f"Pass {row['pass']} of {len(cuts)}: "
         + (f"{row['turn']}, " if row["turn"] else "")
-        + f"{_lies(row)}, blade at {row['blade']} in above the bed: {row['takes']}. "
+        + f"face {row['face_up']} up, blade at {row['blade']} in above the bed: {row['takes']}. "
         f"The whole sheet makes {len(boards)} boards of {thick} in, {plan.board_feet:.0f} bf."
     )
     return page, sentence, _table(cuts, at)
-
-
-def _lies(row):
-    if row["face_up"]:
-        return f"face {row['face_up']} up"
-    return f"{row['piece']}, flat side down"
 
 
 def _table(cuts, at):
@@ -151,35 +169,56 @@ def _table(cuts, at):
     for i, r in enumerate(cuts.iloc[first : first + NEAR].itertuples(), first):
         cells = [r._1, r.piece, r.turn, r.face_up or "", r.blade, r.drop, r.takes]
         mark = ' style="background:#fdf1e7;font-weight:700"' if i == at else ""
-        rows += f"<tr{mark}>" + "".join(f"<td>{c}</td>" for c in cells[:-1]) + f"<td {_LEFT}>{cells[-1]}</td></tr>"
+        rows += (
+            f"<tr{mark}>"
+            + "".join(f"<td>{c}</td>" for c in cells[:-1])
+            + f"<td {_LEFT}>{cells[-1]}</td></tr>"
+        )
     head = "".join(f"<th>{h}</th>" for h in heads[:-1]) + f"<th {_LEFT}>{heads[-1]}</th>"
     return f"<table><tr>{head}</tr>{rows}</table>"
 
 
-def printed(plan):
-    """Return the settings sheet of a plan as an HTML table to print and tape to the mill.
+def printed(plan, note=""):
+    """Return the settings sheet of one log as HTML, to print and hang at the mill.
 
     Parameters
     ----------
     plan : SawingPlan
+    note : str
+        What the tally says of the log: shown word for word.
+
+    Returns
+    -------
+    str
+        A piece of a page; for a quartered log no sheet, but the sentence that says why.
 
     Examples
     --------
     >>> from woodcalc.sawing import saw
-    >>> printed(saw(Log(small_in=10, length_ft=8), 1/8, [1.125]))[:12]
-    '<p><b>Log of'
+    >>> printed(saw(Log(small_in=10, length_ft=8), 1/8, [1.125]))[:28]
+    '<section class="mill-sheet">'
     """
-    cuts = plan.cuts
-    heads = ("pass", "piece", "turn first", "face up", "blade at (in)", "down by (in)", "what comes off", "done")
-    rows = ""
-    for r in cuts.itertuples():
-        cells = [r._1, r.piece, r.turn, r.face_up or "", f"<b>{r.blade}</b>", r.drop, r.takes, "&#9744;"]
-        rows += "<tr>" + "".join(f"<td>{c}</td>" for c in cells) + "</tr>"
-    head = "".join(f"<th>{h}</th>" for h in heads)
-    name = f" {plan.log.label}" if plan.log.label else ""
-    return (
-        f"<p><b>Log{name or ' of'} {plan.log.small_in:g} in x {plan.log.length_ft:g} ft"
-        f"{', ' + plan.log.species if plan.log.species else ''}; {plan.pattern}, kerf {plan.kerf_in:g} in.</b> "
-        f"Blocks under the small end: {sixteenths(plan.lift_in)} in, whenever a round side lies on the bed.</p>"
-        f"<table><tr>{head}</tr>{rows}</table>"
-    )
+    if not has_sheet(plan):
+        return f'<p class="no-sheet"><b>{html.escape(NO_SHEET)}</b></p>'
+    boards = plan.boards.drop_duplicates("nominal")
+    sizes = [
+        f"{both_ways(t)}, {name}" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
+    ]
+    return template("sheet.html.j2").render(
+        plan=plan, log=plan.log, note=note.strip(), metal=mentions_metal(note), sizes=sizes,
+        kerf=both_ways(plan.kerf_in), rounded=abs(plan.kerf_in * 16 - round(plan.kerf_in * 16)) > 1e-6,
+        set_ups=set_ups(plan), highest=plan.cuts["blade_in"].max(), lowest=plan.cuts["blade_in"].min(),
+        large=plan.half_in("x", "large") * 2, inches=sixteenths,
+    )  # fmt: skip
+
+
+@cache
+def template(name):
+    """Return a template of `woodcalc/templates`."""
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    env = Environment(
+        loader=PackageLoader("woodcalc", "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True,
+    )  # fmt: skip
+    return env.get_template(name)

@@ -169,7 +169,8 @@ class PlanDesk(Form):
         except Exception as error:
             self.tell(f"Not all pages were written to {where}: {in_words(error)}", "warn")
             return
-        held = "with the settings for the mill" if self.plan.settings else "that says why a quartered log has no settings"
+        none = "that says why a quartered log has no settings"
+        held = "with the settings for the mill" if self.plan.settings else none
         self.tell(
             f"Written to {where}: {page.name} to print, {mill.name} {held}, and {len(tables)} "
             "tables (CSV). Open the pages in a browser and print them from there.",

@@ -1,0 +1,293 @@
+"""The settings sheet: a log sawn by what the printed page says, no sheet for a quartered log, the page for the mill."""
+
+import html
+import re
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from woodcalc import records, settings_sheet
+from woodcalc.checks import InputError
+from woodcalc.figures.settings_sheet import MILLS, printed, sheet_walk
+from woodcalc.lesson import plan as desks
+from woodcalc.lesson import sawing as panels
+from woodcalc.logs import Log
+from woodcalc.plan import make_plan
+from woodcalc.sawing import saw, saw_tally
+
+ROOT = Path(__file__).parents[1]
+UP = {1: (0, 1), 2: (1, 0), 3: (0, -1), 4: (-1, 0)}  # faces clockwise, seen from the small end
+
+
+def inches(text):
+    return float(sum(Fraction(part) for part in text.split("-")))
+
+
+def words(page):
+    """The text of a page, tags off."""
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", page)))
+
+
+def read(page):
+    """What somebody at the mill reads on a printed sheet: [(face up, center, small block, [(blade, comes off)])]."""
+    size = r"(\d+(?:-\d+/\d+)?|\d+/\d+)"
+    out = []
+    for part in page.split('<div class="set-up">')[1:]:
+        head = words(part.split("<table")[0])
+        face = int(re.search(r"face (\d) up", head)[1])
+        center = inches(re.search(rf"Center of the log at {size} in over the bed at both ends", head)[1])
+        block = re.search(rf"Blocks: {size} in under the small end, none under the large end", head)
+        assert block or "No blocks." in head
+        rows = [re.findall(r"<td>(.*?)</td>", row, re.S) for row in part.split("<tr>")[2:]]
+        passes = [(inches(words(r[1]).strip()), words(r[3]).strip()) for r in rows]
+        out.append((face, center, inches(block[1]) if block else 0.0, passes))
+    return out
+
+
+class Mill:
+    """A bowed, tapered, oval log sawn by a printed sheet alone: its surface as points, cuts as planes.
+
+    Lengths run from the small end (0) to the large end (1); x and y from the line between the centers of the ends.
+    """
+
+    def __init__(self, log):
+        long = np.sqrt(log.oval_ratio)
+        self.log, self.flats = log, {}
+        self.z = np.linspace(0, 1, 41)
+        self.r = (log.small_in + (log.large_end_in - log.small_in) * self.z) / 2
+        self.bow = log.sweep_in * 4 * self.z * (1 - self.z)  # toward face 2, as the sheet says
+        self.axes = np.array([long, 1 / long])
+        turn = np.radians(np.arange(0, 360, 1))
+        ring = np.column_stack([np.cos(turn), np.sin(turn)]) * self.axes
+        self.points = self.r[:, None, None] * ring + np.stack([self.bow, 0 * self.bow], -1)[:, None]
+
+    def lowest(self, up, end=None):
+        """Lowest wood along `up`, anywhere or at one end: the round outside, or a sawn face where one is."""
+        points = self.points if end is None else self.points[end]
+        low = (points @ np.array(up)).min()
+        return max(low, -self.flats.get((-up[0], -up[1]), np.inf))
+
+    def holds(self, box, length_ft):
+        """How far (in) a board of this box, flush with the large end, leaves the wood: 0 or less if it does not."""
+        away = -np.inf
+        for z, r, bow in zip(self.z, self.r, self.bow, strict=True):
+            if (1 - z) * self.log.length_ft <= length_ft + 1e-9:
+                for corner in [(x, y) for x in box[0] for y in box[1]]:
+                    away = max(away, np.hypot(*((corner - np.array([bow, 0])) / self.axes)) - r)
+        return away
+
+
+def follow(plan):
+    """Saw by the printed sheet; return for each board (number, how much too thick, how far it leaves the wood)."""
+    log, mill, found = plan.log, Mill(plan.log), []
+    for face, center, block, passes in read(printed(plan)):
+        up, down = UP[face], UP[(face + 1) % 4 + 1]
+        # it rests on the bed or on the block, with the center of both ends as high as the sheet says
+        assert center + mill.lowest(up, 0) == pytest.approx(block, abs=1 / 16)
+        assert -1 / 32 <= center + mill.lowest(up, -1) < 3 / 32
+        assert center + mill.lowest(up) > -1 / 16  # no part of it is under the bed
+        for blade, comes in passes:
+            under = blade - center  # along `up`, from the line between the centers of the ends
+            for text in comes.split("; "):
+                if board := re.search(r"board (\d+): \S+ x ([\d.]+) in x ([\d.]+) ft", text):
+                    stays = "stays" in text
+                    top = under if stays else mill.flats[up]
+                    foot = -mill.flats[down] if stays else under + plan.kerf_in
+                    number, width, length = int(board[1]), float(board[2]), float(board[3])
+                    across = np.array([-width / 2, width / 2]) + (log.sweep_in / 2 if up[1] else 0.0)
+                    along = sorted((sum(up) * foot, sum(up) * top))
+                    box = (across, along) if up[1] else (along, across)
+                    sides = [at for way, at in mill.flats.items() if way[0] * up[0] + way[1] * up[1] == 0]
+                    assert all(width / 2 <= at + 1 / 16 for at in sides)  # no wider than the cant
+                    b = plan.cut_boards[number - 1]
+                    thick = b.x2 - b.x1 if b.turned else b.y2 - b.y1
+                    found.append((number, top - foot - thick, mill.holds(box, length)))
+            mill.flats[up] = under
+    return found
+
+
+@pytest.mark.parametrize("pattern", settings_sheet.WITH_SHEET)
+def test_a_log_sawn_by_the_printed_sheet_gives_the_boards_that_it_promises(pattern):
+    """Blocks, center and heights against a bowed, oval, tapered log as points and planes; 40 logs.
+
+    Center and blade are read to 1/16 in, so a face may lie 1/32 in off by each of the two.
+    """
+    rng = np.random.default_rng(11)
+    boards = 0
+    for _ in range(20):
+        log = Log(
+            small_in=float(rng.uniform(9, 24)), length_ft=float(rng.integers(4, 9) * 2),
+            taper_in_per_ft=float(rng.uniform(0, 0.3)), oval_ratio=float(rng.choice([1, 1.15])),
+            sweep_in=float(rng.choice([0, 0.5, 1.5, 2.0])), label="7",
+        )  # fmt: skip
+        kerf = float(rng.choice([1 / 16, 0.1, 1 / 4]))
+        plan = saw(log, kerf, [1.125], pattern)
+        assert ("lay it so that it bows toward 2" in printed(plan)) == bool(log.sweep_in)
+        found = follow(plan)
+        assert [n for n, *_ in found] == list(range(1, len(plan.cut_boards) + 1))
+        for number, thicker, out in found:
+            assert abs(thicker) <= 1 / 16 + 1e-6, (log, number)
+            assert out <= 1 / 16 + 1e-6, (log, number)  # no wane on any board
+        boards += len(found)
+    assert boards > 200
+
+
+def test_there_is_no_sheet_for_a_quartered_log_however_it_is_asked_for():
+    plan = saw(Log(small_in=18, length_ft=12), 1 / 16, {"4/4": 1.0625}, "quartered")
+    assert not settings_sheet.has_sheet(plan)
+    for ask in (settings_sheet.sheet, settings_sheet.stages, settings_sheet.set_ups):
+        with pytest.raises(InputError, match="no safe settings sheet for a quartered log"):
+            ask(plan)
+    with pytest.raises(InputError, match="choose the cant pattern"):
+        sheet_walk(1, "quartered", 14, 0.0625, next(iter(MILLS)))
+    with pytest.raises(InputError, match="no safe settings sheet"):
+        _ = saw_tally([plan.log], 1 / 16, [1.0625], "quartered").sheets
+    page = printed(plan, "look for wire")
+    assert words(page).strip() == settings_sheet.NO_SHEET and "<t" not in page
+
+
+def test_the_passes_of_a_quartered_log_are_data_and_say_that_they_are_not_for_the_mill():
+    cuts = saw(Log(small_in=18, length_ft=12), 1 / 16, {"4/4": 1.0625}, "quartered").cuts
+    assert (cuts["blade_in"] > 0).all() and sorted(set(cuts["board_below"]) - {0}) == list(
+        range(1, len(cuts) - 1)
+    )
+    assert (cuts[["turn", "blade", "drop"]] == "").all(axis=None)
+    assert cuts["takes"].str.startswith("not for the mill").all()
+
+
+def test_the_panel_of_lesson_3_offers_no_quartered_sheet():
+    offered = [value for _, value in panels.sheet_panel().dials["pattern"].options]
+    assert offered == ["through-and-through", "cant"]
+
+
+@pytest.fixture(scope="module")
+def quartered():
+    return make_plan(start="2026-05-15", pattern="quartered")
+
+
+def test_a_quartered_plan_says_why_it_has_no_settings(quartered, tmp_path):
+    assert quartered.settings == {} and quartered.step("saw").table["boards"].iloc[-1] > 0
+    page = quartered.mill_to_html(tmp_path / "mill.html").read_text(encoding="utf-8")
+    assert page.count(settings_sheet.NO_SHEET) == 1
+    assert "<table" not in page and not re.search(r"\d in\b|blade at", words(page.split("<body>")[1]), re.I)
+    tables = {p.stem: pd.read_csv(p) for p in quartered.to_csv(tmp_path)}
+    assert list(tables["plan-mill-settings"]) == ["log", "note"]
+    assert set(tables["plan-mill-settings"]["note"]) == {settings_sheet.NO_SHEET}
+
+
+def test_the_desk_says_that_a_quartered_log_has_no_settings(quartered, tmp_path, monkeypatch):
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path / "mine"))
+    monkeypatch.setattr(desks.planning, "make_plan", lambda *_, **__: quartered)
+    desk = desks.plan_desk(start="2026-05-15")
+    desk.write()
+    assert "mill.html that says why a quartered log has no settings" in desk.said
+
+
+@pytest.fixture(scope="module")
+def mill():
+    plan = make_plan(start="2026-05-15")
+    from woodcalc.figures.plan import mill_pages
+
+    return plan, mill_pages(plan)
+
+
+def test_each_log_has_a_page_that_stands_by_itself(mill):
+    """Log, wood, ends, length, note, kerf, board, center, blocks, stops: on every page, as each may hang alone."""
+    plan, page = mill
+    sheets = page.split('<section class="mill-sheet">')[1:]
+    tally = records.read(records.KETTLE_HOLLOW / "logs.csv").set_index("log")
+    set_to = plan.step("target").table.set_index("species")["set_in"]
+    assert len(sheets) == len(tally) == len(plan.settings)
+    for text, (log, row) in zip(sheets, tally.iterrows(), strict=True):
+        said = words(text)
+        assert f"Log {log}, {row['species']}" in said
+        ends = [settings_sheet.sixteenths(row[name]) for name in ("small_in", "large_in")]
+        board = settings_sheet.both_ways(set_to[row["species"]])
+        assert f"{ends[0]} in {ends[1]} in {row['length_ft']:g} ft {board}, 4/4" in said
+        assert "about 3/32 in (0.1 in)" in said  # the kerf, as a fraction and as a decimal
+        assert ("From the tally: " + row["note"] in said) if row["note"] else "From the tally" not in said
+        assert ("metal detector" in said) == ("wire" in row["note"])
+        assert ("bows toward 2" in said) == (row["sweep_in"] > 0)
+        assert "Heights are for a log without bark" in said and "Peel the log." in said
+        assert "Stops and clamps at least 1/2 in below the blade; drop the stops for the last passes." in said
+        cuts = plan.settings[log]
+        low, high = (settings_sheet.sixteenths(cuts["blade_in"].agg(how)) for how in ("min", "max"))
+        assert f"a log of {ends[1]} in and its bark, the blade from {low} to {high} in" in said
+        found = read(text)
+        assert [n for _, _, _, passes in found for n, _ in passes] == cuts["blade_in"].tolist()
+        # a round log on the bed: the center is half the large end high, and the blocks are half the difference
+        center, block = found[0][1:3]
+        assert row["large_in"] / 2 <= center < row["large_in"] / 2 + 1 / 16
+        assert block == pytest.approx((row["large_in"] - row["small_in"]) / 2, abs=1 / 16)
+
+
+def test_stops_stay_half_an_inch_under_the_lowest_pass(mill):
+    for sheet in mill[1].split('<section class="mill-sheet">')[1:]:
+        for part in sheet.split('<div class="set-up">')[1:]:
+            said = re.search(r"no higher than (\S+) in( at the last pass)?\.", words(part.split("<table")[0]))
+            blades = [inches(b) for b in re.findall(r"<td><b>(.*?)</b></td>", part)]
+            assert inches(said[1]) == min(blades) - 0.5
+            assert bool(said[2]) or inches(said[1]) > max(blades) / 4
+
+
+def test_blocks_are_taken_out_before_the_blade_comes_near_them():
+    """A log with much taper, turned onto a face that its first slab left at the large end only."""
+    plan = saw(Log(small_in=14, large_in=20, length_ft=16), 1 / 8, {"4/4": 1.125}, "through-and-through")
+    first, last = read(printed(plan))
+    block, blades = last[2], [blade for blade, _ in last[3]]
+    assert block > min(blades)  # the blade would run into it
+    out = re.search(r"Take the blocks out before the pass at (\S+) in\.", words(printed(plan)))[1]
+    assert inches(out) == max(b for b in blades if b - block < 0.5)
+    assert printed(plan).count("Take the blocks out") == 1
+    assert first[2] > 0  # set-up 1 has blocks, too, and stays well above them
+
+
+def test_wood_that_stands_tall_on_a_narrow_foot_is_said_to_tip(mill):
+    plan, page = mill
+    straight = {log: cut for log, cut in plan.sawings.items() if not cut.log.sweep_in}
+    for log, cut in straight.items():
+        text = page.split(f"Log {log}, set-up 3")[1].split("<table")[0]
+        tips = cut.log.large_end_in > 2 * cut.cant_in  # on its round edge, between two sawn faces
+        assert ("it can tip or roll" in text) == tips, log
+
+
+def test_a_note_is_shown_word_for_word_and_cannot_break_the_page():
+    plan = saw(Log(small_in=12, length_ft=8, label="<7>"), 1 / 8, [1.125])
+    page = printed(plan, ' <b>"Zaun" & Draht: nails at 3 ft ')
+    assert "From the tally: &lt;b&gt;&#34;Zaun&#34; &amp; Draht: nails at 3 ft<" in page
+    assert (
+        page.count("nails at 3 ft") == 4 and "Log &lt;7&gt;" in page
+    )  # in the box, and at each later set-up
+    assert "From the tally" not in printed(plan, "  ")
+
+
+def test_what_is_not_measured_or_rounded_is_said():
+    log = Log(small_in=12, length_ft=8)
+    said = words(printed(saw(log, 1 / 8, [1.125])))
+    assert "13 in, not measured" in said and "1/8 in (0.125 in)" in said and "about" not in said
+    assert "rounded to sixteenths" not in said and "sweep" not in said
+    said = words(printed(saw(Log(small_in=12, large_in=13, length_ft=8), 0.1, {"4/4": 1.125, "8/4": 2.25})))
+    assert "not measured" not in said and "single boards can be up to 1/16 in off" in said
+    assert "1-1/8 in (1.125 in), 4/4" in said
+
+
+@pytest.mark.parametrize(
+    ("wrong", "right"),
+    [
+        (r"stops up and tight", "at least 1/2 in below the blade"),
+        (r"need each other badly", "start fires"),
+        (r"both halves together", ""),
+    ],
+)
+def test_no_dangerous_words_are_left_anywhere(wrong, right):
+    folders = ("lessons", "woodcalc", "data")
+    ends = (".ipynb", ".py", ".j2", ".md", ".html", ".css", ".json", ".toml", ".csv")
+    files = [
+        p for f in folders for p in (ROOT / f).rglob("*") if p.suffix in ends and "my-wood" not in p.parts
+    ]
+    text = {p: p.read_text(encoding="utf-8") for p in files}
+    assert [p.name for p, t in text.items() if re.search(wrong, t, re.I)] == []
+    assert any(right in t for p, t in text.items() if p.suffix == ".ipynb")
