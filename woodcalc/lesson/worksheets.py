@@ -1,49 +1,59 @@
 """Worksheets for a class: a different one for each table, and one key; the exercises of the lessons, on paper."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
 
 from markupsafe import Markup
 
 from woodcalc.checks import InputError, within
-from woodcalc.lesson import exercise as _exercise
 from woodcalc.lesson import paper
+from woodcalc.lesson.exercise import Exercise, Numbers, Slip, every, seeded
 
 
 @dataclass(frozen=True)
 class Item:
-    """One exercise on one sheet, with its numbers."""
+    """One exercise on one sheet, with its numbers.
 
-    exercise: _exercise.Exercise
-    numbers: dict
+    Parameters
+    ----------
+    exercise : Exercise
+    numbers : dict
+        As the exercise drew them.
+    """
+
+    exercise: Exercise
+    numbers: Numbers
 
     @property
-    def text(self):
+    def text(self) -> str:
         """The question."""
         return self.exercise.text(self.numbers)
 
     @property
-    def answer(self):
+    def answer(self) -> str:
         """The answer as written in the key."""
         return self.exercise.shown(self.exercise.solve(**self.numbers))
 
     @property
-    def bare(self):
+    def bare(self) -> str:
         """The answer without its unit, for the table of all answers."""
         return self.answer.removesuffix(self.exercise.unit).strip()
 
     @property
-    def steps(self):
+    def steps(self) -> list[str]:
         """The worked steps."""
         return self.exercise.steps(**self.numbers)
 
     @property
-    def within(self):
+    def within(self) -> str:
         """How far off still counts as right, or nothing where only the exact number does."""
         tolerance = self.exercise.tolerance
         return f"right within {tolerance:g} {self.exercise.unit}".strip() if tolerance else "exactly"
 
     @property
-    def slips(self):
+    def slips(self) -> list[tuple[Slip, str]]:
         """The usual slips that show, with the answer each would give."""
         truth = self.exercise.solve(**self.numbers)
         given = [(slip, slip.gives(**self.numbers)) for slip in self.exercise.slips]
@@ -52,13 +62,20 @@ class Item:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One worksheet: its number and its items."""
+    """One worksheet.
+
+    Parameters
+    ----------
+    number : int
+        From 1.
+    items : tuple of Item
+    """
 
     number: int
-    items: tuple
+    items: tuple[Item, ...]
 
 
-def on_paper(lessons=None):
+def on_paper(lessons: list[str] | None = None) -> list[Exercise]:
     """Return the exercises that need nothing but paper, in lesson order.
 
     Parameters
@@ -66,18 +83,23 @@ def on_paper(lessons=None):
     lessons : list of str, optional
         Two-digit numbers; all lessons if not given.
 
+    Returns
+    -------
+    list of Exercise
+
     Examples
     --------
     >>> all(not e.hidden for e in on_paper(["05"]))
     True
     """
-    every = _exercise.every().values()
     return [
-        e for e in every if not e.hidden and e.needs != "panel" and (lessons is None or e.lesson in lessons)
+        e
+        for e in every().values()
+        if not e.hidden and e.needs != "panel" and (lessons is None or e.lesson in lessons)
     ]
 
 
-def make(class_name, keys, sheets):
+def make(class_name: str, keys: list[str], sheets: int) -> list[Sheet]:
     """Return worksheets for a class, no two alike; the same arguments give the same sheets again.
 
     Parameters
@@ -115,7 +137,7 @@ def make(class_name, keys, sheets):
         for key in keys:
             # a draw can repeat one of another sheet; deal again while there is hope of a new one
             for turn in range(60):
-                numbers = possible[key].draw(_exercise.seeded(class_name.strip().lower(), key, number, turn))
+                numbers = possible[key].draw(seeded(class_name.strip().lower(), key, number, turn))
                 if (key, text := possible[key].text(numbers)) not in used:
                     break
             used.add((key, text))
@@ -124,7 +146,7 @@ def make(class_name, keys, sheets):
     return made
 
 
-def write(folder, class_name, sheets, large_print=False):
+def write(folder: str | Path, class_name: str, sheets: list[Sheet], large_print: bool = False) -> list[Path]:
     """Write worksheets and key for letter paper: HTML, and PDF where a browser can print one.
 
     Parameters
@@ -152,7 +174,9 @@ def write(folder, class_name, sheets, large_print=False):
         tables=[_table(name) for name in dict.fromkeys(e.needs for e in exercises if e.needs)],
         chart=Markup(_chart()) if "07" in lessons or "08" in lessons else "",
     )
-    across = 4 if large_print else 6  # exercises side by side in the table of answers; more would not fit the page
+    across = (
+        4 if large_print else 6
+    )  # exercises side by side in the table of answers; more would not fit the page
     blocks = [range(n, min(n + across, len(exercises))) for n in range(0, len(exercises), across)]
     key = paper.page("key.html", **common, exercises=exercises, blocks=blocks)
     stem = "-large" if large_print else ""
@@ -162,7 +186,10 @@ def write(folder, class_name, sheets, large_print=False):
     ]
 
 
-def _emc():
+Table = tuple[str, list[str], list[list[Any]], int]  # title, heads, rows, decimals
+
+
+def _emc() -> Table:
     from woodcalc import air
 
     temps, humidities = range(30, 141, 10), range(10, 91, 10)
@@ -171,18 +198,19 @@ def _emc():
     return title, ["Air (F)", *(f"{h} %" for h in humidities)], rows, 1
 
 
-def _shrinkage():
+def _shrinkage() -> Table:
     from woodcalc import species
 
     found = [species.get(name) for name in WOODS]
     rows = [[w.name, w.shrink_radial_pct, w.shrink_tangential_pct] for w in found]
     title = (
-        "Total shrinkage, green to oven-dry; Wood Handbook, FPL-GTR-190, table 4-3 (status of each: data/species.csv)"
+        "Total shrinkage, green to oven-dry; "
+        "Wood Handbook, FPL-GTR-190, table 4-3 (status of each: data/species.csv)"
     )
     return title, ["Wood", "Radial (%)", "Tangential (%)"], rows, 1
 
 
-def _spreads():
+def _spreads() -> Table:
     from woodcalc import shrinkage
 
     rows = [[f"{z:g}", 100 * shrinkage.undersize_share(0.1 * z, 0.0, 0.1)] for z in (0.5, 1, 1.5, 2, 2.5, 3)]
@@ -190,14 +218,14 @@ def _spreads():
     return title, ["Room, in spreads", "Too thin, in 100"], rows, 1
 
 
-TABLES = {"emc": _emc, "shrinkage": _shrinkage, "spreads": _spreads}
+TABLES: dict[str, Callable[[], Table]] = {"emc": _emc, "shrinkage": _shrinkage, "spreads": _spreads}
 WOODS = (
     "northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "white ash", "yellow-poplar",
     "American beech", "American sycamore", "eastern white pine",
 )  # fmt: skip
 
 
-def _table(name):
+def _table(name: str) -> tuple[str, Markup]:
     """Return the title of a table of `TABLES` and its HTML: what a question needs to be worked with a pencil."""
     import pandas as pd
 
@@ -206,7 +234,7 @@ def _table(name):
     return title, Markup(frame.to_html(index=False, border=0, float_format=f"{{:.{decimals}f}}".format))
 
 
-def _chart():
+def _chart() -> str:
     """Return an empty chart of moisture content against weeks, as SVG with a grid that a pencil can follow."""
     x0, y0, width, height, weeks, top = 60, 20, 560, 320, 26, 90
     sx, sy = width / weeks, height / top
