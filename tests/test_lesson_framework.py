@@ -392,6 +392,15 @@ def test_the_words_are_checked_at_one_command(tmp_path, monkeypatch, capsys):
     assert "1 exercises: words and formulas fit." in capsys.readouterr().out
 
 
+def test_the_example_in_the_readme_beside_the_text_files_is_one(tmp_path):
+    readme = (Path(words.__file__).parent / "README.md").read_text(encoding="utf-8")
+    (tmp_path / "logs.toml").write_text(re.search(r"```toml\n(.*?)```", readme, re.S)[1], encoding="utf-8")
+    whole = exercise.every()["doyle-one-log"]
+    (e,) = words.read("logs", {whole.key: (whole.draw, whole.work)}, tmp_path)
+    assert e.slips[0].advice == whole.slips[2].advice
+    assert all("no words for" in mistake for mistake in words.mistakes(e))  # it shows one slip of several
+
+
 def test_one_key_in_two_files_is_said(tmp_path, monkeypatch):
     twice = SimpleNamespace(EXERCISES=_read(tmp_path, BOARDS))
     monkeypatch.setattr(exercise, "import_module", lambda name: twice)
