@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import records, settings_sheet
+from woodcalc import records, settings_sheet, sizes
 from woodcalc.checks import InputError
 from woodcalc.figures.settings_sheet import MILLS, printed, sheet_walk
 from woodcalc.lesson import plan as desks
@@ -28,7 +28,7 @@ def inches(text):
 
 def words(page):
     """The text of a page, tags off."""
-    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", page)))
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", re.sub(r"</?span[^>]*>", "", page))))
 
 
 def read(page):
@@ -41,7 +41,7 @@ def read(page):
         center = inches(re.search(rf"Center of the log at {size} in over the bed at both ends", head)[1])
         block = re.search(rf"Blocks: {size} in under the small end, none under the large end", head)
         assert block or "No blocks." in head
-        rows = [re.findall(r"<td>(.*?)</td>", row, re.S) for row in part.split("<tr>")[2:]]
+        rows = [re.findall(r"<td[^>]*>(.*?)</td>", row, re.S) for row in part.split("<tr>")[2:]]
         passes = [(inches(words(r[1]).strip()), words(r[3]).strip()) for r in rows]
         out.append((face, center, inches(block[1]) if block else 0.0, passes))
     return out
@@ -204,7 +204,7 @@ def test_each_log_has_a_page_that_stands_by_itself(mill):
     for text, (log, row) in zip(sheets, tally.iterrows(), strict=True):
         said = words(text)
         assert f"Log {log}, {row['species']}" in said
-        ends = [settings_sheet.sixteenths(row[name]) for name in ("small_in", "large_in")]
+        ends = [sizes.sixteenths(row[name]) for name in ("small_in", "large_in")]
         board = settings_sheet.both_ways(set_to[row["species"]])
         assert f"{ends[0]} in {ends[1]} in {row['length_ft']:g} ft {board}, 4/4" in said
         assert "about 3/32 in (0.1 in)" in said  # the kerf, as a fraction and as a decimal
@@ -214,7 +214,7 @@ def test_each_log_has_a_page_that_stands_by_itself(mill):
         assert "Heights are for a log without bark" in said and "Peel the log." in said
         assert "Stops and clamps at least 1/2 in below the blade; drop the stops for the last passes." in said
         cuts = plan.settings[log]
-        low, high = (settings_sheet.sixteenths(cuts["blade_in"].agg(how)) for how in ("min", "max"))
+        low, high = (sizes.sixteenths(cuts["blade_in"].agg(how)) for how in ("min", "max"))
         assert f"a log of {ends[1]} in and its bark, the blade from {low} to {high} in" in said
         found = read(text)
         assert [n for _, _, _, passes in found for n, _ in passes] == cuts["blade_in"].tolist()
@@ -268,6 +268,7 @@ def test_what_is_not_measured_or_rounded_is_said():
     log = Log(small_in=12, length_ft=8)
     said = words(printed(saw(log, 1 / 8, [1.125])))
     assert "13 in, not measured" in said and "1/8 in (0.125 in)" in said and "about" not in said
+    assert settings_sheet.both_ways(3 / 32) == "3/32 in (0.09375 in)"
     assert "rounded to sixteenths" not in said and "sweep" not in said
     said = words(printed(saw(Log(small_in=12, large_in=13, length_ft=8), 0.1, {"4/4": 1.125, "8/4": 2.25})))
     assert "not measured" not in said and "single boards can be up to 1/16 in off" in said

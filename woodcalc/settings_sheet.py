@@ -9,6 +9,7 @@ from math import inf
 from typing import NamedTuple
 
 from woodcalc.checks import InputError
+from woodcalc.sizes import fraction, sixteenths
 
 WITH_SHEET = ("through-and-through", "cant")  # patterns
 NO_SHEET = (
@@ -22,31 +23,6 @@ _FACES = {(0, 1): 1, (1, 0): 2, (0, -1): 3, (-1, 0): 4}  # clockwise, seen from 
 _METAL = re.compile(
     r"\b(wire|nail|metal|fence|spike|staple|bolt|screw|steel|bullet|insulator|iron\b)", re.IGNORECASE
 )
-
-
-def sixteenths(size_in):
-    """Return a size as a tape or a mill's scale shows it, to the nearest sixteenth of an inch.
-
-    Parameters
-    ----------
-    size_in : float
-        In inches, 0 or more.
-
-    Examples
-    --------
-    >>> sixteenths(9.4375), sixteenths(12.0), sixteenths(0.126)
-    ('9-7/16', '12', '1/8')
-    """
-    return _fraction(size_in, 16)
-
-
-def _fraction(size_in, bottom):
-    if not size_in >= 0:
-        raise InputError(f"size_in = {size_in!r}: expected 0 or more inches.")
-    whole, parts = divmod(round(size_in * bottom), bottom)
-    while parts and parts % 2 == 0:
-        parts, bottom = parts // 2, bottom // 2
-    return f"{whole}-{parts}/{bottom}" if whole and parts else f"{parts}/{bottom}" if parts else f"{whole}"
 
 
 def both_ways(size_in):
@@ -63,8 +39,7 @@ def both_ways(size_in):
     ('1-1/16 in (1.0625 in)', 'about 3/32 in (0.1 in)')
     """
     about = "" if abs(size_in * 32 - round(size_in * 32)) < 1e-6 else "about "
-    decimal = f"{size_in:.4f}".rstrip("0").rstrip(".")
-    return f"{about}{_fraction(size_in, 32)} in ({decimal} in)"
+    return f"{about}{fraction(size_in, 32)} in ({round(size_in, 5):.7g} in)"
 
 
 def mentions_metal(note):
