@@ -303,7 +303,8 @@ def class_folder(tmp_path):
     answers(folder / "table-2" / "answers.csv", (*doyle, "196", "no", large), (*doyle, "150", "no", ""),
             (*water, "33", "no", wet), (*water, "50", "yes", ""))  # fmt: skip
     answers(folder / "anna.csv", (*doyle, "144", "yes", ""), (*water, "50", "yes", ""))
-    answers(folder / "table-1" / "answers.last.csv", (*doyle, "196", "no", large))  # what a save left behind
+    earlier = folder / "table-1" / "history" / "answers.000001.2026-05-01T190000.csv"  # what a save kept
+    answers(earlier, (*doyle, "196", "no", large))
     (folder / "empty.csv").write_text("")
     (folder / "photo.csv").write_bytes(b"\x89PNG\r\n\x1a\n\xff\xfe\x00" * 40)
     (folder / "logs.csv").write_text("log,small_in\n1,14\n")

@@ -293,7 +293,7 @@ def test_append_leaves_every_other_byte(tmp_path):
     frame = records.append(path, ROW)
     assert path.read_bytes() == old + b"3;white ash;28,575;2,4384;\r\n"  # 11.25 x 2.54, 8 x 0.3048
     assert frame.loc[4, "small_in"] == pytest.approx(11.25)
-    assert keep.last_version(path).read_bytes() == old
+    assert keep.versions(path)[0].path.read_bytes() == old
 
 
 def test_append_to_a_file_without_end_of_line_or_column(logs):
@@ -446,7 +446,7 @@ def test_full_disk_at_each_step(logs, monkeypatch, name):
         raise OSError(errno.ENOSPC, "No space left on device")
 
     if name == "write_bytes":
-        monkeypatch.setattr(keep, "_replace", full)
+        monkeypatch.setattr(keep, "_written", full)
     else:
         monkeypatch.setattr(os, name, full)
     with pytest.raises(records.SaveError, match="disk is full.*still there"):

@@ -103,7 +103,9 @@ class Sheet:
                     if column.kind == "nominal" and heads[i][0].startswith("quarters"):
                         self.by_quarters = True
                         self.notes.append(f"4 in column {cells[i].strip()!r} read as 4/4")
-        self.extra = {c.strip(): i for i, c in enumerate(cells) if c.strip() and i not in self.place.values()}
+        self.extra = {
+            as_typed(c.strip()): i for i, c in enumerate(cells) if c.strip() and i not in self.place.values()
+        }
         problems = self._two_for_one(cells, words) or self._missing(cells)
         if problems:
             raise RecordsError(problems)
@@ -336,7 +338,7 @@ class Sheet:
             if column.needed:
                 return empty, column.expected, "", ""
             return (empty if column.default is None else column.default), "", "", ""
-        if any(unicodedata.category(c) == "Cc" and c not in "\n\r\t" for c in text):
+        if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\r\t" for c in text):
             empty = float("nan") if column.numeric else None if column.kind == "date" else ""
             return empty, f"{column.expected}. There is a sign in it that cannot be shown", "", ""
         if column.numeric:
@@ -566,19 +568,35 @@ def _records(lines, at, delimiter):
 
 
 def csv_text(rows, delimiter, newline):
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, delimiter=delimiter, lineterminator=newline)
-    writer.writerows(rows)
-    return out.getvalue()
+    """Return rows of cells as the lines of a CSV file; what holds a delimiter, a quote or a line end is quoted."""
+    needs = re.compile(rf'["\r\n{delimiter}]|^\s|\s$')
+
+    def written(cell):
+        cell = str(cell)
+        return '"' + cell.replace('"', '""') + '"' if needs.search(cell) else cell
+
+    return "".join(delimiter.join(map(written, row)) + newline for row in rows)
 
 
-def file_bytes(path):
+_NOTHING = object()
+
+
+def file_bytes(path, missing=_NOTHING):
+    """Return what a file holds; `missing` if there is none, or an `InputError` that says so."""
     try:
         return Path(path).read_bytes()
     except FileNotFoundError:
+        if missing is not _NOTHING:
+            return missing
         raise InputError(f"no file {str(path)!r}. Is the folder right, and the name spelled so?") from None
-    except OSError as error:
-        raise InputError(f"{Path(path).name} cannot be read: {error.strerror or error}.") from None
+    except IsADirectoryError:
+        raise InputError(
+            f"{Path(path).name} is a folder. Expected a file of that name: rename the folder."
+        ) from None
+    except (OSError, ValueError) as error:
+        raise InputError(
+            f"{Path(path).name} cannot be read: {getattr(error, 'strerror', None) or error}."
+        ) from None
 
 
 def _decode(data, name):

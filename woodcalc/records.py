@@ -9,12 +9,22 @@ from pathlib import Path
 
 from woodcalc import choices, tables
 from woodcalc.checks import InputError
-from woodcalc.keep import ChangedError, SaveError, fingerprint, last_version, locked, save
-from woodcalc.record_cells import as_text, blank, same_row
+from woodcalc.keep import ChangedError, SaveError, fingerprint, locked, save
+from woodcalc.record_cells import as_text, blank, inert, same_row
 from woodcalc.record_checks import OwnTables, read_usable
 from woodcalc.record_file import Sheet, csv_text, file_bytes
 from woodcalc.record_readings import mc_readings
-from woodcalc.record_tables import ALL, TABLES, Column, Problem, RecordsError, columns_of
+from woodcalc.record_tables import (
+    ALL,
+    MARKS,
+    TABLES,
+    Column,
+    Problem,
+    RecordsError,
+    columns_of,
+    next_number,
+    number_rows,
+)
 
 __all__ = [
     "ChangedError",
@@ -28,7 +38,6 @@ __all__ = [
     "append",
     "correct",
     "folder",
-    "last_version",
     "links",
     "mc_readings",
     "mend",
@@ -134,11 +143,14 @@ def read_folder(folder):
     ['boards', 'logs', 'readings', 'stacks']
     """
     folder = Path(folder)
-    if not folder.is_dir():
-        raise InputError(
-            f"no folder {str(folder)!r}. Expected one that holds {', '.join(f'{t}.csv' for t in TABLES)}."
-        )
-    files = {p.name.lower(): p for p in sorted(folder.iterdir()) if p.is_file()}
+    try:
+        if not folder.is_dir():
+            raise InputError(
+                f"no folder {str(folder)!r}. Expected one that holds {', '.join(f'{t}.csv' for t in TABLES)}."
+            )
+        files = {p.name.lower(): p for p in sorted(folder.iterdir()) if p.is_file()}
+    except OSError as error:
+        raise InputError(f"folder {str(folder)!r} cannot be read: {error.strerror or error}.") from None
     tables, problems = {}, []
     for table in TABLES:
         if f"{table}.csv" in files:
@@ -164,8 +176,11 @@ def folder():
     >>> any((folder() / f"{table}.csv").exists() for table in TABLES)
     True
     """
-    mine = choices.folder()
-    return mine if any((mine / f"{table}.csv").exists() for table in TABLES) else KETTLE_HOLLOW
+    try:
+        mine = choices.folder()
+        return mine if any((mine / f"{table}.csv").exists() for table in TABLES) else KETTLE_HOLLOW
+    except (OSError, InputError):  # moved away, or not to be looked into
+        return KETTLE_HOLLOW
 
 
 def problems_in(row, table, file="this row"):
@@ -213,7 +228,8 @@ def problems_in(row, table, file="this row"):
 def append(path, row, table=None):
     """Add one row at the end of a file, which is made if need be; all other lines stay as they are.
 
-    The file is read anew under a lock, so two programs that add to one file lose nothing.
+    The file is read anew under a lock, so two programs that add to one file lose nothing. A log or board without a
+    mark gets the next free number.
 
     Parameters
     ----------
@@ -242,17 +258,16 @@ def append(path, row, table=None):
     if problems:
         raise RecordsError(problems)
     with locked(path):
-        sheet = (
-            Sheet.parse(file_bytes(path), path.name, table)
-            if path.exists()
-            else Sheet.blank(path.name, table)
-        )
+        data = file_bytes(path, missing=b"")
+        sheet = Sheet.parse(data, path.name, table) if data.strip() else Sheet.blank(path.name, table)
         before = sheet.frame()  # a file with problems is not built upon
+        if table in ("logs", "boards") and not values[MARKS[table]]:
+            values[MARKS[table]] = next_number(before[MARKS[table]])
         sheet = sheet.with_row(values)
         after = sheet.frame()
         if len(after) != len(before) + 1:
             raise SaveError(f"{path.name} was not saved: the new row could not be told from the others.")
-        save(path, sheet.data)
+        _save(path, sheet, after)
     return after
 
 
@@ -308,9 +323,14 @@ def correct(path, row_number, before, after, table=None):
                 f"{path.name} was changed by another program: row {row_number} {there}. "
                 "Nothing was written. Look at the table again, then make your correction."
             )
+        if sheet.unmarked:  # the others keep the marks that boards know them by
+            mark = MARKS[table]
+            sheet = sheet.with_cells({row: now.loc[row, mark] for row in sheet.unmarked}, mark)
+            if values is not None:
+                values[mark] = values[mark] or now.loc[row_number, mark]
         sheet = sheet.with_row(values, row_number, dict(now.loc[row_number]))
         result = sheet.frame()
-        save(path, sheet.data)
+        _save(path, sheet, result)
     return result
 
 
@@ -357,15 +377,15 @@ def mend(path, problem, table=None):
         still = [p for p in problems if p.row == problem.row and p.column in (problem.column, ALL)]
         if still:
             raise RecordsError(still)
-        _save(path, sheet)
+        _save(path, sheet, frame)
     return frame
 
 
-def _save(path, sheet):
-    """Save a changed sheet, after its bytes have been read once more and say the same."""
+def _save(path, sheet, meant):
+    """Save a changed sheet, after its bytes have been read once more and say what is meant."""
     data = sheet.data
     again, _ = Sheet.parse(data, path.name, sheet.table, sheet.order).rows()
-    if not again.equals(sheet.rows()[0]):
+    if not again.equals(meant):
         raise SaveError(
             f"{path.name} was not saved: what would be written reads differently. Nothing in the file was changed."
         )
@@ -378,7 +398,7 @@ def write(path, frame, table=None, version=None):
     Parameters
     ----------
     path : path
-        The CSV file. What was there is kept as `last_version(path)`.
+        The CSV file. What was there is kept in its history (`keep.versions`).
     frame : DataFrame or list of dicts
         The table; columns that the schema does not know are written after the others.
     table : str, optional
@@ -405,17 +425,26 @@ def write(path, frame, table=None, version=None):
     frame = pd.DataFrame(frame) if isinstance(frame, list) else frame
     table = table or path.stem.lower()
     columns = columns_of(table)
+    if table in ("logs", "boards"):
+        mark = MARKS[table]
+        marks = [as_text(m) for m in frame[mark]] if mark in frame else [""] * len(frame)
+        frame = frame.assign(**{mark: number_rows(marks)})
     names = [c.name for c in columns if c.name in frame or c.needed]
     extra = [c for c in frame.columns if c not in {c.name for c in columns}]
-    rows = [names + [str(c) for c in extra]]
+    rows = [names + [inert(str(c)) for c in extra]]
+    words = {c.name for c in columns if c.kind == "text"} | set(extra)
     rows += [
-        [as_text(v) for v in record]
-        for record in frame.reindex(columns=names + extra).itertuples(index=False)
+        [
+            inert(as_text(v)) if name in words else as_text(v)
+            for name, v in zip(names + extra, record, strict=True)
+        ]
+        for record in frame.reindex(columns=names + extra).itertuples(index=False, name=None)
     ]
     data = csv_text(rows, ",", "\n").encode("utf-8")
     Sheet.parse(data, path.name, table).frame()  # raises before anything is touched
     with locked(path):
-        there = fingerprint(file_bytes(path)) if path.exists() else None
+        old = file_bytes(path, missing=None)
+        there = None if old is None else fingerprint(old)
         was_read = frame.attrs.get("version") if version is None and there is not None else version
         if there != was_read:
             raise ChangedError(

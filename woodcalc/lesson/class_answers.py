@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from woodcalc import choices
-from woodcalc.keep import locked, save
+from woodcalc.keep import HISTORY, locked, save
 
 COLUMNS = ("when", "lesson", "exercise", "group", "answer", "right", "slip")
 
@@ -72,8 +72,12 @@ def gather(folder):
     if not folder.is_dir():
         raise FileNotFoundError(f"no folder {folder}")
     frames = []
-    # `save` keeps the version before the present one beside it: not another learner
-    files = [p for p in sorted(folder.rglob("*.csv")) if p.is_file() and not p.stem.endswith(".last")]
+    # earlier versions that `save` keeps are not other learners
+    files = [
+        p
+        for p in sorted(folder.rglob("*.csv"))
+        if p.is_file() and p.parent.name != HISTORY and not p.stem.endswith(".last")
+    ]
     for n, path in enumerate(files):
         try:
             text = path.read_text(encoding="utf-8-sig")  # a spreadsheet may have put a byte-order mark and semicolons
