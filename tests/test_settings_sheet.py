@@ -170,6 +170,7 @@ def quartered():
 
 def test_a_quartered_plan_says_why_it_has_no_settings(quartered, tmp_path):
     assert quartered.settings == {} and quartered.step("saw").table["boards"].iloc[-1] > 0
+    assert settings_sheet.NO_SHEET in quartered.step("saw").notes
     page = quartered.mill_to_html(tmp_path / "mill.html").read_text(encoding="utf-8")
     assert page.count(settings_sheet.NO_SHEET) == 1
     assert "<table" not in page and not re.search(r"\d in\b|blade at", words(page.split("<body>")[1]), re.I)

@@ -6,7 +6,8 @@ from datetime import timedelta
 import numpy as np
 
 from woodcalc import climate, drying, kiln, moisture, movement, sawing
-from woodcalc.settings_sheet import sixteenths
+from woodcalc.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
+from woodcalc.sizes import sixteenths
 
 FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 SHOWN_ROWS = 40  # rows of one table on the printed page; the CSV file has them all
@@ -118,6 +119,8 @@ def saw_step(sawn, tallied, pattern, given):
         f"Pattern: {pattern}; kerf {given['kerf_in']:g} in. The best sawing is the most board feet that straight "
         f"cuts can give; reckon with {given['lost_pct']:g} % less, and less again by each log's defects."
     ]
+    if pattern not in WITH_SHEET:
+        notes.append(NO_SHEET)
     if tallied is not None and not tallied.empty:
         sums = tallied.groupby("log")["board_feet"].sum()
         both = (
@@ -485,11 +488,7 @@ def cautions(tally, scaled, forecasts, piles, thick):
         "Mill and chain saw: follow the maker's manual; eyes, ears, hands and feet protected; nobody near the blade's "
         "line. Sawdust: wear a dust mask; some woods (walnut, hickory, locust) irritate skin and lungs."
     )
-    metal = [
-        r.log
-        for r in tally.itertuples(index=False)
-        if any(w in r.note.lower() for w in ("wire", "nail", "metal", "fence"))
-    ]
+    metal = [r.log for r in tally.itertuples(index=False) if mentions_metal(r.note)]
     if metal:
         yield f"Log {', '.join(metal)}: metal is likely. Go over it with a metal detector before the blade finds it."
     yield (
