@@ -2,6 +2,7 @@
 
 import os
 import tempfile
+from pathlib import Path
 
 import pytest
 
@@ -11,6 +12,13 @@ _tables = {}
 def pytest_configure(config):
     """Lessons and tests run without the records of whoever sits at this machine."""
     os.environ["WOODCALC_MY_WOOD"] = tempfile.mkdtemp(prefix="woodcalc-")
+
+
+@pytest.fixture(autouse=True)
+def nothing_written_yet():
+    """What one test types into a box does not come back in the next."""
+    yield
+    (Path(os.environ["WOODCALC_MY_WOOD"]) / "written.json").unlink(missing_ok=True)
 
 
 @pytest.fixture

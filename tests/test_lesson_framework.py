@@ -31,7 +31,8 @@ HEADINGS = [
 @pytest.mark.parametrize(
     ("text", "value"),
     [("12", 12), ("1,250 bf", 1250), ("1 1/8", 1.125), ("1-1/8 in", 1.125), ("7/8", 0.875), ("11/8", 1.375),
-     ("-2.5", -2.5), ("  12 % ", 12), (".5", 0.5), ("62.2%", 62.2), ("1.5 in", 1.5)],
+     ("-2.5", -2.5), ("  12 % ", 12), (".5", 0.5), ("62.2%", 62.2), ("1.5 in", 1.5), ("7,5", 7.5),
+     ("7,5 bf", 7.5)],
 )  # fmt: skip
 def test_numbers_as_people_write_them(text, value):
     assert number(text) == pytest.approx(value)

@@ -20,8 +20,21 @@ LESSON = LESSONS / "07-dry-outdoors.ipynb"
 LIVE = {saved.VIEW: {"model_id": "9f", "version_major": 2, "version_minor": 0}}
 
 
+def _text(book):
+    return nbformat.writes(book) + "\n"
+
+
+def _settled():
+    book = nbformat.read(LESSON, as_version=4)
+    saved.settle_outputs(book)
+    return _text(book)
+
+
+SHIPPED = _settled()
+
+
 def shipped():
-    return nbformat.read(LESSON, as_version=4)
+    return nbformat.reads(SHIPPED, as_version=4)
 
 
 def as_lab_saves(book):
@@ -64,7 +77,7 @@ def test_a_lesson_run_and_saved_is_the_lesson_as_it_came():
     book = as_lab_saves(shipped())
     assert len(live_in(book)) > 8
     saved.settle_outputs(book)
-    assert nbformat.writes(book) + "\n" == LESSON.read_text(encoding="utf-8")
+    assert _text(book) == SHIPPED
 
 
 def test_a_live_control_without_a_still_leaves_a_sentence():
@@ -100,7 +113,7 @@ def test_a_run_cut_off_in_the_middle_leaves_every_still():
     for code in (c for c in book.cells[5:] if c.cell_type == "code"):
         code.outputs, code.execution_count = [], None
     saved.settle_outputs(book, saved.shown(before))
-    assert nbformat.writes(book) + "\n" == LESSON.read_text(encoding="utf-8")
+    assert _text(book) == SHIPPED
 
 
 def test_what_a_learner_adds_stays():
@@ -138,7 +151,7 @@ def test_every_lesson_is_known_and_lies_there_settled(path):
     )
     before = path.read_text(encoding="utf-8")
     saved.settle_outputs(book)
-    assert nbformat.writes(book) + "\n" == before
+    assert _text(book) == before
 
 
 def test_a_lesson_is_known_by_what_is_in_it():
@@ -154,7 +167,7 @@ def test_a_lesson_is_known_by_what_is_in_it():
 
 def test_settling_stops_at_a_warning(tmp_path, monkeypatch):
     path = tmp_path / LESSON.name
-    path.write_bytes(LESSON.read_bytes())
+    path.write_bytes(SHIPPED.encode())
 
     def warns(book, *_):
         panel_of(book)["outputs"].append(nbformat.v4.new_output("stream", name="stderr", text="RangeWarning"))
@@ -162,7 +175,7 @@ def test_settling_stops_at_a_warning(tmp_path, monkeypatch):
     monkeypatch.setattr(settle, "run", warns)
     with pytest.raises(ValueError, match="RangeWarning"):
         settle.settle(path)
-    assert path.read_bytes() == LESSON.read_bytes()
+    assert path.read_bytes() == SHIPPED.encode()
 
 
 # The server
@@ -173,7 +186,7 @@ def manager(request, tmp_path, monkeypatch):
     """A contents manager as the server has it, for a folder with one lesson in it."""
     monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "jupyter"))
     (tmp_path / "lessons").mkdir()
-    (tmp_path / "lessons" / LESSON.name).write_bytes(LESSON.read_bytes())
+    (tmp_path / "lessons" / LESSON.name).write_bytes(SHIPPED.encode())
     made = request.param(root_dir=str(tmp_path / "lessons"))
     server.keep_lessons_whole(made)
     return made
@@ -193,13 +206,13 @@ def notebook(book):
 def test_what_lab_saves_holds_nothing_live(manager):
     path = Path(manager.root_dir) / LESSON.name
     there = ask(manager.save(notebook(as_lab_saves(shipped())), LESSON.name))
-    assert path.read_bytes() == LESSON.read_bytes()
+    assert path.read_bytes() == SHIPPED.encode()
     assert there["last_modified"] == ask(manager.get(LESSON.name, content=False))["last_modified"]
     kept = ask(manager.checkpoints.list_checkpoints(LESSON.name))
     assert len(kept) == 1
     path.write_text("broken")
     ask(manager.restore_checkpoint(kept[0]["id"], LESSON.name))
-    assert path.read_bytes() == LESSON.read_bytes()
+    assert path.read_bytes() == SHIPPED.encode()
 
 
 def test_a_run_cut_off_and_saved_keeps_the_stills_of_the_file(manager):
@@ -211,7 +224,7 @@ def test_a_run_cut_off_and_saved_keeps_the_stills_of_the_file(manager):
         if code["cell_type"] == "code":
             code["metadata"]["trusted"] = True  # JupyterLab says so of every cell that it ran
     ask(manager.save(book, LESSON.name))
-    assert (Path(manager.root_dir) / LESSON.name).read_bytes() == LESSON.read_bytes()
+    assert (Path(manager.root_dir) / LESSON.name).read_bytes() == SHIPPED.encode()
     opened = ask(manager.get(LESSON.name))["content"]  # no signature for what did not come from this run
     assert not any(c["metadata"].get("trusted") for c in opened["cells"])
 
@@ -272,7 +285,7 @@ def test_a_broken_file_in_the_way_stops_no_save(manager, there):
     path = Path(manager.root_dir) / LESSON.name
     path.write_bytes(there)
     ask(manager.save(notebook(as_lab_saves(shipped())), LESSON.name))
-    assert path.read_bytes() == LESSON.read_bytes()
+    assert path.read_bytes() == SHIPPED.encode()
 
 
 def test_a_lesson_out_of_shape_opens_as_it_is(manager):

@@ -10,11 +10,17 @@ import warnings
 from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 
+from woodcalc import tables
 from woodcalc.checks import InputError, RangeWarning, within
-from woodcalc.keep import locked, save
+from woodcalc.keep import SaveError, locked, save
 from woodcalc.record_cells import nominal
+from woodcalc.sizes import nominal_in
 
 VARIABLE = "WOODCALC_MY_WOOD"
+FILE = "choices.json"
+NEW_VERSIONS = "new versions"  # beside a learner's lessons: newer ones, which `hand_out` put there
+HANDED_OUT = ".handed-out.json"  # lies in a folder of lessons that `hand_out` made
+_LARGEST = 1_000_000  # bytes that are looked at
 
 
 @dataclass(frozen=True)
@@ -52,11 +58,21 @@ class Choices:
     @property
     def thickness_in(self):
         """Nominal thickness in inches."""
-        return int(self.thickness.split("/")[0]) / 4
+        return nominal_in(self.thickness)
 
 
-def folder():
+def folder(here=None):
     """Return the learner's own folder; it need not exist yet.
+
+    Parameters
+    ----------
+    here : path, optional
+        Where the lesson lies that asks; the present folder if left out.
+
+    Raises
+    ------
+    InputError
+        The folder that the lesson was opened in is gone.
 
     Examples
     --------
@@ -65,11 +81,25 @@ def folder():
     """
     if os.environ.get(VARIABLE):
         return Path(os.environ[VARIABLE]).expanduser().absolute()
-    here = Path.cwd()
-    lessons = Path(__file__).parent.parent / "lessons"
-    if (here / "00-start-here.ipynb").exists() or not lessons.is_dir():  # a copy of the lessons keeps its own
-        return here / "my-wood"
-    return lessons / "my-wood"
+    try:
+        here = Path(here or Path.cwd()).absolute()
+    except FileNotFoundError:
+        raise InputError(
+            "the folder that this lesson was opened in is gone. Was it moved or deleted? Close the lesson, and open "
+            "it where it is now."
+        ) from None
+    if here.name in (NEW_VERSIONS, "leader") and _holds_lessons(here.parent):
+        here = here.parent  # beside a learner's lessons: the records are the same
+    if tables.installed() or _holds_lessons(here):
+        return here / "my-wood"  # a copy of the lessons keeps its own
+    return tables.lessons() / "my-wood"
+
+
+def _holds_lessons(folder):
+    try:
+        return (folder / "00-start-here.ipynb").exists() or (folder / HANDED_OUT).exists()
+    except OSError:
+        return False
 
 
 def read():
@@ -82,36 +112,51 @@ def read():
     Warns
     -----
     RangeWarning
-        The file cannot be read, or a value in it is unknown.
+        The file cannot be read, or values in it are unknown; one sentence for all of it.
 
     Examples
     --------
     >>> read().month in range(1, 13)
     True
     """
-    path = folder() / "choices.json"
+    found, odd = Choices(), []
     try:
-        kept = json.loads(path.read_text(encoding="utf-8"))
-        if not isinstance(kept, dict):
-            raise ValueError("not a list of names and values")
-        kept = {f.name: kept[f.name] for f in fields(Choices) if f.name in kept}
-    except FileNotFoundError:
-        return Choices()
-    except (OSError, ValueError, TypeError) as error:
-        message = f"{path.name} cannot be read ({error}); the usual choices stand in"
-        warnings.warn(message, RangeWarning, stacklevel=2)
-        return Choices()
-    found = Choices()
-    for name, value in kept.items():
+        kept = _kept(folder() / FILE)
+    except (OSError, ValueError, RecursionError) as error:
+        why = getattr(error, "strerror", None) or f"{error}"[:120].rstrip(".")
+        warnings.warn(
+            f"{FILE} cannot be read ({why}); the usual choices stand in", RangeWarning, stacklevel=2
+        )
+        return found
+    for name in (f.name for f in fields(Choices) if f.name in kept):
         try:
-            found = _checked(found, {name: value})
-        except InputError as error:
-            warnings.warn(f"{path.name}: {error} The usual {name} stands in", RangeWarning, stacklevel=2)
+            found = _checked(found, {name: kept[name]})
+        except InputError:
+            odd.append(name)
+    if odd:
+        found_there = ", ".join(f"{name.replace('_', ' ')} {str(kept[name])[:40]!r}" for name in odd)
+        usual = ", ".join(str(getattr(found, name)) for name in odd)
+        message = f"{FILE} holds {found_there}, which cannot be used; the usual choice stands in ({usual})"
+        warnings.warn(message, RangeWarning, stacklevel=2)
     return found
 
 
+def _kept(path):
+    """What the file holds, name to value; nothing if there is none."""
+    try:
+        with open(path, "rb") as file:
+            data = file.read(_LARGEST)
+    except FileNotFoundError:
+        return {}
+    wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
+    kept = json.loads(data.decode("utf-16" if wide else "utf-8-sig", "strict" if wide else "replace"))
+    if not isinstance(kept, dict):
+        raise ValueError("not a list of names and values")
+    return kept
+
+
 def keep(**changes):
-    """Keep new choices for the other lessons.
+    """Keep new choices for the other lessons; whatever else the file holds stays in it.
 
     Parameters
     ----------
@@ -130,39 +175,77 @@ def keep(**changes):
     SaveError
         The file could not be written; the old choices are still there.
     """
-    path = folder() / "choices.json"
-    _checked(Choices(), changes)  # before the folder is made
+    path = folder() / FILE
+    chosen = _checked(Choices(), changes)  # before the folder is made
     with locked(path):
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore", RangeWarning)
-            chosen = _checked(read(), changes)
-        save(path, (json.dumps(asdict(chosen), indent=1) + "\n").encode("utf-8"))
-    return chosen
+        try:
+            kept = _kept(path)
+        except (ValueError, RecursionError):  # nothing to be made of it; its history keeps it
+            kept = {}
+        except OSError as error:
+            why = error.strerror or error
+            raise SaveError(f"{path.name} was not saved: what is in it cannot be read ({why}).") from error
+        usual = {name: value for name, value in asdict(Choices()).items() if name not in kept}
+        kept = {**usual, **kept, **{name: getattr(chosen, name) for name in changes}}
+        save(path, (json.dumps(kept, indent=1) + "\n").encode("utf-8"))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RangeWarning)
+        return read()
 
 
 def _checked(choices, changes):
+    """The choices with some of them changed, or an `InputError`."""
     unknown = set(changes) - {f.name for f in fields(Choices)}
     if unknown:
         asked = ", ".join(sorted(unknown))
         known = ", ".join(f.name for f in fields(Choices))
         raise InputError(f"unknown choice {asked}. Known: {known}.")
     good = {}
-    if "place" in changes:
-        from woodcalc import climate
-
-        good["place"] = climate.get(changes["place"]).name
-    if "species" in changes:
-        from woodcalc import species
-
-        good["species"] = species.get(changes["species"]).name
-    if "thickness" in changes:
-        good["thickness"] = nominal(str(changes["thickness"]))[0]
-        if not good["thickness"]:
-            asked = changes["thickness"]
-            raise InputError(f"thickness = {asked!r}: expected quarters of an inch, like 4/4 or 8/4.")
-    if "month" in changes:
-        good["month"] = int(within("month", changes["month"], 1, 12))
-    for name in ("larger_print", "keep_answers"):
-        if name in changes:
-            good[name] = changes[name] is True
+    for name, value in changes.items():
+        try:
+            good[name] = _CHECKS[name](value)
+        except (TypeError, AttributeError, KeyError, OverflowError) as error:
+            raise InputError(f"{name} = {str(value)[:60]!r}: not a {name} that can be chosen.") from error
     return replace(choices, **good)
+
+
+def _place(name):
+    from woodcalc import climate
+
+    return climate.get(name).name
+
+
+def _species(name):
+    from woodcalc import species
+
+    return species.get(name).name
+
+
+def _thickness(asked):
+    name = nominal(str(asked))[0]
+    if not name or not 4 <= int(name.split("/")[0]) <= 16:
+        raise InputError(f"thickness = {str(asked)[:60]!r}: expected quarters of an inch, from 4/4 to 16/4.")
+    return name
+
+
+def _month(number):
+    month = within("month", number, 1, 12)
+    if isinstance(number, bool) or month != int(month):
+        raise InputError(f"month = {number!r}: expected a whole number from 1 to 12.")
+    return int(month)
+
+
+def _yes_or_no(answer):
+    if not isinstance(answer, bool):
+        raise InputError(f"{str(answer)[:60]!r}: expected true or false.")
+    return answer
+
+
+_CHECKS = {
+    "place": _place,
+    "species": _species,
+    "thickness": _thickness,
+    "month": _month,
+    "larger_print": _yes_or_no,
+    "keep_answers": _yes_or_no,
+}

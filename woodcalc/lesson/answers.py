@@ -1,16 +1,20 @@
 """Boxes that ask: an exercise with its numbers, and the guess that a lesson begins with."""
 
 import html
+import json
 import re
-from fractions import Fraction
 
 import ipywidgets as w
 
-from woodcalc.lesson import class_answers
+from woodcalc.checks import InputError
+from woodcalc.keep import fingerprint
+from woodcalc.lesson import class_answers, kept
 from woodcalc.lesson import exercise as _exercise
-from woodcalc.lesson.box import Box, kept_choices
+from woodcalc.lesson.box import Ask, Box, Form, kept_choices, note, why
+from woodcalc.lesson.saved import question
+from woodcalc.sizes import PLAIN_SIGNS, read_number
 
-_NUMBER = re.compile(r"^(?:(-?(?:\d+\.?\d*|\.\d+))(?:[ -]+(\d+)/(\d+))?|(\d+)/(\d+))$")
+_MOST = 1e9
 
 
 def number(text):
@@ -36,15 +40,15 @@ def number(text):
     >>> number("1,250 bf")
     1250.0
     """
-    bare = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text.strip())
-    bare = re.sub(r"[^\d./ -]+.*$", "", bare).strip().rstrip("-").strip()
-    match = _NUMBER.match(bare)
+    bare = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text.translate(PLAIN_SIGNS).strip())
+    bare = re.sub(r"[^\d.,/ -]+.*$", "", bare).strip().rstrip("-,").strip()
     try:
-        whole, top, bottom, top_alone, bottom_alone = match.groups()
-        part = Fraction(int(top or top_alone or 0), int(bottom or bottom_alone or 1))
-    except (AttributeError, ZeroDivisionError):
+        value = read_number(bare.removeprefix("-"))
+    except InputError:
         raise ValueError(f"could not read a number in {text!r}: write it like 12, 7.5 or 1 1/8") from None
-    return float(whole or 0) + float(-part if (whole or "").startswith("-") else part)
+    if value > _MOST:
+        raise ValueError("That number is too large for any question here. Was a key held down?")
+    return -value if bare.startswith("-") else value
 
 
 class QuestionBox(Box):
@@ -59,12 +63,40 @@ class QuestionBox(Box):
         return self._still
 
 
-def _say(text, kind=""):
-    return (
-        f'<div class="woodcalc-note {kind}" role="status" aria-live="polite">{html.escape(text)}</div>'
-        if text
-        else ""
-    )
+_on_page = {}  # the boxes of this lesson whose words are kept, by name; one that is run again takes its old place
+_told = set()  # why words could not be kept: said once
+
+
+class WrittenBox(QuestionBox):
+    """A box whose words are kept and come back on the next run.
+
+    Parameters
+    ----------
+    name : str
+        The name that the words are kept under.
+    lesson : str
+        Two digits, or "" if the box does not know.
+    children, still
+        As in `QuestionBox`.
+    """
+
+    def __init__(self, name, lesson, children, still):
+        super().__init__(children, still)
+        self.name, self.lesson = name, lesson
+        _on_page[name] = self
+
+    def keep(self, asked, typed, **more):
+        """Keep what was typed; return HTML that says why it could not be kept, the first time that it could not."""
+        try:
+            kept.keep(self.name, self.lesson, asked, typed, **more)
+        except Exception as error:  # whatever it is, the box goes on
+            reason = why(error) if not isinstance(error, OSError) else str(error)
+            if reason not in _told:
+                _told.add(reason)
+                return note(
+                    f"This box works, but what you type can't be kept for the next time. {reason}", "warn"
+                )
+        return ""
 
 
 def _field(label):
@@ -107,62 +139,108 @@ def _find(key):
     return found[key]
 
 
-class AnswerBox(QuestionBox):
+class AnswerBox(WrittenBox):
     """The box that `ask` makes."""
 
     def __init__(self, exercise, group):
-        self.exercise, self._group, self._turn = exercise, group, 0
-        self.when_dealt = lambda: None  # a panel that shows the numbers follows here
+        self.exercise, self._named = exercise, group
+        self.when_dealt = self.when_over = lambda: None  # a panel that shows the numbers follows here
         self._question = w.HTML()
         self.field, row = _field(f"Your answer ({exercise.unit})" if exercise.unit else "Your answer")
         self.feedback = w.HTML()
         check = w.Button(description="Check", layout=w.Layout(width="auto"))
         again = w.Button(description="New numbers", layout=w.Layout(width="auto"))
         steps = w.Button(description="Show the steps", layout=w.Layout(width="auto"))
-        self._deal()
+        self._bring_back(kept.written().get(exercise.key, {}))
         super().__init__(
+            exercise.key,
+            exercise.lesson,
             [
                 self._question,
                 w.HBox([row, check, again, steps], layout=w.Layout(flex_flow="row wrap")),
                 self.feedback,
             ],
-            f"<p><b>Question.</b> {html.escape(exercise.text(self.numbers))}</p>"
-            "<p><i>Run this lesson to type an answer here.</i></p>",
+            question("Question", self._asked, self.field.value),
         )
         check.on_click(lambda _: self._check())
         again.on_click(lambda _: self.new_numbers())
         steps.on_click(lambda _: self._show_steps())
-        self.field.observe(lambda change: self._check() if change["new"] else None, "value")
+        self.field.observe(lambda change: self._check() if change["new"] else self._keep(), "value")
 
-    def _deal(self):
-        rng = _exercise.seeded(self.exercise.key, self._group, self._turn)
-        self.numbers = self.exercise.draw(rng)
-        text = html.escape(self.exercise.text(self.numbers))
-        self._question.value = f'<div class="woodcalc-note woodcalc-ask">{text}</div>'
+    def _deal(self, group, turn=0):
+        self._group, self._turn = group, turn
+        self.numbers = self.exercise.draw(_exercise.seeded(self.exercise.key, group, turn))
+        self._asked = self.exercise.text(self.numbers)
+        self._question.value = f'<div class="woodcalc-note woodcalc-ask">{html.escape(self._asked)}</div>'
         self.when_dealt()
+
+    def _bring_back(self, words):
+        """Deal the numbers that were answered last and show the answer again, if they are still the same numbers."""
+        group, turn = words.get("group"), words.get("turn")
+        if isinstance(group, str) and isinstance(turn, int) and self._named in ("first", group):
+            self._deal(group, turn)
+            if (self._asked, self._numbers_told()) == (words["asked"], words.get("numbers")):
+                self.field.value = words["typed"]
+                if words["typed"]:
+                    self._mark()
+                return
+        self._deal(self._named)
+
+    def _numbers_told(self):
+        """The numbers in short: a hidden one is not for reading."""
+        return fingerprint(json.dumps(self.numbers, sort_keys=True, default=str).encode())
+
+    @property
+    def group(self):
+        """Whose numbers these are; "" for everybody's."""
+        return "" if self._group == "first" else self._group
 
     def new_numbers(self, group=None):
         """Deal the next set of numbers, or the first set of another `group`."""
-        self._group, self._turn = (group, 0) if group else (self._group, self._turn + 1)
-        self._deal()
+        if group:
+            self._deal(group)
+        else:
+            self._deal(self._group, self._turn + 1)
+        self.field.value = ""
+        self.feedback.value = self._keep()
+
+    def start_over(self):
+        """Deal the first numbers again and empty the field."""
+        self._deal(self._named)
         self.field.value = self.feedback.value = ""
+        self.when_over()
 
     def _check(self):
         if not self.field.value.strip():
-            self.feedback.value = _say("Type a number first.", "woodcalc-warn")
+            self.feedback.value = note("Type a number first.", "warn")
             return
+        marked = self._mark()  # first of all, whatever happens to the files
+        self.feedback.value += self._keep() + (self._keep_for_class(*marked) if marked else "")
+
+    def _mark(self):
+        """Say whether the answer is right; return it with its mark, or None if it is no number."""
         try:
             answer = number(self.field.value)
-            right, say = self.exercise.mark(answer, self.numbers)
-            if kept_choices().keep_answers:
-                class_answers.keep(
-                    self.exercise, self._group, answer, right, self.exercise.slip(answer, self.numbers)
-                )
-        except OSError as error:  # the answer still counts, only the file is missing
-            say = f"{say} (It could not be kept for the class: {error})"
         except ValueError as error:
-            right, say = False, str(error)
-        self.feedback.value = _say(say, "woodcalc-good" if right else "woodcalc-warn")
+            self.feedback.value = note(str(error), "warn")
+            return None
+        right, say = self.exercise.mark(answer, self.numbers)
+        self.feedback.value = note(say, "good" if right else "warn")
+        return answer, right
+
+    def _keep(self):
+        more = {"group": self._group, "turn": self._turn, "numbers": self._numbers_told()}
+        return self.keep(self._asked, self.field.value, **more)
+
+    def _keep_for_class(self, answer, right):
+        try:
+            if kept_choices().keep_answers:
+                slip = self.exercise.slip(answer, self.numbers)
+                class_answers.keep(self.exercise, self._group, answer, right, slip)
+        except Exception as error:  # the answer still counts, only the file is missing
+            reason = str(error) if isinstance(error, OSError) else why(error)
+            return note(f"Your answer counts, but it could not be kept for the class. {reason}", "warn")
+        return ""
 
     def _show_steps(self):
         steps = "".join(f"<li>{html.escape(s)}</li>" for s in self.exercise.steps(**self.numbers))
@@ -186,38 +264,54 @@ def hidden_truth(key, show):
     exercise = _find(key)
     box = AnswerBox(exercise, "first")
     field, row = _field("Name of your table or group")
+    field.value = box.group
     place = w.VBox([show(**box.numbers)])
 
     def follow():
         place.children = [show(**box.numbers)]
 
     box.when_dealt = follow  # also when the question reads the same, because all that changed is hidden
+    box.when_over = lambda: setattr(field, "value", "")
     field.observe(lambda change: box.new_numbers(change["new"].strip().lower() or "first"), "value")
     whole = QuestionBox([row, place, box], place.children[0].still() + box.still())
     whole.box, whole.place = box, place
     return whole
 
 
-class Guess(QuestionBox):
+class Guess(WrittenBox):
     """The number written down before touching anything; made by `guess`."""
 
     def __init__(self, prompt, unit):
-        self._unit = unit
+        self._prompt, self._unit = prompt, unit
+        name = f"guess: {prompt}"
         self.field, row = _field(f"My guess ({unit})")
         self._said = w.HTML()
+        self.field.value = kept.written().get(name, {}).get("typed", "")
+        self._note()
         super().__init__(
+            name,
+            "",
             [w.HTML(f'<div class="woodcalc-note woodcalc-ask">{html.escape(prompt)}</div>'), row, self._said],
-            f"<p><b>Guess.</b> {html.escape(prompt)}</p><p><i>Run this lesson to write your guess down here.</i></p>",
+            question("Guess", prompt, self.field.value),
         )
-        self.field.observe(self._keep, "value")
+        self.field.observe(lambda _: self._keep(), "value")
 
-    def _keep(self, change):
+    def _note(self):
+        typed = self.field.value
         try:
-            value = number(change["new"])
+            said = f"Noted: {number(typed):g} {self._unit}. You will see it again at the end."
         except ValueError as error:
-            self._said.value = _say(str(error), "woodcalc-warn") if change["new"].strip() else ""
+            self._said.value = note(str(error), "warn") if typed.strip() else ""
         else:
-            self._said.value = _say(f"Noted: {value:g} {self._unit}. You will see it again at the end.")
+            self._said.value = note(said)
+
+    def _keep(self):
+        self._note()
+        self._said.value += self.keep(self._prompt, self.field.value)
+
+    def start_over(self):
+        """Empty the field."""
+        self.field.value = ""
 
     def again(self, truth, sentence):
         """Return a line for the end of the lesson that sets the guess beside the answer.
@@ -238,7 +332,7 @@ class Guess(QuestionBox):
                 start = "You wrote no guess down this time."
             else:
                 start = f"Your guess was {mine:g} {self._unit}; the answer is {truth:g} {self._unit}."
-            line.value = _say(f"{start} {sentence}", "woodcalc-ask")
+            line.value = note(f"{start} {sentence}", "ask")
 
         self.field.observe(tell, "value")
         tell()
@@ -262,8 +356,73 @@ def guess(prompt, unit):
     Examples
     --------
     >>> mine = guess("How many board feet?", "bf")
-    >>> mine.field.value = "150"
-    >>> "150 bf; the answer is 144 bf." in mine.again(144, "A 16-inch log.").children[1].value
+    >>> "A 16-inch log." in mine.again(144, "A 16-inch log.").children[1].value
     True
     """
     return Guess(prompt, unit)
+
+
+class StartOver(Form):
+    """The box that `start_over` makes."""
+
+    def __init__(self, lesson):
+        self._lesson = lesson
+        self.button = w.Button(description="Start this lesson over", layout=w.Layout(width="auto"))
+        self.sure = Ask()
+        super().__init__([self.button, self.sure], [], "button: start this lesson over", "")
+        self.button.on_click(lambda _: self._ask())
+
+    def _written(self):
+        """The names of the boxes with words in them, and whether one of them is the guess."""
+        ours = [
+            n for n, words in kept.written().items() if words.get("lesson") == self._lesson or n in _on_page
+        ]
+        return [name for name in ours if kept.written()[name]["typed"].strip()]
+
+    def _ask(self):
+        guesses = [name for name in self._written() if name.startswith("guess: ")]
+        answers = len(self._written()) - len(guesses)
+        what = " and ".join(
+            ["your guess"] * bool(guesses) + [f"{answers} answer{'s' * (answers != 1)}"] * bool(answers)
+        )
+        self.tell("")
+        self.sure.ask(
+            f"This wipes {what or 'what you typed'} in this lesson. Your records, your choices and your other "
+            "lessons stay.",
+            "Start over",
+            "Leave it as it is",
+            self.wipe,
+        )
+
+    def wipe(self):
+        """Wipe the words of this lesson, in the boxes and in the file."""
+        for box in _on_page.values():
+            box.start_over()
+        try:
+            kept.forget({*self._written(), *_on_page})
+        except OSError as error:
+            self.tell(f"The boxes are empty. In the file it stands as before: {error}", "warn")
+        else:
+            self.tell("This lesson starts over: the boxes are empty, and the first numbers are back.", "good")
+
+    def still(self):
+        """What the button is for."""
+        return (
+            "<p><i>After a run, a button here wipes your guess and your answers, so that you can start this lesson "
+            "over.</i></p>"
+        )
+
+
+def start_over(lesson):
+    """Return a button that wipes the guess and the answers of a lesson, after a question.
+
+    Parameters
+    ----------
+    lesson : str
+        Two digits.
+
+    Returns
+    -------
+    StartOver
+    """
+    return StartOver(lesson)

@@ -4,9 +4,17 @@ Works on notebooks as plain dictionaries, as they lie in the file. `settle` uses
 `server` whenever a lesson is opened or saved.
 """
 
+import html
+import re
+
 VIEW = "application/vnd.jupyter.widget-view+json"
 KEPT = ("text/html", "text/plain", "image/svg+xml", "image/png")
 RUN_IT = "Run this lesson to see this."
+_TO_WRITE = {
+    "Question": "Run this lesson to type an answer here.",
+    "Guess": "Run this lesson to write your guess down here.",
+}
+_ASKED = re.compile(r"<p><b>(Question|Guess)\.</b> (.*?)</p><p><i>.*?</i></p>", re.S)
 _KERNEL = {
     "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
@@ -52,7 +60,43 @@ def is_lesson(book):
     )
 
 
-def settle_outputs(book, before=None):
+def question(kind, asked, typed=""):
+    """Return the HTML that stands for a box before the lesson runs: what it asks, and what was written last time.
+
+    Parameters
+    ----------
+    kind : str
+        ``"Question"`` or ``"Guess"``.
+    asked, typed : str
+
+    Examples
+    --------
+    >>> question("Guess", "How many board feet?", "150")
+    '<p><b>Guess.</b> How many board feet?</p><p><i>You wrote 150. Run this lesson to change it.</i></p>'
+    """
+    line = (
+        f"You wrote {html.escape(typed)}. Run this lesson to change it." if typed.strip() else _TO_WRITE[kind]
+    )
+    return f"<p><b>{kind}.</b> {html.escape(asked)}</p><p><i>{line}</i></p>"
+
+
+def with_words(still, words):
+    """Return a still picture with what was written since: `words` holds what was typed by what was asked.
+
+    Examples
+    --------
+    >>> with_words(question("Guess", "How many?"), {"How many?": "150"}) == question("Guess", "How many?", "150")
+    True
+    """
+
+    def again(match):
+        asked = html.unescape(match[2])
+        return question(match[1], asked, words.get(asked, ""))
+
+    return _ASKED.sub(again, still)
+
+
+def settle_outputs(book, before=None, words=None):
     """Leave in a lesson what a reader should see before running it; everything that the reader added stays.
 
     Live controls go from every output. Of the book's own cells errors and warnings go too, and where nothing is
@@ -64,6 +108,8 @@ def settle_outputs(book, before=None):
         A lesson; changed in place.
     before : dict, optional
         What the lesson showed when it was saved last: outputs by cell, from `shown`.
+    words : dict, optional
+        What the learner has written by now: what was typed by what was asked.
 
     Examples
     --------
@@ -87,8 +133,8 @@ def settle_outputs(book, before=None):
             cell["outputs"] = seen or ([_sentence()] if failed else [])
         for output in cell["outputs"]:
             if "data" in output:
-                _still(output, ours)
-        if (ours and cell["outputs"]) or cell.get("execution_count") is not None:
+                _still(output, ours, words or {})
+        if ours or cell.get("execution_count") is not None:
             runs += 1
             cell["execution_count"] = runs
         for output in cell["outputs"]:
@@ -127,7 +173,7 @@ def _quiet(outputs):
     return [output for output in outputs if not _trouble(output)]
 
 
-def _still(output, ours):
+def _still(output, ours, words):
     """Take the live control out of an output, and of the book's own cells all that a page can't show."""
     data = output["data"]
     if data.pop(VIEW, None) is not None:
@@ -135,7 +181,9 @@ def _still(output, ours):
         if "text/html" not in data:
             output["data"] = data = _sentence()["data"]
     if ours:
-        output["data"] = {kind: value for kind, value in data.items() if kind in KEPT}
+        output["data"] = data = {kind: value for kind, value in data.items() if kind in KEPT}
+        if "text/html" in data:
+            data["text/html"] = with_words("".join(data["text/html"]), words)
 
 
 def _sentence():

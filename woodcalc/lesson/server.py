@@ -6,11 +6,13 @@ place. So the book's own lessons are settled whenever they are saved or opened; 
 
 import inspect
 import json
+from pathlib import Path
 
 from jupyter_server.services.contents.filemanager import FileContentsManager
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.utils import to_os_path
 
+from woodcalc.lesson.kept import written
 from woodcalc.lesson.saved import is_lesson, settle_outputs, shown
 
 
@@ -54,7 +56,7 @@ def _opened(model, manager):
     """Settle a lesson on its way to the reader: the file may hold live controls from elsewhere."""
     if _lesson_in(model):
         try:
-            settle_outputs(model["content"])
+            settle_outputs(model["content"], words=_words(model["path"], manager))
         except Exception:  # a lesson that cannot be settled is opened as it is
             manager.log.warning("%s is opened as it is", model["path"], exc_info=True)
     return model
@@ -62,7 +64,8 @@ def _opened(model, manager):
 
 def _before_saving(model, path, contents_manager, **_):
     if _lesson_in(model):
-        settle_outputs(model["content"], _on_disk(path, contents_manager))
+        before = _on_disk(path, contents_manager)
+        settle_outputs(model["content"], before, _words(path, contents_manager))
 
 
 def _lesson_in(model):
@@ -73,16 +76,24 @@ def _lesson_in(model):
     )
 
 
+def _file(path, manager):
+    """Return where a lesson lies, or None if it lies in no folder."""
+    return Path(to_os_path(path, manager.root_dir)) if isinstance(manager, FileContentsManager) else None
+
+
 def _on_disk(path, manager):
     """Return what the lesson showed when it was saved last."""
-    if not isinstance(manager, FileContentsManager):
-        return {}
     try:
-        with open(to_os_path(path, manager.root_dir), encoding="utf-8") as file:
-            book = json.load(file)
+        book = json.loads(_file(path, manager).read_text(encoding="utf-8"))
         return shown(book) if is_lesson(book) else {}
     except (OSError, ValueError, TypeError, KeyError, AttributeError):  # no file yet, or no notebook in it
         return {}
+
+
+def _words(path, manager):
+    """Return what the learner has written into the boxes of the lessons in that folder, by what was asked."""
+    file = _file(path, manager)
+    return {words["asked"]: words["typed"] for words in written(file.parent).values()} if file else {}
 
 
 def _jupyter_server_extension_points():

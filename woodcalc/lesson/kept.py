@@ -1,0 +1,107 @@
+"""What a learner writes into the lessons: guesses and answers, kept beside the records and there again the next time.
+
+They lie in `written.json`, each under the name of the box that it was written in. What else is in that file stays.
+"""
+
+import json
+
+from woodcalc import choices
+from woodcalc.keep import SaveError, locked, save
+
+FILE = "written.json"
+_WAIT_S = 2.0  # another lesson holds the file for a few thousandths of a second
+
+
+def written(here=None):
+    """Return what was written, by box; nothing if there is no such file or it cannot be read.
+
+    Parameters
+    ----------
+    here : path, optional
+        Where the lesson lies; the present folder if left out.
+
+    Returns
+    -------
+    dict of str to dict
+        Of each box ``"asked"`` and ``"typed"``, and what else it kept.
+
+    Examples
+    --------
+    >>> written("/no/such/folder").get("doyle-one-log", {}).get("typed", "")
+    ''
+    """
+    try:
+        found = _read(choices.folder(here) / FILE)
+    except SaveError:
+        return {}
+    return {box: words for box, words in found.items() if _sound(words)}
+
+
+def keep(box, lesson, asked, typed, **more):
+    """Keep what was typed into a box; what other boxes and other open lessons keep stays.
+
+    Parameters
+    ----------
+    box : str
+        Name of the box, the same each time.
+    lesson : str
+        Two digits, or "" if the box does not know.
+    asked : str
+        The question that the words answer, as it was shown.
+    typed : str
+    **more
+        What else the box needs to show it again: texts and whole numbers.
+
+    Raises
+    ------
+    SaveError
+        It could not be kept, and why; the file is as it was.
+    """
+    _change(lambda found: found | {box: {"lesson": lesson, "asked": asked, "typed": typed} | more})
+
+
+def forget(boxes):
+    """Take the words of these boxes out of the file.
+
+    Parameters
+    ----------
+    boxes : collection of str
+
+    Raises
+    ------
+    SaveError
+        It could not be written, and why; the file is as it was.
+    """
+    if set(boxes) & set(written()):
+        _change(lambda found: {box: words for box, words in found.items() if box not in boxes})
+
+
+def _change(how):
+    path = choices.folder() / FILE
+    with locked(path, _WAIT_S):
+        text = json.dumps(how(_read(path)), indent=1, ensure_ascii=False)
+        save(path, (text + "\n").encode("utf-8", "replace"))
+
+
+def _read(path):
+    try:
+        found = json.loads(path.read_text(encoding="utf-8-sig"))
+    except FileNotFoundError:
+        return {}
+    except (OSError, ValueError, RecursionError) as error:
+        why = error.strerror if isinstance(error, OSError) else "it is not as the book wrote it"
+        raise _unreadable(path, why) from error
+    if not isinstance(found, dict):
+        raise _unreadable(path, "it is not as the book wrote it")
+    return found
+
+
+def _unreadable(path, why):
+    return SaveError(
+        f"{path.name} can't be read: {why}. It stays as it is. Move it out of {path.parent}, and what you write is "
+        "kept again."
+    )
+
+
+def _sound(words):
+    return isinstance(words, dict) and all(isinstance(words.get(part), str) for part in ("asked", "typed"))
