@@ -467,11 +467,43 @@ def test_read_only_file(logs):
     assert len(records.append(logs, ROW)) == 3
 
 
-def test_a_file_with_problems_is_not_built_upon(logs):
+def test_a_row_that_is_set_aside_stays_and_good_rows_come_after_it(logs):
     logs.write_text(PLAIN + "3,white oak,minus,10\n")
-    with pytest.raises(records.RecordsError, match="row 4"):
-        records.append(logs, {**ROW, "log": "9"})
-    assert logs.read_text() == PLAIN + "3,white oak,minus,10\n"
+    frame = records.append(logs, {**ROW, "log": "9"})
+    assert list(frame["log"]) == ["1", "2", "9"] and list(frame.index) == [2, 3, 5]
+    assert logs.read_text().startswith(PLAIN + "3,white oak,minus,10\n9,")
+    with pytest.raises(records.RecordsError, match="row 4 has it already"):
+        records.append(logs, {**ROW, "log": "3"})
+    assert records.append(logs, {**ROW, "log": ""})["log"].iloc[-1] == "10"
+    records.correct(logs, 3, frame.loc[3], {**frame.loc[3], "length_ft": 8})
+    written = records.as_written(logs, 4)
+    assert written["small_in"] == "minus"
+    with pytest.raises(records.RecordsError, match="small_in"):
+        records.correct(logs, 4, written, {**written, "length_ft": "12"})
+    with pytest.raises(records.ChangedError, match="row 4 now reads log 3"):
+        records.correct(logs, 4, {**written, "small_in": "plus"}, {**written, "small_in": "14"})
+    assert records.correct(logs, 4, written, {**written, "small_in": "14"}).loc[4, "small_in"] == 14
+    assert len(records.read(logs)) == 5
+
+
+def test_a_row_that_is_set_aside_can_be_taken_out_and_others_before_it(logs):
+    logs.write_text(PLAIN + "3,white oak,minus,10\n")
+    frame = records.correct(logs, 2, records.read_usable(logs.parent, ["logs"]).tables["logs"].loc[2], None)
+    assert list(frame["log"]) == ["2"]
+    assert list(records.correct(logs, 3, records.as_written(logs, 3), None)["log"]) == ["2"]
+    assert "minus" not in logs.read_text()
+
+
+@pytest.mark.parametrize(
+    "broken", ['2,"white oak,12,10,\n', '2,white oak,12,10,"a\n', '2,"white "oak,12,10,\n']
+)
+@pytest.mark.parametrize("note", ['he said "sound", and so it was', "a,b", '"', ', "'])
+def test_a_quotation_mark_that_stays_open_swallows_no_new_row(logs, broken, note):
+    before = "log,species,small_in,length_ft,note\n1,white oak,14,12,\n" + broken
+    logs.write_text(before)
+    frame = records.append(logs, {**ROW, "log": "9", "note": note})
+    assert list(frame["log"]) == ["1", "9"] and frame["note"].iloc[-1] == note
+    assert logs.read_text().startswith(before)
 
 
 def test_a_program_that_holds_the_file_too_long(logs):

@@ -384,4 +384,4 @@ def as_text(value):
 
 def same_row(series, before):
     before = dict(before)
-    return all(as_text(series[name]) == as_text(before.get(name)) for name in series.index)
+    return all(as_text(series[name]) == as_text(before.get(name)) for name in dict(series))

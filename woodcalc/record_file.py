@@ -268,6 +268,11 @@ class Sheet:
         record, i = self._at.get(row), self.place.get(column, self.extra.get(column))
         return as_typed(record.cells[i].strip()) if record and i is not None and i < len(record.cells) else ""
 
+    @property
+    def row_numbers(self):
+        """The rows below the header that hold anything."""
+        return {r.row for r in self.records[1:] if r.cells}
+
     def marks(self):
         """Return the marks in the file, also of rows that are set aside."""
         return {self.cell(r.row, MARKS[self.table]) for r in self.records[1:]} - {""}
@@ -423,13 +428,16 @@ class Sheet:
             head = csv_text([[*self.records[0].cells, column]], self.delimiter, self.newline)
             return self._reparsed(self._spliced(self.records[0].row, head)).with_cells(texts, column)
         i = self.place.get(column, self.extra.get(column))
+        kind = next((c.kind for c in self.columns if c.name == column), "text")
         numeric = any(c.name == column and c.numeric for c in self.columns)
         out, end = [], 0
         for r in self.records:
             if r.row in texts:
                 cells = [*r.cells, *[""] * (i + 1 - len(r.cells))]
                 text = texts[r.row]
-                cells[i] = (text.replace(".", ",") if self._comma else text) if numeric else inert(text)
+                if numeric and self._comma:
+                    text = text.replace(".", ",")
+                cells[i] = inert(text) if kind == "text" else text
                 out += [self.text[end : r.start], csv_text([cells], self.delimiter, self.newline)]
                 end = r.end
         return self._reparsed("".join(out) + self.text[end:])

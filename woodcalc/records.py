@@ -36,6 +36,7 @@ __all__ = [
     "TABLES",
     "KETTLE_HOLLOW",
     "append",
+    "as_written",
     "correct",
     "folder",
     "links",
@@ -229,7 +230,7 @@ def append(path, row, table=None):
     """Add one row at the end of a file, which is made if need be; all other lines stay as they are.
 
     The file is read anew under a lock, so two programs that add to one file lose nothing. A log or board without a
-    mark gets the next free number.
+    mark gets the next free number. A bad row elsewhere in the file is no hindrance: it stays as it is.
 
     Parameters
     ----------
@@ -248,7 +249,7 @@ def append(path, row, table=None):
     Raises
     ------
     RecordsError
-        The row, or the file that is there, has problems; nothing is written.
+        The row has problems, or the file that is there as a whole; nothing is written.
     SaveError
         Disk full, file read-only or in use; nothing is lost.
     """
@@ -260,12 +261,13 @@ def append(path, row, table=None):
     with locked(path):
         data = file_bytes(path, missing=b"")
         sheet = Sheet.parse(data, path.name, table) if data.strip() else Sheet.blank(path.name, table)
-        before = sheet.frame()  # a file with problems is not built upon
+        before, aside = sheet.rows()  # a row that is set aside stays as it is
         if table in ("logs", "boards") and not values[MARKS[table]]:
-            values[MARKS[table]] = next_number(before[MARKS[table]])
+            values[MARKS[table]] = next_number([*before[MARKS[table]], *sheet.marks()])
         sheet = sheet.with_row(values)
-        after = sheet.frame()
-        if len(after) != len(before) + 1:
+        after, problems = sheet.rows()
+        _raise_new(problems, aside)
+        if list(after.index[:-1]) != list(before.index):
             raise SaveError(f"{path.name} was not saved: the new row could not be told from the others.")
         _save(path, sheet, after)
     return after
@@ -281,7 +283,8 @@ def correct(path, row_number, before, after, table=None):
     row_number : int
         The row in the file (the index of `read`).
     before : dict or Series
-        The row as it was read; if the file holds something else there by now, nothing is written.
+        The row as it was read, or `as_written` if it was set aside; if the file holds something else there by now,
+        nothing is written.
     after : dict or None
         The new row, or None to take it out.
     table : str, optional
@@ -308,30 +311,69 @@ def correct(path, row_number, before, after, table=None):
             raise RecordsError(problems)
     with locked(path):
         sheet = Sheet.parse(file_bytes(path), path.name, table)
-        now = sheet.frame()
+        now, aside = sheet.rows()
         names = [c.name for c in sheet.columns]
-        if row_number not in now.index or not same_row(now.loc[row_number, names], before):
-            there = (
-                "is gone"
-                if row_number not in now.index
-                else "now reads "
-                + ", ".join(
-                    f"{n} {now.loc[row_number, n]}" for n in names if not blank(now.loc[row_number, n])
-                )
-            )
+        if row_number in now.index:
+            there = dict(now.loc[row_number, names])
+        else:
+            there = {name: sheet.cell(row_number, name) for name in names}
+        if row_number not in sheet.row_numbers or not same_row(there, before):
+            held = ", ".join(f"{name} {value}" for name, value in there.items() if not blank(value))
             raise ChangedError(
-                f"{path.name} was changed by another program: row {row_number} {there}. "
+                f"{path.name} was changed by another program: row {row_number} "
+                f"{f'now reads {held}' if row_number in sheet.row_numbers else 'is gone'}. "
                 "Nothing was written. Look at the table again, then make your correction."
             )
         if sheet.unmarked:  # the others keep the marks that boards know them by
             mark = MARKS[table]
-            sheet = sheet.with_cells({row: now.loc[row, mark] for row in sheet.unmarked}, mark)
+            marks = {row: now.loc[row, mark] for row in sheet.unmarked if row in now.index}
+            sheet = sheet.with_cells(marks, mark)
             if values is not None:
-                values[mark] = values[mark] or now.loc[row_number, mark]
-        sheet = sheet.with_row(values, row_number, dict(now.loc[row_number]))
-        result = sheet.frame()
+                values[mark] = (
+                    values[mark] or marks.get(row_number, "") or next_number([*now[mark], *sheet.marks()])
+                )
+        sheet = sheet.with_row(values, row_number, there)
+        result, problems = sheet.rows()
+        _raise_new(problems, aside, row_number, gone=values is None)
         _save(path, sheet, result)
     return result
+
+
+def _raise_new(problems, aside, row=None, gone=False):
+    """Raise the problems that a change brings with it; those of rows that were set aside before stay theirs.
+
+    `row` is the one that was changed, which must be good now; `gone`: it was taken out, and those below moved up.
+    """
+    known = {p.row - (gone and p.row > row) for p in aside if p.row != row}
+    if new := [p for p in problems if p.row not in known]:
+        raise RecordsError(new)
+
+
+def as_written(path, row_number, table=None):
+    """Return the cells of one row as they stand in the file, also of a row that is set aside.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file.
+    row_number : int
+        The row in the file, as a problem names it.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+
+    Returns
+    -------
+    dict
+        Column name to text; "" where there is no cell.
+
+    Examples
+    --------
+    >>> as_written(KETTLE_HOLLOW / "logs.csv", 3)["small_in"]
+    '18.5'
+    """
+    path = Path(path)
+    sheet = Sheet.parse(file_bytes(path), path.name, table or path.stem.lower())
+    return {c.name: sheet.cell(row_number, c.name) for c in sheet.columns}
 
 
 def mend(path, problem, table=None):
