@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import logs, records, shrinkage, sizes, stack
+from woodcalc import choices, drying, logs, records, shrinkage, sizes, stack
 from woodcalc.checks import InputError
 
 few = settings(max_examples=60, deadline=None)
@@ -26,7 +26,7 @@ few = settings(max_examples=60, deadline=None)
         (1.125, 1.125),
         (np.float64(2), 2.0),
         ("2-3/8 in", 2.375),  # a live-edge slab
-        ("5/8", 0.625),
+        ("5/8 in", 0.625),
         ("1/2", 0.5),
         ("2/4", 0.5),
         ("2x8", 2.0),
@@ -45,6 +45,8 @@ def test_a_thickness_is_read_however_it_is_written(written, inches):
     [
         "8/8",
         "9/8",
+        "5/8",  # in inches, or a slip in 5/4 or 8/4?
+        "9/8 in",
         "5/3",
         "4/0",
         "1 1/0",
@@ -218,3 +220,13 @@ def test_what_a_sawn_thickness_holds():
     assert sizes.sawn_in(np.array([1.0, 2.0])).tolist() == [1.125, 2.125]
     with pytest.raises(InputError, match="0.25 to 12"):
         sizes.sawn_in(12.5)
+
+
+def test_drying_and_choices_take_the_same_names():
+    assert drying.thickness("1 1/4") == choices.Choices(thickness="5/4").thickness_in == 1.25
+    assert drying.thickness("2-3/8 in") == 2.375
+    for call in (lambda: drying.thickness("8/8"), lambda: choices.Choices(thickness="8/8").thickness_in):
+        with pytest.raises(InputError, match="8/4 for 2 in"):
+            call()
+    with pytest.raises(InputError, match="0.25 to 6"):
+        drying.thickness("48/4")

@@ -15,6 +15,7 @@ from woodcalc import climate, tables
 from woodcalc import species as woods
 from woodcalc.checks import InputError, doubtful, plain, suggest, within
 from woodcalc.record_cells import date_of
+from woodcalc.sizes import nominal_in
 
 # Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
 # Forest Products Laboratory, from memory)
@@ -146,13 +147,7 @@ def thickness(value):
     1.25
     """
     if isinstance(value, str):
-        top, slash, bottom = value.partition("/")
-        try:
-            value = int(top) / {"4": 4}[bottom.strip()] if slash else float(top)
-        except (KeyError, ValueError):
-            raise InputError(
-                f"thickness_in = {value!r}: expected inches or quarters such as '4/4' or '8/4'."
-            ) from None
+        value = nominal_in(value)
     if np.ndim(value):
         raise InputError(f"thickness_in = {value!r}: expected one thickness; `grid` takes several.")
     value = within("thickness_in", value, 0.25, 6, "in", "Is it in quarters or mm? 8/4 is 2.0.")

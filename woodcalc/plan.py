@@ -26,6 +26,7 @@ from woodcalc import (
 from woodcalc import species as woods
 from woodcalc.checks import InputError, suggest, within
 from woodcalc.plan_steps import FURNITURE_PCT, Step, first_season
+from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 
 __all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
 
@@ -283,7 +284,7 @@ def make_plan(
     tables, name = _tables(folder)
     site = climate.get(place)
     thick = drying.thickness(thickness)
-    nominal = f"{round(thick * 4)}/4"
+    nominal = thickness_name(round(thick * 4) / 4)
     begin = drying.start_date(start)
     pattern = sawing.pattern_name(pattern)
     project = within("project_in", project_in, 1, 120, "in", "Is it in mm?")
@@ -360,8 +361,7 @@ def _targets(names, nominal, given):
     rows = []
     for name in names:
         wood = woods.get(name)
-        rough = shrinkage.nominal_in(nominal)
-        finished = rough - 0.25 if rough > 2 else shrinkage.lumber_size_in(rough)  # as the table: 2, 3, 4 in
+        rough, finished = nominal_in(nominal), dressed_in(nominal)
         shrink = shrinkage.shrinkage_pct(wood, wood.green_mc_pct, FURNITURE_PCT[1], 0.0)
         shrink = max(shrink, shrinkage.shrinkage_pct(wood, wood.green_mc_pct, FURNITURE_PCT[1], 90.0))
         target = shrinkage.green_target_in(finished, shrink, given["planing_in"], given["sawing_sd_in"])

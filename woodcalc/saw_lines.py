@@ -16,11 +16,10 @@ import numpy as np
 from woodcalc.checks import InputError, within
 from woodcalc.frustum import Frustum
 from woodcalc.logs import Log
-from woodcalc.stack import sawn_in
+from woodcalc.sizes import counted_in, quarters_held, sawn_in, thickness_name
 
 GRID_IN = 1 / 16  # saw lines lie on sixteenths: the marks of a mill's height scale
 TINY = 1e-9
-_QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # the sizes that hardwood is sold in, in quarters of an inch
 _FIRST = 1e6  # a wanted board foot outweighs any number of others
 
 
@@ -123,10 +122,10 @@ def shop_for(
 
     length = log.length_ft
     shorter = np.arange(length, min(least_length, length) - TINY, -length_step)
-    cuts = [Cut(n, _nominal_in(n, t), *sized(t), shorter, 0.0, float(value[n])) for n, t in names.items()]
+    cuts = [Cut(n, _counted_in(n, t), *sized(t), shorter, 0.0, float(value[n])) for n, t in names.items()]
     for kind, (w, step) in enumerate(zip(wanted, steps, strict=True)):
         if w.length_ft <= length + TINY:
-            counted, only = _nominal_in(w.nominal, w.thickness_in), np.array([float(w.length_ft)])
+            counted, only = _counted_in(w.nominal, w.thickness_in), np.array([float(w.length_ft)])
             size = sized(w.thickness_in)
             cuts.append(Cut(w.nominal, counted, *size, only, float(w.width_in), _FIRST, step, kind))
 
@@ -152,10 +151,10 @@ def thickness_names(thicknesses):
         thicknesses = {}
         for t in listed:
             if isinstance(t, str) and "/" in t:
-                thicknesses[t.strip()] = sawn_in(t)
+                thicknesses[thickness_name(t)] = sawn_in(t)
                 continue
             within("thicknesses_in", t, 0.25, 16, "in")
-            name = _quarters(float(t))
+            name = quarters_held(float(t))
             thicknesses[name if name not in thicknesses else f"{float(t):g} in"] = float(t)
     if not thicknesses:
         raise InputError(
@@ -165,22 +164,10 @@ def thickness_names(thicknesses):
     return {str(n): within("thicknesses_in", t, 0.25, 16, "in", hint) for n, t in thicknesses.items()}
 
 
-def _quarters(thick):
-    """Name of the thickest hardwood size that a sawn thickness holds: 1.125 and 1.1875 are 4/4, 2.25 is 8/4."""
-    held = floor(4 * thick + 1e-6)
-    return f"{max((q for q in _QUARTERS if q <= held), default=max(held, 1))}/4"
-
-
-def _nominal_in(name, thick):
-    """Thickness counted in board feet (in): from the name (5/4, 2x8), or the quarters that the board holds.
-
-    Less than 1 in counts as 1 in (W. Noyes, Handwork in Wood, 1910, ch. III).
-    """
-    found = re.fullmatch(r"\s*(\d+)/4\s*", name)
-    if found:
-        return max(int(found[1]) / 4, 1.0)
-    found = re.match(r"\s*(\d+(?:\.\d+)?)\s*x", name)
-    return max(float(found[1]) if found else int(_quarters(thick)[:-2]) / 4, 1.0)
+def _counted_in(name, thick):
+    """Thickness counted in board feet (in): from the name (5/4, 2x8), or the quarters that the board holds."""
+    named = re.match(r"\s*(\d+/4\s*$|\d+(?:\.\d+)?(?=\s*x))", name)
+    return counted_in(named[1] if named else quarters_held(thick))
 
 
 def _edged(shop, room, cap=inf):

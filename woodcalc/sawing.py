@@ -73,7 +73,7 @@ def saw(
     thicknesses_in : sequence of float, or mapping of str to float
         Green sawn thicknesses (in), 0.25 to 16, taken up to the next sixteenth, each as often as it serves. A
         mapping gives them names: ``{"4/4": 1.125}``. Without one, 1.125 is called 4/4: the quarters that it
-        holds; and ``"4/4"`` stands for the 1.125 that it is sawn to (`stack.sawn_in`).
+        holds; and ``"4/4"`` stands for the 1.125 that it is sawn to (`sizes.sawn_in`).
     pattern : {"through-and-through", "cant", "quartered"}
     width_step_in : float
         Boards are edged down to a multiple of this (in).

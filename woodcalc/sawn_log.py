@@ -10,6 +10,7 @@ import numpy as np
 from woodcalc.checks import InputError, within
 from woodcalc.frustum import Frustum
 from woodcalc.logs import Log
+from woodcalc.sizes import board_feet
 
 
 @dataclass(frozen=True)
@@ -135,8 +136,13 @@ class SawingPlan:
 
     @property
     def board_feet(self):
-        """Board feet of all boards, nominal thickness x width x length / 12."""
-        return float(sum(board_feet_of(b.nominal_in, b.width_in, b.length_ft) for b in self.cut_boards))
+        """Board feet of all boards."""
+        return float(sum(self._each_bf))
+
+    @cached_property
+    def _each_bf(self):
+        sizes = np.array([(b.nominal_in, b.width_in, b.length_ft) for b in self.cut_boards])
+        return board_feet(*sizes.reshape(-1, 3).T).tolist()
 
     def half_in(self, axis, end):
         """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at its small or large end (in)."""
@@ -179,7 +185,7 @@ class SawingPlan:
             thick,
             b.width_in,
             b.length_ft,
-            board_feet_of(b.nominal_in, b.width_in, b.length_ft),
+            self._each_bf[number - 1],
             self.pattern,
             b.height_in,
             float(np.hypot(x, y)),
@@ -196,7 +202,7 @@ class SawingPlan:
     def grain_bf(self):
         """Board feet of flat-sawn, rift and quarter-sawn boards, as `boards` names them."""
         out = dict.fromkeys(("flat", "rift", "quarter"), 0.0)
-        for row in map(self._row, range(len(self.cut_boards)), self.cut_boards):
+        for row in map(self._row, range(1, len(self.cut_boards) + 1), self.cut_boards):
             out[row[BOARD_COLUMNS.index("grain")]] += row[BOARD_COLUMNS.index("board_feet")]
         return out
 
@@ -230,11 +236,6 @@ BOARD_COLUMNS = (
     "board log species nominal thickness_in width_in length_ft board_feet pattern height_in pith_in"
     " ring_angle_deg offset_x_in offset_y_in grain_angle_deg grain has_pith wanted"
 ).split()
-
-
-def board_feet_of(nominal, width, length):
-    """Board feet of a board: nominal thickness (in) x width (in) x length (ft) / 12."""
-    return nominal * width * length / 12
 
 
 def mean_ring_angle_deg(u1, u2, v):

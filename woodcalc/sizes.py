@@ -35,7 +35,7 @@ PLAIN_SIGNS = str.maketrans(
         "–": "-",
     }
 )
-NUMBER = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[\s-]+\d+/\d+)?|\d+/\d+"  # 12, 12.5, 12,5, .5, 1-1/8, 1 1/8, 7/8
+NUMBER = r"(?:\d+(?:\.\d*|,\d+)?|[.,]\d+)(?:[\s-]+\d+/\d+)?|\d+/\d+"  # 12, 12.5, 12,5, .5, 1-1/8, 1 1/8, 7/8
 _INCH = r"(?:\"|''|in\.?|inches|inch)"
 _INCHES = re.compile(rf"({NUMBER})\s*{_INCH}?", re.I)
 _FEET = re.compile(rf"({NUMBER})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(?:({NUMBER})\s*{_INCH}?)?", re.I)
@@ -208,9 +208,9 @@ def feet_and_inches(size_in, parts=1):
 def nominal_in(nominal):
     """Return a nominal size in inches from the trade's quarters (``"5/4"`` is 1.25), an inch size, or a number.
 
-    Quarters go over 4 and nothing else: ``"8/8"`` is refused, for it may stand for 4/4 or for a slip in 8/4.
-    Stock under an inch goes by its fraction (``"5/8"``), a live-edge slab by its inches (``"2-3/8"``), a
-    construction size by its first number (``"2x8"``).
+    Quarters go over 4: ``"8/8"`` is refused, for it may stand for 4/4 or be a slip in 8/4, and so is ``"5/8"``
+    without its unit. Stock under an inch says inches (``"5/8 in"``), and so may a live-edge slab (``"2-3/8"``); a
+    construction size goes by its first number (``"2x8"``).
 
     Parameters
     ----------
@@ -247,14 +247,15 @@ _BY = re.compile(rf"({NUMBER})\s*x\s*(?:{NUMBER})", re.I)  # 2x8, 5/4 x 6
 @cache
 def _named_in(name):
     """Inches of a thickness in words; cached, for a tally says the same few names over and over."""
-    clean = re.sub(rf"\s*{_INCH}$", "", name.translate(PLAIN_SIGNS).strip(), flags=re.I)
+    text = name.translate(PLAIN_SIGNS).strip()
+    clean = re.sub(rf"\s*{_INCH}$", "", text, flags=re.I)
     if m := _BY.fullmatch(clean):
         clean = m[1]
     if m := _OVER.fullmatch(clean):
         top, bottom = int(m[1]), int(m[2])
         if bottom == 4:
             return top / 4
-        if bottom not in (2, 8, 16, 32, 64) or top >= bottom:
+        if top >= bottom or (bottom != 2 and clean == text):
             raise InputError(
                 f"nominal = {name!r}: quarters of an inch go over 4. Write 4/4 for 1 in, 8/4 for 2 in."
             )
@@ -262,7 +263,7 @@ def _named_in(name):
         return read_number(clean.replace(",", "."))
     except InputError:
         raise InputError(
-            f'nominal = {name!r}: expected a size such as "4/4", "8/4", 1.25 or "2-3/8 in".'
+            f'nominal = {name!r}: expected quarters of an inch such as "4/4" or "8/4", or inches: 1.25, "2-3/8 in".'
         ) from None
 
 
@@ -280,7 +281,7 @@ def thickness_name(nominal):
 
     Examples
     --------
-    >>> thickness_name("1 1/4"), thickness_name(2), thickness_name("5/8"), thickness_name("2-3/8")
+    >>> thickness_name("1 1/4"), thickness_name(2), thickness_name("5/8 in"), thickness_name("2-3/8")
     ('5/4', '8/4', '5/8 in', '2-3/8 in')
     """
     size = nominal_in(nominal)

@@ -11,8 +11,8 @@ from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing
 from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, TooThin, saw
-from woodcalc.settings_sheet import sixteenths
 from woodcalc.shrinkage import board_shape
+from woodcalc.sizes import fraction, sixteenths
 
 NAMES = {"through-and-through": "Through and through", "cant": "Cant", "quartered": "Quartered"}
 RULES = (
@@ -201,12 +201,13 @@ def kerfs(small_in, thin_in, thick_in, thickness_in):
     half = _frame_in(small_in + 1.5)
     for i, (plan, kerf) in enumerate(zip(both, (thin_in, thick_in), strict=True)):
         x = 118 + 232 * i
-        page.text(x, 20, f"Kerf {_inches(kerf)} in", "middle", bold=True)
+        page.text(x, 20, f"Kerf {fraction(kerf, 32)} in", "middle", bold=True)
         page.text(x, 48, f"{plan.board_feet:.0f} bf" if plan else "no board", "middle", size=1.15, bold=True)
         if plan:
             _end(page, x, 176, 228, plan, half)
     _scale_bar(page, 8, 296, 228, half)
-    rows = [(f"{_inches(k)} in", p.shares if p else _NOTHING) for p, k in zip(both, (thin_in, thick_in), strict=True)]
+    names = [f"{fraction(kerf, 32)} in" for kerf in (thin_in, thick_in)]
+    rows = [(name, p.shares if p else _NOTHING) for name, p in zip(names, both, strict=True)]
     _share_bars(page, 100, 322, 362, 84, rows)
     for i, (part, colour) in enumerate(PARTS):  # two by two: the chart stands beside them
         x, y = 90 + 190 * (i % 2), 426 + 30 * (i // 2)
@@ -228,7 +229,7 @@ def kerfs(small_in, thin_in, thick_in, thickness_in):
     change = 100 * (bf[0] / bf[1] - 1) if bf[1] else 0.0
     dust = [p.volumes_ft3["sawdust"] if p else 0 for p in both]
     return page, (
-        f"With a kerf of {_inches(thin_in)} in this log gives {bf[0]:.0f} bf, with one of {_inches(thick_in)} in "
+        f"With a kerf of {names[0]} this log gives {bf[0]:.0f} bf, with one of {names[1]} "
         f"{bf[1]:.0f} ({change:+.0f} %); sawdust is {dust[0]:.1f} and {dust[1]:.1f} ft3 of the log's solid wood. Over "
         f"logs of 8 to 22 in the first saw gains {mean:.0f} %."
     )
@@ -237,14 +238,6 @@ def kerfs(small_in, thin_in, thick_in, thickness_in):
 def _gain(small_in, thin, thick, thickness):
     plans = [_plan(small_in, kerf_in=k, thickness_in=thickness) for k in (thin, thick)]
     return 100 * (plans[0].board_feet / plans[1].board_feet - 1) if all(plans) else np.nan
-
-
-def _inches(size):
-    """A kerf in thirty-seconds, as a fraction."""
-    parts, bottom = round(size * 32), 32
-    while parts % 2 == 0 and bottom > 1:
-        parts, bottom = parts // 2, bottom // 2
-    return f"{parts}/{bottom}" if bottom > 1 else f"{parts}"
 
 
 @lru_cache(maxsize=4000)
