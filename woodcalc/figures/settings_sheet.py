@@ -124,8 +124,10 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
     for h in range(0, int(top), 6):
         x, y = frame.at((left, h))
         page.text(x - 6, y, f"{h}", "end")
-    cross = [[(-0.4, 0), (0.4, 0)], [(0, -0.4), (0, 0.4)]]  # the center of the log, as chalked on its end
-    page.lines([on_page(stroke) for stroke in cross], width=2.0)
+    has_center = x1 < 0 < x2 and y1 < 0 < y2
+    if has_center:
+        cross = [[(-0.4, 0), (0.4, 0)], [(0, -0.4), (0, 0.4)]]  # as marked on the log's end
+        page.lines([on_page(stroke) for stroke in cross], width=2.0)
     blade = frame.at([(left, row["blade_in"]), (right, row["blade_in"])])
     page.lines([blade], style.ORANGE, 3.2)
     page.text(12, 20, "Height above the bed (in)", bold=True)
@@ -135,20 +137,21 @@ def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
         row["turn"] and f"{row['turn']} first",
         f"face {row['face_up']} up",
     ]
-    words += [f"center at {sixteenths(set_up.center_in)} in"]
+    if has_center:
+        words += [f"center at {sixteenths(set_up.center_in)} in"]
     if set_up.small_block_in:
         words += [f"blocks {sixteenths(set_up.small_block_in)} in, small end"]
     words += [f"Blade at {row['blade']} in"] + ([f"down by {row['drop']} in"] if row["drop"] else [])
-    y = 76
+    y = 52
     for i, word in enumerate(w for w in words if w):
         big = word.startswith("Blade")
         colour = style.ORANGE if big else style.INK
         page.text(500, y, word, color=colour, size=1.15 if big else 1.05, bold=i == 0 or big)
-        y += 2.0 * page.type
+        y += 1.45 * page.type
     y += 0.4 * page.type
     for line in re.split(r"(?<=[:;,]) | (?=stays)", row["takes"]):
-        page.text(500, y, line)
-        y += 1.5 * page.type
+        page.text(500, y, line, size=0.95)
+        y += 1.2 * page.type
     boards = plan.cut_boards
     first = boards[0]
     thick = sixteenths(first.x2 - first.x1 if first.turned else first.y2 - first.y1)
