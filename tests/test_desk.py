@@ -244,6 +244,72 @@ def test_an_answer_counts_even_if_it_cannot_be_kept(my_wood, monkeypatch):
     assert "Right" in box.feedback.value and "could not be kept" in box.feedback.value
 
 
+KEPT = ",".join(class_answers.COLUMNS) + "\n2026-05-01T19:05,01,doyle-one-log,Señor Åkes table,7,no,\n"
+KEPT_AS = {
+    "UTF-8": KEPT.encode(),
+    "UTF-8 with a byte-order mark": b"\xef\xbb\xbf" + KEPT.encode(),
+    "UTF-16": KEPT.encode("utf-16"),
+    "UTF-16, other end first": b"\xfe\xff" + KEPT.encode("utf-16-be"),
+    "one Latin-1 byte": KEPT.encode("latin-1"),
+    "Windows": KEPT.replace("\n", "\r\n").encode("cp1252"),
+    "old Mac": KEPT.replace("\n", "\r").encode("latin-1"),
+    "no final newline": KEPT.rstrip("\n").encode(),
+    "semicolons": KEPT.replace(",", ";").encode(),
+    "tabs, UTF-16, no final newline": KEPT.replace(",", "\t").rstrip("\n").encode("utf-16"),
+    "a line above the header": b"sep=;\r\n" + KEPT.replace(",", ";").encode(),
+    "another column, another order": b"seen;" + KEPT.replace(",", ";").encode().replace(b"2026", b"yes;2026"),
+    "header only": (",".join(class_answers.COLUMNS)).encode(),
+    "empty": b"",
+}
+
+
+@pytest.mark.parametrize("old", KEPT_AS.values(), ids=KEPT_AS)
+def test_an_answer_is_added_as_the_file_is_written_and_nothing_else_changes(my_wood, old):
+    choices.keep(keep_answers=True)
+    path = my_wood / "answers.csv"
+    path.write_bytes(old)
+    before = class_answers.gather(my_wood)
+    box = ask("doyle-one-log", "Łódź")
+    box.field.value = f"{box.exercise.solve(**box.numbers):g}"
+    assert "Right" in box.feedback.value and "not be kept" not in box.feedback.value
+    now = path.read_bytes()
+    assert now.startswith(old) and len(now) > len(old)
+    counted = class_answers.gather(my_wood)
+    assert not counted.attrs["unread"] and counted.right_in_the_end.tolist() == [1]
+    assert counted.right_at_first.tolist() == [1 if before.empty else 0]
+
+
+NOT_OURS = {
+    "a workbook": b"PK\x03\x04" + b"\x00" * 60,
+    "a picture": b"\x89PNG\r\n\x1a\n\xff\xfe\x00" * 40,
+    "other columns": b"log,small_in\n1,14\n",
+    "an open quotation mark": (KEPT + '"2026,01').encode(),
+    "NULs": KEPT.encode() + b"\x00" * 8,
+}
+
+
+@pytest.mark.parametrize("old", NOT_OURS.values(), ids=NOT_OURS)
+def test_a_file_that_cannot_be_added_to_makes_no_right_answer_wrong(my_wood, old):
+    choices.keep(keep_answers=True)
+    path = my_wood / "answers.csv"
+    path.write_bytes(old)
+    box = ask("doyle-one-log")
+    box.field.value = f"{box.exercise.solve(**box.numbers):g}"
+    said = re.sub(r"<[^>]+>", " ", box.feedback.value)
+    assert said.split()[0] == "Right:" and "could not be kept for the class" in said and "Error" not in said
+    assert path.read_bytes() == old
+
+
+def test_an_answer_is_marked_even_if_the_file_of_choices_is_broken(my_wood, monkeypatch):
+    def spoiled():
+        raise RuntimeError("whatever it may be")
+
+    monkeypatch.setattr("woodcalc.lesson.answers.kept_choices", spoiled)
+    box = ask("doyle-one-log")
+    box.field.value = f"{box.exercise.solve(**box.numbers):g}"
+    assert "Right" in box.feedback.value
+
+
 def _keep_many(folder, name, monkeypatch_variable):
     import os
 
@@ -328,6 +394,19 @@ def test_a_folder_of_answers_is_read_whatever_else_lies_in_it(class_folder):
     assert (water["learners"], water["right_at_first"], water["right_in_the_end"]) == (3, 2, 3)
 
 
+def test_what_is_not_counted_is_named_with_the_reason(class_folder):
+    (class_folder / "table-3").mkdir()
+    (class_folder / "table-3" / "answers.xlsx").write_bytes(NOT_OURS["a workbook"])
+    (class_folder / "short.csv").write_text(KEPT + "2026-05-01T19:06,01\n")
+    (class_folder / "latin.csv").write_bytes(KEPT_AS["one Latin-1 byte"])
+    found = class_answers.gather(class_folder)
+    unread = dict(line.split(": ", 1) for line in found.attrs["unread"])
+    assert set(unread) == {"empty.csv", "photo.csv", "ragged.csv", "short.csv", "table-3/answers.xlsx"}
+    assert "workbook" in unread["table-3/answers.xlsx"] and "CSV" in unread["table-3/answers.xlsx"]
+    assert "1 of its rows" in unread["short.csv"] and "no columns" in unread["ragged.csv"]
+    assert found.learners.tolist() == [5, 3]  # short.csv and latin.csv count for what they hold
+
+
 def test_excel_may_have_had_it_in_its_hands(class_folder):
     file = class_folder / "anna.csv"
     file.write_bytes(b"\xef\xbb\xbf" + file.read_bytes().replace(b",", b";"))
@@ -351,4 +430,5 @@ def test_the_desk_says_what_to_talk_about(class_folder, my_wood):
         "Talk about <b>doyle-one-log</b> first: 1 of 3 had it right at the first try, 2 in the end." in said
     )
     assert "2 made this slip: large end for small end." in said
+    assert "Not counted:" in said and "photo.csv: " in said and "no columns when, lesson" in said
     assert "both inside the bark" in said and "{" not in re.sub(r"<style>.*?</style>", "", said, flags=re.S)

@@ -6,11 +6,11 @@ import re
 
 import ipywidgets as w
 
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, in_words
 from woodcalc.keep import fingerprint
 from woodcalc.lesson import class_answers, kept
 from woodcalc.lesson import exercise as _exercise
-from woodcalc.lesson.box import Ask, Box, Form, kept_choices, note, why
+from woodcalc.lesson.box import Ask, Box, Form, kept_choices, note
 from woodcalc.lesson.saved import question
 from woodcalc.sizes import PLAIN_SIGNS, read_number
 
@@ -90,7 +90,7 @@ class WrittenBox(QuestionBox):
         try:
             kept.keep(self.name, self.lesson, asked, typed, **more)
         except Exception as error:  # whatever it is, the box goes on
-            reason = why(error) if not isinstance(error, OSError) else str(error)
+            reason = in_words(error)
             if reason not in _told:
                 _told.add(reason)
                 return note(
@@ -238,8 +238,9 @@ class AnswerBox(WrittenBox):
                 slip = self.exercise.slip(answer, self.numbers)
                 class_answers.keep(self.exercise, self._group, answer, right, slip)
         except Exception as error:  # the answer still counts, only the file is missing
-            reason = str(error) if isinstance(error, OSError) else why(error)
-            return note(f"Your answer counts, but it could not be kept for the class. {reason}", "warn")
+            return note(
+                f"Your answer counts, but it could not be kept for the class. {in_words(error)}", "warn"
+            )
         return ""
 
     def _show_steps(self):

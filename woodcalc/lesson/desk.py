@@ -17,6 +17,7 @@ from woodcalc.lesson.box import STYLE, kept_choices
 from woodcalc.lesson.names import ControlNames
 
 LESSONS = Path(__file__).parents[2] / "lessons"
+_SHOWN = 12  # files that could not be read, told one by one
 
 
 @dataclass(frozen=True)
@@ -313,11 +314,14 @@ def gathered():
     """Return the desk that reads a folder of learners' answers and says what to talk about."""
     place = w.Text(value=str(choices.folder() / "class-answers"), layout=w.Layout(width="420px"))
     read = w.Button(description="Read the answers", layout=w.Layout(width="auto"))
-    note = w.HTML()
+    note, unread = w.HTML(), w.HTML()
 
     def show(_):
+        unread.value = ""
+
         def action():
             found = class_answers.gather(place.value)
+            unread.value = _unread(found.attrs["unread"])
             if found.empty:
                 note.value = _note("No answers in that folder yet.", "woodcalc-warn")
                 return
@@ -336,7 +340,16 @@ def gathered():
         _guarded(note, action)
 
     read.on_click(show)
-    return _shell(_named("Folder with the learners' answers.csv files", place), read, note)
+    return _shell(_named("Folder with the learners' answers.csv files", place), read, note, unread)
+
+
+def _unread(reasons):
+    """Say which files of a class are not counted, and why."""
+    if not reasons:
+        return ""
+    listed = _list_of(reasons[:_SHOWN])
+    more = f"<p>And {len(reasons) - _SHOWN} more.</p>" if len(reasons) > _SHOWN else ""
+    return _note(f"<b>Not counted:</b><ul>{listed}</ul>{more}", "woodcalc-warn")
 
 
 def larger_print():

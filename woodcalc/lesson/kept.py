@@ -4,9 +4,10 @@ They lie in `written.json`, each under the name of the box that it was written i
 """
 
 import json
+import warnings
 
 from woodcalc import choices
-from woodcalc.keep import SaveError, locked, save
+from woodcalc.keep import HistoryWarning, SaveError, locked, save
 
 FILE = "written.json"
 _WAIT_S = 2.0  # another lesson holds the file for a few thousandths of a second
@@ -61,7 +62,7 @@ def keep(box, lesson, asked, typed, **more):
 
 
 def forget(boxes):
-    """Take the words of these boxes out of the file.
+    """Take the words of these boxes out of the file; the version before stays in the history.
 
     Parameters
     ----------
@@ -73,14 +74,15 @@ def forget(boxes):
         It could not be written, and why; the file is as it was.
     """
     if set(boxes) & set(written()):
-        _change(lambda found: {box: words for box, words in found.items() if box not in boxes})
+        _change(lambda found: {box: words for box, words in found.items() if box not in boxes}, history=True)
 
 
-def _change(how):
+def _change(how, history=False):
     path = choices.folder() / FILE
-    with locked(path, _WAIT_S):
+    with locked(path, _WAIT_S), warnings.catch_warnings():
+        warnings.simplefilter("ignore", HistoryWarning)
         text = json.dumps(how(_read(path)), indent=1, ensure_ascii=False)
-        save(path, (text + "\n").encode("utf-8", "replace"))
+        save(path, (text + "\n").encode("utf-8", "replace"), history)
 
 
 def _read(path):
