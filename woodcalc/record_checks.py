@@ -250,9 +250,9 @@ class _Found:
                 name = frame.loc[row, "stack"]
                 expected = f"a day after {as_text(first)}, when stack {name} was stacked. Is one of the two days wrong?"
             self.problems.append(self._problem("readings", row, "date", expected, mend))
-        whole = [
-            s for s, g in frame.groupby(frame["stack"].str.casefold()) if len(g) > 1 and early[g.index].all()
-        ]
+        dated = frame[frame["kind"] != "oven-dry"]
+        by_stack = dated.groupby(dated["stack"].str.casefold())
+        whole = [s for s, g in by_stack if len(g) > 1 and early[g.index].all()]
         self._drop("readings", frame.index[future | early])
         for stack in whole:
             row = self.frames["stacks"].index[self.frames["stacks"]["stack"].str.casefold() == stack][0]

@@ -57,7 +57,7 @@ class Sheet:
         self.delimiter, self.newline, self.order = delimiter, newline, order
         self.records = records  # the first is the header
         self._at = None
-        self.unmarked = set()  # rows of logs or boards that have no mark in the file
+        self.unmarked = {}  # rows of logs or boards that have no mark in the file, and the one they go by
         self.names = {c.name for c in columns}
         self.notes = []
         self._map()
@@ -196,8 +196,14 @@ class Sheet:
             problems.sort(key=lambda p: p.row)
         if self.table in ("logs", "boards"):
             mark = self.table[:-1]
-            self.unmarked = {row for row, label in zip(rows, values[mark], strict=True) if not label}
-            values[mark] = number_rows(values[mark])
+            marks = number_rows(values[mark])
+            sound = {r.row for r in body if not r.broken}
+            self.unmarked = {
+                row: goes_by
+                for row, had, goes_by in zip(rows, values[mark], marks, strict=True)
+                if not had and row in sound
+            }
+            values[mark] = marks
         if self.table == "boards":
             self._unspoil(values)
         for name, i in self.extra.items():

@@ -482,8 +482,8 @@ def fill(table, values):
     """Fill what follows from the rest of the row: board feet, the meter's unit."""
     if table == "boards":
         for i, bf in enumerate(values["board_feet"]):
-            if blank(bf) and values["nominal"][i]:
-                size = (values["nominal"][i], values["width_in"][i], values["length_ft"][i])
+            size = [values[name][i] for name in ("nominal", "width_in", "length_ft")]
+            if blank(bf) and not any(map(blank, size)):
                 values["board_feet"][i] = board_feet(*size)
     if table == "readings":
         values["unit"] = [

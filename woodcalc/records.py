@@ -325,8 +325,7 @@ def correct(path, row_number, before, after, table=None):
                 "Nothing was written. Look at the table again, then make your correction."
             )
         if sheet.unmarked:  # the others keep the marks that boards know them by
-            mark = MARKS[table]
-            marks = {row: now.loc[row, mark] for row in sheet.unmarked if row in now.index}
+            mark, marks = MARKS[table], sheet.unmarked
             sheet = sheet.with_cells(marks, mark)
             if values is not None:
                 values[mark] = (
