@@ -56,6 +56,24 @@ def test_the_saw_loses_no_wood(plan):
     assert set(plan.settings) == set(table["log"].iloc[:-1])
 
 
+def test_loose_sawdust_takes_three_times_its_wood(plan):
+    """Three times is common practice; the kerf's solid wood is what the log's other parts leave."""
+    t = plan.step("saw").table.iloc[-1]
+    loose = 3 * (t["volume_ft3"] - t["lumber_ft3"] - t["slab_ft3"])
+    assert f"the saw {loose:.0f} cubic feet of loose sawdust" in plan.step("saw").says
+
+
+@pytest.mark.filterwarnings("ignore::woodcalc.checks.RangeWarning")
+@pytest.mark.parametrize(
+    ("thickness", "dressed_in"), [("8/4", 1.75), ("9/4", 2.0), ("10/4", 2.25), ("12/4", 2.75), ("16/4", 3.75)]
+)
+def test_thick_stock_dresses_to_what_the_standard_lists(tally, thickness, dressed_in):
+    """NHLA surfaced two sides: 1-3/4, 2-3/4 and 3-3/4 in (data/lumber_sizes.csv); a quarter inch off in between."""
+    folder = tally("log,species,small_in,length_ft\n1,black walnut,18,8\n")
+    plan = make_plan(folder, thickness=thickness, start="2026-05-15")
+    assert plan.step("target").table["finished_in"].tolist() == [dressed_in]
+
+
 def test_green_target_by_hand(plan):
     row = plan.step("target").table.set_index("species").loc["northern red oak"]
     shrink = 8.6 * (30 - 8) / 30  # Wood Handbook: 8.6 % tangential from 30 % MC to oven-dry, evenly

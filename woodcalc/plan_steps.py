@@ -96,7 +96,7 @@ def scale_step(scaled):
     }  # fmt: skip
     notes = (
         "Diameters as measured, not rounded. Rules after the share lost to defects; cubic feet and weight before. "
-        "Load and lift by the last column: it counts bark and the heaviest published green weight.",
+        "Load and lift by the last column: up to a fifth over the wettest figure for the wood, and a tenth for bark.",
     )
     return Step("scale", "What the logs hold", says, table, heads, notes)
 
@@ -193,12 +193,18 @@ def pile_step(piles, nominal):
         "footing_lb": ("On a footing (lb)", ",.0f"),
     }  # fmt: skip
     notes = []
-    if "small lots" in piles:
+    if small := piles_of(piles, "small lots"):
+        kinds = dict.fromkeys(k for p in small for k in p.species)
         notes.append(
-            f"Small lots: {', '.join(piles['small lots'].species)} share a pile. It is ready when its slowest wood is; "
+            f"Small lots: {', '.join(kinds)} share a pile. It is ready when its slowest wood is; "
             "keep each wood in its own layers."
         )
     return Step("stack", f"The stack, {nominal}", says, table, heads, tuple(notes))
+
+
+def piles_of(piles, name):
+    """The piles of one wood, or of the small lots, in a dict by name."""
+    return [pile for key, pile in piles.items() if key == name or key.startswith(f"{name}, pile ")]
 
 
 def air_step(site, house):
@@ -386,7 +392,7 @@ def move_step(main, house, site, project):
 def todo_step(forecasts, piles, main, begin, stacks_read):
     import pandas as pd
 
-    f, pile = forecasts[main.name], piles[main.name]
+    f, stickers = forecasts[main.name], sum(p.sticker_count for p in piles_of(piles, main.name))
     likely, (season, mc) = f.date_of(20).likely, first_season(f)
     wood = main.name[0].upper() + main.name[1:]
     rows = [
@@ -426,7 +432,7 @@ def todo_step(forecasts, piles, main, begin, stacks_read):
         )
     table = pd.DataFrame(rows, columns=["date", "what"]).sort_values("date", kind="stable", ignore_index=True)
     says = (
-        f"{len(piles)} pile{'s' * (len(piles) > 1)} to build, {pile.sticker_count} stickers for the {main.name} alone. "
+        f"{len(piles)} pile{'s' * (len(piles) > 1)} to build, {stickers:,} stickers for the {main.name} alone. "
         + ("" if likely else f"{wood} is not likely to reach 20 % outdoors here. ")
         + (
             f"{stacks_read} stack{'s have' if stacks_read > 1 else ' has'} readings: keep on."
