@@ -7,16 +7,24 @@ brought up to date; a lesson that the learner has changed stays, and the new ver
 
 import hashlib
 import json
-import shutil
 import sys
+from itertools import count
 from pathlib import Path
 
-_LEDGER = ".handed-out.json"  # what was handed out, by checksum: tells an untouched lesson from a changed one
-NOT_FOR_LEARNERS = ("leader", "my-wood")
+from woodcalc.choices import HANDED_OUT, NEW_VERSIONS
+from woodcalc.keep import locked, save
+
+# What starts the book where it lies; a copy is started by whoever made it.
+STARTERS = ("start.py", "Start on Windows.bat", "Start on macOS or Linux.command", "first-start.md")
+NOT_FOR_LEARNERS = ("leader", "my-wood", NEW_VERSIONS, *STARTERS)
 
 
 def hand_out(source, target):
     """Copy the lessons in `source` to `target` without overwriting anything that a learner has changed.
+
+    A ledger in `target` holds the checksum of each file that was handed out: a file that still has it is untouched.
+    Where the ledger is lost or says nothing, what differs is taken for the learner's own. A new version in
+    `new versions` that the learner has changed stays as well; the next one gets a number.
 
     Parameters
     ----------
@@ -28,8 +36,13 @@ def hand_out(source, target):
     Returns
     -------
     dict
-        For each file ``"new"``, ``"updated"``, ``"kept"`` (changed by the learner; the new version lies beside it)
-        or ``"same"``.
+        For each file ``"new"``, ``"updated"``, ``"kept"`` (changed by the learner; the new version lies beside it),
+        ``"same"``, or ``"not copied: "`` and why: something in the way, a disk that is full. The others go on.
+
+    Raises
+    ------
+    OSError
+        The learner's folder cannot be made or written at all.
 
     Examples
     --------
@@ -46,35 +59,108 @@ def hand_out(source, target):
     """
     source, target = Path(source), Path(target)
     target.mkdir(parents=True, exist_ok=True)
-    ledger_path = target / _LEDGER
-    ledger = json.loads(ledger_path.read_text()) if ledger_path.exists() else {}
+    path = target / HANDED_OUT
     done = {}
-    for path in sorted(p for p in source.rglob("*") if p.is_file()):
-        name = path.relative_to(source)
-        if name.parts[0] in NOT_FOR_LEARNERS or any(part.startswith((".", "__")) for part in name.parts):
-            continue
-        mine, key, now = target / name, name.as_posix(), _checksum(path)
-        if not mine.exists():
-            done[key], place = "new", mine
-        elif _checksum(mine) == now:
-            done[key], place = "same", None
-        elif _checksum(mine) == ledger.get(key):
-            done[key], place = "updated", mine
-        else:
-            done[key], place = "kept", target / "new versions" / name
-        if place:
-            place.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copyfile(path, place)
-        if done[key] != "kept":
-            ledger[key] = now
-    ledger_path.write_text(json.dumps(ledger, indent=1))
+    with locked(path):
+        ledger = _ledger(path)
+        for name in _names(source, target):
+            try:
+                done[name.as_posix()] = _copy(source, target, name, ledger)
+            except OSError as error:
+                done[name.as_posix()] = f"not copied: {error.strerror or error}"
+        try:
+            save(path, json.dumps(ledger, indent=1).encode("utf-8"), history=False)
+        except (
+            OSError
+        ) as error:  # what is not in it is taken for the learner's own the next time: nothing is lost
+            done[HANDED_OUT] = f"not copied: {error}"
     return done
 
 
-def _checksum(path):
-    return hashlib.sha256(path.read_bytes()).hexdigest()
+def _ledger(path):
+    """What was handed out, name to checksum; nothing if the ledger is lost, cut off or not ours."""
+    try:
+        found = json.loads(path.read_bytes())
+        return {str(name): seal for name, seal in found.items() if isinstance(seal, str)}
+    except (OSError, ValueError, AttributeError, RecursionError):
+        return {}
+
+
+def _names(source, target):
+    """The files of the book that are for learners, relative to `source`."""
+    for path in sorted(source.rglob("*")):
+        name = path.relative_to(source)
+        own = name.parts[0] in NOT_FOR_LEARNERS or any(p.startswith((".", "__")) for p in name.parts)
+        if (
+            not own
+            and not path.is_relative_to(target if target != source else target / NEW_VERSIONS)
+            and path.is_file()
+        ):
+            yield name
+
+
+def _copy(source, target, name, ledger):
+    """Hand out one file; return what was done."""
+    data = (source / name).read_bytes()
+    now, key = _seal(data), name.as_posix()
+    there = _there(target, name)
+    if there in (None, now, ledger.get(key)):
+        if there != now:
+            _write(target / name, data)
+        ledger[key] = now
+        return "new" if there is None else "same" if there == now else "updated"
+    for beside in _beside(name):
+        there, key = _there(target, beside), beside.as_posix()
+        if there in (None, now, ledger.get(key)):
+            if there != now:
+                _write(target / beside, data)
+            ledger[key] = now
+            return "kept"
+
+
+def _beside(name):
+    """Where a new version may lie: under its own name, then with a number behind it."""
+    folder = Path(NEW_VERSIONS) / name.parent
+    yield folder / name.name
+    for number in count(2):
+        yield folder / f"{name.stem} ({number}){name.suffix}"
+
+
+def _there(target, name):
+    """The checksum of a file that lies in the learner's folder, or None if there is none.
+
+    Raises
+    ------
+    OSError
+        A link or a folder stands in its place, or it cannot be read.
+    """
+    path = target
+    for part in name.parts:
+        path = path / part
+        if path.is_symlink():
+            raise OSError(f"{path.relative_to(target).as_posix()} is a link there, which is left alone")
+    if path.is_dir():
+        raise OSError(f"a folder of the name {name.name} stands in its place")
+    try:
+        return _seal(path.read_bytes())
+    except FileNotFoundError:
+        return None
+
+
+def _write(path, data):
+    path.parent.mkdir(parents=True, exist_ok=True)
+    save(
+        path, data, history=False
+    )  # in one step: a copy that is cut off would look like the learner's own work
+
+
+def _seal(data):
+    return hashlib.sha256(data).hexdigest()
 
 
 if __name__ == "__main__":
-    for name, what in hand_out(*sys.argv[1:3]).items():
-        print(f"{what:8} {name}")
+    try:
+        for name, what in hand_out(*sys.argv[1:3]).items():
+            print(f"{what:8} {name}")
+    except OSError as error:
+        sys.exit(f"No lessons were handed out: {error}")

@@ -70,10 +70,13 @@ class LearnerSpawner(LocalProcessSpawner):
             person = pwd.getpwnam(self.account)
             os.chmod(person.pw_dir, 0o700)
         hand_out = [sys.executable, "-m", "woodcalc.lesson.hand_out", str(LESSONS), f"{person.pw_dir}/lessons"]
-        subprocess.run(  # as the learner: root never writes into a learner's folder
-            hand_out, check=True, user=person.pw_uid, group=person.pw_gid, extra_groups=[], cwd=person.pw_dir,
-            env={"PATH": os.environ["PATH"], "HOME": person.pw_dir}, umask=0o077,
-        )  # fmt: skip
+        try:
+            subprocess.run(  # as the learner: root never writes into a learner's folder
+                hand_out, check=True, user=person.pw_uid, group=person.pw_gid, extra_groups=[], cwd=person.pw_dir,
+                env={"PATH": os.environ["PATH"], "HOME": person.pw_dir}, umask=0o077, timeout=60,
+            )  # fmt: skip
+        except (OSError, subprocess.SubprocessError) as error:  # the lessons that are there will do
+            self.log.warning("Lessons of %s are not brought up to date: %s", self.account, error)
         return await super().start()
 
 
