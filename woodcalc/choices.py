@@ -223,7 +223,7 @@ def _species(name):
 
 def _thickness(asked):
     name = nominal(str(asked))[0]
-    if not name or not 4 <= int(name.split("/")[0]) <= 16:
+    if not name or not 1 <= nominal_in(name) <= 4:
         raise InputError(f"thickness = {str(asked)[:60]!r}: expected quarters of an inch, from 4/4 to 16/4.")
     return name
 

@@ -3,7 +3,7 @@
 from woodcalc import moisture
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
-from woodcalc.sizes import nominal_in
+from woodcalc.sizes import board_feet, nominal_in
 
 # Boards tallied by hand
 
@@ -16,9 +16,9 @@ def _draw_tally(rng):
 
 def _tally(n, nominal, thickness_in, width_in, length_ft):
     named_in = nominal_in(nominal)
-    board_bf = named_in * width_in * length_ft / 12
+    board_bf = board_feet(nominal, width_in, length_ft)
     return Worked(
-        n * named_in * width_in * length_ft / 12,
+        n * board_bf,
         dict(
             sawn_thickness=n * thickness_in * width_in * length_ft / 12,
             one_inch=n * width_in * length_ft / 12,
