@@ -18,9 +18,9 @@ from woodcalc.settings_sheet import (
     mentions_metal,
     set_ups,
     sheet,
-    sixteenths,
     stages,
 )
+from woodcalc.sizes import sixteenths
 
 GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16
 MILLS = {
