@@ -20,8 +20,9 @@ FORBIDDEN = {
     "figures": ("ipywidgets", "anywidget", "IPython", "woodcalc.lesson"),
     "lesson": (),
 }
-# The plan page holds pictures: it asks the figures for them when it is written, not when it is imported.
-LATE = {"plan.py": ("woodcalc.figures",)}
+# The plan page holds pictures: it asks the figures for them when it is written, not when it is imported. The command
+# line only hands over to the lessons.
+LATE = {"plan.py": ("woodcalc.figures",), "__main__.py": ("woodcalc.lesson",)}
 
 
 def imported(path):

@@ -1,4 +1,4 @@
-"""The published tables under `data/`, read once."""
+"""Where the book's files lie; the published tables under `data/`, read once."""
 
 from functools import cache
 from pathlib import Path
@@ -14,8 +14,29 @@ def folder():
     >>> (folder() / "SOURCES.csv").exists()
     True
     """
-    installed = _PACKAGE / "_data"
-    return installed if installed.is_dir() else _PACKAGE.parent / "data"
+    return _PACKAGE / "_data" if installed() else _PACKAGE.parent / "data"
+
+
+def lessons():
+    """Return the path of the book's own lessons, in the checkout or in an installed copy.
+
+    Examples
+    --------
+    >>> (lessons() / "00-start-here.ipynb").exists()
+    True
+    """
+    return _PACKAGE / "_lessons" if installed() else _PACKAGE.parent / "lessons"
+
+
+def installed():
+    """Return True for an installed copy, which has data and lessons inside the package.
+
+    Examples
+    --------
+    >>> installed() == ("_data" in str(folder()))
+    True
+    """
+    return (_PACKAGE / "_data").is_dir()
 
 
 @cache
