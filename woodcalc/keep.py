@@ -33,7 +33,7 @@ class ChangedError(SaveError):
 
 
 class HistoryWarning(UserWarning):
-    """The file was saved; only the copy of what it held before could not be kept."""
+    """The file was saved; only the copy for its history could not be kept."""
 
 
 def fingerprint(data):
@@ -118,12 +118,13 @@ def _wait(path, end, wait_s):
 
 
 def save(path, data, history=True):
-    """Put `data` in the place of `path` in one step; what was there goes to the folder `history` beside it.
+    """Put `data` in the place of `path` in one step; each version is kept in the folder `history` beside it.
 
-    First the new content is written to a hidden file and forced to the disk; then what was there gets a second name
-    in `history`; then the new content takes the name in one rename. At every moment `path` holds either the whole old
-    or the whole new content. If the history cannot be written (a full disk, a file in the way), the new content is
-    saved all the same, and a `HistoryWarning` says so. Hold `locked(path)` around it.
+    First the new content is written to a hidden file and forced to the disk; then what was there is copied to
+    `history`, if it is not there yet; then the new content takes the name in one rename; then it is copied to
+    `history`, too. At every moment `path` holds either the whole old or the whole new content. If the history cannot
+    be written (a full disk, a file in the way), the new content is saved all the same, and a `HistoryWarning` says so.
+    Hold `locked(path)` around it.
 
     Of each file the newest 30 versions are kept, and of the older ones the last of each of 30 days.
 
@@ -149,7 +150,7 @@ def save(path, data, history=True):
     Warns
     -----
     HistoryWarning
-        Saved, but the version before could not be kept.
+        Saved, but its version could not be kept.
     """
     path = Path(path)
     try:
@@ -159,38 +160,43 @@ def save(path, data, history=True):
             raise PermissionError("read-only")
         if old == data:
             return fingerprint(data)
-        kept = None
+        trouble = None
         with _written(target, data) as put:
             if old is not None and history:
-                kept = _keep_version(target, old)
+                trouble = _keep_version(target, old)
             put()
     except OSError as error:
         raise _not_saved(path, error) from error
-    if kept is not None:
+    if history:
+        trouble = (
+            _keep_version(target, data) or trouble
+        )  # a program that writes into the file itself does not lose it
+        _thin(target)
+    if trouble is not None:
         warnings.warn(
-            f"{path.name} is saved. The version before could not be kept in {HISTORY}: {_why(kept)}.",
+            f"{path.name} is saved. Its version could not be kept in {HISTORY}: {_why(trouble)}.",
             HistoryWarning,
             stacklevel=2,
         )
-    elif old is not None and history:
-        _thin(target)
     return fingerprint(data)
 
 
 @contextlib.contextmanager
-def _written(target, data):
+def _written(target, data, sync=True):
     """Have `data` on the disk under a hidden name; what is given back puts it in the place of `target`."""
     temporary = target.with_name(f".{target.name}.new")  # one name only, so that a crash leaves no litter
 
     def put():
         os.replace(temporary, target)
-        _sync_folder(target.parent)
+        if sync:
+            _sync_folder(target.parent)
 
     try:
         with open(temporary, "wb") as file:
             file.write(data)
             file.flush()
-            _sync(file.fileno())
+            if sync:
+                _sync(file.fileno())
         if target.exists():
             os.chmod(temporary, stat.S_IMODE(target.stat().st_mode))
         yield put
@@ -275,7 +281,7 @@ def versions(path):
         target = _real(Path(path))
         found = _versions(target)
         if found and target.exists() and found[0].path.read_bytes() == target.read_bytes():
-            return found[1:]  # a save that was cut off kept it before it was replaced
+            return found[1:]  # what it holds now
         return found
     except OSError:
         return []
@@ -320,30 +326,28 @@ def _versions(target):
     try:
         for entry in os.scandir(target.with_name(HISTORY)):
             if m := name.fullmatch(entry.name):
-                with contextlib.suppress(ValueError):  # a day that is none: not one of ours
+                with contextlib.suppress(ValueError, OSError):  # a day that is none: not one of ours
                     when = datetime.strptime(m[2], "%Y-%m-%dT%H%M%S")
-                    found.append(Version(Path(entry.path), when, int(m[1])))
+                    if entry.stat().st_size:  # a copy that a power cut left empty
+                        found.append(Version(Path(entry.path), when, int(m[1])))
     except (FileNotFoundError, NotADirectoryError):
         return []
     return sorted(found, key=lambda v: v.number, reverse=True)
 
 
-def _keep_version(target, old):
-    """Give the content that `target` has a second name in the history; return what went wrong, or None."""
+def _keep_version(target, content):
+    """Keep what `target` holds in its history, unless its newest version is that; return what went wrong, or None."""
     folder = target.with_name(HISTORY)
     try:
         folder.mkdir(exist_ok=True)
         kept = _versions(target)
-        if kept and kept[0].path.read_bytes() == old:
+        if kept and kept[0].path.read_bytes() == content:
             return None
         when = datetime.fromtimestamp(target.stat().st_mtime)
         number = kept[0].number + 1 if kept else 1
         copy = folder / f"{target.stem}.{number:06}.{when:%Y-%m-%dT%H%M%S}{target.suffix}"
-        try:
-            os.link(target, copy)  # takes no room: the old content is about to lose its first name
-        except OSError:  # no links here
-            with _written(copy, old) as put:
-                put()
+        with _written(copy, content, sync=False) as put:
+            put()
     except (OSError, ValueError, OverflowError) as error:
         return error
     return None
@@ -534,7 +538,7 @@ def unpacked(data):
             files = {}
             for m in members:
                 with book.open(m) as file:
-                    files[m.filename] = file.read(LARGEST_FILE_MB * _MB + 1)
+                    files[m.filename] = file.read(int(LARGEST_FILE_MB * _MB) + 1)
                 if len(files[m.filename]) != m.file_size:
                     raise no(f"{m.filename} in it is damaged")
             return files

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from woodcalc import choices
+from woodcalc.keep import remember
 from woodcalc.record_cells import as_text, blank, date_of, likely_ids, possible_days
 from woodcalc.record_file import Sheet, file_bytes
 from woodcalc.record_readings import readings_told
@@ -138,6 +139,7 @@ def _files(path, wanted, own):
             )
             return {}, [] if own else [_whole(path.name or str(path), "no such folder", expected)]
         there = sorted(path.iterdir())
+        remember(path)
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or str(error)
         return {}, [_whole(path.name, f"a folder that cannot be read ({why})", "a folder that you may open")]
