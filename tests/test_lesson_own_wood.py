@@ -1,5 +1,6 @@
-"""Every lesson runs on records that are only begun: a learner who keeps one table sees no traceback in another."""
+"""Records that are only begun, or hold a slip: each lesson goes on with what is good and says the rest in sentences."""
 
+import re
 import shutil
 import warnings
 from pathlib import Path
@@ -8,8 +9,54 @@ import nbformat
 import pytest
 
 from woodcalc import choices, records
+from woodcalc.lesson import air, drying, kiln, logs, moisture, own, sawing, shrinkage, stack
+from woodcalc.lesson import records as lesson_8
+from woodcalc.lesson.box import plain
+from woodcalc.lesson.panel import Panel
 
 LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("*.ipynb"))
+BOXES = {
+    logs.own_tally: "logs",
+    sawing.own_sawing: "logs",
+    sawing.own_order: "logs",
+    moisture.own_readings: "readings",
+    stack.own_panel: "boards",
+    drying.own_stacks: "stacks",
+    lesson_8.own_stack_panel: "stacks readings",
+    kiln.own_three_ways: "stacks readings",
+}
+OF_CHOICES = [
+    shrinkage.own_spread,
+    moisture.own_weights,
+    air.own_months,
+    drying.my_stack_panel,
+    kiln.own_ways,
+]
+
+
+@pytest.fixture
+def my_wood(tmp_path, monkeypatch):
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "mine"))
+    (tmp_path / "mine").mkdir()
+    return tmp_path / "mine"
+
+
+def put(folder, **tables):
+    for name, text in tables.items():
+        (folder / f"{name}.csv").write_text(text, encoding="utf-8")
+
+
+def words(made):
+    """All that a reader reads in a box, as plain text."""
+    told = made.still() if hasattr(made, "still") else made._repr_html_()
+    return plain(re.sub(r"<img[^>]*>", "", told))
+
+
+STACK = "stack,species,nominal,stacked\nA,northern red oak,4/4,2025-05-10\n"
+HEAD = "date,stack,board,kind,value,unit\n"
+WEIGHED = (
+    "2025-05-10,A,1-3,oven-dry,9.32,lb\n2025-05-10,A,1-3,weight,16.6,lb\n2025-06-07,A,1-3,weight,13.7,lb\n"
+)
 
 
 @pytest.mark.parametrize("kept", ["readings.csv", "logs.csv", "stacks.csv"])
@@ -31,3 +78,165 @@ def test_a_lesson_runs_where_one_table_is_kept(path, kept, tmp_path, monkeypatch
             if cell.cell_type == "code":
                 exec(cell.source, names)  # noqa: S102 - the lesson's own cells
     assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize("make", BOXES, ids=lambda f: f"{f.__module__.split('.')[-1]}.{f.__name__}")
+def test_without_records_it_is_kettle_hollows_and_says_so(make, my_wood):
+    said = words(make())
+    assert "These are Kettle Hollow's " in said and "(an invented woodlot)" in said
+    for table in BOXES[make].split():
+        assert f"{table}.csv" in said
+
+
+@pytest.mark.parametrize("make", BOXES, ids=lambda f: f"{f.__module__.split('.')[-1]}.{f.__name__}")
+def test_a_header_with_no_row_below_it_is_said(make, my_wood):
+    put(
+        my_wood,
+        **{table: ",".join(c.name for c in columns) + "\n" for table, columns in records.TABLES.items()},
+    )
+    said = words(make())
+    assert f"{BOXES[make].split()[0]}.csv has a header and no row yet." in said and "Set aside" not in said
+
+
+def test_one_stack_and_one_weighing(my_wood):
+    put(my_wood, stacks=STACK, readings=HEAD + "2025-06-07,A,1-3,weight,13.7,lb\n")
+    panel = lesson_8.own_stack_panel()
+    assert isinstance(panel, Panel) and panel.reading.startswith(
+        "Stack A, northern red oak, no readings: pace 1.0"
+    )
+    for made in (panel, moisture.own_readings(), kiln.own_three_ways()):
+        assert "One weighing kept of board 1-3 on 2025-06-07; add the oven-dry weight" in words(made)
+    assert "Stack A has no reading yet that tells its moisture." in words(kiln.own_three_ways())
+    panel.dials["left_out"].value = 1
+    assert "<img" in panel._picture.value and panel._note.value == ""
+
+
+SLIPS = {  # what stands in readings.csv beside two good weighings: what is said of it
+    "2025-06-21,A,1-3,weight,1.22,lb\n": [
+        "readings.csv, row 5, column value: found '1.22'",
+        "Is 12.2 meant?",
+    ],
+    "2025-06-21,A,1-3,weight,122,lb\n": ["readings.csv, row 5", "Is 12.2 meant?"],
+    "2025-06-21,A,1-3,weight,5.5,lb\n": ["readings.csv, row 5", "Was it weighed in kg?"],
+    "5/6/26,A,1-3,weight,12.2,lb\n": [
+        "readings.csv, row 5, column date: found '5/6/26'",
+        "2026-05-06 or 2026-06-05",
+    ],
+    "2062-06-21,A,1-3,weight,12.2,lb\n": [
+        "readings.csv, row 5, column date: found '2062-06-21'",
+        "Is the year right?",
+    ],
+    "2025-04-21,A,1-3,weight,12.2,lb\n": ["readings.csv, row 5, column date", "when stack A was stacked"],
+    "2025-06-21,A,1-3,weight,twelve,lb\n": ["readings.csv, row 5, column value: found 'twelve'"],
+    "2025-06-21,B,1-3,weight,12.2,lb\n": [
+        "readings.csv, row 5, column stack",
+        "a stack of stacks.csv, which has A",
+    ],
+}
+
+
+@pytest.mark.parametrize("row", SLIPS)
+def test_a_slip_is_told_by_row_and_the_rest_is_used(row, my_wood):
+    put(my_wood, stacks=STACK, readings=HEAD + WEIGHED + row)
+    for make in (moisture.own_readings, lesson_8.own_stack_panel, kiln.own_three_ways):
+        said = words(make())
+        assert "Your own" in said and "Kettle Hollow" not in said
+        for word in SLIPS[row]:
+            assert word in said, make
+    assert "Stack A, northern red oak, 2 readings" in lesson_8.own_stack_panel().reading
+    rows = words(kiln.own_three_ways()).splitlines()
+    assert any(line.startswith("A  northern red oak 4/4  300  47") for line in rows)
+    assert "2025-06-07  1-3  weight  47.0" in words(moisture.own_readings())
+
+
+def test_a_weight_under_the_oven_dry_weight_is_told_and_nothing_is_made_up(my_wood):
+    put(
+        my_wood,
+        stacks=STACK,
+        readings=HEAD + "2025-05-10,A,1-3,oven-dry,93.2,lb\n2025-06-07,A,1-3,weight,13.7,lb\n",
+    )
+    for make in (moisture.own_readings, lesson_8.own_stack_panel, kiln.own_three_ways):
+        assert "93.2" in words(make()) and "readings.csv, row" in words(make())
+    assert "no readings" in lesson_8.own_stack_panel().reading
+
+
+def test_a_thickness_that_no_lesson_knows_is_said(my_wood):
+    (my_wood / "choices.json").write_text('{"thickness": "48/4", "place": "Atlantis"}')
+    for make in [*OF_CHOICES, *BOXES]:
+        assert not re.search(r"Error\b|Traceback", words(make())), make
+    said = words(drying.my_stack_panel())
+    assert "'Atlantis'" in said and "'48/4'" in said and "Choose again in Start here." in said
+
+
+def test_ten_quarter_stock_is_sawn_and_set(my_wood):
+    choices.keep(thickness="10/4")
+    assert "10/4 boards, green" in words(sawing.own_sawing())
+    assert re.search(r"10/4  2\.2500  .* yours", words(shrinkage.own_spread()))
+    assert "This lesson has no numbers for 10/4" in words(drying.my_stack_panel())
+
+
+def test_a_log_that_no_rule_takes_is_left_out_and_the_others_count(my_wood):
+    head = "log,species,small_in,large_in,length_ft\n"
+    put(my_wood, logs=head + "1,white oak,16,18,12\nbig,white oak,80,120,60\n3,white ash,12,13,8\n")
+    said = words(logs.own_tally())
+    assert "Log big is left out: small_in = 89.3" in said and "2 logs: Doyle" in said
+
+
+def test_a_long_tally_is_shown_in_part_and_counted_whole(my_wood):
+    put(my_wood, logs="species,small_in,length_ft\n" + "white oak,16,12\n" * 300)
+    said = words(logs.own_tally())
+    assert (
+        "The table shows the first 60 of 300 logs; the sums count them all." in said
+        and "300 logs: Doyle" in said
+    )
+    assert "The first 60 of 300 logs are sawn here." in words(sawing.own_sawing())
+
+
+def test_a_dozen_is_told_one_by_one_and_the_doctor_page_knows_the_rest(my_wood):
+    put(my_wood, logs="species,small_in,length_ft\nwhite oak,16,12\n" + "white oak,wide,12\n" * 30)
+    note = own.own_note(own.own_wood("logs"))
+    said = plain(note)
+    assert said.count("column small_in: found 'wide'") == 12
+    assert "and 18 more: see the doctor page in Start here" in said
+    assert '<a href="00-start-here.ipynb">' in note
+
+
+@pytest.mark.parametrize("make", BOXES, ids=lambda f: f"{f.__module__.split('.')[-1]}.{f.__name__}")
+def test_whatever_goes_wrong_ends_in_a_sentence_that_names_the_table(make, my_wood, monkeypatch):
+    def broken(*args, **kwargs):
+        raise KeyError("a surprise")
+
+    monkeypatch.setattr(own, "own_note", broken)
+    said = words(make())
+    for table in BOXES[make].split():
+        assert f"{table}.csv" in said
+    assert "This could not be worked out from" in said and "Nothing in your files was changed." in said
+    assert "Traceback" not in said
+
+
+def test_an_unreadable_file_and_a_file_in_the_way_are_said(my_wood, tmp_path, monkeypatch):
+    (my_wood / "logs.csv").mkdir()
+    assert "logs.csv" in words(logs.own_tally()) and "Kettle Hollow" in words(logs.own_tally())
+    (tmp_path / "file").write_text("no folder")
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "file"))
+    for make in BOXES:
+        assert "Kettle Hollow" in words(make())
+
+
+def test_markup_in_the_records_stays_text(my_wood):
+    put(
+        my_wood,
+        logs="log,species,small_in,length_ft\n<b>1</b>,white oak,16,12\n<img src=x>,white oak,<i>,12\n",
+    )
+    told = logs.own_tally()._repr_html_()
+    assert "&lt;b&gt;1&lt;/b&gt;" in told and "<b>1" not in told and "<i>" not in told
+
+
+def test_the_panel_follows_what_the_form_saves(my_wood):
+    panel, form = lesson_8.own_stack_panel(), lesson_8.records_form("stacks")
+    assert "Kettle Hollow" in panel.still()
+    for name, text in dict(stack="Mine", species="white ash", nominal="4/4", stacked="2025-05-01").items():
+        form.fields[name].value = text
+    form.save()
+    assert list(panel.dials["stack"].options) == ["Mine"] and "Your own stacks" in panel.above
+    assert panel.reading.startswith("Stack Mine, white ash, no readings")

@@ -1,12 +1,22 @@
 """Lesson 08: the panels say what the calculators say, the form keeps what is typed."""
 
+import base64
+import errno
+import io
+import shutil
+import warnings
+import zipfile
+from datetime import UTC, datetime
+
+import ipywidgets as w
 import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import drying, records
+from woodcalc import drying, keep, records
 from woodcalc.figures import records as figures
 from woodcalc.lesson import records as lesson
+from woodcalc.lesson.box import plain
 from woodcalc.lesson.exercise import every, seeded
 
 
@@ -64,6 +74,20 @@ def fill(form, **values):
         form.fields[name].value = value
 
 
+def press(widget, text):
+    """Press the button with this text, anywhere in the widget."""
+    found = [b for b in buttons(widget) if b.description == text]
+    assert len(found) == 1, (text, [b.description for b in buttons(widget)])
+    found[0].click()
+
+
+def buttons(widget):
+    for child in widget.children:
+        if isinstance(child, w.Button):
+            yield child
+        yield from buttons(child) if hasattr(child, "children") else ()
+
+
 GOOD = {"date": "2025-06-21", "stack": "A", "board": "A1", "kind": "weight", "value": "12,4", "unit": "lb"}
 
 
@@ -112,7 +136,15 @@ def test_form_corrects_and_takes_out(my_wood):
     assert "Row 3 of readings.csv is corrected." in form.said
     assert list(records.read(my_wood / "readings.csv")["value"]) == [12.4, 11.8]
     form._marked.value = 2
-    form.take_out()
+    press(form, "Take this row out")
+    assert form.question.asked.startswith(
+        "Take row 2 out of readings.csv? 2025-06-21, A, A1, weight, 12.4, lb"
+    )
+    press(form, "Keep it")
+    assert form.question.asked == "" and len(records.read(my_wood / "readings.csv")) == 2
+    press(form, "Take this row out")
+    press(form, "Take it out")
+    assert "Row 2 is taken out of readings.csv. Undo brings it back." in form.said
     assert list(records.read(my_wood / "readings.csv")["value"]) == [11.8]
 
 
@@ -153,10 +185,11 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
     path.write_text(path.read_text() + "some,nonsense\n")
     broken = path.read_text()
     form = lesson.records_form()
-    assert "row 4" in form.said
+    assert "readings.csv, row 4" in form._rows.value
     fill(form, **GOOD)
     form.save()
-    assert path.read_text() == broken
+    assert "Saved as row 5 of readings.csv." in form.said
+    assert path.read_text().startswith(broken)
 
 
 def test_form_has_a_field_for_each_column_of_each_table(my_wood):
@@ -180,7 +213,8 @@ def test_own_stacks_with_troubles_are_told_not_thrown(my_wood):
         my_wood / "readings.csv", GOOD | {"kind": "meter", "unit": "%", "value": "22", "date": "2025-05-01"}
     )
     panel = lesson.own_stack_panel()
-    assert "The readings are not used: readings: 2025-05-01 lies before the stack was built" in panel.reading
+    assert "readings.csv, row 2, column date: found '2025-05-01'" in plain(panel.above)
+    assert "no readings" in panel.reading
     records.append(
         my_wood / "stacks.csv", {"stack": "B", "species": "ash", "nominal": "4/4", "stacked": "2025-06-01"}
     )
@@ -189,7 +223,212 @@ def test_own_stacks_with_troubles_are_told_not_thrown(my_wood):
     assert "1 reading: pace" in lesson.own_stack_panel().reading  # the corrected stack, without a restart
     path = my_wood / "readings.csv"
     path.write_text(path.read_text() + "soon,A,,meter,20,%,,\n")
-    assert "row 3, column date" in lesson.own_stack_panel().value
+    assert "readings.csv, row 3, column date: found 'soon'" in plain(lesson.own_stack_panel().above)
+
+
+def three_rows(folder):
+    for value in ("12.4", "12.2", "11.8"):
+        records.append(folder / "readings.csv", GOOD | {"value": value})
+    return folder / "readings.csv"
+
+
+def values(path):
+    return list(records.read(path)["value"])
+
+
+def test_undo_names_what_it_undoes_and_can_be_undone(my_wood):
+    form = lesson.records_form()
+    assert form._undo.disabled
+    path = three_rows(my_wood)
+    form = lesson.records_form()
+    assert "Undo: row 4 goes out: 2025-06-21, A, A1, weight, 11.8, lb" in plain(form._undoes.value)
+    press(form, "Undo the last save")
+    assert values(path) == [12.4, 12.2]
+    assert form.said.startswith("Undone: row 4 goes out") and "Undo: row 4 comes back" in plain(
+        form._undoes.value
+    )
+    press(form, "Undo the last save")
+    assert values(path) == [12.4, 12.2, 11.8]
+
+
+def test_an_earlier_version_comes_back_after_a_question(my_wood):
+    path = three_rows(my_wood)
+    form = lesson.records_form()
+    assert form.keeping.layout.display == "none"
+    press(form, "Earlier versions and backup")
+    assert form.keeping.layout.display == "flex"
+    labels = [label for label, _ in form.keeping.versions.options]
+    assert [label.rsplit(", ", 1)[1] for label in labels] == ["2 rows", "1 row"]
+    form.keeping.versions.index = 1
+    press(form.keeping, "Go back to this one")
+    asked = form.keeping.question.asked
+    assert "Put back readings.csv as it was on" in asked and "row 3 goes out: 2025-06-21" in asked
+    press(form.keeping, "Leave it as it is")
+    assert values(path) == [12.4, 12.2, 11.8]
+    form.keeping.versions.index = 1
+    press(form.keeping, "Go back to this one")
+    press(form.keeping, "Go back to it")
+    assert values(path) == [12.4] and "readings.csv is as it was on" in form.said
+    press(form, "Undo the last save")
+    assert values(path) == [12.4, 12.2, 11.8]
+
+
+def uploaded(name, data):
+    return (
+        {
+            "name": name,
+            "type": "application/zip",
+            "size": len(data),
+            "content": memoryview(data),
+            "last_modified": datetime.now(UTC),
+        },
+    )
+
+
+def test_a_backup_is_saved_and_put_back_after_a_plain_account(my_wood):
+    path = three_rows(my_wood)
+    form = lesson.records_form()
+    press(form.keeping, "Make a backup file")
+    link = form.keeping.link.value
+    assert 'download="my-wood-20' in link and 'href="data:application/zip;base64,' in link
+    data = base64.b64decode(link.split("base64,")[1].split('"')[0])
+    assert zipfile.ZipFile(io.BytesIO(data)).read("readings.csv") == path.read_bytes()
+    records.correct(path, 2, records.read(path).loc[2], None)
+    (my_wood / "stacks.csv").write_text("stack,species,nominal,stacked\n")
+    form.keeping.upload.value = uploaded("my-wood-2026-05-24.zip", data)
+    asked = form.keeping.question.asked
+    assert "readings.csv: 3 rows in place of 2 rows" in asked and "my-wood-2026-05-24.zip" in asked
+    press(form.keeping, "Leave everything as it is")
+    assert len(values(path)) == 2
+    form.keeping.upload.value = uploaded("my-wood-2026-05-24.zip", data)
+    press(form.keeping, "Put it back")
+    assert values(path) == [12.4, 12.2, 11.8] and "is back in" in form.said
+    assert (my_wood / "stacks.csv").exists()
+    shutil.rmtree(my_wood)
+    form.keeping.upload.value = uploaded("b.zip", data)
+    assert "readings.csv comes back: 3 rows" in form.keeping.question.asked
+
+
+@pytest.mark.parametrize("data", [b"", b"PK\x03\x04 cut off", b"date,stack\n"])
+def test_what_is_no_backup_is_said_and_changes_nothing(my_wood, data):
+    path = three_rows(my_wood)
+    form = lesson.records_form()
+    fill(form, value="11.1")
+    form.keeping.upload.value = uploaded("holiday.zip", data)
+    assert "backup" in form.said and form.keeping.question.asked == ""
+    assert len(values(path)) == 3 and form.fields["value"].value == "11.1"
+
+
+def test_a_row_that_is_set_aside_is_listed_and_corrected_in_the_form(my_wood):
+    path = three_rows(my_wood)
+    path.write_text(path.read_text().replace("12.2", "twelve"))
+    form = lesson.records_form()
+    assert "readings.csv, row 3, column value: found 'twelve'" in plain(form._rows.value)
+    assert ("row 3, set aside", 3) in form._marked.options
+    form._marked.value = 3
+    assert form.fields["value"].value == "twelve" and form.fields["board"].value == "A1"
+    press(form, "Check and save")
+    assert "value: found 'twelve'" in form.said and form.fields["value"].value == "twelve"
+    fill(form, value="12.2")
+    press(form, "Check and save")
+    assert "Row 3 of readings.csv is corrected." in form.said and values(path) == [12.4, 12.2, 11.8]
+
+
+def test_a_kind_that_no_list_offers_is_shown_as_it_stands(my_wood):
+    path = three_rows(my_wood)
+    path.write_text(path.read_text().replace("weight,12.2", "wait,12.2"))
+    form = lesson.records_form()
+    form._marked.value = 3
+    assert form.fields["kind"].value == "wait"
+    press(form, "Take this row out")
+    press(form, "Take it out")
+    assert values(path) == [12.4, 11.8]
+
+
+def test_a_fault_of_the_whole_file_is_named_and_the_typed_text_stays(my_wood):
+    form = lesson.records_form()
+    my_wood.mkdir(parents=True)
+    path = my_wood / "readings.csv"
+    path.write_text("date,stack,board,kind,mc,reading,unit\n2025-06-21,A,1,meter,22,23,%\n")
+    fill(form, **GOOD)
+    press(form, "Check and save")
+    assert "readings.csv, row 1, column value" in form.said and form.fields["value"].value == "12,4"
+    assert "Mend the file before you add to it" in lesson.records_form().said
+
+
+def test_a_saved_row_that_looks_wrong_is_told_at_once(my_wood):
+    path = three_rows(my_wood)
+    records.append(path, GOOD | {"kind": "oven-dry", "value": "9.32", "date": "2025-05-10"})
+    form = lesson.records_form()
+    fill(form, **GOOD | {"value": "1.16", "date": "2025-07-05"})
+    press(form, "Check and save")
+    assert (
+        "Saved as row 6 of readings.csv." in form.said
+        and "Look at it again: readings.csv, row 6" in form.said
+    )
+    assert "Is 11.6 meant?" in form.said
+
+
+def test_a_file_or_folder_that_was_moved_away_is_said_and_nothing_typed_is_lost(my_wood):
+    path = three_rows(my_wood)
+    form = lesson.records_form()
+    path.rename(my_wood / "elsewhere.csv")
+    fill(form, **GOOD | {"value": "11.1"})
+    press(form, "Check and save")
+    assert f"readings.csv is no longer in {my_wood}" in form.said and form.fields["value"].value == "11.1"
+    assert not path.exists()
+    press(form, "Check and save")  # it is meant to be gone
+    assert values(path) == [11.1]
+    my_wood.rename(my_wood.with_name("moved"))
+    fill(form, value="11.0")
+    for _ in range(2):
+        press(form, "Check and save")
+        assert "moved" in form.said and form.fields["value"].value == "11.0"
+    assert not my_wood.exists()
+
+
+def test_a_history_that_cannot_be_kept_is_said(my_wood):
+    path = three_rows(my_wood)
+    shutil.rmtree(my_wood / "history")
+    (my_wood / "history").write_text("in the way")
+    form = lesson.records_form()
+    fill(form, **GOOD | {"value": "11.1"})
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        press(form, "Check and save")
+    assert "Saved as row 5" in form.said and "The version before could not be kept" in form.said
+    assert len(values(path)) == 4
+
+
+def test_a_full_disk_is_said_and_nothing_typed_is_lost(my_wood, monkeypatch):
+    path = three_rows(my_wood)
+    form = lesson.records_form()
+
+    def full(*args, **kwargs):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(keep, "_sync", full)
+    for button in ("Check and save", "Undo the last save"):
+        fill(form, **GOOD | {"value": "11.1"})
+        press(form, button)
+        assert "the disk is full" in form.said and form.fields["value"].value == "11.1"
+    assert values(path) == [12.4, 12.2, 11.8]
+
+
+@pytest.mark.parametrize("button", ["Check and save", "Undo the last save", "Make a backup file"])
+def test_whatever_goes_wrong_in_a_button_is_said(my_wood, monkeypatch, button):
+    three_rows(my_wood)
+    form = lesson.records_form()
+    fill(form, **GOOD | {"value": "11.1"})
+
+    def broken(*args, **kwargs):
+        raise KeyError("a surprise")
+
+    for module, name in ((records, "append"), (keep, "restore_version"), (keep, "backup")):
+        monkeypatch.setattr(module, name, broken)
+    press(form, button)
+    assert "a surprise" in form.said and "What you typed is still in the form." in form.said
+    assert form.fields["value"].value == "11.1"
 
 
 def test_exercises_by_hand():

@@ -1,12 +1,11 @@
 """Pictures of records: a forecast that learns reading by reading, what a reading is worth, an unknown pace."""
 
-import os
 from functools import cache, lru_cache
 
 import numpy as np
 import pandas as pd
 
-from woodcalc import choices, drying, records
+from woodcalc import drying, records
 from woodcalc.checks import InputError
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
@@ -23,30 +22,14 @@ USUAL_START_MC = 80.0
 SHOWN_DAYS = 150
 
 
-@lru_cache(8)
-def _as_of(path, _stamp):
-    return records.read(path)
-
-
-def _stamp(path):
-    """What tells whether a file has changed since: a slider asks often, and reads again only then."""
-    found = os.stat(path)
-    return found.st_mtime_ns, found.st_size
-
-
-def _read(path):
-    return _as_of(path, _stamp(path))
-
-
-@lru_cache(60)
-def _before(path, stamp, stack, place):
-    return drying.of_stack(_as_of(path, stamp).set_index("stack").loc[stack], place)
-
-
-def _prior(folder, stack):
-    """The forecast of a stack before any reading; kept, because its curves serve all later updates."""
-    path = f"{folder}/stacks.csv"
-    return _before(path, _stamp(path), stack, choices.read().place)
+@cache
+def _stack_a():
+    """The forecast of Kettle Hollow's stack A before any reading, and its readings."""
+    stacks, readings = (
+        records.read(records.KETTLE_HOLLOW / f"{table}.csv") for table in ("stacks", "readings")
+    )
+    before = drying.of_stack(stacks.set_index("stack").loc["A"], PLACE)
+    return before, records.mc_readings(readings, "A", WOOD)
 
 
 @cache
@@ -185,12 +168,10 @@ def recorded(entered, use, slip):
 
     Parameters are those of `learning`.
     """
-    folder = str(records.KETTLE_HOLLOW)
-    table = records.mc_readings(records.read(f"{folder}/readings.csv"), "A", WOOD)
+    before, table = _stack_a()
     if use != "both":
         table = table[table["kind"] == use]
     table = table.head(entered).reset_index(drop=True)
-    before = _prior(folder, "A")
     table["day"] = (table["date"] - pd.Timestamp(before.start)).dt.days
     if slip:
         wrong = (table["date"] == SLIP[0]) & (table["kind"] == "weight")
@@ -330,13 +311,17 @@ def unknown_stack(pace, seed, until_day, tried_pace):
 
 
 @style.drawn
-def own_stack(folder, stack, left_out=0):
-    """Draw a recorded stack of the learner's with its first readings, as `learning` does for Kettle Hollow's.
+def own_stack(stack, before, readings, left_out=0):
+    """Draw a recorded stack with its first readings, as `learning` does for Kettle Hollow's.
 
     Parameters
     ----------
-    folder : str
     stack : str
+        Its name.
+    before : Forecast
+        As of the day that it was stacked.
+    readings : DataFrame
+        As from `records.mc_readings`; may be empty.
     left_out : int
         So many of the newest readings are not used: what the forecast said before them.
 
@@ -344,22 +329,20 @@ def own_stack(folder, stack, left_out=0):
     -------
     (Drawing, str, str)
     """
-    before = _prior(folder, stack)
-    table = records.mc_readings(_read(f"{folder}/readings.csv"), stack, before.species.name)
-    table = table.head(max(len(table) - int(left_out), 0))
-    table["day"] = (table["date"] - pd.Timestamp(before.start)).dt.days
+    table = readings.head(max(len(readings) - int(left_out), 0)).reset_index(drop=True)
+    table["day"] = (
+        pd.to_datetime(table["date"]) - pd.Timestamp(before.start)
+    ).dt.days  # also where there is none
     trouble = ""
     try:
         after = before.update(table) if len(table) else None
-    except (
-        InputError
-    ) as error:  # a reading before the stack was built, for one: the records are the learner's
+    except InputError as error:  # the records are the learner's: whatever is in them, the forecast is drawn
         after, trouble = None, f" The readings are not used: {error}"
     days = min(max(SHOWN_DAYS, int(table["day"].max()) + 60 if len(table) else 0), before.horizon_days)
     top = max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10))
     page, _ = _learned(before, after, table, days, top)
     now = after or before
-    many = f"{len(table)} reading{'' if len(table) == 1 else 's'}"
+    many = f"{len(table) or 'no'} reading{'' if len(table) == 1 else 's'}"
     pace = f"{now.pace.likely:.2f} of the usual ({now.pace.low:.2f} to {now.pace.high:.2f})"
     says = (
         f"Stack {stack}, {before.species.name}, {many}: pace {pace}; 20 %: {dates(now.date_of(20))}.{trouble}"

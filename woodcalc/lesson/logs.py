@@ -83,7 +83,7 @@ def own_tally():
     Examples
     --------
     >>> print(own_tally())  # doctest: +ELLIPSIS
-    These are Kettle Hollow's logs (an invented woodlot), until you keep your own: lesson 8 shows how to begin.
+    These are Kettle Hollow's logs (an invented woodlot), until ...
     18 logs: Doyle 1,647, Scribner 1,906, International 2,010 bf; 285 ft3 of wood
     ...
     """

@@ -116,15 +116,19 @@ def own_note(own, said=()):
     Examples
     --------
     >>> print(own_note(own_wood("logs")))  # doctest: +ELLIPSIS
-    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot), until you keep your own: ...
+    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot), until logs.csv holds your own: ...
     """
     names = " and ".join(own.tables)
     if own.whose == MINE:
-        rows = ", ".join(f"{table}.csv ({_rows(len(frame))})" for table, frame in own.tables.items())
-        first = f"Your own {names}: {html.escape(rows)}."
+        held = ", ".join(f"{table}.csv ({rows(len(frame))})" for table, frame in own.tables.items())
+        first = f"Your own {names}: {html.escape(held)}."
     else:
-        how = "the form below begins them" if own.lesson == "08" else f"{_FORM} shows how to begin"
-        first = f"These are Kettle Hollow's {names} (an invented woodlot), until you keep your own: {how}."
+        how = "the form above begins them" if own.lesson == "08" else f"{_FORM} shows how to begin"
+        files = " and ".join(f"{table}.csv" for table in own.tables)
+        hold = "hold" if len(own.tables) > 1 else "holds"
+        first = (
+            f"These are Kettle Hollow's {names} (an invented woodlot), until {files} {hold} your own: {how}."
+        )
     lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
     told = f'<div class="woodcalc-note">{first}{lines}</div>'
     room = SHOWN
@@ -138,7 +142,8 @@ def own_note(own, said=()):
     return told
 
 
-def _rows(count):
+def rows(count):
+    """Say how many rows, e.g. ``"1 row"``."""
     return f"{count:,} row{'' if count == 1 else 's'}"
 
 
@@ -238,7 +243,7 @@ def show(work, *needed, also=(), lesson=""):
     Examples
     --------
     >>> print(show(lambda wood, say: f"<p>{len(wood.tables['logs'])} logs</p>", "logs"))
-    These are Kettle Hollow's logs (an invented woodlot), until you keep your own: lesson 8 shows how to begin.
+    These are Kettle Hollow's logs (an invented woodlot), until logs.csv holds your own: lesson 8 shows how to begin.
     18 logs
     """
     said, told = [], ""

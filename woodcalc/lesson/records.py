@@ -1,15 +1,18 @@
 """Panels of lesson 08: a forecast that learns, what a reading is worth, an unknown stack, the form for records."""
 
+import base64
 import html
+import warnings
 from datetime import date
 
 import ipywidgets as w
 
-from woodcalc import choices, records
+from woodcalc import choices, drying, keep, records
 from woodcalc import species as woods
 from woodcalc.checks import InputError
 from woodcalc.figures import records as figures
-from woodcalc.lesson.box import STYLE, Form, kept_choices, labelled
+from woodcalc.lesson import history, own
+from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table, why
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
 
@@ -59,67 +62,120 @@ def unknown_stack_panel(pace, seed, **_):
     )
 
 
+_FOLLOWS = {}  # what looks at the records again after the form has saved: the panel made last
+
+
 def own_stack_panel():
-    """Panel: the stacks that have readings, the learner's own or Kettle Hollow's, reading by reading."""
-    folder = str(records.folder())
-    try:
-        tables = records.read_folder(folder)
-        if not {"stacks", "readings"} <= set(tables) or tables["readings"].empty:
-            folder = str(records.KETTLE_HOLLOW)
-            tables = records.read_folder(folder)
-    except InputError as error:
-        return _note(f"{error}")
-    have = [s for s in tables["stacks"]["stack"] if s in set(tables["readings"]["stack"])]
-    if not have:
-        return _note("None of the stacks in stacks.csv has a reading in readings.csv yet.")
+    """Panel: the learner's stacks or Kettle Hollow's, reading by reading; follows what the form saves."""
+    made = own.show(_own_stacks, "stacks", also=["readings"], lesson="08")
+    _FOLLOWS["stacks"] = getattr(made, "look", None)
+    return made
+
+
+def _own_stacks(wood, say):
+    now = {"stacks": _Stacks(wood, say)}
 
     def draw(stack, left_out, big=False):
-        return figures.own_stack(folder, stack, left_out, big=big)
+        return figures.own_stack(stack, *now["stacks"].of(stack), left_out, big=big)
 
-    most = int(tables["readings"].groupby("stack").size().max())
-    whose = "Kettle Hollow's stacks" if folder == str(records.KETTLE_HOLLOW) else "Your stacks"
-    return panel(
+    made = panel(
         draw,
         [
-            choice("stack", "Stack", have),
-            slider("left_out", "Newest readings left out (number)", 0, most, 1, 0),
+            choice("stack", "Stack", now["stacks"].names),
+            slider("left_out", "Newest readings left out (number)", 0, now["stacks"].most, 1, 0),
         ],
-        f"{whose}, with their readings",
+        "Stacks, with their readings",
     )
 
+    def look():
+        said = []
+        found = own.own_wood("stacks", also=["readings"], lesson="08")
+        now["stacks"] = _Stacks(found, said)
+        stack, chosen = made.dials["stack"], made.dials["stack"].value
+        made.dials["left_out"].max = now["stacks"].most
+        stack.options = now["stacks"].names
+        stack.value = chosen if chosen in stack.options else stack.options[0]
+        made.tell_above(own.own_note(found, said))
+        made.draw_again()
 
-def _note(text):
-    lines = "<br>".join(html.escape(line) for line in text.split("\n"))
-    return w.HTML(
-        f'{STYLE}<div class="woodcalc"><div class="woodcalc-note woodcalc-warn">{lines}</div></div>'
-    )
+    made.look = look
+    return made
 
 
+class _Stacks:
+    """The stacks of a wood with their readings and forecasts, each worked out when it is first asked for."""
+
+    def __init__(self, wood, say):
+        stacks, readings = wood.tables["stacks"], wood.tables.get("readings", ())
+        if len(stacks) > _OFFERED:
+            say.append(f"The first {_OFFERED} of {len(stacks):,} stacks are offered here.")
+        self._rows = stacks.head(_OFFERED).set_index("stack")
+        self._place, self._told = kept_choices().place, {}
+        self._readings = {
+            name: own.told_by_readings(wood, name, species, say)
+            for name, species in self._rows["species"].items()
+        }
+        if len(readings) and all(told.empty for told in self._readings.values()):
+            say.append(
+                "No reading of these stacks tells its moisture yet: this is the forecast of the day of stacking."
+            )
+        # the ones with readings first: they have something to show
+        self.names = sorted(self._readings, key=lambda name: self._readings[name].empty)
+        self.most = max(1, *map(len, self._readings.values()))
+
+    def of(self, stack):
+        """The forecast of a stack before any reading, and its readings."""
+        if stack not in self._told:
+            self._told[stack] = drying.of_stack(self._rows.loc[stack], self._place)
+        return self._told[stack], self._readings[stack]
+
+
+_OFFERED = 60  # stacks in the list of the panel
 _SHOWN = 12  # rows of the table under the form
+_KEPT = "What you typed is still in the form."
 
 
 class RecordsForm(Form):
     """A form that adds a row to one of the learner's tables, checks it, shows it, and lets it be corrected.
 
-    Made by `records_form`. What is typed stays in the fields until it is saved.
+    Made by `records_form`. What is typed stays in the fields until it is saved, whatever goes wrong.
     """
 
     def __init__(self, table, folder):
         self._folder = folder
         self._table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
-        self._fields, self._frame = {}, None
+        self._fields, self._frame, self._aside, self._there = {}, None, {}, False
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
         self._rows = w.HTML()
-        self._marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="220px"))
-        self._keep = w.Button(description="Check and save", layout=w.Layout(width="auto"))
-        self._drop = w.Button(description="Take this row out", layout=w.Layout(width="auto"), disabled=True)
-        top = w.HBox([labelled("Table", self._table), labelled("To fill in or correct", self._marked)])
-        buttons = w.HBox([self._keep, self._drop])
-        super().__init__([top, self._inputs, buttons], [self._rows], "form: your records", "Your records")
-        self._table.observe(lambda _: self._open(), "value")
-        self._marked.observe(lambda _: self._fill(), "value")
-        self._keep.on_click(lambda _: self.save())
-        self._drop.on_click(lambda _: self.take_out())
+        self._marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="260px"))
+        self._keep, self._drop, self._undo, self._more = (
+            w.Button(description=text, layout=w.Layout(width="auto"))
+            for text in (
+                "Check and save",
+                "Take this row out",
+                "Undo the last save",
+                "Earlier versions and backup",
+            )
+        )
+        self._undoes = w.HTML()
+        self.question = Ask()
+        self.keeping = Keeping(folder, self._done, self.tell)
+        row = {"layout": w.Layout(flex_flow="row wrap", align_items="center")}
+        top = w.Box(
+            [labelled("Table", self._table), labelled("To fill in or correct", self._marked)],
+            layout=w.Layout(flex_flow="row wrap"),
+        )
+        buttons = w.HBox([self._keep, self._drop, self._undo, self._undoes], **row)
+        below = [self._rows, self._more, self.keeping]
+        super().__init__(
+            [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
+        )
+        self._table.observe(lambda _: self._safely(self._open), "value")
+        self._marked.observe(lambda _: self._safely(self._fill), "value")
+        self._keep.on_click(lambda _: self._safely(self.save))
+        self._drop.on_click(lambda _: self._safely(self.ask_take_out))
+        self._undo.on_click(lambda _: self._safely(self.undo))
+        self._more.on_click(lambda _: self._safely(self._turn))
         self._open()
 
     @property
@@ -132,6 +188,13 @@ class RecordsForm(Form):
         """The input fields by column name, for tests."""
         return self._fields
 
+    def _safely(self, do):
+        """What goes wrong in a button's work would end in a log that nobody reads: say it here."""
+        try:
+            do()
+        except Exception as error:
+            self.tell(f"{_said(error)}\n{_KEPT}", "warn")
+
     def _open(self):
         """Show the fields of the chosen table, and its rows."""
         self._fields = {c.name: _field(c) for c in records.TABLES[self._table.value]}
@@ -139,7 +202,8 @@ class RecordsForm(Form):
         self._inputs.children = [labelled(labels[name], field) for name, field in self._fields.items()]
         if "kind" in self._fields:
             self._fields["kind"].observe(self._fit_unit, "value")
-        self.tell("")
+        self.question.hide()
+        self.tell(own.folder_trouble(self._folder), "warn")
         self._read()
         self._fill()
 
@@ -150,80 +214,128 @@ class RecordsForm(Form):
             unit.value = "%" if change["new"] == "meter" else "lb"
 
     def _read(self):
-        try:
-            self._frame = records.read(self.path) if self.path.exists() else None
-        except InputError as error:
-            self._frame = None
-            self.tell(f"{error}\nMend the file before you add to it; nothing in it was changed.", "warn")
-        rows = (
+        """Read the table: its good rows, the rows set aside, and what is wrong with the file as a whole."""
+        found = records.read_usable(self._folder, [self._table.value])
+        self._frame, self._there = found.tables.get(self._table.value), self.path.exists()
+        self._aside, whole = {}, []
+        for problem in found.problems:
+            if problem.row and self._frame is not None:
+                self._aside.setdefault(problem.row, []).append(problem)
+            elif self._frame is None or len(self._frame):  # a header without rows is a beginning
+                whole.append(str(problem))
+        if whole:
+            told = "Mend the file before you add to it; nothing in it was changed."
+            self.tell("\n".join([*whole[:8], told if self._frame is None else ""]).strip(), "warn")
+        self._list()
+        self._show()
+        earlier = history.dated(self.path)
+        self._undo.disabled = not earlier
+        undoes = (
+            history.changes(history.content(self.path), history.content(earlier[0][1].path))
+            if earlier
+            else []
+        )
+        self._undoes.value = note("Undo: " + "; ".join(undoes)) if undoes else ""
+        self.keeping.show(self.path, earlier)
+
+    def _list(self):
+        rows = [(f"row {n}, set aside", n) for n in self._aside]
+        rows += (
             [] if self._frame is None else [(f"row {n}: {_short(r)}", n) for n, r in self._frame.iterrows()]
         )
         marked = self._marked.value
         self._marked.options = [("a new row", 0), *rows]
         self._marked.value = marked if marked in dict((n, t) for t, n in rows) else 0
-        self._show()
 
     def _show(self):
+        told = ""
+        if self._aside:
+            lines = [str(p) for problems in self._aside.values() for p in problems]
+            more = len(lines) - own.SHOWN
+            lines = lines[: own.SHOWN] + ([f"and {more:,} more"] if more > 0 else [])
+            first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
+            told = note("\n".join([first, *lines]), "warn")
         if self._frame is None or self._frame.empty:
-            self._rows.value = (
-                f'<div class="woodcalc-note">No rows yet in {html.escape(self.path.name)}.</div>'
-            )
+            self._rows.value = told or note(f"No rows yet in {self.path.name}.")
             return
         last = self._frame.tail(_SHOWN)
         names = [c for c in last.columns if any(records.text(v) for v in last[c])]
-        head = "".join(f"<th>{html.escape(str(n))}</th>" for n in ["row", *names])
-        body = "".join(
-            "<tr>"
-            + "".join(f"<td>{html.escape(v)}</td>" for v in [str(n), *(records.text(r[c]) for c in names)])
-            + "</tr>"
-            for n, r in last.iterrows()
-        )
-        more = len(self._frame) - len(last)
-        self._rows.value = (
-            f"<table><caption>{html.escape(self.path.name)}{f', the last {len(last)} rows' if more else ''}</caption>"
-            f"<tr>{head}</tr>{body}</table>"
-        )
+        rows = [[str(n), *(records.text(r[c]) for c in names)] for n, r in last.iterrows()]
+        more = f", the last {len(last)} of {len(self._frame):,} rows" if len(self._frame) > len(last) else ""
+        self._rows.value = told + table(["row", *map(str, names)], rows, self.path.name + more)
 
     def _fill(self):
         """Put the marked row into the fields; a new row starts with what most often stays the same."""
         marked = self._marked.value
+        self.question.hide()
         self._drop.disabled = not marked
+        last = None if self._frame is None or self._frame.empty else self._frame.iloc[-1]
+        written = records.as_written(self.path, marked) if marked in self._aside else None
         for name, field in self._fields.items():
-            if marked:
+            if written is not None:
+                value = written[name]
+            elif marked:
                 value = records.text(self._frame.loc[marked, name])
-            elif self._frame is not None and len(self._frame) and name in _STAYS:
-                value = records.text(self._frame[name].iloc[-1])
+            elif last is not None and name in _STAYS:
+                value = records.text(last[name])
             else:
                 value = _FIRST.get(name, lambda: "")()
             if isinstance(field, w.Dropdown) and value not in field.options:
-                value = field.options[0]
+                field.options = [*field.options, value]  # what stands in the file, right or not
             field.value = value
 
     def save(self):
         """Check the row and save it; what is wrong is said, and the typed text stays."""
+        self.question.hide()
+        if self._there and not self.path.exists():
+            self._there = False
+            self.tell(
+                f"{self.path.name} is no longer in {self._folder}, where it was when this form opened. Was the folder "
+                f"moved or renamed? Put it back and save again.\nIf it is meant to be gone: Check and save once more "
+                f"begins a new one. {_KEPT}",
+                "warn",
+            )
+            return
         typed = {name: field.value for name, field in self._fields.items()}
         marked = self._marked.value
         try:
-            if marked:
-                frame = records.correct(self.path, marked, self._frame.loc[marked], typed)
-                done = f"Row {marked} of {self.path.name} is corrected."
-            else:
-                frame = records.append(self.path, typed)
-                done = f"Saved as row {frame.index[-1]} of {self.path.name}."
+            with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
+                warnings.simplefilter("always", keep.HistoryWarning)
+                if marked:
+                    frame = records.correct(self.path, marked, self._before(marked), typed)
+                    row, done = marked, f"Row {marked} of {self.path.name} is corrected."
+                else:
+                    frame = records.append(self.path, typed)
+                    row = frame.index[-1]
+                    done = f"Saved as row {row} of {self.path.name}."
         except records.RecordsError as error:
             self.tell("Not saved yet:\n" + "\n".join(_plain(p) for p in error.problems[:8]), "warn")
             return
         except (InputError, records.ChangedError) as error:
             self._read()
-            self.tell(
-                f"{error}\nThe table below shows the file as it is now. What you typed is still in the form.",
-                "warn",
-            )
+            self.tell(f"{error}\nThe table below shows the file as it is now. {_KEPT}", "warn")
             return
         except OSError as error:
-            self.tell(f"{error}\nWhat you typed is still in the form.", "warn")
+            self.tell(f"{error}\n{_KEPT}", "warn")
             return
-        self._after(frame, done)
+        self._after(frame, done, row, [str(d.message) for d in doubts])
+
+    def _before(self, row):
+        """What stood in a row when it was read."""
+        if row in self._aside:
+            return records.as_written(self.path, row)
+        return self._frame.loc[row]
+
+    def ask_take_out(self):
+        """Ask before the marked row is taken out."""
+        if marked := self._marked.value:
+            row = ", ".join(t for t in (records.text(v) for v in dict(self._before(marked)).values()) if t)
+            self.question.ask(
+                f"Take row {marked} out of {self.path.name}? {row}",
+                "Take it out",
+                "Keep it",
+                lambda: self._safely(self.take_out),
+            )
 
     def take_out(self):
         """Take the marked row out of the file."""
@@ -231,24 +343,49 @@ class RecordsForm(Form):
         if not marked:
             return
         try:
-            frame = records.correct(self.path, marked, self._frame.loc[marked], None)
+            frame = records.correct(self.path, marked, self._before(marked), None)
         except (InputError, OSError) as error:
             self._read()
             self.tell(str(error), "warn")
             return
-        self._after(frame, f"Row {marked} is taken out of {self.path.name}.")
+        self._after(frame, f"Row {marked} is taken out of {self.path.name}. Undo brings it back.")
 
-    def _after(self, frame, done):
+    def undo(self):
+        """Put the version before the last save back; the present one is kept, too."""
+        self._done(history.undo(self.path), "good")
+
+    def _turn(self):
+        """Show or hide the earlier versions and the backup."""
+        hidden = self.keeping.layout.display == "none"
+        self.keeping.layout.display = "flex" if hidden else "none"
+
+    def _done(self, said, kind):
+        """Show the file anew; a new row that is half typed stays in the fields."""
+        if self._marked.value:
+            self._marked.value = 0
+        self._read()
+        self.tell(said, kind)
+        _follow()
+
+    def _after(self, frame, done, row=None, doubts=()):
         others = [n for n in frame.index if self._frame is None or n not in self._frame.index]
         known = 0 if self._frame is None else len(self._frame)
         if len(others) > 1 and len(frame) > known + 1:
             done += f" {len(frame) - known - 1} more rows came in from another program; they are all kept."
-        kept = records.last_version(self.path)
-        done += f" The version before is {kept.name}." if kept.exists() else ""
         self._marked.value = 0
         self._read()
         self._fill()
-        self.tell(done, "good")
+        doubts = [*doubts, *self._doubts(row)]
+        self.tell("\n".join([done, *doubts]), "warn" if doubts else "good")
+        _follow()
+
+    def _doubts(self, row):
+        """What looks wrong in the row that was saved, in the light of the other tables."""
+        if row is None:
+            return []
+        found = records.read_usable(self._folder)
+        mine = [p for p in (*found.problems, *found.doubts) if p.row == row and p.file == self.path.name]
+        return [f"Look at it again: {_plain(p)}" for p in mine]
 
     def still(self):
         """The fields of the table."""
@@ -256,6 +393,128 @@ class RecordsForm(Form):
         return (
             f"<p><b>Your records: {self._table.value}</b></p><p>One field for each of: {html.escape(names)}.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
+        )
+
+
+def _said(error):
+    """What went wrong; a file that could not be written says so itself."""
+    return str(error) if isinstance(error, OSError) else why(error)
+
+
+def _follow():
+    """Let what stands elsewhere in the lesson look at the records again."""
+    for look in _FOLLOWS.values():
+        if look:
+            look()
+
+
+class Keeping(w.VBox):
+    """Earlier versions of a table, and all of the learner's folder in one file; hidden until it is asked for.
+
+    Parameters
+    ----------
+    folder : Path
+        The learner's own folder.
+    done : callable
+        Called with what to say and the look of it, after something was put back.
+    tell : callable
+        Called with what to say and the look of it, if something could not be done.
+    """
+
+    def __init__(self, folder, done, tell):
+        self._folder, self._done, self._tell, self._path = folder, done, tell, None
+        auto = w.Layout(width="auto")
+        self.versions = w.Dropdown(options=[("none yet", None)], layout=w.Layout(width="320px"))
+        self.back = w.Button(description="Go back to this one", layout=auto, disabled=True)
+        self.make = w.Button(description="Make a backup file", layout=auto)
+        self.link = w.HTML()
+        self.upload = w.FileUpload(accept=".zip", description="Restore from a backup file", layout=auto)
+        self.question = Ask()
+        row = w.Layout(flex_flow="row wrap", align_items="flex-end")
+        super().__init__(
+            [
+                w.Box([labelled("Earlier versions of this table", self.versions), self.back], layout=row),
+                w.Box([self.make, self.upload, self.link], layout=row),
+                self.question,
+            ],
+            layout=w.Layout(display="none"),
+        )
+        self.back.on_click(lambda _: self._safely(self.ask_back))
+        self.make.on_click(lambda _: self._safely(self.back_up))
+        self.upload.observe(lambda change: self._safely(self.ask_restore), "value")
+
+    def _safely(self, do):
+        try:
+            do()
+        except Exception as error:
+            self._tell(f"{_said(error)}\n{_KEPT}", "warn")
+
+    def show(self, path, earlier):
+        """List the versions of a table."""
+        self._path = path
+        self.question.hide()
+        self.versions.options = earlier or [("none yet", None)]
+        self.back.disabled = not earlier
+
+    def ask_back(self):
+        """Say what an earlier version would change, and ask."""
+        version = self.versions.value
+        label = self.versions.label
+        said = history.changes(history.content(self._path), history.content(version.path)) or [
+            "Nothing would change."
+        ]
+        self.question.ask(
+            "\n".join(
+                [
+                    f"Put back {self._path.name} as it was on {label}?",
+                    *said,
+                    "The version of now is kept, too.",
+                ]
+            ),
+            "Go back to it",
+            "Leave it as it is",
+            lambda: self._safely(lambda: self._go_back(version, label)),
+        )
+
+    def _go_back(self, version, label):
+        keep.restore_version(self._path, version)
+        self._done(f"{self._path.name} is as it was on {label}. Undo brings the later one back.", "good")
+
+    def back_up(self):
+        """Pack the learner's folder into one file, to be saved by a link."""
+        data = keep.backup(self._folder)
+        name = f"my-wood-{date.today().isoformat()}.zip"
+        code = base64.b64encode(data).decode()
+        self.link.value = (
+            f'<a download="{name}" href="data:application/zip;base64,{code}">Save {name} '
+            f"({max(1, round(len(data) / 1000)):,} kB)</a>"
+        )
+
+    def ask_restore(self):
+        """Say what a backup would change, and ask."""
+        if not self.upload.value:
+            return
+        file = self.upload.value[0]
+        name, data = file["name"], bytes(file["content"])
+        self.upload.value = ()
+        said = history.backup_changes(self._folder, data)
+        self.question.ask(
+            "\n".join(
+                [
+                    f"Put back what is in {name}?",
+                    *said,
+                    "What is there now is kept among the earlier versions.",
+                ]
+            ),
+            "Put it back",
+            "Leave everything as it is",
+            lambda: self._safely(lambda: self._restore(name, data)),
+        )
+
+    def _restore(self, name, data):
+        keep.restore(self._folder, data)
+        self._done(
+            f"Everything in {name} is back in {self._folder}. Run the lessons again to see it.", "good"
         )
 
 
@@ -298,6 +557,9 @@ def _short(row):
 
 
 def _plain(problem):
+    """A problem of the row in the form without file and row; one that lies elsewhere with both."""
+    if problem.row:
+        return str(problem)
     return f"{problem.column}: found {problem.found}; expected {problem.expected}"
 
 

@@ -2,7 +2,6 @@
 
 import html
 import sys
-import tempfile
 import time
 import warnings
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ from woodcalc import air, choices, climate, logs, species, tables
 from woodcalc.checks import RangeWarning
 from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img
+from woodcalc.lesson import own
 from woodcalc.lesson.answers import QuestionBox
 from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import months, place_names
@@ -148,7 +148,8 @@ def _libraries():
             if not need.specifier.contains(have, prereleases=True):
                 wrong.append(f"{need.name} {have} (needs {need.specifier})")
     if wrong:
-        return Check(False, "Libraries", f"{'; '.join(wrong)}. Run the install command of the README again.")
+        remedy = "Delete the folder .venv in the book's folder and start the book again."
+        return Check(False, "Libraries", f"{'; '.join(wrong)}. {remedy}")
     lab = metadata.version("jupyterlab")
     return Check(True, "Libraries", f"all {count} are here and of the right age; JupyterLab is {lab}.")
 
@@ -189,20 +190,9 @@ def _sums():
 
 
 def _folder():
-    folder = choices.folder()
-    above = next(p for p in (folder, *folder.parents) if p.exists())
-    try:
-        with tempfile.NamedTemporaryFile(dir=above, prefix=".woodcalc-") as file:
-            file.write(b"can this folder be written?")
-            file.flush()
-    except OSError as error:
-        return Check(
-            False,
-            "Your folder",
-            f"{above} cannot be written ({error.strerror or error}). Copy the lessons to a folder of your own, such "
-            "as Documents, and open them there.",
-        )
-    return Check(True, "Your folder", f"can be written: {folder}")
+    if trouble := own.folder_trouble():
+        return Check(False, "Your folder", trouble)
+    return Check(True, "Your folder", f"can be written: {choices.folder()}")
 
 
 def _drawing():

@@ -1,0 +1,202 @@
+"""The doctor page of lesson 00: what it says of half-kept records, what its buttons write, and that it never fails."""
+
+import pytest
+
+from woodcalc import choices, keep, records
+from woodcalc.lesson.box import plain
+from woodcalc.lesson.doctor import choices_line, doctor_panel
+
+
+@pytest.fixture
+def my_wood(tmp_path, monkeypatch):
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "mine"))
+    (tmp_path / "mine").mkdir()
+    return tmp_path / "mine"
+
+
+TABLES = {
+    "logs": "log,species,Diameter (cm),length_ft\n1,northern red oak,40,12\n",
+    "boards": "board,log,species,nominal,width_in,length_ft\n1-1,1,white oak,4/4,7,12\n1-2,9,white oak,4/4,7,12\n",
+    "stacks": "stack,species,nominal,stacked\nA,northern red oak,4/4,2025-05-10\n",
+    "readings": "Date,Pile,board,kind,Reading,unit\n5/10/2025,A,1-1,oven-dry,9.32,lb\n5/10/2025,A,1-1,weight,16.6,lb\n"
+    "5/24/2025,A,1-1,weight,1.49,lb\n6/7/2025,A,1-1,weight,13.7,lb\n6/21/2025,A,1-1,weight,12..5,lb\n"
+    "6/28/2035,A,1-1,weight,12.2,lb\n6/29/2025,B,1-1,weight,12.2,lb\n",
+}
+
+
+def put(folder, **tables):
+    for name, text in tables.items():
+        (folder / f"{name}.csv").write_text(text, encoding="utf-8")
+
+
+def said(page):
+    return plain(page.said)
+
+
+def press(page, start):
+    found = [b for text, b in page.buttons.items() if text.startswith(start)]
+    assert len(found) == 1, (start, [*page.buttons])
+    found[0].click()
+
+
+def test_without_records_it_says_how_to_begin(my_wood):
+    page = doctor_panel()
+    assert "You keep no records yet: the form in lesson 8 begins them, in the folder" in said(page)
+    assert 'href="08-keep-the-records.ipynb"' in page.said and not page.buttons
+    my_wood.rmdir()
+    assert "You keep no records yet" in said(doctor_panel()) and not my_wood.exists()
+
+
+def test_good_records_are_said_to_be_well(my_wood):
+    put(my_wood, logs="log,species,small_in,length_ft\n1,white oak,16,12\n", stacks=TABLES["stacks"])
+    page = doctor_panel()
+    assert "All is well: 2 rows in 2 of the four tables, all of them used." in said(page)
+    assert "logs.csv\n1 row used, 0 set aside." in said(page)
+    assert "every column by its own name, numbers in the unit of the name, dates as year-month-day" in said(
+        page
+    )
+
+
+def test_it_says_how_each_column_and_date_was_read_and_what_is_doubtful(my_wood):
+    put(my_wood, **TABLES)
+    text = said(doctor_panel())
+    for line in [
+        "column 'Diameter (cm)' read as small_in",
+        "column 'Pile' read as stack",
+        "column 'Reading' read as value",
+        "dates in column date read as month/day/year",
+        "5 rows used, 2 set aside.",
+    ]:
+        assert line in text.splitlines()
+    for words in [
+        "boards.csv, row 2, column species: found 'white oak'",
+        "northern red oak, the wood of log 1 in logs.csv.",
+        "boards.csv, row 3, column log: found '9'",
+        "readings.csv, row 6, column value: found '12..5'",
+        "readings.csv, row 7, column date: found '6/28/2035'",
+        "Is the year right?",
+        "readings.csv, row 4, column value: found '1.49'",
+        "Is 14.9 meant?",
+        "readings.csv, row 8, column stack: found 'B'",
+    ]:
+        assert words in text
+    assert "?." not in text
+
+
+def test_a_mend_writes_that_one_cell_and_can_be_undone(my_wood):
+    put(my_wood, **TABLES)
+    page, path = doctor_panel(), my_wood / "readings.csv"
+    press(page, "Mend row 6, value: 12..5 becomes 12.5")
+    assert path.read_text() == TABLES["readings"].replace("12..5", "12.5")
+    assert "Mended in readings.csv, row 6, value: 12..5 becomes 12.5." in said(page)
+    assert "12..5" not in "".join(page.buttons) and "6 rows used, 1 set aside." in said(page)
+    press(page, "Mend row 4, value: 1.49 becomes 14.9")
+    assert list(records.read_usable(my_wood).tables["readings"]["value"])[2] == 14.9
+    press(page, "Undo the last change of readings.csv")
+    assert path.read_text() == TABLES["readings"].replace("12..5", "12.5")
+    assert "Undone: row 4:" in said(page) and "14.9" in said(page)
+    assert any(text.startswith("Mend row 4") for text in page.buttons)
+
+
+def test_every_mend_that_is_offered_works_and_leaves_nothing_offered(my_wood):
+    put(my_wood, **TABLES)
+    page = doctor_panel()
+    for _ in range(9):
+        mends = [text for text in page.buttons if text.startswith("Mend")]
+        if not mends:
+            break
+        press(page, mends[0])
+        assert "Mended in" in said(page)
+    assert mends == []
+    assert list(records.read(my_wood / "boards.csv")["species"]) == ["northern red oak", "white oak"]
+    assert f"{records.read(my_wood / 'readings.csv').loc[7, 'date']:%Y-%m-%d}" == "2025-06-28"
+
+
+def test_a_cell_that_was_changed_in_between_is_not_written_over(my_wood):
+    put(my_wood, **TABLES)
+    page, path = doctor_panel(), my_wood / "readings.csv"
+    path.write_text(TABLES["readings"].replace("12..5", "12.6"))
+    press(page, "Mend row 6")
+    assert "was changed in between" in said(page) and "12.6" in path.read_text()
+    page.again.click()
+    assert "was changed in between" not in said(page) and "12..5" not in said(page)
+
+
+def test_a_spreadsheet_saved_meanwhile_is_seen_by_looking_again(my_wood):
+    page = doctor_panel()
+    put(my_wood, stacks=TABLES["stacks"])
+    page.again.click()
+    assert "All is well: 1 row in 1 of the four tables" in said(page)
+
+
+def test_a_dozen_of_each_is_told_and_the_others_are_counted(my_wood):
+    put(my_wood, logs="species,small_in,length_ft\n" + "white oak,wide,12\n" * 30)
+    text = said(doctor_panel())
+    assert text.count("found 'wide'") == 12 and "Set aside: 18 more in logs.csv. Mend these first" in text
+    assert "0 rows used, 30 set aside." in text
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "an empty file"),
+        ("date,stack\n", "no such column"),
+        ("date,date,stack,kind,value\n", "two columns of that name"),
+        ("date,stack,board,kind,value,unit\n", "a header and no rows"),
+    ],
+)
+def test_a_file_that_cannot_be_used_is_named(my_wood, text, words):
+    put(my_wood, readings=text, stacks=TABLES["stacks"])
+    page = doctor_panel()
+    assert "readings.csv" in said(page) and words in said(page)
+    assert "All is well" not in said(page)
+
+
+def test_bytes_that_are_no_text_and_a_folder_in_the_way(my_wood):
+    (my_wood / "logs.csv").write_bytes(b"PK\x03\x04 a workbook")
+    (my_wood / "stacks.csv").mkdir()
+    text = said(doctor_panel())
+    assert "logs.csv" in text and "workbook" in text and "stacks.csv" in text
+
+
+def test_broken_choices_and_a_folder_that_is_a_file_are_said(my_wood, tmp_path, monkeypatch):
+    (my_wood / "choices.json").write_text("{broken")
+    assert "choices.json" in said(doctor_panel()) and "Choose again in Start here." in said(doctor_panel())
+    assert "choices.json" in repr(choices_line()) and "northern red oak" in repr(choices_line())
+    (tmp_path / "file").write_text("no folder")
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "file"))
+    assert f"{tmp_path / 'file'} is a file" in said(doctor_panel())
+
+
+@pytest.mark.parametrize("name", ["read_usable", "mend"])
+def test_whatever_goes_wrong_is_a_sentence(my_wood, monkeypatch, name):
+    put(my_wood, **TABLES)
+
+    def broken(*args, **kwargs):
+        raise KeyError("a surprise")
+
+    page = doctor_panel()
+    monkeypatch.setattr(records, name, broken)
+    page = doctor_panel() if name == "read_usable" else page
+    if page.buttons:
+        press(page, "Mend row 6")
+    assert "a surprise" in said(page) and "Nothing else was changed." in said(page)
+    assert "The doctor" not in said(page) and "Your records, looked through" in page.still()
+
+
+def test_a_disk_that_is_full_when_a_mend_is_written(my_wood, monkeypatch):
+    put(my_wood, **TABLES)
+    page = doctor_panel()
+
+    def full(*args, **kwargs):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(keep, "_sync", full)
+    press(page, "Mend row 6")
+    assert "the disk is full" in said(page) and (my_wood / "readings.csv").read_text() == TABLES["readings"]
+
+
+def test_markup_in_the_records_stays_text(my_wood):
+    put(my_wood, logs="log,species,small_in,length_ft\n<img src=x>,<b>oak</b>,16,12\n")
+    page = doctor_panel()
+    assert "<img" not in page.said and "&lt;b&gt;oak&lt;/b&gt;" in page.said

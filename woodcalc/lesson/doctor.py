@@ -1,0 +1,209 @@
+"""The doctor page of lesson 00: every table looked through, what was set aside, what looks wrong, and its mending."""
+
+import html
+
+import ipywidgets as w
+
+from woodcalc import climate, records
+from woodcalc.lesson import history, own
+from woodcalc.lesson.box import Box, kept_choices, note, why
+
+SHOWN = 12  # things of one table told one by one
+_FORM = '<a href="08-keep-the-records.ipynb">the form in lesson 8</a>'
+
+
+def doctor_panel():
+    """Return the box that looks through the learner's records with them.
+
+    Returns
+    -------
+    Doctor
+    """
+    return Doctor()
+
+
+class Doctor(Box):
+    """What of the learner's tables is used and how it was read, with a button for each mend that is known."""
+
+    def __init__(self):
+        self._said, self._verdict = w.HTML(), w.HTML()
+        self._tables = w.VBox()
+        self.again = w.Button(description="Look again", layout=w.Layout(width="auto"))
+        super().__init__(
+            [self._verdict, self._said, self.again, self._tables],
+            "box: the doctor page",
+            "Your records, looked through",
+        )
+        if kept_choices().larger_print:
+            self.add_class("woodcalc-big")
+        self.again.on_click(lambda _: self._look_again())
+        self._safely(self.look)
+
+    @property
+    def said(self):
+        """All that it says, as HTML: the verdict, what was done last, each table."""
+        told = [self._verdict.value, self._said.value]
+        told += [
+            each.value for part in self._tables.children for each in part.children if isinstance(each, w.HTML)
+        ]
+        return "".join(told)
+
+    @property
+    def buttons(self):
+        """The buttons by what they say, for tests."""
+        return {b.description: b for b in _buttons(self._tables)}
+
+    def _safely(self, do):
+        try:
+            do()
+        except Exception as error:
+            self._said.value = note(f"{why(error)}\nNothing else was changed.", "warn")
+
+    def _look_again(self):
+        self._said.value = ""
+        self._safely(self.look)
+
+    def look(self):
+        """Read the tables, and show them."""
+        found = records.read_usable()
+        trouble = [own.folder_trouble(found.folder), *_of_choices()]
+        files = {p.file for p in (*found.problems, *found.doubts)}
+        names = [f"{table}.csv" for table in records.TABLES]
+        names = [n for n in names if n.removesuffix(".csv") in found.tables or n in files]
+        elsewhere = [str(p) for p in found.problems if p.file not in names]
+        self._verdict.value = _verdict(found, [t for t in (*trouble, *elsewhere) if t])
+        self._tables.children = [self._part(found, name) for name in names]
+
+    def _part(self, found, name):
+        """One table: how it was read, and what is to be done about it."""
+        table, path = found.tables.get(name.removesuffix(".csv")), found.folder / name
+        bad = [p for p in found.problems if p.file == name]
+        doubts = [p for p in found.doubts if p.file == name]
+        aside = len({p.row for p in bad if p.row})
+        used = (
+            "It cannot be used as it is."
+            if table is None
+            else f"{own.rows(len(table))} used, {aside} set aside."
+        )
+        parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
+        for title, some in (("Set aside", bad), ("Looks wrong", doubts)):
+            for problem in some[:SHOWN]:
+                parts += self._thing(title, path, problem)
+            if len(some) > SHOWN:
+                more = f"{title}: {len(some) - SHOWN:,} more in {name}. Mend these first, then look again."
+                parts.append(w.HTML(note(more, "warn")))
+        if earlier := history.dated(path):
+            label, version = earlier[0]
+            said = history.changes(history.content(path), history.content(version.path))
+            back = w.Button(description=f"Undo the last change of {name}", layout=w.Layout(width="auto"))
+            back.on_click(lambda _: self._safely(lambda: self._done(history.undo(path))))
+            parts += [
+                w.HTML(note(f"The version before is of {label}. Undo: {'; '.join(said) or 'nothing'}")),
+                back,
+            ]
+        made = w.VBox(parts)
+        made.add_class("woodcalc-table")
+        return made
+
+    def _thing(self, title, path, problem):
+        """One problem: the sentence, and a button if its mend is known."""
+        told = f"<b>{title}.</b> {html.escape(_sentence(problem))}"
+        if not (problem.mend and problem.row):
+            return [w.HTML(_warning(f"{told} Correct it in {_FORM}."))]
+        before = problem.cell if problem.cell is not None else problem.found
+        what = f"row {problem.row}, {problem.column}: {before or 'nothing'} becomes {problem.mend}"
+        button = w.Button(description=f"Mend {what}", layout=w.Layout(width="auto", max_width="100%"))
+        button.on_click(lambda _: self._safely(lambda: self._mend(path, problem, what)))
+        return [w.HTML(_warning(told)), button]
+
+    def _mend(self, path, problem, what):
+        records.mend(path, problem)
+        self._done(f"Mended in {path.name}, {what}. If that is not what you meant, undo it.")
+
+    def _done(self, said):
+        self.look()
+        self._said.value = note(said, "good")
+        self.again.focus()
+
+    def still(self):
+        """What the page is for."""
+        return (
+            "<p><b>Your records, looked through.</b> Each table, how its columns and dates were read, what was set "
+            "aside, and what looks wrong.</p>"
+            "<p><i>Press <b>Run this lesson</b> in the toolbar to look through yours.</i></p>"
+        )
+
+
+def _warning(told):
+    return f'<div class="woodcalc-note woodcalc-warn">{told}</div>'
+
+
+def _buttons(widget):
+    for child in widget.children:
+        if isinstance(child, w.Button):
+            yield child
+        elif hasattr(child, "children"):
+            yield from _buttons(child)
+
+
+def _of_choices():
+    """What in the learner's choices could not be used."""
+    said = []
+    own.chosen(said)
+    return said
+
+
+def _verdict(found, trouble):
+    """Whether all is well, in one note; what is wrong with no single table before it."""
+    told = note("\n".join(trouble), "warn") if trouble else ""
+    if not found.tables and not found.problems:
+        return told + (
+            f'<div class="woodcalc-note">You keep no records yet: {_FORM} begins them, in the folder '
+            f"{html.escape(str(found.folder))}. Until then the lessons use those of Kettle Hollow (invented).</div>"
+        )
+    rows = own.rows(sum(len(table) for table in found.tables.values()))
+    aside = len({(p.file, p.row) for p in found.problems})
+    if not aside and not found.doubts:
+        return told + note(
+            f"All is well: {rows} in {len(found.tables)} of the four tables, all of them used.", "good"
+        )
+    many = [
+        f"{aside} set aside" if aside else "",
+        f"{len(found.doubts)} that may be wrong" if found.doubts else "",
+    ]
+    return told + note(f"{rows} can be used. Look below at {' and '.join(filter(None, many))}.", "warn")
+
+
+def _sentence(problem):
+    told = str(problem)
+    return told if told.endswith(("?", ".")) else f"{told}."
+
+
+def _how(found, name):
+    """How the columns and dates of a table were read."""
+    notes = [n.removeprefix(f"{name}: ") for n in found.notes if n.startswith(f"{name}: ")]
+    if name.removesuffix(".csv") not in found.tables:
+        return ""
+    days = ", dates as year-month-day" if name in ("stacks.csv", "readings.csv") else ""
+    plainly = f"<li>every column by its own name, numbers in the unit of the name{days}</li>"
+    items = "".join(f"<li>{html.escape(n)}</li>" for n in notes) or plainly
+    return f"<p>How it was read:</p><ul>{items}</ul>"
+
+
+def choices_line():
+    """Show what the lessons start from: the learner's choices.
+
+    Examples
+    --------
+    >>> print(choices_line())
+    Place Madison, WI; 4/4 northern red oak; stacked in May.
+    """
+    return own.show(_choices_line, lesson="00")
+
+
+def _choices_line(_, say):
+    mine = own.chosen(say)
+    line = (
+        f"Place {mine.place}; {mine.thickness} {mine.species}; stacked in {climate.MONTHS[mine.month - 1]}."
+    )
+    return f"<p>{html.escape(line)}</p>"

@@ -1,0 +1,136 @@
+"""What the form and the doctor page say about earlier versions of a table: when, and what would change."""
+
+import difflib
+
+from woodcalc import keep
+from woodcalc.lesson import own
+
+SHOWN = 3  # rows told one by one
+
+
+def dated(path):
+    """Return the kept versions of a file as (when and how large, version), newest first.
+
+    Examples
+    --------
+    >>> dated("no-such-folder/logs.csv")
+    []
+    """
+    return [
+        (f"{v.when.day} {v.when:%b %Y, %H:%M:%S}, {rows(content(v.path))}", v) for v in keep.versions(path)
+    ]
+
+
+def content(path):
+    """Return the bytes of a file; none if it is not there or cannot be read."""
+    try:
+        return path.read_bytes()
+    except OSError:
+        return b""
+
+
+def undo(path):
+    """Put the version before the last save back, and return what that changed, in a sentence.
+
+    The version that goes is kept like any other, so that undoing twice brings it back.
+
+    Raises
+    ------
+    SaveError
+        Nothing was kept, or the file cannot be written.
+    """
+    earlier = dated(path)
+    if not earlier:
+        raise keep.SaveError(f"There is no earlier version of {path.name} to go back to.")
+    label, version = earlier[0]
+    said = changes(content(path), content(version.path))
+    keep.restore_version(path, version)
+    what = f": {'; '.join(said)}" if said else ""
+    return f"Undone{what}. {path.name} is as it was on {label}. Undo once more brings the later one back."
+
+
+def backup_changes(folder, data):
+    """Say in lines what a backup would change in a folder.
+
+    Parameters
+    ----------
+    folder : Path
+    data : bytes
+        The backup, as `keep.backup` makes it.
+
+    Returns
+    -------
+    list of str
+
+    Raises
+    ------
+    SaveError
+        It is no backup.
+    """
+    said = []
+    for name, then in sorted(keep.unpacked(data).items()):
+        there = folder / name
+        now = content(there)
+        if not there.exists():
+            said.append(f"{name} comes back{f': {rows(then)}' if name.endswith('.csv') else ''}")
+        elif now == then:
+            said.append(f"{name} stays as it is")
+        elif name.endswith(".csv"):
+            said.append(f"{name}: {rows(then)} in place of {rows(now)}")
+        else:
+            said.append(f"{name} goes back to what it was")
+    return said
+
+
+def rows(data):
+    """Say how many rows a table's bytes hold, the header not counted.
+
+    Examples
+    --------
+    >>> rows(b"date,stack\\n2026-05-10,A\\n")
+    '1 row'
+    """
+    return own.rows(max(len(_lines(data)) - 1, 0))
+
+
+def _lines(data):
+    text = data.decode("utf-8-sig", errors="replace")
+    return [line for line in text.splitlines() if line.strip(" ,;\t")]
+
+
+def changes(now, then):
+    """Say in lines what changes if the bytes `then` take the place of `now`; an empty list if nothing does.
+
+    Parameters
+    ----------
+    now, then : bytes
+        Two versions of a table.
+
+    Examples
+    --------
+    >>> changes(b"log,species\\n1,oak\\n2,ash\\n", b"log,species\\n1,red oak\\n")
+    ['row 2: 1, oak becomes 1, red oak', 'row 3 goes out: 2, ash']
+    """
+    a, b = _lines(now), _lines(then)
+    same = next((n for n, (x, y) in enumerate(zip(a, b, strict=False)) if x != y), min(len(a), len(b)))
+    said = []
+    for tag, i, j, k, m in difflib.SequenceMatcher(None, a[same:], b[same:], autojunk=False).get_opcodes():
+        if tag == "equal":
+            continue
+        i, j, k, m = i + same, j + same, k + same, m + same
+        pairs = min(j - i, m - k)
+        said += [f"{_row(i + n)}: {_cells(a[i + n])} becomes {_cells(b[k + n])}" for n in range(pairs)]
+        said += [f"{_row(n)} goes out: {_cells(a[n])}" for n in range(i + pairs, j)]
+        said += [f"{_row(n)} comes back: {_cells(b[n])}" for n in range(k + pairs, m)]
+    more = len(said) - SHOWN
+    return said if more <= 1 else [*said[:SHOWN], f"and {more} more rows"]
+
+
+def _row(index):
+    return f"row {index + 1}" if index else "the header"
+
+
+def _cells(line):
+    for mark in ";\t":
+        line = line.replace(mark, ",")
+    return ", ".join(cell.strip(' "') for cell in line.split(",") if cell.strip(' "'))[:120]
