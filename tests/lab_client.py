@@ -1,7 +1,8 @@
 """Talk to a running JupyterLab as a browser does: run code in one of its kernels.
 
-As a program it starts a lab, runs a lesson in it, ends it and prints what it saw:
-`unshare -rn python lab_client.py LESSONS NOTEBOOK COMMAND --cut-off`, in a network namespace that has a loopback and no way out.
+As a program it starts a lab, runs a lesson in it, ends it and prints what it saw: `lab_client.py LESSONS NOTEBOOK
+COMMAND`. With `--cut-off` at the end it first switches on the loopback of a new network namespace, such as
+`unshare -rn` makes: then there is no way out.
 """
 
 import json

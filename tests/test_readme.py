@@ -24,28 +24,69 @@ def test_the_python_lines_give_the_printed_values():
     assert checked == 2
 
 
-@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md", "lessons/leader/hosting/hosting.md"])
+@pytest.mark.parametrize(
+    "name", ["README.md", "DEVELOPERS.md", "lessons/first-start.md", "lessons/leader/hosting/hosting.md"]
+)
 def test_every_file_that_is_named_exists(name):
     text = (ROOT / name).read_text(encoding="utf-8")
     paths = re.findall(r"\]\(([^)#:]+)\)", text)
     paths += re.findall(r"`((?:lessons|data|tests|woodcalc|\.ci)/[\w./-]+)`", text)
-    made_by_the_learner = ("lessons/my-wood",)
+    made_by_the_learner = ("lessons/my-wood", "lessons/.lab")
     base = (ROOT / name).parent
-    missing = [p for p in paths if not (ROOT / p).exists() and not (base / p).exists() and p not in made_by_the_learner]
+    missing = [
+        p
+        for p in paths
+        if not (ROOT / p).exists() and not (base / p).exists() and p not in made_by_the_learner
+    ]
     assert missing == []
 
 
-def test_the_commands_are_the_same_for_every_system():
-    def bare(line):
-        line = line.replace(".venv\\Scripts\\python", "PY").replace(".venv/bin/python", "PY").replace("\\", "/")
-        return re.sub(r"^(python3|py) -m venv", "VENV", line)
+def blocks(language):
+    return [block.strip() for block in re.findall(rf"```{language}\n(.*?)```", README, re.S)]
 
-    shell = [bare(b.strip()) for b in re.findall(r"```sh\n(.*?)```", README, re.S)]
-    windows = [bare(b.strip()) for b in re.findall(r"```bat\n(.*?)```", README, re.S)]
-    assert shell == windows
-    assert len(shell) == 2
+
+def test_the_commands_are_the_same_for_every_system():
+    def bare(lines):
+        lines = lines.replace(".venv\\Scripts\\python", "PY").replace(".venv/bin/python", "PY")
+        return re.sub(r"^(python3|py) ", "PY ", lines, flags=re.M)
+
+    assert [bare(block) for block in blocks("sh")] == [bare(block) for block in blocks("bat")]
+    assert len(blocks("sh")) == 2
+
+
+def test_the_commands_work_in_every_kind_of_terminal():
+    """Windows has two: the old one knows no `./`, the newer one knew no `&&` for years."""
+    for block in blocks("bat") + blocks("sh"):
+        assert "&" not in block and "./" not in block and "source " not in block
+    assert [len(block.splitlines()) for block in blocks("sh")] == [1, 3]
+
+
+def test_the_page_for_the_first_start_says_the_same_lines_and_quotes_what_is_said():
+    page = (ROOT / "lessons/first-start.md").read_text(encoding="utf-8")
+    for line in (blocks("sh")[0], blocks("bat")[0]):
+        assert f"`{line}`" in page
+    said = (ROOT / "lessons/start.py").read_text(encoding="utf-8")
+    quoted = [q for row in re.findall(r"^\| \*.*$", page, re.M) for q in re.findall(r"\*([^*]+)\*", row)]
+    assert len(quoted) == 6
+    for text in quoted:
+        parts = [p for p in re.split(r"Not done\. |3\.9|\.\.\.", text) if p.strip()]
+        assert all(part.strip() in said for part in parts), text
+    for launcher in (ROOT / "lessons").glob("Start on *"):
+        assert f"**{launcher.stem}**" in page
 
 
 def test_the_top_level_holds_what_it_should():
-    allowed = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "lessons", "woodcalc", "data", "tests"}
-    assert {p.name for p in ROOT.iterdir() if not p.name.startswith(".")} - allowed <= {"woodcalc.egg-info", "build"}
+    allowed = {
+        "README.md",
+        "DEVELOPERS.md",
+        "LICENSE",
+        "pyproject.toml",
+        "lessons",
+        "woodcalc",
+        "data",
+        "tests",
+    }
+    assert {p.name for p in ROOT.iterdir() if not p.name.startswith(".")} - allowed <= {
+        "woodcalc.egg-info",
+        "build",
+    }

@@ -127,17 +127,20 @@ def prepare(folder=None, leader=False):
 def _say(done, folder):
     count = Counter(done.values())
     if count["new"]:
-        print(f"{count['new']} files of the book are new in {folder}")
+        print(f"New in {folder}: {_files(count['new'])} of the book.")
     if count["updated"]:
-        print(f"{count['updated']} lessons were brought up to date.")
+        print(f"Brought up to date: {_files(count['updated'])}.")
+    if count["kept"]:
+        print(
+            f"Left as you changed them: {_files(count['kept'])}. The book's own version is in 'new versions'."
+        )
     for name, what in done.items():
         if what.startswith("not copied"):
             print(f"{name}: {what}")
-    if count["kept"]:
-        print(
-            f"{count['kept']} lessons that you have changed stay as they are. The book's own version of each lies in "
-            "the folder 'new versions' beside them."
-        )
+
+
+def _files(count):
+    return "1 file" if count == 1 else f"{count} files"
 
 
 def surroundings(folder):
