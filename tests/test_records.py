@@ -554,3 +554,227 @@ def test_two_columns_of_one_name(tmp_path):
     path.write_text("log,species,small_in,small_in,length_ft\n1,white oak,16,17,12\n")
     with pytest.raises(records.RecordsError, match="row 1, column small_in: found two columns of that name"):
         records.read(path)
+
+
+def test_a_column_headed_quarters(tmp_path):
+    path = tmp_path / "boards.csv"
+    rows = "white oak,4,6,8\nwhite oak,5,6,8\nwhite oak,8.0,6,8\nwhite oak,6/4,6,8\nwhite oak,1.25,6,8\n"
+    path.write_text("species,Quarters,width_in,length_ft\n" + rows)
+    frame = records.read(path)
+    assert list(frame["nominal"]) == ["4/4", "5/4", "8/4", "6/4", "5/4"]
+    assert "4 in column 'Quarters' read as 4/4" in frame.attrs["notes"]
+    error = errors(path, "species,quarters,width_in,length_ft\nwhite oak,1,6,8\n")
+    assert "Is 1 an inch here, or a quarter of an inch?" in str(error)
+    path.write_text("species,nominal,width_in,length_ft\nwhite oak,1,6,8\nwhite oak,2,6,8\n")
+    assert list(records.read(path)["nominal"]) == ["4/4", "8/4"]  # inches, where the column is not headed so
+
+
+@pytest.mark.parametrize(
+    ("table", "header", "row", "both"),
+    [
+        (
+            "logs",
+            "log,species,small_in,Diameter,length_ft",
+            "1,white oak,14,30,10",
+            "'small_in' and 'Diameter'",
+        ),
+        (
+            "logs",
+            "log,species,Dia (in),Dia (cm),length_ft",
+            "1,white oak,14,35,10",
+            "'Dia (in)' and 'Dia (cm)'",
+        ),
+        ("logs", "log,species,small_in,length,Len,note", "1,white oak,14,10,12,", "'length' and 'Len'"),
+        ("readings", "date,stack,kind,weight,mc", "2025-05-01,A,meter,9,20", "'weight' and 'mc'"),
+    ],
+)
+def test_two_columns_for_one_thing_are_refused_by_name(tmp_path, table, header, row, both):
+    path = tmp_path / f"{table}.csv"
+    error = errors(path, f"{header}\n{row}\n")
+    assert f"found the columns {both}; expected one column for that" in str(error)
+    with pytest.raises(records.RecordsError):
+        records.append(path, {"date": "2025-05-02", "stack": "A", "kind": "meter", "value": 9} | ROW, table)
+    assert path.read_text() == f"{header}\n{row}\n"
+
+
+def test_columns_of_the_learners_own_are_no_rivals(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_text(
+        "log,name,species,tree,small_in,length_ft,note,remarks\n1,Big Ben,white oak,7,14,10,wire,none\n"
+    )
+    frame = records.read(path)
+    assert list(frame.iloc[0][["log", "name", "species", "tree", "note", "remarks"]]) == [
+        "1", "Big Ben", "white oak", "7", "wire", "none"
+    ]  # fmt: skip
+
+
+SPOILED = (
+    "1-2",
+    "3/4",
+    "MAR1",
+    "mar-1",
+    "1E5",
+    "007",
+    "1.10",
+    "12:30",
+    "4 May",
+    "1 1/2",
+    "TRUE",
+    "123456789012",
+)
+
+
+@pytest.mark.parametrize("mark", SPOILED)
+def test_marks_that_a_spreadsheet_would_change_come_back_as_they_were(tmp_path, mark):
+    path = tmp_path / "boards.csv"
+    row = {
+        "board": mark,
+        "log": mark,
+        "species": "white oak",
+        "nominal": "4/4",
+        "width_in": 6,
+        "length_ft": 8,
+    }
+    assert records.append(path, row)["board"].iloc[0] == mark
+    assert (
+        f"\n'{mark},'{mark}," in path.read_text()
+    )  # a tick: text to every spreadsheet, and it stays on saving
+    assert list(records.read(path)[["board", "log"]].iloc[0]) == [mark, mark]
+    frame = records.correct(path, 2, records.read(path).loc[2], {**row, "width_in": 7})
+    assert frame["board"].iloc[0] == mark
+    records.write(path, frame)
+    assert list(records.read(path)["board"]) == [mark]
+    assert "''" not in path.read_text()
+
+
+def test_marks_that_no_spreadsheet_changes_are_written_plain(tmp_path):
+    path = tmp_path / "boards.csv"
+    row = {"species": "white oak", "nominal": "4/4", "width_in": 6, "length_ft": 8}
+    for mark in ("7", "A1", "oak-1", "1-3a", "12.5", "north wall"):
+        records.append(path, {"board": mark, **row})
+    assert "'" not in path.read_text()
+
+
+ACTIVE = (
+    "=HYPERLINK(1)",
+    "+1+cmd|' /C calc'!A0",
+    "-2+3",
+    "@SUM(A1)",
+    "\t=1",
+    "=1,2",
+    "'=1",
+    "'1-2",
+    "-wet-",
+    '="a"',
+)
+
+
+@pytest.mark.parametrize("note", ACTIVE)
+def test_cells_that_a_spreadsheet_would_run_never_leave_the_book_active(tmp_path, note):
+    import csv
+
+    path = tmp_path / "logs.csv"
+    text = note.strip()
+    assert records.append(path, {**ROW, "note": note})["note"].iloc[0] == text
+    for _ in range(2):
+        frame = records.read(path)
+        assert frame["note"].iloc[0] == text
+        with open(path, newline="") as file:
+            assert not any(cell[:1] in "=+-@\t" and cell for line in csv.reader(file) for cell in line)
+        frame["=owner"] = note
+        records.write(path, frame)
+    assert records.read(path)["=owner"].iloc[0] == text
+
+
+def test_an_unmarked_log_gets_the_next_number_when_it_is_saved(tmp_path):
+    path = tmp_path / "logs.csv"
+    row = {k: v for k, v in ROW.items() if k != "log"}
+    for _ in range(3):
+        records.append(path, row)
+    assert [line.split(",")[0] for line in path.read_text().splitlines()] == ["log", "1", "2", "3"]
+    records.correct(path, 2, records.read(path).loc[2], None)
+    assert list(records.append(path, row)["log"]) == ["2", "3", "4"]
+    path.write_text("species,small_in,length_ft\nwhite oak,12,10\nwhite oak,13,10\n")
+    assert list(records.append(path, row)["log"]) == ["1", "2", "3"]
+
+
+@pytest.mark.parametrize("head", ["log,species,small_in,length_ft,Owner", "species,small_in,length_ft,Owner"])
+def test_an_unmarked_log_taken_out_does_not_renumber_the_others(tmp_path, head):
+    """A walnut board of log 3 stays with the walnut log."""
+    path = tmp_path / "logs.csv"
+    rows = ["white oak,12,10,Ada", "black cherry,13,10,Ben", "black walnut,14,10,Cy"]
+    marked = head.startswith("log")
+    path.write_text("\n".join([head, *(f",{r}" if marked else r for r in rows)]) + "\n")
+    before = records.read(path)
+    assert list(before["log"]) == ["1", "2", "3"]
+    after = records.correct(path, 2, before.loc[2], None)
+    assert dict(zip(after["log"], after["species"], strict=True)) == {
+        "2": "black cherry",
+        "3": "black walnut",
+    }
+    pd.testing.assert_frame_equal(records.read(path), after)
+    row = {c.name: after.loc[2, c.name] for c in records.TABLES["logs"]}
+    after = records.correct(path, 2, row, {**row, "small_in": 15})
+    assert list(after["log"]) == ["2", "3"] and list(after["Owner"]) == ["Ben", "Cy"]
+
+
+def test_what_would_read_differently_is_not_written(logs, monkeypatch):
+    """A fault in the writing is caught before the file is touched: the new bytes are read once more."""
+    from woodcalc import record_file
+
+    before = logs.read_bytes()
+    real = record_file.csv_text
+    monkeypatch.setattr(
+        record_file, "csv_text", lambda rows, *how: real(rows, *how).replace("11.25", "12.25")
+    )
+    records.append(logs, {**ROW, "log": "9"})  # a sound way of writing, to begin with
+    monkeypatch.undo()
+    logs.write_bytes(before)
+    monkeypatch.setattr(
+        record_file.Sheet, "data", property(lambda self: self.text.encode().replace(b"11.25", b"12.25"))
+    )
+    with pytest.raises(
+        records.SaveError, match="would be written reads differently. Nothing in the file was changed"
+    ):
+        records.append(logs, {**ROW, "log": "9"})
+    assert logs.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "note", ["two\nlines", "two\r\nlines", "old\rMac", '"', ",", ";", "\t", " , ", '","', "a;b\tc"]
+)
+@pytest.mark.parametrize("newline", ["\n", "\r\n", "\r"])
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+def test_notes_of_any_kind_come_back(tmp_path, note, newline, delimiter):
+    path = tmp_path / "logs.csv"
+    path.write_bytes(PLAIN.replace(",", delimiter).replace("\n", newline).encode())
+    for i in range(2):
+        frame = records.append(path, {**ROW, "log": f"9{i}", "note": note})
+    assert list(frame["note"]) == ["", "", note.strip(), note.strip()]
+    pd.testing.assert_frame_equal(records.read(path), frame)
+
+
+def test_an_empty_file_is_begun(tmp_path):
+    for data in (b"", b"\n\n"):
+        path = tmp_path / "logs.csv"
+        path.write_bytes(data)
+        assert len(records.append(path, ROW)) == 1
+
+
+@pytest.mark.parametrize(
+    "day", ["0001-05-01", "9999-12-31", "1/5/0001", "31.12.9999", "1 May 0001", "2/1/9999"]
+)
+def test_years_that_no_calendar_of_ours_holds(tmp_path, day):
+    row = {"date": day, "stack": "A", "kind": "meter", "value": 20}
+    with pytest.raises(records.RecordsError, match="cannot be right"):
+        records.append(tmp_path / "readings.csv", row)
+    import datetime
+
+    for value in (datetime.date(1, 5, 1), datetime.datetime(9999, 12, 31)):
+        assert "cannot be right" in str(records.problems_in({**row, "date": value}, "readings")[1][0])
+
+
+@pytest.mark.parametrize("value", [[1], {"a": 1}, object(), pd.NA, None, float("nan"), b"\xff", 10**400, True])
+def test_values_that_are_no_cells(value):
+    _, problems = records.problems_in({**ROW, "small_in": value}, "logs")
+    assert [p.column for p in problems] == ["small_in"]

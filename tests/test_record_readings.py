@@ -1,0 +1,227 @@
+"""What readings tell of moisture: whatever was written down, sentences and never an error."""
+
+import math
+
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from woodcalc import drying, moisture, records
+
+OAK = "northern red oak"
+
+
+def table(*rows):
+    """Rows of (day of May 2025, kind, value, unit), board 1-3 of stack A."""
+    frame = pd.DataFrame(rows, columns=["date", "kind", "value", "unit"])
+    return frame.assign(
+        date=pd.to_datetime("2025-05-01") + pd.to_timedelta(frame["date"] - 1, "D"),
+        stack="A",
+        board="1-3",
+        temp_f=float("nan"),
+    )
+
+
+def told(*rows, wood=OAK):
+    found = records.mc_readings(table(*rows), "A", wood)
+    for note in found.attrs["notes"]:
+        assert note[0].isupper() and note[-1] in ".?" and ".." not in note, note
+    return [round(mc, 1) for mc in found["mc_pct"]], found.attrs["notes"]
+
+
+def test_one_weighing_waits_for_the_oven_dry_weight():
+    mc, notes = told((10, "weight", 16.6, "lb"))
+    assert mc == []
+    assert notes == [
+        "One weighing kept of board 1-3 on 2025-05-10; add the oven-dry weight (a row of kind oven-dry) "
+        "and it tells the moisture."
+    ]
+    _, notes = told((10, "weight", 16.6, "lb"), (24, "weight", 14.9, "lb"))
+    assert notes[0].startswith("Two weighings kept of board 1-3 since 2025-05-10; add the oven-dry weight")
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "words"),
+    [
+        (8.9, "lb", "Are the wet and the dry weight swapped?"),
+        (74, "lb", "Is 7.4 meant?"),
+        (7.4, "kg", ""),  # 16.3 lb: good
+        (7.4, "g", "Was it weighed in kg?"),
+        (16300, "lb", "Check both weights."),
+        (40, "lb", "more than the wood can hold"),
+        (0.1, "oz", "it is under the board's oven-dry weight"),
+    ],
+)
+def test_one_weighing_that_cannot_be_right(value, unit, words):
+    dry = 4.5 if value == 74 else 9.32
+    mc, notes = told((10, "oven-dry", dry, "lb"), (10, "weight", value, unit))
+    if not words:
+        assert len(mc) == 1 and notes == []
+        return
+    assert mc == []
+    assert any(words in note for note in notes), notes
+    assert any("The weight of board 1-3 on 2025-05-10" in note for note in notes)
+
+
+def test_units_are_mixed_as_they_come():
+    pounds, _ = told((1, "oven-dry", 9.32, "lb"), (10, "weight", 16.6, "lb"), (24, "weight", 14.9, "lb"))
+    mixed, notes = told(
+        (1, "oven-dry", 4227.5, "g"), (10, "weight", 7.5296, "kg"), (24, "weight", 238.4, "oz")
+    )
+    assert notes == [] and mixed == pytest.approx(pounds, abs=0.1)  # a gram, a tenth of an ounce
+
+
+def test_a_moved_point_is_left_out_and_the_others_stay():
+    rows = [
+        (1, "oven-dry", 9.32, "lb"),
+        (3, "weight", 16.6, "lb"),
+        (10, "weight", 1.49, "lb"),
+        (20, "weight", 13.7, "lb"),
+    ]
+    mc, notes = told(*rows)
+    assert mc == [78.1, 47.0]
+    assert notes == [
+        "The weight of board 1-3 on 2025-05-10, 1.49 lb, is left out: it is under the board's oven-dry weight, "
+        "9.32 lb, and the weighings around it are 16.6 lb and 13.7 lb. Is 14.9 meant?"
+    ]
+    good, notes = told(*rows[:2], (10, "weight", 14.9, "lb"), rows[3])
+    assert len(good) == 3 and notes == []
+
+
+def test_a_jump_that_the_oven_dry_weight_alone_does_not_show():
+    """Kilograms written for pounds when the wood is wet: still above the oven-dry weight of a light board."""
+    mc, notes = told(
+        (1, "oven-dry", 4.0, "lb"), (3, "weight", 8.9, "lb"), (10, "weight", 8.6, "lb"), (17, "weight", 3.8, "kg"),
+        (24, "weight", 8.1, "kg"), (30, "weight", 7.6, "lb"), wood="eastern white pine"
+    )  # fmt: skip
+    assert len(mc) == 4
+    [note] = notes
+    assert (
+        note.startswith("The weight of board 1-3 on 2025-05-24, 8.1 kg, is left out")
+        and "weighed in lb?" in note
+    )
+
+
+def test_a_jump_that_nothing_explains_is_used_and_told():
+    mc, notes = told(
+        (1, "oven-dry", 9.32, "lb"), (3, "weight", 16.6, "lb"), (10, "weight", 10.5, "lb"), (17, "weight", 13.7, "lb"),
+        (24, "weight", 13.0, "lb")
+    )  # fmt: skip
+    assert len(mc) == 4
+    assert notes == [
+        "The weight of board 1-3 on 2025-05-10, 10.5 lb, is doubtful: the weighings around it are 16.6 lb and "
+        "13.7 lb. Was another board on the scale?"
+    ]
+
+
+@pytest.mark.parametrize("wood", [OAK, "eastern white pine", "western redcedar", "yellow-poplar"])
+@pytest.mark.parametrize("place", ["Madison, WI", "Phoenix, AZ"])
+def test_no_board_that_dries_as_forecast_is_doubted(wood, place):
+    """Weighed every two weeks from green to dry, and twice only: fast and slow drying are no slips."""
+    forecast = drying.air_dry(wood, "4/4", place, "2025-05-01")
+    for column in ("low", "likely", "high"):
+        for days in (range(1, 120, 14), (1, 90), (1, 2, 60, 61)):
+            mc = [forecast.daily[column].iloc[day] for day in days]
+            rows = [(day, "weight", 10 * (1 + m / 100), "lb") for day, m in zip(days, mc, strict=True)]
+            found, notes = told((1, "oven-dry", 10, "lb"), *rows, wood=wood)
+            assert len(found) == len(rows) and notes == []
+
+
+def test_an_oven_dry_weight_that_is_off_from_all_weighings():
+    rows = [(3, "weight", 16.6, "lb"), (10, "weight", 14.9, "lb"), (20, "weight", 13.7, "lb")]
+    for dry, words in (
+        (93.2, "Is 9.32 meant?"),
+        (0.932, "Is 9.32 meant?"),
+        (4.2275, "Was it weighed in kg?"),
+    ):
+        mc, notes = told((1, "oven-dry", dry, "lb"), *rows)
+        assert mc == []
+        assert (
+            len(notes) == 1 and notes[0].startswith("The oven-dry weight of board 1-3") and words in notes[0]
+        )
+
+
+def test_two_oven_dry_weights_the_last_counts_and_that_is_said():
+    mc, notes = told((1, "oven-dry", 9.0, "lb"), (2, "oven-dry", 9.32, "lb"), (3, "weight", 16.6, "lb"))
+    assert mc == [78.1]
+    assert "the last one counts" in notes[0]
+
+
+def test_a_reading_twice_counts_once():
+    mc, notes = told((3, "meter", 25, "%"), (3, "meter", 25, "%"), (3, "meter", 26, "%"))
+    assert mc == [25, 26]
+    assert "It counts once." in notes[0]
+
+
+def test_meters_outside_their_range_and_wild_temperatures():
+    rows = table((3, "meter", 45, "%"), (4, "meter", 150, "%"), (5, "meter", 20, "%"), (6, "meter", 20, "%"))
+    rows["temp_f"] = [70, 70, 500, 50]
+    found = records.mc_readings(rows, "A", OAK)
+    expected = moisture.meter_corrected_pct(20, 50)
+    assert list(found["mc_pct"]) == [45, 20, expected]
+    notes = found.attrs["notes"]
+    assert "45 %, is outside 6 to 30 %" in notes[0] and "Was it a weight?" in notes[1]
+    assert "its temperature of 500 F cannot be right" in notes[2]
+
+
+def test_boards_and_their_oven_dry_weight_in_other_letters():
+    rows = table((1, "oven-dry", 9.32, "lb"), (3, "weight", 16.6, "lb")).assign(board=["a1", "A1"])
+    assert len(records.mc_readings(rows, "A", OAK)) == 1
+
+
+@pytest.mark.parametrize("wood", ["no such wood", None, ""])
+def test_a_wood_that_nobody_knows(wood):
+    assert told((1, "oven-dry", 9.32, "lb"), (3, "weight", 16.6, "lb"), wood=wood)[0] == [78.1]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"value": None}, {"value": float("nan")}, {"value": "twelve"}, {"value": -3}, {"value": 0}, {"value": math.inf},
+        {"kind": "guess"}, {"kind": None}, {"unit": "stone"}, {"unit": ""}, {"date": None}, {"date": pd.NaT},
+        {"date": "2025-05-03"}, {"board": None}, {"board": float("nan")}, {"board": 7}, {"temp_f": "warm"},
+    ],
+)  # fmt: skip
+def test_rows_that_are_no_readings(change):
+    rows = table((1, "oven-dry", 9.32, "lb"), (3, "weight", 16.6, "lb"), (4, "meter", 20, "%")).astype(object)
+    for name, value in change.items():
+        rows.loc[1, name] = value
+    found = records.mc_readings(rows, "A", OAK)
+    assert list(found["kind"]) in (["meter"], ["weight", "meter"])
+    if list(found["kind"]) == ["meter"]:
+        assert found.attrs["notes"]
+
+
+def test_no_readings_and_missing_columns():
+    empty = records.mc_readings(table().iloc[:0], "A", OAK)
+    assert list(empty.columns) == ["date", "board", "kind", "mc_pct"] and empty.attrs["notes"] == []
+    assert records.mc_readings(table((3, "meter", 20, "%")), "B", OAK).empty
+    few = table((3, "meter", 20, "%")).drop(columns=["temp_f", "board", "unit"])
+    assert list(records.mc_readings(few, "A", OAK)["mc_pct"]) == [20]
+
+
+values = st.one_of(
+    st.floats(allow_nan=True, allow_infinity=True), st.floats(0.1, 100), st.integers(-5, 10**9)
+)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(1, 200),
+            st.sampled_from(["weight", "meter", "oven-dry"]),
+            values,
+            st.sampled_from(["lb", "kg", "g", "oz", "%"]),
+        ),
+        max_size=12,
+    )
+)
+def test_any_values(rows):
+    found = records.mc_readings(table(*rows), "A", OAK)
+    assert found["mc_pct"].between(0, 300).all()
+    assert found["date"].is_monotonic_increasing
+    forecast = drying.air_dry(OAK, "4/4", "Madison, WI", "2025-05-01")
+    if len(found):
+        forecast.update(found)  # what is told can be learned from
