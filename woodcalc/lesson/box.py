@@ -15,7 +15,7 @@ STYLE = """<style>
 .woodcalc-note {font-size: 15px; line-height: 1.4; max-width: 800px; margin: 4px 0;}
 .woodcalc-warn {border-left: 6px solid #d55e00; background: #fdf1e7; padding: 6px 10px;}
 .woodcalc-good {border-left: 6px solid #009e73; background: #eaf6f2; padding: 6px 10px;}
-.woodcalc-ask {border-left: 6px solid #0072b2; padding: 2px 12px;}
+.woodcalc-ask, .woodcalc-sure {border-left: 6px solid #0072b2; padding: 2px 12px;}
 .woodcalc .widget-label, .woodcalc input, .woodcalc select, .woodcalc button {font-size: 15px;}
 .woodcalc table {border-collapse: collapse; font-size: 14px; margin: 4px 0;}
 .woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
@@ -168,18 +168,18 @@ class Ask(w.VBox):
     @property
     def asked(self):
         """What is asked right now, as plain text; "" if nothing is."""
-        return "" if self.layout.display == "none" else plain(self._text.value)
+        return plain(self._text.value)
 
     def ask(self, text, yes, no, do):
         """Ask `text` (lines of plain text); `do` is called on yes."""
-        self._text.value = f'<div class="woodcalc-note woodcalc-ask" role="alert">{_lines(text)}</div>'
+        self._text.value = f'<div class="woodcalc-note woodcalc-sure" role="alert">{_lines(text)}</div>'
         self.yes.description, self.no.description, self._do = yes, no, do
         self.layout.display = "flex"
         self.no.focus()  # the answer that changes nothing
 
     def hide(self):
         """Take the question back."""
-        self.layout.display, self._do = "none", None
+        self.layout.display, self._text.value, self._do = "none", "", None
 
     def _answered(self, yes):
         do = self._do
