@@ -20,6 +20,7 @@ from woodcalc.lesson.answers import QuestionBox
 from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.sizes import nominal_in
 
 __all__ = ["Check", "checks", "choices_panel", "job_strip", "practice_panel", "ready_panel", "switches_panel"]
 
@@ -36,7 +37,7 @@ def choices_panel():
     with warnings.catch_warnings(record=True) as doubts:  # a file that cannot be read is told below
         warnings.simplefilter("always", RangeWarning)
         mine = choices.read()
-        thicknesses = sorted({*figures.THICKNESSES, mine.thickness}, key=lambda t: int(t.split("/")[0]))
+        thicknesses = sorted({*figures.THICKNESSES, mine.thickness}, key=nominal_in)
         dials = [
             choice("place", "Place (nearest in climate)", place_names(), mine.place),
             choice("species_name", "Wood", sorted(species.names(), key=str.lower), mine.species),
