@@ -481,10 +481,15 @@ def what_row(table, values, i, column):
 def fill(table, values):
     """Fill what follows from the rest of the row: board feet, the meter's unit."""
     if table == "boards":
-        for i, bf in enumerate(values["board_feet"]):
-            size = [values[name][i] for name in ("nominal", "width_in", "length_ft")]
-            if blank(bf) and not any(map(blank, size)):
-                values["board_feet"][i] = board_feet(*size)
+        sizes = zip(*(values[name] for name in ("nominal", "width_in", "length_ft")), strict=True)
+        open_bf = {
+            i: size
+            for i, (bf, size) in enumerate(zip(values["board_feet"], sizes, strict=True))
+            if blank(bf) and not any(map(blank, size))
+        }
+        if open_bf:
+            for i, bf in zip(open_bf, board_feet(*zip(*open_bf.values(), strict=True)), strict=True):
+                values["board_feet"][i] = float(bf)
     if table == "readings":
         values["unit"] = [
             "%" if kind == "meter" and not unit else unit
