@@ -34,17 +34,21 @@ class Lab:
         with socket.socket() as s:
             s.bind(("127.0.0.1", 0))
             self.port = s.getsockname()[1]
+        self.start()
+
+    def start(self):
+        """Start the server, the first time or again: same folder, same address."""
         env = os.environ | {
-            "WOODCALC_MY_WOOD": str(folder / "my-wood"),
-            "HOME": str(folder),
+            "WOODCALC_MY_WOOD": str(self.folder / "my-wood"),
+            "HOME": str(self.folder),
             "JUPYTER_TOKEN": self.token,
         }
         command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", f"--port={self.port}"]
-        self.log = open(folder / "lab.log", "w")  # noqa: SIM115 - lives as long as the server
+        self.log = open(self.folder / "lab.log", "a")  # noqa: SIM115 - lives as long as the server
         self.process = subprocess.Popen(
-            [*command, f"--ServerApp.root_dir={folder}"],
+            [*command, f"--ServerApp.root_dir={self.folder}", "--ServerApp.port_retries=0"],
             env=env,
-            cwd=folder,
+            cwd=self.folder,
             stdout=self.log,
             stderr=self.log,
         )
@@ -53,7 +57,7 @@ class Lab:
                 return self.api("status") and None
             except OSError:
                 time.sleep(0.25)
-        raise RuntimeError((folder / "lab.log").read_text())
+        raise RuntimeError((self.folder / "lab.log").read_text())
 
     def url(self, path):
         return f"http://127.0.0.1:{self.port}/{path}?token={self.token}"
@@ -114,38 +118,48 @@ def wait_for(what, seconds=30, every=0.1):
         time.sleep(every)
 
 
+def open_lesson(lab, browser, lesson):
+    """Open a lesson in the single-document view and wait until it can be run."""
+    browser.get(lab.url(f"doc/tree/{lesson}"))
+    wait_for(lambda: _button(browser), 60)
+    wait_for(lambda: _idle(browser), 60)
+
+
 def open_and_run(lab, browser, lesson):
     """Open a lesson in the single-document view, press its run button, wait until every cell has run."""
-    from selenium.webdriver.common.by import By
-
     lab.stop_kernels()
-    browser.get(lab.url(f"doc/tree/{lesson}"))
+    open_lesson(lab, browser, lesson)
+    run(browser)
 
-    def button():
-        found = browser.find_elements(By.CSS_SELECTOR, ".jp-NotebookPanel-toolbar jp-button")
-        return next((b for b in found if "Run this lesson" in b.text), None)
 
-    def idle():
-        return (
-            browser.execute_script(
-                "return document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status"
-            )
-            == "idle"
-        )
-
-    def waiting():
-        return browser.execute_script(
-            "return [...document.querySelectorAll('.jp-InputPrompt')].some(p => p.textContent.includes('*'))"
-        )
-
-    wait_for(button, 60)
-    wait_for(idle, 60)
+def run(browser):
+    """Press the run button of the lesson that is open, wait until every cell has run."""
     for _ in range(5):  # a click can come before the notebook listens
-        button().click()
+        _button(browser).click()
         try:
-            wait_for(waiting, 3, 0.02)
+            wait_for(lambda: _waiting(browser), 3, 0.02)
             break
         except TimeoutError:
             continue
-    wait_for(lambda: not waiting() and idle(), 120)
+    wait_for(lambda: not _waiting(browser) and _idle(browser), 120)
     time.sleep(2.5)  # names are tied to the sliders in the first two seconds
+
+
+def _button(browser):
+    found = browser.find_elements("css selector", ".jp-NotebookPanel-toolbar jp-button")
+    return next((b for b in found if "Run this lesson" in b.text), None)
+
+
+def _idle(browser):
+    return (
+        browser.execute_script(
+            "return document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status"
+        )
+        == "idle"
+    )
+
+
+def _waiting(browser):
+    return browser.execute_script(
+        "return [...document.querySelectorAll('.jp-InputPrompt')].some(p => p.textContent.includes('*'))"
+    )

@@ -25,6 +25,7 @@ STYLE = """<style>
 .woodcalc-big, .woodcalc-big .woodcalc-note, .woodcalc-big .widget-label, .woodcalc-big input,
 .woodcalc-big select, .woodcalc-big button, .woodcalc-big table {font-size: 20px !important;}
 .woodcalc-big .woodcalc-title {font-size: 23px;}
+.woodcalc .jupyter-widgets-disconnected::before, .woodcalc.jupyter-widgets-disconnected::before {content: none;}
 </style>"""
 
 

@@ -1,0 +1,264 @@
+"""The second day: a lesson that was run, written in, saved, closed and opened again; an engine that goes away."""
+
+import json
+import os
+import signal
+import time
+
+import pytest
+from labtools import ROOT, needs_browser, open_and_run, open_lesson, run, wait_for
+from selenium.webdriver.common.action_chains import ActionChains
+from selenium.webdriver.common.keys import Keys
+
+pytestmark = needs_browser
+
+LESSON = "lessons/07-dry-outdoors.ipynb"
+DEAD = """return [...document.querySelectorAll('.jp-OutputArea-output')].map(e => e.textContent)
+  .filter(t => /Error displaying widget|model not found|VBox\\(/.test(t))"""
+# Pictures that are there, by their words; and the text of the page
+STILLS = """return [...document.querySelectorAll('.jp-OutputArea-output img')].filter(i => i.naturalWidth > 0)
+  .map(i => i.alt)"""
+TEXT = "return document.querySelector('.jp-Notebook').innerText"
+# What the boxes say of their engine: only what can be seen counts
+NOTES = """
+return [...document.querySelectorAll('.woodcalc-engine')].filter(e => e.offsetParent).map(e => e.innerText)"""
+
+
+BOXES = """
+return [...document.querySelectorAll('.woodcalc')].filter(e => e.offsetParent && e.querySelector('.lm-Widget')
+  && !e.parentElement.closest('.woodcalc'))"""
+
+
+def outputs(book):
+    return {c["id"]: c["outputs"] for c in book["cells"] if c["cell_type"] == "code"}
+
+
+def read(path):
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+def save(lab, browser, lesson):
+    path = lab.folder / lesson
+    before = path.stat().st_mtime_ns
+    show(browser, browser.find_element("css selector", "[data-jp-item-name=save] jp-button")).click()
+    wait_for(lambda: path.stat().st_mtime_ns != before, 20)
+    time.sleep(0.3)
+
+
+def field(browser, label):
+    return browser.find_element("css selector", f".woodcalc [aria-label='{label}']")
+
+
+def show(browser, element):
+    browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", element)
+    return element
+
+
+def kernel_process(lab):
+    """Return the process of the one kernel that runs."""
+    pids = [int(p) for p in os.listdir("/proc") if p.isdigit()]
+    found = []
+    for pid in pids:
+        try:
+            command = open(f"/proc/{pid}/cmdline", "rb").read()  # noqa: SIM115
+            parent = int(open(f"/proc/{pid}/stat").read().rsplit(")", 1)[1].split()[1])  # noqa: SIM115
+        except (OSError, IndexError):
+            continue
+        if b"ipykernel_launcher" in command and parent == lab.process.pid:
+            found.append(pid)
+    assert len(found) == 1
+    return found[0]
+
+
+def no_dialog(browser):
+    """Put away what JupyterLab itself asks or tells."""
+    for button in browser.find_elements("css selector", ".jp-Dialog .jp-mod-accept"):
+        browser.execute_script("arguments[0].click()", button)
+
+
+def told(browser, words, seconds):
+    """Wait for a note that holds `words`; return after how many seconds it came."""
+    began = time.monotonic()
+    wait_for(lambda: any(words in note for note in browser.execute_script(NOTES)), seconds, 0.05)
+    return time.monotonic() - began
+
+
+def test_run_written_in_saved_ended_and_opened_again(lab, browser, report):
+    path, shipped = lab.folder / LESSON, read(ROOT / LESSON)
+    open_and_run(lab, browser, LESSON)
+    show(browser, field(browser, "My guess (days)")).send_keys("75" + Keys.ENTER)
+    wait_for(lambda: "Noted: 75 days" in browser.execute_script(TEXT), 10)
+    show(browser, field(browser, "Your answer (days)")).send_keys("123" + Keys.ENTER)
+    wait_for(lambda: "Not yet" in browser.execute_script(TEXT), 10)
+    save(lab, browser, LESSON)
+    saved = read(path)
+    assert "widget-view" not in path.read_text() and "widgets" not in saved["metadata"]
+    assert saved["metadata"] == shipped["metadata"]
+    assert [c["id"] for c in saved["cells"]] == [c["id"] for c in shipped["cells"]]
+    assert [c["metadata"] for c in saved["cells"]] == [c["metadata"] for c in shipped["cells"]]
+    assert "".join(outputs(saved)["c04"][0]["data"]["text/html"]).count("You wrote 75.") == 1
+    save_again = show(browser, field(browser, "My guess (days)"))
+    save_again.send_keys(Keys.BACKSPACE * 2 + "80" + Keys.ENTER)
+    wait_for(lambda: "Noted: 80 days" in browser.execute_script(TEXT), 10)
+    save(lab, browser, LESSON)
+    assert browser.find_elements("css selector", ".jp-Dialog") == []  # no talk of a file that changed on disk
+
+    lab.close()
+    ended_s = told(browser, "can’t reach its engine", 10)
+    assert field(browser, "My guess (days)").get_attribute("value") == "80"
+    lab.start()
+
+    open_lesson(lab, browser, LESSON)
+    stills = wait_for(lambda: len(found := browser.execute_script(STILLS)) >= 4 and found, 30)
+    text = browser.execute_script(TEXT)
+    assert browser.execute_script(DEAD) == []
+    assert "You wrote 80. Run this lesson to change it." in text and "You wrote 123." in text
+    assert not any("error" in still.lower() for still in stills)
+    run(browser)
+    assert browser.execute_script(DEAD) == []
+    assert field(browser, "My guess (days)").get_attribute("value") == "80"
+    assert field(browser, "Your answer (days)").get_attribute("value") == "123"
+    assert len(browser.find_elements("css selector", ".woodcalc-panel [role=slider]")) > 3
+    assert browser.execute_script(NOTES) == []
+    report("seconds until a page says that its engine is out of reach (server ended)", f"{ended_s:.1f}")
+    assert ended_s < 5
+
+
+def test_an_engine_that_dies_under_an_open_form_is_told_within_five_seconds(lab, browser, report):
+    open_and_run(lab, browser, "lessons/08-keep-the-records.ipynb")
+    stack = wait_for(lambda: field(browser, "Stack *"), 20)
+    show(browser, stack).send_keys("A" + Keys.TAB)
+    field(browser, "Note").send_keys("the north end feels damp")
+    assert browser.execute_script(NOTES) == []
+    os.kill(kernel_process(lab), signal.SIGKILL)
+    died_s = told(browser, "This page has lost its engine.", 15)
+    no_dialog(browser)  # JupyterLab starts another engine by itself, and says so
+    assert field(browser, "Note").get_attribute("value") == "the north end feels damp"
+    assert field(browser, "Stack *").get_attribute("value") == "A"
+    form = browser.find_element("css selector", ".woodcalc-form")
+    button = form.find_element("xpath", ".//button[normalize-space()='Check and save']")
+    show(browser, button).send_keys(Keys.SPACE)
+    time.sleep(0.5)
+    note = form.find_element("css selector", ".woodcalc-engine")
+    assert 0 < button.rect["y"] - note.rect["y"] + 400 < 800, "the note stands where the hand is"
+    assert "Press Run this lesson to go on." in note.text and "What you typed stays here" in note.text
+    assert browser.execute_script(
+        "const r = arguments[0].getBoundingClientRect(); return r.top >= 0 && r.bottom <= innerHeight", note
+    )
+    roles = "return [...document.querySelectorAll('.woodcalc-engine[role=alert]')].length"
+    assert browser.execute_script(roles) <= 1  # one voice, not fifteen
+    run(browser)
+    wait_for(lambda: browser.execute_script(NOTES) == [], 10)
+    wait_for(lambda: field(browser, "Stack *"), 20)
+    assert browser.execute_script(DEAD) == []
+    report("seconds until a form says that its engine is gone (killed)", f"{died_s:.1f}")
+    assert died_s < 5
+
+
+@pytest.mark.parametrize("way", ["ended from elsewhere", "started anew"])
+def test_an_engine_that_is_ended_or_started_anew_is_told_too(lab, browser, report, way):
+    open_and_run(lab, browser, LESSON)
+    session = lab.api("sessions")[0]
+    if way == "started anew":
+        lab.api(f"kernels/{session['kernel']['id']}/restart", "POST")
+    else:
+        lab.api(f"sessions/{session['id']}", "DELETE")
+    handle = browser.find_element("css selector", ".woodcalc-panel [role=slider]")
+    show(browser, handle).send_keys(Keys.ARROW_RIGHT)
+    ended_s = told(browser, "This page has lost its engine.", 15)
+    no_dialog(browser)
+    report(f"seconds until a page says that its engine is gone ({way})", f"{ended_s:.1f}")
+    assert ended_s < 5
+    boxes = len(browser.execute_script(BOXES))
+    assert boxes > 8
+    wait_for(lambda: len(browser.execute_script(NOTES)) == boxes, 1)  # what one box finds out, all say
+
+
+C, S, A = Keys.CONTROL, Keys.SHIFT, Keys.ALT
+SLIPS = [
+    *(
+        ("d", "d"),
+        "x",
+        "a",
+        "b",
+        ("c", "v"),
+        "m",
+        "y",
+        "r",
+        *"123456",
+        "z",
+        Keys.ENTER,
+        (Keys.ENTER, "q"),
+        ("0", "0"),
+    ),
+    *(("i", "i"), Keys.DELETE, Keys.BACKSPACE, Keys.ARROW_LEFT, Keys.ARROW_RIGHT, "o", "l", "h"),
+    *(
+        [S, "m"],
+        [S, "z"],
+        [S, "a"],
+        [S, "b"],
+        [S, "v"],
+        [C, "z"],
+        [C, "x"],
+        [C, "v"],
+        [C, S, "m"],
+        [C, S, "-"],
+    ),
+    *(
+        [C, Keys.BACKSPACE],
+        [C, S, Keys.ARROW_UP],
+        [C, S, Keys.ARROW_DOWN],
+        [C, S, Keys.ARROW_LEFT],
+        [A, Keys.ENTER],
+    ),
+    ([C, "a"], "x"),
+    ([C, "a"], "d", "d"),
+    ([C, "a"], [S, "m"]),
+]
+
+
+def press(browser, keys):
+    for key in keys if isinstance(keys, tuple) else (keys,):
+        chain = ActionChains(browser)
+        *held, last = key if isinstance(key, list) else [key]
+        for k in held:
+            chain.key_down(k)
+        chain.send_keys(last)
+        for k in held:
+            chain.key_up(k)
+        chain.perform()
+
+
+CELLS = """return [...document.querySelectorAll('.jp-Notebook .jp-Cell')].map(c =>
+  [/jp-(Code|Markdown|Raw)Cell/.exec(c.className)[1], c.classList.contains('jp-mod-rendered'),
+   !!c.querySelector('.jp-InputPlaceholder'), !!document.querySelector('.jp-Dialog')])"""
+
+
+def test_a_slip_of_the_key_changes_nothing(lab, browser):
+    path = lab.folder / LESSON
+    open_and_run(lab, browser, LESSON)
+    save(lab, browser, LESSON)
+    before, cells = path.read_bytes(), browser.execute_script(CELLS)
+    kinds = [c["cell_type"] for c in read(path)["cells"]]
+    for n in (kinds.index("markdown", 1), kinds.index("code"), len(kinds) - 1):
+        cell = browser.find_elements("css selector", ".jp-Notebook .jp-Cell")[n]
+        for keys in SLIPS:
+            browser.execute_script("arguments[0].scrollIntoView(); arguments[0].focus()", cell)
+            assert browser.execute_script("return document.activeElement === arguments[0]", cell)
+            press(browser, keys)
+            time.sleep(0.05)
+            assert browser.execute_script(CELLS) == cells, f"cell {n}: {keys!r}"
+    browser.execute_script("arguments[0].focus()", cell)
+    press(browser, [S, Keys.ENTER])  # JupyterLab adds an empty cell at the end: it is not kept
+    time.sleep(1)
+    save(lab, browser, LESSON)
+    assert path.read_bytes() == before
+    # Whoever wants a cell of one's own can have it, and write in it by keyboard
+    own = browser.find_elements("css selector", ".jp-Notebook .jp-Cell")[-1]
+    browser.execute_script("arguments[0].focus()", own)
+    press(browser, (Keys.ENTER, *"6*7"))
+    press(browser, [C, Keys.ENTER])
+    wait_for(lambda: "42" in own.text, 20)
+    save(lab, browser, LESSON)
+    assert [c["source"] for c in read(path)["cells"][len(kinds) :]] == [["6*7"]]
+    path.write_bytes((ROOT / LESSON).read_bytes())

@@ -1,0 +1,161 @@
+function name(root) {
+  // else an arrow key on a list walks to the next cell, and a letter may insert or cut one
+  for (const control of root.querySelectorAll('select, [role=slider], input[type=checkbox]'))
+    control.dataset.lmSuppressShortcuts = 'true';
+  for (const dial of root.querySelectorAll('.woodcalc-dial')) {
+    const text = dial.querySelector('.woodcalc-name')?.textContent;
+    if (!text) continue;
+    for (const control of dial.querySelectorAll('[role=slider], input, select, textarea'))
+      if (control.getAttribute('aria-label') !== text) control.setAttribute('aria-label', text);
+  }
+  const asked = root.querySelector('.woodcalc-ask')?.parentElement;  // the question belongs to its field
+  if (!asked) return;
+  asked.id ||= `woodcalc-asked-${Math.random().toString(36).slice(2)}`;
+  for (const field of root.querySelectorAll('input[type=text]'))
+    if (field.closest('.woodcalc') === asked.closest('.woodcalc')) field.setAttribute('aria-describedby', asked.id);
+}
+
+function start(root) {
+  // Running a lesson leaves the reader at its last cell: the first run leads back to where the lesson begins, and
+  // holds there till all has run and settled, or the reader takes over.
+  const page = root.closest('.jp-WindowedPanel-outer'), book = root.closest('.jp-NotebookPanel');
+  if (!page || page.dataset.woodcalcBegun) return;
+  page.dataset.woodcalcBegun = 'true';
+  let left = 100, quiet = 0;  // twentieths of a second
+  const hold = setInterval(() => {
+    const status = book?.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status;
+    quiet = status === 'busy' ? 0 : quiet + 1;
+    if (left-- < 0 || quiet > 10) clearInterval(hold);
+    if (page.scrollTop) page.scrollTo(0, 0);
+  }, 50);
+  for (const touch of ['wheel', 'pointerdown', 'touchstart', 'keydown'])
+    window.addEventListener(touch, () => clearInterval(hold), { once: true, capture: true });
+}
+// The engine is the kernel: the program that a box asks for every answer. A box whose engine is gone looks alive and does
+// nothing; so each box listens for that, asks back when somebody acts in it, and says what happened and what to do.
+const GONE = ['dead', 'restarting', 'autorestarting', 'terminating', 'starting'];  // one that starts knows no box yet
+const ALL = 'woodcalc-engine-lost';
+const STAYS = 'What you typed stays here until then.';
+
+function watch(model, root) {
+  if (root.parentElement?.closest('.woodcalc')) return null;  // the box around it tells
+  const kernel = model.widget_manager?.kernel;
+  const again = root.closest('.jp-NotebookPanel') ? 'Press <b>Run this lesson</b> to go on.' : 'Load this page again to go on.';
+  const LOST = `<b>This page has lost its engine.</b> The program behind it has stopped, or was started anew. ${again} ${STAYS}`;
+  const CUT = '<b>This page can\u2019t reach its engine.</b> If you closed the window that the book was started from, start ' +
+    'the book again and open this lesson there. If the network dropped out, wait: this note goes away by itself. What you ' +
+    'typed stays here until you close this page.';
+  const BUSY = 'The engine is still at work on another part of this lesson. This box answers when that is done.';
+  let note, acted, asked = 0, answered = 0, since = performance.now(), closed = false, lost = false, looking = false;
+
+  function place() {  // where the hand is, else under the title
+    const near = (acted && [...root.children].find(child => child.contains(acted))) || root.firstElementChild;
+    if (note.previousElementSibling !== near) near.after(note);
+  }
+  function tell(text) {
+    if (!text) { note?.remove(); note = null; return; }
+    if (!note) {
+      note = document.createElement('div');
+      note.className = 'woodcalc-note woodcalc-warn woodcalc-engine';
+      // one voice is enough: the box in use speaks, else the first one of the page
+      const boxes = [...document.querySelectorAll('.woodcalc')], used = boxes.find(box => box.contains(document.activeElement));
+      if (root === (used || boxes[0])) note.setAttribute('role', 'alert');
+    }
+    place();
+    if (note.innerHTML !== text) note.innerHTML = text;
+  }
+  function lose() {
+    if (!lost) window.dispatchEvent(new CustomEvent(ALL, { detail: kernel?.id }));  // what one box finds out, all know
+  }
+  function told(event) {
+    if (event.detail === kernel?.id) { lost = true; tell(LOST); }
+  }
+
+  async function look() {  // ask the server, for the line to the engine is down or silent
+    if (looking || closed || lost) return;
+    looking = true;
+    let state = 'unreachable';
+    try {
+      const { baseUrl, token } = kernel.serverSettings;
+      const headers = token ? { Authorization: `token ${token}` } : {};
+      const reply = await fetch(`${baseUrl}api/kernels/${kernel.id}`, { headers, cache: 'no-store' });
+      if (reply.status === 404) state = 'gone';
+      else if (reply.ok) state = (await reply.json()).execution_state;
+    } catch { }
+    looking = false;
+    if (closed || lost) return;
+    if (state === 'gone' || state === 'dead') lose();
+    else if (kernel.connectionStatus !== 'connected') { tell(CUT); setTimeout(look, 2000); }
+    else if (asked && state === 'idle') lose();  // it is there and free, and yet it does not know this box
+    else if (asked) setTimeout(check, 1000);
+    else tell('');
+  }
+  function ask() {
+    const now = performance.now();
+    if (asked || now - answered < 1500) return;
+    asked = now;
+    try { model.send('there?'); } catch { return kernel ? lose() : null; }
+    setTimeout(check, 2500);
+  }
+  function check() {
+    if (!asked || closed || !kernel) return;
+    if (lost) { asked = 0; return; }
+    const now = performance.now();
+    if (kernel.connectionStatus !== 'connected') return look();
+    // between two cells of a run it is free for a moment
+    if (kernel.status === 'idle' && now - since > 1000) return look();
+    if (now - asked > 5000) tell(BUSY);
+    setTimeout(check, 1000);
+  }
+  function heard() { asked = 0; answered = performance.now(); lost = false; tell(''); }
+  function onStatus(_, status) {
+    since = performance.now();
+    if (GONE.includes(status)) lose();
+  }
+  function onLine(_, status) {
+    if (lost) return;
+    if (status === 'connected') { tell(''); asked = 0; answered = 0; ask(); }
+    else setTimeout(() => kernel.connectionStatus !== 'connected' && look(), 1500);
+  }
+  function onAct(event) {
+    acted = event.target;
+    if (note) { place(); note.scrollIntoView({ block: 'nearest' }); }
+    ask();
+  }
+
+  const acts = ['pointerdown', 'keydown', 'change'];
+  acts.forEach(act => root.addEventListener(act, onAct, true));
+  model.on('msg:custom', heard);
+  window.addEventListener(ALL, told);
+  kernel?.statusChanged.connect(onStatus);
+  kernel?.connectionStatusChanged.connect(onLine);
+  kernel?.disposed.connect(lose);
+  return () => {
+    closed = true;
+    acts.forEach(act => root.removeEventListener(act, onAct, true));
+    model.off('msg:custom', heard);
+    window.removeEventListener(ALL, told);
+    kernel?.statusChanged.disconnect(onStatus);
+    kernel?.connectionStatusChanged.disconnect(onLine);
+    kernel?.disposed.disconnect(lose);
+    note?.remove();
+  };
+}
+
+function render({ model, el }) {
+  el.style.display = 'none';
+  let names, unwatch;
+  const wait = setInterval(() => {
+    const root = el.closest('.woodcalc');
+    if (!root) return;
+    clearInterval(wait);
+    start(root);
+    name(root);
+    names = new MutationObserver(() => name(root));  // controls that come later get their names too
+    names.observe(root, { childList: true, subtree: true });
+    unwatch = watch(model, root);
+  }, 50);
+  return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); };
+}
+
+export default { render };
