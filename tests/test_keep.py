@@ -173,6 +173,24 @@ def test_a_full_disk_while_saving_keeps_old_file_and_history(path, monkeypatch):
     assert texts(path) == ["two", "one"]
 
 
+def test_on_a_full_disk_the_older_versions_make_room(path, monkeypatch):
+    """A disk that holds six files of this size: each save goes on, and three versions stay."""
+    real = keep._written
+
+    def written(target, *rest, **how):
+        if sum(1 for p in path.parent.rglob("*.csv")) >= 6:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return real(target, *rest, **how)
+
+    monkeypatch.setattr(keep, "_written", written)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", keep.HistoryWarning)
+        for turn in range(12):
+            put(path, f"turn {turn}")
+    assert path.read_text() == "turn 11"
+    assert 3 <= len(list((path.parent / "history").iterdir())) <= 5
+
+
 def test_undo_of_a_table(path):
     records.append(path, ROW)
     frame = records.append(path, {**ROW, "small_in": 12})
@@ -211,6 +229,7 @@ def test_killed_while_saving_with_history(path):
         saved = int((said + rest).split()[-1]) + 1
         labels = [label for label in records.read(path)["log"] if label.startswith(f"{turn}-")]
         assert labels[:saved] == [f"{turn}-{i}" for i in range(saved)]
+        assert len(list(path.parent.glob("history/.*"))) <= 1  # what was cut off is written over
         for version in keep.versions(path):
             rows = records.read(version.path, "logs")
             assert list(rows["log"]) == list(records.read(path)["log"])[: len(rows)]
@@ -552,10 +571,10 @@ def test_a_disk_that_fills_up_during_a_restore(wood, monkeypatch):
         (wood / name).write_text("log,species\n")
     real = keep._written
 
-    def written(target, content, sync=True):
+    def written(target, content, *more, **how):
         if target.name == "readings.csv":
             raise OSError(errno.ENOSPC, "No space left on device")
-        return real(target, content, sync)
+        return real(target, content, *more, **how)
 
     monkeypatch.setattr(keep, "_written", written)
     with pytest.raises(

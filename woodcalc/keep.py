@@ -18,7 +18,9 @@ from pathlib import Path, PurePosixPath
 
 HISTORY = "history"  # folder of dated copies, beside the file
 KEPT_ALL = 30  # newest copies of a file that are all kept
+KEPT_FULL = 3  # ... and on a full disk
 KEPT_DAYS = 30  # of the older ones, the last of each day, so many days back
+_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 _MB = 1_000_000
 LARGEST_FILE_MB, LARGEST_BACKUP_MB, MOST_FILES = 50, 200, 2000  # in a backup
 _UNREAD = "not in this backup.txt"
@@ -126,7 +128,8 @@ def save(path, data, history=True):
     be written (a full disk, a file in the way), the new content is saved all the same, and a `HistoryWarning` says so.
     Hold `locked(path)` around it.
 
-    Of each file the newest 30 versions are kept, and of the older ones the last of each of 30 days.
+    Of each file the newest 30 versions are kept, and of the older ones the last of each of 30 days. On a full disk all
+    but the newest three make room, before a save is given up.
 
     Parameters
     ----------
@@ -160,17 +163,17 @@ def save(path, data, history=True):
             raise PermissionError("read-only")
         if old == data:
             return fingerprint(data)
-        trouble = None
-        with _written(target, data) as put:
-            if old is not None and history:
-                trouble = _keep_version(target, old)
-            put()
+        try:
+            trouble = _put(target, old, data, history)
+        except OSError as error:
+            if error.errno not in _FULL or not history or not _make_room(target):
+                raise
+            trouble = _put(target, old, data, history)
     except OSError as error:
         raise _not_saved(path, error) from error
     if history:
-        trouble = (
-            _keep_version(target, data) or trouble
-        )  # a program that writes into the file itself does not lose it
+        # kept now, not at the next save: another program may write into the file itself before that
+        trouble = _keep_version(target, data) or trouble
         _thin(target)
     if trouble is not None:
         warnings.warn(
@@ -181,10 +184,21 @@ def save(path, data, history=True):
     return fingerprint(data)
 
 
+def _put(target, old, data, history):
+    """Put the new content in the place of the old; return what kept the old one out of the history, or None."""
+    trouble = None
+    with _written(target, data) as put:
+        if old is not None and history:
+            trouble = _keep_version(target, old)
+        put()
+    return trouble
+
+
 @contextlib.contextmanager
-def _written(target, data, sync=True):
+def _written(target, data, name="", sync=True):
     """Have `data` on the disk under a hidden name; what is given back puts it in the place of `target`."""
-    temporary = target.with_name(f".{target.name}.new")  # one name only, so that a crash leaves no litter
+    # one name only, so that a crash leaves no litter
+    temporary = target.with_name(f".{name or target.name}.new")
 
     def put():
         os.replace(temporary, target)
@@ -346,7 +360,7 @@ def _keep_version(target, content):
         when = datetime.fromtimestamp(target.stat().st_mtime)
         number = kept[0].number + 1 if kept else 1
         copy = folder / f"{target.stem}.{number:06}.{when:%Y-%m-%dT%H%M%S}{target.suffix}"
-        with _written(copy, content, sync=False) as put:
+        with _written(copy, content, target.name, sync=False) as put:
             put()
     except (OSError, ValueError, OverflowError) as error:
         return error
@@ -364,6 +378,15 @@ def _thin(target):
         for version in kept:
             if version.path not in stay:
                 version.path.unlink()
+
+
+def _make_room(target):
+    """On a full disk the older versions of a file make room for its newest content; return True if any did."""
+    surplus = _versions(target)[KEPT_FULL:]
+    for version in surplus:
+        with contextlib.suppress(OSError):
+            version.path.unlink()
+    return bool(surplus)
 
 
 def backup(folder):
@@ -576,7 +599,7 @@ def _told(files):
 def _why(error):
     """What went wrong, and what to do, in plain words."""
     number = getattr(error, "errno", None)
-    if number in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+    if number in _FULL:
         return "the disk is full. Make room, then save again"
     if number == errno.EROFS:
         return (
