@@ -8,9 +8,10 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from woodcalc import choices, records
-from woodcalc.lesson import air, drying, kiln, logs, moisture, own, sawing, shrinkage, stack
+from woodcalc import choices, keep, records
+from woodcalc.lesson import air, drying, kept, kiln, logs, moisture, own, sawing, shrinkage, stack
 from woodcalc.lesson import records as lesson_8
+from woodcalc.lesson.answers import start_over
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.panel import Panel
 
@@ -240,3 +241,65 @@ def test_the_panel_follows_what_the_form_saves(my_wood):
     form.save()
     assert list(panel.dials["stack"].options) == ["Mine"] and "Your own stacks" in panel.above
     assert panel.reading.startswith("Stack Mine, white ash, no readings")
+
+
+def test_numbers_set_in_a_box_come_back_the_next_time_and_can_be_started_over(my_wood):
+    box = shrinkage.own_spread()
+    first = plain(box.told.value)
+    box.dials["measured"].value = "1.00 1.10\n1.20 1.05\n"
+    mill = sawing.own_order()
+    mill.dials["count"].value, mill.dials["kerf_in"].value = 5, 0.25
+    again, mill = shrinkage.own_spread(), sawing.own_order()
+    assert again.dials["measured"].value == "1.00 1.10\n1.20 1.05\n" and plain(again.told.value) != first
+    assert (mill.dials["count"].value, mill.dials["kerf_in"].value) == (5, 0.25)
+    start_over("03").wipe()
+    assert plain(again.told.value) == first and mill.dials["count"].value == 8
+    assert plain(shrinkage.own_spread().told.value) == first
+
+
+def test_numbers_kept_for_another_tally_do_not_stop_the_box(my_wood):
+    sheet = sawing.own_sheet()
+    sheet.dials["log"].value = "7"
+    put(my_wood, logs="log,species,small_in,length_ft\nbutt,white oak,16,12\nthin,white oak,3,12\n")
+    sheet = sawing.own_sheet()
+    assert sheet.dials["log"].value == "butt" and "Log butt, white oak" in words(sheet)
+    sheet.dials["log"].value = "thin"
+    assert "Log thin gives no 4/4 board: it is too thin." in words(sheet)
+
+
+def test_numbers_that_cannot_be_kept_still_count(my_wood, monkeypatch):
+    monkeypatch.setattr(
+        kept, "_change", lambda how: (_ for _ in ()).throw(keep.SaveError("the disk is full"))
+    )
+    box = moisture.own_sample_board()
+    box.dials["weight"].value = "5,0"
+    assert "oven-dry it would weigh 3.08 lb" in plain(box.told.value)
+    assert "can't be kept for the next time. the disk is full" in plain(box._unkept.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "words_said"),
+    [
+        ("1.08 wide\n1 1", "Line 1: found 'wide'; expected a number like 1.08."),
+        ("", "expected two or more boards"),
+        ("27.4 27.9\n27.0 27.1", "Is it in mm?"),
+    ],
+)
+def test_what_is_no_thickness_is_said_and_stays_in_the_field(my_wood, text, words_said):
+    box = shrinkage.own_spread()
+    sheet = sawing.own_sheet(box)
+    before = sheet.told.value
+    box.dials["measured"].value = text
+    assert words_said in plain(box.told.value) and box.dials["measured"].value == text
+    assert sheet.told.value == before  # of the last numbers that could be read
+    box.dials["measured"].value = "1,08 1,09\n1.10; 1.00"
+    assert "average 1.067 in" in plain(box.told.value) and sheet.told.value != before
+
+
+def test_the_numbers_of_a_sample_board_that_cannot_be_are_said(my_wood):
+    box = moisture.own_sample_board()
+    box.dials["dry_1"].value = "120"
+    assert "swapped, or two different pieces or units?" in plain(box.told.value)
+    box.dials["dry_1"].value = "about sixty"
+    assert "First section, oven-dry (g): found 'about sixty'" in plain(box.told.value)
+    assert "Traceback" not in words(box)

@@ -396,7 +396,7 @@ def test_a_history_that_cannot_be_kept_is_said(my_wood):
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         press(form, "Check and save")
-    assert "Saved as row 5" in form.said and "The version before could not be kept" in form.said
+    assert "Saved as row 5" in form.said and "could not be kept in history" in form.said
     assert len(values(path)) == 4
 
 

@@ -67,6 +67,11 @@ _on_page = {}  # the boxes of this lesson whose words are kept, by name; one tha
 _told = set()  # why words could not be kept: said once
 
 
+def remember(name, box):
+    """Let the button that starts the lesson over wipe this box, too: it has a `start_over`."""
+    _on_page[name] = box
+
+
 class WrittenBox(QuestionBox):
     """A box whose words are kept and come back on the next run.
 
@@ -83,7 +88,7 @@ class WrittenBox(QuestionBox):
     def __init__(self, name, lesson, children, still):
         super().__init__(children, still)
         self.name, self.lesson = name, lesson
-        _on_page[name] = self
+        remember(name, self)
 
     def keep(self, asked, typed, **more):
         """Keep what was typed; return HTML that says why it could not be kept, the first time that it could not."""

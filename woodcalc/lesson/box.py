@@ -89,17 +89,6 @@ def table(heads, rows, caption=""):
     return f"<table>{named}<tr>{head}</tr>{body}</table>"
 
 
-def why(error):
-    """Return what an error says, in the calculators' own words if they raised it.
-
-    Examples
-    --------
-    >>> why(ValueError("length_ft = 900: expected 1 to 60 ft.")), why(KeyError("stack"))
-    ('length_ft = 900: expected 1 to 60 ft.', "KeyError: 'stack'")
-    """
-    return str(error) if isinstance(error, ValueError) else f"{type(error).__name__}: {error}"
-
-
 def plain(told):
     """Return HTML as plain text, a line for each row or paragraph.
 

@@ -5,8 +5,9 @@ import html
 import ipywidgets as w
 
 from woodcalc import climate, records
+from woodcalc.checks import in_words
 from woodcalc.lesson import history, own
-from woodcalc.lesson.box import Box, kept_choices, note, why
+from woodcalc.lesson.box import Box, kept_choices, note
 
 SHOWN = 12  # things of one table told one by one
 _FORM = '<a href="08-keep-the-records.ipynb">the form in lesson 8</a>'
@@ -57,7 +58,7 @@ class Doctor(Box):
         try:
             do()
         except Exception as error:
-            self._said.value = note(f"{why(error)}\nNothing else was changed.", "warn")
+            self._said.value = note(f"{in_words(error)}\nNothing else was changed.", "warn")
 
     def _look_again(self):
         self._said.value = ""

@@ -138,7 +138,7 @@ def own_sample_board():
     dials = [
         typed(name, text, start) for name, text, start in zip(names, [*grams, label], starts, strict=True)
     ]
-    return own.show(lambda wood, say: worked(board, dials, "Your own sample board"), lesson="04")
+    return own.show(lambda wood, say: worked(board, dials, "Your own sample board", "04"), lesson="04")
 
 
 def own_weights():

@@ -10,8 +10,8 @@ import warnings
 from dataclasses import dataclass, fields
 
 from woodcalc import choices, records
-from woodcalc.checks import RangeWarning
-from woodcalc.lesson.box import Box, kept_choices, note, plain, why
+from woodcalc.checks import RangeWarning, in_words
+from woodcalc.lesson.box import Box, kept_choices, note, plain
 from woodcalc.record_readings import readings_told
 from woodcalc.sizes import nominal_in
 
@@ -217,7 +217,7 @@ def sorry(error, tables):
     Nothing in your files was changed. The doctor page in Start here looks through them with you.
     """
     what = " and ".join(f"{table}.csv" for table in tables) or "the choices that you made in Start here"
-    lines = "<br>".join(html.escape(line) for line in why(error).split("\n"))
+    lines = "<br>".join(html.escape(line) for line in in_words(error).split("\n"))
     return (
         f'<div class="woodcalc-note woodcalc-warn">This could not be worked out from {html.escape(what)}: {lines}<br>'
         'Nothing in your files was changed. The doctor page in <a href="00-start-here.ipynb">Start here</a> looks '
@@ -314,7 +314,7 @@ def left_out(say, what, mark):
     """
 
     def tell(row, error):
-        say.append(f"{what} {getattr(row, mark)} is left out: {why(error)}")
+        say.append(f"{what} {getattr(row, mark)} is left out: {in_words(error)}")
 
     return tell
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import ipywidgets as w
 
-from woodcalc.checks import RangeWarning
+from woodcalc.checks import RangeWarning, in_words
 from woodcalc.figures.style import to_img
-from woodcalc.lesson.box import Box, kept_choices, labelled, note, why
+from woodcalc.lesson.box import Box, kept_choices, labelled, note
 
 
 @dataclass(frozen=True)
@@ -170,7 +170,7 @@ class Panel(Box):
             gc.enable()
 
     def _why(self, error):
-        said = why(error)
+        said = in_words(error)
         if not isinstance(error, ValueError):
             said = f"This panel could not draw that setting ({said})."
         return said if self._still else f"{said} There is no picture yet: change a dial, and it tries again."

@@ -9,10 +9,10 @@ import ipywidgets as w
 
 from woodcalc import choices, drying, keep, records
 from woodcalc import species as woods
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, in_words
 from woodcalc.figures import records as figures
 from woodcalc.lesson import history, own
-from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table, why
+from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
 
@@ -193,7 +193,7 @@ class RecordsForm(Form):
         try:
             do()
         except Exception as error:
-            self.tell(f"{_said(error)}\n{_KEPT}", "warn")
+            self.tell(f"{in_words(error)}\n{_KEPT}", "warn")
 
     def _open(self):
         """Show the fields of the chosen table, and its rows."""
@@ -396,11 +396,6 @@ class RecordsForm(Form):
         )
 
 
-def _said(error):
-    """What went wrong; a file that could not be written says so itself."""
-    return str(error) if isinstance(error, OSError) else why(error)
-
-
 def _follow():
     """Let what stands elsewhere in the lesson look at the records again."""
     for look in _FOLLOWS.values():
@@ -447,7 +442,7 @@ class Keeping(w.VBox):
         try:
             do()
         except Exception as error:
-            self._tell(f"{_said(error)}\n{_KEPT}", "warn")
+            self._tell(f"{in_words(error)}\n{_KEPT}", "warn")
 
     def show(self, path, earlier):
         """List the versions of a table."""

@@ -1,13 +1,15 @@
 """Panels of lesson 2 (patterns, kerf, first cut, dry boards, rules) and the settings sheet of lesson 3."""
 
+import html
+
 from woodcalc import logs, sawing, species
 from woodcalc.figures import sawing as figures
 from woodcalc.figures import settings_sheet as sheets
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider, switch
-from woodcalc.lesson.shrinkage import green_in
-from woodcalc.lesson.worked import worked
+from woodcalc.lesson.shrinkage import SPREAD_IN, green_in
+from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.settings_sheet import WITH_SHEET
 
 _PATTERNS = [(figures.NAMES[p], p) for p in figures.PATTERNS]
@@ -197,7 +199,7 @@ def _own_sawing(wood, say):
             sawing.saw_tally(tally, kerf_in, thick, "cant"), mine.thickness, kerf_in, dict(promised)
         )
 
-    return worked(draw, [_kerf()], "Every log of the tally, sawn on paper")
+    return worked(draw, [_kerf()], "Every log of the tally, sawn on paper", "02")
 
 
 def _kerf():
@@ -273,4 +275,48 @@ def _own_order(wood, say):
         slider("length_ft", "Length (ft)", 4, 20, 1, 12),
         _kerf(),
     ]
-    return worked(draw, dials, "Boards to be had first")
+    return worked(draw, dials, "Boards to be had first", "02")
+
+
+SHEETS = 300  # logs offered for a settings sheet
+
+
+def own_sheet(spread=None):
+    """Show the settings sheet of one of the learner's logs, for a saw whose spread was measured.
+
+    Parameters
+    ----------
+    spread : Worked, optional
+        The box of `shrinkage.own_spread`, which the sheet follows; the usual spread without it.
+
+    Examples
+    --------
+    >>> own_sheet().dials["log"].value
+    '2'
+    """
+    made = own.show(lambda wood, say: _own_sheet(wood, say, spread), "logs", lesson="03")
+    if spread is not None and hasattr(made, "again"):
+        spread.dials["measured"].observe(lambda _: made.again(), "value")
+    return made
+
+
+def _own_sheet(wood, say, spread):
+    tally, mine = wood.tables["logs"], own.chosen(say)
+    if len(tally) > SHEETS:
+        say.append(f"The first {SHEETS} of {len(tally):,} logs are offered.")
+    marks = list(tally["log"].head(SHEETS))
+
+    def draw(log, kerf):
+        kerf_in = one_number(kerf, "Kerf", 0.02, 0.5, "in")
+        thick_in = green_in(
+            mine.species, mine.thickness, spread.spread_in() if spread is not None else SPREAD_IN
+        )
+        row = tally[tally["log"] == log]
+        sawn = sawing.saw_tally(row, kerf_in, {mine.thickness: thick_in}, "cant")
+        if not sawn.plans:
+            return f"<p>Log {html.escape(log)} gives no {mine.thickness} board: it is too thin.</p>"
+        return sheets.printed(sawn.plans[0], row["note"].iloc[0])
+
+    first = "2" if "2" in marks else marks[0]
+    dials = [choice("log", "Log", marks, first), typed("kerf", "Kerf (in)", "1/16")]
+    return worked(draw, dials, "The settings sheet of one log", "03")

@@ -91,14 +91,29 @@ def own_spread():
     >>> print(own_spread().told.value[:60])
     <p>average 1.068 in; spread 0.019 in over all, 0.012 in with
     """
+    return own.show(_own_spread, lesson="03")
+
+
+def _own_spread(_, say):
+    last = {}
+
+    def work(measured):
+        last["saw"] = _measured(measured)
+        return _spread(last["saw"])
+
     label = "Thicknesses (in): a line for each board, a number for each place"
-    field = typed("measured", label, _KETTLE_HOLLOW, rows=8)
-    return own.show(lambda wood, say: worked(_spread, [field], "Your saw's spread"), lesson="03")
+    box = worked(work, [typed("measured", label, _KETTLE_HOLLOW, rows=8)], "Your saw's spread", "03")
+    box.spread_in = lambda: last["saw"].total_in  # of the last thicknesses that could be read
+    return box
 
 
-def _spread(measured):
-    lines = [line for line in measured.splitlines() if line.strip()]
-    saw = shrinkage.sawing_variation([numbers(line, f"Line {k}", "in") for k, line in enumerate(lines, 1)])
+def _measured(text):
+    lines = [line for line in text.splitlines() if line.strip()]
+    return shrinkage.sawing_variation([numbers(line, f"Line {k}", "in") for k, line in enumerate(lines, 1)])
+
+
+def _spread(saw):
+    """What the spread is, and how thick to set that saw, as HTML."""
     say = []
     mine = own.chosen(say)
     uneven = (

@@ -1,13 +1,16 @@
 """Boxes that work something out from what the learner types or sets, in words and tables, with no picture."""
 
+import contextlib
 import html
 import re
 import warnings
 
 import ipywidgets as w
+import traitlets
 
-from woodcalc.checks import InputError, RangeWarning
-from woodcalc.lesson.box import Box, kept_choices, labelled, note, why
+from woodcalc.checks import InputError, RangeWarning, in_words
+from woodcalc.lesson import answers, kept
+from woodcalc.lesson.box import Box, kept_choices, labelled, note
 from woodcalc.lesson.panel import Dial
 from woodcalc.record_cells import number
 
@@ -72,24 +75,64 @@ def one_number(text, label, low, high, unit=""):
 class Worked(Box):
     """Fields above, what follows from them below; made by `worked`."""
 
-    def __init__(self, work, dials, title):
-        self._work, self._dials, self._title = work, dials, title
-        self.told = w.HTML()
+    def __init__(self, work, dials, title, lesson):
+        self._work, self._dials, self._title, self._lesson = work, dials, title, lesson
+        self._first = {d.name: d.widget.value for d in dials}
+        self.told, self._unkept = w.HTML(), w.HTML()
+        self._bring_back()
         rows = w.Box([d.row for d in dials], layout=w.Layout(flex_flow="row wrap"))
-        super().__init__([rows, self.told], f"box: {title}", title)
+        super().__init__([rows, self.told, self._unkept], f"box: {title}", title)
         self.add_class("woodcalc-form")
         if kept_choices().larger_print:
             self.add_class("woodcalc-big")
         for dial in dials:
-            dial.widget.observe(self._again, "value")
-        self._again()
+            if hasattr(
+                dial.widget, "continuous_update"
+            ):  # what follows takes a tenth of a second, and is kept
+                dial.widget.continuous_update = False
+            dial.widget.observe(self._changed, "value")
+        answers.remember(self.name, self)
+        self.again()
+
+    @property
+    def name(self):
+        """What its numbers are kept under."""
+        return f"own: {self._title}"
 
     @property
     def dials(self):
         """The fields by name, for tests."""
         return {d.name: d.widget for d in self._dials}
 
-    def _again(self, change=None):
+    def _bring_back(self):
+        """Put the numbers of the last time into the fields, as far as they still fit."""
+        then = kept.written().get(self.name, {})
+        for dial in self._dials:
+            text = then.get(dial.name)
+            if isinstance(text, str) and text != str(dial.widget.value):
+                with contextlib.suppress(ValueError, traitlets.TraitError):
+                    dial.widget.value = type(dial.widget.value)(text)
+
+    def _changed(self, change):
+        self.again()
+        now = {name: field.value for name, field in self.dials.items()}
+        mine = {name: str(value) for name, value in now.items() if value != self._first[name]}
+        try:
+            kept.keep(self.name, self._lesson, self._title, " ".join(mine), **mine)
+        except Exception as error:  # whatever it is, the box goes on
+            self._unkept.value = note(
+                f"What you set here can't be kept for the next time. {in_words(error)}", "warn"
+            )
+        else:
+            self._unkept.value = ""
+
+    def start_over(self):
+        """Put the first numbers back."""
+        for dial in self._dials:
+            dial.widget.value = self._first[dial.name]
+
+    def again(self):
+        """Work it out once more: what it rests on has changed."""
         try:
             with warnings.catch_warnings(record=True) as doubts:
                 warnings.simplefilter("always", RangeWarning)
@@ -97,7 +140,7 @@ class Worked(Box):
             said = dict.fromkeys(str(d.message) for d in doubts if issubclass(d.category, RangeWarning))
             self.told.value = note("\n".join(said), "warn") + told
         except Exception as error:  # what was typed stays in the fields
-            self.told.value = note(why(error), "warn")
+            self.told.value = note(in_words(error), "warn")
 
     def still(self):
         """What follows from the first values."""
@@ -107,7 +150,7 @@ class Worked(Box):
         )
 
 
-def worked(work, dials, title):
+def worked(work, dials, title, lesson):
     """Return a box that shows what `work` makes of its fields, at once and after each change.
 
     Parameters
@@ -118,6 +161,9 @@ def worked(work, dials, title):
     dials : list of Dial
         From `typed`, `panel.slider` and `panel.choice`.
     title : str
+        Also the name that its numbers are kept under, for the next time.
+    lesson : str
+        Two digits.
 
     Returns
     -------
@@ -126,11 +172,11 @@ def worked(work, dials, title):
     Examples
     --------
     >>> box = worked(lambda wet_g: f"<p>{one_number(wet_g, 'Wet', 1, 999, 'g'):.0f} g</p>",
-    ...              [typed("wet_g", "Wet (g)", "98.55")], "A section")
+    ...              [typed("wet_g", "Wet (g)", "98.55")], "A section", "04")
     >>> box.told.value
     '<p>99 g</p>'
     >>> box.dials["wet_g"].value = "ninety"
     >>> "Wet: found &#x27;ninety&#x27;; expected a number from 1 to 999 g" in box.told.value
     True
     """
-    return Worked(work, dials, title)
+    return Worked(work, dials, title, lesson)
