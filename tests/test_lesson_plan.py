@@ -1,10 +1,16 @@
 """Lesson 11: the panels say what the calculators say, the desk makes and writes the plan."""
 
+import csv
+import html
+import re
+from datetime import date
+
 import numpy as np
 import pandas as pd
 import pytest
 
 from woodcalc import drying
+from woodcalc.checks import RangeWarning
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan_charts as charts
 from woodcalc.lesson import plan as lesson
@@ -26,9 +32,13 @@ def test_calendar_says_what_the_forecast_says():
 
 def test_calendar_names_events_in_the_order_of_time():
     panel = lesson.calendar_panel()  # red oak at Madison, from May
-    assert panel.reading.index("down to 20 % after 76 days") < panel.reading.index("season ends after 106 days")
+    assert panel.reading.index("down to 20 % after 76 days") < panel.reading.index(
+        "season ends after 106 days"
+    )
     panel.dials["nominal"].value = "8/4"
-    assert panel.reading.index("season ends after 194 days") < panel.reading.index("down to 20 % after 330 days")
+    assert panel.reading.index("season ends after 194 days") < panel.reading.index(
+        "down to 20 % after 330 days"
+    )
 
 
 def test_cost_panel_adds_up_and_answers_to_each_dial():
@@ -65,7 +75,13 @@ def test_desk_makes_the_plan_of_kettle_hollow_and_writes_it(my_wood):
         ("start", "soon", "month"),
         ("start", "2026-13-01", "expected a date"),
         ("species", "red pine", "the tally has none"),
-        ("folder", "/no/such/folder", "no folder"),
+        ("start", "2/30/2027", "There is no such day"),
+        ("start", "1/1/1850", "1850 cannot be right"),
+        ("start", "", "unknown month"),
+        ("folder", "/no/such/folder", "found no such folder"),
+        ("folder", "~nobody-here/logs.csv", "found no such folder"),
+        ("folder", "logs\0.csv", "Say where the logs are"),
+        ("folder", "x" * 300, "cannot be read"),
         ("folder", "", "Say where the logs are"),
         ("folder", lesson.OWN, "no logs.csv yet"),
     ],
@@ -77,6 +93,93 @@ def test_desk_says_what_is_wrong_and_keeps_the_last_plan(field, value, words):
     desk.make()
     assert words in desk.said
     assert desk._shown.value == shown
+
+
+@pytest.mark.parametrize("typed", ["5/15/2027", "15 May 2027", "May 15, 2027", "2027-05-15"])
+def test_desk_reads_a_day_as_people_write_it(typed):
+    desk = lesson.plan_desk(start=typed)
+    assert desk.said == "" and desk.plan.start == date(2027, 5, 15)
+
+
+def test_desk_takes_a_path_with_quotation_marks(tmp_path):
+    path = tmp_path / "back forty.csv"
+    path.write_text("species,diameter,length\nwhite oak,16,12\n")
+    desk = lesson.plan_desk(start="5/15/2027")
+    desk.fields["folder"].value = f'"{path}"'
+    desk.make()
+    assert desk.said == "" and desk.plan.name == "Back Forty"
+
+
+def test_desk_begins_where_nothing_can_be_planned_and_takes_it_from_there(my_wood):
+    my_wood.mkdir()
+    (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n1,white oak,wide,12\n")
+    desk = lesson.plan_desk(start="2026-05-15")
+    assert desk.plan is None and desk._write.disabled
+    assert "no log can be used" in desk.said and "logs.csv, row 2, column small_in: found 'wide'" in desk.said
+    desk.write()
+    assert "Make a plan first" in desk.said
+    (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n1,white oak,16,12\n")
+    desk.make()
+    assert desk.said == "" and desk.plan and not desk._write.disabled
+
+
+def test_desk_shows_what_could_not_be_used_above_the_plan_and_in_it(my_wood):
+    my_wood.mkdir()
+    rows = "".join(f"{n},white oak,16,12\n" for n in range(5)) + "x<b>,white oak,wide,12\n" * 12
+    (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n" + rows)
+    desk = lesson.plan_desk(start="2026-05-15")
+    note, _, page = desk._shown.value.partition("<iframe")
+    for text in (note, page):
+        assert "What in your records could not be used, or is doubtful" in text
+        assert "logs.csv, row 7, column small_in: found" in html.unescape(html.unescape(text))
+    assert re.search(r"and \d+ more: they stand in the pages, below Take care.", note)
+    assert "<b>,white" not in note and "x<b>" not in note
+
+
+def test_a_table_that_a_spreadsheet_would_run_is_written_so_that_it_does_not(my_wood):
+    my_wood.mkdir()
+    (my_wood / "logs.csv").write_text('log,species,small_in,length_ft\n"=HYPERLINK(""x"")",white oak,16,12\n')
+    desk = lesson.plan_desk(start="2026-05-15")
+    desk.write()
+    assert "Written to" in desk.said
+    for path in (my_wood / "plan").glob("*.csv"):
+        with path.open(encoding="utf-8", newline="") as file:
+            cells = [cell for row in csv.reader(file) for cell in row]
+        assert cells and not [cell for cell in cells if cell.startswith(("=", "+", "@", "\t"))]
+
+
+def test_whatever_goes_wrong_the_last_plan_stays(my_wood, monkeypatch):
+    desk = lesson.plan_desk(start="2026-05-15")
+    shown, made = desk._shown.value, desk.plan
+    monkeypatch.setattr(lesson, "plan_page", lambda plan: {}["A1"])
+    desk.make()
+    assert "KeyError: 'A1'" in desk.said and desk._shown.value == shown and desk.plan is made
+    monkeypatch.setattr(lesson.planning, "make_plan", lambda *a, **k: open(my_wood / "no" / "file"))
+    desk.make()
+    assert "cannot be used (no such file or directory)" in desk.said and desk._shown.value == shown
+    desk.write()
+    assert "Written to" in desk.said
+
+
+@pytest.mark.parametrize("size", ["48/4", "2/4", "16/4", "3/4"])
+def test_desk_with_a_thickness_that_was_chosen_by_hand(my_wood, size, recwarn):
+    my_wood.mkdir()
+    (my_wood / "choices.json").write_text(f'{{"thickness": "{size}"}}')
+    desk = lesson.plan_desk(start="2026-05-15")
+    assert desk.plan or "thickness" in desk.said
+    assert not [w for w in recwarn if issubclass(w.category, RangeWarning)]
+
+
+@pytest.mark.parametrize("place", ["Phoenix, AZ", "Duluth, MN", "Mobile, AL"])
+@pytest.mark.parametrize("month", [1, 2, 7, 12])
+def test_the_calendar_of_any_place_is_drawn_without_a_made_up_start(place, month):
+    for size in lesson.SIZES:
+        says = figures.job_calendar(place, "eastern white pine", size, month)[1]
+        assert "nan" not in says
+        stops = float(re.search(r"near (\d+) %", says)[1])
+        assert (
+            "dry enough for furniture as it is" in says if stops < 7 else "heated room" in says or stops == 7
+        )
 
 
 def test_desk_reads_a_learners_own_tally(my_wood):

@@ -1,5 +1,7 @@
 """The plan: each number again from its own calculator, the page whole, a learner's own tally from end to end."""
 
+import html
+import random
 import re
 from html.parser import HTMLParser
 
@@ -7,8 +9,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import climate, drying, keep, logs, movement, records
+from woodcalc import climate, drying, keep, kiln, logs, movement, plan_steps, records, species
 from woodcalc.checks import InputError
+from woodcalc.figures import plan_charts
 from woodcalc.plan import ASSUMPTIONS, first_season, make_plan
 from woodcalc.plan_steps import COST_MARGIN
 
@@ -197,7 +200,7 @@ def test_tallies_that_make_no_plan(tally, text, words):
 
 
 def test_other_bad_input(tmp_path, tally):
-    with pytest.raises(InputError, match="no folder"):
+    with pytest.raises(InputError, match="found no such folder"):
         make_plan(tmp_path / "nowhere")
     for bad, words in [
         ({"place": "Atlantis"}, "Atlantis"),
@@ -205,6 +208,10 @@ def test_other_bad_input(tmp_path, tally):
         ({"species": "redwoood"}, "unknown species"),
         ({"species": "red pine"}, "the tally has none. It has northern red oak"),
         ({"start": "2026-02-30"}, "expected a date"),
+        ({"start": "2/30/2027"}, "There is no such day"),
+        ({"thickness": "48/4"}, "thickness"),
+        ({"thickness": "20/4"}, "3/4 to 16/4"),
+        ({"thickness": "2/4"}, "3/4 to 16/4"),
         ({"start": "31/5"}, "."),
         ({"pattern": "cants"}, "Did you mean cant"),
         ({"project_in": 900}, "project_in"),
@@ -213,13 +220,241 @@ def test_other_bad_input(tmp_path, tally):
             make_plan(**bad)
 
 
+@pytest.fixture
+def own(tally):
+    """A learner's four tables, as they would be after a summer."""
+    tally("log,species,small_in,length_ft\n1,white oak,16,12\n2,white oak,14,10\n3,black cherry,13,10\n")
+    tally("board,log,species,nominal,width_in,length_ft\n1-1,1,white oak,4/4,8,12\n1-2,1,white oak,4/4,6,12\n",
+          "boards.csv")  # fmt: skip
+    tally("stack,species,nominal,place,stacked\nA,white oak,4/4,Madison,2025-05-10\nB,black cherry,4/4,,2025-06-01\n",
+          "stacks.csv")  # fmt: skip
+    return tally(
+        "date,stack,board,kind,value,unit\n2025-05-10,A,1-1,oven-dry,9.32,lb\n2025-05-10,A,1-1,weight,16.60,lb\n"
+        "2025-05-24,A,1-1,weight,14.90,lb\n2025-06-07,A,1-1,weight,13.70,lb\n2025-07-19,B,3-1,meter,24,%\n",
+        "readings.csv",
+    )
+
+
+def change(folder, name, old, new):
+    path = folder / name
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+def test_good_records_leave_no_remark(own):
+    plan = make_plan(own, start="2026-05-15")
+    assert plan.remarks == () and set(plan.learned) == {"A", "B"}
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "says", "learned"),
+    [
+        ("readings.csv", "14.90", "1.49", ["readings.csv, row 4: The weight of board 1-1 on 2025-05-24, 1.49 lb",
+                                           "is left out", "Is 14.9 meant?"], "AB"),
+        ("readings.csv", "16.60", "1.66", ["readings.csv, row 3", "Is 16.6 meant?"], "AB"),
+        ("readings.csv", "14.90", "soon", ["readings.csv, row 4, column value: found 'soon'", "Left out of this plan."],
+         "AB"),
+        ("readings.csv", "oven-dry,9.32", "weight,15", ["Stack A: Four weighings kept", "oven-dry weight"], "B"),
+        ("readings.csv", "oven-dry,9.32", "oven-dry,93.2", ["readings.csv, row 2", "Is 9.32 meant?"], "B"),
+        ("readings.csv", "13.70,lb", "6.21,lb", ["readings.csv, row 5", "Was it weighed in kg?"], "AB"),
+        ("readings.csv", "2025-06-07", "2035-06-07", ["readings.csv, row 5", "'2035-06-07'", "Left out"], "AB"),
+        ("readings.csv", "2025-07-19,B", "2025-04-19,B", ["readings.csv, row 6", "stack B was stacked", "Left out"],
+         "A"),
+        ("readings.csv", "2025-07-19,B", "2025-07-19,Zed", ["readings.csv, row 6", "'Zed'", "Used as it stands"], "A"),
+        ("readings.csv", "meter,24", "meter,45", ["readings.csv, row 6", "45 %", "it counts for little"], "AB"),
+        ("stacks.csv", "2025-06-01", "2062-06-01", ["stacks.csv, row 3, column stacked: found '2062-06-01'"], "A"),
+        ("stacks.csv", "2025-06-01", "2/30/2025", ["stacks.csv, row 3", "There is no such day. Left out of this plan."],
+         "A"),
+        ("stacks.csv", "Madison", "Atlantis", ["stacks.csv, row 2, column place: found 'Atlantis'"], "B"),
+        ("boards.csv", "4/4,8,12", "4/4,800,12", ["boards.csv, row 2, column width_in: found '800'"], "AB"),
+        ("boards.csv", "1-2,1,white", "1-2,1,black", ["boards.csv, row 3, column species: found 'black oak'"], "AB"),
+        ("logs.csv", "2,white oak,14", "2,white oak,wide", ["logs.csv, row 3, column small_in: found 'wide'"], "AB"),
+        ("logs.csv", "2,white oak,14", "2,whit oke,14", ["logs.csv, row 3, column species: found 'whit oke'"], "AB"),
+    ],
+)  # fmt: skip
+def test_one_slip_never_blocks_the_plan(own, tmp_path, name, old, new, says, learned):
+    change(own, name, old, new)
+    before = {p: p.read_bytes() for p in own.iterdir()}
+    plan = make_plan(own, start="2026-05-15")
+    told = "\n".join(plan.remarks)
+    for words in says:
+        assert words in told
+    assert set(plan.learned) == set(learned)
+    page = html.unescape(plan.to_html(tmp_path / "page.html").read_text(encoding="utf-8"))
+    assert all(remark in page for remark in plan.remarks)
+    assert list(faults(plan)) == []
+    assert {p: p.read_bytes() for p in own.iterdir()} == before
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "says"),
+    [
+        ("stacks.csv", b"", "stacks.csv: found an empty file"),
+        ("readings.csv", b"\x00\x01\x02" * 40, "readings.csv: found"),
+        ("readings.csv", b"date,stack\n2025-05-10,A\n", "readings.csv, row 1, column kind"),
+        (
+            "boards.csv",
+            b"board,log,species,nominal,width_in,length_ft\n",
+            "boards.csv: found a header and no rows",
+        ),
+        ("stacks.csv", b"PK\x03\x04 a workbook", "a spreadsheet workbook"),
+    ],
+)
+def test_a_broken_file_beside_the_logs_is_said_and_the_plan_is_made(own, name, data, says):
+    (own / name).write_bytes(data)
+    plan = make_plan(own, start="2026-05-15")
+    assert any(says in remark for remark in plan.remarks)
+    assert any("This plan is made without it." in r or "Left out of this plan." in r for r in plan.remarks)
+    assert len(plan.step("scale").table) == 4
+
+
 def test_readings_of_a_stack_that_starts_later_are_named(tally):
     tally("log,species,small_in,length_ft\n1,white oak,16,12\n")
     tally("stack,species,nominal,stacked\nA,white oak,4/4,2025-06-01\n", "stacks.csv")
     folder = tally("date,stack,kind,value\n2025-05-01,A,meter,20\n2025-07-01,Z,meter,20\n", "readings.csv")
+    plan = make_plan(folder, start="2026-05-15")
+    assert any("readings.csv, row 2" in r and "2025-05-01" in r and "Left out" in r for r in plan.remarks)
+    assert any("readings.csv, row 3" in r and "'Z'" in r for r in plan.remarks)
+    assert not plan.learned
+
+
+def test_readings_after_the_forecast_has_ended_are_said(tally):
+    tally("log,species,small_in,length_ft\n1,white oak,16,12\n")
+    tally("stack,species,nominal,stacked\nA,white oak,4/4,2019-06-01\n", "stacks.csv")
+    folder = tally("date,stack,kind,value\n2025-05-01,A,meter,14\n", "readings.csv")
+    plan = make_plan(folder, start="2026-05-15")
+    assert plan.remarks == ("Stack A: readings not used. They begin over 2 years after it was stacked.",)
+
+
+def test_ten_thousand_rows_of_slips_are_a_page_of_remarks(tally):
+    tally("log,species,small_in,length_ft\n1,white oak,16,12\n")
+    folder = tally("date,stack,kind,value\n" + "soon,A,meter,20\n" * 10_000, "readings.csv")
     remarks = make_plan(folder, start="2026-05-15").remarks
-    assert any("Stack A: readings not used" in r and "2025-05-01" in r for r in remarks)
-    assert any("stack Z" in r for r in remarks)
+    assert len(remarks) < 50 and "more rows like these" in remarks[-1]
+
+
+def test_a_tally_too_long_for_one_plan_is_said(tally):
+    folder = tally(
+        "log,species,small_in,length_ft\n" + "".join(f"{i},white oak,12,8\n" for i in range(10_000))
+    )
+    with pytest.raises(
+        InputError, match="10,000 logs, and a plan takes up to 1,000: put those of one season"
+    ):
+        make_plan(folder)
+
+
+def test_logs_that_are_too_long_or_too_thick_are_left_out_by_name(tally):
+    folder = tally(
+        "log,species,small_in,large_in,length_ft\n1,white oak,80,120,60\n2,white oak,20,,60\n3,white oak,14,,12\n"
+    )
+    plan = make_plan(folder, start="2026-05-15")
+    assert plan.remarks[0].startswith("Log 1 is left out of this plan")
+    assert plan.remarks[1].startswith("Log 2 is not sawn in this plan: it is 60 ft long. Buck it")
+    assert set(plan.boards["log"]) == {"3"}
+    (folder / "logs.csv").write_text("log,species,small_in,large_in,length_ft\n1,white oak,80,120,60\n")
+    with pytest.raises(InputError, match="no log of the tally can be scaled"):
+        make_plan(folder)
+
+
+def test_no_pile_is_higher_than_a_person_reaches(tally):
+    rows = "".join(f"{i},white oak,{9 + i % 14},{8 + 2 * (i % 5)}\n" for i in range(60))
+    plan = make_plan(tally("log,species,small_in,length_ft\n" + rows), start="2026-05-15")
+    assert len(plan.piles) > 3 and plan.pile is next(iter(plan.piles.values()))
+    assert all(
+        p.height_in + p.foundation_in <= 72 for p in plan.piles.values()
+    )  # data/stacking_guidance.csv: 6 ft
+    assert sum(len(p.boards) for p in plan.piles.values()) == len(plan.boards)
+    assert not any("Too tall" in c or "above head height" in c for c in plan.cautions)
+    assert f"{sum(p.sticker_count for p in plan.piles.values()):,} stickers" in plan.step("todo").says
+
+
+def test_dry_places_have_no_last_points():
+    plan = make_plan(place="Phoenix, AZ", thickness="4/4", start="2026-02-15")
+    assert list(faults(plan)) == []
+    assert plan.step("finish").says.endswith("There are no last points to take off.")
+    assert "as dry as the 6 to 8 % that furniture wants" in plan.step("dry").says
+    assert "it gets there on its own" in plan.summary[3]
+    assert not any("Last points" in what for what in plan.step("todo").table["what"])
+    for draw in (plan_charts.year_of_the_job, plan_charts.way_down):
+        assert "dry enough for furniture" in draw(plan)[1]
+
+
+def test_thick_stock_in_a_cold_place_is_not_there_yet_and_says_so():
+    plan = make_plan(place="Duluth, MN", thickness="16/4", start="2026-05-15")
+    assert any(
+        "Still drying after 4 years" in note and "northern red oak" in note for note in plan.step("dry").notes
+    )
+    assert any(r.startswith("Less sure than usual: thickness_in outside") for r in plan.remarks)
+
+
+# --- every place, month, wood and thickness that the lists offer
+
+WRONG = re.compile(
+    r"\b(nan|None(?! of)|NaT|inf)\b|<NA>|(?<![\w-])-\d|\b[01] (days|points|logs|piles|stacks|visits|boards)\b"
+)
+
+
+def faults(plan):
+    """What no page of a plan may say: missing values as words, days below nothing, dates out of order."""
+    yield from (said for said in (*plan.summary, *plan.cautions, *plan.remarks) if WRONG.search(said))
+    for step in plan.steps:
+        yield from faults_of(step)
+    for row in plan.step("dry").table.itertuples():
+        for mc in (25, 20, 15):
+            low, likely, high = (getattr(row, f"mc{mc}_{k}") for k in ("low", "likely", "high"))
+            days = [d for d in (low, likely, high) if d is not None and d == d]
+            if days != sorted(days) or (days and days[0] < plan.start):
+                yield f"dry: {row.species} {days}"
+            if not days and getattr(row, f"mc{mc}") != "not reached":
+                yield f"dry: {row.species} {mc}"
+        if min(row.season_on, row.stops_on) < plan.start:
+            yield f"dry: {row.species} {row.season_on}"
+    if not plan.step("todo").table["date"].is_monotonic_increasing:
+        yield "todo"
+
+
+def faults_of(step):
+    heads, rows = step.shown()
+    for said in (step.title, step.says, *step.notes, *heads, *(cell for row in rows for cell in row)):
+        if WRONG.search(said):
+            yield f"{step.key}: {said}"
+    for name, column in step.table.select_dtypes("number").items():
+        if name not in ("gap_low", "gap_high", "out_temp_f") and (np.isinf(column) | (column < 0)).any():
+            yield f"{step.key}: {name}"
+
+
+def test_a_plan_for_whatever_the_lists_offer(tmp_path, monkeypatch):
+    """A sample of 500 of the 190,000 places, months, thicknesses and woods: fifty plans of ten woods each.
+
+    Of the ways to the last points the room alone is run for most: the chambers take the time, and `test_kiln.py` runs
+    them over the year.
+    """
+    draw = random.Random(20261)
+    places, sizes = list(climate.sites().name), ["4/4", "5/4", "6/4", "8/4", "10/4", "12/4", "16/4"]
+    all_three, count = kiln.runs_of_each, 0
+    for n in range(50):
+        kinds = draw.sample(species.names(), 10)
+        (tmp_path / "logs.csv").write_text(
+            "log,species,small_in,length_ft\n" + "".join(f"{k},{wood},16,8\n" for k, wood in enumerate(kinds))
+        )
+        monkeypatch.setattr(kiln, "runs_of_each", all_three if n % 10 == 0 else room_alone)
+        size, month = draw.choice(sizes), draw.randint(1, 12)
+        plan = make_plan(tmp_path, place=draw.choice(places), thickness=size, start=f"2026-{month:02}-15")
+        assert list(faults(plan)) == []
+        monkeypatch.setattr(kiln, "runs_of_each", room_alone)
+        for wood in kinds:
+            step = plan_steps.finish_step(plan.forecasts[wood], plan.boards, plan.assumptions)
+            assert list(faults_of(step)) == []
+            piles = {wood: plan.pile}
+            step = plan_steps.todo_step(plan.forecasts, piles, species.get(wood), plan.start, 0)
+            assert list(faults_of(step)) == []
+            count += 1
+    assert count == 500
+
+
+def room_alone(species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct):
+    return (kiln.indoors(species, thickness_in, site, start, mc_start_pct, mc_target_pct, load_bf=load_bf),)
 
 
 class Page(HTMLParser):

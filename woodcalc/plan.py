@@ -5,7 +5,8 @@ reader can change.
 """
 
 import re
-from dataclasses import dataclass, field
+import warnings
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -24,8 +25,10 @@ from woodcalc import (
     stack,
 )
 from woodcalc import species as woods
-from woodcalc.checks import InputError, suggest, within
+from woodcalc.checks import InputError, RangeWarning, suggest, within
 from woodcalc.plan_steps import FURNITURE_PCT, Step, first_season
+from woodcalc.record_cells import inert
+from woodcalc.record_readings import readings_told
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 
 __all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
@@ -53,6 +56,8 @@ ASSUMPTIONS = {
     "usd_per_hour": (0.0, "$/h", "is an hour of work worth; nothing if it is your own"),
 }
 SMALL_LOT_BF = 200.0  # common practice: less than this shares a pile
+LONGEST_FT = 48.0  # boards that a pile takes
+MOST_LOGS, MOST_REMARKS = 1000, 40
 
 
 @dataclass(frozen=True)
@@ -132,7 +137,9 @@ class Plan:
     def settings(self):
         """Log to its settings sheet (DataFrame) for the mill; empty for quartered logs, which have no safe sheet."""
         return {
-            log: settings_sheet.sheet(cut) for log, cut in self.sawings.items() if settings_sheet.has_sheet(cut)
+            log: settings_sheet.sheet(cut)
+            for log, cut in self.sawings.items()
+            if settings_sheet.has_sheet(cut)
         }
 
     def costs(self, **changes):
@@ -167,16 +174,21 @@ class Plan:
         sawn = self.step("saw").table.iloc[-1]
         forecast = self.forecasts[self.species.name]
         return (
-            f"{len(self.step('scale').table) - 1} logs, {total.volume_ft3:.0f} cubic feet, which the log rules call "
+            f"{plan_steps.count_of(len(self.step('scale').table) - 1, 'log')}, {total.volume_ft3:.0f} cubic feet, "
+            "which the log rules call "
             f"{total.doyle_bf:,.0f} (Doyle), {total.scribner_bf:,.0f} (Scribner) or {total.international_bf:,.0f} "
             "(International 1/4-inch) board feet.",
             f"Sawn {self.nominal} with a thin kerf they give about {sawn.expected_bf:,.0f} board feet; "
             f"the best sawing would give {sawn.best_bf:,.0f}.",
             f"{self.species.name[0].upper()}{self.species.name[1:]} {self.nominal} on sticks from "
-            f"{drying.day_words(self.start)}: "
-            + forecast.says(20),
+            f"{drying.day_words(self.start)}: " + forecast.says(20),
             f"Outdoors it stops near {forecast.stops_at_pct:.0f} % moisture content; furniture for a heated room wants "
-            f"{FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} %, so the last points come off indoors.",
+            f"{FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} %, "
+            + (
+                "so the last points come off indoors."
+                if forecast.stops_at_pct > FURNITURE_PCT[1]
+                else "and it gets there on its own."
+            ),
             self.step("costs").says,
         )
 
@@ -209,6 +221,8 @@ class Plan:
     def to_csv(self, folder):
         """Write every table as a CSV file: one for each step, the boards, and the settings of all logs.
 
+        Text that a spreadsheet would run or take for a date (a log called ``=1+2``, 4/4) gets a tick before it.
+
         Parameters
         ----------
         folder : path
@@ -226,7 +240,7 @@ class Plan:
         none = pd.DataFrame({"log": list(self.sawings), "note": settings_sheet.NO_SHEET})
         tables["plan-mill-settings"] = pd.concat(sheets) if sheets else none
         return [
-            _save(Path(folder) / f"{name}.csv", table.to_csv(index=False, float_format="%.6g"))
+            _save(Path(folder) / f"{name}.csv", _inert(table).to_csv(index=False, float_format="%.6g"))
             for name, table in tables.items()
         ]
 
@@ -248,7 +262,8 @@ def make_plan(
     ----------
     folder : path, optional
         A folder with ``logs.csv``, and if there are any ``boards.csv``, ``stacks.csv``, ``readings.csv``; or one CSV
-        file with logs. Left out: Kettle Hollow, which is invented.
+        file with logs. Left out: Kettle Hollow, which is invented. Rows that cannot be right are left out; the
+        remarks of the plan say which and why.
     place : str or Site
         Climate site of the yard and the house.
     thickness : str or float
@@ -270,10 +285,9 @@ def make_plan(
 
     Raises
     ------
-    RecordsError
-        Problems in the learner's files, each with file, row, column, found and expected.
     InputError
-        No logs; an unknown place, species, thickness, pattern or assumption.
+        No log that can be used, or more than `MOST_LOGS`; an unknown place, species, thickness, pattern or
+        assumption.
 
     Examples
     --------
@@ -281,33 +295,46 @@ def make_plan(
     >>> plan.species.name, len(plan.step("scale").table) - 1
     ('northern red oak', 18)
     """
-    tables, name = _tables(folder)
+    with warnings.catch_warnings(record=True) as doubts:  # said on the page, where the plan is read
+        warnings.simplefilter("always")
+        plan = _made(folder, place, thickness, start, species, pattern, project_in, assumptions)
+    said = []
+    for doubt in doubts:
+        if issubclass(doubt.category, RangeWarning):
+            said.append(f"Less sure than usual: {_ended(str(doubt.message))}")
+        else:
+            warnings.warn_explicit(doubt.message, doubt.category, doubt.filename, doubt.lineno)
+    return replace(plan, remarks=(*plan.remarks, *dict.fromkeys(said)))
+
+
+def _made(folder, place, thickness, start, species, pattern, project_in, assumptions):
     site = climate.get(place)
     thick = drying.thickness(thickness)
+    if not 0.75 <= thick <= 4:
+        raise InputError(f"thickness = {thickness!r}: a plan is for boards from 3/4 to 16/4.")
     nominal = thickness_name(round(thick * 4) / 4)
     begin = drying.start_date(start)
     pattern = sawing.pattern_name(pattern)
     project = within("project_in", project_in, 1, 120, "in", "Is it in mm?")
     given = _assumed(assumptions)
-
-    tally = tables["logs"]
-    scaled = _scaled(tally)
+    own, name = _records(folder)
+    tally, scaled, unscaled = _scaled(own.tables["logs"])
     targets = _targets(dict.fromkeys(tally["species"]), nominal, given)
-    sawn, boards, sawings, troubles = _sawn(tally, scaled, targets, nominal, pattern, given)
+    sawn, boards, sawings, unsawn = _sawn(tally, scaled, targets, nominal, pattern, given)
     main = _main(species, sawn)
     forecasts = {k: drying.air_dry(k, thick, site, begin) for k in dict.fromkeys(tally["species"])}
     piles = _piles(boards, main)
-    learned, unread = _learned(tables, site)
+    learned, unread, told = _learned(own.tables, site)
     house = movement.indoors(site)
 
     steps = [
         plan_steps.scale_step(scaled),
-        plan_steps.saw_step(sawn, tables.get("boards"), pattern, given),
+        plan_steps.saw_step(sawn, own.tables.get("boards"), pattern, given),
         plan_steps.target_step(targets, nominal),
         plan_steps.pile_step(piles, nominal),
         plan_steps.air_step(site, house),
         plan_steps.dry_step(forecasts, site, nominal, begin),
-        *([plan_steps.reading_step(learned, tables["stacks"])] if learned else []),
+        *([plan_steps.reading_step(learned, own.tables["stacks"])] if learned else []),
         plan_steps.finish_step(forecasts[main.name], boards, given),
         plan_steps.move_step(main, house, site, project),
         plan_steps.cost_step(len(scaled), sawn, piles, forecasts, given),
@@ -317,19 +344,51 @@ def make_plan(
     cautions = {re.sub(r"[\d.,]+", "#", c): c for c in reversed(cautions)}  # the same of several piles: once
     return Plan(
         name, site, main, nominal, begin, tuple(steps), tuple(reversed(cautions.values())),
-        (*troubles, *unread, *records.links(tables)), given, boards, tally, sawings,
-        forecasts, learned, piles.get(main.name), piles,
+        (*unscaled, *unsawn, *_remarks(own, told), *unread), given, boards, tally, sawings,
+        forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles,
     )  # fmt: skip
 
 
-def _tables(folder):
+def _records(folder):
+    """What can be used of a learner's records, and what to call them."""
     path = Path(folder) if folder is not None else records.KETTLE_HOLLOW
-    tables = {"logs": records.read(path, "logs")} if path.is_file() else records.read_folder(path)
-    if "logs" not in tables or tables["logs"].empty:
-        where = "logs.csv has no rows" if "logs" in tables else f"folder {path.name!r} has no logs.csv"
-        raise InputError(f"{where}: a plan starts from a tally of logs. {_LOGS_NEED}")
+    own = records.read_usable(path)
+    logs_there = own.tables.get("logs")
+    if logs_there is None or logs_there.empty:
+        bad = [p for p in own.problems if p.file.lower() not in ("boards.csv", "stacks.csv", "readings.csv")]
+        lead = "no log can be used" if bad else f"folder {path.name!r} has no logs.csv"
+        lines = f"\n{records.RecordsError(bad)}" if bad else ""
+        raise InputError(f"{lead}: a plan starts from a tally of logs. {_LOGS_NEED}{lines}")
+    if len(logs_there) > MOST_LOGS:
+        raise InputError(
+            f"the tally has {len(logs_there):,} logs, and a plan takes up to {MOST_LOGS:,}: put those of one season "
+            "into a file of their own, and choose that file."
+        )
     name = path.stem.replace("-", " ").replace("_", " ").strip() or "My wood"
-    return tables, name[0].upper() + name[1:] if name.islower() is False else name.title()
+    return own, name[0].upper() + name[1:] if name.islower() is False else name.title()
+
+
+def _remarks(own, told):
+    """What is left out of the records or doubtful in them, row by row; rows in `told` have been spoken of."""
+    out = [
+        f"{_ended(str(p))} {'Left out of this plan.' if p.row else 'This plan is made without it.'}"
+        for p in own.problems
+    ]
+    out += [
+        f"{_ended(str(d))} Used as it stands: look at it again."
+        for d in own.doubts
+        if (d.file, d.row) not in told
+    ]
+    if len(out) > MOST_REMARKS:
+        more = len(out) - MOST_REMARKS
+        out[MOST_REMARKS:] = [
+            f"And {more:,} more rows like these: the doctor page in Start here lists them all."
+        ]
+    return out
+
+
+def _ended(text):
+    return text if text[-1:] in ".?!" else f"{text}."
 
 
 _LOGS_NEED = "It needs one row for each log with species, small_in (small-end diameter) and length_ft."
@@ -347,11 +406,26 @@ def _assumed(changes):
 
 
 def _scaled(tally):
-    scaled = logs.scale(tally)
+    """Scale the logs: (tally, its scale, remarks), both without the logs that no rule can take."""
+    remarks = []
+    try:
+        scaled = logs.scale(tally)
+    except InputError as error:
+        good = []
+        for at in tally.index:
+            try:
+                logs.scale(tally.loc[[at]])
+                good.append(at)
+            except InputError as why:
+                remarks.append(f"Log {tally.loc[at, 'log']} is left out of this plan: {why}")
+        if not good:
+            raise InputError(f"no log of the tally can be scaled: {error}") from None
+        tally = tally.loc[good]
+        scaled = logs.scale(tally)
     keep = 1 - tally["defect_pct"].to_numpy() / 100  # the share that is left after defects
     for rule in ("doyle_bf", "scribner_bf", "international_bf"):
         scaled[rule] = scaled[rule] * keep
-    return scaled.assign(defect_pct=tally["defect_pct"])
+    return tally, scaled.assign(defect_pct=tally["defect_pct"]), remarks
 
 
 def _targets(names, nominal, given):
@@ -376,7 +450,7 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
     import pandas as pd
 
     set_in = dict(zip(targets["species"], targets["set_in"], strict=True))
-    rows, boards, sawings, troubles = [], [], {}, []
+    rows, boards, sawings, troubles, same = [], [], {}, [], {}
     for row in tally.itertuples(index=False):
         sound = 1 - row.defect_pct / 100
         log = logs.Log(
@@ -386,12 +460,17 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
         try:
             if sound == 0:
                 raise InputError("its defect_pct is 100, so nothing of it is left.")
-            cut = sawing.saw(log, given["kerf_in"], {nominal: set_in[log.species]}, pattern)
+            if log.length_ft > LONGEST_FT:
+                raise InputError(f"it is {log.length_ft:g} ft long. Buck it to {LONGEST_FT:g} ft or less.")
+            size = replace(log, label="")  # logs of one size are sawn alike
+            if size not in same:
+                same[size] = sawing.saw(log, given["kerf_in"], {nominal: set_in[log.species]}, pattern)
+            cut = replace(same[size], log=log)
         except InputError as error:
             troubles.append(f"Log {log.label} is not sawn in this plan: {error}")
             rows.append((log.label, log.species, 0, 0.0, 0.0, 0.0, log.volume_ft3, 0.0))
             continue
-        v = cut.volumes_ft3
+        v = same[size].volumes_ft3
         expected = cut.board_feet * sound * (1 - given["lost_pct"] / 100)
         rows.append((log.label, log.species, len(cut.boards), cut.board_feet, expected, v["lumber"],
                      v["slab"] + v["edging"], v["sawdust"]))  # fmt: skip
@@ -421,34 +500,73 @@ def _main(species, sawn):
 
 
 def _piles(boards, main):
-    """A pile for each wood with enough boards to be worth a foundation; one for all the others together."""
-    width = max(48.0, float(boards["width_in"].max()) + 2)
+    """Piles for each wood with enough boards to be worth a foundation, and for all the others together."""
     by_wood = boards.groupby("species", sort=False)["board_feet"].sum()
     own = [name for name, bf in by_wood.items() if bf >= SMALL_LOT_BF or name == main.name]
     rest = [name for name in by_wood.index if name not in own]
     if len(rest) == 1:
         own, rest = [*own, *rest], []
-    piles = {name: stack.plan_stack(boards[boards["species"] == name], pile_width_in=width) for name in own}
-    if rest:
-        piles["small lots"] = stack.plan_stack(boards[boards["species"].isin(rest)], pile_width_in=width)
+    lots = {name: [name] for name in own} | ({"small lots": rest} if rest else {})
+    piles = {}
+    for name, kinds in lots.items():
+        made = _low_enough(
+            boards[boards["species"].isin(kinds)], max(48.0, float(boards["width_in"].max()) + 2)
+        )
+        for n, pile in enumerate(made, 1):
+            piles[name if len(made) == 1 else f"{name}, pile {n} of {len(made)}"] = pile
     return piles
 
 
+def _low_enough(lot, width_in):
+    """Stack a lot on as few piles as can be built by hand from the ground."""
+    lot = lot.sort_values(["length_ft", "width_in"], ascending=False, kind="stable")
+    room_in = 12 * stack.guidance("height by hand")["usual"] - stack.guidance("foundation height")["usual"]
+    layers = ((lot["width_in"] + 1) * lot["length_ft"]).sum() / (
+        width_in * lot["length_ft"].max()
+    )  # at the least
+    count = max(1, int(layers * (lot["thickness_in"].min() + 0.75) / room_in))
+    while True:
+        # each pile gets its share of the long and the wide boards, which fill the layers best together
+        piles = [stack.plan_stack(lot.iloc[n::count], pile_width_in=width_in) for n in range(count)]
+        high = max(p.height_in for p in piles)
+        if high <= room_in or count >= len(lot):
+            return piles
+        count = min(max(count + 1, int(count * high / room_in)), len(lot))
+
+
 def _learned(tables, site):
-    """Forecasts of the stacks that have readings, and what could not be used."""
-    learned, notes = {}, []
+    """Forecasts of the stacks that have readings, what could not be used, and the rows that this speaks of."""
+    import pandas as pd
+
+    learned, notes, told = {}, [], set()
     if "stacks" not in tables or "readings" not in tables:
-        return learned, notes
+        return learned, notes, told
+    readings = tables["readings"]
     for row in tables["stacks"].itertuples(index=False):
-        seen = records.mc_readings(tables["readings"], row.stack, row.species)
-        notes += [f"Stack {row.stack}: {note}" for note in seen.attrs["notes"]]
-        if seen.empty:
+        found, strays, waiting = readings_told(readings[readings["stack"] == row.stack], row.species)
+        notes += [f"readings.csv, row {stray.row}: {stray.says}" for stray in strays]
+        notes += [f"Stack {row.stack}: {said}" for said in waiting]
+        told |= {("readings.csv", stray.row) for stray in strays}
+        if not found:
             continue
+        seen = pd.DataFrame([(r.date, r.kind, mc) for r, mc in found], columns=["date", "kind", "mc_pct"])
         try:
-            learned[row.stack] = drying.of_stack(row, site).update(seen)
+            after = drying.of_stack(row, site).update(seen)
         except InputError as error:
             notes.append(f"Stack {row.stack}: readings not used. {error}")
-    return learned, notes
+            continue
+        if after.readings is None:
+            years = after.horizon_days // 365
+            notes.append(
+                f"Stack {row.stack}: readings not used. They begin over {years} years after it was stacked."
+            )
+        else:
+            learned[row.stack] = after
+    return learned, notes, told
+
+
+def _inert(table):
+    return table.assign(**{str(c): table[c].map(inert) for c in table if table[c].dtype.kind == "O"})
 
 
 def _save(path, text):
@@ -456,5 +574,5 @@ def _save(path, text):
 
     path = Path(path)
     with locked(path):
-        save(path, text.encode("utf-8"))
+        save(path, text.encode("utf-8"), history=False)  # it can be made again at any time
     return path

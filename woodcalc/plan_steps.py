@@ -54,6 +54,17 @@ class Step:
         return heads, body
 
 
+def count_of(n, what):
+    """So many of a thing, in words.
+
+    Examples
+    --------
+    >>> count_of(1, "log"), count_of(1200, "board")
+    ('1 log', '1,200 boards')
+    """
+    return f"{n:,} {what}{'s' * (n != 1)}"
+
+
 def first_season(forecast):
     """Return (date, MC) at which the first season's drying is over: under half a point a month from there.
 
@@ -79,11 +90,12 @@ def scale_step(scaled):
     numbers = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_low_lb", "weight_lb"]
     numbers.append("weight_high_lb")
     columns = ["log", "species", "small_in", "large_in", "length_ft", "defect_pct", *numbers]
-    total = {c: scaled[c].sum() for c in numbers} | {"log": "all", "species": f"{len(scaled)} logs"}
+    total = {c: scaled[c].sum() for c in numbers} | {"log": "all", "species": count_of(len(scaled), "log")}
     table = pd.concat([scaled[columns], pd.DataFrame([total])], ignore_index=True)
-    t = table.iloc[-1]
+    t, one = table.iloc[-1], "s" * (len(scaled) == 1)
     says = (
-        f"{len(scaled)} logs hold {t.volume_ft3:.0f} cubic feet and weigh about {_lb(t.weight_lb)}, somewhere from "
+        f"{count_of(len(scaled), 'log')} hold{one} {t.volume_ft3:.0f} cubic feet and weigh{one} about "
+        f"{_lb(t.weight_lb)}, somewhere from "
         f"{_lb(t.weight_low_lb)} to {_lb(t.weight_high_lb)}. The same wood counts {t.doyle_bf:,.0f} board feet by "
         f"Doyle and {t.international_bf:,.0f} by International 1/4-inch: say which rule when you buy or sell."
     )
@@ -106,7 +118,7 @@ def saw_step(sawn, tallied, pattern, given):
 
     numbers = ["boards", "best_bf", "expected_bf", "volume_ft3", "lumber_ft3", "slab_ft3", "sawdust_ft3"]
     numbers.append("international_bf")
-    total = {c: sawn[c].sum() for c in numbers} | {"log": "all", "species": f"{len(sawn)} logs"}
+    total = {c: sawn[c].sum() for c in numbers} | {"log": "all", "species": count_of(len(sawn), "log")}
     table = pd.concat([sawn[["log", "species", *numbers]], pd.DataFrame([total])], ignore_index=True)
     table["lumber_pct"] = 100 * table["lumber_ft3"] / table["volume_ft3"]
     heads = {
@@ -142,8 +154,8 @@ def saw_step(sawn, tallied, pattern, given):
     t = table.iloc[-1]
     cords = t.slab_ft3 / sawing.SOLID_FT3_PER_CORD
     says = (
-        f"Reckon with about {t.expected_bf:,.0f} board feet in {t.boards:.0f} boards. Slabs and edgings make "
-        f"{cords:.1f} cord{'s' if cords >= 1.05 else ''} of firewood or kindling, the saw "
+        f"Reckon with about {t.expected_bf:,.0f} board feet in {count_of(round(t.boards), 'board')}. Slabs and edgings "
+        f"make {cords:.1f} cord{'s' if cords >= 1.05 else ''} of firewood or kindling, the saw "
         f"{t.sawdust_ft3 * LOOSE_SAWDUST:.0f} cubic feet of loose sawdust."
     )
     return Step("saw", "What the saw gives", says, table, heads, tuple(notes))
@@ -182,7 +194,7 @@ def pile_step(piles, nominal):
                "sticker_in", "spacing_in", "green_lb", "green_high_lb", "dry_lb", "footings", "footing_lb"]  # fmt: skip
     table = pd.DataFrame(rows, columns=columns)
     says = (
-        f"{len(table)} pile{'s' * (len(table) > 1)} on {table['footings'].sum()} footings, with "
+        f"{count_of(len(table), 'pile')} on {table['footings'].sum():,} footings, with "
         f"{table['stickers'].sum():,} stickers. All boards of the best sawing are counted, so there will be room."
     )
     heads = {
@@ -324,7 +336,7 @@ def finish_step(forecast, boards, given):
     done = table.dropna(subset=["days"])
     says = f"On {drying.day_words(when)} the {name} stands at about {mc:.0f} %. " + (
         f"Down to {target:.0f} %: "
-        + "; ".join(f"{r.way}, {_count(round(r.days), 'day')}" for r in done.itertuples(index=False))
+        + "; ".join(f"{r.way}, {count_of(round(r.days), 'day')}" for r in done.itertuples(index=False))
         + "."
         if len(done)
         else f"None of the ways brings it to {target:.0f} % within 180 days from there."
@@ -351,10 +363,6 @@ def _dry_enough(when, mc, name, heads):
     table = pd.DataFrame([{"way": "none needed", "days": 0.0, "mc_end_pct": mc, "kwh": 0.0, "cost_usd": 0.0,
                            "too_fast_days": 0, "advice": advice, "took": "0"}])  # fmt: skip
     return Step("finish", "The last points", says, table, heads)
-
-
-def _count(n, what):
-    return f"{n:,} {what}{'s' * (n != 1)}"
 
 
 def move_step(main, house, site, project):
@@ -432,7 +440,7 @@ def todo_step(forecasts, piles, main, begin, stacks_read):
         )
     table = pd.DataFrame(rows, columns=["date", "what"]).sort_values("date", kind="stable", ignore_index=True)
     says = (
-        f"{len(piles)} pile{'s' * (len(piles) > 1)} to build, {stickers:,} stickers for the {main.name} alone. "
+        f"{count_of(len(piles), 'pile')} to build, {stickers:,} stickers for the {main.name} alone. "
         + ("" if likely else f"{wood} is not likely to reach 20 % outdoors here. ")
         + (
             f"{stacks_read} stack{'s have' if stacks_read > 1 else ' has'} readings: keep on."

@@ -147,11 +147,12 @@ class PlanDesk(Form):
         saved = base64.b64encode(page.encode("utf-8")).decode()
         lines = _items(plan.summary)
         if plan.remarks:
-            lines += f"<li><b>About your records:</b><ul>{_items(plan.remarks[:SHOWN])}</ul></li>"
-        if len(plan.remarks) > SHOWN:
+            first = _items(plan.remarks[:SHOWN])
             lines += (
-                f"<li>and {len(plan.remarks) - SHOWN:,} more: they stand in the plan, under Take care.</li>"
+                f"<li><b>What in your records could not be used, or is doubtful:</b><ul>{first}</ul></li>"
             )
+        if (more := len(plan.remarks) - SHOWN) > 0:
+            lines += f"<li>and {more:,} more: they stand in the pages, below Take care.</li>"
         self._shown.value = (
             f'<div class="woodcalc-note"><p><b>{html.escape(plan.name)}</b></p><ul>{lines}</ul>'
             f'<p><a download="plan.html" href="data:text/html;base64,{saved}">Save a copy of these pages</a></p></div>'
@@ -162,6 +163,9 @@ class PlanDesk(Form):
     def write(self):
         """Write the pages and tables into the learner's own folder."""
         where = self._own / "plan"
+        if self.plan is None:
+            self.tell("Make a plan first.", "warn")
+            return
         try:
             page = self.plan.to_html(where / "plan.html")
             mill = self.plan.mill_to_html(where / "mill.html")
