@@ -73,6 +73,9 @@ def main(options):
     except CannotStart as reason:
         print(f"\n{reason}\n", file=sys.stderr)
         return 1
+    except OSError as error:
+        print(f"\n{explain(str(error)) or error}\n", file=sys.stderr)
+        return 1
     except KeyboardInterrupt:
         print("\nStopped. Start it again and it goes on where it was.", file=sys.stderr)
         return 1
@@ -184,7 +187,9 @@ def make(home, book):
         "open.",
         flush=True,
     )
-    made = subprocess.run([sys.executable, "-m", "venv", "--clear", home], capture_output=True, text=True)
+    made = subprocess.run(
+        [sys.executable, "-m", "venv", "--clear", home], capture_output=True, text=True, errors="replace"
+    )
     if made.returncode:
         said = (made.stderr + made.stdout).strip()
         raise explain(said) or CannotStart(
@@ -261,7 +266,11 @@ def explain(said):
 def works(python):
     """Return True if the libraries that are there can run the lessons."""
     code = "import anywidget, ipywidgets, jupyterlab, matplotlib, nbclient, pandas, psychrolib, pvlib, scipy"
-    return subprocess.run([python, "-c", code], capture_output=True).returncode == 0
+    environment = {
+        **os.environ,
+        "MPLCONFIGDIR": str(python.parents[1]),
+    }  # or it makes a folder in the home folder
+    return subprocess.run([python, "-c", code], env=environment, capture_output=True).returncode == 0
 
 
 if __name__ == "__main__":

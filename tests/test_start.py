@@ -72,7 +72,9 @@ class Learner:
             for k, v in os.environ.items()
             if not k.startswith(("JUPYTER_", "WOODCALC_", "PYTHON", "MPL"))
         }
-        return own | {"HOME": str(self.home), "BROWSER": str(self.browser)}
+        # pip asks a Rust compiler for its version where there is one, and some of those make notes of their own
+        elsewhere = {"RUSTUP_HOME": str(self.home.parent / "rustup")}
+        return own | elsewhere | {"HOME": str(self.home), "BROWSER": str(self.browser)}
 
     def say(self, command, cut_off=False):
         """Type a command in the book's folder; return what it ended with and what it said."""

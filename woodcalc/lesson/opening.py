@@ -118,8 +118,8 @@ def prepare(folder=None, leader=False):
         settings.write_text(KERNEL, encoding="utf-8")
     except OSError as error:
         raise NoFolder(
-            f"{folder} can't be used ({error.strerror or error}). Name a folder of your own, like this: "
-            f"python -m woodcalc {USUAL}"
+            f"{folder} can't be used ({error.strerror or error}). Name a folder of your own at the end of the line, "
+            f"such as {USUAL}"
         ) from error
     return folder
 
