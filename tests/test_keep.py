@@ -294,6 +294,15 @@ def test_no_locks_a_dead_programs_lock_is_cleared(path, no_locks):
     assert path.read_text() == "two"
 
 
+def test_a_disk_that_fails_while_the_lock_is_taken(path, monkeypatch):
+    def refuse(*_args):
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(keep.fcntl, "flock", refuse)
+    with pytest.raises(keep.SaveError, match="the network drive does not answer"):
+        put(path, "one")
+
+
 def test_no_locks_a_dead_sweeper_is_cleared(path, no_locks):
     token = path.with_name(f".{path.name}.locked")
     sweeper = token.with_name(f"{token.name}.sweep")

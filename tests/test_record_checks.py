@@ -84,6 +84,8 @@ def test_one_bad_row_does_not_take_the_others(tmp_path):
         ("boards", "species,quarters,width_in,length_ft", "white oak,1,6,8", "nominal", "4/4"),
         ("stacks", "stack,species,nominal,stacked,place", "B,white oak,4/4,2025-05-10,Madson", "place", None),
         ("readings", "date,stack,board,kind,value,unit", "2025-06-01,A,1,wieght,9,lb", "kind", "weight"),
+        ("readings", "date,stack,board,kind,value,unit", "2025-06-01,A,1,lb,9,lb", "kind", ""),
+        ("readings", "date,stack,board,kind,value,unit", "2025-06-01,A,1,weight,9,lbss", "unit", "lb"),
         ("readings", "date,stack,board,kind,value,unit", "2025-06-31,A,1,weight,9,lb", "date", ""),
         ("readings", "date,stack,board,kind,value,unit", "0001-06-01,A,1,weight,9,lb", "date", ""),
         ("readings", "date,stack,board,kind,value,unit", "9999-06-01,A,1,weight,9,lb", "date", ""),
@@ -173,6 +175,7 @@ def test_the_oven_dry_weight_may_be_older_than_the_stack(tmp_path):
         (HEAD + "2025-07-05,A,2,meter,45,%,\n", 2, "value", "6 to 30 %", ""),
         (HEAD + "2025-07-05,A,2,meter,150,%,\n", 2, "value", "no meter shows more", ""),
         (HEAD + "2025-07-05,a,2,meter,25,%,\n", 2, "stack", "Is A meant", "A"),
+        (HEAD + "2025-07-05,A.0,2,meter,25,%,\n", 2, "stack", "Is A meant", "A"),
         (HEAD + "2025-07-05,Z,2,meter,25,%,\n", 2, "stack", "a stack of stacks.csv, which has A", ""),
         (HEAD + "2025-05-15,A,2,meter,8,%,\n", 2, "value", "kiln-dry, 5 days after stacking", ""),
         (

@@ -641,7 +641,7 @@ if os.name == "nt":  # pragma: no cover - only on Windows
             handle.seek(0)
             msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)
         except OSError as error:
-            return _NO_LOCKS if error.errno in _UNLOCKABLE else None
+            return _refused(error)
         return True
 else:
     import fcntl
@@ -651,8 +651,17 @@ else:
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except OSError as error:
-            return _NO_LOCKS if error.errno in _UNLOCKABLE else None
+            return _refused(error)
         return True
+
+
+def _refused(error):
+    """What a refused lock means: None if another program has it, `_NO_LOCKS`; a disk that fails is raised."""
+    if error.errno in _UNLOCKABLE:
+        return _NO_LOCKS
+    if error.errno in (errno.EWOULDBLOCK, errno.EAGAIN, errno.EACCES, errno.EDEADLK, errno.EINTR):
+        return None
+    raise error
 
 
 def _take_file(token):

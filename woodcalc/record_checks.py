@@ -184,6 +184,11 @@ def _sheet(file, table):
     return sheet, []
 
 
+def _bare(mark):
+    """A mark without what is easily written another way: capitals, blanks, the point and zeros of a spreadsheet."""
+    return re.sub(r"\.0+$", "", re.sub(r"\s+", "", str(mark).casefold()))
+
+
 class _Found:
     """Sheets and tables as they are gathered, and what is said about them."""
 
@@ -309,10 +314,10 @@ class _Found:
             return
         frame, known = self.frames[table], list(self.frames[of][MARKS[of]])
         lost = frame[~frame[column].isin([*known, ""])]
-        near = {str(k).casefold().replace(" ", ""): k for k in known}
+        near = {_bare(k): k for k in known}
         aside = self.sheets[of].marks() - set(known)
         for mark, rows in lost.groupby(column, sort=False):
-            mend = near.get(str(mark).casefold().replace(" ", ""), "")
+            mend = near.get(_bare(mark), "")
             if mend:
                 for row in rows.index:
                     self._doubt(table, row, column, f"a {column} of {of}.csv. Is {mend} meant?", mend)
@@ -431,7 +436,7 @@ class _Found:
                 self._one_by_one(pairs)
             if stack in starts:
                 self._too_dry_too_soon(told, *starts[stack])
-        warm = frame["date"].dt.month.isin(range(5, 10)) & (frame["temp_f"] < 40) & (frame["temp_f"] > 0)
+        warm = frame["date"].dt.month.isin(range(5, 10)) & frame["temp_f"].between(5, 39)
         for row in frame.index[warm]:
             celsius = frame.loc[row, "temp_f"]
             expected = "the temperature of the wood in F; that is cold for the season. Was it read in C?"

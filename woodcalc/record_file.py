@@ -374,7 +374,8 @@ class Sheet:
             return value, "" if value else column.expected, note, ""
         if column.kind == "choice":
             value = CHOICE_WORDS.get(text.lower(), text.lower())
-            near = difflib.get_close_matches(text.lower(), [*column.choices, *CHOICE_WORDS], 1, 0.75)
+            words = [word for word, means in CHOICE_WORDS.items() if means in column.choices]
+            near = difflib.get_close_matches(text.lower(), [*column.choices, *words], 1, 0.75)
             mend = "" if value in column.choices or not near else CHOICE_WORDS.get(near[0], near[0])
             return value, "" if value in column.choices else column.expected, "", mend
         if column.kind in ("species", "place"):

@@ -434,7 +434,7 @@ def _units(values, rows, file):
     """Problems of readings whose unit does not go with their kind."""
     problems, scales = [], {}
     for board, kind, unit in zip(values["board"], values["kind"], values["unit"], strict=True):
-        if kind in ("weight", "oven-dry") and unit not in ("", "%"):
+        if kind in ("weight", "oven-dry") and unit in ("lb", "g", "kg", "oz"):
             scales.setdefault(board, set()).add(unit)
             scales.setdefault(ALL, set()).add(unit)
     cells = (values[name] for name in ("board", "kind", "value", "unit"))
