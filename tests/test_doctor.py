@@ -142,7 +142,6 @@ def test_a_dozen_of_each_is_told_and_the_others_are_counted(my_wood):
         ("", "an empty file"),
         ("date,stack\n", "no such column"),
         ("date,date,stack,kind,value\n", "two columns of that name"),
-        ("date,stack,board,kind,value,unit\n", "a header and no rows"),
     ],
 )
 def test_a_file_that_cannot_be_used_is_named(my_wood, text, words):
@@ -150,6 +149,13 @@ def test_a_file_that_cannot_be_used_is_named(my_wood, text, words):
     page = doctor_panel()
     assert "readings.csv" in said(page) and words in said(page)
     assert "All is well" not in said(page)
+
+
+def test_a_header_with_no_row_below_it_is_a_beginning(my_wood):
+    put(my_wood, readings="date,stack,board,kind,value,unit\n", stacks=TABLES["stacks"])
+    text = said(doctor_panel())
+    assert "readings.csv\nIt has a header and no row yet." in text
+    assert "All is well: 1 row in 1 of the four tables" in text and "Set aside" not in text
 
 
 def test_bytes_that_are_no_text_and_a_folder_in_the_way(my_wood):

@@ -185,7 +185,7 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
     path.write_text(path.read_text() + "some,nonsense\n")
     broken = path.read_text()
     form = lesson.records_form()
-    assert "readings.csv, row 4" in form._rows.value
+    assert "readings.csv, row 4" in form._bad.value
     fill(form, **GOOD)
     form.save()
     assert "Saved as row 5 of readings.csv." in form.said
@@ -323,7 +323,7 @@ def test_a_row_that_is_set_aside_is_listed_and_corrected_in_the_form(my_wood):
     path = three_rows(my_wood)
     path.write_text(path.read_text().replace("12.2", "twelve"))
     form = lesson.records_form()
-    assert "readings.csv, row 3, column value: found 'twelve'" in plain(form._rows.value)
+    assert "readings.csv, row 3, column value: found 'twelve'" in plain(form._bad.value)
     assert ("row 3, set aside", 3) in form._marked.options
     form._marked.value = 3
     assert form.fields["value"].value == "twelve" and form.fields["board"].value == "A1"

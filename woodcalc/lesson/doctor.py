@@ -29,12 +29,13 @@ class Doctor(Box):
     def __init__(self):
         self._said, self._verdict = w.HTML(), w.HTML()
         self._tables = w.VBox()
-        self.again = w.Button(description="Look again", layout=w.Layout(width="auto"))
+        self.again = _button("Look again")
         super().__init__(
             [self._verdict, self._said, self.again, self._tables],
             "box: the doctor page",
             "Your records, looked through",
         )
+        self.add_class("woodcalc-told")
         if kept_choices().larger_print:
             self.add_class("woodcalc-big")
         self.again.on_click(lambda _: self._look_again())
@@ -78,14 +79,15 @@ class Doctor(Box):
     def _part(self, found, name):
         """One table: how it was read, and what is to be done about it."""
         table, path = found.tables.get(name.removesuffix(".csv")), found.folder / name
-        bad = [p for p in found.problems if p.file == name]
+        bad = [p for p in found.problems if p.file == name and not own.is_begun(found, p)]
         doubts = [p for p in found.doubts if p.file == name]
         aside = len({p.row for p in bad if p.row})
-        used = (
-            "It cannot be used as it is."
-            if table is None
-            else f"{own.rows(len(table))} used, {aside} set aside."
-        )
+        if table is None:
+            used = "It cannot be used as it is."
+        elif not len(table) and not bad:
+            used = "It has a header and no row yet."
+        else:
+            used = f"{own.rows(len(table))} used, {aside} set aside."
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
         for title, some in (("Set aside", bad), ("Looks wrong", doubts)):
             for problem in some[:SHOWN]:
@@ -113,7 +115,7 @@ class Doctor(Box):
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}."))]
         before = problem.cell if problem.cell is not None else problem.found
         what = f"row {problem.row}, {problem.column}: {before or 'nothing'} becomes {problem.mend}"
-        button = w.Button(description=f"Mend {what}", layout=w.Layout(width="auto", max_width="100%"))
+        button = _button(f"Mend {what}")
         button.on_click(lambda _: self._safely(lambda: self._mend(path, problem, what)))
         return [w.HTML(_warning(told)), button]
 
@@ -137,6 +139,14 @@ class Doctor(Box):
 
 def _warning(told):
     return f'<div class="woodcalc-note woodcalc-warn">{told}</div>'
+
+
+def _button(text):
+    made = w.Button(
+        description=text, layout=w.Layout(width="auto", max_width="100%", align_self="flex-start")
+    )
+    made.add_class("woodcalc-wraps")  # a long cell must not be cut off
+    return made
 
 
 def _buttons(widget):
@@ -163,11 +173,10 @@ def _verdict(found, trouble):
             f"{html.escape(str(found.folder))}. Until then the lessons use those of Kettle Hollow (invented).</div>"
         )
     rows = own.rows(sum(len(table) for table in found.tables.values()))
-    aside = len({(p.file, p.row) for p in found.problems})
+    aside = len({(p.file, p.row) for p in found.problems if not own.is_begun(found, p)})
+    held = sum(len(table) > 0 for table in found.tables.values())
     if not aside and not found.doubts:
-        return told + note(
-            f"All is well: {rows} in {len(found.tables)} of the four tables, all of them used.", "good"
-        )
+        return told + note(f"All is well: {rows} in {held} of the four tables, all of them used.", "good")
     many = [
         f"{aside} set aside" if aside else "",
         f"{len(found.doubts)} that may be wrong" if found.doubts else "",

@@ -132,6 +132,7 @@ class _Stacks:
 
 _OFFERED = 60  # stacks in the list of the panel
 _SHOWN = 12  # rows of the table under the form
+_NONE = [("none yet", 0)]
 _KEPT = "What you typed is still in the form."
 
 
@@ -146,10 +147,10 @@ class RecordsForm(Form):
         self._table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
         self._fields, self._frame, self._aside, self._there = {}, None, {}, False
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
-        self._rows = w.HTML()
-        self._marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="260px"))
+        self._bad, self._rows = w.HTML(), w.HTML()
+        self._marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="240px"))
         self._keep, self._drop, self._undo, self._more = (
-            w.Button(description=text, layout=w.Layout(width="auto"))
+            w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
             for text in (
                 "Check and save",
                 "Take this row out",
@@ -166,7 +167,7 @@ class RecordsForm(Form):
             layout=w.Layout(flex_flow="row wrap"),
         )
         buttons = w.HBox([self._keep, self._drop, self._undo, self._undoes], **row)
-        below = [self._rows, self._more, self.keeping]
+        below = [self._bad, self._rows, self._more, self.keeping]
         super().__init__(
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
@@ -248,21 +249,20 @@ class RecordsForm(Form):
         self._marked.value = marked if marked in dict((n, t) for t, n in rows) else 0
 
     def _show(self):
-        told = ""
-        if self._aside:
-            lines = [str(p) for problems in self._aside.values() for p in problems]
-            more = len(lines) - own.SHOWN
-            lines = lines[: own.SHOWN] + ([f"and {more:,} more"] if more > 0 else [])
-            first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
-            told = note("\n".join([first, *lines]), "warn")
+        lines = [str(p) for problems in self._aside.values() for p in problems]
+        more = len(lines) - own.SHOWN
+        lines = lines[: own.SHOWN] + ([f"and {more:,} more"] if more > 0 else [])
+        first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
+        self._bad.value = note("\n".join([first, *lines]), "warn") if lines else ""
         if self._frame is None or self._frame.empty:
-            self._rows.value = told or note(f"No rows yet in {self.path.name}.")
+            self._rows.value = "" if lines else note(f"No rows yet in {self.path.name}.")
             return
         last = self._frame.tail(_SHOWN)
         names = [c for c in last.columns if any(records.text(v) for v in last[c])]
         rows = [[str(n), *(records.text(r[c]) for c in names)] for n, r in last.iterrows()]
         more = f", the last {len(last)} of {len(self._frame):,} rows" if len(self._frame) > len(last) else ""
-        self._rows.value = told + table(["row", *map(str, names)], rows, self.path.name + more)
+        shown = table(["row", *map(str, names)], rows, self.path.name + more)
+        self._rows.value = f'<div style="overflow-x:auto">{shown}</div>'
 
     def _fill(self):
         """Put the marked row into the fields; a new row starts with what most often stays the same."""
@@ -419,7 +419,7 @@ class Keeping(w.VBox):
     def __init__(self, folder, done, tell):
         self._folder, self._done, self._tell, self._path = folder, done, tell, None
         auto = w.Layout(width="auto")
-        self.versions = w.Dropdown(options=[("none yet", None)], layout=w.Layout(width="320px"))
+        self.versions = w.Dropdown(options=_NONE, layout=w.Layout(width="240px"))
         self.back = w.Button(description="Go back to this one", layout=auto, disabled=True)
         self.make = w.Button(description="Make a backup file", layout=auto)
         self.link = w.HTML()
@@ -448,7 +448,7 @@ class Keeping(w.VBox):
         """List the versions of a table."""
         self._path = path
         self.question.hide()
-        self.versions.options = earlier or [("none yet", None)]
+        self.versions.options = earlier or _NONE
         self.back.disabled = not earlier
 
     def ask_back(self):
@@ -481,8 +481,8 @@ class Keeping(w.VBox):
         name = f"my-wood-{date.today().isoformat()}.zip"
         code = base64.b64encode(data).decode()
         self.link.value = (
-            f'<a download="{name}" href="data:application/zip;base64,{code}">Save {name} '
-            f"({max(1, round(len(data) / 1000)):,} kB)</a>"
+            f'<div class="woodcalc-note"><a download="{name}" href="data:application/zip;base64,{code}">Save {name} '
+            f"({max(1, round(len(data) / 1000)):,} kB)</a></div>"
         )
 
     def ask_restore(self):
