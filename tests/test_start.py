@@ -266,7 +266,7 @@ def unpacked(tmp_path, monkeypatch):
 
 def test_an_old_python_is_told_where_to_get_a_new_one(unpacked, monkeypatch):
     ast.parse(
-        (ROOT / "lessons/start.py").read_text(encoding="utf-8"), feature_version=(3, 7)
+        (ROOT / "lessons/start.py").read_text(encoding="utf-8"), feature_version=(3, 6)
     )  # it can be read at all
     monkeypatch.setattr(start.sys, "version_info", (3, 9, 6))
     with pytest.raises(start.CannotStart, match=r"need 3.11 or newer. Get it from python.org"):
