@@ -52,6 +52,7 @@ def test_good_records_are_said_to_be_well(my_wood):
     page = doctor_panel()
     assert "All is well: 2 rows in 2 of the four tables, all of them used." in said(page)
     assert "logs.csv\n1 row used, 0 set aside." in said(page)
+    assert "Not begun yet: boards.csv, readings.csv." in said(page)
     assert "every column by its own name, numbers in the unit of the name, dates as year-month-day" in said(
         page
     )

@@ -74,6 +74,8 @@ class Doctor(Box):
         names = [n for n in names if n.removesuffix(".csv") in found.tables or n in files]
         elsewhere = [str(p) for p in found.problems if p.file not in names]
         self._verdict.value = _verdict(found, [t for t in (*trouble, *elsewhere) if t])
+        if absent := [f"{t}.csv" for t in records.TABLES if names and f"{t}.csv" not in names]:
+            self._verdict.value += note(f"Not begun yet: {', '.join(absent)}.")
         self._tables.children = [self._part(found, name) for name in names]
 
     def _part(self, found, name):
