@@ -21,6 +21,7 @@ from pathlib import Path
 import nbformat
 import pandas as pd
 import pytest
+from lab_client import execute
 
 ROOT = Path(__file__).parents[2]
 PLACE = Path("/opt/woodcalc")
@@ -131,42 +132,13 @@ class Learner:
 
         `after` is called before the kernel stops.
         """
-        from tornado.httpclient import HTTPRequest
-        from tornado.ioloop import IOLoop
-        from tornado.websocket import websocket_connect
-
-        base = f"{self.hub}/user/{self.name}"
-        kernel = self.send(f"/user/{self.name}/api/kernels", {"path": ""}, headers=self.key)["id"]
-        printed = []
-
-        async def talk():
-            address = base.replace("http", "ws", 1) + f"/api/kernels/{kernel}/channels"
-            line = await websocket_connect(HTTPRequest(address, headers=self.key))
-            for n, code in enumerate(cells):
-                content = {"code": code, "silent": False, "store_history": True, "user_expressions": {}}
-                content |= {"allow_stdin": False, "stop_on_error": True}
-                header = {"msg_id": f"m{n}", "msg_type": "execute_request", "username": "", "session": "s"}
-                header |= {"version": "5.3"}
-                message = {"header": header, "parent_header": {}, "metadata": {}, "content": content}
-                message |= {"channel": "shell"}
-                await line.write_message(json.dumps(message))
-                waits = {"execute_reply", "idle"}  # they come on two channels, in either order
-                while waits:
-                    reply = json.loads(await line.read_message())
-                    kind, content = reply["header"]["msg_type"], reply["content"]
-                    if reply["parent_header"].get("msg_id") != f"m{n}":
-                        continue
-                    if kind == "stream":
-                        printed.append(content["text"])
-                    if kind == "execute_reply":
-                        assert content["status"] == "ok", content.get("traceback")
-                    waits -= {kind, content.get("execution_state") if kind == "status" else None}
-            line.close()
-
-        IOLoop(make_current=False).run_sync(talk, timeout=180)
+        kernels = f"/user/{self.name}/api/kernels"
+        kernel = self.send(kernels, {"path": ""}, headers=self.key)["id"]
+        address = f"{self.hub.replace('http', 'ws', 1)}{kernels}/{kernel}/channels"
+        printed = execute(address, self.key, cells)
         after()
-        self.ask(f"/user/{self.name}/api/kernels/{kernel}", method="DELETE")
-        return "".join(printed)
+        self.ask(f"{kernels}/{kernel}", method="DELETE")
+        return printed
 
 
 def memory_mb(account):
