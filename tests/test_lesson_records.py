@@ -3,6 +3,7 @@
 import base64
 import errno
 import io
+import pathlib
 import shutil
 import warnings
 import zipfile
@@ -413,6 +414,21 @@ def test_a_full_disk_is_said_and_nothing_typed_is_lost(my_wood, monkeypatch):
         press(form, button)
         assert "the disk is full" in form.said and form.fields["value"].value == "11.1"
     assert values(path) == [12.4, 12.2, 11.8]
+
+
+def test_a_folder_that_may_not_be_looked_into_is_said(my_wood, monkeypatch):
+    three_rows(my_wood)
+
+    def forbidden(self, *args, **kwargs):
+        raise PermissionError(errno.EACCES, "Permission denied", str(self))
+
+    for name in ("exists", "iterdir", "is_dir", "is_file", "read_bytes", "stat"):
+        monkeypatch.setattr(pathlib.Path, name, forbidden)
+    form = lesson.records_form()
+    assert "Permission denied" in form.said or "permission denied" in form.said
+    fill(form, **GOOD | {"value": "11.1"})
+    press(form, "Check and save")
+    assert form.fields["value"].value == "11.1" and form.said
 
 
 @pytest.mark.parametrize("button", ["Check and save", "Undo the last save", "Make a backup file"])

@@ -21,6 +21,21 @@ def dated(path):
     ]
 
 
+def is_there(path):
+    """True if a file is there, or may be: in a folder that cannot be looked into it may.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> is_there(Path("no-such-folder/logs.csv"))
+    False
+    """
+    try:
+        return path.exists()
+    except OSError:
+        return True
+
+
 def content(path):
     """Return the bytes of a file; none if it is not there or cannot be read."""
     try:
@@ -71,7 +86,7 @@ def backup_changes(folder, data):
     for name, then in sorted(keep.unpacked(data).items()):
         there = folder / name
         now = content(there)
-        if not there.exists():
+        if not is_there(there):
             said.append(f"{name} comes back{f': {rows(then)}' if name.endswith('.csv') else ''}")
         elif now == then:
             said.append(f"{name} stays as it is")

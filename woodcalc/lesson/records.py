@@ -177,7 +177,7 @@ class RecordsForm(Form):
         self._drop.on_click(lambda _: self._safely(self.ask_take_out))
         self._undo.on_click(lambda _: self._safely(self.undo))
         self._more.on_click(lambda _: self._safely(self._turn))
-        self._open()
+        self._safely(self._open)
 
     @property
     def path(self):
@@ -217,7 +217,7 @@ class RecordsForm(Form):
     def _read(self):
         """Read the table: its good rows, the rows set aside, and what is wrong with the file as a whole."""
         found = records.read_usable(self._folder, [self._table.value])
-        self._frame, self._there = found.tables.get(self._table.value), self.path.exists()
+        self._frame, self._there = found.tables.get(self._table.value), history.is_there(self.path)
         self._aside, whole = {}, []
         for problem in found.problems:
             if problem.row and self._frame is not None:
@@ -287,7 +287,7 @@ class RecordsForm(Form):
     def save(self):
         """Check the row and save it; what is wrong is said, and the typed text stays."""
         self.question.hide()
-        if self._there and not self.path.exists():
+        if self._there and not history.is_there(self.path):
             self._there = False
             self.tell(
                 f"{self.path.name} is no longer in {self._folder}, where it was when this form opened. Was the folder "
