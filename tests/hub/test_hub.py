@@ -21,13 +21,17 @@ from pathlib import Path
 import nbformat
 import pandas as pd
 import pytest
+import second_day
 from lab_client import execute
+from labtools import browser_fixture, needs_browser, wait_for  # noqa: F401
 
 ROOT = Path(__file__).parents[2]
 PLACE = Path("/opt/woodcalc")
 PROXY = Path("/opt/woodcalc-proxy/node_modules/.bin")
 LEARNERS = ["ash", "birch", "cherry", "elm", "hickory"]
-ready = sys.platform == "linux" and os.geteuid() == 0 and (PLACE / "bin/jupyterhub").exists() and PROXY.exists()
+ready = (
+    sys.platform == "linux" and os.geteuid() == 0 and (PLACE / "bin/jupyterhub").exists() and PROXY.exists()
+)
 pytestmark = pytest.mark.skipif(not ready and not os.environ.get("CI"), reason="needs root and /opt/woodcalc")
 
 
@@ -43,9 +47,15 @@ def hub(tmp_path_factory):
     (state / "class-list.txt").write_text("\n".join(LEARNERS))
     book = PLACE / "book"
     shutil.rmtree(book, ignore_errors=True)
-    shutil.copytree(ROOT / "lessons", book / "lessons", ignore=shutil.ignore_patterns("my-wood", ".ipynb_checkpoints"))
+    shutil.copytree(
+        ROOT / "lessons", book / "lessons", ignore=shutil.ignore_patterns("my-wood", ".ipynb_checkpoints")
+    )
     subprocess.run(["chmod", "-R", "a+rX", str(PLACE)], check=True)
-    ports = {"WOODCALC_PORT": free_port(), "WOODCALC_HUB_PORT": free_port(), "WOODCALC_PROXY_PORT": free_port()}
+    ports = {
+        "WOODCALC_PORT": free_port(),
+        "WOODCALC_HUB_PORT": free_port(),
+        "WOODCALC_PROXY_PORT": free_port(),
+    }
     env = {k: v for k, v in os.environ.items() if k not in ("WOODCALC_MY_WOOD", "WOODCALC_LISTEN")}
     env |= {k: str(v) for k, v in ports.items()} | {"WOODCALC_HUB_STATE": str(state)}
     env["PATH"] = f"{PLACE}/bin:{PROXY}:{env['PATH']}"
@@ -81,7 +91,9 @@ class Learner:
         self.get("/hub/login")
         form = {"username": name, "password": password, "_xsrf": self.xsrf("/hub/")}
         try:
-            with self.web.open(f"{hub}/hub/login?next=/hub/home", urllib.parse.urlencode(form).encode(), 60) as page:
+            with self.web.open(
+                f"{hub}/hub/login?next=/hub/home", urllib.parse.urlencode(form).encode(), 60
+            ) as page:
                 self.signed_in = page.url.endswith("/hub/home")
         except urllib.error.HTTPError as error:
             self.signed_in, self.said = False, error.read().decode()
@@ -105,9 +117,20 @@ class Learner:
             text = page.read()
         return json.loads(text) if text else None
 
+    def stop(self):
+        """Stop one's own server and wait until it is gone."""
+        self.ask(f"/hub/api/users/{self.name}/server", method="DELETE")
+        for _ in range(240):
+            if not self.ask(f"/hub/api/users/{self.name}").get("servers"):
+                return
+            time.sleep(0.25)
+        raise AssertionError(f"{self.name}'s server did not stop")
+
     def start(self):
         self.get("/hub/home")
-        self.token = self.send(f"/hub/api/users/{self.name}/tokens", {"note": "test"}, xsrf_path="/hub/")["token"]
+        self.token = self.send(f"/hub/api/users/{self.name}/tokens", {"note": "test"}, xsrf_path="/hub/")[
+            "token"
+        ]
         self.key = {"Authorization": f"token {self.token}"}
         try:
             self.send(f"/hub/api/users/{self.name}/server", {}, headers=self.key)
@@ -181,7 +204,9 @@ def test_five_learners_run_a_lesson_and_keep_their_own_files(hub, report):
     most = max(r["memory_MB"] for r in rows)
     for gib in (8, 24):  # 1 GiB is left for the system, the hub and the proxy
         rows.append({"learner": f"learners that fit in {gib} GiB", "memory_MB": int((gib - 1) * 1024 / most)})
-    report("memory of a learner's server and the kernel of one lesson (proportional share)", pd.DataFrame(rows))
+    report(
+        "memory of a learner's server and the kernel of one lesson (proportional share)", pd.DataFrame(rows)
+    )
     page = (ROOT / "lessons/leader/hosting/hosting.md").read_text()
     allowed = int(re.search(r"Allow (\d+) MB", page)[1])
     assert most < allowed, "hosting.md tells a leader to allow less than a learner takes"
@@ -189,6 +214,35 @@ def test_five_learners_run_a_lesson_and_keep_their_own_files(hub, report):
     assert set(told) >= {8, 24}
     for gib, learners_told in told.items():
         assert learners_told == (gib - 1) * 1024 // allowed
+
+
+class OwnLab:
+    """A learner's server as the browser tests know one."""
+
+    def __init__(self, hub, name):
+        self.hub, self.name = hub, name
+        self.folder = Path(f"/home/wc-{name}")
+
+    def url(self, path):
+        return f"{self.hub}/user/{self.name}/{path.replace('lessons/', '', 1)}"
+
+
+@needs_browser
+def test_a_lesson_that_was_run_and_saved_is_whole_the_next_day(hub, browser):
+    """In a browser: sign in, run, write, save; the server stops and starts; opened again, all of it is there."""
+    learner, lab = Learner(hub[0], "birch", "birch-likes-birch"), OwnLab(hub[0], "birch")
+    assert learner.signed_in, learner.said
+    learner.start()
+    browser.get(f"{hub[0]}/hub/login")
+    for name, text in (("username", "birch"), ("password", "birch-likes-birch\n")):
+        wait_for(lambda n=name: browser.find_elements("name", n), 30)[0].send_keys(text)
+    wait_for(lambda: "/hub/login" not in browser.current_url, 60)
+    second_day.write_and_save(lab, browser)
+    mine = Path("/home/wc-birch/lessons/my-wood/written.json")
+    assert mine.owner() == "wc-birch" and "80" in mine.read_text()
+    learner.stop()
+    learner.start()
+    second_day.open_again(lab, browser)
 
 
 def test_a_kernel_that_asks_for_too_much_stops_alone(hub):
@@ -221,7 +275,9 @@ def test_it_listens_on_this_machine_only(hub):
     url, state = hub
     port = int(url.rsplit(":", 1)[1])
     sockets = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()[1:]]
-    listening = [where for _, where, _, state_, *_ in sockets if state_ == "0A" and where.endswith(f":{port:04X}")]
+    listening = [
+        where for _, where, _, state_, *_ in sockets if state_ == "0A" and where.endswith(f":{port:04X}")
+    ]
     assert listening == [f"0100007F:{port:04X}"]  # 127.0.0.1, as the kernel writes it
     assert oct(state.stat().st_mode)[-2:] == "00"
     log = (state / "hub.log").read_text()
