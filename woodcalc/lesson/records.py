@@ -132,6 +132,7 @@ class _Stacks:
 
 _OFFERED = 60  # stacks in the list of the panel
 _SHOWN = 12  # rows of the table under the form
+_LISTED = 400  # rows that can be chosen to be corrected, the last ones: a longer list makes a browser slow
 _NONE = [("none yet", 0)]
 _KEPT = "What you typed is still in the form."
 
@@ -146,6 +147,7 @@ class RecordsForm(Form):
         self._folder = folder
         self._table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
         self._fields, self._frame, self._aside, self._there = {}, None, {}, False
+        self._listing = False
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
         self._bad, self._rows = w.HTML(), w.HTML()
         self._marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="240px"))
@@ -172,7 +174,7 @@ class RecordsForm(Form):
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
         self._table.observe(lambda _: self._safely(self._open), "value")
-        self._marked.observe(lambda _: self._safely(self._fill), "value")
+        self._marked.observe(lambda _: self._listing or self._safely(self._fill), "value")
         self._keep.on_click(lambda _: self._safely(self.save))
         self._drop.on_click(lambda _: self._safely(self.ask_take_out))
         self._undo.on_click(lambda _: self._safely(self.undo))
@@ -204,6 +206,7 @@ class RecordsForm(Form):
         if "kind" in self._fields:
             self._fields["kind"].observe(self._fit_unit, "value")
         self.question.hide()
+        self._listing, self._marked.value, self._listing = True, 0, False
         self.tell(own.folder_trouble(self._folder), "warn")
         self._read()
         self._fill()
@@ -240,13 +243,16 @@ class RecordsForm(Form):
         self.keeping.show(self.path, earlier)
 
     def _list(self):
+        """List the rows that can be chosen; what stands in the fields stays."""
         rows = [(f"row {n}, set aside", n) for n in self._aside]
-        rows += (
-            [] if self._frame is None else [(f"row {n}: {_short(r)}", n) for n, r in self._frame.iterrows()]
-        )
+        if self._frame is not None:
+            rows += [(f"row {n}: {_short(r)}", n) for n, r in self._frame.tail(_LISTED).iterrows()]
         marked = self._marked.value
-        self._marked.options = [("a new row", 0), *rows]
-        self._marked.value = marked if marked in dict((n, t) for t, n in rows) else 0
+        self._listing = True
+        self._marked.options = [("a new row", 0), *rows[-_LISTED:]]
+        self._marked.value = marked if marked in dict((n, t) for t, n in rows[-_LISTED:]) else 0
+        self._listing = False
+        self._drop.disabled = not self._marked.value
 
     def _show(self):
         lines = [str(p) for problems in self._aside.values() for p in problems]
@@ -368,10 +374,11 @@ class RecordsForm(Form):
         _follow()
 
     def _after(self, frame, done, row=None, doubts=()):
-        others = [n for n in frame.index if self._frame is None or n not in self._frame.index]
-        known = 0 if self._frame is None else len(self._frame)
-        if len(others) > 1 and len(frame) > known + 1:
-            done += f" {len(frame) - known - 1} more rows came in from another program; they are all kept."
+        known = {*self._aside} | (set() if self._frame is None else {*self._frame.index})
+        others = len([n for n in frame.index if n not in known]) - (row is not None and row not in known)
+        if others > 0 and row is not None:
+            rows = "row" if others == 1 else "rows"
+            done += f" {others} more {rows} came in from another program; they are all kept."
         self._marked.value = 0
         self._read()
         self._fill()
