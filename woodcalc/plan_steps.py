@@ -6,6 +6,7 @@ from datetime import timedelta
 import numpy as np
 
 from woodcalc import climate, drying, kiln, moisture, movement, sawing
+from woodcalc.logs import at_most_lb
 from woodcalc.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
 from woodcalc.sizes import sixteenths
 
@@ -96,8 +97,8 @@ def scale_step(scaled):
     says = (
         f"{count_of(len(scaled), 'log')} hold{one} {t.volume_ft3:.0f} cubic feet and weigh{one} about "
         f"{_lb(t.weight_lb)}, somewhere from "
-        f"{_lb(t.weight_low_lb)} to {_lb(t.weight_high_lb)}. The same wood counts {t.doyle_bf:,.0f} board feet by "
-        f"Doyle and {t.international_bf:,.0f} by International 1/4-inch: say which rule when you buy or sell."
+        f"{_lb(t.weight_low_lb)} to {at_most_lb(t.weight_high_lb)}. The same wood counts {t.doyle_bf:,.0f} board feet "
+        f"by Doyle and {t.international_bf:,.0f} by International 1/4-inch: say which rule when you buy or sell."
     )
     heads = {
         "log": ("Log", ""), "species": ("Species", ""), "small_in": ("Small end (in)", ".1f"),
@@ -108,7 +109,8 @@ def scale_step(scaled):
     }  # fmt: skip
     notes = (
         "Diameters as measured, not rounded. Rules after the share lost to defects; cubic feet and weight before. "
-        "Load and lift by the last column: up to a fifth over the wettest figure for the wood, and a tenth for bark.",
+        "Load and lift by the last column: up to a fifth over the wettest figure for the wood, a tenth for bark, and "
+        "the trim. A flared butt weighs more.",
     )
     return Step("scale", "What the logs hold", says, table, heads, notes)
 
@@ -495,8 +497,8 @@ def cost_step(n, sawn, piles, forecasts, given):
 def cautions(tally, scaled, forecasts, piles, thick):
     heavy = scaled.loc[scaled["weight_high_lb"].idxmax()]
     yield (
-        f"The heaviest log ({heavy.log}, {heavy.species}) may weigh {_lb(heavy.weight_high_lb)}. Logs roll: stay "
-        "uphill, chock them, never stand between two. Check the ratings of trailer, winch and loader."
+        f"The heaviest log ({heavy.log}, {heavy.species}) may weigh {at_most_lb(heavy.weight_high_lb)}. Logs roll: "
+        "stay uphill, chock them, never stand between two. Check the ratings of trailer, winch and loader."
     )
     yield (
         "Mill and chain saw: follow the maker's manual; eyes, ears, hands and feet protected; nobody near the blade's "
