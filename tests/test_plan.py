@@ -380,6 +380,17 @@ def test_dry_places_have_no_last_points():
         assert "dry enough for furniture" in draw(plan)[1]
 
 
+def test_no_words_of_the_year_are_cut_off_at_the_edge():
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+    for wood in ({}, {"thickness": "8/4"}, {"start": "2026-10-15"}):
+        fig, says = plan_charts.year_of_the_job(make_plan(**{"start": "2026-05-15", **wood}))
+        pen = FigureCanvasAgg(fig).get_renderer()
+        words = [t for t in fig.axes[0].texts if t.get_text()]
+        assert "20 %" in [t.get_text() for t in words] and "black bar: four stacks in five" in says
+        assert all(t.get_window_extent(pen).x1 <= fig.bbox.x1 for t in words)
+
+
 def test_thick_stock_in_a_cold_place_is_not_there_yet_and_says_so():
     plan = make_plan(place="Duluth, MN", thickness="16/4", start="2026-05-15")
     assert any(
