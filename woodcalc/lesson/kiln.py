@@ -47,7 +47,11 @@ def three_ways_panel(place="Madison, WI", wood="northern red oak", month=7, load
 
 def my_three_ways_panel():
     """Panel: the three ways with the learner's own place, wood and month."""
-    mine = kept_choices()
+    return own.show(_my_three_ways, lesson="09")
+
+
+def _my_three_ways(_, say):
+    mine = own.chosen(say)
     return three_ways_panel(mine.place, mine.species, mine.month)
 
 
