@@ -160,7 +160,7 @@ class _Reading:
         return f"The {what}{board} on {self.date:%Y-%m-%d}, {self}"
 
     def __str__(self):
-        return f"{self.value:.4g} {self.unit}"
+        return f"{self.value:.6g} {self.unit}"
 
 
 def _usable(mine):
