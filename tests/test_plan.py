@@ -387,7 +387,7 @@ def test_no_words_of_the_year_are_cut_off_at_the_edge():
         fig, says = plan_charts.year_of_the_job(make_plan(**{"start": "2026-05-15", **wood}))
         pen = FigureCanvasAgg(fig).get_renderer()
         words = [t for t in fig.axes[0].texts if t.get_text()]
-        assert "20 %" in [t.get_text() for t in words] and "black bar: four stacks in five" in says
+        assert "20 %" in [t.get_text() for t in words] and "bar: four stacks in five" in says
         assert all(t.get_window_extent(pen).x1 <= fig.bbox.x1 for t in words)
 
 

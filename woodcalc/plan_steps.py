@@ -110,7 +110,7 @@ def scale_step(scaled):
     notes = (
         "Diameters as measured, not rounded. Rules after the share lost to defects; cubic feet and weight before. "
         "Load and lift by the last column: up to a fifth over the wettest figure for the wood, a tenth for bark, and "
-        "the trim. A flared butt weighs more.",
+        "the trim.",
     )
     return Step("scale", "What the logs hold", says, table, heads, notes)
 

@@ -131,7 +131,7 @@ def year_of_the_job(plan):
     ax.tick_params(length=0)
     ax.spines["left"].set_visible(False)
     _month_axis(ax, first, last)
-    band = " (black bar: four stacks in five)" if likely and high else ""
+    band = " (bar: four stacks in five)" if likely and high else ""
     when = f"20 % about {drying.day_words(likely)}{band}" if likely else "20 % is not reached"
     begin, over = drying.day_words(plan.start), drying.day_words(season)
     return fig, (
