@@ -385,6 +385,56 @@ def test_a_saved_row_that_looks_wrong_is_told_at_once(my_wood):
     assert "Is 11.6 meant?" in form.said
 
 
+def board_of_oak(folder):
+    folder.mkdir(parents=True)
+    (folder / "readings.csv").write_text(
+        "date,stack,board,kind,value,unit\n2025-05-10,A,1-1,oven-dry,9.0,lb\n2025-05-10,A,1-1,weight,16.0,lb\n"
+        "2025-05-24,A,1-1,weight,14.0,lb\n2025-06-07,A,1-1,weight,12.6,lb\n"
+    )
+
+
+def test_after_an_oven_dry_weight_the_next_row_is_a_weighing(my_wood):
+    form = lesson.records_form("readings")
+    fill(form, date="2025-05-10", stack="A", board="1-1", kind="oven-dry", value="9.0")
+    form.save()
+    assert form.fields["kind"].value == "weight" and form.fields["board"].value == "1-1"
+
+
+def test_an_oven_dry_weight_over_the_weighings_is_not_saved_in_green(my_wood):
+    board_of_oak(my_wood)
+    form = lesson.records_form("readings")
+    fill(form, date="2025-07-01", stack="A", board="1-1", kind="oven-dry", value="30")
+    form.save()
+    assert "woodcalc-warn" in form._say.value and "a board has one" in form.said
+    fill(form, date="2025-07-02", kind="weight", value="8.9")
+    form.save()
+    assert "woodcalc-warn" in form._say.value and "oven-dry weight, 9 lb" in form.said
+
+
+def test_a_doubt_that_a_row_brings_to_another_row_is_told(my_wood):
+    board_of_oak(my_wood)
+    text = (my_wood / "readings.csv").read_text().replace("oven-dry,9.0", "oven-dry,13.4")
+    (my_wood / "readings.csv").write_text(text.replace("2025-06-07,A,1-1,weight,12.6,lb\n", ""))
+    form = lesson.records_form("readings")
+    fill(form, date="2025-06-07", stack="A", board="1-1", kind="weight", value="12.6")
+    form.save()
+    assert "With this row in, look again at: readings.csv, row 2" in form.said
+
+
+def test_a_row_set_aside_for_its_day_is_no_other_programs(my_wood):
+    board_of_oak(my_wood)
+    form = lesson.records_form("readings")
+    for day, weight in (("2099-07-01", "11.5"), ("2025-06-21", "11.7"), ("2025-07-05", "11.3")):
+        fill(form, date=day, stack="A", board="1-1", kind="weight", value=weight)
+        form.save()
+        assert "another program" not in form.said
+    with (my_wood / "readings.csv").open("a") as file:
+        file.write("2025-07-12,A,1-1,weight,11.1,lb\n")
+    fill(form, date="2025-07-19", value="11.0")
+    form.save()
+    assert "1 more row came in from another program" in form.said
+
+
 def test_a_file_or_folder_that_was_moved_away_is_said_and_nothing_typed_is_lost(my_wood):
     path = three_rows(my_wood)
     form = lesson.records_form()

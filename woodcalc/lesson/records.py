@@ -133,6 +133,7 @@ class _Stacks:
 _OFFERED = 60  # stacks in the list of the panel
 _SHOWN = 12  # rows of the table under the form
 _LISTED = 400  # rows that can be chosen to be corrected, the last ones: a longer list makes a browser slow
+_TOLD = 5  # rows elsewhere that a saved row made doubtful
 _NONE = [("none yet", 0)]
 _KEPT = "What you typed is still in the form."
 
@@ -146,7 +147,7 @@ class RecordsForm(Form):
     def __init__(self, table, folder):
         self._folder = folder
         self._table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
-        self._fields, self._frame, self._aside, self._there = {}, None, {}, False
+        self._fields, self._frame, self._aside, self._there, self._lines = {}, None, {}, False, 0
         self._listing = False
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
         self._bad, self._rows = w.HTML(), w.HTML()
@@ -230,6 +231,7 @@ class RecordsForm(Form):
         if whole:
             told = "Mend the file before you add to it; nothing in it was changed."
             self.tell("\n".join([*whole[:8], told if self._frame is None else ""]).strip(), "warn")
+        self._lines = _rows_in(self.path)
         self._list()
         self._show()
         earlier = history.dated(self.path)
@@ -284,6 +286,7 @@ class RecordsForm(Form):
                 value = records.text(self._frame.loc[marked, name])
             elif last is not None and name in _STAYS:
                 value = records.text(last[name])
+                value = _ONCE.get(value, value) if name == "kind" else value
             else:
                 value = _FIRST.get(name, lambda: "")()
             if isinstance(field, w.Dropdown) and value not in field.options:
@@ -304,15 +307,15 @@ class RecordsForm(Form):
             return
         typed = {name: field.value for name, field in self._fields.items()}
         marked = self._marked.value
+        known = self._looks_wrong()
         try:
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
                 warnings.simplefilter("always", keep.HistoryWarning)
                 if marked:
-                    frame = records.correct(self.path, marked, self._before(marked), typed)
+                    records.correct(self.path, marked, self._before(marked), typed)
                     row, done = marked, f"Row {marked} of {self.path.name} is corrected."
                 else:
-                    frame = records.append(self.path, typed)
-                    row = frame.index[-1]
+                    row = records.append(self.path, typed).index[-1]
                     done = f"Saved as row {row} of {self.path.name}."
         except records.RecordsError as error:
             self.tell("Not saved yet:\n" + "\n".join(_plain(p) for p in error.problems[:8]), "warn")
@@ -324,7 +327,8 @@ class RecordsForm(Form):
         except OSError as error:
             self.tell(f"{error}\n{_KEPT}", "warn")
             return
-        self._after(frame, done, row, [str(d.message) for d in doubts])
+        others = _rows_in(self.path) - self._lines - (not marked)
+        self._after(done, row, [str(d.message) for d in doubts], known, others)
 
     def _before(self, row):
         """What stood in a row when it was read."""
@@ -349,12 +353,12 @@ class RecordsForm(Form):
         if not marked:
             return
         try:
-            frame = records.correct(self.path, marked, self._before(marked), None)
+            records.correct(self.path, marked, self._before(marked), None)
         except (InputError, OSError) as error:
             self._read()
             self.tell(str(error), "warn")
             return
-        self._after(frame, f"Row {marked} is taken out of {self.path.name}. Undo brings it back.")
+        self._after(f"Row {marked} is taken out of {self.path.name}. Undo brings it back.")
 
     def undo(self):
         """Put the version before the last save back; the present one is kept, too."""
@@ -373,26 +377,39 @@ class RecordsForm(Form):
         self.tell(said, kind)
         _follow()
 
-    def _after(self, frame, done, row=None, doubts=()):
-        known = {*self._aside} | (set() if self._frame is None else {*self._frame.index})
-        others = len([n for n in frame.index if n not in known]) - (row is not None and row not in known)
-        if others > 0 and row is not None:
+    def _after(self, done, row=None, doubts=(), known=(), others=0):
+        if others > 0:
             rows = "row" if others == 1 else "rows"
             done += f" {others} more {rows} came in from another program; they are all kept."
         self._marked.value = 0
         self._read()
         self._fill()
-        doubts = [*doubts, *self._doubts(row)]
+        doubts = [*doubts, *self._doubts(row, known)]
         self.tell("\n".join([done, *doubts]), "warn" if doubts else "good")
         _follow()
 
-    def _doubts(self, row):
-        """What looks wrong in the row that was saved, in the light of the other tables."""
+    def _looks_wrong(self):
+        """What looks wrong in any of the tables, by where it is."""
+        found = records.read_usable(self._folder)
+        return {(p.file, p.row, p.column): p for p in (*found.problems, *found.doubts) if p.row}
+
+    def _doubts(self, row, known):
+        """What looks wrong in the row that was saved, and what it made doubtful elsewhere."""
         if row is None:
             return []
-        found = records.read_usable(self._folder)
-        mine = [p for p in (*found.problems, *found.doubts) if p.row == row and p.file == self.path.name]
-        return [f"Look at it again: {_plain(p)}" for p in mine]
+        found = self._looks_wrong()
+        mine = [p for p in found.values() if p.row == row and p.file == self.path.name]
+        new = [p for where, p in found.items() if where not in known and p not in mine]
+        more = (
+            [f"and {len(new) - _TOLD:,} more; look at the doctor page in lesson 0"]
+            if len(new) > _TOLD
+            else []
+        )
+        return [
+            *(f"Look at it again: {_plain(p)}" for p in mine),
+            *(f"With this row in, look again at: {p}" for p in new[:_TOLD]),
+            *more,
+        ]
 
     def still(self):
         """The fields of the table."""
@@ -522,6 +539,7 @@ class Keeping(w.VBox):
 
 # of a new row, as in the row before
 _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
+_ONCE = {"oven-dry": "weight"}  # a board has one oven-dry weight: the next row is a weighing
 _FIRST = {
     "date": lambda: date.today().isoformat(),
     "stacked": lambda: date.today().isoformat(),
@@ -552,6 +570,11 @@ def _label(column):
     for end in ("_pct", "_deg", "_f"):
         base = base.removesuffix(end)
     return base.replace("_", " ").capitalize() + unit + (" *" if column.needed else "")
+
+
+def _rows_in(path):
+    """Rows of a file, good or not."""
+    return sum(1 for line in history.content(path).splitlines()[1:] if line.strip(b" ,;\t"))
 
 
 def _short(row):
