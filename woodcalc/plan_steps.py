@@ -463,12 +463,12 @@ def cost_step(n, sawn, piles, forecasts, given):
     footings = sum(p.footings for p in piles.values())
     cover = sum(p.cover_in[0] * p.cover_in[1] / 144 for p in piles.values())
     rows = [
-        ("Bring and roll the logs", n, "logs", n * given["hours_per_log"] * given["mill_crew"], 0.0),
+        ("Bring and roll the logs", n, "log" + "s" * (n != 1), n * given["hours_per_log"] * given["mill_crew"], 0.0),
         ("Saw", bf, "bf", mill_h * given["mill_crew"], 0.0),
         ("Blades", bf / given["bf_per_blade"], "blades", 0.0, bf / given["bf_per_blade"] * given["usd_per_blade"]),
         ("Fuel", mill_h * given["fuel_gal_per_hour"], "gal", 0.0,
          mill_h * given["fuel_gal_per_hour"] * given["usd_per_gal"]),
-        ("Foundations and covers", len(piles), "piles", len(piles) * given["hours_per_stack"],
+        ("Foundations and covers", len(piles), "pile" + "s" * (len(piles) != 1), len(piles) * given["hours_per_stack"],
          footings * given["usd_per_footing"] + cover * given["usd_per_ft2_cover"]),
         ("Stack on stickers", bf, "bf", bf / given["stack_bf_per_hour"], stickers * given["usd_per_sticker"]),
         ("Check every two weeks", weeks / 2, "visits", weeks / 2 * given["hours_per_check"], 0.0),
@@ -486,7 +486,10 @@ def cost_step(n, sawn, piles, forecasts, given):
         f"to ${_round(high * usd)} out of pocket, ${_round(low * usd / bf, 2)} to ${_round(high * usd / bf, 2)} "
         "a board foot."
     )
-    heads = {"what": ("What", ""), "amount": ("How much", ",.0f"), "unit": ("", ""), "hours": ("Hours of work", ",.0f"),
+    table["much"] = [
+        "" if n != n else f"{n:,.0f}" if n >= 10 or n == round(n) else f"{n:.1f}" for n in table["amount"]
+    ]
+    heads = {"what": ("What", ""), "much": ("How much", "d"), "unit": ("", ""), "hours": ("Hours of work", ",.0f"),
              "usd": ("Cost ($)", ",.0f")}  # fmt: skip
     notes = (
         "The mill itself and the wood are not in it. Every pace and price is an assumption, listed below.",
