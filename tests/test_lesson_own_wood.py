@@ -14,6 +14,7 @@ from woodcalc.lesson import records as lesson_8
 from woodcalc.lesson.answers import start_over
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.panel import Panel
+from woodcalc.plan import make_plan
 
 LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("*.ipynb"))
 BOXES = {
@@ -151,6 +152,27 @@ def test_a_slip_is_told_by_row_and_the_rest_is_used(row, my_wood):
     rows = words(kiln.own_three_ways()).splitlines()
     assert any(line.startswith("A  northern red oak 4/4  300  47") for line in rows)
     assert "2025-06-07  1-3  weight  47.0" in words(moisture.own_readings())
+
+
+OAK_ON_STICKS = (
+    "2025-05-10,A,1,weight,16.6,lb\n2025-05-31,A,1,weight,14.2,lb\n2025-06-21,A,1,weight,12.9,lb\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("stacked", "dry", "contradicts"),
+    [("2025-05-10", 9.32, False), ("2024-05-10", 9.32, True), ("2025-05-10", 12.0, True)],
+)
+def test_readings_that_contradict_the_forecast_teach_it_no_date(my_wood, stacked, dry, contradicts):
+    readings = HEAD + OAK_ON_STICKS + f"2025-05-10,A,1,oven-dry,{dry},lb\n"
+    put(my_wood, stacks=STACK.replace("2025-05-10", stacked), readings=readings)
+    said = lesson_8.own_stack_panel().reading
+    assert ("your readings contradict this forecast" in said) == contradicts
+    assert ("likely" in said) != contradicts
+    put(my_wood, logs="log,species,small_in,length_ft\n1,northern red oak,16,12\n")
+    plan = make_plan(my_wood)
+    assert any("your readings contradict its forecast" in r for r in plan.remarks) == contradicts
+    assert ("A" in plan.learned) != contradicts
 
 
 def test_a_weight_under_the_oven_dry_weight_is_told_and_nothing_is_made_up(my_wood):

@@ -60,8 +60,9 @@ def _greatest_mc(species):
 def mc_readings(readings, stack, species):
     """Return the moisture contents that the readings of one stack tell, in order of date.
 
-    A weight tells a moisture content once the board's oven-dry weight is known (a row of kind ``oven-dry``;
-    if there are several, the one that goes with the weighings counts). Meter readings are corrected for temperature where it was noted.
+    A weight tells a moisture content once the board's oven-dry weight is known (a row of kind ``oven-dry``; if
+    there are several, the one that goes with the weighings counts). Meter readings are corrected for temperature
+    where it was noted.
     A reading that cannot be right is left out, and said; it never stops the others.
 
     Parameters
