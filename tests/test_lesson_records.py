@@ -311,6 +311,23 @@ def test_a_backup_is_saved_and_put_back_after_a_plain_account(my_wood):
     assert "readings.csv comes back: 3 rows" in form.keeping.question.asked
 
 
+def test_what_a_backup_holds_besides_is_said_before_and_after(my_wood):
+    three_rows(my_wood)
+    (my_wood / "holiday.jpg").write_bytes(b"sun")
+    (my_wood / "stacks.csv").write_text("my shopping list\nmilk\n")
+    data = keep.backup(my_wood)
+    (my_wood / "holiday.jpg").unlink()
+    form = lesson.records_form()
+    form.keeping.upload.value = uploaded("b.zip", data)
+    asked = form.keeping.question.asked
+    assert (
+        "holiday.jpg is not the book's, left out" in asked and "stacks.csv" in asked and "no header" in asked
+    )
+    press(form.keeping, "Put it back")
+    assert "holiday.jpg is not the book's, left out" in form.said and "woodcalc-warn" in form._say.value
+    assert not (my_wood / "holiday.jpg").exists()
+
+
 @pytest.mark.parametrize("data", [b"", b"PK\x03\x04 cut off", b"date,stack\n"])
 def test_what_is_no_backup_is_said_and_changes_nothing(my_wood, data):
     path = three_rows(my_wood)

@@ -6,6 +6,7 @@ from woodcalc import keep
 from woodcalc.lesson import own
 
 SHOWN = 3  # rows told one by one
+_TOLD = 8  # sentences about a backup
 
 
 def dated(path):
@@ -82,8 +83,9 @@ def backup_changes(folder, data):
     SaveError
         It is no backup.
     """
+    files, told = keep.looked_through(data)
     said = []
-    for name, then in sorted(keep.unpacked(data).items()):
+    for name, then in sorted(files.items()):
         there = folder / name
         now = content(there)
         if not is_there(there):
@@ -94,7 +96,8 @@ def backup_changes(folder, data):
             said.append(f"{name}: {rows(then)} in place of {rows(now)}")
         else:
             said.append(f"{name} goes back to what it was")
-    return said
+    more = len(told) - _TOLD
+    return [*said, *told[:_TOLD], *([f"and {more:,} more such sentences"] if more > 0 else [])]
 
 
 def rows(data):

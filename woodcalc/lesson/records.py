@@ -531,10 +531,10 @@ class Keeping(w.VBox):
         )
 
     def _restore(self, name, data):
-        keep.restore(self._folder, data)
-        self._done(
-            f"Everything in {name} is back in {self._folder}. Run the lessons again to see it.", "good"
-        )
+        done = keep.restore(self._folder, data)
+        what = "What the book wrote" if done.told else "Everything"
+        back = f"{what} in {name} is back in {self._folder}. Run the lessons again to see it."
+        self._done("\n".join([back, *done.told[:_TOLD]]), "warn" if done.told else "good")
 
 
 # of a new row, as in the row before
