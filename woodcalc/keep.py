@@ -300,7 +300,7 @@ def versions(path):
     try:
         target = _real(Path(path))
         found = _versions(target)
-        if found and target.exists() and found[0].path.read_bytes() == target.read_bytes():
+        if found and target.is_file() and found[0].path.read_bytes() == target.read_bytes():
             return found[1:]  # what it holds now
         return found
     except OSError:

@@ -1,7 +1,7 @@
 """The learner's own tables read row by row: what can be used, what is set aside, and what looks wrong."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -234,8 +234,8 @@ class _Found:
         shown = found or (repr(cell) if cell else "nothing")
         return Problem(self.sheets[table].name, row, column, shown, expected, mend, about, cell)
 
-    def _doubt(self, *args, **more):
-        self.doubts.append(self._problem(*args, **more))
+    def _doubt(self, *args, used=True, **more):
+        self.doubts.append(replace(self._problem(*args, **more), used=used))
 
     def _drop(self, table, rows):
         attrs = self.frames[table].attrs
@@ -453,12 +453,12 @@ class _Found:
             return
         frame, stacks, starts = self.frames["readings"], {}, {}
         if "stacks" in self.frames:
-            for r in self.frames["stacks"].itertuples(index=False):
-                stacks[r.stack], starts[r.stack] = r.species, (r.stacked, r.start_mc_pct)
+            for r in self.frames["stacks"].itertuples():
+                stacks[r.stack], starts[r.stack] = r, (r.stacked, r.start_mc_pct)
         for stack, mine in frame.groupby("stack", sort=False):
-            told, strays, _ = readings_told(mine, stacks.get(stack))
+            told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
             for s in strays:
-                self._doubt("readings", s.row, s.column, s.expected, s.mend)
+                self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used)
             boards = {}
             for r, mc in told:
                 boards.setdefault((r.board.casefold(), r.kind), []).append((r, mc))
@@ -466,7 +466,7 @@ class _Found:
                 self._one_by_one(pairs)
             if stack in starts:
                 self._too_dry_too_soon(told, *starts[stack])
-                self._stacked_long_before(stack, mine, told, stacks[stack], starts[stack][1])
+                self._stacked_long_before(stacks[stack], mine, told)
         warm = frame["date"].dt.month.isin(range(5, 10)) & frame["temp_f"].between(5, 39)
         for row in frame.index[warm]:
             celsius = frame.loc[row, "temp_f"]
@@ -488,23 +488,19 @@ class _Found:
                 expected = f"less than before: {both}. Rain on the stack, or another board?"
                 self._doubt("readings", b.row, "value", expected)
 
-    def _stacked_long_before(self, stack, mine, told, wood, start_mc):
+    def _stacked_long_before(self, stack, mine, told):
         """A stack whose readings begin so late, or so wet for their day, that it was stacked another year."""
         dated = mine.loc[mine["kind"] != "oven-dry", "date"]
         if dated.empty:
             return
-        stacks = self.frames["stacks"]
-        row = stacks.index[stacks["stack"] == stack][-1]
-        stacked, first = stacks.loc[row, "stacked"], dated.min()
+        row, stacked, first = stack.Index, stack.stacked, dated.min()
         days = (first - stacked).days
         wet = next((mc for r, mc in told if r.date == first), 0)
         if days <= _SEASON.days:
             warm = sum((stacked + timedelta(days=d)).month in _WARM for d in range(days))
-            if warm <= _STILL_GREEN_DAYS or not (
-                known := _green_and_inches(wood, stacks.loc[row, "nominal"])
-            ):
+            if warm <= _STILL_GREEN_DAYS or not (known := _green_and_inches(stack.species, stack.nominal)):
                 return
-            green, thick_in = known[0] if blank(start_mc) else start_mc, known[1]
+            green, thick_in = known[0] if blank(stack.start_mc_pct) else stack.start_mc_pct, known[1]
             if warm <= _STILL_GREEN_DAYS * thick_in**1.5 or not wet >= _STILL_GREEN * green > 25:
                 return
         others = self._years_of("stacks", row, "stacked", (first.year, first.year - 1))

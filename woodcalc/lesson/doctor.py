@@ -9,6 +9,7 @@ from woodcalc.checks import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Box, kept_choices, note
 
+_DOUBT = "Looks wrong"
 SHOWN = 12  # things of one table told one by one
 _FORM = '<a href="08-keep-the-records.ipynb">the form in lesson 8</a>'
 
@@ -91,7 +92,7 @@ class Doctor(Box):
         else:
             used = f"{own.rows(len(table))} used, {aside} set aside."
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
-        for title, some in (("Set aside", bad), ("Looks wrong", doubts)):
+        for title, some in (("Set aside", bad), (_DOUBT, doubts)):
             for problem in some[:SHOWN]:
                 parts += self._thing(title, path, problem)
             if len(some) > SHOWN:
@@ -100,21 +101,28 @@ class Doctor(Box):
         if earlier := history.dated(path):
             label, version = earlier[0]
             said = history.changes(history.content(path), history.content(version.path))
-            back = w.Button(description=f"Undo the last change of {name}", layout=w.Layout(width="auto"))
+            undo = f"The version before is of {label}. Undo: {'; '.join(said) or 'nothing'}"
+            what = f"Undo the last change of {name}"
+            if table is None:
+                undo = f"The last version that was saved is of {label}. What is there now is kept, too."
+                what = f"Go back to {name} as it was on {label}"
+            back = _button(what)
             back.on_click(lambda _: self._safely(lambda: self._done(history.undo(path))))
-            parts += [
-                w.HTML(note(f"The version before is of {label}. Undo: {'; '.join(said) or 'nothing'}")),
-                back,
-            ]
+            parts += [w.HTML(note(undo)), back]
+        if table is None and (text := history.before_damage(path)):
+            keep_text = _button(f"Keep the text of {name} before the damage: {history.rows(text)}")
+            keep_text.on_click(lambda _: self._safely(lambda: self._done(history.cut_damage(path))))
+            parts.append(keep_text)
         made = w.VBox(parts)
         made.add_class("woodcalc-table")
         return made
 
     def _thing(self, title, path, problem):
         """One problem: the sentence, and a button if its mend is known."""
-        told = f"<b>{title}.</b> {html.escape(_sentence(problem))}"
+        told = f"<b>{title}.</b> {html.escape(own.sentence(problem))}"
+        told += f" {own.use_of(problem)}" if title == _DOUBT else ""
         if not (problem.mend and problem.row):
-            return [w.HTML(_warning(f"{told} Correct it in {_FORM}."))]
+            return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
         before = problem.cell if problem.cell is not None else problem.found
         what = f"row {problem.row}, {problem.column}: {before or 'nothing'} becomes {problem.mend}"
         button = _button(f"Mend {what}")
@@ -184,11 +192,6 @@ def _verdict(found, trouble):
         f"{len(found.doubts)} that may be wrong" if found.doubts else "",
     ]
     return told + note(f"{rows} can be used. Look below at {' and '.join(filter(None, many))}.", "warn")
-
-
-def _sentence(problem):
-    told = str(problem)
-    return told if told.endswith(("?", ".")) else f"{told}."
 
 
 def _how(found, name):

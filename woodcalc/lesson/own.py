@@ -133,7 +133,7 @@ def own_note(own, said=()):
     room = SHOWN
     for title, found in (
         ("Set aside, and left in the file as it was", own.problems),
-        ("Looks wrong: check it", own.doubts),
+        ("Looks wrong: check it", [f"{sentence(doubt)} {use_of(doubt)}" for doubt in own.doubts]),
     ):
         if found:
             told += _listed(title, found, room, own.lesson)
@@ -144,6 +144,29 @@ def own_note(own, said=()):
 def rows(count):
     """Say how many rows, e.g. ``"1 row"``."""
     return f"{count:,} row{'' if count == 1 else 's'}"
+
+
+def sentence(problem):
+    """A problem as a sentence with its end.
+
+    Examples
+    --------
+    >>> sentence(records.Problem("logs.csv", 3, "species", "'oka'", "a wood"))
+    "logs.csv, row 3, column species: found 'oka'; expected a wood."
+    """
+    told = str(problem)
+    return told if told.endswith(("?", ".")) else f"{told}."
+
+
+def use_of(doubt):
+    """Say whether a doubtful row is used.
+
+    Examples
+    --------
+    >>> use_of(records.Problem("readings.csv", 5, "value", "'1.22'", "more", used=False))
+    'Left out.'
+    """
+    return "Used, but doubtful." if doubt.used else "Left out."
 
 
 def _listed(title, found, room, lesson):

@@ -230,6 +230,10 @@ class RecordsForm(Form):
                 whole.append(str(problem))
         if whole:
             told = "Mend the file before you add to it; nothing in it was changed."
+            if self._frame is None and history.dated(self.path):
+                told += f" Undo goes back to the version of {history.dated(self.path)[0][0]}."
+            if self._frame is None and history.before_damage(self.path):
+                told += " The doctor page in lesson 0 can keep the text before the damage."
             self.tell("\n".join([*whole[:8], told if self._frame is None else ""]).strip(), "warn")
         self._lines = _rows_in(self.path)
         self._list()
