@@ -46,7 +46,7 @@ function watch(model, root) {
     'the book again and open this lesson there. If the network dropped out, wait: this note goes away by itself. What you ' +
     'typed stays here until you close this page.';
   const BUSY = 'The engine is still at work on another part of this lesson. This box answers when that is done.';
-  let note, acted, asked = 0, answered = 0, since = performance.now(), closed = false, lost = false, looking = false, pending = null;
+  let note, acted, asked = 0, answered = 0, since = performance.now(), closed = false, lost = false, looking = false, pending = null, silent = 0;
 
   function place() {  // where the hand is, else under the title
     const near = (acted && [...root.children].find(child => child.contains(acted))) || root.firstElementChild;
@@ -78,15 +78,17 @@ function watch(model, root) {
     try {
       const { baseUrl, token } = kernel.serverSettings;
       const headers = token ? { Authorization: `token ${token}` } : {};
-      const reply = await fetch(`${baseUrl}api/kernels/${kernel.id}`, { headers, cache: 'no-store' });
+      const reply = await fetch(`${baseUrl}api/kernels/${kernel.id}`, { headers, cache: 'no-store', signal: AbortSignal.timeout(1200) });
       if (reply.status === 404) state = 'gone';
       else if (reply.ok) state = (await reply.json()).execution_state;
     } catch { }
     looking = false;
     if (closed || lost) return;
     if (state === 'gone' || state === 'dead') lose();
-    else if (kernel.connectionStatus !== 'connected') { tell(CUT); setTimeout(look, 2000); }
-    else if (asked && state === 'idle') lose();  // it is there and free, and yet it does not know this box
+    else if (state === 'unreachable' || kernel.connectionStatus !== 'connected') { tell(CUT); setTimeout(look, 2000); }
+    else if (asked && state === 'idle') {  // it is there and free, and yet it does not know this box; or it is slow
+      if (silent++) lose(); else setTimeout(look, 1000);
+    }
     else if (asked) setTimeout(check, 1000);
     else tell('');
   }
@@ -94,7 +96,7 @@ function watch(model, root) {
     if (asked || closed) return;
     asked = performance.now();
     try { model.send('there?'); } catch { return kernel ? lose() : null; }
-    setTimeout(check, 2500);
+    setTimeout(check, 2000);
   }
   function check() {
     if (!asked || closed || !kernel) return;
@@ -106,7 +108,7 @@ function watch(model, root) {
     if (now - asked > 5000) tell(BUSY);
     setTimeout(check, 1000);
   }
-  function heard() { asked = 0; answered = performance.now(); lost = false; tell(''); }
+  function heard() { asked = silent = 0; answered = performance.now(); lost = false; tell(''); }
   function onStatus(_, status) {
     since = performance.now();
     if (GONE.includes(status)) lose();
