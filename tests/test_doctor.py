@@ -224,6 +224,11 @@ def test_each_doubt_says_whether_the_row_is_used(my_wood):
         assert "Used, but doubtful." in dry
 
 
+def test_choices_nested_without_end_are_told_plainly(my_wood):
+    (my_wood / "choices.json").write_text("[" * 100_000)
+    assert "recursion" not in said(doctor_panel()) and "choices.json" in said(doctor_panel())
+
+
 def test_broken_choices_and_a_folder_that_is_a_file_are_said(my_wood, tmp_path, monkeypatch):
     (my_wood / "choices.json").write_text("{broken")
     assert "choices.json" in said(doctor_panel()) and "Choose again in Start here." in said(doctor_panel())

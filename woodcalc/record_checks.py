@@ -254,6 +254,8 @@ class _Found:
         begin = frame["stack"].map(stacked)
         future = frame["date"] > pd.Timestamp(last)
         early = (frame["date"] < pd.to_datetime(begin)) & (frame["kind"] != "oven-dry")
+        if not (future | early).any():
+            return
         good = frame[~future & ~early]
         years = {s: list(g["date"].dt.year) for s, g in good.groupby("stack")}
         for row in frame.index[future | early]:
@@ -271,8 +273,8 @@ class _Found:
                 expected = f"a day after {as_text(first)}, when stack {name} was stacked. Is one of the two days wrong?"
             self.problems.append(self._problem("readings", row, "date", expected, mend))
         dated = frame[frame["kind"] != "oven-dry"]
-        by_stack = dated.groupby("stack")
-        whole = [s for s, g in by_stack if len(g) > 1 and early[g.index].all()]
+        by_stack = early[dated.index].groupby(dated["stack"]).agg(["all", "size"])
+        whole = list(by_stack.index[by_stack["all"] & (by_stack["size"] > 1)])
         self._drop("readings", frame.index[future | early])
         for stack in whole:
             row = self.frames["stacks"].index[self.frames["stacks"]["stack"] == stack][0]
