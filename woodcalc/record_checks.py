@@ -457,6 +457,7 @@ class _Found:
         if "stacks" in self.frames:
             for r in self.frames["stacks"].itertuples():
                 stacks[r.stack], starts[r.stack] = r, (r.stacked, r.start_mc_pct)
+        first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
         for stack, mine in frame.groupby("stack", sort=False):
             told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
             for s in strays:
@@ -468,7 +469,7 @@ class _Found:
                 self._one_by_one(pairs)
             if stack in starts:
                 self._too_dry_too_soon(told, *starts[stack])
-                self._stacked_long_before(stacks[stack], mine, told)
+                self._stacked_long_before(stacks[stack], first.get(stack), told)
         warm = frame["date"].dt.month.isin(range(5, 10)) & frame["temp_f"].between(5, 39)
         for row in frame.index[warm]:
             celsius = frame.loc[row, "temp_f"]
@@ -490,13 +491,11 @@ class _Found:
                 expected = f"less than before: {both}. Rain on the stack, or another board?"
                 self._doubt("readings", b.row, "value", expected)
 
-    def _stacked_long_before(self, stack, mine, told):
+    def _stacked_long_before(self, stack, first, told):
         """A stack whose readings begin so late, or so wet for their day, that it was stacked another year."""
-        dated = mine.loc[mine["kind"] != "oven-dry", "date"]
-        if dated.empty:
+        if first is None or (days := (first - stack.stacked).days) <= _STILL_GREEN_DAYS:
             return
-        row, stacked, first = stack.Index, stack.stacked, dated.min()
-        days = (first - stacked).days
+        row, stacked = stack.Index, stack.stacked
         wet = next((mc for r, mc in told if r.date == first), 0)
         if days <= _SEASON.days:
             warm = sum((stacked + timedelta(days=d)).month in _WARM for d in range(days))
