@@ -78,7 +78,15 @@ def test_an_engine_that_dies_under_an_open_form_is_told_within_five_seconds(lab,
     assert browser.execute_script(roles) <= 1  # one voice, not fifteen
     run(browser)
     wait_for(lambda: browser.execute_script(NOTES) == [], 10)
-    wait_for(lambda: field(browser, "Stack *"), 20)
+    note = "return document.querySelector(\".woodcalc-form [aria-label='Note']\").value"
+    wait_for(lambda: browser.execute_script(note) == "the north end feels damp", 20)  # what was typed is back
+    show(browser, field(browser, "Value *")).send_keys("heavy")
+    form = browser.find_element("css selector", ".woodcalc-form")
+    show(browser, form.find_element("xpath", ".//button[normalize-space()='Check and save']")).send_keys(
+        Keys.SPACE
+    )
+    wait_for(lambda: "heavy" in form.text and "Not saved yet" in form.text, 10)
+    assert "Stack: found" not in form.text  # the new engine knows what was brought back
     assert browser.execute_script(DEAD) == []
     report("seconds until a form says that its engine is gone (killed)", f"{died_s:.1f}")
     assert died_s < 5

@@ -68,7 +68,14 @@ function watch(model, root) {
     if (!lost) window.dispatchEvent(new CustomEvent(ALL, { detail: kernel?.id }));  // what one box finds out, all know
   }
   function told(event) {
-    if (event.detail === kernel?.id) { lost = true; tell(LOST); }
+    if (event.detail !== kernel?.id) return;
+    lost = true;
+    tell(LOST);
+    remember();
+  }
+  function remember() {
+    const fields = lost ? [...texts(root)] : [];
+    if (fields.length) typed[title(root)] = { from: root, words: fields.map(([label, field]) => [label, field.value]) };
   }
 
   async function look() {  // ask the server, for the line to the engine is down or silent
@@ -108,7 +115,13 @@ function watch(model, root) {
     if (now - asked > 5000) tell(BUSY);
     setTimeout(check, 1000);
   }
-  function heard() { asked = silent = 0; answered = performance.now(); lost = false; tell(''); }
+  function heard() {
+    if (lost) delete typed[title(root)];
+    asked = silent = 0;
+    answered = performance.now();
+    lost = false;
+    tell('');
+  }
   function onStatus(_, status) {
     since = performance.now();
     if (GONE.includes(status)) lose();
@@ -130,6 +143,7 @@ function watch(model, root) {
 
   const acts = ['pointerdown', 'keydown', 'change'];
   acts.forEach(act => root.addEventListener(act, onAct, true));
+  root.addEventListener('input', remember, true);
   model.on('msg:custom', heard);
   window.addEventListener(ALL, told);
   kernel?.statusChanged.connect(onStatus);
@@ -138,6 +152,7 @@ function watch(model, root) {
   return () => {
     closed = true;
     acts.forEach(act => root.removeEventListener(act, onAct, true));
+    root.removeEventListener('input', remember, true);
     model.off('msg:custom', heard);
     window.removeEventListener(ALL, told);
     kernel?.statusChanged.disconnect(onStatus);
@@ -145,6 +160,28 @@ function watch(model, root) {
     kernel?.disposed.disconnect(lose);
     note?.remove();
   };
+}
+
+// What stands in a form whose engine is gone is put into the same form once it has run again.
+const typed = window.woodcalcTyped ||= {};
+
+function texts(root) {
+  const fields = root.matches('.woodcalc-form') ? root.querySelectorAll('.woodcalc-dial input[type=text]') : [];
+  return new Map([...fields].map(field => [field.getAttribute('aria-label'), field]));
+}
+function title(root) { return root.querySelector('.woodcalc-title')?.textContent; }
+
+function bringBack(root) {
+  const { from, words } = typed[title(root)] ?? { from: root }, fields = texts(root);
+  // another table has other fields, and they may still be on their way
+  if (from === root || !words.every(([label]) => fields.has(label))) return;
+  delete typed[title(root)];
+  for (const [label, text] of words) {
+    const field = fields.get(label);
+    if (!text || field.value === text) continue;
+    field.value = text;
+    field.dispatchEvent(new Event('change', { bubbles: true }));
+  }
 }
 
 function render({ model, el }) {
@@ -156,9 +193,11 @@ function render({ model, el }) {
     clearInterval(wait);
     start(root);
     name(root);
-    names = new MutationObserver(() => name(root));  // controls that come later get their names too
+    // controls that come later get their names too, and what stood in them
+    names = new MutationObserver(() => { name(root); bringBack(root); });
     names.observe(root, { childList: true, subtree: true });
     unwatch = watch(model, root);
+    bringBack(root);
   }, 50);
   return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); };
 }
