@@ -35,18 +35,19 @@ function start(root) {
 // nothing; so each box listens for that, asks back when somebody acts in it, and says what happened and what to do.
 const GONE = ['dead', 'restarting', 'autorestarting', 'terminating', 'starting'];  // one that starts knows no box yet
 const ALL = 'woodcalc-engine-lost';
-const STAYS = 'What you typed stays here until then.';
 
 function watch(model, root) {
   if (root.parentElement?.closest('.woodcalc')) return null;  // the box around it tells
   const kernel = model.widget_manager?.kernel;
-  const again = root.closest('.jp-NotebookPanel') ? 'Press <b>Run this lesson</b> to go on.' : 'Load this page again to go on.';
-  const LOST = `<b>This page has lost its engine.</b> The program behind it has stopped, or was started anew. ${again} ${STAYS}`;
+  const press = root.closest('.jp-NotebookPanel') ? 'Press <b>Run this lesson</b>' : 'Load this page again';
+  const LOST = '<b>This page has lost its engine.</b> The program behind it has stopped, or was started anew. ' +
+    `${press} to go on. What you typed stays here until then.`;
   const CUT = '<b>This page can\u2019t reach its engine.</b> If you closed the window that the book was started from, start ' +
     'the book again and open this lesson there. If the network dropped out, wait: this note goes away by itself. What you ' +
     'typed stays here until you close this page.';
   const BUSY = 'The engine is still at work on another part of this lesson. This box answers when that is done.';
-  let note, acted, asked = 0, answered = 0, since = performance.now(), closed = false, lost = false, looking = false, pending = null, silent = 0;
+  let note, acted, pending = null, looking = false, closed = false, lost = false;
+  let asked = 0, answered = 0, silent = 0, since = performance.now();  // milliseconds, but for the count of silences
 
   function place() {  // where the hand is, else under the title
     const near = (acted && [...root.children].find(child => child.contains(acted))) || root.firstElementChild;
@@ -58,7 +59,8 @@ function watch(model, root) {
       note = document.createElement('div');
       note.className = 'woodcalc-note woodcalc-warn woodcalc-engine';
       // one voice is enough: the box in use speaks, else the first one of the page
-      const boxes = [...document.querySelectorAll('.woodcalc')], used = boxes.find(box => box.contains(document.activeElement));
+      const boxes = [...document.querySelectorAll('.woodcalc')];
+      const used = boxes.find(box => box.contains(document.activeElement));
       if (root === (used || boxes[0])) note.setAttribute('role', 'alert');
     }
     place();
@@ -75,7 +77,8 @@ function watch(model, root) {
   }
   function remember() {
     const fields = lost ? [...texts(root)] : [];
-    if (fields.length) typed[title(root)] = { from: root, words: fields.map(([label, field]) => [label, field.value]) };
+    const words = fields.map(([label, field]) => [label, field.value]);
+    if (words.length) typed[title(root)] = { from: root, words };
   }
 
   async function look() {  // ask the server, for the line to the engine is down or silent
@@ -85,7 +88,8 @@ function watch(model, root) {
     try {
       const { baseUrl, token } = kernel.serverSettings;
       const headers = token ? { Authorization: `token ${token}` } : {};
-      const reply = await fetch(`${baseUrl}api/kernels/${kernel.id}`, { headers, cache: 'no-store', signal: AbortSignal.timeout(1200) });
+      const how = { headers, cache: 'no-store', signal: AbortSignal.timeout(1200) };
+      const reply = await fetch(`${baseUrl}api/kernels/${kernel.id}`, how);
       if (reply.status === 404) state = 'gone';
       else if (reply.ok) state = (await reply.json()).execution_state;
     } catch { }
