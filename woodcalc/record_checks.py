@@ -52,6 +52,8 @@ class OwnTables:
         How headers, units and dates were read.
     whose : str
         Whose wood it is; left to whoever shows it.
+    waiting : tuple of int
+        Rows of the readings that tell nothing yet: weighings of a board without an oven-dry weight.
     """
 
     folder: Path
@@ -60,6 +62,7 @@ class OwnTables:
     doubts: tuple = ()
     notes: tuple = ()
     whose: str = ""
+    waiting: tuple = ()
 
 
 def read_usable(folder=None, tables=None, today=None):
@@ -116,6 +119,7 @@ def read_usable(folder=None, tables=None, today=None):
         tuple(problems),
         tuple(found.in_order(found.doubts)),
         tuple(dict.fromkeys(found.notes)),
+        waiting=tuple(sorted(found.waiting)),
     )
 
 
@@ -207,7 +211,7 @@ class _Found:
 
     def __init__(self, today):
         self.today, self.sheets, self.frames = today, {}, {}
-        self.problems, self.doubts, self.notes = [], [], []
+        self.problems, self.doubts, self.notes, self.waiting = [], [], [], []
         self._lists = {}
 
     def add(self, table, sheet):
@@ -460,6 +464,9 @@ class _Found:
         first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
         for stack, mine in frame.groupby("stack", sort=False):
             told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
+            boards = mine["board"].fillna("").astype(str).str.casefold()
+            alone = (mine["kind"] == "weight") & ~boards.isin(boards[mine["kind"] == "oven-dry"])
+            self.waiting += sorted({*mine.index[alone]} - {s.row for s in strays if not s.used})
             for s in strays:
                 self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used)
             boards = {}
