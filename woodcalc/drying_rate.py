@@ -171,7 +171,7 @@ def day_of_year(when):
     )
 
 
-_WHEN = "expected a date like 2026-05-01 or 5/1/2026 (month first), or a month"
+_WHEN = "expected a date like 2026-05-01, 1 May 2026 or 5/31/2026, or a month"
 
 
 def start_date(start):
@@ -180,8 +180,8 @@ def start_date(start):
     Parameters
     ----------
     start : date, str or int
-        ``"2026-05-01"``, ``"5/1/2026"`` (month first), ``"1 May 2026"``, a `datetime.date`, a month's number or
-        name. The years 1950 to 2100.
+        ``"2026-05-01"``, ``"1 May 2026"``, ``"5/31/2026"``, a `datetime.date`, a month's number or name. The years
+        1950 to 2100. ``"5/6/2026"`` is refused, as in the records: it may be May or June.
 
     Returns
     -------
@@ -190,19 +190,19 @@ def start_date(start):
     Raises
     ------
     InputError
-        No such day or month, or another century.
+        No such day or month, another century, or a day and month that may be the wrong way round.
 
     Examples
     --------
     >>> start_date("2026-05-01")
     datetime.date(2026, 5, 1)
-    >>> start_date("May 1, 2026") == start_date("5/1/2026") == start_date("2026-05-01")
+    >>> start_date("May 31, 2026") == start_date("5/31/2026") == start_date("2026-05-31")
     True
     >>> start_date("May").month
     5
     """
     if isinstance(start, str) and any(c.isdigit() for c in start) and not start.strip().isdigit():
-        found, why = date_of(start.strip(), "mdy")
+        found, why = date_of(start.strip(), "", in_a_file=False)
         if found is None:
             raise InputError(f"start = {start!r}: {_WHEN}.{why}{'.' if why else ''}")
         return found.date()
