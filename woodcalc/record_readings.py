@@ -104,16 +104,43 @@ def mc_readings(readings, stack, species):
     return result
 
 
+_CELLS = ("date", "board", "kind", "value", "unit", "temp_f")
+
+
+def rows_by_stack(readings):
+    """Return {stack: its rows as plain tuples}, for `readings_told`: many stacks from one look through the table.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        The readings table; its index names the rows.
+
+    Returns
+    -------
+    dict of str to list of tuple
+        In the order of the table; each tuple the row's name, then date, board, kind, value, unit, temp_f.
+    """
+    stacks = {}
+    for stack, *row in zip(readings["stack"], readings.index, *_cells(readings), strict=True):
+        stacks.setdefault(stack, []).append(tuple(row))
+    return stacks
+
+
+def _cells(readings):
+    return [readings[name] if name in readings else [None] * len(readings) for name in _CELLS]
+
+
 def readings_told(mine, species):
     """Return ((reading, its moisture content) by date, strays, sentences about weighings without an oven-dry weight).
 
     Parameters
     ----------
-    mine : DataFrame
-        The readings of one stack; its index names the rows.
+    mine : DataFrame or list of tuple
+        The readings of one stack; its index names the rows. Or one value of `rows_by_stack`.
     species : str
     """
-    rows, strays = _usable(mine)
+    cells = mine if isinstance(mine, list) else zip(mine.index, *_cells(mine), strict=True)
+    rows, strays = _usable(cells)
     told, waiting = [], []
     boards = {}
     for r in rows:
@@ -165,12 +192,10 @@ class _Reading:
         return f"{self.value:.6g} {self.unit}"
 
 
-def _usable(mine):
+def _usable(cells):
     """Return (readings in order of date, strays): rows that hold a date, a number, a kind and a unit, once each."""
     rows, strays, seen = [], [], {}
-    names = ["date", "board", "kind", "value", "unit", "temp_f"]
-    columns = [mine[name] if name in mine else [None] * len(mine) for name in names]
-    for row, day, board, kind, value, unit, temp in zip(mine.index, *columns, strict=True):
+    for row, day, board, kind, value, unit, temp in cells:
         board = "" if blank(board) else str(board)
         try:
             value, temp = float(value), float("nan") if blank(temp) else float(temp)
