@@ -7,7 +7,7 @@ import ipywidgets as w
 from woodcalc import climate, records
 from woodcalc.checks import in_words
 from woodcalc.lesson import history, own
-from woodcalc.lesson.box import Box, kept_choices, note
+from woodcalc.lesson.box import Box, note
 
 _DOUBT = "Looks wrong"
 SHOWN = 12  # things of one table told one by one
@@ -37,8 +37,6 @@ class Doctor(Box):
             "Your records, looked through",
         )
         self.add_class("woodcalc-told")
-        if kept_choices().larger_print:
-            self.add_class("woodcalc-big")
         self.again.on_click(lambda _: self._look_again())
         self._safely(self.look)
 
@@ -116,9 +114,7 @@ class Doctor(Box):
             keep_text = _button(f"Keep the text of {name} before the damage: {history.rows(text)}")
             keep_text.on_click(lambda _: self._safely(lambda: self._done(history.cut_damage(path))))
             parts.append(keep_text)
-        made = w.VBox(parts)
-        made.add_class("woodcalc-table")
-        return made
+        return w.VBox(parts)
 
     def _thing(self, title, path, problem, waits=False):
         """One problem: the sentence, and a button if its mend is known."""
