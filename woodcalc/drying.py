@@ -18,12 +18,11 @@ import numpy as np
 
 from woodcalc import climate, slab
 from woodcalc import species as woods
+from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import InputError, plain, within
 from woodcalc.drying_rate import (
     AIRFLOW,
     BIOT,
-    EMC_CAP_PCT,
-    HEAT_K,
     QUARTERSAWN_TIME,
     REFERENCE_WIDTH_FT,
     THICKNESS_TIMES,
@@ -33,7 +32,6 @@ from woodcalc.drying_rate import (
     felt_weather,
     rate,
     start_date,
-    temperature_factor,
     thickness,
 )
 from woodcalc.drying_readings import checked_readings, log_likelihood, reading_sd_pct
@@ -46,6 +44,7 @@ from woodcalc.drying_seasons import (
     warm_days_needed,
 )
 from woodcalc.record_cells import blank
+from woodcalc.slab import temperature_factor
 
 __all__ = [
     "AIRFLOW",
@@ -54,7 +53,6 @@ __all__ = [
     "Days",
     "EMC_CAP_PCT",
     "Forecast",
-    "HEAT_K",
     "QUARTERSAWN_TIME",
     "REFERENCE_WIDTH_FT",
     "Rate",

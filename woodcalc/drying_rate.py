@@ -13,15 +13,12 @@ import numpy as np
 
 from woodcalc import climate, tables
 from woodcalc import species as woods
+from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import InputError, doubtful, plain, suggest, within
 from woodcalc.record_cells import date_of
 from woodcalc.sizes import nominal_in
+from woodcalc.slab import temperature_factor
 
-# Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
-# Forest Products Laboratory, from memory)
-HEAT_K = 4800.0
-# Air wetter than this counts as this: fog does not re-wet a covered stack to its face value (common practice)
-EMC_CAP_PCT = 18.5
 BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
 REFERENCE_WIDTH_FT = 4.0
 # Air speed in the stack against an ordinary place: common practice. The film over a board goes with the
@@ -65,27 +62,6 @@ def biot(airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT, thickness_in=1.0)
         raise suggest(airflow, list(AIRFLOW), "airflow")
     width = np.asarray(within("pile_width_ft", pile_width_ft, 1, 20, "ft"))
     return plain(BIOT * np.asarray(thickness_in) * np.sqrt(AIRFLOW[airflow] * REFERENCE_WIDTH_FT / width))
-
-
-def temperature_factor(temp_f):
-    """How fast wood dries at a temperature, against 68 F.
-
-    Parameters
-    ----------
-    temp_f : float or array
-        F.
-
-    Returns
-    -------
-    float or ndarray
-
-    Examples
-    --------
-    >>> temperature_factor([32, 86]).tolist()
-    [0.302, 1.716]
-    """
-    kelvin = (np.asarray(temp_f, dtype=float) - 32) / 1.8 + 273.15
-    return plain(np.exp(-HEAT_K * (1 / kelvin - 1 / 293.15)))
 
 
 @dataclass(frozen=True)
