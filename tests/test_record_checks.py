@@ -579,7 +579,7 @@ def test_ten_thousand_rows_with_and_without_slips(tmp_path):
 
 
 def test_many_stacks_are_looked_through_at_once(tmp_path):
-    """Steps are counted, not seconds: about 200 for a stack with one reading, 2,000 where each is picked out of the table."""
+    """Steps are counted, not seconds: about 200 for a stack with one reading; 2,000 to pick each out of the table."""
     head = "stack,species,nominal,place,stacked\n"
     for n in (1, 301):  # the first time loads what has to be loaded
         rows = "".join(f"S{i},northern red oak,4/4,Madison,2025-05-{1 + i % 27:02}\n" for i in range(n))

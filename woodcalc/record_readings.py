@@ -3,8 +3,11 @@
 import math
 import re
 import warnings
+from bisect import bisect, insort
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import islice
+from operator import attrgetter
 
 from woodcalc.checks import InputError
 from woodcalc.record_cells import blank
@@ -297,10 +300,12 @@ def _without_doubtful_units(strays, dry, weights, most, disagree):
     def borne_out(s):
         r = rows[s.row]
         mended = replace(r, unit=s.mend, lb=r.value * _POUNDS[s.mend])
-        return sum(_goes_with(mended, w, most) for w in sound) >= 2
+        return sum(islice((1 for w in sound if _goes_with(mended, w, most)), 2)) == 2
 
     return [
-        replace(s, mend="") if s in units and (disagree or too_many or not borne_out(s)) else s
+        replace(s, mend="")
+        if s.column == "unit" and s.mend and (disagree or too_many or not borne_out(s))
+        else s
         for s in strays
     ]
 
@@ -356,8 +361,9 @@ def _weighed(weights, dry, most):
         if r.row in jumps:
             stray = _jump(r, steady)
             strays.append(stray)
-            steady += [r] if stray.used else []
-    return sorted(steady, key=lambda r: r.date), strays
+            if stray.used:
+                insort(steady, r, key=_DAY)
+    return steady, strays
 
 
 def _jumps(weights):
@@ -381,19 +387,20 @@ def _jumps(weights):
     return out
 
 
+_DAY = attrgetter("date")
+
+
 def _beside(r, steady):
-    """Return the steady weighings just before and just after."""
-    before = [s for s in steady if s.date <= r.date]
-    after = [s for s in steady if s.date > r.date]
-    return before[-1:] + after[:1]
+    """Return (the steady weighing just before, the one just after), each in a list; they are in order of date."""
+    at = bisect(steady, r.date, key=_DAY)
+    return steady[max(at - 1, 0) : at], steady[at : at + 1]
 
 
 def _room(r, steady, dry=None, most=None):
     """Return (lowest, highest) pounds that a weighing can be, from those beside it and from the oven-dry weight."""
-    before = [s.lb for s in steady if s.date <= r.date][-1:]
-    after = [s.lb for s in steady if s.date > r.date][:1]
-    low = 0.97 * after[0] if after else dry.lb if dry else 0.5 * before[0]
-    high = 1.03 * before[0] if before else most * dry.lb if dry else 2.2 * after[0]
+    before, after = _beside(r, steady)
+    low = 0.97 * after[0].lb if after else dry.lb if dry else 0.5 * before[0].lb
+    high = 1.03 * before[0].lb if before else most * dry.lb if dry else 2.2 * after[0].lb
     return low, high
 
 
@@ -422,10 +429,10 @@ def _slip(r, low, high):
 
 
 def _around(r, steady):
-    beside = _beside(r, steady)
-    if len(beside) == 2:
-        return f"the weighings around it are {beside[0]} and {beside[1]}"
-    return f"the weighing {'before' if beside[0].date <= r.date else 'after'} it is {beside[0]}"
+    before, after = _beside(r, steady)
+    if before and after:
+        return f"the weighings around it are {before[0]} and {after[0]}"
+    return f"the weighing before it is {before[0]}" if before else f"the weighing after it is {after[0]}"
 
 
 def _jump(r, steady):
