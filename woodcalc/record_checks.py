@@ -10,7 +10,7 @@ from woodcalc.checks import InputError
 from woodcalc.keep import remember
 from woodcalc.record_cells import as_text, blank, date_of, likely_ids, possible_days
 from woodcalc.record_file import Sheet, file_bytes
-from woodcalc.record_readings import readings_told, rows_by_stack
+from woodcalc.record_readings import readings_told, rows_by_stack, turned
 from woodcalc.record_tables import ALL, MARKS, TABLES, Problem, RecordsError, what_row
 
 LARGEST_MB = 50  # of a table: ten thousand rows take half a megabyte
@@ -496,7 +496,10 @@ class _Found:
                     self._doubt("readings", b.row, "value", expected)
             elif a.board and after - before > _RISE_PCT and b.date.month in _WARM:
                 both = f"it makes {after:.0f} % where row {a.row} made {before:.0f} %"
-                expected = f"less than before: {both}. Rain on the stack, or another board?"
+                dates = "are the dates the wrong way round (day and month), "
+                dates = dates if turned(b.date) < turned(a.date) else ""
+                slip = f"{dates}rain on the stack, or another board?"
+                expected = f"less than before: {both}. {slip[0].upper()}{slip[1:]}"
                 self._doubt("readings", b.row, "value", expected)
 
     def _stacked_long_before(self, stack, first, told):

@@ -351,6 +351,10 @@ def _weighed(weights, dry, most):
             return [], _swap_asked(wet, weights, dry)
         if len(odd) > len(good) and (wrong := _wrong_dry_weight(weights, dry, most)):
             return [], wrong
+    if not odd and (asked := _dates_asked(weights, dry, most)):
+        return [] if dry else weights, [asked]
+    if not odd and (asked := _two_apart(weights, most)):
+        return weights, [asked]
     jumps = _jumps(good)
     steady = [r for r in good if r.row not in jumps]
     strays = [_out_of_range(r, steady, dry, most) for r in odd]
@@ -364,6 +368,57 @@ def _weighed(weights, dry, most):
             if stray.used:
                 insort(steady, r, key=_DAY)
     return steady, strays
+
+
+def turned(day):
+    """Return the day with month and day of the month changed over; the day itself where there is no such day.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> turned(pd.Timestamp("2025-09-05")) == pd.Timestamp("2025-05-09"), turned(pd.Timestamp("2025-05-24")).day
+    (True, 24)
+    """
+    return day.replace(month=day.day, day=day.month) if day.day <= 12 else day
+
+
+_WRONG_WAY = "Are the dates the wrong way round (day and month)?"
+
+
+def _dates_asked(weights, dry, most):
+    """Ask about the dates where a board's weights rise as they stand and fall with day and month changed over."""
+
+    def falls(rows):
+        return (
+            all(b.lb <= 1.03 * a.lb for a, b in zip(rows, rows[1:], strict=False))
+            and rows[0].lb < most * rows[-1].lb
+        )
+
+    if len(weights) < 3 or weights[-1].lb <= 1.03 * weights[0].lb:
+        return None
+    other_way = sorted((replace(r, date=turned(r.date)) for r in weights), key=_DAY)
+    if not falls(other_way):
+        return None
+    r, last = weights[0], max(weights[1:], key=lambda each: each.lb)
+    board = f" of board {r.board}" if r.board else ""
+    go = f"go from {r} on {r.date:%Y-%m-%d} to {last} on {last.date:%Y-%m-%d}"
+    out = ": they are left out" if dry else ""
+    expected = f"days on which the board gets lighter: its {len(weights)} weighings {go}. {_WRONG_WAY}"
+    says = f"The {len(weights)} weighings{board} {go}{out}. {_WRONG_WAY}"
+    return Stray(r.row, "date", expected, "", says, not dry)
+
+
+def _two_apart(weights, most):
+    """Ask about the only two weighings of a board, if the second can't come after the first: which has the slip?"""
+    if len(weights) != 2 or weights[0].lb / most <= weights[1].lb <= _RISE * weights[0].lb:
+        return None
+    first, r = weights
+    slip = "Is the point in its place in both, and the unit right?"
+    if r.lb > first.lb and turned(r.date) < turned(first.date):
+        slip = f"{slip} If so: {_WRONG_WAY[0].lower()}{_WRONG_WAY[1:]}"
+    expected = f"a weight that goes with the one before it, {first} (row {first.row}). {slip}"
+    says = f"{r.name}, does not go with the weighing before it, {first}. {slip}"
+    return Stray(r.row, "value", expected, "", says, True)
 
 
 def _jumps(weights):
