@@ -517,7 +517,7 @@ def test_one_thing_or_several_and_plain_readings(oak):
     assert oak.update({"date": [r["date"] for r in rows], "mc_pct": [60.0, 45.0]}).days_to(20) == likely
     assert oak.update(pd.DataFrame(rows).set_index("date")).days_to(20) == likely
     assert oak.update([]).days_to(20) == oak.days_to(20)
-    assert oak.days_to([25, 20]).likely.tolist() == [oak.days_to(25), oak.days_to(20)]
+    assert oak.days_to([25, 20]).likely.tolist() == [oak.days_to(25).likely, oak.days_to(20).likely]
     with pytest.raises(InputError, match="one moisture content"):
         oak.date_of([25, 20])
     assert drying.start_date(np.datetime64("2026-05-15")) == datetime.date(2026, 5, 15)

@@ -9,6 +9,7 @@ What it leaves out: rain on the stack, sun on its top courses, one year's weathe
 sapwood against heartwood, where in the pile the board lies.
 """
 
+import math
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -49,8 +50,6 @@ from woodcalc.slab import temperature_factor
 __all__ = [
     "AIRFLOW",
     "BIOT",
-    "Day",
-    "Days",
     "EMC_CAP_PCT",
     "Forecast",
     "QUARTERSAWN_TIME",
@@ -87,41 +86,14 @@ _MODES = 6
 
 
 class Span(NamedTuple):
-    """The least, likeliest and greatest; four stacks in five fall between the outer two."""
+    """The least, likeliest and greatest: days (NaN: never), dates (None: never) or arrays of days.
+
+    Four stacks in five fall between the outer two.
+    """
 
     low: object
     likely: object
     high: object
-
-
-class Days(float):
-    """The likely number of days, a plain number, that also knows its `low` and `high`; unpacks to all three."""
-
-    def __new__(cls, low, likely, high):
-        days = super().__new__(cls, likely)
-        days.low, days.likely, days.high = low, likely, high
-        return days
-
-    def __iter__(self):
-        return iter((self.low, self.likely, self.high))
-
-    def __reduce__(self):
-        return Days, tuple(self)
-
-
-class Day(date):
-    """The likely date, a plain date, that also knows its `low` and `high` (None: perhaps never)."""
-
-    def __new__(cls, low, likely, high):
-        day = super().__new__(cls, likely.year, likely.month, likely.day)
-        day.low, day.likely, day.high = low, likely, high
-        return day
-
-    def __iter__(self):
-        return iter((self.low, self.likely, self.high))
-
-    def __reduce__(self):
-        return Day, tuple(self)
 
 
 def _knots(horizon_days):
@@ -297,13 +269,13 @@ class Forecast:
 
         Returns
         -------
-        Days
-            The likely number, with `low` and `high`; NaN where it is not reached within `horizon_days`: that
-            place is too damp, or the stock too thick. A `Span` of arrays for an array.
+        Span
+            Of numbers; NaN where it is not reached within `horizon_days`: that place is too damp, or the stock too
+            thick. Of arrays for an array.
 
         Examples
         --------
-        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").days_to(6)
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").days_to(6).likely
         nan
         """
         target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
@@ -312,7 +284,7 @@ class Forecast:
             return Span(*(part.reshape(target.shape) for part in each))
         days = _crossing(_knots(self.horizon_days), self._moisture, target)
         found = _spread(np.where(np.isnan(days), 1e9, days)[None], self._points.weight, (0.1, 0.5, 0.9))
-        return Days(*(float(d[0]) if d[0] <= self.horizon_days else float("nan") for d in found))
+        return Span(*(float(d[0]) if d[0] <= self.horizon_days else math.nan for d in found))
 
     def date_of(self, mc_pct):
         """The dates that go with `days_to`.
@@ -324,20 +296,18 @@ class Forecast:
 
         Returns
         -------
-        Day
-            The likely date, with `low` and `high`, None where it is not reached; a `Span` of the three where the
-            likely stack does not get there.
+        Span
+            Of dates, None where it is not reached.
 
         Examples
         --------
-        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").date_of(25).month
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").date_of(25).likely.month
         7
         """
         if np.ndim(mc_pct):
             raise InputError("mc_pct: one moisture content at a time here; days_to takes several.")
         days = self.days_to(mc_pct)
-        found = (None if d != d else self.start + timedelta(days=round(d)) for d in days)
-        return Span(*found) if days != days else Day(*found)
+        return Span(*(None if math.isnan(d) else self.start + timedelta(days=round(d)) for d in days))
 
     @property
     def stops_at_pct(self):
