@@ -375,7 +375,7 @@ def _remarks(own, told):
         for p in own.problems
     ]
     out += [
-        f"{_ended(str(d))} Used as it stands: look at it again."
+        f"{_ended(str(d))} {'Used as it stands: look at it again.' if d.used else 'Left out of this plan.'}"
         for d in own.doubts
         if (d.file, d.row) not in told
     ]

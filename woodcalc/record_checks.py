@@ -54,6 +54,8 @@ class OwnTables:
         Whose wood it is; left to whoever shows it.
     waiting : tuple of int
         Rows of the readings that tell nothing yet: weighings of a board without an oven-dry weight.
+    left_out : tuple of int
+        Rows of the readings that are not used, because they cannot be right beside the others.
     """
 
     folder: Path
@@ -63,6 +65,7 @@ class OwnTables:
     notes: tuple = ()
     whose: str = ""
     waiting: tuple = ()
+    left_out: tuple = ()
 
 
 def read_usable(folder=None, tables=None, today=None):
@@ -120,6 +123,7 @@ def read_usable(folder=None, tables=None, today=None):
         tuple(found.in_order(found.doubts)),
         tuple(dict.fromkeys(found.notes)),
         waiting=tuple(sorted(found.waiting)),
+        left_out=tuple(sorted(found.left_out)),
     )
 
 
@@ -211,7 +215,7 @@ class _Found:
 
     def __init__(self, today):
         self.today, self.sheets, self.frames = today, {}, {}
-        self.problems, self.doubts, self.notes, self.waiting = [], [], [], []
+        self.problems, self.doubts, self.notes, self.waiting, self.left_out = [], [], [], [], []
         self._lists = {}
 
     def add(self, table, sheet):
@@ -467,7 +471,11 @@ class _Found:
             kinds = [(row, "" if blank(b) else str(b).casefold(), kind) for row, _, b, kind, *_ in mine]
             dry = {board for _, board, kind in kinds if kind == "oven-dry"}
             alone = {row for row, board, kind in kinds if kind == "weight" and board not in dry}
-            self.waiting += sorted(alone - {s.row for s in strays if not s.used})
+            unused = {s.row for s in strays if not s.used}
+            waiting = alone - unused
+            used = {r.row for r, _ in told} | waiting | {row for row, _, kind in kinds if kind == "oven-dry"}
+            self.waiting += waiting
+            self.left_out += unused | ({row for row, *_ in kinds} - used)
             for s in strays:
                 self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used)
             boards = {}

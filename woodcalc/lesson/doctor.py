@@ -89,9 +89,10 @@ class Doctor(Box):
         elif not len(table) and not bad:
             used = "It has a header and no row yet."
         else:
-            used = (
-                f"{own.rows(len(table) - len(waiting))} used, {aside} set aside. {_waiting(waiting)}".strip()
-            )
+            out = len(found.left_out) if name == "readings.csv" else 0
+            used = f"{own.rows(len(table) - len(waiting) - out)} used, {aside} set aside"
+            used += f", {out} left out. " if out else ". "
+            used = f"{used}{_waiting(waiting)}".strip()
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
         for title, some in (("Set aside", bad), (_DOUBT, doubts)):
             for problem in some[:SHOWN]:
@@ -205,7 +206,7 @@ def _verdict(found, trouble):
         f"{aside} set aside" if aside else "",
         f"{len(found.doubts)} that may be wrong" if found.doubts else "",
     ]
-    can = own.rows(count - len(found.waiting))
+    can = own.rows(count - len(found.waiting) - len(found.left_out))
     return told + note(f"{can} can be used. Look below at {' and '.join(filter(None, many))}.", "warn")
 
 
