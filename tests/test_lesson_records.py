@@ -178,7 +178,8 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
     path.chmod(0o444)
     fill(form, **GOOD | {"value": "11"})
     form.save()
-    assert "was not saved" in form.said
+    assert form.said.startswith(f"{my_wood.name}/readings.csv was not saved: it may not be written.")
+    assert str(my_wood.parent) not in form.said
     assert "What you typed is still in the form." in form.said
     assert form.fields["value"].value == "11"
     path.chmod(0o644)
