@@ -20,9 +20,10 @@ STYLE = """<style>
 .woodcalc-good {border-left: 6px solid var(--good); background: #eaf6f2; padding: 6px 10px;}
 .woodcalc-ask, .woodcalc-sure {border-left: 6px solid var(--mark); padding: 2px 12px;}
 .woodcalc :is(.woodcalc-name, .widget-checkbox, .widget-checkbox label) {white-space: normal; height: auto;}
-.woodcalc .woodcalc-dial, .woodcalc-form > .widget-hbox {flex-wrap: wrap; max-width: 100%;}
+.woodcalc .woodcalc-dial {max-width: 100%;}
+.woodcalc .widget-hbox.woodcalc-dial, .woodcalc-form > .widget-hbox {flex-wrap: wrap;}
 .woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}
-.woodcalc-big .woodcalc-dial > :is(.widget-text, .widget-dropdown) {min-width: min(13em, 100vw - 146px);}
+.woodcalc-big .woodcalc-dial > :is(.widget-text, .widget-dropdown) {min-width: min(13em, 100vw - 160px);}
 .woodcalc table {border-collapse: collapse; font-size: .95em; margin: 4px 0;}
 .woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
 .woodcalc td:first-child, .woodcalc th:first-child {text-align: left;}
