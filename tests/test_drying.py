@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from woodcalc import climate, drying, drying_fit, records, slab, species, tables
+from woodcalc import climate, drying, records, species, tables
+from woodcalc.drying import fit as drying_fit, slab
 from woodcalc.checks import InputError, RangeWarning
 
 START = "2026-05-15"
@@ -216,7 +217,7 @@ def test_solve_ivp_with_a_years_weather():
 
 
 def test_curves_equal_the_slab_step_by_step():
-    """The two halves (air, start) put together are the slab in `woodcalc.slab`; so water is conserved there as here."""
+    """The two halves (air, start) put together are the slab in `woodcalc.drying.slab`; so water is conserved there as here."""
     factor, emc = drying.felt_weather(climate.get("Duluth"))
     U, G = drying._curves(np.array([0.05]), np.array([1.3]), factor, emc)
     b, B = slab.roots(1.3, drying._MODES), slab.weights(1.3, drying._MODES)

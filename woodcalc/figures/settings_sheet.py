@@ -12,7 +12,7 @@ from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.logs import Log, at_most_lb
 from woodcalc.sawing import saw
-from woodcalc.settings_sheet import (
+from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
     NO_SHEET,
     THICK_SLAB_IN,

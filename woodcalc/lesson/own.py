@@ -9,11 +9,12 @@ import tempfile
 import warnings
 from dataclasses import dataclass, fields
 
-from woodcalc import choices, records
+from woodcalc import records
 from woodcalc.checks import RangeWarning, in_words
 from woodcalc.lesson.box import Box, kept_choices, note, plain, unset
-from woodcalc.record_readings import readings_told
+from woodcalc.records import choices
 from woodcalc.sizes import nominal_in
+from woodcalc.weighings import readings_told
 
 MINE, THEIRS = "your own", "Kettle Hollow's"
 SHOWN = 12  # rows told one by one; the doctor page tells them all

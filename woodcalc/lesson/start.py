@@ -11,7 +11,7 @@ from pathlib import Path
 import ipywidgets as w
 from IPython.display import HTML
 
-from woodcalc import air, choices, climate, logs, species, tables
+from woodcalc import air, climate, logs, species, tables
 from woodcalc.checks import RangeWarning, in_words
 from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img
@@ -20,6 +20,7 @@ from woodcalc.lesson.answers import QuestionBox
 from woodcalc.lesson.box import kept_choices, note
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.records import choices
 from woodcalc.sizes import nominal_in
 
 __all__ = ["Check", "checks", "choices_panel", "job_strip", "practice_panel", "ready_panel", "switches_panel"]

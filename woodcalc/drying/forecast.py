@@ -1,0 +1,707 @@
+"""Weeks on sticks: how long a stack takes to dry outdoors, with a band, and where it stops.
+
+A board is a slab (`woodcalc.drying.slab`) in the air of its place. Diffusion inside and evaporation at the face
+both quicken with temperature by exp(-A (1/T - 1/293.15 K)), so the Biot number stays the same through the
+year and days can be counted as dried time. Rates and weather are in `drying_rate`, what readings tell in
+`drying_readings`, the best month to build a stack in `drying_seasons`; all are read through this module.
+
+What it leaves out: rain on the stack, sun on its top courses, one year's weather against the mean of many,
+sapwood against heartwood, where in the pile the board lies.
+"""
+
+import math
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from woodcalc import climate
+from woodcalc import species as woods
+from woodcalc.air import EMC_CAP_PCT
+from woodcalc.checks import InputError, plain, within
+from woodcalc.drying import slab
+from woodcalc.drying.rate import (
+    AIRFLOW,
+    BIOT,
+    QUARTERSAWN_TIME,
+    REFERENCE_WIDTH_FT,
+    THICKNESS_TIMES,
+    Rate,
+    biot,
+    day_of_year,
+    felt_weather,
+    rate,
+    start_date,
+    thickness,
+)
+from woodcalc.drying.readings import checked_readings, log_likelihood, reading_sd_pct
+from woodcalc.drying.seasons import (
+    by_start,
+    days_for_warm_days,
+    days_to_target,
+    grid,
+    warm_days,
+    warm_days_needed,
+)
+from woodcalc.drying.slab import temperature_factor
+from woodcalc.records.cells import blank
+
+__all__ = [
+    "AIRFLOW",
+    "BIOT",
+    "EMC_CAP_PCT",
+    "Forecast",
+    "QUARTERSAWN_TIME",
+    "REFERENCE_WIDTH_FT",
+    "Rate",
+    "Span",
+    "THICKNESS_TIMES",
+    "air_dry",
+    "biot",
+    "by_start",
+    "day_of_year",
+    "day_words",
+    "days_for_warm_days",
+    "days_to_target",
+    "felt_weather",
+    "grid",
+    "of_stack",
+    "rate",
+    "reading_sd_pct",
+    "start_date",
+    "temperature_factor",
+    "thickness",
+    "warm_days",
+    "warm_days_needed",
+]
+
+# Spread of what is not known of one stack. The total is the model's own residual (`sd_log_pace` in
+# data/drying_rates.csv); airflow and start are two named parts of it (their sizes: common practice), the
+# rest is the wood's own pace.
+SD_LOG_BIOT = 0.15
+SD_START = 0.10  # of the start MC, when it is the wood's average
+SD_START_GIVEN = 0.05  # when it was measured
+_MODES = 6
+
+
+class Span(NamedTuple):
+    """The least, likeliest and greatest: days (NaN: never), dates (None: never) or arrays of days.
+
+    Four stacks in five fall between the outer two.
+    """
+
+    low: object
+    likely: object
+    high: object
+
+
+def _knots(horizon_days):
+    """Days at which curves are computed: each of the first sixty, then every third."""
+    return np.concatenate([np.arange(60), np.arange(60, horizon_days + 1, 3)])
+
+
+def _curves(rates, biots, dried, emc, modes=_MODES):
+    """Moisture of slabs through given steps, split into what the air does and what is left of the start.
+
+    Parameters: rates (C,) 1/day at 68 F for their own thickness; biots (C,); dried, emc (steps,): days at 68 F and the
+    EMC of each step. Returns U, G, both (steps + 1, C): mean MC = U + start MC * G.
+    """
+    few, back = np.unique(biots, return_inverse=True)
+    b, B = slab.roots(few, modes)[back], slab.weights(few, modes)[back]
+    pace = b**2 * rates[:, None]
+    fade = np.exp(-pace * dried[:, None, None])
+    push = B * np.diff(emc, prepend=0.0)[:, None, None]  # a board at 0 % meets the air of day 0
+    air, start = np.empty((2, len(dried) + 1, *pace.shape))
+    air[0], start[0] = -B * emc[0], B
+    a, g = np.zeros(pace.shape), B
+    for t in range(len(dried)):
+        air[t + 1] = a = (a - push[t]) * fade[t]
+        start[t + 1] = g = g * fade[t]
+    return air.sum(-1) + np.concatenate([emc[:1], emc])[:, None], start.sum(-1)
+
+
+def _inside(one_rate, one_biot, start_mc, dried, emc):
+    """Mean, surface and core MC of one slab, each (steps + 1,)."""
+    b, B = slab.roots(one_biot), slab.weights(one_biot)
+    fade = np.exp(-(b**2) * one_rate * dried[:, None])
+    push = B * np.diff(emc, prepend=emc[0])[:, None]
+    a = np.empty((len(dried) + 1, len(b)))
+    a[0] = B * (start_mc - emc[0])
+    for t in range(len(dried)):
+        a[t + 1] = (a[t] - push[t]) * fade[t]
+    air = np.concatenate([emc[:1], emc])
+    mean, surface, core = slab.mean(a, air), slab.surface(a, b, one_biot, air), slab.core(a, b, air)
+    surface[0] = core[0] = start_mc  # the cut series cannot show the first moment
+    return mean, surface, core
+
+
+@dataclass(frozen=True, eq=False)
+class Forecast:
+    """A stack's way down, with its band; made by `air_dry`.
+
+    Attributes
+    ----------
+    species : Species
+    thickness_in : float
+        Nominal.
+    site : Site
+    start : date
+    start_mc_pct : float
+        Likeliest moisture content at the start.
+    airflow : str
+    pile_width_ft : float
+    basis : str
+        Where the wood's rate comes from.
+    readings : DataFrame or None
+        Those it has learned from.
+
+    Examples
+    --------
+    >>> oak = air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
+    >>> oak.days_to(25)
+    56.9
+    """
+
+    species: object
+    thickness_in: float
+    site: object
+    start: date
+    start_mc_pct: float
+    airflow: str
+    pile_width_ft: float
+    basis: str
+    readings: object = field(default=None, repr=False)
+    _prior: object = field(default=None, repr=False)
+    _points: object = field(default=None, repr=False)  # parameter points and their weights
+
+    @property
+    def horizon_days(self):
+        """Days that the forecast looks ahead: two years, four for stock over 6/4."""
+        return 730 if self.thickness_in <= 1.5 else 1460
+
+    @cached_property
+    def _air(self):
+        """Days at 68 F and EMC of each step between the knots."""
+        factor, emc = felt_weather(self.site)
+        index = (day_of_year(self.start) + np.arange(self.horizon_days)) % 365
+        factor, emc = factor[index], emc[index]
+        knots = _knots(self.horizon_days)
+        dried = np.add.reduceat(factor, knots[:-1])
+        dried[-1] = factor[knots[-2] : knots[-1]].sum()
+        weighted = np.add.reduceat(factor * emc, knots[:-1])
+        weighted[-1] = (factor * emc)[knots[-2] : knots[-1]].sum()
+        return dried, weighted / dried
+
+    @cached_property
+    def _table(self):
+        """Curves of the points' different paces and airflows: U and G, (knots, curves)."""
+        p = self._points
+        return _curves(p.curve_rate, p.curve_biot, *self._air)
+
+    @cached_property
+    def _middle(self):
+        """Start MC, rate, Biot number at the middle of the points."""
+        p = self._points
+        w = p.weight
+        log_rate = np.sum(w * np.log(p.curve_rate[p.curve]))
+        log_biot = np.sum(w * np.log(p.curve_biot[p.curve]))
+        return float(np.sum(w * p.start_mc)), float(np.exp(log_rate)), float(np.exp(log_biot))
+
+    @cached_property
+    def daily(self):
+        """The forecast day by day.
+
+        Returns
+        -------
+        DataFrame
+            `day`, `date`, `low`, `likely`, `high` (mean MC of the board, %; four stacks in five lie between
+            low and high), `surface_mc_pct`, `core_mc_pct`, `emc_pct` (of the day's air, as it counts for the
+            stack).
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").daily.columns.tolist()[:5]
+        ['day', 'date', 'low', 'likely', 'high']
+        """
+        import pandas as pd
+
+        dried, emc = self._air
+        start_mc, one_rate, one_biot = self._middle
+        likely, surface, core = _inside(one_rate, one_biot, start_mc, dried, emc)
+        knots = _knots(self.horizon_days)
+        some = np.unique(
+            np.concatenate([np.arange(0, 60, 2), np.arange(60, len(knots), 3), [len(knots) - 1]])
+        )
+        low, high = _spread(self._moisture[some], self._points.weight, (0.1, 0.9))
+        days = np.arange(knots[-1] + 1)
+        likely, surface, core, emc = (
+            np.interp(days, knots, y) for y in (likely, surface, core, np.append(emc[:1], emc))
+        )
+        low, high = np.interp(days, knots[some], low), np.interp(days, knots[some], high)
+        return pd.DataFrame(
+            {
+                "day": days,
+                "date": pd.to_datetime(self.start) + pd.to_timedelta(days, "D"),
+                "low": np.minimum(low, likely),
+                "likely": likely,
+                "high": np.maximum(high, likely),
+                "surface_mc_pct": surface,
+                "core_mc_pct": core,
+                "emc_pct": emc,
+            }
+        )
+
+    @cached_property
+    def _moisture(self):
+        """Mean MC of every point at the knots, (knots, points)."""
+        U, G = self._table
+        p = self._points
+        return U[:, p.curve] + p.start_mc * G[:, p.curve]
+
+    def days_to(self, mc_pct):
+        """Days from the start until the mean moisture content is down to `mc_pct`.
+
+        Parameters
+        ----------
+        mc_pct : float or array
+            6 to 100 %.
+
+        Returns
+        -------
+        Span
+            Of numbers; NaN where it is not reached within `horizon_days`: that place is too damp, or the stock too
+            thick. Of arrays for an array.
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").days_to(6).likely
+        nan
+        """
+        target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
+        if np.ndim(target):
+            each = np.array([tuple(self.days_to(t)) for t in target.ravel()]).reshape(-1, 3).T
+            return Span(*(part.reshape(target.shape) for part in each))
+        days = _crossing(_knots(self.horizon_days), self._moisture, target)
+        found = _spread(np.where(np.isnan(days), 1e9, days)[None], self._points.weight, (0.1, 0.5, 0.9))
+        return Span(*(float(d[0]) if d[0] <= self.horizon_days else math.nan for d in found))
+
+    def date_of(self, mc_pct):
+        """The dates that go with `days_to`.
+
+        Parameters
+        ----------
+        mc_pct : float
+            6 to 100 %.
+
+        Returns
+        -------
+        Span
+            Of dates, None where it is not reached.
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").date_of(25).likely.month
+        7
+        """
+        if np.ndim(mc_pct):
+            raise InputError("mc_pct: one moisture content at a time here; days_to takes several.")
+        days = self.days_to(mc_pct)
+        return Span(*(None if math.isnan(d) else self.start + timedelta(days=round(d)) for d in days))
+
+    @property
+    def stops_at_pct(self):
+        """The driest that the stack gets outdoors at this place, % (likely curve, within `horizon_days`).
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").stops_at_pct
+        13.4
+        """
+        return float(self.daily.likely.min())
+
+    @property
+    def still_drying(self):
+        """True for stock so thick that it loses more than a point in the last year of the forecast.
+
+        Examples
+        --------
+        >>> air_dry("white oak", "12/4", "Duluth", "2026-05-15").still_drying
+        True
+        """
+        return float(self.daily.likely.iloc[-366] - self.daily.likely.iloc[-1]) > 1
+
+    @property
+    def stops_on(self):
+        """The date by which it is within a point of `stops_at_pct`, as near as the place's EMC is known.
+
+        Examples
+        --------
+        >>> air_dry("yellow-poplar", 1.0, "Madison", "2026-04-15").stops_on.year
+        2027
+        """
+        reached = self.daily.likely <= self.stops_at_pct + 1
+        return self.daily.date[reached.idxmax()].date()
+
+    @cached_property
+    def pace(self):
+        """How fast this stack dries against the usual one of its wood and thickness: 0.8 is a fifth slower.
+
+        Returns
+        -------
+        Span
+            Airflow included.
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").pace.likely
+        1.0
+        """
+        p = self._points
+        return Span(*(float(x[0]) for x in _spread(p.pace[None], p.weight, (0.1, 0.5, 0.9))))
+
+    def at_pace(self, pace, days):
+        """Mean moisture content of a stack that dries at a pace of its own, otherwise as forecast.
+
+        Parameters
+        ----------
+        pace : float
+            Times the usual pace, 0.1 to 10.
+        days : float or array
+            Days after the start, 0 to `horizon_days`.
+
+        Returns
+        -------
+        float or ndarray
+            %.
+
+        Examples
+        --------
+        >>> slow = air_dry("northern red oak", 1.0, "Madison", "2026-05-15").at_pace(0.8, [0, 60])
+        >>> slow.round(1).tolist()
+        [83.1, 28.5]
+        """
+        pace = within("pace", pace, 0.1, 10)
+        days = within("days", days, 0, self.horizon_days, "days")
+        start_mc, one_rate, one_biot = self._middle
+        mean, _, _ = _inside(one_rate * pace, one_biot, start_mc, *self._air)
+        return plain(np.interp(days, _knots(self.horizon_days), mean))
+
+    def says(self, mc_pct=20.0):
+        """The forecast of one moisture content in words.
+
+        Examples
+        --------
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").says(7)
+        '7 % is not reached outdoors in Madison, WI: the stack stops near 13 %.'
+        """
+        low, likely, high = self.date_of(mc_pct)
+        if low is None:
+            rest = f"the stack stops near {self.stops_at_pct:.0f} %"
+            if self.stops_at_pct < mc_pct:
+                rest = f"not within {self.horizon_days // 365} years"
+            elif self.still_drying:
+                rest = f"the stack is still near {self.stops_at_pct:.0f} % after {self.horizon_days // 365} years"
+            return f"{mc_pct:g} % is not reached outdoors in {self.site.name}: {rest}."
+        if high == self.start:
+            return f"{mc_pct:g} % or less already on {day_words(low)}, the day it was stacked."
+        words = f"{mc_pct:g} % from {day_words(low)}"
+        if high is None:
+            return f"{words}, or not at all" + (
+                f"; most likely {day_words(likely)}." if likely else ": more likely not."
+            )
+        return f"{words} to {day_words(high)}, most likely {day_words(likely)}."
+
+    def update(self, readings):
+        """The forecast after what was measured on the stack.
+
+        Parameters
+        ----------
+        readings : DataFrame, or what makes one such as a list of dicts
+            `date` (not before the start), `mc_pct`; optional `kind` ("weight" for a weighed sample board,
+            the default, or "meter") and `sd_pct` (error of that reading, points of MC). All readings so far:
+            an earlier update is forgotten, so that none counts twice; one after `horizon_days` does not count.
+            Or the rows of one stack from a readings table, as `records.read` gives it.
+
+        Returns
+        -------
+        Forecast
+            Its band, dates and `pace` are narrowed to the paces, start moistures and airflows that the
+            readings allow. A reading far off the rest (a wet pocket, a slip of the pen) counts for little,
+            and so does a pin meter above 30 %, where it has no scale.
+
+        Raises
+        ------
+        InputError
+            A column missing, a date that is none or lies before the start, an impossible moisture content.
+
+        Examples
+        --------
+        >>> import pandas as pd
+        >>> seen = pd.DataFrame({"date": ["2026-06-01", "2026-06-20", "2026-07-10"], "mc_pct": [68.0, 52.0, 40.0]})
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").update(seen).pace.likely
+        0.59
+        """
+        table = checked_readings(readings, self)
+        if table.empty:
+            return replace(self, readings=None, _points=self._prior)
+        wide = self._wide
+        U, G = wide._table
+        day = table.day.to_numpy()
+        p = wide._points
+        knots = _knots(self.horizon_days)
+        k = np.clip(np.searchsorted(knots, day, side="right") - 1, 0, len(knots) - 2)
+        share = ((day - knots[k]) / (knots[k + 1] - knots[k]))[:, None]
+        U, G = (x[k] + share * (x[k + 1] - x[k]) for x in (U, G))
+        expected = U[:, p.curve] + p.start_mc * G[:, p.curve]
+        off = table.mc_pct.to_numpy()[:, None] - expected
+        log_weight = np.log(p.weight) + log_likelihood(off, table.sd_pct.to_numpy()[:, None]).sum(0)
+        weight = np.exp(log_weight - log_weight.max())
+        weight /= weight.sum()
+        kept = weight > 1e-6 * weight.max()
+        points = replace(
+            p,
+            curve=p.curve[kept],
+            start_mc=p.start_mc[kept],
+            pace=p.pace[kept],
+            weight=weight[kept] / weight[kept].sum(),
+        )
+        after = replace(self, readings=table, _points=points)
+        after.__dict__["_table"] = wide._table
+        after.__dict__["_wide"] = wide
+        return after
+
+    def contradicted_by(self, readings):
+        """True if readings lie so far from the forecast that a row is wrong rather than the stack odd.
+
+        Parameters
+        ----------
+        readings : DataFrame
+            As for `update`.
+
+        Returns
+        -------
+        bool
+            The middle one of them lies more than three half bands from the likely curve, the reading's own error
+            counted in.
+
+        Examples
+        --------
+        >>> import pandas as pd
+        >>> seen = pd.DataFrame({"date": ["2027-05-15", "2027-05-29"], "mc_pct": [78.0, 56.0]})
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").contradicted_by(seen)
+        True
+        """
+        table = checked_readings(readings, self)
+        if table.empty:
+            return False
+        daily = self.daily
+        low, likely, high = (np.interp(table.day, daily.day, daily[c]) for c in ("low", "likely", "high"))
+        seen = table.mc_pct.to_numpy()
+        half = np.where(seen > likely, high - likely, likely - low)
+        return bool(np.median(np.abs(seen - likely) / np.hypot(half, table.sd_pct.to_numpy())) > _ODD)
+
+    @cached_property
+    def _wide(self):
+        """The same forecast on a finer net of paces, airflows and starts, to weigh readings against."""
+        return replace(self, readings=None, _points=self._prior.net(81, 5, 15))
+
+
+_ODD = 3.0  # half bands: one stack in five lies outside one of them, one in several thousand outside three
+
+
+def day_words(when):
+    """A date in words.
+
+    Examples
+    --------
+    >>> day_words(date(2026, 5, 15))
+    '15 May 2026'
+    """
+    return f"{when.day} {when:%B %Y}"
+
+
+@dataclass(frozen=True, eq=False)
+class _Points:
+    """What is not known of a stack, as weighted points: pace and airflow (a curve each) and start MC."""
+
+    rate: float  # likeliest, of this thickness
+    biot: float
+    start: float
+    sd_pace: float
+    sd_start: float
+    curve_rate: object = None
+    curve_biot: object = None
+    curve: object = None  # which curve each point has
+    start_mc: object = None
+    pace: object = None
+    weight: object = None
+
+    def net(self, paces, biots, starts):
+        """An even net with normal weights."""
+        z, y, x = np.linspace(-3.2, 3.2, paces), np.linspace(-2, 2, biots), np.linspace(-2.6, 2.6, starts)
+        curve_rate, curve_biot = (
+            g.ravel()
+            for g in np.meshgrid(
+                self.rate * np.exp(self.sd_pace * z), self.biot * np.exp(SD_LOG_BIOT * y), indexing="ij"
+            )
+        )
+        curve, column = (
+            g.ravel() for g in np.meshgrid(np.arange(paces * biots), np.arange(starts), indexing="ij")
+        )
+        weight = (
+            np.exp(-0.5 * z**2)[:, None, None]
+            * np.exp(-0.5 * y**2)[None, :, None]
+            * np.exp(-0.5 * x**2)[None, None, :]
+        ).ravel()
+        # days go nearly with the sum of both resistances, 1/3 inside and 1/Bi at the face (Choong & Skaar, from memory)
+        pace = curve_rate / self.rate * (1 / 3 + 1 / self.biot) / (1 / 3 + 1 / curve_biot)
+        return replace(
+            self,
+            curve_rate=curve_rate,
+            curve_biot=curve_biot,
+            curve=curve,
+            start_mc=self.start * (1 + self.sd_start * x)[column],
+            pace=pace[curve],
+            weight=weight / weight.sum(),
+        )
+
+
+def air_dry(
+    species,
+    thickness_in,
+    site,
+    start,
+    *,
+    start_mc_pct=None,
+    airflow="ordinary",
+    pile_width_ft=REFERENCE_WIDTH_FT,
+    quartersawn=False,
+):
+    """Forecast a stack that dries outdoors under a roof.
+
+    Parameters
+    ----------
+    species : str or Species
+    thickness_in : float or str
+        Nominal thickness: 1.0 or ``"4/4"``, 2.0 or ``"8/4"``.
+    site : str or Site
+        From `woodcalc.climate`.
+    start : date, str or int
+        Day the stack was built, or a month (its 15th, this year).
+    start_mc_pct : float, optional
+        Moisture content then; the wood's green average if not given.
+    airflow : str
+        ``"sheltered"``, ``"ordinary"`` or ``"open"``.
+    pile_width_ft : float
+        The way the air goes through the pile.
+    quartersawn : bool
+        Quartersawn stock takes about 15 % longer (FOR-128 p. 74).
+
+    Returns
+    -------
+    Forecast
+
+    Raises
+    ------
+    InputError
+        An unknown wood, place or word; a value out of range.
+
+    Examples
+    --------
+    >>> air_dry("northern red oak", "4/4", "Madison", "2026-05-15").says(20)
+    '20 % from 6 July 2026 to 3 September 2026, most likely 30 July 2026.'
+    """
+    wood, place = woods.get(species), climate.get(site)
+    thick = thickness(thickness_in)
+    given = start_mc_pct is not None
+    mc = within(
+        "start_mc_pct", start_mc_pct if given else wood.green_mc_pct, 3, 300, "%", "Is it a fraction?"
+    )
+    own = rate(wood)
+    per_day = own.per_day / thick**2 / (QUARTERSAWN_TIME if quartersawn else 1.0)
+    bi = biot(airflow, pile_width_ft, thick)
+    sd_start = SD_START_GIVEN if given else SD_START
+    prior = _Points(per_day, bi, mc, _sd_pace(own.sd_log_pace), sd_start).net(15, 3, 5)
+    return Forecast(
+        wood,
+        thick,
+        place,
+        start_date(start),
+        mc,
+        airflow,
+        float(pile_width_ft),
+        own.basis,
+        _prior=prior,
+        _points=prior,
+    )
+
+
+def of_stack(row, site):
+    """Forecast a stack as its row in the stacks table of `records` describes it.
+
+    Parameters
+    ----------
+    row : row of a DataFrame
+        `species`, `nominal`, `stacked`, and where known `place`, `start_mc_pct`, `width_ft`.
+    site : str or Site
+        The place, if the row names none.
+
+    Returns
+    -------
+    Forecast
+
+    Raises
+    ------
+    InputError
+        Wood, thickness or day is not there, or what is there cannot be.
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> stacks = records.read(records.KETTLE_HOLLOW / "stacks.csv")
+    >>> of_stack(next(stacks.itertuples()), "Madison").says(20)
+    '20 % from 2 July 2025 to 29 August 2025, most likely 26 July 2025.'
+    """
+    known = {
+        "start_mc_pct": getattr(row, "start_mc_pct", None),
+        "pile_width_ft": getattr(row, "width_ft", None),
+    }
+    known = {name: value for name, value in known.items() if not blank(value)}
+    needed = {name: getattr(row, name, None) for name in ("species", "nominal", "stacked")}
+    if lacking := [name for name, value in needed.items() if blank(value)]:
+        stack = getattr(row, "stack", "")
+        raise InputError(f"stack {stack}: no {' and no '.join(lacking)}, so there is no forecast of it.")
+    place = getattr(row, "place", None)
+    return air_dry(*list(needed.values())[:2], site if blank(place) else place, needed["stacked"], **known)
+
+
+def _sd_pace(total):
+    """The wood's own share of the total spread, after airflow and start have taken theirs.
+
+    At Bi = 1 days go with Bi to the power -0.75 (resistances 1/3 + 1/Bi), and with the start by
+    sd_start M0 / ((M0 - E) ln((M0 - E) / (20 - E))), 0.05 for oak from 83 % in air of 13 %.
+    """
+    return float(np.sqrt(total**2 - (0.75 * SD_LOG_BIOT) ** 2 - 0.05**2))
+
+
+def _spread(values, weight, shares):
+    """Weighted quantiles of each row of `values` (rows, points); a list of (rows,) arrays, one per share."""
+    order = np.argsort(values, axis=1)
+    v = np.take_along_axis(values, order, 1)
+    w = weight[order]
+    mid = np.cumsum(w, axis=1) - w / 2
+    return [np.array([np.interp(q, m, row) for m, row in zip(mid, v, strict=True)]) for q in shares]
+
+
+def _crossing(knots, moisture, target):
+    """First (fractional) day at which each column of `moisture` (knots, columns) is down to `target`, or NaN."""
+    below = moisture <= target
+    hit = below.argmax(0)
+    column = np.arange(moisture.shape[1])
+    last = np.maximum(hit - 1, 0)
+    before, after = moisture[last, column], moisture[hit, column]
+    fall = np.where(hit > 0, before - after, 1.0)
+    day = knots[last] + (knots[hit] - knots[last]) * (before - target) / fall
+    return np.where(below.any(0), np.where(hit > 0, day, 0.0), np.nan)

@@ -1,0 +1,196 @@
+"""How fast a wood gives up water: its own rate, what the pile and the thickness change, the weather that it feels.
+
+One number per wood, the rate D/a^2 at 68 F of a 4/4 board in a reference stack, is fitted to its published range of
+air-drying days (`woodcalc.drying.fit`); a wood with no published range takes its rate from a regression on specific
+gravity, and a wider spread.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+
+import numpy as np
+
+from woodcalc import climate, tables
+from woodcalc import species as woods
+from woodcalc.air import EMC_CAP_PCT
+from woodcalc.checks import InputError, doubtful, plain, suggest, within
+from woodcalc.drying.slab import temperature_factor
+from woodcalc.records.cells import date_of
+from woodcalc.sizes import nominal_in
+
+BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
+REFERENCE_WIDTH_FT = 4.0
+# Air speed in the stack against an ordinary place: common practice. The film over a board goes with the
+# square root of the speed over the way across the pile (laminar flow along a plate, Sh = 0.664 Re^1/2
+# Sc^1/3, textbooks). The published times come from open yards with piles 6 to 16 ft wide: twice the speed
+# over twice the width is the reference again.
+AIRFLOW = {"sheltered": 0.5, "ordinary": 1.0, "open": 2.0}
+QUARTERSAWN_TIME = 1.15  # FOR-128 p. 74: quartersawn stock takes about 15 % longer
+# Days against 4/4: Wengert, technical adviser answers; the tests check the model against them
+THICKNESS_TIMES = {"4/4": 1.0, "6/4": 1.7, "8/4": 2.5}
+
+
+def biot(airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT, thickness_in=1.0):
+    """Biot number of a board in the pile: how easily water leaves its face, against how easily it comes from
+    inside.
+
+    Parameters
+    ----------
+    airflow : str
+        ``"sheltered"`` (hollow, hedge, between buildings), ``"ordinary"``, ``"open"`` (windy rise, wide
+        lanes).
+    pile_width_ft : float or array
+        The way the air goes through the pile, 1 to 20 ft.
+    thickness_in : float or array
+        Nominal thickness, in.
+
+    Returns
+    -------
+    float or ndarray
+
+    Examples
+    --------
+    >>> biot()
+    1.0
+    >>> biot("open", 8)
+    1.0
+
+    Source: the words' air speeds are common practice; the square root is that of laminar flow along a plate.
+    """
+    if airflow not in AIRFLOW:
+        raise suggest(airflow, list(AIRFLOW), "airflow")
+    width = np.asarray(within("pile_width_ft", pile_width_ft, 1, 20, "ft"))
+    return plain(BIOT * np.asarray(thickness_in) * np.sqrt(AIRFLOW[airflow] * REFERENCE_WIDTH_FT / width))
+
+
+@dataclass(frozen=True)
+class Rate:
+    """A wood's pace in a reference stack.
+
+    Attributes
+    ----------
+    per_day : float
+        D/a^2 of a 4/4 board at 68 F, 1/day.
+    sd_log_pace : float
+        Spread of one stack around it, natural logarithm.
+    basis : str
+        ``"published range"`` or ``"specific gravity"``.
+    """
+
+    per_day: float
+    sd_log_pace: float
+    basis: str
+
+
+def rate(species):
+    """The fitted rate of a wood.
+
+    Parameters
+    ----------
+    species : str or Species
+
+    Returns
+    -------
+    Rate
+
+    Examples
+    --------
+    >>> rate("northern red oak").basis
+    'published range'
+    >>> rate("black locust").basis
+    'specific gravity'
+
+    Source: data/drying_rates.csv, made by `woodcalc.drying.fit.fit_rates`.
+    """
+    return _rates()[woods.get(species).name]
+
+
+@cache
+def _rates():
+    return {
+        row.species: Rate(row.rate_per_day, row.sd_log_pace, row.basis)
+        for row in tables.read("drying_rates").itertuples()
+    }
+
+
+def thickness(value):
+    """Nominal thickness in inches from a number or the trade's quarters.
+
+    Examples
+    --------
+    >>> thickness("5/4")
+    1.25
+    """
+    if isinstance(value, str):
+        value = nominal_in(value)
+    if np.ndim(value):
+        raise InputError(f"thickness_in = {value!r}: expected one thickness; `grid` takes several.")
+    value = within("thickness_in", value, 0.25, 6, "in", "Is it in quarters or mm? 8/4 is 2.0.")
+    doubtful("thickness_in", value, 0.5, 3, "in", "the thickness rule was checked from 4/4 to 8/4")
+    return value
+
+
+@cache
+def felt_weather(site):
+    """The site's year as the wood feels it: temperature factor and capped EMC of each of 365 days."""
+    days = site.daily()
+    return temperature_factor(days.temp_f.to_numpy()), np.minimum(days.emc_pct.to_numpy(), EMC_CAP_PCT)
+
+
+def day_of_year(when):
+    """0-364; 29 February counts as the 28th."""
+    return (
+        int(climate.MONTH_DAYS[: when.month - 1].sum())
+        + min(when.day, climate.MONTH_DAYS[when.month - 1])
+        - 1
+    )
+
+
+_WHEN = "expected a date like 2026-05-01, 1 May 2026 or 5/31/2026, or a month"
+
+
+def start_date(start):
+    """A date from a date, a date as people write it, or a month (its 15th, this year).
+
+    Parameters
+    ----------
+    start : date, str or int
+        ``"2026-05-01"``, ``"1 May 2026"``, ``"5/31/2026"``, a `datetime.date`, a month's number or name. The years
+        1950 to 2100. ``"5/6/2026"`` is refused, as in the records: it may be May or June.
+
+    Returns
+    -------
+    date
+
+    Raises
+    ------
+    InputError
+        No such day or month, another century, or a day and month that may be the wrong way round.
+
+    Examples
+    --------
+    >>> start_date("2026-05-01")
+    datetime.date(2026, 5, 1)
+    >>> start_date("May 31, 2026") == start_date("5/31/2026") == start_date("2026-05-31")
+    True
+    >>> start_date("May").month
+    5
+    """
+    if isinstance(start, str) and any(c.isdigit() for c in start) and not start.strip().isdigit():
+        found, why = date_of(start.strip(), "", in_a_file=False)
+        if found is None:
+            raise InputError(f"start = {start!r}: {_WHEN}.{why}{'.' if why else ''}")
+        return found.date()
+    if hasattr(start, "to_pydatetime"):
+        start = start.to_pydatetime()
+    if isinstance(start, np.datetime64):
+        start = start.astype("datetime64[D]").item()
+    if start is None or np.ndim(start) or start != start:  # NaT and NaN are not equal to themselves
+        raise InputError(f"start = {start}: {_WHEN}.")
+    if hasattr(start, "date"):
+        start = start.date()
+    if isinstance(start, date):
+        within("start, year", start.year, 1950, 2100)
+        return start
+    return date(date.today().year, climate.month_number(start), 15)

@@ -1,0 +1,282 @@
+"""When to build a stack: many places, months, woods and thicknesses at once, and the year counted in warm days."""
+
+from datetime import date
+
+import numpy as np
+
+from woodcalc import climate
+from woodcalc import species as woods
+from woodcalc.checks import InputError, within
+from woodcalc.drying import slab
+from woodcalc.drying.rate import (
+    REFERENCE_WIDTH_FT,
+    biot,
+    day_of_year,
+    felt_weather,
+    rate,
+    start_date,
+    thickness,
+)
+
+_Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
+
+
+def grid(
+    sites,
+    starts,
+    species,
+    thicknesses,
+    mc_pct=20.0,
+    *,
+    airflow="ordinary",
+    pile_width_ft=REFERENCE_WIDTH_FT,
+    pace=1.0,
+):
+    """Likely days to a moisture content for every combination of places, starts, woods and thicknesses.
+
+    Parameters
+    ----------
+    sites : sequence of str or Site, or one
+        Or a table like `climate.sites()`.
+    starts : sequence of date, str or int, or one
+        Dates or months, as in `air_dry`.
+    species : sequence of str or Species, or one
+        Or a table like `species.table()`.
+    thicknesses : sequence of float or str, or one
+        Nominal thickness, in or quarters.
+    mc_pct : float
+        6 to 100 %.
+    airflow, pile_width_ft :
+        As in `air_dry`.
+    pace : float
+        Times the usual pace; ``exp(-1.28 * rate(...).sd_log_pace)`` gives the slow end of the band.
+
+    Returns
+    -------
+    DataFrame
+        `site`, `start` (date), `species`, `thickness_in`, `days`: NaN where it is not reached within four
+        years.
+
+    Examples
+    --------
+    >>> grid(["Madison", "Mobile"], ["2026-05-15"], ["red maple"], [1.0, "8/4"]).days.round().tolist()
+    [40.0, 100.0, 33.0, 75.0]
+    """
+    import pandas as pd
+
+    places = [climate.get(s) for s in _several(sites, "station_id")]
+    dates = [start_date(s) for s in _several(starts)]
+    kinds = [woods.get(s) for s in _several(species, "name")]
+    thick = np.array([thickness(t) for t in _several(thicknesses)], dtype=float)
+    target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
+    shape = (len(places), len(dates), len(kinds), len(thick))
+    i, j, k, m = (g.ravel() for g in np.indices(shape))
+    per_day = pace * np.array([rate(s).per_day for s in kinds])[k] / thick[m] ** 2
+    green = np.array([s.green_mc_pct for s in kinds])
+    weather = [felt_weather(s) for s in places]
+    factor, emc = (np.array([w[n] for w in weather]).reshape(len(places), 365) for n in (0, 1))
+    first = np.array([day_of_year(d) for d in dates], dtype=int)
+    days = days_to_target(
+        per_day, biot(airflow, pile_width_ft, thick), m, green[k], target, factor, emc, i, first[j]
+    )
+    return pd.DataFrame(
+        {
+            "site": pd.Categorical.from_codes(i, [s.name for s in places])
+            if len(set(places)) == len(places)
+            else [places[n].name for n in i],
+            "start": np.array(dates, dtype="datetime64[s]")[j],
+            "species": [kinds[n].name for n in k],
+            "thickness_in": thick[m],
+            "days": days,
+        }
+    )
+
+
+def _several(value, column=None):
+    """One thing, several, or a table's `column`, as a list."""
+    if isinstance(value, (date, climate.Site, woods.Species)) or np.isscalar(value):
+        return [value]
+    return list(value[column] if hasattr(value, "columns") and column else value)
+
+
+def days_to_target(
+    per_day, biots, which_biot, start_mc, target, factor, emc, place, first, years=4, step_days=5, modes=5
+):
+    """Days to `target` of many boards, all arrays (boards,); air held constant over `step_days` at a time.
+
+    `biots[which_biot]` is each board's Biot number; `factor`, `emc` (places, 365); `first` the day of the
+    year at the start.
+    """
+    b, B = slab.roots(np.atleast_1d(biots), modes), slab.weights(np.atleast_1d(biots), modes)
+    b2 = b**2
+    days = np.full(per_day.shape, np.nan)
+    # dried time and the EMC that goes with it over each step, from running sums over two years
+    twice_f = np.concatenate([factor, factor], 1)
+    twice_fe = np.concatenate([factor * emc, factor * emc], 1)
+    sums = [np.concatenate([np.zeros((len(x), 1)), np.cumsum(x, 1)], 1) for x in (twice_f, twice_fe)]
+    dried = sums[0][:, step_days : step_days + 365] - sums[0][:, :365]
+    air = (sums[1][:, step_days : step_days + 365] - sums[1][:, :365]) / dried
+    open_ = np.flatnonzero(start_mc > target)
+    days[start_mc <= target] = 0.0
+    e = air[place[open_], first[open_]]
+    a = B[which_biot[open_]] * (start_mc[open_] - e)[:, None]
+    for n in range(years * 365 // step_days):
+        today = (first[open_] + n * step_days) % 365
+        now = air[place[open_], today]
+        which = which_biot[open_]
+        a -= B[which] * (now - e)[:, None]
+        e = now
+        tau = per_day[open_] * dried[place[open_], today]
+        before = a
+        a = before * np.exp(-b2[which] * tau[:, None])
+        done = a.sum(1) + e <= target
+        if done.any():
+            low, high = np.zeros(done.sum()), np.ones(done.sum())
+            at, pace2, gap = before[done], (b2[which] * tau[:, None])[done], target - e[done]
+            for _ in range(20):  # the share of the step at which it gets there: MC falls through it
+                half = (low + high) / 2
+                over = (at * np.exp(-pace2 * half[:, None])).sum(1) > gap
+                low, high = np.where(over, half, low), np.where(over, high, half)
+            days[open_[done]] = (n + (low + high) / 2) * step_days
+            open_, a, e = open_[~done], a[~done], e[~done]
+            if not len(open_):
+                break
+    return days
+
+
+def by_start(
+    species, thickness_in, site, mc_pct=20.0, *, airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT
+):
+    """Days to a moisture content for a stack built in the middle of each month of the year.
+
+    Parameters
+    ----------
+    species, thickness_in, site, airflow, pile_width_ft :
+        As in `air_dry`.
+    mc_pct : float
+        6 to 100 %.
+
+    Returns
+    -------
+    DataFrame
+        Index month 1-12; `low`, `likely`, `high` days (four stacks in five between low and high); NaN where it is not
+        reached within four years.
+
+    Examples
+    --------
+    >>> by_start("northern red oak", "4/4", "Madison").likely.round().astype(int).tolist()[:4]
+    [148, 123, 103, 86]
+    """
+    import pandas as pd
+
+    wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
+    target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
+    own = rate(wood)
+    spread = np.exp(np.array([_Z10, 0.0, -_Z10]) * own.sd_log_pace)
+    k, j = (g.ravel() for g in np.indices((3, 12)))
+    first = np.array([day_of_year(date(2001, m, 15)) for m in range(1, 13)])
+    none, green = np.zeros(36, dtype=int), np.full(36, wood.green_mc_pct)
+    factor, emc = (x[None] for x in felt_weather(place))
+    per_day = own.per_day / thick**2 * spread[k]
+    days = days_to_target(
+        per_day, biot(airflow, pile_width_ft, thick), none, green, target, factor, emc, none, first[j]
+    )
+    table = pd.DataFrame(days.reshape(3, 12).T, columns=["low", "likely", "high"], index=range(1, 13))
+    table.index.name = "month"
+    return table
+
+
+def warm_days(site):
+    """What each month of the year is worth to a stack, counted in days of 68 F.
+
+    Parameters
+    ----------
+    site : str or Site
+
+    Returns
+    -------
+    Series
+        Index month 1-12.
+
+    Examples
+    --------
+    >>> warm_days("Madison").round().astype(int).tolist()
+    [5, 5, 12, 15, 25, 29, 37, 33, 23, 16, 10, 6]
+    """
+    import pandas as pd
+
+    place = climate.get(site)
+    return pd.Series(felt_weather(place)[0], index=range(1, 366)).groupby(place.daily().month).sum()
+
+
+def warm_days_needed(species, thickness_in=1.0, mc_pct=20.0, emc_pct=15.0):
+    """Days of 68 F that a stack needs from green to a moisture content, in air of one EMC.
+
+    Parameters
+    ----------
+    species, thickness_in :
+        As in `air_dry`; airflow and pile are ordinary.
+    mc_pct : float
+        Above `emc_pct`.
+    emc_pct : float
+        EMC of the air, %.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    InputError
+        Air of that EMC never brings it there.
+
+    Examples
+    --------
+    >>> warm_days_needed("northern red oak")
+    78.4
+    """
+    wood, thick = woods.get(species), thickness(thickness_in)
+    target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
+    emc = within("emc_pct", emc_pct, 0, 30, "%")
+    if target <= emc:
+        raise InputError(
+            f"mc_pct = {target:g} is not above emc_pct = {emc:g}: air like that never brings it there."
+        )
+    if wood.green_mc_pct <= target:
+        return 0.0
+    b, B = slab.roots(biot(thickness_in=thick)), slab.weights(biot(thickness_in=thick))
+    low, high = 0.0, 1e3
+    for _ in range(60):  # the mean falls steadily in steady air
+        tau = (low + high) / 2
+        over = slab.mean(slab.step(B * (wood.green_mc_pct - emc), b, B, 0.0, tau), emc) > target
+        low, high = (tau, high) if over else (low, tau)
+    return tau * thick**2 / rate(wood).per_day
+
+
+def days_for_warm_days(site, start, needed):
+    """Calendar days from a start until so many days of 68 F have passed, each month's shared out evenly over it.
+
+    Parameters
+    ----------
+    site : str or Site
+    start : date, str or int
+        As in `air_dry`; the day itself counts.
+    needed : float
+        As from `warm_days_needed`, 0 to 2,000.
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> days_for_warm_days("Madison", "2025-06-01", 28.9)
+    30.0
+    """
+    need = within("needed", needed, 0, 2000, "days")
+    month = climate.get(site).daily().month.to_numpy()
+    worth = (warm_days(site) / climate.MONTH_DAYS).to_numpy()[month - 1]
+    total = np.cumsum(
+        np.tile(np.roll(worth, -day_of_year(start_date(start))), 1 + int(need / worth.sum()) + 1)
+    )
+    return float(np.interp(need, np.append(0.0, total), np.arange(len(total) + 1)))

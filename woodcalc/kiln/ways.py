@@ -1,0 +1,690 @@
+"""The last points: a corner of the heated house, a home-built solar kiln, or a chamber with a dehumidifier.
+
+Air-dried wood stops near 12 to 14 % in a humid place; furniture wants 6 to 8 %. Each way is a climate made
+on purpose. `solar` and `dehumidifier` find that climate hour by hour from a heat and a water balance
+(`chamber`, `collector`), `indoors` takes the house as it is. All three dry the wood as the forecast outdoors does
+(`drying`, `slab`), and hold it against the greatest loss of moisture that the species can take in a day (`runs`).
+
+Published runs lie near ours in chambers up to about 120 F. Hotter, ours is too fast: two to four times in the
+steam kilns of 110 to 180 F that the tests print. No chamber here is meant to run there.
+
+Where no published figure was found, a number says `assumption` or `common practice` beside it.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from woodcalc import air, climate, movement, tables
+from woodcalc import species as woods
+from woodcalc.checks import InputError, doubtful, plain, within
+from woodcalc.drying import slab
+from woodcalc.drying.rate import biot, day_of_year, rate, start_date, thickness
+from woodcalc.drying.slab import temperature_factor
+from woodcalc.kiln import chamber, runs
+from woodcalc.kiln.collector import Collector, pressure_pa
+from woodcalc.kiln.equalizing import Setting, condition, equalize, stress_test
+from woodcalc.kiln.runs import Run, give_or_take
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = [
+    "Run", "Setting", "compare", "condition", "dehumidifier", "equalize", "give_or_take", "humidity_for", "indoors",
+    "runs_of_each", "safe_loss_pct_per_day", "solar", "stress_test",
+]  # fmt: skip
+
+_FT2, _FT3 = 0.09290304, 0.028316847  # m2, m3
+_R = 0.17611  # m2K/W in 1 h ft2 F/Btu
+_SEA_LEVEL_PA = 101325.0
+
+# Film of heat between air and boards. Laminar flow in a 3/4 in sticker gap: Nu about 8 x 0.026 W/mK / 0.038 m.
+# Without fans: assumption, free convection and radiation.
+_WOOD_FILM, _WOOD_FILM_STILL = 6.0, 2.0
+# Air speed between the boards, ft/min. The film for water grows as its square root (laminar flow along a board).
+# In a yard's pile, which the drying forecast stands for: fitted, the one number here that is, to the rows of
+# data/kiln_runs.csv that say so. With it 4/4 boards in moving air of 150 ft/min have a Biot number of 2.7; Simpson &
+# Tschernitz, Time, costs and energy consumption for drying red oak lumber (from memory), found time to go with the
+# thickness to the power 1.52, which wants the same. In a closed chamber with the fans off, and in a room: assumptions.
+_YARD_FT_MIN, _STILL_FT_MIN, _ROOM_FT_MIN = 20.0, 10.0, 12.0
+_SHEET_SLOWS = 16.0  # the film under a sheet with open ends is a quarter of the film without: assumption
+_FAN_W_PER_BF = 0.3  # at 150 ft/min, with the square of the speed: common practice, two 75 W fans for 500 bf
+_ROOMY = 10.0  # chamber volume over wood volume: assumption (stickers, plenums, fan space)
+_LEAK_PER_H, _VENT_PER_H = 1.0, 10.0  # air changes, vents shut and fully open with fans: assumptions
+_TIGHT_PER_H = 0.2  # air changes of a chamber without vents: assumption
+_VENT_BAND, _MACHINE_BAND = 0.10, 0.05  # from begin to all, fraction of humidity: assumptions
+_LINING_J_M2K = 15e3  # 5/8 in plywood: 16 mm x 600 kg/m3 x 1.6 kJ/kgK
+
+# Household dehumidifier: rated at 80 F and 60 % (the rule until 2019), about 1.9 liters a kWh there; its coil
+# stays near 40 F. From memory. It never takes more than 1.3 times its rating: assumption.
+_RATED_F, _RATED_RH, _LITER_PER_KWH, _COIL_F, _MOST = 80.0, 60.0, 1.9, 40.0, 1.3
+_PINT_KG = 0.4732
+# Air that finishes a charge: its EMC this far below the target, worked out at this temperature (common practice)
+_BELOW_TARGET, _FINISH_F = 2.0, 90.0
+
+
+def safe_loss_pct_per_day(
+    species: str | woods.Species, thickness_in: float | str | Sequence[float]
+) -> float | np.ndarray | None:
+    """Greatest safe loss of moisture content in a day.
+
+    Parameters
+    ----------
+    species : str
+    thickness_in : float, array or str
+        Nominal, 0.75 to 4 in, or quarters such as "8/4".
+
+    Returns
+    -------
+    float, ndarray or None
+        Points of MC a day; None if none is published for the wood.
+
+    Examples
+    --------
+    >>> safe_loss_pct_per_day("northern red oak", 1.0), safe_loss_pct_per_day("northern red oak", 2.0)
+    (3.8, 1.5)
+
+    Source: Conners, FOR-128, table 9, p. 91, for 4/4 and 8/4; between and beyond them a power of the
+    thickness through the two.
+    """
+    wood = woods.get(species)
+    thickness = _thickness(thickness_in)
+    thin, thick = wood.safe_loss_4_4_pct_per_day, wood.safe_loss_8_4_pct_per_day
+    if thin is None:
+        return None
+    if thick is None:
+        return thin if np.max(thickness) <= 1 else None
+    return plain(thin * np.asarray(thickness) ** (math.log(thick / thin) / math.log(2)))
+
+
+@dataclass(frozen=True)
+class _Load:
+    """What is dried: wood, size, amount, from where to where, and for how long at most."""
+
+    wood: woods.Species
+    thickness_in: float
+    load_bf: float
+    mc_start_pct: float
+    mc_target_pct: float
+    days: int
+    stop: bool = True
+
+    @classmethod
+    def of(cls, species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, least_bf=50):
+        wood = woods.get(species)
+        if mc_start_pct is None:
+            mc_start_pct = wood.green_mc_pct
+        return cls(
+            wood,
+            _thickness(thickness_in),
+            within("load_bf", load_bf, least_bf, 20000, "bf"),
+            within("mc_start_pct", mc_start_pct, 6, 200, "%"),
+            within("mc_target_pct", mc_target_pct, 4, 30, "%"),
+            int(within("days", days, 1, 730, "days")),
+            stop,
+        )
+
+    @property
+    def safe_loss(self):
+        return safe_loss_pct_per_day(self.wood, self.thickness_in)
+
+    def charge(self, ft_min):
+        """The wood for `chamber`, with air of this speed between the boards."""
+        wood_ft3 = self.load_bf / 12
+        return chamber.Charge(
+            oven_dry_kg=wood_ft3 * woods.WATER_LB_PER_FT3 * self.wood.basic_sg * runs.LB_KG,
+            faces_m2=2 * wood_ft3 * 12 / self.thickness_in * _FT2,
+            mc_pct=self.mc_start_pct,
+            rate_h=rate(self.wood).per_day / self.thickness_in**2 / 24,
+            biot=biot(thickness_in=self.thickness_in) * math.sqrt(ft_min / _YARD_FT_MIN),
+            still=math.sqrt(_STILL_FT_MIN / ft_min),
+            film_w_m2k=_WOOD_FILM,
+            still_film_w_m2k=_WOOD_FILM_STILL,
+        )
+
+    def box(self, insulation_r, pressure, leak_per_h, vent_per_h=0.0, glass=None):
+        """A chamber of a size for this load; what drips is the glass, or without any the walls."""
+        r_value = within("insulation_r", insulation_r, 1, 60, "h ft2 F/Btu", "Give the R-value of the wall.")
+        volume = self.load_bf / 12 * _FT3 * _ROOMY
+        faces = 6.6 * volume ** (2 / 3)  # a cube and a tenth more
+        glass_m2 = glass.area_ft2 * _FT2 if glass else 0.0
+        cold_w_m2k = glass.loss_w_m2k if glass else 1 / (r_value * _R)
+        return chamber.Box(
+            air_kg=volume * pressure / (287.05 * 305.0),  # dry air near 90 F
+            pressure_pa=pressure,
+            walls_w_k=max(faces - glass_m2, 0.0) / (r_value * _R),
+            walls_j_k=faces * _LINING_J_M2K,
+            leak_per_h=leak_per_h,
+            vent_per_h=vent_per_h,
+            cold_m2=glass_m2 if glass else faces,
+            # the inside film against the whole way out
+            cold_share=chamber.INSIDE_W_M2K / (cold_w_m2k + chamber.INSIDE_W_M2K),
+        )
+
+
+@dataclass(frozen=True)
+class _Fans:
+    """When the fans run, and how fast the air goes through the load."""
+
+    hours: tuple[float, float] | str = (8, 18)
+    ft_min: float = 150.0
+
+    def __post_init__(self):
+        within("fan_ft_min", self.ft_min, 50, 400, "ft/min", "Is it in miles an hour?")
+
+    def watts(self, load_bf):
+        return _FAN_W_PER_BF * load_bf * (self.ft_min / 150) ** 2
+
+    def running(self, days):
+        """1 or 0 for each hour; None where they follow the temperature."""
+        if self.hours == "warm":
+            return None
+        if self.hours == "always":
+            return np.ones(days * 24)
+        if isinstance(self.hours, str):
+            raise InputError(
+                f"fan_hours = {self.hours!r}: expected 'always', 'warm' or two hours such as (8, 18)."
+            )
+        try:
+            begin, end = self.hours
+        except (TypeError, ValueError):
+            raise InputError(f"fan_hours = {self.hours!r}: expected two hours such as (8, 18).") from None
+        begin, end = within("fan_hours", begin, 0, 24, "h"), within("fan_hours", end, 0, 24, "h")
+        hour = np.arange(days * 24) % 24
+        on = (hour >= begin) & (hour < end) if begin <= end else (hour >= begin) | (hour < end)
+        return on.astype(float)
+
+
+@dataclass(frozen=True)
+class _Vents:
+    """How far the vents stand open: by humidity, or a share that stays."""
+
+    vents: str | float = "humidity"
+    vent_rh_pct: float = 60.0
+
+    def control(self):
+        begin = within("vent_rh_pct", self.vent_rh_pct, 20, 95, "%", "Is it a fraction?") / 100
+        if self.vents == "humidity":
+            return chamber.Control(lambda mc: begin, _VENT_BAND)
+        share = within("vents", self.vents, 0, 1, "", "Or write 'humidity'.")
+        return chamber.Control(lambda mc: begin, _VENT_BAND, least=share, most=share)
+
+
+@dataclass(frozen=True)
+class _Machine:
+    """A dehumidifier and the heater beside it."""
+
+    pints_per_day: float = 70.0
+    limit_f: float = 95.0
+    humidity_pct: float | None = None
+    heater_w: float = 1500.0
+    heat_to_f: float = 85.0
+
+    def __post_init__(self):
+        within("pints_per_day", self.pints_per_day, 10, 400, "pints/day")
+        within("limit_f", self.limit_f, 70, 160, "F", "Is it in C?")
+        if self.humidity_pct is not None:
+            within("humidity_pct", self.humidity_pct, 15, 90, "%", "Is it a fraction?")
+        within("heater_w", self.heater_w, 0, 10000, "W", "Is it in kW?")
+        within("heat_to_f", self.heat_to_f, 50, 140, "F", "Is it in C?")
+
+    def control(self, mc_target_pct):
+        kept = self.humidity_pct
+        steps = _humidity_fraction(mc_target_pct) if kept is None else lambda mc: kept / 100
+        return chamber.Control(steps, _MACHINE_BAND, _c(self.limit_f))
+
+    def plant(self, fan_w):
+        rated = self.pints_per_day * _PINT_KG / 86400
+        rated_ratio = chamber.humidity_ratio(_c(_RATED_F), _RATED_RH / 100, _SEA_LEVEL_PA)
+        coil = chamber.humidity_ratio(_c(_COIL_F), 1.0, _SEA_LEVEL_PA)
+        return chamber.Plant(
+            fan_w=fan_w,
+            heater_w=self.heater_w,
+            heater_c=_c(self.heat_to_f),
+            machine_w=rated * 3600 / _LITER_PER_KWH * 1000,  # kg/s -> liters an hour -> kW
+            machine_kg_s=rated / (rated_ratio - coil),
+            machine_most_kg_s=rated * _MOST,
+            coil_ratio=coil,
+        )
+
+
+def solar(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    start: str | int | date,
+    load_bf: float = 500.0,
+    mc_start_pct: float | None = None,
+    mc_target_pct: float = 8.0,
+    days: int = 60,
+    collector_ft2: float | None = None,
+    slope_deg: float | None = None,
+    facing_deg: float = 180.0,
+    glazing: int = 2,
+    insulation_r: float = 11.0,
+    fan_hours: tuple[float, float] | str = (8, 18),
+    fan_ft_min: float = 150.0,
+    vents: str | float = "humidity",
+    vent_rh_pct: float = 60.0,
+    sunny: bool = False,
+    stop: bool = True,
+) -> Run:
+    """A solar kiln: an insulated box with a glazed, black-painted collector for a roof, fans and vents.
+
+    Parameters
+    ----------
+    species : str
+    thickness_in : float
+        Nominal, 0.75 to 4 in.
+    site : str or Site
+        A station, a person's own months, or an hourly weather file (`climate.read_weather_file`), whose own
+        hours are then used.
+    start : str, int or date
+        Day ("2026-06-01"), from midnight; or a month, for its 15th.
+    load_bf : float
+        Board feet, 50 to 20,000.
+    mc_start_pct : float, optional
+        6 to 200 %; the green average of the species if not given.
+    mc_target_pct : float
+        4 to 30 %.
+    days : int
+        Longest run, 1 to 730.
+    collector_ft2 : float, optional
+        Glazed area; a tenth of the load if not given.
+    slope_deg : float, optional
+        0 level to 90 upright; the latitude if not given.
+    facing_deg : float
+        Compass: 180 south, 90 east.
+    glazing : int
+        Layers, 1 to 3.
+    insulation_r : float
+        Of walls and floor, h ft2 F/Btu, 1 to 60; 11 is a stud wall filled with batts.
+    fan_hours : tuple, "always" or "warm"
+        From and to, standard time; all round the clock; or only while the kiln is 18 F above the morning low.
+    fan_ft_min : float
+        Air speed through the load, 50 to 400 ft/min.
+    vents : "humidity" or float
+        Opened in proportion as the humidity passes `vent_rh_pct` (fully 10 points above), or a fixed share
+        from 0 shut to 1 open.
+    vent_rh_pct : float
+        20 to 95 %.
+    sunny : bool
+        Every day cloudless, in place of the month's average sunshine.
+    stop : bool
+        End on the day that the target is reached.
+
+    Returns
+    -------
+    Run
+
+    Raises
+    ------
+    InputError
+        A value outside its range, or a site without sunshine figures.
+
+    Examples
+    --------
+    >>> run = solar("northern red oak", 1, "Madison", "July", mc_start_pct=20)
+    >>> bool(run.daily.heat_gap.max() < 1e-6 and run.daily.water_gap.max() < 1e-6)
+    True
+
+    Source: sun by pvlib (position; Erbs diffuse share; Hay and Davies on the slope); collector after
+    Duffie & Beckman; 1 ft2 of collector for 10 bf of 4/4, slope equal to the latitude: Wengert & Meyer,
+    Processing Trees to Lumber (Univ. of Wisconsin); fan rule `warm`: Wengert & Oliveira.
+    """
+    place, load = (
+        climate.get(site),
+        _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop),
+    )
+    if not place.has_sun:
+        place.hourly_day(1)  # says which figures are missing
+    glass = Collector(
+        load.load_bf / 10 if collector_ft2 is None else collector_ft2,
+        abs(place.latitude) if slope_deg is None else slope_deg,
+        facing_deg,
+        glazing,
+    )
+    fans, vent = _Fans(fan_hours, fan_ft_min), _Vents(vents, vent_rh_pct)
+    box = load.box(insulation_r, pressure_pa(place), _LEAK_PER_H, _VENT_PER_H, glass)
+    plant = chamber.Plant(
+        gain_m2=glass.area_ft2 * _FT2,
+        loss_w_m2k=glass.loss_w_m2k,
+        on=glass.kept_share(fans=True),
+        off=glass.kept_share(fans=False),
+        fan_w=fans.watts(load.load_bf),
+    )
+    first = _first_day(start)
+    hours = (np.arange(load.days * 24) + (first - 1) * 24) % 8760
+    weather = [column[hours] for column in glass.year(place, sunny)]
+    settings = dict(
+        collector_ft2=glass.area_ft2, slope_deg=glass.slope_deg, facing_deg=facing_deg, glazing=glazing,
+        insulation_r=insulation_r, fan_hours=fan_hours, fan_ft_min=fan_ft_min, vents=vents, vent_rh_pct=vent_rh_pct,
+        sunny=sunny, first_day=first, start=start, elevation_ft=place.elevation_ft,
+    )  # fmt: skip
+    run = _in_the_chamber("solar kiln", place.name, load, fans, weather, box, plant, vent.control(), settings)
+    doubtful(
+        "temperature of the kiln", run.hourly.temp_f.max(), -80, 200, "F",
+        "no solar kiln is built for that: less glass, or more wood",
+    )  # fmt: skip
+    return run
+
+
+def dehumidifier(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    load_bf: float = 500.0,
+    mc_start_pct: float | None = None,
+    mc_target_pct: float = 7.0,
+    days: int = 90,
+    pints_per_day: float = 70.0,
+    insulation_r: float = 11.0,
+    room_f: float = 65.0,
+    room_rh_pct: float = 50.0,
+    heater_w: float = 1500.0,
+    heat_to_f: float = 85.0,
+    limit_f: float = 95.0,
+    fan_ft_min: float = 150.0,
+    humidity_pct: float | None = None,
+    stop: bool = True,
+) -> Run:
+    """A small insulated chamber with a dehumidifier: it takes the water out as a liquid and gives its heat
+    back.
+
+    Parameters
+    ----------
+    species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, insulation_r, fan_ft_min, stop :
+        As in `solar`; the fans run all the time.
+    pints_per_day : float
+        Rating of the machine at 80 F and 60 %, 10 to 400 pints of water a day.
+    room_f, room_rh_pct : float
+        Air around the chamber, 20 to 120 F, 5 to 95 %.
+    heater_w : float
+        Electric heater, 0 to 10,000 W, that brings the chamber to `heat_to_f` (50 to 140 F).
+    limit_f : float
+        The machine stops above this, 70 to 160 F. Household units often stop near 95 F: read the manual.
+    humidity_pct : float, optional
+        Humidity kept, 15 to 90 %. If not given, it follows the wood: see `humidity_for`.
+
+    Returns
+    -------
+    Run
+
+    Examples
+    --------
+    >>> run = dehumidifier("black cherry", 1, mc_start_pct=18)
+    >>> run.water_lb / run.kwh > 0.5
+    True
+
+    Source: heat and water balance; a household machine's rating and efficiency from memory; its capacity
+    falls in proportion to the water in the air above what its coil leaves.
+    """
+    load = _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop)
+    fans = _Fans("always", fan_ft_min)
+    machine = _Machine(pints_per_day, limit_f, humidity_pct, heater_w, heat_to_f)
+    room_c = _c(within("room_f", room_f, 20, 120, "F", "Is it in C?"))
+    room_rh = within("room_rh_pct", room_rh_pct, 5, 95, "%", "Is it a fraction?") / 100
+    box = load.box(insulation_r, _SEA_LEVEL_PA, _TIGHT_PER_H)
+    plant = machine.plant(fans.watts(load.load_bf))
+    around = room_c, chamber.humidity_ratio(room_c, room_rh, _SEA_LEVEL_PA), 0.0
+    settings = asdict(machine) | dict(
+        insulation_r=insulation_r, room_f=room_f, room_rh_pct=room_rh_pct, fan_ft_min=fan_ft_min,
+        machine_w=plant.machine_w,
+    )  # fmt: skip
+    control = machine.control(load.mc_target_pct)
+    weather = [np.full(load.days * 24, value) for value in around]
+    return _in_the_chamber("dehumidifier", "a room", load, fans, weather, box, plant, control, settings)
+
+
+def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settings):
+    """March a load through a chamber, and put the run together."""
+    charge = load.charge(fans.ft_min)
+    stop_mc = load.mc_target_pct if load.stop else None
+    # fans that follow the temperature are on or off for a whole step: a quarter of an hour
+    per_hour = 4 if fans.hours == "warm" else 1
+    state = chamber.march(
+        *weather, charge, box, plant, fans.running(load.days), control, stop_mc, per_hour=per_hour
+    )
+    hourly = runs.hours_of(state, weather[0], box.air_kg)
+    if plant.machine_w:
+        kept = np.array([control.humidity(mc) for mc in (charge.mc_pct, *state["mc_pct"][:-1])])
+        asked = np.clip((state["rh"] - kept) / control.band, 0, 1)
+        hourly["too_warm"] = np.maximum(asked - state["working"], 0)
+    daily = runs.days_of(hourly, charge, weather[1][0] * box.air_kg / runs.LB_KG, load.safe_loss)
+    settings |= dict(fan_w=plant.fan_w, days=load.days, step_h=1)
+    return _run(way, place, load, hourly, daily, settings)
+
+
+def _run(way, place, load, hourly, daily, settings):
+    return Run(
+        way, load.wood.name, place, load.thickness_in, load.load_bf, load.mc_start_pct, load.mc_target_pct,
+        load.safe_loss, hourly, daily, settings,
+    )  # fmt: skip
+
+
+def indoors(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    start: str | int | date,
+    mc_start_pct: float | None = 14.0,
+    mc_target_pct: float = 8.0,
+    days: int = 180,
+    load_bf: float = 100.0,
+    heated: bool = True,
+    cooled: bool = False,
+    covered: bool = False,
+    stop: bool = True,
+) -> Run:
+    """Boards on stickers in a corner of the house, or in an unheated room.
+
+    Parameters
+    ----------
+    species, thickness_in, mc_target_pct, days, load_bf, stop :
+        As in `solar`.
+    site : str or Site
+        Its outdoor air decides how dry the house is: see `movement.indoors`.
+    start : str, int or date
+        Day, or month (its 15th).
+    mc_start_pct : float
+        6 to 200 %; 14, air-dried, if not given.
+    heated : bool
+        False: an unheated room, shed or garage.
+    cooled : bool
+        Air conditioning in summer.
+    covered : bool
+        The stack is wrapped in a sheet with its ends open: a quarter of the film, an assumption.
+
+    Returns
+    -------
+    Run
+        With one row a day in `hourly` as well.
+
+    Examples
+    --------
+    >>> run = indoors("black walnut", 1, "Madison", "November")
+    >>> 20 < run.days_to(8) < 80
+    True
+
+    Source: `slab` with the air of `movement.indoors`; film of the draughts of a room (assumption).
+    """
+    import pandas as pd
+
+    place = climate.get(site)
+    load = _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, least_bf=10)
+    charge = load.charge(_ROOM_FT_MIN / (_SHEET_SLOWS if covered else 1.0))
+    first = _first_day(start)
+    index = (np.arange(load.days) + first - 1) % 365
+    months = movement.indoors(place, heated, cooled=cooled)[["temp_f", "rh_pct", "out_temp_f"]]
+    house = (climate.day_weights() @ months.to_numpy())[index]
+    temp_f, rh, outdoor_f = house[:, 0], np.clip(house[:, 1], 5, 95), house[:, 2]
+    emc = air.emc_pct(temp_f, rh)
+    mc, face, core = _slab_days(charge, emc, 24 * charge.rate_h * temperature_factor(temp_f))
+    if stop and (mc <= load.mc_target_pct).any():
+        n = int(np.argmax(mc <= load.mc_target_pct)) + 1
+    else:
+        n = load.days
+    loss = -np.diff(mc[:n], prepend=load.mc_start_pct)
+    daily = pd.DataFrame(
+        {
+            "mc_pct": mc[:n], "core_pct": core[:n], "surface_pct": face[:n], "loss_pct": loss,
+            "too_fast": runs.too_fast(loss, mc[:n] + loss, load.safe_loss), "outdoor_f": outdoor_f[:n],
+            "temp_f": temp_f[:n], "temp_max_f": temp_f[:n], "temp_min_f": temp_f[:n],
+            "rise_f": (temp_f - outdoor_f)[:n], "rh_pct": rh[:n], "emc_pct": emc[:n], "kwh": 0.0,
+            "evaporated_lb": charge.oven_dry_kg / runs.LB_KG * loss / 100, "heat_gap": 0.0, "water_gap": 0.0,
+        },
+        index=pd.RangeIndex(1, n + 1, name="day"),
+    )  # fmt: skip
+    settings = dict(
+        heated=heated, cooled=cooled, covered=covered, first_day=first, days=load.days, start=start, step_h=24
+    )
+    return _run("indoors", place.name, load, daily.reset_index().assign(hour=0), daily, settings)
+
+
+def _slab_days(charge, emc, tau):
+    """Mean, face and core of the wood at the end of each day, from each day's EMC and dried time."""
+    b, shares = slab.roots(charge.biot), slab.weights(charge.biot)
+    modes, last, ends = shares * (charge.mc_pct - emc[0]), emc[0], []
+    for e, t in zip(emc, tau, strict=True):
+        modes, last = slab.step(modes, b, shares, e - last, t), e
+        ends.append(modes)
+    modes = np.array(ends)
+    return slab.mean(modes, emc), slab.surface(modes, b, charge.biot, emc), slab.core(modes, b, emc)
+
+
+def humidity_for(mc_pct: float, mc_target_pct: float = 8.0) -> float:
+    """Humidity to keep around wood of this moisture content, %.
+
+    Parameters
+    ----------
+    mc_pct : float
+        Mean of the wettest sample boards, 0 to 250 %.
+    mc_target_pct : float
+        Where the charge is to end, 4 to 30 %. Below 20 % the air is at most 30 %, and dry enough to hold wood 2 points
+        below the target.
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> humidity_for(60), humidity_for(10)
+    (80.0, 30.0)
+    >>> round(humidity_for(10, 6.5))
+    21
+
+    Source: `data/dehumidifier_settings.csv`; green stock as in pre-dryers, 65 to 85 % (Wood Handbook
+    FPL-GTR-190, p. 13-6), below that common practice.
+    """
+    mc = within("mc_pct", mc_pct, 0, 250, "%")
+    return 100 * _humidity_fraction(within("mc_target_pct", mc_target_pct, 4, 30, "%"))(mc)
+
+
+@cache
+def _humidity_fraction(mc_target_pct):
+    table = tables.read("dehumidifier_settings").sort_values("mc_above_pct", ascending=False)
+    *above, (_, last) = zip(table.mc_above_pct, table.rh_pct / 100, strict=True)
+    finish = air.rh_for_emc_pct(_FINISH_F, mc_target_pct - _BELOW_TARGET) / 100
+
+    def humidity(mc):
+        for least, rh in above:
+            if mc > least:
+                return rh
+        return min(last, finish)
+
+    return humidity
+
+
+def compare(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    start: str | int | date,
+    load_bf: float = 300.0,
+    mc_start_pct: float | None = 14.0,
+    mc_target_pct: float = 8.0,
+    price_per_kwh: float = 0.17,
+) -> "pd.DataFrame":
+    """The three ways side by side, for one charge, month and place.
+
+    Parameters
+    ----------
+    species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct :
+        As in `solar`.
+    price_per_kwh : float
+        Dollars, 0 to 2. The default is near the US household mean of the mid-2020s, from memory.
+
+    Returns
+    -------
+    DataFrame
+        One row a way: `way`, `days` (NaN if not within 180), `mc_end_pct`, `kwh`, `cost_usd`,
+        `too_fast_days`, `advice` (the first sentence). No solar kiln where the sunshine is not known.
+        `give_or_take` says how far the days may be off.
+
+    Examples
+    --------
+    >>> compare("black cherry", 1, "Madison", "July").way.tolist()
+    ['indoors', 'solar kiln', 'dehumidifier']
+    """
+    import pandas as pd
+
+    price = within("price_per_kwh", price_per_kwh, 0, 2, "dollars", "Is it in cents?")
+    each = runs_of_each(species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct)
+    return pd.DataFrame(
+        [
+            dict(
+                way=run.way, days=run.days_to(), mc_end_pct=run.mc_end_pct, kwh=run.kwh, cost_usd=run.kwh * price,
+                too_fast_days=run.too_fast_days, advice=run.advice[0],
+            )
+            for run in each
+        ]
+    )  # fmt: skip
+
+
+def runs_of_each(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    start: str | int | date,
+    load_bf: float = 300.0,
+    mc_start_pct: float | None = 14.0,
+    mc_target_pct: float = 8.0,
+    days: int = 180,
+) -> tuple[Run, ...]:
+    """The runs behind `compare`: indoors, solar kiln, dehumidifier (in the same house), at their defaults.
+
+    Without the solar kiln where the place's figures do not tell the sunshine (`Site.has_sun`).
+    """
+    charge: dict[str, Any] = dict(
+        load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=mc_target_pct, days=days
+    )
+    place = climate.get(site)
+    house = movement.indoors(place).loc[start_date(start).month]
+    return (
+        indoors(species, thickness_in, site, start, **charge),
+        *([solar(species, thickness_in, place, start, **charge)] if place.has_sun else []),
+        dehumidifier(
+            species, thickness_in, room_f=float(house.temp_f), room_rh_pct=float(house.rh_pct), **charge
+        ),
+    )
+
+
+def _first_day(start):
+    """Day of the year, 1-365, of a date or of a month's 15th."""
+    return day_of_year(start_date(start)) + 1
+
+
+def _thickness(thickness_in):
+    """Nominal inches from a number or quarters such as "8/4"."""
+    if isinstance(thickness_in, str):
+        thickness_in = thickness(thickness_in)
+    return within("thickness_in", thickness_in, 0.75, 4, "in", "Is it in quarters? 4/4 is 1.0.")
+
+
+def _c(temp_f):
+    return (temp_f - 32) / 1.8

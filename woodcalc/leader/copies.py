@@ -1,0 +1,189 @@
+"""Give a learner a copy of the lessons that later versions never overwrite.
+
+``python -m woodcalc.leader.copies FROM TO``: new lessons are copied; a lesson that the learner has not touched is
+brought up to date; a lesson that the learner has changed stays, and the new version goes into the folder
+``new versions`` beside it.
+"""
+
+import hashlib
+import json
+import sys
+from itertools import count
+from pathlib import Path
+
+from woodcalc.lesson.saved import is_lesson
+from woodcalc.records.choices import HANDED_OUT, NEW_VERSIONS
+from woodcalc.records.keep import locked, save
+
+# What starts the book where it lies; a copy is started by whoever made it.
+STARTERS = ("start.py", "Start on Windows.bat", "Start on macOS or Linux.command", "first-start.md")
+NOT_FOR_LEARNERS = ("leader", "my-wood", NEW_VERSIONS, *STARTERS)
+
+
+def hand_out(source, target):
+    """Copy the lessons in `source` to `target` without overwriting anything that a learner has changed.
+
+    A ledger in `target` holds the checksum of each file that was handed out: a file that still has it is untouched. So
+    is a lesson that was only run: its text is the same, and what was typed into its boxes is kept elsewhere.
+    Where the ledger is lost or says nothing, what differs is taken for the learner's own. A new version in
+    `new versions` that the learner has changed stays as well; the next one gets a number.
+
+    Parameters
+    ----------
+    source : str or Path
+        The folder of lessons; `leader` and hidden files stay behind.
+    target : str or Path
+        The learner's folder; made if it is not there.
+
+    Returns
+    -------
+    dict
+        For each file ``"new"``, ``"updated"``, ``"kept"`` (changed by the learner; the new version lies beside it),
+        ``"same"``, or ``"not copied: "`` and why: something in the way, a disk that is full. The others go on.
+
+    Raises
+    ------
+    OSError
+        The learner's folder cannot be made or written at all.
+
+    Examples
+    --------
+    >>> import tempfile, pathlib
+    >>> book, mine = pathlib.Path(tempfile.mkdtemp()), pathlib.Path(tempfile.mkdtemp()) / "lessons"
+    >>> _ = (book / "01.ipynb").write_text("one")
+    >>> hand_out(book, mine)
+    {'01.ipynb': 'new'}
+    >>> _ = (mine / "01.ipynb").write_text("my answers"), (book / "01.ipynb").write_text("one, better")
+    >>> hand_out(book, mine)
+    {'01.ipynb': 'kept'}
+    >>> (mine / "01.ipynb").read_text(), (mine / "new versions" / "01.ipynb").read_text()
+    ('my answers', 'one, better')
+    """
+    source, target = Path(source), Path(target)
+    target.mkdir(parents=True, exist_ok=True)
+    path = target / HANDED_OUT
+    done = {}
+    with locked(path):
+        ledger = _ledger(path)
+        for name in _names(source, target):
+            try:
+                done[name.as_posix()] = _copy(source, target, name, ledger)
+            except OSError as error:
+                done[name.as_posix()] = f"not copied: {error.strerror or error}"
+        try:
+            save(path, json.dumps(ledger, indent=1).encode("utf-8"), history=False)
+        except (
+            OSError
+        ) as error:  # what is not in it is taken for the learner's own the next time: nothing is lost
+            done[HANDED_OUT] = f"not copied: {error}"
+    return done
+
+
+def _ledger(path):
+    """What was handed out, name to checksum; nothing if the ledger is lost, cut off or not ours."""
+    try:
+        found = json.loads(path.read_bytes())
+        return {str(name): seal for name, seal in found.items() if isinstance(seal, str)}
+    except (OSError, ValueError, AttributeError, RecursionError):
+        return {}
+
+
+def _names(source, target):
+    """The files of the book that are for learners, relative to `source`."""
+    for path in sorted(source.rglob("*")):
+        name = path.relative_to(source)
+        own = name.parts[0] in NOT_FOR_LEARNERS or any(p.startswith((".", "__")) for p in name.parts)
+        if (
+            not own
+            and not path.is_relative_to(target if target != source else target / NEW_VERSIONS)
+            and path.is_file()
+        ):
+            yield name
+
+
+def _copy(source, target, name, ledger):
+    """Hand out one file; return what was done."""
+    data = (source / name).read_bytes()
+    now, key = _seals(data), name.as_posix()
+    if done := _fate(_there(target, name), now, ledger.get(key, "").split()):
+        if done != "same":
+            _write(target / name, data)
+        ledger[key] = " ".join(now)
+        return done
+    for beside in _beside(name):
+        there, key = _there(target, beside), beside.as_posix()
+        if there is None or there[0] in (now[0], *ledger.get(key, "").split()[:1]):
+            if there is None or there[0] != now[0]:
+                _write(target / beside, data)
+            ledger[key] = " ".join(now)
+            return "kept"
+
+
+def _fate(there, now, before):
+    """Say what becomes of a file: "" if it is the learner's own by now."""
+    if there is None:
+        return "new"
+    if there[0] == now[0]:
+        return "same"
+    if there[0] in before[:1]:
+        return "updated"
+    if there[1] == now[1]:  # only run
+        return "same"
+    return "updated" if there[1] in before[1:] else ""
+
+
+def _beside(name):
+    """Where a new version may lie: under its own name, then with a number behind it."""
+    folder = Path(NEW_VERSIONS) / name.parent
+    yield folder / name.name
+    for number in count(2):
+        yield folder / f"{name.stem} ({number}){name.suffix}"
+
+
+def _there(target, name):
+    """The checksums of a file that lies in the learner's folder, or None if there is none.
+
+    Raises
+    ------
+    OSError
+        A link or a folder stands in its place, or it cannot be read.
+    """
+    path = target
+    for part in name.parts:
+        path = path / part
+        if path.is_symlink():
+            raise OSError(f"{path.relative_to(target).as_posix()} is a link there, which is left alone")
+    if path.is_dir():
+        raise OSError(f"a folder of the name {name.name} stands in its place")
+    try:
+        return _seals(path.read_bytes())
+    except FileNotFoundError:
+        return None
+
+
+def _write(path, data):
+    path.parent.mkdir(parents=True, exist_ok=True)
+    save(
+        path, data, history=False
+    )  # in one step: a copy that is cut off would look like the learner's own work
+
+
+def _seals(data):
+    """The checksum of a file, and that of a lesson's text: what a run puts under its cells is not the learner's own."""
+    exact = hashlib.sha256(data).hexdigest()
+    try:
+        book = json.loads(data)
+        if is_lesson(book):
+            text = [[cell["cell_type"], "".join(cell["source"])] for cell in book["cells"]]
+            return exact, hashlib.sha256(json.dumps(text).encode()).hexdigest()
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        pass
+    return exact, exact
+
+
+if __name__ == "__main__":
+    try:
+        for name, what in hand_out(*sys.argv[1:3]).items():
+            print(f"{what:8} {name}")
+    except OSError as error:
+        sys.exit(f"No lessons were handed out: {error}")

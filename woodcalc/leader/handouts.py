@@ -1,0 +1,139 @@
+"""A lesson on paper: the same notebook, run for the class's place and wood, pictures still, answers left blank."""
+
+import json
+import re
+import tempfile
+from dataclasses import asdict
+from pathlib import Path
+
+import nbformat
+from markupsafe import Markup
+
+from woodcalc.leader import paper
+from woodcalc.lesson.settle import run
+from woodcalc.records import choices
+
+_FOLDED = re.compile(r"<details>\s*<summary>.*?</summary>.*?</details>", re.S)
+_FOR_SCREEN = re.compile(r"<p><i>(Press <b>)?Run this lesson.*?</i></p>", re.S)
+_ANCHOR = re.compile(r"</?a\b[^>]*>")
+_LINK = re.compile(r"\[([^\]]+)\]\([^)]*\.ipynb\)")
+_NAVIGATION = re.compile(r"\.ipynb\).*\|")
+_BLANK = '<div class="rules"><div></div><div></div></div>'
+_ASKED = re.compile(r"<b>(Question|Guess)\.</b>")
+
+
+def sections(book):
+    """Return the cells of a lesson by heading, in order; what comes before the first heading is under ``""``.
+
+    Parameters
+    ----------
+    book : nbformat.NotebookNode
+
+    Returns
+    -------
+    dict of str to list of cells
+    """
+    found, heading = {"": []}, ""
+    for cell in book.cells:
+        if cell.cell_type == "markdown" and (match := re.match(r"## (.+?)\s*$", cell.source, re.M)):
+            heading = match[1]
+        found.setdefault(heading, []).append(cell)
+    return found
+
+
+def title(book):
+    """Return a lesson's title, e.g. ``"5. Wood and the air"``."""
+    return re.search(r"^# (.+?)\s*$", book.cells[0].source, re.M)[1]
+
+
+def minutes(book):
+    """Return how long a lesson says that it takes, or 30."""
+    text = "\n".join(c.source for c in book.cells[:4])
+    match = re.search(r"(\d+)(?: to (\d+))? minutes", text)
+    return int(match[2] or match[1]) if match else 30
+
+
+def markdown(text):
+    """Return Markdown as HTML."""
+    from nbconvert.filters.markdown_mistune import markdown2html_mistune
+
+    return re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html_mistune(text))
+
+
+def outputs(cell):
+    """Yield the outputs of a code cell as HTML: printed text, tables, a panel's still picture with its sentence.
+
+    A question or a guess gets ruled lines to answer on.
+    """
+    for output in cell.get("outputs", []):
+        if output.output_type == "stream":
+            yield _printed(output.text)
+        elif "text/html" in output.get("data", {}):
+            html = _ANCHOR.sub("", _FOR_SCREEN.sub("", output.data["text/html"]))
+            yield f'<div class="blank">{html}{_BLANK if _ASKED.search(html) else ""}</div>'
+        elif "image/svg+xml" in output.get("data", {}):
+            yield output.data["image/svg+xml"]
+        elif "text/plain" in output.get("data", {}):
+            yield _printed(output.data["text/plain"])
+
+
+def _printed(text):
+    """Return printed text as HTML; a table's lines are never broken, so that its columns stay columns."""
+    text = text.rstrip()
+    longest = max(map(len, text.splitlines()), default=0)
+    # the page is 7 in wide, a letter of this type 0.602 of its size; lines longer than a table's may break
+    fit = f' style="font-size: min(0.78em, {490 / 0.602 / longest:.1f}pt)"' if 60 < longest <= 110 else ""
+    return f"<pre{fit}>{Markup.escape(text)}</pre>"
+
+
+def body(book, blanks=True):
+    """Return a lesson that has been run as HTML for paper: no code, no leader's part, no navigation.
+
+    Parameters
+    ----------
+    book : nbformat.NotebookNode
+        With its outputs.
+    blanks : bool
+        Ruled lines in place of the folded answers.
+    """
+    parts = []
+    for heading, cells in sections(book).items():
+        if heading == "For the leader":
+            continue
+        for cell in cells:
+            if cell.cell_type == "code":
+                # printed text beside the tasks holds their answers
+                parts += (html for html in outputs(cell) if heading != "Try it" or "<img" in html)
+                continue
+            text = "\n".join(line for line in cell.source.splitlines() if not _NAVIGATION.search(line))
+            parts.append(markdown(_LINK.sub(r"\1", _FOLDED.sub(_BLANK if blanks else "", text))))
+    return "\n".join(parts)
+
+
+def make(lesson, folder, chosen=None, large_print=False):
+    """Write the handout of a lesson: HTML, and PDF where a browser can print one.
+
+    Parameters
+    ----------
+    lesson : str or Path
+        The notebook.
+    folder : str or Path
+        Where to write.
+    chosen : Choices, optional
+        The class's place, wood, thickness and month; the leader's own choices if not given.
+    large_print : bool
+        16-point type in place of 12.
+
+    Returns
+    -------
+    list of Path
+    """
+    lesson = Path(lesson)
+    book = nbformat.read(lesson, as_version=4)
+    with tempfile.TemporaryDirectory() as wood:
+        (Path(wood) / "choices.json").write_text(json.dumps(asdict(chosen or choices.read())))
+        run(book, lesson.parent, wood)
+    text = paper.page(
+        "handout.html", title=title(book), body=Markup(body(book)), points=16 if large_print else 12
+    )
+    return paper.write(Path(folder) / f"{lesson.stem}{'-large' if large_print else ''}.html", text)

@@ -1,0 +1,575 @@
+"""The whole job: from a tally of logs to a plan with tables, cautions, costs and hours, to print and to keep.
+
+Each step of the plan is one table. What it rests on beside the tally is listed as assumptions, each of which the
+reader can change.
+"""
+
+import re
+import warnings
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from pathlib import Path
+
+import numpy as np
+
+from woodcalc import climate, drying, logs, movement, records, sawing, shrinkage, stack
+from woodcalc import species as woods
+from woodcalc.checks import InputError, RangeWarning, suggest, within
+from woodcalc.plan import steps as plan_steps
+from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
+from woodcalc.records.cells import inert
+from woodcalc.sawing import settings_sheet
+from woodcalc.sizes import dressed_in, nominal_in, thickness_name
+from woodcalc.weighings import readings_told, rows_by_stack
+
+__all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
+
+# name: value, unit, what it is. All of them common practice on small mills, none measured here: change them.
+ASSUMPTIONS = {
+    "kerf_in": (0.1, "in", "saw line of a thin band blade, set included"),
+    "planing_in": (0.125, "in", "taken off by the planer, both faces together"),
+    "sawing_sd_in": (0.03, "in", "spread of the boards' thickness as sawn (standard deviation)"),
+    "lost_pct": (10.0, "%", "of the best sawing lost to miscuts, wane and knots"),
+    "mill_bf_per_hour": (100.0, "bf/h", "sawn, turned and carried off"),
+    "mill_crew": (2.0, "people", "at the mill"),
+    "hours_per_log": (0.3, "h", "for each person to bring, clean and roll one log"),
+    "stack_bf_per_hour": (150.0, "bf/h", "put on stickers by one person"),
+    "hours_per_stack": (3.0, "h", "for one person to make foundation, cover and weights of a pile"),
+    "hours_per_check": (0.5, "h", "for one visit with meter or scale, every two weeks"),
+    "bf_per_blade": (300.0, "bf", "between two sharp blades"),
+    "usd_per_blade": (12.0, "$", "to sharpen and set one blade"),
+    "fuel_gal_per_hour": (0.8, "gal/h", "burned by the mill's engine"),
+    "usd_per_gal": (4.0, "$", "for a gallon of fuel"),
+    "usd_per_sticker": (0.5, "$", "for a dry sticker; nothing if you saw and dry your own a year ahead"),
+    "usd_per_footing": (4.0, "$", "for a concrete block or pier"),
+    "usd_per_ft2_cover": (1.5, "$/ft\u00b2", "for metal roof sheets over the pile"),
+    "usd_per_kwh": (0.17, "$/kWh", "for electricity"),
+    "usd_per_hour": (0.0, "$/h", "is an hour of work worth; nothing if it is your own"),
+}
+SMALL_LOT_BF = 200.0  # common practice: less than this shares a pile
+LONGEST_FT = 48.0  # boards that a pile takes
+MOST_LOGS, MOST_REMARKS = 1000, 40
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The whole job, made by `make_plan`.
+
+    Attributes
+    ----------
+    name : str
+        The folder's or file's name.
+    place : Site
+    species : Species
+        The wood that is shown in detail.
+    nominal : str
+        Rough thickness, ``"4/4"``.
+    start : date
+        Day that the wood goes on sticks.
+    steps : tuple of Step
+    cautions : tuple of str
+        What can hurt, and how not to be hurt.
+    remarks : tuple of str
+        What in the records could not be used, and why.
+    assumptions : dict
+        Those of `ASSUMPTIONS` with their values here.
+    boards : DataFrame
+        All boards of the best sawing.
+    tally : DataFrame
+        The logs that it is made for, as they were read.
+    sawings : dict
+        Log to its best sawing, a `SawingPlan`; logs that give no board are not in it.
+    forecasts : dict
+        Species to its `Forecast`.
+    learned : dict
+        Stack to the `Forecast` that its readings taught.
+    pile : StackPlan or None
+        Of the wood that is shown in detail.
+    piles : dict
+        Pile to its `StackPlan`.
+    """
+
+    name: str
+    place: object
+    species: object
+    nominal: str
+    start: object
+    steps: tuple = field(repr=False)
+    cautions: tuple = field(repr=False)
+    remarks: tuple = field(repr=False)
+    assumptions: dict = field(repr=False)
+    boards: object = field(repr=False)
+    tally: object = field(repr=False)
+    sawings: dict = field(repr=False)
+    forecasts: dict = field(repr=False)
+    learned: dict = field(repr=False)
+    pile: object = field(repr=False)
+    piles: dict = field(repr=False)
+
+    @cached_property
+    def keys(self):
+        """Names of the steps, in order."""
+        return tuple(s.key for s in self.steps)
+
+    def step(self, key):
+        """Return one step.
+
+        Examples
+        --------
+        >>> make_plan(start="2026-05-15").step("scale").title
+        'What the logs hold'
+        """
+        for s in self.steps:
+            if s.key == key:
+                return s
+        raise suggest(key, self.keys, "step")
+
+    @cached_property
+    def settings(self):
+        """Log to its settings sheet (DataFrame) for the mill; empty for quartered logs, which have no safe sheet."""
+        return {
+            log: settings_sheet.sheet(cut)
+            for log, cut in self.sawings.items()
+            if settings_sheet.has_sheet(cut)
+        }
+
+    def costs(self, **changes):
+        """Return the step of hours and costs under other assumptions.
+
+        Parameters
+        ----------
+        **changes : float
+            New values for some of `ASSUMPTIONS` that do not change the sawing: paces, prices, `lost_pct`.
+
+        Returns
+        -------
+        Step
+
+        Examples
+        --------
+        >>> plan = make_plan(start="2026-05-15")
+        >>> slow = plan.costs(mill_bf_per_hour=50).table["hours"].iloc[-1]
+        >>> bool(slow > plan.step("costs").table["hours"].iloc[-1])
+        True
+        """
+        given = _assumed({**self.assumptions, **changes})
+        sawn = self.step("saw").table.iloc[:-1]
+        kept = (1 - given["lost_pct"] / 100) / (1 - self.assumptions["lost_pct"] / 100)
+        sawn = sawn.assign(expected_bf=sawn["expected_bf"] * kept)
+        return plan_steps.cost_step(len(sawn), sawn, self.piles, self.forecasts, given)
+
+    @property
+    def summary(self):
+        """The plan in five sentences."""
+        total = self.step("scale").table.iloc[-1]
+        sawn = self.step("saw").table.iloc[-1]
+        forecast = self.forecasts[self.species.name]
+        return (
+            f"{plan_steps.count_of(len(self.step('scale').table) - 1, 'log')}, {total.volume_ft3:.0f} cubic feet, "
+            "which the log rules call "
+            f"{total.doyle_bf:,.0f} (Doyle), {total.scribner_bf:,.0f} (Scribner) or {total.international_bf:,.0f} "
+            "(International 1/4-inch) board feet.",
+            f"Sawn {self.nominal} with a thin kerf they give about {sawn.expected_bf:,.0f} board feet; "
+            f"the best sawing would give {sawn.best_bf:,.0f}.",
+            f"{self.species.name[0].upper()}{self.species.name[1:]} {self.nominal} on sticks from "
+            f"{drying.day_words(self.start)}: " + forecast.says(20),
+            f"Outdoors it stops near {forecast.stops_at_pct:.0f} % moisture content; furniture for a heated room wants "
+            f"{FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} %, "
+            + (
+                "so the last points come off indoors."
+                if forecast.stops_at_pct > FURNITURE_PCT[1]
+                else "and it gets there on its own."
+            ),
+            self.step("costs").says,
+        )
+
+    def to_html(self, path):
+        """Write the plan as one page to print: everything inside the file, black and white will do, letter paper.
+
+        Parameters
+        ----------
+        path : path
+
+        Returns
+        -------
+        Path
+
+        Raises
+        ------
+        SaveError
+            The file could not be written.
+        """
+        from woodcalc.figures import plan as pages
+
+        return _save(path, pages.plan_page(self))
+
+    def mill_to_html(self, path):
+        """Write the settings sheets of all logs as pages to tape on the mill; as `to_html`."""
+        from woodcalc.figures import plan as pages
+
+        return _save(path, pages.mill_pages(self))
+
+    def to_csv(self, folder):
+        """Write every table as a CSV file: one for each step, the boards, and the settings of all logs.
+
+        Text that a spreadsheet would run or take for a date (a log called ``=1+2``, 4/4) gets a tick before it.
+
+        Parameters
+        ----------
+        folder : path
+            Made if need be. Files of the same name are replaced; the last version of each is kept beside it.
+
+        Returns
+        -------
+        list of Path
+        """
+        import pandas as pd
+
+        sheets = [t.assign(log=log)[["log", *t.columns]] for log, t in self.settings.items()]
+        tables = {f"plan-{n:02}-{s.key}": s.table for n, s in enumerate(self.steps, 1)}
+        tables["plan-boards"] = self.boards
+        none = pd.DataFrame({"log": list(self.sawings), "note": settings_sheet.NO_SHEET})
+        tables["plan-mill-settings"] = pd.concat(sheets) if sheets else none
+        return [
+            _save(Path(folder) / f"{name}.csv", _inert(table).to_csv(index=False, float_format="%.6g"))
+            for name, table in tables.items()
+        ]
+
+
+def make_plan(
+    folder=None,
+    *,
+    place="Madison, WI",
+    thickness="4/4",
+    start="May",
+    species=None,
+    pattern="cant",
+    project_in=36.0,
+    assumptions=None,
+):
+    """Plan the whole job from a tally of logs.
+
+    Parameters
+    ----------
+    folder : path, optional
+        A folder with ``logs.csv``, and if there are any ``boards.csv``, ``stacks.csv``, ``readings.csv``; or one CSV
+        file with logs. Left out: Kettle Hollow, which is invented. Rows that cannot be right are left out; the
+        remarks of the plan say which and why.
+    place : str or Site
+        Climate site of the yard and the house.
+    thickness : str or float
+        Rough thickness of all boards: ``"4/4"`` to ``"16/4"``, or inches.
+    start : date, str or int
+        Day that the wood goes on sticks, or a month (its 15th).
+    species : str, optional
+        The wood to show in detail; the one with most lumber if left out.
+    pattern : str
+        How the logs are sawn: ``"cant"``, ``"through-and-through"``, ``"quartered"``.
+    project_in : float
+        Width of a panel or table top whose movement is worked out (in), 1 to 120.
+    assumptions : dict, optional
+        New values for some of `ASSUMPTIONS`.
+
+    Returns
+    -------
+    Plan
+
+    Raises
+    ------
+    InputError
+        No log that can be used, or more than `MOST_LOGS`; an unknown place, species, thickness, pattern or
+        assumption.
+
+    Examples
+    --------
+    >>> plan = make_plan(start="2026-05-15")
+    >>> plan.species.name, len(plan.step("scale").table) - 1
+    ('northern red oak', 18)
+    """
+    with warnings.catch_warnings(record=True) as doubts:  # said on the page, where the plan is read
+        warnings.simplefilter("always")
+        plan = _made(folder, place, thickness, start, species, pattern, project_in, assumptions)
+    said = []
+    for doubt in doubts:
+        if issubclass(doubt.category, RangeWarning):
+            said.append(f"Less sure than usual: {_ended(str(doubt.message))}")
+        else:
+            warnings.warn_explicit(doubt.message, doubt.category, doubt.filename, doubt.lineno)
+    return replace(plan, remarks=(*plan.remarks, *dict.fromkeys(said)))
+
+
+def _made(folder, place, thickness, start, species, pattern, project_in, assumptions):
+    site = climate.get(place)
+    thick = drying.thickness(thickness)
+    if not 0.75 <= thick <= 4:
+        raise InputError(f"thickness = {thickness!r}: a plan is for boards from 3/4 to 16/4.")
+    nominal = thickness_name(round(thick * 4) / 4)
+    begin = drying.start_date(start)
+    pattern = sawing.pattern_name(pattern)
+    project = within("project_in", project_in, 1, 120, "in", "Is it in mm?")
+    given = _assumed(assumptions)
+    own, name = _records(folder)
+    tally, scaled, unscaled = _scaled(own.tables["logs"])
+    targets = _targets(dict.fromkeys(tally["species"]), nominal, given)
+    sawn, boards, sawings, unsawn = _sawn(tally, scaled, targets, nominal, pattern, given)
+    main = _main(species, sawn)
+    forecasts = {k: drying.air_dry(k, thick, site, begin) for k in dict.fromkeys(tally["species"])}
+    piles = _piles(boards, main)
+    learned, unread, told = _learned(own.tables, site)
+    house = movement.indoors(site)
+
+    steps = [
+        plan_steps.scale_step(scaled),
+        plan_steps.saw_step(sawn, own.tables.get("boards"), pattern, given),
+        plan_steps.target_step(targets, nominal),
+        plan_steps.pile_step(piles, nominal),
+        plan_steps.air_step(site, house),
+        plan_steps.dry_step(forecasts, site, nominal, begin),
+        *([plan_steps.reading_step(learned, own.tables["stacks"])] if learned else []),
+        plan_steps.finish_step(forecasts[main.name], boards, given),
+        plan_steps.move_step(main, house, site, project),
+        plan_steps.cost_step(len(scaled), sawn, piles, forecasts, given),
+    ]
+    steps.insert(-1, plan_steps.todo_step(forecasts, piles, main, begin, len(learned)))
+    cautions = list(plan_steps.cautions(tally, scaled, forecasts, piles, thick))
+    cautions = {re.sub(r"[\d.,]+", "#", c): c for c in reversed(cautions)}  # the same of several piles: once
+    return Plan(
+        name, site, main, nominal, begin, tuple(steps), tuple(reversed(cautions.values())),
+        (*unscaled, *unsawn, *_remarks(own, told), *unread), given, boards, tally, sawings,
+        forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles,
+    )  # fmt: skip
+
+
+def _records(folder):
+    """What can be used of a learner's records, and what to call them."""
+    path = Path(folder) if folder is not None else records.KETTLE_HOLLOW
+    own = records.read_usable(path)
+    logs_there = own.tables.get("logs")
+    if logs_there is None or logs_there.empty:
+        bad = [p for p in own.problems if p.file.lower() not in ("boards.csv", "stacks.csv", "readings.csv")]
+        lead = "no log can be used" if bad else f"folder {path.name!r} has no logs.csv"
+        lines = f"\n{records.RecordsError(bad)}" if bad else ""
+        raise InputError(f"{lead}: a plan starts from a tally of logs. {_LOGS_NEED}{lines}")
+    if len(logs_there) > MOST_LOGS:
+        raise InputError(
+            f"the tally has {len(logs_there):,} logs, and a plan takes up to {MOST_LOGS:,}: put those of one season "
+            "into a file of their own, and choose that file."
+        )
+    name = path.stem.replace("-", " ").replace("_", " ").strip() or "My wood"
+    return own, name[0].upper() + name[1:] if name.islower() is False else name.title()
+
+
+def _remarks(own, told):
+    """What is left out of the records or doubtful in them, row by row; rows in `told` have been spoken of."""
+    out = [
+        f"{_ended(str(p))} {'Left out of this plan.' if p.row else 'This plan is made without it.'}"
+        for p in own.problems
+    ]
+    out += [
+        f"{_ended(str(d))} {'Used as it stands: look at it again.' if d.used else 'Left out of this plan.'}"
+        for d in own.doubts
+        if (d.file, d.row) not in told
+    ]
+    if len(out) > MOST_REMARKS:
+        more = len(out) - MOST_REMARKS
+        out[MOST_REMARKS:] = [
+            f"And {more:,} more rows like these: the doctor page in Start here lists them all."
+        ]
+    return out
+
+
+def _ended(text):
+    return text if text[-1:] in ".?!" else f"{text}."
+
+
+_LOGS_NEED = "It needs one row for each log with species, small_in (small-end diameter) and length_ft."
+
+
+def _assumed(changes):
+    given = {name: value for name, (value, _, _) in ASSUMPTIONS.items()}
+    for name, value in (changes or {}).items():
+        if name not in given:
+            raise suggest(name, list(given), "assumption")
+        high = {"lost_pct": 90, "mill_crew": 20, "kerf_in": 0.75, "planing_in": 0.75, "sawing_sd_in": 0.25}
+        least = 0.0 if name.startswith("usd") or name in ("lost_pct", "planing_in", "sawing_sd_in") else 0.01
+        given[name] = within(name, value, least, high.get(name, 1e5), ASSUMPTIONS[name][1])
+    return given
+
+
+def _scaled(tally):
+    """Scale the logs: (tally, its scale, remarks), both without the logs that no rule can take."""
+    remarks = []
+    try:
+        scaled = logs.scale(tally)
+    except InputError as error:
+        good = []
+        for at in tally.index:
+            try:
+                logs.scale(tally.loc[[at]])
+                good.append(at)
+            except InputError as why:
+                remarks.append(f"Log {tally.loc[at, 'log']} is left out of this plan: {why}")
+        if not good:
+            raise InputError(f"no log of the tally can be scaled: {error}") from None
+        tally = tally.loc[good]
+        scaled = logs.scale(tally)
+    keep = 1 - tally["defect_pct"].to_numpy() / 100  # the share that is left after defects
+    for rule in ("doyle_bf", "scribner_bf", "international_bf"):
+        scaled[rule] = scaled[rule] * keep
+    return tally, scaled.assign(defect_pct=tally["defect_pct"]), remarks
+
+
+def _targets(names, nominal, given):
+    """Green size to set the saw for, by species: a row each."""
+    import pandas as pd
+
+    rows = []
+    for name in names:
+        wood = woods.get(name)
+        rough, finished = nominal_in(nominal), dressed_in(nominal)
+        shrink = shrinkage.shrinkage_pct(wood, wood.green_mc_pct, FURNITURE_PCT[1], 0.0)
+        shrink = max(shrink, shrinkage.shrinkage_pct(wood, wood.green_mc_pct, FURNITURE_PCT[1], 90.0))
+        target = shrinkage.green_target_in(finished, shrink, given["planing_in"], given["sawing_sd_in"])
+        set_in = max(np.ceil(max(target, rough) * 16 - 1e-9) / 16, rough)
+        rows.append((wood.name, finished, given["planing_in"], shrink, target, float(set_in)))
+    columns = ["species", "finished_in", "planing_in", "shrink_pct", "target_in", "set_in"]
+    return pd.DataFrame(rows, columns=columns)
+
+
+def _sawn(tally, scaled, targets, nominal, pattern, given):
+    """Saw every log: (table by log, all boards, sawing by log, troubles)."""
+    import pandas as pd
+
+    set_in = dict(zip(targets["species"], targets["set_in"], strict=True))
+    rows, boards, sawings, troubles, same = [], [], {}, [], {}
+    for row in tally.itertuples(index=False):
+        sound = 1 - row.defect_pct / 100
+        log = logs.Log(
+            small_in=row.small_in, large_in=row.large_in if row.large_in == row.large_in else None,
+            length_ft=row.length_ft, species=row.species, label=row.log, trim_in=row.trim_in, sweep_in=row.sweep_in,
+        )  # fmt: skip
+        try:
+            if sound == 0:
+                raise InputError("its defect_pct is 100, so nothing of it is left.")
+            if log.length_ft > LONGEST_FT:
+                raise InputError(f"it is {log.length_ft:g} ft long. Buck it to {LONGEST_FT:g} ft or less.")
+            size = replace(log, label="")  # logs of one size are sawn alike
+            if size not in same:
+                same[size] = sawing.saw(log, given["kerf_in"], {nominal: set_in[log.species]}, pattern)
+            cut = replace(same[size], log=log)
+        except InputError as error:
+            troubles.append(f"Log {log.label} is not sawn in this plan: {error}")
+            rows.append((log.label, log.species, 0, 0.0, 0.0, 0.0, log.volume_ft3, 0.0))
+            continue
+        v = same[size].volumes_ft3
+        expected = cut.board_feet * sound * (1 - given["lost_pct"] / 100)
+        rows.append((log.label, log.species, len(cut.boards), cut.board_feet, expected, v["lumber"],
+                     v["slab"] + v["edging"], v["sawdust"]))  # fmt: skip
+        boards.append(cut.boards)
+        sawings[log.label] = cut
+    columns = ["log", "species", "boards", "best_bf", "expected_bf", "lumber_ft3", "slab_ft3", "sawdust_ft3"]
+    table = pd.DataFrame(rows, columns=columns)
+    table["volume_ft3"] = scaled["volume_ft3"].to_numpy()
+    table["international_bf"] = scaled["international_bf"].to_numpy()
+    if not boards:
+        raise InputError(f"no log of the tally gives a board of {nominal}. " + " ".join(troubles[:3]))
+    boards = pd.concat(boards, ignore_index=True)
+    boards["board"] = boards["log"].astype(str) + "-" + boards["board"].astype(str)
+    return table, boards, sawings, troubles
+
+
+def _main(species, sawn):
+    by_wood = sawn.groupby("species")["expected_bf"].sum().sort_values(ascending=False, kind="stable")
+    if species is None:
+        return woods.get(by_wood.index[0])
+    wood = woods.get(species)
+    if wood.name not in by_wood.index:
+        raise InputError(f"species = {wood.name!r}: the tally has none. It has {', '.join(by_wood.index)}.")
+    if not by_wood[wood.name]:
+        raise InputError(f"species = {wood.name!r}: no log of it gives a board of this thickness.")
+    return wood
+
+
+def _piles(boards, main):
+    """Piles for each wood with enough boards to be worth a foundation, and for all the others together."""
+    by_wood = boards.groupby("species", sort=False)["board_feet"].sum()
+    own = [name for name, bf in by_wood.items() if bf >= SMALL_LOT_BF or name == main.name]
+    rest = [name for name in by_wood.index if name not in own]
+    if len(rest) == 1:
+        own, rest = [*own, *rest], []
+    lots = {name: [name] for name in own} | ({"small lots": rest} if rest else {})
+    piles = {}
+    for name, kinds in lots.items():
+        made = _low_enough(
+            boards[boards["species"].isin(kinds)], max(48.0, float(boards["width_in"].max()) + 2)
+        )
+        for n, pile in enumerate(made, 1):
+            piles[name if len(made) == 1 else f"{name}, pile {n} of {len(made)}"] = pile
+    return piles
+
+
+def _low_enough(lot, width_in):
+    """Stack a lot on as few piles as can be built by hand from the ground."""
+    lot = lot.sort_values(["length_ft", "width_in"], ascending=False, kind="stable")
+    room_in = 12 * stack.guidance("height by hand")["usual"] - stack.guidance("foundation height")["usual"]
+    layers = ((lot["width_in"] + 1) * lot["length_ft"]).sum() / (
+        width_in * lot["length_ft"].max()
+    )  # at the least
+    count = max(1, int(layers * (lot["thickness_in"].min() + 0.75) / room_in))
+    while True:
+        # each pile gets its share of the long and the wide boards, which fill the layers best together
+        piles = [stack.plan_stack(lot.iloc[n::count], pile_width_in=width_in) for n in range(count)]
+        high = max(p.height_in for p in piles)
+        if high <= room_in or count >= len(lot):
+            return piles
+        count = min(max(count + 1, int(count * high / room_in)), len(lot))
+
+
+def _learned(tables, site):
+    """Forecasts of the stacks that have readings, what could not be used, and the rows that this speaks of."""
+    import pandas as pd
+
+    learned, notes, told = {}, [], set()
+    if "stacks" not in tables or "readings" not in tables:
+        return learned, notes, told
+    readings = rows_by_stack(tables["readings"])
+    for row in tables["stacks"].itertuples(index=False):
+        found, strays, waiting = readings_told(readings.get(row.stack, []), row.species)
+        notes += [f"readings.csv, row {stray.row}: {stray.says}" for stray in strays]
+        notes += [f"Stack {row.stack}: {said}" for said in waiting]
+        told |= {("readings.csv", stray.row) for stray in strays}
+        if not found:
+            continue
+        seen = pd.DataFrame([(r.date, r.kind, mc) for r, mc in found], columns=["date", "kind", "mc_pct"])
+        try:
+            before = drying.of_stack(row, site)
+            after, contradicted = before.update(seen), before.contradicted_by(seen)
+        except InputError as error:
+            notes.append(f"Stack {row.stack}: readings not used. {error}")
+            continue
+        if after.readings is None:
+            years = after.horizon_days // 365
+            notes.append(
+                f"Stack {row.stack}: readings not used. They begin over {years} years after it was stacked."
+            )
+        elif contradicted:
+            notes.append(
+                f"Stack {row.stack}: your readings contradict its forecast, so they are not used. Check the day of "
+                "stacking and its year, the wood and thickness, and the boards' oven-dry weights."
+            )
+        else:
+            learned[row.stack] = after
+    return learned, notes, told
+
+
+def _inert(table):
+    return table.assign(**{str(c): table[c].map(inert) for c in table if table[c].dtype.kind == "O"})
+
+
+def _save(path, text):
+    from woodcalc.records.keep import locked, save
+
+    path = Path(path)
+    with locked(path):
+        save(path, text.encode("utf-8"), history=False)  # it can be made again at any time
+    return path

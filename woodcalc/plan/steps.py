@@ -1,0 +1,563 @@
+"""The steps of a plan, a table and a sentence or two each, and the cautions that go with them."""
+
+from dataclasses import dataclass, field
+from datetime import timedelta
+
+import numpy as np
+
+from woodcalc import climate, drying, kiln, moisture, movement, sawing
+from woodcalc.logs import at_most_lb
+from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
+from woodcalc.sizes import sixteenths
+
+FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
+SHOWN_ROWS = 40  # rows of one table on the printed page; the CSV file has them all
+COST_MARGIN = 0.3  # common practice: prices and paces of a first job are known no better than that
+LOOSE_SAWDUST = 3.0  # common practice: loose sawdust over solid wood
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of the job: a sentence that sums it up, a table, and how its columns are shown.
+
+    Attributes
+    ----------
+    key, title : str
+    says : str
+        What the table says, in one or two sentences.
+    table : DataFrame
+        Numbers with the unit in the column's name.
+    heads : dict
+        Column of the table to (heading on the page, format of the numbers); columns not named are not printed.
+    notes : tuple of str
+    """
+
+    key: str
+    title: str
+    says: str
+    table: object = field(repr=False)
+    heads: dict = field(repr=False)
+    notes: tuple = ()
+
+    def shown(self, rows=SHOWN_ROWS):
+        """Return (headings, rows of text), as on the page; the last row of a long table says what is left out."""
+        heads = [head for head, _ in self.heads.values()]
+        body = [
+            [_shown(value, form) for value, (_, form) in zip(record, self.heads.values(), strict=True)]
+            for record in self.table[list(self.heads)].itertuples(index=False)
+        ]
+        if len(body) > rows:
+            body = [
+                *body[: rows - 2],
+                [f"... {len(body) - rows + 1} more"] + [""] * (len(heads) - 1),
+                body[-1],
+            ]
+        return heads, body
+
+
+def count_of(n, what):
+    """So many of a thing, in words.
+
+    Examples
+    --------
+    >>> count_of(1, "log"), count_of(1200, "board")
+    ('1 log', '1,200 boards')
+    """
+    return f"{n:,} {what}{'s' * (n != 1)}"
+
+
+def first_season(forecast):
+    """Return (date, MC) at which the first season's drying is over: under half a point a month from there.
+
+    Parameters
+    ----------
+    forecast : drying.Forecast
+
+    Examples
+    --------
+    >>> when, mc = first_season(drying.air_dry("northern red oak", "4/4", "Madison", "2026-05-15"))
+    >>> when.year, round(mc)
+    (2026, 17)
+    """
+    likely = forecast.daily["likely"].to_numpy()
+    slow = (likely[:-30] <= 25) & (likely[:-30] - likely[30:] < 0.5)
+    day = int(slow.argmax()) if slow.any() else (forecast.stops_on - forecast.start).days
+    return forecast.start + timedelta(days=day), float(likely[day])
+
+
+def scale_step(scaled):
+    import pandas as pd
+
+    numbers = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_low_lb", "weight_lb"]
+    numbers.append("weight_high_lb")
+    columns = ["log", "species", "small_in", "large_in", "length_ft", "defect_pct", *numbers]
+    total = {c: scaled[c].sum() for c in numbers} | {"log": "all", "species": count_of(len(scaled), "log")}
+    table = pd.concat([scaled[columns], pd.DataFrame([total])], ignore_index=True)
+    t, one = table.iloc[-1], "s" * (len(scaled) == 1)
+    says = (
+        f"{count_of(len(scaled), 'log')} hold{one} {t.volume_ft3:.0f} cubic feet and weigh{one} about "
+        f"{_lb(t.weight_lb)}, somewhere from "
+        f"{_lb(t.weight_low_lb)} to {at_most_lb(t.weight_high_lb)}. The same wood counts {t.doyle_bf:,.0f} board feet "
+        f"by Doyle and {t.international_bf:,.0f} by International 1/4-inch: say which rule when you buy or sell."
+    )
+    heads = {
+        "log": ("Log", ""), "species": ("Species", ""), "small_in": ("Small end (in)", ".1f"),
+        "large_in": ("Large end (in)", ".1f"), "length_ft": ("Length (ft)", "g"), "defect_pct": ("Defect (%)", "g"),
+        "doyle_bf": ("Doyle (bf)", ",.0f"), "scribner_bf": ("Scribner (bf)", ",.0f"),
+        "international_bf": ("Internat. 1/4 (bf)", ",.0f"), "volume_ft3": ("Cubic feet", ",.1f"),
+        "weight_lb": ("Weight (lb)", ",.0f"), "weight_high_lb": ("Load by (lb)", ",.0f"),
+    }  # fmt: skip
+    notes = (
+        "Diameters as measured, not rounded. Rules after the share lost to defects; cubic feet and weight before. "
+        "Load and lift by the last column: up to a fifth over the wettest figure for the wood, a tenth for bark, and "
+        "the trim.",
+    )
+    return Step("scale", "What the logs hold", says, table, heads, notes)
+
+
+def saw_step(sawn, tallied, pattern, given):
+    import pandas as pd
+
+    numbers = ["boards", "best_bf", "expected_bf", "volume_ft3", "lumber_ft3", "slab_ft3", "sawdust_ft3"]
+    numbers.append("international_bf")
+    total = {c: sawn[c].sum() for c in numbers} | {"log": "all", "species": count_of(len(sawn), "log")}
+    table = pd.concat([sawn[["log", "species", *numbers]], pd.DataFrame([total])], ignore_index=True)
+    table["lumber_pct"] = 100 * table["lumber_ft3"] / table["volume_ft3"]
+    heads = {
+        "log": ("Log", ""), "species": ("Species", ""), "boards": ("Boards", ".0f"),
+        "best_bf": ("Best sawing (bf)", ",.0f"), "expected_bf": ("Reckon with (bf)", ",.0f"),
+        "lumber_pct": ("Lumber (% of log)", ".0f"), "slab_ft3": ("Slab, edging (ft\u00b3)", ".1f"),
+        "sawdust_ft3": ("Sawdust (ft\u00b3)", ".1f"),
+    }  # fmt: skip
+    notes = [
+        f"Pattern: {pattern}; kerf {given['kerf_in']:g} in. The best sawing is the most board feet that straight "
+        f"cuts can give; reckon with {given['lost_pct']:g} % less, and less again by each log's defects."
+    ]
+    if pattern not in WITH_SHEET:
+        notes.append(NO_SHEET)
+    if tallied is not None and not tallied.empty:
+        sums = tallied.groupby("log")["board_feet"].sum()
+        both = (
+            table.set_index(table["log"].astype(str))
+            .reindex(sums.index.astype(str))
+            .dropna(subset=["best_bf"])
+        )
+        if len(both):
+            had = float(sums.reindex(both.index).sum())
+            table["tallied_bf"] = (
+                table["log"].astype(str).map(dict(zip(sums.index.astype(str), sums, strict=True)))
+            )
+            table.loc[table.index[-1], "tallied_bf"] = had
+            heads["tallied_bf"] = ("Your tally (bf)", ",.0f")
+            notes.append(
+                f"Boards tallied so far, from {len(both)} log{'s' * (len(both) > 1)}: {had:,.0f} bf, "
+                f"{100 * had / both['best_bf'].sum():.0f} % of the best sawing of those logs."
+            )
+    t = table.iloc[-1]
+    cords = t.slab_ft3 / sawing.SOLID_FT3_PER_CORD
+    says = (
+        f"Reckon with about {t.expected_bf:,.0f} board feet in {count_of(round(t.boards), 'board')}. Slabs and edgings "
+        f"make {cords:.1f} cord{'s' if cords >= 1.05 else ''} of firewood or kindling, the saw "
+        f"{t.sawdust_ft3 * LOOSE_SAWDUST:.0f} cubic feet of loose sawdust."
+    )
+    return Step("saw", "What the saw gives", says, table, heads, tuple(notes))
+
+
+def target_step(targets, nominal):
+    table = targets.assign(set=[sixteenths(x) for x in targets["set_in"]])
+    low, high = table["set_in"].min(), table["set_in"].max()
+    what = (
+        f"{sixteenths(high)} in"
+        if low == high
+        else f"{sixteenths(low)} to {sixteenths(high)} in, by species,"
+    )
+    says = f"For {nominal} that dresses to {sixteenths(table['finished_in'].iloc[0])} in when dry, saw {what} green."
+    heads = {
+        "species": ("Species", ""), "finished_in": ("Dressed, dry (in)", ".4g"), "planing_in": ("Planing (in)", ".3f"),
+        "shrink_pct": ("Shrinks (%)", ".1f"), "target_in": ("Least green (in)", ".3f"), "set": ("Saw at (in)", ""),
+    }  # fmt: skip
+    notes = (
+        "Shrinkage of a flat-sawn or quartersawn face, whichever is more, from green to 8 %. The least green size "
+        "leaves one board in twenty too thin; the saw is set to the next sixteenth, and no thinner than its name.",
+    )
+    return Step("target", "Cut thick enough", says, table, heads, notes)
+
+
+def pile_step(piles, nominal):
+    import pandas as pd
+
+    rows = [
+        (name, len(p.boards), p.board_feet, len(p.layers), p.length_in / 12, p.width_in / 12,
+         (p.height_in + p.foundation_in) / 12, p.sticker_count, p.sticker_length_in, p.spacing_in, p.green_lb,
+         p.green_high_lb, p.dry_lb, p.footings, p.footing_lb)
+        for name, p in piles.items()
+    ]  # fmt: skip
+    columns = ["species", "boards", "board_feet", "layers", "length_ft", "width_ft", "height_ft", "stickers",
+               "sticker_in", "spacing_in", "green_lb", "green_high_lb", "dry_lb", "footings", "footing_lb"]  # fmt: skip
+    table = pd.DataFrame(rows, columns=columns)
+    says = (
+        f"{count_of(len(table), 'pile')} on {table['footings'].sum():,} footings, with "
+        f"{table['stickers'].sum():,} stickers. All boards of the best sawing are counted, so there will be room."
+    )
+    heads = {
+        "species": ("Species", ""), "boards": ("Boards", "d"), "layers": ("Layers", "d"),
+        "length_ft": ("Length (ft)", ".1f"), "width_ft": ("Width (ft)", ".1f"), "height_ft": ("Height (ft)", ".1f"),
+        "stickers": ("Stickers", "d"), "sticker_in": ("each (in)", ".0f"), "spacing_in": ("spaced (in)", ".0f"),
+        "green_high_lb": ("Green, up to (lb)", ",.0f"), "dry_lb": ("Dry (lb)", ",.0f"),
+        "footing_lb": ("On a footing (lb)", ",.0f"),
+    }  # fmt: skip
+    notes = []
+    if small := piles_of(piles, "small lots"):
+        kinds = dict.fromkeys(k for p in small for k in p.species)
+        notes.append(
+            f"Small lots: {', '.join(kinds)} share a pile. It is ready when its slowest wood is; "
+            "keep each wood in its own layers."
+        )
+    return Step("stack", f"The stack, {nominal}", says, table, heads, tuple(notes))
+
+
+def piles_of(piles, name):
+    """The piles of one wood, or of the small lots, in a dict by name."""
+    return [pile for key, pile in piles.items() if key == name or key.startswith(f"{name}, pile ")]
+
+
+def air_step(site, house):
+    table = house.reset_index(names="month")
+    table["month"] = [climate.MONTHS[m - 1] for m in table["month"]]
+    outdoors = site.monthly["emc_pct"].to_numpy()
+    table.insert(3, "out_emc_pct", outdoors)
+    wet, dry = int(outdoors.argmax()), int(outdoors.argmin())
+    says = (
+        f"In {site.name} wood outdoors under a roof comes to rest between {outdoors[dry]:.1f} % in "
+        f"{climate.MONTHS[dry]} and {outdoors[wet]:.1f} % in {climate.MONTHS[wet]}; in a heated house between "
+        f"{house['emc_pct'].min():.1f} and {house['emc_pct'].max():.1f} %."
+    )
+    heads = {
+        "month": ("Month", ""), "out_temp_f": ("Outdoors (F)", ".0f"), "out_rh_pct": ("Humidity (%)", ".0f"),
+        "out_emc_pct": ("Wood rests at (%)", ".1f"), "temp_f": ("Heated house (F)", ".0f"),
+        "rh_pct": ("Humidity (%) ", ".0f"), "emc_pct": ("Wood rests at (%) ", ".1f"),
+    }  # fmt: skip
+    return Step("air", f"The air in {site.name}", says, table, heads)
+
+
+def dry_step(forecasts, site, nominal, begin):
+    import pandas as pd
+
+    rows = []
+    for name, f in forecasts.items():
+        dates = {}
+        for mc in (25, 20, 15):
+            span = f.date_of(mc) if f.stops_at_pct <= mc + 5 else (None, None, None)
+            dates |= {f"mc{mc}_{k}": d for k, d in zip(("low", "likely", "high"), span, strict=True)}
+        stop = f.stops_at_pct
+        season, season_mc = first_season(f)
+        rows.append({"species": name, "start_mc_pct": f.start_mc_pct, **dates, "stops_at_pct": stop,
+                     "season_on": season, "season_mc_pct": season_mc,
+                     "stops_on": f.stops_on, "gap_low": stop - FURNITURE_PCT[1], "gap_high": stop - FURNITURE_PCT[0],
+                     "basis": f.basis})  # fmt: skip
+    table = pd.DataFrame(rows)
+    for mc in (25, 20, 15):
+        table[f"mc{mc}"] = [_span(r[f"mc{mc}_low"], r[f"mc{mc}_likely"], r[f"mc{mc}_high"]) for r in rows]
+    table["gap"] = [_to_go(r["stops_at_pct"], r["stops_at_pct"]) or "none" for r in rows]
+    table["season"] = [f"{r['season_mc_pct']:.0f} % on {_shown(r['season_on'], '')}" for r in rows]
+    first, last = min(table["stops_at_pct"]), max(table["stops_at_pct"])
+    near = f"{first:.0f} %" if round(first) == round(last) else f"{first:.0f} to {last:.0f} %"
+    wants = f"the {FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} % that furniture wants"
+    says = f"{nominal} stacked on {drying.day_words(begin)} at {site.name}, under a roof, sides open. " + (
+        f"Outdoors the drying stops near {near}: {_to_go(first, last)} points above {wants}."
+        if _to_go(first, last)
+        else f"Outdoors it gets down to {near}, as dry as {wants}."
+    )
+    heads = {
+        "species": ("Species", ""), "start_mc_pct": ("Green (%)", ".0f"), "mc25": ("25 %", ""),
+        "mc20": ("20 %", ""), "season": ("First season ends", ""), "stops_at_pct": ("Never below (%)", ".0f"),
+        "gap": ("Then to go", ""),
+    }  # fmt: skip
+    notes = [
+        "Likely date, and in brackets from when to when four stacks in five get there. Your own readings narrow it."
+    ]
+    if slow := [name for name, f in forecasts.items() if f.still_drying]:
+        years = max(f.horizon_days for f in forecasts.values()) // 365
+        notes.append(f"Still drying after {years} years, where this forecast ends: {', '.join(slow)}.")
+    return Step("dry", "Weeks outdoors", says, table, heads, tuple(notes))
+
+
+def _to_go(least_pct, most_pct):
+    """How many points wood that rests from `least_pct` to `most_pct` is above what furniture wants; "" if none."""
+    if most_pct <= FURNITURE_PCT[1]:
+        return ""
+    low, high = max(least_pct - FURNITURE_PCT[1], 0), most_pct - FURNITURE_PCT[0]
+    return f"{low:.0f} to {high:.0f}" if round(low) else f"up to {high:.0f}"
+
+
+def reading_step(learned, stacks):
+    import pandas as pd
+
+    rows = []
+    for row in stacks.itertuples(index=False):
+        if row.stack not in learned:
+            continue
+        after = learned[row.stack]
+        before = drying.air_dry(after.species, after.thickness_in, after.site, after.start,
+                                start_mc_pct=after.start_mc_pct, pile_width_ft=after.pile_width_ft)  # fmt: skip
+        last = after.readings.iloc[-1]
+        rows.append({"stack": row.stack, "species": row.species, "nominal": row.nominal,
+                     "readings": len(after.readings),
+                     "last_on": last.date.date(), "last_mc_pct": last.mc_pct, "pace_low": after.pace.low,
+                     "pace": after.pace.likely, "pace_high": after.pace.high, "before": _span(*before.date_of(20)),
+                     "after": _span(*after.date_of(20)), "after15": _span(*after.date_of(15))})  # fmt: skip
+    table = pd.DataFrame(rows)
+    table["last"] = [f"{r['last_mc_pct']:.0f} % on {_shown(r['last_on'], '')}" for r in rows]
+    table["wood"] = table["species"] + " " + table["nominal"]
+    table["paces"] = [f"{r['pace']:.2f} ({r['pace_low']:.2f} to {r['pace_high']:.2f})" for r in rows]
+    r = rows[0]
+    says = f"Stack {r['stack']} dries at {r['pace']:.2f} of the usual pace of its wood: 20 % {r['after']}."
+    heads = {
+        "stack": ("Stack", ""), "wood": ("Wood", ""), "readings": ("Readings", "d"), "last": ("The last", ""),
+        "paces": ("Pace against the usual", ""), "before": ("20 % before readings", ""), "after": ("20 % now", ""),
+        "after15": ("15 % now", ""),
+    }  # fmt: skip
+    return Step("readings", "What your readings say", says, table, heads)
+
+
+def finish_step(forecast, boards, given):
+    when, mc = first_season(forecast)
+    name = forecast.species.name
+    load = min(max(float(boards.loc[boards["species"] == name, "board_feet"].sum()), 50.0), 2000.0)
+    target = sum(FURNITURE_PCT) / 2
+    heads = {
+        "way": ("Way", ""), "took": ("Days", "d"), "mc_end_pct": ("Ends at (%)", ".1f"),
+        "kwh": ("Electricity (kWh)", ",.0f"),
+        "cost_usd": ("Cost ($)", ",.0f"), "advice": ("Note", ""),
+    }  # fmt: skip
+    if mc <= FURNITURE_PCT[1]:
+        return _dry_enough(when, mc, name, heads)
+    table = kiln.compare(
+        name, forecast.thickness_in, forecast.site, when, load, mc, target, price_per_kwh=given["usd_per_kwh"]
+    )
+    done = table.dropna(subset=["days"])
+    says = f"On {drying.day_words(when)} the {name} stands at about {mc:.0f} %. " + (
+        f"Down to {target:.0f} %: "
+        + "; ".join(f"{r.way}, {count_of(round(r.days), 'day')}" for r in done.itertuples(index=False))
+        + "."
+        if len(done)
+        else f"None of the ways brings it to {target:.0f} % within 180 days from there."
+    )
+    table["took"] = [f"{d:.0f}" if d == d else "over 180" for d in table["days"]]
+    notes = (
+        f"A charge of {load:,.0f} bf; collector, fans and machine of the usual size for it. Wiring in a damp place is "
+        "work for a licensed electrician.",
+    )
+    if not forecast.site.has_sun:
+        notes += (f"No solar kiln: the figures of {forecast.site.name} do not tell its sunshine.",)
+    return Step("finish", "The last points", says, table, heads, notes)
+
+
+def _dry_enough(when, mc, name, heads):
+    """The last points where none are left: a dry place brings wood down to what furniture wants on its own."""
+    import pandas as pd
+
+    says = (
+        f"On {drying.day_words(when)} the {name} stands at about {mc:.0f} %: as dry as the {FURNITURE_PCT[0]:.0f} to "
+        f"{FURNITURE_PCT[1]:.0f} % that furniture wants. There are no last points to take off."
+    )
+    advice = "Stack it on stickers in the room where it will be used, a few weeks before you build."
+    table = pd.DataFrame([{"way": "none needed", "days": 0.0, "mc_end_pct": mc, "kwh": 0.0, "cost_usd": 0.0,
+                           "too_fast_days": 0, "advice": advice, "took": "0"}])  # fmt: skip
+    return Step("finish", "The last points", says, table, heads)
+
+
+def move_step(main, house, site, project):
+    import pandas as pd
+
+    rows = []
+    for sawn in ("flat-sawn", "rift-sawn", "quarter-sawn"):
+        year = movement.piece_year(project, 7.0, main, sawn, house, 30.0)
+        gap = movement.gap_to_leave(year)
+        rows.append((sawn, year.grows_in, year.shrinks_in, year.change_in, climate.MONTHS[year.narrowest - 1],
+                     climate.MONTHS[year.widest - 1], gap.side_in))  # fmt: skip
+    columns = ["sawn", "grows_in", "shrinks_in", "change_in", "narrowest", "widest", "gap_in"]
+    table = pd.DataFrame(rows, columns=columns)
+    says = (
+        f"A {project:g} in wide top of {main.name}, made at 7 % and kept in a heated house in {site.name}, changes by "
+        f"{table['change_in'][0]:.2f} in over the year if flat-sawn, {table['change_in'][2]:.2f} in if quarter-sawn."
+    )
+    heads = {
+        "sawn": ("Boards", ""), "grows_in": ("Grows (in)", ".2f"), "shrinks_in": ("Shrinks (in)", ".2f"),
+        "change_in": ("In all (in)", ".2f"), "narrowest": ("Narrowest", ""), "widest": ("Widest", ""),
+        "gap_in": ("Leave each side (in)", ".2f"),
+    }  # fmt: skip
+    averages = [
+        f"{moisture.in_use_mc_pct('interior', region)[0]:.0f} % {where}"
+        for region, where in (("most areas", "in most of the country"), ("dry southwest", "in the dry Southwest"),
+                              ("damp coast", "on the damp, warm coast"))
+    ]  # fmt: skip
+    notes = (
+        "Single boards differ from their species by a fifth and more. Let wide pieces move: no glue across the grain.",
+        f"Wood in heated houses averages {', '.join(averages)} (Wood Handbook, table 13-2, from memory).",
+    )
+    return Step("move", "It keeps moving", says, table, heads, notes)
+
+
+def todo_step(forecasts, piles, main, begin, stacks_read):
+    import pandas as pd
+
+    f, stickers = forecasts[main.name], sum(p.sticker_count for p in piles_of(piles, main.name))
+    likely, (season, mc) = f.date_of(20).likely, first_season(f)
+    wood = main.name[0].upper() + main.name[1:]
+    rows = [
+        (
+            begin - timedelta(days=28),
+            "Clear and level the yard; set the footings and bolsters; cut or buy the stickers.",
+        ),
+        (
+            begin - timedelta(days=7),
+            "Coat the log ends if the logs must wait. Sharpen blades. Gather roof and weights.",
+        ),
+        (
+            begin,
+            "Saw and stack on the same day. Put two sample boards of each wood where you can pull them out.",
+        ),
+        (
+            begin + timedelta(days=14),
+            "First weighing or meter reading; then every two weeks. Keep the records.",
+        ),
+    ]
+    if likely:
+        rows.append((likely, f"{wood}: about 20 %. Check with meter or scale before you believe it."))
+    if mc > 25:  # so thick, or so cold a place, that the forecast ends before it slows down
+        rows.append((season, f"{wood}: still near {mc:.0f} %. Leave it on its sticks, and keep weighing."))
+    else:
+        rows.append((season, f"{wood}: the first season is over, near {mc:.0f} %. Bring in what you need."))
+        rows.append(
+            (
+                season + timedelta(days=1),
+                "Last points: down to 6 to 8 % in a heated room, a solar or a dehumidifier kiln.",
+            )
+            if mc > FURNITURE_PCT[1]
+            else (
+                season + timedelta(days=1),
+                "Dry enough for furniture: into the room where it will be used.",
+            )
+        )
+    table = pd.DataFrame(rows, columns=["date", "what"]).sort_values("date", kind="stable", ignore_index=True)
+    says = (
+        f"{count_of(len(piles), 'pile')} to build, {stickers:,} stickers for the {main.name} alone. "
+        + ("" if likely else f"{wood} is not likely to reach 20 % outdoors here. ")
+        + (
+            f"{stacks_read} stack{'s have' if stacks_read > 1 else ' has'} readings: keep on."
+            if stacks_read
+            else "No readings yet: the first two tell more than any table."
+        )
+    )
+    return Step("todo", "What remains to be done", says, table, {"date": ("When", ""), "what": ("What", "")})
+
+
+def cost_step(n, sawn, piles, forecasts, given):
+    import pandas as pd
+
+    bf = sawn["expected_bf"].sum()
+    mill_h = bf / given["mill_bf_per_hour"]
+    weeks = max((first_season(f)[0] - f.start).days for f in forecasts.values()) / 7
+    stickers = sum(p.sticker_count for p in piles.values())
+    footings = sum(p.footings for p in piles.values())
+    cover = sum(p.cover_in[0] * p.cover_in[1] / 144 for p in piles.values())
+    rows = [
+        ("Bring and roll the logs", n, "log" + "s" * (n != 1), n * given["hours_per_log"] * given["mill_crew"], 0.0),
+        ("Saw", bf, "bf", mill_h * given["mill_crew"], 0.0),
+        ("Blades", bf / given["bf_per_blade"], "blades", 0.0, bf / given["bf_per_blade"] * given["usd_per_blade"]),
+        ("Fuel", mill_h * given["fuel_gal_per_hour"], "gal", 0.0,
+         mill_h * given["fuel_gal_per_hour"] * given["usd_per_gal"]),
+        ("Foundations and covers", len(piles), "pile" + "s" * (len(piles) != 1), len(piles) * given["hours_per_stack"],
+         footings * given["usd_per_footing"] + cover * given["usd_per_ft2_cover"]),
+        ("Stack on stickers", bf, "bf", bf / given["stack_bf_per_hour"], stickers * given["usd_per_sticker"]),
+        ("Check every two weeks", weeks / 2, "visits", weeks / 2 * given["hours_per_check"], 0.0),
+    ]  # fmt: skip
+    table = pd.DataFrame(rows, columns=["what", "amount", "unit", "hours", "usd"])
+    hours = table["hours"].sum()
+    if given["usd_per_hour"]:
+        worth = ["Worth of the hours", hours, "h", 0.0, hours * given["usd_per_hour"]]
+        table.loc[len(table)] = worth
+    table.loc[len(table)] = ["All", np.nan, "", hours, table["usd"].sum()]
+    usd = table["usd"].iloc[-1]
+    low, high = 1 - COST_MARGIN, 1 + COST_MARGIN
+    says = (
+        f"Reckon with {_round(low * hours)} to {_round(high * hours)} hours of work in all, and ${_round(low * usd)} "
+        f"to ${_round(high * usd)} out of pocket, ${_round(low * usd / bf, 2)} to ${_round(high * usd / bf, 2)} "
+        "a board foot."
+    )
+    table["much"] = [
+        "" if n != n else f"{n:,.0f}" if n >= 10 or n == round(n) else f"{n:.1f}" for n in table["amount"]
+    ]
+    heads = {"what": ("What", ""), "much": ("How much", "d"), "unit": ("", ""), "hours": ("Hours of work", ",.0f"),
+             "usd": ("Cost ($)", ",.0f")}  # fmt: skip
+    notes = (
+        "The mill itself and the wood are not in it. Every pace and price is an assumption, listed below.",
+    )
+    return Step("costs", "Hours and costs", says, table, heads, notes)
+
+
+def cautions(tally, scaled, forecasts, piles, thick):
+    heavy = scaled.loc[scaled["weight_high_lb"].idxmax()]
+    yield (
+        f"The heaviest log ({heavy.log}, {heavy.species}) may weigh {at_most_lb(heavy.weight_high_lb)}. Logs roll: "
+        "stay uphill, chock them, never stand between two. Check the ratings of trailer, winch and loader."
+    )
+    yield (
+        "Mill and chain saw: follow the maker's manual; eyes, ears, hands and feet protected; nobody near the blade's "
+        "line. Sawdust: wear a dust mask; some woods (walnut, hickory, locust) irritate skin and lungs."
+    )
+    metal = [r.log for r in tally.itertuples(index=False) if mentions_metal(r.note)]
+    if metal:
+        yield f"Log {', '.join(metal)}: metal is likely. Go over it with a metal detector before the blade finds it."
+    yield (
+        "Piles: level and firm footings, no higher than twice their width; tie roof and pile down against wind. Nobody "
+        "climbs on a pile, and children stay away."
+    )
+    for pile in piles.values():
+        yield from pile.cautions
+    for name, f in forecasts.items():
+        wood = f.species
+        safe = wood.safe_loss_4_4_pct_per_day if thick < 1.75 else wood.safe_loss_8_4_pct_per_day
+        most = float(-f.daily["likely"].diff().iloc[1:60].min())
+        if safe and most > safe:
+            yield (
+                f"{name}: the forecast loses up to {most:.1f} % a day, more than the {safe:g} % that is safe for it. "
+                "Slow the start: shade, burlap on the windward side, narrower gaps; coat the ends."
+            )
+    yield "Fans, heaters and dehumidifiers in a damp place: wiring is work for a licensed electrician."
+    yield "Lumber for a building needs a grade stamp or the building official's leave: ask before you saw for it."
+    yield (
+        "Moisture contents and dates are estimates with the band shown. Measure before you load, glue or move indoors."
+    )
+
+
+def _shown(value, form):
+    if value is None or value != value:
+        return ""
+    if isinstance(value, str):
+        return value
+    if hasattr(value, "strftime"):
+        return f"{value.day} {value:%b %Y}"
+    return f"{int(value):d}" if form == "d" else format(value, form)
+
+
+def _span(low, likely, high):
+    """A likely date, and in brackets from when to when; years where they are not the likely date's."""
+    if low is None:
+        return "not reached"
+
+    def short(when):
+        return f"{when.day} {when:%b}" + (
+            f" {when.year}" if likely is None or when.year != likely.year else ""
+        )
+
+    return f"{_shown(likely, '') or 'perhaps never'} ({short(low)} to {short(high) if high else 'never'})"
+
+
+def _lb(pounds):
+    return f"{float(f'{pounds:.2g}'):,.0f} lb"
+
+
+def _round(value, decimals=0):
+    return f"{value:,.{decimals}f}" if decimals else f"{float(f'{value:.2g}'):,.0f}"

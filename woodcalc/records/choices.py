@@ -1,0 +1,256 @@
+"""The learner's place, species, thickness and month: chosen once, kept for the other lessons.
+
+They lie in `choices.json` in the learner's own folder: `lessons/my-wood/`, or the folder that the environment
+variable `WOODCALC_MY_WOOD` names. Nothing else of the computer's set-up is touched.
+"""
+
+import json
+import os
+import warnings
+from dataclasses import asdict, dataclass, fields, replace
+from pathlib import Path
+
+from woodcalc import tables
+from woodcalc.checks import InputError, RangeWarning, short_path, within
+from woodcalc.records.cells import nominal
+from woodcalc.records.keep import SaveError, locked, save
+from woodcalc.sizes import nominal_in
+
+VARIABLE = "WOODCALC_MY_WOOD"
+FILE = "choices.json"
+NEW_VERSIONS = "new versions"  # beside a learner's lessons: newer ones, which `hand_out` put there
+HANDED_OUT = ".handed-out.json"  # lies in a folder of lessons that `hand_out` made
+_LARGEST = 1_000_000  # bytes that are looked at
+
+
+@dataclass(frozen=True)
+class Choices:
+    """What the lessons start from.
+
+    Parameters
+    ----------
+    place : str
+        A climate site.
+    species : str
+        A wood.
+    thickness : str
+        Rough thickness by name, ``"4/4"`` to ``"16/4"``.
+    month : int
+        Month of stacking, 1 to 12.
+    larger_print : bool
+        Panels start in larger type, for a class.
+    keep_answers : bool
+        Answers typed into the lessons are kept in `answers.csv` beside the choices, for whoever leads the class.
+
+    Examples
+    --------
+    >>> Choices(thickness="8/4").thickness_in
+    2.0
+    """
+
+    place: str = "Madison, WI"
+    species: str = "northern red oak"
+    thickness: str = "4/4"
+    month: int = 5
+    larger_print: bool = False
+    keep_answers: bool = False
+
+    @property
+    def thickness_in(self):
+        """Nominal thickness in inches."""
+        return nominal_in(self.thickness)
+
+
+def folder(here=None):
+    """Return the learner's own folder; it need not exist yet.
+
+    Parameters
+    ----------
+    here : path, optional
+        Where the lesson lies that asks; the present folder if left out.
+
+    Raises
+    ------
+    InputError
+        The folder that the lesson was opened in is gone.
+
+    Examples
+    --------
+    >>> folder().is_absolute()
+    True
+    """
+    if os.environ.get(VARIABLE):
+        return Path(os.environ[VARIABLE]).expanduser().absolute()
+    try:
+        here = Path(here or Path.cwd()).absolute()
+    except FileNotFoundError:
+        raise InputError(
+            "the folder that this lesson was opened in is gone. Was it moved or deleted? Close the lesson, and open "
+            "it where it is now."
+        ) from None
+    if here.name in (NEW_VERSIONS, "leader") and _holds_lessons(here.parent):
+        here = here.parent  # beside a learner's lessons: the records are the same
+    if tables.installed() or _holds_lessons(here):
+        return here / "my-wood"  # a copy of the lessons keeps its own
+    return tables.lessons() / "my-wood"
+
+
+def _holds_lessons(folder):
+    try:
+        return (folder / "00-start-here.ipynb").exists() or (folder / HANDED_OUT).exists()
+    except OSError:
+        return False
+
+
+def read():
+    """Return the kept choices; what was never chosen, or no longer makes sense, is as in `Choices`.
+
+    Returns
+    -------
+    Choices
+
+    Warns
+    -----
+    RangeWarning
+        The file cannot be read, or values in it are unknown; one sentence for all of it.
+
+    Examples
+    --------
+    >>> read().month in range(1, 13)
+    True
+    """
+    found, odd = Choices(), []
+    try:
+        kept = _kept(folder() / FILE)
+    except (OSError, ValueError, RecursionError) as error:
+        why = getattr(error, "strerror", None) or f"{error}"[:120].rstrip(".")
+        warnings.warn(
+            f"{FILE} cannot be read ({why}); the usual choices stand in", RangeWarning, stacklevel=2
+        )
+        return found
+    for name in (f.name for f in fields(Choices) if f.name in kept):
+        try:
+            found = _checked(found, {name: kept[name]})
+        except InputError:
+            odd.append(name)
+    if odd:
+        found_there = ", ".join(f"{name.replace('_', ' ')} {str(kept[name])[:40]!r}" for name in odd)
+        usual = ", ".join(str(getattr(found, name)) for name in odd)
+        message = f"{FILE} holds {found_there}, which cannot be used; the usual choice stands in ({usual})"
+        warnings.warn(message, RangeWarning, stacklevel=2)
+    return found
+
+
+def _kept(path):
+    """What the file holds, name to value; nothing if there is none."""
+    try:
+        with open(path, "rb") as file:
+            data = file.read(_LARGEST)
+    except FileNotFoundError:
+        return {}
+    wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
+    try:
+        kept = json.loads(data.decode("utf-16" if wide else "utf-8-sig", "strict" if wide else "replace"))
+    except RecursionError:
+        raise ValueError("lists within lists, too many to read") from None
+    if not isinstance(kept, dict):
+        raise ValueError("not a list of names and values")
+    return kept
+
+
+def keep(**changes):
+    """Keep new choices for the other lessons; whatever else the file holds stays in it.
+
+    Parameters
+    ----------
+    **changes
+        Any of the fields of `Choices`.
+
+    Returns
+    -------
+    Choices
+        All choices as they now are.
+
+    Raises
+    ------
+    InputError
+        An unknown place, species, thickness or month.
+    SaveError
+        The file could not be written; the old choices are still there.
+    """
+    path = folder() / FILE
+    chosen = _checked(Choices(), changes)  # before the folder is made
+    with locked(path):
+        try:
+            kept = _kept(path)
+        except (ValueError, RecursionError):  # nothing to be made of it; its history keeps it
+            kept = {}
+        except OSError as error:
+            why = error.strerror or error
+            raise SaveError(
+                f"{short_path(path)} was not saved: what is in it cannot be read ({why})."
+            ) from error
+        usual = {name: value for name, value in asdict(Choices()).items() if name not in kept}
+        kept = {**usual, **kept, **{name: getattr(chosen, name) for name in changes}}
+        save(path, (json.dumps(kept, indent=1) + "\n").encode("utf-8"))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RangeWarning)
+        return read()
+
+
+def _checked(choices, changes):
+    """The choices with some of them changed, or an `InputError`."""
+    unknown = set(changes) - {f.name for f in fields(Choices)}
+    if unknown:
+        asked = ", ".join(sorted(unknown))
+        known = ", ".join(f.name for f in fields(Choices))
+        raise InputError(f"unknown choice {asked}. Known: {known}.")
+    good = {}
+    for name, value in changes.items():
+        try:
+            good[name] = _CHECKS[name](value)
+        except (TypeError, AttributeError, KeyError, OverflowError) as error:
+            raise InputError(f"{name} = {str(value)[:60]!r}: not a {name} that can be chosen.") from error
+    return replace(choices, **good)
+
+
+def _place(name):
+    from woodcalc import climate
+
+    return climate.get(name).name
+
+
+def _species(name):
+    from woodcalc import species
+
+    return species.get(name).name
+
+
+def _thickness(asked):
+    name = nominal(str(asked))[0]
+    if not name or not 1 <= nominal_in(name) <= 4:
+        raise InputError(f"thickness = {str(asked)[:60]!r}: expected quarters of an inch, from 4/4 to 16/4.")
+    return name
+
+
+def _month(number):
+    month = within("month", number, 1, 12)
+    if isinstance(number, bool) or month != int(month):
+        raise InputError(f"month = {number!r}: expected a whole number from 1 to 12.")
+    return int(month)
+
+
+def _yes_or_no(answer):
+    if not isinstance(answer, bool):
+        raise InputError(f"{str(answer)[:60]!r}: expected true or false.")
+    return answer
+
+
+_CHECKS = {
+    "place": _place,
+    "species": _species,
+    "thickness": _thickness,
+    "month": _month,
+    "larger_print": _yes_or_no,
+    "keep_answers": _yes_or_no,
+}

@@ -1,0 +1,518 @@
+"""What the four tables of a learner's records hold: columns, limits, and what must agree within a row."""
+
+import functools
+import re
+from dataclasses import dataclass, field
+
+from woodcalc.checks import InputError, suggest
+from woodcalc.records.cells import as_text, blank
+from woodcalc.sizes import board_feet
+
+SHOWN = 12  # problems listed in one message
+ALL = "all"  # the column of a problem that is not one cell's
+MARKS = {"logs": "log", "boards": "board", "stacks": "stack"}  # what each row of a table goes by
+WORKED_OUT = ("board_feet", "unit")  # follows from the rest of a row: no loss if a file has no column for it
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing in a table that cannot be right, or is doubtful, and where it stands.
+
+    Attributes
+    ----------
+    file : str
+    row : int or None
+        As a spreadsheet counts; None speaks of the whole file.
+    column : str
+    found, expected : str
+        In words; the likely slip stands at the end of `expected`.
+    mend : str
+        What, written into that cell, would put it right; "" if that cannot be told.
+    about : str
+        Which log, board or stack the row is of, e.g. ``"board 1-3 of stack A"``.
+    cell : str or None
+        The text of the cell when it was read: `records.mend` changes no other.
+    used : bool
+        Of a doubt: the row is used though it is doubtful; False if what it tells is left out.
+    """
+
+    file: str
+    row: int | None
+    column: str
+    found: str
+    expected: str
+    mend: str = ""
+    about: str = ""
+    cell: str | None = field(default=None, compare=False, repr=False)
+    used: bool = True
+
+    def __str__(self):
+        where = self.file + (f", row {self.row}" if self.row else "")
+        where += f", column {self.column}" if self.column != ALL else ""
+        about = f" ({self.about})" if self.about else ""
+        return f"{where}: found {self.found}{about}; expected {self.expected}"
+
+
+class RecordsError(InputError):
+    """One or more problems in a table; `.problems` holds them all, the message the first dozen."""
+
+    def __init__(self, problems):
+        self.problems = tuple(problems)
+        more = len(self.problems) - SHOWN
+        lines = [str(p) for p in self.problems[:SHOWN]] + (
+            [f"... and {more} more like these"] if more > 0 else []
+        )
+        super().__init__("\n".join(lines))
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a table: what it means, how it is written, and what it may hold."""
+
+    name: str
+    kind: str  # text, species, place, nominal, in, ft, lb, F, number, date, choice
+    means: str
+    example: str = ""
+    needed: bool = False
+    low: float = 0.0
+    high: float = 0.0
+    unit: str = ""
+    hint: str = ""
+    choices: tuple = ()
+    default: object = None
+    also: tuple = ()  # other headers that mean the same, lower case, words joined by _
+
+    @property
+    def numeric(self):
+        """True if the column holds numbers."""
+        return self.kind in ("in", "ft", "F", "number")
+
+    @property
+    def expected(self):
+        """What a cell may hold, in words."""
+        if self.numeric:
+            return f"a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
+        words = {
+            "date": "a date like 2025-05-24",
+            "nominal": "a thickness in quarters of an inch, like 4/4 or 8/4",
+            "choice": " or ".join(self.choices),
+            "species": "a species that woodcalc knows",
+            "place": "a place that woodcalc knows, like Madison",
+        }
+        return words.get(self.kind, "a word or number")
+
+
+_NOTE = Column(
+    "note", "text", "anything worth keeping", also=("notes", "remark", "remarks", "comment", "comments")
+)
+_SPECIES = Column(
+    "species",
+    "species",
+    "the wood",
+    "northern red oak",
+    needed=True,
+    also=("wood", "kind", "sp", "spp", "tree", "tree_species", "timber"),
+)
+_NOMINAL = Column(
+    "nominal",
+    "nominal",
+    "rough thickness by name",
+    "4/4",
+    True,
+    also=("quarters", "nominal_thickness", "size", "thickness"),
+)
+
+# Limits are there to catch slips (centimetres, a lost point), not to forbid a big tree.
+TABLES = {
+    "logs": (
+        Column(
+            "log",
+            "text",
+            "its number or mark; numbered by row if left out",
+            "7",
+            also=(
+                "log_no",
+                "log_number",
+                "log_id",
+                "no",
+                "nr",
+                "number",
+                "id",
+                "tag",
+                "label",
+                "mark",
+                "name",
+            ),
+        ),
+        _SPECIES,
+        Column(
+            "small_in",
+            "in",
+            "small-end diameter inside the bark",
+            "14.5",
+            True,
+            3,
+            80,
+            "in",
+            "A small-end diameter inside the bark, in inches. Is it in cm, or a circumference?",
+            also=(
+                "small",
+                "small_end",
+                "small_end_diameter",
+                "small_diameter",
+                "small_dia",
+                "diameter",
+                "dia",
+                "diam",
+                "d",
+                "dib",
+                "small_end_dib",
+                "scaling_diameter",
+                "top",
+                "top_diameter",
+            ),
+        ),
+        Column(
+            "large_in",
+            "in",
+            "large-end diameter inside the bark; from the taper if left out",
+            "17",
+            False,
+            3,
+            120,
+            "in",
+            "Is it in cm, or a circumference?",
+            also=(
+                "large",
+                "large_end",
+                "large_end_diameter",
+                "large_diameter",
+                "large_dia",
+                "butt",
+                "big_end",
+                "butt_diameter",
+            ),
+        ),
+        Column(
+            "length_ft",
+            "ft",
+            "length without the trim",
+            "12",
+            True,
+            2,
+            60,
+            "ft",
+            "Is it in inches, or in meters?",
+            also=("length", "len", "l", "log_length"),
+        ),
+        Column(
+            "trim_in",
+            "in",
+            "extra length for trimming",
+            "4",
+            low=0,
+            high=24,
+            unit="in",
+            default=4.0,
+            also=("trim", "trim_allowance"),
+        ),
+        Column(
+            "sweep_in",
+            "in",
+            "bow: greatest gap between a straight string and the log",
+            "1.5",
+            low=0,
+            high=24,
+            unit="in",
+            default=0.0,
+            also=("sweep", "bow", "crook"),
+        ),
+        Column(
+            "defect_pct",
+            "number",
+            "share of the log lost to rot, shake or metal",
+            "10",
+            low=0,
+            high=100,
+            unit="%",
+            default=0.0,
+            also=("defect", "deduction", "deduction_pct", "cull", "cull_pct"),
+        ),
+        _NOTE,
+    ),
+    "boards": (
+        Column(
+            "board",
+            "text",
+            "its number or mark",
+            "7-3",
+            also=("board_no", "board_number", "no", "nr", "number", "id", "tag", "label"),
+        ),
+        Column("log", "text", "the log that it came from", "7", also=("log_no", "log_number", "from_log")),
+        _SPECIES,
+        _NOMINAL,
+        Column(
+            "thickness_in",
+            "in",
+            "thickness as sawn, green",
+            "1.125",
+            low=0.25,
+            high=12,
+            unit="in",
+            also=("green_thickness", "sawn_thickness"),
+        ),
+        Column("width_in", "in", "width as edged", "7.5", True, 1, 48, "in", also=("width", "w")),
+        Column(
+            "length_ft",
+            "ft",
+            "length",
+            "12",
+            True,
+            1,
+            60,
+            "ft",
+            "Is it in inches?",
+            also=("length", "len", "l"),
+        ),
+        Column(
+            "board_feet",
+            "number",
+            "nominal thickness (under 1 in as 1 in) x width x length / 12; worked out if left out",
+            "7.5",
+            low=0.05,
+            high=500,
+            unit="bf",
+            also=("bf", "bd_ft", "board_ft", "bdft", "footage"),
+        ),
+        Column("pattern", "text", "how the log was sawn", "cant", also=("sawn",)),
+        Column(
+            "height_in",
+            "number",
+            "height of its lower face above the reference of the log",
+            "",
+            low=-80,
+            high=80,
+            unit="in",
+        ),
+        Column("pith_in", "number", "distance of its center from the pith", "", low=0, high=60, unit="in"),
+        Column(
+            "ring_angle_deg",
+            "number",
+            "angle of growth rings to the wide face: 0 flat-sawn, 90 quarter-sawn",
+            "",
+            low=0,
+            high=90,
+            unit="degrees",
+        ),
+        _NOTE,
+    ),
+    "stacks": (
+        Column("stack", "text", "its name", "A", True, also=("pile", "id", "label", "name", "no", "number")),
+        _SPECIES,
+        _NOMINAL,
+        Column(
+            "place",
+            "place",
+            "climate site that stands for the yard",
+            "Madison",
+            also=("site", "location", "town"),
+        ),
+        Column(
+            "stacked",
+            "date",
+            "day that it went on sticks",
+            "2025-05-10",
+            True,
+            also=("date", "stacking_date", "start", "started", "date_stacked"),
+        ),
+        Column(
+            "start_mc_pct",
+            "number",
+            "moisture content at stacking; the species' green value if left out",
+            "",
+            low=5,
+            high=250,
+            unit="%",
+            also=("start_mc", "mc", "green_mc"),
+        ),
+        Column(
+            "board_feet",
+            "number",
+            "board feet in it",
+            "420",
+            low=1,
+            high=100000,
+            unit="bf",
+            also=("bf", "footage"),
+        ),
+        Column(
+            "width_ft",
+            "ft",
+            "width of the pile",
+            "4",
+            low=0.5,
+            high=20,
+            unit="ft",
+            also=("width", "pile_width"),
+        ),
+        _NOTE,
+    ),
+    "readings": (
+        Column("date", "date", "day of the reading", "2025-06-21", True, also=("day", "when", "read_on")),
+        Column("stack", "text", "the stack", "A", True, also=("pile",)),
+        Column(
+            "board",
+            "text",
+            "the board that was read or weighed",
+            "A1",
+            also=("board_no", "sample", "sample_board"),
+        ),
+        Column(
+            "kind",
+            "choice",
+            "meter: a meter reading; weight: the sample board weighed; oven-dry: the sample "
+            "board's oven-dry weight, worked out from its sections",
+            "meter",
+            True,
+            choices=("meter", "weight", "oven-dry"),
+            also=("type", "what", "method"),
+        ),
+        Column(
+            "value",
+            "number",
+            "what the meter or the scale says",
+            "24",
+            True,
+            0.1,
+            100000,
+            "",
+            also=("reading", "mc", "mc_pct", "weight"),
+        ),
+        Column(
+            "unit",
+            "choice",
+            "% for a meter; lb, g, kg or oz for a scale",
+            "%",
+            choices=("%", "lb", "g", "kg", "oz"),
+            also=("units",),
+        ),
+        Column(
+            "temp_f",
+            "F",
+            "temperature of the wood, blank if not known",
+            "68",
+            low=-40,
+            high=160,
+            unit="F",
+            also=("temp", "temperature", "wood_temp"),
+        ),
+        _NOTE,
+    ),
+}
+
+
+@functools.cache
+def columns_of(table):
+    if table not in TABLES:
+        raise suggest(table, list(TABLES), "table")
+    return TABLES[table]
+
+
+def across(table, values, rows, file):
+    """Return the problems of rows whose cells are good one by one and do not go together."""
+    problems = []
+    if table == "logs":
+        for row, small, large in zip(rows, values["small_in"], values["large_in"], strict=True):
+            if large < small:  # false if either is blank
+                expected = f"at least the small end, {small:g} in. Are the two ends swapped?"
+                problems.append(Problem(file, row, "large_in", f"{large:g}", expected))
+    elif table == "readings":
+        problems += _units(values, rows, file)
+    if table in MARKS:
+        problems += _twice(MARKS[table], values[MARKS[table]], rows, file)
+    return problems
+
+
+def _units(values, rows, file):
+    """Problems of readings whose unit does not go with their kind."""
+    problems, scales = [], {}
+    for board, kind, unit in zip(values["board"], values["kind"], values["unit"], strict=True):
+        if kind in ("weight", "oven-dry") and unit in ("lb", "g", "kg", "oz"):
+            scales.setdefault(board, set()).add(unit)
+            scales.setdefault(ALL, set()).add(unit)
+    cells = (values[name] for name in ("board", "kind", "value", "unit"))
+    for row, board, kind, value, unit in zip(rows, *cells, strict=True):
+        used = scales.get(board) or scales.get(ALL) or ()  # the scale's unit, where only one was ever written
+        mend = next(iter(used)) if len(used) == 1 else ""
+        if kind == "meter" and unit not in ("", "%"):
+            expected = "% for a meter reading. Was it weighed? Then the kind is weight"
+            problems.append(
+                Problem(file, row, "unit", repr(unit), expected, "%" if board not in scales else "")
+            )
+        elif kind == "meter" and value > 200:
+            problems.append(
+                Problem(file, row, "value", f"{value:g}", "a moisture content, 0.1 to 200 %. A weight?")
+            )
+        elif kind in ("weight", "oven-dry") and unit in ("", "%"):
+            expected = "lb, g, kg or oz for a weight" + (f". The other weights are in {mend}" if mend else "")
+            problems.append(Problem(file, row, "unit", repr(unit) if unit else "nothing", expected, mend))
+    return problems
+
+
+def _twice(column, labels, rows, file):
+    first, problems = {}, []
+    for label, row in zip(labels, rows, strict=True):
+        if label and label in first:
+            expected = f"one row for each {column}; row {first[label]} has it already"
+            problems.append(Problem(file, row, column, f"{label!r} again", expected))
+        elif label:
+            first[label] = row
+    return problems
+
+
+def what_row(table, values, i, column):
+    """Return which log, board or stack row `i` is of, in words, for a message about one of its columns."""
+    if table == "readings":
+        board, stack, day = (values[name][i] for name in ("board", "stack", "date"))
+        parts = [f"board {board}" if board else "", f"stack {stack}" if stack else ""]
+        parts += [as_text(day)] if column != "date" else []
+        return ", ".join(part for part in parts if part)
+    mark = values[MARKS[table]][i]
+    return f"{MARKS[table]} {mark}" if mark and column != MARKS[table] else ""
+
+
+def fill(table, values):
+    """Fill what follows from the rest of the row: board feet, the meter's unit."""
+    if table == "boards":
+        sizes = zip(*(values[name] for name in ("nominal", "width_in", "length_ft")), strict=True)
+        open_bf = {
+            i: size
+            for i, (bf, size) in enumerate(zip(values["board_feet"], sizes, strict=True))
+            if blank(bf) and not any(map(blank, size))
+        }
+        if open_bf:
+            for i, bf in zip(open_bf, board_feet(*zip(*open_bf.values(), strict=True)), strict=True):
+                values["board_feet"][i] = float(bf)
+    if table == "readings":
+        values["unit"] = [
+            "%" if kind == "meter" and not unit else unit
+            for kind, unit in zip(values["kind"], values["unit"], strict=True)
+        ]
+
+
+def number_rows(labels):
+    """Give a log or board without a mark the number of its place in the table."""
+    taken = set(labels)
+    return [label or (f"{i}" if f"{i}" not in taken else f"{i}*") for i, label in enumerate(labels, start=1)]
+
+
+def next_number(labels):
+    """Return the next free number after the marks of a table, as text.
+
+    Examples
+    --------
+    >>> next_number(["1", "7", "north oak"])
+    '8'
+    """
+    numbers = [int(label) for label in labels if re.fullmatch(r"[0-9]{1,9}", label)]
+    return f"{max(numbers, default=0) + 1}"

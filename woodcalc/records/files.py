@@ -1,0 +1,534 @@
+"""The learner's own wood in four CSV tables (logs, boards, stacks, readings): read, check, add, correct.
+
+Reading takes what people and spreadsheets really write (semicolons, decimal commas, 14 1/2, other headers)
+and never changes the file. What cannot be read is listed, all of it at once, by file, row and column.
+Adding and correcting leave every other line of the file as it was, byte for byte.
+"""
+
+from pathlib import Path
+
+from woodcalc import tables
+from woodcalc.checks import InputError, short_path
+from woodcalc.records import choices
+from woodcalc.records.cells import as_text, blank, inert, same_row
+from woodcalc.records.columns import (
+    ALL,
+    MARKS,
+    TABLES,
+    Column,
+    Problem,
+    RecordsError,
+    columns_of,
+    next_number,
+    number_rows,
+)
+from woodcalc.records.keep import ChangedError, SaveError, fingerprint, locked, save
+from woodcalc.records.sheet import Sheet, csv_text, file_bytes
+from woodcalc.records.usable import OwnTables, read_usable
+from woodcalc.weighings import mc_readings
+
+__all__ = [
+    "ChangedError",
+    "Column",
+    "OwnTables",
+    "Problem",
+    "RecordsError",
+    "SaveError",
+    "TABLES",
+    "KETTLE_HOLLOW",
+    "append",
+    "as_written",
+    "correct",
+    "folder",
+    "links",
+    "mc_readings",
+    "mend",
+    "problems_in",
+    "read",
+    "read_folder",
+    "read_usable",
+    "schema",
+    "text",
+    "write",
+]
+
+
+KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
+
+
+def schema(table):
+    """Return the columns of a table as a DataFrame: name, meaning, what a cell holds, needed, an example.
+
+    Parameters
+    ----------
+    table : str
+        ``"logs"``, ``"boards"``, ``"stacks"`` or ``"readings"``.
+
+    Examples
+    --------
+    >>> list(schema("logs").query("needed == 'yes'")["column"])
+    ['species', 'small_in', 'length_ft']
+    """
+    import pandas as pd
+
+    return pd.DataFrame(
+        [
+            {
+                "column": c.name,
+                "means": c.means,
+                "holds": c.expected,
+                "needed": "yes" if c.needed else "",
+                "example": c.example,
+            }
+            for c in columns_of(table)
+        ]
+    )
+
+
+def read(path, table=None):
+    """Read one table; the file itself is never changed.
+
+    Parameters
+    ----------
+    path : path
+        A CSV file: commas, semicolons or tabs, with or without byte-order mark, decimal points or commas,
+        headers in any case, with other common names, with the unit behind them (``Diameter (cm)``).
+    table : str, optional
+        Which of the four; taken from the file's name if left out.
+
+    Returns
+    -------
+    DataFrame
+        All columns of the table, then any others as text. The index is the row in the file, as a spreadsheet
+        counts. ``.attrs["notes"]`` lists how the file was understood, ``.attrs["version"]`` stands for
+        its content.
+
+    Raises
+    ------
+    RecordsError
+        The problems found, each with file, row, column, what was found and what was expected.
+
+    Examples
+    --------
+    >>> read(KETTLE_HOLLOW / "logs.csv").loc[3, "species"]
+    'northern red oak'
+    """
+    path = Path(path)
+    table = table or path.stem.lower()
+    columns_of(table)  # an unknown table is the first thing to say
+    return Sheet.parse(file_bytes(path), path.name, table).frame()
+
+
+def read_folder(folder):
+    """Read those of the four tables that a folder holds.
+
+    Parameters
+    ----------
+    folder : path
+        A folder with at least one of ``logs.csv``, ``boards.csv``, ``stacks.csv``, ``readings.csv``.
+
+    Returns
+    -------
+    dict
+        Table name to DataFrame.
+
+    Raises
+    ------
+    RecordsError
+        The problems of all tables together.
+    InputError
+        No such folder, or none of the tables in it.
+
+    Examples
+    --------
+    >>> sorted(read_folder(KETTLE_HOLLOW))
+    ['boards', 'logs', 'readings', 'stacks']
+    """
+    folder = Path(folder)
+    try:
+        if not folder.is_dir():
+            raise InputError(
+                f"no folder {str(folder)!r}. Expected one that holds {', '.join(f'{t}.csv' for t in TABLES)}."
+            )
+        files = {p.name.lower(): p for p in sorted(folder.iterdir()) if p.is_file()}
+    except OSError as error:
+        raise InputError(f"folder {str(folder)!r} cannot be read: {error.strerror or error}.") from None
+    tables, problems = {}, []
+    for table in TABLES:
+        if f"{table}.csv" in files:
+            try:
+                tables[table] = read(files[f"{table}.csv"], table)
+            except RecordsError as error:
+                problems += error.problems
+    if problems:
+        raise RecordsError(problems)
+    if not tables:
+        raise InputError(
+            f"folder {folder.name!r} holds none of {', '.join(f'{t}.csv' for t in TABLES)}. "
+            f"Found: {', '.join(files) or 'nothing'}."
+        )
+    return tables
+
+
+def folder():
+    """Return the folder of the learner's own records, or Kettle Hollow's until there are some.
+
+    Examples
+    --------
+    >>> any((folder() / f"{table}.csv").exists() for table in TABLES)
+    True
+    """
+    try:
+        mine = choices.folder()
+        return mine if any((mine / f"{table}.csv").exists() for table in TABLES) else KETTLE_HOLLOW
+    except (OSError, InputError):  # moved away, or not to be looked into
+        return KETTLE_HOLLOW
+
+
+def problems_in(row, table, file="this row"):
+    """Check one row before it is kept.
+
+    Parameters
+    ----------
+    row : dict
+        Column name to text or value, as typed.
+    table : str
+        Which of the four tables.
+    file : str
+        What to call it in the messages.
+
+    Returns
+    -------
+    tuple
+        ``(values, problems)``: the row as it would be kept, and a list of `Problem`, empty if it is good.
+
+    Examples
+    --------
+    >>> values, problems = problems_in({"species": "red oka", "small_in": "14 1/2", "length_ft": 12}, "logs")
+    >>> values["small_in"]
+    14.5
+    >>> problems[0].column
+    'species'
+    """
+    sheet = Sheet.blank(file, table)
+    unknown = [
+        Problem(
+            file,
+            None,
+            name,
+            "a column that this table does not have",
+            ", ".join(c.name for c in sheet.columns),
+        )
+        for name in row
+        if name not in sheet.names
+    ]
+    texts = [["" if blank(row.get(c.name)) else as_text(row[c.name]) for c in sheet.columns]]
+    values, problems = sheet.values(texts, [None])
+    return {name: column[0] for name, column in values.items()}, unknown + problems
+
+
+def append(path, row, table=None):
+    """Add one row at the end of a file, which is made if need be; all other lines stay as they are.
+
+    The file is read anew under a lock, so two programs that add to one file lose nothing. A log or board without a
+    mark gets the next free number. A bad row elsewhere in the file is no hindrance: it stays as it is.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file.
+    row : dict
+        Column name to text or value.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+
+    Returns
+    -------
+    DataFrame
+        The table with the new row.
+
+    Raises
+    ------
+    RecordsError
+        The row has problems, or the file that is there as a whole; nothing is written.
+    SaveError
+        Disk full, file read-only or in use; nothing is lost.
+    """
+    path = Path(path)
+    table = table or path.stem.lower()
+    values, problems = problems_in(row, table)
+    if problems:
+        raise RecordsError(problems)
+    with locked(path):
+        data = file_bytes(path, missing=b"")
+        sheet = Sheet.parse(data, path.name, table) if data.strip() else Sheet.blank(path.name, table)
+        before, aside = sheet.rows()  # a row that is set aside stays as it is
+        if table in ("logs", "boards") and not values[MARKS[table]]:
+            values[MARKS[table]] = next_number([*before[MARKS[table]], *sheet.marks()])
+        sheet = sheet.with_row(values)
+        after, problems = sheet.rows()
+        _raise_new(problems, aside)
+        if list(after.index[:-1]) != list(before.index):
+            raise SaveError(
+                f"{short_path(path)} was not saved: the new row could not be told from the others."
+            )
+        _save(path, sheet, after)
+    return after
+
+
+def correct(path, row_number, before, after, table=None):
+    """Put `after` in the place of one row, or take the row out; all other lines stay as they are.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file.
+    row_number : int
+        The row in the file (the index of `read`).
+    before : dict or Series
+        The row as it was read, or `as_written` if it was set aside; if the file holds something else there by now,
+        nothing is written.
+    after : dict or None
+        The new row, or None to take it out.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+
+    Returns
+    -------
+    DataFrame
+        The table with the change.
+
+    Raises
+    ------
+    ChangedError
+        Someone else changed the row in between.
+    RecordsError, SaveError
+        As in `append`.
+    """
+    path = Path(path)
+    table = table or path.stem.lower()
+    values = None
+    if after is not None:
+        values, problems = problems_in(dict(after), table)
+        if problems:
+            raise RecordsError(problems)
+    with locked(path):
+        sheet = Sheet.parse(file_bytes(path), path.name, table)
+        now, aside = sheet.rows()
+        names = [c.name for c in sheet.columns]
+        written = {name: sheet.cell(row_number, name) for name in names}
+        there = dict(now.loc[row_number, names]) if row_number in now.index else written
+        same = same_row(there, before) or same_row(written, before)
+        if row_number not in sheet.row_numbers or not same:
+            held = ", ".join(f"{name} {as_text(value)}" for name, value in there.items() if not blank(value))
+            raise ChangedError(
+                f"{path.name} was changed by another program: row {row_number} "
+                f"{f'now reads {held}' if row_number in sheet.row_numbers else 'is gone'}. "
+                "Nothing was written. Look at the table again, then make your correction."
+            )
+        if sheet.unmarked:  # the others keep the marks that boards know them by
+            mark, marks = MARKS[table], sheet.unmarked
+            sheet = sheet.with_cells(marks, mark)
+            if values is not None:
+                values[mark] = (
+                    values[mark] or marks.get(row_number, "") or next_number([*now[mark], *sheet.marks()])
+                )
+        sheet = sheet.with_row(values, row_number, there)
+        result, problems = sheet.rows()
+        _raise_new(problems, aside, row_number, gone=values is None)
+        _save(path, sheet, result)
+    return result
+
+
+def _raise_new(problems, aside, row=None, gone=False):
+    """Raise the problems that a change brings with it; those of rows that were set aside before stay theirs.
+
+    `row` is the one that was changed, which must be good now; `gone`: it was taken out, and those below moved up.
+    """
+    known = {p.row - (gone and p.row > row) for p in aside if p.row != row}
+    if new := [p for p in problems if p.row not in known]:
+        raise RecordsError(new)
+
+
+def as_written(path, row_number, table=None):
+    """Return the cells of one row as they stand in the file, also of a row that is set aside.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file.
+    row_number : int
+        The row in the file, as a problem names it.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+
+    Returns
+    -------
+    dict
+        Column name to text; "" where there is no cell.
+
+    Examples
+    --------
+    >>> as_written(KETTLE_HOLLOW / "logs.csv", 3)["small_in"]
+    '18.5'
+    """
+    path = Path(path)
+    sheet = Sheet.parse(file_bytes(path), path.name, table or path.stem.lower())
+    return {c.name: sheet.cell(row_number, c.name) for c in sheet.columns}
+
+
+def mend(path, problem, table=None):
+    """Write the likely mend of a problem or doubt into its cell; all other cells stay as they are.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file.
+    problem : Problem
+        From `read_usable`, with a `mend`.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+
+    Returns
+    -------
+    DataFrame
+        The table with the change; rows that are still not good are left out.
+
+    Raises
+    ------
+    InputError
+        The problem has no mend.
+    ChangedError
+        The cell is no longer what it was.
+    SaveError
+        As in `append`.
+    """
+    path = Path(path)
+    table = table or path.stem.lower()
+    if problem.row is None or problem.column == ALL or not problem.mend:
+        raise InputError(f"{problem}. What was meant cannot be told: please correct it by hand.")
+    with locked(path):
+        sheet = Sheet.parse(file_bytes(path), path.name, table)
+        there = sheet.cell(problem.row, problem.column)
+        if problem.cell is not None and there != problem.cell:
+            raise ChangedError(
+                f"{path.name} was changed in between: row {problem.row}, column {problem.column} now holds "
+                f"{there or 'nothing'!r}. Nothing was written. Look at the table again."
+            )
+        sheet = sheet.with_cell(problem.row, problem.column, problem.mend)
+        frame, problems = sheet.rows()
+        still = [p for p in problems if p.row == problem.row and p.column in (problem.column, ALL)]
+        if still:
+            raise RecordsError(still)
+        _save(path, sheet, frame)
+    return frame
+
+
+def _save(path, sheet, meant):
+    """Save a changed sheet, after its bytes have been read once more and say what is meant."""
+    data = sheet.data
+    again, _ = Sheet.parse(data, path.name, sheet.table, sheet.order).rows()
+    if not again.equals(meant):
+        raise SaveError(
+            f"{short_path(path)} was not saved: what would be written reads differently. Nothing in the file was "
+            "changed."
+        )
+    return save(path, data)
+
+
+def write(path, frame, table=None, version=None):
+    """Write a whole table in the plain form: UTF-8, commas, decimal points, ISO dates.
+
+    Parameters
+    ----------
+    path : path
+        The CSV file. What was there is kept in its history (`keep.versions`).
+    frame : DataFrame or list of dicts
+        The table; columns that the schema does not know are written after the others.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+    version : str, optional
+        ``frame.attrs["version"]`` of the `read` that it came from, which is also used if this is left out. If
+        the file has changed since, nothing is written; a frame that was not read must go to a new file.
+
+    Returns
+    -------
+    str
+        The new version.
+
+    Raises
+    ------
+    ChangedError
+        The file is not the one that was read, or is already there.
+    RecordsError, SaveError
+        As in `append`.
+    """
+    import pandas as pd
+
+    path = Path(path)
+    frame = pd.DataFrame(frame) if isinstance(frame, list) else frame
+    table = table or path.stem.lower()
+    columns = columns_of(table)
+    if table in ("logs", "boards"):
+        mark = MARKS[table]
+        marks = [as_text(m) for m in frame[mark]] if mark in frame else [""] * len(frame)
+        frame = frame.assign(**{mark: number_rows(marks)})
+    names = [c.name for c in columns if c.name in frame or c.needed]
+    extra = [c for c in frame.columns if c not in {c.name for c in columns}]
+    rows = [names + [inert(str(c)) for c in extra]]
+    words = {c.name for c in columns if c.kind == "text"} | set(extra)
+    rows += [
+        [
+            inert(as_text(v)) if name in words else as_text(v)
+            for name, v in zip(names + extra, record, strict=True)
+        ]
+        for record in frame.reindex(columns=names + extra).itertuples(index=False, name=None)
+    ]
+    data = csv_text(rows, ",", "\n").encode("utf-8")
+    Sheet.parse(data, path.name, table).frame()  # raises before anything is touched
+    with locked(path):
+        old = file_bytes(path, missing=None)
+        there = None if old is None else fingerprint(old)
+        was_read = frame.attrs.get("version") if version is None and there is not None else version
+        if there != was_read:
+            raise ChangedError(
+                f"{path.name} {'is already there' if version is None else 'was changed in between'}. "
+                "Nothing was written. Read it again and make your change on what is there now."
+            )
+        return save(path, data)
+
+
+def text(value):
+    """Return a value of a table as it is written in a file: ISO date, shortest number, empty if missing.
+
+    Examples
+    --------
+    >>> text(12.0), text(float("nan"))
+    ('12', '')
+    """
+    return as_text(value)
+
+
+def links(tables):
+    """Return sentences about rows of one table that point to nothing in another.
+
+    Parameters
+    ----------
+    tables : dict
+        As from `read_folder`.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> links({"stacks": pd.DataFrame({"stack": ["A"]}), "readings": pd.DataFrame({"stack": ["A", "B"]})})
+    ['readings.csv speaks of stack B, which stacks.csv does not have']
+    """
+    found = []
+    for table, column, of in (("boards", "log", "logs"), ("readings", "stack", "stacks")):
+        if table in tables and of in tables:
+            known = set(tables[of][column])
+            lost = [v for v in dict.fromkeys(tables[table][column]) if not blank(v) and v not in known]
+            if lost:
+                named = ", ".join(map(str, lost[:5])) + (" ..." if len(lost) > 5 else "")
+                found.append(f"{table}.csv speaks of {column} {named}, which {of}.csv does not have")
+    return found

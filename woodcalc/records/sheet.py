@@ -1,0 +1,661 @@
+"""A CSV file taken apart: its lines as they are, its cells, and which column each header means."""
+
+import bisect
+import csv
+import difflib
+import io
+import re
+import unicodedata
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from woodcalc.checks import InputError
+from woodcalc.records.cells import (
+    CHOICE_WORDS,
+    UNIT_WORDS,
+    as_text,
+    as_typed,
+    date_of,
+    date_order,
+    header_parts,
+    header_words,
+    inert,
+    into_file_unit,
+    likely_ids,
+    likely_name,
+    likely_number,
+    nominal,
+    number,
+    place_name,
+    possible_days,
+    quarters,
+    slashed,
+    species_name,
+)
+from woodcalc.records.columns import (
+    ALL,
+    MARKS,
+    WORKED_OUT,
+    Problem,
+    RecordsError,
+    across,
+    columns_of,
+    fill,
+    number_rows,
+    what_row,
+)
+from woodcalc.records.keep import fingerprint
+
+_ORDERS = (("m/d/y", "mdy"), ("month/day", "mdy"), ("d/m/y", "dmy"), ("day/month", "dmy"))
+
+
+class Sheet:
+    """A CSV file taken apart: its lines as they are, its cells, and which column each header means."""
+
+    def __init__(self, name, table, columns, text, encoding, delimiter, newline, records, order=""):
+        self.name, self.table, self.columns, self.text, self.encoding = name, table, columns, text, encoding
+        self.delimiter, self.newline, self.order = delimiter, newline, order
+        self.records = records  # the first is the header
+        self._at = None
+        self.unmarked = {}  # rows of logs or boards that have no mark in the file, and the one they go by
+        self.names = {c.name for c in columns}
+        self.notes = []
+        self._map()
+
+    @classmethod
+    def blank(cls, name, table):
+        return cls.parse(csv_text([[c.name for c in columns_of(table)]], ",", "\n").encode(), name, table)
+
+    @classmethod
+    def parse(cls, data, name, table, order=""):
+        """Take a file apart; `order` ("mdy" or "dmy") tells dates that the file itself leaves open."""
+        columns = columns_of(table)
+        text, encoding = decoded(data, name)
+        lines = list(io.StringIO(text, newline=""))
+        if not any(line.strip() for line in lines):
+            raise RecordsError(
+                [Problem(name, None, "all", "an empty file", "a header row and rows below it")]
+            )
+        at, delimiter = _find_header(lines, columns)
+        records = _records(lines, at, delimiter)
+        newline = next((end for end in ("\r\n", "\n", "\r") if lines[at].endswith(end)), "\n")
+        above = " ".join(lines[:at]).lower()  # a title or a comment may tell the order of dates
+        order = next((o for words, o in _ORDERS if words in above), order)
+        return cls(name, table, columns, text, encoding, delimiter, newline, records, order)
+
+    def _map(self):
+        """Find the place of each column of the schema, and the unit that its header names."""
+        cells = self.records[0].cells
+        words, heads = [header_words(c) for c in cells], [header_parts(c) for c in cells]
+        self.place, self.units, self.by_quarters = {}, {}, False
+        for column in self.columns:
+            if column.name in words:
+                self.place[column.name] = words.index(column.name)
+        for column in self.columns:
+            for i in range(len(cells)):
+                if (
+                    column.name not in self.place
+                    and i not in self.place.values()
+                    and _means(cells[i], column)
+                ):
+                    self.place[column.name], self.units[column.name] = i, heads[i][1]
+                    self.notes.append(f"column {cells[i].strip()!r} read as {column.name}")
+                    if column.kind == "nominal" and heads[i][0].startswith("quarters"):
+                        self.by_quarters = True
+                        self.notes.append(f"4 in column {cells[i].strip()!r} read as 4/4")
+        self.extra = {
+            as_typed(c.strip()): i for i, c in enumerate(cells) if c.strip() and i not in self.place.values()
+        }
+        problems = self._two_for_one(cells, words) or self._missing(cells)
+        if problems:
+            raise RecordsError(problems)
+
+    def _two_for_one(self, cells, words):
+        """Problems of columns that two headers claim: which of them counts cannot be told."""
+        problems = []
+        for column in self.columns:
+            if column.name not in self.place:
+                continue
+            at = self.place[column.name]
+            spelled_out = words[at] == column.name  # then another text column is the learner's own affair
+            rival = column.numeric or column.kind == "nominal" or (not spelled_out and column.name != "note")
+            others = [
+                cells[i].strip()
+                for i in range(len(cells))
+                if i != at
+                and (
+                    words[i] == words[at] or (rival and i in self.extra.values() and _means(cells[i], column))
+                )
+            ]
+            if others:
+                both = " and ".join(repr(c) for c in (cells[at].strip(), *others))
+                found = "two columns of that name" if others == [cells[at].strip()] else f"the columns {both}"
+                problems.append(
+                    Problem(
+                        self.name,
+                        self.records[0].row,
+                        column.name,
+                        found,
+                        f"one column for that ({column.means}). Rename the other",
+                    )
+                )
+        return problems
+
+    def _missing(self, cells):
+        """Problems of columns that a table cannot do without."""
+        missing = [c for c in self.columns if c.needed and c.name not in self.place]
+        found = ", ".join(c.strip() for c in cells if c.strip())[:120] or "nothing"
+        row = self.records[0].row
+        if missing and not self.place:
+            names = ", ".join(c.name for c in self.columns)
+            return [
+                Problem(
+                    self.name,
+                    row,
+                    missing[0].name if len(missing) == 1 else ALL,
+                    f"no header, but: {found}",
+                    f"a row with the names of the columns: {names}. Is the first row the header?",
+                )
+            ]
+        return [
+            Problem(
+                self.name,
+                row,
+                c.name,
+                f"no such column among: {found}",
+                f"a column {c.name} ({c.means}).{_nearest(c, cells)}",
+            )
+            for c in missing
+        ]
+
+    def frame(self):
+        """Return the typed DataFrame, or raise with all problems."""
+        frame, problems = self.rows()
+        if problems:
+            raise RecordsError(problems)
+        return frame
+
+    def rows(self):
+        """Return (the typed DataFrame of the good rows, the problems of the others)."""
+        import pandas as pd
+
+        width = len(self.records[0].cells)
+        body = [r for r in self.records[1:] if r.cells]
+        rows = [r.row for r in body]
+        texts = [
+            [
+                as_typed(r.cells[i].strip()) if (i := self.place.get(c.name, width)) < len(r.cells) else ""
+                for c in self.columns
+            ]
+            for r in body
+        ]
+        values, problems = self.values(texts, rows)
+        no_rows = {r.row: bad for r in body if (bad := self._not_a_row(r, width))}
+        if no_rows:  # what their cells seem to hold is beside the point
+            problems = [p for p in problems if p.row not in no_rows] + list(no_rows.values())
+            problems.sort(key=lambda p: p.row)
+        if self.table in ("logs", "boards"):
+            mark = self.table[:-1]
+            marks = number_rows(values[mark])
+            sound = {r.row for r in body if not r.broken}
+            self.unmarked = {
+                row: goes_by
+                for row, had, goes_by in zip(rows, values[mark], marks, strict=True)
+                if not had and row in sound
+            }
+            values[mark] = marks
+        if self.table == "boards":
+            self._unspoil(values)
+        for name, i in self.extra.items():
+            cells = (as_typed(r.cells[i].strip()) if i < len(r.cells) else "" for r in body)
+            values.setdefault(name, list(cells))
+        if problems:
+            bad = {p.row for p in problems}
+            good = [i for i, row in enumerate(rows) if row not in bad]
+            rows = [rows[i] for i in good]
+            values = {name: [column[i] for i in good] for name, column in values.items()}
+        frame = pd.DataFrame(values, index=pd.Index(rows, name="row", dtype=int))
+        for c in self.columns:
+            if c.numeric:
+                frame[c.name] = frame[c.name].astype(float)
+            elif c.kind == "date":
+                frame[c.name] = pd.to_datetime(frame[c.name])
+            elif frame.empty:
+                frame[c.name] = frame[c.name].astype(str)  # text, also where there is none
+        frame.attrs.update(notes=list(self.notes), version=fingerprint(self.data))
+        return frame, problems
+
+    def _unspoil(self, values):
+        """Put marks like 2-Jan back to 1-2 where the log leaves no doubt: it is log 1, and others are 1-1, 1-3."""
+        marks, logs = values["board"], values["log"]
+        spoiled = {i: ids for i, mark in enumerate(marks) if (ids := likely_ids(mark))}
+        if not spoiled:
+            return
+        meant = {i: [m for m in ids if m.startswith(f"{logs[i]}-")] for i, ids in spoiled.items()}
+        others = [i for i in range(len(marks)) if i not in meant and marks[i]]
+        usual = sum(marks[i].startswith(f"{logs[i]}-") for i in others if logs[i])
+        certain = {i: found[0] for i, found in meant.items() if len(found) == 1}
+        if not certain or len(certain) < len(meant) or usual < len(others) or len(certain) + usual < 2:
+            return
+        if len({*certain.values(), *(marks[i] for i in others)}) < len(certain) + len(others):
+            return
+        for i, mark in certain.items():
+            self.notes.append(f"board {marks[i]!r} read as {mark}, which a spreadsheet took for a date")
+            marks[i] = mark
+
+    def _not_a_row(self, record, width):
+        """The problem of a row that does not fit the header or holds what no cell may hold, or None."""
+        if record.broken:
+            return Problem(
+                self.name,
+                record.row,
+                ALL,
+                "a quotation mark that does not close",
+                "cells in plain text, or in pairs of quotation marks",
+            )
+        if len(record.cells) > width and any(c.strip() for c in record.cells[width:]):
+            why = (
+                " A decimal comma in a file with commas? Use points, or save with semicolons"
+                if self.delimiter == ","
+                else ""
+            )
+            return Problem(
+                self.name, record.row, ALL, f"{len(record.cells)} cells", f"{width}, as in the header.{why}"
+            )
+        longest = max(map(len, record.cells))
+        if longest > LONGEST_CELL:
+            return Problem(self.name, record.row, ALL, f"a cell of {longest:,} letters", _SHORT)
+        return None
+
+    def cell(self, row, column):
+        """Return what one cell says, as it was typed; "" if the row or the column is not there."""
+        if self._at is None:
+            self._at = {r.row: r for r in self.records}
+        record, i = self._at.get(row), self.place.get(column, self.extra.get(column))
+        return as_typed(record.cells[i].strip()) if record and i is not None and i < len(record.cells) else ""
+
+    @property
+    def row_numbers(self):
+        """The rows below the header that hold anything."""
+        return {r.row for r in self.records[1:] if r.cells}
+
+    def marks(self):
+        """Return the marks in the file, also of rows that are set aside."""
+        return {self.cell(r.row, MARKS[self.table]) for r in self.records[1:]} - {""}
+
+    def date_orders(self):
+        """Return {column: "mdy", "dmy" or ""}: the order of the dates that are written with slashes."""
+        rows = [r.row for r in self.records[1:] if r.cells]
+        return {
+            c.name: self.order
+            or (self.units.get(c.name, "") if self.units.get(c.name) in ("mdy", "dmy") else "")
+            or date_order([self.cell(row, c.name) for row in rows])
+            for c in self.columns
+            if c.kind == "date" and c.name in self.place
+        }
+
+    def values(self, texts, rows):
+        """Return ({column: list of values}, problems) of cells that stand in the order of the schema."""
+        values, problems = {}, []
+        for k, column in enumerate(self.columns):
+            found, bad = self._column(column, [t[k].strip() for t in texts], rows)
+            values[column.name] = found
+            problems += bad
+        problems += across(self.table, values, rows, self.name)
+        if problems and rows != [None]:  # one row by itself needs no telling which
+            at = {row: i for i, row in enumerate(rows)}
+            places = {c.name: k for k, c in enumerate(self.columns)}
+            problems = [
+                replace(
+                    p,
+                    about=what_row(self.table, values, at[p.row], p.column),
+                    cell=texts[at[p.row]][places[p.column]],
+                )
+                for p in problems
+            ]
+        problems.sort(key=lambda p: p.row or 0)
+        fill(self.table, values)
+        return values, problems
+
+    def _column(self, column, texts, rows):
+        unit = self.units.get(column.name, "")
+        order = ""
+        if column.kind == "date":
+            order = unit if unit in ("mdy", "dmy") else self.order or date_order(texts)
+            if order and unit != order and any(slashed(t) for t in texts):
+                self.notes.append(
+                    f"dates in column {column.name} read as "
+                    f"{'month/day/year' if order == 'mdy' else 'day/month/year'}"
+                )
+        seen, out, problems = {}, [], []  # tallies repeat themselves: each text is worked out once
+        for text, row in zip(texts, rows, strict=True):
+            if text not in seen:
+                seen[text] = self._cell(column, text, unit, order)
+            value, expected, note, mend = seen[text]
+            if expected:
+                found = "nothing" if not text else repr(text) if len(text) <= 60 else f"{text[:60]!r} ..."
+                problems.append(Problem(self.name, row, column.name, found, expected, mend))
+            if note and note not in self.notes:
+                self.notes.append(note)
+            out.append(value)
+        if column.kind == "date" and problems and len(rows) > 1:
+            problems = _with_likely_days(problems, texts, out, rows)
+        return out, problems
+
+    def _cell(self, column, text, unit, order):
+        """Return (value, what was expected or "", note or "", the likely mend or "")."""
+        if text == "":
+            empty = float("nan") if column.numeric else None if column.kind == "date" else ""
+            if column.needed:
+                return empty, column.expected, "", ""
+            return (empty if column.default is None else column.default), "", "", ""
+        if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\r\t" for c in text):
+            empty = float("nan") if column.numeric else None if column.kind == "date" else ""
+            return empty, f"{column.expected}. There is a sign in it that cannot be shown", "", ""
+        if column.numeric:
+            value, why = number(text, column.kind, unit, self.delimiter != ",")
+            if value is None:
+                expected = column.expected + (f".{why}" if why else "")
+                return float("nan"), expected, "", self._likely(column, text, unit)
+            if not column.low <= value <= column.high:
+                worked = "" if f"{value:g}" == text else f" (that is {value:g} {column.unit})"
+                negative = " A minus sign by mistake?" if value < 0 <= column.low else ""
+                hint = negative or (column.hint and f" {column.hint}")
+                expected = f"{column.expected}{worked}" + (f".{hint}" if hint else "")
+                return float("nan"), expected, "", _in_range(column, value, unit)
+            return value, "", "", ""
+        if column.kind == "date":
+            value, why = date_of(text, order)
+            return value, "" if value else column.expected + (f".{why}" if why else ""), "", ""
+        if column.kind == "nominal":
+            if self.by_quarters and re.fullmatch(r"0*1(\.0*)?", text):
+                return "", "4/4 for one inch. Is 1 an inch here, or a quarter of an inch?", "", "4/4"
+            value, note = nominal(quarters(text) if self.by_quarters else text)
+            return value, "" if value else column.expected, note, ""
+        if column.kind == "choice":
+            value = CHOICE_WORDS.get(text.lower(), text.lower())
+            words = [word for word, means in CHOICE_WORDS.items() if means in column.choices]
+            near = difflib.get_close_matches(text.lower(), [*column.choices, *words], 1, 0.75)
+            mend = "" if value in column.choices or not near else CHOICE_WORDS.get(near[0], near[0])
+            return value, "" if value in column.choices else column.expected, "", mend
+        if column.kind in ("species", "place"):
+            value, expected, note = (species_name if column.kind == "species" else place_name)(text)
+            return value, expected, note, likely_name(text, expected) if expected else ""
+        if len(text) > LONGEST_CELL:
+            return "", _SHORT, "", ""
+        return text, "", "", ""
+
+    def _likely(self, column, text, unit):
+        """The number that a slip of the pen stands for, if it can be right."""
+        mend = likely_number(text)
+        value = number(mend, column.kind, unit, self.delimiter != ",")[0] if mend else None
+        return mend if value is not None and column.low <= value <= column.high else ""
+
+    @property
+    def data(self):
+        """The file's bytes, in the encoding that it came in."""
+        bom, codec = self.encoding
+        try:
+            return bom + self.text.encode(codec)
+        except UnicodeEncodeError:  # a letter that the old encoding lacks
+            return b"\xef\xbb\xbf" + self.text.encode("utf-8")
+
+    def with_row(self, values, row=None, was=None):
+        """Return the sheet with one row added at the end, or in the place of `row` (taken out if None).
+
+        `was` holds the values that stand in `row`: a cell whose value stays keeps its text.
+        """
+        if values is None:
+            return self._reparsed(self._spliced(row, ""))
+        new = [
+            c.name
+            for c in self.columns
+            if c.name not in self.place
+            and c.name not in WORKED_OUT
+            and as_text(values[c.name]) != as_text(c.default)
+        ]
+        if was is not None:
+            new = [name for name in new if as_text(values[name]) != as_text(was[name])]
+        if new:  # the file lacks a column that the row fills: its name goes to the end of the header
+            head = csv_text([[*self.records[0].cells, *new]], self.delimiter, self.newline)
+            return self._reparsed(self._spliced(self.records[0].row, head)).with_row(values, row, was)
+        if row is None:
+            gap = "" if self.text[-1] in "\r\n" else self.newline
+            return self._reparsed(self.text + gap + self._line(values, (), {}))
+        old = next(r for r in self.records if r.row == row).cells
+        return self._reparsed(self._spliced(row, self._line(values, old, was)))
+
+    def with_cell(self, row, column, text):
+        """Return the sheet with another text in one cell."""
+        return self.with_cells({row: text}, column)
+
+    def with_cells(self, texts, column):
+        """Return the sheet with other texts in one column, by row; a column that the file lacks is added."""
+        if column not in self.place and column not in self.extra:
+            head = csv_text([[*self.records[0].cells, column]], self.delimiter, self.newline)
+            return self._reparsed(self._spliced(self.records[0].row, head)).with_cells(texts, column)
+        i = self.place.get(column, self.extra.get(column))
+        kind = next((c.kind for c in self.columns if c.name == column), "text")
+        numeric = any(c.name == column and c.numeric for c in self.columns)
+        out, end = [], 0
+        for r in self.records:
+            if r.row in texts:
+                cells = [*r.cells, *[""] * (i + 1 - len(r.cells))]
+                text = texts[r.row]
+                if numeric and self._comma:
+                    text = text.replace(".", ",")
+                cells[i] = inert(text) if kind == "text" else text
+                out += [self.text[end : r.start], csv_text([cells], self.delimiter, self.newline)]
+                end = r.end
+        return self._reparsed("".join(out) + self.text[end:])
+
+    @property
+    def _comma(self):
+        """True if numbers in the file have a decimal comma."""
+        return self.delimiter == ";" and any(
+            re.fullmatch(r"\s*-?\d+,\d+\s*", c) for r in self.records[1:] for c in r.cells
+        )
+
+    def _spliced(self, row, line):
+        at = next(r for r in self.records if r.row == row)
+        return self.text[: at.start] + line + self.text[at.end :]
+
+    def _reparsed(self, text):
+        lines = list(io.StringIO(text, newline=""))
+        records = _records(lines, self.records[0].row - 1, self.delimiter)
+        return type(self)(
+            self.name, self.table, self.columns, text, self.encoding, self.delimiter, self.newline, records,
+            self.order,
+        )  # fmt: skip
+
+    def _line(self, values, old, was):
+        width = max(len(self.records[0].cells), len(old))
+        cells = [*old, *[""] * (width - len(old))]
+        comma = self._comma
+        for column in self.columns:
+            value, unit = values[column.name], self.units.get(column.name, "")
+            text = as_text(value)
+            if column.name not in self.place or (column.name in was and as_text(was[column.name]) == text):
+                continue
+            if column.numeric and text:
+                text = as_text(into_file_unit(value, column.kind, unit))
+                text = text.replace(".", ",") if comma else text
+            if column.kind == "date" and text and unit in ("mdy", "dmy"):
+                text = f"{value:{'%m/%d/%Y' if unit == 'mdy' else '%d/%m/%Y'}}"
+            cells[self.place[column.name]] = inert(text) if column.kind == "text" else text
+        return csv_text([cells], self.delimiter, self.newline)
+
+
+LONGEST_CELL = 10_000  # letters
+_SHORT = f"at most {LONGEST_CELL:,} letters in a cell. Keep the long text in a file of its own"
+csv.field_size_limit(2**27)  # a cell that is too long is told by us, with its row
+
+
+@dataclass(frozen=True)
+class _Record:
+    row: int
+    cells: tuple  # empty for a blank line or a comment
+    start: int
+    end: int
+    broken: bool = False  # a quotation mark does not close; the next record begins on the next line
+
+
+def _means(cell, column):
+    """True if a header cell is one of the names of a column."""
+    names = (column.name, header_parts(column.name)[0], *column.also)
+    return header_words(cell) in names or header_parts(cell)[0] in names
+
+
+def _in_range(column, value, unit):
+    """The number that was likely meant by one outside the limits: no minus, in cm, in inches; or ""."""
+    if unit and UNIT_WORDS.get(unit, unit) != column.unit:
+        return ""
+    meant = -value if value < 0 else value / 2.54 if column.kind == "in" else value / 12
+    whole = value < 0 or column.kind == "in" or (column.kind == "ft" and meant * 2 == round(meant * 2))
+    return f"{round(meant, 2):g}" if whole and column.low <= meant <= column.high else ""
+
+
+def _with_likely_days(problems, texts, days, rows):
+    """Dates that cannot be read, with the day that the other rows of the column speak for.
+
+    That is the only reading that lies between the day above and the day below, or else the one in the order in
+    which most other dates are written.
+    """
+    at = {row: i for i, row in enumerate(rows)}
+    good = [i for i, day in enumerate(days) if day]
+    months = [order for t in dict.fromkeys(texts) if (order := date_order([t]))]
+    mostly = max(("mdy", "dmy"), key=months.count) if months.count("mdy") != months.count("dmy") else ""
+    years = [days[i].year for i in good]
+    usual = max(set(years), key=years.count) if years else None
+    mended = []
+    for p in problems:
+        i = at[p.row]
+        k = bisect.bisect(good, i)
+        before, after = (days[good[k - 1]] if k else None), (days[good[k]] if k < len(good) else None)
+        can = possible_days(texts[i]) or (possible_days(texts[i], usual) if usual else ())
+        fit = [day for day in can if (not before or day >= before) and (not after or day <= after)]
+        likely = fit[0] if len(fit) == 1 and good else None
+        if likely is None and mostly and len(can) == 2:
+            likely = date_of(texts[i], mostly)[0]
+        mended.append(replace(p, mend=as_text(likely)) if likely else p)
+    return mended
+
+
+def _find_header(lines, columns):
+    """Return (index of the header line, delimiter): the line near the top with most known names in it."""
+    known = {alias for c in columns for alias in (c.name, header_parts(c.name)[0], *c.also)}
+    top = [i for i, line in enumerate(lines[:30]) if line.strip()]
+    best = max(
+        (
+            (sum(header_parts(c)[0] in known or header_words(c) in known for c in lines[i].split(d)), -i, d)
+            for i in top
+            for d in ",;\t"
+        ),
+        key=lambda found: found[:2],
+    )
+    if best[0] > 1:
+        return -best[1], best[2]
+    first = next((i for i in top if not re.match(r'\s*"?#\s+\w|sep=', lines[i])), top[0])
+    return first, max(",;\t", key=lines[first].count)
+
+
+def _records(lines, at, delimiter):
+    """Return the records from line `at` on; one that cannot be taken apart is marked as broken."""
+    starts = [0]
+    for line in lines:
+        starts.append(starts[-1] + len(line))
+    out, first, row = [], at, at  # above the header a line counts as a row
+    while first < len(lines):
+        begin = first
+        reader = csv.reader(lines[begin:], delimiter=delimiter, skipinitialspace=True, strict=True)
+        try:
+            for cells in reader:
+                row, last = row + 1, begin + reader.line_num
+                blank = not any(c.strip() for c in cells)
+                out.append(_Record(row, () if blank else tuple(cells), starts[first], starts[last]))
+                first = last
+        except csv.Error:  # go on with the line below, as if that row were not there
+            row += 1
+            cells = tuple(lines[first].rstrip("\r\n").split(delimiter))
+            out.append(_Record(row, cells, starts[first], starts[first + 1], broken=True))
+            first += 1
+    return out
+
+
+def csv_text(rows, delimiter, newline):
+    """Return rows of cells as the lines of a CSV file; what holds a delimiter, a quote or a line end is quoted."""
+    needs = re.compile(rf'["\r\n{delimiter}]|^\s|\s$')
+
+    def written(cell):
+        cell = str(cell)
+        return '"' + cell.replace('"', '""') + '"' if needs.search(cell) else cell
+
+    return "".join(delimiter.join(map(written, row)) + newline for row in rows)
+
+
+_NOTHING = object()
+
+
+def file_bytes(path, missing=_NOTHING):
+    """Return what a file holds; `missing` if there is none, or an `InputError` that says so."""
+    try:
+        return Path(path).read_bytes()
+    except FileNotFoundError:
+        if missing is not _NOTHING:
+            return missing
+        raise InputError(f"no file {str(path)!r}. Is the folder right, and the name spelled so?") from None
+    except IsADirectoryError:
+        raise InputError(
+            f"{Path(path).name} is a folder. Expected a file of that name: rename the folder."
+        ) from None
+    except (OSError, ValueError) as error:
+        raise InputError(
+            f"{Path(path).name} cannot be read: {getattr(error, 'strerror', None) or error}."
+        ) from None
+
+
+def decoded(data, name):
+    """Return (text, (byte-order mark, codec))."""
+    if data[:4] in (b"PK\x03\x04", b"\xd0\xcf\x11\xe0"):
+        raise RecordsError(
+            [
+                Problem(
+                    name,
+                    None,
+                    "all",
+                    "a spreadsheet workbook",
+                    "a CSV file. In the spreadsheet: Save as, type CSV UTF-8",
+                )
+            ]
+        )
+    half = len(data) // 2
+    unmarked = [  # two bytes a letter: of plain ones, every second is empty
+        (b"", codec)
+        for codec, at in (("utf-16-le", 1), ("utf-16-be", 0))
+        if half > 8 and data[at::2].count(0) > 0.8 * half and data[1 - at :: 2].count(0) == 0
+    ]
+    for bom, codec in (
+        (b"\xef\xbb\xbf", "utf-8"),
+        (b"\xff\xfe", "utf-16-le"),
+        (b"\xfe\xff", "utf-16-be"),
+        *unmarked,
+        (b"", "utf-8"),
+        (b"", "cp1252"),
+        (b"", "latin-1"),
+    ):  # the last two: older spreadsheets
+        if data.startswith(bom):
+            try:
+                text = data[len(bom) :].decode(codec)
+            except UnicodeDecodeError:
+                continue
+            if "\0" not in text:
+                return text, (bom, codec)
+    raise RecordsError([Problem(name, None, "all", "bytes that are no text", "a CSV file")])
+
+
+def _nearest(column, cells):
+    names = {header_parts(c)[0]: c.strip() for c in cells if c.strip()}
+    near = difflib.get_close_matches(
+        header_parts(column.name)[0], names, 1, 0.6
+    ) or difflib.get_close_matches(column.name, names, 1, 0.6)
+    return f" Is {names[near[0]]!r} meant?" if near else ""

@@ -1,0 +1,546 @@
+"""The learner's own tables read row by row: what can be used, what is set aside, and what looks wrong."""
+
+import re
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from pathlib import Path
+
+from woodcalc.checks import InputError
+from woodcalc.records import choices
+from woodcalc.records.cells import as_text, blank, date_of, likely_ids, possible_days
+from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
+from woodcalc.records.keep import remember
+from woodcalc.records.sheet import Sheet, file_bytes
+from woodcalc.weighings import readings_told, rows_by_stack, turned
+
+LARGEST_MB = 50  # of a table: ten thousand rows take half a megabyte
+_RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in the warm months is doubtful
+_SAME_PCT = 3.0  # points between two readings of one board on one day
+_DRY_PCT, _SOON_DAYS = 12.0, 14  # no green wood is down to that on sticks so soon
+_SEASON = timedelta(days=400)  # a stack is read for a year or so
+_WARM = range(4, 10)  # April to September
+_STILL_GREEN, _STILL_GREEN_DAYS = 0.85, 60  # of the green moisture; so many warm days take an inch below it
+_SAWN = (
+    "date",
+    "sawn",
+    "sawn_on",
+    "date_sawn",
+    "cut",
+    "cut_on",
+    "milled",
+    "felled",
+    "felled_on",
+    "date_felled",
+)
+
+
+@dataclass(frozen=True)
+class OwnTables:
+    """What can be used of the four tables in a folder, and what is to be said about the rest.
+
+    Attributes
+    ----------
+    folder : Path
+    tables : dict
+        Table name to DataFrame as `records.read` gives it, without the rows that are set aside. A file that has no
+        usable row gives an empty table; one that is not there or cannot be read at all gives none.
+    problems : tuple of Problem
+        Rows and files that are set aside.
+    doubts : tuple of Problem
+        Rows that stand in the tables although something looks wrong.
+    notes : tuple of str
+        How headers, units and dates were read.
+    whose : str
+        Whose wood it is; left to whoever shows it.
+    waiting : tuple of int
+        Rows of the readings that tell nothing yet: weighings of a board without an oven-dry weight.
+    left_out : tuple of int
+        Rows of the readings that are not used, because they cannot be right beside the others.
+    """
+
+    folder: Path
+    tables: dict = field(repr=False)
+    problems: tuple = ()
+    doubts: tuple = ()
+    notes: tuple = ()
+    whose: str = ""
+    waiting: tuple = ()
+    left_out: tuple = ()
+
+
+def read_usable(folder=None, tables=None, today=None):
+    """Read the tables of a folder row by row; whatever lies in the files, nothing is raised.
+
+    Parameters
+    ----------
+    folder : path, optional
+        The learner's own folder if left out. A single CSV file will do.
+    tables : iterable of str, optional
+        Which of logs, boards, stacks and readings; all if left out.
+    today : date, optional
+        A reading dated later is set aside; the computer's date if left out.
+
+    Returns
+    -------
+    OwnTables
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> own = read_usable(records.KETTLE_HOLLOW)
+    >>> {name: len(table) for name, table in own.tables.items()}
+    {'logs': 18, 'boards': 59, 'stacks': 3, 'readings': 12}
+    >>> own.problems
+    ()
+    """
+    wanted = tuple(TABLES) if tables is None else tuple(t for t in TABLES if t in tuple(tables))
+    try:
+        mine = choices.folder()
+        path = Path(folder) if folder is not None else mine
+    except (OSError, RuntimeError, ValueError, TypeError) as error:
+        path = Path("my-wood")
+        return OwnTables(path, {}, (_whole(path.name, f"no folder for your records ({error})", _OPEN_ANEW),))
+    files, problems = _files(path, wanted, path == mine)
+    sheets = {}
+    for table, file in files.items():
+        sheet, bad = _sheet(file, table)
+        problems += bad
+        if sheet:
+            sheets[table] = sheet
+    order = {o for sheet in sheets.values() for o in sheet.date_orders().values() if o}
+    found = _Found(date.today() if today is None else today)
+    for table, sheet in sheets.items():
+        if len(order) == 1:  # the dates of one table tell how those of another are written
+            sheet.order = sheet.order or next(iter(order))
+        found.add(table, sheet)
+    found.set_aside_by_date()
+    found.look_across()
+    problems += found.in_order(found.problems)
+    return OwnTables(
+        path,
+        found.frames,
+        tuple(problems),
+        tuple(found.in_order(found.doubts)),
+        tuple(dict.fromkeys(found.notes)),
+        waiting=tuple(sorted(found.waiting)),
+        left_out=tuple(sorted(found.left_out)),
+    )
+
+
+_OPEN_ANEW = (
+    "the folder that the lessons were opened in. Was it moved or renamed? Close the lab and start it again"
+)
+
+
+def _whole(file, found, expected):
+    return Problem(file, None, ALL, found, expected)
+
+
+def _files(path, wanted, own):
+    """Return ({table: its file}, problems) of a folder, or of a single file."""
+    try:
+        if path.is_file():
+            if path.suffix.lower() in (".csv", ".txt", ".tsv"):
+                return {path.stem.lower() if path.stem.lower() in TABLES else "logs": path}, []
+            return {}, [_whole(path.name, "a file", "a folder of that name. Rename the file")]
+        if not path.exists():
+            expected = (
+                "a folder that holds logs.csv, boards.csv, stacks.csv or readings.csv. Is the name right?"
+            )
+            return {}, [] if own else [_whole(path.name or str(path), "no such folder", expected)]
+        there = sorted(path.iterdir())
+        remember(path)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        return {}, [_whole(path.name, f"a folder that cannot be read ({why})", "a folder that you may open")]
+    files, problems = {}, []
+    for table in wanted:
+        name = f"{table}.csv"
+        named = [p for p in there if p.name.lower() == name]
+        if named:
+            files[table] = next((p for p in named if p.name == name), named[0])
+            for other in named:
+                if other != files[table]:
+                    expected = f"one file of that name; {files[table].name} is used"
+                    problems.append(_whole(other.name, "a second file of that name", expected))
+        for book in there:
+            if (
+                not named
+                and book.stem.lower() == table
+                and book.suffix.lower() in (".xlsx", ".xls", ".ods", ".numbers")
+            ):
+                expected = f"{name}. In the spreadsheet: Save as, type CSV UTF-8"
+                problems.append(_whole(book.name, "a spreadsheet workbook", expected))
+    return files, problems
+
+
+def _sheet(file, table):
+    """Return (the file taken apart or None, problems)."""
+    try:
+        if file.is_dir():
+            return None, [_whole(file.name, "a folder", "a file of that name. Rename the folder")]
+        size = file.stat().st_size
+        if size > LARGEST_MB * 1e6:
+            return None, [_whole(file.name, f"{size / 1e6:.0f} MB", f"a table of at most {LARGEST_MB} MB")]
+        sheet = Sheet.parse(file_bytes(file), file.name, table)
+    except RecordsError as error:
+        return None, list(error.problems)
+    except (OSError, ValueError) as error:  # also "cannot be read"
+        return None, [
+            _whole(file.name, f"a file that cannot be opened ({error})", "a CSV file that you may read")
+        ]
+    if not any(r.cells for r in sheet.records[1:]):
+        return sheet, [_whole(file.name, "a header and no rows", "one row for each of your " + table)]
+    return sheet, []
+
+
+def _bare(mark):
+    """A mark without what is easily written another way: capitals, blanks, the point and zeros of a spreadsheet."""
+    return re.sub(r"\.0+$", "", re.sub(r"\s+", "", str(mark).casefold()))
+
+
+def _green_and_inches(wood, nominal):
+    """The moisture of a wood as it is sawn, %, and the inches of a thickness; nothing if either is not known."""
+    from woodcalc import sizes
+    from woodcalc import species as woods
+
+    try:
+        return woods.get(wood).green_mc_pct, float(sizes.nominal_in(nominal))
+    except (InputError, TypeError, ValueError, AttributeError):
+        return None
+
+
+class _Found:
+    """Sheets and tables as they are gathered, and what is said about them."""
+
+    def __init__(self, today):
+        self.today, self.sheets, self.frames = today, {}, {}
+        self.problems, self.doubts, self.notes, self.waiting, self.left_out = [], [], [], [], []
+        self._lists = {}
+
+    def add(self, table, sheet):
+        """Take in one table: its good rows, its problems, how it was read."""
+        frame, problems = sheet.rows()
+        self.sheets[table], self.frames[table] = sheet, frame
+        self.problems += problems
+        self.notes += [f"{sheet.name}: {note}" for note in sheet.notes]
+        if sheet.unmarked and table == "logs":
+            n = len(sheet.unmarked)
+            many = "one log has" if n == 1 else f"{n} logs have"
+            self.notes.append(
+                f"{sheet.name}: {many} no mark and {'goes' if n == 1 else 'go'} by the place in the table"
+            )
+
+    def _problem(self, table, row, column, expected, mend="", found=""):
+        cell = self.sheets[table].cell(row, column)
+        frame = self.frames[table]
+        if self._lists.get(table, (None,))[0] is not frame:  # plain lists: a table full of slips stays quick
+            lists = {c.name: list(frame[c.name]) for c in self.sheets[table].columns}
+            self._lists[table] = frame, lists, {r: i for i, r in enumerate(frame.index)}
+        _, lists, at = self._lists[table]
+        about = what_row(table, lists, at[row], column)
+        shown = found or (repr(cell) if cell else "nothing")
+        return Problem(self.sheets[table].name, row, column, shown, expected, mend, about, cell)
+
+    def _doubt(self, *args, used=True, **more):
+        self.doubts.append(replace(self._problem(*args, **more), used=used))
+
+    def _drop(self, table, rows):
+        attrs = self.frames[table].attrs
+        self.frames[table] = self.frames[table].drop(index=rows)
+        self.frames[table].attrs.update(attrs)
+
+    def set_aside_by_date(self):
+        """Readings from the future, or from before their stack was stacked, are set aside."""
+        import pandas as pd
+
+        if "readings" not in self.frames:
+            return
+        frame = self.frames["readings"]
+        stacked = self._stacked()
+        last = self.today + timedelta(days=1)  # a server's day may be behind the learner's
+        begin = frame["stack"].map(stacked)
+        future = frame["date"] > pd.Timestamp(last)
+        early = (frame["date"] < pd.to_datetime(begin)) & (frame["kind"] != "oven-dry")
+        if not (future | early).any():
+            return
+        good = frame[~future & ~early]
+        years = {s: list(g["date"].dt.year) for s, g in good.groupby("stack")}
+        for row in frame.index[future | early]:
+            stack = frame.loc[row, "stack"]
+            first = stacked.get(stack)
+            mend = self._likely_day("readings", row, "date", first, years.get(stack, ()))
+            if early[row] and (first - frame.loc[row, "date"]).days < 200:  # not a slip of the year
+                mend = ""
+            if future[row]:
+                expected = (
+                    f"a day up to today, {as_text(self.today)} by this computer's clock. Is the year right?"
+                )
+            else:
+                name = frame.loc[row, "stack"]
+                expected = f"a day after {as_text(first)}, when stack {name} was stacked. Is one of the two days wrong?"
+            self.problems.append(self._problem("readings", row, "date", expected, mend))
+        dated = frame[frame["kind"] != "oven-dry"]
+        by_stack = early[dated.index].groupby(dated["stack"]).agg(["all", "size"])
+        whole = list(by_stack.index[by_stack["all"] & (by_stack["size"] > 1)])
+        self._drop("readings", frame.index[future | early])
+        for stack in whole:
+            row = self.frames["stacks"].index[self.frames["stacks"]["stack"] == stack][0]
+            expected = "a day before the stack's readings, which are all earlier. Is the year right?"
+            day = frame.loc[frame["stack"] == stack, "date"].min()
+            mend = next(
+                (as_text(d) for d in self._years_of("stacks", row, "stacked", (day.year,)) if d <= day), ""
+            )
+            self._doubt("stacks", row, "stacked", expected, mend)
+
+    def _stacked(self):
+        if "stacks" not in self.frames:
+            return {}
+        stacks = self.frames["stacks"]
+        return dict(zip(stacks["stack"], stacks["stacked"], strict=True))
+
+    def _years_of(self, table, row, column, years):
+        text = self.sheets[table].cell(row, column)
+        return [day for year in dict.fromkeys(years) for day in possible_days(text, year)]
+
+    def _likely_day(self, table, row, column, first, years):
+        """The day that was likely meant: day and month swapped, or another year; "" if none fits."""
+        usual = sorted(set(years), key=list(years).count, reverse=True)
+        around = [first.year, first.year + 1] if first is not None else []
+        swapped = possible_days(self.sheets[table].cell(row, column))
+        others = self._years_of(table, row, column, [*usual, *around, self.today.year, self.today.year - 1])
+        for day in [*swapped, *others]:
+            near = first is None or timedelta(0) <= day - first <= _SEASON
+            if near and day.date() <= self.today:
+                return as_text(day)
+        return ""
+
+    def look_across(self):
+        """Doubts that show only when rows and tables are held against each other."""
+        self._nearly_one()
+        self._marks("boards", "log", "logs")
+        self._marks("readings", "stack", "stacks")
+        self._woods()
+        self._sizes()
+        self._stacks()
+        self._days_of_boards()
+        self._ids()
+        self._readings()
+
+    def in_order(self, problems):
+        """Problems table by table and row by row."""
+        names = [sheet.name for sheet in self.sheets.values()]
+        return sorted(problems, key=lambda p: (names.index(p.file), p.row or 0))
+
+    def _nearly_one(self):
+        """Marks of one table that differ only in capitals or blanks: each stands for itself, and that is said."""
+        for table, frame in self.frames.items():
+            column = MARKS.get(table)
+            if column is None:
+                continue
+            seen = {}
+            for row, mark in frame[column].items():
+                first = seen.setdefault(_bare(mark), (row, mark))
+                if mark and first[1] != mark:
+                    expected = (
+                        f"a mark that cannot be taken for {first[1]!r} of row {first[0]}; they are read as two "
+                        f"{table}. Is one of them to have another name, or is it the same one twice?"
+                    )
+                    self._doubt(table, row, column, expected)
+
+    def _marks(self, table, column, of):
+        """Marks that point to nothing in another table."""
+        if table not in self.frames or of not in self.frames:
+            return
+        frame, known = self.frames[table], list(self.frames[of][MARKS[of]])
+        lost = frame[~frame[column].isin([*known, ""])]
+        near = {_bare(k): k for k in known}
+        aside = self.sheets[of].marks() - set(known)
+        for mark, rows in lost.groupby(column, sort=False):
+            mend = near.get(_bare(mark), "")
+            if mend:
+                for row in rows.index:
+                    self._doubt(table, row, column, f"a {column} of {of}.csv. Is {mend} meant?", mend)
+                continue
+            more = f" (and {len(rows) - 1} more rows)" if len(rows) > 1 else ""
+            if mark in aside:
+                expected = f"a {column} that can be used; its row in {of}.csv is set aside"
+            else:
+                named = ", ".join(map(str, known[:6])) + (" ..." if len(known) > 6 else "")
+                expected = f"a {column} of {of}.csv, which has {named or 'no rows'}"
+            self._doubt(table, rows.index[0], column, expected, found=f"{mark!r}{more}")
+
+    def _woods(self):
+        """Boards whose wood is not their log's."""
+        if "boards" not in self.frames or "logs" not in self.frames:
+            return
+        boards, logs = self.frames["boards"], self.frames["logs"]
+        of = dict(zip(logs["log"], logs["species"], strict=True))
+        log_wood = boards["log"].map(of)
+        other = boards[log_wood.notna() & (log_wood != boards["species"])]
+        for row, log in zip(other.index, other["log"], strict=True):
+            self._doubt("boards", row, "species", f"{of[log]}, the wood of log {log} in logs.csv", of[log])
+
+    def _sizes(self):
+        """Thicknesses that are whole numbers: 4 for 4/4 is read as four inches."""
+        for table in ("boards", "stacks"):
+            sheet = self.sheets.get(table)
+            if sheet and not sheet.by_quarters:
+                for row in self.frames[table].index:
+                    if re.fullmatch(r"[4-8]", cell := sheet.cell(row, "nominal")):
+                        expected = (
+                            f"a thickness in quarters. It is read as {4 * int(cell)}/4, {cell} in thick. "
+                            f"Is {cell}/4 meant?"
+                        )
+                        self._doubt(table, row, "nominal", expected, f"{cell}/4")
+
+    def _stacks(self):
+        """Stacks that are stacked in the future."""
+        if "stacks" not in self.frames:
+            return
+        stacks = self.frames["stacks"]
+        for row, day in zip(stacks.index, stacks["stacked"], strict=True):
+            if day.date() > self.today + timedelta(days=1):
+                far = day.date() > self.today + timedelta(days=366)
+                mend = self._likely_day("stacks", row, "stacked", None, ()) if far else ""
+                expected = f"a day up to today, {as_text(self.today)}, unless it is still to be stacked"
+                self._doubt(
+                    "stacks", row, "stacked", expected + (". Is the year right?" if far else ""), mend
+                )
+
+    def _days_of_boards(self):
+        """Boards that carry a day before their log's."""
+        if "boards" not in self.frames or "logs" not in self.frames:
+            return
+        boards, logs = self.frames["boards"], self.frames["logs"]
+        column, of_logs = (
+            next((c for c in f.columns if str(c).lower().replace(" ", "_") in _SAWN), None)
+            for f in (boards, logs)
+        )
+        if column is None or of_logs is None:
+            return
+        felled = {
+            log: date_of(text, "")[0]
+            for log, text in zip(logs["log"], logs[of_logs].map(as_text), strict=True)
+        }
+        for row, log, text in zip(boards.index, boards["log"], boards[column].map(as_text), strict=True):
+            day, before = date_of(text, "")[0], felled.get(log)
+            if day and before and day < before:
+                expected = f"a day after {as_text(before)}, the day of log {log} in logs.csv"
+                self._doubt("boards", row, column, expected, found=repr(text))
+
+    def _ids(self):
+        """Marks that a spreadsheet likely turned into a date or a number."""
+        known = {
+            ("boards", "log"): self._known("logs"),
+            ("readings", "board"): self._known("boards"),
+            ("readings", "stack"): self._known("stacks"),
+            ("boards", "board"): set(),
+            ("logs", "log"): set(),
+            ("stacks", "stack"): set(),
+        }
+        for (table, column), marks in known.items():
+            if table not in self.frames:
+                continue
+            column_of = self.frames[table][column]
+            changed = {
+                mark: ids for mark in column_of.unique() if mark not in marks and (ids := likely_ids(mark))
+            }
+            for row, mark in column_of[column_of.isin(list(changed))].items():
+                ids = changed[mark]
+                here = [i for i in ids if i in marks]
+                mend = here[0] if len(here) == 1 else ""
+                which = " or ".join(here or ids[:2])
+                expected = f"the mark as you wrote it; a spreadsheet may have changed it. Is {which} meant?"
+                self._doubt(table, row, column, expected, mend)
+
+    def _known(self, table):
+        return set(self.frames[table][MARKS[table]]) if table in self.frames else set()
+
+    def _readings(self):
+        """Readings that cannot be right, one by one and against their neighbors."""
+        if "readings" not in self.frames:
+            return
+        frame, stacks, starts = self.frames["readings"], {}, {}
+        if "stacks" in self.frames:
+            for r in self.frames["stacks"].itertuples():
+                stacks[r.stack], starts[r.stack] = r, (r.stacked, r.start_mc_pct)
+        first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
+        for stack, mine in rows_by_stack(frame).items():
+            told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
+            kinds = [(row, "" if blank(b) else str(b).casefold(), kind) for row, _, b, kind, *_ in mine]
+            dry = {board for _, board, kind in kinds if kind == "oven-dry"}
+            alone = {row for row, board, kind in kinds if kind == "weight" and board not in dry}
+            unused = {s.row for s in strays if not s.used}
+            waiting = alone - unused
+            used = {r.row for r, _ in told} | waiting | {row for row, _, kind in kinds if kind == "oven-dry"}
+            self.waiting += waiting
+            self.left_out += unused | ({row for row, *_ in kinds} - used)
+            for s in strays:
+                self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used)
+            boards = {}
+            for r, mc in told:
+                boards.setdefault((r.board.casefold(), r.kind), []).append((r, mc))
+            for pairs in boards.values():
+                self._one_by_one(pairs)
+            if stack in starts:
+                self._too_dry_too_soon(told, *starts[stack])
+                self._stacked_long_before(stacks[stack], first.get(stack), told)
+        warm = frame["date"].dt.month.isin(range(5, 10)) & frame["temp_f"].between(5, 39)
+        for row in frame.index[warm]:
+            celsius = frame.loc[row, "temp_f"]
+            expected = "the temperature of the wood in F; that is cold for the season. Was it read in C?"
+            self._doubt("readings", row, "temp_f", expected, f"{celsius * 1.8 + 32:.3g}")
+
+    def _one_by_one(self, pairs):
+        """Moisture that rises in the warm months, and two readings on one day that disagree."""
+        for (a, before), (b, after) in zip(pairs, pairs[1:], strict=False):
+            if a.kind == "meter" and max(before, after) > 30:
+                continue
+            if a.date == b.date and a.board:
+                if abs(after - before) > _SAME_PCT:
+                    both = f"{before:.0f} % there, {after:.0f} % here"
+                    expected = f"about what row {a.row} says of the same board on that day: {both}"
+                    self._doubt("readings", b.row, "value", expected)
+            elif a.board and after - before > _RISE_PCT and b.date.month in _WARM:
+                both = f"it makes {after:.0f} % where row {a.row} made {before:.0f} %"
+                dates = "are the dates the wrong way round (day and month), "
+                dates = dates if turned(b.date) < turned(a.date) else ""
+                slip = f"{dates}rain on the stack, or another board?"
+                expected = f"less than before: {both}. {slip[0].upper()}{slip[1:]}"
+                self._doubt("readings", b.row, "value", expected)
+
+    def _stacked_long_before(self, stack, first, told):
+        """A stack whose readings begin so late, or so wet for their day, that it was stacked another year."""
+        if first is None or (days := (first - stack.stacked).days) <= _STILL_GREEN_DAYS:
+            return
+        row, stacked = stack.Index, stack.stacked
+        wet = next((mc for r, mc in told if r.date == first), 0)
+        if days <= _SEASON.days:
+            if wet <= 25 or not (known := _green_and_inches(stack.species, stack.nominal)):
+                return
+            green, thick_in = known[0] if blank(stack.start_mc_pct) else stack.start_mc_pct, known[1]
+            if not wet >= _STILL_GREEN * green > 25:
+                return
+            day = stacked.toordinal()
+            warm = sum(date.fromordinal(d).month in _WARM for d in range(day, day + days))
+            if warm <= _STILL_GREEN_DAYS * max(thick_in**1.5, 1):
+                return
+        others = self._years_of("stacks", row, "stacked", (first.year, first.year - 1))
+        mend = next((as_text(d) for d in others if d != stacked and stacked < d <= first), "")
+        what = f"its first reading, on {as_text(first)}, comes {days} days later" + (
+            f" and still tells {wet:.0f} %" if wet > 25 else ""
+        )
+        self._doubt(
+            "stacks", row, "stacked", f"a day nearer to its readings: {what}. Is the year right?", mend
+        )
+
+    def _too_dry_too_soon(self, told, stacked, start_mc):
+        if not blank(start_mc) and start_mc < 2 * _DRY_PCT:
+            return
+        for r, mc in told:
+            days = (r.date - stacked).days
+            if mc < _DRY_PCT and days <= _SOON_DAYS:
+                what = f"{mc:.0f} % is kiln-dry, {days} days after stacking"
+                expected = f"wetter wood: {what}. Is the day right, and the board?"
+                self._doubt("readings", r.row, "value", expected)

@@ -1,0 +1,277 @@
+"""Open the log: the best boards out of it by the three trade patterns, and where the rest of the wood goes.
+
+A log is a straight frustum, oval if need be; a swept log is sawn as the straight log that fits inside it.
+Boards are stacked from saw line to saw line; a board is as wide as the log allows at its outer face where it
+is narrowest, edged to the width step, and may be shorter than the log where only the large end is wide
+enough. No wane is left on. The first cut and the sequence of thicknesses are found exactly, by dynamic
+programming over saw lines that lie on sixteenths of an inch, with the kerf between them. Every piece is a box
+in the log, so that boards, slabs, edgings and sawdust can be measured one by one and add up to the log.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from woodcalc.checks import InputError, suggest
+from woodcalc.logs import Log, logs_of
+from woodcalc.sawing.patterns import cant, quartered, through_and_through
+from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, Wanted
+from woodcalc.sawing.search import TooThin, shop_for, thickness_names
+from woodcalc.sawing.settings_sheet import sheet
+
+__all__ = ["PATTERNS", "SawingPlan", "SawnTally", "TooThin", "Wanted", "saw", "saw_tally"]
+
+PATTERNS = ("through-and-through", "cant", "quartered")
+SOLID_FT3_PER_CORD = 80.0  # Haynes 1990, Table B-7, in Briggs 1994, Forest Products Measurements, Appendix 2
+
+
+def pattern_name(pattern):
+    """Return one of `PATTERNS` from the words that name it, however they are joined.
+
+    Examples
+    --------
+    >>> pattern_name("Through and through")
+    'through-and-through'
+    """
+    name = "-".join(str(pattern).lower().split())
+    if name not in PATTERNS:
+        raise suggest(pattern, PATTERNS, "sawing pattern")
+    return name
+
+
+def saw(
+    log,
+    kerf_in,
+    thicknesses_in,
+    pattern="cant",
+    *,
+    width_step_in=0.5,
+    length_step_ft=2.0,
+    least_width_in=4.0,
+    least_length_ft=4.0,
+    least_slab_in=0.0,
+    least_cant_in=4.0,
+    cant_in=None,
+    opening_in=None,
+    value_per_bf=None,
+    wanted=(),
+    drop_step_in=None,
+):
+    """Return the best way to saw a log by one pattern, for the most board feet or the most value.
+
+    Through-and-through: an opening slab, the log turned over onto that flat, and sawn down to the bed.
+    Cant: slabs and side boards off two opposite faces down to a cant, centred on the pith and no taller than
+    the square that fits into the small end; the cant turned, and sawn from side to side into boards no wider
+    than itself. Quartered: halved through the pith, quartered, and each quarter sawn from its two flat faces
+    by turns. Among all saw lines on sixteenths of an inch that the pattern allows, none gives more.
+
+    Parameters
+    ----------
+    log : Log
+    kerf_in : float
+        Width of the saw line (in), 0.02 to 0.75.
+    thicknesses_in : sequence of float, or mapping of str to float
+        Green sawn thicknesses (in), 0.25 to 16, taken up to the next sixteenth, each as often as it serves. A
+        mapping gives them names: ``{"4/4": 1.125}``. Without one, 1.125 is called 4/4: the quarters that it
+        holds; and ``"4/4"`` stands for the 1.125 that it is sawn to (`sizes.sawn_in`).
+    pattern : {"through-and-through", "cant", "quartered"}
+    width_step_in : float
+        Boards are edged down to a multiple of this (in).
+    length_step_ft : float
+        Boards may be shorter than the log by multiples of this (ft).
+    least_width_in, least_length_ft : float
+        Narrowest (in) and shortest (ft) board worth keeping.
+    least_slab_in : float
+        Least thickness of a slab at the small end (in).
+    least_cant_in, cant_in : float
+        Least height of the cant, or the height that it must have (in, to the eighth; then it may be taller
+        than the square).
+    opening_in : float, optional
+        Blade height above the bed of the first cut, if it is not to be looked for (in); through-and-through
+        only.
+    value_per_bf : mapping of str to float, or float, optional
+        Worth of a board foot by thickness name, or of all; then the aim is the most value, otherwise the most board
+        feet.
+    wanted : sequence of Wanted
+        Boards to be had first (or their values, ``(8, 2.0, 8, 12)``); the rest goes by the aim.
+    drop_step_in : float, optional
+        For a mill whose blade drops by multiples of a set step (in, to the sixteenth): thickness + kerf is
+        taken up to the next multiple, and the boards come out that much thicker.
+
+    Returns
+    -------
+    SawingPlan
+
+    Raises
+    ------
+    InputError
+        A setting outside its range; no thickness; a cant that is wider than the log. `TooThin` if no board
+        fits.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> plan = saw(Log(small_in=16, length_ft=12), 1/8, {"4/4": 1.125}, "cant")
+    >>> round(plan.board_feet, 1), round(sum(plan.shares.values()), 9)
+    (143.8, 1.0)
+    """
+    if not isinstance(log, Log):
+        raise InputError(f"log = {log!r}: expected a Log, e.g. Log(small_in=16, length_ft=12).")
+    pattern = pattern_name(pattern)
+    if opening_in is not None and pattern != "through-and-through":
+        raise InputError(
+            f"opening_in is for through-and-through; the {pattern} pattern is laid out from the pith."
+        )
+    shop = shop_for(
+        log,
+        kerf_in,
+        thicknesses_in,
+        [Wanted.of(w) for w in wanted],
+        value_per_bf,
+        drop_step_in,
+        width_step_in,
+        length_step_ft,
+        least_width_in,
+        least_length_ft,
+        least_slab_in,
+    )
+    if pattern == "through-and-through":
+        return through_and_through(shop, opening_in)
+    if pattern == "quartered":
+        return quartered(shop)
+    return cant(shop, least_cant_in, cant_in)
+
+
+@dataclass(frozen=True)
+class SawnTally:
+    """Every log of a tally sawn.
+
+    Attributes
+    ----------
+    plans : tuple of SawingPlan
+        One for each log that gives a board.
+    boards : DataFrame
+        All boards with the log that each came from; `board` is the log's label and the number on its sheet.
+    logs : DataFrame
+        A row for each log: boards, board feet, cubic feet of the log and of lumber, slab, edging and sawdust,
+        and a note where a log gives no board.
+    short : tuple of Wanted
+        Wanted boards that the logs did not give.
+    """
+
+    plans: tuple
+    boards: object
+    logs: object
+    short: tuple
+
+    @property
+    def board_feet(self):
+        """Board feet of all boards."""
+        return float(self.logs["board_feet"].sum())
+
+    @property
+    def firewood_cords(self):
+        """Cords of 128 ft3, stacked, from slabs, edgings and logs that give no board.
+
+        80 ft3 of solid wood make a cord (Haynes 1990, Table B-7, in Briggs 1994, Appendix 2).
+        """
+        return float((self.logs["slab_ft3"] + self.logs["edging_ft3"]).sum() / SOLID_FT3_PER_CORD)
+
+    @property
+    def sheets(self):
+        """Settings sheets of all logs as one DataFrame, the log's label in the first column.
+
+        Raises
+        ------
+        InputError
+            Quartered logs: see `settings_sheet.sheet`.
+        """
+        import pandas as pd
+
+        sheets = [sheet(plan).assign(log=plan.log.label) for plan in self.plans]
+        table = pd.concat(sheets, ignore_index=True) if sheets else pd.DataFrame(columns=["log"])
+        return table[["log", *(c for c in table.columns if c != "log")]]
+
+
+def saw_tally(logs, kerf_in, thicknesses_in, pattern="cant", *, wanted=(), **settings):
+    """Saw every log of a tally; wanted boards are looked for in the largest logs first.
+
+    Parameters
+    ----------
+    logs : DataFrame or sequence of Log
+        A row for each log; columns `small_in` and `length_ft`, others of `Log` if known; `log` is its label.
+    kerf_in, thicknesses_in, pattern, settings :
+        As in `saw`.
+    wanted : sequence of Wanted
+        Boards to be had first, over all logs together.
+
+    Returns
+    -------
+    SawnTally
+
+    Raises
+    ------
+    InputError
+        As in `saw`; a log too thin for a board is no error but goes to firewood.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> tally = saw_tally([Log(16, length_ft=12), Log(3, length_ft=8)], 1/8, [1.125])
+    >>> len(tally.plans), round(tally.board_feet), tally.logs["note"].tolist()
+    (1, 144, ['', 'too thin for a board'])
+    """
+    import pandas as pd
+
+    if hasattr(logs, "columns"):
+        logs = logs_of(logs)
+    logs = [log if log.label else replace(log, label=str(n)) for n, log in enumerate(logs, 1)]
+    names = thickness_names(thicknesses_in)
+    largest_first = sorted(range(len(logs)), key=lambda i: -logs[i].volume_ft3)
+    plans, left = {}, [Wanted.of(w) for w in wanted]
+    for i in largest_first if left else range(len(logs)):
+        hold = [
+            replace(w, count=min(w.count, _at_most(w, logs[i]))) for w in left if w and _at_most(w, logs[i])
+        ]
+        try:
+            plans[i] = saw(logs[i], kerf_in, names, pattern, wanted=hold, **settings)
+        except TooThin:
+            continue
+        for n, w in ((n, w) for n, w in enumerate(left) if w):
+            mine = (w.nominal, w.width_in, w.length_ft)
+            got = sum(b.wanted and (b.nominal, b.width_in, b.length_ft) == mine for b in plans[i].cut_boards)
+            left[n] = _fewer(w, got)
+
+    rows = []
+    for i, log in enumerate(logs):
+        plan, whole = plans.get(i), log.volume_ft3
+        volumes = plan.volumes_ft3 if plan else {"lumber": 0.0, "slab": whole, "edging": 0.0, "sawdust": 0.0}
+        rows.append(
+            {
+                "log": log.label,
+                "species": log.species,
+                "small_in": log.small_in,
+                "length_ft": log.length_ft,
+                "boards": len(plan.cut_boards) if plan else 0,
+                "board_feet": plan.board_feet if plan else 0.0,
+                "log_ft3": whole,
+                **{f"{k}_ft3": v for k, v in volumes.items()},
+                "note": "" if plan else "too thin for a board",
+            }
+        )
+    in_order = [plans[i] for i in sorted(plans)]
+    boards = [plan.boards for plan in in_order]
+    boards = pd.concat(boards, ignore_index=True) if boards else pd.DataFrame(columns=BOARD_COLUMNS)
+    boards["board"] = [f"{log}-{n}" for log, n in zip(boards["log"], boards["board"], strict=True)]
+    return SawnTally(tuple(in_order), boards, pd.DataFrame(rows), tuple(w for w in left if w is not None))
+
+
+def _at_most(wanted, log):
+    """How many boards of this kind one log can hold, by the area of its end: keeps the search small."""
+    if wanted.length_ft > log.length_ft:
+        return 0
+    return int(np.pi * log.large_end_in**2 / 4 / (wanted.width_in * wanted.thickness_in))
+
+
+def _fewer(wanted, got):
+    return wanted if not got else replace(wanted, count=wanted.count - got) if wanted.count > got else None

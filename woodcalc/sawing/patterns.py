@@ -1,0 +1,217 @@
+"""The three trade patterns laid out: boards, slabs, edgings, saw lines and passes of the blade."""
+
+from math import ceil, floor, inf, sqrt
+
+import numpy as np
+
+from woodcalc.checks import InputError, within
+from woodcalc.sawing.sawn_log import Board, Pass, Piece, SawingPlan
+from woodcalc.sawing.search import (
+    GRID_IN,
+    TINY,
+    TooThin,
+    down,
+    follow_quarter,
+    outward,
+    quarter_steps,
+    shared_out,
+    side_boards,
+    stack_of,
+)
+
+
+class _Bench:
+    """Collects pieces, boards and passes while a pattern is laid out."""
+
+    def __init__(self, shop):
+        self.shop, self.pieces, self.boards, self.passes = shop, [], [], []
+        self.length = shop.log.length_ft
+
+    def add(self, kind, level, x, y, z=None, board=0):
+        """Add a box; `level` False swaps the two directions across the log."""
+        z = (0.0, self.length) if z is None else z
+        x, y = (x, y) if level else (y, x)
+        if x[1] > x[0] and y[1] > y[0] and z[1] > z[0]:
+            self.pieces.append(Piece(kind, board, *x, *y, *z))
+
+    def flitch(self, level, ends, faces, cut, width, length, height, inner=None):
+        """Add what lies between two saw lines: board, edgings, edger's kerfs. Returns the board's number or 0."""
+        if not width:
+            self.add("slab", level, ends, faces)
+            return 0
+        number, z1 = len(self.boards) + 1, self.length - length
+        edges = (-width / 2, width / 2) if inner is None else inner
+        self.add("lumber", level, edges, faces, (z1, self.length), number)
+        for side in (0, 1):
+            if abs(edges[side] - ends[side]) > TINY:
+                away = edges[side] + (self.shop.kerf if side else -self.shop.kerf)
+                away = min(away, ends[1]) if side else max(away, ends[0])
+                self.add("sawdust", level, sorted((edges[side], away)), faces, (z1, self.length))
+                self.add("edging", level, sorted((away, ends[side])), faces, (z1, self.length))
+        self.add("edging", level, ends, faces, (0.0, z1))
+        box = (*edges, *faces) if level else (*faces, *edges)
+        self.boards.append(Board(cut.nominal, cut.nominal_in, width, length, *box, height, bool(cut.use)))
+        return number
+
+    def plan(self, pattern, cant=0.0):
+        shop = self.shop
+        if not self.boards:
+            thin = min(shop.cuts, key=lambda c: c.thick)
+            raise TooThin(
+                f"no board fits: the log is {shop.log.small_in:g} in at the small end"
+                + (f" with {shop.log.sweep_in:g} in of sweep" if shop.log.sweep_in else "")
+                + f", the thinnest board {thin.thick:g} in thick, the least width {shop.least_width:g} in."
+            )
+        lift = float(shop.bed.half_in("y", self.length) - shop.bed.half_in("y"))
+        return SawingPlan(
+            shop.log,
+            pattern,
+            shop.kerf,
+            self.passes[0].height_in,
+            cant,
+            lift,
+            tuple(self.boards),
+            tuple(self.pieces),
+            tuple(self.passes),
+            shop.core,
+        )
+
+
+def opening_line(shop, opening):
+    """Distance of the first saw line above the pith (in), None if it is to be looked for."""
+    if opening is None:
+        return None
+    pith, half = shop.pith_height("y"), float(shop.core.half_in("y", shop.log.length_ft))
+    opening = within(
+        "opening_in", opening, pith, pith + half, "in", "Height of the blade above the bed, not depth."
+    )
+    return round((opening - pith) / GRID_IN) * GRID_IN
+
+
+def _saw_down(bench, level, ends, stack, setup, piece, turn, up):
+    """Lay out a stack whose top board lies with its outer face on the bed, sawn from the far side down."""
+    shop, top = bench.shop, stack[0][0]
+    kerf = shop.kerf
+    boards = stack[::-1]  # nearest to the blade first
+    far = boards[0][0] - boards[0][1].thick
+    bench.passes.append(Pass(setup, piece, turn, up, top - far, 0, 0))
+    bench.add("slab", level, ends, (-inf, far - kerf))
+    bench.add("sawdust", level, ends, (far - kerf, far))
+    bench.add("sawdust", level, ends, (top, top + kerf))
+    bench.add("slab", level, ends, (top + kerf, inf))
+    for (upper, cut, width, length), after in zip(boards, [*boards[1:], None], strict=True):
+        height = top - upper
+        number = bench.flitch(level, ends, (upper - cut.thick, upper), cut, width, length, height)
+        if after is None:
+            if len(boards) > 1 or number:
+                bench.passes[-1] = bench.passes[-1]._replace(board_below=number)
+        else:
+            bench.add("sawdust", level, ends, (upper, after[0] - after[1].thick))
+            bench.passes.append(Pass(setup, piece, 0, up, top - after[0] + after[1].thick, number, 0))
+
+
+def through_and_through(shop, opening):
+    bench = _Bench(shop)
+    search = down(shop, "x", opening=opening_line(shop, opening))
+    stack = stack_of(shop, search, "x", 0, len(shop.still) - 1)
+    if stack:
+        top = stack[0][0]
+        bench.passes.append(Pass(1, "log", 0, 1, shop.pith_height("y") + top, 0, 0))
+        _saw_down(bench, True, (-inf, inf), stack, 2, "log", 180, 3)
+    return bench.plan("through-and-through")
+
+
+def _cants(shop, least, given):
+    """Cant heights to try (in), tallest first: up to the square that fits into the small end."""
+    narrow = 2 * float(shop.core.half_in("y"))
+    widest = narrow / sqrt(1 + 1 / shop.core.stretch**4)  # the square in an ellipse
+    if given is not None:
+        given = within("cant_in", given, 1, 60, "in")
+        if given > narrow:
+            raise InputError(
+                f"cant_in = {given:g}: wider than the log, {narrow:.4g} in at the small end"
+                + (" after its sweep." if shop.log.sweep_in else ".")
+            )
+        return [round(given * 8) / 8]
+    least = max(within("least_cant_in", least, 1, 48, "in"), shop.least_width)
+    steps = np.arange(ceil(least / shop.width_step - TINY), floor(widest / shop.width_step + TINY) + 1)
+    cants = steps[::-1] * shop.width_step
+    return [float(c) for c in cants if abs(c * 8 - round(c * 8)) < TINY]  # half of it lies on a sixteenth
+
+
+def cant(shop, least, given):
+    cants = _cants(shop, least, given)
+    bench = _Bench(shop)
+    if not cants:
+        return bench.plan("cant")
+    out = outward(shop, cants)
+    across = down(shop, "y", caps=cants)
+    inner = across[3][0, :, :, : across[4]].max(axis=-1)  # (states, cants)
+    sides = np.stack([out[2][0, :, 0, round(c / 2 / GRID_IN) - out[3]] for c in cants], axis=1)
+    if len(shop.still) == 1:
+        worth, states = 2 * sides[0] + inner[0], [[0, 0, 0]] * len(cants)
+    else:
+        worth, states = zip(
+            *(shared_out(shop, [s, s, i]) for s, i in zip(sides.T, inner.T, strict=True)), strict=True
+        )
+    best = int(np.argmax(np.where(inner[-1] > 0, worth, -1.0)))
+    if inner[-1, best] <= 0:
+        return bench.plan("cant")
+
+    cant, kerf, ends = cants[best], shop.kerf, (-inf, inf)
+    half = cant / 2
+    for setup, side, turn, state in ((1, 1, 0, states[best][0]), (2, -1, 180, states[best][1])):
+        bed = shop.pith_height("y") if side > 0 else half
+        up = 1 if side > 0 else 3
+        boards = side_boards(shop, out, half, state)
+        outer = boards[0][0] if boards else half
+        bench.passes.append(Pass(setup, "log", turn, up, bed + outer, 0, 0))
+        bench.add("slab", True, ends, sorted((side * (outer + kerf), side * inf)))
+        bench.add("sawdust", True, ends, sorted((side * outer, side * (outer + kerf))))
+        for upper, cut, width, length in boards:
+            lower = upper - cut.thick
+            faces = sorted((side * lower, side * upper))
+            number = bench.flitch(True, ends, faces, cut, width, length, bed + lower)
+            bench.add("sawdust", True, ends, sorted((side * lower, side * (lower - kerf))))
+            bench.passes.append(Pass(setup, "log", 0, up, bed + lower - kerf, number, 0))
+    stack = stack_of(shop, across, "y", best, states[best][2], cant)
+    bench.passes.append(Pass(3, "cant", 90, 2, shop.pith_height("x") + stack[0][0], 0, 0))
+    _saw_down(bench, False, (-half, half), stack, 4, "cant", 180, 4)
+    return bench.plan("cant", cant)
+
+
+def quartered(shop):
+    bench = _Bench(shop)
+    kerf, ends = shop.kerf, (-inf, inf)
+    mid = kerf / 2
+    ways = "y" if shop.core.stretch == 1 else "yx"
+    starts = {axis: quarter_steps(shop, axis) for axis in ways}  # an oval log may do better one way round
+    shared = {axis: shared_out(shop, [steps[0][0][:, 0, 0]] * 4) for axis, steps in starts.items()}
+    axis = max(shared, key=lambda a: shared[a][0])
+    bench.passes.append(Pass(1, "log", 0, 1, shop.pith_height("y") - mid, 0, 0))
+    bench.passes.append(Pass(2, "halves", 90, 4, shop.pith_height("x") - mid, 0, 0))
+    bench.add("sawdust", True, ends, (-mid, mid))
+    bench.add("sawdust", False, (-inf, -mid), (-mid, mid))
+    bench.add("sawdust", False, (mid, inf), (-mid, mid))
+    for quarter, ((sx, sy), state) in enumerate(
+        zip(((1, 1), (1, -1), (-1, -1), (-1, 1)), shared[axis][1], strict=True)
+    ):
+        sign, at = {"x": sx, "y": sy}, {"x": mid, "y": mid}
+        for n, (thick_axis, cut, width, length) in enumerate(follow_quarter(shop, starts[axis], axis, state)):
+            level = thick_axis == "y"
+            wide = "x" if level else "y"
+            near, inner = at[thick_axis], at[wide]
+            far = near + cut.thick
+            rest = sorted((sign[wide] * inner, sign[wide] * inf))
+            faces = sorted((sign[thick_axis] * near, sign[thick_axis] * far))
+            edges = sorted((sign[wide] * inner, sign[wide] * (inner + width)))
+            number = bench.flitch(level, rest, faces, cut, width, length, 0.0, edges)
+            bench.add(
+                "sawdust", level, rest, sorted((sign[thick_axis] * far, sign[thick_axis] * (far + kerf)))
+            )
+            bench.passes.append(
+                Pass(3 + quarter, f"quarter {quarter + 1}", 90 if n else 0, 0, cut.thick, 0, number)
+            )
+            at[thick_axis] = far + kerf
+        bench.add("slab", True, sorted((sx * at["x"], sx * inf)), sorted((sy * at["y"], sy * inf)))
+    return bench.plan("quartered")

@@ -1,0 +1,256 @@
+"""A sawn log: its boards and where they lay, the passes that make them, and every other piece."""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from math import ceil, sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from woodcalc.checks import InputError, within
+from woodcalc.logs import Log
+from woodcalc.sawing.frustum import Frustum
+from woodcalc.sizes import board_feet
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A board to be had first: so many of one thickness, width and length.
+
+    Parameters
+    ----------
+    count : int
+        How many, 1 to 500.
+    thickness_in, width_in : float
+        Green sawn size (in).
+    length_ft : float
+        Length (ft).
+    nominal : str
+        Its name, e.g. ``"2x8"``; from the sizes if left out.
+
+    Examples
+    --------
+    >>> Wanted(8, 2.0, 8, 12).nominal
+    '2x8'
+    """
+
+    count: int
+    thickness_in: float
+    width_in: float
+    length_ft: float
+    nominal: str = ""
+
+    def __post_init__(self):
+        within("count", self.count, 1, 500, "boards")
+        within("thickness_in", self.thickness_in, 0.25, 16, "in")
+        within("width_in", self.width_in, 1, 48, "in")
+        within("length_ft", self.length_ft, 1, 66, "ft")
+        if not self.nominal:
+            object.__setattr__(self, "nominal", f"{self.thickness_in:g}x{self.width_in:g}")
+
+    @classmethod
+    def of(cls, row):
+        """A `Wanted` from one, from its four values or five, or from a dict of them."""
+        if isinstance(row, cls):
+            return row
+        try:
+            return cls(**row) if isinstance(row, dict) else cls(*([] if isinstance(row, str) else row))
+        except TypeError:
+            raise InputError(
+                f"wanted: {row!r}: expected (count, thickness_in, width_in, length_ft), e.g. (8, 2.0, 8, 12)."
+            ) from None
+
+
+class Piece(NamedTuple):
+    """One piece of the sawn log: a box, x level and y up from the pith (in), z from the small end (ft)."""
+
+    kind: str  # lumber, slab, edging, sawdust
+    board: int  # 0 for none
+    x1: float
+    x2: float
+    y1: float
+    y2: float
+    z1: float
+    z2: float
+
+
+class Board(NamedTuple):
+    """One board and where it lay in the log."""
+
+    nominal: str
+    nominal_in: float
+    width_in: float
+    length_ft: float
+    x1: float
+    x2: float
+    y1: float
+    y2: float
+    height_in: float  # of its lower face above the bed when it came off
+    wanted: bool
+
+    @property
+    def turned(self):
+        """True if its wide face stood upright in the log as first laid."""
+        return not np.isclose(self.x2 - self.x1, self.width_in, rtol=0, atol=1e-7)
+
+
+class Pass(NamedTuple):
+    """One trip of the blade: where it stands and what comes off."""
+
+    setup: int
+    piece: str  # log, cant, quarter 1 ...
+    turn_deg: int  # turned clockwise by this before the pass, seen from the small end
+    up: int  # number of the face that is up, counted clockwise from the first seen from the small end
+    height_in: float  # underside of the blade above the bed
+    board_above: int  # board that comes off above the blade, 0 for a slab
+    board_below: int  # board that is left on the bed under the blade, 0 for none
+
+
+@dataclass(frozen=True)
+class SawingPlan:
+    """A sawn log: its boards, the settings that make them, and where the rest went.
+
+    Attributes
+    ----------
+    log : Log
+    pattern : str
+    kerf_in : float
+    opening_in : float
+        Height of the blade above the bed for the first cut (in).
+    cant_in : float
+        Height of the cant (in), 0 if the pattern has none.
+    lift_in : float
+        Blocks under the small end that bring the pith level with the bed (in).
+    """
+
+    log: Log
+    pattern: str
+    kerf_in: float
+    opening_in: float
+    cant_in: float
+    lift_in: float
+    cut_boards: tuple = field(repr=False)  # of Board, in the order that they come off
+    pieces: tuple = field(repr=False)  # of Piece
+    passes: tuple = field(repr=False)  # of Pass
+    core: Frustum = field(repr=False)  # the straight log inside a swept one
+
+    @property
+    def board_feet(self):
+        """Board feet of all boards."""
+        return float(sum(self._each_bf))
+
+    @cached_property
+    def _each_bf(self):
+        sizes = np.array([(b.nominal_in, b.width_in, b.length_ft) for b in self.cut_boards])
+        return board_feet(*sizes.reshape(-1, 3).T).tolist()
+
+    def half_in(self, axis, end):
+        """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at its small or large end (in)."""
+        long = sqrt(self.log.oval_ratio)
+        diameter = self.log.small_in if end == "small" else self.log.large_end_in
+        return diameter / 2 * (long if axis == "x" else 1 / long)
+
+    def pith_height_in(self, axis="y"):
+        """Height of the pith above the bed (in) while the log lies on its round side, half its `axis` below it.
+
+        A bowed log lies on its ends then if `axis` is ``"x"``, the bow up: the height is that of its straight core.
+        """
+        bow = self.log.sweep_in / 2 if axis == "x" else 0.0
+        return ceil((self.half_in(axis, "large") + bow) * 16 - 1e-9) / 16  # up to the next mark of the scale
+
+    @cached_property
+    def boards(self):
+        """DataFrame, a row for each board in the order of sawing, with where it lay in the log.
+
+        `offset_x_in` and `offset_y_in` go from the pith to the board's centre along its width and its
+        thickness, as `shrinkage.board_shape` takes them; `ring_angle_deg` is taken at mid-width,
+        `grain_angle_deg` is the mean over the width, and `grain` names it: flat below 30, rift to 60, quarter
+        above (common practice; books that know no rift part flat from quarter at 45).
+        """
+        import pandas as pd
+
+        return pd.DataFrame(
+            [self._row(n, b) for n, b in enumerate(self.cut_boards, 1)], columns=BOARD_COLUMNS
+        )
+
+    def _row(self, number, b):
+        x, y = (b.x1 + b.x2) / 2, (b.y1 + b.y2) / 2
+        along, through, thick = (y, x, b.x2 - b.x1) if b.turned else (x, y, b.y2 - b.y1)
+        grain = mean_ring_angle_deg(along - b.width_in / 2, along + b.width_in / 2, abs(through))
+        return (
+            number,
+            self.log.label,
+            self.log.species,
+            b.nominal,
+            thick,
+            b.width_in,
+            b.length_ft,
+            self._each_bf[number - 1],
+            self.pattern,
+            b.height_in,
+            float(np.hypot(x, y)),
+            float(np.degrees(np.arctan2(abs(along), abs(through)))),
+            along,
+            through,
+            grain,
+            "flat" if grain < 30 else "rift" if grain < 60 else "quarter",
+            abs(along) < b.width_in / 2 and abs(through) < thick / 2,
+            b.wanted,
+        )
+
+    @cached_property
+    def grain_bf(self):
+        """Board feet of flat-sawn, rift and quarter-sawn boards, as `boards` names them."""
+        out = dict.fromkeys(("flat", "rift", "quarter"), 0.0)
+        for row in map(self._row, range(1, len(self.cut_boards) + 1), self.cut_boards):
+            out[row[BOARD_COLUMNS.index("grain")]] += row[BOARD_COLUMNS.index("board_feet")]
+        return out
+
+    @cached_property
+    def volumes_ft3(self):
+        """Cubic feet of lumber, slab, edging and sawdust, each piece measured by itself."""
+        boxes = np.array([p[2:] for p in self.pieces]).T
+        each = self.core.inside_ft3(*boxes)
+        kinds = np.array([p.kind for p in self.pieces])
+        out = {kind: float(each[kinds == kind].sum()) for kind in ("lumber", "slab", "edging", "sawdust")}
+        out["slab"] += self.log.volume_ft3 - self.core.volume_ft3  # outside the straight core of a swept log
+        return out
+
+    @cached_property
+    def shares(self):
+        """Lumber, slab, edging and sawdust as fractions of the log's volume."""
+        return {kind: volume / self.log.volume_ft3 for kind, volume in self.volumes_ft3.items()}
+
+    @cached_property
+    def cuts(self):
+        """Every pass of the blade as a DataFrame: see `settings_sheet.passes`.
+
+        The sheet for the mill is `settings_sheet.sheet`, which a quartered log does not have.
+        """
+        from woodcalc.sawing.settings_sheet import passes
+
+        return passes(self)
+
+
+BOARD_COLUMNS = (
+    "board log species nominal thickness_in width_in length_ft board_feet pattern height_in pith_in"
+    " ring_angle_deg offset_x_in offset_y_in grain_angle_deg grain has_pith wanted"
+).split()
+
+
+def mean_ring_angle_deg(u1, u2, v):
+    """Mean angle (degrees) between rings and a face at distance v from the pith, from u1 to u2 along it.
+
+    The mean of atan(|u| / v): the integral of atan(u / v) is u atan(u / v) - v/2 ln(u^2 + v^2).
+    """
+    if v < 1e-9:
+        return 90.0
+
+    def integral(u):
+        return u * np.arctan(u / v) - v / 2 * np.log(u * u + v * v)
+
+    low, high = sorted((abs(u1), abs(u2)))
+    if u1 * u2 < 0:
+        area = integral(low) + integral(high) - 2 * integral(0.0)
+        return float(np.degrees(area / (low + high)))
+    return float(np.degrees((integral(high) - integral(low)) / (high - low)))

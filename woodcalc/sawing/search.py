@@ -1,0 +1,437 @@
+"""Which saw lines serve best: dynamic programming over lines on sixteenths of an inch, a kerf at each.
+
+A run of boards goes from saw line to saw line. What the rest of a run can still give depends only on the line
+that it has come to and on the boards that are still wanted, so the best is built up from the last line to the
+first.
+"""
+
+import re
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil, floor, inf, prod, sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from woodcalc.checks import InputError, within
+from woodcalc.logs import Log
+from woodcalc.sawing.frustum import Frustum
+from woodcalc.sizes import counted_in, quarters_held, sawn_in, thickness_name
+
+GRID_IN = 1 / 16  # saw lines lie on sixteenths: the marks of a mill's height scale
+TINY = 1e-9
+_FIRST = 1e6  # a wanted board foot outweighs any number of others
+
+
+class TooThin(InputError):
+    """No board of the sizes asked for fits in the log."""
+
+
+class Cut(NamedTuple):
+    """A thickness, or a wanted board: what the search may put between two saw lines."""
+
+    nominal: str
+    nominal_in: float
+    thick: float
+    drop: int  # sixteenths from saw line to saw line; a kerf that is not on the grid comes on top
+    lengths: np.ndarray  # ft, longest first
+    width: float  # 0: whatever the log allows
+    worth: float  # of a board foot
+    use: int = 0  # how far one such board moves the index of what is still wanted; 0 if it is none of these
+    kind: int = 0  # which of the wanted boards
+
+
+@dataclass(frozen=True)
+class Shop:
+    """What is to be sawn and how: the log, the kerf, the boards that may be cut, the least sizes."""
+
+    log: Log
+    core: Frustum
+    bed: Frustum  # the log as it lies on the bed, sweep not taken off
+    kerf: float
+    loose: float  # the kerf if it is not a whole number of sixteenths, otherwise 0
+    cuts: tuple
+    still: np.ndarray  # (states, wanted kinds): how many of each are still wanted
+    width_step: float
+    least_width: float
+    least_slab: float
+
+    @property
+    def pitch(self):
+        """Least distance from one saw line to the next (in)."""
+        return min(c.drop for c in self.cuts) * GRID_IN + self.loose
+
+    def pith_height(self, axis):
+        """Height of the pith above the bed, up to the next sixteenth, the half `axis` of the log below it.
+
+        A bowed log is first laid with the bow level; turned by a quarter it lies on its ends, the bow up, and the
+        straight core half the sweep higher.
+        """
+        bow = self.log.sweep_in / 2 if axis == "x" else 0.0
+        return ceil((self.bed.half_in(axis, self.log.length_ft) + bow) / GRID_IN - TINY) * GRID_IN
+
+
+def shop_for(
+    log, kerf, thicknesses, wanted, value, drop_step, width_step, length_step, least_width, least_length, slab
+):
+    """Return the `Shop` for the settings of `sawing.saw`, all of them checked."""
+    hint = "Every saw turns some wood to dust: a thin band about 1/16, a circular saw about 1/4."
+    kerf = within("kerf_in", kerf, 0.02, 0.75, "in", hint)
+    width_step = within("width_step_in", width_step, 1 / 16, 4, "in")
+    length_step = within("length_step_ft", length_step, 0.5, 16, "ft")
+    least_width = within("least_width_in", least_width, 0.5, 24, "in")
+    least_length = within("least_length_ft", least_length, 0.5, 66, "ft")
+    slab = within("least_slab_in", slab, 0, 12, "in")
+    names = thickness_names(thicknesses)
+    if value is None or np.isscalar(value):
+        value = dict.fromkeys(names, 1.0 if value is None else value)
+    elif not hasattr(value, "keys"):
+        raise InputError('value_per_bf: expected the worth of a board foot by thickness, e.g. {"4/4": 1.5}.')
+    for name in names:
+        if name not in value:
+            raise InputError(
+                f"value_per_bf has no worth for {name}; it has {', '.join(map(str, value)) or 'none'}."
+            )
+        within(f"value_per_bf[{name!r}]", value[name], 0, 1000)
+
+    wanted = tuple(wanted)
+    sizes = [w.count + 1 for w in wanted]
+    if prod(sizes) > 500:
+        raise InputError(
+            "wanted: too many boards to search at once; ask for fewer kinds or smaller counts per log."
+        )
+    still = np.array(np.unravel_index(np.arange(prod(sizes)), sizes or (1,))).T
+    steps = [prod(sizes[i + 1 :]) for i in range(len(sizes))]
+
+    loose = 0.0
+    if drop_step is None:
+        on_grid = abs(kerf / GRID_IN - round(kerf / GRID_IN)) < TINY
+        loose = 0.0 if on_grid else kerf
+    else:
+        within("drop_step_in", drop_step, GRID_IN, 4, "in")
+        if abs(drop_step / GRID_IN - round(drop_step / GRID_IN)) > 1e-6:
+            raise InputError(f"drop_step_in = {drop_step:g}: expected sixteenths of an inch.")
+
+    def sized(thick):
+        """Return (thickness off this mill, sixteenths from saw line to saw line less the loose kerf)."""
+        thick = ceil(thick / GRID_IN - 1e-6) * GRID_IN
+        if drop_step is not None:
+            drop = ceil((thick + kerf) / drop_step - 1e-6) * drop_step
+            return drop - kerf, round(drop / GRID_IN)
+        return thick, round((thick + kerf - loose) / GRID_IN)
+
+    length = log.length_ft
+    shorter = np.arange(length, min(least_length, length) - TINY, -length_step)
+    cuts = [Cut(n, _counted_in(n, t), *sized(t), shorter, 0.0, float(value[n])) for n, t in names.items()]
+    for kind, (w, step) in enumerate(zip(wanted, steps, strict=True)):
+        if w.length_ft <= length + TINY:
+            counted, only = _counted_in(w.nominal, w.thickness_in), np.array([float(w.length_ft)])
+            size = sized(w.thickness_in)
+            cuts.append(Cut(w.nominal, counted, *size, only, float(w.width_in), _FIRST, step, kind))
+
+    # Sweep: a straight log thinner by the sweep lies inside every section of the bent one, wherever its axis
+    # wanders by half the sweep to either side. The oval keeps its shape, so its short axis sets the loss.
+    stretch = sqrt(log.oval_ratio)
+    lost = log.sweep_in / 2 * stretch
+    small, large = log.small_in / 2, log.large_end_in / 2
+    if small - lost < 0.25:
+        raise TooThin(f"a sweep of {log.sweep_in:g} in leaves no straight log in one of {log.small_in:g} in.")
+    core = Frustum(small - lost, large - lost, length, stretch)
+    bed = Frustum(small, large, length, stretch)
+    return Shop(log, core, bed, kerf, loose, tuple(cuts), still, width_step, least_width, slab)
+
+
+def thickness_names(thicknesses):
+    """Return {name: thickness} from a list or a mapping; a list is named by the quarters that each holds.
+
+    Quarters in a list, "4/4", stand for the thickness that they are sawn to green.
+    """
+    if not hasattr(thicknesses, "items"):
+        listed = [thicknesses] if np.ndim(thicknesses) == 0 else list(thicknesses)
+        thicknesses = {}
+        for t in listed:
+            if isinstance(t, str) and "/" in t:
+                thicknesses[thickness_name(t)] = sawn_in(t)
+                continue
+            within("thicknesses_in", t, 0.25, 16, "in")
+            name = quarters_held(float(t))
+            thicknesses[name if name not in thicknesses else f"{float(t):g} in"] = float(t)
+    if not thicknesses:
+        raise InputError(
+            "thicknesses_in is empty: give at least one green sawn thickness, e.g. [1.125] for 4/4."
+        )
+    hint = "Give the green sawn thickness in inches, e.g. 1.125 for 4/4."
+    return {str(n): within("thicknesses_in", t, 0.25, 16, "in", hint) for n, t in thicknesses.items()}
+
+
+def _counted_in(name, thick):
+    """Thickness counted in board feet (in): from the name (5/4, 2x8), or the quarters that the board holds."""
+    named = re.match(r"\s*(\d+/4\s*$|\d+(?:\.\d+)?(?=\s*x))", name)
+    return counted_in(named[1] if named else quarters_held(thick))
+
+
+def _edged(shop, room, cap=inf):
+    """Width after edging, given the room (in); a board as wide as the cant keeps the cant's faces."""
+    step = shop.width_step
+    width = np.floor(room / step + TINY) * step
+    if np.ndim(cap) or cap < inf:
+        width = np.where(room >= cap - TINY, cap, np.minimum(width, cap))
+    return np.where(width >= shop.least_width - TINY, width, 0.0)
+
+
+def _worth(shop, cut, rooms, cap=inf):
+    """Worth of the best board of this kind, given the room (in) at each length; -inf where there is none.
+
+    `cap` may be an array of cant heights that broadcasts against the rooms.
+    """
+    # a cant narrower than any board gives none
+    cap = np.where(np.less(cap, shop.least_width - TINY), 0.0, cap)
+    on_step = np.isinf(cap).all() or (np.abs(cap / shop.width_step % 1) < TINY).all()
+    best = 0.0
+    for room, length in zip(rooms, cut.lengths, strict=True):
+        if cut.width:
+            width = np.where(np.minimum(room, cap) >= cut.width - TINY, cut.width, 0.0)
+        elif on_step:  # edging and capping may change places, and the edging is done once for all cants
+            width = np.minimum(_edged(shop, room), cap)
+        else:
+            width = _edged(shop, room, cap)
+        best = np.maximum(best, width * length)
+    return np.where(best > 0, best * (cut.worth * cut.nominal_in / 12), -inf)
+
+
+def _size(shop, cut, rooms, cap=inf):
+    """Width (in) and length (ft) of the best board at one place; the longest among equals."""
+    if cut.width:
+        return cut.width, float(cut.lengths[0])
+    widths = np.array([float(_edged(shop, r, cap)) for r in rooms])
+    best = int(np.argmax(np.round(widths * cut.lengths, 6)))
+    return float(widths[best]), float(cut.lengths[best])
+
+
+def _chord_rooms(shop, cut, outer, axis):
+    """Room (in) along `axis` for a board with its outer face `outer` from the pith, for each of its lengths."""
+    core, length = shop.core, shop.log.length_ft
+    across = "y" if axis == "x" else "x"
+    if shop.least_slab:
+        outer = np.where(outer > core.half_in(across) - shop.least_slab + TINY, inf, outer)
+    return [2 * core.half_chord_in(outer, length - board, axis) for board in cut.lengths]
+
+
+def runs(shop, worths, slacks):
+    """Best worth from every saw line on, for a run of boards.
+
+    Line (n, j) is the (n+1)-th of the run: n times the least pitch from the first, and j sixteenths of
+    thicker boards or of a later start. `worths[i]` has shape (runs, n, j): board i begun at that line.
+    Returns (n + 1, wanted states, runs, j + a margin), the value of what still can be cut; zero beyond the
+    last line.
+    """
+    many, rows, span = worths[0].shape
+    best = np.zeros((rows + 1, len(shop.still), many, span + max(slacks)))
+    for row in range(rows - 1, -1, -1):
+        now = best[row, ..., :span]
+        for cut, worth, slack in zip(shop.cuts, worths, slacks, strict=True):
+            then = best[row + 1, ..., slack : slack + span]
+            if cut.use:
+                have = _have(shop, cut)
+                now[have] = np.maximum(now[have], worth[:, row] + then[have - cut.use])
+            else:
+                np.maximum(now, worth[:, row] + then, out=now)
+    return best
+
+
+def _have(shop, cut):
+    """States in which a wanted board of this kind is still wanted."""
+    return np.flatnonzero(shop.still[:, cut.kind] > 0)
+
+
+def follow(shop, worths, slacks, best, run, state, at):
+    """Return [(row, j, board kind)] of the best run that starts at line `at` with `state` still wanted."""
+    picks = []
+    for row in range(best.shape[0] - 1):
+        left = best[row, state, run, at]
+        if left <= 0:
+            break
+        for i, (cut, worth, slack) in enumerate(zip(shop.cuts, worths, slacks, strict=True)):
+            if cut.use and not shop.still[state, cut.kind]:
+                continue
+            gain = worth[run, row, at] + best[row + 1, state - cut.use, run, at + slack]
+            if gain >= left:
+                picks.append((row, at, i))
+                state, at = state - cut.use, at + slack
+                break
+    return picks
+
+
+def shared_out(shop, parts):
+    """Return (most worth, state for each part): the wanted boards shared out over the parts of a log."""
+    totals = [parts[0]]
+    for part in parts[1:]:
+        before = totals[-1]
+        total = np.full(len(before), -inf)
+        for s, have in enumerate(shop.still):
+            enough = np.flatnonzero((shop.still >= have).all(axis=1))
+            total[enough] = np.maximum(total[enough], before[enough - s] + part[s])
+        totals.append(total)
+    state, states = len(shop.still) - 1, []
+    most = totals[-1][state]
+    for before, part in zip(totals[-2::-1], parts[:0:-1], strict=True):
+        enough = np.flatnonzero((shop.still <= shop.still[state]).all(axis=1))
+        s = int(enough[np.argmax(before[state - enough] + part[enough])])
+        states.append(s)
+        state -= s
+    return most, [state, *states[::-1]]
+
+
+def down(shop, axis, caps=(inf,), opening=None):
+    """Search runs of boards from one side of the log to the other, widths along `axis` and at most `caps`.
+
+    Returns (line(row, j), worths, slacks, best, first lines that need to be looked at).
+    """
+    across = "y" if axis == "x" else "x"
+    half = float(shop.core.half_in(across, shop.log.length_ft))
+    slacks = [c.drop - min(c.drop for c in shop.cuts) for c in shop.cuts]
+    start = floor(half / GRID_IN) * GRID_IN if opening is None else opening
+    rows = max(int((start + half) / shop.pitch) + 1, 1)
+
+    def line(row, j):
+        return start - row * shop.pitch - j * GRID_IN
+
+    if opening is None:
+        # A start so deep that a plain board would fit above it cannot be best: that board could be added. (With a
+        # kerf off the grid its line would not be one that the scale shows, so every start has to be tried.)
+        first = np.arange(int(2 * half / GRID_IN) + 1)
+        reach = len(first)
+        for cut in (c for c in shop.cuts if not c.use and not shop.loose):
+            fits = np.flatnonzero(
+                _worth(shop, cut, _rooms_at(shop, cut, line(0, first), axis), max(caps)) > 0
+            )
+            if len(fits):
+                reach = min(reach, fits[0] + cut.drop + 1)
+    else:
+        reach = 1
+    span = min(reach + (rows - 1) * max(slacks), int((start + half) / GRID_IN) + 1)
+    lines = line(np.arange(rows)[:, None], np.arange(max(span, 1)))
+    worths = []
+    for cut in shop.cuts:
+        rooms = _rooms_at(shop, cut, lines, axis)
+        worths.append(_worth(shop, cut, rooms, np.array(caps)[:, None, None]))
+    if opening is not None:  # above the pith the mill goes on dropping even where nothing is wide enough
+        for worth, cut in zip(worths, shop.cuts, strict=True):
+            if not cut.use:
+                worth[np.isneginf(worth) & (lines > 0)] = 0.0
+    return line, worths, slacks, runs(shop, worths, slacks), min(reach, lines.shape[1])
+
+
+def _rooms_at(shop, cut, lines, axis):
+    """Room for a board of this kind under each saw line."""
+    return _chord_rooms(shop, cut, np.maximum(np.abs(lines), np.abs(lines - cut.thick)), axis)
+
+
+def stack_of(shop, search, axis, run, state, cap=inf):
+    """Return the chosen boards of a run, [(upper face, kind, width, length)], from the top down."""
+    line, worths, slacks, best, reach = search
+    at = int(np.argmax(best[0, state, run, :reach]))
+    boards = []
+    for row, j, i in follow(shop, worths, slacks, best, run, state, at):
+        cut, top = shop.cuts[i], float(line(row, j))
+        if worths[i][run, row, j] > 0:
+            boards.append((top, cut, *_size(shop, cut, _rooms_at(shop, cut, top, axis), cap)))
+        else:
+            boards.append((top, cut, 0.0, 0.0))
+    while boards and not boards[-1][2]:
+        boards.pop()
+    return boards
+
+
+def outward(shop, cants):
+    """Search boards from a cant's face outward. Returns (worths, slacks, best, first line in sixteenths)."""
+    low = round(min(cants) / 2 / GRID_IN)
+    half = float(shop.core.half_in("y", shop.log.length_ft))
+    slacks = [c.drop - min(c.drop for c in shop.cuts) for c in shop.cuts]
+    span = max(int(half / GRID_IN) - low + 1, round(max(cants) / 2 / GRID_IN) - low + 1)
+    rows = max(int((half - low * GRID_IN) / shop.pitch) + 1, 1)
+    lines = (low + np.arange(span)) * GRID_IN + np.arange(rows)[:, None] * shop.pitch
+    worths = [
+        _worth(shop, c, _chord_rooms(shop, c, lines + shop.kerf + c.thick, "x"))[None] for c in shop.cuts
+    ]
+    return worths, slacks, runs(shop, worths, slacks), low
+
+
+def side_boards(shop, out, half, state):
+    """Return the side boards over a cant's face, [(upper face, kind, width, length)], from the outside in."""
+    worths, slacks, best, low = out
+    boards = []
+    for row, j, i in follow(shop, worths, slacks, best, 0, state, round(half / GRID_IN) - low):
+        cut = shop.cuts[i]
+        upper = (low + j) * GRID_IN + row * shop.pitch + shop.kerf + cut.thick
+        boards.append((upper, cut, *_size(shop, cut, _chord_rooms(shop, cut, upper, "x"))))
+    return boards[::-1]
+
+
+def quarter_steps(shop, axis):
+    """Search one quarter, boards taken by turns with their thickness along `axis` and across it.
+
+    After n boards with their thickness along an axis, the quarter's flat lies at kerf/2 + n loose kerfs + one
+    of the sums of n drops. Returns a list of (best worth (wanted states, place on x, place on y), worths of
+    each kind here, lines on x, lines on y, next places of each kind) by steps.
+    """
+    drops = [c.drop for c in shop.cuts]
+    half = float(max(shop.core.half_in("x", shop.log.length_ft), shop.core.half_in("y", shop.log.length_ft)))
+    sums = [np.zeros(1, dtype=int)]
+    while len(sums) <= half / shop.pitch + 1:
+        reach = np.unique(np.add.outer(sums[-1], drops))
+        sums.append(reach[reach * GRID_IN <= half + max(drops) * GRID_IN])
+    lines = [shop.kerf / 2 + n * shop.loose + s * GRID_IN for n, s in enumerate(sums)]
+    other = {"x": "y", "y": "x"}
+    count, layout = {"x": 0, "y": 0}, []
+    while max(count.values()) < len(sums) - 1:
+        layout.append((axis, dict(count)))
+        count[axis] += 1
+        axis = other[axis]
+    steps = [(np.zeros((len(shop.still), len(sums[count["x"]]), len(sums[count["y"]]))), None, None)]
+    for axis, count in reversed(layout):
+        near, inner = lines[count[axis]], lines[count[other[axis]]]
+        then, worths, places = steps[0][0], [], []
+        best = np.zeros((len(shop.still), len(lines[count["x"]]), len(lines[count["y"]])))
+        for cut in shop.cuts:
+            rooms = [
+                np.subtract.outer(r / 2, inner)
+                for r in _chord_rooms(shop, cut, near + cut.thick, other[axis])
+            ]
+            worth = _worth(shop, cut, rooms)  # (near, inner)
+            place = np.searchsorted(sums[count[axis] + 1], sums[count[axis]] + cut.drop)
+            place = np.minimum(place, len(sums[count[axis] + 1]) - 1)  # out there no board is left anyway
+            worth, onward = (worth.T, then[:, :, place]) if axis == "y" else (worth, then[:, place, :])
+            if cut.use:
+                have = _have(shop, cut)
+                best[have] = np.maximum(best[have], worth + onward[have - cut.use])
+            else:
+                np.maximum(best, worth + onward, out=best)
+            worths.append(worth)
+            places.append(place)
+        steps.insert(0, (best, worths, places))
+    return [(*step, lines) for step in steps]
+
+
+def follow_quarter(shop, steps, axis, state):
+    """Return [(axis of the thickness, kind, width, length)] of the best boards from one quarter."""
+    boards, at, count = [], {"x": 0, "y": 0}, {"x": 0, "y": 0}
+    for (best, worths, places, lines), (after, *_) in pairwise(steps):
+        left = best[state, at["x"], at["y"]]
+        if left <= 0:
+            break
+        other = "x" if axis == "y" else "y"
+        for cut, worth, place in zip(shop.cuts, worths, places, strict=True):
+            if cut.use and not shop.still[state, cut.kind]:
+                continue
+            to = {**at, axis: int(place[at[axis]])}
+            if worth[at["x"], at["y"]] + after[state - cut.use, to["x"], to["y"]] >= left:
+                outer = lines[count[axis]][at[axis]] + cut.thick
+                inner = lines[count[other]][at[other]]
+                rooms = [r / 2 - inner for r in _chord_rooms(shop, cut, outer, other)]
+                boards.append((axis, cut, *_size(shop, cut, rooms)))
+                state, at = state - cut.use, to
+                count[axis] += 1
+                break
+        axis = other
+    return boards

@@ -1,0 +1,589 @@
+"""What weighings and meter readings tell of a stack's moisture, and which of them cannot be right."""
+
+import math
+import re
+import warnings
+from bisect import bisect, insort
+from dataclasses import dataclass, replace
+from functools import cache
+from itertools import islice
+from operator import attrgetter
+
+from woodcalc.checks import InputError
+from woodcalc.records.cells import blank
+
+_POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  # 1 lb = 0.45359237 kg exactly
+# Wood in the log may hold a little more than its cavities in sound wood do: bark, ice, light growth (common practice).
+_MORE_WATER = 1.15
+_ANY_WOOD_MC = 300.0  # % at most where the wood is not known: above western redcedar's 258
+_METER_END = 120.0  # % that a meter can show at most
+# A stack may lose a fifth of its weight between two weighings and gains next to nothing: rain on one board.
+_FALL, _RISE = 0.8, 1.25
+
+
+@dataclass(frozen=True)
+class Stray:
+    """A reading that is left out, or used though it is doubtful.
+
+    Attributes
+    ----------
+    row : int
+        Index of the row in the readings.
+    column : str
+        Where the slip likely stands.
+    expected : str
+        What was expected, and the likely slip.
+    mend : str
+        What would put it right, or "".
+    says : str
+        The whole thing in one or two sentences.
+    used : bool
+    """
+
+    row: int
+    column: str
+    expected: str
+    mend: str
+    says: str
+    used: bool = False
+
+
+@cache
+def _greatest_mc(species):
+    """The most water that a wood can hold, %, with a little over."""
+    from woodcalc import moisture
+    from woodcalc import species as woods
+
+    try:
+        return _MORE_WATER * moisture.greatest_mc_pct(woods.get(species).basic_sg)
+    except (InputError, AttributeError, TypeError):
+        return _ANY_WOOD_MC
+
+
+def mc_readings(readings, stack, species):
+    """Return the moisture contents that the readings of one stack tell, in order of date.
+
+    A weight tells a moisture content once the board's oven-dry weight is known (a row of kind ``oven-dry``; if
+    there are several, the one that goes with the weighings counts). Meter readings are corrected for temperature
+    where it was noted.
+    A reading that cannot be right is left out, and said; it never stops the others.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        The readings table.
+    stack : str
+        Which stack.
+    species : str
+        The wood: how much water it can hold, and the meter's correction.
+
+    Returns
+    -------
+    DataFrame
+        ``date``, ``board``, ``kind``, ``mc_pct``. ``.attrs["notes"]`` says in full sentences what could not be used
+        or is doubtful, and why.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> rows = [("2025-05-10", 16.6, "weight"), ("2025-05-24", 1.49, "weight"), ("2025-06-07", 13.7, "weight"),
+    ...         ("2025-05-10", 9.32, "oven-dry")]
+    >>> table = pd.DataFrame(rows, columns=["date", "value", "kind"])
+    >>> table = table.assign(stack="A", board="1-3", unit="lb", date=pd.to_datetime(table["date"]))
+    >>> found = mc_readings(table, "A", "northern red oak")
+    >>> found["mc_pct"].round(1).tolist()
+    [78.1, 47.0]
+    >>> found.attrs["notes"][0].rpartition(". ")[2]
+    'Is 14.9 meant?'
+    """
+    import pandas as pd
+
+    told, strays, waiting = readings_told(readings[readings["stack"] == stack], species)
+    result = pd.DataFrame(
+        [(r.date, r.board, r.kind, mc) for r, mc in told], columns=["date", "board", "kind", "mc_pct"]
+    )
+    result["mc_pct"] = result["mc_pct"].astype(float)
+    result.attrs["notes"] = [stray.says for stray in strays] + waiting
+    return result
+
+
+_CELLS = ("date", "board", "kind", "value", "unit", "temp_f")
+
+
+def rows_by_stack(readings):
+    """Return {stack: its rows as plain tuples}, for `readings_told`: many stacks from one look through the table.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        The readings table; its index names the rows.
+
+    Returns
+    -------
+    dict of str to list of tuple
+        In the order of the table; each tuple the row's name, then date, board, kind, value, unit, temp_f.
+    """
+    stacks = {}
+    for stack, *row in zip(readings["stack"], readings.index, *_cells(readings), strict=True):
+        stacks.setdefault(stack, []).append(tuple(row))
+    return stacks
+
+
+def _cells(readings):
+    return [readings[name] if name in readings else [None] * len(readings) for name in _CELLS]
+
+
+def readings_told(mine, species):
+    """Return ((reading, its moisture content) by date, strays, sentences about weighings without an oven-dry weight).
+
+    Parameters
+    ----------
+    mine : DataFrame or list of tuple
+        The readings of one stack; its index names the rows. Or one value of `rows_by_stack`.
+    species : str
+    """
+    cells = mine if isinstance(mine, list) else zip(mine.index, *_cells(mine), strict=True)
+    rows, strays = _usable(cells)
+    told, waiting = [], []
+    boards = {}
+    for r in rows:
+        if r.kind == "meter":
+            mc, stray = _metered(r)
+            strays += [stray] if stray else []
+            if mc is not None:
+                told.append((r, mc))
+        else:
+            boards.setdefault(r.board.casefold(), []).append(r)
+    for board in boards.values():
+        dry = [r for r in board if r.kind == "oven-dry"]
+        weights = [r for r in board if r.kind == "weight"]
+        most = 1 + _greatest_mc(species) / 100
+        counts = _dry_weight_that_counts(dry, weights, most)
+        others = _dry_weights_disagree(dry, counts, weights, most)
+        good, odd = _weighed(weights, counts, most)
+        strays += others + _without_doubtful_units(odd, dry, weights, most, bool(others))
+        if counts:
+            told += [(r, 100 * (r.lb / counts.lb - 1)) for r in good]
+        elif weights:
+            waiting.append(_waits(weights))
+    order = {r.row: i for i, r in enumerate(rows)}
+    told.sort(key=lambda pair: order[pair[0].row])
+    strays.sort(key=lambda stray: stray.row)
+    return told, strays, waiting
+
+
+@dataclass(frozen=True)
+class _Reading:
+    """One row of the readings, its weight in pounds."""
+
+    row: int
+    date: object
+    board: str
+    kind: str
+    value: float
+    unit: str
+    temp_f: float
+    lb: float
+
+    @property
+    def name(self):
+        what = {"weight": "weight", "oven-dry": "oven-dry weight", "meter": "meter reading"}[self.kind]
+        board = f" of board {self.board}" if self.board else ""
+        return f"The {what}{board} on {self.date:%Y-%m-%d}, {self}"
+
+    def __str__(self):
+        return f"{self.value:.6g} {self.unit}"
+
+
+def _usable(cells):
+    """Return (readings in order of date, strays): rows that hold a date, a number, a kind and a unit, once each."""
+    rows, strays, seen = [], [], {}
+    for row, day, board, kind, value, unit, temp in cells:
+        board = "" if blank(board) else str(board)
+        try:
+            value, temp = float(value), float("nan") if blank(temp) else float(temp)
+        except (TypeError, ValueError):
+            value = float("nan")
+        unit = "%" if kind == "meter" else unit
+        good = (
+            not blank(day) and kind in ("meter", "weight", "oven-dry") and math.isfinite(value) and value > 0
+        )
+        if not good or not hasattr(day, "year") or (kind != "meter" and unit not in _POUNDS):
+            of = f" of board {board}" if board else ""
+            when = f" on {day:%Y-%m-%d}" if hasattr(day, "year") and not blank(day) else ""
+            expected = "a date, a kind (meter, weight or oven-dry), a number above 0, and lb, kg, oz or g for a weight"
+            says = f"A reading{of}{when} is left out: it needs {expected}."
+            strays.append(Stray(row, "value", expected, "", says))
+            continue
+        lb = value * _POUNDS[unit] if kind != "meter" else value
+        r = _Reading(row, day, board, kind, value, unit, temp, lb)
+        key = (day, board, kind, value, unit, None if blank(temp) else temp)
+        if key in seen:
+            expected = f"each reading once; row {seen[key]} has the same"
+            says = f"{r.name}, stands there twice (rows {seen[key]} and {row}). It counts once."
+            strays.append(Stray(row, "value", expected, "", says))
+            continue
+        seen[key] = row
+        rows.append(r)
+    rows.sort(key=lambda r: r.date)
+    return rows, strays
+
+
+def _metered(r):
+    """Return (moisture content or None, stray or None) of a meter reading."""
+    from woodcalc import moisture
+
+    low, high = moisture.meter_range_pct()
+    if r.value > _METER_END:
+        expected = f"at most {_METER_END:.0f} %: no meter shows more. Was it a weight?"
+        return None, Stray(r.row, "value", expected, "", f"{r.name}, is left out: expected {expected}")
+    if not low <= r.value <= high:
+        expected = f"{low:g} to {high:g} %, where a pin meter can be trusted; it counts for little"
+        says = f"{r.name}, is outside {low:g} to {high:g} %, where a pin meter can be trusted: it counts for little."
+        return r.value, Stray(r.row, "value", expected, "", says, True)
+    if blank(r.temp_f):
+        return r.value, None
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            return float(moisture.meter_corrected_pct(r.value, r.temp_f)), None
+    except InputError as error:
+        expected = f"the temperature of the wood in F. {error}"
+        says = f"{r.name}, is used as it is: its temperature of {r.temp_f:g} F cannot be right."
+        return r.value, Stray(r.row, "temp_f", expected, "", says, True)
+
+
+def _holds(r, dry, most):
+    """True if a weighing is above the oven-dry weight and holds no more water than the wood can."""
+    return dry.lb < r.lb <= most * dry.lb
+
+
+def _dry_weight_that_counts(dry, weights, most):
+    """The oven-dry weight of a board that most weighings go with; among equals the one nearest the first written."""
+    if not dry:
+        return None
+    first = min(dry, key=lambda r: r.row)
+
+    def misfit(d):
+        return sum(not _holds(r, d, most) for r in weights), abs(d.lb / first.lb - 1), d.row
+
+    return min(dry, key=misfit)
+
+
+def _dry_weights_disagree(dry, counts, weights, most):
+    """Oven-dry weights of one board that differ from the one that counts, as strays with the likely slip."""
+    out = []
+    for r in dry:
+        if abs(r.lb / counts.lb - 1) <= 0.01:
+            continue
+        column, mend, slip = _slip(r, 0.99 * counts.lb, 1.01 * counts.lb)
+        low, high = _room(r, [w for w in weights if _holds(w, counts, most)], counts, most)
+        if not slip and 1.05 * counts.lb < r.lb and low <= r.lb <= high:
+            column, mend, slip = "kind", "weight", "Was it a weighing, of kind weight?"
+        slip = slip or "Was another board on the scale?"
+        says = f"{r.name}, is not the one that counts: row {counts.row} has {counts}. {slip}"
+        expected = f"the same as in row {counts.row}, {counts}: a board has one, and that one counts. {slip}"
+        out.append(Stray(r.row, column or "value", expected, mend, says, True))
+    return out
+
+
+def _without_doubtful_units(strays, dry, weights, most, disagree):
+    """Keep the mend of a unit only where at least two other weighings of the board bear it out.
+
+    None is offered while the oven-dry weights disagree, or if most of a board's rows would need it.
+    """
+    units = [s for s in strays if s.column == "unit" and s.mend]
+    too_many = 2 * len(units) > len(weights) > 1
+    rows, odd = {r.row: r for r in [*dry, *weights]}, {s.row for s in strays}
+    sound = [w for w in weights if w.row not in odd]
+
+    def borne_out(s):
+        r = rows[s.row]
+        mended = replace(r, unit=s.mend, lb=r.value * _POUNDS[s.mend])
+        return sum(islice((1 for w in sound if _goes_with(mended, w, most)), 2)) == 2
+
+    return [
+        replace(s, mend="")
+        if s.column == "unit" and s.mend and (disagree or too_many or not borne_out(s))
+        else s
+        for s in strays
+    ]
+
+
+def _goes_with(r, weighing, most):
+    """True if a weight and another weighing of the board can both be right."""
+    if r.kind == "oven-dry":
+        return _holds(weighing, r, most)
+    first, last = sorted((r, weighing), key=lambda each: each.date)
+    return last.lb <= 1.03 * first.lb and first.lb <= most * last.lb
+
+
+def _waits(weights):
+    """Say that a board's weighings wait for its oven-dry weight."""
+    numbers = ("", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
+    n = len(weights)
+    many = f"{numbers[n] if n < len(numbers) else n} weighing{'s' if n > 1 else ''} kept"
+    board = f" of board {weights[0].board}" if weights[0].board else ""
+    when = f"on {weights[0].date:%Y-%m-%d}" if n == 1 else f"since {weights[0].date:%Y-%m-%d}"
+    tell = "it tells" if n == 1 else "they tell"
+    return f"{many}{board} {when}; add the oven-dry weight (a row of kind oven-dry) and {tell} the moisture."
+
+
+def _weighed(weights, dry, most):
+    """Return (weighings that can be right, strays) of one board.
+
+    Parameters
+    ----------
+    weights : list of _Reading
+        In order of date.
+    dry : _Reading or None
+        The oven-dry weight that counts.
+    most : float
+        Wettest over oven-dry weight that the wood can have.
+    """
+    if dry is None:
+        good, odd, wet = weights, [], None
+    else:
+        good = [r for r in weights if _holds(r, dry, most)]
+        odd = [r for r in weights if not _holds(r, dry, most)]
+        wet = _swapped(weights, dry, most) if odd else None
+        if wet and len(odd) > len(good):
+            return [], _swap_asked(wet, weights, dry)
+        if len(odd) > len(good) and (wrong := _wrong_dry_weight(weights, dry, most)):
+            return [], wrong
+    if not odd and (asked := _dates_asked(weights, dry, most)):
+        return [] if dry else weights, [asked]
+    if not odd and (asked := _two_apart(weights, most)):
+        return weights, [asked]
+    jumps = _jumps(good)
+    steady = [r for r in good if r.row not in jumps]
+    strays = [_out_of_range(r, steady, dry, most) for r in odd]
+    strays = [replace(s, mend="") if wet and s.row == wet.row else s for s in strays]
+    if odd and len(weights) > 1 and not any(s.mend for s in strays) and _dries_on(weights, most):
+        strays += _off_from_all(weights, dry, most)  # the weighings go with each other, not with it
+    for r in good:
+        if r.row in jumps:
+            stray = _jump(r, steady)
+            strays.append(stray)
+            if stray.used:
+                insort(steady, r, key=_DAY)
+    return steady, strays
+
+
+def turned(day):
+    """Return the day with month and day of the month changed over; the day itself where there is no such day.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> turned(pd.Timestamp("2025-09-05")) == pd.Timestamp("2025-05-09"), turned(pd.Timestamp("2025-05-24")).day
+    (True, 24)
+    """
+    return day.replace(month=day.day, day=day.month) if day.day <= 12 else day
+
+
+_WRONG_WAY = "Are the dates the wrong way round (day and month)?"
+
+
+def _dates_asked(weights, dry, most):
+    """Ask about the dates where a board's weights rise as they stand and fall with day and month changed over."""
+
+    def falls(rows):
+        return (
+            all(b.lb <= 1.03 * a.lb for a, b in zip(rows, rows[1:], strict=False))
+            and rows[0].lb < most * rows[-1].lb
+        )
+
+    if len(weights) < 3 or weights[-1].lb <= 1.03 * weights[0].lb:
+        return None
+    other_way = sorted((replace(r, date=turned(r.date)) for r in weights), key=_DAY)
+    if not falls(other_way):
+        return None
+    r, last = weights[0], max(weights[1:], key=lambda each: each.lb)
+    board = f" of board {r.board}" if r.board else ""
+    go = f"go from {r} on {r.date:%Y-%m-%d} to {last} on {last.date:%Y-%m-%d}"
+    out = ": they are left out" if dry else ""
+    expected = f"days on which the board gets lighter: its {len(weights)} weighings {go}. {_WRONG_WAY}"
+    says = f"The {len(weights)} weighings{board} {go}{out}. {_WRONG_WAY}"
+    return Stray(r.row, "date", expected, "", says, not dry)
+
+
+def _two_apart(weights, most):
+    """Ask about the only two weighings of a board, if the second can't come after the first: which has the slip?"""
+    if len(weights) != 2 or weights[0].lb / most <= weights[1].lb <= _RISE * weights[0].lb:
+        return None
+    first, r = weights
+    slip = "Is the point in its place in both, and the unit right?"
+    if r.lb > first.lb and turned(r.date) < turned(first.date):
+        slip = f"{slip} If so: {_WRONG_WAY[0].lower()}{_WRONG_WAY[1:]}"
+    expected = f"a weight that goes with the one before it, {first} (row {first.row}). {slip}"
+    says = f"{r.name}, does not go with the weighing before it, {first}. {slip}"
+    return Stray(r.row, "value", expected, "", says, True)
+
+
+def _jumps(weights):
+    """Rows of weighings that do not go with the others: far from all of them, or against what drying does."""
+    if len(weights) < 3:
+        return set()
+    middle = sorted(r.lb for r in weights)[len(weights) // 2]
+    near = [r for r in weights if 1 / 3.3 < r.lb / middle < 3.3]  # wet over dry is less than that in any wood
+    out = {r.row for r in weights} - {r.row for r in near}
+    lb = [r.lb for r in near]
+    for i, r in enumerate(near):
+        around = lb[max(i - 1, 0) : i] + lb[i + 1 : i + 2]
+        if i == 0:
+            off = r.lb < _FALL * min(lb[1:3], default=r.lb)
+        elif i == len(near) - 1:
+            off = r.lb > _RISE * max(lb[-3:-1]) or r.lb < 0.4 * min(lb[-3:-1])
+        else:
+            off = r.lb < _FALL * min(around) or r.lb > _RISE * max(around)
+        if off and len(near) > 2:
+            out.add(r.row)
+    return out
+
+
+_DAY = attrgetter("date")
+
+
+def _beside(r, steady):
+    """Return (the steady weighing just before, the one just after), each in a list; they are in order of date."""
+    at = bisect(steady, r.date, key=_DAY)
+    return steady[max(at - 1, 0) : at], steady[at : at + 1]
+
+
+def _room(r, steady, dry=None, most=None):
+    """Return (lowest, highest) pounds that a weighing can be, from those beside it and from the oven-dry weight."""
+    before, after = _beside(r, steady)
+    low = 0.97 * after[0].lb if after else dry.lb if dry else 0.5 * before[0].lb
+    high = 1.03 * before[0].lb if before else most * dry.lb if dry else 2.2 * after[0].lb
+    return low, high
+
+
+def _slip(r, low, high):
+    """Return (column, mend, sentence) for the one usual slip that brings a weight between two bounds, or blanks."""
+
+    def fits(lb):
+        return low <= lb <= high
+
+    for factor in (10, 0.1, 100, 0.01):
+        if fits(r.lb * factor):
+            mend = f"{r.value * factor:.6g}"
+            return "value", mend, f"Is {mend} meant?"
+    units = [u for u in _POUNDS if u != r.unit and fits(r.value * _POUNDS[u])]
+    if units:
+        return "unit", units[0], f"Was it weighed in {units[0]}?"
+    text = f"{r.value:.10g}"
+    leading = [d + text for d in "123456789" if fits(float(d + text) * _POUNDS[r.unit])]
+    if len(leading) == 1:
+        return "value", leading[0], f"Is {leading[0]} meant, with the first digit lost?"
+    doubled = {re.sub(r"(.)\1", r"\1", text, count=1), text[:-1], text[1:]} - {text, ""}
+    shorter = [t for t in doubled if re.fullmatch(r"\d+\.?\d*", t) and fits(float(t) * _POUNDS[r.unit])]
+    if len(shorter) == 1:
+        return "value", shorter[0], f"Is {shorter[0]} meant, with one digit too many?"
+    return "", "", ""
+
+
+def _around(r, steady):
+    before, after = _beside(r, steady)
+    if before and after:
+        return f"the weighings around it are {before[0]} and {after[0]}"
+    return f"the weighing before it is {before[0]}" if before else f"the weighing after it is {after[0]}"
+
+
+def _jump(r, steady):
+    """The stray of a weighing that jumps: left out if a usual slip explains it, else used and said."""
+    if not steady:
+        return Stray(r.row, "value", "", "", f"{r.name}, does not go with the others.", True)
+    column, mend, slip = _slip(r, *_room(r, steady))
+    around = _around(r, steady)
+    if slip:
+        says = f"{r.name}, is left out: {around}. {slip}"
+        return Stray(r.row, column, f"a weight that goes with the others: {around}. {slip}", mend, says)
+    says = f"{r.name}, is doubtful: {around}. Was another board on the scale?"
+    return Stray(r.row, "value", f"a weight that goes with the others: {around}", "", says, True)
+
+
+def _out_of_range(r, steady, dry, most):
+    """The stray of a weighing that is below the oven-dry weight, or holds more water than the wood can."""
+    if _same(r, dry):
+        asked = "Which of the two did you read off the scale?"
+        expected = (
+            f"more than the board's oven-dry weight, {dry} (row {dry.row}): the two are the same. {asked}"
+        )
+        says = f"{r.name}, is left out: it is the same as the board's oven-dry weight, {dry}. {asked}"
+        return Stray(r.row, "value", expected, "", says)
+    column, mend, slip = _slip(r, *_room(r, steady, dry, most))
+    if r.lb <= dry.lb:
+        why = f"it is under the board's oven-dry weight, {dry}"
+        expected = f"more than the board's oven-dry weight, {dry} (row {dry.row})"
+    else:
+        wet = 100 * (r.lb / dry.lb - 1)
+        why = f"over an oven-dry weight of {dry} it makes {wet:.0f} % moisture, more than the wood can hold"
+        top = f"{most * dry.lb / _POUNDS[r.unit]:.3g} {r.unit}"
+        expected = f"at most {top} for an oven-dry weight of {dry} (row {dry.row})"
+    if steady:
+        why += f", and {_around(r, steady)}"
+    slip = slip or ("Was another board on the scale?" if steady else "Check both weights.")
+    return Stray(
+        r.row, column or "value", f"{expected}. {slip}", mend, f"{r.name}, is left out: {why}. {slip}"
+    )
+
+
+def _same(r, dry):
+    """True if a weighing is the oven-dry weight over again, in whatever unit."""
+    return math.isclose(r.lb, dry.lb, rel_tol=1e-3)
+
+
+def _swapped(weights, dry, most):
+    """The weighing that, changed for the oven-dry weight, makes all weights of a board go together; None if none."""
+    lightest = min(weights, key=lambda r: r.lb)
+    if _same(lightest, dry):
+        return None
+    changed = [replace(r, lb=dry.lb) if r is lightest else r for r in weights]
+    holds = all(_holds(r, lightest, most) for r in changed)
+    return lightest if holds and _dries_on(changed, most) else None
+
+
+def _swap_asked(wet, weights, dry):
+    """Ask whether two weights are swapped. No mend: one row alone put right would lose the weight in the other."""
+    slip = "Are the wet and the dry weight swapped? If so, swap them in the form."
+    expected = f"at least the oven-dry weight, {dry} (row {dry.row}). {slip}"
+    out = "it is left out" if len(weights) == 1 else f"the board's {len(weights)} weighings are left out"
+    says = f"{wet.name}, is under the board's oven-dry weight, {dry}: {out}. {slip}"
+    light = Stray(wet.row, "value", expected, "", says)
+    expected = f"at most the wet weight, {wet} (row {wet.row}). {slip}"
+    says = f"{dry.name}, is above the board's wet weight, {wet}. {slip}"
+    return [light, Stray(dry.row, "value", expected, "", says)]
+
+
+def _wrong_dry_weight(weights, dry, most):
+    """Strays where the oven-dry weight is the likely slip: off from all weighings."""
+    if len(weights) == 1:
+        return []
+    lightest, heaviest = min(r.lb for r in weights), max(r.lb for r in weights)
+    column, mend, slip = _slip(dry, heaviest / most, lightest)
+    if not slip or any(_same(r, dry) for r in weights):
+        return _off_from_all(weights, dry, most, used=False) if _dries_on(weights, most) else []
+    others = f"weighings, {weights[0]} to {weights[-1]}"
+    expected = f"an oven-dry weight that goes with the board's {others}. {slip}"
+    says = f"{dry.name}, does not go with the board's {len(weights)} {others}: they are left out. {slip}"
+    return [Stray(dry.row, column, expected, mend, says)]
+
+
+def _dries_on(weights, most):
+    """True if the weighings of a board go with each other as drying does, whatever its oven-dry weight."""
+    steps = [b.lb / a.lb for a, b in zip(weights, weights[1:], strict=False)]
+    return all(_FALL <= step <= 1.03 for step in steps) and weights[0].lb < most * weights[-1].lb
+
+
+def _off_from_all(weights, dry, most, used=True):
+    """The stray of an oven-dry weight that cannot be right beside weighings that go with each other."""
+    light, heavy = min(weights, key=lambda r: r.lb), max(weights, key=lambda r: r.lb)
+    if dry.lb >= light.lb:
+        expected = f"less than the board's lightest weighing, {light} (row {light.row})"
+    else:
+        low = f"{heavy.lb / most / _POUNDS[dry.unit]:.3g} {dry.unit}"
+        expected = f"at least {low} for a board that weighed {heavy} (row {heavy.row})"
+    asked = "The weighings go with each other. Was it weighed bone dry, and is it this board's?"
+    says = f"{dry.name}, cannot be right: expected {expected}. {asked}"
+    return [Stray(dry.row, "value", f"{expected}. {asked}", "", says, used)]
