@@ -7,9 +7,9 @@ import sys
 import pytest
 
 from woodcalc import records
-from woodcalc.records import choices, keep
 from woodcalc.checks import InputError, RangeWarning
-from woodcalc.records.keep import SaveError
+from woodcalc.records import choices, keep
+from woodcalc.records.disk import SaveError
 
 
 @pytest.fixture(autouse=True)

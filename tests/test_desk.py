@@ -11,14 +11,15 @@ import pandas as pd
 import pytest
 from nbclient.exceptions import CellExecutionError
 
-from woodcalc.records import choices
 from woodcalc.checks import InputError
-from woodcalc.leader import class_answers, desk, handouts as handout, paper
+from woodcalc.leader import class_answers, desk, paper
+from woodcalc.leader import handouts as handout
 from woodcalc.lesson.answers import ask, guess
 from woodcalc.lesson.exercise import every
 from woodcalc.lesson.plan import plan_desk
 from woodcalc.lesson.records import records_form
 from woodcalc.lesson.start import practice_panel
+from woodcalc.records import choices
 
 ALL = list(desk.lesson_files())
 

@@ -12,8 +12,10 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from woodcalc import climate, drying, records, species, tables
-from woodcalc.drying import fit as drying_fit, slab
 from woodcalc.checks import InputError, RangeWarning
+from woodcalc.drying import fit as drying_fit
+from woodcalc.drying import forecast as forecast_of
+from woodcalc.drying import slab
 
 START = "2026-05-15"
 STEADY = climate.from_monthly("steady", [70] * 12, [65] * 12)
@@ -132,7 +134,7 @@ def test_observations_left_out_of_the_fit(report):
     factor, emc = drying.felt_weather(climate.get("Arcata"))
     day = (drying.day_of_year(datetime.date(2026, 11, 11)) + np.arange(182)) % 365
     band = np.exp([0.0, 0.7, -0.7])
-    U, G = drying._curves(rate * band, np.full(3, drying.biot("open", 8)), factor[day], emc[day])
+    U, G = forecast_of._curves(rate * band, np.full(3, drying.biot("open", 8)), factor[day], emc[day])
     ours = U[-1] + 237 * G[-1]
     why = "heavy redwood has a published range of its own, three times as long as the light"
     add("redwood 1 in, Humboldt Bay, 237 % on 11 Nov: MC after 182 days (Peterson)", 75, *ours, why)
@@ -217,10 +219,10 @@ def test_solve_ivp_with_a_years_weather():
 
 
 def test_curves_equal_the_slab_step_by_step():
-    """The two halves (air, start) put together are the slab in `woodcalc.drying.slab`; so water is conserved there as here."""
+    """The two halves (air, start) put together are the slab in `drying.slab`: water is conserved there as here."""
     factor, emc = drying.felt_weather(climate.get("Duluth"))
-    U, G = drying._curves(np.array([0.05]), np.array([1.3]), factor, emc)
-    b, B = slab.roots(1.3, drying._MODES), slab.weights(1.3, drying._MODES)
+    U, G = forecast_of._curves(np.array([0.05]), np.array([1.3]), factor, emc)
+    b, B = slab.roots(1.3, forecast_of._MODES), slab.weights(1.3, forecast_of._MODES)
     a, e = B * (70 - emc[0]), emc[0]
     for k in range(365):
         a, e = slab.step(a, b, B, emc[k] - e, 0.05 * factor[k]), emc[k]
@@ -382,10 +384,10 @@ def readings(days, mc, **more):
 
 def slow_oak(oak, days, pace=0.7):
     """What a stack at that pace would show."""
-    U, G = drying._curves(
+    U, G = forecast_of._curves(
         np.array([pace * drying.rate("northern red oak").per_day]), np.array([1.0]), *oak._air
     )
-    knots = drying._knots(oak.horizon_days)
+    knots = forecast_of._knots(oak.horizon_days)
     return np.interp(days, knots, U[:, 0] + oak.start_mc_pct * G[:, 0])
 
 
@@ -468,10 +470,10 @@ def test_bands_hold_what_they_promise(report):
     rate = p.rate * np.exp(p.sd_pace * rng.standard_normal(count))
     bi = p.biot * np.exp(drying.SD_LOG_BIOT * rng.standard_normal(count))
     start = p.start * (1 + p.sd_start * rng.standard_normal(count))
-    U, G = drying._curves(rate, bi, *base._air)
-    knots = drying._knots(base.horizon_days)
+    U, G = forecast_of._curves(rate, bi, *base._air)
+    knots = forecast_of._knots(base.horizon_days)
     truth = U + start * G
-    true_day = drying._crossing(knots, truth, 20.0)
+    true_day = forecast_of._crossing(knots, truth, 20.0)
     usual = base.days_to(20)
     rows = [
         [0, np.mean((usual.low <= true_day) & (true_day <= usual.high)), usual.high - usual.low, usual.likely]

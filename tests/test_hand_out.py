@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from woodcalc.records import choices
 from woodcalc.leader.copies import hand_out
+from woodcalc.records import choices
 
 NEW = choices.NEW_VERSIONS
 

@@ -15,11 +15,12 @@ import pandas as pd
 import pytest
 
 from woodcalc import drying, records
-from woodcalc.records import keep
 from woodcalc.figures import records as figures
 from woodcalc.lesson import records as lesson
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.exercise import every, seeded
+from woodcalc.records import backup as backups
+from woodcalc.records import keep
 
 
 @pytest.fixture
@@ -326,7 +327,7 @@ def test_what_a_backup_holds_besides_is_said_before_and_after(my_wood):
     three_rows(my_wood)
     (my_wood / "holiday.jpg").write_bytes(b"sun")
     (my_wood / "stacks.csv").write_text("my shopping list\nmilk\n")
-    data = keep.backup(my_wood)
+    data = backups.backup(my_wood)
     (my_wood / "holiday.jpg").unlink()
     form = lesson.records_form()
     form.keeping.upload.value = uploaded("b.zip", data)

@@ -10,12 +10,12 @@ import pandas as pd
 import pytest
 
 from woodcalc import climate, drying, kiln, logs, movement, records, species
-from woodcalc.records import keep
-from woodcalc.plan import steps as plan_steps
 from woodcalc.checks import InputError
 from woodcalc.figures import plan_charts
 from woodcalc.plan import ASSUMPTIONS, first_season, make_plan
+from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import COST_MARGIN
+from woodcalc.records import disk
 
 
 @pytest.fixture(scope="module")
@@ -556,7 +556,7 @@ def test_csv_tables_come_back(plan, tmp_path):
     read_only = tmp_path / "tables" / "plan-boards.csv"
     read_only.write_text("mine\n")
     read_only.chmod(0o444)
-    with pytest.raises(keep.SaveError, match="plan-boards.csv was not saved"):
+    with pytest.raises(disk.SaveError, match="plan-boards.csv was not saved"):
         plan.to_csv(tmp_path / "tables")
     assert read_only.read_text() == "mine\n"
 

@@ -14,8 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from woodcalc import records
-from woodcalc.records import keep
 from woodcalc.checks import InputError
+from woodcalc.records import keep, locks
 
 HEAD = "log,species,small_in,length_ft\n"
 PLAIN = "log,species,small_in,length_ft\n1,northern red oak,14.5,12\n2,white oak,12,10\n"
@@ -509,9 +509,9 @@ def test_a_quotation_mark_that_stays_open_swallows_no_new_row(logs, broken, note
 
 def test_a_program_that_holds_the_file_too_long(logs):
     with (
-        keep.locked(logs),
+        locks.locked(logs),
         pytest.raises(records.SaveError, match="another program"),
-        keep.locked(logs, wait_s=0.1),
+        locks.locked(logs, wait_s=0.1),
     ):
         pass
 
@@ -775,7 +775,9 @@ def test_years_that_no_calendar_of_ours_holds(tmp_path, day):
         assert "cannot be right" in str(records.problems_in({**row, "date": value}, "readings")[1][0])
 
 
-@pytest.mark.parametrize("value", [[1], {"a": 1}, object(), pd.NA, None, float("nan"), b"\xff", 10**400, True])
+@pytest.mark.parametrize(
+    "value", [[1], {"a": 1}, object(), pd.NA, None, float("nan"), b"\xff", 10**400, True]
+)
 def test_values_that_are_no_cells(value):
     _, problems = records.problems_in({**ROW, "small_in": value}, "logs")
     assert [p.column for p in problems] == ["small_in"]

@@ -10,14 +10,13 @@ import pandas as pd
 import pytest
 
 from woodcalc import moisture, records, sizes
-from woodcalc.sawing import settings_sheet
 from woodcalc.checks import InputError
 from woodcalc.figures.settings_sheet import MILLS, printed, sheet_walk
 from woodcalc.lesson import plan as desks
 from woodcalc.lesson import sawing as panels
 from woodcalc.logs import Log
 from woodcalc.plan import make_plan
-from woodcalc.sawing import saw, saw_tally
+from woodcalc.sawing import saw, saw_tally, settings_sheet
 
 ROOT = Path(__file__).parents[1]
 UP = {1: (0, 1), 2: (1, 0), 3: (0, -1), 4: (-1, 0)}  # faces clockwise, seen from the small end

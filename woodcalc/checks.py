@@ -188,3 +188,12 @@ def in_words(error):
     if evalue := getattr(error, "evalue", ""):  # of a lesson that was run: without the long way there
         return f"{error.ename}: {evalue}"
     return f"{type(error).__name__}: {error}"
+
+
+def blank(value):
+    if value is None or (isinstance(value, str) and not value):
+        return True
+    try:
+        return bool(value != value)
+    except (TypeError, ValueError):  # pandas' NA is neither equal nor unequal; a list is no value of a cell
+        return not isinstance(value, (list, tuple, dict, set))

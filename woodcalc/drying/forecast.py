@@ -20,7 +20,7 @@ import numpy as np
 from woodcalc import climate
 from woodcalc import species as woods
 from woodcalc.air import EMC_CAP_PCT
-from woodcalc.checks import InputError, plain, within
+from woodcalc.checks import InputError, blank, plain, within
 from woodcalc.drying import slab
 from woodcalc.drying.rate import (
     AIRFLOW,
@@ -46,7 +46,6 @@ from woodcalc.drying.seasons import (
     warm_days_needed,
 )
 from woodcalc.drying.slab import temperature_factor
-from woodcalc.records.cells import blank
 
 __all__ = [
     "AIRFLOW",

@@ -7,7 +7,9 @@ import json
 import warnings
 
 from woodcalc.records import choices
-from woodcalc.records.keep import HistoryWarning, SaveError, locked, save
+from woodcalc.records.disk import HistoryWarning, SaveError
+from woodcalc.records.keep import save
+from woodcalc.records.locks import locked
 
 FILE = "written.json"
 _WAIT_S = 2.0  # another lesson holds the file for a few thousandths of a second

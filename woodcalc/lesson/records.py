@@ -15,7 +15,8 @@ from woodcalc.figures import records as figures
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table
 from woodcalc.lesson.panel import choice, panel, slider, switch
-from woodcalc.records import choices, keep
+from woodcalc.records import backup as backups
+from woodcalc.records import choices, disk, keep
 
 
 def learning_panel():
@@ -316,7 +317,7 @@ class RecordsForm(Form):
         known = self._looks_wrong()
         try:
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
-                warnings.simplefilter("always", keep.HistoryWarning)
+                warnings.simplefilter("always", disk.HistoryWarning)
                 if marked:
                     records.correct(self.path, marked, self._before(marked), typed)
                     row, done = marked, f"Row {marked} of {self.path.name} is corrected."
@@ -511,7 +512,7 @@ class Keeping(w.VBox):
 
     def back_up(self):
         """Pack the learner's folder into one file, to be saved by a link."""
-        data = keep.backup(self._folder)
+        data = backups.backup(self._folder)
         name = f"my-wood-{date.today().isoformat()}.zip"
         code = base64.b64encode(data).decode()
         self.link.value = (
@@ -544,7 +545,7 @@ class Keeping(w.VBox):
         )
 
     def _restore(self, name, data):
-        done = keep.restore(self._folder, data)
+        done = backups.restore(self._folder, data)
         what = "What the book wrote" if done.told else "Everything"
         back = f"{what} in {name} is back in {self._folder}. Run the lessons again to see it."
         self._done("\n".join([back, *done.told[:_TOLD]]), "warn" if done.told else "good")

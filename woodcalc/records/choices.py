@@ -13,7 +13,9 @@ from pathlib import Path
 from woodcalc import tables
 from woodcalc.checks import InputError, RangeWarning, short_path, within
 from woodcalc.records.cells import nominal
-from woodcalc.records.keep import SaveError, locked, save
+from woodcalc.records.disk import SaveError
+from woodcalc.records.keep import save
+from woodcalc.records.locks import locked
 from woodcalc.sizes import nominal_in
 
 VARIABLE = "WOODCALC_MY_WOOD"
