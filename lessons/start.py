@@ -132,8 +132,7 @@ def ready(book):
             "python3.13 lessons/start.py",
         )
     sys.path.insert(0, str(book))
-    from woodcalc.records.disk import SaveError
-    from woodcalc.records.locks import locked
+    from woodcalc.disk import SaveError, locked
 
     try:
         with locked(book / "lessons/.lab/installing", wait_s=1):

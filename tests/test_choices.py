@@ -8,8 +8,8 @@ import pytest
 
 from woodcalc import records
 from woodcalc.checks import InputError, RangeWarning
+from woodcalc.disk import SaveError
 from woodcalc.records import choices, keep
-from woodcalc.records.disk import SaveError
 
 
 @pytest.fixture(autouse=True)

@@ -17,15 +17,15 @@ from datetime import datetime
 
 import pytest
 
-from woodcalc import records
+from woodcalc import disk, records
 from woodcalc.records import backup as backups
-from woodcalc.records import disk, keep, locks
+from woodcalc.records import keep
 
 ROW = {"species": "white ash", "small_in": 11, "length_ft": 8}
 
 
 def put(path, text):
-    with locks.locked(path):
+    with disk.locked(path):
         keep.save(path, text.encode())
 
 
@@ -263,14 +263,14 @@ def no_locks(monkeypatch):
     def refuse(*_args):
         raise OSError(errno.EOPNOTSUPP, "Operation not supported")
 
-    monkeypatch.setattr(locks.fcntl, "flock", refuse)
+    monkeypatch.setattr(disk.fcntl, "flock", refuse)
 
 
 def test_no_locks_one_waits_for_the_other(path, no_locks):
     with (
-        locks.locked(path),
+        disk.locked(path),
         pytest.raises(disk.SaveError, match="another program"),
-        locks.locked(path, wait_s=0.1),
+        disk.locked(path, wait_s=0.1),
     ):
         pass
     put(path, "one")
@@ -281,17 +281,17 @@ def test_no_locks_a_dead_programs_lock_is_cleared(path, no_locks):
     child = subprocess.Popen([sys.executable, "-c", ""])
     child.wait()
     token = path.with_name(f".{path.name}.locked")
-    token.write_text(f"{child.pid} {locks.socket.gethostname()}")
+    token.write_text(f"{child.pid} {disk.socket.gethostname()}")
     put(path, "one")
     token.write_text("12 another-computer")
-    with pytest.raises(disk.SaveError, match="another program"), locks.locked(path, wait_s=0.1):
+    with pytest.raises(disk.SaveError, match="another program"), disk.locked(path, wait_s=0.1):
         pass
-    old = time.time() - locks.STALE_S - 5
+    old = time.time() - disk.STALE_S - 5
     os.utime(token, (old, old))
     put(path, "two")
-    token.write_text(f"{os.getpid()} {locks.socket.gethostname()}")  # alive, however old
+    token.write_text(f"{os.getpid()} {disk.socket.gethostname()}")  # alive, however old
     os.utime(token, (old, old))
-    with pytest.raises(disk.SaveError, match="another program"), locks.locked(path, wait_s=0.1):
+    with pytest.raises(disk.SaveError, match="another program"), disk.locked(path, wait_s=0.1):
         pass
     assert path.read_text() == "two"
 
@@ -300,7 +300,7 @@ def test_a_disk_that_fails_while_the_lock_is_taken(path, monkeypatch):
     def refuse(*_args):
         raise OSError(errno.EIO, "Input/output error")
 
-    monkeypatch.setattr(locks.fcntl, "flock", refuse)
+    monkeypatch.setattr(disk.fcntl, "flock", refuse)
     with pytest.raises(disk.SaveError, match="the network drive does not answer"):
         put(path, "one")
 
@@ -310,7 +310,7 @@ def test_no_locks_a_dead_sweeper_is_cleared(path, no_locks):
     sweeper = token.with_name(f"{token.name}.sweep")
     for leftover in (token, sweeper):
         leftover.write_text("")
-        old = time.time() - 2 * locks.STALE_S
+        old = time.time() - 2 * disk.STALE_S
         os.utime(leftover, (old, old))
     put(path, "one")
     assert path.read_text() == "one" and not token.exists() and not sweeper.exists()
@@ -439,7 +439,7 @@ def test_two_names_of_one_file_share_lock_and_history(tmp_path):
     link = tmp_path / "elsewhere" / "logs.csv"
     link.parent.mkdir()
     link.symlink_to(path)
-    with locks.locked(path), pytest.raises(disk.SaveError), locks.locked(link, wait_s=0.1):
+    with disk.locked(path), pytest.raises(disk.SaveError), disk.locked(link, wait_s=0.1):
         pass
     put(link, "two")
     assert texts(path) == texts(link) == ["one"]

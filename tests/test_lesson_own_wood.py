@@ -8,14 +8,14 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from woodcalc import records
+from woodcalc import disk, records
 from woodcalc.lesson import air, drying, kept, kiln, logs, moisture, movement, own, sawing, shrinkage, stack
 from woodcalc.lesson import records as lesson_8
 from woodcalc.lesson.answers import start_over
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.panel import Panel
 from woodcalc.plan import make_plan
-from woodcalc.records import choices, disk
+from woodcalc.records import choices
 
 LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("*.ipynb"))
 BOXES = {

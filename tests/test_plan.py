@@ -9,13 +9,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import climate, drying, kiln, logs, movement, records, species
+from woodcalc import climate, disk, drying, kiln, logs, movement, records, species
 from woodcalc.checks import InputError
 from woodcalc.figures import plan_charts
 from woodcalc.plan import ASSUMPTIONS, first_season, make_plan
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import COST_MARGIN
-from woodcalc.records import disk
 
 
 @pytest.fixture(scope="module")

@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import records
+from woodcalc import disk, records
 from woodcalc.checks import InputError
-from woodcalc.records import keep, locks
+from woodcalc.records import keep
 
 HEAD = "log,species,small_in,length_ft\n"
 PLAIN = "log,species,small_in,length_ft\n1,northern red oak,14.5,12\n2,white oak,12,10\n"
@@ -509,9 +509,9 @@ def test_a_quotation_mark_that_stays_open_swallows_no_new_row(logs, broken, note
 
 def test_a_program_that_holds_the_file_too_long(logs):
     with (
-        locks.locked(logs),
+        disk.locked(logs),
         pytest.raises(records.SaveError, match="another program"),
-        locks.locked(logs, wait_s=0.1),
+        disk.locked(logs, wait_s=0.1),
     ):
         pass
 

@@ -5,6 +5,8 @@ from pathlib import Path
 
 import numpy as np
 
+from woodcalc.disk import short_path
+
 
 class InputError(ValueError):
     """A value that cannot be right; the message names it, the range, and where known the usual slip."""
@@ -147,18 +149,6 @@ def suggest(name, known, what):
     else:
         offer = f"Known: {', '.join(list(known)[:8])} ..."
     return InputError(f"unknown {what} {name!r}. {offer}")
-
-
-def short_path(path):
-    """Return a file's folder and name: what a learner knows it by, and no more.
-
-    Examples
-    --------
-    >>> short_path("/home/ada/lumber/my-wood/readings.csv")
-    'my-wood/readings.csv'
-    """
-    path = Path(path)
-    return "/".join(part for part in (path.parent.name, path.name) if part) or str(path)
 
 
 def in_words(error):

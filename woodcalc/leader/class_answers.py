@@ -8,11 +8,10 @@ from datetime import datetime
 from pathlib import Path
 
 from woodcalc.checks import in_words
+from woodcalc.disk import SaveError, locked
 from woodcalc.records import choices
 from woodcalc.records.columns import TABLES
-from woodcalc.records.disk import SaveError
 from woodcalc.records.keep import HISTORY, save
-from woodcalc.records.locks import locked
 from woodcalc.records.sheet import decoded
 
 COLUMNS = ("when", "lesson", "exercise", "group", "answer", "right", "slip")

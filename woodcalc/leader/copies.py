@@ -11,10 +11,10 @@ import sys
 from itertools import count
 from pathlib import Path
 
+from woodcalc.disk import locked
 from woodcalc.lesson.saved import is_lesson
 from woodcalc.records.choices import HANDED_OUT, NEW_VERSIONS
 from woodcalc.records.keep import save
-from woodcalc.records.locks import locked
 
 # What starts the book where it lies; a copy is started by whoever made it.
 STARTERS = ("start.py", "Start on Windows.bat", "Start on macOS or Linux.command", "first-start.md")

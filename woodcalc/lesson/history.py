@@ -2,9 +2,10 @@
 
 import difflib
 
+from woodcalc import disk
 from woodcalc.lesson import own
 from woodcalc.records import backup as backups
-from woodcalc.records import disk, keep, locks
+from woodcalc.records import keep
 from woodcalc.records.cells import as_typed
 
 SHOWN = 3  # rows told one by one
@@ -88,7 +89,7 @@ def before_damage(path):
 
 def cut_damage(path):
     """Keep the text before the empty bytes at the end of a file, and say so; the file as it was goes to the history."""
-    with locks.locked(path):
+    with disk.locked(path):
         text = before_damage(path)
         if not text:
             raise disk.SaveError(f"{path.name} was changed in between. Nothing was written. Look again.")

@@ -8,7 +8,7 @@ from datetime import date
 
 import ipywidgets as w
 
-from woodcalc import drying, records
+from woodcalc import disk, drying, records
 from woodcalc import species as woods
 from woodcalc.checks import InputError, in_words
 from woodcalc.figures import records as figures
@@ -16,7 +16,7 @@ from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
-from woodcalc.records import choices, disk, keep
+from woodcalc.records import choices, keep
 
 
 def learning_panel():

@@ -567,8 +567,8 @@ def _inert(table):
 
 
 def _save(path, text):
+    from woodcalc.disk import locked
     from woodcalc.records.keep import save
-    from woodcalc.records.locks import locked
 
     path = Path(path)
     with locked(path):

@@ -10,10 +10,9 @@ import zlib
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from woodcalc.disk import SaveError, locked, not_saved, why_of
 from woodcalc.records.columns import TABLES, RecordsError
-from woodcalc.records.disk import SaveError, not_saved, why_of
 from woodcalc.records.keep import HISTORY, save
-from woodcalc.records.locks import locked
 from woodcalc.records.sheet import Sheet
 
 _MB = 1_000_000
@@ -194,7 +193,7 @@ def unpacked(data):
     --------
     >>> unpacked(b"a letter")  # doctest: +ELLIPSIS
     Traceback (most recent call last):
-    woodcalc.records.disk.SaveError: Nothing was put back: the file cannot be read as a backup ...
+    woodcalc.disk.SaveError: Nothing was put back: the file cannot be read as a backup ...
     """
 
     def no(why):

@@ -11,11 +11,10 @@ from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 
 from woodcalc import tables
-from woodcalc.checks import InputError, RangeWarning, short_path, within
+from woodcalc.checks import InputError, RangeWarning, within
+from woodcalc.disk import SaveError, locked, short_path
 from woodcalc.records.cells import nominal
-from woodcalc.records.disk import SaveError
 from woodcalc.records.keep import save
-from woodcalc.records.locks import locked
 from woodcalc.sizes import nominal_in
 
 VARIABLE = "WOODCALC_MY_WOOD"

@@ -8,7 +8,8 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 from pathlib import Path
 
 from woodcalc import tables
-from woodcalc.checks import InputError, blank, short_path
+from woodcalc.checks import InputError, blank
+from woodcalc.disk import ChangedError, SaveError, locked, short_path
 from woodcalc.records import choices
 from woodcalc.records.cells import as_text, inert, same_row
 from woodcalc.records.columns import (
@@ -22,9 +23,7 @@ from woodcalc.records.columns import (
     next_number,
     number_rows,
 )
-from woodcalc.records.disk import ChangedError, SaveError
 from woodcalc.records.keep import fingerprint, save
-from woodcalc.records.locks import locked
 from woodcalc.records.sheet import Sheet, csv_text, file_bytes
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.weighings import mc_readings

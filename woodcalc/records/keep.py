@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from woodcalc.records.disk import FULL, HistoryWarning, SaveError, not_saved, why_of
-from woodcalc.records.locks import locked, real
+from woodcalc.disk import FULL, HistoryWarning, SaveError, locked, not_saved, real, why_of
 
 HISTORY = "history"  # folder of dated copies, beside the file
 KEPT_ALL = 30  # newest copies of a file that are all kept

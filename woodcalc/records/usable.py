@@ -7,10 +7,10 @@ from pathlib import Path
 
 from woodcalc.checks import InputError, blank
 from woodcalc.dates import date_of, possible_days
+from woodcalc.disk import remember
 from woodcalc.records import choices
 from woodcalc.records.cells import as_text, likely_ids
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
-from woodcalc.records.locks import remember
 from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.weighings import readings_told, rows_by_stack, turned
 

@@ -1,4 +1,7 @@
-"""The right to change a file, held by one program at a time, on any file system."""
+"""The disk: what it says when it does not take a file, and the right to change one, held by one program at a time.
+
+The starter of the book needs this before any library is there: nothing else is imported here.
+"""
 
 import contextlib
 import errno
@@ -7,15 +10,67 @@ import socket
 import time
 from pathlib import Path
 
-from woodcalc.checks import short_path
-from woodcalc.records.disk import SaveError, not_saved
-
+FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+STILL = " What was in the file before is still there."
 _NO_LOCKS = "the file system has no locks"
 _UNLOCKABLE = {errno.ENOLCK, errno.EOPNOTSUPP, errno.ENOTSUP, errno.ENOSYS, errno.EINVAL}
 STALE_S = (
     60.0  # a save takes a moment: a lock file of this age is a dead program's, unless that is known to live
 )
 _seen = set()  # folders that were there: one that is gone later was moved away, and is not made anew
+
+
+def short_path(path):
+    """Return a file's folder and name: what a learner knows it by, and no more.
+
+    Examples
+    --------
+    >>> short_path("/home/ada/lumber/my-wood/readings.csv")
+    'my-wood/readings.csv'
+    """
+    path = Path(path)
+    return "/".join(part for part in (path.parent.name, path.name) if part) or str(path)
+
+
+class SaveError(OSError):
+    """The file was not saved; the message says why, and that what was there before is still there."""
+
+
+class ChangedError(SaveError):
+    """The file on disk is no longer the one that was read; nothing was written."""
+
+
+class HistoryWarning(UserWarning):
+    """The file was saved; only the copy for its history could not be kept."""
+
+
+def why_of(error):
+    """What went wrong, and what to do, in plain words."""
+    number = getattr(error, "errno", None)
+    if number in FULL:
+        return "the disk is full. Make room, then save again"
+    if number == errno.EROFS:
+        return (
+            "the disk is read-only. Copy the folder to a disk that may be written, and open the lessons there"
+        )
+    if isinstance(error, PermissionError):
+        return "it may not be written. Marked read-only, or open in a spreadsheet? Allow it, then save again"
+    if isinstance(error, (FileExistsError, NotADirectoryError)):
+        return "a file stands where its folder should be. Rename that file, then save again"
+    if isinstance(error, IsADirectoryError):
+        return "a folder of that name stands in its place. Rename the folder, then save again"
+    if isinstance(error, FileNotFoundError):
+        return "its folder is gone. Was it moved or renamed? Put it back where it was, or start the lab again"
+    if number in (errno.EIO, errno.ESTALE, errno.ENXIO, errno.ENODEV, errno.EHOSTDOWN, errno.ETIMEDOUT):
+        return "the disk or the network drive does not answer. Is it still plugged in? Then save again"
+    if number in (errno.ENAMETOOLONG, errno.ELOOP):
+        return "the name of its folder is too long, or a link leads in a circle"
+    return f"{getattr(error, 'strerror', None) or error}"
+
+
+def not_saved(path, error):
+    still = "" if isinstance(error, (FileNotFoundError, NotADirectoryError, FileExistsError)) else STILL
+    return SaveError(f"{short_path(path)} was not saved: {why_of(error)}.{still}")
 
 
 def remember(folder):
