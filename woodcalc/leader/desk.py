@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from woodcalc import climate, species, tables
 from woodcalc.checks import InputError, in_words
+from woodcalc.figures.paper import page
 from woodcalc.leader import class_answers, paper, worksheets
 from woodcalc.leader import handouts as handout
 from woodcalc.lesson import exercise
@@ -136,9 +137,7 @@ def write_evening(folder, numbers, minutes, chosen, large_print=False, told=lamb
     """
     parts = running_order(numbers, minutes)
     safe = [replace(p, leader=Markup(p.leader), cautions=Markup(p.cautions)) for p in parts]
-    text = paper.page(
-        "evening.html", parts=safe, minutes=minutes, chosen=chosen, points=16 if large_print else 12
-    )
+    text = page("evening.html", parts=safe, minutes=minutes, chosen=chosen, points=16 if large_print else 12)
     made = paper.write(Path(folder) / "running-order.html", text)
     for part in parts:
         told(f"Writing the handout of {part.title} ...")

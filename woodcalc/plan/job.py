@@ -18,6 +18,7 @@ from woodcalc.checks import InputError, RangeWarning, suggest, within
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
 from woodcalc.records.cells import inert
+from woodcalc.records.keep import save_made
 from woodcalc.sawing import settings_sheet
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 from woodcalc.weighings import readings_told, rows_by_stack
@@ -183,32 +184,6 @@ class Plan:
             self.step("costs").says,
         )
 
-    def to_html(self, path):
-        """Write the plan as one page to print: everything inside the file, black and white will do, letter paper.
-
-        Parameters
-        ----------
-        path : path
-
-        Returns
-        -------
-        Path
-
-        Raises
-        ------
-        SaveError
-            The file could not be written.
-        """
-        from woodcalc.figures import plan as pages
-
-        return _save(path, pages.plan_page(self))
-
-    def mill_to_html(self, path):
-        """Write the settings sheets of all logs as pages to tape on the mill; as `to_html`."""
-        from woodcalc.figures import plan as pages
-
-        return _save(path, pages.mill_pages(self))
-
     def to_csv(self, folder):
         """Write every table as a CSV file: one for each step, the boards, and the settings of all logs.
 
@@ -231,7 +206,7 @@ class Plan:
         none = pd.DataFrame({"log": list(self.sawings), "note": settings_sheet.NO_SHEET})
         tables["plan-mill-settings"] = pd.concat(sheets) if sheets else none
         return [
-            _save(Path(folder) / f"{name}.csv", _inert(table).to_csv(index=False, float_format="%.6g"))
+            save_made(Path(folder) / f"{name}.csv", _inert(table).to_csv(index=False, float_format="%.6g"))
             for name, table in tables.items()
         ]
 
@@ -564,13 +539,3 @@ def _learned(tables, site):
 
 def _inert(table):
     return table.assign(**{str(c): table[c].map(inert) for c in table if table[c].dtype.kind == "O"})
-
-
-def _save(path, text):
-    from woodcalc.disk import locked
-    from woodcalc.records.keep import save
-
-    path = Path(path)
-    with locked(path):
-        save(path, text.encode("utf-8"), history=False)  # it can be made again at any time
-    return path

@@ -95,6 +95,29 @@ def save(path, data, history=True):
     return fingerprint(data)
 
 
+def save_made(path, text):
+    """Save a page or table that can be made again at any time: what was there before is not kept.
+
+    Parameters
+    ----------
+    path : path
+    text : str
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    SaveError
+        The file could not be written.
+    """
+    path = Path(path)
+    with locked(path):
+        save(path, text.encode("utf-8"), history=False)
+    return path
+
+
 def _put(target, old, data, history):
     """Put the new content in the place of the old; return what kept the old one out of the history, or None."""
     trouble = None
