@@ -32,6 +32,35 @@ def short_path(path):
     return "/".join(part for part in (path.parent.name, path.name) if part) or str(path)
 
 
+def in_words(error):
+    """Return what went wrong, for a learner: our own words, or what the computer says of a file.
+
+    Parameters
+    ----------
+    error : Exception
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> in_words(ValueError("length_ft = 900: expected 1 to 60 ft."))
+    'length_ft = 900: expected 1 to 60 ft.'
+    >>> in_words(PermissionError(13, "Permission denied", "my-wood/logs.csv"))
+    'my-wood/logs.csv cannot be used (permission denied).'
+    """
+    if isinstance(error, OSError) and error.errno:
+        name = error.filename
+        what = short_path(name) if isinstance(name, (str, Path)) and name else "a file"
+        return f"{what} cannot be used ({(error.strerror or 'unknown trouble').lower()})."
+    if isinstance(error, (ValueError, OSError)):
+        return str(error)
+    if evalue := getattr(error, "evalue", ""):  # of a lesson that was run: without the long way there
+        return f"{error.ename}: {evalue}"
+    return f"{type(error).__name__}: {error}"
+
+
 class SaveError(OSError):
     """The file was not saved; the message says why, and that what was there before is still there."""
 

@@ -3,6 +3,7 @@
 import numpy as np
 
 from woodcalc.checks import InputError, plain, within
+from woodcalc.weighings import mc_readings
 
 
 def checked_readings(readings, forecast):
@@ -63,8 +64,6 @@ def _days(dates):
 
 def _told(readings, wood):
     """What the rows of one stack in a readings table (`records`) tell of its moisture."""
-    from woodcalc.records import mc_readings
-
     blank = {"stack": "", "board": "", "unit": "%", "temp_f": np.nan}
     table = readings.assign(**{k: v for k, v in blank.items() if k not in readings})
     table["date"] = _days(table["date"]).to_numpy()

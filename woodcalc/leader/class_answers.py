@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from woodcalc.checks import in_words
-from woodcalc.disk import SaveError, locked
+from woodcalc.disk import SaveError, in_words, locked
 from woodcalc.records import choices
 from woodcalc.records.columns import TABLES
 from woodcalc.records.keep import HISTORY, save

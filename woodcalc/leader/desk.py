@@ -11,7 +11,8 @@ import nbformat
 from markupsafe import Markup
 
 from woodcalc import climate, species, tables
-from woodcalc.checks import InputError, in_words
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words
 from woodcalc.figures.paper import page
 from woodcalc.leader import class_answers, paper, worksheets
 from woodcalc.leader import handouts as handout

@@ -6,7 +6,8 @@ import re
 
 import ipywidgets as w
 
-from woodcalc.checks import InputError, in_words
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words
 from woodcalc.leader import class_answers
 from woodcalc.lesson import exercise as _exercise
 from woodcalc.lesson import kept

@@ -5,7 +5,7 @@ import html
 import ipywidgets as w
 
 from woodcalc import climate, records
-from woodcalc.checks import in_words
+from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Box, note
 

@@ -10,7 +10,8 @@ import warnings
 from dataclasses import dataclass, fields
 
 from woodcalc import records
-from woodcalc.checks import RangeWarning, in_words
+from woodcalc.checks import RangeWarning
+from woodcalc.disk import in_words
 from woodcalc.lesson.box import Box, kept_choices, note, plain, unset
 from woodcalc.records import choices
 from woodcalc.sizes import nominal_in

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import ipywidgets as w
 
-from woodcalc.checks import RangeWarning, in_words
+from woodcalc.checks import RangeWarning
+from woodcalc.disk import in_words
 from woodcalc.figures.style import to_img
 from woodcalc.lesson.box import Box, kept_choices, labelled, note
 

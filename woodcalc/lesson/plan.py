@@ -9,8 +9,8 @@ import ipywidgets as w
 
 from woodcalc import climate, records
 from woodcalc import plan as planning
-from woodcalc.checks import InputError, in_words
-from woodcalc.disk import short_path
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
 from woodcalc.lesson.box import Form, kept_choices, labelled

@@ -10,7 +10,8 @@ import ipywidgets as w
 
 from woodcalc import disk, drying, records
 from woodcalc import species as woods
-from woodcalc.checks import InputError, in_words
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words
 from woodcalc.figures import records as figures
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table
