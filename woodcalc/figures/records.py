@@ -310,6 +310,16 @@ def unknown_stack(pace, seed, until_day, tried_pace):
     )
 
 
+def _days_shown(readings, before, after):
+    """Days that hold all readings, also those left out, and the last day of 20 % that the forecasts tell."""
+    ends = [SHOWN_DAYS]
+    if len(readings):
+        ends.append((pd.to_datetime(readings["date"]).max() - pd.Timestamp(before.start)).days + 60)
+    for forecast in (before, after or before):
+        ends += [int(day) + 20 for day in forecast.days_to(20) if day == day]
+    return min(max(ends), before.horizon_days)
+
+
 @style.drawn
 def own_stack(stack, before, readings, left_out=0):
     """Draw a recorded stack with its first readings, as `learning` does for Kettle Hollow's.
@@ -339,7 +349,7 @@ def own_stack(stack, before, readings, left_out=0):
         contradicted = after is not None and before.contradicted_by(table)
     except InputError as error:  # the records are the learner's: whatever is in them, the forecast is drawn
         after, contradicted, trouble = None, False, f" The readings are not used: {error}"
-    days = min(max(SHOWN_DAYS, int(table["day"].max()) + 60 if len(table) else 0), before.horizon_days)
+    days = _days_shown(readings, before, before if contradicted else after)
     top = max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10))
     page, _ = _learned(before, after, table, days, top)
     now = after or before
