@@ -13,7 +13,7 @@ from nbclient.exceptions import CellExecutionError
 
 from woodcalc import choices
 from woodcalc.checks import InputError
-from woodcalc.lesson import class_answers, desk, handout, paper
+from woodcalc.lesson import class_answers, desk, exercise, handout, paper
 from woodcalc.lesson.answers import ask, guess
 from woodcalc.lesson.exercise import every
 from woodcalc.lesson.plan import plan_desk
@@ -437,3 +437,12 @@ def test_the_desk_says_what_to_talk_about(class_folder, my_wood):
     assert "2 made this slip: large end for small end." in said
     assert "Not counted:" in said and "photo.csv: " in said and "no columns when, lesson" in said
     assert "both inside the bark" in said and "{" not in re.sub(r"<style>.*?</style>", "", said, flags=re.S)
+
+
+def test_worksheets_with_broken_words_are_told_at_the_desk(monkeypatch):
+    def broken(topic):
+        raise InputError("logs.toml: Unterminated string (at line 9, column 11).")
+
+    monkeypatch.setattr(exercise, "of_topic", broken)
+    told = desk.sheets().children[1].value
+    assert "No worksheets can be dealt: logs.toml: Unterminated string (at line 9, column 11)." in told
