@@ -407,7 +407,8 @@ def test_a_read_only_folder(tmp_path):
     code = f"""
         import os
         from pathlib import Path
-        from woodcalc import keep, records
+        from woodcalc import records
+        from woodcalc.records import backup as backups
         path = Path({str(mine)!r}) / "logs.csv"
         records.read_usable(path.parent)
         backups.unpacked(backups.backup(path.parent))

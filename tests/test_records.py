@@ -400,7 +400,8 @@ def test_killed_while_saving(logs):
 def test_killed_at_each_step(logs, step):
     code = f"""
         import os, signal
-        from woodcalc import keep, records
+        from woodcalc import records
+        from woodcalc.records import keep
         die = lambda *a, **k: os.kill(os.getpid(), signal.SIGKILL)
         if {step!r} == "write":
             real = open

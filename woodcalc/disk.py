@@ -122,6 +122,11 @@ def locked(path, wait_s=10.0):
     wait_s : float
         How long to wait for another program, in seconds.
 
+    Yields
+    ------
+    file
+        Who has it open has the lock.
+
     Raises
     ------
     SaveError
@@ -153,7 +158,7 @@ def locked(path, wait_s=10.0):
         except OSError as error:
             raise not_saved(path, error) from error
         try:
-            yield  # closing the handle gives the lock back
+            yield handle  # closing it gives the lock back
         finally:
             if taken is _NO_LOCKS:
                 with contextlib.suppress(OSError):

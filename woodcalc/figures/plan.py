@@ -6,11 +6,11 @@ from functools import cache
 import numpy as np
 from markupsafe import Markup
 
-from woodcalc import plan as planning
 from woodcalc.figures import paper, style
 from woodcalc.figures import stack as stack_pictures
 from woodcalc.figures.plan_charts import promise_and_saw, way_down, year_of_air, year_of_the_job
 from woodcalc.figures.settings_sheet import printed
+from woodcalc.plan.job import ASSUMPTIONS
 from woodcalc.records.keep import save_made
 
 
@@ -30,11 +30,11 @@ def plan_page(plan):
     pile = _figure(stack_pictures.own_stack(plan.pile))
     drawn["stack"] = pile | {"says": f"The pile of {plan.species.name}: {pile['says']}"}
     assumed = [
-        (f"{plan.assumptions[name]:g} {unit}", what, name)
-        for name, (_, unit, what) in planning.ASSUMPTIONS.items()
+        (f"{plan.assumptions[name]:g} {unit}", what, name) for name, (_, unit, what) in ASSUMPTIONS.items()
     ]
     return paper.page(
-        "plan.html", plan=plan, summary=plan.summary, year=_figure(year_of_the_job(plan)), pictures=drawn, assumed=assumed,
+        "plan.html", plan=plan, summary=plan.summary,
+        year=_figure(year_of_the_job(plan)), pictures=drawn, assumed=assumed,
         rings=rings(),
         tables={s.key: _cells(s) for s in plan.steps},
     )  # fmt: skip

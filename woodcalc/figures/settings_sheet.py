@@ -11,7 +11,7 @@ from woodcalc.figures import paper, style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.logs import Log, at_most_lb
-from woodcalc.sawing import saw
+from woodcalc.sawing.best import saw
 from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
     NO_SHEET,

@@ -271,7 +271,11 @@ def sheets():
     name = w.Text(value="Our class", layout=w.Layout(width="260px"))
     count = w.BoundedIntText(value=6, min=1, max=60, layout=w.Layout(width="80px"))
     large = w.Checkbox(value=False, description="Large print", indent=False, layout=w.Layout(width="auto"))
-    possible = worksheets.on_paper()
+    try:
+        possible = worksheets.on_paper()
+    except InputError as error:  # the words of an exercise are not as they should be
+        told = html.escape(f"No worksheets can be dealt: {error}")
+        return _shell(w.HTML(_note(told, "woodcalc-warn")))
     ticks = {
         e.key: w.Checkbox(value=n < 4, description=f"{e.lesson}: {e.key.replace('-', ' ')}", indent=False,
                           layout=w.Layout(width="auto"))

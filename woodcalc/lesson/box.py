@@ -215,3 +215,17 @@ class Form(Box):
     def tell(self, text, kind=""):
         """Say it under the fields; `kind` is ``"warn"`` or ``"good"`` for the colour of the bar beside it."""
         self._say.value = note(text, kind)
+
+
+class Shown:
+    """HTML in the look of the lessons, for tables and sentences that need no dials."""
+
+    def __init__(self, inside):
+        self.inside = inside
+
+    def _repr_html_(self):
+        big = " woodcalc-big" if kept_choices().larger_print else ""
+        return unset(f'<div class="woodcalc{big}">{self.inside}</div>')
+
+    def __repr__(self):
+        return plain(self.inside)

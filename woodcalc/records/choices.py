@@ -17,6 +17,7 @@ from woodcalc.records.cells import nominal
 from woodcalc.records.keep import save
 from woodcalc.sizes import nominal_in
 
+KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
 VARIABLE = "WOODCALC_MY_WOOD"
 FILE = "choices.json"
 NEW_VERSIONS = "new versions"  # beside a learner's lessons: newer ones, which `hand_out` put there

@@ -7,11 +7,11 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 
 from pathlib import Path
 
-from woodcalc import tables
 from woodcalc.checks import InputError, blank
 from woodcalc.disk import ChangedError, SaveError, locked, short_path
 from woodcalc.records import choices
 from woodcalc.records.cells import as_text, inert, same_row
+from woodcalc.records.choices import KETTLE_HOLLOW
 from woodcalc.records.columns import (
     ALL,
     MARKS,
@@ -36,7 +36,6 @@ __all__ = [
     "RecordsError",
     "SaveError",
     "TABLES",
-    "KETTLE_HOLLOW",
     "append",
     "as_written",
     "correct",
@@ -52,9 +51,6 @@ __all__ = [
     "text",
     "write",
 ]
-
-
-KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
 
 
 def schema(table):

@@ -1,6 +1,6 @@
 """Give a learner a copy of the lessons that later versions never overwrite.
 
-``python -m woodcalc.leader.copies FROM TO``: new lessons are copied; a lesson that the learner has not touched is
+``python -m woodcalc.lesson.copies FROM TO``: new lessons are copied; a lesson that the learner has not touched is
 brought up to date; a lesson that the learner has changed stays, and the new version goes into the folder
 ``new versions`` beside it.
 """
