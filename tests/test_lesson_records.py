@@ -568,7 +568,7 @@ def test_whatever_goes_wrong_in_a_button_is_said(my_wood, monkeypatch, button):
     def broken(*args, **kwargs):
         raise KeyError("a surprise")
 
-    for module, name in ((records, "append"), (keep, "restore_version"), (keep, "backup")):
+    for module, name in ((records, "append"), (keep, "restore_version"), (backups, "backup")):
         monkeypatch.setattr(module, name, broken)
     press(form, button)
     assert "a surprise" in form.said and "What you typed is still in the form." in form.said

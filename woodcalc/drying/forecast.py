@@ -159,7 +159,7 @@ class Forecast:
     Examples
     --------
     >>> oak = air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
-    >>> oak.days_to(25)
+    >>> oak.days_to(25).likely
     56.9
     """
 

@@ -73,6 +73,7 @@ def own_wood(*needed, also=(), lesson=""):
     if not found.tables and not found.problems:  # nothing kept yet: the note says so in one sentence
         missing = []
     theirs = read_usable(KETTLE_HOLLOW, asked).tables
+    theirs = {table: theirs[table] for table in asked}  # in the order asked
     return OwnWood(**kept | {"whose": THEIRS, "missing": tuple(missing), "tables": theirs})
 
 
@@ -155,6 +156,7 @@ def sentence(problem):
 
     Examples
     --------
+    >>> from woodcalc.records import Problem
     >>> sentence(Problem("logs.csv", 3, "species", "'oka'", "a wood"))
     "logs.csv, row 3, column species: found 'oka'; expected a wood."
     """
@@ -167,6 +169,7 @@ def use_of(doubt):
 
     Examples
     --------
+    >>> from woodcalc.records import Problem
     >>> use_of(Problem("readings.csv", 5, "value", "'1.22'", "more", used=False))
     'Left out.'
     """
@@ -224,6 +227,7 @@ def sorry(error, tables):
 
     Examples
     --------
+    >>> from woodcalc.lesson.box import plain
     >>> print(plain(sorry(ValueError("length_ft = 900: expected 1 to 60 ft."), ["logs"])))
     This could not be worked out from logs.csv: length_ft = 900: expected 1 to 60 ft.
     Nothing in your files was changed. The doctor page in Start here looks through them with you.
