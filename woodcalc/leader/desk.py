@@ -17,7 +17,7 @@ from woodcalc.figures.paper import page
 from woodcalc.leader import class_answers, paper, worksheets
 from woodcalc.leader import handouts as handout
 from woodcalc.lesson import exercise
-from woodcalc.lesson.box import STYLE, kept_choices
+from woodcalc.lesson.box import STYLE, beside, kept_choices, labelled
 from woodcalc.lesson.names import ControlNames
 from woodcalc.records import choices
 
@@ -160,14 +160,6 @@ def _shell(*children):
     return box
 
 
-def _named(label, widget):
-    name = w.Label(label)
-    name.add_class("woodcalc-name")
-    row = w.VBox([name, widget])
-    row.add_class("woodcalc-dial")
-    return row
-
-
 def _note(text, kind=""):
     return f'<div class="woodcalc-note {kind}" role="status" aria-live="polite">{text}</div>'
 
@@ -258,12 +250,9 @@ def evening():
         control.observe(show, "value")
     write.on_click(put_on_paper)
     show()
-    left = w.VBox(
-        [*ticks.values(), _named("Minutes for all", w.HBox([time_bar, time_box])), _named("Place of the class", place),
-         _named("Wood of the class", wood), large, write],
-        layout=w.Layout(flex="0 0 310px", margin="0 16px 0 0"),
-    )  # fmt: skip
-    return _shell(w.HBox([left, w.VBox([unread, order, note], layout=w.Layout(flex="1 1 0", min_width="0"))]))
+    minutes = labelled("Minutes for all", w.HBox([time_bar, time_box]))
+    who = [labelled("Place of the class", place), labelled("Wood of the class", wood)]
+    return _shell(beside([*ticks.values(), minutes, *who, large, write], [unread, order, note], 310))
 
 
 def sheets():
@@ -308,12 +297,8 @@ def sheets():
         control.observe(show, "value")
     write.on_click(put_on_paper)
     show()
-    left = w.VBox(
-        [_named("Name of the class", name), _named("Worksheets", count), large, write,
-         *ticks.values()],
-        layout=w.Layout(flex="0 0 340px", margin="0 16px 0 0"),
-    )  # fmt: skip
-    return _shell(w.HBox([left, w.VBox([first, note], layout=w.Layout(flex="1 1 0", min_width="0"))]))
+    which = [labelled("Name of the class", name), labelled("Worksheets", count)]
+    return _shell(beside([*which, large, write, *ticks.values()], [first, note], 340))
 
 
 def gathered():
@@ -346,7 +331,7 @@ def gathered():
         _guarded(note, action)
 
     read.on_click(show)
-    return _shell(_named("Folder with the learners' answers.csv files", place), read, note, unread)
+    return _shell(labelled("Folder with the learners' answers.csv files", place), read, note, unread)
 
 
 def _unread(reasons):

@@ -153,11 +153,7 @@ def _warning(told):
 
 
 def _button(text):
-    made = w.Button(
-        description=text, layout=w.Layout(width="auto", max_width="100%", align_self="flex-start")
-    )
-    made.add_class("woodcalc-wraps")  # a long cell must not be cut off
-    return made
+    return w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
 
 
 def _buttons(widget):

@@ -2,7 +2,7 @@
 
 from woodcalc import moisture, species
 from woodcalc.figures import moisture as figures
-from woodcalc.lesson import box, own
+from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import one_number, typed, worked
@@ -112,7 +112,8 @@ def own_sample_board():
 
     Examples
     --------
-    >>> print(box.plain(own_sample_board().told.value))  # doctest: +ELLIPSIS
+    >>> from woodcalc.lesson.box import plain
+    >>> print(plain(own_sample_board().told.value))  # doctest: +ELLIPSIS
     It held 62.2 % when it was cut; oven-dry it would weigh 2.75 lb.
     % MC  weighs (lb)
     50  4.12

@@ -45,13 +45,13 @@ def main(arguments):
         What follows `python -m woodcalc`.
     """
     asked = _options(arguments)
-    try:
-        folder = prepare(asked.folder, asked.leader)
-    except NoFolder as reason:
-        print(f"\n{reason}\n", file=sys.stderr)
-        return 1
     with contextlib.suppress(KeyboardInterrupt), contextlib.ExitStack() as stack:
-        held = alone(folder, stack)
+        try:
+            held = alone(place(asked.folder), stack)
+            folder = prepare(asked.folder, asked.leader)
+        except NoFolder as reason:
+            print(f"\n{reason}\n", file=sys.stderr)
+            return 1
         if address := running(folder):
             print(f"\nThe lessons are open already, in another window. Their page is\n\n    {address}\n")
             if asked.browser:
@@ -71,7 +71,9 @@ def alone(folder, stack):
             return None
         try:
             return stack.enter_context(disk.locked(folder / ".lab/open", wait_s=1))
-        except disk.SaveError:
+        except disk.SaveError as error:
+            if error.__cause__:  # not another window: the folder, and that is told when it is filled
+                return None
             if second == 0:
                 print("Another window is opening the lessons. This one waits for it.", flush=True)
     return None  # it does not answer, whatever it is
@@ -109,6 +111,39 @@ def _options(arguments):
     return parser.parse_args(arguments)
 
 
+def place(folder=None):
+    """Return where the lessons of a learner lie or will lie.
+
+    Parameters
+    ----------
+    folder : path, optional
+        As for `prepare`.
+
+    Raises
+    ------
+    NoFolder
+        It holds other things.
+    """
+    book = tables.lessons()
+    if folder is None and not tables.installed():
+        folder = book
+    folder = Path(folder or USUAL).expanduser().absolute()
+    try:
+        taken = folder != book and folder.is_dir() and any(folder.iterdir())
+        if taken and not any((folder / own).exists() for own in (FIRST, ".lab")):
+            raise NoFolder(f"{folder} holds other files. Name a new folder, such as {folder / USUAL.name}")
+    except OSError as error:
+        raise _no_use(folder, error) from error
+    return folder
+
+
+def _no_use(folder, error):
+    return NoFolder(
+        f"{folder} can't be used ({error.strerror or error}). Name a folder of your own at the end of the line, "
+        f"such as {USUAL}"
+    )
+
+
 def prepare(folder=None, leader=False):
     """Return the folder whose lessons are to be opened, with the newest lessons in it.
 
@@ -124,16 +159,9 @@ def prepare(folder=None, leader=False):
     NoFolder
         The folder holds other things, or cannot be written.
     """
-    book = tables.lessons()
-    if folder is None and not tables.installed():
-        folder = book
-    folder = Path(folder or USUAL).expanduser().absolute()
+    book, folder = tables.lessons(), place(folder)
     try:
         if folder != book:
-            if folder.is_dir() and any(folder.iterdir()) and not (folder / FIRST).exists():
-                raise NoFolder(
-                    f"{folder} holds other files. Name a new folder, such as {folder / USUAL.name}"
-                )
             done = hand_out(book, folder)
             if leader:
                 hand_out(book / "leader", folder / "leader")
@@ -142,10 +170,7 @@ def prepare(folder=None, leader=False):
         settings.parent.mkdir(parents=True, exist_ok=True)
         settings.write_text(KERNEL, encoding="utf-8")
     except OSError as error:
-        raise NoFolder(
-            f"{folder} can't be used ({error.strerror or error}). Name a folder of your own at the end of the line, "
-            f"such as {USUAL}"
-        ) from error
+        raise _no_use(folder, error) from error
     return folder
 
 
