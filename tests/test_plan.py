@@ -13,7 +13,7 @@ from woodcalc import climate, disk, drying, kiln, logs, movement, records, speci
 from woodcalc.checks import InputError
 from woodcalc.figures import plan as pages
 from woodcalc.figures import plan_charts
-from woodcalc.plan import ASSUMPTIONS, first_season, make_plan
+from woodcalc.plan import ASSUMPTIONS, first_season, job, make_plan
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import COST_MARGIN
 
@@ -469,6 +469,31 @@ def test_a_plan_for_whatever_the_lists_offer(tmp_path, monkeypatch):
 
 def room_alone(species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct):
     return (kiln.indoors(species, thickness_in, site, start, mc_start_pct, mc_target_pct, load_bf=load_bf),)
+
+
+def test_the_heaviest_board_is_named_once_with_its_wood_and_the_greatest_weight(tally):
+    folder = tally(
+        "log,species,small_in,length_ft\n" + "".join(f"a{n},white oak,16,8\n" for n in range(6))
+        + "".join(f"b{n},northern red oak,24,16\n" for n in range(6)) + "c,black cherry,14,10\n"
+    )  # fmt: skip
+    made = make_plan(folder, start="2026-05-15")
+    assert len(made.piles) > 2
+    said = [c for c in made.cautions if c.startswith("The heaviest board")]
+    most = max(made.piles.values(), key=lambda pile: pile.heaviest_board_high_lb)
+    assert len(said) == 1 and said[0].startswith("The heaviest board, northern red oak, weighs about")
+    assert f"may weigh {most.heaviest_board_high_lb:.0f} lb: " in said[0]
+    assert len({pile.heaviest_board_high_lb for pile in made.piles.values()}) > 1
+
+
+def test_of_cautions_that_differ_in_a_number_the_greatest_is_kept():
+    said = [
+        "Too tall: 2.5 times. Build 2 piles.",
+        "Fans.",
+        "Too tall: 10.5 times. Build 4 piles.",
+        "1,600 lb",
+        "950 lb",
+    ]
+    assert job._greatest(said) == ("Too tall: 10.5 times. Build 4 piles.", "Fans.", "1,600 lb")
 
 
 class Page(HTMLParser):

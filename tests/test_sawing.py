@@ -389,6 +389,9 @@ def walk(plan):
     Only the sheet is read, and the size of the log: the height of the pith while the round log lies on the bed.
     """
     log, kerf, cuts = plan.log, plan.kerf_in, plan.cuts
+    if plan.pattern == "quartered":  # its table has no heights and turns for the mill
+        cuts = cuts.assign(blade_in=[round(p.height_in * 16) / 16 for p in plan.passes],
+                           turn_deg=[p.turn_deg for p in plan.passes])  # fmt: skip
     up_order = [(0, 1), (1, 0), (0, -1), (-1, 0)]  # faces 1, 2, 3, 4 clockwise: up, right, down, left
     boards, up, work = {}, 0, [-inf, inf, -inf, inf]
 

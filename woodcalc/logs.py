@@ -5,6 +5,12 @@ answers in cubic feet. Diameters are used exactly as given: to round them the wa
 `scaling_diameter_in` first, and to find the length that is paid for, `scaling_length_ft`.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
+from woodcalc.checks import FloatOrArray
+from typing import TYPE_CHECKING
+
 from dataclasses import dataclass, fields, replace
 from functools import cache
 from math import ceil, floor, log10
@@ -18,6 +24,11 @@ from woodcalc.moisture import weight_range_lb_per_ft3
 from woodcalc.sizes import board_feet  # noqa: F401 - read through this module
 from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through this module
 
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+    import pandas as pd
+
+
 FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
 SOLID_FT3_PER_CORD = 80.0  # Haynes 1990, Table B-7, in Briggs 1994, Forest Products Measurements, Appendix 2
 
@@ -26,7 +37,7 @@ SOLID_FT3_PER_CORD = 80.0  # Haynes 1990, Table B-7, in Briggs 1994, Forest Prod
 class Log:
     """One log as measured, inside bark.
 
-    Parameters
+    Attributes
     ----------
     small_in : float
         Small-end diameter inside bark (in), 1 to 80. Of an oval end it is the diameter of the circle of equal
@@ -85,20 +96,20 @@ class Log:
             within("large_in", self.large_in, self.small_in, 120, "in", hint)
 
     @property
-    def large_end_in(self):
+    def large_end_in(self) -> float:
         """Large-end diameter inside bark (in), measured or from the taper."""
         if self.large_in is not None:
             return float(self.large_in)
         return float(self.small_in + self.taper_in_per_ft * self.length_ft)
 
     @property
-    def volume_ft3(self):
+    def volume_ft3(self) -> float:
         """Cubic feet of solid wood as the frustum of a cone, trim not counted."""
         small, large = self.small_in, self.large_end_in
         return float(FT3_PER_IN2_FT * (small**2 + small * large + large**2) * self.length_ft / 3)
 
     @property
-    def lifted_ft3(self):
+    def lifted_ft3(self) -> float:
         """Cubic feet of solid wood, trim counted: what has to be lifted and carried."""
         return self.volume_ft3 * (1 + self.trim_in / 12 / self.length_ft)
 
@@ -126,7 +137,9 @@ def _two_ends(small_in, large_in):
     return small, large
 
 
-def scaling_diameter_in(short_in, long_in=None, halves="up"):
+def scaling_diameter_in(
+    short_in: ArrayLike, long_in: ArrayLike | None = None, halves: str = "up"
+) -> FloatOrArray:
     """Return the diameter that goes into a log rule: the mean of two readings, in whole inches.
 
     Parameters
@@ -162,7 +175,7 @@ def scaling_diameter_in(short_in, long_in=None, halves="up"):
     return plain({"up": up, "down": down}[one_of("halves", halves, ["up", "down", "alternate"])])
 
 
-def scaling_length_ft(length_ft, trim_in=4.0, class_ft=2.0):
+def scaling_length_ft(length_ft: ArrayLike, trim_in: float = 4.0, class_ft: float = 2.0) -> FloatOrArray:
     """Return the length that is paid for: the tape reading less trim, down to the next length class.
 
     Parameters
@@ -188,7 +201,7 @@ def scaling_length_ft(length_ft, trim_in=4.0, class_ft=2.0):
     return plain(np.floor((length - trim_in / 12) / class_ft + 1e-9) * class_ft)
 
 
-def doyle_bf(diameter_in, length_ft):
+def doyle_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     """Return board feet by the Doyle rule: ((D - 4) / 4)^2 x L.
 
     Parameters
@@ -208,21 +221,21 @@ def doyle_bf(diameter_in, length_ft):
     InputError
         Diameter not 0 to 80 in, length not 0 to 66 ft.
 
+    References
+    ----------
+    Cassens, Purdue Extension FNR-191. The 4 in taken off are slabs and edgings, the same from every log: this
+    is why the rule gives so little for small logs.
+
     Examples
     --------
     >>> doyle_bf(16, 16)
     144.0
-
-    Notes
-    -----
-    Cassens, Purdue Extension FNR-191. The 4 in taken off are slabs and edgings, the same from every log: this
-    is why the rule gives so little for small logs.
     """
     d, length = _diameter(diameter_in), _length(length_ft)
     return plain((np.maximum(d - 4, 0) / 4) ** 2 * length)
 
 
-def scribner_bf(diameter_in, length_ft):
+def scribner_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     """Return board feet by the Scribner rule as a formula: (0.79 D^2 - 2 D - 4) L / 16.
 
     Parameters
@@ -230,21 +243,21 @@ def scribner_bf(diameter_in, length_ft):
     diameter_in, length_ft : float or array
         As in `doyle_bf`; made for logs up to 28 in and 16 ft.
 
+    References
+    ----------
+    Regression attributed to Bruce & Schumacher 1950, as in Cassens, Purdue Extension FNR-191. The rule itself
+    (J.M. Scribner 1846) was drawn on circles, board by board, and is a table.
+
     Examples
     --------
     >>> scribner_bf(16, 16)
     166.24
-
-    Notes
-    -----
-    Regression attributed to Bruce & Schumacher 1950, as in Cassens, Purdue Extension FNR-191. The rule itself
-    (J.M. Scribner 1846) was drawn on circles, board by board, and is a table.
     """
     d, length = _diameter(diameter_in), _length(length_ft)
     return plain(np.maximum(0.79 * d**2 - 2 * d - 4, 0) * length / 16)
 
 
-def scribner_decimal_c_bf(diameter_in, length_ft):
+def scribner_decimal_c_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     """Return board feet by the Scribner Decimal C table: the Scribner rule in tens of board feet.
 
     Parameters
@@ -259,14 +272,14 @@ def scribner_decimal_c_bf(diameter_in, length_ft):
     InputError
         No such cell in the table.
 
+    References
+    ----------
+    `data/log_rules.csv`; G. Wengert, Log Volume, 4 May 2001, and L.H. Bailey, Farm and Garden Rule Book.
+
     Examples
     --------
     >>> scribner_decimal_c_bf(16, 16)
     160.0
-
-    Notes
-    -----
-    `data/log_rules.csv`; G. Wengert, Log Volume, 4 May 2001, and L.H. Bailey, Farm and Garden Rule Book.
     """
     d, length = np.broadcast_arrays(_diameter(diameter_in), _length(length_ft))
     found = _decimal_c(d, length)
@@ -295,7 +308,9 @@ def _decimal_c(d, length):
     return np.where(whole, _decimal_c_grid()[d.astype(int), length.astype(int)], np.nan)
 
 
-def international_bf(diameter_in, length_ft, kerf="1/4", nearest_bf=None):
+def international_bf(
+    diameter_in: ArrayLike, length_ft: ArrayLike, kerf: str | float = "1/4", nearest_bf: float | None = None
+) -> FloatOrArray:
     """Return board feet by the International rule, built up from 4-ft sections with 1/2 in taper each.
 
     Parameters
@@ -308,6 +323,11 @@ def international_bf(diameter_in, length_ft, kerf="1/4", nearest_bf=None):
         Round the total to this many board feet, halves up; statutes and printed tables use 5. Left out: not
         rounded.
 
+    References
+    ----------
+    1/8: J.F. Clark 1906, 0.22 D^2 - 0.71 D per 4-ft section. 1/4: 0.904762 of it, Michigan Act 208 of 1941
+    (MCL 290.401), Massachusetts G.L. c. 96 s. 11A.
+
     Examples
     --------
     >>> international_bf(16, 16)
@@ -316,14 +336,10 @@ def international_bf(diameter_in, length_ft, kerf="1/4", nearest_bf=None):
     180.0
     >>> international_bf(10, 16, kerf="1/8")
     71.44
-
-    Notes
-    -----
-    1/8: J.F. Clark 1906, 0.22 D^2 - 0.71 D per 4-ft section. 1/4: 0.904762 of it, Michigan Act 208 of 1941
-    (MCL 290.401), Massachusetts G.L. c. 96 s. 11A.
     """
-    kerf = one_of("kerf", {0.25: "1/4", 0.125: "1/8"}.get(kerf, kerf), ["1/4", "1/8"])
-    share = {"1/4": 19 / 21, "1/8": 1.0}[kerf]  # 0.904762 = 19/21
+    told: dict[str | float, str | float] = {0.25: "1/4", 0.125: "1/8"}
+    kerf = one_of("kerf", told.get(kerf, kerf), ["1/4", "1/8"])
+    share = 19 / 21 if kerf == "1/4" else 1.0  # 0.904762 = 19/21
     d, length = np.broadcast_arrays(_diameter(diameter_in), _length(length_ft))
     total = np.zeros(d.shape)
     for k in range(int(np.ceil(length.max() / 4)) if length.size else 0):
@@ -337,7 +353,7 @@ def international_bf(diameter_in, length_ft, kerf="1/4", nearest_bf=None):
 RULES = {"Doyle": doyle_bf, "Scribner": scribner_bf, "International 1/4": international_bf}
 
 
-def smalian_ft3(small_in, large_in, length_ft):
+def smalian_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     """Return cubic feet by Smalian: mean of the two end areas times length (right for a paraboloid).
 
     Parameters
@@ -346,20 +362,20 @@ def smalian_ft3(small_in, large_in, length_ft):
         Diameters inside bark (in).
     length_ft : float or array
 
+    References
+    ----------
+    D. Briggs, Forest Products Measurements and Conversion Factors, Univ. of Washington 1994, Table 2-1.
+
     Examples
     --------
     >>> smalian_ft3(10, 12, 16)
     10.65
-
-    Notes
-    -----
-    D. Briggs, Forest Products Measurements and Conversion Factors, Univ. of Washington 1994, Table 2-1.
     """
     small, large = _two_ends(small_in, large_in)
     return plain(FT3_PER_IN2_FT * (small**2 + large**2) / 2 * _length(length_ft, 200))
 
 
-def huber_ft3(mid_in, length_ft):
+def huber_ft3(mid_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     """Return cubic feet by Huber: area at mid-length times length.
 
     Parameters
@@ -368,20 +384,22 @@ def huber_ft3(mid_in, length_ft):
         Diameter inside bark at mid-length (in).
     length_ft : float or array
 
+    References
+    ----------
+    Briggs 1994, Table 2-1.
+
     Examples
     --------
     >>> huber_ft3(11, 16)
     10.56
-
-    Notes
-    -----
-    Briggs 1994, Table 2-1.
     """
     mid = np.asarray(within("mid_in", mid_in, 0, 120, "in", _DIAMETER_HINT))
     return plain(FT3_PER_IN2_FT * mid**2 * _length(length_ft, 200))
 
 
-def newton_ft3(small_in, mid_in, large_in, length_ft):
+def newton_ft3(
+    small_in: ArrayLike, mid_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike
+) -> FloatOrArray:
     """Return cubic feet by Newton: ends once, middle four times (right for cone, paraboloid and neiloid).
 
     Parameters
@@ -390,21 +408,21 @@ def newton_ft3(small_in, mid_in, large_in, length_ft):
         Diameters inside bark (in) at the ends and at mid-length.
     length_ft : float or array
 
+    References
+    ----------
+    Briggs 1994, Table 2-1.
+
     Examples
     --------
     >>> newton_ft3(10, 11, 12, 16)
     10.59
-
-    Notes
-    -----
-    Briggs 1994, Table 2-1.
     """
     small, large = _two_ends(small_in, large_in)
     mid = np.asarray(within("mid_in", mid_in, 0, 120, "in", _DIAMETER_HINT))
     return plain(FT3_PER_IN2_FT * (small**2 + 4 * mid**2 + large**2) / 6 * _length(length_ft, 200))
 
 
-def cone_ft3(small_in, large_in, length_ft):
+def cone_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     """Return cubic feet as the frustum of a cone (straight sides).
 
     Parameters
@@ -413,20 +431,20 @@ def cone_ft3(small_in, large_in, length_ft):
         Diameters inside bark (in).
     length_ft : float or array
 
+    References
+    ----------
+    Briggs 1994, Table 2-1, two-end conic.
+
     Examples
     --------
     >>> cone_ft3(10, 12, 16)
     10.59
-
-    Notes
-    -----
-    Briggs 1994, Table 2-1, two-end conic.
     """
     small, large = _two_ends(small_in, large_in)
     return plain(FT3_PER_IN2_FT * (small**2 + small * large + large**2) / 3 * _length(length_ft, 200))
 
 
-def neiloid_ft3(small_in, large_in, length_ft):
+def neiloid_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     """Return cubic feet as the frustum of a neiloid (sides hollow, as where a butt log flares).
 
     Parameters
@@ -435,14 +453,14 @@ def neiloid_ft3(small_in, large_in, length_ft):
         Diameters inside bark (in).
     length_ft : float or array
 
+    References
+    ----------
+    H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124, as restated by D.R. Larsen, Univ. of Missouri.
+
     Examples
     --------
     >>> neiloid_ft3(10, 12, 16)
     10.57
-
-    Notes
-    -----
-    H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124, as restated by D.R. Larsen, Univ. of Missouri.
     """
     small, large = _two_ends(small_in, large_in)
     a, b = small**2, large**2
@@ -450,7 +468,7 @@ def neiloid_ft3(small_in, large_in, length_ft):
     return plain(FT3_PER_IN2_FT * mean * _length(length_ft, 200))
 
 
-def squared_defect_bf(width_in, height_in, length_ft):
+def squared_defect_bf(width_in: ArrayLike, height_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     """Return board feet lost to a defect inside the log that a box encloses: (W + 1)(H + 1) l / 15.
 
     Parameters
@@ -460,21 +478,21 @@ def squared_defect_bf(width_in, height_in, length_ft):
     length_ft : float or array
         How far it runs (ft).
 
+    References
+    ----------
+    From memory: Forest Service Handbook 2409.11, ch. 20 (its section titles were seen, the formula recalled).
+
     Examples
     --------
     >>> squared_defect_bf(5, 4, 8)
     16.0
-
-    Notes
-    -----
-    From memory: Forest Service Handbook 2409.11, ch. 20 (its section titles were seen, the formula recalled).
     """
     width = np.asarray(within("width_in", width_in, 0, 80, "in"))
     height = np.asarray(within("height_in", height_in, 0, 80, "in"))
     return plain((width + 1) * (height + 1) * _length(length_ft) / 15)
 
 
-def defect_share(kind, length_ft, **sizes):
+def defect_share(kind: str, length_ft: float, **sizes: float) -> float:
     """Return the share of a log's scale that a defect takes, the same for every log rule.
 
     Parameters
@@ -495,6 +513,11 @@ def defect_share(kind, length_ft, **sizes):
     float
         0 to 1.
 
+    References
+    ----------
+    L.R. Grosenbaugh 1952, Shortcuts for Cruisers and Scalers, Southern Forest Experiment Station Occasional
+    Paper 126, p. 14: title and contents seen, formulas from memory.
+
     Examples
     --------
     >>> defect_share("section", 16, defect_ft=4)
@@ -503,11 +526,6 @@ def defect_share(kind, length_ft, **sizes):
     0.125
     >>> defect_share("sweep", 16, sweep_in=5, diameter_in=15)
     0.2
-
-    Notes
-    -----
-    L.R. Grosenbaugh 1952, Shortcuts for Cruisers and Scalers, Southern Forest Experiment Station Occasional
-    Paper 126, p. 14: title and contents seen, formulas from memory.
     """
     needs = {
         "section": ("defect_ft",),
@@ -536,7 +554,7 @@ def defect_share(kind, length_ft, **sizes):
     return float(min(max(share, 0.0), 1.0))
 
 
-def segments(log, longest_ft=16.0):
+def segments(log: Log, longest_ft: float = 16.0) -> list[Log]:
     """Return a long log as the shorter logs that a scaler makes of it, small end first.
 
     Parameters
@@ -585,7 +603,7 @@ def segments(log, longest_ft=16.0):
 BARK_SHARE = 0.10  # common practice: bark adds about a tenth to the wood's volume, more on thick-barked woods
 
 
-def log_weight_lb(species, volume_ft3):
+def log_weight_lb(species: str | woods.Species, volume_ft3: ArrayLike) -> FloatOrArray:
     """Return the likely weight of green wood without bark (lb): volume times green density.
 
     Parameters
@@ -594,15 +612,15 @@ def log_weight_lb(species, volume_ft3):
     volume_ft3 : float or array, or Log
         Solid wood (ft3), from one of the cubic formulas or `Log.volume_ft3`; of a `Log` its own.
 
+    References
+    ----------
+    Basic specific gravity and tree-average green moisture from `data/species.csv`. See `log_weight_range_lb`
+    for how far a log may be from it: nobody should load a trailer on the likely figure alone.
+
     Examples
     --------
     >>> log_weight_lb("northern red oak", Log(small_in=16, length_ft=12).volume_ft3)
     1176.2
-
-    Notes
-    -----
-    Basic specific gravity and tree-average green moisture from `data/species.csv`. See `log_weight_range_lb`
-    for how far a log may be from it: nobody should load a trailer on the likely figure alone.
     """
     return plain(woods.get(species).green_lb_per_ft3 * _volume(volume_ft3))
 
@@ -612,7 +630,9 @@ def _volume(volume_ft3):
     return np.asarray(within("volume_ft3", volume_ft3, 0, 2000, "ft3", "Is it in board feet?"))
 
 
-def log_weight_range_lb(species, volume_ft3):
+def log_weight_range_lb(
+    species: str | woods.Species, volume_ft3: ArrayLike | Log
+) -> tuple[FloatOrArray, FloatOrArray]:
     """Return the least and greatest weight to plan for (lb); load and lift by the greatest.
 
     Parameters
@@ -625,23 +645,18 @@ def log_weight_range_lb(species, volume_ft3):
     tuple of (float or ndarray)
         Low: without bark. High: a tenth more for bark.
 
-    Examples
-    --------
-    >>> low, high = log_weight_range_lb("northern red oak", 18.4)
-    >>> round(low), round(high)
-    (942, 1555)
-
-    Notes
-    -----
+    References
+    ----------
     The wood by `moisture.weight_range_lb_per_ft3`: the high end is a margin over the wettest that is printed for
-    it, sapwood and heartwood alike. The bark's tenth is common practice.
+    it, sapwood and heartwood alike, or full of water where nothing is printed for a softwood's sapwood. The bark's
+    tenth is common practice.
     """
     low, high = weight_range_lb_per_ft3(species)
     lifted = getattr(volume_ft3, "lifted_ft3", volume_ft3)
     return plain(low * _volume(volume_ft3)), plain(high * (1 + BARK_SHARE) * _volume(lifted))
 
 
-def at_most_lb(pounds):
+def at_most_lb(pounds: float) -> str:
     """Return a weight to lift or load by, in words: up to the next two figures, never down.
 
     Examples
@@ -653,7 +668,9 @@ def at_most_lb(pounds):
     return f"{ceil(pounds / step - 1e-9) * step:,} lb"
 
 
-def scale(logs, halves=None, longest_ft=16.0):
+def scale(
+    logs: Log | Sequence[Log] | pd.DataFrame, halves: str | None = None, longest_ft: float = 16.0
+) -> pd.DataFrame:
     """Return every log of a tally scaled by every rule at once.
 
     Parameters
@@ -729,7 +746,7 @@ def scale(logs, halves=None, longest_ft=16.0):
     return out
 
 
-def logs_of(table):
+def logs_of(table: pd.DataFrame) -> list[Log]:
     """Return the rows of a table as `Log`s; an error names the row.
 
     Parameters
@@ -770,7 +787,7 @@ def logs_of(table):
     return logs
 
 
-def overrun_pct(tally_bf, scale_bf):
+def overrun_pct(tally_bf: ArrayLike, scale_bf: ArrayLike) -> FloatOrArray:
     """Return overrun: how much more lumber was tallied than the rule promised, % of the scale.
 
     Parameters
@@ -778,14 +795,14 @@ def overrun_pct(tally_bf, scale_bf):
     tally_bf, scale_bf : float or array
         Board feet sawn, and by the log rule (net of defect).
 
+    References
+    ----------
+    M.E. Plank 1985, USDA Forest Service Research Paper PNW-328.
+
     Examples
     --------
     >>> overrun_pct(180, 144)
     25.0
-
-    Notes
-    -----
-    M.E. Plank 1985, USDA Forest Service Research Paper PNW-328.
     """
     tally = np.asarray(within("tally_bf", tally_bf, 0, 1e7, "bf"))
     scaled = np.asarray(within("scale_bf", scale_bf, 1e-9, 1e7, "bf", "The rule gives nothing for this log."))

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 # FOR-128 p. 69 names beech and sycamore; the other two are common practice
 TWISTERS = ("American beech", "American sycamore", "American elm", "sweetgum")
 COVER_LB_PER_FT2 = 3.0  # corrugated steel on a light frame: common practice
+HEAVIEST = "The heaviest board"  # the caution on who lifts it begins so
 EDGE_IN = 0.5  # a shifted sticker stays this far from the board's end
 
 Counted = tuple[int, str | float, float, float]  # how many, nominal thickness, width (in), length (ft)
@@ -457,6 +458,8 @@ class StackPlan:
     dry_mc_pct : float
     heaviest_board_lb, heaviest_board_high_lb : float
         Green: likely, and with its margin.
+    heaviest_species : str
+        The wood of that board.
     lift_people : int
         How many people lift that board, by `moisture.lift_in_people`.
     top_load_lb : float
@@ -501,6 +504,7 @@ class StackPlan:
     dry_mc_pct: float
     heaviest_board_lb: float
     heaviest_board_high_lb: float
+    heaviest_species: str
     lift_people: int
     top_load_lb: float
     cover_in: tuple[float, float]
@@ -523,7 +527,7 @@ class StackPlan:
         stickers = f"{t:g} x {w:g} in, {self.sticker_length_in:.0f} in long, dry"
         under = f"{len(self.bolster_places_in)}, on {self.footings} footings"
         tall = self.foundation_in + self.height_in
-        heaviest = f"green, up to {self.heaviest_board_high_lb:.0f} lb: {_people(self.lift_people)}"
+        heaviest = f"green, up to {self.heaviest_board_high_lb:.0f} lb: {who_lifts(self.lift_people)}"
         layers = f"{len(self.boards)} in {len(self.layers)} layers"
         rows = [
             ("boards", layers, f"{self.board_feet:.0f} board feet"),
@@ -697,6 +701,7 @@ def plan_stack(
         volume * table["species"].map({k: each[n] for k, each in by_wood.items()}) for n in range(4)
     )
     heaviest = high.idxmax()
+    heaviest_species = str(table["species"][heaviest])
     table, used = _pile_up(table.assign(green_lb=green), width, gap, length, trim)
     layers = _layer_table(table, used)
 
@@ -746,6 +751,7 @@ def plan_stack(
         dry_mc_pct=dry_mc,
         heaviest_board_lb=float(green[heaviest]),
         heaviest_board_high_lb=float(high[heaviest]),
+        heaviest_species=heaviest_species,
         lift_people=lift_in_people(high[heaviest], margin=0),
         top_load_lb=float(top_lb),
         cover_in=cover,
@@ -841,8 +847,14 @@ def _layer_table(table, across):
     )
 
 
-def _people(count):
-    """Who lifts a board, in words."""
+def who_lifts(count: int) -> str:
+    """Return who lifts a board, in words, from `moisture.lift_in_people`.
+
+    Examples
+    --------
+    >>> who_lifts(3)
+    'three people lift it'
+    """
     few = ("one person lifts it", "two people lift it", "three people lift it", "four people lift it")
     return few[count - 1] if count <= len(few) else "too heavy to lift by hand, use a machine"
 
@@ -872,8 +884,8 @@ def _cautions(plan, sizes, kinds, spacing, bolster_every):
         )
     if plan.lift_people > 1:
         said.append(
-            f"The heaviest board weighs about {plan.heaviest_board_lb:.0f} lb green, and may weigh "
-            f"{plan.heaviest_board_high_lb:.0f} lb: {_people(plan.lift_people)}."
+            f"{HEAVIEST}, {plan.heaviest_species}, weighs about {plan.heaviest_board_lb:.0f} lb green, and may "
+            f"weigh {plan.heaviest_board_high_lb:.0f} lb: {who_lifts(plan.lift_people)}."
         )
     if len(sizes) > 1:
         said.append(

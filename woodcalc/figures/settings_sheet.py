@@ -14,6 +14,7 @@ from woodcalc.figures import paper, style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.logs import Log, at_most_lb
+from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
 from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
@@ -24,12 +25,15 @@ from woodcalc.sawing.settings_sheet import (
     has_sheet,
     lift_lb,
     mentions_metal,
+    mentions_weak_heart,
+    pieces_lb,
     room_in,
     set_ups,
     sheet,
     stages,
 )
 from woodcalc.sizes import sixteenths
+from woodcalc.stack import who_lifts
 
 if TYPE_CHECKING:
     from woodcalc.sawing.sawn_log import SawingPlan
@@ -222,11 +226,47 @@ def printed(plan: SawingPlan, note: str = "") -> str:
     sizes = [
         f"{both_ways(t)}, {name}" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
     ]
+    cuts, weights, weak = plan.cuts, pieces_lb(plan), mentions_weak_heart(note)
+    board_lb = {
+        board: ceil(lb)
+        for row, pair in zip(plan.passes, weights, strict=True)
+        for board, lb in zip((row.board_above, row.board_below), pair, strict=True)
+        if board
+    }
+    heaviest = max(board_lb, key=lambda board: board_lb[board])
     log_lb, cant_lb = (at_most_lb(lb) if lb else "" for lb in lift_lb(plan))
     return paper.page(
         "sheet.html", plan=plan, log=plan.log, note=note.strip(), metal=mentions_metal(note), sizes=sizes,
         kerf=both_ways(plan.kerf_in), rounded=abs(plan.kerf_in * 16 - round(plan.kerf_in * 16)) > 1e-6,
-        set_ups=set_ups(plan), highest=plan.cuts["blade_in"].max(), lowest=plan.cuts["blade_in"].min(),
+        set_ups=set_ups(plan), highest=cuts["blade_in"].max(), lowest=cuts["blade_in"].min(),
         room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, log_lb=log_lb, cant_lb=cant_lb,
-        hearts=at_the_heart(plan), thick_slab=THICK_SLAB_IN, flat_slack=FLAT_SLACK_IN,
+        hearts={n: _heart(n, board_lb[n], weak) for n in at_the_heart(plan)},
+        thick_slab=THICK_SLAB_IN, flat_slack=FLAT_SLACK_IN, weak=weak,
+        to_lift=dict(zip(cuts["pass"], map(_to_lift, plan.passes, weights), strict=True)),
+        heaviest=f"board {heaviest}, which may weigh {_who(board_lb[heaviest])}" if board_lb[heaviest] else "",
     )  # fmt: skip
+
+
+def _who(pounds):
+    """A weight, and who lifts it by the book's one rule."""
+    return f"{ceil(pounds):,} lb: {who_lifts(lift_in_people(ceil(pounds), margin=0))}"
+
+
+def _to_lift(row, pounds):
+    """Who lifts what a pass leaves, a line for each piece over the weight for one person."""
+    names = (f"board {row.board_above}" if row.board_above else "slab", f"board {row.board_below}")
+    return [
+        f"{name + ' ' if row.board_below else ''}may weigh {_who(lb)}"
+        for name, lb in zip(names, pounds, strict=True)
+        if ceil(lb) > LIFT_LB
+    ]
+
+
+def _heart(board, pounds, weak):
+    """What a board at the heart does, and how it is carried: by two if it may come apart or was not weighed."""
+    does = f"Board {board} is at the heart: it may {'come apart' if weak else 'split'}"
+    people = lift_in_people(pounds, margin=0)
+    if people == 1 and pounds and not weak:
+        return f"{does}: carry it flat."
+    carried = who_lifts(max(people, 2)).replace("lift it", "carry it flat")
+    return f"{does}. {carried[0].upper()}{carried[1:]}."

@@ -200,10 +200,15 @@ class Plan:
         """
         import pandas as pd
 
-        sheets = [t.assign(log=log)[["log", *t.columns]] for log, t in self.settings.items()]
+        told = {"use": settings_sheet.USE_WITH if self.settings else settings_sheet.NO_SHEET}
+        notes = dict(zip(self.tally["log"], self.tally["note"], strict=True))
+        sheets = [
+            t.assign(log=log, note=notes[log], **told)[["log", "note", "use", *t.columns]]
+            for log, t in self.settings.items()
+        ]
         tables = {f"plan-{n:02}-{s.key}": s.table for n, s in enumerate(self.steps, 1)}
         tables["plan-boards"] = self.boards
-        none = pd.DataFrame({"log": list(self.sawings), "note": settings_sheet.NO_SHEET})
+        none = pd.DataFrame({"log": list(self.sawings), "note": [notes[log] for log in self.sawings], **told})
         tables["plan-mill-settings"] = pd.concat(sheets) if sheets else none
         return [
             save_made(Path(folder) / f"{name}.csv", _inert(table).to_csv(index=False, float_format="%.6g"))
@@ -306,13 +311,22 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         plan_steps.cost_step(len(scaled), sawn, piles, forecasts, given),
     ]
     steps.insert(-1, plan_steps.todo_step(forecasts, piles, main, begin, len(learned)))
-    told_of = list(plan_steps.cautions(tally, scaled, forecasts, piles, thick))
-    cautions = {re.sub(r"[\d.,]+", "#", c): c for c in reversed(told_of)}  # the same of several piles: once
+    cautions = _greatest(plan_steps.cautions(tally, scaled, forecasts, piles, thick))
     return Plan(
-        name, site, main, nominal, begin, tuple(steps), tuple(reversed(cautions.values())),
+        name, site, main, nominal, begin, tuple(steps), cautions,
         (*unscaled, *unsawn, *_remarks(own, told), *unread), given, boards, tally, sawings,
         forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles,
     )  # fmt: skip
+
+
+def _greatest(cautions):
+    """Cautions that differ in their numbers alone, the same of several piles: once, with the greatest number."""
+    kept = {}
+    for caution in cautions:
+        numbers = [float(n.replace(",", "")) for n in re.findall(r"\d[\d,]*(?:\.\d+)?", caution)]
+        same = re.sub(r"[\d.,]+", "#", caution)
+        kept[same] = max(kept.get(same, (numbers, caution)), (numbers, caution))
+    return tuple(caution for _, caution in kept.values())
 
 
 def _records(folder):

@@ -14,6 +14,7 @@ from woodcalc.drying import forecast as drying
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
 from woodcalc.sizes import sixteenths
+from woodcalc.stack import HEAVIEST
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -98,6 +99,7 @@ def first_season(forecast: drying.Forecast) -> tuple[date, float]:
 
 
 def scale_step(scaled: pd.DataFrame) -> Step:
+    """Return what the logs hold by each rule, and what they weigh."""
     import pandas as pd
 
     numbers = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_low_lb", "weight_lb"]
@@ -122,12 +124,13 @@ def scale_step(scaled: pd.DataFrame) -> Step:
     notes = (
         "Diameters as measured, not rounded. Rules after the share lost to defects; cubic feet and weight before. "
         "Load and lift by the last column: up to a fifth over the wettest figure for the wood, a tenth for bark, and "
-        "the trim.",
+        "the trim. A softwood with no figure for its sapwood counts as full of water.",
     )
     return Step("scale", "What the logs hold", says, table, heads, notes)
 
 
 def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dict[str, float]) -> Step:
+    """Return the boards that sawing the logs by one pattern gives, log by log."""
     import pandas as pd
 
     numbers = ["boards", "best_bf", "expected_bf", "volume_ft3", "lumber_ft3", "slab_ft3", "sawdust_ft3"]
@@ -176,6 +179,7 @@ def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dic
 
 
 def target_step(targets: pd.DataFrame, nominal: str) -> Step:
+    """Return how thick to saw each wood, so that it still finishes after shrinking and planing."""
     table = targets.assign(set=[sixteenths(x) for x in targets["set_in"]])
     low, high = table["set_in"].min(), table["set_in"].max()
     what = (
@@ -196,6 +200,7 @@ def target_step(targets: pd.DataFrame, nominal: str) -> Step:
 
 
 def pile_step(piles: dict[str, StackPlan], nominal: str) -> Step:
+    """Return how each pile is built, and what it weighs."""
     import pandas as pd
 
     rows = [
@@ -234,6 +239,7 @@ def piles_of(piles: dict[str, StackPlan], name: str) -> list[StackPlan]:
 
 
 def air_step(site: climate.Site, house: pd.DataFrame) -> Step:
+    """Return the place's year of air, outdoors and in a heated house."""
     table = house.reset_index(names="month")
     table["month"] = [climate.MONTHS[m - 1] for m in table["month"]]
     outdoors = site.monthly["emc_pct"].to_numpy()
@@ -253,6 +259,7 @@ def air_step(site: climate.Site, house: pd.DataFrame) -> Step:
 
 
 def dry_step(forecasts: dict[str, drying.Forecast], site: climate.Site, nominal: str, begin: date) -> Step:
+    """Return when each wood is dry outdoors, with its band."""
     import pandas as pd
 
     rows = []
@@ -303,6 +310,7 @@ def _to_go(least_pct, most_pct):
 
 
 def reading_step(learned: dict[str, drying.Forecast], stacks: pd.DataFrame) -> Step:
+    """Return what the readings of the stacks that stand already say of them."""
     import pandas as pd
 
     rows = []
@@ -312,6 +320,7 @@ def reading_step(learned: dict[str, drying.Forecast], stacks: pd.DataFrame) -> S
         after = learned[row.stack]
         before = drying.air_dry(after.species, after.thickness_in, after.site, after.start,
                                 start_mc_pct=after.start_mc_pct, pile_width_ft=after.pile_width_ft)  # fmt: skip
+        assert after.readings is not None  # it has learned from them
         last = after.readings.iloc[-1]
         rows.append({"stack": row.stack, "species": row.species, "nominal": row.nominal,
                      "readings": len(after.readings),
@@ -333,6 +342,7 @@ def reading_step(learned: dict[str, drying.Forecast], stacks: pd.DataFrame) -> S
 
 
 def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str, float]) -> Step:
+    """Return the ways to bring the wood down the last points."""
     when, mc = first_season(forecast)
     name = forecast.species.name
     load = min(max(float(boards.loc[boards["species"] == name, "board_feet"].sum()), 50.0), 2000.0)
@@ -380,6 +390,7 @@ def _dry_enough(when, mc, name, heads):
 
 
 def move_step(main: Species, house: pd.DataFrame, site: climate.Site, project: float) -> Step:
+    """Return how a finished piece moves through the year indoors."""
     import pandas as pd
 
     rows = []
@@ -418,6 +429,7 @@ def todo_step(
     begin: date,
     stacks_read: int,
 ) -> Step:
+    """Return what to do when, day by day."""
     import pandas as pd
 
     f, stickers = forecasts[main.name], sum(p.sticker_count for p in piles_of(piles, main.name))
@@ -478,6 +490,7 @@ def cost_step(
     forecasts: dict[str, drying.Forecast],
     given: dict[str, float],
 ) -> Step:
+    """Return the hours and dollars of the whole job, stage by stage."""
     import pandas as pd
 
     bf = sawn["expected_bf"].sum()
@@ -528,6 +541,7 @@ def cautions(
     piles: dict[str, StackPlan],
     thick: float,
 ) -> Iterator[str]:
+    """Yield what can hurt, and how not to be hurt, for these logs, piles and woods."""
     heavy = scaled.loc[scaled["weight_high_lb"].idxmax()]
     yield (
         f"The heaviest log ({heavy.log}, {heavy.species}) may weigh {at_most_lb(heavy.weight_high_lb)}. Logs roll: "
@@ -544,8 +558,9 @@ def cautions(
         "Piles: level and firm footings, no higher than twice their width; tie roof and pile down against wind. Nobody "
         "climbs on a pile, and children stay away."
     )
+    heaviest = max(piles.values(), key=lambda pile: pile.heaviest_board_high_lb)
     for pile in piles.values():
-        yield from pile.cautions
+        yield from (c for c in pile.cautions if pile is heaviest or not c.startswith(HEAVIEST))
     for name, f in forecasts.items():
         wood = f.species
         safe = wood.safe_loss_4_4_pct_per_day if thick < 1.75 else wood.safe_loss_8_4_pct_per_day

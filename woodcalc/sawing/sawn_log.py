@@ -12,7 +12,7 @@ import numpy as np
 from woodcalc.checks import InputError, within
 from woodcalc.logs import Log
 from woodcalc.sawing.frustum import Frustum
-from woodcalc.sawing.settings_sheet import passes
+from woodcalc.sawing.settings_sheet import has_sheet, passes
 from woodcalc.sizes import board_feet
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 class Wanted:
     """A board to be had first: so many of one thickness, width and length.
 
-    Parameters
+    Attributes
     ----------
     count : int
         How many, 1 to 500.
@@ -127,6 +127,13 @@ class SawingPlan:
         Height of the cant (in), 0 if the pattern has none.
     lift_in : float
         Blocks under the small end that bring the pith level with the bed (in).
+    cut_boards : tuple of Board
+        In the order that they come off.
+    pieces : tuple of Piece
+        Everything that the log falls into.
+    passes : tuple of Pass
+    core : Frustum
+        The straight log inside a swept one.
     """
 
     log: Log
@@ -135,10 +142,10 @@ class SawingPlan:
     opening_in: float
     cant_in: float
     lift_in: float
-    cut_boards: tuple[Board, ...] = field(repr=False)  # of Board, in the order that they come off
-    pieces: tuple[Piece, ...] = field(repr=False)  # of Piece
-    passes: tuple[Pass, ...] = field(repr=False)  # of Pass
-    core: Frustum = field(repr=False)  # the straight log inside a swept one
+    cut_boards: tuple[Board, ...] = field(repr=False)
+    pieces: tuple[Piece, ...] = field(repr=False)
+    passes: tuple[Pass, ...] = field(repr=False)
+    core: Frustum = field(repr=False)
 
     @property
     def board_feet(self) -> float:
@@ -171,7 +178,8 @@ class SawingPlan:
         `offset_x_in` and `offset_y_in` go from the pith to the board's centre along its width and its
         thickness, as `shrinkage.board_shape` takes them; `ring_angle_deg` is taken at mid-width,
         `grain_angle_deg` is the mean over the width, and `grain` names it: flat below 30, rift to 60, quarter
-        above (common practice; books that know no rift part flat from quarter at 45).
+        above (common practice; books that know no rift part flat from quarter at 45). `height_in` is blank for a
+        quartered log.
         """
         import pandas as pd
 
@@ -193,7 +201,7 @@ class SawingPlan:
             b.length_ft,
             self._each_bf[number - 1],
             self.pattern,
-            b.height_in,
+            b.height_in if has_sheet(self) else float("nan"),
             float(np.hypot(x, y)),
             float(np.degrees(np.arctan2(abs(along), abs(through)))),
             along,

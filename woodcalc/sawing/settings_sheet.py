@@ -14,6 +14,7 @@ import numpy as np
 
 from woodcalc.checks import InputError
 from woodcalc.logs import log_weight_range_lb
+from woodcalc.moisture import weight_range_lb_per_ft3
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sizes import fraction, sixteenths
 
@@ -34,6 +35,15 @@ BELOW_BLADE_IN = 0.5  # common practice: stops and clamps at least that far unde
 _FACES = {(0, 1): 1, (1, 0): 2, (0, -1): 3, (-1, 0): 4}  # clockwise, seen from the small end
 FLAT_SLACK_IN = 0.25  # common practice: a center further off than that on a sawn face was not sawn as printed
 THICK_SLAB_IN = 2.0  # common practice: what is thicker has to be looked at, whether it clears the mill's head
+TALLEST_STOP_IN = 16.0  # common practice: no stop or clamp of a small band mill stands taller
+BOW_SLICES = 24  # in which a bent log is weighed
+USE_WITH = "use only with mill.html: center, blocks, stops and the note stand there"
+# words of a tally that tell of a heart that does not hold together
+_WEAK = re.compile(
+    r"\b(check(s|ed|ing)?|shak(e|es|y)|ring[- ]?shake|split(s|ting)?|crack(s|ed|ing)?|rot(s|ten|ted)?|hollow"
+    r"|punky?|conks?|decay(s|ed)?)\b",
+    re.IGNORECASE,
+)
 # words of a tally that tell of metal in the wood, or of a tree that stood where people hang things on trees
 _METAL = re.compile(
     r"wire|barbed|fenc(e|ing)|insulator"
@@ -73,6 +83,17 @@ def mentions_metal(note: str) -> bool:
     (True, False)
     """
     return bool(_METAL.search(note))
+
+
+def mentions_weak_heart(note: str) -> bool:
+    """Return whether the tally's note on a log tells of a check, shake, split, crack or rot.
+
+    Examples
+    --------
+    >>> mentions_weak_heart("heart check 7 in long on the butt"), mentions_weak_heart("look for wire")
+    (True, False)
+    """
+    return bool(_WEAK.search(note))
 
 
 def has_sheet(plan: SawingPlan) -> bool:
@@ -115,7 +136,8 @@ def passes(plan: SawingPlan) -> pd.DataFrame:
     The height is that of the underside of the blade above the bed, so what lies below it is exactly that
     thick. The saw line goes upward from there. Heights are shown to the nearest sixteenth: with a kerf that
     is not a whole number of sixteenths single boards come out up to 1/16 in thicker or thinner, without the
-    error adding up. A quartered log has no sheet: its passes carry no words to read off at a mill, and say so.
+    error adding up. A quartered log has no sheet: its passes carry no height, no turn and no words to read off at a
+    mill, and say so.
 
     Parameters
     ----------
@@ -165,8 +187,9 @@ def passes(plan: SawingPlan) -> pd.DataFrame:
     table = pd.DataFrame(rows)
     if not has_sheet(plan):
         table = table.assign(
-            turn="", blade="", drop="", takes="not for the mill: no safe sheet for a quartered log"
-        )
+            turn="", blade="", drop="", takes="not for the mill: no safe sheet for a quartered log",
+            turn_deg=float("nan"), face_up=0, blade_in=float("nan"), drop_in=float("nan"),
+        )  # fmt: skip
     return table
 
 
@@ -248,7 +271,8 @@ class SetUp(NamedTuple):
     round_side: bool  # lies on the bed; otherwise a sawn face does
     center_in: float  # height of the center of the wood over the bed, at both ends
     small_block_in: float  # under the small end
-    foot_in: float  # narrowest width that it stands on: between sawn faces, or the sawn face; infinite for a round log
+    cant: bool  # between two sawn faces, which stand upright
+    foot_in: float  # narrowest width that it stands on: the sawn face, or 0 for a round side, which touches in a line
     wide_foot_in: float  # the widest
     tall_in: float  # at most
     hump: str  # which way the outside of a bow points, "" for a straight log
@@ -272,8 +296,21 @@ class SetUp(NamedTuple):
 
     @property
     def tippy(self) -> bool:
-        """Stands more than twice as tall as its foot is wide at its narrowest (common practice, as for piles)."""
+        """Stands more than twice as tall as its foot is wide at its narrowest (common practice, as for piles).
+
+        Whatever lies on a round side does.
+        """
         return self.tall_in > 2 * self.foot_in
+
+    @property
+    def rolls(self) -> bool:
+        """Bent, and not at rest: its hump is not down, or it lies on a round side."""
+        return bool(self.hump) and (self.round_side or not self.hump.startswith("down"))
+
+    @property
+    def stops_bind(self) -> bool:
+        """The stops of a small mill can stand in the way of the lowest pass."""
+        return self.stops_in < TALLEST_STOP_IN
 
 
 def set_ups(plan: SawingPlan) -> list[SetUp]:
@@ -317,10 +354,10 @@ def _set_up(plan, stage, cuts):
     center = -stage.bed_in - bow
     small = plan.half_in(axis, "small")
     low, high = stage.before[2:] if axis == "x" else stage.before[:2]
-    foot = wide = high - low
+    foot = wide = 0.0
     if not stage.round_side:  # a flat is narrow where the log is thin
         ends = plan.core.half_chord_in(stage.bed_in, np.array([0.0, plan.log.length_ft]), other)
-        foot, wide = (min(foot, 2 * float(half)) for half in (ends.min(), ends.max()))
+        foot, wide = (min(high - low, 2 * float(half)) for half in (ends.min(), ends.max()))
     hump = ""
     if plan.log.sweep_in:
         lies = "resting on its two ends" if stage.round_side else "on its sawn face"
@@ -332,6 +369,7 @@ def _set_up(plan, stage, cuts):
         round_side=stage.round_side,
         center_in=center,
         small_block_in=max(center - small, 0.0),  # a sawn face may stop short of the small end, too
+        cant=high - low < inf,
         foot_in=foot,
         wide_foot_in=wide,
         tall_in=center + _reach_in(plan, axis, 2 * bow),
@@ -411,3 +449,54 @@ def lift_lb(plan: SawingPlan) -> tuple[float, float]:
     half = plan.cant_in / 2
     cant = round_log.inside_ft3(-99.0, 99.0, -half, half, 0.0, log.length_ft)
     return whole, whole * float(cant) / round_log.volume_ft3
+
+
+def pieces_lb(plan: SawingPlan) -> list[tuple[float, float]]:
+    """Return the most that a slab or board may weigh as it comes off the mill (lb), for each row of the sheet.
+
+    Edges on, as long as the log with its trim, without bark; the wood by `moisture.weight_range_lb_per_ft3`.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Returns
+    -------
+    list of tuple of float
+        What comes off above the blade, and the board that stays on the bed (0: none). 0 if the species is not known.
+
+    Raises
+    ------
+    InputError
+        A quartered log: see `sheet`.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> plan = saw(Log(26, 29, 8, species="black walnut"), 1/8, [1.125], "through-and-through")
+    >>> round(max(above for above, _ in pieces_lb(plan)))
+    130
+    """
+    log, walked = plan.log, stages(plan)
+    if not log.species:
+        return [(0.0, 0.0)] * len(walked)
+    round_log = Frustum(log.small_in / 2, log.large_end_in / 2, log.length_ft, sqrt(log.oval_ratio))
+    at = np.linspace(0, 1, 1 + (BOW_SLICES if log.sweep_in else 1))
+    middle = (at[1:] + at[:-1]) / 2
+    aside = log.sweep_in * (
+        4 * middle * (1 - middle) - 0.5
+    )  # of the middle of each slice from the straight core's
+    lb_per_ft3 = weight_range_lb_per_ft3(log.species)[1] * log.lifted_ft3 / log.volume_ft3
+
+    def pounds(box):
+        x1, x2, y1, y2 = box
+        slices = round_log.inside_ft3(
+            x1 - aside, x2 - aside, y1, y2, at[:-1] * log.length_ft, at[1:] * log.length_ft
+        )
+        return float(lb_per_ft3 * slices.sum())
+
+    return [
+        (pounds(stage.above), pounds(stage.below) if p.board_below else 0.0)
+        for stage, p in zip(walked, plan.passes, strict=True)
+    ]
