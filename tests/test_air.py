@@ -43,6 +43,20 @@ def test_emc_worked_value():
     assert air.emc_pct(70, 65) == pytest.approx(12.0, abs=0.1)
 
 
+def test_hard_frost_counts_as_0_f():
+    """Carried on, the equation would bend the wrong way: k2 is negative under -34 F."""
+    assert air.emc_pct(-40, 80) == air.emc_pct(0, 80) == pytest.approx(air.emc_pct(30, 80), abs=0.5)
+    assert air.rh_for_emc_pct(-60, 12) == air.rh_for_emc_pct(0, 12)
+
+
+@some
+@given(st.floats(-60, 200))
+def test_humidity_never_passes_100(t):
+    assert air.rh_from_dew_point_pct(t, t) <= 100
+    assert air.rh_from_wet_bulb_pct(t, t) <= 100
+    assert air.warmed_rh_pct(t, 100, t - 15) <= 100
+
+
 def test_scalar_in_scalar_out_and_arrays_broadcast():
     assert isinstance(air.emc_pct(70, 50), float)
     assert air.emc_pct([[60], [70]], [30, 50, 70]).shape == (2, 3)
