@@ -49,8 +49,8 @@ class Site:
     monthly : DataFrame
         Index month 1-12; `temp_f`, `temp_max_f`, `temp_min_f` (mean, mean of the days' highest and lowest),
         `dew_point_f`, `rh_pct`, `emc_pct` (of the mean air), `emc_hourly_mean_pct`, `wind_mph`,
-        `sun_kwh_m2_day` (on level ground), `emc_sd_pct` and `temp_sd_f` (how far one year's month usually is off,
-        standard deviation; NaN where the figures do not tell).
+        `sun_kwh_m2_day` (on level ground), `emc_sd_pct` (how far one year's month usually is off, standard deviation;
+        NaN where the figures do not tell).
     hourly : DataFrame or None
         The hours of a weather file, if read from one: `month`, `hour`, `temp_f`, `rh_pct`, `dew_point_f`,
         `wind_mph`, `ghi_w_m2`, `dni_w_m2`, `dhi_w_m2`.
@@ -262,7 +262,6 @@ def _station(at):
             wind_mph=m["wind_ms"] * _MPH,
             sun_kwh_m2_day=m["ghi_kwh_m2_day"],
             emc_sd_pct=m["emc_sd_pct"],
-            temp_sd_f=m["temp_sd_c"] * 1.8,
         ),
         row.station_id,
         float(row.latitude),
@@ -283,7 +282,9 @@ _WAVES = {"t_mean_c": 3, "t_max_c": 3, "t_min_c": 3, "rh_mean_pct": 2, "wind_ms"
 def _single_months():
     """The stations' single months, by column: (stations, 12), in the order of the stations."""
     table = tables.read("climate_monthly")
-    return {name: table[name].to_numpy(dtype=float).reshape(-1, 12) for name in (*_WAVES, "emc_hourly_mean_pct")}
+    return {
+        name: table[name].to_numpy(dtype=float).reshape(-1, 12) for name in (*_WAVES, "emc_hourly_mean_pct")
+    }
 
 
 def _long_term(at):
@@ -292,7 +293,7 @@ def _long_term(at):
     Each month of a typical-year file is one real month, so by itself it is off by what that month was off. What a
     year does is smooth, and neighbors share it: humidity is averaged over the stations near by (Gaussian weights of
     distance and height) and held to a mean and two waves a year, temperature to three. What single months are off
-    from such a year, here and near by, is the year-to-year spread (`emc_sd_pct`, `temp_sd_c`).
+    from such a year, here and near by, is the year-to-year spread, `emc_sd_pct`.
 
     The widths and waves were chosen on the 30 places of tests/reference/emc_outdoor.csv: from 60 to 150 km the rms
     difference moves by 0.06 points.
@@ -313,9 +314,8 @@ def _long_term(at):
     months["emc_hours_over_pct"] = np.maximum(
         smooth_year(weight @ (single["emc_hourly_mean_pct"][near] - emc), 2), 0.0
     )
-    for name, values, waves in (("emc_sd_pct", emc, 2), ("temp_sd_c", temp_c, 3)):
-        off = ((values - smooth_year(values, waves)) ** 2).sum(1) / (11 - 2 * waves)
-        months[name] = np.full(12, np.sqrt(weight @ off))
+    off = ((emc - smooth_year(emc, 2)) ** 2).sum(1) / (12 - 5)  # a mean and two waves take five
+    months["emc_sd_pct"] = np.full(12, np.sqrt(weight @ off))
     return months
 
 
@@ -568,7 +568,7 @@ def _monthly(**columns):
     table.index.name = "month"
     table["emc_pct"] = air.emc_pct(table.temp_f.to_numpy(), table.rh_pct.to_numpy())
     order = ["temp_f", "temp_max_f", "temp_min_f", "dew_point_f", "rh_pct", "emc_pct", "emc_hourly_mean_pct"]
-    return table.reindex(columns=[*order, "wind_mph", "sun_kwh_m2_day", "emc_sd_pct", "temp_sd_f"])
+    return table.reindex(columns=[*order, "wind_mph", "sun_kwh_m2_day", "emc_sd_pct"])
 
 
 @cache
@@ -676,5 +676,5 @@ def _sun(site, month):
     number = day.day_of_year
     noon = 12 - (solarposition.equation_of_time_spencer71(number) + 4 * (site.longitude - 15 * offset)) / 60
     cosine = -np.tan(np.radians(site.latitude)) * np.tan(solarposition.declination_spencer71(number))
-    half = np.clip(np.degrees(np.arccos(np.clip(cosine, -1, 1))) / 15, 1, 11)  # near the poles: two hours, all but two
-    return zenith, float(noon), float(half)
+    half = np.degrees(np.arccos(np.clip(cosine, -1, 1))) / 15
+    return zenith, float(noon), float(np.clip(half, 1, 11))  # in polar night and day two hours of the other

@@ -27,7 +27,8 @@ RANGE_ENDS_PCT = (5, 95)  # of the region's stations and months: a range leaves 
 # A kiln starts woods at different temperatures and ends all of them alike, so a part of the first one counts. Of none,
 # a third and a half, a third has the best evidence, by a hair.
 KILN_HEAT_SHARE = 1 / 3
-KILN_END_PCT, KILN_EMC_PCT = 6.0, 4.0  # moisture at which kiln days end; EMC at the end of a schedule (assumption)
+KILN_END_PCT = 6.0  # moisture at which kiln days end
+KILN_EMC_PCT = 4.0  # EMC at the end of a schedule (assumption)
 # Errors as expected before the fit, natural logarithms: the woods' offsets from the line, an end of a range, a
 # kiln-drying time. Rough guesses, which the fit may move: a quarter either way is one standard deviation.
 _EXPECTED, _LEEWAY = {"offset": 0.30, "range": 0.22, "kiln": 0.20}, 0.25

@@ -163,6 +163,26 @@ def greatest_mc_pct(basic_sg):
     return plain(100 * (CELL_WALL_SG - g) / (CELL_WALL_SG * g))
 
 
+def most_mc_pct(species):
+    """Return the wettest that a piece of a wood can be, % MC: single trees are lighter than their species.
+
+    Parameters
+    ----------
+    species : str or Species
+
+    Returns
+    -------
+    float
+        15 % over `greatest_mc_pct` (assumption), whole percents.
+
+    Examples
+    --------
+    >>> most_mc_pct("northern red oak")
+    131.0
+    """
+    return float(np.ceil(1.15 * greatest_mc_pct(woods.get(species).basic_sg)))
+
+
 def bound_and_free_pct(mc_pct, shrink_start_mc_pct=30.0):
     """Return moisture content split in two: bound in the cell walls, and free in the cavities, both %.
 
@@ -225,7 +245,7 @@ def green_weight_lb_per_ft3(species, mc_pct=None, volume="now"):
     mc = _mc("mc_pct", _green_mc(wood) if mc_pct is None else mc_pct)
     full = greatest_mc_pct(wood.basic_sg)
     hint = f"{wood.name} cannot hold more: its cavities are full at {full:.0f} %."
-    within("mc_pct", mc, 0, 1.15 * full, "% MC", hint)  # 1.15: single trees are lighter than their species
+    within("mc_pct", mc, 0, most_mc_pct(wood), "% MC", hint)
     if volume not in ("now", "green"):
         raise InputError(f'volume = {volume!r}: expected "now" or "green".')
     weight = WATER_LB_PER_FT3 * wood.basic_sg * (1 + mc / 100)

@@ -132,15 +132,14 @@ class Species:
         """
         if part not in PARTS:
             raise suggest(part, PARTS, "part")
-        known = dict(
-            zip(PARTS, (self.start_mc_pct, self.green_mc_heartwood_pct, self.green_mc_sapwood_pct), strict=True)
-        )
-        if known[part] is None:
+        figures = (self.start_mc_pct, self.green_mc_heartwood_pct, self.green_mc_sapwood_pct)
+        mc = figures[PARTS.index(part)]
+        if mc is None:
             raise InputError(
                 f"{self.name}: how wet its {part} is, is not known here. A mixed board starts at "
                 f"{self.start_mc_pct:.0f} %; a moisture that you measured is better."
             )
-        return known[part]
+        return mc
 
 
 def table():
