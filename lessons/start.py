@@ -115,6 +115,11 @@ def ready(book):
     if wanted["python"] and had == wanted:
         return python
     if sys.version_info < (3, 11):  # noqa: UP036 - said to whoever has an older one
+        if had and had["python"] == wanted["python"]:  # made with a newer one
+            print(
+                f"The book is newer than its libraries. Start it with a newer Python than {VERSION} next time."
+            )
+            return python
         raise CannotStart(
             f"This is Python {VERSION}, and the lessons need 3.11 or newer.",
             "Get it from python.org, then start again. If you have it already, type its name: "
@@ -159,7 +164,7 @@ def version_of(python):
     """Return the version of a Python program, "3.13"; None if it is not there or does not run any more."""
     code = "import sys; print('%d.%d' % sys.version_info[:2])"
     try:
-        return subprocess.run([python, "-c", code], capture_output=True, text=True, check=True).stdout.strip()
+        return subprocess.check_output([str(python), "-c", code], stderr=subprocess.DEVNULL).decode().strip()
     except (OSError, subprocess.CalledProcessError):
         return None
 

@@ -3,6 +3,7 @@
 import pytest
 
 from woodcalc import choices, keep, records
+from woodcalc.lesson import own
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import choices_line, doctor_panel
 
@@ -52,6 +53,7 @@ def test_good_records_are_said_to_be_well(my_wood):
     page = doctor_panel()
     assert "All is well: 2 rows in 2 of the four tables, all of them used." in said(page)
     assert "logs.csv\n1 row used, 0 set aside." in said(page)
+    assert "Not begun yet: boards.csv, readings.csv." in said(page)
     assert "every column by its own name, numbers in the unit of the name, dates as year-month-day" in said(
         page
     )
@@ -142,7 +144,6 @@ def test_a_dozen_of_each_is_told_and_the_others_are_counted(my_wood):
         ("", "an empty file"),
         ("date,stack\n", "no such column"),
         ("date,date,stack,kind,value\n", "two columns of that name"),
-        ("date,stack,board,kind,value,unit\n", "a header and no rows"),
     ],
 )
 def test_a_file_that_cannot_be_used_is_named(my_wood, text, words):
@@ -152,11 +153,75 @@ def test_a_file_that_cannot_be_used_is_named(my_wood, text, words):
     assert "All is well" not in said(page)
 
 
+def test_a_header_with_no_row_below_it_is_a_beginning(my_wood):
+    put(my_wood, readings="date,stack,board,kind,value,unit\n", stacks=TABLES["stacks"])
+    text = said(doctor_panel())
+    assert "readings.csv\nIt has a header and no row yet." in text
+    assert "All is well: 1 row in 1 of the four tables" in text and "Set aside" not in text
+
+
 def test_bytes_that_are_no_text_and_a_folder_in_the_way(my_wood):
     (my_wood / "logs.csv").write_bytes(b"PK\x03\x04 a workbook")
     (my_wood / "stacks.csv").mkdir()
     text = said(doctor_panel())
     assert "logs.csv" in text and "workbook" in text and "stacks.csv" in text
+
+
+def damaged(folder, how):
+    """A table of three saves whose file was damaged since."""
+    path = folder / "readings.csv"
+    path.parent.mkdir(exist_ok=True)
+    for n in (3, 4, 5):
+        with keep.locked(path):
+            keep.save(path, "".join(TABLES["readings"].splitlines(True)[:n]).encode())
+    good = path.read_bytes()
+    if how == "folder":
+        path.unlink()
+        path.mkdir()
+    else:
+        path.write_bytes(b"\0" * 300 if how == "all" else good + b"\0" * 300)
+    return path, good
+
+
+@pytest.mark.parametrize("how", ["folder", "all", "end"])
+def test_a_damaged_file_goes_back_to_the_last_save(my_wood, how):
+    path, good = damaged(my_wood, how)
+    page = doctor_panel()
+    assert "lesson 8" not in said(page).partition("readings.csv")[2]  # the form cannot mend it
+    press(page, "Go back to readings.csv as it was on ")
+    assert path.read_bytes() == good and "4 rows used" in said(page), said(page)
+
+
+def test_the_text_before_a_power_cut_can_be_kept(my_wood):
+    path, good = damaged(my_wood, "end")
+    broken = path.read_bytes()
+    page = doctor_panel()
+    press(page, "Keep the text of readings.csv before the damage: 4 rows")
+    assert path.read_bytes() == good
+    assert broken in [version.path.read_bytes() for version in keep.versions(path)]
+
+
+def test_a_table_of_two_bytes_a_letter_without_a_mark_is_read_and_added_to(my_wood):
+    path = my_wood / "readings.csv"
+    path.write_bytes(TABLES["readings"].replace("..", ".").encode("utf-16-le"))
+    rows = len(records.read(path))
+    records.append(path, {"date": "2025-08-01", "stack": "A", "kind": "meter", "value": "14"})
+    assert len(records.read(path)) == rows + 1 and path.read_bytes().decode("utf-16-le").startswith("Date")
+
+
+def test_each_doubt_says_whether_the_row_is_used(my_wood):
+    put(
+        my_wood,
+        readings="date,stack,board,kind,value,unit\n2025-05-10,A,1,oven-dry,9,lb\n2025-05-10,A,1,weight,16,lb\n"
+        "2025-05-24,A,1,weight,1.4,lb\n2025-06-07,A,1,weight,12.6,lb\n2025-06-07,A,2,meter,2,%\n",
+        stacks=TABLES["stacks"],
+    )
+    texts = said(doctor_panel()), plain(own.own_note(own.own_wood("readings")))
+    for text in texts:
+        [light] = [line for line in text.splitlines() if "found '1.4'" in line]
+        [dry] = [line for line in text.splitlines() if "found '2'" in line]
+        assert light.endswith("Left out.") or "Left out. Correct" in light
+        assert "Used, but doubtful." in dry
 
 
 def test_broken_choices_and_a_folder_that_is_a_file_are_said(my_wood, tmp_path, monkeypatch):

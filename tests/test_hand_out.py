@@ -71,6 +71,38 @@ def test_what_a_learner_wrote_in_new_versions_stays(book, mine):
     assert (mine / "01.ipynb").read_text() == "my work"
 
 
+def lesson(text, output):
+    cell = {"cell_type": "code", "source": [text], "outputs": [output], "metadata": {}}
+    return json.dumps({"cells": [cell], "metadata": {"woodcalc": {"lesson": "01"}}})
+
+
+def test_a_lesson_that_was_only_run_is_brought_up_to_date(book, mine):
+    path = mine / "01.ipynb"
+    (book / "01.ipynb").write_text(lesson("one", "Kettle Hollow's oak"))
+    hand_out(book, mine)
+    path.write_text(lesson("one", "my own oak"))
+    assert hand_out(book, mine)["01.ipynb"] == "same" and "my own oak" in path.read_text()
+    (book / "01.ipynb").write_text(lesson("one, better", "Kettle Hollow's oak"))
+    assert hand_out(book, mine)["01.ipynb"] == "updated" and "better" in path.read_text()
+    (book / "01.ipynb").write_text(lesson("one, better", "a better picture"))
+    assert hand_out(book, mine)["01.ipynb"] == "updated" and "a better picture" in path.read_text()
+    path.write_text(lesson("one, with my own line", "Kettle Hollow's oak"))
+    assert hand_out(book, mine)["01.ipynb"] == "kept" and "my own line" in path.read_text()
+    assert hand_out(book, mine)["01.ipynb"] == "kept" and len(list((mine / NEW).iterdir())) == 1
+
+
+def test_a_ledger_of_an_earlier_version_still_counts(book, mine):
+    old = {name: seals.split()[0] for name, seals in ledger(mine).items()}  # it held one checksum a file
+    (mine / choices.HANDED_OUT).write_text(json.dumps(old))
+    (book / "01.ipynb").write_text("two")
+    (mine / "00-start-here.ipynb").write_text("my work")
+    assert hand_out(book, mine) == {
+        "00-start-here.ipynb": "kept",
+        "01.ipynb": "updated",
+        "pictures/a.png": "same",
+    }
+
+
 @pytest.mark.parametrize(
     "text",
     [b"", b'{"01.ipynb": "12', b"[1, 2]", b"\xff\xfe\x00", b'{"01.ipynb": 5}', b"null", b"[" * 100_000],

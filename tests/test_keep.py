@@ -502,7 +502,7 @@ def test_no_backup_of_nothing(tmp_path):
 def zipped(**files):
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as book:
-        for name, content in files.items():
+        for name, content in {"woodcalc-backup.txt": "", **files}.items():
             book.writestr(zipfile.ZipInfo(name), content)
     return out.getvalue()
 
@@ -538,6 +538,9 @@ def test_other_files_that_are_no_backup(wood):
     at = liar.rindex(b"PK\x01\x02") + 24
     liar[at : at + 4] = (5).to_bytes(4, "little")  # says that it unpacks to five bytes
     twice = zipped(**{"logs.csv": "a", "Logs.csv": "b"})
+    other = io.BytesIO()
+    with zipfile.ZipFile(other, "w") as book:
+        book.writestr("readings.csv", "my shopping list\nmilk\n")
     before = {p: p.read_bytes() for p in wood.rglob("*") if p.is_file()}
     tries = [
         b"",
@@ -546,6 +549,8 @@ def test_other_files_that_are_no_backup(wood):
         good[: len(good) // 2],
         out.getvalue(),
         bomb.getvalue(),
+        other.getvalue(),
+        zipped(**{"logs.csv": b"0" * 11_000_000, "boards.csv": b"0" * 11_000_000}),
         bytes(liar),
         twice,
     ]
@@ -565,12 +570,10 @@ def test_other_files_that_are_no_backup(wood):
 
 def test_tables_in_a_backup_that_do_not_read_are_told(tmp_path):
     bad = "log,species,small_in,length_ft\n1,white oak,12,10\n2,wite oka,12,10\n"
-    done = keep.restore(tmp_path / "wood", zipped(**{"logs.csv": bad, "boards.csv": "", "notes.csv": "1"}))
-    assert set(done.files) == {"logs.csv", "boards.csv", "notes.csv"}
-    assert ["logs.csv, row 3" in done.told[0], "boards.csv: found an empty file" in done.told[1]] == [
-        True,
-        True,
-    ]
+    done = keep.restore(tmp_path / "wood", zipped(**{"logs.csv": bad, "boards.csv": "", "holiday.jpg": "1"}))
+    assert set(done.files) == {"logs.csv", "boards.csv"} and not (tmp_path / "wood" / "holiday.jpg").exists()
+    words = ("holiday.jpg is not the book's, left out", "logs.csv, row 3", "boards.csv: found an empty file")
+    assert all(word in told for word, told in zip(words, done.told, strict=True))
     assert (tmp_path / "wood" / "logs.csv").read_text() == bad
 
 

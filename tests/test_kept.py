@@ -262,7 +262,7 @@ def test_a_page_that_opens_shows_what_was_written(my_wood):
     mine.field.value = "150"
     words = {w["asked"]: w["typed"] for w in kept.written().values()}
     shown = with_words(f"<p>x</p>{before}<p>y</p>", words)
-    assert "You wrote 150. Run this lesson to change it." in shown and shown.startswith("<p>x</p>")
+    assert "You wrote 150. Run this lesson to go on." in shown and shown.startswith("<p>x</p>")
     assert with_words(shown, {}) == f"<p>x</p>{before}<p>y</p>"
 
 

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from woodcalc import air, chamber, climate, collector, drying, kiln, movement, slab, tables
+from woodcalc import air, chamber, climate, collector, drying, kiln, movement, runs, slab, species, tables
 from woodcalc import heat_treatment as heat
 from woodcalc.checks import InputError, RangeWarning
 
@@ -26,7 +26,7 @@ def greensboro():
 
 
 @pytest.fixture(scope="module")
-def runs(greensboro):
+def sample(greensboro):
     """One run of each kind, green and air-dried, average months and a year of real hours."""
     return {
         "solar, green": kiln.solar(OAK, 1, "Madison", "2026-05-01", days=100),
@@ -40,9 +40,9 @@ def runs(greensboro):
     }
 
 
-def test_heat_and_water_close_each_day(runs, report):
+def test_heat_and_water_close_each_day(sample, report):
     rows = []
-    for name, run in runs.items():
+    for name, run in sample.items():
         h, d = run.hourly, run.daily
         hours = h.groupby("day")
         # again from the hours, in the kiln's own terms: in = out + stored
@@ -61,23 +61,19 @@ def test_heat_and_water_close_each_day(runs, report):
     )
 
 
-def test_wood_loses_the_water_that_the_balance_counts(runs):
-    for run in runs.values():
-        dry_lb = run.load_bf / 12 * 62.43 * _sg(run.wood)  # oven-dry weight: volume x 62.43 x basic gravity
+def test_wood_loses_the_water_that_the_balance_counts(sample):
+    for run in sample.values():
+        dry_lb = (
+            run.load_bf / 12 * 62.43 * species.get(run.wood).basic_sg
+        )  # oven-dry weight: volume x 62.43 x basic gravity
         lost = dry_lb * (run.mc_start_pct - run.mc_end_pct) / 100
         assert run.water_lb == pytest.approx(lost, rel=1e-6)
 
 
-def _sg(name):
-    from woodcalc import species
-
-    return species.get(name).basic_sg
-
-
-def test_humidity_agrees_with_psychrolib_in_every_hour(runs, report):
+def test_humidity_agrees_with_psychrolib_in_every_hour(sample, report):
     psychrolib.SetUnitSystem(psychrolib.IP)
     rows = []
-    for name, run in runs.items():
+    for name, run in sample.items():
         h = run.hourly
         pressure = psychrolib.GetStandardAtmPressure(run.settings.get("elevation_ft", 0.0))
         theirs = [
@@ -142,49 +138,34 @@ def test_rebuilt_days_bring_the_sun_of_the_real_hours(greensboro):
     assert min(by_month) > 0.7 and max(by_month) < 1.2
 
 
+SHUT = chamber.Control(lambda mc: 1.0, 0.1, least=0.0, most=0.0)  # vents that stay shut
+
+
 def _box(**changes):
-    given = dict(
-        air_kg=10.0, pressure_pa=101325.0, walls_w_k=20.0, walls_j_k=4e5, leak_per_h=1.0, vent_per_h=0.0, cold_m2=0.0,
-        cold_share=1.0,
-    )  # fmt: skip
+    given = dict(air_kg=10.0, pressure_pa=101325.0, walls_w_k=20.0, walls_j_k=4e5, leak_per_h=1.0)
     return chamber.Box(**{**given, **changes})
 
 
 def _charge(**changes):
     given = dict(
-        oven_dry_kg=600.0,
-        faces_m2=90.0,
-        mc_pct=20.0,
-        rate_h=0.002,
-        biot=1.0,
-        still=0.4,
-        film_w_m2k=6.0,
+        oven_dry_kg=600.0, faces_m2=90.0, mc_pct=20.0, rate_h=0.002, biot=1.0, still=0.4, film_w_m2k=6.0,
         still_film_w_m2k=2.0,
-    )
+    )  # fmt: skip
     return chamber.Charge(**{**given, **changes})
 
 
 def test_a_chamber_left_alone_settles_where_heat_in_is_heat_out():
     n = 24 * 400
     plant = chamber.Plant(gain_m2=5.0, loss_w_m2k=4.0, on=0.8, off=0.6, fan_w=200.0)
-    s = chamber.march(
-        np.full(n, 10.0),
-        np.full(n, 0.005),
-        np.full(n, 300.0),
-        _charge(),
-        _box(),
-        plant,
-        np.ones(n),
-        lambda rh, mc: 0.0,
-    )
+    weather = np.full(n, 10.0), np.full(n, 0.005), np.full(n, 300.0)
+    s = chamber.march(*weather, _charge(), _box(), plant, np.ones(n), SHUT)
     flow = 10.0 / 3600 * (1006 + 1860 * 0.005)
     expected = 10.0 + (0.8 * 5 * 300 + 200) / (20 + 0.8 * 5 * 4.0 + flow)
     assert s["temp_c"][-1] == pytest.approx(expected, abs=1e-3)
     assert s["wood_c"][-1] == pytest.approx(s["temp_c"][-1], abs=1e-3)
     # all water that comes is the outdoor air's, so the wood ends at the EMC of that air warmed
-    assert s["mc_pct"][-1] == pytest.approx(
-        chamber.emc_pct(expected, chamber._rh(0.005, 101325.0, expected)), abs=0.02
-    )
+    rh = chamber.relative_humidity(expected, 0.005, 101325.0)
+    assert s["mc_pct"][-1] == pytest.approx(chamber.emc_pct(expected, rh), abs=0.02)
 
 
 def _in_a_gale(hours, slab_biot, fans, **charge):
@@ -192,8 +173,8 @@ def _in_a_gale(hours, slab_biot, fans, **charge):
     c = _charge(oven_dry_kg=1.0, faces_m2=50.0, **charge)
     outdoors = np.full(hours, 25.0), np.full(hours, 0.010), np.zeros(hours)
     box = _box(leak_per_h=2000.0, walls_j_k=0.0)
-    s = chamber.march(*outdoors, c, box, chamber.Plant(), np.full(hours, fans), lambda rh, mc: 0.0)
-    emc = chamber.emc_pct(25.0, chamber._rh(0.010, 101325.0, 25.0))
+    s = chamber.march(*outdoors, c, box, chamber.Plant(), np.full(hours, fans), SHUT)
+    emc = chamber.emc_pct(25.0, chamber.relative_humidity(25.0, 0.010, 101325.0))
     b, B = slab.roots(slab_biot), slab.weights(slab_biot)
     tau = 0.002 * hours * drying.temperature_factor(77.0)
     return s["mc_pct"][-1], slab.mean(slab.step(B * (20 - emc), b, B, 0, tau), emc)
@@ -210,36 +191,100 @@ def test_still_film_is_the_same_as_a_smaller_biot_number():
     assert chamber_mc == pytest.approx(slab_mc, abs=0.05)
 
 
-def test_hours_are_short_enough(report):
-    """Hourly steps against five-minute steps, the weather of each hour kept."""
-    rows, kept = [], chamber.march
-    for name, change, allowed in [("air-dried", dict(mc_start_pct=20), 0.1), ("green", {}, 1.0)]:
-        ends = []
-        for per_hour in (1, 12):
-            got = {}
+def _in_steps(monkeypatch, per_hour, call):
+    """Run with so many steps in each hour, the weather of the hour kept."""
+    march = chamber.march
+    with monkeypatch.context() as m:
+        m.setattr(chamber, "march", lambda *args, **kwargs: march(*args, **{**kwargs, "per_hour": per_hour}))
+        return call()
 
-            def march(*args, per_hour=per_hour, got=got, **kwargs):
-                got.update(kept(*args, **kwargs, per_hour=per_hour))
-                return {k: v if np.ndim(v) == 0 else v[per_hour - 1 :: per_hour] for k, v in got.items()}
 
-            chamber.march = march
-            try:
-                ends.append(
-                    kiln.solar(
-                        OAK, 1, "Madison", "2026-06-01", days=40, stop=False, **change
-                    ).hourly.mc_pct.to_numpy()
-                )
-            finally:
-                chamber.march = kept
-        gap = np.abs(ends[0] - ends[1]).max()
-        rows.append((name, ends[0][-1], ends[1][-1], gap))
-        # % MC: ten times finer steps change an air-dried charge by less than any meter shows; a green one by
-        # about a tenth of its band
-        assert gap < allowed, name
-    report(
-        "Solar kiln, hourly against 5-minute steps",
-        pd.DataFrame(rows, columns=["charge", "hourly", "5 min", "largest gap, % MC"]),
+STEPPED = {
+    "dehumidifier, oak from 20 %, 50 pints": ("d", OAK, dict(mc_start_pct=20, pints_per_day=50)),
+    "dehumidifier, oak from 20 %, 400 pints": ("d", OAK, dict(mc_start_pct=20, pints_per_day=400)),
+    "dehumidifier, cherry from 10 %, room of 80 F": ("d", "black cherry", dict(mc_start_pct=10, room_f=80)),
+    "dehumidifier, green poplar, 120 F": ("d", "yellow-poplar", dict(limit_f=120, heat_to_f=110)),
+    "solar, oak from 20 %, fans when warm": ("s", OAK, dict(mc_start_pct=20, fan_hours="warm")),
+    "solar, green pine to 20 %, vents by humidity": ("s", "eastern white pine", dict(mc_target_pct=20)),
+    "solar, green poplar, large glass": ("s", "yellow-poplar", dict(collector_ft2=90, sunny=True)),
+}
+
+
+def test_time_step(report, monkeypatch):
+    """The same run as it comes (hours; quarter hours where the fans follow the heat), and in shorter steps."""
+    rows = []
+    for name, (way, wood, change) in STEPPED.items():
+
+        def call(way=way, wood=wood, change=change):
+            if way == "d":
+                return kiln.dehumidifier(wood, 1, days=200, **change)
+            return kiln.solar(wood, 1, "Madison", 7, days=200, **change)
+
+        each = [call(), *(_in_steps(monkeypatch, n, call) for n in (4, 12, 60))]
+        days, kwh, mc = (
+            [run.days_to() for run in each],
+            [run.kwh for run in each],
+            [run.hourly.mc_pct.to_numpy() for run in each],
+        )
+        n = min(map(len, mc))
+        gap = np.abs(mc[0][:n] - mc[-1][:n]).max()
+        rows.append((name, *days, kwh[0], kwh[-1], gap))
+        # a minute is short against everything that happens in a chamber; 2 % is a fifth of a day in ten
+        assert days[1] == pytest.approx(days[-1], rel=0.02) and days[0] == pytest.approx(
+            days[-1], rel=0.02
+        ), name
+        assert kwh[0] == pytest.approx(kwh[-1], rel=0.03), name
+        assert gap < 0.5, name  # points of MC at any hour of the run, green or dry
+    columns = [
+        "run",
+        "days, as it comes",
+        "15 min",
+        "5 min",
+        "1 min",
+        "kWh",
+        "kWh, 1 min",
+        "largest gap, % MC",
+    ]
+    report("Chambers: the time step", pd.DataFrame(rows, columns=columns))
+
+
+@given(
+    st.sampled_from([(OAK, 1, 25.0), ("black cherry", 1, 14.0), ("white oak", 2, 30.0), ("yellow-poplar", 1, None)]),
+    st.floats(2, 30), st.floats(35, 85), st.sampled_from([(95.0, 85.0), (95.0, 60.0), (120.0, 110.0)]),
+    st.sampled_from([0.0, 500.0, 1500.0]), st.floats(10, 300), st.floats(1.1, 4.0),
+)  # fmt: skip
+@settings(max_examples=40, deadline=None)
+def test_a_larger_machine_is_never_slower(charge, insulation, room, limits, heater_w, pints, factor):
+    wood, inches, start = charge
+    given = dict(
+        insulation_r=insulation, room_f=room, limit_f=limits[0], heat_to_f=limits[1], heater_w=heater_w
     )
+    small, large = (
+        kiln.dehumidifier(wood, inches, 500, start, 8, 150, pints_per_day=p, **given)
+        for p in (pints, min(400.0, pints * factor))
+    )
+    slow, fast = (np.nan_to_num(run.days_to(), nan=np.inf) for run in (small, large))
+    # one that mostly stands still for its own heat has overheated a tight box a little sooner
+    idle = large.hourly.too_warm.mean() > 0.5
+    assert fast <= slow * (1.01 if idle else 1.0005) or large.mc_end_pct <= small.mc_end_pct + 0.02
+
+
+@given(
+    st.sampled_from([(OAK, 1, 25.0), ("black cherry", 1, None), ("white oak", 2, 30.0)]),
+    st.floats(1, 30), st.floats(1.1, 2.0), st.floats(30, 80), st.floats(20, 150), st.sampled_from([500.0, 1500.0]),
+)  # fmt: skip
+@settings(max_examples=25, deadline=None)
+def test_more_insulation_never_takes_more_heat(charge, insulation, factor, room, pints, heater_w):
+    wood, inches, start = charge
+    thin, thick = (
+        kiln.dehumidifier(
+            wood, inches, 500, start, 8, 30, pints, r, room, heater_w=heater_w, stop=False
+        ).hourly[["heater_btu", "machine_btu", "fan_btu"]].sum()
+        for r in (insulation, insulation * factor)
+    )  # fmt: skip
+    assert thick.heater_btu <= thin.heater_btu * 1.0005 + 1
+    if thin.heater_btu < 0.95 * heater_w * 30 * 24 * 3.412:  # a heater that keeps up
+        assert thick.sum() <= thin.sum() * 1.0005
 
 
 @given(st.floats(30, 90), st.floats(1.2, 2.0))
@@ -312,15 +357,55 @@ def test_days_to_is_where_the_curve_crosses():
     assert np.isnan(run.days_to(3))
 
 
+def test_a_run_is_complete_and_says_its_margin():
+    run = kiln.indoors("black walnut", 1, "Madison", "November")
+    days = run.days_to()
+    low, high = kiln.give_or_take(days)
+    assert low < days < high and f"({low:.0f} to {high:.0f})" in run.says() and run.says() in run.advice[-1]
+    with pytest.raises(AttributeError):
+        run.advice = ()
+    from dataclasses import replace
+
+    assert replace(run, mc_target_pct=3.0).advice != run.advice  # worked out from the run, not kept beside it
+
+
 def test_dehumidifier_makes_its_own_heat_and_overheats():
     loose, tight = (
         kiln.dehumidifier(OAK, 1, mc_start_pct=20, insulation_r=r, heater_w=0, days=20) for r in (3, 25)
     )
-    assert tight.daily.temp_max_f.max() > loose.daily.temp_max_f.max() + 10
+    assert 95 > tight.daily.temp_max_f.max() > loose.daily.temp_max_f.max() + 5  # the limit holds
     assert any("stops at 95 F" in line for line in tight.advice)
-    warm = tight.hourly.temp_f > 95.0
-    next_machine = tight.hourly.machine_btu.shift(-1)[warm]
-    assert np.all(next_machine.dropna() == 0)
+    h = tight.hourly
+    assert np.all(h.machine_btu[h.temp_f > 95.0] == 0) and h.too_warm.mean() > 0.3
+    assert loose.hourly.too_warm.max() < 1e-4 and not any("stops at" in line for line in loose.advice)
+
+
+def test_a_machine_works_as_much_as_its_air_asks_for():
+    h = kiln.dehumidifier(OAK, 1, mc_start_pct=25, days=20, humidity_pct=45).hourly
+    asked = np.clip((h.rh_pct - 45) / 5, 0, 1)
+    assert np.allclose(h.working, np.minimum(asked, np.clip((95 - h.temp_f) / 1.8, 0, 1)), atol=1e-4)
+    rated_w = 70 * 0.4732 / 24 / 1.9 * 1000  # pints a day -> liters an hour -> kW at 1.9 liters a kWh
+    assert np.allclose(h.machine_btu, h.working * rated_w * 3600 / 1055.06, rtol=1e-6)
+
+
+def test_a_cold_chamber_ices_the_coil_and_says_so():
+    cold = kiln.dehumidifier(
+        OAK, 1, mc_start_pct=30, days=20, room_f=40, heater_w=0, insulation_r=2, pints_per_day=30
+    )
+    heated = kiln.dehumidifier(OAK, 1, mc_start_pct=30, days=20, room_f=40)
+    assert (cold.hourly.temp_f < 65).mean() > 0.5
+    assert any("ice over" in line and "65 F" in line for line in cold.advice)
+    assert not any("ice over" in line for line in heated.advice)
+
+
+def test_the_air_that_finishes_is_dry_enough_for_the_target():
+    assert kiln.humidity_for(15) == kiln.humidity_for(15, 9) == 30.0
+    for target in (5, 6, 7):
+        rh = kiln.humidity_for(15, target)
+        assert air.emc_pct(90, rh) == pytest.approx(target - 2, abs=0.05)
+    assert kiln.humidity_for(60, 5) == 80.0
+    # published: one charge was brought to 5.2 % (data/kiln_runs.csv, K03)
+    assert kiln.dehumidifier(OAK, 1, mc_start_pct=20, mc_target_pct=5.2).days_to() < 60
 
 
 def test_what_the_dehumidifier_takes_it_gives_back_as_heat():
@@ -358,8 +443,8 @@ def test_thick_stock_is_told_to_come_in_by_steps():
 
 def test_compare_is_the_three_runs():
     table = kiln.compare("black cherry", 1, "Madison", 7).set_index("way")
-    runs = {r.way: r for r in kiln.runs_of_each("black cherry", 1, "Madison", 7)}
-    for way, run in runs.items():
+    for run in kiln.runs_of_each("black cherry", 1, "Madison", 7):
+        way = run.way
         assert table.days[way] == pytest.approx(run.days_to(), nan_ok=True)
         assert table.cost_usd[way] == pytest.approx(0.17 * run.kwh)
     assert table.kwh["indoors"] == 0 < table.kwh["solar kiln"] < table.kwh["dehumidifier"]
@@ -652,175 +737,264 @@ def _san_juan():
     )
 
 
-def test_solar_runs_published_and_ours(report):
+HARDWOODS = (OAK, "black cherry", "red maple", "yellow-poplar")
+SOFTWOODS = ("eastern white pine", "red pine", "eastern hemlock")
+MAHOGANY = ("black cherry", "sassafras")  # on either side of its specific gravity, 0.45
+# A greenhouse of plastic: sun through the walls as well counts as twice the rule's glass
+GREENHOUSE = dict(
+    site="San Juan", start=3, mc_start_pct=50, mc_target_pct=12, glazing=1, insulation_r=2, load_bf=2000,
+    collector_ft2=400, fan_hours="always", vents=0.3,
+)  # fmt: skip
+DRIED = dict(site="Charleston, WV", mc_start_pct=20)
+# The laboratory's machine and temperatures are not stated: heated to 95 F, stopped at 110, which is between the
+# first and last steps that are usual (common practice); the next table says what other temperatures would do
+MACHINE = dict(load_bf=650, pints_per_day=100, heat_to_f=95, limit_f=110, room_f=70)
+HOUSE = dict(site="Springfield, IL", start=10, mc_start_pct=None, mc_target_pct=10)
+BOTH = (False, True)  # "good" and "moderately sunny" weather: between average and cloudless days
+# How each published run of data/kiln_runs.csv is told to our model: way, woods, thicknesses, settings, skies
+RUNS = {
+    "S01": ("solar", MAHOGANY, 1, GREENHOUSE, (False,)),
+    "S02": ("solar", MAHOGANY, 1.25, GREENHOUSE, (False,)),
+    "S03": ("solar", MAHOGANY, 2, GREENHOUSE, (False,)),
+    "S04": (
+        "solar",
+        ("sugar maple", "white ash", "yellow birch"),
+        1.25,
+        GREENHOUSE | dict(mc_start_pct=60),
+        (False,),
+    ),
+    "S08": ("solar", HARDWOODS, 1, dict(site="Madison", start=6, load_bf=450), BOTH),
+    "S08b": ("solar", HARDWOODS, 2, dict(site="Madison", start=5, load_bf=600, collector_ft2=45), BOTH),
+    "S08c": ("solar", SOFTWOODS, 1, dict(site="Madison", start=6, load_bf=450), BOTH),
+    "S10": (
+        "solar",
+        ("Douglas-fir",),
+        1,
+        dict(site="Redmond, OR", start=6, load_bf=900, mc_target_pct=10),
+        (False,),
+    ),
+    "S18": ("solar", HARDWOODS, 1, DRIED | dict(start=7), (False,)),
+    "S18w": ("solar", HARDWOODS, 1, DRIED | dict(start=12), (False,)),
+    "S19": ("solar", HARDWOODS, 1, dict(site="Roanoke", start=6, load_bf=1000), BOTH),
+    "K01": ("dehumidifier", ("red maple", OAK, "eastern white pine"), 1, MACHINE, ()),
+    "K02": ("dehumidifier", ("black cherry",), 1.25, MACHINE, ()),
+    "K03": ("dehumidifier", (OAK,), 1, MACHINE, ()),
+    "K04": ("dehumidifier", 3 * (OAK,) + 2 * ("shagbark hickory",) + ("black cherry",), 1, MACHINE, ()),
+    "H01": ("indoors", ("red maple",), 1, HOUSE, ()),
+    "H02": ("indoors", ("black cherry",), 1, HOUSE, ()),
+    "H03": ("indoors", ("white oak",), 1, HOUSE, ()),
+}
+# why a row of ours is further off than the margin
+WHY_OFF = {
+    "S08c": "a rule of thumb; our pines start wet (white pine 100 %) and are slow in the forecast outdoors, too",
+    "S04": "eleven tropical woods, three of ours",
+    "K02": "a kiln hotter than assumed, or a cherry faster than its published air-drying days",
+}
+
+
+def _published():
+    """The rows of the data file; one number of days where a range is given: its geometric mean."""
+    table = tables.read("kiln_runs").set_index("id")
+    return table.assign(published=np.sqrt(table.days_low * table.days_high))
+
+
+def _ours(key, published, **change):
+    way, woods, inches, given, skies = RUNS[key]
+    given = given | change
+    if way == "dehumidifier":
+        given |= {
+            f"mc_{end}_pct": float(published.loc[key, f"mc_{at}_pct"])
+            for end, at in (("start", "start"), ("target", "end"))
+        }
+    if given.get("site") == "San Juan":
+        given["site"] = _san_juan()
+    each = [
+        getattr(kiln, way)(wood, inches, days=730, **given, **({"sunny": sky} if skies else {})).days_to()
+        for wood in dict.fromkeys(woods)
+        for sky in skies or (None,)
+        for _ in range(woods.count(wood))
+    ]
+    return float(np.exp(np.mean(np.log(each))))
+
+
+@pytest.fixture(scope="module")
+def beside():
+    """Every published run with days that is told, beside ours."""
+    published = _published()
+    table = published.loc[
+        list(RUNS), ["dryer", "site", "species", "thickness", "days", "published", "use", "source"]
+    ]
+    table["ours"] = [_ours(key, published) for key in RUNS]
+    return table.assign(ratio=table.ours / table.published)
+
+
+def test_every_published_run_and_ours(beside, report):
+    """The margin that lessons and pictures print is the one that these rows have."""
+    off = np.exp(np.abs(np.log(beside.ratio)))
+    fitted = beside.use == "fitted"
+    shown = beside.assign(why=[WHY_OFF.get(k, "") if off[k] > 1.3 else "" for k in beside.index])
+    report(
+        "Kilns and rooms: every published run with days, and ours",
+        shown[
+            ["dryer", "species", "thickness", "days", "published", "ours", "ratio", "use", "why"]
+        ].reset_index(),
+    )
+    left = _published()
+    left = left[~left.index.isin(beside.index)].reset_index()
+    report(
+        "Published runs that are counted nowhere, and why", left[["id", "dryer", "species", "days", "use"]]
+    )
+    assert len(left) + len(beside) == len(_published()) and left.use.str.len().min() > 5
+    assert set(beside.use) == {"fitted", "check"} and not left.use.isin(["fitted", "check"]).any()
+    rows = []
+    for name, sel in (("fitted", fitted), ("left out of the fit", ~fitted), ("all", fitted | ~fitted)):
+        log = np.log(beside.ratio[sel])
+        near = [(off[sel] <= most).mean() for most in (1.25, runs.GIVE_OR_TAKE)]
+        rows.append((name, len(log), np.exp(log.mean()), np.exp(np.sqrt((log**2).mean())), *near))
+    columns = [
+        "rows",
+        "n",
+        "ours/published, mean",
+        "rms factor",
+        "within 1.25",
+        f"within {runs.GIVE_OR_TAKE:g}",
+    ]
+    report("The margin that follows: days of any way", pd.DataFrame(rows, columns=columns))
+    # the printed margin holds nine in ten (to the nearest row), and a narrower one of 1.25 would not
+    assert (off <= runs.GIVE_OR_TAKE).mean() > 0.85 and (off <= 1.25).mean() < 0.75
+    assert (off[~fitted] <= runs.GIVE_OR_TAKE).mean() > 0.8
+    assert off.max() < 2.3  # no row is off by more than the rule of thumb for softwoods
+    # neither way on the whole: a tenth
+    assert np.log(beside.ratio).mean() == pytest.approx(0, abs=0.12)
+
+
+def test_the_one_fitted_number(beside, report, monkeypatch):
+    """Air speed in a yard's pile, against the rows that it is fitted to: slower is as good, faster is worse."""
+    published, fitted = _published(), beside[beside.use == "fitted"]
+    gaps = {kiln._YARD_FT_MIN: np.log(fitted.ratio)}
+    for speed in (10.0, 50.0):
+        monkeypatch.setattr(kiln, "_YARD_FT_MIN", speed)
+        gaps[speed] = np.log([_ours(key, published) / published.published[key] for key in fitted.index])
+    rows = [(v, np.exp(gap.mean()), np.exp(np.sqrt((gap**2).mean()))) for v, gap in sorted(gaps.items())]
+    table = pd.DataFrame(rows, columns=["ft/min in the yard's pile", "ours/published, mean", "rms factor"])
+    report("The one number fitted to published kiln runs (" + ", ".join(fitted.index) + ")", table)
+    slow, kept, fast = table["rms factor"]
+    assert kept < 1.25 and kept < slow + 0.08 and kept < fast - 0.05
+
+
+def test_green_hardwood_in_wisconsin(beside, report):
+    """Published (S08): 450 bf of 4/4 hardwood in six weeks or less of good weather."""
+    rows = []
+    for wood in HARDWOODS:
+        given = dict(load_bf=450, days=250)
+        rows.append(
+            (
+                wood,
+                "6 weeks or less",
+                *(kiln.solar(wood, 1, "Madison", 6, sunny=s, **given).days_to() / 7 for s in (True, False)),
+            )
+        )
+    table = pd.DataFrame(rows, columns=["wood", "published", "ours, cloudless, weeks", "average days, weeks"])
+    report("Green 4/4 in a solar kiln at Madison from mid-June to 8 %", table)
+    assert (table["ours, cloudless, weeks"] < 6 * runs.GIVE_OR_TAKE).all()
+    assert table["ours, cloudless, weeks"].median() < 6.3
+
+
+def test_what_the_temperature_is_worth_in_the_dehumidifier_runs(report):
+    published, rows = _published(), []
+    for key in ("K01", "K02", "K03", "K04"):
+        each = [
+            _ours(key, published, heat_to_f=h, limit_f=top) for h, top in ((85, 95), (95, 110), (110, 120))
+        ]
+        rows.append((key, published.published[key], *each))
+    columns = ["row", "published days", "85 F, stops at 95", "95 F, at 110", "110 F, at 120"]
+    table = pd.DataFrame(rows, columns=columns)
+    report("Dehumidifier runs, temperature not stated: days of ours by temperature", table)
+    # nobody runs a kiln colder than a house machine's limit; hotter than the hottest is faster than published
+    assert (table["85 F, stops at 95"] > table["published days"] / 1.5).all()
+    assert (table["110 F, at 120"] < table["published days"] * 1.3).all()
+
+
+def _days_by_schedule(wood, start_pct, end_pct, first_f, last_f):
+    """Days of the slab alone in a steam kiln: 300 ft/min, hotter from 30 down to 15 %, dry air from 20 % on."""
+    biot = drying.biot() * math.sqrt(300 / kiln._YARD_FT_MIN)
+    b, shares = slab.roots(biot), slab.weights(biot)
+    mc, hours, modes, last = start_pct, 0, None, 0.0
+    while mc > end_pct:
+        temp = np.interp(mc, [15, 30], [last_f, first_f])
+        emc = air.emc_pct(temp, kiln.humidity_for(mc)) if mc > 20 else 3.0
+        modes = shares * (mc - emc) if modes is None else modes - shares * (emc - last)
+        pace = drying.rate(wood).per_day / 24 * drying.temperature_factor(temp)
+        modes, last, hours = slab.step(modes, b, shares, 0.0, pace), emc, hours + 1
+        mc = slab.mean(modes, emc)
+    return hours / 24
+
+
+def test_steam_kilns_are_hotter_than_this_model_reaches(report):
+    """Left out of the fit and of the margin: above about 120 F ours is too fast, and the table says by how much."""
+    table = pd.read_csv(Path(__file__).parent / "reference" / "kiln_days.csv")
+    for stage, start in (("20_to_6", 20), ("green_to_6", None)):
+        ours = [
+            _days_by_schedule(r.species, start or species.get(r.species).green_mc_pct, 6, r.first_f, r.last_f)
+            for r in table.itertuples()
+        ]
+        table[f"ours_{stage}"] = ours
+        table[f"ratio_{stage}"] = ours / np.sqrt(table[f"days_{stage}_min"] * table[f"days_{stage}_max"])
+    report(
+        "Steam kilns by their schedules, from memory, and ours (not counted)",
+        table.drop(columns=["status", "source"]),
+    )
+    # published kilns run until the wettest boards are down, equalizing counted; the rest is heat: the hotter the stage,
+    # the further off
+    whole, end = (np.exp(np.log(table[f"ratio_{stage}"]).mean()) for stage in ("green_to_6", "20_to_6"))
+    assert 0.2 < end < whole < 0.7
+
+
+def test_electricity_for_a_pound_of_water(report):
+    source, rows = tables.read("drying_energy").set_index("id").source.E08, []
+    for key in ("K01", "K02", "K03", "K04"):
+        _, woods, inches, given, _ = RUNS[key]
+        row = _published().loc[key]
+        run = kiln.dehumidifier(
+            woods[0],
+            inches,
+            mc_start_pct=float(row.mc_start_pct),
+            mc_target_pct=float(row.mc_end_pct),
+            days=300,
+            **given,
+        )
+        rows.append(
+            (
+                key,
+                f"{woods[0]}, {row.mc_start_pct} to {row.mc_end_pct} %",
+                "0.25-0.5",
+                run.kwh / run.water_lb,
+                source,
+            )
+        )
+    table = pd.DataFrame(rows, columns=["row", "run", "published kWh/lb", "ours", "source"])
+    report("Dehumidifier: electricity for a pound of water, whole run", table)
+    green = table[table.row.isin(["K03", "K04"])]
+    assert green.ours.between(0.25, 0.5).all()
+    # air-dried wood has little water to share the energy of walls and fans; the published figure is for whole cycles
+    assert table.ours.between(0.25, 0.75).all()
+
+
+def test_solar_temperatures_published_and_ours(report):
     source = tables.read("kiln_runs").set_index("id").source
     rows = []
-    greenhouse = dict(
-        mc_start_pct=50,
-        mc_target_pct=12,
-        glazing=1,
-        insulation_r=2,
-        load_bf=2000,
-        fan_hours="always",
-        vents=0.3,
-        days=120,
-    )
-    for key, inches, days in [("S01", 1, 18), ("S02", 1.25, 25)]:
-        ours = kiln.solar("black cherry", inches, _san_juan(), 3, **greenhouse).days_to()
-        _row(
-            rows,
-            key,
-            f"Puerto Rico, mahogany (black cherry for ours) {inches:g} in, 50 to 12 %",
-            days,
-            days,
-            ours,
-            "days",
-            source[key],
-        )
-    ours = np.median(
-        [
-            kiln.solar(w, 1, "Madison", 6, load_bf=450, mc_target_pct=10, days=200, sunny=True).days_to()
-            for w in (OAK, "black cherry", "white ash", "red maple", "sugar maple", "yellow-poplar")
-        ]
-    )
-    _row(
-        rows,
-        "S08",
-        "Wisconsin design, 1 in hardwoods (middle of six) green to 10 %, cloudless from mid-June",
-        30,
-        42,
-        ours,
-        "days",
-        source.S08,
-    )
-    ours = kiln.solar("Douglas-fir", 1, "Redmond, OR", 6, load_bf=900, mc_target_pct=10, days=200).days_to()
-    _row(
-        rows,
-        "S10",
-        "Oregon, 900 bf; Douglas-fir for ours, June, green to 10 %",
-        28,
-        35,
-        ours,
-        "days",
-        source.S10,
-    )
     for key, month, days, rise_c in [("S14a", 12, 60, 17.3), ("S14c", 4, 60, 10.0), ("S14d", 6, 90, 8.2)]:
         run = kiln.solar(OAK, 1.75, "Mobile, AL", month, mc_start_pct=40, days=days, stop=False)
         ours = ((run.hourly.temp_f - run.hourly.outdoor_f).mean()) / 1.8
-        _row(
-            rows,
-            key,
-            f"32 degrees latitude, mean rise, 43 mm hardwood, from month {month} (north)",
-            rise_c,
-            rise_c,
-            ours,
-            "C",
-            source[key],
-        )
-    ours = (
-        kiln.solar(OAK, 2, "Albuquerque, NM", 7, mc_start_pct=20, days=30, sunny=True).daily.rise_f.max()
-        / 1.8
-    )
-    _row(
-        rows,
-        "S16",
-        "35 degrees, dry summer, greatest rise by day (Albuquerque for Karaj)",
-        35,
-        35,
-        ours,
-        "C",
-        source.S16,
-    )
-    ours = kiln.solar(
-        "yellow-poplar",
-        1,
-        "Springfield, IL",
-        6,
-        mc_start_pct=92,
-        mc_target_pct=8,
-        fan_hours="always",
-        days=120,
-    ).days_to()
-    _row(
-        rows,
-        "S17",
-        "Illinois, yellow-poplar 92 to 8 %, with heat pump; ours sun only, June",
-        7,
-        11,
-        ours,
-        "days",
-        source.S17,
-    )
-    for key, month, low, high in [("S18", 7, 20, 30), ("S18 winter", 12, 90, 90)]:
-        ours = np.median(
-            [
-                kiln.solar(w, 1, "Charleston, WV", month, mc_start_pct=20, days=250).days_to()
-                for w in (OAK, "yellow-poplar", "red maple")
-            ]
-        )
-        _row(
-            rows,
-            key,
-            f"West Virginia, air-dried (middle of three), from month {month}",
-            low,
-            high,
-            ours,
-            "days",
-            source.S18,
-        )
+        what = f"32 degrees latitude, mean rise, 43 mm hardwood, from month {month} (north)"
+        _row(rows, key, what, rise_c, rise_c, ours, "C", source[key])
+    run = kiln.solar(OAK, 2, "Albuquerque, NM", 7, mc_start_pct=20, days=30, sunny=True)
+    what = "35 degrees, dry summer, greatest rise by day (Albuquerque for Karaj)"
+    _row(rows, "S16", what, 35, 35, run.daily.rise_f.max() / 1.8, "C", source.S16)
     table = pd.DataFrame(rows, columns=_COLUMNS)
-    report("Solar kiln runs, published and ours", table)
+    report("Solar kilns: temperatures, published and ours", table)
     assert (table.loc[table["within 25 %"] == "no", "why not"].str.len() > 5).all()
-    # nothing is off by more than the assisted dryer's factor; the passive runs stay within 3 of the published
-    passive = table[table.row != "S17"]
-    published = passive.published.str.split("-").apply(lambda p: np.mean([float(x) for x in p]))
-    assert (passive.ours / published).between(1 / 3, 3).all()
-
-
-def test_dehumidifier_runs_published_and_ours(report):
-    source = tables.read("kiln_runs").set_index("id").source
-    rows, per_lb = [], []
-    small = dict(load_bf=650, pints_per_day=100, limit_f=120, heat_to_f=110, days=200)
-    for key, wood, start, end, days in [
-        ("K01", "red maple", 18.4, 7.3, 15),
-        ("K03", OAK, 82.9, 6.1, 45),
-        ("K04", OAK, 69.7, 8.5, 29),
-    ]:
-        run = kiln.dehumidifier(wood, 1, mc_start_pct=start, mc_target_pct=end, **small)
-        per_lb.append(run.kwh / run.water_lb)
-        _row(
-            rows,
-            key,
-            f"{wood} 4/4, {start:g} to {end:g} %, 120 F",
-            days,
-            days,
-            run.days_to(),
-            "days",
-            source[key],
-        )
-    energy = tables.read("drying_energy").set_index("id").source.E08
-    table = pd.DataFrame(rows, columns=_COLUMNS)
-    for key, used in zip(("K01", "K03", "K04"), per_lb, strict=True):
-        near = 0.25 * 0.75 <= used <= 0.5 * 1.25
-        why = (
-            ""
-            if near
-            else "air-dried wood has little water to share the energy of walls and fans; the figure is for whole cycles"
-        )
-        table.loc[len(table)] = (
-            key,
-            "electricity, whole run",
-            "0.25-0.5",
-            round(used, 2),
-            "kWh/lb",
-            "yes" if near else "no",
-            why,
-            energy,
-        )
-    report("Dehumidifier runs, published and ours", table)
-    days = table[table.unit == "days"]
-    assert (days.ours / days.published.astype(float)).between(0.4, 1.5).all()
-    assert per_lb[1] == pytest.approx(0.375, abs=0.2) and per_lb[2] == pytest.approx(0.375, abs=0.2)
+    assert (table.ours / table.published.astype(float)).between(0.45, 2.0).all()
 
 
 def test_water_to_remove_is_the_published(report):
@@ -842,30 +1016,6 @@ def test_water_to_remove_is_the_published(report):
         )
         per_bf = run.water_lb / 100 * (start - end) / (start - run.mc_end_pct)
         assert per_bf == pytest.approx(published, abs=0.02)
-
-
-def test_indoor_times_published_and_ours(report):
-    # Miceli, Rosen, Spalt 1982, Drying small quantities of green hardwoods at home, NC-228 (abstract): green to below
-    # 10 %: silver maple about 90 days, white oak 90 to 150, 4/4 and 8/4 pooled
-    rows = []
-    for wood, low, high in [("red maple", 90, 90), ("white oak", 90, 150)]:
-        ours = [
-            kiln.indoors(
-                wood, t, "Springfield, IL", 10, mc_start_pct=None, mc_target_pct=10, days=700
-            ).days_to()
-            for t in (1, 2)
-        ]
-        rows.append(
-            (
-                wood,
-                f"{low}-{high}",
-                *ours,
-                "ours by thickness, published pooled; 8/4 pieces were few or short",
-            )
-        )
-    table = pd.DataFrame(rows, columns=["wood", "published days", "ours 4/4", "ours 8/4", "remark"])
-    report("Green to 10 % in a house, published and ours", table)
-    assert 60 < table["ours 4/4"][0] < 130 and 90 < table["ours 4/4"][1] < 190
 
 
 @pytest.mark.parametrize(
@@ -919,7 +1069,7 @@ def test_extremes_do_not_break_the_balance():
         run = kiln.solar("yellow-poplar", 1, "Phoenix", 7, days=15, stop=False, **change)
         assert run.daily.heat_gap.max() < 1e-6 and run.daily.water_gap.max() < 1e-6, change
         assert run.hourly.mc_pct.between(0, 201).all() and math.isfinite(run.hourly.temp_f.sum()), change
-        assert run.hourly.rh_pct.between(0, 101).all(), change
+        assert run.hourly.rh_pct.between(0, 100).all(), change
 
 
 def test_an_absurd_collector_is_warned_of_and_still_closes():
@@ -928,7 +1078,7 @@ def test_an_absurd_collector_is_warned_of_and_still_closes():
             "yellow-poplar", 1, "Phoenix", 7, days=15, stop=False, load_bf=50, collector_ft2=500, sunny=True
         )
     assert run.daily.heat_gap.max() < 1e-6 and run.daily.water_gap.max() < 1e-6
-    assert run.hourly.rh_pct.between(0, 101).all()
+    assert run.hourly.rh_pct.between(0, 100).all()
 
 
 def test_what_the_assumptions_are_worth(report, monkeypatch):

@@ -464,5 +464,6 @@ def test_a_lesson_follows_the_pattern(path):
             assert saved.VIEW not in output.get("data", {})
     assert "widgets" not in book.metadata
     assert book.metadata.woodcalc.lesson == path.name[:2]
+    assert f'start_over("{path.name[:2]}")' in book.cells[-1].source
     assert all(c.metadata.get("deletable") is c.metadata.get("editable") is False for c in book.cells)
     assert path.stat().st_size < 400_000

@@ -9,11 +9,12 @@ import nbformat
 import pytest
 
 from woodcalc import choices, keep, records
-from woodcalc.lesson import air, drying, kept, kiln, logs, moisture, own, sawing, shrinkage, stack
+from woodcalc.lesson import air, drying, kept, kiln, logs, moisture, movement, own, sawing, shrinkage, stack
 from woodcalc.lesson import records as lesson_8
 from woodcalc.lesson.answers import start_over
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.panel import Panel
+from woodcalc.plan import make_plan
 
 LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("*.ipynb"))
 BOXES = {
@@ -30,8 +31,11 @@ OF_CHOICES = [
     shrinkage.own_spread,
     moisture.own_weights,
     air.own_months,
+    air.shed_today_panel,
     drying.my_stack_panel,
+    kiln.my_three_ways_panel,
     kiln.own_ways,
+    movement.own_panel,
 ]
 
 
@@ -150,6 +154,27 @@ def test_a_slip_is_told_by_row_and_the_rest_is_used(row, my_wood):
     assert "2025-06-07  1-3  weight  47.0" in words(moisture.own_readings())
 
 
+OAK_ON_STICKS = (
+    "2025-05-10,A,1,weight,16.6,lb\n2025-05-31,A,1,weight,14.2,lb\n2025-06-21,A,1,weight,12.9,lb\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("stacked", "dry", "contradicts"),
+    [("2025-05-10", 9.32, False), ("2024-05-10", 9.32, True), ("2025-05-10", 12.0, True)],
+)
+def test_readings_that_contradict_the_forecast_teach_it_no_date(my_wood, stacked, dry, contradicts):
+    readings = HEAD + OAK_ON_STICKS + f"2025-05-10,A,1,oven-dry,{dry},lb\n"
+    put(my_wood, stacks=STACK.replace("2025-05-10", stacked), readings=readings)
+    said = lesson_8.own_stack_panel().reading
+    assert ("your readings contradict this forecast" in said) == contradicts
+    assert ("likely" in said) != contradicts
+    put(my_wood, logs="log,species,small_in,length_ft\n1,northern red oak,16,12\n")
+    plan = make_plan(my_wood)
+    assert any("your readings contradict its forecast" in r for r in plan.remarks) == contradicts
+    assert ("A" in plan.learned) != contradicts
+
+
 def test_a_weight_under_the_oven_dry_weight_is_told_and_nothing_is_made_up(my_wood):
     put(
         my_wood,
@@ -165,8 +190,8 @@ def test_a_thickness_that_no_lesson_knows_is_said(my_wood):
     (my_wood / "choices.json").write_text('{"thickness": "48/4", "place": "Atlantis"}')
     for make in [*OF_CHOICES, *BOXES]:
         assert not re.search(r"Error\b|Traceback", words(make())), make
-    said = words(drying.my_stack_panel())
-    assert "'Atlantis'" in said and "'48/4'" in said and "Choose again in Start here." in said
+    for make in OF_CHOICES[1:]:
+        assert "'Atlantis'" in words(make()) and "Choose again in Start here." in words(make())
 
 
 def test_ten_quarter_stock_is_sawn_and_set(my_wood):

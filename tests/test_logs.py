@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from woodcalc import logs, species
+from woodcalc import logs, moisture, species
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.logs import Log
 
@@ -313,6 +313,18 @@ def test_weight_lies_in_its_range_and_published_weights_too(name):
     published = logs.tables.read("green_weights").set_index("species")["green_lb_per_ft3"].get(name)
     if published is not None:
         assert low <= 20 * published <= high
+
+
+def test_weights_to_load_for_count_the_trim_and_are_never_said_too_low():
+    log = Log(small_in=16, length_ft=8, species="white oak", trim_in=6)
+    per_ft3 = 1.1 * moisture.weight_range_lb_per_ft3("white oak")[1]
+    loaded = logs.log_weight_range_lb("white oak", log)[1]
+    assert loaded == pytest.approx(log.volume_ft3 * 8.5 / 8 * per_ft3)
+    out = logs.scale([Log(small_in=12, length_ft=8), log])
+    assert out.loc[1, "weight_high_lb"] == pytest.approx(loaded)
+    for pounds in (7.0, 99.5, 980, 1001, 1049, 3088, 3149, 12345.6):
+        said = float(logs.at_most_lb(pounds).removesuffix(" lb").replace(",", ""))
+        assert pounds <= said <= 1.1 * pounds + 1
 
 
 def test_scale_agrees_with_the_single_rules():

@@ -324,7 +324,8 @@ def test_readings_after_the_forecast_has_ended_are_said(tally):
     tally("stack,species,nominal,stacked\nA,white oak,4/4,2019-06-01\n", "stacks.csv")
     folder = tally("date,stack,kind,value\n2025-05-01,A,meter,14\n", "readings.csv")
     plan = make_plan(folder, start="2026-05-15")
-    assert plan.remarks == ("Stack A: readings not used. They begin over 2 years after it was stacked.",)
+    assert "Stack A: readings not used. They begin over 2 years after it was stacked." in plan.remarks
+    assert "Is the year right?" in plan.remarks[0]
 
 
 def test_ten_thousand_rows_of_slips_are_a_page_of_remarks(tally):
@@ -378,6 +379,17 @@ def test_dry_places_have_no_last_points():
     assert not any("Last points" in what for what in plan.step("todo").table["what"])
     for draw in (plan_charts.year_of_the_job, plan_charts.way_down):
         assert "dry enough for furniture" in draw(plan)[1]
+
+
+def test_no_words_of_the_year_are_cut_off_at_the_edge():
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+    for wood in ({}, {"thickness": "8/4"}, {"start": "2026-10-15"}):
+        fig, says = plan_charts.year_of_the_job(make_plan(**{"start": "2026-05-15", **wood}))
+        pen = FigureCanvasAgg(fig).get_renderer()
+        words = [t for t in fig.axes[0].texts if t.get_text()]
+        assert "20 %" in [t.get_text() for t in words] and "bar: four stacks in five" in says
+        assert all(t.get_window_extent(pen).x1 <= fig.bbox.x1 for t in words)
 
 
 def test_thick_stock_in_a_cold_place_is_not_there_yet_and_says_so():

@@ -248,6 +248,35 @@ def test_a_stack_dated_after_all_its_readings_is_told_with_the_likely_year(tmp_p
     assert own(tmp_path).problems == ()
 
 
+def test_a_stack_of_the_same_letter_in_the_other_case_takes_no_readings_away(tmp_path):
+    stacks = STACKS + "a,northern red oak,4/4,Madison,2026-05-10\n"
+    found = own(
+        tmp_path,
+        readings=weighings(),
+        stacks=stacks,
+        logs="log,species,small_in,length_ft\nx,white oak,12,10\nX,white oak,13,10\n",
+    )
+    assert found.problems == () and len(found.tables["readings"]) == 6
+    told = {(p.file, p.row): p for p in found.doubts}
+    assert set(told) == {("stacks.csv", 3), ("logs.csv", 3)}
+    assert "'A' of row 2; they are read as two stacks" in told["stacks.csv", 3].expected
+
+
+@pytest.mark.parametrize("stacked", ["2024-05-10", "2023-05-10"])
+def test_a_stack_that_is_still_green_a_year_later_was_stacked_another_year(tmp_path, stacked):
+    found = own(tmp_path, readings=weighings(), stacks=STACKS.replace("2025-05-10", stacked))
+    [doubt] = found.doubts
+    assert (doubt.file, doubt.row, doubt.column, doubt.mend) == ("stacks.csv", 2, "stacked", "2025-05-10")
+    assert "still tells 78 %" in doubt.expected and "Is the year right?" in doubt.expected
+    records.mend(tmp_path / "stacks.csv", doubt)
+    assert own(tmp_path).doubts == ()
+
+
+@pytest.mark.parametrize("stacked", ["2025-04-10", "2024-11-20"])
+def test_a_stack_of_the_winter_may_be_green_in_spring(tmp_path, stacked):
+    assert own(tmp_path, readings=weighings(), stacks=STACKS.replace("2025-05-10", stacked)).doubts == ()
+
+
 @pytest.mark.parametrize(
     ("data", "found"),
     [

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from woodcalc import drying, moisture, records
+from woodcalc.record_readings import readings_told
 
 OAK = "northern red oak"
 
@@ -142,10 +143,53 @@ def test_an_oven_dry_weight_that_is_off_from_all_weighings():
         )
 
 
-def test_two_oven_dry_weights_the_last_counts_and_that_is_said():
-    mc, notes = told((1, "oven-dry", 9.0, "lb"), (2, "oven-dry", 9.32, "lb"), (3, "weight", 16.6, "lb"))
+def doubts(*rows):
+    _, strays, _ = readings_told(table(*rows), OAK)
+    return [(s.row, s.column, s.mend) for s in strays]
+
+
+WEIGHED = [(3, "weight", 16.0, "lb"), (17, "weight", 14.0, "lb"), (31, "weight", 12.6, "lb")]
+
+
+def test_of_two_oven_dry_weights_that_fit_alike_the_first_counts_and_that_is_said():
+    rows = (1, "oven-dry", 9.32, "lb"), (2, "oven-dry", 9.0, "lb"), (3, "weight", 16.6, "lb")
+    mc, notes = told(*rows)
     assert mc == [78.1]
-    assert "the last one counts" in notes[0]
+    assert "9 lb, is not the one that counts: row 0 has 9.32 lb" in notes[0]
+    assert doubts(*rows) == [(1, "value", "")]
+
+
+def test_a_weighing_saved_as_a_second_oven_dry_weight_does_not_take_over():
+    dry = (3, "oven-dry", 9.0, "lb")
+    for rows in ([dry, (3, "oven-dry", 16.0, "lb"), *WEIGHED[1:]], [dry, (3, "oven-dry", 16.0, "lb")]):
+        assert doubts(*rows) == [(1, "kind", "weight")]
+    mc, _ = told(dry, (3, "oven-dry", 16.0, "lb"), *WEIGHED[1:])
+    assert mc == [55.6, 40.0]
+    assert doubts((3, "oven-dry", 16.0, "lb"), dry, *WEIGHED[1:]) == [(0, "kind", "weight")]
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "mend"), [(30, "lb", ""), (9.0, "kg", "lb"), (900, "lb", "9"), (10.5, "lb", "weight")]
+)
+def test_a_second_oven_dry_weight_that_is_off_leaves_the_moistures_as_they_were(value, unit, mend):
+    rows = (3, "oven-dry", 9.0, "lb"), *WEIGHED, (40, "oven-dry", value, unit)
+    assert told(*rows)[0] == [77.8, 55.6, 40.0]
+    assert [(row, m) for row, _, m in doubts(*rows)] == [(4, mend)]
+
+
+def test_an_only_oven_dry_weight_over_the_weighings_is_the_one_to_look_at():
+    for value in (13, 20, 12.6):
+        rows = *WEIGHED, (40, "oven-dry", value, "lb")
+        found = doubts(*rows)
+        assert (3, "value", "") in found, value
+        assert not [mend for row, _, mend in found if row < 3 and mend], found
+    rows = (1, "oven-dry", 9, "lb"), (2, "weight", 9, "lb"), (9, "weight", 9, "lb")
+    assert told(*rows)[0] == [] and doubts(*rows) == [(0, "value", "")]
+
+
+def test_no_other_unit_is_offered_where_most_weighings_would_need_it():
+    rows = (3, "oven-dry", 9.0, "lb"), *((d, k, v / 2.2, u) for d, k, v, u in WEIGHED)
+    assert not [mend for _, column, mend in doubts(*rows) if column == "unit" and mend]
 
 
 def test_a_reading_twice_counts_once():

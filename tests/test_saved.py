@@ -178,6 +178,18 @@ def test_settling_stops_at_a_warning(tmp_path, monkeypatch):
     assert path.read_bytes() == SHIPPED.encode()
 
 
+def test_a_lesson_is_unlocked_to_work_on_it_and_locked_again(tmp_path, monkeypatch):
+    path = tmp_path / LESSON.name
+    path.write_bytes(SHIPPED.encode())
+    settle.unlock(path)
+    book = nbformat.read(path, as_version=4)
+    assert saved.is_lesson(book)
+    assert not any("deletable" in c.metadata or "editable" in c.metadata for c in book.cells)
+    monkeypatch.setattr(settle, "run", lambda *_: None)
+    settle.settle(path)
+    assert path.read_bytes() == SHIPPED.encode()
+
+
 # The server
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import records, settings_sheet, sizes
+from woodcalc import moisture, records, settings_sheet, sizes
 from woodcalc.checks import InputError
 from woodcalc.figures.settings_sheet import MILLS, printed, sheet_walk
 from woodcalc.lesson import plan as desks
@@ -38,9 +38,9 @@ def read(page):
     for part in page.split('<div class="set-up">')[1:]:
         head = words(part.split("<table")[0])
         face = int(re.search(r"face (\d) up", head)[1])
-        center = inches(re.search(rf"Center of the log at {size} in over the bed at both ends", head)[1])
+        center = inches(re.search(rf"[Cc]enter of the log at {size} in over the bed at both ends", head)[1])
         block = re.search(rf"Blocks: {size} in under the small end, none under the large end", head)
-        assert block or "No blocks." in head
+        assert block or "No blocks." in head or "no shims" in head
         rows = [re.findall(r"<td[^>]*>(.*?)</td>", row, re.S) for row in part.split("<tr>")[2:]]
         passes = [(inches(words(r[1]).strip()), words(r[3]).strip()) for r in rows]
         out.append((face, center, inches(block[1]) if block else 0.0, passes))
@@ -125,7 +125,7 @@ def test_a_log_sawn_by_the_printed_sheet_gives_the_boards_that_it_promises(patte
         )  # fmt: skip
         kerf = float(rng.choice([1 / 16, 0.1, 1 / 4]))
         plan = saw(log, kerf, [1.125], pattern)
-        assert ("lay it so that it bows toward 2" in printed(plan)) == bool(log.sweep_in)
+        assert ("the hump (the outside of the bow) toward side 2" in printed(plan)) == bool(log.sweep_in)
         found = follow(plan)
         assert [n for n, *_ in found] == list(range(1, len(plan.cut_boards) + 1))
         for number, thicker, out in found:
@@ -210,13 +210,17 @@ def test_each_log_has_a_page_that_stands_by_itself(mill):
         assert f"{ends[0]} in {ends[1]} in {row['length_ft']:g} ft {board}, 4/4" in said
         assert "about 3/32 in (0.1 in)" in said  # the kerf, as a fraction and as a decimal
         assert ("From the tally: " + row["note"] in said) if row["note"] else "From the tally" not in said
-        assert ("metal detector" in said) == ("wire" in row["note"])
-        assert ("bows toward 2" in said) == (row["sweep_in"] > 0)
+        assert "Use a metal detector before the log goes on the mill, and again after every slab." in said
+        assert ("Metal breaks a blade" in said) == ("wire" in row["note"])
+        assert ("hump (the outside of the bow) toward side 2" in said) == (row["sweep_in"] > 0)
         assert "Heights are for a log without bark" in said and "Peel the log." in said
         assert "Stops and clamps at least 1/2 in below the blade; drop the stops for the last passes." in said
         cuts = plan.settings[log]
         low, high = (sizes.sixteenths(cuts["blade_in"].agg(how)) for how in ("min", "max"))
-        assert f"a log of {ends[1]} in and its bark, the blade from {low} to {high} in" in said
+        assert ("bow included" in said) == (row["sweep_in"] > 0)
+        if not row["sweep_in"]:
+            assert f"a log of {ends[1]} in and its bark" in said
+        assert f"the blade from {low} to {high} in" in said
         found = read(text)
         assert [n for _, _, _, passes in found for n, _ in passes] == cuts["blade_in"].tolist()
         # a round log on the bed: the center is half the large end high, and the blocks are half the difference
@@ -253,6 +257,154 @@ def test_wood_that_stands_tall_on_a_narrow_foot_is_said_to_tip(mill):
         text = page.split(f"Log {log}, set-up 3")[1].split("<table")[0]
         tips = cut.log.large_end_in > 2 * cut.cant_in  # on its round edge, between two sawn faces
         assert ("it can tip or roll" in text) == tips, log
+
+
+def parts(plan, note=""):
+    """What is printed over the passes of each set-up, and the set-up."""
+    found = [words(p.split("<table")[0]) for p in printed(plan, note).split('<div class="set-up">')[1:]]
+    return list(zip(found, settings_sheet.set_ups(plan), strict=True))
+
+
+@pytest.mark.parametrize("pattern", settings_sheet.WITH_SHEET)
+def test_wood_on_a_sawn_face_is_never_shimmed_nor_its_heights_moved(pattern):
+    plan = saw(Log(small_in=26, large_in=27.25, length_ft=10), 0.1, {"4/4": 1.0625}, pattern)
+    above = words(printed(plan).split('<div class="set-up">')[0])
+    assert "Round side on the bed: the center decides, not the blocks. Shim until" in above
+    assert above.count("raise or lower every height") == 1 and above.count("Shim") == 1
+    assert "If you moved the heights, the stop limit moves with them." in above
+    for said, s in parts(plan):
+        flat = "no shims, heights stay as printed" in said
+        assert flat == ("more than 1/4 in off: stop and measure" in said) == (not s.round_side)
+        assert not re.search("shim until|raise or lower", said, re.I)
+
+
+def test_a_log_that_stands_tall_on_the_narrow_end_of_its_flat_is_said_to_tip():
+    """The flat of a straight tapered log is a chord at each end: 2 sqrt(r^2 - c^2); 96 logs, both patterns."""
+    tall = 0
+    for small in (9, 11, 13, 16, 19, 22, 25, 29):
+        for taper in (0.5, 1, 2, 3):
+            for length in (8, 12, 16):
+                log = Log(small_in=small, large_in=small + taper * length / 4, length_ft=length)
+                plan = saw(log, 0.1, {"4/4": 1.0625}, "through-and-through")
+                said, s = parts(plan)[-1]
+                ends = [2 * np.sqrt(max(d * d / 4 - s.center_in**2, 0)) for d in (small, log.large_end_in)]
+                assert (s.foot_in, s.wide_foot_in) == pytest.approx(ends)
+                tips = s.center_in + log.large_end_in / 2 > 2 * ends[0]
+                assert ("it can tip or roll" in said) == ("don't stand it on edge" in said) == tips, log
+                if tips:
+                    narrow, wide = map(sizes.sixteenths, ends)
+                    assert f"on a foot {narrow} to {wide} in wide" in said or ends[1] - ends[0] < 1 / 16
+                tall += tips
+    assert tall > 30
+
+
+def test_every_tall_and_narrow_set_up_says_when_not_to_stand_it_on_edge():
+    for pattern in settings_sheet.WITH_SHEET:
+        plan = saw(Log(small_in=26, large_in=27.25, length_ft=10), 0.1, {"4/4": 1.0625}, pattern)
+        tips = [said for said, s in parts(plan) if s.tippy]
+        assert tips[-1] == parts(plan)[-1][0]  # the last set-up, too
+        assert all("If stops and clamps don't reach half way up, don't stand it on edge" in t for t in tips)
+
+
+def test_a_bent_log_says_where_its_hump_goes_and_what_room_it_takes():
+    """Against the log as points: its greatest reach across with the bow level, and over the bed with the hump up."""
+    plan = saw(Log(small_in=12, large_in=13.5, length_ft=12, sweep_in=3), 0.1, {"4/4": 1.0625}, "cant")
+    x = Mill(plan.log).points[..., 0]
+    room = x.max() - x.min()
+    assert settings_sheet.room_in(plan) == pytest.approx(room, abs=0.01)
+    page = words(printed(plan))
+    told = re.search(r"a log of (\S+) in, bow included,", page)[1]
+    assert room <= inches(told) < room + 1 / 8
+    assert "A bent log is under stress: boards spring, pinch the blade, or kick." in page
+    first, second, third, last = (said for said, _ in parts(plan))
+    assert "Hump toward side 2, level with the bed." in first and "Hump toward side 2" in second
+    assert "Hump up, resting on its two ends." in third and "Hump down, on its sawn face." in last
+    for said, s in parts(plan):
+        slab = s.tall_in - s.cuts["blade_in"].iloc[0]
+        named = re.search(r"The slab is up to (\S+) in thick over the blade", said)
+        assert bool(named) == (slab > 2)
+        assert not named or inches(named[1]) == pytest.approx(slab, abs=1 / 32)
+    assert inches(re.search(r"slab is up to (\S+) in", third)[1]) == pytest.approx(room - 12.125, abs=1 / 16)
+    straight = words(printed(saw(Log(small_in=12, large_in=13.5, length_ft=12), 0.1, {"4/4": 1.0625})))
+    assert not re.search("hump|bow|bent", straight, re.I)
+
+
+def test_the_weight_of_log_and_cant_is_on_the_sheet_never_too_low():
+    """Cone volume written out, trim counted; the cant as slices of the end between its two faces."""
+    log = Log(small_in=26, length_ft=10, species="black walnut", trim_in=5)
+    plan = saw(log, 0.1, {"4/4": 1.0625}, "cant")
+    per_ft3 = 1.1 * moisture.weight_range_lb_per_ft3("black walnut")[1]
+    r, big, length = 13 / 12, log.large_end_in / 24, 10 + 5 / 12
+    whole = np.pi * length / 3 * (r * r + r * big + big * big) * per_ft3
+    at = np.linspace(-0.5, 0.5, 4001) * plan.cant_in / 12
+    faces = [np.trapezoid(2 * np.sqrt(q * q - at * at), at) for q in np.linspace(r, big, 41)]
+    cant = np.mean(faces) * length * per_ft3
+    said = words(printed(plan))
+    log_lb, cant_lb = re.search(r"may weigh up to ([\d,]+) lb; the cant up to ([\d,]+) lb", said).groups()
+    assert whole <= int(log_lb.replace(",", "")) <= 1.1 * whole
+    assert cant <= int(cant_lb.replace(",", "")) <= 1.1 * cant
+    assert "turner or a winch, never by hand alone" in said and "a flared butt weighs more" in said
+    measured = Log(small_in=26, large_in=28, length_ft=10, species="black walnut")
+    said = words(printed(saw(measured, 0.1, {"4/4": 1.0625}, "through-and-through")))
+    assert "flared" not in said and "cant up to" not in said and "may weigh up to" in said
+    assert "never by hand alone" in words(printed(saw(Log(small_in=12, length_ft=8), 0.1, [1.0625])))
+
+
+@pytest.mark.parametrize(
+    "note",
+    ["wire", "barbwire on one side", "barbed-wire", "old fencing", "fencerow tree", "chain grown in", "hook",
+     "eye bolt", "rebar", "T-post", "horseshoe", "tap holes", "old spile", "sugar tap", "cable", "irons",
+     "blue stain on the butt", "butt log, black stain", "yard tree", "sign nailed on", "No hunting signs",
+     "insulators", "lag screws", "staples"],
+)  # fmt: skip
+def test_words_that_tell_of_metal_bring_the_warning(note):
+    assert settings_sheet.mentions_metal(note)
+    assert "Metal breaks a blade" in printed(saw(Log(small_in=12, length_ft=8), 1 / 8, [1.125]), note)
+
+
+@pytest.mark.parametrize(
+    "note",
+    ["", "ironwood, butt log", "blue stain", "chain saw nick", "knots on one face", "butt log, staghorn"],
+)
+def test_other_notes_do_not(note):
+    assert not settings_sheet.mentions_metal(note)
+    said = words(printed(saw(Log(small_in=12, length_ft=8), 1 / 8, [1.125]), note))
+    assert (
+        "Metal breaks" not in said and "metal detector" in said and "Don't saw what you can't clear." in said
+    )
+
+
+@pytest.mark.parametrize("pattern", settings_sheet.WITH_SHEET)
+def test_the_row_of_a_board_at_the_heart_says_that_it_will_split(pattern):
+    plan = saw(Log(small_in=20, large_in=21.5, length_ft=12), 0.1, {"4/4": 1.0625}, pattern)
+    held = plan.boards.loc[plan.boards["has_pith"], "board"]
+    rows = [words(r) for r in printed(plan).split("<tr>") if "at the heart" in r]
+    named = {int(n) for r in rows for n in re.findall(r"Board (\d+) is at the heart: it will split", r)}
+    assert named and set(held) <= named and len(named) <= 2
+    for n in named:
+        b = plan.cut_boards[n - 1]
+        assert any(f"board {n}: " in r for r in rows)
+        assert max(abs(b.y1 + b.y2) / 2 if not b.turned else abs(b.x1 + b.x2) / 2, 0) < 1.0625 / 2 + 0.1
+
+
+def test_each_page_names_its_log_and_the_cautions_are_not_the_smallest_print(mill):
+    plan, page = mill
+    for n, (log, cut) in enumerate(plan.sawings.items(), 1):
+        assert f'@page log-{n} {{ @bottom-left {{ content: "Log {log}\\00002c  {cut.log.species}"' in page
+        assert page.count(f'style="page: log-{n}"') == 1 + (
+            n == 1
+        )  # its sheet; the first has the page's head
+    points = [float(p) for p in re.findall(r"font-size: ([\d.]+)pt", page.split(".mill-sheet ul {")[1])]
+    assert points[0] == 11
+    assert "set-up 4 of 4" in page and words(page).count(
+        "Sizes are after edging; a short board loses"
+    ) == len(plan.sawings)
+
+
+def test_a_label_cannot_break_the_style_of_the_page():
+    from woodcalc.figures.plan import _in_css
+
+    assert _in_css('7"}</style>') == "7\\000022 \\00007d \\00003c \\00002f style\\00003e "
 
 
 def test_a_note_is_shown_word_for_word_and_cannot_break_the_page():

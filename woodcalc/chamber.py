@@ -1,53 +1,60 @@
 """A closed chamber with wood in it, hour by hour: the heat and the water that go in and out.
 
 Solar kiln and dehumidifier are the same box; they differ in what brings heat in and takes water out. Each
-hour has two unknowns, the temperature and the humidity of the chamber's air, and two balances:
+step has two unknowns, the temperature and the humidity of the chamber's air, and two balances:
 
     heat in (sun, fans, heater, machine) = through walls and glazing + with the air that leaves
                                            + to evaporate water + stored in wood, walls and air
     water out of the wood                = with the air that leaves + dripped off + stored in the air
 
-The wood is the slab of `slab`, with the chamber's air as its climate, and has a temperature of its own.
-Everything in the hour is linear once the humidity that the wood's surface answers to is known, so each
-hour is one equation with one unknown, which rises on one side only: it always has an answer. Both balances
-close to rounding, whatever that answer.
+The wood is the slab of `slab`, with the chamber's air as its climate, and has a temperature of its own. Vents,
+heater and machine answer, in proportion, to the air that the step ends with: the result does not hang on how
+long a step is. Given the EMC that the wood's face meets, and the share of the step that vents or machine work,
+all else is linear. What is left are two equations of one unknown each, one inside the other. Both balances
+close to rounding, whatever their answers.
 
 SI units inside (kg, J, m, s, C); `kiln` turns them to the reader's.
 """
 
-# ruff: noqa: B023  (the balance of a step is solved within the step, before its numbers change)
-
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
-from . import slab
-from .drying import HEAT_K
+from woodcalc import slab
+from woodcalc.drying_rate import HEAT_K
 
-# Specific heats, J/(kg K). Dry air, water vapour and water: ASHRAE Handbook Fundamentals (2017), ch. 1.
-CP_AIR, CP_VAPOUR, CP_WATER = 1006.0, 1860.0, 4186.0
+# Specific heats, J/(kg K). Dry air, water vapor and water: ASHRAE Handbook Fundamentals (2017), ch. 1.
+CP_AIR, CP_VAPOR, CP_WATER = 1006.0, 1860.0, 4186.0
 # Dry wood at 35 C: 103.1 + 3.867 T(K) J/(kg K), Wood Handbook FPL-GTR-190 (2010), eq. 4-16, from memory.
 CP_WOOD = 103.1 + 3.867 * 308.15
-SORPTION = (
-    0.05  # extra heat to free bound water, share of the latent heat: Dry Kiln Operator's Manual, from memory
-)
-BOUND_MC = 30.0  # % MC below which water is bound (fibre saturation)
+MOLES = 0.621945  # molar mass of water over that of dry air: ASHRAE Handbook Fundamentals (2017), ch. 1
+# Extra heat to free bound water, share of the latent heat: Dry Kiln Operator's Manual, from memory
+SORPTION = 0.05
+BOUND_MC = 30.0  # % MC below which water is bound (fiber saturation)
+INSIDE_W_M2K = 8.3  # still film inside a window or wall: ASHRAE Handbook Fundamentals, from memory
 
 # The forecast outdoors was fitted to yards whose air holds about this humidity (mean of the 61 stations).
-# Above fibre saturation the surface is wet and gives off water in proportion to how far the air is from
+# Above fiber saturation the surface is wet and gives off water in proportion to how far the air is from
 # saturation, not to how far the wood is from its EMC; at this humidity the two agree.
 YARD_RH = 0.68
 # Air of more than 100 % at the wood's own temperature wets it: % MC per unit of humidity above 1. Any steep
 # number does; it keeps the wood from being colder than the dew point.
 _OVER = 200.0
-_NEAR = 1e-6  # % MC: how well the surface's balance is met; heat and water close whatever it is
+WARM_FANS_C = 10.0  # fans by the rule "warm" run this far above the morning low: Wengert & Oliveira, 18 F
+_HEATER_BAND_C = 2.0  # a heater gives all it has this far below what it keeps: assumption
+_LIMIT_BAND_C = 1.0  # a machine works less and less this near to its limit: assumption
+_STILL_VENT = 1 / 3  # what a vent passes without fans (chimney effect alone): assumption
+# How well a step's two equations are met, % MC and share of the step; heat and water close whatever they are
+_NEAR_MC, _NEAR_SHARE = 3e-3, 1e-5
 
 _MODES = 8
 
 
-def saturation_pa(temp_c):
-    """Saturation vapour pressure over water, or over ice below 0.01 C.
+def saturation_pa(temp_c: float) -> float:
+    """Saturation vapor pressure over water, or over ice below 0.01 C.
 
     Parameters
     ----------
@@ -79,7 +86,30 @@ def saturation_pa(temp_c):
     )  # fmt: skip
 
 
-def emc_pct(temp_c, rh):
+def humidity_ratio(temp_c: float, rh: float, pressure_pa: float) -> float:
+    """Pounds of water that travel with a pound of dry air, from C, a fraction and Pa.
+
+    Examples
+    --------
+    >>> humidity_ratio(21.11, 0.5, 101325.0)
+    0.0078
+    """
+    vapor = rh * saturation_pa(temp_c)
+    return MOLES * vapor / (pressure_pa - vapor)
+
+
+def relative_humidity(temp_c: float, ratio: float, pressure_pa: float) -> float:
+    """Humidity as a fraction from C, pounds of water with a pound of dry air, and Pa.
+
+    Examples
+    --------
+    >>> relative_humidity(21.11, humidity_ratio(21.11, 0.5, 101325.0), 101325.0)
+    0.5
+    """
+    return ratio * pressure_pa / ((MOLES + ratio) * saturation_pa(temp_c))
+
+
+def emc_pct(temp_c: float, rh: float) -> float:
     """EMC at a temperature in C and a humidity as a fraction: `air.emc_pct` for one number, without checks.
 
     Beyond 1 it rises steeply, so that wood colder than the dew point takes up water.
@@ -103,9 +133,19 @@ def emc_pct(temp_c, rh):
 
 @dataclass(frozen=True)
 class Charge:
-    """The wood: `oven_dry_kg`, `faces_m2` (both sides), `mc_pct` at the start, `rate_h` = D(20 C)/a^2 per
-    hour, `biot` with the fans on, `still` = film without fans over film with fans, `film_w_m2k` and
-    `still_film_w_m2k` = heat from air to wood."""
+    """The wood in the chamber.
+
+    Attributes
+    ----------
+    oven_dry_kg, faces_m2, mc_pct : float
+        `faces_m2` counts both sides; `mc_pct` at the start.
+    rate_h : float
+        D(20 C)/a^2 per hour.
+    biot, still : float
+        Biot number with the fans on; film without fans over film with fans.
+    film_w_m2k, still_film_w_m2k : float
+        Heat from air to wood, with fans and without.
+    """
 
     oven_dry_kg: float
     faces_m2: float
@@ -119,26 +159,47 @@ class Charge:
 
 @dataclass(frozen=True)
 class Box:
-    """The chamber: `air_kg`, `pressure_pa`, `walls_w_k` (all that is not glazing), `walls_j_k` (heat stored
-    in its lining), `leak_per_h` and `vent_per_h` (air changes, vents fully open), `cold_m2` and `cold_share`:
-    the surface that drips, at T - (1 - cold_share) (T - outdoors)."""
+    """The chamber itself.
+
+    Attributes
+    ----------
+    air_kg, pressure_pa : float
+    walls_w_k, walls_j_k : float
+        Heat through all that is not glazing; heat stored in the lining.
+    leak_per_h, vent_per_h : float
+        Air changes with the vents shut, and what open vents add.
+    cold_m2, cold_share : float
+        The surface that drips, at T - (1 - cold_share) (T - outdoors).
+    """
 
     air_kg: float
     pressure_pa: float
     walls_w_k: float
     walls_j_k: float
     leak_per_h: float
-    vent_per_h: float
-    cold_m2: float
-    cold_share: float
+    vent_per_h: float = 0.0
+    cold_m2: float = 0.0
+    cold_share: float = 1.0
 
 
 @dataclass(frozen=True)
 class Plant:
-    """What brings heat and takes water: `gain_m2` collector area with `loss_w_m2k`, `on` and `off` the
-    collector's efficiency factors with and without fans; `fan_w`; `heater_w` up to `heater_c`;
-    `machine_w` and `machine_kg_s` per unit of humidity ratio above `coil_ratio`, at most `machine_most_kg_s`,
-    stopped above `limit_c`."""
+    """What brings heat and takes water.
+
+    Attributes
+    ----------
+    gain_m2, loss_w_m2k : float
+        Collector's area, and its loss.
+    on, off : float
+        Collector's efficiency factors with fans and without.
+    fan_w, heater_w, machine_w : float
+    heater_c : float
+        The heater works below this.
+    machine_kg_s, machine_most_kg_s : float
+        What the machine takes per unit of humidity ratio above `coil_ratio`, and at most.
+    coil_ratio : float
+        Humidity ratio of the air that its coil leaves.
+    """
 
     gain_m2: float = 0.0
     loss_w_m2k: float = 0.0
@@ -151,29 +212,55 @@ class Plant:
     machine_kg_s: float = 0.0
     machine_most_kg_s: float = 0.0
     coil_ratio: float = 0.0
-    limit_c: float = 999.0
 
 
-COLUMNS = (
-    "temp_c", "ratio", "rh", "wood_c", "mc_pct", "surface_pct", "core_pct", "emc_pct", "fans", "air_kg_s",
+@dataclass(frozen=True)
+class Control:
+    """What share of the time vents stand open, or the machine works.
+
+    None up to a humidity, more with each point above it, all a `band` further up; less and less again as the chamber
+    comes within `_LIMIT_BAND_C` of a limit.
+
+    Attributes
+    ----------
+    humidity : callable
+        ``humidity(mc_pct)``: where it begins, as a fraction.
+    band : float
+        All of it this much above, as a fraction.
+    limit_c : float
+        None of it from this temperature on.
+    least, most : float
+        Share at least and at most; the same for vents that stay as they are.
+    """
+
+    humidity: Callable[[float], float]
+    band: float
+    limit_c: float = math.inf
+    least: float = 0.0
+    most: float = 1.0
+
+
+STATES = (
+    "temp_c", "ratio", "rh", "wood_c", "mc_pct", "surface_pct", "core_pct", "emc_pct", "fans", "working",
+)  # fmt: skip
+FLOWS = (
     "sun_j", "fan_j", "heater_j", "machine_j", "removed_j", "walls_j", "vent_j", "evaporation_j", "stored_j",
     "evaporated_kg", "vented_kg", "dripped_kg", "removed_kg",
 )  # fmt: skip
 
 
 def march(
-    outdoor_c,
-    outdoor_ratio,
-    sun_w_m2,
-    charge,
-    box,
-    plant,
-    fans,
-    vents,
-    humidity_set=None,
-    stop_mc=None,
-    per_hour=1,
-):
+    outdoor_c: Sequence[float],
+    outdoor_ratio: Sequence[float],
+    sun_w_m2: Sequence[float],
+    charge: Charge,
+    box: Box,
+    plant: Plant,
+    fans: Sequence[float] | None,
+    control: Control,
+    stop_mc: float | None = None,
+    per_hour: int = 1,
+) -> dict[str, np.ndarray]:
     """Run the chamber hour by hour.
 
     Parameters
@@ -182,11 +269,9 @@ def march(
         Air outside (C, kg/kg) and sun absorbed behind the glazing (W per m2 of collector), hour by hour.
     charge, box, plant : Charge, Box, Plant
     fans : sequence of n, or None
-        1 or 0; None: fans run when the chamber is 10 C above the day's lowest outdoor temperature.
-    vents : callable
-        ``vents(rh, mc_pct)`` -> share open, from the air's humidity (fraction) at the top of the hour.
-    humidity_set : callable, optional
-        ``humidity_set(mc_pct)`` -> humidity (fraction) above which the dehumidifier works.
+        1 or 0; None: fans run when the chamber is `WARM_FANS_C` above the day's lowest outdoor temperature.
+    control : Control
+        Of the vents or the machine.
     stop_mc : float, optional
         Stop at the end of the day on which the mean reaches this.
     per_hour : int
@@ -195,158 +280,261 @@ def march(
     Returns
     -------
     dict of ndarray
-        `COLUMNS`: state at the end of each step, heat (J) and water (kg) of the step; `first_ratio`, the
-        humidity ratio at the start.
+        `STATES` at the end of each hour, `FLOWS` (heat in J, water in kg) of the hour.
     """
-    n, step_s = len(outdoor_c) * per_hour, 3600.0 / per_hour
-    b = slab.roots(charge.biot, _MODES)
-    B = slab.weights(charge.biot, _MODES)
-    b2 = [float(v) for v in b**2]
-    share = [float(v) for v in B]
-    at_face = [float(v) for v in b**2 / charge.biot]  # see slab.surface
-    at_core = [float(v) for v in b / np.sin(b)]
-    modes = range(_MODES)
-
+    seconds = 3600.0 / per_hour
     given = (outdoor_c, outdoor_ratio, sun_w_m2)
     outdoor_c, outdoor_ratio, sun_w_m2 = (np.asarray(v, dtype=float).tolist() for v in given)
-    lows = [min(outdoor_c[d : d + 24]) for d in range(0, len(outdoor_c), 24)]
-    air_kg, pressure = box.air_kg, box.pressure_pa
-    dry, cell = charge.oven_dry_kg, air_kg / step_s
-    # Lewis relation: film for water vapour = film for heat / specific heat of the air; still inside film of
-    # a window 8.3 W/m2K (ASHRAE Handbook Fundamentals, from memory)
-    drip = box.cold_m2 * 8.3 / CP_AIR
+    warm = [min(outdoor_c[d : d + 24]) + WARM_FANS_C for d in range(0, len(outdoor_c), 24)]
+    fans = None if fans is None else np.asarray(fans, dtype=float).tolist()
 
+    parts = _Parts.of(charge.biot)
     temp = wood = last_wood = outdoor_c[0]
-    ratio = outdoor_ratio[0]
-    mc = charge.mc_pct
-    star = emc_pct(wood, min(1.0, _rh(ratio, pressure, wood)))
-    a = [s * (mc - star) for s in share]
-    face, slope, rh = mc, -1.0, _rh(ratio, pressure, temp)
-    out = np.empty((n, len(COLUMNS)))
-    for i in range(n):
+    ratio, mc = outdoor_ratio[0], charge.mc_pct
+    trail = _Trail(emc_pct(wood, min(1.0, relative_humidity(wood, ratio, box.pressure_pa))), control.least)
+    modes = parts.shares * mc
+    rows = []
+    for i in range(len(outdoor_c) * per_hour):
         hour = i // per_hour
-        to, wo = outdoor_c[hour], outdoor_ratio[hour]
-        fan = (1.0 if temp > lows[hour // 24] + 10.0 else 0.0) if fans is None else float(fans[hour])
-        catch = plant.on if fan else plant.off
-        sun_w = catch * plant.gain_m2 * sun_w_m2[hour]
-        heater_w = min(plant.heater_w, max(0.0, (plant.heater_c - temp) * plant.heater_w / 2.0))
-        duty = 0.0
-        if plant.machine_w and temp < plant.limit_c:
-            duty = min(1.0, max(0.0, (rh - humidity_set(mc)) / 0.05))
-        # without fans a vent passes about a third (chimney effect alone): assumption
-        flow = air_kg / 3600.0 * (box.leak_per_h + box.vent_per_h * vents(rh, mc) * (1.0 if fan else 0.33))
-        loss = box.walls_w_k + catch * plant.gain_m2 * plant.loss_w_m2k
-        carry = flow * (CP_AIR + CP_VAPOUR * wo)
-        film = charge.faces_m2 * (charge.film_w_m2k if fan else charge.still_film_w_m2k)
-        pull = 1.0 if fan else charge.still
-        latent = 2442e3 - 2400.0 * (wood - 25.0)  # J/kg: 2442 kJ/kg at 25 C, less 2.4 per C, from memory
-        if mc < BOUND_MC:
-            latent *= 1.0 + SORPTION
-        wood_j = dry * (CP_WOOD + CP_WATER * mc / 100.0) / step_s
-        box_j = (box.walls_j_k + air_kg * (CP_AIR + CP_VAPOUR * ratio)) / step_s
-        heat_w = sun_w + plant.fan_w * fan + heater_w + plant.machine_w * duty
-
-        # the slab over this step, linear in the EMC `star` that it meets; its temperature is the trend's
+        fan = fans[hour] if fans is not None else float(temp > warm[hour // 24])
+        # the wood's temperature over the step is the trend's: any step stays linear
         mid = wood + max(-3.0, min(3.0, 0.5 * (wood - last_wood))) + 273.15
         tau = charge.rate_h / per_hour * math.exp(-HEAT_K * (1.0 / mid - 1.0 / 293.15))
-        fade = [math.exp(-v * tau) for v in b2]
-        held = [(a[k] + share[k] * star) * fade[k] for k in modes]  # modes = held - star_new * lost
-        lost = [share[k] * fade[k] for k in modes]
-        mean0, mean1 = sum(held), 1.0 - sum(lost)
-        face0 = sum(at_face[k] * held[k] for k in modes)
-        face1 = 1.0 - sum(at_face[k] * lost[k] for k in modes)
-
-        pump = plant.machine_kg_s * duty
-        coil, most = plant.coil_ratio, plant.machine_most_kg_s * duty
-
-        def balance(star_new):
-            e = dry * (mc - mean0 - mean1 * star_new) / 100.0 / step_s  # kg/s
-            w = (cell * ratio + e + flow * wo + pump * coil) / (cell + flow + pump)
-            taken = pump * (w - coil)
-            if taken < 0.0 or taken > most:
-                taken = 0.0 if taken < 0.0 else most
-                w = (cell * ratio + e + flow * wo - taken) / (cell + flow)
-            q = heat_w + latent * taken
-            # wood: wood_j (Tw - wood) = film (T - Tw) - latent e;  air: box_j (T - temp) = q - ... - film (T - Tw)
-            give = film / (wood_j + film)
-            cool = wood_j * wood - latent * e
-            t = (q + loss * to + carry * to + box_j * temp + give * cool) / (
-                loss + carry + box_j + film - film * give
-            )
-            tw = (cool + film * t) / (wood_j + film)
-            dripped = 0.0
-            cold = saturation_pa(t - (1.0 - box.cold_share) * (t - to))
-            wet = 0.621945 * cold / (pressure - cold)
-            if w > wet > 0.0:  # below zero: hotter than boiling, nothing drips
-                w = (cell * ratio + e + flow * wo - taken + drip * wet) / (cell + flow + drip)
-                dripped = drip * (w - wet)
-            rh_wood = _rh(w, pressure, tw)
-            emc = emc_pct(tw, rh_wood)
-            f = face0 + face1 * star_new
-            above = f - BOUND_MC
-            drive = f - emc
-            if above > 0.0:
-                drive -= above * (rh_wood - YARD_RH) / (1.0 - YARD_RH)
-            return f - pull * drive - star_new, e, w, t, tw, dripped, taken, emc
-
-        star_new, found, slope = _root(balance, star, slope)
-        _, e, w, t, tw, dripped, taken, emc = found
-        star = star_new
-        a = [held[k] - star * lost[k] for k in modes]
-        new_mc = mean0 + mean1 * star
-        rh = _rh(w, pressure, t)
-        face = face0 + face1 * star
-        out[i] = (
-            t, w, rh, tw, new_mc, face, star + sum(at_core[k] * a[k] for k in modes), emc, fan, flow,
-            sun_w * step_s, plant.fan_w * fan * step_s, heater_w * step_s,
-            plant.machine_w * duty * step_s, latent * taken * step_s,
-            loss * (t - to) * step_s, carry * (t - to) * step_s, latent * e * step_s,
-            (box_j * (t - temp) + wood_j * (tw - wood)) * step_s,
-            e * step_s, flow * (w - wo) * step_s, dripped * step_s, taken * step_s,
-        )  # fmt: skip
-        last_wood, temp, ratio, wood, mc = wood, t, w, tw, new_mc
-        if stop_mc is not None and (i + 1) % (24 * per_hour) == 0 and mc <= stop_mc:
-            out = out[: i + 1]
+        drying = _drying(modes, tau, parts)
+        weather = outdoor_c[hour], outdoor_ratio[hour], sun_w_m2[hour]
+        step = _step(seconds, weather, fan, (temp, ratio, wood, mc), drying, charge, box, plant)
+        air, emc, evaporated = _solve(step, box, plant, control, trail)
+        modes = drying.held + trail.star * drying.gained
+        last_wood, mc = wood, step.mean0 + step.mean1 * trail.star
+        rows.append((
+            air.temp, air.ratio, air.rh, air.wood, mc, step.face0 + step.face1 * trail.star,
+            drying.core0 + drying.core1 * trail.star, emc, fan, trail.share,
+            *_heats(step, plant, air, evaporated, trail.share, fan),
+            evaporated, air.flow * (air.ratio - step.outdoor_ratio), air.dripped, air.taken,
+        ))  # fmt: skip
+        temp, ratio, wood = air.temp, air.ratio, air.wood
+        if stop_mc is not None and mc <= stop_mc and (i + 1) % (24 * per_hour) == 0:
             break
-    return dict(zip(COLUMNS, out.T, strict=True), first_ratio=outdoor_ratio[0])
+    steps = np.array(rows)
+    states = steps[per_hour - 1 :: per_hour, : len(STATES)]
+    flows = seconds * steps[:, len(STATES) :].reshape(-1, per_hour, len(FLOWS)).sum(1)
+    return dict(zip(STATES + FLOWS, np.hstack([states, flows]).T, strict=True))
 
 
-def _rh(ratio, pressure, temp_c):
-    return ratio * pressure / (0.621945 + ratio) / saturation_pa(temp_c)
+class _Parts(NamedTuple):
+    """The slab's modes (see `slab`): squared roots, shares, and what each adds to mean, face and core."""
+
+    squares: np.ndarray
+    shares: np.ndarray
+    adds: np.ndarray
+
+    @classmethod
+    def of(cls, biot):
+        b = slab.roots(biot, _MODES)
+        return cls(b**2, slab.weights(biot, _MODES), np.array([np.ones(_MODES), b**2 / biot, b / np.sin(b)]))
 
 
-def _root(function, guess, slope):
-    """The zero of a falling function (its first value) near `guess`, where it falls about as `slope`: secants, kept in
-    a bracket as soon as there is one. Returns the zero, what the function gave there, and the slope met."""
-    x0, r0 = guess, function(guess)
-    g0 = r0[0]
-    if abs(g0) < _NEAR:
-        return x0, r0, slope
-    x1 = x0 - 1.05 * g0 / slope  # a little beyond, to have it between
-    r1 = function(x1)
-    g1 = r1[0]
-    if abs(g1) < _NEAR:
-        return x1, r1, slope
-    while (g1 > 0) == (g0 > 0):
-        x2 = x1 + 2.0 * (x1 - x0)
-        x0, g0, x1 = x1, g1, x2
-        r1 = function(x1)
-        g1 = r1[0]
-    slope, side = (g1 - g0) / (x1 - x0), 0
-    for _ in range(60):  # Illinois form of false position
-        x = x1 - g1 * (x1 - x0) / (g1 - g0)
-        r = function(x)
-        g = r[0]
-        if abs(g) < _NEAR:
+class _Drying(NamedTuple):
+    """The slab at the end of a step, linear in the EMC `star` that it meets: modes, mean, face and core are each
+    a + b * star. (Modes of the moisture itself, those of `slab` + share * EMC.)"""
+
+    held: np.ndarray
+    gained: np.ndarray
+    mean0: float
+    mean1: float
+    face0: float
+    face1: float
+    core0: float
+    core1: float
+
+
+def _drying(modes, tau, parts):
+    fade = np.exp(parts.squares * -tau)
+    held, lost = modes * fade, parts.shares * fade
+    (mean0, face0, core0), (mean1, face1, core1) = (parts.adds @ held).tolist(), (parts.adds @ lost).tolist()
+    return _Drying(held, parts.shares - lost, mean0, 1.0 - mean1, face0, 1.0 - face1, core0, 1.0 - core1)
+
+
+class _Step(NamedTuple):
+    """What stays the same within a step, whatever it ends with."""
+
+    outdoor_c: float
+    outdoor_ratio: float
+    mc: float
+    gains_w: float  # sun and fans
+    sun_w: float
+    leak: float  # kg/s of air that leaves with the vents shut, and what open vents add
+    vent: float
+    walls: float  # W/K through walls and glazing
+    film: float  # W/K from air to wood
+    give: float  # share of the film's heat that the wood's own warming lets back
+    pull: float  # film for water over that with the fans on
+    latent: float  # J/kg
+    wood_w: float  # W/K, what warming the wood within the step takes; likewise the air and the lining
+    box_w: float
+    wood_heat: float  # the same times the temperature at the start
+    box_heat: float
+    cell: float  # kg/s, what filling the chamber with air within the step takes; the water in it at the start
+    water: float
+    dry: float  # kg/s of wood: what drying it by 1 % in the step gives off, a hundredfold
+    mean0: float  # mean and face of the wood at the end: see `_Drying`
+    mean1: float
+    face0: float
+    face1: float
+
+
+class _Air(NamedTuple):
+    """What a step ends with."""
+
+    temp: float
+    ratio: float
+    wood: float
+    rh: float
+    flow: float
+    dripped: float
+    taken: float
+    heater: float
+
+
+@dataclass
+class _Trail:
+    """Where the searches of a step begin: where the last ones ended, how steep it was there, and the trend."""
+
+    star: float  # EMC that the wood's face meets
+    share: float  # of the step that vents or machine work
+    star_slope: float = -1.0
+    share_slope: float = -1.0
+    star_trend: float = 0.0
+    share_trend: float = 0.0
+
+
+def _step(seconds, weather, fan, start, drying, charge, box, plant):
+    outdoor_c, outdoor_ratio, sun_w_m2 = weather
+    temp, ratio, wood, mc = start
+    catch = plant.gain_m2 * (plant.on if fan else plant.off)
+    latent = 2442e3 - 2400.0 * (wood - 25.0)  # J/kg: 2442 kJ/kg at 25 C, less 2.4 per C, from memory
+    if mc < BOUND_MC:
+        latent *= 1.0 + SORPTION
+    film = charge.faces_m2 * (charge.film_w_m2k if fan else charge.still_film_w_m2k)
+    wood_w = charge.oven_dry_kg * (CP_WOOD + CP_WATER * mc / 100.0) / seconds
+    box_w = (box.walls_j_k + box.air_kg * (CP_AIR + CP_VAPOR * ratio)) / seconds
+    change, cell, sun_w = box.air_kg / 3600.0, box.air_kg / seconds, catch * sun_w_m2
+    return _Step(
+        outdoor_c, outdoor_ratio, mc, sun_w + plant.fan_w * fan, sun_w,
+        change * box.leak_per_h, change * box.vent_per_h * (1.0 if fan else _STILL_VENT),
+        box.walls_w_k + catch * plant.loss_w_m2k, film, film / (wood_w + film), 1.0 if fan else charge.still,
+        latent, wood_w, box_w, wood_w * wood, box_w * temp, cell, cell * ratio, charge.oven_dry_kg / seconds,
+        drying.mean0, drying.mean1, drying.face0, drying.face1,
+    )  # fmt: skip
+
+
+def _heats(step, plant, air, evaporated, share, fan):
+    """The heat flows of a step in W, in the order of `FLOWS`."""
+    rise = air.temp - step.outdoor_c
+    stored = step.box_w * air.temp - step.box_heat + step.wood_w * air.wood - step.wood_heat
+    return (
+        step.sun_w, plant.fan_w * fan, air.heater, plant.machine_w * share, step.latent * air.taken,
+        step.walls * rise, air.flow * (CP_AIR + CP_VAPOR * step.outdoor_ratio) * rise,
+        step.latent * evaporated, stored,
+    )  # fmt: skip
+
+
+def _solve(step, box, plant, control, trail):
+    """The air at the end of the step, the EMC that it gives the wood, and what the wood gave off (kg/s).
+
+    Sought outside: the EMC `star` that the wood's face acts as if it met. Sought inside, for each `star`: the share
+    of the step that vents or machine work, so that it is what `control` wants in the air that comes of it.
+    """
+    humidity, band, limit = control.humidity(step.mc), control.band, control.limit_c
+
+    def drying_miss(star):
+        evaporated = step.dry * (step.mc - step.mean0 - step.mean1 * star) / 100.0
+
+        def working_miss(share):
+            air = _air(step, box, plant, evaporated, share)
+            return min((air.rh - humidity) / band, (limit - air.temp) / _LIMIT_BAND_C) - share, air
+
+        trail.share, (_, air), trail.share_slope = _zero(
+            working_miss, trail.share, trail.share_slope, _NEAR_SHARE, control.least, control.most
+        )
+        rh_wood = relative_humidity(air.wood, air.ratio, box.pressure_pa)
+        emc = emc_pct(air.wood, rh_wood)
+        face = step.face0 + step.face1 * star
+        drive, above = face - emc, face - BOUND_MC
+        if above > 0.0:
+            drive -= above * (rh_wood - YARD_RH) / (1.0 - YARD_RH)
+        return face - step.pull * drive - star, air, emc, evaporated
+
+    star, share = trail.star, trail.share
+    trail.share = min(max(share + trail.share_trend, control.least), control.most)
+    trail.star, (_, air, emc, evaporated), trail.star_slope = _zero(
+        drying_miss, star + trail.star_trend, trail.star_slope, _NEAR_MC
+    )
+    trail.star_trend, trail.share_trend = trail.star - star, trail.share - share
+    return air, emc, evaporated
+
+
+def _air(step, box, plant, evaporated, share):
+    """The air at the end of a step in which the wood gives off `evaporated` kg/s and vents or machine work for a
+    `share` of it."""
+    flow = step.leak + step.vent * share
+    hold, water = step.cell + flow, step.water + evaporated + flow * step.outdoor_ratio
+    taken = 0.0
+    if plant.machine_kg_s:
+        pump = plant.machine_kg_s * share
+        taken = pump * ((water + pump * plant.coil_ratio) / (hold + pump) - plant.coil_ratio)
+        taken = min(max(taken, 0.0), plant.machine_most_kg_s * share)
+        water -= taken
+    ratio = water / hold
+    # wood: wood_w Tw - wood_heat = film (T - Tw) - latent e;  air: box_w T - box_heat = heat - loss T - film (T - Tw)
+    loss = step.walls + flow * (CP_AIR + CP_VAPOR * step.outdoor_ratio)
+    cool = step.wood_heat - step.latent * evaporated
+    heat = step.gains_w + plant.machine_w * share + step.latent * taken
+    heat += loss * step.outdoor_c + step.box_heat + step.give * cool
+    keep = loss + step.box_w + step.film * (1.0 - step.give)
+    temp, heater = heat / keep, 0.0
+    if plant.heater_w and temp < plant.heater_c:
+        per_c = plant.heater_w / _HEATER_BAND_C
+        heater = min(plant.heater_w, per_c * (plant.heater_c - temp) * keep / (keep + per_c))
+        temp = (heat + heater) / keep
+    wood = (cool + step.film * temp) / (step.wood_w + step.film)
+    dripped = 0.0
+    if box.cold_m2:
+        cold = saturation_pa(temp - (1.0 - box.cold_share) * (temp - step.outdoor_c))
+        wet = MOLES * cold / (box.pressure_pa - cold)
+        if ratio > wet > 0.0:  # below zero: hotter than boiling, nothing drips
+            # Lewis relation: film for water vapor = film for heat / specific heat of the air
+            drip = box.cold_m2 * INSIDE_W_M2K / CP_AIR
+            ratio = (water + drip * wet) / (hold + drip)
+            dripped = drip * (ratio - wet)
+    full = saturation_pa(temp)
+    rh = ratio * box.pressure_pa / ((MOLES + ratio) * full)
+    if rh > 1.0:  # what the air cannot hold falls out as fog and drips off the walls
+        most = MOLES * full / (box.pressure_pa - full)
+        dripped, ratio, rh = dripped + hold * (ratio - most), most, 1.0
+    return _Air(temp, ratio, wood, rh, flow, dripped, taken, heater)
+
+
+def _zero(function, x, slope, near, low=-math.inf, high=math.inf):
+    """The zero, near `x`, of the first value of a function that falls there about as `slope`.
+
+    By secants, kept between the nearest points known to lie on either side. Returns the zero (or the end of the range
+    beyond which it lies), all that the function gave there, and the slope met.
+    """
+    before = left = right = None
+    for _ in range(60):
+        found = function(x)
+        miss = found[0]
+        if abs(miss) < near or (miss < 0.0 and x <= low) or (miss > 0.0 and x >= high):
             break
-        if (g > 0) == (g1 > 0):
-            x1, g1 = x, g
-            if side == 1:
-                g0 *= 0.5
-            side = 1
-        else:
-            x0, g0 = x, g
-            if side == -1:
-                g1 *= 0.5
-            side = -1
-    return x, r, slope
+        if before is not None:
+            met = (miss - before[1]) / (x - before[0])
+            slope = met if met < 0.0 else slope
+        before = x, miss
+        left, right = (x, right) if miss > 0.0 else (left, x)
+        x = min(max(x - miss / slope, low), high)
+        if left is not None and right is not None and not left < x < right:
+            x = 0.5 * (left + right)
+        if x == before[0]:  # the two sides meet to the last digit
+            break
+    return x, found, slope

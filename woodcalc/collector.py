@@ -1,10 +1,12 @@
 """Sun on the glass: the hours of a year at a place, and what a glazed black collector keeps of them."""
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
-from . import air, chamber, climate
+from woodcalc import air, chamber, climate
+from woodcalc.checks import InputError, within
 
 # Solar collector, per number of glazing layers: loss through the glazing (W/m2K, absorber to sky) and the
 # angle factor b0. Duffie & Beckman, Solar Engineering of Thermal Processes, chs. 5 and 6, from memory.
@@ -18,7 +20,59 @@ _DIRT = 0.95  # dust and the shade of the frame: Duffie & Beckman, 2 % + 3 %, fr
 ABSORBER_FANS_W_M2K, ABSORBER_STILL_W_M2K = 10.0, 5.0
 
 
-def pressure_pa(place):
+@dataclass(frozen=True)
+class Collector:
+    """The glazed roof of a solar kiln.
+
+    Attributes
+    ----------
+    area_ft2 : float
+    slope_deg : float
+        0 level to 90 upright.
+    facing_deg : float
+        Compass: 180 south, 90 east.
+    glazing : int
+        Layers, 1 to 3.
+
+    Raises
+    ------
+    InputError
+        A value outside its range.
+
+    Examples
+    --------
+    >>> Collector(50.0, 43.0).kept_share(fans=True)
+    0.74
+    """
+
+    area_ft2: float
+    slope_deg: float
+    facing_deg: float = 180.0
+    glazing: int = 2
+
+    def __post_init__(self) -> None:
+        within("collector_ft2", self.area_ft2, 0, 5000, "ft2")
+        within("slope_deg", self.slope_deg, 0, 90, "degrees")
+        within("facing_deg", self.facing_deg, 0, 360, "degrees", "180 is south.")
+        if self.glazing not in TOP_LOSS_W_M2K:
+            raise InputError(f"glazing = {self.glazing}: expected 1, 2 or 3 layers.")
+
+    @property
+    def loss_w_m2k(self) -> float:
+        """Loss through the glazing, absorber to sky."""
+        return TOP_LOSS_W_M2K[self.glazing]
+
+    def kept_share(self, fans: bool) -> float:
+        """Share of the absorbed sun, and of the loss at the air's temperature, that reaches the kiln's air."""
+        film = ABSORBER_FANS_W_M2K if fans else ABSORBER_STILL_W_M2K
+        return film / (film + self.loss_w_m2k)
+
+    def year(self, place: climate.Site, sunny: bool = False) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """The hours of the site's year as this collector meets them: see `year`."""
+        return year(place, float(self.slope_deg), float(self.facing_deg), int(self.glazing), bool(sunny))
+
+
+def pressure_pa(place: climate.Site) -> float:
     """Standard air pressure at a site, Pa.
 
     Examples
@@ -29,20 +83,10 @@ def pressure_pa(place):
     return float(air.pressure_psi(min(place.elevation_ft, 15000)) * 6894.757)
 
 
-def humidity_ratio(temp_c, rh, pressure_pa):
-    """Pounds of water that travel with a pound of dry air, from C, a fraction and Pa.
-
-    Examples
-    --------
-    >>> humidity_ratio(21.11, 0.5, 101325.0)
-    0.0078
-    """
-    vapour = rh * chamber.saturation_pa(temp_c)
-    return 0.621945 * vapour / (pressure_pa - vapour)
-
-
 @lru_cache(maxsize=64)
-def year(place, slope_deg, facing_deg, layers, sunny=False):
+def year(
+    place: climate.Site, slope_deg: float, facing_deg: float, layers: int, sunny: bool = False
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """The 8,760 hours of a site's year, as a solar kiln meets them.
 
     Parameters
@@ -64,14 +108,14 @@ def year(place, slope_deg, facing_deg, layers, sunny=False):
     Examples
     --------
     >>> _, _, sun = year(climate.get("Madison"), 43.0, 180.0, 2)
-    >>> float(sun.sum() / 1000)  # kWh a year on a square metre
+    >>> float(sun.sum() / 1000)  # kWh a year on a square meter
     928.
 
-    Source: position of the sun, Erbs' diffuse share, Hay and Davies on the slope and the glass's angle factor
-    by pvlib; cloudless sun after Haurwitz (1945).
+    Source: position of the sun, cloudless sun (Haurwitz 1945), Erbs' diffuse share, Hay and Davies on the slope and
+    the glass's angle factor, all by pvlib.
     """
     import pandas as pd
-    from pvlib import iam, irradiance, solarposition
+    from pvlib import clearsky, iam, irradiance, solarposition
 
     if place.hourly is not None:
         hourly = place.hourly
@@ -95,8 +139,7 @@ def year(place, slope_deg, facing_deg, layers, sunny=False):
     zenith, azimuth = sun.apparent_zenith.to_numpy(), sun.azimuth.to_numpy()
     if place.hourly is None:
         if sunny:
-            up = np.maximum(np.cos(np.radians(zenith)), 0)
-            ghi = np.where(up > 0, 1098 * up * np.exp(-0.057 / np.maximum(up, 1e-3)), 0)  # Haurwitz (1945)
+            ghi = clearsky.haurwitz(sun.apparent_zenith).ghi.to_numpy()
         parts = irradiance.erbs(ghi, zenith, day)
         dni, dhi = np.asarray(parts["dni"]), np.asarray(parts["dhi"])
     plane = irradiance.get_total_irradiance(
@@ -113,5 +156,5 @@ def year(place, slope_deg, facing_deg, layers, sunny=False):
     )
     temp_c = (temp_f - 32) / 1.8
     pressure = pressure_pa(place)
-    ratio = np.array([humidity_ratio(t, h / 100, pressure) for t, h in zip(temp_c, rh, strict=True)])
+    ratio = np.array([chamber.humidity_ratio(t, h / 100, pressure) for t, h in zip(temp_c, rh, strict=True)])
     return temp_c[spread], ratio[spread], np.maximum(np.asarray(kept), 0)[spread]

@@ -473,10 +473,43 @@ class Forecast:
         after.__dict__["_wide"] = wide
         return after
 
+    def contradicted_by(self, readings):
+        """True if readings lie so far from the forecast that a row is wrong rather than the stack odd.
+
+        Parameters
+        ----------
+        readings : DataFrame
+            As for `update`.
+
+        Returns
+        -------
+        bool
+            The middle one of them lies more than three half bands from the likely curve, the reading's own error
+            counted in.
+
+        Examples
+        --------
+        >>> import pandas as pd
+        >>> seen = pd.DataFrame({"date": ["2027-05-15", "2027-05-29"], "mc_pct": [78.0, 56.0]})
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").contradicted_by(seen)
+        True
+        """
+        table = checked_readings(readings, self)
+        if table.empty:
+            return False
+        daily = self.daily
+        low, likely, high = (np.interp(table.day, daily.day, daily[c]) for c in ("low", "likely", "high"))
+        seen = table.mc_pct.to_numpy()
+        half = np.where(seen > likely, high - likely, likely - low)
+        return bool(np.median(np.abs(seen - likely) / np.hypot(half, table.sd_pct.to_numpy())) > _ODD)
+
     @cached_property
     def _wide(self):
         """The same forecast on a finer and wider net of paces, airflows and starts: boards differ more than stacks."""
         return replace(self, readings=None, _points=self._prior.net(81, 3, 15, boards=True))
+
+
+_ODD = 3.0  # half bands: one stack in five lies outside one of them, one in several thousand outside three
 
 
 def day_words(when):

@@ -22,8 +22,14 @@ KEPT_FULL = 3  # ... and on a full disk
 KEPT_DAYS = 30  # of the older ones, the last of each day, so many days back
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 _MB = 1_000_000
-LARGEST_FILE_MB, LARGEST_BACKUP_MB, MOST_FILES = 50, 200, 2000  # in a backup
+LARGEST_FILE_MB, LARGEST_BACKUP_MB, MOST_FILES = 20, 20, 2000  # in a backup, unpacked
 _UNREAD = "not in this backup.txt"
+_MARK, _MARKED = "woodcalc-backup.txt", b"A backup of the records, choices and answers of one's own wood.\n"
+_OWN = re.compile(  # what the book writes into a learner's folder
+    r"(logs|boards|stacks|readings|answers)\.csv|(choices|written)\.json|class-answers/[^/]+\.csv"
+    r"|(plan|class)/[^/]+\.(html|pdf|csv)|[^/]+\.(html|pdf)",
+    re.IGNORECASE,
+)
 
 
 class SaveError(OSError):
@@ -294,7 +300,7 @@ def versions(path):
     try:
         target = _real(Path(path))
         found = _versions(target)
-        if found and target.exists() and found[0].path.read_bytes() == target.read_bytes():
+        if found and target.is_file() and found[0].path.read_bytes() == target.read_bytes():
             return found[1:]  # what it holds now
         return found
     except OSError:
@@ -432,9 +438,11 @@ def backup(folder):
                 continue
             total += len(data)
             book.writestr(zipfile.ZipInfo(name, _zip_time(path)), data, zipfile.ZIP_DEFLATED)
+        if files:
+            book.writestr(_MARK, _MARKED)
         if left:
             book.writestr(_UNREAD, "\n".join(left) + "\n")
-        if len(book.namelist()) == bool(left):
+        if not {*book.namelist()} - {_MARK, _UNREAD}:
             why = f": {'; '.join(left[:3])}" if left else ""
             raise SaveError(f"No backup was made: {folder.name} holds no file that can be read{why}.")
     return out.getvalue()
@@ -448,7 +456,7 @@ def _own_files(folder, left):
         for file in sorted(files):
             path = Path(at) / file
             name = path.relative_to(folder).as_posix()
-            if file.startswith(".") or name == _UNREAD or not path.is_file():
+            if file.startswith(".") or name in (_UNREAD, _MARK) or not path.is_file():
                 continue
             if not _safe(name) or name.casefold() in names or len(found) == MOST_FILES:
                 left.append(
@@ -475,7 +483,7 @@ class Restored:
     files : dict
         File name to ``"new"``, ``"put back"`` (what was there is in the history) or ``"same"``.
     told : tuple of str
-        Sentences about tables in the backup that cannot be read in full.
+        Sentences about tables in the backup that cannot be read in full, and about files that were left out.
     """
 
     files: dict
@@ -485,7 +493,8 @@ class Restored:
 def restore(folder, data):
     """Put the files of a backup back; what is there now goes to the history.
 
-    Nothing is written before the whole backup has been looked through. Files that the backup does not hold stay.
+    Nothing is written before the whole backup has been looked through. Files that the backup does not hold stay,
+    and a file in it that the book does not write is left out.
 
     Parameters
     ----------
@@ -503,8 +512,8 @@ def restore(folder, data):
     SaveError
         No backup of this book, or a file could not be written; the message says which ones are back.
     """
-    folder, files = Path(folder), unpacked(data)
-    told, done = _told(files), {}
+    folder, (files, told) = Path(folder), looked_through(data)
+    done = {}
     for name, content in files.items():
         path = folder / name
         try:
@@ -517,6 +526,24 @@ def restore(folder, data):
             raise SaveError(f"{back} {'is' if len(done) < 2 else 'are'} back. {why}") from error
         done[name] = "new" if there is None else "same" if there == content else "put back"
     return Restored(done, tuple(told))
+
+
+def looked_through(data):
+    """Return (the book's own files in a backup, sentences about what is left out or cannot be read in full).
+
+    Parameters
+    ----------
+    data : bytes
+
+    Raises
+    ------
+    SaveError
+        As in `unpacked`.
+    """
+    files = unpacked(data)
+    own = {name: content for name, content in files.items() if _OWN.fullmatch(name)}
+    told = [f"{name} is not the book's, left out" for name in files if name not in own]
+    return own, told + _told(own)
 
 
 def unpacked(data):
@@ -545,7 +572,7 @@ def unpacked(data):
 
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as book:
-            members = [m for m in book.infolist() if not m.is_dir() and m.filename != _UNREAD]
+            members = [m for m in book.infolist() if not m.is_dir() and m.filename not in (_UNREAD, _MARK)]
             names = [m.filename for m in members]
             if not members:
                 raise no("the file holds nothing")
@@ -558,6 +585,8 @@ def unpacked(data):
                     raise no(f"{m.filename[:80]!r} in it does not belong into a folder of records")
                 if m.file_size > LARGEST_FILE_MB * _MB:
                     raise no(f"{m.filename} in it is too large")
+            if _MARK not in book.namelist() or book.getinfo(_MARK).file_size > 1000:
+                raise no("it is a zip file of something else")
             files = {}
             for m in members:
                 with book.open(m) as file:

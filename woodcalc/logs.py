@@ -7,6 +7,7 @@ answers in cubic feet. Diameters are used exactly as given: to round them the wa
 
 from dataclasses import dataclass, fields, replace
 from functools import cache
+from math import ceil, floor, log10
 
 import numpy as np
 
@@ -94,6 +95,11 @@ class Log:
         """Cubic feet of solid wood as the frustum of a cone, trim not counted."""
         small, large = self.small_in, self.large_end_in
         return float(FT3_PER_IN2_FT * (small**2 + small * large + large**2) * self.length_ft / 3)
+
+    @property
+    def lifted_ft3(self):
+        """Cubic feet of solid wood, trim counted: what has to be lifted and carried."""
+        return self.volume_ft3 * (1 + self.trim_in / 12 / self.length_ft)
 
 
 _DIAMETER_HINT = "Is it in cm, or the distance around the log?"
@@ -611,7 +617,7 @@ def log_weight_range_lb(species, volume_ft3):
     Parameters
     ----------
     species, volume_ft3 :
-        As in `log_weight_lb`.
+        As in `log_weight_lb`; of a `Log` the high end counts its trim, too.
 
     Returns
     -------
@@ -630,8 +636,20 @@ def log_weight_range_lb(species, volume_ft3):
     it, sapwood and heartwood alike. The bark's tenth is common practice.
     """
     low, high = weight_range_lb_per_ft3(species)
-    volume = _volume(volume_ft3)
-    return plain(low * volume), plain(high * (1 + BARK_SHARE) * volume)
+    lifted = getattr(volume_ft3, "lifted_ft3", volume_ft3)
+    return plain(low * _volume(volume_ft3)), plain(high * (1 + BARK_SHARE) * _volume(lifted))
+
+
+def at_most_lb(pounds):
+    """Return a weight to lift or load by, in words: up to the next two figures, never down.
+
+    Examples
+    --------
+    >>> at_most_lb(3149), at_most_lb(980)
+    ('3,200 lb', '980 lb')
+    """
+    step = 10 ** max(floor(log10(max(pounds, 1))) - 1, 0)
+    return f"{ceil(pounds / step - 1e-9) * step:,} lb"
 
 
 def scale(logs, halves=None, longest_ft=16.0):
@@ -653,8 +671,8 @@ def scale(logs, halves=None, longest_ft=16.0):
     DataFrame
         log (its tag), species, small_in, large_in, length_ft; doyle_bf, scribner_bf, scribner_decimal_c_bf
         (NaN where the table has no cell), international_bf (to the nearest 5 when rounding was asked for);
-        volume_ft3 (cone), smalian_ft3; weight_low_lb, weight_lb, weight_high_lb (NaN where the species is
-        blank). Gross scale, defects not taken off; same order and index as given.
+        volume_ft3 (cone), smalian_ft3; weight_low_lb, weight_lb, weight_high_lb (trim counted in the last;
+        NaN where the species is blank). Gross scale, defects not taken off; same order and index as given.
 
     Examples
     --------
@@ -696,11 +714,13 @@ def scale(logs, halves=None, longest_ft=16.0):
         out["international_bf"] = np.floor(out["international_bf"] / 5 + 0.5) * 5
     out["volume_ft3"] = cone_ft3(out["small_in"], out["large_in"], out["length_ft"])
     out["smalian_ft3"] = smalian_ft3(out["small_in"], out["large_in"], out["length_ft"])
+    lifted = np.array([log.lifted_ft3 for log in logs], dtype=float)
     for name in ["weight_low_lb", "weight_lb", "weight_high_lb"]:
         out[name] = np.nan
     for wood, rows in out[out["species"] != ""].groupby("species").groups.items():
         volume = out.loc[rows, "volume_ft3"].to_numpy()
-        low, high = log_weight_range_lb(wood, volume)
+        low, _ = log_weight_range_lb(wood, volume)
+        _, high = log_weight_range_lb(wood, lifted[rows.to_numpy()])
         out.loc[rows, "weight_low_lb"] = low
         out.loc[rows, "weight_lb"] = log_weight_lb(wood, volume)
         out.loc[rows, "weight_high_lb"] = high

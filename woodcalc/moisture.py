@@ -687,6 +687,7 @@ class SampleBoard:
         return pd.DataFrame({"day": day, "weight": weight, "mc_pct": mc, "loss_pct_per_day": loss})
 
 
+@cache
 def _meter(item):
     table = tables.read("meter_corrections").set_index("item")
     return float(table.loc[item, "value"])

@@ -551,7 +551,8 @@ def _learned(tables, site):
             continue
         seen = pd.DataFrame([(r.date, r.kind, mc) for r, mc in found], columns=["date", "kind", "mc_pct"])
         try:
-            after = drying.of_stack(row, site).update(seen)
+            before = drying.of_stack(row, site)
+            after, contradicted = before.update(seen), before.contradicted_by(seen)
         except InputError as error:
             notes.append(f"Stack {row.stack}: readings not used. {error}")
             continue
@@ -559,6 +560,11 @@ def _learned(tables, site):
             years = after.horizon_days // 365
             notes.append(
                 f"Stack {row.stack}: readings not used. They begin over {years} years after it was stacked."
+            )
+        elif contradicted:
+            notes.append(
+                f"Stack {row.stack}: your readings contradict its forecast, so they are not used. Check the day of "
+                "stacking and its year, the wood and thickness, and the boards' oven-dry weights."
             )
         else:
             learned[row.stack] = after

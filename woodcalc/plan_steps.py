@@ -6,6 +6,7 @@ from datetime import timedelta
 import numpy as np
 
 from woodcalc import climate, drying, kiln, moisture, movement, sawing
+from woodcalc.logs import at_most_lb
 from woodcalc.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
 from woodcalc.sizes import sixteenths
 
@@ -96,8 +97,8 @@ def scale_step(scaled):
     says = (
         f"{count_of(len(scaled), 'log')} hold{one} {t.volume_ft3:.0f} cubic feet and weigh{one} about "
         f"{_lb(t.weight_lb)}, somewhere from "
-        f"{_lb(t.weight_low_lb)} to {_lb(t.weight_high_lb)}. The same wood counts {t.doyle_bf:,.0f} board feet by "
-        f"Doyle and {t.international_bf:,.0f} by International 1/4-inch: say which rule when you buy or sell."
+        f"{_lb(t.weight_low_lb)} to {at_most_lb(t.weight_high_lb)}. The same wood counts {t.doyle_bf:,.0f} board feet "
+        f"by Doyle and {t.international_bf:,.0f} by International 1/4-inch: say which rule when you buy or sell."
     )
     heads = {
         "log": ("Log", ""), "species": ("Species", ""), "small_in": ("Small end (in)", ".1f"),
@@ -108,7 +109,8 @@ def scale_step(scaled):
     }  # fmt: skip
     notes = (
         "Diameters as measured, not rounded. Rules after the share lost to defects; cubic feet and weight before. "
-        "Load and lift by the last column: up to a fifth over the wettest figure for the wood, and a tenth for bark.",
+        "Load and lift by the last column: up to a fifth over the wettest figure for the wood, a tenth for bark, and "
+        "the trim.",
     )
     return Step("scale", "What the logs hold", says, table, heads, notes)
 
@@ -461,12 +463,12 @@ def cost_step(n, sawn, piles, forecasts, given):
     footings = sum(p.footings for p in piles.values())
     cover = sum(p.cover_in[0] * p.cover_in[1] / 144 for p in piles.values())
     rows = [
-        ("Bring and roll the logs", n, "logs", n * given["hours_per_log"] * given["mill_crew"], 0.0),
+        ("Bring and roll the logs", n, "log" + "s" * (n != 1), n * given["hours_per_log"] * given["mill_crew"], 0.0),
         ("Saw", bf, "bf", mill_h * given["mill_crew"], 0.0),
         ("Blades", bf / given["bf_per_blade"], "blades", 0.0, bf / given["bf_per_blade"] * given["usd_per_blade"]),
         ("Fuel", mill_h * given["fuel_gal_per_hour"], "gal", 0.0,
          mill_h * given["fuel_gal_per_hour"] * given["usd_per_gal"]),
-        ("Foundations and covers", len(piles), "piles", len(piles) * given["hours_per_stack"],
+        ("Foundations and covers", len(piles), "pile" + "s" * (len(piles) != 1), len(piles) * given["hours_per_stack"],
          footings * given["usd_per_footing"] + cover * given["usd_per_ft2_cover"]),
         ("Stack on stickers", bf, "bf", bf / given["stack_bf_per_hour"], stickers * given["usd_per_sticker"]),
         ("Check every two weeks", weeks / 2, "visits", weeks / 2 * given["hours_per_check"], 0.0),
@@ -484,7 +486,10 @@ def cost_step(n, sawn, piles, forecasts, given):
         f"to ${_round(high * usd)} out of pocket, ${_round(low * usd / bf, 2)} to ${_round(high * usd / bf, 2)} "
         "a board foot."
     )
-    heads = {"what": ("What", ""), "amount": ("How much", ",.0f"), "unit": ("", ""), "hours": ("Hours of work", ",.0f"),
+    table["much"] = [
+        "" if n != n else f"{n:,.0f}" if n >= 10 or n == round(n) else f"{n:.1f}" for n in table["amount"]
+    ]
+    heads = {"what": ("What", ""), "much": ("How much", "d"), "unit": ("", ""), "hours": ("Hours of work", ",.0f"),
              "usd": ("Cost ($)", ",.0f")}  # fmt: skip
     notes = (
         "The mill itself and the wood are not in it. Every pace and price is an assumption, listed below.",
@@ -495,8 +500,8 @@ def cost_step(n, sawn, piles, forecasts, given):
 def cautions(tally, scaled, forecasts, piles, thick):
     heavy = scaled.loc[scaled["weight_high_lb"].idxmax()]
     yield (
-        f"The heaviest log ({heavy.log}, {heavy.species}) may weigh {_lb(heavy.weight_high_lb)}. Logs roll: stay "
-        "uphill, chock them, never stand between two. Check the ratings of trailer, winch and loader."
+        f"The heaviest log ({heavy.log}, {heavy.species}) may weigh {at_most_lb(heavy.weight_high_lb)}. Logs roll: "
+        "stay uphill, chock them, never stand between two. Check the ratings of trailer, winch and loader."
     )
     yield (
         "Mill and chain saw: follow the maker's manual; eyes, ears, hands and feet protected; nobody near the blade's "

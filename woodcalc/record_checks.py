@@ -1,11 +1,12 @@
 """The learner's own tables read row by row: what can be used, what is set aside, and what looks wrong."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from pathlib import Path
 
 from woodcalc import choices
+from woodcalc.checks import InputError
 from woodcalc.keep import remember
 from woodcalc.record_cells import as_text, blank, date_of, likely_ids, possible_days
 from woodcalc.record_file import Sheet, file_bytes
@@ -18,6 +19,7 @@ _SAME_PCT = 3.0  # points between two readings of one board on one day
 _DRY_PCT, _SOON_DAYS = 12.0, 14  # no green wood is down to that on sticks so soon
 _SEASON = timedelta(days=400)  # a stack is read for a year or so
 _WARM = range(4, 10)  # April to September
+_STILL_GREEN, _STILL_GREEN_DAYS = 0.85, 60  # of the green moisture; so many warm days take an inch below it
 _SAWN = (
     "date",
     "sawn",
@@ -189,6 +191,17 @@ def _bare(mark):
     return re.sub(r"\.0+$", "", re.sub(r"\s+", "", str(mark).casefold()))
 
 
+def _green_and_inches(wood, nominal):
+    """The moisture of a wood as it is sawn, %, and the inches of a thickness; nothing if either is not known."""
+    from woodcalc import sizes
+    from woodcalc import species as woods
+
+    try:
+        return woods.get(wood).green_mc_pct, float(sizes.nominal_in(nominal))
+    except (InputError, TypeError, ValueError, AttributeError):
+        return None
+
+
 class _Found:
     """Sheets and tables as they are gathered, and what is said about them."""
 
@@ -221,8 +234,8 @@ class _Found:
         shown = found or (repr(cell) if cell else "nothing")
         return Problem(self.sheets[table].name, row, column, shown, expected, mend, about, cell)
 
-    def _doubt(self, *args, **more):
-        self.doubts.append(self._problem(*args, **more))
+    def _doubt(self, *args, used=True, **more):
+        self.doubts.append(replace(self._problem(*args, **more), used=used))
 
     def _drop(self, table, rows):
         attrs = self.frames[table].attrs
@@ -238,13 +251,13 @@ class _Found:
         frame = self.frames["readings"]
         stacked = self._stacked()
         last = self.today + timedelta(days=1)  # a server's day may be behind the learner's
-        begin = frame["stack"].str.casefold().map(stacked)
+        begin = frame["stack"].map(stacked)
         future = frame["date"] > pd.Timestamp(last)
         early = (frame["date"] < pd.to_datetime(begin)) & (frame["kind"] != "oven-dry")
         good = frame[~future & ~early]
-        years = {s: list(g["date"].dt.year) for s, g in good.groupby(good["stack"].str.casefold())}
+        years = {s: list(g["date"].dt.year) for s, g in good.groupby("stack")}
         for row in frame.index[future | early]:
-            stack = frame.loc[row, "stack"].casefold()
+            stack = frame.loc[row, "stack"]
             first = stacked.get(stack)
             mend = self._likely_day("readings", row, "date", first, years.get(stack, ()))
             if early[row] and (first - frame.loc[row, "date"]).days < 200:  # not a slip of the year
@@ -258,13 +271,13 @@ class _Found:
                 expected = f"a day after {as_text(first)}, when stack {name} was stacked. Is one of the two days wrong?"
             self.problems.append(self._problem("readings", row, "date", expected, mend))
         dated = frame[frame["kind"] != "oven-dry"]
-        by_stack = dated.groupby(dated["stack"].str.casefold())
+        by_stack = dated.groupby("stack")
         whole = [s for s, g in by_stack if len(g) > 1 and early[g.index].all()]
         self._drop("readings", frame.index[future | early])
         for stack in whole:
-            row = self.frames["stacks"].index[self.frames["stacks"]["stack"].str.casefold() == stack][0]
+            row = self.frames["stacks"].index[self.frames["stacks"]["stack"] == stack][0]
             expected = "a day before the stack's readings, which are all earlier. Is the year right?"
-            day = frame.loc[frame["stack"].str.casefold() == stack, "date"].min()
+            day = frame.loc[frame["stack"] == stack, "date"].min()
             mend = next(
                 (as_text(d) for d in self._years_of("stacks", row, "stacked", (day.year,)) if d <= day), ""
             )
@@ -274,7 +287,7 @@ class _Found:
         if "stacks" not in self.frames:
             return {}
         stacks = self.frames["stacks"]
-        return dict(zip(stacks["stack"].str.casefold(), stacks["stacked"], strict=True))
+        return dict(zip(stacks["stack"], stacks["stacked"], strict=True))
 
     def _years_of(self, table, row, column, years):
         text = self.sheets[table].cell(row, column)
@@ -294,6 +307,7 @@ class _Found:
 
     def look_across(self):
         """Doubts that show only when rows and tables are held against each other."""
+        self._nearly_one()
         self._marks("boards", "log", "logs")
         self._marks("readings", "stack", "stacks")
         self._woods()
@@ -307,6 +321,22 @@ class _Found:
         """Problems table by table and row by row."""
         names = [sheet.name for sheet in self.sheets.values()]
         return sorted(problems, key=lambda p: (names.index(p.file), p.row or 0))
+
+    def _nearly_one(self):
+        """Marks of one table that differ only in capitals or blanks: each stands for itself, and that is said."""
+        for table, frame in self.frames.items():
+            column = MARKS.get(table)
+            if column is None:
+                continue
+            seen = {}
+            for row, mark in frame[column].items():
+                first = seen.setdefault(_bare(mark), (row, mark))
+                if mark and first[1] != mark:
+                    expected = (
+                        f"a mark that cannot be taken for {first[1]!r} of row {first[0]}; they are read as two "
+                        f"{table}. Is one of them to have another name, or is it the same one twice?"
+                    )
+                    self._doubt(table, row, column, expected)
 
     def _marks(self, table, column, of):
         """Marks that point to nothing in another table."""
@@ -423,12 +453,12 @@ class _Found:
             return
         frame, stacks, starts = self.frames["readings"], {}, {}
         if "stacks" in self.frames:
-            for r in self.frames["stacks"].itertuples(index=False):
-                stacks[r.stack], starts[r.stack] = r.species, (r.stacked, r.start_mc_pct)
+            for r in self.frames["stacks"].itertuples():
+                stacks[r.stack], starts[r.stack] = r, (r.stacked, r.start_mc_pct)
         for stack, mine in frame.groupby("stack", sort=False):
-            told, strays, _ = readings_told(mine, stacks.get(stack))
+            told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
             for s in strays:
-                self._doubt("readings", s.row, s.column, s.expected, s.mend)
+                self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used)
             boards = {}
             for r, mc in told:
                 boards.setdefault((r.board.casefold(), r.kind), []).append((r, mc))
@@ -436,6 +466,7 @@ class _Found:
                 self._one_by_one(pairs)
             if stack in starts:
                 self._too_dry_too_soon(told, *starts[stack])
+                self._stacked_long_before(stacks[stack], mine, told)
         warm = frame["date"].dt.month.isin(range(5, 10)) & frame["temp_f"].between(5, 39)
         for row in frame.index[warm]:
             celsius = frame.loc[row, "temp_f"]
@@ -456,6 +487,30 @@ class _Found:
                 both = f"it makes {after:.0f} % where row {a.row} made {before:.0f} %"
                 expected = f"less than before: {both}. Rain on the stack, or another board?"
                 self._doubt("readings", b.row, "value", expected)
+
+    def _stacked_long_before(self, stack, mine, told):
+        """A stack whose readings begin so late, or so wet for their day, that it was stacked another year."""
+        dated = mine.loc[mine["kind"] != "oven-dry", "date"]
+        if dated.empty:
+            return
+        row, stacked, first = stack.Index, stack.stacked, dated.min()
+        days = (first - stacked).days
+        wet = next((mc for r, mc in told if r.date == first), 0)
+        if days <= _SEASON.days:
+            warm = sum((stacked + timedelta(days=d)).month in _WARM for d in range(days))
+            if warm <= _STILL_GREEN_DAYS or not (known := _green_and_inches(stack.species, stack.nominal)):
+                return
+            green, thick_in = known[0] if blank(stack.start_mc_pct) else stack.start_mc_pct, known[1]
+            if warm <= _STILL_GREEN_DAYS * thick_in**1.5 or not wet >= _STILL_GREEN * green > 25:
+                return
+        others = self._years_of("stacks", row, "stacked", (first.year, first.year - 1))
+        mend = next((as_text(d) for d in others if d != stacked and stacked < d <= first), "")
+        what = f"its first reading, on {as_text(first)}, comes {days} days later" + (
+            f" and still tells {wet:.0f} %" if wet > 25 else ""
+        )
+        self._doubt(
+            "stacks", row, "stacked", f"a day nearer to its readings: {what}. Is the year right?", mend
+        )
 
     def _too_dry_too_soon(self, told, stacked, start_mc):
         if not blank(start_mc) and start_mc < 2 * _DRY_PCT:

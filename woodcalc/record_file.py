@@ -628,7 +628,14 @@ def _decode(data, name):
                 )
             ]
         )
+    half = len(data) // 2
+    unmarked = [  # two bytes a letter: of plain ones, every second is empty
+        (b"", codec)
+        for codec, at in (("utf-16-le", 1), ("utf-16-be", 0))
+        if half > 8 and data[at::2].count(0) > 0.8 * half and data[1 - at :: 2].count(0) == 0
+    ]
     for bom, codec in (
+        *unmarked,
         (b"\xef\xbb\xbf", "utf-8"),
         (b"\xff\xfe", "utf-16-le"),
         (b"\xfe\xff", "utf-16-be"),

@@ -3,7 +3,7 @@
 import math
 import re
 import warnings
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from woodcalc.checks import InputError
@@ -60,8 +60,9 @@ def _greatest_mc(species):
 def mc_readings(readings, stack, species):
     """Return the moisture contents that the readings of one stack tell, in order of date.
 
-    A weight tells a moisture content once the board's oven-dry weight is known (a row of kind ``oven-dry``;
-    the last one counts for all its weights). Meter readings are corrected for temperature where it was noted.
+    A weight tells a moisture content once the board's oven-dry weight is known (a row of kind ``oven-dry``; if
+    there are several, the one that goes with the weighings counts). Meter readings are corrected for temperature
+    where it was noted.
     A reading that cannot be right is left out, and said; it never stops the others.
 
     Parameters
@@ -127,11 +128,12 @@ def readings_told(mine, species):
         dry = [r for r in board if r.kind == "oven-dry"]
         weights = [r for r in board if r.kind == "weight"]
         most = 1 + _greatest_mc(species) / 100
-        strays += _dry_weights_disagree(dry)
-        good, odd = _weighed(weights, dry[-1] if dry else None, most)
-        strays += odd
-        if dry:
-            told += [(r, 100 * (r.lb / dry[-1].lb - 1)) for r in good]
+        counts = _dry_weight_that_counts(dry, weights, most)
+        others = _dry_weights_disagree(dry, counts, weights, most)
+        good, odd = _weighed(weights, counts, most)
+        strays += others + _without_doubtful_units(odd, len(weights), bool(others))
+        if counts:
+            told += [(r, 100 * (r.lb / counts.lb - 1)) for r in good]
         elif weights:
             waiting.append(_waits(weights))
     order = {r.row: i for i, r in enumerate(rows)}
@@ -160,7 +162,7 @@ class _Reading:
         return f"The {what}{board} on {self.date:%Y-%m-%d}, {self}"
 
     def __str__(self):
-        return f"{self.value:.4g} {self.unit}"
+        return f"{self.value:.6g} {self.unit}"
 
 
 def _usable(mine):
@@ -223,15 +225,46 @@ def _metered(r):
         return r.value, Stray(r.row, "temp_f", expected, "", says, True)
 
 
-def _dry_weights_disagree(dry):
-    """Oven-dry weights of one board that are not the same, as strays: the last one counts."""
+def _holds(r, dry, most):
+    """True if a weighing is above the oven-dry weight and holds no more water than the wood can."""
+    return dry.lb < r.lb <= most * dry.lb
+
+
+def _dry_weight_that_counts(dry, weights, most):
+    """The oven-dry weight of a board that most weighings go with; among equals the one nearest the first written."""
+    if not dry:
+        return None
+    first = min(dry, key=lambda r: r.row)
+
+    def misfit(d):
+        return sum(not _holds(r, d, most) for r in weights), abs(d.lb / first.lb - 1), d.row
+
+    return min(dry, key=misfit)
+
+
+def _dry_weights_disagree(dry, counts, weights, most):
+    """Oven-dry weights of one board that differ from the one that counts, as strays with the likely slip."""
     out = []
-    for r in dry[:-1]:
-        if abs(r.lb / dry[-1].lb - 1) > 0.01:
-            expected = f"the same as in row {dry[-1].row}, {dry[-1]}: a board has one. The last one counts"
-            says = f"{r.name}, is not the one that counts: row {dry[-1].row} has {dry[-1]}, and the last one counts."
-            out.append(Stray(r.row, "value", expected, "", says, True))
+    for r in dry:
+        if abs(r.lb / counts.lb - 1) <= 0.01:
+            continue
+        column, mend, slip = _slip(r, 0.99 * counts.lb, 1.01 * counts.lb)
+        low, high = _room(r, [w for w in weights if _holds(w, counts, most)], counts, most)
+        if not slip and 1.05 * counts.lb < r.lb and low <= r.lb <= high:
+            column, mend, slip = "kind", "weight", "Was it a weighing, of kind weight?"
+        slip = slip or "Was another board on the scale?"
+        says = f"{r.name}, is not the one that counts: row {counts.row} has {counts}. {slip}"
+        expected = f"the same as in row {counts.row}, {counts}: a board has one, and that one counts. {slip}"
+        out.append(Stray(r.row, column or "value", expected, mend, says, True))
     return out
+
+
+def _without_doubtful_units(strays, weighings, disagree):
+    """No other unit is offered while the oven-dry weights disagree, or if most of a board's rows would need it."""
+    units = [s for s in strays if s.column == "unit" and s.mend]
+    if not units or not (disagree or 2 * len(units) > weighings > 1):
+        return strays
+    return [replace(s, mend="") if s in units else s for s in strays]
 
 
 def _waits(weights):
@@ -260,13 +293,15 @@ def _weighed(weights, dry, most):
     if dry is None:
         good, odd = weights, []
     else:
-        good = [r for r in weights if dry.lb <= r.lb <= most * dry.lb]
-        odd = [r for r in weights if not dry.lb <= r.lb <= most * dry.lb]
+        good = [r for r in weights if _holds(r, dry, most)]
+        odd = [r for r in weights if not _holds(r, dry, most)]
         if len(odd) > len(good) and (wrong := _wrong_dry_weight(weights, dry, most)):
             return [], wrong
     jumps = _jumps(good)
     steady = [r for r in good if r.row not in jumps]
     strays = [_out_of_range(r, steady, dry, most) for r in odd]
+    if odd and len(weights) > 1 and not any(s.mend for s in strays) and _dries_on(weights, most):
+        strays += _off_from_all(weights, dry, most)  # the weighings go with each other, not with it
     for r in good:
         if r.row in jumps:
             stray = _jump(r, steady)
@@ -359,9 +394,9 @@ def _jump(r, steady):
 def _out_of_range(r, steady, dry, most):
     """The stray of a weighing that is below the oven-dry weight, or holds more water than the wood can."""
     column, mend, slip = _slip(r, *_room(r, steady, dry, most))
-    if r.lb < dry.lb:
-        why = f"it is under the board's oven-dry weight, {dry}"
-        expected = f"at least the board's oven-dry weight, {dry} (row {dry.row})"
+    if r.lb <= dry.lb:
+        why = f"it is {'under' if r.lb < dry.lb else 'no more than'} the board's oven-dry weight, {dry}"
+        expected = f"more than the board's oven-dry weight, {dry} (row {dry.row})"
     else:
         wet = 100 * (r.lb / dry.lb - 1)
         why = f"over an oven-dry weight of {dry} it makes {wet:.0f} % moisture, more than the wood can hold"
@@ -390,8 +425,27 @@ def _wrong_dry_weight(weights, dry, most):
         return [wet, Stray(dry.row, "value", expected, f"{r.lb / _POUNDS[dry.unit]:.6g}", says, True)]
     column, mend, slip = _slip(dry, heaviest / most, lightest)
     if not slip:
-        return []
+        return _off_from_all(weights, dry, most, used=False) if _dries_on(weights, most) else []
     others = f"weighings, {weights[0]} to {weights[-1]}"
     expected = f"an oven-dry weight that goes with the board's {others}. {slip}"
     says = f"{dry.name}, does not go with the board's {len(weights)} {others}: they are left out. {slip}"
     return [Stray(dry.row, column, expected, mend, says)]
+
+
+def _dries_on(weights, most):
+    """True if the weighings of a board go with each other as drying does, whatever its oven-dry weight."""
+    steps = [b.lb / a.lb for a, b in zip(weights, weights[1:], strict=False)]
+    return all(_FALL <= step <= 1.03 for step in steps) and weights[0].lb < most * weights[-1].lb
+
+
+def _off_from_all(weights, dry, most, used=True):
+    """The stray of an oven-dry weight that cannot be right beside weighings that go with each other."""
+    light, heavy = min(weights, key=lambda r: r.lb), max(weights, key=lambda r: r.lb)
+    if dry.lb >= light.lb:
+        expected = f"less than the board's lightest weighing, {light} (row {light.row})"
+    else:
+        low = f"{heavy.lb / most / _POUNDS[dry.unit]:.3g} {dry.unit}"
+        expected = f"at least {low} for a board that weighed {heavy} (row {heavy.row})"
+    asked = "The weighings go with each other. Was it weighed bone dry, and is it this board's?"
+    says = f"{dry.name}, cannot be right: expected {expected}. {asked}"
+    return [Stray(dry.row, "value", f"{expected}. {asked}", "", says, used)]

@@ -32,6 +32,8 @@ class Problem:
         Which log, board or stack the row is of, e.g. ``"board 1-3 of stack A"``.
     cell : str or None
         The text of the cell when it was read: `records.mend` changes no other.
+    used : bool
+        Of a doubt: the row is used though it is doubtful; False if what it tells is left out.
     """
 
     file: str
@@ -42,6 +44,7 @@ class Problem:
     mend: str = ""
     about: str = ""
     cell: str | None = field(default=None, compare=False, repr=False)
+    used: bool = True
 
     def __str__(self):
         where = self.file + (f", row {self.row}" if self.row else "")

@@ -313,11 +313,10 @@ def correct(path, row_number, before, after, table=None):
         sheet = Sheet.parse(file_bytes(path), path.name, table)
         now, aside = sheet.rows()
         names = [c.name for c in sheet.columns]
-        if row_number in now.index:
-            there = dict(now.loc[row_number, names])
-        else:
-            there = {name: sheet.cell(row_number, name) for name in names}
-        if row_number not in sheet.row_numbers or not same_row(there, before):
+        written = {name: sheet.cell(row_number, name) for name in names}
+        there = dict(now.loc[row_number, names]) if row_number in now.index else written
+        same = same_row(there, before) or same_row(written, before)
+        if row_number not in sheet.row_numbers or not same:
             held = ", ".join(f"{name} {value}" for name, value in there.items() if not blank(value))
             raise ChangedError(
                 f"{path.name} was changed by another program: row {row_number} "

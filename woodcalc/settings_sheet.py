@@ -5,10 +5,14 @@ and quarters would have to be held on the bed, and blade heights do not hold the
 """
 
 import re
-from math import inf
+from math import inf, sqrt
 from typing import NamedTuple
 
+import numpy as np
+
 from woodcalc.checks import InputError
+from woodcalc.frustum import Frustum
+from woodcalc.logs import log_weight_range_lb
 from woodcalc.sizes import fraction, sixteenths
 
 WITH_SHEET = ("through-and-through", "cant")  # patterns
@@ -20,8 +24,16 @@ NO_SHEET = (
 TURNS = {0: "", 90: "quarter turn", 180: "half turn"}
 BELOW_BLADE_IN = 0.5  # common practice: stops and clamps at least that far under the blade
 _FACES = {(0, 1): 1, (1, 0): 2, (0, -1): 3, (-1, 0): 4}  # clockwise, seen from the small end
+FLAT_SLACK_IN = 0.25  # common practice: a center further off than that on a sawn face was not sawn as printed
+THICK_SLAB_IN = 2.0  # common practice: what is thicker has to be looked at, whether it clears the mill's head
+# words of a tally that tell of metal in the wood, or of a tree that stood where people hang things on trees
 _METAL = re.compile(
-    r"\b(wire|nail|metal|fence|spike|staple|bolt|screw|steel|bullet|insulator|iron\b)", re.IGNORECASE
+    r"wire|barbed|fenc(e|ing)|insulator"
+    r"|\b(nail|metal|spike|staple|bolt|screw|steel|bullet|hook|rebar|t[- ]?post|horse ?shoe|spile|cable|hinge|hardware"
+    r"|clothes ?line|yard[- ]?tree|pipe)"
+    r"|\b(irons?|signs?|lags?|taps?|tapped|tap[- ]?holes?)\b|\bchains?\b(?![- ]?saw)"
+    r"|^(?=.*\b(blue|black)\b.{0,12}\bstain)(?=.*\bbutt)",
+    re.IGNORECASE | re.DOTALL,
 )
 
 
@@ -43,7 +55,9 @@ def both_ways(size_in):
 
 
 def mentions_metal(note):
-    """Return whether the tally's note on a log speaks of metal.
+    """Return whether the tally's note on a log tells of metal in it, or of a tree that is likely to hold some.
+
+    Blue or black stain counts near the butt, where iron makes it.
 
     Examples
     --------
@@ -224,9 +238,16 @@ class SetUp(NamedTuple):
     round_side: bool  # lies on the bed; otherwise a sawn face does
     center_in: float  # height of the center of the wood over the bed, at both ends
     small_block_in: float  # under the small end
-    foot_in: float  # width that it stands on: between sawn faces, or the sawn face itself; infinite for a round log
+    foot_in: float  # narrowest width that it stands on: between sawn faces, or the sawn face; infinite for a round log
+    wide_foot_in: float  # the widest
     tall_in: float  # at most
+    hump: str  # which way the outside of a bow points, "" for a straight log
     cuts: object  # DataFrame, rows of the sheet
+
+    @property
+    def slab_in(self):
+        """Thickest wood over the blade at the first pass."""
+        return self.tall_in - float(self.cuts["blade_in"].iloc[0])
 
     @property
     def stops_in(self):
@@ -241,7 +262,7 @@ class SetUp(NamedTuple):
 
     @property
     def tippy(self):
-        """Stands more than twice as tall as its foot is wide (common practice, as for piles)."""
+        """Stands more than twice as tall as its foot is wide at its narrowest (common practice, as for piles)."""
         return self.tall_in > 2 * self.foot_in
 
 
@@ -249,8 +270,8 @@ def set_ups(plan):
     """Return how the wood must lie for each group of passes of a `SawingPlan`: its center level, and how high.
 
     All of it is for a log without bark. Blocks are figured at the very ends of the log. A bowed log starts with the
-    bow level, toward face 2, so that the bow points up or down for the cant's own passes; the ends are then half the
-    sweep lower or higher than the straight core that the saw lines are laid out in.
+    hump, the outside of its bow, level and toward face 2, so that the bow points up or down for the cant's own
+    passes; the ends are then half the sweep lower or higher than the straight core that the saw lines are laid out in.
 
     Parameters
     ----------
@@ -284,11 +305,16 @@ def _set_up(plan, stage, cuts):
     axis, other = ("x", "y") if stage.up[0] else ("y", "x")
     bow = stage.up[0] * plan.log.sweep_in / 2
     center = -stage.bed_in - bow
-    small, large = plan.half_in(axis, "small"), plan.half_in(axis, "large")
+    small = plan.half_in(axis, "small")
     low, high = stage.before[2:] if axis == "x" else stage.before[:2]
-    foot = high - low
-    if not stage.round_side:
-        foot = min(foot, 2 * float(plan.core.half_chord_in(stage.bed_in, plan.log.length_ft, other)))
+    foot = wide = high - low
+    if not stage.round_side:  # a flat is narrow where the log is thin
+        ends = plan.core.half_chord_in(stage.bed_in, np.array([0.0, plan.log.length_ft]), other)
+        foot, wide = (min(foot, 2 * float(half)) for half in (ends.min(), ends.max()))
+    hump = ""
+    if plan.log.sweep_in:
+        lies = "resting on its two ends" if stage.round_side else "on its sawn face"
+        hump = {0: "toward side 2, level with the bed", 1: f"up, {lies}", -1: f"down, {lies}"}[stage.up[0]]
     return SetUp(
         number=int(cuts["setup"].iloc[0]),
         turn=cuts["turn"].iloc[0],
@@ -297,8 +323,81 @@ def _set_up(plan, stage, cuts):
         center_in=center,
         small_block_in=max(center - small, 0.0),  # a sawn face may stop short of the small end, too
         foot_in=foot,
-        tall_in=max(
-            center + large, center + 2 * bow + (small + large) / 2
-        ),  # at the large end or amid the bow
+        wide_foot_in=wide,
+        tall_in=center + _reach_in(plan, axis, 2 * bow),
+        hump=hump,
         cuts=cuts,
     )
+
+
+def _reach_in(plan, axis, bow_in):
+    """How far the wood reaches from the line between the centers of its ends, at the large end or amid the bow."""
+    at = np.linspace(0, 1, 97)
+    half = plan.half_in(axis, "small") * (1 - at) + plan.half_in(axis, "large") * at
+    return float((half + 4 * bow_in * at * (1 - at)).max())
+
+
+def at_the_heart(plan):
+    """Return the numbers of the boards of a `SawingPlan` that hold the pith, or lie against it across a saw line.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> at_the_heart(saw(Log(small_in=10, length_ft=8), 1/8, [1.125], "cant"))
+    {8}
+    """
+    b = plan.boards
+    near = (b["offset_x_in"].abs() < b["width_in"] / 2) & (
+        b["offset_y_in"].abs() < b["thickness_in"] / 2 + plan.kerf_in
+    )
+    return set(b.loc[near, "board"].tolist())
+
+
+def room_in(plan):
+    """Return the greatest width or height that a log of a `SawingPlan` takes on the mill (in): no bark, its bow in.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> round(room_in(saw(Log(small_in=12, large_in=13.5, length_ft=12, sweep_in=3), 1/8, [1.125])), 1)
+    16.1
+    """
+    return max(
+        plan.half_in("x", "large") + _reach_in(plan, "x", plan.log.sweep_in), 2 * plan.half_in("y", "large")
+    )
+
+
+def lift_lb(plan):
+    """Return the most that a log of a `SawingPlan` and its cant may weigh (lb), to choose turner and winch by.
+
+    The log by `logs.log_weight_range_lb`: wettest wood with its margin, trim and bark. The cant, between its two
+    sawn faces, by its share of the log.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Returns
+    -------
+    tuple of float
+        Log, cant. The cant is 0 for a pattern that makes none; both are 0 if the species is not known.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> [round(lb) for lb in lift_lb(saw(Log(26, 27.25, 10, species="black walnut"), 1/8, [1.125], "cant"))]
+    [3191, 1129]
+    """
+    log = plan.log
+    if not log.species:
+        return 0.0, 0.0
+    whole = float(log_weight_range_lb(log.species, log)[1])
+    if not plan.cant_in:
+        return whole, 0.0
+    round_log = Frustum(log.small_in / 2, log.large_end_in / 2, log.length_ft, sqrt(log.oval_ratio))
+    half = plan.cant_in / 2
+    cant = round_log.inside_ft3(-99.0, 99.0, -half, half, 0.0, log.length_ft)
+    return whole, whole * float(cant) / round_log.volume_ft3

@@ -134,11 +134,15 @@ def open_and_run(lab, browser, lesson):
 
 def run(browser):
     """Press the run button of the lesson that is open, wait until every cell has run."""
-    for _ in range(5):  # a click can come before the notebook listens
-        _button(browser).click()
+    from selenium.common.exceptions import ElementClickInterceptedException
+
+    for _ in range(6):  # a click can come before the notebook listens
         try:
+            _button(browser).click()
             wait_for(lambda: _waiting(browser), 3, 0.02)
             break
+        except ElementClickInterceptedException:  # the picture that JupyterLab begins with still lies over it
+            time.sleep(0.5)
         except TimeoutError:
             continue
     wait_for(lambda: not _waiting(browser) and _idle(browser), 120)

@@ -1,9 +1,11 @@
 """A learner types a reading into the form and presses the desk's button: the files are there."""
 
-import pandas as pd
 from labtools import needs_browser, open_and_run, wait_for
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
+from selenium.webdriver.support.ui import Select
+
+from woodcalc import records
 
 pytestmark = needs_browser
 
@@ -25,6 +27,12 @@ def said(browser):
     )
 
 
+def asked(browser):
+    return browser.execute_script(
+        "return [...document.querySelectorAll('[role=alert]')].map(e => e.innerText)"
+    )
+
+
 def test_form_keeps_a_reading(lab, browser):
     open_and_run(lab, browser, "lessons/08-keep-the-records.ipynb")
     wait_for(lambda: browser.find_elements(By.CSS_SELECTOR, ".woodcalc-form [aria-label='Stack *']"), 20)
@@ -37,9 +45,33 @@ def test_form_keeps_a_reading(lab, browser):
     field(browser, "Value *").send_keys("12,4")
     press(browser, "Check and save")
     wait_for(lambda: any("Saved as row 2 of readings.csv" in s for s in said(browser)), 10)
-    table = pd.read_csv(lab.folder / "my-wood" / "readings.csv")
-    assert table[["stack", "board", "value", "unit"]].to_numpy().tolist() == [["A", "1-3", 12.4, "lb"]]
-    (lab.folder / "my-wood" / "readings.csv").unlink()
+    path = lab.folder / "my-wood" / "readings.csv"
+    kept = [["A", "1-3", 12.4, "lb"]]
+    assert records.read(path)[["stack", "board", "value", "unit"]].to_numpy().tolist() == kept
+    Select(field(browser, "To fill in or correct")).select_by_index(1)
+    wait_for(lambda: field(browser, "Value *").get_attribute("value") == "12.4", 10)
+    press(browser, "Take this row out")
+    wait_for(lambda: any("Take row 2 out of readings.csv?" in s for s in asked(browser)), 10)
+    assert browser.switch_to.active_element.text == "Keep it"  # the answer that changes nothing
+    press(browser, "Take it out")
+    wait_for(lambda: any("Undo brings it back" in s for s in said(browser)), 10)
+    assert records.read(path).empty
+    press(browser, "Undo the last save")
+    wait_for(lambda: any("Undone: row 2 comes back" in s for s in said(browser)), 10)
+    assert records.read(path)[["stack", "board", "value", "unit"]].to_numpy().tolist() == kept
+    path.unlink()
+
+
+def test_the_doctor_page_mends_by_keyboard(lab, browser):
+    path = lab.folder / "my-wood" / "logs.csv"
+    path.parent.mkdir(exist_ok=True)
+    path.write_text("log,species,small_in,length_ft\n1,white oka,16,12\n")
+    open_and_run(lab, browser, "lessons/00-start-here.ipynb")
+    press(browser, "Mend row 2, species: white oka becomes white oak")
+    wait_for(lambda: any("Mended in logs.csv" in s for s in said(browser)), 10)
+    assert records.read(path)["species"].tolist() == ["white oak"]
+    wait_for(lambda: browser.switch_to.active_element.text == "Look again", 10)
+    path.unlink()
 
 
 def test_desk_writes_the_pages(lab, browser):

@@ -21,12 +21,17 @@ from pathlib import Path
 import nbformat
 import pandas as pd
 import pytest
+import second_day
+from lab_client import execute
+from labtools import browser_fixture, needs_browser, wait_for  # noqa: F401
 
 ROOT = Path(__file__).parents[2]
 PLACE = Path("/opt/woodcalc")
 PROXY = Path("/opt/woodcalc-proxy/node_modules/.bin")
 LEARNERS = ["ash", "birch", "cherry", "elm", "hickory"]
-ready = sys.platform == "linux" and os.geteuid() == 0 and (PLACE / "bin/jupyterhub").exists() and PROXY.exists()
+ready = (
+    sys.platform == "linux" and os.geteuid() == 0 and (PLACE / "bin/jupyterhub").exists() and PROXY.exists()
+)
 pytestmark = pytest.mark.skipif(not ready and not os.environ.get("CI"), reason="needs root and /opt/woodcalc")
 
 
@@ -42,9 +47,15 @@ def hub(tmp_path_factory):
     (state / "class-list.txt").write_text("\n".join(LEARNERS))
     book = PLACE / "book"
     shutil.rmtree(book, ignore_errors=True)
-    shutil.copytree(ROOT / "lessons", book / "lessons", ignore=shutil.ignore_patterns("my-wood", ".ipynb_checkpoints"))
+    shutil.copytree(
+        ROOT / "lessons", book / "lessons", ignore=shutil.ignore_patterns("my-wood", ".ipynb_checkpoints")
+    )
     subprocess.run(["chmod", "-R", "a+rX", str(PLACE)], check=True)
-    ports = {"WOODCALC_PORT": free_port(), "WOODCALC_HUB_PORT": free_port(), "WOODCALC_PROXY_PORT": free_port()}
+    ports = {
+        "WOODCALC_PORT": free_port(),
+        "WOODCALC_HUB_PORT": free_port(),
+        "WOODCALC_PROXY_PORT": free_port(),
+    }
     env = {k: v for k, v in os.environ.items() if k not in ("WOODCALC_MY_WOOD", "WOODCALC_LISTEN")}
     env |= {k: str(v) for k, v in ports.items()} | {"WOODCALC_HUB_STATE": str(state)}
     env["PATH"] = f"{PLACE}/bin:{PROXY}:{env['PATH']}"
@@ -80,7 +91,9 @@ class Learner:
         self.get("/hub/login")
         form = {"username": name, "password": password, "_xsrf": self.xsrf("/hub/")}
         try:
-            with self.web.open(f"{hub}/hub/login?next=/hub/home", urllib.parse.urlencode(form).encode(), 60) as page:
+            with self.web.open(
+                f"{hub}/hub/login?next=/hub/home", urllib.parse.urlencode(form).encode(), 60
+            ) as page:
                 self.signed_in = page.url.endswith("/hub/home")
         except urllib.error.HTTPError as error:
             self.signed_in, self.said = False, error.read().decode()
@@ -104,9 +117,20 @@ class Learner:
             text = page.read()
         return json.loads(text) if text else None
 
+    def stop(self):
+        """Stop one's own server and wait until it is gone."""
+        self.ask(f"/hub/api/users/{self.name}/server", method="DELETE")
+        for _ in range(240):
+            if not self.ask(f"/hub/api/users/{self.name}").get("servers"):
+                return
+            time.sleep(0.25)
+        raise AssertionError(f"{self.name}'s server did not stop")
+
     def start(self):
         self.get("/hub/home")
-        self.token = self.send(f"/hub/api/users/{self.name}/tokens", {"note": "test"}, xsrf_path="/hub/")["token"]
+        self.token = self.send(f"/hub/api/users/{self.name}/tokens", {"note": "test"}, xsrf_path="/hub/")[
+            "token"
+        ]
         self.key = {"Authorization": f"token {self.token}"}
         try:
             self.send(f"/hub/api/users/{self.name}/server", {}, headers=self.key)
@@ -131,42 +155,13 @@ class Learner:
 
         `after` is called before the kernel stops.
         """
-        from tornado.httpclient import HTTPRequest
-        from tornado.ioloop import IOLoop
-        from tornado.websocket import websocket_connect
-
-        base = f"{self.hub}/user/{self.name}"
-        kernel = self.send(f"/user/{self.name}/api/kernels", {"path": ""}, headers=self.key)["id"]
-        printed = []
-
-        async def talk():
-            address = base.replace("http", "ws", 1) + f"/api/kernels/{kernel}/channels"
-            line = await websocket_connect(HTTPRequest(address, headers=self.key))
-            for n, code in enumerate(cells):
-                content = {"code": code, "silent": False, "store_history": True, "user_expressions": {}}
-                content |= {"allow_stdin": False, "stop_on_error": True}
-                header = {"msg_id": f"m{n}", "msg_type": "execute_request", "username": "", "session": "s"}
-                header |= {"version": "5.3"}
-                message = {"header": header, "parent_header": {}, "metadata": {}, "content": content}
-                message |= {"channel": "shell"}
-                await line.write_message(json.dumps(message))
-                waits = {"execute_reply", "idle"}  # they come on two channels, in either order
-                while waits:
-                    reply = json.loads(await line.read_message())
-                    kind, content = reply["header"]["msg_type"], reply["content"]
-                    if reply["parent_header"].get("msg_id") != f"m{n}":
-                        continue
-                    if kind == "stream":
-                        printed.append(content["text"])
-                    if kind == "execute_reply":
-                        assert content["status"] == "ok", content.get("traceback")
-                    waits -= {kind, content.get("execution_state") if kind == "status" else None}
-            line.close()
-
-        IOLoop(make_current=False).run_sync(talk, timeout=180)
+        kernels = f"/user/{self.name}/api/kernels"
+        kernel = self.send(kernels, {"path": ""}, headers=self.key)["id"]
+        address = f"{self.hub.replace('http', 'ws', 1)}{kernels}/{kernel}/channels"
+        printed = execute(address, self.key, cells)
         after()
-        self.ask(f"/user/{self.name}/api/kernels/{kernel}", method="DELETE")
-        return "".join(printed)
+        self.ask(f"{kernels}/{kernel}", method="DELETE")
+        return printed
 
 
 def memory_mb(account):
@@ -209,7 +204,9 @@ def test_five_learners_run_a_lesson_and_keep_their_own_files(hub, report):
     most = max(r["memory_MB"] for r in rows)
     for gib in (8, 24):  # 1 GiB is left for the system, the hub and the proxy
         rows.append({"learner": f"learners that fit in {gib} GiB", "memory_MB": int((gib - 1) * 1024 / most)})
-    report("memory of a learner's server and the kernel of one lesson (proportional share)", pd.DataFrame(rows))
+    report(
+        "memory of a learner's server and the kernel of one lesson (proportional share)", pd.DataFrame(rows)
+    )
     page = (ROOT / "lessons/leader/hosting/hosting.md").read_text()
     allowed = int(re.search(r"Allow (\d+) MB", page)[1])
     assert most < allowed, "hosting.md tells a leader to allow less than a learner takes"
@@ -217,6 +214,35 @@ def test_five_learners_run_a_lesson_and_keep_their_own_files(hub, report):
     assert set(told) >= {8, 24}
     for gib, learners_told in told.items():
         assert learners_told == (gib - 1) * 1024 // allowed
+
+
+class OwnLab:
+    """A learner's server as the browser tests know one."""
+
+    def __init__(self, hub, name):
+        self.hub, self.name = hub, name
+        self.folder = Path(f"/home/wc-{name}")
+
+    def url(self, path):
+        return f"{self.hub}/user/{self.name}/{path.replace('lessons/', '', 1)}"
+
+
+@needs_browser
+def test_a_lesson_that_was_run_and_saved_is_whole_the_next_day(hub, browser):
+    """In a browser: sign in, run, write, save; the server stops and starts; opened again, all of it is there."""
+    learner, lab = Learner(hub[0], "birch", "birch-likes-birch"), OwnLab(hub[0], "birch")
+    assert learner.signed_in, learner.said
+    learner.start()
+    browser.get(f"{hub[0]}/hub/login")
+    for name, text in (("username", "birch"), ("password", "birch-likes-birch\n")):
+        wait_for(lambda n=name: browser.find_elements("name", n), 30)[0].send_keys(text)
+    wait_for(lambda: "/hub/login" not in browser.current_url, 60)
+    second_day.write_and_save(lab, browser)
+    mine = Path("/home/wc-birch/lessons/my-wood/written.json")
+    assert mine.owner() == "wc-birch" and "80" in mine.read_text()
+    learner.stop()
+    learner.start()
+    second_day.open_again(lab, browser)
 
 
 def test_a_kernel_that_asks_for_too_much_stops_alone(hub):
@@ -234,10 +260,14 @@ def test_an_update_never_overwrites_a_learners_work(hub):
     mine, theirs = home / "01-measure-the-log.ipynb", home / "00-start-here.ipynb"
     book = PLACE / "book/lessons"
     account = ["su", "wc-ash", "-c"]
-    subprocess.run([*account, f"echo ' ' >> {mine}"], check=True)
+    changed = nbformat.read(mine, as_version=4)
+    changed.cells.append(nbformat.v4.new_markdown_cell("The walnut behind the barn: 14 in."))
+    nbformat.write(changed, mine)
     changed = mine.read_text()
     for name in (mine.name, theirs.name):
-        (book / name).write_text((book / name).read_text() + "\n\n")
+        better = nbformat.read(book / name, as_version=4)
+        better.cells[0].source += "\n\nBetter than before."
+        nbformat.write(better, book / name)
     command = f"cd ~ && {PLACE}/bin/python -m woodcalc.lesson.hand_out {book} {home}"
     subprocess.run([*account, command], check=True, capture_output=True)
     assert mine.read_text() == changed
@@ -249,9 +279,13 @@ def test_it_listens_on_this_machine_only(hub):
     url, state = hub
     port = int(url.rsplit(":", 1)[1])
     sockets = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()[1:]]
-    listening = [where for _, where, _, state_, *_ in sockets if state_ == "0A" and where.endswith(f":{port:04X}")]
+    listening = [
+        where for _, where, _, state_, *_ in sockets if state_ == "0A" and where.endswith(f":{port:04X}")
+    ]
     assert listening == [f"0100007F:{port:04X}"]  # 127.0.0.1, as the kernel writes it
     assert oct(state.stat().st_mode)[-2:] == "00"
     log = (state / "hub.log").read_text()
-    assert "Starting service 'idle-culler'" in log and "exited" not in log  # it stops what nobody uses
+    assert "Starting service 'idle-culler'" in log and not re.search(
+        "Service idle-culler exited", log
+    )  # it stops what nobody uses
     assert b"ash-likes-ash" not in b"".join(p.read_bytes() for p in state.iterdir() if p.is_file())

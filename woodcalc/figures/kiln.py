@@ -126,7 +126,10 @@ def house(charge, place, month, room, covered):
         covered=covered, stop=False,
     )  # fmt: skip
     page, top, low = _two(
-        horizon, (0, 1.15 * run.mc_start_pct + 2), (0, 1.5 * run.safe_loss_pct_per_day), (MOISTURE, "Loss (% a day)")
+        horizon,
+        (0, 1.15 * run.mc_start_pct + 2),
+        (0, 1.5 * run.safe_loss_pct_per_day),
+        (MOISTURE, "Loss (% a day)"),
     )
     _drying(page, top, run, run.says())
     top.line(run.daily.index, run.daily.emc_pct, every=0, width=2.2, color=style.SOFT, dash="2 4")
@@ -177,7 +180,10 @@ def solar_weeks(charge, place, month, collector_ft2, sunny):
         True,
     )
     page, top, low = _two(
-        WEEKS, (0, 1.15 * run.mc_start_pct + 2), (0, 1.75 * run.safe_loss_pct_per_day), (MOISTURE, "Loss (% a day)")
+        WEEKS,
+        (0, 1.15 * run.mc_start_pct + 2),
+        (0, 1.75 * run.safe_loss_pct_per_day),
+        (MOISTURE, "Loss (% a day)"),
     )
     _drying(page, top, run, run.says())
     _pace(low, run, WEEKS)
@@ -225,11 +231,20 @@ def solar_day(charge, day, fans, vents, build):
     level = 1.1 * run.mc_start_pct + 4
     hours = range(0, 73, 12)
     page, top, low = _two(
-        72, (40, 150), (0, level), ("Temperature (F)", MOISTURE), "Clock (h)", hours, [str(t % 24) for t in hours], 670
+        72,
+        (40, 150),
+        (0, level),
+        ("Temperature (F)", MOISTURE),
+        "Clock (h)",
+        hours,
+        [str(t % 24) for t in hours],
+        670,
     )
     on = np.flatnonzero(h.fans.to_numpy() > 0)
     for chart in (top, low):
-        chart.shapes([box(t, chart.ylim[0], t + 1, chart.ylim[1]) for t in on], style.SOFT, "none", opacity=0.16)
+        chart.shapes(
+            [box(t, chart.ylim[0], t + 1, chart.ylim[1]) for t in on], style.SOFT, "none", opacity=0.16
+        )
     lines = (
         (top, h.temp_f, 1, "kiln"),
         (top, h.outdoor_f, 0, "outdoors"),
@@ -310,7 +325,7 @@ def dehumidifier(charge, machine, pints_per_day, insulation_r, room_f):
     low.rule(y=limit, color=style.ORANGE, width=2.6, dash="11 5")
     low.text(WEEKS, limit, f"stops at {limit:g} F", dx=-5, dy=-14, at="end", color=style.ORANGE, halo=True)
     each = run.kwh / run.water_lb
-    stopped = float((run.hourly.temp_f > limit - 0.5).mean())
+    stopped = run.hourly.too_warm.mean()
     sentence = (
         f"{LOAD_BF} bf of {charge} with a dehumidifier of {pints_per_day} pints a day: "
         f"{run.says()}. {_pace_words(run)} It takes {run.kwh:.0f} kWh, "
@@ -368,7 +383,9 @@ def three_ways(wood, place, month, load_bf, mc_start_pct):
     )
     page = Drawing(8.0, 4.8)
     chart = Frame(page, (92, 50, 692, 356), (0, WEEKS), (4, 1.1 * mc_start_pct + 1))
-    chart.axes(range(0, WEEKS + 1, 15), ticks(*chart.ylim), "Time (days)", MOISTURE, f"{place}, {month_name(month)}")
+    chart.axes(
+        range(0, WEEKS + 1, 15), ticks(*chart.ylim), "Time (days)", MOISTURE, f"{place}, {month_name(month)}"
+    )
     chart.band(y=FURNITURE_PCT)
     for n, run in enumerate(runs):
         days = np.concatenate([[0], run.daily.index])
@@ -425,7 +442,9 @@ def prongs(seen):
     x = base + 0.5 + np.concatenate([along, along[::-1]])
     arms = [np.column_stack([x, y0 + sign * lower]) for sign, y0 in ((1, 0.0), (-1, 1.0))]
     frame.shapes([*arms, box(base, 0, base + 0.5, 1)], style.WOOD, style.BARK, 2.8)
-    frame.strokes([[(base + 0.5, a), (base + 0.5, b)] for a, b in ((0.03, 0.27), (0.73, 0.97))], style.WOOD, 5)
+    frame.strokes(
+        [[(base + 0.5, a), (base + 0.5, b)] for a, b in ((0.03, 0.27), (0.73, 0.97))], style.WOOD, 5
+    )
     frame.text(base + 1.8, -0.55 - max(0, bend) * 0.33, f"the prongs {seen}", at="middle", bold=True)
     page.title(16, 26, "Stress section (sketch)")
     table = kiln.stress_test()

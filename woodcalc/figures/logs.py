@@ -66,7 +66,10 @@ def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"
         radius, middle = np.sqrt(area_in2[i] / np.pi), np.radians(90 - 120 * i)
         around = middle + np.linspace(-np.pi / 3, np.pi / 3, 25)
         end.shapes(
-            [[(0, 0), *oval(2 * radius, 2 * radius, at=around)]], style.SERIES[i]["color"], width=1.5, opacity=0.65
+            [[(0, 0), *oval(2 * radius, 2 * radius, at=around)]],
+            style.SERIES[i]["color"],
+            width=1.5,
+            opacity=0.65,
         )
         at = max(0.6 * radius, 1.6)
         end.text(at * np.cos(middle), at * np.sin(middle), letter, at="middle", bold=True)
@@ -161,7 +164,7 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     large_in, middle_in = log.large_end_in, (small_in + log.large_end_in) / 2
     volume = log.volume_ft3
     likely = logs.log_weight_lb(wood, volume)
-    low, high = logs.log_weight_range_lb(wood, volume)
+    low, high = logs.log_weight_range_lb(wood, log)
     dry = woods.WATER_LB_PER_FT3 * wood.basic_sg * volume
     page = Drawing(8.0, 4.8)
 
@@ -192,7 +195,7 @@ def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
     sentence = (
         f"{article} {wood.name} log of {small_in:g} to {large_in:.4g} in and {length_ft:g} ft holds {volume:.1f} ft3 "
         f"and weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; plan on "
-        f"{low:,.0f} to {high:,.0f} lb, bark included, and load for the greatest."
+        f"{low:,.0f} to {high:,.0f} lb, bark and trim included, and load for the greatest."
     )
     return page, sentence, _cubic_table(small_in, middle_in, large_in, length_ft)
 

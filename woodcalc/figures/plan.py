@@ -4,6 +4,7 @@ import html
 from functools import cache
 
 import numpy as np
+from markupsafe import Markup
 
 from woodcalc import plan as planning
 from woodcalc.figures import stack as stack_pictures
@@ -52,8 +53,18 @@ def mill_pages(plan):
     str
     """
     notes = dict(zip(plan.tally["log"], plan.tally["note"], strict=True))
-    sheets = dict.fromkeys(printed(cut, notes[log]) for log, cut in plan.sawings.items())  # one sentence, said once
-    return template("mill.html.j2").render(plan=plan, sheets=sheets, settings=plan.settings, rings=rings())
+    sheets = dict.fromkeys(
+        printed(cut, notes[log]) for log, cut in plan.sawings.items()
+    )  # one sentence, said once
+    return template("mill.html.j2").render(
+        plan=plan, sheets=sheets, settings=plan.settings, rings=rings(),
+        names=[Markup(_in_css(f"Log {log}, {cut.log.species}")) for log, cut in plan.sawings.items()],
+    )  # fmt: skip
+
+
+def _in_css(text):
+    """Text for a string of a style sheet: all but letters, digits and blanks as code points, each ended by a blank."""
+    return "".join(c if c.isascii() and (c.isalnum() or c == " ") else f"\\{ord(c):06x} " for c in text)
 
 
 def _cells(step):

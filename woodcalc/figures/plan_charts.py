@@ -98,7 +98,10 @@ def year_of_the_job(plan):
     season, mc = planning.first_season(forecast)
     ways = plan.step("finish").table.query("days > 0")  # those that get there, if anything is left to do
     first = plan.start - timedelta(days=45)
-    last = season + timedelta(days=int(max(ways["days"].max() if len(ways) else 0, 30)) + 20)
+    low, likely, high = forecast.date_of(20)
+    last = season + timedelta(days=int(max(ways["days"].max() if len(ways) else 0, 30)))
+    last = max(last, high or season)
+    last += (last - first) * 0.16  # room for the words behind the bars
 
     def at(when):
         return (when - first).days
@@ -118,18 +121,18 @@ def year_of_the_job(plan):
             ax.text(
                 (a + b) / 2 if inside else b + 4, -k, text, ha="center" if inside else "left", va="center"
             )
-    low, likely, high = forecast.date_of(20)
     if likely and high:
         ax.plot([at(low), at(high)], [-1, -1], color=style.INK, linewidth=5, solid_capstyle="butt")
         ax.plot(at(likely), -1, marker="D", color="white", markeredgecolor=style.INK, markersize=11)
-        ax.text(max(at(high), at(season)) + 5, -1, "20 % (black: four stacks in five)", va="center")
+        ax.text(max(at(high), at(season)) + 5, -1, "20 %", va="center")
     ax.set_yticks(range(0, -len(rows), -1), [r[0] for r in rows])
     ax.set_ylim(-len(rows) + 0.4, 0.6)
     ax.grid(axis="y", visible=False)
     ax.tick_params(length=0)
     ax.spines["left"].set_visible(False)
     _month_axis(ax, first, last)
-    when = f"20 % about {drying.day_words(likely)}" if likely else "20 % is not reached"
+    band = " (bar: four stacks in five)" if likely and high else ""
+    when = f"20 % about {drying.day_words(likely)}{band}" if likely else "20 % is not reached"
     begin, over = drying.day_words(plan.start), drying.day_words(season)
     return fig, (
         f"{plan.species.name.capitalize()} {plan.nominal} goes on sticks on {begin}; {when}; the first season's drying "

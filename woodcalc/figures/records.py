@@ -336,13 +336,22 @@ def own_stack(stack, before, readings, left_out=0):
     trouble = ""
     try:
         after = before.update(table) if len(table) else None
+        contradicted = after is not None and before.contradicted_by(table)
     except InputError as error:  # the records are the learner's: whatever is in them, the forecast is drawn
-        after, trouble = None, f" The readings are not used: {error}"
+        after, contradicted, trouble = None, False, f" The readings are not used: {error}"
     days = min(max(SHOWN_DAYS, int(table["day"].max()) + 60 if len(table) else 0), before.horizon_days)
     top = max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10))
     page, _ = _learned(before, after, table, days, top)
     now = after or before
     many = f"{len(table) or 'no'} reading{'' if len(table) == 1 else 's'}"
+    if contradicted:
+        page, _ = _learned(before, None, table, days, top)
+        says = (
+            f"Stack {stack}, {before.species.name}, {many}: your readings contradict this forecast, so no date is "
+            "told from them. Check the day of stacking and its year, the wood and thickness, and the board's oven-dry "
+            "weight."
+        )
+        return page, says, _table(before, None)
     pace = f"{now.pace.likely:.2f} of the usual ({now.pace.low:.2f} to {now.pace.high:.2f})"
     says = (
         f"Stack {stack}, {before.species.name}, {many}: pace {pace}; 20 %: {dates(now.date_of(20))}.{trouble}"

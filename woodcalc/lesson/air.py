@@ -4,7 +4,7 @@ from woodcalc import climate
 from woodcalc.figures import air as figures
 from woodcalc.figures import climate as places
 from woodcalc.lesson import own
-from woodcalc.lesson.box import kept_choices, table
+from woodcalc.lesson.box import table
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
@@ -43,7 +43,11 @@ def year_panel():
 
 def shed_today_panel():
     """Panel: the learner's own place, and what a hygrometer in the shed says."""
-    mine = kept_choices()
+    return own.show(_shed_today, lesson="05")
+
+
+def _shed_today(_, say):
+    mine = own.chosen(say)
     dials = [
         choice("place", "Place", place_names(), climate.get(mine.place).name),
         choice("month", "Today's month", months(), mine.month),

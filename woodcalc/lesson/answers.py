@@ -375,7 +375,7 @@ class StartOver(Form):
         self._lesson = lesson
         self.button = w.Button(description="Start this lesson over", layout=w.Layout(width="auto"))
         self.sure = Ask()
-        super().__init__([self.button, self.sure], [], "button: start this lesson over", "")
+        super().__init__([w.HBox([self.button]), self.sure], [], "button: start this lesson over", "")
         self.button.on_click(lambda _: self._ask())
 
     def _written(self):

@@ -20,10 +20,18 @@ STYLE = """<style>
 .woodcalc table {border-collapse: collapse; font-size: 14px; margin: 4px 0;}
 .woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
 .woodcalc td:first-child, .woodcalc th:first-child {text-align: left;}
+.woodcalc a {color: #0b4f9e; text-decoration: underline;}
+.woodcalc-told .widget-html-content {font-size: 15px; line-height: 1.4;}
+.woodcalc-told p, .woodcalc-told ul {margin: 4px 0;}
+.woodcalc .woodcalc-wraps {white-space: normal; height: auto; padding: 4px 10px; line-height: 1.35; text-align: left;}
+.woodcalc-told h4 {font-size: 16px; margin: 14px 0 2px;}
 .woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}
 .woodcalc.woodcalc.woodcalc :focus-visible {outline: 3px solid #0072b2 !important; outline-offset: 2px;}
 .woodcalc-big, .woodcalc-big .woodcalc-note, .woodcalc-big .widget-label, .woodcalc-big input,
 .woodcalc-big select, .woodcalc-big button, .woodcalc-big table {font-size: 20px !important;}
+.woodcalc-big.woodcalc-told .widget-html-content {font-size: 20px;}
+.woodcalc-big h4 {font-size: 22px;}
+.woodcalc-panel .woodcalc-name {white-space: normal;}
 .woodcalc-big .woodcalc-title {font-size: 23px;}
 .woodcalc .jupyter-widgets-disconnected::before, .woodcalc.jupyter-widgets-disconnected::before {content: none;}
 </style>"""

@@ -10,13 +10,12 @@ import ipywidgets as w
 import nbformat
 from markupsafe import Markup
 
-from woodcalc import choices, climate, species
+from woodcalc import choices, climate, species, tables
 from woodcalc.checks import InputError, in_words
 from woodcalc.lesson import class_answers, exercise, handout, paper, worksheets
 from woodcalc.lesson.box import STYLE, kept_choices
 from woodcalc.lesson.names import ControlNames
 
-LESSONS = Path(__file__).parents[2] / "lessons"
 _SHOWN = 12  # files that could not be read, told one by one
 
 
@@ -34,7 +33,7 @@ class Part:
     cautions: str
 
 
-def lesson_files(folder=LESSONS):
+def lesson_files(folder=None):
     """Return the lessons by two-digit number.
 
     Examples
@@ -42,9 +41,7 @@ def lesson_files(folder=LESSONS):
     >>> "05" in lesson_files()
     True
     """
-    if not Path(folder).is_dir():
-        folder = Path.cwd().parent  # an installed package beside a copy of the lessons
-    return {p.name[:2]: p for p in sorted(Path(folder).glob("[0-9][0-9]-*.ipynb"))}
+    return {p.name[:2]: p for p in sorted(Path(folder or tables.lessons()).glob("[0-9][0-9]-*.ipynb"))}
 
 
 def running_order(numbers, minutes):

@@ -9,6 +9,7 @@ from woodcalc.checks import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Box, kept_choices, note
 
+_DOUBT = "Looks wrong"
 SHOWN = 12  # things of one table told one by one
 _FORM = '<a href="08-keep-the-records.ipynb">the form in lesson 8</a>'
 
@@ -29,12 +30,13 @@ class Doctor(Box):
     def __init__(self):
         self._said, self._verdict = w.HTML(), w.HTML()
         self._tables = w.VBox()
-        self.again = w.Button(description="Look again", layout=w.Layout(width="auto"))
+        self.again = _button("Look again")
         super().__init__(
             [self._verdict, self._said, self.again, self._tables],
             "box: the doctor page",
             "Your records, looked through",
         )
+        self.add_class("woodcalc-told")
         if kept_choices().larger_print:
             self.add_class("woodcalc-big")
         self.again.on_click(lambda _: self._look_again())
@@ -73,21 +75,24 @@ class Doctor(Box):
         names = [n for n in names if n.removesuffix(".csv") in found.tables or n in files]
         elsewhere = [str(p) for p in found.problems if p.file not in names]
         self._verdict.value = _verdict(found, [t for t in (*trouble, *elsewhere) if t])
+        if absent := [f"{t}.csv" for t in records.TABLES if names and f"{t}.csv" not in names]:
+            self._verdict.value += note(f"Not begun yet: {', '.join(absent)}.")
         self._tables.children = [self._part(found, name) for name in names]
 
     def _part(self, found, name):
         """One table: how it was read, and what is to be done about it."""
         table, path = found.tables.get(name.removesuffix(".csv")), found.folder / name
-        bad = [p for p in found.problems if p.file == name]
+        bad = [p for p in found.problems if p.file == name and not own.is_begun(found, p)]
         doubts = [p for p in found.doubts if p.file == name]
         aside = len({p.row for p in bad if p.row})
-        used = (
-            "It cannot be used as it is."
-            if table is None
-            else f"{own.rows(len(table))} used, {aside} set aside."
-        )
+        if table is None:
+            used = "It cannot be used as it is."
+        elif not len(table) and not bad:
+            used = "It has a header and no row yet."
+        else:
+            used = f"{own.rows(len(table))} used, {aside} set aside."
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
-        for title, some in (("Set aside", bad), ("Looks wrong", doubts)):
+        for title, some in (("Set aside", bad), (_DOUBT, doubts)):
             for problem in some[:SHOWN]:
                 parts += self._thing(title, path, problem)
             if len(some) > SHOWN:
@@ -96,24 +101,31 @@ class Doctor(Box):
         if earlier := history.dated(path):
             label, version = earlier[0]
             said = history.changes(history.content(path), history.content(version.path))
-            back = w.Button(description=f"Undo the last change of {name}", layout=w.Layout(width="auto"))
+            undo = f"The version before is of {label}. Undo: {'; '.join(said) or 'nothing'}"
+            what = f"Undo the last change of {name}"
+            if table is None:
+                undo = f"The last version that was saved is of {label}. What is there now is kept, too."
+                what = f"Go back to {name} as it was on {label}"
+            back = _button(what)
             back.on_click(lambda _: self._safely(lambda: self._done(history.undo(path))))
-            parts += [
-                w.HTML(note(f"The version before is of {label}. Undo: {'; '.join(said) or 'nothing'}")),
-                back,
-            ]
+            parts += [w.HTML(note(undo)), back]
+        if table is None and (text := history.before_damage(path)):
+            keep_text = _button(f"Keep the text of {name} before the damage: {history.rows(text)}")
+            keep_text.on_click(lambda _: self._safely(lambda: self._done(history.cut_damage(path))))
+            parts.append(keep_text)
         made = w.VBox(parts)
         made.add_class("woodcalc-table")
         return made
 
     def _thing(self, title, path, problem):
         """One problem: the sentence, and a button if its mend is known."""
-        told = f"<b>{title}.</b> {html.escape(_sentence(problem))}"
+        told = f"<b>{title}.</b> {html.escape(own.sentence(problem))}"
+        told += f" {own.use_of(problem)}" if title == _DOUBT else ""
         if not (problem.mend and problem.row):
-            return [w.HTML(_warning(f"{told} Correct it in {_FORM}."))]
+            return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
         before = problem.cell if problem.cell is not None else problem.found
         what = f"row {problem.row}, {problem.column}: {before or 'nothing'} becomes {problem.mend}"
-        button = w.Button(description=f"Mend {what}", layout=w.Layout(width="auto", max_width="100%"))
+        button = _button(f"Mend {what}")
         button.on_click(lambda _: self._safely(lambda: self._mend(path, problem, what)))
         return [w.HTML(_warning(told)), button]
 
@@ -137,6 +149,14 @@ class Doctor(Box):
 
 def _warning(told):
     return f'<div class="woodcalc-note woodcalc-warn">{told}</div>'
+
+
+def _button(text):
+    made = w.Button(
+        description=text, layout=w.Layout(width="auto", max_width="100%", align_self="flex-start")
+    )
+    made.add_class("woodcalc-wraps")  # a long cell must not be cut off
+    return made
 
 
 def _buttons(widget):
@@ -163,21 +183,15 @@ def _verdict(found, trouble):
             f"{html.escape(str(found.folder))}. Until then the lessons use those of Kettle Hollow (invented).</div>"
         )
     rows = own.rows(sum(len(table) for table in found.tables.values()))
-    aside = len({(p.file, p.row) for p in found.problems})
+    aside = len({(p.file, p.row) for p in found.problems if not own.is_begun(found, p)})
+    held = sum(len(table) > 0 for table in found.tables.values())
     if not aside and not found.doubts:
-        return told + note(
-            f"All is well: {rows} in {len(found.tables)} of the four tables, all of them used.", "good"
-        )
+        return told + note(f"All is well: {rows} in {held} of the four tables, all of them used.", "good")
     many = [
         f"{aside} set aside" if aside else "",
         f"{len(found.doubts)} that may be wrong" if found.doubts else "",
     ]
     return told + note(f"{rows} can be used. Look below at {' and '.join(filter(None, many))}.", "warn")
-
-
-def _sentence(problem):
-    told = str(problem)
-    return told if told.endswith(("?", ".")) else f"{told}."
 
 
 def _how(found, name):

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from woodcalc.choices import HANDED_OUT, NEW_VERSIONS
 from woodcalc.keep import locked, save
+from woodcalc.lesson.saved import is_lesson
 
 # What starts the book where it lies; a copy is started by whoever made it.
 STARTERS = ("start.py", "Start on Windows.bat", "Start on macOS or Linux.command", "first-start.md")
@@ -22,7 +23,8 @@ NOT_FOR_LEARNERS = ("leader", "my-wood", NEW_VERSIONS, *STARTERS)
 def hand_out(source, target):
     """Copy the lessons in `source` to `target` without overwriting anything that a learner has changed.
 
-    A ledger in `target` holds the checksum of each file that was handed out: a file that still has it is untouched.
+    A ledger in `target` holds the checksum of each file that was handed out: a file that still has it is untouched. So
+    is a lesson that was only run: its text is the same, and what was typed into its boxes is kept elsewhere.
     Where the ledger is lost or says nothing, what differs is taken for the learner's own. A new version in
     `new versions` that the learner has changed stays as well; the next one gets a number.
 
@@ -102,20 +104,32 @@ def _names(source, target):
 def _copy(source, target, name, ledger):
     """Hand out one file; return what was done."""
     data = (source / name).read_bytes()
-    now, key = _seal(data), name.as_posix()
-    there = _there(target, name)
-    if there in (None, now, ledger.get(key)):
-        if there != now:
+    now, key = _seals(data), name.as_posix()
+    if done := _fate(_there(target, name), now, ledger.get(key, "").split()):
+        if done != "same":
             _write(target / name, data)
-        ledger[key] = now
-        return "new" if there is None else "same" if there == now else "updated"
+        ledger[key] = " ".join(now)
+        return done
     for beside in _beside(name):
         there, key = _there(target, beside), beside.as_posix()
-        if there in (None, now, ledger.get(key)):
-            if there != now:
+        if there is None or there[0] in (now[0], *ledger.get(key, "").split()[:1]):
+            if there is None or there[0] != now[0]:
                 _write(target / beside, data)
-            ledger[key] = now
+            ledger[key] = " ".join(now)
             return "kept"
+
+
+def _fate(there, now, before):
+    """Say what becomes of a file: "" if it is the learner's own by now."""
+    if there is None:
+        return "new"
+    if there[0] == now[0]:
+        return "same"
+    if there[0] in before[:1]:
+        return "updated"
+    if there[1] == now[1]:  # only run
+        return "same"
+    return "updated" if there[1] in before[1:] else ""
 
 
 def _beside(name):
@@ -127,7 +141,7 @@ def _beside(name):
 
 
 def _there(target, name):
-    """The checksum of a file that lies in the learner's folder, or None if there is none.
+    """The checksums of a file that lies in the learner's folder, or None if there is none.
 
     Raises
     ------
@@ -142,7 +156,7 @@ def _there(target, name):
     if path.is_dir():
         raise OSError(f"a folder of the name {name.name} stands in its place")
     try:
-        return _seal(path.read_bytes())
+        return _seals(path.read_bytes())
     except FileNotFoundError:
         return None
 
@@ -154,8 +168,17 @@ def _write(path, data):
     )  # in one step: a copy that is cut off would look like the learner's own work
 
 
-def _seal(data):
-    return hashlib.sha256(data).hexdigest()
+def _seals(data):
+    """The checksum of a file, and that of a lesson's text: what a run puts under its cells is not the learner's own."""
+    exact = hashlib.sha256(data).hexdigest()
+    try:
+        book = json.loads(data)
+        if is_lesson(book):
+            text = [[cell["cell_type"], "".join(cell["source"])] for cell in book["cells"]]
+            return exact, hashlib.sha256(json.dumps(text).encode()).hexdigest()
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        pass
+    return exact, exact
 
 
 if __name__ == "__main__":

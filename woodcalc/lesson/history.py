@@ -6,6 +6,7 @@ from woodcalc import keep
 from woodcalc.lesson import own
 
 SHOWN = 3  # rows told one by one
+_TOLD = 8  # sentences about a backup
 
 
 def dated(path):
@@ -19,6 +20,21 @@ def dated(path):
     return [
         (f"{v.when.day} {v.when:%b %Y, %H:%M:%S}, {rows(content(v.path))}", v) for v in keep.versions(path)
     ]
+
+
+def is_there(path):
+    """True if a file is there, or may be: in a folder that cannot be looked into it may.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> is_there(Path("no-such-folder/logs.csv"))
+    False
+    """
+    try:
+        return path.exists()
+    except OSError:
+        return True
 
 
 def content(path):
@@ -43,10 +59,39 @@ def undo(path):
     if not earlier:
         raise keep.SaveError(f"There is no earlier version of {path.name} to go back to.")
     label, version = earlier[0]
+    aside = ""
+    if path.is_dir():  # in the file's place
+        free = path.with_name(f"{path.name} set aside")
+        aside = f" The folder that stood in its place is now called {free.name!r}."
+        path.rename(free)
     said = changes(content(path), content(version.path))
     keep.restore_version(path, version)
     what = f": {'; '.join(said)}" if said else ""
-    return f"Undone{what}. {path.name} is as it was on {label}. Undo once more brings the later one back."
+    return f"Undone{what}. {path.name} is as it was on {label}.{aside or ' Undo once more brings the later one back.'}"
+
+
+def before_damage(path):
+    """Return the text of a file whose end a power cut left full of empty bytes; nothing of any other.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> before_damage(Path("no-such-folder/logs.csv"))
+    b''
+    """
+    data = content(path)
+    text = data.rstrip(b"\0")
+    return text if len(text) < len(data) and b"\0" not in text else b""
+
+
+def cut_damage(path):
+    """Keep the text before the empty bytes at the end of a file, and say so; the file as it was goes to the history."""
+    with keep.locked(path):
+        text = before_damage(path)
+        if not text:
+            raise keep.SaveError(f"{path.name} was changed in between. Nothing was written. Look again.")
+        keep.save(path, text if text.endswith(b"\n") else text + b"\n")
+    return f"{path.name} holds {rows(text)} again; look at the last one. The damaged file is kept, too."
 
 
 def backup_changes(folder, data):
@@ -67,11 +112,12 @@ def backup_changes(folder, data):
     SaveError
         It is no backup.
     """
+    files, told = keep.looked_through(data)
     said = []
-    for name, then in sorted(keep.unpacked(data).items()):
+    for name, then in sorted(files.items()):
         there = folder / name
         now = content(there)
-        if not there.exists():
+        if not is_there(there):
             said.append(f"{name} comes back{f': {rows(then)}' if name.endswith('.csv') else ''}")
         elif now == then:
             said.append(f"{name} stays as it is")
@@ -79,7 +125,8 @@ def backup_changes(folder, data):
             said.append(f"{name}: {rows(then)} in place of {rows(now)}")
         else:
             said.append(f"{name} goes back to what it was")
-    return said
+    more = len(told) - _TOLD
+    return [*said, *told[:_TOLD], *([f"and {more:,} more such sentences"] if more > 0 else [])]
 
 
 def rows(data):

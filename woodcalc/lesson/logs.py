@@ -96,10 +96,11 @@ def _tally(wood, say):
     tally = wood.tables["logs"]
     parts = own.by_parts(tally, partial(logs.scale, halves="up"), own.left_out(say, "Log", "log"))
     scaled = pd.concat(parts) if parts else logs.scale(tally.head(0), halves="up")
-    sums = (
-        f"{len(scaled):,} logs: Doyle {scaled['doyle_bf'].sum():,.0f}, Scribner {scaled['scribner_bf'].sum():,.0f}, "
-        f"International {scaled['international_bf'].sum():,.0f} bf; {scaled['volume_ft3'].sum():,.0f} ft3 of wood"
+    many = "1 log" if len(scaled) == 1 else f"{len(scaled):,} logs"
+    doyle, scribner, international, wood_ft3 = (
+        f"{scaled[name].sum():,.0f}" for name in ("doyle_bf", "scribner_bf", "international_bf", "volume_ft3")
     )
+    sums = f"{many}: Doyle {doyle}, Scribner {scribner}, International {international} bf; {wood_ft3} ft3 of wood"
     heads = ["log", "species", "small end (in)", "length (ft)", "Doyle (bf)", "Scribner (bf)", "International (bf)",
              "wood (ft3)", "load for (lb)"]  # fmt: skip
     whole = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_high_lb"]
@@ -107,7 +108,7 @@ def _tally(wood, say):
         [
             str(r.log),
             r.species,
-            f"{r.small_in:g}",
+            f"{r.small_in:.4g}",
             f"{r.length_ft:g}",
             *(_whole(getattr(r, name)) for name in whole),
         ]

@@ -4,7 +4,7 @@ from functools import partial
 
 from woodcalc import climate, movement, species
 from woodcalc.figures import movement as figures
-from woodcalc.lesson.box import kept_choices
+from woodcalc.lesson import own
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
@@ -60,7 +60,11 @@ def _gauge(month, low_mc_pct, high_mc_pct, dampest, big=False):
 
 def own_panel():
     """Panel: the learner's own wood and place through the year."""
-    mine = kept_choices()
+    return own.show(_own_piece, lesson="10")
+
+
+def _own_piece(_, say):
+    mine = own.chosen(say)
     dials = [
         slider("width_in", "Width of the piece (in)", 4, 48, 1, 24),
         choice("sawn", "Sawn", list(movement.SAWN), "flat-sawn"),

@@ -46,7 +46,7 @@ function watch(model, root) {
     'the book again and open this lesson there. If the network dropped out, wait: this note goes away by itself. What you ' +
     'typed stays here until you close this page.';
   const BUSY = 'The engine is still at work on another part of this lesson. This box answers when that is done.';
-  let note, acted, asked = 0, answered = 0, since = performance.now(), closed = false, lost = false, looking = false;
+  let note, acted, asked = 0, answered = 0, since = performance.now(), closed = false, lost = false, looking = false, pending = null;
 
   function place() {  // where the hand is, else under the title
     const near = (acted && [...root.children].find(child => child.contains(acted))) || root.firstElementChild;
@@ -91,9 +91,8 @@ function watch(model, root) {
     else tell('');
   }
   function ask() {
-    const now = performance.now();
-    if (asked || now - answered < 1500) return;
-    asked = now;
+    if (asked || closed) return;
+    asked = performance.now();
     try { model.send('there?'); } catch { return kernel ? lose() : null; }
     setTimeout(check, 2500);
   }
@@ -120,7 +119,11 @@ function watch(model, root) {
   function onAct(event) {
     acted = event.target;
     if (note) { place(); note.scrollIntoView({ block: 'nearest' }); }
-    ask();
+    const now = performance.now();
+    if (!pending) pending = setTimeout(() => {  // a picture that moves is an answer; asking would only slow it down
+      pending = null;
+      if (since < now || now - answered > 10000) ask();
+    }, 400);
   }
 
   const acts = ['pointerdown', 'keydown', 'change'];

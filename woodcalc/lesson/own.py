@@ -63,15 +63,8 @@ def own_wood(*needed, also=(), lesson=""):
     asked = (*needed, *also)
     found = records.read_usable(tables=asked)
     missing = [said for table in asked if (said := _lacks(found, table))]
-    begun = {
-        f"{table}.csv"
-        for table, frame in found.tables.items()
-        if frame.empty and not _rows_aside(found, table)
-    }
-    kept = {f.name: getattr(found, f.name) for f in fields(found)} | {
-        "problems": tuple(p for p in found.problems if p.row or p.file.lower() not in begun),
-        "lesson": lesson,
-    }
+    kept = {f.name: getattr(found, f.name) for f in fields(found)} | {"lesson": lesson}
+    kept["problems"] = tuple(p for p in found.problems if not is_begun(found, p))
     if all(len(found.tables.get(table, ())) for table in needed):
         return OwnWood(**kept | {"whose": MINE, "missing": tuple(missing)})
     if not found.tables and not found.problems:  # nothing kept yet: the note says so in one sentence
@@ -93,6 +86,12 @@ def _lacks(found, table):
         if _rows_aside(found, table)
         else f"{file} has a header and no row yet."
     )
+
+
+def is_begun(found, problem):
+    """True if all that is wrong is that a file has a header and no row yet: a beginning, not a problem."""
+    table = problem.file.lower().removesuffix(".csv")
+    return not problem.row and table in found.tables and found.tables[table].empty
 
 
 def _rows_aside(found, table):
@@ -134,7 +133,7 @@ def own_note(own, said=()):
     room = SHOWN
     for title, found in (
         ("Set aside, and left in the file as it was", own.problems),
-        ("Looks wrong: check it", own.doubts),
+        ("Looks wrong: check it", [f"{sentence(doubt)} {use_of(doubt)}" for doubt in own.doubts]),
     ):
         if found:
             told += _listed(title, found, room, own.lesson)
@@ -145,6 +144,29 @@ def own_note(own, said=()):
 def rows(count):
     """Say how many rows, e.g. ``"1 row"``."""
     return f"{count:,} row{'' if count == 1 else 's'}"
+
+
+def sentence(problem):
+    """A problem as a sentence with its end.
+
+    Examples
+    --------
+    >>> sentence(records.Problem("logs.csv", 3, "species", "'oka'", "a wood"))
+    "logs.csv, row 3, column species: found 'oka'; expected a wood."
+    """
+    told = str(problem)
+    return told if told.endswith(("?", ".")) else f"{told}."
+
+
+def use_of(doubt):
+    """Say whether a doubtful row is used.
+
+    Examples
+    --------
+    >>> use_of(records.Problem("readings.csv", 5, "value", "'1.22'", "more", used=False))
+    'Left out.'
+    """
+    return "Used, but doubtful." if doubt.used else "Left out."
 
 
 def _listed(title, found, room, lesson):

@@ -2,7 +2,6 @@
 
 import base64
 import html
-import os
 from datetime import date
 from pathlib import Path
 
@@ -108,7 +107,11 @@ class PlanDesk(Form):
         self.make()
 
     def _has_own(self):
-        return os.path.exists(self._own / "logs.csv")  # False, too, where the folder cannot be looked into
+        """True also where the folder cannot be looked into: then that is what there is to say."""
+        try:
+            return (self._own / "logs.csv").is_file()
+        except OSError:
+            return True
 
     def _folder(self, typed):
         """The folder or file that a learner names; None for Kettle Hollow."""
@@ -117,8 +120,7 @@ class PlanDesk(Form):
             raise InputError("Say where the logs are: a choice, or the path of a folder or CSV file.")
         if typed == OWN and not self._has_own():
             raise InputError(
-                f"Your own wood has no logs.csv yet, or {self._own} cannot be looked into: fill in the form of "
-                "lesson 8, or choose a folder."
+                "Your own wood has no logs.csv yet: fill in the form of lesson 8, or choose a folder."
             )
         found = {INVENTED: None, OWN: self._own}.get(typed, typed)
         try:

@@ -132,6 +132,9 @@ class _Stacks:
 
 _OFFERED = 60  # stacks in the list of the panel
 _SHOWN = 12  # rows of the table under the form
+_LISTED = 400  # rows that can be chosen to be corrected, the last ones: a longer list makes a browser slow
+_TOLD = 5  # rows elsewhere that a saved row made doubtful
+_NONE = [("none yet", 0)]
 _KEPT = "What you typed is still in the form."
 
 
@@ -144,12 +147,13 @@ class RecordsForm(Form):
     def __init__(self, table, folder):
         self._folder = folder
         self._table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
-        self._fields, self._frame, self._aside, self._there = {}, None, {}, False
+        self._fields, self._frame, self._aside, self._there, self._lines = {}, None, {}, False, 0
+        self._listing = False
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
-        self._rows = w.HTML()
-        self._marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="260px"))
+        self._bad, self._rows = w.HTML(), w.HTML()
+        self._marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="240px"))
         self._keep, self._drop, self._undo, self._more = (
-            w.Button(description=text, layout=w.Layout(width="auto"))
+            w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
             for text in (
                 "Check and save",
                 "Take this row out",
@@ -166,17 +170,17 @@ class RecordsForm(Form):
             layout=w.Layout(flex_flow="row wrap"),
         )
         buttons = w.HBox([self._keep, self._drop, self._undo, self._undoes], **row)
-        below = [self._rows, self._more, self.keeping]
+        below = [self._bad, self._rows, self._more, self.keeping]
         super().__init__(
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
         self._table.observe(lambda _: self._safely(self._open), "value")
-        self._marked.observe(lambda _: self._safely(self._fill), "value")
+        self._marked.observe(lambda _: self._listing or self._safely(self._fill), "value")
         self._keep.on_click(lambda _: self._safely(self.save))
         self._drop.on_click(lambda _: self._safely(self.ask_take_out))
         self._undo.on_click(lambda _: self._safely(self.undo))
         self._more.on_click(lambda _: self._safely(self._turn))
-        self._open()
+        self._safely(self._open)
 
     @property
     def path(self):
@@ -203,6 +207,7 @@ class RecordsForm(Form):
         if "kind" in self._fields:
             self._fields["kind"].observe(self._fit_unit, "value")
         self.question.hide()
+        self._listing, self._marked.value, self._listing = True, 0, False
         self.tell(own.folder_trouble(self._folder), "warn")
         self._read()
         self._fill()
@@ -216,7 +221,7 @@ class RecordsForm(Form):
     def _read(self):
         """Read the table: its good rows, the rows set aside, and what is wrong with the file as a whole."""
         found = records.read_usable(self._folder, [self._table.value])
-        self._frame, self._there = found.tables.get(self._table.value), self.path.exists()
+        self._frame, self._there = found.tables.get(self._table.value), history.is_there(self.path)
         self._aside, whole = {}, []
         for problem in found.problems:
             if problem.row and self._frame is not None:
@@ -225,7 +230,12 @@ class RecordsForm(Form):
                 whole.append(str(problem))
         if whole:
             told = "Mend the file before you add to it; nothing in it was changed."
+            if self._frame is None and history.dated(self.path):
+                told += f" Undo goes back to the version of {history.dated(self.path)[0][0]}."
+            if self._frame is None and history.before_damage(self.path):
+                told += " The doctor page in lesson 0 can keep the text before the damage."
             self.tell("\n".join([*whole[:8], told if self._frame is None else ""]).strip(), "warn")
+        self._lines = _rows_in(self.path)
         self._list()
         self._show()
         earlier = history.dated(self.path)
@@ -239,30 +249,32 @@ class RecordsForm(Form):
         self.keeping.show(self.path, earlier)
 
     def _list(self):
+        """List the rows that can be chosen; what stands in the fields stays."""
         rows = [(f"row {n}, set aside", n) for n in self._aside]
-        rows += (
-            [] if self._frame is None else [(f"row {n}: {_short(r)}", n) for n, r in self._frame.iterrows()]
-        )
+        if self._frame is not None:
+            rows += [(f"row {n}: {_short(r)}", n) for n, r in self._frame.tail(_LISTED).iterrows()]
         marked = self._marked.value
-        self._marked.options = [("a new row", 0), *rows]
-        self._marked.value = marked if marked in dict((n, t) for t, n in rows) else 0
+        self._listing = True
+        self._marked.options = [("a new row", 0), *rows[-_LISTED:]]
+        self._marked.value = marked if marked in dict((n, t) for t, n in rows[-_LISTED:]) else 0
+        self._listing = False
+        self._drop.disabled = not self._marked.value
 
     def _show(self):
-        told = ""
-        if self._aside:
-            lines = [str(p) for problems in self._aside.values() for p in problems]
-            more = len(lines) - own.SHOWN
-            lines = lines[: own.SHOWN] + ([f"and {more:,} more"] if more > 0 else [])
-            first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
-            told = note("\n".join([first, *lines]), "warn")
+        lines = [str(p) for problems in self._aside.values() for p in problems]
+        more = len(lines) - own.SHOWN
+        lines = lines[: own.SHOWN] + ([f"and {more:,} more"] if more > 0 else [])
+        first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
+        self._bad.value = note("\n".join([first, *lines]), "warn") if lines else ""
         if self._frame is None or self._frame.empty:
-            self._rows.value = told or note(f"No rows yet in {self.path.name}.")
+            self._rows.value = "" if lines else note(f"No rows yet in {self.path.name}.")
             return
         last = self._frame.tail(_SHOWN)
         names = [c for c in last.columns if any(records.text(v) for v in last[c])]
         rows = [[str(n), *(records.text(r[c]) for c in names)] for n, r in last.iterrows()]
         more = f", the last {len(last)} of {len(self._frame):,} rows" if len(self._frame) > len(last) else ""
-        self._rows.value = told + table(["row", *map(str, names)], rows, self.path.name + more)
+        shown = table(["row", *map(str, names)], rows, self.path.name + more)
+        self._rows.value = f'<div style="overflow-x:auto">{shown}</div>'
 
     def _fill(self):
         """Put the marked row into the fields; a new row starts with what most often stays the same."""
@@ -278,6 +290,7 @@ class RecordsForm(Form):
                 value = records.text(self._frame.loc[marked, name])
             elif last is not None and name in _STAYS:
                 value = records.text(last[name])
+                value = _ONCE.get(value, value) if name == "kind" else value
             else:
                 value = _FIRST.get(name, lambda: "")()
             if isinstance(field, w.Dropdown) and value not in field.options:
@@ -287,7 +300,7 @@ class RecordsForm(Form):
     def save(self):
         """Check the row and save it; what is wrong is said, and the typed text stays."""
         self.question.hide()
-        if self._there and not self.path.exists():
+        if self._there and not history.is_there(self.path):
             self._there = False
             self.tell(
                 f"{self.path.name} is no longer in {self._folder}, where it was when this form opened. Was the folder "
@@ -298,15 +311,15 @@ class RecordsForm(Form):
             return
         typed = {name: field.value for name, field in self._fields.items()}
         marked = self._marked.value
+        known = self._looks_wrong()
         try:
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
                 warnings.simplefilter("always", keep.HistoryWarning)
                 if marked:
-                    frame = records.correct(self.path, marked, self._before(marked), typed)
+                    records.correct(self.path, marked, self._before(marked), typed)
                     row, done = marked, f"Row {marked} of {self.path.name} is corrected."
                 else:
-                    frame = records.append(self.path, typed)
-                    row = frame.index[-1]
+                    row = records.append(self.path, typed).index[-1]
                     done = f"Saved as row {row} of {self.path.name}."
         except records.RecordsError as error:
             self.tell("Not saved yet:\n" + "\n".join(_plain(p) for p in error.problems[:8]), "warn")
@@ -318,7 +331,8 @@ class RecordsForm(Form):
         except OSError as error:
             self.tell(f"{error}\n{_KEPT}", "warn")
             return
-        self._after(frame, done, row, [str(d.message) for d in doubts])
+        others = _rows_in(self.path) - self._lines - (not marked)
+        self._after(done, row, [str(d.message) for d in doubts], known, others)
 
     def _before(self, row):
         """What stood in a row when it was read."""
@@ -343,12 +357,12 @@ class RecordsForm(Form):
         if not marked:
             return
         try:
-            frame = records.correct(self.path, marked, self._before(marked), None)
+            records.correct(self.path, marked, self._before(marked), None)
         except (InputError, OSError) as error:
             self._read()
             self.tell(str(error), "warn")
             return
-        self._after(frame, f"Row {marked} is taken out of {self.path.name}. Undo brings it back.")
+        self._after(f"Row {marked} is taken out of {self.path.name}. Undo brings it back.")
 
     def undo(self):
         """Put the version before the last save back; the present one is kept, too."""
@@ -367,25 +381,39 @@ class RecordsForm(Form):
         self.tell(said, kind)
         _follow()
 
-    def _after(self, frame, done, row=None, doubts=()):
-        others = [n for n in frame.index if self._frame is None or n not in self._frame.index]
-        known = 0 if self._frame is None else len(self._frame)
-        if len(others) > 1 and len(frame) > known + 1:
-            done += f" {len(frame) - known - 1} more rows came in from another program; they are all kept."
+    def _after(self, done, row=None, doubts=(), known=(), others=0):
+        if others > 0:
+            rows = "row" if others == 1 else "rows"
+            done += f" {others} more {rows} came in from another program; they are all kept."
         self._marked.value = 0
         self._read()
         self._fill()
-        doubts = [*doubts, *self._doubts(row)]
+        doubts = [*doubts, *self._doubts(row, known)]
         self.tell("\n".join([done, *doubts]), "warn" if doubts else "good")
         _follow()
 
-    def _doubts(self, row):
-        """What looks wrong in the row that was saved, in the light of the other tables."""
+    def _looks_wrong(self):
+        """What looks wrong in any of the tables, by where it is."""
+        found = records.read_usable(self._folder)
+        return {(p.file, p.row, p.column): p for p in (*found.problems, *found.doubts) if p.row}
+
+    def _doubts(self, row, known):
+        """What looks wrong in the row that was saved, and what it made doubtful elsewhere."""
         if row is None:
             return []
-        found = records.read_usable(self._folder)
-        mine = [p for p in (*found.problems, *found.doubts) if p.row == row and p.file == self.path.name]
-        return [f"Look at it again: {_plain(p)}" for p in mine]
+        found = self._looks_wrong()
+        mine = [p for p in found.values() if p.row == row and p.file == self.path.name]
+        new = [p for where, p in found.items() if where not in known and p not in mine]
+        more = (
+            [f"and {len(new) - _TOLD:,} more; look at the doctor page in lesson 0"]
+            if len(new) > _TOLD
+            else []
+        )
+        return [
+            *(f"Look at it again: {_plain(p)}" for p in mine),
+            *(f"With this row in, look again at: {p}" for p in new[:_TOLD]),
+            *more,
+        ]
 
     def still(self):
         """The fields of the table."""
@@ -419,7 +447,7 @@ class Keeping(w.VBox):
     def __init__(self, folder, done, tell):
         self._folder, self._done, self._tell, self._path = folder, done, tell, None
         auto = w.Layout(width="auto")
-        self.versions = w.Dropdown(options=[("none yet", None)], layout=w.Layout(width="320px"))
+        self.versions = w.Dropdown(options=_NONE, layout=w.Layout(width="240px"))
         self.back = w.Button(description="Go back to this one", layout=auto, disabled=True)
         self.make = w.Button(description="Make a backup file", layout=auto)
         self.link = w.HTML()
@@ -448,7 +476,7 @@ class Keeping(w.VBox):
         """List the versions of a table."""
         self._path = path
         self.question.hide()
-        self.versions.options = earlier or [("none yet", None)]
+        self.versions.options = earlier or _NONE
         self.back.disabled = not earlier
 
     def ask_back(self):
@@ -481,8 +509,8 @@ class Keeping(w.VBox):
         name = f"my-wood-{date.today().isoformat()}.zip"
         code = base64.b64encode(data).decode()
         self.link.value = (
-            f'<a download="{name}" href="data:application/zip;base64,{code}">Save {name} '
-            f"({max(1, round(len(data) / 1000)):,} kB)</a>"
+            f'<div class="woodcalc-note"><a download="{name}" href="data:application/zip;base64,{code}">Save {name} '
+            f"({max(1, round(len(data) / 1000)):,} kB)</a></div>"
         )
 
     def ask_restore(self):
@@ -507,14 +535,15 @@ class Keeping(w.VBox):
         )
 
     def _restore(self, name, data):
-        keep.restore(self._folder, data)
-        self._done(
-            f"Everything in {name} is back in {self._folder}. Run the lessons again to see it.", "good"
-        )
+        done = keep.restore(self._folder, data)
+        what = "What the book wrote" if done.told else "Everything"
+        back = f"{what} in {name} is back in {self._folder}. Run the lessons again to see it."
+        self._done("\n".join([back, *done.told[:_TOLD]]), "warn" if done.told else "good")
 
 
 # of a new row, as in the row before
 _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
+_ONCE = {"oven-dry": "weight"}  # a board has one oven-dry weight: the next row is a weighing
 _FIRST = {
     "date": lambda: date.today().isoformat(),
     "stacked": lambda: date.today().isoformat(),
@@ -545,6 +574,11 @@ def _label(column):
     for end in ("_pct", "_deg", "_f"):
         base = base.removesuffix(end)
     return base.replace("_", " ").capitalize() + unit + (" *" if column.needed else "")
+
+
+def _rows_in(path):
+    """Rows of a file, good or not."""
+    return sum(1 for line in history.content(path).splitlines()[1:] if line.strip(b" ,;\t"))
 
 
 def _short(row):

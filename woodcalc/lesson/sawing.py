@@ -225,7 +225,7 @@ def _sawn_table(sawn, nominal, kerf_in, promised):
         f"{sawn.firewood_cords:.1f} cords of firewood",
     ]
     rows = [
-        [str(r.log), r.species, f"{r.small_in:g}", f"{r.length_ft:g}", f"{r.boards}", f"{r.board_feet:,.1f}",
+        [str(r.log), r.species, f"{r.small_in:.4g}", f"{r.length_ft:g}", f"{r.boards}", f"{r.board_feet:,.1f}",
          f"{promised[r.log]:,.0f}" if r.log in promised else "", r.note]
         for r in sawn.logs.itertuples()
     ]  # fmt: skip

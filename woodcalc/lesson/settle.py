@@ -1,7 +1,8 @@
 """Run lessons and keep in each file what a reader should see before running it.
 
 ``python -m woodcalc.lesson.settle lessons/*.ipynb``: panels keep their still picture and sentence, answer boxes
-their question, text cells their output; widget state, timings and kernel versions go. Run it after editing a lesson.
+their question, text cells their output; widget state, timings and kernel versions go, and the cells are locked, so
+that a slip of the key changes nothing. Run it after editing a lesson; ``--edit`` before the names unlocks the cells.
 """
 
 import os
@@ -57,12 +58,33 @@ def settle(path):
             raise ValueError(f"{path.name}, cell {cell.id}: a reader should not see {warned[0]!r}")
     saved.mark(book, path.stem[:2] if path.stem[:2].isdigit() else path.stem)
     saved.settle_outputs(book)
+    _write(book, path)
+
+
+def unlock(path):
+    """Make the cells of the lesson at `path` editable, for whoever works on it; `settle` locks them again.
+
+    Parameters
+    ----------
+    path : str or Path
+    """
+    book = nbformat.read(path, as_version=4)
+    for cell in book.cells:
+        cell.metadata.pop("deletable", None)
+        cell.metadata.pop("editable", None)
+    _write(book, Path(path))
+
+
+def _write(book, path):
     nbformat.validate(book)
     text = nbformat.writes(book)
     path.write_text(text + ("" if text.endswith("\n") else "\n"), encoding="utf-8")
 
 
 if __name__ == "__main__":
-    for name in sys.argv[1:]:
-        settle(name)
-        print("settled", name)
+    asked = sys.argv[1:]
+    do, done = (unlock, "unlocked") if "--edit" in asked else (settle, "settled")
+    for name in asked:
+        if name != "--edit":
+            do(name)
+            print(done, name)

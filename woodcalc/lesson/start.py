@@ -12,12 +12,12 @@ import ipywidgets as w
 from IPython.display import HTML
 
 from woodcalc import air, choices, climate, logs, species, tables
-from woodcalc.checks import RangeWarning
+from woodcalc.checks import RangeWarning, in_words
 from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.answers import QuestionBox
-from woodcalc.lesson.box import kept_choices
+from woodcalc.lesson.box import kept_choices, note
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.sizes import nominal_in
@@ -45,23 +45,21 @@ def choices_panel():
             choice("month", "Month of stacking", months(), mine.month),
         ]
         made = panel(figures.your_wood, dials, "Your wood, your place, your month")
-    note = w.HTML(_note("", "Change a list and it is kept for all lessons. These stand until you do."))
+    told = w.HTML(note("Change a list and it is kept for all lessons. These stand until you do."))
     if doubts:
-        note.value = _note("woodcalc-warn", " ".join({str(doubt.message): None for doubt in doubts}))
-    made.children = (*made.children[:-1], note, made.children[-1])
-    made.kept = note
+        told.value = note(" ".join({str(doubt.message): None for doubt in doubts}), "warn")
+    made.children = (*made.children[:-1], told, made.children[-1])
+    made.kept = told
 
     def keep(change):
         now = {name: dial.value for name, dial in made.dials.items()}
         now["species"] = now.pop("species_name")
         try:
             choices.keep(**now)
-        except (OSError, ValueError) as error:
-            note.value = _note("woodcalc-warn", f"Not kept: {error} The picture shows it all the same.")
+        except Exception as error:  # in a callback it would end in a log that nobody reads
+            told.value = note(f"Not kept: {in_words(error)} The picture shows it all the same.", "warn")
         else:
-            note.value = _note(
-                "woodcalc-good", f"Kept for all lessons, in {choices.folder() / 'choices.json'}"
-            )
+            told.value = note(f"Kept for all lessons, in {choices.folder() / 'choices.json'}", "good")
 
     for dial in dials:
         dial.widget.observe(keep, "value")
@@ -81,23 +79,23 @@ def switches_panel():
         )
         for name, label in labels.items()
     }
-    note = w.HTML()
+    told = w.HTML()
 
     def keep(change):
         try:
             choices.keep(**{name: tick.value for name, tick in ticks.items()})
-        except (OSError, ValueError) as error:
-            note.value = _note("woodcalc-warn", f"Not kept: {error}")
+        except Exception as error:  # in a callback it would end in a log that nobody reads
+            told.value = note(f"Not kept: {in_words(error)}", "warn")
         else:
-            note.value = _note("woodcalc-good", "Kept. It counts when a lesson is run the next time.")
+            told.value = note("Kept. It counts when a lesson is run the next time.", "good")
 
     for tick in ticks.values():
         tick.observe(keep, "value")
     listed = "".join(f"<li>{html.escape(label)}</li>" for label in labels.values())
     box = QuestionBox(
-        [*ticks.values(), note], f"<p>Two switches, off until you turn them:</p><ul>{listed}</ul>"
+        [*ticks.values(), told], f"<p>Two switches, off until you turn them:</p><ul>{listed}</ul>"
     )
-    box.ticks, box.kept = ticks, note
+    box.ticks, box.kept = ticks, told
     return box
 
 
@@ -224,11 +222,9 @@ def ready_panel():
     )
     bad = [c.what for c in found if not c.good]
     verdict = (
-        _note("woodcalc-warn", f"Look at: {', '.join(bad)}. The other checks are good.")
+        note(f"Look at: {', '.join(bad)}. The other checks are good.", "warn")
         if bad
-        else _note(
-            "woodcalc-good", "This computer is ready. Now try the slider below: that is the last check."
-        )
+        else note("This computer is ready. Now try the slider below: that is the last check.", "good")
     )
     box = QuestionBox(
         [w.HTML(f"<table>{rows}</table>"), w.HTML(verdict)],
@@ -242,16 +238,12 @@ def ready_panel():
 def practice_panel():
     """Panel: one slider to try; when it moves, the front end is alive, and the panel says so."""
     made = panel(figures.practice, [slider("rings", "Growth rings (count)", 1, 60, 1, 20)], "Try a slider")
-    note = w.HTML(_note("", "Drag the slider, or click it and press an arrow key."))
-    made.children = (*made.children[:-1], note, made.children[-1])
-    made.alive = note
+    told = w.HTML(note("Drag the slider, or click it and press an arrow key."))
+    made.children = (*made.children[:-1], told, made.children[-1])
+    made.alive = told
 
     def say(change):
-        note.value = _note("woodcalc-good", "Good: the slider moves the picture. Everything works.")
+        told.value = note("Good: the slider moves the picture. Everything works.", "good")
 
     made.dials["rings"].observe(say, "value")
     return made
-
-
-def _note(kind, text):
-    return f'<div class="woodcalc-note {kind}" role="status">{html.escape(text)}</div>'

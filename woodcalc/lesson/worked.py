@@ -25,7 +25,7 @@ def typed(name, label, text, rows=1):
     """
     Field = w.Text if rows == 1 else w.Textarea
     size = {} if rows == 1 else {"rows": rows}
-    layout = w.Layout(width="170px" if rows == 1 else "320px")
+    layout = w.Layout(width="170px" if rows == 1 else "240px")
     field = Field(value=text, continuous_update=False, layout=layout, **size)
     return Dial(name, label, field, labelled(label, field))
 
@@ -83,6 +83,7 @@ class Worked(Box):
         rows = w.Box([d.row for d in dials], layout=w.Layout(flex_flow="row wrap"))
         super().__init__([rows, self.told, self._unkept], f"box: {title}", title)
         self.add_class("woodcalc-form")
+        self.add_class("woodcalc-told")
         if kept_choices().larger_print:
             self.add_class("woodcalc-big")
         for dial in dials:

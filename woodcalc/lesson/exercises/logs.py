@@ -149,7 +149,9 @@ def _weight(small_in, large_in, length_ft, wood, density_lb_per_ft3):
             large_ft2=large_ft2,
             mean_ft2=(small_ft2 + large_ft2) / 2,
             volume_ft3=volume_ft3,
-            load_for_lb=logs.log_weight_range_lb(wood, volume_ft3)[1],
+            load_for_lb=logs.log_weight_range_lb(wood, volume_ft3 * (1 + 4 / 12 / length_ft))[
+                1
+            ],  # trim, 4 in
         ),
     )
 

@@ -1,0 +1,88 @@
+"""A lesson run, written in and saved on one day, opened again on the next: as a learner does it, in any lab."""
+
+import json
+import time
+
+from labtools import ROOT, open_lesson, run, wait_for
+from selenium.webdriver.common.keys import Keys
+
+LESSON = "lessons/07-dry-outdoors.ipynb"
+DEAD = """return [...document.querySelectorAll('.jp-OutputArea-output')].map(e => e.textContent)
+  .filter(t => /Error displaying widget|model not found|VBox\\(/.test(t))"""
+# Pictures that are there, by their words; and the text of the page
+STILLS = """return [...document.querySelectorAll('.jp-OutputArea-output img')].filter(i => i.naturalWidth > 0)
+  .map(i => i.alt)"""
+TEXT = "return document.querySelector('.jp-Notebook').innerText"
+# What the boxes say of their engine: only what can be seen counts
+NOTES = """
+return [...document.querySelectorAll('.woodcalc-engine')].filter(e => e.offsetParent).map(e => e.innerText)"""
+
+
+BOXES = """
+return [...document.querySelectorAll('.woodcalc')].filter(e => e.offsetParent && e.querySelector('.lm-Widget')
+  && !e.parentElement.closest('.woodcalc'))"""
+
+
+def outputs(book):
+    return {c["id"]: c["outputs"] for c in book["cells"] if c["cell_type"] == "code"}
+
+
+def read(path):
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+def save(lab, browser, lesson):
+    path = lab.folder / lesson
+    before = path.stat().st_mtime_ns
+    show(browser, browser.find_element("css selector", "[data-jp-item-name=save] jp-button")).click()
+    wait_for(lambda: path.stat().st_mtime_ns != before, 20)
+    time.sleep(0.3)
+
+
+def field(browser, label):
+    return browser.find_element("css selector", f".woodcalc [aria-label='{label}']")
+
+
+def show(browser, element):
+    browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", element)
+    return element
+
+
+def write_and_save(lab, browser):
+    """Run a lesson, write a guess and an answer, save it twice; what lies on the disk is as it should be."""
+    path, shipped = lab.folder / LESSON, read(ROOT / LESSON)
+    open_lesson(lab, browser, LESSON)
+    run(browser)
+    show(browser, field(browser, "My guess (days)")).send_keys("75" + Keys.ENTER)
+    wait_for(lambda: "Noted: 75 days" in browser.execute_script(TEXT), 10)
+    show(browser, field(browser, "Your answer (days)")).send_keys("123" + Keys.ENTER)
+    wait_for(lambda: "Not yet" in browser.execute_script(TEXT), 10)
+    save(lab, browser, LESSON)
+    saved = read(path)
+    assert "widget-view" not in path.read_text()
+    assert saved["metadata"] == shipped["metadata"]
+    for part in ("id", "metadata", "source"):
+        assert [c[part] for c in saved["cells"]] == [c[part] for c in shipped["cells"]]
+    changed = [name for name, now in outputs(saved).items() if now != outputs(shipped)[name]]
+    assert len(changed) == 2  # the guess and the answer: all else is as it came
+    assert all("You wrote" in json.dumps(outputs(saved)[name]) for name in changed)
+    show(browser, field(browser, "My guess (days)")).send_keys(Keys.BACKSPACE * 2 + "80" + Keys.ENTER)
+    wait_for(lambda: "Noted: 80 days" in browser.execute_script(TEXT), 10)
+    save(lab, browser, LESSON)
+    assert browser.find_elements("css selector", ".jp-Dialog") == []  # no talk of a file that changed on disk
+
+
+def open_again(lab, browser):
+    """The next day: stills, questions and words are there, and a run brings them back into the boxes."""
+    open_lesson(lab, browser, LESSON)
+    stills = wait_for(lambda: len(found := browser.execute_script(STILLS)) >= 4 and found, 30)
+    text = browser.execute_script(TEXT)
+    assert browser.execute_script(DEAD) == []
+    assert "You wrote 80. Run this lesson to go on." in text and "You wrote 123." in text
+    assert not any("error" in still.lower() for still in stills)
+    run(browser)
+    assert browser.execute_script(DEAD) == []
+    assert field(browser, "My guess (days)").get_attribute("value") == "80"
+    assert field(browser, "Your answer (days)").get_attribute("value") == "123"
+    assert len(browser.find_elements("css selector", ".woodcalc-panel [role=slider]")) > 3
+    assert browser.execute_script(NOTES) == []

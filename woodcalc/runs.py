@@ -1,0 +1,307 @@
+"""One charge on its way down: what happened hour by hour and day by day, how far it came, what to watch."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from woodcalc import air, chamber
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+BTU_J, LB_KG, KWH_J = 1055.06, 0.45359237, 3.6e6
+
+# How far a number of days may be off: nine published runs in ten lie within this factor of ours, either way. The test
+# run prints each of them beside ours and holds this number against them (tests/test_kiln.py).
+GIVE_OR_TAKE = 1.5
+
+# Loads below this moisture content are past the danger of new surface checks; the limit of daily loss is
+# shown above it. Wengert (trade press column) says limits matter most above 45 %; 25 % is common practice.
+LIMIT_ABOVE_MC = 25.0
+# A household machine's coil ices over in colder air: guidance of the US EPA's ENERGY STAR program, from memory
+FROST_F = 65.0
+
+_GAINS = ("sun", "fan", "heater", "machine", "removed")
+_LOSSES = ("walls", "vent", "evaporation", "stored")
+_WATERS = ("evaporated", "vented", "dripped", "removed")
+
+
+@dataclass(frozen=True, eq=False)
+class Run:
+    """What one charge does, hour by hour and day by day.
+
+    Attributes
+    ----------
+    way : str
+        "solar kiln", "dehumidifier" or "indoors".
+    wood, place : str
+    thickness_in, load_bf, mc_start_pct, mc_target_pct : float
+    safe_loss_pct_per_day : float or None
+        Greatest safe loss of moisture content in a day; None if none is published for the wood.
+    hourly : DataFrame
+        `day`, `hour`, `outdoor_f`, `temp_f`, `rh_pct`, `humidity_ratio`, `wood_f`, `emc_pct` (of the air),
+        `mc_pct`, `surface_pct`, `core_pct`, `fans` (0 or 1), `working` (share of the hour that vents stand open or the
+        machine works), `too_warm` (share that the machine stands still for its own heat); heat in Btu, each `_btu`:
+        `sun`, `fan`, `heater`, `machine` (electricity), `removed` (given back by the water it takes), `walls`, `vent`,
+        `evaporation`, `stored`; water in lb, each `_lb`: `evaporated`, `vented`, `dripped`, `removed`,
+        `air_water` (what the air holds).
+    daily : DataFrame
+        By day from 1: `mc_pct`, `core_pct`, `surface_pct`, `loss_pct`, `too_fast`, `outdoor_f` and `temp_f` (means),
+        `temp_max_f`, `temp_min_f`, `rise_f` (greatest above outdoors), `rh_pct`, `emc_pct` (means), `kwh`,
+        `evaporated_lb`, and the shares of the day's total that the two balances miss, `heat_gap` and
+        `water_gap`.
+    settings : dict
+        As given or worked out.
+
+    Examples
+    --------
+    >>> from woodcalc.kiln import solar
+    >>> run = solar("black cherry", 1, "Madison", "June", mc_start_pct=20)
+    >>> run.days_to(10) < run.days_to(8)
+    True
+    """
+
+    way: str
+    wood: str
+    place: str
+    thickness_in: float
+    load_bf: float
+    mc_start_pct: float
+    mc_target_pct: float
+    safe_loss_pct_per_day: float | None
+    hourly: "pd.DataFrame" = field(repr=False)
+    daily: "pd.DataFrame" = field(repr=False)
+    settings: dict[str, Any] = field(repr=False)
+
+    def days_to(self, mc_pct: float | None = None) -> float:
+        """Days until the charge's mean is down to `mc_pct` (the target, if not given); NaN if the run ends
+        before."""
+        mc_pct = self.mc_target_pct if mc_pct is None else mc_pct
+        mc = self.hourly.mc_pct.to_numpy()
+        below = np.flatnonzero(mc <= mc_pct)
+        if mc_pct >= self.mc_start_pct:
+            return 0.0
+        if not below.size:
+            return float("nan")
+        i = below[0]
+        before = self.mc_start_pct if i == 0 else mc[i - 1]
+        step = self.settings["step_h"]
+        return float((i + (before - mc_pct) / (before - mc[i])) * step / 24)
+
+    def says(self) -> str:
+        """How far it came, in words, and between what days nine runs in ten would be there.
+
+        Examples
+        --------
+        >>> from woodcalc.kiln import solar
+        >>> solar("black cherry", 1, "Madison", "June", mc_start_pct=14).says()
+        '8 % after 21 days (14 to 31)'
+        """
+        days = self.days_to()
+        if days == days:  # not NaN
+            low, high = give_or_take(days)
+            return f"{self.mc_target_pct:g} % after {days:.0f} days ({low:.0f} to {high:.0f})"
+        return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"
+
+    @property
+    def mc_end_pct(self) -> float:
+        """Moisture content at the end of the run, %."""
+        return float(self.hourly.mc_pct.iloc[-1])
+
+    @property
+    def water_lb(self) -> float:
+        """Water that left the wood, lb."""
+        return float(self.daily.evaporated_lb.sum())
+
+    @property
+    def kwh(self) -> float:
+        """Electricity of fans, heater and dehumidifier, kWh."""
+        return float(self.daily.kwh.sum())
+
+    @property
+    def too_fast_days(self) -> int:
+        """Days on which the charge lost more than is safe."""
+        return int(self.daily.too_fast.sum())
+
+    @cached_property
+    def advice(self) -> tuple[str, ...]:
+        """What to watch and which dial to turn, the most important first."""
+        own = {"solar kiln": _of_the_sun, "dehumidifier": _of_the_machine, "indoors": _of_the_house}[self.way]
+        say = [*_too_fast(self), *_not_reached(self), *own(self)]
+        if not say:
+            say.append(f"{self.says()}, within the safe pace.")
+        elif self.days_to() == self.days_to():
+            say.append(f"{self.says()}.")
+        return tuple(say)
+
+
+def give_or_take(days: float) -> tuple[float, float]:
+    """Fewest and most days that nine runs in ten take, where ours says `days`.
+
+    Examples
+    --------
+    >>> give_or_take(30)
+    (20.0, 45.0)
+    """
+    return days / GIVE_OR_TAKE, days * GIVE_OR_TAKE
+
+
+def too_fast(loss_pct: np.ndarray, before_pct: np.ndarray, safe_pct_per_day: float | None) -> np.ndarray:
+    """Which days lost more than is safe, while the wood was wet enough to check."""
+    if safe_pct_per_day is None:
+        return np.zeros(len(loss_pct), dtype=bool)
+    return (loss_pct > safe_pct_per_day) & (before_pct > LIMIT_ABOVE_MC)
+
+
+def hours_of(state: dict[str, np.ndarray], outdoor_c: Sequence[float], air_kg: float) -> "pd.DataFrame":
+    """The hours of `Run.hourly` from what `chamber.march` gives."""
+    import pandas as pd
+
+    n = len(state["temp_c"])
+    temp_f = state["temp_c"] * 1.8 + 32
+    # of the air at its own temperature; the wood, cooler or warmer, answers to the chamber's `emc_pct`
+    emc = air.emc_pct(np.minimum(temp_f, 270.0), np.clip(100 * state["rh"], 1, 100))
+    return pd.DataFrame(
+        {
+            "day": np.arange(n) // 24 + 1,
+            "hour": np.arange(n) % 24,
+            "outdoor_f": np.asarray(outdoor_c[:n]) * 1.8 + 32,
+            "temp_f": temp_f,
+            "rh_pct": 100 * state["rh"],
+            "humidity_ratio": state["ratio"],
+            "wood_f": state["wood_c"] * 1.8 + 32,
+            "emc_pct": emc,
+            **{k: state[k] for k in ("mc_pct", "surface_pct", "core_pct", "fans", "working")},
+            "too_warm": 0.0,
+            **{f"{k}_btu": state[f"{k}_j"] / BTU_J for k in (*_GAINS, *_LOSSES)},
+            **{f"{k}_lb": state[f"{k}_kg"] / LB_KG for k in _WATERS},
+            "air_water_lb": state["ratio"] * (air_kg / LB_KG),
+        }
+    )
+
+
+def days_of(
+    hourly: "pd.DataFrame", charge: chamber.Charge, air_water_lb: float, safe_pct_per_day: float | None
+) -> "pd.DataFrame":
+    """The days of `Run.daily` from its hours; `air_water_lb` is what the air held at the start."""
+    import pandas as pd
+
+    def by_day(name):
+        return hourly[name].to_numpy().reshape(-1, 24)
+
+    last = {k: by_day(k)[:, -1] for k in ("mc_pct", "core_pct", "surface_pct")}
+    heat = {k: by_day(f"{k}_btu").sum(1) for k in (*_GAINS, *_LOSSES)}
+    water = {k: by_day(f"{k}_lb").sum(1) for k in _WATERS}
+    before = np.concatenate([[charge.mc_pct], last["mc_pct"][:-1]])
+    loss = before - last["mc_pct"]
+    gains, losses = [heat[k] for k in _GAINS], [heat[k] for k in _LOSSES]
+    # water: from the wood's own loss of weight, against what left and what the air holds more
+    from_wood = charge.oven_dry_kg / LB_KG * loss / 100
+    in_air = np.diff(by_day("air_water_lb")[:, -1], prepend=air_water_lb)
+    left = [water[k] for k in ("vented", "dripped", "removed")]
+    temp, outdoor = by_day("temp_f"), by_day("outdoor_f")
+    return pd.DataFrame(
+        {
+            **last,
+            "loss_pct": loss,
+            "too_fast": too_fast(loss, before, safe_pct_per_day),
+            "outdoor_f": outdoor.mean(1),
+            "temp_f": temp.mean(1),
+            "temp_max_f": temp.max(1),
+            "temp_min_f": temp.min(1),
+            "rise_f": (temp - outdoor).max(1),
+            "rh_pct": by_day("rh_pct").mean(1),
+            "emc_pct": by_day("emc_pct").mean(1),
+            "kwh": (heat["fan"] + heat["heater"] + heat["machine"]) * BTU_J / KWH_J,
+            "evaporated_lb": water["evaporated"],
+            "heat_gap": np.abs(sum(gains) - sum(losses)) / (sum(gains) + sum(map(np.abs, losses))),
+            "water_gap": np.abs(from_wood - sum(left) - in_air)
+            / (np.abs(from_wood) + sum(map(np.abs, left)) + 1e-9),
+        },
+        index=pd.RangeIndex(1, len(temp) + 1, name="day"),
+    )
+
+
+_SLOW_DOWN = {
+    "solar kiln": "Cover the glass down to about {glass:.0f} ft2, load more wood, run the fans fewer hours, or let the "
+    "vents open only at a higher humidity until the wood is below 25 %.",
+    "dehumidifier": "Keep the humidity higher, or the chamber cooler, until the wood is below 25 %; or load more wood.",
+    "indoors": "Leave it in an unheated shed or garage first, or wrap the stack in a sheet with its ends open.",
+}
+_HELPS = {
+    "solar kiln": "Its air would hold wood near {emc:.1f} %: what helps most now is {dial}.",
+    "dehumidifier": "Its air would hold wood near {emc:.1f} %: {dial}.",
+    "indoors": "The room would hold wood near {emc:.1f} %: wait for the heating season, or choose a drier room.",
+}
+
+
+def _too_fast(run):
+    if not run.too_fast_days:
+        return
+    worst = run.daily.loss_pct[run.daily.too_fast].max()
+    glass = run.settings.get("collector_ft2", 0.0) * run.safe_loss_pct_per_day / worst
+    yield (
+        f"Too fast on {run.too_fast_days} day{'s' * (run.too_fast_days > 1)}: up to {worst:.1f} % a day, where "
+        f"{run.wood} {run.thickness_in:g} in stands {run.safe_loss_pct_per_day:.1f} %. "
+        + _SLOW_DOWN[run.way].format(glass=glass)
+    )
+
+
+def _not_reached(run):
+    if run.days_to() == run.days_to():
+        return
+    emc = run.daily.emc_pct.iloc[-7:].mean()
+    yield (
+        f"{run.mc_target_pct:g} % is not reached in {len(run.daily)} days; the charge is at {run.mc_end_pct:.1f} %. "
+        + _HELPS[run.way].format(emc=emc, dial=_dial(run, emc))
+    )
+
+
+def _dial(run, emc_pct):
+    """What helps most in a chamber that has not come down to its target."""
+    s = run.settings
+    if run.way == "dehumidifier":
+        still = run.hourly.too_warm.mean() > 0.3
+        return "let it shed heat" if still else "set a lower humidity, a larger machine, or more heat"
+    if s.get("fan_hours") == "always":
+        return "stopping the fans at night"
+    if s.get("vents", "humidity") != "humidity" and s["vents"] > 0.2:
+        return "shutting the vents"
+    return "time" if emc_pct < run.mc_target_pct - 1 else "more collector or a sunnier month"
+
+
+def _of_the_sun(run):
+    hottest = run.daily.temp_max_f.max()
+    if hottest > 140:
+        yield (
+            f"It reaches {hottest:.0f} F: too hot for the fan motors and for many glues and plastics. "
+            "Open the vents wider or shade part of the glass once the wood is nearly dry."
+        )
+    drips = run.hourly.dripped_lb.sum()
+    if drips > 0.1 * run.water_lb:
+        yield f"{drips:.0f} lb of water condense on the glass: lead it away from the wood, and vent more."
+
+
+def _of_the_machine(run):
+    still = run.hourly.too_warm.mean()
+    if still > 0.05:
+        yield (
+            f"The machine stops at {run.settings['limit_f']:g} F, {100 * still:.0f} % of the time: its own heat warms "
+            "the chamber. A cooler room, less insulation or a short airing keeps it working."
+        )
+    if (run.hourly.working * (run.hourly.temp_f < FROST_F)).mean() > 0.05:
+        yield (
+            f"The chamber is colder than {FROST_F:.0f} F some of the time: most household machines ice over there and "
+            "take no water, so it will take longer than this. Heat it to 70 F or more before you switch the machine on."
+        )
+
+
+def _of_the_house(run):
+    if run.thickness_in >= 1.5 and run.mc_start_pct > 16:
+        yield (
+            "Thick stock: bring it in in steps. First an unheated room, then the house with a sheet over the stack "
+            "for some weeks, then open."
+        )
