@@ -24,6 +24,7 @@ from woodcalc import species as woods
 from woodcalc.checks import plain
 
 RANGE_ENDS_PCT = (5, 95)  # of the region's stations and months: a range leaves out the odd case
+RANGE_BIOT = drying.biot("open", 10)  # an open yard; the middle of 6 to 16 ft (geometric)
 # A kiln starts woods at different temperatures and ends all of them alike, so a part of the first one counts. Of none,
 # a third and a half, a third has the best evidence, by a hair.
 KILN_HEAT_SHARE = 1 / 3
@@ -186,7 +187,7 @@ def _ends(name):
 
 
 def range_over_year(species, regions, per_day=None, shares=RANGE_ENDS_PCT):
-    """Least and greatest days of 4/4 stock from green to 20 % over a region and the twelve months.
+    """Least and greatest days of 4/4 stock in yard piles, from green to 20 %, over a region and the twelve months.
 
     Parameters
     ----------
@@ -217,7 +218,7 @@ def range_over_year(species, regions, per_day=None, shares=RANGE_ENDS_PCT):
     rates = np.asarray(drying.rate(wood).per_day if per_day is None else per_day, dtype=float)
     k, i, j = (g.ravel() for g in np.indices((rates.size, len(places), 12)))
     none, green = np.zeros(len(i), dtype=int), np.full(len(i), wood.start_mc_pct)
-    days = drying.days_to_target(rates.ravel()[k], drying.BIOT, none, green, 20.0, factor, emc, i, first[j])
+    days = drying.days_to_target(rates.ravel()[k], RANGE_BIOT, none, green, 20.0, factor, emc, i, first[j])
     ends = np.percentile(np.nan_to_num(days, nan=4 * 365.0).reshape(rates.size, -1), shares, axis=1)
     low, high = ends.reshape(2, *rates.shape)
     return plain(low), plain(high)

@@ -26,8 +26,7 @@ BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7
 REFERENCE_WIDTH_FT = 4.0
 # Air speed in the stack against an ordinary place: common practice. The film over a board goes with the
 # square root of the speed over the way across the pile (laminar flow along a plate, Sh = 0.664 Re^1/2
-# Sc^1/3, textbooks). The published times come from open yards with piles 6 to 16 ft wide: twice the speed
-# over twice the width is the reference again.
+# Sc^1/3, textbooks).
 AIRFLOW = {"sheltered": 0.5, "ordinary": 1.0, "open": 2.0}
 QUARTERSAWN_TIME = 1.15  # FOR-128 p. 74: quartersawn stock takes about 15 % longer
 # How stacks of one wood differ, as standard deviations of the logarithm of their pace. Pile and place: common practice;
