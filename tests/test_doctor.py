@@ -67,7 +67,7 @@ def test_it_says_how_each_column_and_date_was_read_and_what_is_doubtful(my_wood)
         "column 'Pile' read as stack",
         "column 'Reading' read as value",
         "dates in column date read as month/day/year",
-        "5 rows used, 2 set aside.",
+        "4 rows used, 2 set aside. Row 8 waits for the board's oven-dry weight.",
     ]:
         assert line in text.splitlines()
     for words in [
@@ -85,13 +85,39 @@ def test_it_says_how_each_column_and_date_was_read_and_what_is_doubtful(my_wood)
     assert "?." not in text
 
 
+READ = "date,stack,board,kind,value,unit\n"
+
+
+def test_a_swapped_pair_and_a_pair_alike_get_no_button(my_wood):
+    for wet in ("16.4", "19"):
+        text = f"{READ}2025-05-10,A,1-3,weight,{wet},lb\n2025-06-10,A,1-3,oven-dry,19,lb\n"
+        put(my_wood, readings=text, stacks=TABLES["stacks"])
+        page = doctor_panel()
+        assert not [b for b in page.buttons if b.startswith("Mend")]
+        assert "All is well" not in said(page)
+        asked = "swap them in the form" if wet == "16.4" else "Which of the two did you read off the scale?"
+        assert asked in said(page)
+
+
+def test_a_weighing_without_an_oven_dry_weight_waits(my_wood):
+    put(my_wood, readings=f"{READ}2025-05-10,A,1-3,weight,16.4,lb\n", stacks=TABLES["stacks"])
+    text = said(doctor_panel())
+    assert "Row 2 waits for the board's oven-dry weight." in text
+    assert "0 rows used, 0 set aside." in text and "all of them used" not in text
+    put(my_wood, readings=READ + "".join(f"2025-05-{10 + n},A,1-3,weight,16,lb\n" for n in range(14)))
+    text = said(doctor_panel())
+    assert "13 and 2 more: each waits for the board's oven-dry weight." in text
+    put(my_wood, readings=f"{READ}2025-05-10,A,1-3,weight,16.4,lb\n2025-05-10,A,1-3,oven-dry,9,lb\n")
+    assert "All is well: 3 rows in 2 of the four tables, all of them used." in said(doctor_panel())
+
+
 def test_a_mend_writes_that_one_cell_and_can_be_undone(my_wood):
     put(my_wood, **TABLES)
     page, path = doctor_panel(), my_wood / "readings.csv"
     press(page, "Mend row 6, value: 12..5 becomes 12.5")
     assert path.read_text() == TABLES["readings"].replace("12..5", "12.5")
     assert "Mended in readings.csv, row 6, value: 12..5 becomes 12.5." in said(page)
-    assert "12..5" not in "".join(page.buttons) and "6 rows used, 1 set aside." in said(page)
+    assert "12..5" not in "".join(page.buttons) and "5 rows used, 1 set aside." in said(page)
     press(page, "Mend row 4, value: 1.49 becomes 14.9")
     assert list(records.read_usable(my_wood).tables["readings"]["value"])[2] == 14.9
     press(page, "Undo the last change of readings.csv")
@@ -222,6 +248,11 @@ def test_each_doubt_says_whether_the_row_is_used(my_wood):
         [dry] = [line for line in text.splitlines() if "found '2'" in line]
         assert light.endswith("Left out.") or "Left out. Correct" in light
         assert "Used, but doubtful." in dry
+
+
+def test_choices_nested_without_end_are_told_plainly(my_wood):
+    (my_wood / "choices.json").write_text("[" * 100_000)
+    assert "recursion" not in said(doctor_panel()) and "choices.json" in said(doctor_panel())
 
 
 def test_broken_choices_and_a_folder_that_is_a_file_are_said(my_wood, tmp_path, monkeypatch):

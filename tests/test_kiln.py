@@ -947,7 +947,7 @@ def test_steam_kilns_are_hotter_than_this_model_reaches(report):
     # published kilns run until the wettest boards are down, equalizing counted; the rest is heat: the hotter the stage,
     # the further off
     whole, end = (np.exp(np.log(table[f"ratio_{stage}"]).mean()) for stage in ("green_to_6", "20_to_6"))
-    assert 0.2 < end < whole < 0.7
+    assert 0.15 < end < whole < 0.7
 
 
 def test_electricity_for_a_pound_of_water(report):

@@ -438,6 +438,16 @@ def test_a_doubt_that_a_row_brings_to_another_row_is_told(my_wood):
     assert "With this row in, look again at: readings.csv, row 2" in form.said
 
 
+def test_a_unit_typed_behind_the_value_is_told_where_to_go(my_wood):
+    form = lesson.records_form("readings")
+    fill(form, date="2025-05-10", stack="A", board="1-1", kind="weight", value="11.5 kg")
+    form.save()
+    assert "Is it 11.5, and kg put into Unit?" in form.said or records.read(form.path)["unit"].tolist() == [
+        "kg"
+    ]
+    assert lesson.history.changes(b"board\n'1-1\n", b"board\n") == ["row 2 goes out: 1-1"]
+
+
 def test_a_row_set_aside_for_its_day_is_no_other_programs(my_wood):
     board_of_oak(my_wood)
     form = lesson.records_form("readings")

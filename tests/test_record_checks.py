@@ -170,8 +170,9 @@ def test_the_oven_dry_weight_may_be_older_than_the_stack(tmp_path):
         (weighings(("16.60", "14.90", "6214", "12.70", "11.95")), 5, "unit", "weighed in g", "g"),
         (weighings(dry=DRY.replace("9.32", "93.2")), 2, "value", "Is 9.32 meant", "9.32"),
         (weighings(dry=DRY.replace("9.32", "4.23")), 2, "unit", "weighed in kg", "kg"),
+        (HEAD + DRY + "2025-05-10,A,1-3,weight,9.32,lb,\n", 3, "value", "Which of the two did you read", ""),
         (HEAD + DRY + "2025-05-10,A,1-3,weight,74,lb,\n", 3, "value", "at most", None),
-        (HEAD + DRY + "2025-05-10,A,1-3,weight,8.9,lb,\n", 3, "value", "swapped", "9.32"),
+        (HEAD + DRY + "2025-05-10,A,1-3,weight,8.9,lb,\n", 3, "value", "swapped", ""),
         (HEAD + "2025-07-05,A,2,meter,45,%,\n", 2, "value", "6 to 30 %", ""),
         (HEAD + "2025-07-05,A,2,meter,150,%,\n", 2, "value", "no meter shows more", ""),
         (HEAD + "2025-07-05,a,2,meter,25,%,\n", 2, "stack", "Is A meant", "A"),
@@ -208,6 +209,18 @@ def test_readings_that_look_wrong_are_told(tmp_path, text, row, column, words, m
         records.mend(tmp_path / "readings.csv", told[0])
         after = own(tmp_path)
         assert not [p for p in after.doubts if (p.row, p.column) == (row, column) and words in p.expected]
+
+
+def test_weighings_without_an_oven_dry_weight_wait(tmp_path):
+    alone = weighings(dry="")
+    found = own(tmp_path, readings=alone, stacks=STACKS)
+    assert found.waiting == (2, 3, 4, 5, 6) and found.doubts == ()
+    assert len(found.tables["readings"]) == 5
+    slip = alone.replace("13.70", "1.37")
+    assert own(tmp_path, readings=slip).waiting == (2, 3, 5, 6)  # what is left out does not wait
+    meter = HEAD + "2025-07-05,A,2,meter,25,%,\n"
+    for text in (weighings(), meter):
+        assert own(tmp_path, readings=text).waiting == ()
 
 
 def test_a_good_run_of_readings_gives_no_doubt(tmp_path):

@@ -192,6 +192,47 @@ def test_no_other_unit_is_offered_where_most_weighings_would_need_it():
     assert not [mend for _, column, mend in doubts(*rows) if column == "unit" and mend]
 
 
+@pytest.mark.parametrize("others", [[], [(17, "weight", 17, "lb")]])
+def test_a_swapped_pair_is_asked_about_and_never_mended_by_halves(others):
+    rows = (1, "oven-dry", 19, "lb"), (2, "weight", 16.4, "lb"), *others
+    mc, notes = told(*rows)
+    assert mc == [] and doubts(*rows) == [(0, "value", ""), (1, "value", "")]
+    assert all("swap them in the form" in note for note in notes)
+
+
+def test_a_first_weighing_swapped_with_the_oven_dry_weight_is_asked_about():
+    rows = (1, "oven-dry", 16.0, "lb"), (3, "weight", 9.0, "lb"), *WEIGHED[1:]
+    mc, notes = told(*rows)
+    assert mc == [] and [(r, m) for r, _, m in doubts(*rows)] == [(0, ""), (1, "")]
+    assert "the board's 3 weighings are left out. Are the wet and the dry weight swapped?" in notes[1]
+
+
+def test_a_last_weighing_a_hair_under_the_oven_dry_weight_leaves_the_others_used():
+    mc, _ = told((1, "oven-dry", 12.6, "lb"), *WEIGHED[:2], (31, "weight", 12.5, "lb"))
+    assert mc == [27.0, 11.1]
+
+
+@pytest.mark.parametrize(("value", "unit"), [(19, "lb"), (19 * 16, "oz"), (8.618, "kg")])
+@pytest.mark.parametrize("more", [[], [(9, "weight", 19, "lb")], [(9, "weight", 24, "lb")]])
+def test_a_weighing_that_is_the_oven_dry_weight_over_again_is_only_asked_about(value, unit, more):
+    rows = (1, "oven-dry", 19, "lb"), (2, "weight", value, unit), *more
+    assert not [mend for _, _, mend in doubts(*rows) if mend]
+    if len(rows) == 2:
+        [note] = told(*rows)[1]
+        assert note.endswith("Which of the two did you read off the scale?")
+
+
+@pytest.mark.parametrize(("good", "mend"), [(1, ""), (2, "kg"), (3, "kg")])
+def test_another_unit_is_offered_only_where_two_other_weighings_bear_it_out(good, mend):
+    """The weighing in question comes last: 5.4 for 12 lb."""
+    rows = (1, "oven-dry", 9.0, "lb"), *WEIGHED[3 - good :], (40, "weight", 5.4, "lb")
+    found = {row: (column, m) for row, column, m in doubts(*rows)}
+    assert found[good + 1] == ("unit", mend)
+    for n in range(1, 4):  # and of the oven-dry weight: 4.1 for 9 lb
+        found = doubts((1, "oven-dry", 4.1, "lb"), *WEIGHED[:n])
+        assert [m for _, column, m in found if column == "unit" and m] == (["kg"] if n > 1 else []), n
+
+
 def test_a_reading_twice_counts_once():
     mc, notes = told((3, "meter", 25, "%"), (3, "meter", 25, "%"), (3, "meter", 26, "%"))
     assert mc == [25, 26]

@@ -149,7 +149,10 @@ def _kept(path):
     except FileNotFoundError:
         return {}
     wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
-    kept = json.loads(data.decode("utf-16" if wide else "utf-8-sig", "strict" if wide else "replace"))
+    try:
+        kept = json.loads(data.decode("utf-16" if wide else "utf-8-sig", "strict" if wide else "replace"))
+    except RecursionError:
+        raise ValueError("lists within lists, too many to read") from None
     if not isinstance(kept, dict):
         raise ValueError("not a list of names and values")
     return kept

@@ -1,9 +1,13 @@
 """The end of a run: let the boards even out, take the stress out, see by the prongs whether it is gone."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from . import air, tables
-from .checks import InputError, within
+from woodcalc import air, tables
+from woodcalc.checks import InputError, within
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True)
@@ -17,7 +21,7 @@ class Setting:
     until: str
 
 
-def equalize(mc_target_pct, temp_f, kind="hardwood"):
+def equalize(mc_target_pct: float, temp_f: float, kind: str = "hardwood") -> Setting:
     """Air that lets the wet boards catch up while the dry ones stop.
 
     Parameters
@@ -40,8 +44,8 @@ def equalize(mc_target_pct, temp_f, kind="hardwood"):
     (5, 142)
 
     Source: start when the driest sample is 2 points below the target (3 for softwoods), air's EMC there too,
-    hold until the wettest is at the target: Wengert, technical adviser. Boone et al., FPL-GTR-57, app. A, go
-    3 points below for all and print 180 / 137 F for 7 %, which is 4.4 % EMC.
+    hold until the wettest is at the target: common practice, as E. M. Wengert gives it. Boone et al. (1988),
+    FPL-GTR-57, app. A, go 3 points below for all and print 180 / 137 F for 7 %, which is 4.4 % EMC.
     """
     target = within("mc_target_pct", mc_target_pct, 5, 15, "%")
     temp = within("temp_f", temp_f, 60, 200, "F", "Is it in C?")
@@ -52,7 +56,7 @@ def equalize(mc_target_pct, temp_f, kind="hardwood"):
     return Setting(emc, temp, rh, air.wet_bulb_f(temp, rh), until)
 
 
-def condition(mc_target_pct, temp_f, kind="hardwood"):
+def condition(mc_target_pct: float, temp_f: float, kind: str = "hardwood") -> Setting:
     """Air that takes the drying stress out: the surface takes up water again.
 
     Parameters
@@ -71,7 +75,7 @@ def condition(mc_target_pct, temp_f, kind="hardwood"):
 
     Source: EMC 4 points above the target for hardwoods, 3 for softwoods (Dry Kiln Operator's Manual, from
     memory), 4 to 72 h (FPL-GTR-57, app. A). It works at 160 to 180 F with steam or mist: small
-    low-temperature dryers cannot do it well (Wengert).
+    low-temperature dryers cannot do it well (common practice).
     """
     target = within("mc_target_pct", mc_target_pct, 5, 15, "%")
     temp = within("temp_f", temp_f, 60, 200, "F", "Is it in C?")
@@ -88,7 +92,7 @@ def _points(kind, hardwood, softwood):
     return hardwood if kind == "hardwood" else softwood
 
 
-def stress_test():
+def stress_test() -> "pd.DataFrame":
     """The prong test: what is seen, what it means, what to do.
 
     Returns

@@ -6,18 +6,16 @@ saturation cools the surface by drying it, so the wet bulb counts as much as the
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from . import air, slab, species
-from .checks import InputError, plain, within
+from woodcalc import air, slab, species
+from woodcalc.checks import InputError, plain, within
 
 # 56 C for 30 min through the whole profile of the wood (ISPM 15)
-ISPM15_CORE_F, ISPM15_HOLD_MIN = (
-    133.0,
-    30.0,
-)
+ISPM15_CORE_F, ISPM15_HOLD_MIN = 133.0, 30.0
 
 # Three numbers fitted once, together, to the 36 cells of Wood Handbook FPL-GTR-190 (2010), table 20-8, that
 # the tests print; the worst cell is off by 14 %.
@@ -53,7 +51,7 @@ class Heating:
     long_side_minutes: float
 
 
-def conductivity_w_mk(basic_sg, mc_pct):
+def conductivity_w_mk(basic_sg: float | np.ndarray, mc_pct: float | np.ndarray) -> float | np.ndarray:
     """Heat that wood conducts across the grain.
 
     Parameters
@@ -82,8 +80,10 @@ def conductivity_w_mk(basic_sg, mc_pct):
     return plain(0.1442 * (g * (1.39 + slope * m) + 0.165))  # 0.1442 W/(m K) = 1 Btu in/(h ft2 F)
 
 
-def heat_capacity_kj_m3k(basic_sg, mc_pct, temp_f=130.0):
-    """Heat to warm a cubic metre of wood by one degree C.
+def heat_capacity_kj_m3k(
+    basic_sg: float | np.ndarray, mc_pct: float | np.ndarray, temp_f: float = 130.0
+) -> float | np.ndarray:
+    """Heat to warm a cubic meter of wood by one degree C.
 
     Parameters
     ----------
@@ -111,7 +111,7 @@ def heat_capacity_kj_m3k(basic_sg, mc_pct, temp_f=130.0):
     return plain(g * 1000 * (0.1031 + 0.003867 * kelvin + 4.18 * m / 100))
 
 
-def cold_share(fourier, biot, n=20):
+def cold_share(fourier: float, biot: float, n: int = 20) -> float:
     """How much of the temperature difference is left in the middle of a slab: 1 at the start, 0 at the end.
 
     Parameters
@@ -143,15 +143,15 @@ def _series(biot, n=20):
 
 
 def minutes_to_core(
-    thickness_in,
-    start_f,
-    air_f=160.0,
-    wet_bulb_f=150.0,
-    wood="ponderosa pine",
-    mc_pct=None,
-    width_in=None,
-    core_f=133.0,
-):
+    thickness_in: float | Sequence[float] | np.ndarray,
+    start_f: float,
+    air_f: float = 160.0,
+    wet_bulb_f: float = 150.0,
+    wood: str | species.Species = "ponderosa pine",
+    mc_pct: float | None = None,
+    width_in: float | None = None,
+    core_f: float = 133.0,
+) -> float | np.ndarray:
     """Minutes until the middle is hot, boards on stickers in moving air.
 
     Parameters
@@ -191,7 +191,7 @@ def minutes_to_core(
     """
     if np.ndim(thickness_in):
         rest = (start_f, air_f, wet_bulb_f, wood, mc_pct, width_in, core_f)
-        return np.array([minutes_to_core(thick, *rest) for thick in thickness_in])
+        return np.array([minutes_to_core(thick, *rest) for thick in np.asarray(thickness_in)])
     half = within("thickness_in", thickness_in, 0.5, 14, "in", "Is it in mm?") * 0.0254 / 2
     start = within("start_f", start_f, 33, 120, "F", "Is it in C?")
     hot = within("air_f", air_f, 120, 210, "F", "Is it in C?")
@@ -233,12 +233,18 @@ def minutes_to_core(
 
 
 def treat(
-    thickness_in, start_f, air_f=160.0, wet_bulb_f=150.0, wood="ponderosa pine", mc_pct=None, width_in=None
-):
+    thickness_in: float,
+    start_f: float,
+    air_f: float = 160.0,
+    wet_bulb_f: float = 150.0,
+    wood: str | species.Species = "ponderosa pine",
+    mc_pct: float | None = None,
+    width_in: float | None = None,
+) -> Heating:
     """Heat treatment to 133 F in the middle for 30 minutes, in the manner of ISPM 15.
 
     ISPM 15 is the international standard for wood packaging: crates, pallets, dunnage. Its mark may be put on
-    only by a treater under an official programme, who measures the wood's middle with probes. For lumber of
+    only by a treater under an official program, who measures the wood's middle with probes. For lumber of
     one's own the same heat kills the insects inside; it does not keep new ones out.
 
     Parameters
@@ -259,11 +265,13 @@ def treat(
     Source: ISPM 15 (FAO/IPPC), as given in Wood Handbook FPL-GTR-190 (2010), ch. 14 and 20; margin: its table
     20-8, 99 % upper bound over the estimate, 1.44 to 1.47.
     """
-    minutes = minutes_to_core(thickness_in, start_f, air_f, wet_bulb_f, wood, mc_pct, width_in, ISPM15_CORE_F)
+    minutes = float(
+        minutes_to_core(thickness_in, start_f, air_f, wet_bulb_f, wood, mc_pct, width_in, ISPM15_CORE_F)
+    )
     return Heating(minutes, ISPM15_HOLD_MIN, minutes + ISPM15_HOLD_MIN, 1.45 * minutes + ISPM15_HOLD_MIN)
 
 
-def wet_bulb_needed_f(air_f, core_f=ISPM15_CORE_F):
+def wet_bulb_needed_f(air_f: float, core_f: float = ISPM15_CORE_F) -> int:
     """Lowest wet bulb at which wood in air of `air_f` still reaches `core_f` in its middle, F.
 
     Examples
@@ -277,7 +285,7 @@ def wet_bulb_needed_f(air_f, core_f=ISPM15_CORE_F):
     return round(hot - (hot - core_f) / _COOLING + 2.0)
 
 
-def humidity_needed_pct(air_f, core_f=ISPM15_CORE_F):
+def humidity_needed_pct(air_f: float, core_f: float = ISPM15_CORE_F) -> int:
     """Relative humidity of the chamber's air at `wet_bulb_needed_f`, %.
 
     Examples

@@ -3,7 +3,7 @@
 Air-dried wood stops near 12 to 14 % in a humid place; furniture wants 6 to 8 %. Each way is a climate made
 on purpose. `solar` and `dehumidifier` find that climate hour by hour from a heat and a water balance
 (`chamber`, `collector`), `indoors` takes the house as it is. All three dry the wood as the forecast outdoors does
-(`drying`, `slab`), and hold it against the greatest loss of moisture that the species stands in a day (`runs`).
+(`drying`, `slab`), and hold it against the greatest loss of moisture that the species can take in a day (`runs`).
 
 Published runs lie near ours in chambers up to about 120 F. Hotter, ours is too fast: two to four times in the
 steam kilns of 110 to 180 F that the tests print. No chamber here is meant to run there.

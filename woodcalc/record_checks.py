@@ -52,6 +52,8 @@ class OwnTables:
         How headers, units and dates were read.
     whose : str
         Whose wood it is; left to whoever shows it.
+    waiting : tuple of int
+        Rows of the readings that tell nothing yet: weighings of a board without an oven-dry weight.
     """
 
     folder: Path
@@ -60,6 +62,7 @@ class OwnTables:
     doubts: tuple = ()
     notes: tuple = ()
     whose: str = ""
+    waiting: tuple = ()
 
 
 def read_usable(folder=None, tables=None, today=None):
@@ -116,6 +119,7 @@ def read_usable(folder=None, tables=None, today=None):
         tuple(problems),
         tuple(found.in_order(found.doubts)),
         tuple(dict.fromkeys(found.notes)),
+        waiting=tuple(sorted(found.waiting)),
     )
 
 
@@ -207,7 +211,7 @@ class _Found:
 
     def __init__(self, today):
         self.today, self.sheets, self.frames = today, {}, {}
-        self.problems, self.doubts, self.notes = [], [], []
+        self.problems, self.doubts, self.notes, self.waiting = [], [], [], []
         self._lists = {}
 
     def add(self, table, sheet):
@@ -254,6 +258,8 @@ class _Found:
         begin = frame["stack"].map(stacked)
         future = frame["date"] > pd.Timestamp(last)
         early = (frame["date"] < pd.to_datetime(begin)) & (frame["kind"] != "oven-dry")
+        if not (future | early).any():
+            return
         good = frame[~future & ~early]
         years = {s: list(g["date"].dt.year) for s, g in good.groupby("stack")}
         for row in frame.index[future | early]:
@@ -271,8 +277,8 @@ class _Found:
                 expected = f"a day after {as_text(first)}, when stack {name} was stacked. Is one of the two days wrong?"
             self.problems.append(self._problem("readings", row, "date", expected, mend))
         dated = frame[frame["kind"] != "oven-dry"]
-        by_stack = dated.groupby("stack")
-        whole = [s for s, g in by_stack if len(g) > 1 and early[g.index].all()]
+        by_stack = early[dated.index].groupby(dated["stack"]).agg(["all", "size"])
+        whole = list(by_stack.index[by_stack["all"] & (by_stack["size"] > 1)])
         self._drop("readings", frame.index[future | early])
         for stack in whole:
             row = self.frames["stacks"].index[self.frames["stacks"]["stack"] == stack][0]
@@ -455,8 +461,12 @@ class _Found:
         if "stacks" in self.frames:
             for r in self.frames["stacks"].itertuples():
                 stacks[r.stack], starts[r.stack] = r, (r.stacked, r.start_mc_pct)
+        first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
         for stack, mine in frame.groupby("stack", sort=False):
             told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
+            boards = mine["board"].fillna("").astype(str).str.casefold()
+            alone = (mine["kind"] == "weight") & ~boards.isin(boards[mine["kind"] == "oven-dry"])
+            self.waiting += sorted({*mine.index[alone]} - {s.row for s in strays if not s.used})
             for s in strays:
                 self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used)
             boards = {}
@@ -466,7 +476,7 @@ class _Found:
                 self._one_by_one(pairs)
             if stack in starts:
                 self._too_dry_too_soon(told, *starts[stack])
-                self._stacked_long_before(stacks[stack], mine, told)
+                self._stacked_long_before(stacks[stack], first.get(stack), told)
         warm = frame["date"].dt.month.isin(range(5, 10)) & frame["temp_f"].between(5, 39)
         for row in frame.index[warm]:
             celsius = frame.loc[row, "temp_f"]
@@ -488,13 +498,11 @@ class _Found:
                 expected = f"less than before: {both}. Rain on the stack, or another board?"
                 self._doubt("readings", b.row, "value", expected)
 
-    def _stacked_long_before(self, stack, mine, told):
+    def _stacked_long_before(self, stack, first, told):
         """A stack whose readings begin so late, or so wet for their day, that it was stacked another year."""
-        dated = mine.loc[mine["kind"] != "oven-dry", "date"]
-        if dated.empty:
+        if first is None or (days := (first - stack.stacked).days) <= _STILL_GREEN_DAYS:
             return
-        row, stacked, first = stack.Index, stack.stacked, dated.min()
-        days = (first - stacked).days
+        row, stacked = stack.Index, stack.stacked
         wet = next((mc for r, mc in told if r.date == first), 0)
         if days <= _SEASON.days:
             warm = sum((stacked + timedelta(days=d)).month in _WARM for d in range(days))

@@ -131,7 +131,7 @@ def readings_told(mine, species):
         counts = _dry_weight_that_counts(dry, weights, most)
         others = _dry_weights_disagree(dry, counts, weights, most)
         good, odd = _weighed(weights, counts, most)
-        strays += others + _without_doubtful_units(odd, len(weights), bool(others))
+        strays += others + _without_doubtful_units(odd, dry, weights, most, bool(others))
         if counts:
             told += [(r, 100 * (r.lb / counts.lb - 1)) for r in good]
         elif weights:
@@ -259,12 +259,33 @@ def _dry_weights_disagree(dry, counts, weights, most):
     return out
 
 
-def _without_doubtful_units(strays, weighings, disagree):
-    """No other unit is offered while the oven-dry weights disagree, or if most of a board's rows would need it."""
+def _without_doubtful_units(strays, dry, weights, most, disagree):
+    """Keep the mend of a unit only where at least two other weighings of the board bear it out.
+
+    None is offered while the oven-dry weights disagree, or if most of a board's rows would need it.
+    """
     units = [s for s in strays if s.column == "unit" and s.mend]
-    if not units or not (disagree or 2 * len(units) > weighings > 1):
-        return strays
-    return [replace(s, mend="") if s in units else s for s in strays]
+    too_many = 2 * len(units) > len(weights) > 1
+    rows, odd = {r.row: r for r in [*dry, *weights]}, {s.row for s in strays}
+    sound = [w for w in weights if w.row not in odd]
+
+    def borne_out(s):
+        r = rows[s.row]
+        mended = replace(r, unit=s.mend, lb=r.value * _POUNDS[s.mend])
+        return sum(_goes_with(mended, w, most) for w in sound) >= 2
+
+    return [
+        replace(s, mend="") if s in units and (disagree or too_many or not borne_out(s)) else s
+        for s in strays
+    ]
+
+
+def _goes_with(r, weighing, most):
+    """True if a weight and another weighing of the board can both be right."""
+    if r.kind == "oven-dry":
+        return _holds(weighing, r, most)
+    first, last = sorted((r, weighing), key=lambda each: each.date)
+    return last.lb <= 1.03 * first.lb and first.lb <= most * last.lb
 
 
 def _waits(weights):
@@ -291,15 +312,19 @@ def _weighed(weights, dry, most):
         Wettest over oven-dry weight that the wood can have.
     """
     if dry is None:
-        good, odd = weights, []
+        good, odd, wet = weights, [], None
     else:
         good = [r for r in weights if _holds(r, dry, most)]
         odd = [r for r in weights if not _holds(r, dry, most)]
+        wet = _swapped(weights, dry, most) if odd else None
+        if wet and len(odd) > len(good):
+            return [], _swap_asked(wet, weights, dry)
         if len(odd) > len(good) and (wrong := _wrong_dry_weight(weights, dry, most)):
             return [], wrong
     jumps = _jumps(good)
     steady = [r for r in good if r.row not in jumps]
     strays = [_out_of_range(r, steady, dry, most) for r in odd]
+    strays = [replace(s, mend="") if wet and s.row == wet.row else s for s in strays]
     if odd and len(weights) > 1 and not any(s.mend for s in strays) and _dries_on(weights, most):
         strays += _off_from_all(weights, dry, most)  # the weighings go with each other, not with it
     for r in good:
@@ -393,9 +418,16 @@ def _jump(r, steady):
 
 def _out_of_range(r, steady, dry, most):
     """The stray of a weighing that is below the oven-dry weight, or holds more water than the wood can."""
+    if _same(r, dry):
+        asked = "Which of the two did you read off the scale?"
+        expected = (
+            f"more than the board's oven-dry weight, {dry} (row {dry.row}): the two are the same. {asked}"
+        )
+        says = f"{r.name}, is left out: it is the same as the board's oven-dry weight, {dry}. {asked}"
+        return Stray(r.row, "value", expected, "", says)
     column, mend, slip = _slip(r, *_room(r, steady, dry, most))
     if r.lb <= dry.lb:
-        why = f"it is {'under' if r.lb < dry.lb else 'no more than'} the board's oven-dry weight, {dry}"
+        why = f"it is under the board's oven-dry weight, {dry}"
         expected = f"more than the board's oven-dry weight, {dry} (row {dry.row})"
     else:
         wet = 100 * (r.lb / dry.lb - 1)
@@ -410,21 +442,40 @@ def _out_of_range(r, steady, dry, most):
     )
 
 
+def _same(r, dry):
+    """True if a weighing is the oven-dry weight over again, in whatever unit."""
+    return math.isclose(r.lb, dry.lb, rel_tol=1e-3)
+
+
+def _swapped(weights, dry, most):
+    """The weighing that, changed for the oven-dry weight, makes all weights of a board go together; None if none."""
+    lightest = min(weights, key=lambda r: r.lb)
+    if _same(lightest, dry):
+        return None
+    changed = [replace(r, lb=dry.lb) if r is lightest else r for r in weights]
+    holds = all(_holds(r, lightest, most) for r in changed)
+    return lightest if holds and _dries_on(changed, most) else None
+
+
+def _swap_asked(wet, weights, dry):
+    """Ask whether two weights are swapped. No mend: one row alone put right would lose the weight in the other."""
+    slip = "Are the wet and the dry weight swapped? If so, swap them in the form."
+    expected = f"at least the oven-dry weight, {dry} (row {dry.row}). {slip}"
+    out = "it is left out" if len(weights) == 1 else f"the board's {len(weights)} weighings are left out"
+    says = f"{wet.name}, is under the board's oven-dry weight, {dry}: {out}. {slip}"
+    light = Stray(wet.row, "value", expected, "", says)
+    expected = f"at most the wet weight, {wet} (row {wet.row}). {slip}"
+    says = f"{dry.name}, is above the board's wet weight, {wet}. {slip}"
+    return [light, Stray(dry.row, "value", expected, "", says)]
+
+
 def _wrong_dry_weight(weights, dry, most):
-    """Strays where the oven-dry weight is the likely slip: swapped with the wet one, or off from all weighings."""
-    lightest, heaviest = min(r.lb for r in weights), max(r.lb for r in weights)
+    """Strays where the oven-dry weight is the likely slip: off from all weighings."""
     if len(weights) == 1:
-        r, slip = weights[0], "Are the wet and the dry weight swapped?"
-        if not r.lb < dry.lb <= most * r.lb:
-            return []
-        expected = f"at least the oven-dry weight, {dry} (row {dry.row}). {slip}"
-        says = f"{r.name}, is left out: it is under the board's oven-dry weight, {dry}. {slip}"
-        wet = Stray(r.row, "value", expected, f"{dry.lb / _POUNDS[r.unit]:.6g}", says)
-        expected = f"at most the wet weight, {r} (row {r.row}). {slip}"
-        says = f"{dry.name}, is above the board's wet weight, {r}. {slip}"
-        return [wet, Stray(dry.row, "value", expected, f"{r.lb / _POUNDS[dry.unit]:.6g}", says, True)]
+        return []
+    lightest, heaviest = min(r.lb for r in weights), max(r.lb for r in weights)
     column, mend, slip = _slip(dry, heaviest / most, lightest)
-    if not slip:
+    if not slip or any(_same(r, dry) for r in weights):
         return _off_from_all(weights, dry, most, used=False) if _dries_on(weights, most) else []
     others = f"weighings, {weights[0]} to {weights[-1]}"
     expected = f"an oven-dry weight that goes with the board's {others}. {slip}"

@@ -317,7 +317,7 @@ def correct(path, row_number, before, after, table=None):
         there = dict(now.loc[row_number, names]) if row_number in now.index else written
         same = same_row(there, before) or same_row(written, before)
         if row_number not in sheet.row_numbers or not same:
-            held = ", ".join(f"{name} {value}" for name, value in there.items() if not blank(value))
+            held = ", ".join(f"{name} {as_text(value)}" for name, value in there.items() if not blank(value))
             raise ChangedError(
                 f"{path.name} was changed by another program: row {row_number} "
                 f"{f'now reads {held}' if row_number in sheet.row_numbers else 'is gone'}. "

@@ -245,7 +245,7 @@ def _too_fast(run):
     glass = run.settings.get("collector_ft2", 0.0) * run.safe_loss_pct_per_day / worst
     yield (
         f"Too fast on {run.too_fast_days} day{'s' * (run.too_fast_days > 1)}: up to {worst:.1f} % a day, where "
-        f"{run.wood} {run.thickness_in:g} in stands {run.safe_loss_pct_per_day:.1f} %. "
+        f"{run.wood} {run.thickness_in:g} in can take {run.safe_loss_pct_per_day:.1f} %. "
         + _SLOW_DOWN[run.way].format(glass=glass)
     )
 

@@ -3,6 +3,7 @@
 import pytest
 
 from woodcalc import collector, heat_treatment, kiln
+from woodcalc.figures import kiln as figures
 
 
 def test_year_of_a_solar_kiln(benchmark):
@@ -41,3 +42,14 @@ def test_sixty_days(benchmark, way):
 
 def test_heating_time(benchmark):
     assert benchmark(heat_treatment.minutes_to_core, 4, 60, width_in=4) > 60
+
+
+@pytest.mark.parametrize("charge", ["red oak 4/4, air-dried (20 %)", "red oak 4/4, green"])
+def test_dehumidifier_panel(benchmark, charge):
+    """One turn of a dial: a new run and its picture."""
+    turns = iter(range(20, 10**6))
+
+    def turn():
+        return figures.dehumidifier(charge, "household, stops at 95 F", 20 + next(turns) % 80, 11, 65)
+
+    assert "kWh a pound" in benchmark.pedantic(turn, rounds=20, warmup_rounds=2)[1]

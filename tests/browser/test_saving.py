@@ -78,7 +78,15 @@ def test_an_engine_that_dies_under_an_open_form_is_told_within_five_seconds(lab,
     assert browser.execute_script(roles) <= 1  # one voice, not fifteen
     run(browser)
     wait_for(lambda: browser.execute_script(NOTES) == [], 10)
-    wait_for(lambda: field(browser, "Stack *"), 20)
+    note = "return document.querySelector(\".woodcalc-form [aria-label='Note']\").value"
+    wait_for(lambda: browser.execute_script(note) == "the north end feels damp", 20)  # what was typed is back
+    show(browser, field(browser, "Value *")).send_keys("heavy")
+    form = browser.find_element("css selector", ".woodcalc-form")
+    show(browser, form.find_element("xpath", ".//button[normalize-space()='Check and save']")).send_keys(
+        Keys.SPACE
+    )
+    wait_for(lambda: "heavy" in form.text and "Not saved yet" in form.text, 10)
+    assert "Stack: found" not in form.text  # the new engine knows what was brought back
     assert browser.execute_script(DEAD) == []
     report("seconds until a form says that its engine is gone (killed)", f"{died_s:.1f}")
     assert died_s < 5
@@ -86,6 +94,16 @@ def test_an_engine_that_dies_under_an_open_form_is_told_within_five_seconds(lab,
 
 def test_an_engine_that_is_started_anew_or_ended_from_elsewhere_is_told_too(lab, browser, report):
     open_and_run(lab, browser, LESSON)
+    slider = "css selector", ".woodcalc-panel [role=slider]"
+    lab.process.send_signal(signal.SIGSTOP)  # as if it slept, or the network had dropped out
+    try:
+        show(browser, browser.find_element(*slider)).send_keys(Keys.ARROW_RIGHT)
+        told_s = told(browser, "can’t reach its engine", 15)
+    finally:
+        lab.process.send_signal(signal.SIGCONT)
+    report("seconds until a page says that its engine is out of reach (server asleep)", f"{told_s:.1f}")
+    assert told_s < 5
+    wait_for(lambda: browser.execute_script(NOTES) == [], 15)  # it goes away by itself
     for way in ("started anew", "ended"):
         session = lab.api("sessions")[0]
         if way == "started anew":
@@ -94,8 +112,7 @@ def test_an_engine_that_is_started_anew_or_ended_from_elsewhere_is_told_too(lab,
             run(browser)
             assert browser.execute_script(NOTES) == []
             lab.api(f"sessions/{session['id']}", "DELETE")
-        handle = browser.find_element("css selector", ".woodcalc-panel [role=slider]")
-        show(browser, handle).send_keys(Keys.ARROW_RIGHT)
+        show(browser, browser.find_element(*slider)).send_keys(Keys.ARROW_RIGHT)
         told_s = told(browser, "This page has lost its engine.", 15)
         no_dialog(browser)
         report(f"seconds until a page says that its engine is gone ({way})", f"{told_s:.1f}")

@@ -85,16 +85,19 @@ class Doctor(Box):
         bad = [p for p in found.problems if p.file == name and not own.is_begun(found, p)]
         doubts = [p for p in found.doubts if p.file == name]
         aside = len({p.row for p in bad if p.row})
+        waiting = found.waiting if name == "readings.csv" else ()
         if table is None:
             used = "It cannot be used as it is."
         elif not len(table) and not bad:
             used = "It has a header and no row yet."
         else:
-            used = f"{own.rows(len(table))} used, {aside} set aside."
+            used = (
+                f"{own.rows(len(table) - len(waiting))} used, {aside} set aside. {_waiting(waiting)}".strip()
+            )
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
         for title, some in (("Set aside", bad), (_DOUBT, doubts)):
             for problem in some[:SHOWN]:
-                parts += self._thing(title, path, problem)
+                parts += self._thing(title, path, problem, problem.row in waiting)
             if len(some) > SHOWN:
                 more = f"{title}: {len(some) - SHOWN:,} more in {name}. Mend these first, then look again."
                 parts.append(w.HTML(note(more, "warn")))
@@ -117,10 +120,11 @@ class Doctor(Box):
         made.add_class("woodcalc-table")
         return made
 
-    def _thing(self, title, path, problem):
+    def _thing(self, title, path, problem, waits=False):
         """One problem: the sentence, and a button if its mend is known."""
         told = f"<b>{title}.</b> {html.escape(own.sentence(problem))}"
-        told += f" {own.use_of(problem)}" if title == _DOUBT else ""
+        if title == _DOUBT:
+            told += " It waits for the board's oven-dry weight." if waits else f" {own.use_of(problem)}"
         if not (problem.mend and problem.row):
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
         before = problem.cell if problem.cell is not None else problem.found
@@ -174,6 +178,15 @@ def _of_choices():
     return said
 
 
+def _waiting(rows):
+    """Say which weighings tell nothing yet; "" if none."""
+    if len(rows) < 2:
+        return "".join(f"Row {row} waits for the board's oven-dry weight." for row in rows)
+    shown = ", ".join(str(row) for row in rows[:SHOWN])
+    more = f" and {len(rows) - SHOWN:,} more" if len(rows) > SHOWN else ""
+    return f"Rows {shown}{more}: each waits for the board's oven-dry weight."
+
+
 def _verdict(found, trouble):
     """Whether all is well, in one note; what is wrong with no single table before it."""
     told = note("\n".join(trouble), "warn") if trouble else ""
@@ -182,16 +195,22 @@ def _verdict(found, trouble):
             f'<div class="woodcalc-note">You keep no records yet: {_FORM} begins them, in the folder '
             f"{html.escape(str(found.folder))}. Until then the lessons use those of Kettle Hollow (invented).</div>"
         )
-    rows = own.rows(sum(len(table) for table in found.tables.values()))
+    count = sum(len(table) for table in found.tables.values())
+    rows = own.rows(count)
     aside = len({(p.file, p.row) for p in found.problems if not own.is_begun(found, p)})
     held = sum(len(table) > 0 for table in found.tables.values())
+    if not aside and not found.doubts and found.waiting:
+        waits = f"In readings.csv: {_waiting(found.waiting).replace('R', 'r', 1)}"
+        waits += " All other rows are used." if count > len(found.waiting) else ""
+        return told + note(f"Nothing looks wrong: {rows} in {held} of the four tables. {waits}", "good")
     if not aside and not found.doubts:
         return told + note(f"All is well: {rows} in {held} of the four tables, all of them used.", "good")
     many = [
         f"{aside} set aside" if aside else "",
         f"{len(found.doubts)} that may be wrong" if found.doubts else "",
     ]
-    return told + note(f"{rows} can be used. Look below at {' and '.join(filter(None, many))}.", "warn")
+    can = own.rows(count - len(found.waiting))
+    return told + note(f"{can} can be used. Look below at {' and '.join(filter(None, many))}.", "warn")
 
 
 def _how(found, name):

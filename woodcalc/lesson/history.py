@@ -4,6 +4,7 @@ import difflib
 
 from woodcalc import keep
 from woodcalc.lesson import own
+from woodcalc.record_cells import as_typed
 
 SHOWN = 3  # rows told one by one
 _TOLD = 8  # sentences about a backup
@@ -180,4 +181,4 @@ def _row(index):
 def _cells(line):
     for mark in ";\t":
         line = line.replace(mark, ",")
-    return ", ".join(cell.strip(' "') for cell in line.split(",") if cell.strip(' "'))[:120]
+    return ", ".join(as_typed(cell.strip(' "')) for cell in line.split(",") if cell.strip(' "'))[:120]

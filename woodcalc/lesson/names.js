@@ -35,18 +35,19 @@ function start(root) {
 // nothing; so each box listens for that, asks back when somebody acts in it, and says what happened and what to do.
 const GONE = ['dead', 'restarting', 'autorestarting', 'terminating', 'starting'];  // one that starts knows no box yet
 const ALL = 'woodcalc-engine-lost';
-const STAYS = 'What you typed stays here until then.';
 
 function watch(model, root) {
   if (root.parentElement?.closest('.woodcalc')) return null;  // the box around it tells
   const kernel = model.widget_manager?.kernel;
-  const again = root.closest('.jp-NotebookPanel') ? 'Press <b>Run this lesson</b> to go on.' : 'Load this page again to go on.';
-  const LOST = `<b>This page has lost its engine.</b> The program behind it has stopped, or was started anew. ${again} ${STAYS}`;
+  const press = root.closest('.jp-NotebookPanel') ? 'Press <b>Run this lesson</b>' : 'Load this page again';
+  const LOST = '<b>This page has lost its engine.</b> The program behind it has stopped, or was started anew. ' +
+    `${press} to go on. What you typed stays here until then.`;
   const CUT = '<b>This page can\u2019t reach its engine.</b> If you closed the window that the book was started from, start ' +
     'the book again and open this lesson there. If the network dropped out, wait: this note goes away by itself. What you ' +
     'typed stays here until you close this page.';
   const BUSY = 'The engine is still at work on another part of this lesson. This box answers when that is done.';
-  let note, acted, asked = 0, answered = 0, since = performance.now(), closed = false, lost = false, looking = false, pending = null;
+  let note, acted, pending = null, looking = false, closed = false, lost = false;
+  let asked = 0, answered = 0, silent = 0, since = performance.now();  // milliseconds, but for the count of silences
 
   function place() {  // where the hand is, else under the title
     const near = (acted && [...root.children].find(child => child.contains(acted))) || root.firstElementChild;
@@ -58,7 +59,8 @@ function watch(model, root) {
       note = document.createElement('div');
       note.className = 'woodcalc-note woodcalc-warn woodcalc-engine';
       // one voice is enough: the box in use speaks, else the first one of the page
-      const boxes = [...document.querySelectorAll('.woodcalc')], used = boxes.find(box => box.contains(document.activeElement));
+      const boxes = [...document.querySelectorAll('.woodcalc')];
+      const used = boxes.find(box => box.contains(document.activeElement));
       if (root === (used || boxes[0])) note.setAttribute('role', 'alert');
     }
     place();
@@ -68,7 +70,15 @@ function watch(model, root) {
     if (!lost) window.dispatchEvent(new CustomEvent(ALL, { detail: kernel?.id }));  // what one box finds out, all know
   }
   function told(event) {
-    if (event.detail === kernel?.id) { lost = true; tell(LOST); }
+    if (event.detail !== kernel?.id) return;
+    lost = true;
+    tell(LOST);
+    remember();
+  }
+  function remember() {
+    const fields = lost ? [...texts(root)] : [];
+    const words = fields.map(([label, field]) => [label, field.value]);
+    if (words.length) typed[title(root)] = { from: root, words };
   }
 
   async function look() {  // ask the server, for the line to the engine is down or silent
@@ -78,15 +88,18 @@ function watch(model, root) {
     try {
       const { baseUrl, token } = kernel.serverSettings;
       const headers = token ? { Authorization: `token ${token}` } : {};
-      const reply = await fetch(`${baseUrl}api/kernels/${kernel.id}`, { headers, cache: 'no-store' });
+      const how = { headers, cache: 'no-store', signal: AbortSignal.timeout(1200) };
+      const reply = await fetch(`${baseUrl}api/kernels/${kernel.id}`, how);
       if (reply.status === 404) state = 'gone';
       else if (reply.ok) state = (await reply.json()).execution_state;
     } catch { }
     looking = false;
     if (closed || lost) return;
     if (state === 'gone' || state === 'dead') lose();
-    else if (kernel.connectionStatus !== 'connected') { tell(CUT); setTimeout(look, 2000); }
-    else if (asked && state === 'idle') lose();  // it is there and free, and yet it does not know this box
+    else if (state === 'unreachable' || kernel.connectionStatus !== 'connected') { tell(CUT); setTimeout(look, 2000); }
+    else if (asked && state === 'idle') {  // it is there and free, and yet it does not know this box; or it is slow
+      if (silent++) lose(); else setTimeout(look, 1000);
+    }
     else if (asked) setTimeout(check, 1000);
     else tell('');
   }
@@ -94,7 +107,7 @@ function watch(model, root) {
     if (asked || closed) return;
     asked = performance.now();
     try { model.send('there?'); } catch { return kernel ? lose() : null; }
-    setTimeout(check, 2500);
+    setTimeout(check, 2000);
   }
   function check() {
     if (!asked || closed || !kernel) return;
@@ -106,7 +119,13 @@ function watch(model, root) {
     if (now - asked > 5000) tell(BUSY);
     setTimeout(check, 1000);
   }
-  function heard() { asked = 0; answered = performance.now(); lost = false; tell(''); }
+  function heard() {
+    if (lost) delete typed[title(root)];
+    asked = silent = 0;
+    answered = performance.now();
+    lost = false;
+    tell('');
+  }
   function onStatus(_, status) {
     since = performance.now();
     if (GONE.includes(status)) lose();
@@ -128,6 +147,7 @@ function watch(model, root) {
 
   const acts = ['pointerdown', 'keydown', 'change'];
   acts.forEach(act => root.addEventListener(act, onAct, true));
+  root.addEventListener('input', remember, true);
   model.on('msg:custom', heard);
   window.addEventListener(ALL, told);
   kernel?.statusChanged.connect(onStatus);
@@ -136,6 +156,7 @@ function watch(model, root) {
   return () => {
     closed = true;
     acts.forEach(act => root.removeEventListener(act, onAct, true));
+    root.removeEventListener('input', remember, true);
     model.off('msg:custom', heard);
     window.removeEventListener(ALL, told);
     kernel?.statusChanged.disconnect(onStatus);
@@ -143,6 +164,28 @@ function watch(model, root) {
     kernel?.disposed.disconnect(lose);
     note?.remove();
   };
+}
+
+// What stands in a form whose engine is gone is put into the same form once it has run again.
+const typed = window.woodcalcTyped ||= {};
+
+function texts(root) {
+  const fields = root.matches('.woodcalc-form') ? root.querySelectorAll('.woodcalc-dial input[type=text]') : [];
+  return new Map([...fields].map(field => [field.getAttribute('aria-label'), field]));
+}
+function title(root) { return root.querySelector('.woodcalc-title')?.textContent; }
+
+function bringBack(root) {
+  const { from, words } = typed[title(root)] ?? { from: root }, fields = texts(root);
+  // another table has other fields, and they may still be on their way
+  if (from === root || !words.every(([label]) => fields.has(label))) return;
+  delete typed[title(root)];
+  for (const [label, text] of words) {
+    const field = fields.get(label);
+    if (!text || field.value === text) continue;
+    field.value = text;
+    field.dispatchEvent(new Event('change', { bubbles: true }));
+  }
 }
 
 function render({ model, el }) {
@@ -154,9 +197,11 @@ function render({ model, el }) {
     clearInterval(wait);
     start(root);
     name(root);
-    names = new MutationObserver(() => name(root));  // controls that come later get their names too
+    // controls that come later get their names too, and what stood in them
+    names = new MutationObserver(() => { name(root); bringBack(root); });
     names.observe(root, { childList: true, subtree: true });
     unwatch = watch(model, root);
+    bringBack(root);
   }, 50);
   return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); };
 }

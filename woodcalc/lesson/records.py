@@ -2,6 +2,7 @@
 
 import base64
 import html
+import re
 import warnings
 from datetime import date
 
@@ -322,7 +323,10 @@ class RecordsForm(Form):
                     row = records.append(self.path, typed).index[-1]
                     done = f"Saved as row {row} of {self.path.name}."
         except records.RecordsError as error:
-            self.tell("Not saved yet:\n" + "\n".join(_plain(p) for p in error.problems[:8]), "warn")
+            said = [_plain(p) for p in error.problems[:8]]
+            if found := re.fullmatch(r"\s*([\d.,/ ]+?)\s*(lb|kg|oz|g|%)\.?\s*", typed.get("value", "")):
+                said.append(f"Is it {found[1]}, and {found[2]} put into Unit?")
+            self.tell("\n".join(["Not saved yet:", *said]), "warn")
             return
         except (InputError, records.ChangedError) as error:
             self._read()
