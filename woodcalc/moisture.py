@@ -210,7 +210,7 @@ def bound_and_free_pct(mc_pct, shrink_start_mc_pct=30.0):
     return plain(bound), plain(mc - bound)
 
 
-def green_weight_lb_per_ft3(species, mc_pct=None, volume="now"):
+def green_weight_lb_per_ft3(species, mc_pct=None, volume="now", part="mixed"):
     """Return the weight of a cubic foot of wood at a moisture content, lb.
 
     ``62.43 G (1 + MC/100)`` over the green volume, with G the basic specific gravity (GTR-190 ch. 4). Below
@@ -221,9 +221,12 @@ def green_weight_lb_per_ft3(species, mc_pct=None, volume="now"):
     ----------
     species : str or Species
     mc_pct : float or array, optional
-        % of oven-dry weight; left out: the species' published green average.
+        % of oven-dry weight; left out: green. Mixed wood then is at the tree's average, which agrees with printed
+        weights (`tests/test_logs.py`); the figures of heartwood and sapwood come from other trees.
     volume : {"now", "green"}
         A cubic foot as measured at that moisture content, or a cubic foot as measured green.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log, for green wood.
 
     Returns
     -------
@@ -232,17 +235,19 @@ def green_weight_lb_per_ft3(species, mc_pct=None, volume="now"):
     Raises
     ------
     InputError
-        Unknown species; no published green moisture content and none given; wetter than full cavities allow.
+        Unknown species; a part whose moisture is not known; wetter than full cavities allow.
 
     Examples
     --------
     >>> round(green_weight_lb_per_ft3("northern red oak", 80), 1)
     62.9
+    >>> [round(green_weight_lb_per_ft3("loblolly pine", part=p)) for p in ("heartwood", "sapwood")]
+    [39, 62]
     >>> round(green_weight_lb_per_ft3("northern red oak", 8), 1)
     42.0
     """
     wood = woods.get(species)
-    mc = _mc("mc_pct", _green_mc(wood) if mc_pct is None else mc_pct)
+    mc = _mc("mc_pct", _green_mc(wood, part) if mc_pct is None else mc_pct)
     full = greatest_mc_pct(wood.basic_sg)
     hint = f"{wood.name} cannot hold more: its cavities are full at {full:.0f} %."
     within("mc_pct", mc, 0, most_mc_pct(wood), "% MC", hint)
@@ -255,10 +260,8 @@ def green_weight_lb_per_ft3(species, mc_pct=None, volume="now"):
     return plain(weight)
 
 
-def _green_mc(wood):
-    if wood.green_mc_pct is None:
-        raise InputError(f"no published green moisture content for {wood.name}: give mc_pct.")
-    return wood.green_mc_pct
+def _green_mc(wood, part):
+    return wood.green_mc_pct if part == "mixed" else wood.mc_of_part_pct(part)
 
 
 def weight_range_lb_per_ft3(species, mc_pct=None):
