@@ -1,5 +1,6 @@
 """Log rules, cubic volume, weight and tree volume against published tables and worked examples."""
 
+import warnings
 from pathlib import Path
 
 import numpy as np
@@ -51,6 +52,23 @@ def test_decimal_c_against_printed_table():
     d, length, printed = _cells("Scribner Decimal C")
     assert (logs.scribner_decimal_c_bf(d, length) == printed).all()
     assert len(printed) == 92
+
+
+def test_decimal_c_beyond_the_printed_table():
+    """21 to 40 in, from memory: whole tens, never less for a larger or longer log, near the formula, in proportion.
+
+    To 7 % of the formula, made for logs up to 28 in, or to 20 bf; the printed cells are in proportion to the length to
+    20 bf.
+    """
+    d, length = np.meshgrid(np.arange(6, 41), np.arange(6, 17, 2), indexing="ij")
+    cells = logs.scribner_decimal_c_bf(d, length)
+    assert (np.diff(cells, axis=0) >= 0).all() and (np.diff(cells, axis=1) >= 0).all()
+    large = d[:, 0] > 20
+    formula = logs.scribner_bf(d, length)[large]
+    assert (np.abs(cells[large] - formula) <= np.maximum(0.07 * formula, 20)).all()
+    off = np.abs(cells - cells[:, -1:] * length / 16)
+    assert off[~large].max() <= 20 and off[large].max() <= 10
+    assert (cells[large] % 10 == 0).all()
 
 
 def test_scribner_formula_stays_near_decimal_c():
@@ -132,10 +150,10 @@ def test_arrays_broadcast_and_scalars_give_floats():
 
 
 def test_decimal_c_has_no_cell_between_the_inches():
-    with pytest.raises(InputError, match="whole inches 6 to 20"):
+    with pytest.raises(InputError, match="whole inches 6 to 40"):
         logs.scribner_decimal_c_bf(16.5, 16)
-    with pytest.raises(InputError, match="25 in and 16 ft"):
-        logs.scribner_decimal_c_bf(np.array([16, 25]), 16)
+    with pytest.raises(InputError, match="41 in and 16 ft"):
+        logs.scribner_decimal_c_bf(np.array([16, 41]), 16)
 
 
 def test_slips_are_named():
@@ -378,6 +396,14 @@ def test_bigger_trees_hold_more(d, n, rule):
     assume(base > 0)
     assert logs.tree_bf(d + 1, n, rule=rule) > base
     assert logs.tree_bf(d, n, form_class=80, rule=rule) == pytest.approx(base * 1.06)
+
+
+@pytest.mark.parametrize("rule", ["Doyle", "Scribner", "International 1/4"])
+def test_one_more_log_is_never_less_lumber(rule):
+    d, n = np.meshgrid(np.arange(8.0, 61), np.arange(0.5, 6.1, 0.25), indexing="ij")
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RangeWarning)
+        assert (np.diff(logs.tree_bf(d, n, rule=rule), axis=1) >= 0).all()
 
 
 def test_what_people_type_for_a_rule_a_kerf_or_a_log():

@@ -141,8 +141,7 @@ ANSWERS = {
     "load-of-green-lumber": (
         lambda board_feet, wood, mc_pct, sg: 62.4 * sg * (1 + mc_pct / 100) * board_feet / 12 * 1.125, 700, 4500,
     ),
-    # half a point for 10 F: Wood Handbook (2010), p. 13-3
-    "cold-meter": (lambda reading_pct, temp_f: reading_pct + 0.5 * (70 - temp_f) / 10, 8, 28),
+    "cold-meter": (lambda reading_pct, temp_f: reading_pct * (1 + 0.04 * (70 - temp_f) / 10), 8, 29),
     "emc-from-the-table": (lambda temp_f, rh_pct, left, low, right, high: _emc((temp_f - 32) / 1.8, rh_pct), 5, 17),
     # the same water, a larger most: the question gives both
     "winter-air-indoors": (

@@ -103,7 +103,7 @@ class Site:
         Examples
         --------
         >>> float(get("Madison").daily().emc_pct[135])
-        13.4
+        12.7
         """
         return _daily(self).copy()
 
@@ -134,7 +134,7 @@ class Site:
         --------
         >>> day = get("Madison").hourly_day(7)
         >>> float(day.temp_f.max() - day.temp_f.min())
-        18.9
+        19.5
         """
         return _hourly_day(self, month_number(month)).copy()
 

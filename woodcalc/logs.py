@@ -249,7 +249,7 @@ def scribner_decimal_c_bf(diameter_in, length_ft):
     Parameters
     ----------
     diameter_in : float or array
-        Whole inches, 6 to 20: round with `scaling_diameter_in` first.
+        Whole inches, 6 to 40: round with `scaling_diameter_in` first.
     length_ft : float or array
         6, 8, 10, 12, 14 or 16 ft.
 
@@ -265,7 +265,8 @@ def scribner_decimal_c_bf(diameter_in, length_ft):
 
     Notes
     -----
-    `data/log_rules.csv`; G. Wengert, Log Volume, 4 May 2001, and L.H. Bailey, Farm and Garden Rule Book.
+    `data/log_rules.csv`; to 20 in, G. Wengert, Log Volume, 4 May 2001, and L.H. Bailey, Farm and Garden Rule Book. From
+    21 in on, Scribner's figures for 16 ft (1846), from memory, in proportion to the length.
     """
     d, length = np.broadcast_arrays(_diameter(diameter_in), _length(length_ft))
     found = _decimal_c(d, length)
@@ -273,7 +274,7 @@ def scribner_decimal_c_bf(diameter_in, length_ft):
         i = np.flatnonzero(np.isnan(found))[0]
         raise InputError(
             f"no Decimal C cell for {d.flat[i]:g} in and {length.flat[i]:g} ft: the table has whole inches "
-            "6 to 20 and even lengths 6 to 16 ft. Round the diameter first (scaling_diameter_in), or use "
+            "6 to 40 and even lengths 6 to 16 ft. Round the diameter first (scaling_diameter_in), or use "
             "scribner_bf."
         )
     return plain(found)
