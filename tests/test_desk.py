@@ -250,6 +250,7 @@ KEPT_AS = {
     "UTF-8 with a byte-order mark": b"\xef\xbb\xbf" + KEPT.encode(),
     "UTF-16": KEPT.encode("utf-16"),
     "UTF-16, other end first": b"\xfe\xff" + KEPT.encode("utf-16-be"),
+    "UTF-16 without a mark": KEPT.encode("utf-16-le"),
     "one Latin-1 byte": KEPT.encode("latin-1"),
     "Windows": KEPT.replace("\n", "\r\n").encode("cp1252"),
     "old Mac": KEPT.replace("\n", "\r").encode("latin-1"),

@@ -130,7 +130,7 @@ def test_desk_shows_what_could_not_be_used_above_the_plan_and_in_it(my_wood):
     desk = lesson.plan_desk(start="2026-05-15")
     note, _, page = desk._shown.value.partition("<iframe")
     for text in (note, page):
-        assert "What in your records could not be used, or is doubtful" in text
+        assert "What in these records could not be used, or is doubtful" in text
         assert "logs.csv, row 7, column small_in: found" in html.unescape(html.unescape(text))
     assert re.search(r"and \d+ more: they stand in the pages, below Take care.", note)
     assert "<b>,white" not in note and "x<b>" not in note

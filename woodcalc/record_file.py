@@ -70,7 +70,7 @@ class Sheet:
     def parse(cls, data, name, table, order=""):
         """Take a file apart; `order` ("mdy" or "dmy") tells dates that the file itself leaves open."""
         columns = columns_of(table)
-        text, encoding = _decode(data, name)
+        text, encoding = decoded(data, name)
         lines = list(io.StringIO(text, newline=""))
         if not any(line.strip() for line in lines):
             raise RecordsError(
@@ -614,7 +614,7 @@ def file_bytes(path, missing=_NOTHING):
         ) from None
 
 
-def _decode(data, name):
+def decoded(data, name):
     """Return (text, (byte-order mark, codec))."""
     if data[:4] in (b"PK\x03\x04", b"\xd0\xcf\x11\xe0"):
         raise RecordsError(
@@ -635,10 +635,10 @@ def _decode(data, name):
         if half > 8 and data[at::2].count(0) > 0.8 * half and data[1 - at :: 2].count(0) == 0
     ]
     for bom, codec in (
-        *unmarked,
         (b"\xef\xbb\xbf", "utf-8"),
         (b"\xff\xfe", "utf-16-le"),
         (b"\xfe\xff", "utf-16-be"),
+        *unmarked,
         (b"", "utf-8"),
         (b"", "cp1252"),
         (b"", "latin-1"),

@@ -38,10 +38,16 @@ def lesson(request, lab, browser):
 
 
 def test_the_reader_stands_where_the_lesson_begins(lesson, lab, browser):
-    if "leader" not in lesson:  # those two start so slowly that `open_and_run` presses again: a second run stays below
+    if (
+        "leader" not in lesson
+    ):  # those two start so slowly that `open_and_run` presses again: a second run stays below
         time.sleep(1)
-        assert browser.execute_script("return document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
-    assert "woodcalc.lesson.server | extension was successfully loaded" in (lab.folder / "lab.log").read_text()
+        assert (
+            browser.execute_script("return document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
+        )
+    assert (
+        "woodcalc.lesson.server | extension was successfully loaded" in (lab.folder / "lab.log").read_text()
+    )
 
 
 def press(browser, *keys):
@@ -164,7 +170,9 @@ def test_number_boxes_lists_and_boxes_to_tick_work_by_keys(lesson, browser):
             focus(browser, tick)
             press(browser, Keys.SPACE)
             quiet(browser, n)
-            if browser.execute_script(PICTURE, n) == old:  # some count only once a slider stands above nothing
+            if (
+                browser.execute_script(PICTURE, n) == old
+            ):  # some count only once a slider stands above nothing
                 for handle in inside(browser, panel, "[role=slider]"):
                     handle.send_keys(Keys.END)
                 quiet(browser, n)
@@ -230,7 +238,9 @@ def test_answers_are_typed_checked_and_dealt_anew_by_keys(lesson, browser):
                 press(browser, Keys.SPACE)
                 wait_for(lambda b=box: not b.find_elements("css selector", "ol li"), 10, 0.03)
                 asked.add(question.text)
-            hidden = box.find_elements("xpath", "ancestor::div[.//div[contains(@class, 'woodcalc-panel')]]" + WHOLE)
+            hidden = box.find_elements(
+                "xpath", "ancestor::div[.//div[contains(@class, 'woodcalc-panel')]]" + WHOLE
+            )
             assert len(asked) > 1 or hidden, question.text  # a hidden truth may read the same
             focus(browser, buttons["Check"])
             press(browser, Keys.SPACE)

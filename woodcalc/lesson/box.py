@@ -97,6 +97,17 @@ def table(heads, rows, caption=""):
     return f"<table>{named}<tr>{head}</tr>{body}</table>"
 
 
+def unset(told):
+    """Return HTML whose dollar signs stay dollar signs: between two of them JupyterLab would set a formula.
+
+    Examples
+    --------
+    >>> unset("<p>$6 or $13</p>")
+    '<div class="mathjax_ignore"><p>$6 or $13</p></div>'
+    """
+    return f'<div class="mathjax_ignore">{told}</div>'
+
+
 def plain(told):
     """Return HTML as plain text, a line for each row or paragraph.
 
@@ -148,7 +159,7 @@ class Box(w.VBox):
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
         data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
-        data = dict(data) | {"text/plain": self._kind, "text/html": self.still()}
+        data = dict(data) | {"text/plain": self._kind, "text/html": unset(self.still())}
         return (data, *metadata) if metadata else data
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from woodcalc import choices
 from woodcalc.checks import in_words
 from woodcalc.keep import HISTORY, SaveError, locked, save
-from woodcalc.record_file import _decode as decoded
+from woodcalc.record_file import decoded
 from woodcalc.record_tables import TABLES
 
 COLUMNS = ("when", "lesson", "exercise", "group", "answer", "right", "slip")

@@ -11,7 +11,7 @@ from dataclasses import dataclass, fields
 
 from woodcalc import choices, records
 from woodcalc.checks import RangeWarning, in_words
-from woodcalc.lesson.box import Box, kept_choices, note, plain
+from woodcalc.lesson.box import Box, kept_choices, note, plain, unset
 from woodcalc.record_readings import readings_told
 from woodcalc.sizes import nominal_in
 
@@ -115,7 +115,7 @@ def own_note(own, said=()):
     Examples
     --------
     >>> print(own_note(own_wood("logs")))  # doctest: +ELLIPSIS
-    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot), until logs.csv holds your own: ...
+    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot). Once logs.csv holds your own, ...
     """
     names = " and ".join(own.tables)
     if own.whose == MINE:
@@ -126,7 +126,8 @@ def own_note(own, said=()):
         files = " and ".join(f"{table}.csv" for table in own.tables)
         hold = "hold" if len(own.tables) > 1 else "holds"
         first = (
-            f"These are Kettle Hollow's {names} (an invented woodlot), until {files} {hold} your own: {how}."
+            f"These are Kettle Hollow's {names} (an invented woodlot). Once {files} {hold} your own, run this "
+            f"lesson and yours show here; {how}."
         )
     lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
     told = f'<div class="woodcalc-note">{first}{lines}</div>'
@@ -217,7 +218,7 @@ class Shown:
 
     def _repr_html_(self):
         big = " woodcalc-big" if kept_choices().larger_print else ""
-        return f'<div class="woodcalc{big}">{self.inside}</div>'
+        return unset(f'<div class="woodcalc{big}">{self.inside}</div>')
 
     def __repr__(self):
         return plain(self.inside)
@@ -265,7 +266,8 @@ def show(work, *needed, also=(), lesson=""):
     Examples
     --------
     >>> print(show(lambda wood, say: f"<p>{len(wood.tables['logs'])} logs</p>", "logs"))
-    These are Kettle Hollow's logs (an invented woodlot), until logs.csv holds your own: lesson 8 shows how to begin.
+    These are Kettle Hollow's logs (an invented woodlot). Once logs.csv holds your own,
+    run this lesson and yours show here; lesson 8 shows how to begin.
     18 logs
     """
     said, told = [], ""

@@ -186,7 +186,7 @@ class Panel(Box):
         picture, sentence = self._still
         return (
             f"<p><b>{html.escape(self._title)}</b></p>{self.above}{picture}<p>{html.escape(sentence)}</p>"
-            "<p><i>Press <b>Run this lesson</b> in the toolbar to move the sliders.</i></p>"
+            "<p><i>An example, until you press <b>Run this lesson</b> in the toolbar and move the sliders.</i></p>"
         )
 
 

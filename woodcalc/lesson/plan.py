@@ -64,6 +64,12 @@ def unknown_month_panel(month, **_):
     )
 
 
+def _next_middle_of(month):
+    """The next 15th of a month: a plan is for what is still to come."""
+    today = date.today()
+    return date(today.year + (date(today.year, month, 15) < today), month, 15)
+
+
 class PlanDesk(Form):
     """Choose folder, place, wood, thickness and day; read the plan; write its pages. Made by `plan_desk`."""
 
@@ -81,7 +87,7 @@ class PlanDesk(Form):
             "thickness": w.Dropdown(
                 value=mine.thickness, options=list(dict.fromkeys([*SIZES, mine.thickness])), layout=wide
             ),
-            "start": w.Text(value=start or date(date.today().year, mine.month, 15).isoformat(), **typed),
+            "start": w.Text(value=start or _next_middle_of(mine.month).isoformat(), **typed),
             "species": w.Combobox(value="", placeholder="the one with most lumber", options=WOODS, **typed),
             "pattern": w.Dropdown(
                 value="cant", options=["cant", "through-and-through", "quartered"], layout=wide
@@ -151,7 +157,7 @@ class PlanDesk(Form):
         if plan.remarks:
             first = _items(plan.remarks[:SHOWN])
             lines += (
-                f"<li><b>What in your records could not be used, or is doubtful:</b><ul>{first}</ul></li>"
+                f"<li><b>What in these records could not be used, or is doubtful:</b><ul>{first}</ul></li>"
             )
         if (more := len(plan.remarks) - SHOWN) > 0:
             lines += f"<li>and {more:,} more: they stand in the pages, below Take care.</li>"

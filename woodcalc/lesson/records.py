@@ -516,6 +516,7 @@ class Keeping(w.VBox):
             f'<div class="woodcalc-note"><a download="{name}" href="data:application/zip;base64,{code}">Save {name} '
             f"({max(1, round(len(data) / 1000)):,} kB)</a></div>"
         )
+        self._tell("The backup is ready but not saved yet: click the link, and keep the file somewhere safe.", "")
 
     def ask_restore(self):
         """Say what a backup would change, and ask."""
