@@ -61,7 +61,7 @@ def stack_truth(pace):
 
 
 def made_up_readings(pace, days, kind="weight", seed=1):
-    """Return readings of a made-up stack on the given days, each with the usual error of its kind.
+    """Return readings of one board of a made-up stack on the given days, each with the usual error of its kind.
 
     Parameters
     ----------
@@ -76,14 +76,14 @@ def made_up_readings(pace, days, kind="weight", seed=1):
     Returns
     -------
     DataFrame
-        ``day``, ``date``, ``kind``, ``mc_pct``.
+        ``day``, ``date``, ``kind``, ``mc_pct``, ``board``.
     """
     days = np.asarray(days, int)
     truth = stack_truth(pace)[days]
     error = np.random.default_rng(seed).standard_normal(SHOWN_DAYS + 1)[days]
     sd = np.minimum(drying.reading_sd_pct(truth, kind), 6.0)  # an invented meter errs by no more than this
     date = pd.Timestamp(START) + pd.to_timedelta(days, "D")
-    return pd.DataFrame({"day": days, "date": date, "kind": kind, "mc_pct": truth + sd * error})
+    return pd.DataFrame({"day": days, "date": date, "kind": kind, "mc_pct": truth + sd * error, "board": "1"})
 
 
 def dates(span):
@@ -271,8 +271,8 @@ def worth_of_readings(first_day, every_days, pace=0.8):
     chart.end_labels(6, [(a, "weighed board", style.BLUE), (b, "pin meter", style.ORANGE)], dx=20)
     last = first_day + 5 * every_days
     return page, (
-        f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings from day "
-        f"{first_day} to day {min(last, SHOWN_DAYS)} leave {a:.0f} days, six pin-meter readings {b:.0f}."
+        f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings of one board from "
+        f"day {first_day} to day {min(last, SHOWN_DAYS)} leave {a:.0f} days, six pin-meter readings {b:.0f}."
     )
 
 
