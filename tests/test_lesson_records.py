@@ -56,6 +56,8 @@ def test_two_weighings_narrow_the_date_more_than_two_meter_readings():
     assert widths["weight"][1] < 0.7 * widths["weight"][0] and widths["weight"][1] < 0.7 * widths["meter"][1]
     # all are of one board, which may differ from its stack: more of them do not narrow it much further
     assert 0.5 * widths["weight"][0] < widths["weight"][3] < 0.75 * widths["weight"][0]
+    _, of_four = figures.days_open(10, 14, 0.8, 4)
+    assert of_four["weight"][3] < 0.75 * widths["weight"][3]
 
 
 def test_the_hidden_pace_can_be_found_on_the_panel():

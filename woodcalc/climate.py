@@ -8,7 +8,7 @@ month is good to 1. The stations are airports: a hollow or a wood's edge is damp
 
 Two EMCs of a month. `emc_pct` is the EMC of the month's mean air, as published outdoor tables have it, and
 what the drying forecast uses. The mean of the hours' EMCs (`emc_hourly_mean_pct`) is higher, because EMC
-bends upward in damp nights: by 0.2 points in Phoenix, 1.4 in the middle of the stations, 2.3 in the humid
+bends upward in damp nights: by 0.3 points in the dry West, 1.5 in the middle of the stations, 2.0 in the humid
 south-east. It is an upper bound: a board answers in days, and most of all to the warm dry hours.
 """
 
@@ -295,7 +295,7 @@ def _long_term(at):
     distance and height) and held to a mean and two waves a year, temperature to three. What single months are off
     from such a year, here and near by, is the year-to-year spread, `emc_sd_pct`.
 
-    The widths and waves were chosen on the 30 places of tests/reference/emc_outdoor.csv: from 60 to 150 km the rms
+    The widths and waves were chosen on the 30 places of data/emc_outdoor.csv: from 60 to 150 km the rms
     difference moves by 0.06 points.
     """
     stations, single = _stations(), _single_months()

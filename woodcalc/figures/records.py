@@ -60,6 +60,10 @@ def stack_truth(pace):
     return _truth(round(float(pace), 4))
 
 
+# Boards of a made-up stack, against its own pace: the first is like the stack
+BOARDS = (1.0, 1.1, 0.9, 1.05)
+
+
 def made_up_readings(pace, days, kind="weight", seed=1):
     """Return readings of one board of a made-up stack on the given days, each with the usual error of its kind.
 
@@ -231,21 +235,26 @@ def _table(before, after):
 
 
 @lru_cache(300)
-def days_open(first_day, every_days, pace):
+def days_open(first_day, every_days, pace, boards=1):
     """Return (numbers of readings, days that the date of 20 % is open after them by kind); see `worth_of_readings`."""
     counts = (0, 2, 4, 6)
     prior = made_up_forecast()
     out = {}
     for kind in ("weight", "meter"):
         days = np.minimum(first_day + every_days * np.arange(max(counts)), SHOWN_DAYS)
-        table = made_up_readings(pace, days, kind)
-        spans = [(prior.update(table.head(n)) if n else prior).date_of(20) for n in counts]
+        watched = [
+            made_up_readings(pace * own, days, kind, seed).assign(board=str(seed))
+            for seed, own in enumerate(BOARDS[:boards], 1)
+        ]
+        spans = [
+            (prior.update(pd.concat([board.head(n) for board in watched])) if n else prior).date_of(20) for n in counts
+        ]
         out[kind] = np.array([width_days(s) for s in spans])
     return np.array(counts), out
 
 
 @style.drawn
-def worth_of_readings(first_day, every_days, pace=0.8):
+def worth_of_readings(first_day, every_days, boards=1, pace=0.8):
     """Draw how the days between the earliest and latest date of 20 % shrink with the number of readings.
 
     Parameters
@@ -254,6 +263,8 @@ def worth_of_readings(first_day, every_days, pace=0.8):
         Day of the first reading after stacking.
     every_days : int
         Days between readings.
+    boards : int
+        Boards that are read each time, 1 to 4.
     pace : float
         Of the made-up stack.
 
@@ -261,17 +272,18 @@ def worth_of_readings(first_day, every_days, pace=0.8):
     -------
     (Drawing, str)
     """
-    counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2))
+    counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2), int(boards))
     page = Drawing(8.0, 4.8)
     chart = Frame(page, (84, 24, 540, 384), (-0.2, 6.2), (0, 80))
-    chart.axes(counts, ticks(0, 80, 9), "Readings so far (number)", "Earliest to latest date of 20 % (days)")
+    chart.axes(counts, ticks(0, 80, 9), "Readings of each board", "Earliest to latest date of 20 % (days)")
     for n, kind in enumerate(widths):
         chart.line(counts, widths[kind], n)
     a, b = widths["weight"][-1], widths["meter"][-1]
     chart.end_labels(6, [(a, "weighed board", style.BLUE), (b, "pin meter", style.ORANGE)], dx=20)
     last = first_day + 5 * every_days
+    which = "one board" if boards == 1 else f"each of {boards} boards"
     return page, (
-        f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings of one board from "
+        f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings of {which} from "
         f"day {first_day} to day {min(last, SHOWN_DAYS)} leave {a:.0f} days, six pin-meter readings {b:.0f}."
     )
 
