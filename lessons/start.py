@@ -20,7 +20,13 @@ VERSION = "{}.{}".format(*sys.version_info)
 MINUTES = "one to five minutes"
 ROOM_MB = 1000  # free disk for a first install; two thirds of it stay in use
 # What an install leaves in the environment beside the libraries: when one of them changes, it is done again.
-PARTS = ("pyproject.toml", "woodcalc/lesson/lab-settings.json", "woodcalc/lesson/server-extension.json")
+PARTS = (
+    "pyproject.toml",
+    "woodcalc/lesson/lab-settings.json",
+    "woodcalc/lesson/server-extension.json",
+    "woodcalc/lesson/lab-extension/package.json",
+    "woodcalc/lesson/lab-extension/narrow.js",
+)
 # What pip says; what that means at a kitchen table; what to do. The first that fits counts.
 REASONS = (
     (

@@ -26,17 +26,29 @@ def report():
     """Give a function `report(title, dataframe)` that prints the table in the summary of the test run."""
 
     def add(title, table):
-        _tables[title] = table.copy() if hasattr(table, "copy") else str(table)
+        _tables[title] = _as_text(table)
 
     return add
 
 
+def _as_text(table):
+    if not hasattr(table, "to_string"):
+        return str(table)
+    return table.to_string(index=False, float_format=lambda x: f"{x:.4g}")
+
+
+def pytest_sessionfinish(session):
+    """A worker of several hands its tables over."""
+    if hasattr(session.config, "workeroutput"):
+        session.config.workeroutput["tables"] = _tables
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node):
+    _tables.update(getattr(node, "workeroutput", {}).get("tables", {}))
+
+
 def pytest_terminal_summary(terminalreporter):
-    for title, table in _tables.items():
+    for title, text in sorted(_tables.items()):
         terminalreporter.section(title, sep="-")
-        text = (
-            table
-            if isinstance(table, str)
-            else table.to_string(index=False, float_format=lambda x: f"{x:.4g}")
-        )
         terminalreporter.write_line(text)

@@ -14,8 +14,10 @@ from nbclient.exceptions import CellExecutionError
 from woodcalc import choices
 from woodcalc.checks import InputError
 from woodcalc.lesson import class_answers, desk, handout, paper
-from woodcalc.lesson.answers import ask
+from woodcalc.lesson.answers import ask, guess
 from woodcalc.lesson.exercise import every
+from woodcalc.lesson.plan import plan_desk
+from woodcalc.lesson.records import records_form
 from woodcalc.lesson.start import practice_panel
 
 ALL = list(desk.lesson_files())
@@ -212,7 +214,9 @@ def test_larger_print_at_one_switch(my_wood):
     box = desk.larger_print()
     find(box, "Checkbox")[0].value = True
     assert choices.read().larger_print and "Kept" in text(box)
-    assert "woodcalc-big" in practice_panel()._dom_classes
+    made = [practice_panel(), records_form(), plan_desk(), ask("doyle-one-log"), guess("How long?", "days")]
+    for each in [*made, desk.larger_print()]:
+        assert "woodcalc-big" in each._dom_classes
     find(box, "Checkbox")[0].value = False
     assert not choices.read().larger_print
 

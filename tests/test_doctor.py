@@ -67,7 +67,7 @@ def test_it_says_how_each_column_and_date_was_read_and_what_is_doubtful(my_wood)
         "column 'Pile' read as stack",
         "column 'Reading' read as value",
         "dates in column date read as month/day/year",
-        "4 rows used, 2 set aside. Row 8 waits for the board's oven-dry weight.",
+        "3 rows used, 2 set aside, 1 left out. Row 8 waits for the board's oven-dry weight.",
     ]:
         assert line in text.splitlines()
     for words in [
@@ -117,7 +117,7 @@ def test_a_mend_writes_that_one_cell_and_can_be_undone(my_wood):
     press(page, "Mend row 6, value: 12..5 becomes 12.5")
     assert path.read_text() == TABLES["readings"].replace("12..5", "12.5")
     assert "Mended in readings.csv, row 6, value: 12..5 becomes 12.5." in said(page)
-    assert "12..5" not in "".join(page.buttons) and "5 rows used, 1 set aside." in said(page)
+    assert "12..5" not in "".join(page.buttons) and "4 rows used, 1 set aside, 1 left out." in said(page)
     press(page, "Mend row 4, value: 1.49 becomes 14.9")
     assert list(records.read_usable(my_wood).tables["readings"]["value"])[2] == 14.9
     press(page, "Undo the last change of readings.csv")
@@ -215,7 +215,7 @@ def test_a_damaged_file_goes_back_to_the_last_save(my_wood, how):
     page = doctor_panel()
     assert "lesson 8" not in said(page).partition("readings.csv")[2]  # the form cannot mend it
     press(page, "Go back to readings.csv as it was on ")
-    assert path.read_bytes() == good and "4 rows used" in said(page), said(page)
+    assert path.read_bytes() == good and "3 rows used, 0 set aside, 1 left out" in said(page), said(page)
 
 
 def test_the_text_before_a_power_cut_can_be_kept(my_wood):
@@ -296,3 +296,16 @@ def test_markup_in_the_records_stays_text(my_wood):
     put(my_wood, logs="log,species,small_in,length_ft\n<img src=x>,<b>oak</b>,16,12\n")
     page = doctor_panel()
     assert "<img" not in page.said and "&lt;b&gt;oak&lt;/b&gt;" in page.said
+
+
+def test_what_is_doubtful_and_left_out_does_not_count_as_used(my_wood):
+    """Two weighings swapped with the oven-dry weight: none of the three can be used."""
+    head = "date,stack,board,kind,value,unit\n"
+    rows = "2025-05-10,A,1-1,oven-dry,16.6,lb\n2025-05-10,A,1-1,weight,9.32,lb\n"
+    put(my_wood, stacks=TABLES["stacks"], readings=f"{head}{rows}2025-05-24,A,1-1,weight,14.9,lb\n")
+    found = records.read_usable()
+    assert found.left_out == (2, 3, 4)
+    text = said(doctor_panel())
+    assert "readings.csv\n0 rows used, 0 set aside, 3 left out." in text
+    assert "1 row can be used. Look below at 2 that may be wrong." in text
+    assert text.count("Left out.") == 2

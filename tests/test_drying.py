@@ -573,7 +573,7 @@ def test_bands_hold_what_they_promise(report):
     day = drying_curves.knots(base.horizon_days)
     month = np.minimum(day[:-1] // 30.4, months - 1).astype(int)
     year = base.site.monthly
-    warm = drying_curves.TEMP_SD_F / 1.8 * drying.HEAT_K / 288**2
+    warm = drying_curves.TEMP_SD_F / 1.8 * slab.HEAT_K / 288**2
     rate = p.rate * np.exp(p.sd_pace * next(normal))
     biot = p.biot * np.exp(drying_rate.SD_LOG_BIOT * next(normal))
     start = p.start * (1 + p.sd_start * next(normal))
@@ -697,7 +697,7 @@ def test_one_thing_or_several_and_plain_readings(oak):
     assert oak.update({"date": [r["date"] for r in rows], "mc_pct": [60.0, 45.0]}).days_to(20) == likely
     assert oak.update(pd.DataFrame(rows).set_index("date")).days_to(20) == likely
     assert oak.update([]).days_to(20) == oak.days_to(20)
-    assert oak.days_to([25, 20]).likely.tolist() == [oak.days_to(25), oak.days_to(20)]
+    assert oak.days_to([25, 20]).likely.tolist() == [oak.days_to(25).likely, oak.days_to(20).likely]
     with pytest.raises(InputError, match="one moisture content"):
         oak.date_of([25, 20])
     assert drying.start_date(np.datetime64("2026-05-15")) == datetime.date(2026, 5, 15)

@@ -590,7 +590,7 @@ def test_a_disk_that_fills_up_during_a_restore(wood, monkeypatch):
 
     monkeypatch.setattr(keep, "_written", written)
     with pytest.raises(
-        keep.SaveError, match=r"logs\.csv.* are back\. readings.csv was not saved: the disk is full"
+        keep.SaveError, match=r"logs\.csv.* are back\. \S*/readings.csv was not saved: the disk is full"
     ):
         keep.restore(wood, data)
     assert (wood / "readings.csv").read_text() == "log,species\n"

@@ -9,8 +9,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import drying
-from woodcalc.checks import RangeWarning
+from woodcalc import drying, records
+from woodcalc import plan as planning
+from woodcalc.checks import InputError, RangeWarning
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan_charts as charts
 from woodcalc.lesson import plan as lesson
@@ -76,6 +77,7 @@ def test_desk_makes_the_plan_of_kettle_hollow_and_writes_it(my_wood):
         ("start", "2026-13-01", "expected a date"),
         ("species", "red pine", "the tally has none"),
         ("start", "2/30/2027", "There is no such day"),
+        ("start", "5/6/2026", "5/6/2026 could be 2026-05-06 or 2026-06-05: write it so."),
         ("start", "1/1/1850", "1850 cannot be right"),
         ("start", "", "unknown month"),
         ("folder", "/no/such/folder", "found no such folder"),
@@ -99,6 +101,23 @@ def test_desk_says_what_is_wrong_and_keeps_the_last_plan(field, value, words):
 def test_desk_reads_a_day_as_people_write_it(typed):
     desk = lesson.plan_desk(start=typed)
     assert desk.said == "" and desk.plan.start == date(2027, 5, 15)
+
+
+def test_plan_and_records_read_a_thickness_and_a_day_alike():
+    for typed in ("5/4", "1 1/4", "1,25", "1.25"):
+        row, bad = records.problems_in({"nominal": typed}, "stacks")
+        assert row["nominal"] == planning.make_plan(thickness=typed).nominal == "5/4"
+    for typed in ("5/6/2026", "31/12/2026", "06.05.2026", "2026-02-30"):
+        day, bad = records.problems_in({"date": typed}, "readings")
+        said = (
+            "".join(p.expected for p in bad if p.column == "date")
+            .partition(". ")[2]
+            .partition(", or head")[0]
+        )
+        try:
+            assert drying.start_date(typed) == day["date"].date() and not said
+        except InputError as error:
+            assert said and said in str(error)
 
 
 def test_desk_takes_a_path_with_quotation_marks(tmp_path):
@@ -197,7 +216,8 @@ def test_desk_tells_of_a_folder_that_cannot_be_written(my_wood):
     desk = lesson.plan_desk(start="2026-05-15")
     my_wood.write_text("a file where the folder should be")
     desk.write()
-    assert "was not saved" in desk.said
+    assert desk.said.startswith("Not all pages were written to mine/plan: plan/plan.html was not saved: ")
+    assert str(my_wood.parent) not in desk.said
 
 
 def test_exercises_by_hand():

@@ -85,6 +85,14 @@ def press(widget, text):
     found[0].click()
 
 
+def texts(widget):
+    """All that stands in a widget to be read."""
+    for child in widget.children:
+        if isinstance(child, w.HTML):
+            yield plain(child.value)
+        yield from texts(child) if hasattr(child, "children") else ()
+
+
 def buttons(widget):
     for child in widget.children:
         if isinstance(child, w.Button):
@@ -181,7 +189,8 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
     path.chmod(0o444)
     fill(form, **GOOD | {"value": "11"})
     form.save()
-    assert "was not saved" in form.said
+    assert form.said.startswith(f"{my_wood.name}/readings.csv was not saved: it may not be written.")
+    assert str(my_wood.parent) not in form.said
     assert "What you typed is still in the form." in form.said
     assert form.fields["value"].value == "11"
     path.chmod(0o644)
@@ -293,6 +302,7 @@ def uploaded(name, data):
 def test_a_backup_is_saved_and_put_back_after_a_plain_account(my_wood):
     path = three_rows(my_wood)
     form = lesson.records_form()
+    assert any("doesn't hold the earlier versions" in text for text in texts(form.keeping))
     press(form.keeping, "Make a backup file")
     link = form.keeping.link.value
     assert 'download="my-wood-20' in link and 'href="data:application/zip;base64,' in link
@@ -554,3 +564,35 @@ def test_exercises_by_hand():
         found["board-feet-of-a-tally"].solve(n=10, nominal="8/4", thickness_in=2.125, width_in=6, length_ft=8)
         == 80
     )
+
+
+@pytest.mark.parametrize("damage", ["zeros at the end", "a workbook", "no header", "a folder"])
+def test_form_of_a_table_that_cannot_be_read(my_wood, damage):
+    form = lesson.records_form()
+    for value in ("12.4", "12.2"):
+        fill(form, **GOOD | {"value": value})
+        form.save()
+    path = my_wood / "readings.csv"
+    good = path.read_bytes()
+    bad = {
+        "zeros at the end": good + b"\0" * 300,
+        "a workbook": b"PK\x03\x04" + good,
+        "no header": b"rain\n1\n",
+    }
+    if damage == "a folder":
+        path.unlink()
+        path.mkdir()
+    else:
+        path.write_bytes(bad[damage])
+    form = lesson.records_form()
+    assert form.said.startswith("readings.csv") and "Mend the file before you add to it" in form.said
+    assert "Undo goes back to the version of " in form.said and str(my_wood.parent) not in form.said
+    assert ("can keep the text before the damage" in form.said) == (damage == "zeros at the end")
+    fill(form, **GOOD | {"value": "11.9"})
+    form.save()
+    assert "Saved" not in form.said and form.fields["value"].value == "11.9"
+    assert path.is_dir() if damage == "a folder" else path.read_bytes() == bad[damage]
+    press(form, "Undo the last save")
+    assert path.read_bytes() == good and form.fields["value"].value == "11.9"
+    form.save()
+    assert list(records.read(path)["value"]) == [12.4, 12.2, 11.9]

@@ -3,6 +3,7 @@
 import dataclasses
 import os
 import random
+import sys
 from datetime import date
 
 import pandas as pd
@@ -575,6 +576,30 @@ def test_ten_thousand_rows_with_and_without_slips(tmp_path):
     assert len(found.tables["readings"]) == 10_000
     bad = own(tmp_path, readings=text.replace("weight,1", "weight,x"), stacks=STACKS)
     assert len(bad.problems) == 10_000
+
+
+def test_many_stacks_are_looked_through_at_once(tmp_path):
+    """Steps are counted, not seconds: about 200 for a stack with one reading; 2,000 to pick each out of the table."""
+    head = "stack,species,nominal,place,stacked\n"
+    for n in (1, 301):  # the first time loads what has to be loaded
+        rows = "".join(f"S{i},northern red oak,4/4,Madison,2025-05-{1 + i % 27:02}\n" for i in range(n))
+        readings = "".join(f"2025-{6 + i % 4:02}-15,S{i},B,meter,{29 - i % 9},%,\n" for i in range(n))
+        steps = 0
+
+        def count(frame, event, arg):
+            nonlocal steps
+            steps += event == "call"
+
+        (tmp_path / "stacks.csv").write_text(head + rows)
+        (tmp_path / "readings.csv").write_text(HEAD + readings)
+        before = sys.getprofile()
+        sys.setprofile(count)
+        try:
+            found = records.read_usable(tmp_path, today=TODAY)
+        finally:
+            sys.setprofile(before)
+        assert len(found.tables["readings"]) == n and not found.problems
+    assert steps < 500 * n
 
 
 @pytest.mark.skipif(os.name != "posix" or os.geteuid() != 0, reason="only root can become somebody else")

@@ -310,3 +310,39 @@ def test_any_values(rows):
     forecast = drying.air_dry(OAK, "4/4", "Madison, WI", "2025-05-01")
     if len(found):
         forecast.update(found)  # what is told can be learned from
+
+
+@pytest.mark.parametrize("dry", [True, False])
+def test_weights_that_rise_because_day_and_month_are_the_wrong_way_round(dry):
+    """Weighed on 9 May, 8 June, 7 July, 6 August and 5 September; a spreadsheet made 5 September of 9 May."""
+    days = ("2025-09-05", "2025-08-06", "2025-07-07", "2025-06-08", "2025-05-09")
+    rows = [(0, "weight", value, "lb") for value in (16.6, 14.9, 13.7, 12.7, 11.95)]
+    frame = table(*rows, *[(0, "oven-dry", 9.32, "lb")] * dry)
+    frame["date"] = pd.to_datetime([*days, *["2025-05-09"] * dry])
+    found = records.mc_readings(frame, "A", OAK)
+    [note] = [n for n in found.attrs["notes"] if "kept" not in n]
+    assert "go from 11.95 lb on 2025-05-09 to 16.6 lb on 2025-09-05" in note
+    assert note.endswith("Are the dates the wrong way round (day and month)?")
+    assert "kg" not in note and found.empty
+    _, [stray], _ = readings_told(frame, OAK)
+    assert (stray.row, stray.column, stray.used, stray.mend) == (4, "date", not dry, "")
+    frame["date"] = [day.replace(month=day.day, day=day.month) for day in frame["date"]]
+    assert readings_told(frame, OAK)[1] == [] and len(records.mc_readings(frame, "A", OAK)) == 5 * dry
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "words"),
+    [
+        ((10, 16.6, "lb"), (24, 1.66, "lb"), "before it, 16.6 lb. Is the point in its place in both"),
+        ((10, 166, "lb"), (24, 14.9, "lb"), "before it, 166 lb. Is the point in its place in both"),
+        ((10, 16.6, "lb"), (24, 16.6, "kg"), "the unit right? If so: are the dates the wrong way"),
+        ((10, 16.6, "lb"), (24, 14.9, "lb"), ""),
+        ((10, 16.6, "lb"), (24, 17.2, "lb"), ""),  # rain
+    ],
+)
+def test_two_weighings_and_a_jump_between_them(first, second, words):
+    rows = [(day, "weight", value, unit) for day, value, unit in (first, second)]
+    mc, notes = told(*rows)
+    assert mc == [] and notes[-1].startswith("Two weighings kept")
+    assert words in notes[0] if words else len(notes) == 1
+    assert [s.used for s in readings_told(table(*rows), OAK)[1]] == [True] * bool(words)

@@ -348,7 +348,6 @@ def test_the_forecast_answers_to_the_pile():
     days = []
     for width, gap, yard in ((36, 6, "open"), (48, 6, "ordinary"), (72, 1, "ordinary")):
         plan = stack.plan_stack(boards, "red oak", pile_width_in=width, gap_ft=gap, yard=yard)
-        assert plan.biot == pytest.approx(drying.biot(plan.airflow, plan.width_in / 12))
         forecast = drying.air_dry(
             "red oak", 1.0, "Madison", "2026-05-15", airflow=plan.airflow, pile_width_ft=plan.width_in / 12
         )

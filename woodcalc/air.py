@@ -24,6 +24,8 @@ def _private_psychrolib():
 
 psych = _private_psychrolib()
 
+# Air wetter than this counts as this: fog does not re-wet a covered stack to its face value (common practice)
+EMC_CAP_PCT = 18.5
 _FRACTION = "Is it a fraction? Relative humidity is in percent here."
 
 

@@ -1,6 +1,7 @@
 """Range checks on what a person typed: say what was found, what was expected, and the likely slip."""
 
 import warnings
+from pathlib import Path
 
 import numpy as np
 
@@ -148,6 +149,18 @@ def suggest(name, known, what):
     return InputError(f"unknown {what} {name!r}. {offer}")
 
 
+def short_path(path):
+    """Return a file's folder and name: what a learner knows it by, and no more.
+
+    Examples
+    --------
+    >>> short_path("/home/ada/lumber/my-wood/readings.csv")
+    'my-wood/readings.csv'
+    """
+    path = Path(path)
+    return "/".join(part for part in (path.parent.name, path.name) if part) or str(path)
+
+
 def in_words(error):
     """Return what went wrong, for a learner: our own words, or what the computer says of a file.
 
@@ -167,7 +180,8 @@ def in_words(error):
     'my-wood/logs.csv cannot be used (permission denied).'
     """
     if isinstance(error, OSError) and error.errno:
-        what = error.filename or "a file"
+        name = error.filename
+        what = short_path(name) if isinstance(name, (str, Path)) and name else "a file"
         return f"{what} cannot be used ({(error.strerror or 'unknown trouble').lower()})."
     if isinstance(error, (ValueError, OSError)):
         return str(error)

@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 
 from woodcalc import tables
-from woodcalc.checks import InputError, RangeWarning, within
+from woodcalc.checks import InputError, RangeWarning, short_path, within
 from woodcalc.keep import SaveError, locked, save
 from woodcalc.record_cells import nominal
 from woodcalc.sizes import nominal_in
@@ -187,7 +187,9 @@ def keep(**changes):
             kept = {}
         except OSError as error:
             why = error.strerror or error
-            raise SaveError(f"{path.name} was not saved: what is in it cannot be read ({why}).") from error
+            raise SaveError(
+                f"{short_path(path)} was not saved: what is in it cannot be read ({why})."
+            ) from error
         usual = {name: value for name, value in asdict(Choices()).items() if name not in kept}
         kept = {**usual, **kept, **{name: getattr(chosen, name) for name in changes}}
         save(path, (json.dumps(kept, indent=1) + "\n").encode("utf-8"))

@@ -11,6 +11,7 @@ year's weather and the place's own air. Readings narrow the first four. What it 
 its top courses, where in the pile the board lies.
 """
 
+import math
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -20,13 +21,12 @@ import numpy as np
 
 from woodcalc import climate, moisture
 from woodcalc import species as woods
+from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import InputError, plain, within
 from woodcalc.drying_curves import curves, inside, knots, weather_sd_pct
 from woodcalc.drying_rate import (
     AIRFLOW,
     BIOT,
-    EMC_CAP_PCT,
-    HEAT_K,
     QUARTERSAWN_TIME,
     REFERENCE_WIDTH_FT,
     SD_LOG_BIOT,
@@ -40,7 +40,6 @@ from woodcalc.drying_rate import (
     felt_weather,
     rate,
     start_date,
-    temperature_factor,
     thickness,
 )
 from woodcalc.drying_readings import (
@@ -59,15 +58,13 @@ from woodcalc.drying_seasons import (
     warm_days_needed,
 )
 from woodcalc.record_cells import blank
+from woodcalc.slab import temperature_factor
 
 __all__ = [
     "AIRFLOW",
     "BIOT",
-    "Day",
-    "Days",
     "EMC_CAP_PCT",
     "Forecast",
-    "HEAT_K",
     "QUARTERSAWN_TIME",
     "REFERENCE_WIDTH_FT",
     "Rate",
@@ -96,41 +93,14 @@ _Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
 
 
 class Span(NamedTuple):
-    """The least, likeliest and greatest; four stacks in five fall between the outer two."""
+    """The least, likeliest and greatest: days (NaN: never), dates (None: never) or arrays of days.
+
+    Four stacks in five fall between the outer two.
+    """
 
     low: object
     likely: object
     high: object
-
-
-class Days(float):
-    """The likely number of days, a plain number, that also knows its `low` and `high`; unpacks to all three."""
-
-    def __new__(cls, low, likely, high):
-        days = super().__new__(cls, likely)
-        days.low, days.likely, days.high = low, likely, high
-        return days
-
-    def __iter__(self):
-        return iter((self.low, self.likely, self.high))
-
-    def __reduce__(self):
-        return Days, tuple(self)
-
-
-class Day(date):
-    """The likely date, a plain date, that also knows its `low` and `high` (None: perhaps never)."""
-
-    def __new__(cls, low, likely, high):
-        day = super().__new__(cls, likely.year, likely.month, likely.day)
-        day.low, day.likely, day.high = low, likely, high
-        return day
-
-    def __iter__(self):
-        return iter((self.low, self.likely, self.high))
-
-    def __reduce__(self):
-        return Day, tuple(self)
 
 
 @dataclass(frozen=True, eq=False)
@@ -156,7 +126,7 @@ class Forecast:
     Examples
     --------
     >>> oak = air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
-    >>> oak.days_to(25)
+    >>> oak.days_to(25).likely
     54.5
     """
 
@@ -274,13 +244,13 @@ class Forecast:
 
         Returns
         -------
-        Days
-            The likely number, with `low` and `high`; NaN where it is not reached within `horizon_days`: that
-            place is too damp, or the stock too thick. A `Span` of arrays for an array.
+        Span
+            Of numbers; NaN where it is not reached within `horizon_days`: that place is too damp, or the stock too
+            thick. Of arrays for an array.
 
         Examples
         --------
-        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").days_to(6)
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").days_to(6).likely
         nan
         """
         target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
@@ -288,7 +258,7 @@ class Forecast:
             each = np.array([tuple(self.days_to(t)) for t in target.ravel()]).reshape(-1, 3).T
             return Span(*(part.reshape(target.shape) for part in each))
         d = self.daily
-        return Days(*_crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target).tolist())
+        return Span(*_crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target).tolist())
 
     def date_of(self, mc_pct):
         """The dates that go with `days_to`.
@@ -300,20 +270,18 @@ class Forecast:
 
         Returns
         -------
-        Day
-            The likely date, with `low` and `high`, None where it is not reached; a `Span` of the three where the
-            likely stack does not get there.
+        Span
+            Of dates, None where it is not reached.
 
         Examples
         --------
-        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").date_of(25).month
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").date_of(25).likely.month
         7
         """
         if np.ndim(mc_pct):
             raise InputError("mc_pct: one moisture content at a time here; days_to takes several.")
         days = self.days_to(mc_pct)
-        found = (None if d != d else self.start + timedelta(days=round(d)) for d in days)
-        return Span(*found) if days != days else Day(*found)
+        return Span(*(None if math.isnan(d) else self.start + timedelta(days=round(d)) for d in days))
 
     @property
     def stops_at_pct(self):

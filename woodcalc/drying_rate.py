@@ -13,15 +13,12 @@ import numpy as np
 
 from woodcalc import climate, tables
 from woodcalc import species as woods
+from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import InputError, doubtful, plain, suggest, within
 from woodcalc.record_cells import date_of
 from woodcalc.sizes import nominal_in
+from woodcalc.slab import temperature_factor
 
-# Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
-# Forest Products Laboratory, from memory)
-HEAT_K = 4800.0
-# Air wetter than this counts as this: fog does not re-wet a covered stack to its face value (common practice)
-EMC_CAP_PCT = 18.5
 BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
 REFERENCE_WIDTH_FT = 4.0
 # Air speed in the stack against an ordinary place: common practice. The film over a board goes with the
@@ -70,27 +67,6 @@ def biot(airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT, thickness_in=1.0)
         raise suggest(airflow, list(AIRFLOW), "airflow")
     width = np.asarray(within("pile_width_ft", pile_width_ft, 1, 20, "ft"))
     return plain(BIOT * np.asarray(thickness_in) * np.sqrt(AIRFLOW[airflow] * REFERENCE_WIDTH_FT / width))
-
-
-def temperature_factor(temp_f):
-    """How fast wood dries at a temperature, against 68 F.
-
-    Parameters
-    ----------
-    temp_f : float or array
-        F.
-
-    Returns
-    -------
-    float or ndarray
-
-    Examples
-    --------
-    >>> temperature_factor([32, 86]).tolist()
-    [0.302, 1.716]
-    """
-    kelvin = (np.asarray(temp_f, dtype=float) - 32) / 1.8 + 273.15
-    return plain(np.exp(-HEAT_K * (1 / kelvin - 1 / 293.15)))
 
 
 @dataclass(frozen=True)
@@ -192,7 +168,7 @@ def day_of_year(when):
     )
 
 
-_WHEN = "expected a date like 2026-05-01 or 5/1/2026 (month first), or a month"
+_WHEN = "expected a date like 2026-05-01, 1 May 2026 or 5/31/2026, or a month"
 
 
 def start_date(start):
@@ -201,8 +177,8 @@ def start_date(start):
     Parameters
     ----------
     start : date, str or int
-        ``"2026-05-01"``, ``"5/1/2026"`` (month first), ``"1 May 2026"``, a `datetime.date`, a month's number or
-        name. The years 1950 to 2100.
+        ``"2026-05-01"``, ``"1 May 2026"``, ``"5/31/2026"``, a `datetime.date`, a month's number or name. The years
+        1950 to 2100. ``"5/6/2026"`` is refused, as in the records: it may be May or June.
 
     Returns
     -------
@@ -211,19 +187,19 @@ def start_date(start):
     Raises
     ------
     InputError
-        No such day or month, or another century.
+        No such day or month, another century, or a day and month that may be the wrong way round.
 
     Examples
     --------
     >>> start_date("2026-05-01")
     datetime.date(2026, 5, 1)
-    >>> start_date("May 1, 2026") == start_date("5/1/2026") == start_date("2026-05-01")
+    >>> start_date("May 31, 2026") == start_date("5/31/2026") == start_date("2026-05-31")
     True
     >>> start_date("May").month
     5
     """
     if isinstance(start, str) and any(c.isdigit() for c in start) and not start.strip().isdigit():
-        found, why = date_of(start.strip(), "mdy")
+        found, why = date_of(start.strip(), "", in_a_file=False)
         if found is None:
             raise InputError(f"start = {start!r}: {_WHEN}.{why}{'.' if why else ''}")
         return found.date()

@@ -16,6 +16,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path, PurePosixPath
 
+from woodcalc.checks import short_path
+
 HISTORY = "history"  # folder of dated copies, beside the file
 KEPT_ALL = 30  # newest copies of a file that are all kept
 KEPT_FULL = 3  # ... and on a full disk
@@ -119,7 +121,7 @@ def locked(path, wait_s=10.0):
 def _wait(path, end, wait_s):
     if time.monotonic() > end:
         raise SaveError(
-            f"{path.name} was not saved: another program has been writing it for "
+            f"{short_path(path)} was not saved: another program has been writing it for "
             f"{wait_s:.0f} seconds. Nothing in the file was changed. Try again."
         )
     time.sleep(0.02)
@@ -651,7 +653,7 @@ def _why(error):
 
 def _not_saved(path, error):
     still = "" if isinstance(error, (FileNotFoundError, NotADirectoryError, FileExistsError)) else _STILL
-    return SaveError(f"{Path(path).name} was not saved: {_why(error)}.{still}")
+    return SaveError(f"{short_path(path)} was not saved: {_why(error)}.{still}")
 
 
 _STILL = " What was in the file before is still there."

@@ -24,9 +24,10 @@ from woodcalc import air, chamber, climate, movement, runs, slab, tables
 from woodcalc import species as woods
 from woodcalc.checks import InputError, doubtful, plain, within
 from woodcalc.collector import Collector, pressure_pa
-from woodcalc.drying_rate import biot, day_of_year, rate, start_date, temperature_factor, thickness
+from woodcalc.drying_rate import biot, day_of_year, rate, start_date, thickness
 from woodcalc.equalizing import Setting, condition, equalize, stress_test
 from woodcalc.runs import Run, give_or_take
+from woodcalc.slab import temperature_factor
 
 if TYPE_CHECKING:
     import pandas as pd

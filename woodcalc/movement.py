@@ -90,9 +90,7 @@ def indoors(
     columns = {"out_temp_f": out_t, "out_rh_pct": out_rh, "temp_f": temp, "rh_pct": rh}
     emc = np.asarray(air.emc_pct(temp, rh))
     if not heated:
-        from woodcalc.drying import EMC_CAP_PCT
-
-        emc = np.minimum(emc, EMC_CAP_PCT)  # fog does not wet covered wood to its face value
+        emc = np.minimum(emc, air.EMC_CAP_PCT)  # fog does not wet covered wood to its face value
     return pd.DataFrame({**columns, "emc_pct": emc, "how": how}, index=month.index)
 
 

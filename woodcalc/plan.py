@@ -28,7 +28,7 @@ from woodcalc import species as woods
 from woodcalc.checks import InputError, RangeWarning, suggest, within
 from woodcalc.plan_steps import FURNITURE_PCT, Step, first_season
 from woodcalc.record_cells import inert
-from woodcalc.record_readings import readings_told
+from woodcalc.record_readings import readings_told, rows_by_stack
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 
 __all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
@@ -375,7 +375,7 @@ def _remarks(own, told):
         for p in own.problems
     ]
     out += [
-        f"{_ended(str(d))} Used as it stands: look at it again."
+        f"{_ended(str(d))} {'Used as it stands: look at it again.' if d.used else 'Left out of this plan.'}"
         for d in own.doubts
         if (d.file, d.row) not in told
     ]
@@ -541,9 +541,9 @@ def _learned(tables, site):
     learned, notes, told = {}, [], set()
     if "stacks" not in tables or "readings" not in tables:
         return learned, notes, told
-    readings = tables["readings"]
+    readings = rows_by_stack(tables["readings"])
     for row in tables["stacks"].itertuples(index=False):
-        found, strays, waiting = readings_told(readings[readings["stack"] == row.stack], row.species)
+        found, strays, waiting = readings_told(readings.get(row.stack, []), row.species)
         notes += [f"readings.csv, row {stray.row}: {stray.says}" for stray in strays]
         notes += [f"Stack {row.stack}: {said}" for said in waiting]
         told |= {("readings.csv", stray.row) for stray in strays}

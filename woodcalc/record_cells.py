@@ -131,7 +131,8 @@ def date_order(texts):
     return "" if day_first == month_first else "dmy" if day_first else "mdy"
 
 
-def date_of(text, order):
+def date_of(text, order, in_a_file=True):
+    """Return (the day, "") or (None, why not); `in_a_file`: a header could tell the order of day and month."""
     if m := _ISO.fullmatch(text):
         return _day(int(m[1]), int(m[2]), int(m[3]))
     if m := _THREE.fullmatch(text):
@@ -145,10 +146,8 @@ def date_of(text, order):
         (one, why), (other, _) = _day(year, a, b), _day(year, b, a)
         if one is None or a == b:
             return one, why
-        return None, (
-            f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so, or head the column "
-            "'date (m/d/y)' or 'date (d/m/y)'"
-        )
+        or_head_it = ", or head the column 'date (m/d/y)' or 'date (d/m/y)'" if in_a_file else ""
+        return None, f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so{or_head_it}"
     if m := _WORDY.fullmatch(text):
         month = _MONTHS.get((m[2] or m[3])[:3].lower())
         if month:

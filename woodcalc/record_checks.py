@@ -10,7 +10,7 @@ from woodcalc.checks import InputError
 from woodcalc.keep import remember
 from woodcalc.record_cells import as_text, blank, date_of, likely_ids, possible_days
 from woodcalc.record_file import Sheet, file_bytes
-from woodcalc.record_readings import readings_told
+from woodcalc.record_readings import readings_told, rows_by_stack, turned
 from woodcalc.record_tables import ALL, MARKS, TABLES, Problem, RecordsError, what_row
 
 LARGEST_MB = 50  # of a table: ten thousand rows take half a megabyte
@@ -54,6 +54,8 @@ class OwnTables:
         Whose wood it is; left to whoever shows it.
     waiting : tuple of int
         Rows of the readings that tell nothing yet: weighings of a board without an oven-dry weight.
+    left_out : tuple of int
+        Rows of the readings that are not used, because they cannot be right beside the others.
     """
 
     folder: Path
@@ -63,6 +65,7 @@ class OwnTables:
     notes: tuple = ()
     whose: str = ""
     waiting: tuple = ()
+    left_out: tuple = ()
 
 
 def read_usable(folder=None, tables=None, today=None):
@@ -120,6 +123,7 @@ def read_usable(folder=None, tables=None, today=None):
         tuple(found.in_order(found.doubts)),
         tuple(dict.fromkeys(found.notes)),
         waiting=tuple(sorted(found.waiting)),
+        left_out=tuple(sorted(found.left_out)),
     )
 
 
@@ -211,7 +215,7 @@ class _Found:
 
     def __init__(self, today):
         self.today, self.sheets, self.frames = today, {}, {}
-        self.problems, self.doubts, self.notes, self.waiting = [], [], [], []
+        self.problems, self.doubts, self.notes, self.waiting, self.left_out = [], [], [], [], []
         self._lists = {}
 
     def add(self, table, sheet):
@@ -462,11 +466,16 @@ class _Found:
             for r in self.frames["stacks"].itertuples():
                 stacks[r.stack], starts[r.stack] = r, (r.stacked, r.start_mc_pct)
         first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
-        for stack, mine in frame.groupby("stack", sort=False):
+        for stack, mine in rows_by_stack(frame).items():
             told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
-            boards = mine["board"].fillna("").astype(str).str.casefold()
-            alone = (mine["kind"] == "weight") & ~boards.isin(boards[mine["kind"] == "oven-dry"])
-            self.waiting += sorted({*mine.index[alone]} - {s.row for s in strays if not s.used})
+            kinds = [(row, "" if blank(b) else str(b).casefold(), kind) for row, _, b, kind, *_ in mine]
+            dry = {board for _, board, kind in kinds if kind == "oven-dry"}
+            alone = {row for row, board, kind in kinds if kind == "weight" and board not in dry}
+            unused = {s.row for s in strays if not s.used}
+            waiting = alone - unused
+            used = {r.row for r, _ in told} | waiting | {row for row, _, kind in kinds if kind == "oven-dry"}
+            self.waiting += waiting
+            self.left_out += unused | ({row for row, *_ in kinds} - used)
             for s in strays:
                 self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used)
             boards = {}
@@ -495,7 +504,10 @@ class _Found:
                     self._doubt("readings", b.row, "value", expected)
             elif a.board and after - before > _RISE_PCT and b.date.month in _WARM:
                 both = f"it makes {after:.0f} % where row {a.row} made {before:.0f} %"
-                expected = f"less than before: {both}. Rain on the stack, or another board?"
+                dates = "are the dates the wrong way round (day and month), "
+                dates = dates if turned(b.date) < turned(a.date) else ""
+                slip = f"{dates}rain on the stack, or another board?"
+                expected = f"less than before: {both}. {slip[0].upper()}{slip[1:]}"
                 self._doubt("readings", b.row, "value", expected)
 
     def _stacked_long_before(self, stack, first, told):
@@ -505,11 +517,14 @@ class _Found:
         row, stacked = stack.Index, stack.stacked
         wet = next((mc for r, mc in told if r.date == first), 0)
         if days <= _SEASON.days:
-            warm = sum((stacked + timedelta(days=d)).month in _WARM for d in range(days))
-            if warm <= _STILL_GREEN_DAYS or not (known := _green_and_inches(stack.species, stack.nominal)):
+            if wet <= 25 or not (known := _green_and_inches(stack.species, stack.nominal)):
                 return
             green, thick_in = known[0] if blank(stack.start_mc_pct) else stack.start_mc_pct, known[1]
-            if warm <= _STILL_GREEN_DAYS * thick_in**1.5 or not wet >= _STILL_GREEN * green > 25:
+            if not wet >= _STILL_GREEN * green > 25:
+                return
+            day = stacked.toordinal()
+            warm = sum(date.fromordinal(d).month in _WARM for d in range(day, day + days))
+            if warm <= _STILL_GREEN_DAYS * max(thick_in**1.5, 1):
                 return
         others = self._years_of("stacks", row, "stacked", (first.year, first.year - 1))
         mend = next((as_text(d) for d in others if d != stacked and stacked < d <= first), "")

@@ -3,8 +3,11 @@
 import math
 import re
 import warnings
+from bisect import bisect, insort
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import islice
+from operator import attrgetter
 
 from woodcalc.checks import InputError
 from woodcalc.record_cells import blank
@@ -104,16 +107,43 @@ def mc_readings(readings, stack, species):
     return result
 
 
+_CELLS = ("date", "board", "kind", "value", "unit", "temp_f")
+
+
+def rows_by_stack(readings):
+    """Return {stack: its rows as plain tuples}, for `readings_told`: many stacks from one look through the table.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        The readings table; its index names the rows.
+
+    Returns
+    -------
+    dict of str to list of tuple
+        In the order of the table; each tuple the row's name, then date, board, kind, value, unit, temp_f.
+    """
+    stacks = {}
+    for stack, *row in zip(readings["stack"], readings.index, *_cells(readings), strict=True):
+        stacks.setdefault(stack, []).append(tuple(row))
+    return stacks
+
+
+def _cells(readings):
+    return [readings[name] if name in readings else [None] * len(readings) for name in _CELLS]
+
+
 def readings_told(mine, species):
     """Return ((reading, its moisture content) by date, strays, sentences about weighings without an oven-dry weight).
 
     Parameters
     ----------
-    mine : DataFrame
-        The readings of one stack; its index names the rows.
+    mine : DataFrame or list of tuple
+        The readings of one stack; its index names the rows. Or one value of `rows_by_stack`.
     species : str
     """
-    rows, strays = _usable(mine)
+    cells = mine if isinstance(mine, list) else zip(mine.index, *_cells(mine), strict=True)
+    rows, strays = _usable(cells)
     told, waiting = [], []
     boards = {}
     for r in rows:
@@ -165,12 +195,10 @@ class _Reading:
         return f"{self.value:.6g} {self.unit}"
 
 
-def _usable(mine):
+def _usable(cells):
     """Return (readings in order of date, strays): rows that hold a date, a number, a kind and a unit, once each."""
     rows, strays, seen = [], [], {}
-    names = ["date", "board", "kind", "value", "unit", "temp_f"]
-    columns = [mine[name] if name in mine else [None] * len(mine) for name in names]
-    for row, day, board, kind, value, unit, temp in zip(mine.index, *columns, strict=True):
+    for row, day, board, kind, value, unit, temp in cells:
         board = "" if blank(board) else str(board)
         try:
             value, temp = float(value), float("nan") if blank(temp) else float(temp)
@@ -272,10 +300,12 @@ def _without_doubtful_units(strays, dry, weights, most, disagree):
     def borne_out(s):
         r = rows[s.row]
         mended = replace(r, unit=s.mend, lb=r.value * _POUNDS[s.mend])
-        return sum(_goes_with(mended, w, most) for w in sound) >= 2
+        return sum(islice((1 for w in sound if _goes_with(mended, w, most)), 2)) == 2
 
     return [
-        replace(s, mend="") if s in units and (disagree or too_many or not borne_out(s)) else s
+        replace(s, mend="")
+        if s.column == "unit" and s.mend and (disagree or too_many or not borne_out(s))
+        else s
         for s in strays
     ]
 
@@ -321,6 +351,10 @@ def _weighed(weights, dry, most):
             return [], _swap_asked(wet, weights, dry)
         if len(odd) > len(good) and (wrong := _wrong_dry_weight(weights, dry, most)):
             return [], wrong
+    if not odd and (asked := _dates_asked(weights, dry, most)):
+        return [] if dry else weights, [asked]
+    if not odd and (asked := _two_apart(weights, most)):
+        return weights, [asked]
     jumps = _jumps(good)
     steady = [r for r in good if r.row not in jumps]
     strays = [_out_of_range(r, steady, dry, most) for r in odd]
@@ -331,8 +365,60 @@ def _weighed(weights, dry, most):
         if r.row in jumps:
             stray = _jump(r, steady)
             strays.append(stray)
-            steady += [r] if stray.used else []
-    return sorted(steady, key=lambda r: r.date), strays
+            if stray.used:
+                insort(steady, r, key=_DAY)
+    return steady, strays
+
+
+def turned(day):
+    """Return the day with month and day of the month changed over; the day itself where there is no such day.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> turned(pd.Timestamp("2025-09-05")) == pd.Timestamp("2025-05-09"), turned(pd.Timestamp("2025-05-24")).day
+    (True, 24)
+    """
+    return day.replace(month=day.day, day=day.month) if day.day <= 12 else day
+
+
+_WRONG_WAY = "Are the dates the wrong way round (day and month)?"
+
+
+def _dates_asked(weights, dry, most):
+    """Ask about the dates where a board's weights rise as they stand and fall with day and month changed over."""
+
+    def falls(rows):
+        return (
+            all(b.lb <= 1.03 * a.lb for a, b in zip(rows, rows[1:], strict=False))
+            and rows[0].lb < most * rows[-1].lb
+        )
+
+    if len(weights) < 3 or weights[-1].lb <= 1.03 * weights[0].lb:
+        return None
+    other_way = sorted((replace(r, date=turned(r.date)) for r in weights), key=_DAY)
+    if not falls(other_way):
+        return None
+    r, last = weights[0], max(weights[1:], key=lambda each: each.lb)
+    board = f" of board {r.board}" if r.board else ""
+    go = f"go from {r} on {r.date:%Y-%m-%d} to {last} on {last.date:%Y-%m-%d}"
+    out = ": they are left out" if dry else ""
+    expected = f"days on which the board gets lighter: its {len(weights)} weighings {go}. {_WRONG_WAY}"
+    says = f"The {len(weights)} weighings{board} {go}{out}. {_WRONG_WAY}"
+    return Stray(r.row, "date", expected, "", says, not dry)
+
+
+def _two_apart(weights, most):
+    """Ask about the only two weighings of a board, if the second can't come after the first: which has the slip?"""
+    if len(weights) != 2 or weights[0].lb / most <= weights[1].lb <= _RISE * weights[0].lb:
+        return None
+    first, r = weights
+    slip = "Is the point in its place in both, and the unit right?"
+    if r.lb > first.lb and turned(r.date) < turned(first.date):
+        slip = f"{slip} If so: {_WRONG_WAY[0].lower()}{_WRONG_WAY[1:]}"
+    expected = f"a weight that goes with the one before it, {first} (row {first.row}). {slip}"
+    says = f"{r.name}, does not go with the weighing before it, {first}. {slip}"
+    return Stray(r.row, "value", expected, "", says, True)
 
 
 def _jumps(weights):
@@ -356,19 +442,20 @@ def _jumps(weights):
     return out
 
 
+_DAY = attrgetter("date")
+
+
 def _beside(r, steady):
-    """Return the steady weighings just before and just after."""
-    before = [s for s in steady if s.date <= r.date]
-    after = [s for s in steady if s.date > r.date]
-    return before[-1:] + after[:1]
+    """Return (the steady weighing just before, the one just after), each in a list; they are in order of date."""
+    at = bisect(steady, r.date, key=_DAY)
+    return steady[max(at - 1, 0) : at], steady[at : at + 1]
 
 
 def _room(r, steady, dry=None, most=None):
     """Return (lowest, highest) pounds that a weighing can be, from those beside it and from the oven-dry weight."""
-    before = [s.lb for s in steady if s.date <= r.date][-1:]
-    after = [s.lb for s in steady if s.date > r.date][:1]
-    low = 0.97 * after[0] if after else dry.lb if dry else 0.5 * before[0]
-    high = 1.03 * before[0] if before else most * dry.lb if dry else 2.2 * after[0]
+    before, after = _beside(r, steady)
+    low = 0.97 * after[0].lb if after else dry.lb if dry else 0.5 * before[0].lb
+    high = 1.03 * before[0].lb if before else most * dry.lb if dry else 2.2 * after[0].lb
     return low, high
 
 
@@ -397,10 +484,10 @@ def _slip(r, low, high):
 
 
 def _around(r, steady):
-    beside = _beside(r, steady)
-    if len(beside) == 2:
-        return f"the weighings around it are {beside[0]} and {beside[1]}"
-    return f"the weighing {'before' if beside[0].date <= r.date else 'after'} it is {beside[0]}"
+    before, after = _beside(r, steady)
+    if before and after:
+        return f"the weighings around it are {before[0]} and {after[0]}"
+    return f"the weighing before it is {before[0]}" if before else f"the weighing after it is {after[0]}"
 
 
 def _jump(r, steady):

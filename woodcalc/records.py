@@ -8,7 +8,7 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 from pathlib import Path
 
 from woodcalc import choices, tables
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, short_path
 from woodcalc.keep import ChangedError, SaveError, fingerprint, locked, save
 from woodcalc.record_cells import as_text, blank, inert, same_row
 from woodcalc.record_checks import OwnTables, read_usable
@@ -268,7 +268,9 @@ def append(path, row, table=None):
         after, problems = sheet.rows()
         _raise_new(problems, aside)
         if list(after.index[:-1]) != list(before.index):
-            raise SaveError(f"{path.name} was not saved: the new row could not be told from the others.")
+            raise SaveError(
+                f"{short_path(path)} was not saved: the new row could not be told from the others."
+            )
         _save(path, sheet, after)
     return after
 
@@ -427,7 +429,8 @@ def _save(path, sheet, meant):
     again, _ = Sheet.parse(data, path.name, sheet.table, sheet.order).rows()
     if not again.equals(meant):
         raise SaveError(
-            f"{path.name} was not saved: what would be written reads differently. Nothing in the file was changed."
+            f"{short_path(path)} was not saved: what would be written reads differently. Nothing in the file was "
+            "changed."
         )
     return save(path, data)
 

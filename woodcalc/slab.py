@@ -15,7 +15,32 @@ memory; the tests compare with the series' values, finite volumes and finite ele
 
 import numpy as np
 
-from .checks import plain, within
+from woodcalc.checks import plain, within
+
+# Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
+# Forest Products Laboratory, from memory)
+HEAT_K = 4800.0
+
+
+def temperature_factor(temp_f):
+    """How fast wood dries at a temperature, against 68 F.
+
+    Parameters
+    ----------
+    temp_f : float or array
+        F.
+
+    Returns
+    -------
+    float or ndarray
+
+    Examples
+    --------
+    >>> temperature_factor([32, 86]).tolist()
+    [0.302, 1.716]
+    """
+    kelvin = (np.asarray(temp_f, dtype=float) - 32) / 1.8 + 273.15
+    return plain(np.exp(-HEAT_K * (1 / kelvin - 1 / 293.15)))
 
 
 def roots(biot, n=12):

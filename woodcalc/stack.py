@@ -436,9 +436,7 @@ class StackPlan:
     sag_in : float
         Sag of the thinnest boards between stickers in columns.
     airflow : str
-        Word for `woodcalc.drying.air_dry`; with the width of the pile it sets the Biot number there.
-    biot : float
-        That number for a 4/4 board.
+        Word for `woodcalc.drying.air_dry`.
     cautions : tuple of str
     """
 
@@ -474,7 +472,6 @@ class StackPlan:
     tip_lb: float
     sag_in: float
     airflow: str
-    biot: float
     cautions: tuple
 
     def to_frame(self):
@@ -620,8 +617,6 @@ def plan_stack(
     >>> len(plan.layers), plan.sticker_count, round(plan.green_lb, -1)
     (10, 50, 1720.0)
     """
-    from woodcalc.drying import biot
-
     table = _check_boards(boards, species)
     width = within("pile_width_in", pile_width_in, 12, 192, "in", "Is it in feet?")
     gap = within("edge_gap_in", edge_gap_in, 0, 12, "in")
@@ -687,7 +682,7 @@ def plan_stack(
         heaviest_board_lb=float(green[heaviest]), heaviest_board_high_lb=float(high[heaviest]),
         lift_people=lift_in_people(high[heaviest], margin=0), top_load_lb=float(top_lb), cover_in=cover,
         footing_lb=footing_lb, footing_lb_per_ft2=float(pressure), height_ratio=tall / across,
-        tip_lb=float(dry.sum()) * across / 2 / tall, sag_in=sag, airflow=air, biot=biot(air, max(1.0, across / 12)),
+        tip_lb=float(dry.sum()) * across / 2 / tall, sag_in=sag, airflow=air,
         cautions=(),
     )  # fmt: skip
     return replace(plan, cautions=_cautions(plan, sizes, kinds, spacing, bolster_every))

@@ -43,6 +43,7 @@ def told(browser, words, seconds):
 
 def test_run_written_in_saved_ended_and_opened_again(lab, browser, report):
     lab.stop_kernels()
+    (lab.folder / "my-wood/written.json").unlink(missing_ok=True)  # other tests write guesses, too
     write_and_save(lab, browser)
     lab.close()
     ended_s = told(browser, "can’t reach its engine", 10)

@@ -9,30 +9,30 @@ import ipywidgets as w
 from woodcalc import choices
 from woodcalc.lesson.names import ControlNames
 
+# The widgets' own sizes follow two names of theirs; everything else is a part of the type of its box.
 STYLE = """<style>
-.woodcalc {max-width: 1180px; font-size: 15px; color: #1b1b1b;}
-.woodcalc-title {font-size: 17px; font-weight: 700; margin: 2px 0 6px;}
-.woodcalc-note {font-size: 15px; line-height: 1.4; max-width: 800px; margin: 4px 0;}
-.woodcalc-warn {border-left: 6px solid #d55e00; background: #fdf1e7; padding: 6px 10px;}
-.woodcalc-good {border-left: 6px solid #009e73; background: #eaf6f2; padding: 6px 10px;}
-.woodcalc-ask, .woodcalc-sure {border-left: 6px solid #0072b2; padding: 2px 12px;}
-.woodcalc .widget-label, .woodcalc input, .woodcalc select, .woodcalc button {font-size: 15px;}
-.woodcalc table {border-collapse: collapse; font-size: 14px; margin: 4px 0;}
+.woodcalc {--jp-widgets-font-size: 15px; --good: #009e73; --warn: #d55e00; --mark: #0072b2;
+  max-width: 1180px; font-size: var(--jp-widgets-font-size); color: #1b1b1b;}
+.woodcalc-big {--jp-widgets-font-size: 20px; --jp-widgets-inline-height: 34px;}
+.woodcalc-title {font-size: 1.15em; font-weight: 700; margin: 2px 0 6px;}
+.woodcalc-note {line-height: 1.4; max-width: 800px; margin: 4px 0;}
+.woodcalc-warn {border-left: 6px solid var(--warn); background: #fdf1e7; padding: 6px 10px;}
+.woodcalc-good {border-left: 6px solid var(--good); background: #eaf6f2; padding: 6px 10px;}
+.woodcalc-ask, .woodcalc-sure {border-left: 6px solid var(--mark); padding: 2px 12px;}
+.woodcalc :is(.woodcalc-name, .widget-checkbox, .widget-checkbox label) {white-space: normal; height: auto;}
+.woodcalc .woodcalc-dial {max-width: 100%;}
+.woodcalc .widget-hbox.woodcalc-dial, .woodcalc-form > .widget-hbox {flex-wrap: wrap;}
+.woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}
+.woodcalc-big .woodcalc-dial > :is(.widget-text, .widget-dropdown) {min-width: min(13em, 100vw - 160px);}
+.woodcalc table {border-collapse: collapse; font-size: .95em; margin: 4px 0;}
 .woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
 .woodcalc td:first-child, .woodcalc th:first-child {text-align: left;}
 .woodcalc a {color: #0b4f9e; text-decoration: underline;}
-.woodcalc-told .widget-html-content {font-size: 15px; line-height: 1.4;}
+.woodcalc-told .widget-html-content {line-height: 1.4;}
 .woodcalc-told p, .woodcalc-told ul {margin: 4px 0;}
+.woodcalc-told h4 {font-size: 1.1em; margin: 14px 0 2px;}
 .woodcalc .woodcalc-wraps {white-space: normal; height: auto; padding: 4px 10px; line-height: 1.35; text-align: left;}
-.woodcalc-told h4 {font-size: 16px; margin: 14px 0 2px;}
-.woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}
-.woodcalc.woodcalc.woodcalc :focus-visible {outline: 3px solid #0072b2 !important; outline-offset: 2px;}
-.woodcalc-big, .woodcalc-big .woodcalc-note, .woodcalc-big .widget-label, .woodcalc-big input,
-.woodcalc-big select, .woodcalc-big button, .woodcalc-big table {font-size: 20px !important;}
-.woodcalc-big.woodcalc-told .widget-html-content {font-size: 20px;}
-.woodcalc-big h4 {font-size: 22px;}
-.woodcalc-panel .woodcalc-name {white-space: normal;}
-.woodcalc-big .woodcalc-title {font-size: 23px;}
+.woodcalc.woodcalc.woodcalc :focus-visible {outline: 3px solid var(--mark) !important; outline-offset: 2px;}
 .woodcalc .jupyter-widgets-disconnected::before, .woodcalc.jupyter-widgets-disconnected::before {content: none;}
 </style>"""
 
@@ -58,7 +58,7 @@ def labelled(text, field):
     >>> labelled("Place", w.Text()).children[0].value
     'Place'
     """
-    label = w.Label(text, layout=w.Layout(height="auto"))
+    label = w.Label(text)
     label.add_class("woodcalc-name")
     row = w.VBox([label, field])
     row.add_class("woodcalc-dial")
@@ -138,6 +138,8 @@ class Box(w.VBox):
         heading = f'<div class="woodcalc-title">{html.escape(title)}</div>' if title else ""
         super().__init__([w.HTML(STYLE + heading), *children, ControlNames()])
         self.add_class("woodcalc")
+        if kept_choices().larger_print:
+            self.add_class("woodcalc-big")
         self._kind, self._above = kind, None
 
     def tell_above(self, told):

@@ -152,6 +152,8 @@ def write_evening(folder, numbers, minutes, chosen, large_print=False, told=lamb
 def _shell(*children):
     box = w.VBox([w.HTML(STYLE), *children, ControlNames()])
     box.add_class("woodcalc")
+    if kept_choices().larger_print:
+        box.add_class("woodcalc-big")
     return box
 
 

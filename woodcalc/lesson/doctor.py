@@ -7,7 +7,7 @@ import ipywidgets as w
 from woodcalc import climate, records
 from woodcalc.checks import in_words
 from woodcalc.lesson import history, own
-from woodcalc.lesson.box import Box, kept_choices, note
+from woodcalc.lesson.box import Box, note
 
 _DOUBT = "Looks wrong"
 SHOWN = 12  # things of one table told one by one
@@ -37,8 +37,6 @@ class Doctor(Box):
             "Your records, looked through",
         )
         self.add_class("woodcalc-told")
-        if kept_choices().larger_print:
-            self.add_class("woodcalc-big")
         self.again.on_click(lambda _: self._look_again())
         self._safely(self.look)
 
@@ -91,9 +89,10 @@ class Doctor(Box):
         elif not len(table) and not bad:
             used = "It has a header and no row yet."
         else:
-            used = (
-                f"{own.rows(len(table) - len(waiting))} used, {aside} set aside. {_waiting(waiting)}".strip()
-            )
+            out = len(found.left_out) if name == "readings.csv" else 0
+            used = f"{own.rows(len(table) - len(waiting) - out)} used, {aside} set aside"
+            used += f", {out} left out. " if out else ". "
+            used = f"{used}{_waiting(waiting)}".strip()
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
         for title, some in (("Set aside", bad), (_DOUBT, doubts)):
             for problem in some[:SHOWN]:
@@ -116,9 +115,7 @@ class Doctor(Box):
             keep_text = _button(f"Keep the text of {name} before the damage: {history.rows(text)}")
             keep_text.on_click(lambda _: self._safely(lambda: self._done(history.cut_damage(path))))
             parts.append(keep_text)
-        made = w.VBox(parts)
-        made.add_class("woodcalc-table")
-        return made
+        return w.VBox(parts)
 
     def _thing(self, title, path, problem, waits=False):
         """One problem: the sentence, and a button if its mend is known."""
@@ -209,7 +206,7 @@ def _verdict(found, trouble):
         f"{aside} set aside" if aside else "",
         f"{len(found.doubts)} that may be wrong" if found.doubts else "",
     ]
-    can = own.rows(count - len(found.waiting))
+    can = own.rows(count - len(found.waiting) - len(found.left_out))
     return told + note(f"{can} can be used. Look below at {' and '.join(filter(None, many))}.", "warn")
 
 

@@ -106,7 +106,6 @@ class Panel(Box):
         self._sentence, self._still = "", None  # until a setting draws
         self._picture = w.HTML(layout=w.Layout(min_width="0"))
         self._reading = w.HTML()
-        self._reading.add_class("woodcalc-reading")
         self._below = w.HTML()
         self._note = w.HTML()
         self._big = w.ToggleButton(
@@ -115,20 +114,19 @@ class Panel(Box):
             tooltip="Larger type and lines, for a class",
             layout=w.Layout(width="auto"),
         )
-        controls = w.VBox(
-            [d.row for d in dials] + [self._big], layout=w.Layout(flex="0 0 270px", margin="0 16px 0 0")
-        )
+        controls = w.VBox([d.row for d in dials] + [self._big], layout=w.Layout(flex="0 1 270px"))
         right = w.VBox(
-            [self._picture, self._reading, self._note], layout=w.Layout(flex="1 1 0", min_width="0")
+            [self._picture, self._reading, self._note],
+            layout=w.Layout(flex="1 1 0", min_width="min(320px, 100%)"),
         )
-        super().__init__([w.HBox([controls, right]), self._below], f"panel: {title}", title)
+        # on a phone one stands under the other
+        both = w.HBox([controls, right], layout=w.Layout(flex_flow="row wrap", grid_gap="16px"))
+        super().__init__([both, self._below], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
         self._title = title
         for dial in dials:
             dial.widget.observe(self._redraw, "value")
         self._big.observe(self._enlarge, "value")
-        if self._big.value:
-            self.add_class("woodcalc-big")
         gc.freeze()  # what is loaded by now stays: later collections need not walk through it
         self._redraw()
 

@@ -9,7 +9,7 @@ import ipywidgets as w
 
 from woodcalc import choices, climate
 from woodcalc import plan as planning
-from woodcalc.checks import InputError, in_words
+from woodcalc.checks import InputError, in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures.plan import plan_page
 from woodcalc.lesson.box import Form, kept_choices, labelled
@@ -179,7 +179,7 @@ class PlanDesk(Form):
             mill = self.plan.mill_to_html(where / "mill.html")
             tables = self.plan.to_csv(where)
         except Exception as error:
-            self.tell(f"Not all pages were written to {where}: {in_words(error)}", "warn")
+            self.tell(f"Not all pages were written to {short_path(where)}: {in_words(error)}", "warn")
             return
         none = "that says why a quartered log has no settings"
         held = "with the settings for the mill" if self.plan.settings else none

@@ -463,6 +463,7 @@ class Keeping(w.VBox):
             [
                 w.Box([labelled("Earlier versions of this table", self.versions), self.back], layout=row),
                 w.Box([self.make, self.upload, self.link], layout=row),
+                w.HTML(note(_IN_A_BACKUP)),
                 self.question,
             ],
             layout=w.Layout(display="none"),
@@ -517,7 +518,9 @@ class Keeping(w.VBox):
             f'<div class="woodcalc-note"><a download="{name}" href="data:application/zip;base64,{code}">Save {name} '
             f"({max(1, round(len(data) / 1000)):,} kB)</a></div>"
         )
-        self._tell("The backup is ready but not saved yet: click the link, and keep the file somewhere safe.", "")
+        self._tell(
+            "The backup is ready but not saved yet: click the link, and keep the file somewhere safe.", ""
+        )
 
     def ask_restore(self):
         """Say what a backup would change, and ask."""
@@ -547,6 +550,10 @@ class Keeping(w.VBox):
         self._done("\n".join([back, *done.told[:_TOLD]]), "warn" if done.told else "good")
 
 
+_IN_A_BACKUP = (
+    "A backup holds your records, choices and answers as they are now. It doesn't hold the earlier versions: they stay "
+    f"in the folder {keep.HISTORY} on this computer."
+)
 # of a new row, as in the row before
 _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
 _ONCE = {"oven-dry": "weight"}  # a board has one oven-dry weight: the next row is a weighing

@@ -10,7 +10,7 @@ import traitlets
 
 from woodcalc.checks import InputError, RangeWarning, in_words
 from woodcalc.lesson import answers, kept
-from woodcalc.lesson.box import Box, kept_choices, labelled, note
+from woodcalc.lesson.box import Box, labelled, note
 from woodcalc.lesson.panel import Dial
 from woodcalc.record_cells import number
 
@@ -84,8 +84,6 @@ class Worked(Box):
         super().__init__([rows, self.told, self._unkept], f"box: {title}", title)
         self.add_class("woodcalc-form")
         self.add_class("woodcalc-told")
-        if kept_choices().larger_print:
-            self.add_class("woodcalc-big")
         for dial in dials:
             if hasattr(
                 dial.widget, "continuous_update"

@@ -1,0 +1,64 @@
+"""A lesson in a window as narrow as a phone: it has the width, and large print is large and whole in every field."""
+
+import json
+
+from labtools import needs_browser, run, wait_for
+
+pytestmark = needs_browser
+
+LESSON = "lessons/08-keep-the-records.ipynb"
+WIDTHS = """return [document.querySelector('.jp-NotebookPanel:not(.lm-mod-hidden)')?.getBoundingClientRect().width,
+  !!document.querySelector('.jp-FileBrowser')?.offsetParent]"""
+# Names, fields and buttons smaller than the print, or with a part of their words out of sight
+BAD = """
+const what = '.woodcalc :is(label, .widget-label, input:not([type=checkbox]), select, button)';
+return [...document.querySelectorAll(what)]
+  .filter(e => e.offsetParent && (parseFloat(getComputedStyle(e).fontSize) < arguments[0]
+    || e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1))
+  .map(e => `${e.tagName} ${e.ariaLabel || e.textContent} ${getComputedStyle(e).fontSize}`)"""
+SCROLLS = """return [...document.querySelectorAll('.woodcalc *')].filter(e => e.offsetParent && !e.closest('table')
+  && /auto|scroll/.test(getComputedStyle(e).overflowX) && e.scrollWidth > e.clientWidth + 1)
+  .map(e => `${e.className} ${e.textContent.slice(0, 40)}`)"""
+PICTURES = """return [...document.querySelectorAll('.woodcalc-panel .widget-html img')]
+  .map(i => i.getBoundingClientRect()).map(r => r.left >= 0 && r.right <= window.innerWidth && r.width > 200)"""
+
+
+def widen(browser, width):
+    size = {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": False}
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
+
+
+def open_in_the_lab(lab, browser):
+    """Open the lesson with the list of files beside it, as the book is opened the first time."""
+    lab.stop_kernels()
+    browser.get(lab.url(f"lab/tree/{LESSON}") + "&reset")
+    find = "return [...document.querySelectorAll('.jp-NotebookPanel-toolbar')].some(e => e.offsetParent)"
+    wait_for(lambda: browser.execute_script(find), 60)
+
+
+def test_a_wide_window_keeps_the_list_of_files(lab, browser):
+    open_in_the_lab(lab, browser)
+    wait_for(lambda: browser.execute_script(WIDTHS)[1], 10)
+
+
+def test_on_a_phone_the_lesson_has_the_width_and_large_print_is_whole(lab, browser):
+    mine = lab.folder / "my-wood"
+    mine.mkdir(exist_ok=True)
+    (mine / "choices.json").write_text(json.dumps({"larger_print": True}))
+    widen(browser, 390)
+    try:
+        open_in_the_lab(lab, browser)
+        wait_for(lambda: not browser.execute_script(WIDTHS)[1], 10)
+        assert browser.execute_script(WIDTHS)[0] > 300
+        browser.find_element("css selector", "[data-id=filebrowser]").click()
+        wait_for(lambda: browser.execute_script(WIDTHS)[1], 10)  # by hand it opens, as ever
+        browser.find_element("css selector", "[data-id=filebrowser]").click()
+        run(browser)
+        assert len(browser.find_elements("css selector", ".woodcalc-form.woodcalc-big")) == 2
+        assert browser.execute_script(BAD, 20) == []
+        assert browser.execute_script(SCROLLS) == []
+        shown = browser.execute_script(PICTURES)
+        assert shown and all(shown)
+    finally:
+        (mine / "choices.json").unlink()
+        widen(browser, 1280)
