@@ -31,6 +31,21 @@ def report():
     return add
 
 
+@pytest.fixture
+def scored():
+    """Give a function `scored(number, column=words, ...)`: the scorecard says what was just measured."""
+    from woodcalc import tables
+
+    card = tables.read("scorecard").set_index("number")
+
+    def check(number, **measured):
+        for column, words in measured.items():
+            said = card.loc[number, column]
+            assert words in said, f"data/scorecard.csv, {number}, {column}: measured {words!r}, says {said!r}"
+
+    return check
+
+
 def _as_text(table):
     if not hasattr(table, "to_string"):
         return str(table)

@@ -32,7 +32,7 @@ QUARTERSAWN_TIME = 1.15  # FOR-128 p. 74: quartersawn stock takes about 15 % lon
 SD_LOG_PLACE, SD_LOG_BIOT, SD_LOG_SEASON = 0.20, 0.15, 0.07
 SD_START = 0.10  # of the start MC, when it is the wood's average
 SD_START_GIVEN = 0.05  # when it was measured
-# Days against 4/4: Wengert, technical adviser answers; the tests check the model against them
+# Days against 4/4: E. Wengert, answers to sawyers (common practice); `BIOT` was chosen so that they come out
 THICKNESS_TIMES = {"4/4": 1.0, "6/4": 1.7, "8/4": 2.5}
 
 

@@ -729,6 +729,33 @@ def scale(logs, halves=None, longest_ft=16.0):
     return out
 
 
+def net_scale(tally):
+    """Return every log of a tally scaled by every rule, the share lost to defects taken off.
+
+    Parameters
+    ----------
+    tally : DataFrame
+        As for `scale`; `defect_pct`, the share of the log that is rotten, split or missing, counts where it is there.
+
+    Returns
+    -------
+    DataFrame
+        As from `scale`, diameters as measured, with `defect_pct`. Cubic volume and weight are those of the whole log.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> tally = pd.DataFrame({"small_in": [16.0, 16.0], "length_ft": [16.0, 16.0], "defect_pct": [0.0, 25.0]})
+    >>> net_scale(tally)["doyle_bf"].tolist()
+    [144.0, 108.0]
+    """
+    defect_pct = tally["defect_pct"].fillna(0.0) if "defect_pct" in tally else 0.0
+    out = scale(tally).assign(defect_pct=defect_pct)
+    for rule in ("doyle_bf", "scribner_bf", "scribner_decimal_c_bf", "international_bf"):
+        out[rule] = out[rule] * (1 - out["defect_pct"] / 100)
+    return out
+
+
 def logs_of(table):
     """Return the rows of a table as `Log`s; an error names the row.
 
