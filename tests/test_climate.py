@@ -90,6 +90,38 @@ def test_emc_by_month_against_a_long_term_table(report, scored):
     assert rows[1][1] < 0.75 * rows[0][1]
 
 
+def test_widths_chosen_on_half_of_the_places_hold_on_the_other(report, scored, monkeypatch):
+    """How far neighbors count and how many waves a year has, chosen on 15 of the 30 places and tried on the other 15."""
+    table = tables.read("emc_outdoor")
+    published = table[list(table.columns[3:])].to_numpy()
+    at = [list(tables.read("climate_stations").station_id).index(i) for i in table.station_id]
+    tried = {}
+    for km in (60.0, 100.0, 150.0, 250.0):
+        for waves in (1, 2, 3):
+            monkeypatch.setattr(climate, "_NEAR_KM", km)
+            monkeypatch.setattr(climate, "_WAVES", climate._WAVES | {"rh_mean_pct": waves})
+            months = [climate._long_term(row) for row in at]
+            emc = [air.emc_pct(m["t_mean_c"] * 1.8 + 32, m["rh_mean_pct"]) for m in months]
+            tried[km, waves] = np.array(emc) - published
+    rows, off = [], np.empty(published.shape)
+    for half in (0, 1):
+        here = np.arange(len(at)) % 2 == half
+        km, waves = min(tried, key=lambda k: (tried[k][here] ** 2).mean())
+        off[~here] = tried[km, waves][~here]
+        rms = [np.sqrt((tried[km, waves][sel] ** 2).mean()) for sel in (here, ~here)]
+        rows.append([km, waves, *rms])
+    columns = ["km", "waves", "rms where chosen", "rms where left out"]
+    report(
+        "EMC outdoors: chosen on half of the places, tried on the others", pd.DataFrame(rows, columns=columns)
+    )
+    rms, over = np.sqrt((off**2).mean()), 100 * (np.abs(off) > 1).mean()
+    scored(
+        "air of a place, month by month",
+        off_by=f"{rms:.2f} points (rms), {over:.0f} % of months over a point",
+    )
+    assert rms <= 0.8 and over <= 20
+
+
 def test_a_year_is_what_a_least_squares_fit_of_waves_gives():
     """`smooth_year` against numpy's least squares on sines and cosines."""
     months = np.random.default_rng(3).normal(12, 3, (5, 12))
