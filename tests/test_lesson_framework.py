@@ -2,10 +2,12 @@
 
 import re
 import warnings
+from importlib import import_module
 from math import isfinite
 from pathlib import Path
 from types import SimpleNamespace
 
+import ipywidgets as w
 import nbformat
 import pytest
 from hypothesis import given
@@ -14,7 +16,7 @@ from hypothesis import strategies as st
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.figures.drawing import Drawing
 from woodcalc.figures.style import drawn
-from woodcalc.lesson import exercise, saved
+from woodcalc.lesson import answers, exercise, saved
 from woodcalc.lesson.answers import AnswerBox, Guess, hidden_truth, number
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises import __main__ as check
@@ -407,6 +409,59 @@ def test_one_key_in_two_files_is_said(tmp_path, monkeypatch):
     monkeypatch.setattr(exercise, "import_module", lambda name: twice)
     with pytest.raises(InputError, match="boards.toml: boards.toml has an exercise 'two-boards' too"):
         exercise.every()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        (
+            'unit = "ft"',
+            'unit = "ft',
+            "(at line 9, column 11). Is a quote, a comma or a bracket missing there?",
+        ),
+        (
+            "tolerance = 1",
+            'tolerance = "1"',
+            "expected a number, found '1' (the words of two-boards begin at line 4)",
+        ),
+        ("{n} boards", "{m} boards", "boards.toml, two-boards, question: unknown number 'm'. Known: n, wood"),
+        ("{n} boards", "{m} boards", "(the words of two-boards begin at line 4)"),
+    ],
+)
+def test_a_question_whose_words_are_broken_says_so_in_its_place(tmp_path, monkeypatch, old, new, says):
+    def topic(name):
+        if name.endswith(".moisture"):
+            return SimpleNamespace(EXERCISES=_read(tmp_path, BOARDS.replace(old, new)))
+        return import_module(name)
+
+    assert BOARDS.count(old) == 1
+    monkeypatch.setattr(exercise, "import_module", topic)
+    for made in (answers.ask("two-boards"), answers.hidden_truth("two-boards", w.HTML)):
+        told = repr(made)
+        assert told.startswith("This question can't be asked: boards.toml") and says in told
+        assert says in made._repr_html_().replace("&#x27;", "'")
+    assert answers.ask("doyle-one-log").exercise.key == "doyle-one-log"  # from a file that is well
+
+
+def test_an_answer_or_steps_that_the_words_do_not_fit_are_told(tmp_path):
+    (broken,) = _read(tmp_path, BOARDS.replace("slips.one_board", "slips.one_bord").replace("{feet", "{feat"))
+    box = AnswerBox.__new__(AnswerBox)
+    box.exercise, box.numbers = broken, broken.draw(exercise.seeded("a"))
+    box.field, box.feedback = w.Text("3"), w.HTML()
+    assert box._mark() is None and "no formula for one_bord" in box.feedback.value
+    box._show_steps()
+    assert "unknown number" in box.feedback.value
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"), [("12,5", "12,5 bf"), ("12.5 bf", "12.5 bf"), (" 1 1/8 ", "1 1/8 bf")]
+)
+def test_the_answer_box_repeats_what_was_typed(typed, told):
+    box = answers.ask("doyle-one-log")
+    for _ in range(2):
+        box.field.value = typed
+        box._check()
+        assert f"Not yet: {told} is too low." in box.feedback.value
 
 
 def test_the_answer_box_marks_shows_steps_and_deals_again():

@@ -5,7 +5,7 @@ import re
 import pytest
 from second_answers import agree
 
-from woodcalc import logs
+from woodcalc import choices, logs
 from woodcalc.figures import logs as figures
 from woodcalc.figures import style
 from woodcalc.lesson import logs as panels
@@ -31,6 +31,12 @@ def test_weight_says_what_the_calculators_say():
     assert f"{volume:.1f} ft3" in panel.reading
     assert f"{logs.log_weight_lb('white oak', volume):,.0f} lb green" in panel.reading
     assert f"{logs.log_weight_range_lb('white oak', log)[1]:,.0f} lb, bark and trim included" in panel.reading
+
+
+def test_the_weight_is_first_of_the_wood_that_was_chosen(tmp_path, monkeypatch):
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path))
+    choices.keep(species="black walnut")
+    assert panels.weight_panel().reading.startswith("A black walnut log of 16 to 17.5 in")
 
 
 def test_the_stick_reads_the_hidden_log():

@@ -212,6 +212,28 @@ def test_desk_reads_a_learners_own_tally(my_wood):
     assert "logs.csv, row 2, column small_in: found 'minus'" in desk.said
 
 
+def test_desk_without_own_logs_says_what_is_kept_and_what_is_missing(my_wood):
+    my_wood.mkdir()
+    (my_wood / "stacks.csv").write_text("stack,species,nominal,stacked\nA,white oak,4/4,2025-05-10\n")
+    desk = lesson.plan_desk(start="2026-05-15")
+    assert desk.plan.name == "Kettle Hollow"
+    assert "you have none written down yet. Your stack A is kept: lesson 8 shows" in desk.said
+    (my_wood / "readings.csv").write_text(
+        "date,stack,kind,value\n2025-06-10,A,meter,28\n2025-06-20,A,meter,25\n"
+    )
+    desk.make()
+    assert (
+        "Your 2 readings and stack A are kept" in desk.said
+        or "Your stack A and 2 readings are kept" in desk.said
+    )
+    (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n1,white oak,16,12\n")
+    desk.make()
+    assert desk.said == "" and desk.plan.name == "Kettle Hollow"  # as it was chosen
+    desk.fields["folder"].value = lesson.OWN
+    desk.make()
+    assert desk.said == "" and desk.plan.name != "Kettle Hollow"
+
+
 def test_desk_tells_of_a_folder_that_cannot_be_written(my_wood):
     desk = lesson.plan_desk(start="2026-05-15")
     my_wood.write_text("a file where the folder should be")

@@ -11,6 +11,7 @@ from woodcalc.keep import fingerprint
 from woodcalc.lesson import class_answers, kept
 from woodcalc.lesson import exercise as _exercise
 from woodcalc.lesson.box import Ask, Box, Form, kept_choices, note
+from woodcalc.lesson.own import Shown
 from woodcalc.lesson.saved import question
 from woodcalc.sizes import PLAIN_SIGNS, read_number
 
@@ -126,22 +127,47 @@ def ask(key, group=None):
 
     Returns
     -------
-    ipywidgets.VBox
-        With ``.exercise``, ``.numbers``, ``.field`` and ``.feedback`` for tests.
+    ipywidgets.VBox or Shown
+        With ``.exercise``, ``.numbers``, ``.field`` and ``.feedback`` for tests. A sentence, if its words can't be
+        read.
 
     Raises
     ------
     ValueError
         No such exercise.
     """
-    return AnswerBox(_find(key), group or "first")
+    box, trouble = _box(key, group or "first")
+    return box or trouble
+
+
+def _box(key, group):
+    """Return (the answer box, None), or (None, what stands in its place: its words are not as they should be)."""
+    where = ""
+    try:
+        exercise = _find(key)
+        where = f" (the words of {key} begin at line {exercise.line})"
+        return AnswerBox(exercise, group), None
+    except InputError as error:
+        mend = (
+            "It is in the folder woodcalc/lesson/exercises. Mend it, then start the lesson again and run it."
+        )
+        told = f"This question can't be asked: {error}{where}\n{mend} The rest of the lesson works."
+        return None, Shown(note(told, "warn"))
 
 
 def _find(key):
-    found = _exercise.every()
-    if key not in found:
-        raise ValueError(f"no exercise {key!r}; there are: {', '.join(found)}")
-    return found[key]
+    trouble = None
+    for topic in _exercise.TOPICS:
+        try:
+            found = {each.key: each for each in _exercise.of_topic(topic)}
+        except InputError as error:  # the words of another topic need not stop this one
+            trouble = trouble or error
+        else:
+            if key in found:
+                return found[key]
+    if trouble:
+        raise trouble
+    raise ValueError(f"no exercise {key!r}; there are: {', '.join(_exercise.every())}")
 
 
 class AnswerBox(WrittenBox):
@@ -229,7 +255,11 @@ class AnswerBox(WrittenBox):
         except ValueError as error:
             self.feedback.value = note(str(error), "warn")
             return None
-        right, say = self.exercise.mark(answer, self.numbers)
+        try:
+            right, say = self.exercise.mark(answer, self.numbers, self.field.value)
+        except InputError as error:
+            self.feedback.value = note(f"This answer can't be marked: {error}", "warn")
+            return None
         self.feedback.value = note(say, "good" if right else "warn")
         return answer, right
 
@@ -249,7 +279,11 @@ class AnswerBox(WrittenBox):
         return ""
 
     def _show_steps(self):
-        steps = "".join(f"<li>{html.escape(s)}</li>" for s in self.exercise.steps(**self.numbers))
+        try:
+            steps = "".join(f"<li>{html.escape(s)}</li>" for s in self.exercise.steps(**self.numbers))
+        except InputError as error:
+            self.feedback.value = note(f"The steps can't be shown: {error}", "warn")
+            return
         self.feedback.value = f'<div class="woodcalc-note" role="status"><ol>{steps}</ol></div>'
 
 
@@ -267,8 +301,9 @@ def hidden_truth(key, show):
     -------
     ipywidgets.VBox
     """
-    exercise = _find(key)
-    box = AnswerBox(exercise, "first")
+    box, trouble = _box(key, "first")
+    if trouble:
+        return trouble
     field, row = _field("Name of your table or group")
     field.value = box.group
     place = w.VBox([show(**box.numbers)])
@@ -305,7 +340,7 @@ class Guess(WrittenBox):
     def _note(self):
         typed = self.field.value
         try:
-            said = f"Noted: {number(typed):g} {self._unit}. You will see it again at the end."
+            said = f"Noted: {number(typed):.10g} {self._unit}. You will see it again at the end."
         except ValueError as error:
             self._said.value = note(str(error), "warn") if typed.strip() else ""
         else:
@@ -337,7 +372,7 @@ class Guess(WrittenBox):
             except ValueError:
                 start = "You wrote no guess down this time."
             else:
-                start = f"Your guess was {mine:g} {self._unit}; the answer is {truth:g} {self._unit}."
+                start = f"Your guess was {mine:.10g} {self._unit}; the answer is {truth:g} {self._unit}."
             line.value = note(f"{start} {sentence}", "ask")
 
         self.field.observe(tell, "value")

@@ -103,6 +103,8 @@ class Exercise:
     needs : str
         What the reader must have beside the question: ``""`` nothing, ``"panel"`` a panel of the lesson (so it is not
         for paper), or a table that a worksheet prints: ``"emc"``, ``"shrinkage"``, ``"spreads"``.
+    line : int
+        Where its words begin in the text file.
     """
 
     key: str
@@ -118,6 +120,7 @@ class Exercise:
     decimals: int = 0
     hidden: tuple[str, ...] = ()
     needs: str = ""
+    line: int = 0
 
     def text(self, numbers: Numbers) -> str:
         """Return the question with its numbers filled in."""
@@ -142,8 +145,8 @@ class Exercise:
         whole = math.floor(abs(value) * 10**self.decimals + 0.5 + 1e-9) / 10**self.decimals
         return f"{math.copysign(whole, value):,.{self.decimals}f} {self.unit}".strip()
 
-    def mark(self, answer: float, numbers: Numbers) -> tuple[bool, str]:
-        """Return ``(right, what_to_say)`` for an answer in `unit`.
+    def mark(self, answer: float, numbers: Numbers, typed: str = "") -> tuple[bool, str]:
+        """Return ``(right, what_to_say)`` for an answer in `unit`; `typed` is how it was written, to be repeated.
 
         Right means within `tolerance`; otherwise the slip that gives this answer is named, if one does.
         """
@@ -153,9 +156,11 @@ class Exercise:
         if slip := self.slip(answer, numbers):
             return False, f"Not yet. It looks like this slip: {slip.name}. {slip.advice}"
         side = "too high" if answer > truth else "too low"
+        unit = "" if re.search(r"[^\d.,/\s-]", typed) else self.unit  # it may be typed, too
+        told = f"{typed.strip()} {unit}".strip() if typed.strip() else self.shown(answer)
         return (
             False,
-            f"Not yet: {self.shown(answer)} is {side}. Write the steps down one by one, each with its unit.",
+            f"Not yet: {told} is {side}. Write the steps down one by one, each with its unit.",
         )
 
     def slip(self, answer: float, numbers: Numbers) -> Slip | None:
@@ -217,6 +222,12 @@ def seeded(*words: object) -> np.random.Generator:
     return np.random.default_rng(zlib.crc32("|".join(map(str, words)).encode()))
 
 
+def of_topic(topic: str) -> tuple[Exercise, ...]:
+    """Return the exercises of one of `TOPICS`; raises as `every` does."""
+    exercises: tuple[Exercise, ...] = import_module(f"woodcalc.lesson.exercises.{topic}").EXERCISES
+    return exercises
+
+
 def every() -> dict[str, Exercise]:
     """Return all exercises by key, in lesson order.
 
@@ -232,7 +243,7 @@ def every() -> dict[str, Exercise]:
     """
     found: dict[str, Exercise] = {}
     for topic in TOPICS:
-        for exercise in import_module(f"woodcalc.lesson.exercises.{topic}").EXERCISES:
+        for exercise in of_topic(topic):
             if exercise.key in found:
                 raise InputError(
                     f"{exercise.file}: {found[exercise.key].file} has an exercise {exercise.key!r} too"

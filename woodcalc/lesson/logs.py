@@ -3,7 +3,7 @@
 from woodcalc import logs, species
 from woodcalc.figures import logs as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.box import table
+from woodcalc.lesson.box import kept_choices, table
 from woodcalc.lesson.panel import choice, panel, slider
 
 
@@ -31,6 +31,8 @@ def log_end_panel():
 def weight_panel():
     """Panel: the log from the side, its cubic feet and its green weight with the range to reckon with.
 
+    It starts from the wood that the learner chose.
+
     Examples
     --------
     >>> weight_panel().dials["species"].value
@@ -42,7 +44,7 @@ def weight_panel():
             slider("small_in", "Small end, inside bark (in)", 8.0, 24.0, 0.5, 16.0),
             slider("taper_in_per_4ft", "Taper (in per 4 ft)", 0.0, 1.5, 0.25, 0.5),
             slider("length_ft", "Length (ft)", 8, 16, 2, 12),
-            choice("species", "Wood", species.names(), "northern red oak"),
+            choice("species", "Wood", species.names(), kept_choices().species),
         ],
         "How much wood, and how heavy",
     )

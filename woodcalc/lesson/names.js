@@ -145,6 +145,16 @@ function watch(model, root) {
     }, 400);
   }
 
+  // JupyterLab tells of some of it in a dialog, and after that the page stands at another cell: then back to the note
+  // that is nearest to where the reader was.
+  let here = false;
+  const dialogs = new MutationObserver(changes => {
+    const some = part => changes.some(change => [...change[part]].some(node => node.matches?.('.jp-Dialog')));
+    if (some('addedNodes')) here = root === inView();
+    if (some('removedNodes') && here) setTimeout(() => note?.scrollIntoView({ block: 'nearest' }), 100);
+  });
+  dialogs.observe(document.body, { childList: true });
+
   const acts = ['pointerdown', 'keydown', 'change'];
   acts.forEach(act => root.addEventListener(act, onAct, true));
   root.addEventListener('input', remember, true);
@@ -155,6 +165,7 @@ function watch(model, root) {
   kernel?.disposed.connect(lose);
   return () => {
     closed = true;
+    dialogs.disconnect();
     acts.forEach(act => root.removeEventListener(act, onAct, true));
     root.removeEventListener('input', remember, true);
     model.off('msg:custom', heard);
@@ -164,6 +175,11 @@ function watch(model, root) {
     kernel?.disposed.disconnect(lose);
     note?.remove();
   };
+}
+
+function inView() {  // the first whole box that ends below the upper third of the window
+  return [...document.querySelectorAll('.woodcalc')].find(box => box.offsetParent &&
+    !box.parentElement.closest('.woodcalc') && box.getBoundingClientRect().bottom > window.innerHeight / 3);
 }
 
 // What stands in a form whose engine is gone is put into the same form once it has run again.

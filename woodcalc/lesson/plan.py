@@ -7,7 +7,7 @@ from pathlib import Path
 
 import ipywidgets as w
 
-from woodcalc import choices, climate
+from woodcalc import choices, climate, records
 from woodcalc import plan as planning
 from woodcalc.checks import InputError, in_words, short_path
 from woodcalc.figures import job as figures
@@ -134,6 +134,27 @@ class PlanDesk(Form):
         except RuntimeError:  # ~someone, who is not known here
             return Path(found)
 
+    def _kept(self):
+        """Say what the learner has kept and what is missing, where the plan is Kettle Hollow's for want of logs."""
+        if self._has_own():
+            return ""
+        found = records.read_usable(self._own, ["boards", "stacks", "readings"]).tables
+        held = {table: len(rows) for table, rows in found.items() if len(rows)}
+        if not held:
+            return ""
+        kept = []
+        if "stacks" in held:
+            names = [str(name) for name in found["stacks"]["stack"]]
+            kept.append(f"stack {names[0]}" if len(names) == 1 else f"{len(names)} stacks")
+        kept += [f"{n:,} {name if n > 1 else name[:-1]}" for name, n in held.items() if name != "stacks"]
+        listed = " and ".join(filter(None, [", ".join(kept[:-1]), kept[-1]]))
+        are = "is" if len(kept) == 1 and (kept[0].startswith("stack ") or max(held.values()) == 1) else "are"
+        return (
+            "This is the plan of Kettle Hollow, which is invented, because a plan starts from logs and you have none "
+            f"written down yet. Your {listed} {are} kept: lesson 8 shows them. Write your logs into the form there "
+            "(choose the table logs), and the plan here is yours."
+        )
+
     def make(self):
         """Make the plan from the fields; what is wrong is said, and the last plan stays."""
         values = {key: field.value.strip() for key, field in self.fields.items()}
@@ -151,7 +172,7 @@ class PlanDesk(Form):
             self.tell(f"The plan was not made: {in_words(error)}", "warn")
             return
         self.plan, self._write.disabled = plan, False
-        self.tell("")
+        self.tell(self._kept() if values["folder"] == INVENTED else "")
         saved = base64.b64encode(page.encode("utf-8")).decode()
         lines = _items(plan.summary)
         if plan.remarks:

@@ -52,9 +52,14 @@ def read(
     """
     file = f"{topic}.toml"
     try:
-        texts = tomllib.loads((folder / file).read_text(encoding="utf-8-sig"))
+        written = (folder / file).read_text(encoding="utf-8-sig")
+        texts = tomllib.loads(written)
     except UnicodeDecodeError:
         raise InputError(f"{file}: not saved as UTF-8. Save it again with that encoding.") from None
+    except OSError as error:
+        raise InputError(
+            f"{file} can't be read ({error.strerror or error}). Put it back in its place."
+        ) from None
     except tomllib.TOMLDecodeError as error:
         raise InputError(f"{file}: {error}. Is a quote, a comma or a bracket missing there?") from None
     lesson = _value(texts.pop("lesson", None), str, f"{file}, lesson")
@@ -62,7 +67,14 @@ def read(
         raise InputError(f"{file}, {more[0]}: {topic}.py has no formula under this key")
     if less := [key for key in formulas if key not in texts]:
         raise InputError(f"{file}: no exercise [{less[0]}], for which {topic}.py has a formula")
-    return tuple(_tied(file, lesson, key, text, *formulas[key]) for key, text in texts.items())
+    begins = {line.strip(' []"'): n for n, line in enumerate(written.splitlines(), 1) if line[:1] == "["}
+    tied = []
+    for key, text in texts.items():
+        try:
+            tied.append(_tied(file, lesson, key, text, *formulas[key], begins.get(key, 0)))
+        except InputError as error:
+            raise InputError(f"{error} (the words of {key} begin at line {begins.get(key, 0)})") from None
+    return tuple(tied)
 
 
 def mistakes(exercise: Exercise, turns: int = 3) -> list[str]:
@@ -116,7 +128,7 @@ def mistakes(exercise: Exercise, turns: int = 3) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def _tied(file: str, lesson: str, key: str, text: Any, draw: Draw, work: Work) -> Exercise:
+def _tied(file: str, lesson: str, key: str, text: Any, draw: Draw, work: Work, line: int) -> Exercise:
     where = f"{file}, {key}"
     words = _part(text, _EXERCISE, _LEFT_OUT, where)
     one_of(f"{where}, needs", words["needs"], NEEDS)
@@ -131,7 +143,7 @@ def _tied(file: str, lesson: str, key: str, text: Any, draw: Draw, work: Work) -
         for name, said in words.pop("slips").items()
     )
     return Exercise(
-        key, lesson, file, sentences=words.pop("steps"), slips=slips, draw=draw, work=work, **words
+        key, lesson, file, sentences=words.pop("steps"), slips=slips, draw=draw, work=work, line=line, **words
     )
 
 
