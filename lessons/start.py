@@ -132,7 +132,7 @@ def ready(book):
             "python3.13 lessons/start.py",
         )
     sys.path.insert(0, str(book))
-    from woodcalc.keep import SaveError, locked
+    from woodcalc.records.keep import SaveError, locked
 
     try:
         with locked(book / "lessons/.lab/installing", wait_s=1):

@@ -134,7 +134,7 @@ def use_once(lessons, notebook, command):
             seen["page"] = "jupyter-config-data" in client.fetch(f"lab/tree/{notebook}").decode()
             cells = client.cells(notebook)
             seen["cells"] = len(cells)
-            where = "import woodcalc, woodcalc.choices; print(woodcalc.__file__, woodcalc.choices.folder(), sep='\\n')"
+            where = "import woodcalc, woodcalc.records.choices; print(woodcalc.__file__, woodcalc.records.choices.folder(), sep='\\n')"
             seen["said"] = client.run([*cells, where]).splitlines()[-2:]
         except TimeoutError:
             seen["seconds"] = None

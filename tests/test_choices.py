@@ -6,9 +6,10 @@ import sys
 
 import pytest
 
-from woodcalc import choices, keep, records
+from woodcalc import records
+from woodcalc.records import choices, keep
 from woodcalc.checks import InputError, RangeWarning
-from woodcalc.keep import SaveError
+from woodcalc.records.keep import SaveError
 
 
 @pytest.fixture(autouse=True)

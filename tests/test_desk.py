@@ -11,9 +11,9 @@ import pandas as pd
 import pytest
 from nbclient.exceptions import CellExecutionError
 
-from woodcalc import choices
+from woodcalc.records import choices
 from woodcalc.checks import InputError
-from woodcalc.lesson import class_answers, desk, handout, paper
+from woodcalc.leader import class_answers, desk, handouts as handout, paper
 from woodcalc.lesson.answers import ask, guess
 from woodcalc.lesson.exercise import every
 from woodcalc.lesson.plan import plan_desk

@@ -2,7 +2,8 @@
 
 import pytest
 
-from woodcalc import choices, keep, records
+from woodcalc import records
+from woodcalc.records import choices, keep
 from woodcalc.lesson import own
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import choices_line, doctor_panel

@@ -9,9 +9,9 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from woodcalc.choices import Choices
-from woodcalc.lesson import handout
-from woodcalc.lesson.desk import lesson_files
+from woodcalc.records.choices import Choices
+from woodcalc.leader import handouts as handout
+from woodcalc.leader.desk import lesson_files
 from woodcalc.lesson.settle import run
 
 LESSONS = lesson_files()

@@ -17,7 +17,8 @@ from datetime import datetime
 
 import pytest
 
-from woodcalc import keep, records
+from woodcalc import records
+from woodcalc.records import keep
 
 ROW = {"species": "white ash", "small_in": 11, "length_ft": 8}
 

@@ -10,8 +10,8 @@ import time
 
 import pytest
 
-from woodcalc import choices
-from woodcalc.keep import SaveError, locked
+from woodcalc.records import choices
+from woodcalc.records.keep import SaveError, locked
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.answers import AnswerBox, ask, guess, hidden_truth, start_over
 from woodcalc.lesson.box import plain
@@ -174,11 +174,11 @@ def no_locks(monkeypatch):
     def none(*_):
         raise OSError(95, "Operation not supported")
 
-    monkeypatch.setattr("woodcalc.keep._take", none)
+    monkeypatch.setattr("woodcalc.records.keep._take", none)
 
 
 def busy(monkeypatch):
-    monkeypatch.setattr("woodcalc.keep._take", lambda _: False)
+    monkeypatch.setattr("woodcalc.records.keep._take", lambda _: False)
     monkeypatch.setattr(kept, "_WAIT_S", 0.01)
 
 

@@ -12,8 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from woodcalc import air, chamber, climate, collector, drying, kiln, movement, runs, slab, species, tables
-from woodcalc import heat_treatment as heat
+from woodcalc import air, climate, drying, kiln, movement, species, tables
+from woodcalc.kiln import chamber, collector, runs
+from woodcalc.drying import slab
+from woodcalc.kiln import heat_treatment as heat
 from woodcalc.checks import InputError, RangeWarning
 
 OAK = "northern red oak"

@@ -5,7 +5,8 @@ import re
 import pytest
 from second_answers import agree
 
-from woodcalc import choices, logs
+from woodcalc import logs
+from woodcalc.records import choices
 from woodcalc.figures import logs as figures
 from woodcalc.figures import style
 from woodcalc.lesson import logs as panels

@@ -8,7 +8,8 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from woodcalc import choices, keep, records
+from woodcalc import records
+from woodcalc.records import choices, keep
 from woodcalc.lesson import air, drying, kept, kiln, logs, moisture, movement, own, sawing, shrinkage, stack
 from woodcalc.lesson import records as lesson_8
 from woodcalc.lesson.answers import start_over

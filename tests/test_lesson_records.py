@@ -14,7 +14,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import drying, keep, records
+from woodcalc import drying, records
+from woodcalc.records import keep
 from woodcalc.figures import records as figures
 from woodcalc.lesson import records as lesson
 from woodcalc.lesson.box import plain

@@ -15,7 +15,7 @@ from woodcalc.lesson import sawing as panels
 from woodcalc.lesson.exercises.sawing import EXERCISES
 from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, saw
-from woodcalc.settings_sheet import WITH_SHEET, stages
+from woodcalc.sawing.settings_sheet import WITH_SHEET, stages
 
 
 def test_patterns_say_what_the_saw_gives():

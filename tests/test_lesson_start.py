@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 from second_answers import agree
 
-from woodcalc import choices, climate, species
+from woodcalc import climate, species
+from woodcalc.records import choices
 from woodcalc.figures import start as figures
 from woodcalc.lesson import start as lesson
 from woodcalc.lesson.exercises.start import EXERCISES

@@ -6,7 +6,7 @@ from importlib import import_module
 import pytest
 from svg_text import off_page, written_over
 
-from woodcalc import choices
+from woodcalc.records import choices
 from woodcalc.figures.style import to_img, to_svg
 from woodcalc.lesson.exercise import TOPICS
 from woodcalc.lesson.panel import Panel

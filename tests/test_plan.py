@@ -9,11 +9,13 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import climate, drying, keep, kiln, logs, movement, plan_steps, records, species
+from woodcalc import climate, drying, kiln, logs, movement, records, species
+from woodcalc.records import keep
+from woodcalc.plan import steps as plan_steps
 from woodcalc.checks import InputError
 from woodcalc.figures import plan_charts
 from woodcalc.plan import ASSUMPTIONS, first_season, make_plan
-from woodcalc.plan_steps import COST_MARGIN
+from woodcalc.plan.steps import COST_MARGIN
 
 
 @pytest.fixture(scope="module")

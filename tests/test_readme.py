@@ -5,7 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from woodcalc import logs, moisture, movement, plan, plan_steps, runs, tables
+from woodcalc import logs, moisture, movement, plan, tables
+from woodcalc.plan import steps as plan_steps
+from woodcalc.kiln import runs
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import choices, keep, records
+from woodcalc import records
+from woodcalc.records import choices, keep
 from woodcalc.checks import InputError
 
 TODAY = date(2026, 6, 30)
@@ -346,7 +347,7 @@ def test_folders_in_the_way_missing_and_unreadable(tmp_path, monkeypatch):
         raise PermissionError(13, "Permission denied")
 
     (tmp_path / "Stacks.csv").unlink()
-    monkeypatch.setattr("woodcalc.record_checks.file_bytes", refuse)
+    monkeypatch.setattr("woodcalc.records.usable.file_bytes", refuse)
     found = records.read_usable(tmp_path, tables=["stacks"])
     assert "Permission denied" in found.problems[0].found and not found.tables
     monkeypatch.setattr(type(tmp_path), "iterdir", refuse)

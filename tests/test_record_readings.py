@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from woodcalc import drying, moisture, records
-from woodcalc.record_readings import readings_told
+from woodcalc.weighings import readings_told
 
 OAK = "northern red oak"
 

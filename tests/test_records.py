@@ -13,7 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import keep, records
+from woodcalc import records
+from woodcalc.records import keep
 from woodcalc.checks import InputError
 
 HEAD = "log,species,small_in,length_ft\n"
@@ -720,7 +721,7 @@ def test_an_unmarked_log_taken_out_does_not_renumber_the_others(tmp_path, head):
 
 def test_what_would_read_differently_is_not_written(logs, monkeypatch):
     """A fault in the writing is caught before the file is touched: the new bytes are read once more."""
-    from woodcalc import record_file
+    from woodcalc.records import sheet as record_file
 
     before = logs.read_bytes()
     real = record_file.csv_text

@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import moisture, records, settings_sheet, sizes
+from woodcalc import moisture, records, sizes
+from woodcalc.sawing import settings_sheet
 from woodcalc.checks import InputError
 from woodcalc.figures.settings_sheet import MILLS, printed, sheet_walk
 from woodcalc.lesson import plan as desks

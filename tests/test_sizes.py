@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import choices, drying, logs, records, shrinkage, sizes, stack
+from woodcalc import drying, logs, records, shrinkage, sizes, stack
+from woodcalc.records import choices
 from woodcalc.checks import InputError
 
 few = settings(max_examples=60, deadline=None)

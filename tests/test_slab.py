@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.linalg import expm
 
-from woodcalc import slab
+from woodcalc.drying import slab
 from woodcalc.checks import InputError
 
 REFERENCE = Path(__file__).parent / "reference"

@@ -300,7 +300,7 @@ def test_a_folder_that_cannot_be_written_is_said(unpacked):
 
 
 def test_a_second_window_does_not_install_at_the_same_time(unpacked):
-    from woodcalc.keep import locked
+    from woodcalc.records.keep import locked
 
     with (
         locked(unpacked / "lessons/.lab/installing"),

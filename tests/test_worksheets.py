@@ -10,7 +10,7 @@ import subprocess
 import pytest
 
 from woodcalc.checks import InputError
-from woodcalc.lesson import paper, worksheets
+from woodcalc.leader import paper, worksheets
 from woodcalc.lesson.exercise import NEEDS, seeded
 
 CLASS = "Tuesday at the grange"

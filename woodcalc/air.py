@@ -10,7 +10,7 @@ import sys
 
 import numpy as np
 
-from .checks import InputError, doubtful, plain, within
+from woodcalc.checks import InputError, doubtful, plain, within
 
 
 def _private_psychrolib():

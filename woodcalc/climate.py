@@ -18,8 +18,8 @@ from pathlib import Path
 
 import numpy as np
 
-from . import air, tables
-from .checks import InputError, doubtful, suggest, within
+from woodcalc import air, tables
+from woodcalc.checks import InputError, doubtful, suggest, within
 
 _MONTH_NAMES = "January February March April May June July August September October November December".split()
 MONTHS = tuple(name[:3] for name in _MONTH_NAMES)

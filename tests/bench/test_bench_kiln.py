@@ -2,7 +2,8 @@
 
 import pytest
 
-from woodcalc import collector, heat_treatment, kiln
+from woodcalc import kiln
+from woodcalc.kiln import collector, heat_treatment
 from woodcalc.figures import kiln as figures
 
 

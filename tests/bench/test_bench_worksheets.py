@@ -4,7 +4,7 @@ import shutil
 
 import pytest
 
-from woodcalc.lesson import worksheets
+from woodcalc.leader import worksheets
 
 KEYS = [e.key for e in worksheets.on_paper()]
 

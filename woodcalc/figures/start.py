@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from woodcalc import choices, climate, species
+from woodcalc import climate, species
+from woodcalc.records import choices
 from woodcalc.figures import style
 from woodcalc.figures.air import FURNITURE_PCT
 from woodcalc.figures.chart import Frame

@@ -7,8 +7,9 @@ import re
 import ipywidgets as w
 
 from woodcalc.checks import InputError, in_words
-from woodcalc.keep import fingerprint
-from woodcalc.lesson import class_answers, kept
+from woodcalc.records.keep import fingerprint
+from woodcalc.lesson import kept
+from woodcalc.leader import class_answers
 from woodcalc.lesson import exercise as _exercise
 from woodcalc.lesson.box import Ask, Box, Form, kept_choices, note
 from woodcalc.lesson.own import Shown

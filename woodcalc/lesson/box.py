@@ -6,7 +6,7 @@ import warnings
 
 import ipywidgets as w
 
-from woodcalc import choices
+from woodcalc.records import choices
 from woodcalc.lesson.names import ControlNames
 
 # The widgets' own sizes follow two names of theirs; everything else is a part of the type of its box.

@@ -2,9 +2,9 @@
 
 import difflib
 
-from woodcalc import keep
+from woodcalc.records import keep
 from woodcalc.lesson import own
-from woodcalc.record_cells import as_typed
+from woodcalc.records.cells import as_typed
 
 SHOWN = 3  # rows told one by one
 _TOLD = 8  # sentences about a backup

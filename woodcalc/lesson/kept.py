@@ -6,8 +6,8 @@ They lie in `written.json`, each under the name of the box that it was written i
 import json
 import warnings
 
-from woodcalc import choices
-from woodcalc.keep import HistoryWarning, SaveError, locked, save
+from woodcalc.records import choices
+from woodcalc.records.keep import HistoryWarning, SaveError, locked, save
 
 FILE = "written.json"
 _WAIT_S = 2.0  # another lesson holds the file for a few thousandths of a second

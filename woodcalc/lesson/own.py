@@ -9,10 +9,11 @@ import tempfile
 import warnings
 from dataclasses import dataclass, fields
 
-from woodcalc import choices, records
+from woodcalc import records
+from woodcalc.records import choices
 from woodcalc.checks import RangeWarning, in_words
 from woodcalc.lesson.box import Box, kept_choices, note, plain, unset
-from woodcalc.record_readings import readings_told
+from woodcalc.weighings import readings_told
 from woodcalc.sizes import nominal_in
 
 MINE, THEIRS = "your own", "Kettle Hollow's"

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import ipywidgets as w
 
-from woodcalc import choices, climate, records
+from woodcalc import climate, records
+from woodcalc.records import choices
 from woodcalc import plan as planning
 from woodcalc.checks import InputError, in_words, short_path
 from woodcalc.figures import job as figures

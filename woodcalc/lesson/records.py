@@ -8,7 +8,8 @@ from datetime import date
 
 import ipywidgets as w
 
-from woodcalc import choices, drying, keep, records
+from woodcalc import drying, records
+from woodcalc.records import choices, keep
 from woodcalc import species as woods
 from woodcalc.checks import InputError, in_words
 from woodcalc.figures import records as figures

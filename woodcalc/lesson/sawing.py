@@ -10,7 +10,7 @@ from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.lesson.shrinkage import SPREAD_IN, green_in
 from woodcalc.lesson.worked import one_number, typed, worked
-from woodcalc.settings_sheet import WITH_SHEET
+from woodcalc.sawing.settings_sheet import WITH_SHEET
 
 _PATTERNS = [(figures.NAMES[p], p) for p in figures.PATTERNS]
 _WITH_SHEET = [(figures.NAMES[p], p) for p in WITH_SHEET]

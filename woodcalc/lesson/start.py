@@ -11,7 +11,8 @@ from pathlib import Path
 import ipywidgets as w
 from IPython.display import HTML
 
-from woodcalc import air, choices, climate, logs, species, tables
+from woodcalc import air, climate, logs, species, tables
+from woodcalc.records import choices
 from woodcalc.checks import RangeWarning, in_words
 from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img

@@ -12,7 +12,7 @@ from woodcalc.checks import InputError, RangeWarning, in_words
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.box import Box, labelled, note
 from woodcalc.lesson.panel import Dial
-from woodcalc.record_cells import number
+from woodcalc.records.cells import number
 
 
 def typed(name, label, text, rows=1):

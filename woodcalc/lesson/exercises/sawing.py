@@ -5,7 +5,7 @@ from math import floor, sqrt
 import numpy as np
 
 from woodcalc import logs
-from woodcalc.frustum import Frustum
+from woodcalc.sawing.frustum import Frustum
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
 from woodcalc.sizes import sixteenths

@@ -7,7 +7,7 @@ import numpy as np
 
 from woodcalc import climate, drying, kiln, moisture, movement, sawing
 from woodcalc.logs import at_most_lb
-from woodcalc.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
+from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
 from woodcalc.sizes import sixteenths
 
 FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13

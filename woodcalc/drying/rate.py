@@ -1,7 +1,7 @@
 """How fast a wood gives up water: its own rate, what the pile and the thickness change, the weather that it feels.
 
 One number per wood, the rate D/a^2 at 68 F of a 4/4 board in a reference stack, is fitted to published ranges of
-air-drying days, kiln-drying days and specific gravity together (`woodcalc.drying_fit`). A wood of which only its
+air-drying days, kiln-drying days and specific gravity together (`woodcalc.drying.fit`). A wood of which only its
 specific gravity is known gets a rate, too, and a wider spread.
 """
 
@@ -15,9 +15,9 @@ from woodcalc import climate, tables
 from woodcalc import species as woods
 from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import InputError, doubtful, plain, suggest, within
-from woodcalc.record_cells import date_of
+from woodcalc.records.cells import date_of
 from woodcalc.sizes import nominal_in
-from woodcalc.slab import temperature_factor
+from woodcalc.drying.slab import temperature_factor
 
 BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
 REFERENCE_WIDTH_FT = 4.0
@@ -122,7 +122,7 @@ def rate(species):
     >>> rate("black locust").basis
     'specific gravity'
 
-    Source: data/drying_rates.csv, made by `woodcalc.drying_fit.fit_rates`.
+    Source: data/drying_rates.csv, made by `woodcalc.drying.fit.fit_rates`.
     """
     return _rates()[woods.get(species).name]
 

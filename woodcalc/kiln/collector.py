@@ -5,7 +5,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from woodcalc import air, chamber, climate
+from woodcalc import air, climate
+from woodcalc.kiln import chamber
 from woodcalc.checks import InputError, within
 
 # Solar collector, per number of glazing layers: loss through the glazing (W/m2K, absorber to sky) and the

@@ -8,7 +8,7 @@ from typing import Any
 from markupsafe import Markup
 
 from woodcalc.checks import InputError, within
-from woodcalc.lesson import paper
+from woodcalc.leader import paper
 from woodcalc.lesson.exercise import Exercise, Numbers, Slip, every, seeded
 
 

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from woodcalc.checks import InputError
-from woodcalc.frustum import Frustum
+from woodcalc.sawing.frustum import Frustum
 from woodcalc.logs import log_weight_range_lb
 from woodcalc.sizes import fraction, sixteenths
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import air, chamber
+from woodcalc import air
+from woodcalc.kiln import chamber
 
 if TYPE_CHECKING:
     import pandas as pd

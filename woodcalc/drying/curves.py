@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from woodcalc import slab
-from woodcalc.slab import HEAT_K
+from woodcalc.drying import slab
+from woodcalc.drying.slab import HEAT_K
 
 MODES = 6
 # One year's month against the mean of many, standard deviation. EMC: a site's own figure, or the middle of the 61

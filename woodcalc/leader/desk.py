@@ -10,9 +10,11 @@ import ipywidgets as w
 import nbformat
 from markupsafe import Markup
 
-from woodcalc import choices, climate, species, tables
+from woodcalc import climate, species, tables
+from woodcalc.records import choices
 from woodcalc.checks import InputError, in_words
-from woodcalc.lesson import class_answers, exercise, handout, paper, worksheets
+from woodcalc.lesson import exercise
+from woodcalc.leader import class_answers, handouts as handout, paper, worksheets
 from woodcalc.lesson.box import STYLE, kept_choices
 from woodcalc.lesson.names import ControlNames
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from woodcalc.checks import InputError, within
-from woodcalc.frustum import Frustum
+from woodcalc.sawing.frustum import Frustum
 from woodcalc.logs import Log
 from woodcalc.sizes import board_feet
 
@@ -227,7 +227,7 @@ class SawingPlan:
 
         The sheet for the mill is `settings_sheet.sheet`, which a quartered log does not have.
         """
-        from woodcalc.settings_sheet import passes
+        from woodcalc.sawing.settings_sheet import passes
 
         return passes(self)
 

@@ -5,7 +5,7 @@ import re
 from dataclasses import dataclass, field
 
 from woodcalc.checks import InputError, suggest
-from woodcalc.record_cells import as_text, blank
+from woodcalc.records.cells import as_text, blank
 from woodcalc.sizes import board_feet
 
 SHOWN = 12  # problems listed in one message

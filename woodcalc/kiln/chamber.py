@@ -23,8 +23,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from woodcalc import slab
-from woodcalc.slab import HEAT_K
+from woodcalc.drying import slab
+from woodcalc.drying.slab import HEAT_K
 
 # Specific heats, J/(kg K). Dry air, water vapor and water: ASHRAE Handbook Fundamentals (2017), ch. 1.
 CP_AIR, CP_VAPOR, CP_WATER = 1006.0, 1860.0, 4186.0

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from woodcalc import choices
+from woodcalc.records import choices
 from woodcalc.checks import in_words
-from woodcalc.keep import HISTORY, SaveError, locked, save
-from woodcalc.record_file import decoded
-from woodcalc.record_tables import TABLES
+from woodcalc.records.keep import HISTORY, SaveError, locked, save
+from woodcalc.records.sheet import decoded
+from woodcalc.records.columns import TABLES
 
 COLUMNS = ("when", "lesson", "exercise", "group", "answer", "right", "slip")
 _OTHERS = set(TABLES)  # a learner's own records

@@ -1,6 +1,6 @@
 """Weeks on sticks: how long a stack takes to dry outdoors, with a band, and where it stops.
 
-A board is a slab (`woodcalc.slab`) in the air of its place. Diffusion inside and evaporation at the face
+A board is a slab (`woodcalc.drying.slab`) in the air of its place. Diffusion inside and evaporation at the face
 both quicken with temperature by exp(-A (1/T - 1/293.15 K)), so the Biot number stays the same through the
 year and days can be counted as dried time. Rates and weather are in `drying_rate`, the curves in `drying_curves`,
 what readings tell in `drying_readings`, the best month to build a stack in `drying_seasons`; all are read through this
@@ -23,42 +23,12 @@ from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import InputError, plain, within
-from woodcalc.drying_curves import curves, inside, knots, weather_sd_pct
-from woodcalc.drying_rate import (
-    AIRFLOW,
-    BIOT,
-    QUARTERSAWN_TIME,
-    REFERENCE_WIDTH_FT,
-    SD_LOG_BIOT,
-    SD_LOG_PLACE,
-    SD_START,
-    SD_START_GIVEN,
-    THICKNESS_TIMES,
-    Rate,
-    biot,
-    day_of_year,
-    felt_weather,
-    rate,
-    start_date,
-    thickness,
-)
-from woodcalc.drying_readings import (
-    SD_BOARD_PACE,
-    SD_BOARD_START,
-    boards_log_likelihood,
-    checked_readings,
-    reading_sd_pct,
-)
-from woodcalc.drying_seasons import (
-    by_start,
-    days_for_warm_days,
-    days_to_target,
-    grid,
-    warm_days,
-    warm_days_needed,
-)
-from woodcalc.record_cells import blank
-from woodcalc.slab import temperature_factor
+from woodcalc.drying.curves import curves, inside, knots, weather_sd_pct
+from woodcalc.drying.rate import AIRFLOW, BIOT, QUARTERSAWN_TIME, REFERENCE_WIDTH_FT, SD_LOG_BIOT, SD_LOG_PLACE, SD_START, SD_START_GIVEN, THICKNESS_TIMES, Rate, biot, day_of_year, felt_weather, rate, start_date, thickness
+from woodcalc.drying.readings import SD_BOARD_PACE, SD_BOARD_START, boards_log_likelihood, checked_readings, reading_sd_pct
+from woodcalc.drying.seasons import by_start, days_for_warm_days, days_to_target, grid, warm_days, warm_days_needed
+from woodcalc.records.cells import blank
+from woodcalc.drying.slab import temperature_factor
 
 __all__ = [
     "AIRFLOW",

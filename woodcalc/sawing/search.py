@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from woodcalc.checks import InputError, within
-from woodcalc.frustum import Frustum
+from woodcalc.sawing.frustum import Frustum
 from woodcalc.logs import Log
 from woodcalc.sizes import counted_in, quarters_held, sawn_in, thickness_name
 

@@ -9,8 +9,8 @@ from pathlib import Path
 import nbformat
 from markupsafe import Markup
 
-from woodcalc import choices
-from woodcalc.lesson import paper
+from woodcalc.records import choices
+from woodcalc.leader import paper
 from woodcalc.lesson.settle import run
 
 _FOLDED = re.compile(r"<details>\s*<summary>.*?</summary>.*?</details>", re.S)

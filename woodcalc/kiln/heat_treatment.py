@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodcalc import air, slab, species
+from woodcalc import air, species
+from woodcalc.drying import slab
 from woodcalc.checks import InputError, plain, within
 
 # 56 C for 30 min through the whole profile of the wood (ISPM 15)

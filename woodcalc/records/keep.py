@@ -564,7 +564,7 @@ def unpacked(data):
     --------
     >>> unpacked(b"a letter")  # doctest: +ELLIPSIS
     Traceback (most recent call last):
-    woodcalc.keep.SaveError: Nothing was put back: the file cannot be read as a backup (File is not a zip file). ...
+    woodcalc.records.keep.SaveError: Nothing was put back: the file cannot be read as a backup (File is not a zip file). ...
     """
 
     def no(why):
@@ -612,8 +612,8 @@ def _safe(name):
 
 def _told(files):
     """Sentences about tables among `files` that cannot be read in full."""
-    from woodcalc.record_file import Sheet
-    from woodcalc.record_tables import TABLES, RecordsError
+    from woodcalc.records.sheet import Sheet
+    from woodcalc.records.columns import TABLES, RecordsError
 
     told = []
     for name, data in files.items():

@@ -12,23 +12,14 @@ from pathlib import Path
 
 import numpy as np
 
-from woodcalc import (
-    climate,
-    drying,
-    logs,
-    movement,
-    plan_steps,
-    records,
-    sawing,
-    settings_sheet,
-    shrinkage,
-    stack,
-)
+from woodcalc import climate, drying, logs, movement, records, sawing, shrinkage, stack
+from woodcalc.plan import steps as plan_steps
+from woodcalc.sawing import settings_sheet
 from woodcalc import species as woods
 from woodcalc.checks import InputError, RangeWarning, suggest, within
-from woodcalc.plan_steps import FURNITURE_PCT, Step, first_season
-from woodcalc.record_cells import inert
-from woodcalc.record_readings import readings_told, rows_by_stack
+from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
+from woodcalc.records.cells import inert
+from woodcalc.weighings import readings_told, rows_by_stack
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 
 __all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
@@ -574,7 +565,7 @@ def _inert(table):
 
 
 def _save(path, text):
-    from woodcalc.keep import locked, save
+    from woodcalc.records.keep import locked, save
 
     path = Path(path)
     with locked(path):
