@@ -13,8 +13,12 @@ from scipy.integrate import solve_ivp
 from scipy.stats import norm, qmc
 
 from woodcalc import climate, drying, records, species, tables
-from woodcalc.drying import curves as drying_curves, fit as drying_fit, rate as drying_rate, readings as drying_readings, slab
 from woodcalc.checks import InputError, RangeWarning
+from woodcalc.drying import curves as drying_curves
+from woodcalc.drying import fit as drying_fit
+from woodcalc.drying import rate as drying_rate
+from woodcalc.drying import readings as drying_readings
+from woodcalc.drying import slab
 
 START = "2026-05-15"
 HILLS = ["Roanoke, VA", "Blacksburg, VA", "Hot Springs, VA", "Pulaski, VA", "Wise, VA", "Elkins, WV", "Beckley, WV",
@@ -318,7 +322,7 @@ def test_solve_ivp_with_a_years_weather():
 
 
 def test_curves_equal_the_slab_step_by_step():
-    """The two halves (air, start) put together are the slab in `woodcalc.drying.slab`; so water is conserved there as here."""
+    """The two halves (air, start) put together are the slab of `drying.slab`; so water is conserved there as here."""
     factor, emc = drying.felt_weather(climate.get("Duluth"))
     U, G = drying_curves.curves(np.array([0.05]), np.array([1.3]), factor, emc)
     b, B = slab.roots(1.3, drying_curves.MODES), slab.weights(1.3, drying_curves.MODES)

@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from woodcalc import air, climate, drying, kiln, movement, species, tables
-from woodcalc.kiln import chamber, collector, runs
-from woodcalc.drying import slab
-from woodcalc.kiln import heat_treatment as heat
 from woodcalc.checks import InputError, RangeWarning
+from woodcalc.drying import slab
+from woodcalc.kiln import chamber, collector, runs
+from woodcalc.kiln import heat_treatment as heat
 
 OAK = "northern red oak"
 GREENSBORO = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"

@@ -15,11 +15,11 @@ import pandas as pd
 import pytest
 
 from woodcalc import drying, records
-from woodcalc.records import keep
 from woodcalc.figures import records as figures
 from woodcalc.lesson import records as lesson
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.exercise import every, seeded
+from woodcalc.records import keep
 
 
 @pytest.fixture

@@ -10,12 +10,12 @@ import pandas as pd
 import pytest
 
 from woodcalc import climate, drying, kiln, logs, movement, records, species
-from woodcalc.records import keep
-from woodcalc.plan import steps as plan_steps
 from woodcalc.checks import InputError
 from woodcalc.figures import plan_charts
 from woodcalc.plan import ASSUMPTIONS, first_season, make_plan
+from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import COST_MARGIN
+from woodcalc.records import keep
 
 
 @pytest.fixture(scope="module")

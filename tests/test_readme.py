@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from woodcalc import logs, moisture, movement, plan, tables
-from woodcalc.plan import steps as plan_steps
 from woodcalc.kiln import runs
+from woodcalc.plan import steps as plan_steps
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

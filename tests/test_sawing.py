@@ -16,9 +16,9 @@ from scipy.sparse import coo_array
 from woodcalc import logs as scaling
 from woodcalc import plan
 from woodcalc.checks import InputError
-from woodcalc.sawing.frustum import Frustum
 from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, TooThin, Wanted, saw, saw_tally
+from woodcalc.sawing.frustum import Frustum
 from woodcalc.sawing.settings_sheet import sixteenths
 from woodcalc.shrinkage import board_shape, ring_angle_of
 from woodcalc.tables import read

@@ -24,11 +24,41 @@ from woodcalc import species as woods
 from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import InputError, plain, within
 from woodcalc.drying.curves import curves, inside, knots, weather_sd_pct
-from woodcalc.drying.rate import AIRFLOW, BIOT, QUARTERSAWN_TIME, REFERENCE_WIDTH_FT, SD_LOG_BIOT, SD_LOG_PLACE, SD_START, SD_START_GIVEN, THICKNESS_TIMES, Rate, biot, day_of_year, felt_weather, rate, start_date, thickness
-from woodcalc.drying.readings import SD_BOARD_PACE, SD_BOARD_START, boards_log_likelihood, checked_readings, reading_sd_pct
-from woodcalc.drying.seasons import by_start, days_for_warm_days, days_to_target, grid, warm_days, warm_days_needed
-from woodcalc.records.cells import blank
+from woodcalc.drying.rate import (
+    AIRFLOW,
+    BIOT,
+    QUARTERSAWN_TIME,
+    REFERENCE_WIDTH_FT,
+    SD_LOG_BIOT,
+    SD_LOG_PLACE,
+    SD_START,
+    SD_START_GIVEN,
+    THICKNESS_TIMES,
+    Rate,
+    biot,
+    day_of_year,
+    felt_weather,
+    rate,
+    start_date,
+    thickness,
+)
+from woodcalc.drying.readings import (
+    SD_BOARD_PACE,
+    SD_BOARD_START,
+    boards_log_likelihood,
+    checked_readings,
+    reading_sd_pct,
+)
+from woodcalc.drying.seasons import (
+    by_start,
+    days_for_warm_days,
+    days_to_target,
+    grid,
+    warm_days,
+    warm_days_needed,
+)
 from woodcalc.drying.slab import temperature_factor
+from woodcalc.records.cells import blank
 
 __all__ = [
     "AIRFLOW",

@@ -5,10 +5,18 @@ from datetime import date
 import numpy as np
 
 from woodcalc import climate
-from woodcalc.drying import slab
 from woodcalc import species as woods
 from woodcalc.checks import InputError, within
-from woodcalc.drying.rate import REFERENCE_WIDTH_FT, biot, day_of_year, felt_weather, rate, start_date, thickness
+from woodcalc.drying import slab
+from woodcalc.drying.rate import (
+    REFERENCE_WIDTH_FT,
+    biot,
+    day_of_year,
+    felt_weather,
+    rate,
+    start_date,
+    thickness,
+)
 
 _Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
 

@@ -12,7 +12,20 @@ from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.logs import Log, at_most_lb
 from woodcalc.sawing import saw
-from woodcalc.sawing.settings_sheet import FLAT_SLACK_IN, NO_SHEET, THICK_SLAB_IN, at_the_heart, both_ways, has_sheet, lift_lb, mentions_metal, room_in, set_ups, sheet, stages
+from woodcalc.sawing.settings_sheet import (
+    FLAT_SLACK_IN,
+    NO_SHEET,
+    THICK_SLAB_IN,
+    at_the_heart,
+    both_ways,
+    has_sheet,
+    lift_lb,
+    mentions_metal,
+    room_in,
+    set_ups,
+    sheet,
+    stages,
+)
 from woodcalc.sizes import sixteenths
 
 GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16

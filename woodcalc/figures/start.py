@@ -3,11 +3,11 @@
 import numpy as np
 
 from woodcalc import climate, species
-from woodcalc.records import choices
 from woodcalc.figures import style
 from woodcalc.figures.air import FURNITURE_PCT
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import ROUND, Drawing, box, oval
+from woodcalc.records import choices
 
 # number, title, file, what the picture shows
 STEPS = (

@@ -6,8 +6,8 @@ from functools import lru_cache
 import numpy as np
 
 from woodcalc import air, climate
-from woodcalc.kiln import chamber
 from woodcalc.checks import InputError, within
+from woodcalc.kiln import chamber
 
 # Solar collector, per number of glazing layers: loss through the glazing (W/m2K, absorber to sky) and the
 # angle factor b0. Duffie & Beckman, Solar Engineering of Thermal Processes, chs. 5 and 6, from memory.

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from woodcalc import air, species
-from woodcalc.drying import slab
 from woodcalc.checks import InputError, plain, within
+from woodcalc.drying import slab
 
 # 56 C for 30 min through the whole profile of the wood (ISPM 15)
 ISPM15_CORE_F, ISPM15_HOLD_MIN = 133.0, 30.0

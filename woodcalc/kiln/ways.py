@@ -21,15 +21,15 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import air, climate, movement, tables
-from woodcalc.kiln import chamber, runs
-from woodcalc.drying import slab
 from woodcalc import species as woods
 from woodcalc.checks import InputError, doubtful, plain, within
-from woodcalc.kiln.collector import Collector, pressure_pa
+from woodcalc.drying import slab
 from woodcalc.drying.rate import biot, day_of_year, rate, start_date, thickness
+from woodcalc.drying.slab import temperature_factor
+from woodcalc.kiln import chamber, runs
+from woodcalc.kiln.collector import Collector, pressure_pa
 from woodcalc.kiln.equalizing import Setting, condition, equalize, stress_test
 from woodcalc.kiln.runs import Run, give_or_take
-from woodcalc.drying.slab import temperature_factor
 
 if TYPE_CHECKING:
     import pandas as pd

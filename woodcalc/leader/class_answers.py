@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from woodcalc.records import choices
 from woodcalc.checks import in_words
+from woodcalc.records import choices
+from woodcalc.records.columns import TABLES
 from woodcalc.records.keep import HISTORY, SaveError, locked, save
 from woodcalc.records.sheet import decoded
-from woodcalc.records.columns import TABLES
 
 COLUMNS = ("when", "lesson", "exercise", "group", "answer", "right", "slip")
 _OTHERS = set(TABLES)  # a learner's own records

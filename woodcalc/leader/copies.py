@@ -11,9 +11,9 @@ import sys
 from itertools import count
 from pathlib import Path
 
+from woodcalc.lesson.saved import is_lesson
 from woodcalc.records.choices import HANDED_OUT, NEW_VERSIONS
 from woodcalc.records.keep import locked, save
-from woodcalc.lesson.saved import is_lesson
 
 # What starts the book where it lies; a copy is started by whoever made it.
 STARTERS = ("start.py", "Start on Windows.bat", "Start on macOS or Linux.command", "first-start.md")

@@ -11,12 +11,13 @@ import nbformat
 from markupsafe import Markup
 
 from woodcalc import climate, species, tables
-from woodcalc.records import choices
 from woodcalc.checks import InputError, in_words
+from woodcalc.leader import class_answers, paper, worksheets
+from woodcalc.leader import handouts as handout
 from woodcalc.lesson import exercise
-from woodcalc.leader import class_answers, handouts as handout, paper, worksheets
 from woodcalc.lesson.box import STYLE, kept_choices
 from woodcalc.lesson.names import ControlNames
+from woodcalc.records import choices
 
 _SHOWN = 12  # files that could not be read, told one by one
 

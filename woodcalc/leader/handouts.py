@@ -9,9 +9,9 @@ from pathlib import Path
 import nbformat
 from markupsafe import Markup
 
-from woodcalc.records import choices
 from woodcalc.leader import paper
 from woodcalc.lesson.settle import run
+from woodcalc.records import choices
 
 _FOLDED = re.compile(r"<details>\s*<summary>.*?</summary>.*?</details>", re.S)
 _FOR_SCREEN = re.compile(r"<p><i>(Press <b>)?Run this lesson.*?</i></p>", re.S)

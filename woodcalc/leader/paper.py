@@ -12,7 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 _BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
 
 _pages = Environment(
-    loader=PackageLoader("woodcalc.lesson", "pages"),
+    loader=PackageLoader("woodcalc.leader", "pages"),
     autoescape=True,
     undefined=StrictUndefined,
     trim_blocks=True,

@@ -7,13 +7,13 @@ import re
 import ipywidgets as w
 
 from woodcalc.checks import InputError, in_words
-from woodcalc.records.keep import fingerprint
-from woodcalc.lesson import kept
 from woodcalc.leader import class_answers
 from woodcalc.lesson import exercise as _exercise
+from woodcalc.lesson import kept
 from woodcalc.lesson.box import Ask, Box, Form, kept_choices, note
 from woodcalc.lesson.own import Shown
 from woodcalc.lesson.saved import question
+from woodcalc.records.keep import fingerprint
 from woodcalc.sizes import PLAIN_SIGNS, read_number
 
 _MOST = 1e9

@@ -6,8 +6,8 @@ import warnings
 
 import ipywidgets as w
 
-from woodcalc.records import choices
 from woodcalc.lesson.names import ControlNames
+from woodcalc.records import choices
 
 # The widgets' own sizes follow two names of theirs; everything else is a part of the type of its box.
 STYLE = """<style>

@@ -2,8 +2,8 @@
 
 import difflib
 
-from woodcalc.records import keep
 from woodcalc.lesson import own
+from woodcalc.records import keep
 from woodcalc.records.cells import as_typed
 
 SHOWN = 3  # rows told one by one

@@ -19,8 +19,8 @@ from collections import Counter
 from pathlib import Path
 
 from woodcalc import tables
-from woodcalc.records.choices import VARIABLE
 from woodcalc.leader.copies import STARTERS, hand_out
+from woodcalc.records.choices import VARIABLE
 
 FIRST = "00-start-here.ipynb"
 USUAL = Path("~/wood-lessons")  # where an installed package puts a learner's lessons

@@ -10,11 +10,11 @@ import warnings
 from dataclasses import dataclass, fields
 
 from woodcalc import records
-from woodcalc.records import choices
 from woodcalc.checks import RangeWarning, in_words
 from woodcalc.lesson.box import Box, kept_choices, note, plain, unset
-from woodcalc.weighings import readings_told
+from woodcalc.records import choices
 from woodcalc.sizes import nominal_in
+from woodcalc.weighings import readings_told
 
 MINE, THEIRS = "your own", "Kettle Hollow's"
 SHOWN = 12  # rows told one by one; the doctor page tells them all

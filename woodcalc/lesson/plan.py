@@ -8,13 +8,13 @@ from pathlib import Path
 import ipywidgets as w
 
 from woodcalc import climate, records
-from woodcalc.records import choices
 from woodcalc import plan as planning
 from woodcalc.checks import InputError, in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures.plan import plan_page
 from woodcalc.lesson.box import Form, kept_choices, labelled
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.records import choices
 
 SIZES = ["4/4", "5/4", "6/4", "8/4"]
 WOODS = ["northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "white ash",

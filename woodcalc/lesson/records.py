@@ -9,13 +9,13 @@ from datetime import date
 import ipywidgets as w
 
 from woodcalc import drying, records
-from woodcalc.records import choices, keep
 from woodcalc import species as woods
 from woodcalc.checks import InputError, in_words
 from woodcalc.figures import records as figures
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table
 from woodcalc.lesson.panel import choice, panel, slider, switch
+from woodcalc.records import choices, keep
 
 
 def learning_panel():

@@ -12,7 +12,6 @@ import ipywidgets as w
 from IPython.display import HTML
 
 from woodcalc import air, climate, logs, species, tables
-from woodcalc.records import choices
 from woodcalc.checks import RangeWarning, in_words
 from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img
@@ -21,6 +20,7 @@ from woodcalc.lesson.answers import QuestionBox
 from woodcalc.lesson.box import kept_choices, note
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.records import choices
 from woodcalc.sizes import nominal_in
 
 __all__ = ["Check", "checks", "choices_panel", "job_strip", "practice_panel", "ready_panel", "switches_panel"]

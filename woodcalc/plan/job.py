@@ -13,14 +13,14 @@ from pathlib import Path
 import numpy as np
 
 from woodcalc import climate, drying, logs, movement, records, sawing, shrinkage, stack
-from woodcalc.plan import steps as plan_steps
-from woodcalc.sawing import settings_sheet
 from woodcalc import species as woods
 from woodcalc.checks import InputError, RangeWarning, suggest, within
+from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
 from woodcalc.records.cells import inert
-from woodcalc.weighings import readings_told, rows_by_stack
+from woodcalc.sawing import settings_sheet
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
+from woodcalc.weighings import readings_told, rows_by_stack
 
 __all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
 

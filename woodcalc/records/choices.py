@@ -12,8 +12,8 @@ from pathlib import Path
 
 from woodcalc import tables
 from woodcalc.checks import InputError, RangeWarning, short_path, within
-from woodcalc.records.keep import SaveError, locked, save
 from woodcalc.records.cells import nominal
+from woodcalc.records.keep import SaveError, locked, save
 from woodcalc.sizes import nominal_in
 
 VARIABLE = "WOODCALC_MY_WOOD"

@@ -8,14 +8,24 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 from pathlib import Path
 
 from woodcalc import tables
-from woodcalc.records import choices
 from woodcalc.checks import InputError, short_path
-from woodcalc.records.keep import ChangedError, SaveError, fingerprint, locked, save
+from woodcalc.records import choices
 from woodcalc.records.cells import as_text, blank, inert, same_row
-from woodcalc.records.usable import OwnTables, read_usable
+from woodcalc.records.columns import (
+    ALL,
+    MARKS,
+    TABLES,
+    Column,
+    Problem,
+    RecordsError,
+    columns_of,
+    next_number,
+    number_rows,
+)
+from woodcalc.records.keep import ChangedError, SaveError, fingerprint, locked, save
 from woodcalc.records.sheet import Sheet, csv_text, file_bytes
+from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.weighings import mc_readings
-from woodcalc.records.columns import ALL, MARKS, TABLES, Column, Problem, RecordsError, columns_of, next_number, number_rows
 
 __all__ = [
     "ChangedError",

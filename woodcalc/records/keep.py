@@ -612,8 +612,8 @@ def _safe(name):
 
 def _told(files):
     """Sentences about tables among `files` that cannot be read in full."""
-    from woodcalc.records.sheet import Sheet
     from woodcalc.records.columns import TABLES, RecordsError
+    from woodcalc.records.sheet import Sheet
 
     told = []
     for name, data in files.items():

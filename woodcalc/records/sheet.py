@@ -10,9 +10,41 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from woodcalc.checks import InputError
+from woodcalc.records.cells import (
+    CHOICE_WORDS,
+    UNIT_WORDS,
+    as_text,
+    as_typed,
+    date_of,
+    date_order,
+    header_parts,
+    header_words,
+    inert,
+    into_file_unit,
+    likely_ids,
+    likely_name,
+    likely_number,
+    nominal,
+    number,
+    place_name,
+    possible_days,
+    quarters,
+    slashed,
+    species_name,
+)
+from woodcalc.records.columns import (
+    ALL,
+    MARKS,
+    WORKED_OUT,
+    Problem,
+    RecordsError,
+    across,
+    columns_of,
+    fill,
+    number_rows,
+    what_row,
+)
 from woodcalc.records.keep import fingerprint
-from woodcalc.records.cells import CHOICE_WORDS, UNIT_WORDS, as_text, as_typed, date_of, date_order, header_parts, header_words, inert, into_file_unit, likely_ids, likely_name, likely_number, nominal, number, place_name, possible_days, quarters, slashed, species_name
-from woodcalc.records.columns import ALL, MARKS, WORKED_OUT, Problem, RecordsError, across, columns_of, fill, number_rows, what_row
 
 _ORDERS = (("m/d/y", "mdy"), ("month/day", "mdy"), ("d/m/y", "dmy"), ("day/month", "dmy"))
 

@@ -5,13 +5,13 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from pathlib import Path
 
-from woodcalc.records import choices
 from woodcalc.checks import InputError
-from woodcalc.records.keep import remember
+from woodcalc.records import choices
 from woodcalc.records.cells import as_text, blank, date_of, likely_ids, possible_days
+from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
+from woodcalc.records.keep import remember
 from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.weighings import readings_told, rows_by_stack, turned
-from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
 
 LARGEST_MB = 50  # of a table: ten thousand rows take half a megabyte
 _RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in the warm months is doubtful

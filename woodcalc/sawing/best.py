@@ -14,9 +14,9 @@ import numpy as np
 
 from woodcalc.checks import InputError, suggest
 from woodcalc.logs import Log, logs_of
-from woodcalc.sawing.search import TooThin, shop_for, thickness_names
 from woodcalc.sawing.patterns import cant, quartered, through_and_through
 from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, Wanted
+from woodcalc.sawing.search import TooThin, shop_for, thickness_names
 from woodcalc.sawing.settings_sheet import sheet
 
 __all__ = ["PATTERNS", "SawingPlan", "SawnTally", "TooThin", "Wanted", "saw", "saw_tally"]

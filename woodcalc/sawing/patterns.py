@@ -5,8 +5,19 @@ from math import ceil, floor, inf, sqrt
 import numpy as np
 
 from woodcalc.checks import InputError, within
-from woodcalc.sawing.search import GRID_IN, TINY, TooThin, down, follow_quarter, outward, quarter_steps, shared_out, side_boards, stack_of
 from woodcalc.sawing.sawn_log import Board, Pass, Piece, SawingPlan
+from woodcalc.sawing.search import (
+    GRID_IN,
+    TINY,
+    TooThin,
+    down,
+    follow_quarter,
+    outward,
+    quarter_steps,
+    shared_out,
+    side_boards,
+    stack_of,
+)
 
 
 class _Bench:

@@ -8,8 +8,8 @@ from typing import NamedTuple
 import numpy as np
 
 from woodcalc.checks import InputError, within
-from woodcalc.sawing.frustum import Frustum
 from woodcalc.logs import Log
+from woodcalc.sawing.frustum import Frustum
 from woodcalc.sizes import board_feet
 
 

@@ -14,8 +14,8 @@ from typing import NamedTuple
 import numpy as np
 
 from woodcalc.checks import InputError, within
-from woodcalc.sawing.frustum import Frustum
 from woodcalc.logs import Log
+from woodcalc.sawing.frustum import Frustum
 from woodcalc.sizes import counted_in, quarters_held, sawn_in, thickness_name
 
 GRID_IN = 1 / 16  # saw lines lie on sixteenths: the marks of a mill's height scale

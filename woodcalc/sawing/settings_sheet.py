@@ -11,8 +11,8 @@ from typing import NamedTuple
 import numpy as np
 
 from woodcalc.checks import InputError
-from woodcalc.sawing.frustum import Frustum
 from woodcalc.logs import log_weight_range_lb
+from woodcalc.sawing.frustum import Frustum
 from woodcalc.sizes import fraction, sixteenths
 
 WITH_SHEET = ("through-and-through", "cant")  # patterns

@@ -5,9 +5,9 @@ from math import floor, sqrt
 import numpy as np
 
 from woodcalc import logs
-from woodcalc.sawing.frustum import Frustum
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
+from woodcalc.sawing.frustum import Frustum
 from woodcalc.sizes import sixteenths
 
 _KERFS = {"1/16": 1 / 16, "1/8": 1 / 8, "3/16": 3 / 16, "1/4": 1 / 4}
