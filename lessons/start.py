@@ -5,6 +5,7 @@ that it goes straight to the lessons, and looks for newer libraries only when th
 follows the command goes to `python -m woodcalc`: a folder of your own for the lessons, `--no-browser`, `--port`.
 """
 
+import contextlib
 import hashlib
 import importlib.util
 import json
@@ -18,6 +19,7 @@ from pathlib import Path
 BOOK = Path(__file__).absolute().parents[1]
 VERSION = "{}.{}".format(*sys.version_info)
 MINUTES = "one to five minutes"
+LONGEST_S = 1800  # on a slow line, for a window that waits for another one to install
 ROOM_MB = 1000  # free disk for a first install; two thirds of it stay in use
 # What an install leaves in the environment beside the libraries: when one of them changes, it is done again.
 PARTS = (
@@ -113,11 +115,7 @@ def ready(book):
     home = book / ".venv"
     python = home / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     stamp = home / "woodcalc-installed.json"
-    wanted = {"parts": parts(book), "python": version_of(python)}
-    try:
-        had = json.loads(stamp.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        had = {}
+    wanted, had = wants(book, python), has(stamp)
     if wanted["python"] and had == wanted:
         return python
     if sys.version_info < (3, 11):  # noqa: UP036 - said to whoever has an older one
@@ -132,33 +130,62 @@ def ready(book):
             "python3.13 lessons/start.py",
         )
     sys.path.insert(0, str(book))
-    from woodcalc.records.keep import SaveError, locked
+    with contextlib.ExitStack() as stack:
+        alone(book, stack)
+        wanted, had = wants(book, python), has(stamp)
+        if wanted["python"] and had == wanted:  # the other window did it
+            return python
+        if wanted["python"] is None or had.get("python", wanted["python"]) != wanted["python"]:
+            make(home, book)
+            wanted["python"], had = version_of(python), {}
+        elif had:
+            print("The book is newer than its libraries. Bringing them up to date ...", flush=True)
+        try:
+            install(python, book, first=not had)
+        except CannotStart as reason:
+            if not works(python):
+                raise
+            print(
+                f"Not done. {reason.what} The lessons open with the libraries that are here, and the next start "
+                "tries again.",
+                flush=True,
+            )
+        else:
+            stamp.write_text(json.dumps(wanted), encoding="utf-8")
+    return python
 
+
+def alone(book, stack):
+    """Have `stack` hold the right to install; where another window is at it, wait until it is done."""
+    from woodcalc.disk import SaveError, locked
+
+    lock = book / "lessons/.lab/installing"
     try:
-        with locked(book / "lessons/.lab/installing", wait_s=1):
-            if wanted["python"] is None or had.get("python", wanted["python"]) != wanted["python"]:
-                make(home, book)
-                wanted["python"], had = version_of(python), {}
-            elif had:
-                print("The book is newer than its libraries. Bringing them up to date ...", flush=True)
-            try:
-                install(python, book, first=not had)
-            except CannotStart as reason:
-                if not works(python):
-                    raise
-                print(
-                    f"Not done. {reason.what} The lessons open with the libraries that are here, and the next start "
-                    "tries again.",
-                    flush=True,
-                )
-            else:
-                stamp.write_text(json.dumps(wanted), encoding="utf-8")
+        try:
+            stack.enter_context(locked(lock, wait_s=1))
+        except SaveError as error:
+            if error.__cause__:  # not the other window: the folder
+                raise
+            print("Another window is installing the book. This one goes on when that is done.", flush=True)
+            stack.enter_context(locked(lock, wait_s=LONGEST_S))
     except SaveError as error:
         raise CannotStart(
             f"This folder can't be written, or another window is installing the book in it ({error}).",
             "Wait for that window. Or copy the whole folder to a place of your own and start it there.",
         ) from None
-    return python
+
+
+def wants(book, python):
+    """Return what the environment has to be for `book`, with the Python that is in it."""
+    return {"parts": parts(book), "python": version_of(python)}
+
+
+def has(stamp):
+    """Return what was installed last; nothing if nothing was."""
+    try:
+        return json.loads(stamp.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
 
 
 def parts(book):

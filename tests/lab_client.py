@@ -134,7 +134,10 @@ def use_once(lessons, notebook, command):
             seen["page"] = "jupyter-config-data" in client.fetch(f"lab/tree/{notebook}").decode()
             cells = client.cells(notebook)
             seen["cells"] = len(cells)
-            where = "import woodcalc, woodcalc.records.choices; print(woodcalc.__file__, woodcalc.records.choices.folder(), sep='\\n')"
+            where = (
+                "import woodcalc; from woodcalc.records import choices; "
+                "print(woodcalc.__file__, choices.folder(), sep='\\n')"
+            )
             seen["said"] = client.run([*cells, where]).splitlines()[-2:]
         except TimeoutError:
             seen["seconds"] = None

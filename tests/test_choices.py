@@ -7,9 +7,9 @@ import sys
 import pytest
 
 from woodcalc import records
-from woodcalc.records import choices, keep
 from woodcalc.checks import InputError, RangeWarning
-from woodcalc.records.keep import SaveError
+from woodcalc.disk import SaveError
+from woodcalc.records import choices, keep
 
 
 @pytest.fixture(autouse=True)
@@ -137,7 +137,10 @@ def test_the_folder_of_the_lesson_is_gone(tmp_path, monkeypatch):
 
 
 def test_four_lessons_keep_at_once(my_wood):
-    code = "import sys; from woodcalc import choices; [choices.keep(**{sys.argv[1]: v}) for v in eval(sys.argv[2])]"
+    code = (
+        "import sys; from woodcalc.records import choices; "
+        "[choices.keep(**{sys.argv[1]: v}) for v in eval(sys.argv[2])]"
+    )
     said = {"month": "[1, 2, 9]", "thickness": "['5/4', '8/4']", "species": "['white oak', 'sugar maple']"}
     children = [subprocess.Popen([sys.executable, "-c", code, name, values]) for name, values in said.items()]
     assert [child.wait(timeout=60) for child in children] == [0, 0, 0]

@@ -11,14 +11,16 @@ import pandas as pd
 import pytest
 from nbclient.exceptions import CellExecutionError
 
-from woodcalc.records import choices
 from woodcalc.checks import InputError
-from woodcalc.leader import class_answers, desk, handouts as handout, paper
+from woodcalc.leader import class_answers, desk, paper
+from woodcalc.leader import handouts as handout
+from woodcalc.lesson import answer_file, exercise
 from woodcalc.lesson.answers import ask, guess
 from woodcalc.lesson.exercise import every
 from woodcalc.lesson.plan import plan_desk
 from woodcalc.lesson.records import records_form
 from woodcalc.lesson.start import practice_panel
+from woodcalc.records import choices
 
 ALL = list(desk.lesson_files())
 
@@ -232,7 +234,7 @@ def test_answers_are_kept_only_when_asked(my_wood):
     box.field.value = repr(slip.gives(**box.numbers))
     box.field.value = "no number"
     kept = pd.read_csv(my_wood / "answers.csv", dtype=str, keep_default_na=False)
-    assert tuple(kept.columns) == class_answers.COLUMNS
+    assert tuple(kept.columns) == answer_file.COLUMNS
     assert list(kept.right) == ["yes", "no"] and list(kept.slip) == ["", slip.name]
     assert set(kept.exercise) == {"doyle-one-log"} and set(kept.lesson) == {"01"}
     choices.keep(keep_answers=False)
@@ -248,7 +250,7 @@ def test_an_answer_counts_even_if_it_cannot_be_kept(my_wood, monkeypatch):
     assert "Right" in box.feedback.value and "could not be kept" in box.feedback.value
 
 
-KEPT = ",".join(class_answers.COLUMNS) + "\n2026-05-01T19:05,01,doyle-one-log,Señor Åkes table,7,no,\n"
+KEPT = ",".join(answer_file.COLUMNS) + "\n2026-05-01T19:05,01,doyle-one-log,Señor Åkes table,7,no,\n"
 KEPT_AS = {
     "UTF-8": KEPT.encode(),
     "UTF-8 with a byte-order mark": b"\xef\xbb\xbf" + KEPT.encode(),
@@ -263,7 +265,7 @@ KEPT_AS = {
     "tabs, UTF-16, no final newline": KEPT.replace(",", "\t").rstrip("\n").encode("utf-16"),
     "a line above the header": b"sep=;\r\n" + KEPT.replace(",", ";").encode(),
     "another column, another order": b"seen;" + KEPT.replace(",", ";").encode().replace(b"2026", b"yes;2026"),
-    "header only": (",".join(class_answers.COLUMNS)).encode(),
+    "header only": (",".join(answer_file.COLUMNS)).encode(),
     "empty": b"",
 }
 
@@ -321,7 +323,7 @@ def _keep_many(folder, name, monkeypatch_variable):
     os.environ[monkeypatch_variable] = folder
     exercise = every()["doyle-one-log"]
     for n in range(15):
-        class_answers.keep(exercise, name, n, n % 2 == 0, None)
+        answer_file.keep(exercise, name, n, n % 2 == 0, None)
 
 
 def test_two_lessons_open_at_once_lose_no_answer(my_wood):
@@ -343,7 +345,7 @@ def test_two_lessons_open_at_once_lose_no_answer(my_wood):
 
 def test_a_save_that_fails_leaves_what_was_kept(my_wood, monkeypatch):
     exercise = every()["doyle-one-log"]
-    class_answers.keep(exercise, "ash", 144, True, None)
+    answer_file.keep(exercise, "ash", 144, True, None)
     before = (my_wood / "answers.csv").read_bytes()
 
     def full(*a):
@@ -351,16 +353,14 @@ def test_a_save_that_fails_leaves_what_was_kept(my_wood, monkeypatch):
 
     monkeypatch.setattr("os.replace", full)
     with pytest.raises(OSError, match="still there"):
-        class_answers.keep(exercise, "ash", 145, True, None)
+        answer_file.keep(exercise, "ash", 145, True, None)
     assert (my_wood / "answers.csv").read_bytes() == before
 
 
 def answers(path, *rows):
     path.parent.mkdir(parents=True, exist_ok=True)
     frame = pd.DataFrame(rows, columns=["lesson", "exercise", "answer", "right", "slip"])
-    frame.assign(when="2026-12-03T19:05", group="first")[list(class_answers.COLUMNS)].to_csv(
-        path, index=False
-    )
+    frame.assign(when="2026-12-03T19:05", group="first")[list(answer_file.COLUMNS)].to_csv(path, index=False)
 
 
 @pytest.fixture
@@ -380,7 +380,7 @@ def class_folder(tmp_path):
     (folder / "photo.csv").write_bytes(b"\x89PNG\r\n\x1a\n\xff\xfe\x00" * 40)
     (folder / "logs.csv").write_text("log,small_in\n1,14\n")
     (folder / "ragged.csv").write_text('when,lesson\n1\n1,2,3,4\n"open')
-    (folder / "heads-only.csv").write_text(",".join(class_answers.COLUMNS) + "\n")
+    (folder / "heads-only.csv").write_text(",".join(answer_file.COLUMNS) + "\n")
     (folder / "notes.txt").write_text("bring chalk")
     (folder / "a-folder.csv").mkdir()
     return folder
@@ -437,3 +437,12 @@ def test_the_desk_says_what_to_talk_about(class_folder, my_wood):
     assert "2 made this slip: large end for small end." in said
     assert "Not counted:" in said and "photo.csv: " in said and "no columns when, lesson" in said
     assert "both inside the bark" in said and "{" not in re.sub(r"<style>.*?</style>", "", said, flags=re.S)
+
+
+def test_worksheets_with_broken_words_are_told_at_the_desk(monkeypatch):
+    def broken(topic):
+        raise InputError("logs.toml: Unterminated string (at line 9, column 11).")
+
+    monkeypatch.setattr(exercise, "of_topic", broken)
+    told = desk.sheets().children[1].value
+    assert "No worksheets can be dealt: logs.toml: Unterminated string (at line 9, column 11)." in told

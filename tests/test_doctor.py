@@ -2,11 +2,11 @@
 
 import pytest
 
-from woodcalc import records
-from woodcalc.records import choices, keep
+from woodcalc import disk, records
 from woodcalc.lesson import own
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import choices_line, doctor_panel
+from woodcalc.records import choices, keep
 
 
 @pytest.fixture
@@ -199,7 +199,7 @@ def damaged(folder, how):
     path = folder / "readings.csv"
     path.parent.mkdir(exist_ok=True)
     for n in (3, 4, 5):
-        with keep.locked(path):
+        with disk.locked(path):
             keep.save(path, "".join(TABLES["readings"].splitlines(True)[:n]).encode())
     good = path.read_bytes()
     if how == "folder":

@@ -19,7 +19,8 @@ numbers = st.floats(-1000, 1000, allow_nan=False).map(lambda v: round(v, 3))
 
 @pytest.mark.parametrize("bold, within", [(False, 0.015), (True, 0.04)])
 @pytest.mark.parametrize(
-    "said", ["eastern white pine", "Moisture (% MC)", "8 % after 31 days", "1-1/16 in", "WWW", "Log from the side"]
+    "said",
+    ["eastern white pine", "Moisture (% MC)", "8 % after 31 days", "1-1/16 in", "WWW", "Log from the side"],
 )
 def test_width_of_words_is_that_of_the_font(said, bold, within):
     """matplotlib's metrics of DejaVu Sans; a bold letter is taken as 1.13 times a plain one."""
@@ -84,7 +85,9 @@ def test_a_line_keeps_within_its_chart():
     chart.line([0, 5, 10], [0.5, 3, np.nan], 1)
     paths = [e.attrib for e in ET.fromstring(page.svg()).iter("{http://www.w3.org/2000/svg}path")]
     line = next(p for p in paths if p.get("stroke") == style.ORANGE)
-    assert line["clip-path"] == "url(#c1)" and line["d"].count(" ") == 2  # the point without a height is left out
+    assert (
+        line["clip-path"] == "url(#c1)" and line["d"].count(" ") == 2
+    )  # the point without a height is left out
     # The point at 3 is above the chart: one marker only.
     assert [p["d"].count("M") for p in paths if p.get("fill") == style.ORANGE] == [1]
 

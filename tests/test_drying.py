@@ -16,6 +16,7 @@ from woodcalc import climate, drying, records, species, tables
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.drying import curves as drying_curves
 from woodcalc.drying import fit as drying_fit
+from woodcalc.drying import forecast as forecast_of
 from woodcalc.drying import rate as drying_rate
 from woodcalc.drying import readings as drying_readings
 from woodcalc.drying import slab
@@ -607,7 +608,7 @@ def test_bands_hold_what_they_promise(report, scored):
         return U + start * G
 
     stacks, boards = moisture(rate, start), [moisture(*board) for board in own]
-    true_day = drying._crossing(day, stacks, 20.0)
+    true_day = forecast_of._crossing(day, stacks, 20.0)
     ahead = {"1 month": last + 30, "3 months": last + 91, "8 months": last + 243}
     rows = []
     for n, watched in ((0, []), (2, boards[:1]), (5, boards[:1]), (10, boards)):

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from woodcalc.lesson.copies import hand_out
 from woodcalc.records import choices
-from woodcalc.leader.copies import hand_out
 
 NEW = choices.NEW_VERSIONS
 
@@ -195,7 +195,7 @@ def test_a_copy_cut_off_by_a_full_disk_is_no_copy(book, tmp_path):
     code = f"""
 import resource
 resource.setrlimit(resource.RLIMIT_FSIZE, (2000, 2000))
-from woodcalc.leader.copies import hand_out
+from woodcalc.lesson.copies import hand_out
 print(hand_out({str(book)!r}, {str(tmp_path / "mine")!r})["02.ipynb"])
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
@@ -212,7 +212,7 @@ def test_a_folder_inside_the_book_is_not_handed_out_again(book):
 
 def test_the_command_says_why_it_could_do_nothing(book, tmp_path):
     (tmp_path / "a file").write_text("x")
-    command = [sys.executable, "-m", "woodcalc.leader.copies", str(book)]
+    command = [sys.executable, "-m", "woodcalc.lesson.copies", str(book)]
     failed = subprocess.run([*command, str(tmp_path / "a file")], capture_output=True, text=True)
     assert failed.returncode == 1 and "Traceback" not in failed.stderr
     assert failed.stderr.startswith("No lessons were handed out: ")

@@ -9,10 +9,10 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from woodcalc.records.choices import Choices
 from woodcalc.leader import handouts as handout
 from woodcalc.leader.desk import lesson_files
 from woodcalc.lesson.settle import run
+from woodcalc.records.choices import Choices
 
 LESSONS = lesson_files()
 IMG = re.compile(r"<img [^>]*>")

@@ -17,14 +17,15 @@ from datetime import datetime
 
 import pytest
 
-from woodcalc import records
+from woodcalc import disk, records
+from woodcalc.records import backup as backups
 from woodcalc.records import keep
 
 ROW = {"species": "white ash", "small_in": 11, "length_ft": 8}
 
 
 def put(path, text):
-    with keep.locked(path):
+    with disk.locked(path):
         keep.save(path, text.encode())
 
 
@@ -82,10 +83,10 @@ def test_a_version_that_is_gone_or_not_of_this_file(path):
         put(path, text)
         put(path.with_name("boards.csv"), text)
     version = keep.versions(path)[0]
-    with pytest.raises(keep.SaveError, match="boards.csv was not changed"):
+    with pytest.raises(disk.SaveError, match="boards.csv was not changed"):
         keep.restore_version(path.with_name("boards.csv"), version)
     version.path.unlink()
-    with pytest.raises(keep.SaveError, match="logs.csv was not changed.*no longer in history"):
+    with pytest.raises(disk.SaveError, match="logs.csv was not changed.*no longer in history"):
         keep.restore_version(path, version)
     assert path.read_text() == "two"
 
@@ -143,7 +144,7 @@ def test_a_history_that_cannot_be_written_does_not_stop_a_save(path, monkeypatch
     put(path, "one")
     shutil.rmtree(path.parent / "history")
     (path.parent / "history").write_text("a file in the way")
-    with pytest.warns(keep.HistoryWarning, match=r"logs.csv is saved\. Its version could not be kept"):
+    with pytest.warns(disk.HistoryWarning, match=r"logs.csv is saved\. Its version could not be kept"):
         put(path, "two")
     assert path.read_text() == "two" and texts(path) == []
     (path.parent / "history").unlink()
@@ -152,7 +153,7 @@ def test_a_history_that_cannot_be_written_does_not_stop_a_save(path, monkeypatch
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr(type(path), "mkdir", full)
-    with pytest.warns(keep.HistoryWarning, match="the disk is full"):
+    with pytest.warns(disk.HistoryWarning, match="the disk is full"):
         keep.save(path, b"three")
     assert path.read_text() == "three"
 
@@ -166,7 +167,7 @@ def test_a_full_disk_while_saving_keeps_old_file_and_history(path, monkeypatch):
 
     for name in ("fsync", "replace"):
         monkeypatch.setattr(os, name, full)
-        with pytest.raises(keep.SaveError, match=r"disk is full\. Make room, then save again\. What was in"):
+        with pytest.raises(disk.SaveError, match=r"disk is full\. Make room, then save again\. What was in"):
             put(path, "three")
         monkeypatch.undo()
         assert path.read_text() == "two" and texts(path) == ["one"]
@@ -185,7 +186,7 @@ def test_on_a_full_disk_the_older_versions_make_room(path, monkeypatch):
 
     monkeypatch.setattr(keep, "_written", written)
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore", keep.HistoryWarning)
+        warnings.simplefilter("ignore", disk.HistoryWarning)
         for turn in range(12):
             put(path, f"turn {turn}")
     assert path.read_text() == "turn 11"
@@ -262,14 +263,14 @@ def no_locks(monkeypatch):
     def refuse(*_args):
         raise OSError(errno.EOPNOTSUPP, "Operation not supported")
 
-    monkeypatch.setattr(keep.fcntl, "flock", refuse)
+    monkeypatch.setattr(disk.fcntl, "flock", refuse)
 
 
 def test_no_locks_one_waits_for_the_other(path, no_locks):
     with (
-        keep.locked(path),
-        pytest.raises(keep.SaveError, match="another program"),
-        keep.locked(path, wait_s=0.1),
+        disk.locked(path),
+        pytest.raises(disk.SaveError, match="another program"),
+        disk.locked(path, wait_s=0.1),
     ):
         pass
     put(path, "one")
@@ -280,17 +281,17 @@ def test_no_locks_a_dead_programs_lock_is_cleared(path, no_locks):
     child = subprocess.Popen([sys.executable, "-c", ""])
     child.wait()
     token = path.with_name(f".{path.name}.locked")
-    token.write_text(f"{child.pid} {keep.socket.gethostname()}")
+    token.write_text(f"{child.pid} {disk.socket.gethostname()}")
     put(path, "one")
     token.write_text("12 another-computer")
-    with pytest.raises(keep.SaveError, match="another program"), keep.locked(path, wait_s=0.1):
+    with pytest.raises(disk.SaveError, match="another program"), disk.locked(path, wait_s=0.1):
         pass
-    old = time.time() - keep.STALE_S - 5
+    old = time.time() - disk.STALE_S - 5
     os.utime(token, (old, old))
     put(path, "two")
-    token.write_text(f"{os.getpid()} {keep.socket.gethostname()}")  # alive, however old
+    token.write_text(f"{os.getpid()} {disk.socket.gethostname()}")  # alive, however old
     os.utime(token, (old, old))
-    with pytest.raises(keep.SaveError, match="another program"), keep.locked(path, wait_s=0.1):
+    with pytest.raises(disk.SaveError, match="another program"), disk.locked(path, wait_s=0.1):
         pass
     assert path.read_text() == "two"
 
@@ -299,8 +300,8 @@ def test_a_disk_that_fails_while_the_lock_is_taken(path, monkeypatch):
     def refuse(*_args):
         raise OSError(errno.EIO, "Input/output error")
 
-    monkeypatch.setattr(keep.fcntl, "flock", refuse)
-    with pytest.raises(keep.SaveError, match="the network drive does not answer"):
+    monkeypatch.setattr(disk.fcntl, "flock", refuse)
+    with pytest.raises(disk.SaveError, match="the network drive does not answer"):
         put(path, "one")
 
 
@@ -309,7 +310,7 @@ def test_no_locks_a_dead_sweeper_is_cleared(path, no_locks):
     sweeper = token.with_name(f"{token.name}.sweep")
     for leftover in (token, sweeper):
         leftover.write_text("")
-        old = time.time() - 2 * keep.STALE_S
+        old = time.time() - 2 * disk.STALE_S
         os.utime(leftover, (old, old))
     put(path, "one")
     assert path.read_text() == "one" and not token.exists() and not sweeper.exists()
@@ -350,9 +351,9 @@ def test_a_file_where_the_folder_should_be(tmp_path):
 
 def test_a_folder_where_the_file_should_be(path):
     path.mkdir()
-    with pytest.raises((records.SaveError, keep.SaveError, ValueError), match="logs.csv.*folder"):
+    with pytest.raises((records.SaveError, disk.SaveError, ValueError), match="logs.csv.*folder"):
         records.append(path, ROW)
-    with pytest.raises(keep.SaveError, match="a folder of that name stands in its place"):
+    with pytest.raises(disk.SaveError, match="a folder of that name stands in its place"):
         keep.save(path, b"one")
 
 
@@ -406,17 +407,18 @@ def test_a_read_only_folder(tmp_path):
     code = f"""
         import os
         from pathlib import Path
-        from woodcalc import keep, records
+        from woodcalc import records
+        from woodcalc.records import backup as backups
         path = Path({str(mine)!r}) / "logs.csv"
         records.read_usable(path.parent)
-        keep.unpacked(keep.backup(path.parent))
+        backups.unpacked(backups.backup(path.parent))
         os.setuid(65534)
         assert len(records.read_usable(path.parent).tables["logs"]) == 18
         try:
             records.append(path, {ROW!r})
         except records.SaveError as error:
             print(error)
-        print(len(keep.unpacked(keep.backup(path.parent))))
+        print(len(backups.unpacked(backups.backup(path.parent))))
     """
     before = (mine / "logs.csv").read_bytes()
     done = subprocess.run([sys.executable, "-c", textwrap.dedent(code)], capture_output=True, text=True)
@@ -438,7 +440,7 @@ def test_two_names_of_one_file_share_lock_and_history(tmp_path):
     link = tmp_path / "elsewhere" / "logs.csv"
     link.parent.mkdir()
     link.symlink_to(path)
-    with keep.locked(path), pytest.raises(keep.SaveError), keep.locked(link, wait_s=0.1):
+    with disk.locked(path), pytest.raises(disk.SaveError), disk.locked(link, wait_s=0.1):
         pass
     put(link, "two")
     assert texts(path) == texts(link) == ["one"]
@@ -459,12 +461,12 @@ def wood(tmp_path):
 
 
 def test_backup_and_restore(wood, tmp_path):
-    data = keep.backup(wood)
-    files = keep.unpacked(data)
+    data = backups.backup(wood)
+    files = backups.unpacked(data)
     assert sorted(files) == [
         "boards.csv", "choices.json", "logs.csv", "plan/plan.html", "readings.csv", "stacks.csv"
     ]  # fmt: skip
-    done = keep.restore(tmp_path / "again", data)
+    done = backups.restore(tmp_path / "again", data)
     assert set(done.files.values()) == {"new"} and done.told == ()
     for name, content in files.items():
         assert (tmp_path / "again" / name).read_bytes() == content == (wood / name).read_bytes()
@@ -473,7 +475,7 @@ def test_backup_and_restore(wood, tmp_path):
     after = (wood / "logs.csv").read_bytes()
     (wood / "stacks.csv").unlink()
     (wood / "later.txt").write_text("stays")
-    done = keep.restore(wood, memoryview(data))
+    done = backups.restore(wood, memoryview(data))
     assert done.files == {
         **dict.fromkeys(files, "same"), "logs.csv": "put back", "stacks.csv": "new"
     }  # fmt: skip
@@ -483,21 +485,21 @@ def test_backup_and_restore(wood, tmp_path):
 
 
 def test_a_backup_says_what_it_lacks(wood, monkeypatch):
-    monkeypatch.setattr(keep, "LARGEST_FILE_MB", 0.01)
+    monkeypatch.setattr(backups, "LARGEST_FILE_MB", 0.01)
     (wood / "photo.jpg").write_bytes(b"\0" * 20_000)
     (wood / 'a "name".txt').write_text("no other system takes that name")
-    with zipfile.ZipFile(io.BytesIO(keep.backup(wood))) as book:
+    with zipfile.ZipFile(io.BytesIO(backups.backup(wood))) as book:
         said = book.read("not in this backup.txt").decode()
         assert "photo.jpg" not in book.namelist()
     assert "photo.jpg: 0 MB, too large" in said and 'a "name".txt' in said
-    assert "logs.csv" in keep.restore(wood, keep.backup(wood)).files
+    assert "logs.csv" in backups.restore(wood, backups.backup(wood)).files
 
 
 def test_no_backup_of_nothing(tmp_path):
-    with pytest.raises(keep.SaveError, match="No backup was made: there is no folder"):
-        keep.backup(tmp_path / "none")
-    with pytest.raises(keep.SaveError, match="holds no file"):
-        keep.backup(tmp_path)
+    with pytest.raises(disk.SaveError, match="No backup was made: there is no folder"):
+        backups.backup(tmp_path / "none")
+    with pytest.raises(disk.SaveError, match="holds no file"):
+        backups.backup(tmp_path)
 
 
 def zipped(**files):
@@ -519,14 +521,14 @@ def zipped(**files):
 def test_a_backup_with_names_that_lead_elsewhere_is_refused(wood, name):
     before = {p: p.read_bytes() for p in wood.parent.rglob("*") if p.is_file()}
     with pytest.raises(
-        keep.SaveError, match=r"^Nothing was put back: .*does not belong into a folder of records"
+        disk.SaveError, match=r"^Nothing was put back: .*does not belong into a folder of records"
     ):
-        keep.restore(wood, zipped(**{"logs.csv": "log", name: "x"}))
+        backups.restore(wood, zipped(**{"logs.csv": "log", name: "x"}))
     assert {p: p.read_bytes() for p in wood.parent.rglob("*") if p.is_file()} == before
 
 
 def test_other_files_that_are_no_backup(wood):
-    good = keep.backup(wood)
+    good = backups.backup(wood)
     link = zipfile.ZipInfo("link")
     link.external_attr = (stat.S_IFLNK | 0o777) << 16
     out = io.BytesIO()
@@ -556,22 +558,24 @@ def test_other_files_that_are_no_backup(wood):
         twice,
     ]
     for data in (*tries, zipped(), zipped(**{str(i): "" for i in range(2001)})):
-        with pytest.raises(keep.SaveError, match="^Nothing was put back: "):
-            keep.restore(wood, data)
+        with pytest.raises(disk.SaveError, match="^Nothing was put back: "):
+            backups.restore(wood, data)
     noisy = bytearray(good)
     for at in range(0, len(noisy), 97):  # damage anywhere: refused, or what is put back passed its checksum
         spoiled = bytearray(noisy)
         spoiled[at] ^= 0x55
         try:
-            keep.unpacked(bytes(spoiled))
-        except keep.SaveError as error:
+            backups.unpacked(bytes(spoiled))
+        except disk.SaveError as error:
             assert str(error).startswith("Nothing was put back: ")
     assert {p: p.read_bytes() for p in wood.rglob("*") if p.is_file()} == before
 
 
 def test_tables_in_a_backup_that_do_not_read_are_told(tmp_path):
     bad = "log,species,small_in,length_ft\n1,white oak,12,10\n2,wite oka,12,10\n"
-    done = keep.restore(tmp_path / "wood", zipped(**{"logs.csv": bad, "boards.csv": "", "holiday.jpg": "1"}))
+    done = backups.restore(
+        tmp_path / "wood", zipped(**{"logs.csv": bad, "boards.csv": "", "holiday.jpg": "1"})
+    )
     assert set(done.files) == {"logs.csv", "boards.csv"} and not (tmp_path / "wood" / "holiday.jpg").exists()
     words = ("holiday.jpg is not the book's, left out", "logs.csv, row 3", "boards.csv: found an empty file")
     assert all(word in told for word, told in zip(words, done.told, strict=True))
@@ -579,7 +583,7 @@ def test_tables_in_a_backup_that_do_not_read_are_told(tmp_path):
 
 
 def test_a_disk_that_fills_up_during_a_restore(wood, monkeypatch):
-    data = keep.backup(wood)
+    data = backups.backup(wood)
     for name in ("logs.csv", "readings.csv"):
         (wood / name).write_text("log,species\n")
     real = keep._written
@@ -591,9 +595,9 @@ def test_a_disk_that_fills_up_during_a_restore(wood, monkeypatch):
 
     monkeypatch.setattr(keep, "_written", written)
     with pytest.raises(
-        keep.SaveError, match=r"logs\.csv.* are back\. \S*/readings.csv was not saved: the disk is full"
+        disk.SaveError, match=r"logs\.csv.* are back\. \S*/readings.csv was not saved: the disk is full"
     ):
-        keep.restore(wood, data)
+        backups.restore(wood, data)
     assert (wood / "readings.csv").read_text() == "log,species\n"
 
 

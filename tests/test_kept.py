@@ -10,13 +10,13 @@ import time
 
 import pytest
 
-from woodcalc.records import choices
-from woodcalc.records.keep import SaveError, locked
+from woodcalc.disk import SaveError, locked
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.answers import AnswerBox, ask, guess, hidden_truth, start_over
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.exercise import every
 from woodcalc.lesson.saved import question, with_words
+from woodcalc.records import choices
 
 PROMPT = 'How many board feet are in a log of 16 in & 12 ft, "sound"?'
 
@@ -174,11 +174,11 @@ def no_locks(monkeypatch):
     def none(*_):
         raise OSError(95, "Operation not supported")
 
-    monkeypatch.setattr("woodcalc.records.keep._take", none)
+    monkeypatch.setattr("woodcalc.disk._take", none)
 
 
 def busy(monkeypatch):
-    monkeypatch.setattr("woodcalc.records.keep._take", lambda _: False)
+    monkeypatch.setattr("woodcalc.disk._take", lambda _: False)
     monkeypatch.setattr(kept, "_WAIT_S", 0.01)
 
 

@@ -1,4 +1,4 @@
-"""Imports run one way: lessons -> figures -> calculators; and importing the package loads nothing heavy."""
+"""Imports run one way: leader -> lesson -> figures -> calculators; and importing the package loads nothing heavy."""
 
 import ast
 import subprocess
@@ -16,36 +16,70 @@ FORBIDDEN = {
         "matplotlib",
         "woodcalc.figures",
         "woodcalc.lesson",
+        "woodcalc.leader",
     ),
-    "figures": ("ipywidgets", "anywidget", "IPython", "woodcalc.lesson"),
-    "lesson": (),
+    "figures": ("ipywidgets", "anywidget", "IPython", "woodcalc.lesson", "woodcalc.leader"),
+    "lesson": ("woodcalc.leader",),
+    "leader": (),
 }
-# The plan page holds pictures: it asks the figures for them when it is written, not when it is imported. The command
-# line only hands over to the lessons.
-LATE = {"plan.py": ("woodcalc.figures",), "__main__.py": ("woodcalc.lesson",)}
+MOST_FLOORS, MOST_ENTRIES = 11, 26
+MODULES = {
+    ".".join(("woodcalc", *path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__"): path
+    for path in sorted(PACKAGE.rglob("*.py"))
+}
 
 
 def imported(path):
+    """What a file imports, wherever in it, as full names."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path.name}, line {node.lineno}: a relative import"
             yield from (f"{node.module}.{alias.name}" for alias in node.names)
 
 
 @pytest.mark.parametrize(
-    "path", sorted(PACKAGE.rglob("*.py")), ids=lambda p: p.relative_to(PACKAGE).as_posix()
-)
-def test_imports_run_one_way(path):
-    parts = path.relative_to(PACKAGE).parts
-    layer = parts[0] if len(parts) > 1 else "calculators"
-    late = LATE.get(path.name, ())
-    wrong = [
-        name
-        for name in imported(path)
-        if any(name == f or name.startswith(f + ".") for f in FORBIDDEN[layer] if f not in late)
-    ]
-    assert wrong == []
+    "name", [name for name in MODULES if name != "woodcalc.__main__"]
+)  # it only hands over
+def test_imports_run_one_way(name):
+    part = name.split(".")[1] if "." in name else ""
+    forbidden = FORBIDDEN.get(part, FORBIDDEN["calculators"])
+    found = imported(MODULES[name])
+    assert [each for each in found if any(each == f or each.startswith(f + ".") for f in forbidden)] == []
+
+
+def floors():
+    """The height of each module above those that import none of the package; a circle is an error."""
+    below = {
+        name: {each if each in MODULES else each.rpartition(".")[0] for each in imported(path)} & set(MODULES)
+        for name, path in MODULES.items()
+    }
+    height, left = {}, set(MODULES)
+    while left:
+        ready = {name for name in left if below[name] <= set(height)}
+        assert ready, f"a circle of imports among {sorted(left)}"
+        for name in ready:
+            height[name] = 1 + max((height[each] for each in below[name]), default=0)
+        left -= ready
+    return height
+
+
+def test_the_house_has_few_floors_and_no_circle(report):
+    height = floors()
+    drawing = {
+        floor: " ".join(sorted(name.removeprefix("woodcalc.") for name, at in height.items() if at == floor))
+        for floor in sorted(set(height.values()))
+    }
+    report("The floors of imports", "\n".join(f"{floor:2}  {names}" for floor, names in drawing.items()))
+    assert max(drawing) <= MOST_FLOORS
+
+
+def test_few_things_lie_directly_in_the_package():
+    tracked = [path for path in PACKAGE.iterdir() if not path.name.startswith((".", "__pycache__", "_"))]
+    assert len(tracked) + len({"__init__.py", "__main__.py"}) <= MOST_ENTRIES
+    names = {path.name for path in PACKAGE.rglob("*.py")}
+    assert len({name.replace("_", "") for name in names}) == len(names), "two names differ by an underscore"
 
 
 def test_importing_the_package_loads_no_heavy_library():
@@ -54,10 +88,23 @@ def test_importing_the_package_loads_no_heavy_library():
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "[]"
 
 
-def test_a_module_loads_when_it_is_asked_for():
+def test_the_starter_needs_no_library():
+    """`lessons/start.py` holds its lock before anything is installed."""
+    book = str(PACKAGE.parent)
+    code = f"import sys; sys.path.insert(0, {book!r}); import woodcalc.disk; print('numpy' in sys.modules)"
+    said = subprocess.run([sys.executable, "-I", "-S", "-c", code], capture_output=True, text=True)
+    assert (said.stdout.strip(), said.stderr) == ("False", "")
+
+
+@pytest.mark.parametrize("name", [n for n in MODULES if n.count(".") == 1 and not n.endswith("__main__")])
+def test_each_module_loads_when_it_is_asked_for(name):
     """`import woodcalc` alone loads no calculator; `woodcalc.logs` then does."""
-    code = (
-        "import sys, woodcalc; assert 'woodcalc.logs' not in sys.modules; "
-        "assert woodcalc.logs.doyle_bf(16, 16) == 144; assert not hasattr(woodcalc, 'loggs')"
-    )
+    code = f"import sys, woodcalc; assert {name!r} not in sys.modules; {name}"
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_a_name_that_is_not_there_is_an_error():
+    import woodcalc
+
+    assert not hasattr(woodcalc, "loggs")
+    assert {"logs", "drying", "movement"} <= set(dir(woodcalc))

@@ -6,11 +6,11 @@ import pytest
 from second_answers import agree
 
 from woodcalc import logs
-from woodcalc.records import choices
 from woodcalc.figures import logs as figures
 from woodcalc.figures import style
 from woodcalc.lesson import logs as panels
 from woodcalc.lesson.exercises.logs import EXERCISES
+from woodcalc.records import choices
 
 
 def test_log_end_says_what_the_rules_say():

@@ -17,7 +17,9 @@ from woodcalc.lesson.lists import place_names
 def test_a_year_stays_in_its_frame_and_says_the_swing(place, wood):
     page, said, below = figures.top_year(place, wood, "flat-sawn", 48, 0)
     svg = page.svg()
-    ((top, foot),) = re.findall(rf'd="M\S+ (\S+)L\S+ (\S+)M[^"]*" [^>]*stroke="{style.SOFT}"', svg)  # the axes' edge
+    ((top, foot),) = re.findall(
+        rf'd="M\S+ (\S+)L\S+ (\S+)M[^"]*" [^>]*stroke="{style.SOFT}"', svg
+    )  # the axes' edge
     for look in style.SERIES[:2]:
         (path,) = re.findall(rf'd="([^"]*)" fill="none" stroke="{look["color"]}"', svg)
         heights = [float(point.split()[1]) for point in path[1:].split("L")]

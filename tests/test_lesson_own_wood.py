@@ -8,14 +8,14 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from woodcalc import records
-from woodcalc.records import choices, keep
+from woodcalc import disk, records
 from woodcalc.lesson import air, drying, kept, kiln, logs, moisture, movement, own, sawing, shrinkage, stack
 from woodcalc.lesson import records as lesson_8
 from woodcalc.lesson.answers import start_over
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.panel import Panel
 from woodcalc.plan import make_plan
+from woodcalc.records import choices
 
 LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("*.ipynb"))
 BOXES = {
@@ -295,7 +295,7 @@ def test_numbers_kept_for_another_tally_do_not_stop_the_box(my_wood):
 
 def test_numbers_that_cannot_be_kept_still_count(my_wood, monkeypatch):
     monkeypatch.setattr(
-        kept, "_change", lambda how: (_ for _ in ()).throw(keep.SaveError("the disk is full"))
+        kept, "_change", lambda how: (_ for _ in ()).throw(disk.SaveError("the disk is full"))
     )
     box = moisture.own_sample_board()
     box.dials["weight"].value = "5,0"

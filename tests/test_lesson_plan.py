@@ -170,8 +170,9 @@ def test_a_table_that_a_spreadsheet_would_run_is_written_so_that_it_does_not(my_
 def test_whatever_goes_wrong_the_last_plan_stays(my_wood, monkeypatch):
     desk = lesson.plan_desk(start="2026-05-15")
     shown, made = desk._shown.value, desk.plan
-    monkeypatch.setattr(lesson, "plan_page", lambda plan: {}["A1"])
-    desk.make()
+    with monkeypatch.context() as broken:
+        broken.setattr(lesson.pages, "plan_page", lambda plan: {}["A1"])
+        desk.make()
     assert "KeyError: 'A1'" in desk.said and desk._shown.value == shown and desk.plan is made
     monkeypatch.setattr(lesson.planning, "make_plan", lambda *a, **k: open(my_wood / "no" / "file"))
     desk.make()

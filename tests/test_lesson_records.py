@@ -4,6 +4,7 @@ import base64
 import errno
 import io
 import pathlib
+import re
 import shutil
 import warnings
 import zipfile
@@ -19,6 +20,7 @@ from woodcalc.figures import records as figures
 from woodcalc.lesson import records as lesson
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.exercise import every, seeded
+from woodcalc.records import backup as backups
 from woodcalc.records import keep
 
 
@@ -241,6 +243,29 @@ def test_own_stacks_with_troubles_are_told_not_thrown(my_wood):
     assert "readings.csv, row 3, column date: found 'soon'" in plain(lesson.own_stack_panel().above)
 
 
+def last_day(page):
+    """The last day that stands below the picture."""
+    return max(int(n) for n in re.findall(r"<text[^>]*>(\d+)</text>", page.svg()))
+
+
+def test_the_picture_of_an_own_stack_holds_its_readings_and_the_dates_that_it_tells():
+    """Oak stacked in October is down to 20 % in summer; 8/4 takes a second year."""
+    none = pd.DataFrame({"date": [], "kind": [], "mc_pct": []})
+    for size, start in (("4/4", "2025-10-15"), ("8/4", "2025-05-10")):
+        forecast = drying.air_dry("northern red oak", size, "Madison", start)
+        page, says, _ = figures.own_stack("A", forecast, none)
+        assert figures.dates(forecast.date_of(20)) in says
+        assert forecast.days_to(20).high > figures.SHOWN_DAYS
+        assert figures._days_shown(none, forecast, None) >= forecast.days_to(20).high
+        assert last_day(page) > 0.8 * forecast.days_to(20).high
+    late = pd.DataFrame(
+        {"date": pd.to_datetime(["2025-06-10", "2026-06-10"]), "kind": "meter", "mc_pct": [28.0, 15.0]}
+    )
+    forecast = drying.air_dry("northern red oak", "4/4", "Madison", "2025-05-10")
+    for left_out in (0, 1, 2):  # the picture stays as wide while readings are left out
+        assert last_day(figures.own_stack("A", forecast, late, left_out)[0]) >= 400
+
+
 def three_rows(folder):
     for value in ("12.4", "12.2", "11.8"):
         records.append(folder / "readings.csv", GOOD | {"value": value})
@@ -329,7 +354,7 @@ def test_what_a_backup_holds_besides_is_said_before_and_after(my_wood):
     three_rows(my_wood)
     (my_wood / "holiday.jpg").write_bytes(b"sun")
     (my_wood / "stacks.csv").write_text("my shopping list\nmilk\n")
-    data = keep.backup(my_wood)
+    data = backups.backup(my_wood)
     (my_wood / "holiday.jpg").unlink()
     form = lesson.records_form()
     form.keeping.upload.value = uploaded("b.zip", data)
@@ -546,7 +571,7 @@ def test_whatever_goes_wrong_in_a_button_is_said(my_wood, monkeypatch, button):
     def broken(*args, **kwargs):
         raise KeyError("a surprise")
 
-    for module, name in ((records, "append"), (keep, "restore_version"), (keep, "backup")):
+    for module, name in ((records, "append"), (keep, "restore_version"), (backups, "backup")):
         monkeypatch.setattr(module, name, broken)
     press(form, button)
     assert "a surprise" in form.said and "What you typed is still in the form." in form.said

@@ -11,10 +11,10 @@ import pytest
 from second_answers import agree
 
 from woodcalc import climate, species
-from woodcalc.records import choices
 from woodcalc.figures import start as figures
 from woodcalc.lesson import start as lesson
 from woodcalc.lesson.exercises.start import EXERCISES
+from woodcalc.records import choices
 
 LESSONS = Path(__file__).parents[1] / "lessons"
 

@@ -22,9 +22,9 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from woodcalc.records import choices
-from woodcalc.lesson import plan
 from woodcalc.leader import desk
+from woodcalc.lesson import plan
+from woodcalc.records import choices
 
 LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("[0-9]*.ipynb"))
 TABLES = ("logs", "boards", "stacks", "readings")

@@ -6,10 +6,10 @@ from importlib import import_module
 import pytest
 from svg_text import off_page, written_over
 
-from woodcalc.records import choices
 from woodcalc.figures.style import to_img, to_svg
 from woodcalc.lesson.exercise import TOPICS
 from woodcalc.lesson.panel import Panel
+from woodcalc.records import choices
 
 HIDDEN = {  # panels that keep a truth back are made with one
     "logs.oval_end_panel": dict(short_in=13, long_in=17, lies_deg=60),

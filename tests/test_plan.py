@@ -9,13 +9,13 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import climate, drying, kiln, logs, movement, records, species
+from woodcalc import climate, disk, drying, kiln, logs, movement, records, species
 from woodcalc.checks import InputError
+from woodcalc.figures import plan as pages
 from woodcalc.figures import plan_charts
 from woodcalc.plan import ASSUMPTIONS, first_season, make_plan
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import COST_MARGIN
-from woodcalc.records import keep
 
 
 @pytest.fixture(scope="module")
@@ -170,7 +170,7 @@ def test_own_tally_from_a_spreadsheet(tally):
     assert plan.species.name == "sugar maple"
     assert "readings" not in plan.keys
     assert any("Log 1: metal" in caution for caution in plan.cautions)
-    assert "Asheville" in plan.to_html(folder / "plan.html").read_text(encoding="utf-8")
+    assert "Asheville" in pages.write(plan, folder / "plan.html").read_text(encoding="utf-8")
     assert make_plan(folder / "logs.csv", start=3).step("saw").table["boards"].iloc[-1] > 0
 
 
@@ -184,7 +184,7 @@ def test_logs_that_give_no_board_are_named_not_hidden(tally):
     plan = make_plan(folder, thickness="8/4", start="2026-05-15")
     assert any(remark.startswith("Log 2 is not sawn") for remark in plan.remarks)
     assert plan.step("saw").table["boards"].iloc[1] == 0
-    plan.mill_to_html(folder / "mill.html")
+    pages.write_mill(plan, folder / "mill.html")
 
 
 @pytest.mark.parametrize(
@@ -283,7 +283,7 @@ def test_one_slip_never_blocks_the_plan(own, tmp_path, name, old, new, says, lea
     for words in says:
         assert words in told
     assert set(plan.learned) == set(learned)
-    page = html.unescape(plan.to_html(tmp_path / "page.html").read_text(encoding="utf-8"))
+    page = html.unescape(pages.write(plan, tmp_path / "page.html").read_text(encoding="utf-8"))
     assert all(remark in page for remark in plan.remarks)
     assert list(faults(plan)) == []
     assert {p: p.read_bytes() for p in own.iterdir()} == before
@@ -505,9 +505,9 @@ class Page(HTMLParser):
             self.words.append(data)
 
 
-@pytest.mark.parametrize("which", ["to_html", "mill_to_html"])
+@pytest.mark.parametrize("which", ["write", "write_mill"])
 def test_page_is_whole_and_by_itself(plan, tmp_path, which):
-    text = getattr(plan, which)(tmp_path / "page.html").read_text(encoding="utf-8")
+    text = getattr(pages, which)(plan, tmp_path / "page.html").read_text(encoding="utf-8")
     page = Page(text)
     assert page.open == []
     assert page.outside == []
@@ -517,7 +517,7 @@ def test_page_is_whole_and_by_itself(plan, tmp_path, which):
 
 
 def test_page_holds_every_step_picture_and_caution(plan, tmp_path):
-    text = plan.to_html(tmp_path / "page.html").read_text(encoding="utf-8")
+    text = pages.write(plan, tmp_path / "page.html").read_text(encoding="utf-8")
     assert text.count('role="img" aria-label="') == 5
     for part in [*plan.summary, *(s.title for s in plan.steps), *plan.cautions, *plan.remarks]:
         assert part.replace("'", "&#39;").replace('"', "&#34;") in text
@@ -528,7 +528,9 @@ def test_page_holds_every_step_picture_and_caution(plan, tmp_path):
 
 def test_names_of_the_learner_cannot_break_the_page(tally, tmp_path):
     folder = tally('log,species,small_in,length_ft,note\n<b>&"7",white oak,16,12,<script>\n')
-    text = make_plan(folder, start="2026-05-15").to_html(tmp_path / "page.html").read_text(encoding="utf-8")
+    text = pages.write(make_plan(folder, start="2026-05-15"), tmp_path / "page.html").read_text(
+        encoding="utf-8"
+    )
     assert "<b>&" not in text
     assert "<script>" not in text
 
@@ -556,7 +558,7 @@ def test_csv_tables_come_back(plan, tmp_path):
     read_only = tmp_path / "tables" / "plan-boards.csv"
     read_only.write_text("mine\n")
     read_only.chmod(0o444)
-    with pytest.raises(keep.SaveError, match="plan-boards.csv was not saved"):
+    with pytest.raises(disk.SaveError, match="plan-boards.csv was not saved"):
         plan.to_csv(tmp_path / "tables")
     assert read_only.read_text() == "mine\n"
 

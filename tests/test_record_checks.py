@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import records
-from woodcalc.records import choices, keep
+from woodcalc import disk, records
 from woodcalc.checks import InputError
+from woodcalc.records import choices, keep
 
 TODAY = date(2026, 6, 30)
 STACKS = "stack,species,nominal,place,stacked\nA,northern red oak,4/4,Madison,2025-05-10\n"
@@ -529,7 +529,7 @@ def test_spoiled_tables(tmp_path, table):
             records.mc_readings(found.tables["readings"], stack, "white oak")
         try:
             after = records.append(path, ROWS[table])
-        except (InputError, keep.SaveError):
+        except (InputError, disk.SaveError):
             assert path.read_bytes() == data, name
         else:
             added += 1

@@ -13,9 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import records
-from woodcalc.records import keep
+from woodcalc import disk, records
 from woodcalc.checks import InputError
+from woodcalc.records import keep
 
 HEAD = "log,species,small_in,length_ft\n"
 PLAIN = "log,species,small_in,length_ft\n1,northern red oak,14.5,12\n2,white oak,12,10\n"
@@ -400,7 +400,8 @@ def test_killed_while_saving(logs):
 def test_killed_at_each_step(logs, step):
     code = f"""
         import os, signal
-        from woodcalc import keep, records
+        from woodcalc import records
+        from woodcalc.records import keep
         die = lambda *a, **k: os.kill(os.getpid(), signal.SIGKILL)
         if {step!r} == "write":
             real = open
@@ -509,9 +510,9 @@ def test_a_quotation_mark_that_stays_open_swallows_no_new_row(logs, broken, note
 
 def test_a_program_that_holds_the_file_too_long(logs):
     with (
-        keep.locked(logs),
+        disk.locked(logs),
         pytest.raises(records.SaveError, match="another program"),
-        keep.locked(logs, wait_s=0.1),
+        disk.locked(logs, wait_s=0.1),
     ):
         pass
 
@@ -775,7 +776,9 @@ def test_years_that_no_calendar_of_ours_holds(tmp_path, day):
         assert "cannot be right" in str(records.problems_in({**row, "date": value}, "readings")[1][0])
 
 
-@pytest.mark.parametrize("value", [[1], {"a": 1}, object(), pd.NA, None, float("nan"), b"\xff", 10**400, True])
+@pytest.mark.parametrize(
+    "value", [[1], {"a": 1}, object(), pd.NA, None, float("nan"), b"\xff", 10**400, True]
+)
 def test_values_that_are_no_cells(value):
     _, problems = records.problems_in({**ROW, "small_in": value}, "logs")
     assert [p.column for p in problems] == ["small_in"]

@@ -10,14 +10,14 @@ import pandas as pd
 import pytest
 
 from woodcalc import moisture, records, sizes
-from woodcalc.sawing import settings_sheet
 from woodcalc.checks import InputError
+from woodcalc.figures import plan as pages
 from woodcalc.figures.settings_sheet import MILLS, printed, sheet_walk
 from woodcalc.lesson import plan as desks
 from woodcalc.lesson import sawing as panels
 from woodcalc.logs import Log
 from woodcalc.plan import make_plan
-from woodcalc.sawing import saw, saw_tally
+from woodcalc.sawing import saw, saw_tally, settings_sheet
 
 ROOT = Path(__file__).parents[1]
 UP = {1: (0, 1), 2: (1, 0), 3: (0, -1), 4: (-1, 0)}  # faces clockwise, seen from the small end
@@ -172,7 +172,7 @@ def quartered():
 def test_a_quartered_plan_says_why_it_has_no_settings(quartered, tmp_path):
     assert quartered.settings == {} and quartered.step("saw").table["boards"].iloc[-1] > 0
     assert settings_sheet.NO_SHEET in quartered.step("saw").notes
-    page = quartered.mill_to_html(tmp_path / "mill.html").read_text(encoding="utf-8")
+    page = pages.write_mill(quartered, tmp_path / "mill.html").read_text(encoding="utf-8")
     assert page.count(settings_sheet.NO_SHEET) == 1
     assert "<table" not in page and not re.search(r"\d in\b|blade at", words(page.split("<body>")[1]), re.I)
     tables = {p.stem: pd.read_csv(p) for p in quartered.to_csv(tmp_path)}

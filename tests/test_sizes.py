@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from woodcalc import drying, logs, records, shrinkage, sizes, stack
-from woodcalc.records import choices
 from woodcalc.checks import InputError
+from woodcalc.records import choices
 
 few = settings(max_examples=60, deadline=None)
 

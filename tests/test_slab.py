@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.linalg import expm
 
-from woodcalc.drying import slab
 from woodcalc.checks import InputError
+from woodcalc.drying import slab
 
 REFERENCE = Path(__file__).parent / "reference"
 

@@ -8,11 +8,16 @@ import re
 import shutil
 import subprocess
 import sys
+import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pandas as pd
 import pytest
 from lab_client import LabClient
+
+from woodcalc.disk import locked
 
 ROOT = Path(__file__).parents[1]
 LINE = re.search(r"## Start\n.*?```sh\n(.*?)\n```", (ROOT / "README.md").read_text(encoding="utf-8"), re.S)[1]
@@ -299,15 +304,63 @@ def test_a_folder_that_cannot_be_written_is_said(unpacked):
         start.ready(unpacked)
 
 
-def test_a_second_window_does_not_install_at_the_same_time(unpacked):
-    from woodcalc.records.keep import locked
+def test_a_second_window_waits_for_the_first_to_install(unpacked, monkeypatch, capsys):
+    done, other = [], threading.Event()
 
+    def make(home, book):
+        (home / "bin").mkdir(parents=True)
+        (home / "bin/python").symlink_to(sys.executable)
+
+    def install(python, book, first):
+        done.append(python)
+        assert other.wait(20)
+
+    def say(*words, **_):
+        done.append(words[0])
+        other.set()
+
+    monkeypatch.setattr(start, "make", make)
+    monkeypatch.setattr(start, "install", install)
+    monkeypatch.setattr(start, "print", say, raising=False)
+    with ThreadPoolExecutor(2) as windows:
+        both = list(windows.map(start.ready, [unpacked, unpacked]))
+    python = unpacked / ".venv/bin/python"
+    assert both == [python, python]
+    assert done == [python, "Another window is installing the book. This one goes on when that is done."]
+
+
+def test_a_second_window_does_not_wait_for_ever(unpacked, monkeypatch):
+    monkeypatch.setattr(start, "LONGEST_S", 0)
     with (
         locked(unpacked / "lessons/.lab/installing"),
         pytest.raises(start.CannotStart, match="another window is installing"),
     ):
         start.ready(unpacked)
     assert not (unpacked / ".venv").exists()
+
+
+@on_posix
+def test_two_starts_at_the_same_moment_open_one_lab(tmp_path):
+    """A double click too many: both windows end up at the same page, and the first can be closed and opened again."""
+    lessons, line = tmp_path / "wood", [sys.executable, "-m", "woodcalc", tmp_path / "wood", "--no-browser"]
+    for _ in "first", "again":
+        windows = [
+            subprocess.Popen(line, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+            for _ in range(2)
+        ]
+        try:
+            lab = LabClient(lessons, wait_s=60)
+            end = time.monotonic() + 30
+            while all(window.poll() is None for window in windows) and time.monotonic() < end:
+                time.sleep(0.05)
+            second = next(window for window in windows if window.poll() is not None)
+            said = second.communicate()[0]
+            assert second.returncode == 0 and f"00-start-here.ipynb?token={lab.token}" in said
+            assert len(list((lessons / ".lab/runtime").glob("jpserver-*.json"))) == 1
+        finally:
+            for window in windows:
+                window.terminate()
+                window.communicate(timeout=30)
 
 
 def test_an_environment_that_does_not_run_any_more_is_made_anew(unpacked, monkeypatch):

@@ -114,7 +114,7 @@ def test_it_gives_a_learner_a_folder_of_lessons_and_opens_it(python, at_home):
 
 def test_the_button_and_the_checks_of_the_first_lesson_find_all_they_need(python, at_home):
     code = (
-        "from woodcalc.lesson import start, desk; from woodcalc import tables\n"
+        "from woodcalc.leader import desk; from woodcalc.lesson import start; from woodcalc import tables\n"
         "print([c.what for c in start.checks() if not c.good], len(desk.lesson_files()), tables.installed())"
     )
     said = subprocess.run([python, "-c", code], capture_output=True, text=True, check=True).stdout

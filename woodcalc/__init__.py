@@ -1,7 +1,7 @@
 """Woodcalc: from log to dry board, in plain functions of numbers with the unit in each name.
 
-The modules follow the wood: species, sizes, logs, sawing, shrinkage, air, moisture, climate, drying, stack, kiln,
-records, plan. Importing the package loads none of them, so that a lesson starts fast; each loads when it is
+The modules follow the wood: species, sizes, logs, sawing, shrinkage, air, moisture, climate, drying, stack, movement,
+kiln, records, plan. Importing the package loads none of them, so that a lesson starts fast; each loads when it is
 first asked for.
 """
 
@@ -10,8 +10,9 @@ from importlib import import_module
 __version__ = "0.1.0"
 
 _MODULES = (
-    "species", "sizes", "logs", "sawing", "shrinkage", "air", "moisture", "climate", "drying", "stack", "kiln",
-    "records", "plan",
+    "species", "sizes", "logs", "sawing", "shrinkage", "air", "moisture", "climate", "drying", "stack", "movement",
+    "kiln", "records", "weighings", "plan", "beam", "trees", "tables", "dates", "checks", "disk", "figures", "lesson",
+    "leader",
 )  # fmt: skip
 
 

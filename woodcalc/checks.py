@@ -1,7 +1,6 @@
 """Range checks on what a person typed: say what was found, what was expected, and the likely slip."""
 
 import warnings
-from pathlib import Path
 
 import numpy as np
 
@@ -149,42 +148,10 @@ def suggest(name, known, what):
     return InputError(f"unknown {what} {name!r}. {offer}")
 
 
-def short_path(path):
-    """Return a file's folder and name: what a learner knows it by, and no more.
-
-    Examples
-    --------
-    >>> short_path("/home/ada/lumber/my-wood/readings.csv")
-    'my-wood/readings.csv'
-    """
-    path = Path(path)
-    return "/".join(part for part in (path.parent.name, path.name) if part) or str(path)
-
-
-def in_words(error):
-    """Return what went wrong, for a learner: our own words, or what the computer says of a file.
-
-    Parameters
-    ----------
-    error : Exception
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> in_words(InputError("length_ft = 900: expected 1 to 60 ft."))
-    'length_ft = 900: expected 1 to 60 ft.'
-    >>> in_words(PermissionError(13, "Permission denied", "my-wood/logs.csv"))
-    'my-wood/logs.csv cannot be used (permission denied).'
-    """
-    if isinstance(error, OSError) and error.errno:
-        name = error.filename
-        what = short_path(name) if isinstance(name, (str, Path)) and name else "a file"
-        return f"{what} cannot be used ({(error.strerror or 'unknown trouble').lower()})."
-    if isinstance(error, (ValueError, OSError)):
-        return str(error)
-    if evalue := getattr(error, "evalue", ""):  # of a lesson that was run: without the long way there
-        return f"{error.ename}: {evalue}"
-    return f"{type(error).__name__}: {error}"
+def blank(value):
+    if value is None or (isinstance(value, str) and not value):
+        return True
+    try:
+        return bool(value != value)
+    except (TypeError, ValueError):  # pandas' NA is neither equal nor unequal; a list is no value of a cell
+        return not isinstance(value, (list, tuple, dict, set))

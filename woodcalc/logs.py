@@ -19,6 +19,7 @@ from woodcalc.sizes import board_feet  # noqa: F401 - read through this module
 from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through this module
 
 FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
+SOLID_FT3_PER_CORD = 80.0  # Haynes 1990, Table B-7, in Briggs 1994, Forest Products Measurements, Appendix 2
 
 
 @dataclass(frozen=True)

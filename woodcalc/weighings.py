@@ -9,8 +9,7 @@ from functools import cache
 from itertools import islice
 from operator import attrgetter
 
-from woodcalc.checks import InputError
-from woodcalc.records.cells import blank
+from woodcalc.checks import InputError, blank
 
 _POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  # 1 lb = 0.45359237 kg exactly
 # Wood in the log may hold a little more than its cavities in sound wood do: bark, ice, light growth (common practice).

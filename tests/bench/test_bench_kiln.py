@@ -3,8 +3,8 @@
 import pytest
 
 from woodcalc import kiln
-from woodcalc.kiln import collector, heat_treatment
 from woodcalc.figures import kiln as figures
+from woodcalc.kiln import collector, heat_treatment
 
 
 def test_year_of_a_solar_kiln(benchmark):

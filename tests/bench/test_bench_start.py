@@ -12,7 +12,9 @@ from woodcalc.lesson.settle import run
 
 
 def test_import(benchmark):
-    benchmark.pedantic(lambda: subprocess.run([sys.executable, "-c", "import woodcalc"], check=True), rounds=5)
+    benchmark.pedantic(
+        lambda: subprocess.run([sys.executable, "-c", "import woodcalc"], check=True), rounds=5
+    )
 
 
 @pytest.mark.parametrize("lesson", LESSONS)

@@ -5,13 +5,14 @@ import subprocess
 
 from labtools import CHROMIUM, needs_browser
 
+from woodcalc.figures import plan as pages
 from woodcalc.plan import make_plan
 
 pytestmark = needs_browser
 
 
 def test_prints_on_a_few_letter_pages(tmp_path):
-    page = make_plan(start="2026-05-15").to_html(tmp_path / "plan.html")
+    page = pages.write(make_plan(start="2026-05-15"), tmp_path / "plan.html")
     pdf = tmp_path / "plan.pdf"
     words = (
         "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
@@ -28,7 +29,7 @@ def test_prints_on_a_few_letter_pages(tmp_path):
 
 def test_nothing_sticks_out_of_the_printed_width(tmp_path, browser):
     plan = make_plan(start="2026-05-15")
-    for page in (plan.to_html(tmp_path / "plan.html"), plan.mill_to_html(tmp_path / "mill.html")):
+    for page in (pages.write(plan, tmp_path / "plan.html"), pages.write_mill(plan, tmp_path / "mill.html")):
         browser.get(page.as_uri())
         browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
         browser.execute_script("document.documentElement.style.width = '7.3in'")  # letter less the margins

@@ -268,7 +268,7 @@ def test_an_update_never_overwrites_a_learners_work(hub):
         better = nbformat.read(book / name, as_version=4)
         better.cells[0].source += "\n\nBetter than before."
         nbformat.write(better, book / name)
-    command = f"cd ~ && {PLACE}/bin/python -m woodcalc.leader.copies {book} {home}"
+    command = f"cd ~ && {PLACE}/bin/python -m woodcalc.lesson.copies {book} {home}"
     subprocess.run([*account, command], check=True, capture_output=True)
     assert mine.read_text() == changed
     assert (home / "new versions" / mine.name).read_text() == (book / mine.name).read_text()

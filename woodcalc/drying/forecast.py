@@ -2,9 +2,9 @@
 
 A board is a slab (`woodcalc.drying.slab`) in the air of its place. Diffusion inside and evaporation at the face
 both quicken with temperature by exp(-A (1/T - 1/293.15 K)), so the Biot number stays the same through the
-year and days can be counted as dried time. Rates and weather are in `drying_rate`, the curves in `drying_curves`,
-what readings tell in `drying_readings`, the best month to build a stack in `drying_seasons`; all are read through this
-module.
+year and days can be counted as dried time. Rates and weather are in `rate`, the curves in `curves`,
+what readings tell in `readings`, the best month to build a stack in `seasons`; all are read through the
+package.
 
 The band says how far four stacks in five are off: the wood's own rate, pile and place, airflow, the start, one
 year's weather and the place's own air. Readings narrow the first four. What it leaves out: rain on the stack, sun on
@@ -22,7 +22,7 @@ import numpy as np
 from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.air import EMC_CAP_PCT
-from woodcalc.checks import InputError, plain, within
+from woodcalc.checks import InputError, blank, plain, within
 from woodcalc.drying.curves import curves, inside, knots, weather_sd_pct
 from woodcalc.drying.rate import (
     AIRFLOW,
@@ -58,7 +58,6 @@ from woodcalc.drying.seasons import (
     warm_days_needed,
 )
 from woodcalc.drying.slab import temperature_factor
-from woodcalc.records.cells import blank
 
 __all__ = [
     "AIRFLOW",

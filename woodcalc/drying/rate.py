@@ -15,8 +15,8 @@ from woodcalc import climate, tables
 from woodcalc import species as woods
 from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import InputError, doubtful, plain, suggest, within
+from woodcalc.dates import date_of
 from woodcalc.drying.slab import temperature_factor
-from woodcalc.records.cells import date_of
 from woodcalc.sizes import nominal_in
 
 BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from woodcalc.checks import InputError, plain, within
+from woodcalc.weighings import mc_readings
 
 # A board against its stack: the logarithm of its pace, and its start as a share. Twelve sample boards of redwood tell a
 # load's moisture to 10.8 %, six to 15.9 % ("Estimating the Moisture Content of Lumber During the Drying Process",
@@ -84,8 +85,6 @@ def _days(dates):
 
 def _told(readings, wood):
     """What the rows of one stack in a readings table (`records`) tell of its moisture."""
-    from woodcalc.records import mc_readings
-
     blank = {"stack": "", "board": "", "unit": "%", "temp_f": np.nan}
     table = readings.assign(**{k: v for k, v in blank.items() if k not in readings})
     table["date"] = _days(table["date"]).to_numpy()

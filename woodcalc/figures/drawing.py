@@ -38,7 +38,9 @@ _LINE = 1.25  # from one line of type to the next
 
 def _joined(outline):
     flat = np.asarray(outline, dtype=float).ravel().tolist()
-    return "M" + "L".join(["%.1f %.1f"] * (len(flat) // 2)) % tuple(flat)  # one format for all: a third of the time
+    return "M" + "L".join(["%.1f %.1f"] * (len(flat) // 2)) % tuple(
+        flat
+    )  # one format for all: a third of the time
 
 
 class Drawing:
@@ -66,7 +68,9 @@ class Drawing:
         w, h = self.size * 100
         self.polygons([[(0, 0), (w, 0), (w, h), (0, h)]], fill="white", edge="none")
 
-    def polygons(self, outlines, fill="none", edge=style.INK, width=1.0, dash="", clip="", opacity=1.0, close=True):
+    def polygons(
+        self, outlines, fill="none", edge=style.INK, width=1.0, dash="", clip="", opacity=1.0, close=True
+    ):
         """Draw closed outlines (each a sequence of page points) of one look as one path."""
         end = "Z" if close else ""
         path = "".join(_joined(outline) + end for outline in outlines)
@@ -89,7 +93,11 @@ class Drawing:
             head = min(far, 4.5 * width * self.bold)
             dx, dy = head * (x1 - x0) / far, head * (y1 - y0) / far
             self.lines([[start, (x1 - 0.8 * dx, y1 - 0.8 * dy)]], color, width)
-            wings = [(x1, y1), (x1 - dx - dy * 0.4, y1 - dy + dx * 0.4), (x1 - dx + dy * 0.4, y1 - dy - dx * 0.4)]
+            wings = [
+                (x1, y1),
+                (x1 - dx - dy * 0.4, y1 - dy + dx * 0.4),
+                (x1 - dx + dy * 0.4, y1 - dy - dx * 0.4),
+            ]
             self.polygons([wings], color, "none")
 
     def _name(self, kind):
@@ -134,11 +142,15 @@ class Drawing:
         look = f'text-anchor="{at}" fill="{color}" font-size="{size * self.type:.1f}"'
         look += ' font-weight="bold"' if bold else ""
         look += f' transform="rotate({turn:g} {x:.1f} {y:.1f})"' if turn else ""
-        look += ' stroke="white" stroke-width="5" stroke-linejoin="round" paint-order="stroke"' if halo else ""
+        look += (
+            ' stroke="white" stroke-width="5" stroke-linejoin="round" paint-order="stroke"' if halo else ""
+        )
         lines = words.split("\n")
         for k, line in enumerate(lines):
             down = 0.36 + _LINE * (k - (len(lines) - 1) / 2)
-            self._parts.append(f'<text x="{x:.1f}" y="{y + down * size * self.type:.1f}" {look}>{escape(line)}</text>')
+            self._parts.append(
+                f'<text x="{x:.1f}" y="{y + down * size * self.type:.1f}" {look}>{escape(line)}</text>'
+            )
 
     def title(self, x, y, words, at="start"):
         """Write the title of a picture, or of a part of it."""
@@ -195,7 +207,9 @@ class Drawing:
                 self.polygons([box(x, y - 8, x + 26, y + 8)], look["fill"], look.get("edge", style.INK))
                 x += 34
             else:
-                self.lines([[(x, y), (x + 40, y)]], look["color"], look.get("width", 3.2), look.get("dash", ""))
+                self.lines(
+                    [[(x, y), (x + 40, y)]], look["color"], look.get("width", 3.2), look.get("dash", "")
+                )
                 if look.get("marker"):
                     self.markers([(x + 20, y)], look["marker"], look["color"])
                 x += 48

@@ -185,7 +185,9 @@ def starts(wood, thickness, place, mc_pct):
     page = Drawing()
     chart = Frame(page, (160, 66, 624, 342), (0.4, 12.6), (0, top + 30))
     initials = [m[0] for m in climate.MONTHS]
-    chart.axes(months, firsts[quarter], "Stacked in the middle of (month)", xnames=initials, ynames=names, grid="y")
+    chart.axes(
+        months, firsts[quarter], "Stacked in the middle of (month)", xnames=initials, ynames=names, grid="y"
+    )
     page.title(160, 26, f"When is it down to {mc_pct:g} %? (bold: days)")  # clear of the days
     there = np.flatnonzero(ok)
     waits = [box(k + 0.92, begin[k], k + 1.08, likely[k]) for k in there]
@@ -321,7 +323,15 @@ def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=
     side, at = (1, "start") if day < 150 else (-1, "end")
     up = 26 if mc[day] > 24 else 36  # clear of the line at 20 %
     chart.text(
-        day, mc[day], f"{mc[day]:.1f} %", dx=11 * side, dy=-up, at=at, color=style.ORANGE, bold=True, halo=True
+        day,
+        mc[day],
+        f"{mc[day]:.1f} %",
+        dx=11 * side,
+        dy=-up,
+        at=at,
+        color=style.ORANGE,
+        bold=True,
+        halo=True,
     )
     return page, f"Day {day}: the stack is at {mc[day]:.1f} %."
 

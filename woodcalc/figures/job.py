@@ -5,19 +5,19 @@ from functools import cache
 import numpy as np
 
 from woodcalc import drying, kiln
-from woodcalc import plan as planning
 from woodcalc.climate import MONTHS
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box
 from woodcalc.figures.records import AFTER, DOT, days_on_sticks, key
+from woodcalc.plan import job, steps
 
 
 @cache
 def _dry(place, species, nominal, month):
     """The forecast and, from where its first season ends, the days in a heated room down to 7 %."""
     forecast = drying.air_dry(species, nominal, place, f"2026-{month:02}-15")
-    when, mc = planning.first_season(forecast)
+    when, mc = steps.first_season(forecast)
     if mc <= 7:
         return forecast, when, mc, 0.0
     return (
@@ -94,7 +94,7 @@ def job_calendar(place, species, nominal, month):
 @cache
 def kettle_hollow_plan():
     """Return the plan of the invented woodlot from 15 May 2026, made once."""
-    return planning.make_plan(start="2026-05-15")
+    return job.make_plan(start="2026-05-15")
 
 
 _PARTS = {

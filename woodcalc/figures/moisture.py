@@ -101,7 +101,9 @@ def _cells(page, wood, bound, free, full):
     open_ = (1 - wood.basic_sg / m.CELL_WALL_SG) ** 0.5 * 0.97  # width of a cavity over width of a cell
     room = full - wood.shrink_start_mc_pct
     level = min(1.0, free / room) if room > 0 else 0.0
-    middles = np.array([(column + 0.5 * (row % 2) - 1.75, 0.9 * row - 1.8) for row in range(5) for column in range(4)])
+    middles = np.array(
+        [(column + 0.5 * (row % 2) - 1.75, 0.9 * row - 1.8) for row in range(5) for column in range(4)]
+    )
     frame = Frame.to_scale(page, (572, 58, 222, 400), (-2.45, 2.45), (-3.6, 2.4))
 
     def draw(width, high, fill, line):
@@ -189,7 +191,9 @@ def oven_test(hours, from_end_in, division_g, board_mc_pct=BOARD_MC, tell=True):
 def _along(page, from_end_in, board_mc_pct):
     frame = Frame(page, (40, 44, 720, 96), (-0.6, 37), (-0.25, 1.3))
     told = " (darker: wetter)" if board_mc_pct else ""
-    frame.axes((0, 12, 24, 36), (), "From the bare end (in)", title=f"Where the section is cut{told}", grid="")
+    frame.axes(
+        (0, 12, 24, 36), (), "From the bare end (in)", title=f"Where the section is cut{told}", grid=""
+    )
     board = box(0, 0, 36, 1)
     if board_mc_pct is None:
         frame.shapes([board], style.WOOD, "none")
@@ -197,7 +201,9 @@ def _along(page, from_end_in, board_mc_pct):
         starts = np.arange(0, 36, 1.5)
         share = mc_along_pct(starts + 0.75, 1.0 * board_mc_pct) / board_mc_pct
         for a, wet in zip(starts, share, strict=True):
-            tone = _rgb(np.array([0.94, 0.86, 0.72]) - wet * np.array([0.36, 0.43, 0.47]))  # pale dry, brown wet
+            tone = _rgb(
+                np.array([0.94, 0.86, 0.72]) - wet * np.array([0.36, 0.43, 0.47])
+            )  # pale dry, brown wet
             frame.shapes([box(a, 0, a + 1.5, 1)], tone, tone)
     frame.shapes([board], "none", style.BARK, 2.8)
     frame.shapes([box(from_end_in - 0.5, -0.12, from_end_in + 0.5, 1.12)], "none", style.BLUE, 4.2)
@@ -249,7 +255,11 @@ def sample_board(section_1_pct, section_2_pct, green_lb, lost_lb):
     page = Drawing()
     chart = Frame(page, (80, 53, 672, 355), (128, -16), (0, 7))
     chart.axes(
-        range(0, 121, 20), range(8), "Moisture content (%)", "Weight of the board (lb)", "One board tells for the stack"
+        range(0, 121, 20),
+        range(8),
+        "Moisture content (%)",
+        "Weight of the board (lb)",
+        "One board tells for the stack",
     )
     mc = np.array([0.0, 110.0])
     chart.line(mc, board.weight_at(mc), every=0, width=2.8, color=style.SOFT)

@@ -94,7 +94,9 @@ def _number(chart, month, change, side, drawn):
     page, words = chart.page, _inches(change)
     wide, tall = page.width(words, bold=True) / 2, 0.36 * page.type
     px, py = chart.at((month, change))
-    x = np.clip(px, chart.box[0] + 4 + wide, chart.at((12, 0))[0] - wide)  # clear of the axis and of the names
+    x = np.clip(
+        px, chart.box[0] + 4 + wide, chart.at((12, 0))[0] - wide
+    )  # clear of the axis and of the names
     near = drawn[np.abs(drawn[:, 0] - x) < wide + 4, 1]
     steps = np.arange(tall + 8, 200)
     heights = py + np.column_stack([side * steps, -side * steps]).ravel()
@@ -266,7 +268,9 @@ def gauge_board(month, low_mc_pct, high_mc_pct, dampest):
     page = Drawing(8.0, 4.8)
     rule = Frame(page, (0, 0, 800, 480), (23.3, 25.0), (0, 1.02))
     rule.shapes([box(23.2, 0.42, width, 0.78)], style.WOOD, style.BARK, 2.8)
-    rule.strokes([[(23.2, y), (width - 0.02, y)] for y in np.linspace(0.47, 0.73, 6)], style.BARK, 1.1, opacity=0.6)
+    rule.strokes(
+        [[(23.2, y), (width - 0.02, y)] for y in np.linspace(0.47, 0.73, 6)], style.BARK, 1.1, opacity=0.6
+    )
     marks = np.arange(2335, 2496)
     long = np.where(marks % 10 == 0, 0.12, np.where(marks % 5 == 0, 0.085, 0.05))
     rule.strokes([[(x, 0.38), (x, 0.38 - far)] for x, far in zip(marks / 100, long, strict=True)], width=1.4)

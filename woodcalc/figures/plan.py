@@ -6,11 +6,12 @@ from functools import cache
 import numpy as np
 from markupsafe import Markup
 
-from woodcalc import plan as planning
+from woodcalc.figures import paper, style
 from woodcalc.figures import stack as stack_pictures
-from woodcalc.figures import style
 from woodcalc.figures.plan_charts import promise_and_saw, way_down, year_of_air, year_of_the_job
-from woodcalc.figures.settings_sheet import printed, template
+from woodcalc.figures.settings_sheet import printed
+from woodcalc.plan.job import ASSUMPTIONS
+from woodcalc.records.keep import save_made
 
 
 def plan_page(plan):
@@ -29,14 +30,39 @@ def plan_page(plan):
     pile = _figure(stack_pictures.own_stack(plan.pile))
     drawn["stack"] = pile | {"says": f"The pile of {plan.species.name}: {pile['says']}"}
     assumed = [
-        (f"{plan.assumptions[name]:g} {unit}", what, name)
-        for name, (_, unit, what) in planning.ASSUMPTIONS.items()
+        (f"{plan.assumptions[name]:g} {unit}", what, name) for name, (_, unit, what) in ASSUMPTIONS.items()
     ]
-    return template("plan.html.j2").render(
-        plan=plan, summary=plan.summary, year=_figure(year_of_the_job(plan)), pictures=drawn, assumed=assumed,
+    return paper.page(
+        "plan.html", plan=plan, summary=plan.summary,
+        year=_figure(year_of_the_job(plan)), pictures=drawn, assumed=assumed,
         rings=rings(),
         tables={s.key: _cells(s) for s in plan.steps},
     )  # fmt: skip
+
+
+def write(plan, path):
+    """Write the plan as one page to print: everything inside the file, black and white will do, letter paper.
+
+    Parameters
+    ----------
+    plan : Plan
+    path : path
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    SaveError
+        The file could not be written.
+    """
+    return save_made(path, plan_page(plan))
+
+
+def write_mill(plan, path):
+    """Write the settings sheets of all logs as pages to tape on the mill; as `write`."""
+    return save_made(path, mill_pages(plan))
 
 
 def mill_pages(plan):
@@ -56,8 +82,8 @@ def mill_pages(plan):
     sheets = dict.fromkeys(
         printed(cut, notes[log]) for log, cut in plan.sawings.items()
     )  # one sentence, said once
-    return template("mill.html.j2").render(
-        plan=plan, sheets=sheets, settings=plan.settings, rings=rings(),
+    return paper.page(
+        "mill.html", plan=plan, sheets=sheets, settings=plan.settings, rings=rings(),
         names=[Markup(_in_css(f"Log {log}, {cut.log.species}")) for log, cut in plan.sawings.items()],
     )  # fmt: skip
 

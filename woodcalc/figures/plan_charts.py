@@ -8,9 +8,9 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from woodcalc import drying
-from woodcalc import plan as planning
 from woodcalc.climate import MONTHS
 from woodcalc.figures import style
+from woodcalc.plan import steps
 
 SIZE = (9.4, 2.9)  # on the page 7.3 in wide, so that type of 13 points prints as 10
 
@@ -95,7 +95,7 @@ def year_of_the_job(plan):
     (Figure, str)
     """
     forecast = plan.forecasts[plan.species.name]
-    season, mc = planning.first_season(forecast)
+    season, mc = steps.first_season(forecast)
     ways = plan.step("finish").table.query("days > 0")  # those that get there, if anything is left to do
     first = plan.start - timedelta(days=45)
     low, likely, high = forecast.date_of(20)
@@ -139,7 +139,7 @@ def year_of_the_job(plan):
         f"is over near {mc:.0f} % on {over}"
         + (
             "; then the last points indoors."
-            if mc > planning.FURNITURE_PCT[1]
+            if mc > steps.FURNITURE_PCT[1]
             else ", dry enough for furniture."
         )
     )
@@ -158,7 +158,7 @@ def way_down(plan):
     (Figure, str)
     """
     forecast = plan.forecasts[plan.species.name]
-    season, mc = planning.first_season(forecast)
+    season, mc = steps.first_season(forecast)
     days = min(max((season - plan.start).days + 60, 120), forecast.horizon_days)
     fig = _new_figure(SIZE[0], 3.4)
     ax = fig.add_axes([0.08, 0.17, 0.76, 0.78])
@@ -171,7 +171,7 @@ def way_down(plan):
         ax.plot(likely, 20, marker="D", color="white", markeredgecolor=style.INK, markersize=11, zorder=5)
         says += f" and is down to 20 % after {likely:.0f} days"
         says += f", {low:.0f} to {high:.0f} for four stacks in five" if high == high else ""
-    low, high = planning.FURNITURE_PCT
+    low, high = steps.FURNITURE_PCT
     gap = f"{max(mc - high, 0):.0f} to {mc - low:.0f} points above" if mc > high else "dry enough for"
     return fig, f"{says}; the first season ends near {mc:.0f} %, {gap} furniture."
 
@@ -184,7 +184,7 @@ def _curve(ax, forecast, days):
     for name, edge in (("low", ":"), ("high", ":")):
         ax.plot(x, daily[name], color=style.SOFT, linestyle=edge, linewidth=1.3)
     ax.plot(x, daily["likely"], color=style.INK, linewidth=2.6)
-    ax.axhspan(*planning.FURNITURE_PCT, facecolor="#f0f0f0", edgecolor=style.SOFT, linewidth=0.8)
+    ax.axhspan(*steps.FURNITURE_PCT, facecolor="#f0f0f0", edgecolor=style.SOFT, linewidth=0.8)
     ax.axhline(20, color=style.SOFT, linewidth=1, linestyle="--")
     end = days * 1.012
     ax.text(end, 21, "20 %", va="center")
@@ -214,7 +214,7 @@ def year_of_air(plan):
     x = np.arange(1, 13)
     fig = _new_figure(*SIZE)
     ax = fig.add_axes([0.08, 0.13, 0.72, 0.82])
-    ax.axhspan(*planning.FURNITURE_PCT, facecolor="#f0f0f0", edgecolor=style.SOFT, linewidth=0.8)
+    ax.axhspan(*steps.FURNITURE_PCT, facecolor="#f0f0f0", edgecolor=style.SOFT, linewidth=0.8)
     ax.plot(x, table["out_emc_pct"], color=style.INK, linestyle="-", marker="o", label="outdoors")
     ax.plot(
         x,

@@ -5,11 +5,14 @@ from functools import cache, lru_cache
 import numpy as np
 import pandas as pd
 
-from woodcalc import drying, records
+from woodcalc import drying
 from woodcalc.checks import InputError
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing
+from woodcalc.records.choices import KETTLE_HOLLOW
+from woodcalc.records.usable import read_usable
+from woodcalc.weighings import mc_readings
 
 # of the stacks that are made up here
 WOOD, SIZE, PLACE, START = (
@@ -25,11 +28,10 @@ SHOWN_DAYS = 150
 @cache
 def _stack_a():
     """The forecast of Kettle Hollow's stack A before any reading, and its readings."""
-    stacks, readings = (
-        records.read(records.KETTLE_HOLLOW / f"{table}.csv") for table in ("stacks", "readings")
-    )
+    tables = read_usable(KETTLE_HOLLOW, ["stacks", "readings"]).tables
+    stacks, readings = tables["stacks"], tables["readings"]
     before = drying.of_stack(stacks.set_index("stack").loc["A"], PLACE)
-    return before, records.mc_readings(readings, "A", WOOD)
+    return before, mc_readings(readings, "A", WOOD)
 
 
 @cache
@@ -322,6 +324,16 @@ def unknown_stack(pace, seed, until_day, tried_pace):
     )
 
 
+def _days_shown(readings, before, after):
+    """Days that hold all readings, also those left out, and the last day of 20 % that the forecasts tell."""
+    ends = [SHOWN_DAYS]
+    if len(readings):
+        ends.append((pd.to_datetime(readings["date"]).max() - pd.Timestamp(before.start)).days + 60)
+    for forecast in (before, after or before):
+        ends += [int(day) + 20 for day in forecast.days_to(20) if day == day]
+    return min(max(ends), before.horizon_days)
+
+
 @style.drawn
 def own_stack(stack, before, readings, left_out=0):
     """Draw a recorded stack with its first readings, as `learning` does for Kettle Hollow's.
@@ -351,7 +363,7 @@ def own_stack(stack, before, readings, left_out=0):
         contradicted = after is not None and before.contradicted_by(table)
     except InputError as error:  # the records are the learner's: whatever is in them, the forecast is drawn
         after, contradicted, trouble = None, False, f" The readings are not used: {error}"
-    days = min(max(SHOWN_DAYS, int(table["day"].max()) + 60 if len(table) else 0), before.horizon_days)
+    days = _days_shown(readings, before, before if contradicted else after)
     top = max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10))
     page, _ = _learned(before, after, table, days, top)
     now = after or before

@@ -68,7 +68,9 @@ def _end(page, centre_x, centre_y, side, plan, half):
     page.polygons(frame.at(np.reshape(boxes["sawdust"], (-1, 4, 2))), "white", "none", clip=inside)
     page.polygons(frame.at(np.reshape(boxes["lumber"], (-1, 4, 2))), style.WOOD, style.INK, 0.9)
     page.polygons(frame.at(np.reshape(boxes["short"], (-1, 4, 2))), style.WOOD, style.INK, 1.2, "2 2")
-    page.polygons([frame.circle(small * np.sqrt(n / 9)) for n in range(1, 9)], "none", style.BARK, 0.8, opacity=0.5)
+    page.polygons(
+        [frame.circle(small * np.sqrt(n / 9)) for n in range(1, 9)], "none", style.BARK, 0.8, opacity=0.5
+    )
     return frame
 
 
@@ -96,7 +98,13 @@ def _share_bars(page, left, top, width, height, rows):
             up, down = y - 0.38 * step, y + 0.38 * step
             page.polygons([[(x, up), (x + w, up), (x + w, down), (x, down)]], colour, style.INK, 0.8)
             if w > 1.7 * page.type:
-                page.text(x + w / 2, y, f"{100 * shares[part]:.0f}", "middle", "white" if part == "slab" else style.INK)
+                page.text(
+                    x + w / 2,
+                    y,
+                    f"{100 * shares[part]:.0f}",
+                    "middle",
+                    "white" if part == "slab" else style.INK,
+                )
             x += w
 
 
@@ -104,7 +112,9 @@ def _key(page, x, y, step):
     """Name the four parts in words beside small patches."""
     for i, (part, colour) in enumerate(PARTS):
         at = x + i * step
-        page.polygons([[(at, y - 7), (at + 22, y - 7), (at + 22, y + 7), (at, y + 7)]], colour, style.INK, 0.8)
+        page.polygons(
+            [[(at, y - 7), (at + 22, y - 7), (at + 22, y + 7), (at, y + 7)]], colour, style.INK, 0.8
+        )
         page.text(at + 30, y, f"{part} (%)")
 
 
@@ -145,7 +155,10 @@ def patterns(small_in, taper_in_per_4ft, length_ft, kerf_in, thickness_in):
         if plan:
             _end(page, x, 194, 262, plan, half)
     _scale_bar(page, 8, 330, 262, half)
-    rows = [(NAMES[p].split()[0], plan.shares if plan else _NOTHING) for p, plan in zip(PATTERNS, plans, strict=True)]
+    rows = [
+        (NAMES[p].split()[0], plan.shares if plan else _NOTHING)
+        for p, plan in zip(PATTERNS, plans, strict=True)
+    ]
     _share_bars(page, 130, 350, 660, 126, rows)
     _key(page, 130, 500, 165)
     bf = [plan.board_feet if plan else 0 for plan in plans]
@@ -166,7 +179,11 @@ def _patterns_table(plans, small_in, length_ft):
             rows += f"<tr><td>{NAMES[pattern]}</td><td>0</td>" + "<td></td>" * (len(heads) - 2) + "</tr>"
             continue
         over = [plan.board_feet / rule(small_in, length_ft) - 1 for _, rule in RULES]
-        cells = [f"{plan.board_feet:.0f}", f"{len(plan.cut_boards)}", f"{max(b.width_in for b in plan.cut_boards):g}"]
+        cells = [
+            f"{plan.board_feet:.0f}",
+            f"{len(plan.cut_boards)}",
+            f"{max(b.width_in for b in plan.cut_boards):g}",
+        ]
         cells.append(" / ".join(f"{100 * bf / plan.board_feet:.0f}" for bf in plan.grain_bf.values()))
         cells += [f"{100 * o:+.0f} %" for o in over]
         rows += f"<tr><td>{NAMES[pattern]}</td>" + "".join(f"<td>{c}</td>" for c in cells) + "</tr>"
@@ -308,7 +325,10 @@ def first_cut(slab_in, small_in, kerf_in, thickness_in, curve):
     lost = top - mine
     more = f"The best first cut gives {top:.1f}: {lost:.1f} bf more."
     verdict = "That is the best there is." if lost < 0.05 else more
-    return page, f"Blade at {sixteenths(plan.opening_in)} in above the bed for the first cut: {mine:.1f} bf. {verdict}"
+    return (
+        page,
+        f"Blade at {sixteenths(plan.opening_in)} in above the bed for the first cut: {mine:.1f} bf. {verdict}",
+    )
 
 
 @style.drawn
@@ -447,8 +467,16 @@ def dried_in_place(pattern, species, mc_pct, small_in):
     loss = 100 * (1 - sum(b[2].width_in for b in boards) / width)
     cups = np.array([abs(b[2].cup_in) for b in boards])
     pith = sum(bool(b[2].holds_pith) for b in boards)
-    way = {"through-and-through": "Sawn through and through", "cant": "Sawn around a cant", "quartered": "Quartered"}
-    held = f" {f'{pith} boards hold' if pith > 1 else 'One board holds'} the pith and will split." if pith else ""
+    way = {
+        "through-and-through": "Sawn through and through",
+        "cant": "Sawn around a cant",
+        "quartered": "Quartered",
+    }
+    held = (
+        f" {f'{pith} boards hold' if pith > 1 else 'One board holds'} the pith and will split."
+        if pith
+        else ""
+    )
     return page, (
         f"{way[pattern]}, dried to {mc_pct:g} %: the boards lose {loss:.1f} % of their width and cup "
         f"{cups.mean():.2f} in on average, at most {cups.max():.2f} in.{held}"

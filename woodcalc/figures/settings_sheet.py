@@ -2,16 +2,16 @@
 
 import html
 import re
-from functools import cache, lru_cache
+from functools import lru_cache
 from math import ceil
 
 import numpy as np
 
-from woodcalc.figures import style
+from woodcalc.figures import paper, style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.logs import Log, at_most_lb
-from woodcalc.sawing import saw
+from woodcalc.sawing.best import saw
 from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
     NO_SHEET,
@@ -214,22 +214,10 @@ def printed(plan, note=""):
         f"{both_ways(t)}, {name}" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
     ]
     log_lb, cant_lb = (at_most_lb(lb) if lb else "" for lb in lift_lb(plan))
-    return template("sheet.html.j2").render(
-        plan=plan, log=plan.log, note=note.strip(), metal=mentions_metal(note), sizes=sizes,
+    return paper.page(
+        "sheet.html", plan=plan, log=plan.log, note=note.strip(), metal=mentions_metal(note), sizes=sizes,
         kerf=both_ways(plan.kerf_in), rounded=abs(plan.kerf_in * 16 - round(plan.kerf_in * 16)) > 1e-6,
         set_ups=set_ups(plan), highest=plan.cuts["blade_in"].max(), lowest=plan.cuts["blade_in"].min(),
         room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, log_lb=log_lb, cant_lb=cant_lb,
         hearts=at_the_heart(plan), thick_slab=THICK_SLAB_IN, flat_slack=FLAT_SLACK_IN,
     )  # fmt: skip
-
-
-@cache
-def template(name):
-    """Return a template of `woodcalc/templates`."""
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-
-    env = Environment(
-        loader=PackageLoader("woodcalc", "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
-        lstrip_blocks=True,
-    )  # fmt: skip
-    return env.get_template(name)

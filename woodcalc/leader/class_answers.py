@@ -1,116 +1,15 @@
-"""Answers that learners keep for the class, and what a leader reads from a folder of them."""
+"""What a leader reads from a folder of the answers that learners kept for the class."""
 
-import csv
-import io
 import os
-from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 
-from woodcalc.checks import in_words
-from woodcalc.records import choices
+from woodcalc.disk import in_words
+from woodcalc.lesson.answer_file import COLUMNS, AnswerSheet
 from woodcalc.records.columns import TABLES
-from woodcalc.records.keep import HISTORY, SaveError, locked, save
-from woodcalc.records.sheet import decoded
+from woodcalc.records.keep import HISTORY
 
-COLUMNS = ("when", "lesson", "exercise", "group", "answer", "right", "slip")
 _OTHERS = set(TABLES)  # a learner's own records
 _TABLES = (".csv", ".xlsx", ".xls", ".ods")  # a workbook is told to be saved as CSV
-
-
-def keep(exercise, group, answer, right, slip):
-    """Append one answer to `answers.csv` in the learner's folder.
-
-    Parameters
-    ----------
-    exercise : Exercise
-    group : str
-        What seeded the numbers.
-    answer : float
-        As typed, in the exercise's unit.
-    right : bool
-    slip : Slip or None
-
-    Raises
-    ------
-    OSError
-        The file could not be written; what it held is still there.
-    """
-    path = choices.folder() / "answers.csv"
-    words = (
-        datetime.now().isoformat(timespec="minutes"),
-        exercise.lesson,
-        exercise.key,
-        group,
-        f"{answer:g}",
-        "yes" if right else "no",
-        slip.name if slip else "",
-    )
-    with locked(path):
-        old = path.read_bytes() if path.exists() else b""
-        save(path, old + _one_more(old, dict(zip(COLUMNS, words, strict=True))), history=False)
-
-
-@dataclass(frozen=True)
-class _Sheet:
-    """A file of answers taken apart: its text, how it is written, its header, and the rows under it."""
-
-    text: str
-    codec: str
-    delimiter: str
-    newline: str
-    heads: list
-    rows: list
-
-    @classmethod
-    def read(cls, data, name):
-        text, (_, codec) = decoded(data, name)
-        # some spreadsheets write a line of their own above the header
-        found = [(at, *_split(line)) for at, line in enumerate(text.splitlines()[:5])]
-        try:
-            at, delimiter, heads = next(each for each in found if set(COLUMNS) <= set(each[2]))
-        except StopIteration:
-            raise SaveError(f"It is no file of answers: it has no columns {', '.join(COLUMNS)}.") from None
-        newline = next((end for end in ("\r\n", "\n", "\r") if end in text), "\n")
-        try:
-            rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))[at + 1 :]
-        except csv.Error as error:
-            raise SaveError(f"It cannot be read: {error}.") from error
-        return cls(text, codec, delimiter, newline, heads, rows)
-
-    def answers(self):
-        """Return the rows that are answers, and how many are not."""
-        filled = [row for row in self.rows if any(cell.strip() for cell in row)]
-        good = [row for row in filled if len(row) == len(self.heads)]
-        return [dict(zip(self.heads, row, strict=True)) for row in good], len(filled) - len(good)
-
-
-def _split(line):
-    delimiter = max(",;\t", key=line.count)
-    return delimiter, [head.strip() for head in next(csv.reader([line], delimiter=delimiter), [])]
-
-
-def _one_more(old, words):
-    """Return the bytes that add a row to a file, written as the file is."""
-    if not old.strip():
-        return _line(COLUMNS, ",", "\n").encode() + _line(words.values(), ",", "\n").encode()
-    sheet = _Sheet.read(old, "answers.csv")
-    row = [words.get(head, "") for head in sheet.heads]
-    glue = "" if sheet.text.endswith(("\n", "\r")) else sheet.newline
-    added = (glue + _line(row, sheet.delimiter, sheet.newline)).encode(sheet.codec, "replace")
-    if _Sheet.read(old + added, "answers.csv").rows[-1:] != [
-        [cell.encode(sheet.codec, "replace").decode(sheet.codec) for cell in row]
-    ]:
-        raise SaveError(
-            "A quotation mark in answers.csv is not closed, so nothing can be added. It stays as it is."
-        )
-    return added
-
-
-def _line(cells, delimiter, newline):
-    out = io.StringIO()
-    csv.writer(out, delimiter=delimiter, lineterminator=newline).writerow(cells)
-    return out.getvalue()
 
 
 def gather(folder):
@@ -142,7 +41,7 @@ def gather(folder):
     for n, path in enumerate(_files(folder, unread)):
         name = path.relative_to(folder).as_posix()
         try:
-            given, left_out = _Sheet.read(path.read_bytes(), name).answers()
+            given, left_out = AnswerSheet.read(path.read_bytes(), name).answers()
         except Exception as error:  # whatever lies there, the others count
             unread.append(f"{name}: {in_words(error)}")
             continue

@@ -11,11 +11,13 @@ import nbformat
 from markupsafe import Markup
 
 from woodcalc import climate, species, tables
-from woodcalc.checks import InputError, in_words
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words
+from woodcalc.figures.paper import page
 from woodcalc.leader import class_answers, paper, worksheets
 from woodcalc.leader import handouts as handout
 from woodcalc.lesson import exercise
-from woodcalc.lesson.box import STYLE, kept_choices
+from woodcalc.lesson.box import STYLE, beside, kept_choices, labelled
 from woodcalc.lesson.names import ControlNames
 from woodcalc.records import choices
 
@@ -136,9 +138,7 @@ def write_evening(folder, numbers, minutes, chosen, large_print=False, told=lamb
     """
     parts = running_order(numbers, minutes)
     safe = [replace(p, leader=Markup(p.leader), cautions=Markup(p.cautions)) for p in parts]
-    text = paper.page(
-        "evening.html", parts=safe, minutes=minutes, chosen=chosen, points=16 if large_print else 12
-    )
+    text = page("evening.html", parts=safe, minutes=minutes, chosen=chosen, points=16 if large_print else 12)
     made = paper.write(Path(folder) / "running-order.html", text)
     for part in parts:
         told(f"Writing the handout of {part.title} ...")
@@ -158,14 +158,6 @@ def _shell(*children):
     if kept_choices().larger_print:
         box.add_class("woodcalc-big")
     return box
-
-
-def _named(label, widget):
-    name = w.Label(label)
-    name.add_class("woodcalc-name")
-    row = w.VBox([name, widget])
-    row.add_class("woodcalc-dial")
-    return row
 
 
 def _note(text, kind=""):
@@ -258,12 +250,9 @@ def evening():
         control.observe(show, "value")
     write.on_click(put_on_paper)
     show()
-    left = w.VBox(
-        [*ticks.values(), _named("Minutes for all", w.HBox([time_bar, time_box])), _named("Place of the class", place),
-         _named("Wood of the class", wood), large, write],
-        layout=w.Layout(flex="0 0 310px", margin="0 16px 0 0"),
-    )  # fmt: skip
-    return _shell(w.HBox([left, w.VBox([unread, order, note], layout=w.Layout(flex="1 1 0", min_width="0"))]))
+    minutes = labelled("Minutes for all", w.HBox([time_bar, time_box]))
+    who = [labelled("Place of the class", place), labelled("Wood of the class", wood)]
+    return _shell(beside([*ticks.values(), minutes, *who, large, write], [unread, order, note], 310))
 
 
 def sheets():
@@ -271,7 +260,11 @@ def sheets():
     name = w.Text(value="Our class", layout=w.Layout(width="260px"))
     count = w.BoundedIntText(value=6, min=1, max=60, layout=w.Layout(width="80px"))
     large = w.Checkbox(value=False, description="Large print", indent=False, layout=w.Layout(width="auto"))
-    possible = worksheets.on_paper()
+    try:
+        possible = worksheets.on_paper()
+    except InputError as error:  # the words of an exercise are not as they should be
+        told = html.escape(f"No worksheets can be dealt: {error}")
+        return _shell(w.HTML(_note(told, "woodcalc-warn")))
     ticks = {
         e.key: w.Checkbox(value=n < 4, description=f"{e.lesson}: {e.key.replace('-', ' ')}", indent=False,
                           layout=w.Layout(width="auto"))
@@ -304,12 +297,8 @@ def sheets():
         control.observe(show, "value")
     write.on_click(put_on_paper)
     show()
-    left = w.VBox(
-        [_named("Name of the class", name), _named("Worksheets", count), large, write,
-         *ticks.values()],
-        layout=w.Layout(flex="0 0 340px", margin="0 16px 0 0"),
-    )  # fmt: skip
-    return _shell(w.HBox([left, w.VBox([first, note], layout=w.Layout(flex="1 1 0", min_width="0"))]))
+    which = [labelled("Name of the class", name), labelled("Worksheets", count)]
+    return _shell(beside([*which, large, write, *ticks.values()], [first, note], 340))
 
 
 def gathered():
@@ -342,7 +331,7 @@ def gathered():
         _guarded(note, action)
 
     read.on_click(show)
-    return _shell(_named("Folder with the learners' answers.csv files", place), read, note, unread)
+    return _shell(labelled("Folder with the learners' answers.csv files", place), read, note, unread)
 
 
 def _unread(reasons):

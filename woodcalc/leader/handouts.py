@@ -9,6 +9,7 @@ from pathlib import Path
 import nbformat
 from markupsafe import Markup
 
+from woodcalc.figures.paper import page
 from woodcalc.leader import paper
 from woodcalc.lesson.settle import run
 from woodcalc.records import choices
@@ -133,7 +134,5 @@ def make(lesson, folder, chosen=None, large_print=False):
     with tempfile.TemporaryDirectory() as wood:
         (Path(wood) / "choices.json").write_text(json.dumps(asdict(chosen or choices.read())))
         run(book, lesson.parent, wood)
-    text = paper.page(
-        "handout.html", title=title(book), body=Markup(body(book)), points=16 if large_print else 12
-    )
+    text = page("handout.html", title=title(book), body=Markup(body(book)), points=16 if large_print else 12)
     return paper.write(Path(folder) / f"{lesson.stem}{'-large' if large_print else ''}.html", text)

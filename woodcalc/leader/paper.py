@@ -1,50 +1,12 @@
 """Pages for letter paper: worksheets with their key and handouts, as HTML, and as PDF where a browser can print one."""
 
 import os
-import re
 import shutil
 import subprocess
 import tempfile
 from pathlib import Path
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-
 _BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
-
-_pages = Environment(
-    loader=PackageLoader("woodcalc.leader", "pages"),
-    autoescape=True,
-    undefined=StrictUndefined,
-    trim_blocks=True,
-)
-_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|in|ft|ft2|ft3|lb|bf|F|C|oz|g)(?![a-z]))")
-
-
-def tied(text):
-    """Return a text whose numbers keep their unit on the same line.
-
-    Examples
-    --------
-    >>> tied("8 ft at 65 % in all").split(" ")
-    ['8\\xa0ft', 'at', '65\\xa0%', 'in', 'all']
-    """
-    return _NUMBER_AND_UNIT.sub("\u00a0", text)
-
-
-_pages.filters["tied"] = tied
-
-
-def page(template, **values):
-    """Return the HTML text of a page.
-
-    Parameters
-    ----------
-    template : str
-        File in `woodcalc/lesson/pages`.
-    **values
-        What the template asks for.
-    """
-    return _pages.get_template(template).render(**values)
 
 
 def write(path, text):

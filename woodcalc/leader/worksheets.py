@@ -8,6 +8,7 @@ from typing import Any
 from markupsafe import Markup
 
 from woodcalc.checks import InputError, within
+from woodcalc.figures.paper import page
 from woodcalc.leader import paper
 from woodcalc.lesson.exercise import Exercise, Numbers, Slip, every, seeded
 
@@ -167,7 +168,7 @@ def write(folder: str | Path, class_name: str, sheets: list[Sheet], large_print:
     exercises = [item.exercise for item in sheets[0].items]
     lessons = {e.lesson for e in exercises}
     common = {"class_name": class_name, "sheets": sheets, "points": points}
-    text = paper.page(
+    text = page(
         "worksheets.html",
         **common,
         lines=4,
@@ -178,7 +179,7 @@ def write(folder: str | Path, class_name: str, sheets: list[Sheet], large_print:
         4 if large_print else 6
     )  # exercises side by side in the table of answers; more would not fit the page
     blocks = [range(n, min(n + across, len(exercises))) for n in range(0, len(exercises), across)]
-    key = paper.page("key.html", **common, exercises=exercises, blocks=blocks)
+    key = page("key.html", **common, exercises=exercises, blocks=blocks)
     stem = "-large" if large_print else ""
     return [
         *paper.write(f"{folder}/worksheets{stem}.html", text),

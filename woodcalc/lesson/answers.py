@@ -6,12 +6,11 @@ import re
 
 import ipywidgets as w
 
-from woodcalc.checks import InputError, in_words
-from woodcalc.leader import class_answers
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words
+from woodcalc.lesson import answer_file, kept
 from woodcalc.lesson import exercise as _exercise
-from woodcalc.lesson import kept
-from woodcalc.lesson.box import Ask, Box, Form, kept_choices, note
-from woodcalc.lesson.own import Shown
+from woodcalc.lesson.box import Ask, Box, Form, Shown, kept_choices, note
 from woodcalc.lesson.saved import question
 from woodcalc.records.keep import fingerprint
 from woodcalc.sizes import PLAIN_SIGNS, read_number
@@ -272,7 +271,7 @@ class AnswerBox(WrittenBox):
         try:
             if kept_choices().keep_answers:
                 slip = self.exercise.slip(answer, self.numbers)
-                class_answers.keep(self.exercise, self._group, answer, right, slip)
+                answer_file.keep(self.exercise, self._group, answer, right, slip)
         except Exception as error:  # the answer still counts, only the file is missing
             return note(
                 f"Your answer counts, but it could not be kept for the class. {in_words(error)}", "warn"

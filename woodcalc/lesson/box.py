@@ -20,7 +20,7 @@ STYLE = """<style>
 .woodcalc-good {border-left: 6px solid var(--good); background: #eaf6f2; padding: 6px 10px;}
 .woodcalc-ask, .woodcalc-sure {border-left: 6px solid var(--mark); padding: 2px 12px;}
 .woodcalc :is(.woodcalc-name, .widget-checkbox, .widget-checkbox label) {white-space: normal; height: auto;}
-.woodcalc .woodcalc-dial {max-width: 100%;}
+.woodcalc .woodcalc-dial, .woodcalc-dial > * {max-width: 100%;}
 .woodcalc .widget-hbox.woodcalc-dial, .woodcalc-form > .widget-hbox {flex-wrap: wrap;}
 .woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}
 .woodcalc-big .woodcalc-dial > :is(.widget-text, .widget-dropdown) {min-width: min(13em, 100vw - 160px);}
@@ -31,7 +31,7 @@ STYLE = """<style>
 .woodcalc-told .widget-html-content {line-height: 1.4;}
 .woodcalc-told p, .woodcalc-told ul {margin: 4px 0;}
 .woodcalc-told h4 {font-size: 1.1em; margin: 14px 0 2px;}
-.woodcalc .woodcalc-wraps {white-space: normal; height: auto; padding: 4px 10px; line-height: 1.35; text-align: left;}
+.woodcalc .jupyter-button {white-space: normal; height: auto; padding: 4px 10px; line-height: 1.35; max-width: 100%;}
 .woodcalc.woodcalc.woodcalc :focus-visible {outline: 3px solid var(--mark) !important; outline-offset: 2px;}
 .woodcalc .jupyter-widgets-disconnected::before, .woodcalc.jupyter-widgets-disconnected::before {content: none;}
 </style>"""
@@ -63,6 +63,21 @@ def labelled(text, field):
     row = w.VBox([label, field])
     row.add_class("woodcalc-dial")
     return row
+
+
+def beside(left, right, left_px):
+    """Return two columns; the right one stands under the left where there is no room for both, as on a phone.
+
+    Examples
+    --------
+    >>> len(beside([w.Text()], [w.HTML(), w.HTML()], 270).children[1].children)
+    2
+    """
+    columns = (
+        w.VBox(left, layout=w.Layout(flex=f"0 1 {left_px}px")),
+        w.VBox(right, layout=w.Layout(flex="1 1 0", min_width="min(320px, 100%)")),
+    )
+    return w.HBox(columns, layout=w.Layout(flex_flow="row wrap", grid_gap="16px"))
 
 
 def note(text, kind=""):
@@ -215,3 +230,17 @@ class Form(Box):
     def tell(self, text, kind=""):
         """Say it under the fields; `kind` is ``"warn"`` or ``"good"`` for the colour of the bar beside it."""
         self._say.value = note(text, kind)
+
+
+class Shown:
+    """HTML in the look of the lessons, for tables and sentences that need no dials."""
+
+    def __init__(self, inside):
+        self.inside = inside
+
+    def _repr_html_(self):
+        big = " woodcalc-big" if kept_choices().larger_print else ""
+        return unset(f'<div class="woodcalc{big}">{self.inside}</div>')
+
+    def __repr__(self):
+        return plain(self.inside)

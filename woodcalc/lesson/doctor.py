@@ -5,7 +5,7 @@ import html
 import ipywidgets as w
 
 from woodcalc import climate, records
-from woodcalc.checks import in_words
+from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Box, note
 
@@ -153,11 +153,7 @@ def _warning(told):
 
 
 def _button(text):
-    made = w.Button(
-        description=text, layout=w.Layout(width="auto", max_width="100%", align_self="flex-start")
-    )
-    made.add_class("woodcalc-wraps")  # a long cell must not be cut off
-    return made
+    return w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
 
 
 def _buttons(widget):

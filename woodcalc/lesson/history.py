@@ -2,7 +2,9 @@
 
 import difflib
 
+from woodcalc import disk
 from woodcalc.lesson import own
+from woodcalc.records import backup as backups
 from woodcalc.records import keep
 from woodcalc.records.cells import as_typed
 
@@ -58,7 +60,7 @@ def undo(path):
     """
     earlier = dated(path)
     if not earlier:
-        raise keep.SaveError(f"There is no earlier version of {path.name} to go back to.")
+        raise disk.SaveError(f"There is no earlier version of {path.name} to go back to.")
     label, version = earlier[0]
     aside = ""
     if path.is_dir():  # in the file's place
@@ -87,10 +89,10 @@ def before_damage(path):
 
 def cut_damage(path):
     """Keep the text before the empty bytes at the end of a file, and say so; the file as it was goes to the history."""
-    with keep.locked(path):
+    with disk.locked(path):
         text = before_damage(path)
         if not text:
-            raise keep.SaveError(f"{path.name} was changed in between. Nothing was written. Look again.")
+            raise disk.SaveError(f"{path.name} was changed in between. Nothing was written. Look again.")
         keep.save(path, text if text.endswith(b"\n") else text + b"\n")
     return f"{path.name} holds {rows(text)} again; look at the last one. The damaged file is kept, too."
 
@@ -102,7 +104,7 @@ def backup_changes(folder, data):
     ----------
     folder : Path
     data : bytes
-        The backup, as `keep.backup` makes it.
+        The backup, as `backups.backup` makes it.
 
     Returns
     -------
@@ -113,7 +115,7 @@ def backup_changes(folder, data):
     SaveError
         It is no backup.
     """
-    files, told = keep.looked_through(data)
+    files, told = backups.looked_through(data)
     said = []
     for name, then in sorted(files.items()):
         there = folder / name

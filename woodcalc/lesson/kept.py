@@ -6,8 +6,9 @@ They lie in `written.json`, each under the name of the box that it was written i
 import json
 import warnings
 
+from woodcalc.disk import HistoryWarning, SaveError, locked
 from woodcalc.records import choices
-from woodcalc.records.keep import HistoryWarning, SaveError, locked, save
+from woodcalc.records.keep import save
 
 FILE = "written.json"
 _WAIT_S = 2.0  # another lesson holds the file for a few thousandths of a second

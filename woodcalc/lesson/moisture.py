@@ -112,7 +112,8 @@ def own_sample_board():
 
     Examples
     --------
-    >>> print(own.plain(own_sample_board().told.value))  # doctest: +ELLIPSIS
+    >>> from woodcalc.lesson.box import plain
+    >>> print(plain(own_sample_board().told.value))  # doctest: +ELLIPSIS
     It held 62.2 % when it was cut; oven-dry it would weigh 2.75 lb.
     % MC  weighs (lb)
     50  4.12

@@ -18,14 +18,15 @@ import webbrowser
 from collections import Counter
 from pathlib import Path
 
-from woodcalc import tables
-from woodcalc.leader.copies import STARTERS, hand_out
+from woodcalc import disk, tables
+from woodcalc.lesson.copies import STARTERS, hand_out
 from woodcalc.records.choices import VARIABLE
 
 FIRST = "00-start-here.ipynb"
 USUAL = Path("~/wood-lessons")  # where an installed package puts a learner's lessons
 # Jupyter's own list, and what is for starting the book rather than for reading in it.
 HIDDEN = ("__pycache__", "*.pyc", "*.pyo", ".DS_Store", "*~", *STARTERS)
+STARTS_WITHIN_S = 60  # a slow computer, the first time
 KERNEL = """c.IPKernelApp.log_level = 40  # the window shows what went wrong, and nothing else
 c.IPCompleter.use_jedi = False  # it would keep its notes in the home folder
 """
@@ -44,28 +45,54 @@ def main(arguments):
         What follows `python -m woodcalc`.
     """
     asked = _options(arguments)
-    try:
-        folder = prepare(asked.folder, asked.leader)
-    except NoFolder as reason:
-        print(f"\n{reason}\n", file=sys.stderr)
-        return 1
-    if address := running(folder):
-        print(f"\nThe lessons are open already, in another window. Their page is\n\n    {address}\n")
-        if asked.browser:
-            webbrowser.open(address)
-        return 0
+    with contextlib.suppress(KeyboardInterrupt), contextlib.ExitStack() as stack:
+        try:
+            held = alone(place(asked.folder), stack)
+            folder = prepare(asked.folder, asked.leader)
+        except NoFolder as reason:
+            print(f"\n{reason}\n", file=sys.stderr)
+            return 1
+        if address := running(folder):
+            print(f"\nThe lessons are open already, in another window. Their page is\n\n    {address}\n")
+            if asked.browser:
+                webbrowser.open(address)
+            return 0
+        return open_lab(folder, asked.browser, asked.port, held)
+    return 0
+
+
+def alone(folder, stack):
+    """Have `stack` hold the right to open `folder`; return the file that holds it, None if it is open elsewhere.
+
+    Of two windows that start at the same moment the second waits until the lab of the first answers.
+    """
+    for second in range(STARTS_WITHIN_S):
+        if running(folder):
+            return None
+        try:
+            return stack.enter_context(disk.locked(folder / ".lab/open", wait_s=1))
+        except disk.SaveError as error:
+            if error.__cause__:  # not another window: the folder, and that is told when it is filled
+                return None
+            if second == 0:
+                print("Another window is opening the lessons. This one waits for it.", flush=True)
+    return None  # it does not answer, whatever it is
+
+
+def open_lab(folder, browser, port, held):
+    """Open JupyterLab in `folder`; it keeps the file `held` open as long as it runs."""
     print(
         f"\nOpening the lessons in your browser. They lie in {folder}\n"
         "Leave this window open while you work. To stop, press Ctrl and C in it, or close it.",
         flush=True,
     )
-    command = [sys.executable, "-m", "jupyterlab", *lab_options(asked.browser, asked.port)]
+    command = [sys.executable, "-m", "jupyterlab", *lab_options(browser, port)]
     os.chdir(folder)
     if os.name == "posix":
+        if held:
+            os.set_inheritable(held.fileno(), True)
         os.execve(sys.executable, command, surroundings(folder))
-    with contextlib.suppress(KeyboardInterrupt):  # Windows has no way to hand a window over
-        return subprocess.run(command, env=surroundings(folder)).returncode
-    return 0
+    return subprocess.run(command, env=surroundings(folder)).returncode  # Windows can't hand a window over
 
 
 def _options(arguments):
@@ -84,6 +111,39 @@ def _options(arguments):
     return parser.parse_args(arguments)
 
 
+def place(folder=None):
+    """Return where the lessons of a learner lie or will lie.
+
+    Parameters
+    ----------
+    folder : path, optional
+        As for `prepare`.
+
+    Raises
+    ------
+    NoFolder
+        It holds other things.
+    """
+    book = tables.lessons()
+    if folder is None and not tables.installed():
+        folder = book
+    folder = Path(folder or USUAL).expanduser().absolute()
+    try:
+        taken = folder != book and folder.is_dir() and any(folder.iterdir())
+        if taken and not any((folder / own).exists() for own in (FIRST, ".lab")):
+            raise NoFolder(f"{folder} holds other files. Name a new folder, such as {folder / USUAL.name}")
+    except OSError as error:
+        raise _no_use(folder, error) from error
+    return folder
+
+
+def _no_use(folder, error):
+    return NoFolder(
+        f"{folder} can't be used ({error.strerror or error}). Name a folder of your own at the end of the line, "
+        f"such as {USUAL}"
+    )
+
+
 def prepare(folder=None, leader=False):
     """Return the folder whose lessons are to be opened, with the newest lessons in it.
 
@@ -99,16 +159,9 @@ def prepare(folder=None, leader=False):
     NoFolder
         The folder holds other things, or cannot be written.
     """
-    book = tables.lessons()
-    if folder is None and not tables.installed():
-        folder = book
-    folder = Path(folder or USUAL).expanduser().absolute()
+    book, folder = tables.lessons(), place(folder)
     try:
         if folder != book:
-            if folder.is_dir() and any(folder.iterdir()) and not (folder / FIRST).exists():
-                raise NoFolder(
-                    f"{folder} holds other files. Name a new folder, such as {folder / USUAL.name}"
-                )
             done = hand_out(book, folder)
             if leader:
                 hand_out(book / "leader", folder / "leader")
@@ -117,10 +170,7 @@ def prepare(folder=None, leader=False):
         settings.parent.mkdir(parents=True, exist_ok=True)
         settings.write_text(KERNEL, encoding="utf-8")
     except OSError as error:
-        raise NoFolder(
-            f"{folder} can't be used ({error.strerror or error}). Name a folder of your own at the end of the line, "
-            f"such as {USUAL}"
-        ) from error
+        raise _no_use(folder, error) from error
     return folder
 
 

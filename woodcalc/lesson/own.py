@@ -9,12 +9,14 @@ import tempfile
 import warnings
 from dataclasses import dataclass, fields
 
-from woodcalc import records
-from woodcalc.checks import RangeWarning, in_words
-from woodcalc.lesson.box import Box, kept_choices, note, plain, unset
+from woodcalc.checks import RangeWarning
+from woodcalc.disk import in_words
+from woodcalc.lesson.box import Box, Shown, note
 from woodcalc.records import choices
+from woodcalc.records.choices import KETTLE_HOLLOW
+from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.sizes import nominal_in
-from woodcalc.weighings import readings_told
+from woodcalc.weighings import mc_readings, readings_told
 
 MINE, THEIRS = "your own", "Kettle Hollow's"
 SHOWN = 12  # rows told one by one; the doctor page tells them all
@@ -23,7 +25,7 @@ _DOCTOR = 'the doctor page in <a href="00-start-here.ipynb">Start here</a>'
 
 
 @dataclass(frozen=True)
-class OwnWood(records.OwnTables):
+class OwnWood(OwnTables):
     """The tables that a lesson works with, `.whose` they are (`MINE` or `THEIRS`), and what to say about them.
 
     Attributes
@@ -62,7 +64,7 @@ def own_wood(*needed, also=(), lesson=""):
     ("Kettle Hollow's", 18)
     """
     asked = (*needed, *also)
-    found = records.read_usable(tables=asked)
+    found = read_usable(tables=asked)
     missing = [said for table in asked if (said := _lacks(found, table))]
     kept = {f.name: getattr(found, f.name) for f in fields(found)} | {"lesson": lesson}
     kept["problems"] = tuple(p for p in found.problems if not is_begun(found, p))
@@ -70,7 +72,8 @@ def own_wood(*needed, also=(), lesson=""):
         return OwnWood(**kept | {"whose": MINE, "missing": tuple(missing)})
     if not found.tables and not found.problems:  # nothing kept yet: the note says so in one sentence
         missing = []
-    theirs = {table: records.read(records.KETTLE_HOLLOW / f"{table}.csv") for table in asked}
+    theirs = read_usable(KETTLE_HOLLOW, asked).tables
+    theirs = {table: theirs[table] for table in asked}  # in the order asked
     return OwnWood(**kept | {"whose": THEIRS, "missing": tuple(missing), "tables": theirs})
 
 
@@ -153,7 +156,8 @@ def sentence(problem):
 
     Examples
     --------
-    >>> sentence(records.Problem("logs.csv", 3, "species", "'oka'", "a wood"))
+    >>> from woodcalc.records import Problem
+    >>> sentence(Problem("logs.csv", 3, "species", "'oka'", "a wood"))
     "logs.csv, row 3, column species: found 'oka'; expected a wood."
     """
     told = str(problem)
@@ -165,7 +169,8 @@ def use_of(doubt):
 
     Examples
     --------
-    >>> use_of(records.Problem("readings.csv", 5, "value", "'1.22'", "more", used=False))
+    >>> from woodcalc.records import Problem
+    >>> use_of(Problem("readings.csv", 5, "value", "'1.22'", "more", used=False))
     'Left out.'
     """
     return "Used, but doubtful." if doubt.used else "Left out."
@@ -211,20 +216,6 @@ def folder_trouble(folder=None):
     return ""
 
 
-class Shown:
-    """HTML in the look of the lessons, for tables and sentences that need no dials."""
-
-    def __init__(self, inside):
-        self.inside = inside
-
-    def _repr_html_(self):
-        big = " woodcalc-big" if kept_choices().larger_print else ""
-        return unset(f'<div class="woodcalc{big}">{self.inside}</div>')
-
-    def __repr__(self):
-        return plain(self.inside)
-
-
 def sorry(error, tables):
     """Return HTML that stands where a box could not be built: of which table, why, and where to look.
 
@@ -236,6 +227,7 @@ def sorry(error, tables):
 
     Examples
     --------
+    >>> from woodcalc.lesson.box import plain
     >>> print(plain(sorry(ValueError("length_ft = 900: expected 1 to 60 ft."), ["logs"])))
     This could not be worked out from logs.csv: length_ft = 900: expected 1 to 60 ft.
     Nothing in your files was changed. The doctor page in Start here looks through them with you.
@@ -366,10 +358,10 @@ def told_by_readings(wood, stack, species, say):
     """
     readings = wood.tables.get("readings")
     if readings is None:
-        readings = records.read(records.KETTLE_HOLLOW / "readings.csv").head(0)
+        readings = read_usable(KETTLE_HOLLOW, ["readings"]).tables["readings"].head(0)
     if wood.whose == MINE:  # what is left out stands among the doubts already
         say += readings_told(readings[readings["stack"] == stack], species)[2]
-    return records.mc_readings(readings, stack, species)
+    return mc_readings(readings, stack, species)
 
 
 def chosen(say, thicknesses=()):

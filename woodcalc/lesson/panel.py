@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import ipywidgets as w
 
-from woodcalc.checks import RangeWarning, in_words
+from woodcalc.checks import RangeWarning
+from woodcalc.disk import in_words
 from woodcalc.figures.style import to_img
-from woodcalc.lesson.box import Box, kept_choices, labelled, note
+from woodcalc.lesson.box import Box, beside, kept_choices, labelled, note
 
 
 @dataclass(frozen=True)
@@ -114,13 +115,7 @@ class Panel(Box):
             tooltip="Larger type and lines, for a class",
             layout=w.Layout(width="auto"),
         )
-        controls = w.VBox([d.row for d in dials] + [self._big], layout=w.Layout(flex="0 1 270px"))
-        right = w.VBox(
-            [self._picture, self._reading, self._note],
-            layout=w.Layout(flex="1 1 0", min_width="min(320px, 100%)"),
-        )
-        # on a phone one stands under the other
-        both = w.HBox([controls, right], layout=w.Layout(flex_flow="row wrap", grid_gap="16px"))
+        both = beside([*(d.row for d in dials), self._big], [self._picture, self._reading, self._note], 270)
         super().__init__([both, self._below], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
         self._title = title

@@ -8,12 +8,13 @@ from pathlib import Path
 import ipywidgets as w
 
 from woodcalc import climate, records
-from woodcalc import plan as planning
-from woodcalc.checks import InputError, in_words, short_path
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
-from woodcalc.figures.plan import plan_page
+from woodcalc.figures import plan as pages
 from woodcalc.lesson.box import Form, kept_choices, labelled
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.plan import job as planning
 from woodcalc.records import choices
 
 SIZES = ["4/4", "5/4", "6/4", "8/4"]
@@ -168,7 +169,7 @@ class PlanDesk(Form):
                 species=values["species"] or None,
                 pattern=values["pattern"],
             )
-            page = plan_page(plan)
+            page = pages.plan_page(plan)
         except Exception as error:
             self.tell(f"The plan was not made: {in_words(error)}", "warn")
             return
@@ -197,8 +198,8 @@ class PlanDesk(Form):
             self.tell("Make a plan first.", "warn")
             return
         try:
-            page = self.plan.to_html(where / "plan.html")
-            mill = self.plan.mill_to_html(where / "mill.html")
+            page = pages.write(self.plan, where / "plan.html")
+            mill = pages.write_mill(self.plan, where / "mill.html")
             tables = self.plan.to_csv(where)
         except Exception as error:
             self.tell(f"Not all pages were written to {short_path(where)}: {in_words(error)}", "warn")

@@ -8,13 +8,15 @@ from datetime import date
 
 import ipywidgets as w
 
-from woodcalc import drying, records
+from woodcalc import disk, drying, records
 from woodcalc import species as woods
-from woodcalc.checks import InputError, in_words
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words
 from woodcalc.figures import records as figures
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table
 from woodcalc.lesson.panel import choice, panel, slider, switch
+from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
 
 
@@ -317,7 +319,7 @@ class RecordsForm(Form):
         known = self._looks_wrong()
         try:
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
-                warnings.simplefilter("always", keep.HistoryWarning)
+                warnings.simplefilter("always", disk.HistoryWarning)
                 if marked:
                     records.correct(self.path, marked, self._before(marked), typed)
                     row, done = marked, f"Row {marked} of {self.path.name} is corrected."
@@ -512,7 +514,7 @@ class Keeping(w.VBox):
 
     def back_up(self):
         """Pack the learner's folder into one file, to be saved by a link."""
-        data = keep.backup(self._folder)
+        data = backups.backup(self._folder)
         name = f"my-wood-{date.today().isoformat()}.zip"
         code = base64.b64encode(data).decode()
         self.link.value = (
@@ -545,7 +547,7 @@ class Keeping(w.VBox):
         )
 
     def _restore(self, name, data):
-        done = keep.restore(self._folder, data)
+        done = backups.restore(self._folder, data)
         what = "What the book wrote" if done.told else "Everything"
         back = f"{what} in {name} is back in {self._folder}. Run the lessons again to see it."
         self._done("\n".join([back, *done.told[:_TOLD]]), "warn" if done.told else "good")

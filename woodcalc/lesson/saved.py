@@ -74,9 +74,7 @@ def question(kind, asked, typed=""):
     >>> question("Guess", "How many board feet?", "150")
     '<p><b>Guess.</b> How many board feet?</p><p><i>You wrote 150. Run this lesson to go on.</i></p>'
     """
-    line = (
-        f"You wrote {html.escape(typed)}. Run this lesson to go on." if typed.strip() else _TO_WRITE[kind]
-    )
+    line = f"You wrote {html.escape(typed)}. Run this lesson to go on." if typed.strip() else _TO_WRITE[kind]
     return f"<p><b>{kind}.</b> {html.escape(asked)}</p><p><i>{line}</i></p>"
 
 

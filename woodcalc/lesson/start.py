@@ -12,7 +12,8 @@ import ipywidgets as w
 from IPython.display import HTML
 
 from woodcalc import air, climate, logs, species, tables
-from woodcalc.checks import RangeWarning, in_words
+from woodcalc.checks import RangeWarning
+from woodcalc.disk import in_words
 from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img
 from woodcalc.lesson import own

@@ -8,7 +8,8 @@ import warnings
 import ipywidgets as w
 import traitlets
 
-from woodcalc.checks import InputError, RangeWarning, in_words
+from woodcalc.checks import InputError, RangeWarning
+from woodcalc.disk import in_words
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.box import Box, labelled, note
 from woodcalc.lesson.panel import Dial

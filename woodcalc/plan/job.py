@@ -12,13 +12,17 @@ from pathlib import Path
 
 import numpy as np
 
-from woodcalc import climate, drying, logs, movement, records, sawing, shrinkage, stack
+from woodcalc import climate, drying, logs, movement, shrinkage, stack
 from woodcalc import species as woods
 from woodcalc.checks import InputError, RangeWarning, suggest, within
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
 from woodcalc.records.cells import inert
-from woodcalc.sawing import settings_sheet
+from woodcalc.records.choices import KETTLE_HOLLOW
+from woodcalc.records.columns import RecordsError
+from woodcalc.records.keep import save_made
+from woodcalc.records.usable import read_usable
+from woodcalc.sawing import best, settings_sheet
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 from woodcalc.weighings import readings_told, rows_by_stack
 
@@ -184,32 +188,6 @@ class Plan:
             self.step("costs").says,
         )
 
-    def to_html(self, path):
-        """Write the plan as one page to print: everything inside the file, black and white will do, letter paper.
-
-        Parameters
-        ----------
-        path : path
-
-        Returns
-        -------
-        Path
-
-        Raises
-        ------
-        SaveError
-            The file could not be written.
-        """
-        from woodcalc.figures import plan as pages
-
-        return _save(path, pages.plan_page(self))
-
-    def mill_to_html(self, path):
-        """Write the settings sheets of all logs as pages to tape on the mill; as `to_html`."""
-        from woodcalc.figures import plan as pages
-
-        return _save(path, pages.mill_pages(self))
-
     def to_csv(self, folder):
         """Write every table as a CSV file: one for each step, the boards, and the settings of all logs.
 
@@ -232,7 +210,7 @@ class Plan:
         none = pd.DataFrame({"log": list(self.sawings), "note": settings_sheet.NO_SHEET})
         tables["plan-mill-settings"] = pd.concat(sheets) if sheets else none
         return [
-            _save(Path(folder) / f"{name}.csv", _inert(table).to_csv(index=False, float_format="%.6g"))
+            save_made(Path(folder) / f"{name}.csv", _inert(table).to_csv(index=False, float_format="%.6g"))
             for name, table in tables.items()
         ]
 
@@ -306,7 +284,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         raise InputError(f"thickness = {thickness!r}: a plan is for boards from 3/4 to 16/4.")
     nominal = thickness_name(round(thick * 4) / 4)
     begin = drying.start_date(start)
-    pattern = sawing.pattern_name(pattern)
+    pattern = best.pattern_name(pattern)
     project = within("project_in", project_in, 1, 120, "in", "Is it in mm?")
     given = _assumed(assumptions)
     own, name = _records(folder)
@@ -343,13 +321,13 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
 
 def _records(folder):
     """What can be used of a learner's records, and what to call them."""
-    path = Path(folder) if folder is not None else records.KETTLE_HOLLOW
-    own = records.read_usable(path)
+    path = Path(folder) if folder is not None else KETTLE_HOLLOW
+    own = read_usable(path)
     logs_there = own.tables.get("logs")
     if logs_there is None or logs_there.empty:
         bad = [p for p in own.problems if p.file.lower() not in ("boards.csv", "stacks.csv", "readings.csv")]
         lead = "no log can be used" if bad else f"folder {path.name!r} has no logs.csv"
-        lines = f"\n{records.RecordsError(bad)}" if bad else ""
+        lines = f"\n{RecordsError(bad)}" if bad else ""
         raise InputError(f"{lead}: a plan starts from a tally of logs. {_LOGS_NEED}{lines}")
     if len(logs_there) > MOST_LOGS:
         raise InputError(
@@ -453,7 +431,7 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
                 raise InputError(f"it is {log.length_ft:g} ft long. Buck it to {LONGEST_FT:g} ft or less.")
             size = replace(log, label="")  # logs of one size are sawn alike
             if size not in same:
-                same[size] = sawing.saw(log, given["kerf_in"], {nominal: set_in[log.species]}, pattern)
+                same[size] = best.saw(log, given["kerf_in"], {nominal: set_in[log.species]}, pattern)
             cut = replace(same[size], log=log)
         except InputError as error:
             troubles.append(f"Log {log.label} is not sawn in this plan: {error}")
@@ -562,12 +540,3 @@ def _learned(tables, site):
 
 def _inert(table):
     return table.assign(**{str(c): table[c].map(inert) for c in table if table[c].dtype.kind == "O"})
-
-
-def _save(path, text):
-    from woodcalc.records.keep import locked, save
-
-    path = Path(path)
-    with locked(path):
-        save(path, text.encode("utf-8"), history=False)  # it can be made again at any time
-    return path

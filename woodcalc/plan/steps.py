@@ -5,8 +5,9 @@ from datetime import timedelta
 
 import numpy as np
 
-from woodcalc import climate, drying, kiln, moisture, movement, sawing
-from woodcalc.logs import at_most_lb
+from woodcalc import climate, kiln, moisture, movement
+from woodcalc.drying import forecast as drying
+from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
 from woodcalc.sizes import sixteenths
 
@@ -154,7 +155,7 @@ def saw_step(sawn, tallied, pattern, given):
                 f"{100 * had / both['best_bf'].sum():.0f} % of the best sawing of those logs."
             )
     t = table.iloc[-1]
-    cords = t.slab_ft3 / sawing.SOLID_FT3_PER_CORD
+    cords = t.slab_ft3 / SOLID_FT3_PER_CORD
     says = (
         f"Reckon with about {t.expected_bf:,.0f} board feet in {count_of(round(t.boards), 'board')}. Slabs and edgings "
         f"make {cords:.1f} cord{'s' if cords >= 1.05 else ''} of firewood or kindling, the saw "

@@ -1,8 +1,9 @@
 """The learner's own wood: tables that are read row by row, checked, and written so that nothing is lost."""
 
+from woodcalc.disk import ChangedError, SaveError
+from woodcalc.records.choices import KETTLE_HOLLOW
 from woodcalc.records.columns import TABLES, Column, Problem, RecordsError
 from woodcalc.records.files import (
-    KETTLE_HOLLOW,
     append,
     as_written,
     correct,
@@ -16,7 +17,6 @@ from woodcalc.records.files import (
     text,
     write,
 )
-from woodcalc.records.keep import ChangedError, SaveError
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.weighings import mc_readings
 

@@ -11,11 +11,13 @@ from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 
 from woodcalc import tables
-from woodcalc.checks import InputError, RangeWarning, short_path, within
+from woodcalc.checks import InputError, RangeWarning, within
+from woodcalc.disk import SaveError, locked, short_path
 from woodcalc.records.cells import nominal
-from woodcalc.records.keep import SaveError, locked, save
+from woodcalc.records.keep import save
 from woodcalc.sizes import nominal_in
 
+KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
 VARIABLE = "WOODCALC_MY_WOOD"
 FILE = "choices.json"
 NEW_VERSIONS = "new versions"  # beside a learner's lessons: newer ones, which `hand_out` put there

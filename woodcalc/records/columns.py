@@ -4,8 +4,8 @@ import functools
 import re
 from dataclasses import dataclass, field
 
-from woodcalc.checks import InputError, suggest
-from woodcalc.records.cells import as_text, blank
+from woodcalc.checks import InputError, blank, suggest
+from woodcalc.records.cells import as_text
 from woodcalc.sizes import board_feet
 
 SHOWN = 12  # problems listed in one message

@@ -7,10 +7,11 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 
 from pathlib import Path
 
-from woodcalc import tables
-from woodcalc.checks import InputError, short_path
+from woodcalc.checks import InputError, blank
+from woodcalc.disk import ChangedError, SaveError, locked, short_path
 from woodcalc.records import choices
-from woodcalc.records.cells import as_text, blank, inert, same_row
+from woodcalc.records.cells import as_text, inert, same_row
+from woodcalc.records.choices import KETTLE_HOLLOW
 from woodcalc.records.columns import (
     ALL,
     MARKS,
@@ -22,7 +23,7 @@ from woodcalc.records.columns import (
     next_number,
     number_rows,
 )
-from woodcalc.records.keep import ChangedError, SaveError, fingerprint, locked, save
+from woodcalc.records.keep import fingerprint, save
 from woodcalc.records.sheet import Sheet, csv_text, file_bytes
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.weighings import mc_readings
@@ -35,7 +36,6 @@ __all__ = [
     "RecordsError",
     "SaveError",
     "TABLES",
-    "KETTLE_HOLLOW",
     "append",
     "as_written",
     "correct",
@@ -51,9 +51,6 @@ __all__ = [
     "text",
     "write",
 ]
-
-
-KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
 
 
 def schema(table):

@@ -10,13 +10,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from woodcalc.checks import InputError
+from woodcalc.dates import date_of, date_order, possible_days, slashed
 from woodcalc.records.cells import (
     CHOICE_WORDS,
     UNIT_WORDS,
     as_text,
     as_typed,
-    date_of,
-    date_order,
     header_parts,
     header_words,
     inert,
@@ -27,9 +26,7 @@ from woodcalc.records.cells import (
     nominal,
     number,
     place_name,
-    possible_days,
     quarters,
-    slashed,
     species_name,
 )
 from woodcalc.records.columns import (

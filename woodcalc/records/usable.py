@@ -5,11 +5,12 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from pathlib import Path
 
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, blank
+from woodcalc.dates import date_of, possible_days
+from woodcalc.disk import remember
 from woodcalc.records import choices
-from woodcalc.records.cells import as_text, blank, date_of, likely_ids, possible_days
+from woodcalc.records.cells import as_text, likely_ids
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
-from woodcalc.records.keep import remember
 from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.weighings import readings_told, rows_by_stack, turned
 

@@ -1,12 +1,11 @@
 """Sawing: the best boards of a log, its patterns, and the settings of the mill."""
 
-from woodcalc.sawing.best import PATTERNS, SOLID_FT3_PER_CORD, SawnTally, pattern_name, saw, saw_tally
+from woodcalc.sawing.best import PATTERNS, SawnTally, pattern_name, saw, saw_tally
 from woodcalc.sawing.sawn_log import SawingPlan, Wanted
 from woodcalc.sawing.search import TooThin
 
 __all__ = [
     "PATTERNS",
-    "SOLID_FT3_PER_CORD",
     "SawingPlan",
     "SawnTally",
     "TooThin",

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from woodcalc.checks import InputError, suggest
-from woodcalc.logs import Log, logs_of
+from woodcalc.logs import SOLID_FT3_PER_CORD, Log, logs_of
 from woodcalc.sawing.patterns import cant, quartered, through_and_through
 from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, Wanted
 from woodcalc.sawing.search import TooThin, shop_for, thickness_names
@@ -22,7 +22,6 @@ from woodcalc.sawing.settings_sheet import sheet
 __all__ = ["PATTERNS", "SawingPlan", "SawnTally", "TooThin", "Wanted", "saw", "saw_tally"]
 
 PATTERNS = ("through-and-through", "cant", "quartered")
-SOLID_FT3_PER_CORD = 80.0  # Haynes 1990, Table B-7, in Briggs 1994, Forest Products Measurements, Appendix 2
 
 
 def pattern_name(pattern):

@@ -10,6 +10,7 @@ import numpy as np
 from woodcalc.checks import InputError, within
 from woodcalc.logs import Log
 from woodcalc.sawing.frustum import Frustum
+from woodcalc.sawing.settings_sheet import passes
 from woodcalc.sizes import board_feet
 
 
@@ -227,8 +228,6 @@ class SawingPlan:
 
         The sheet for the mill is `settings_sheet.sheet`, which a quartered log does not have.
         """
-        from woodcalc.sawing.settings_sheet import passes
-
         return passes(self)
 
 

@@ -69,7 +69,7 @@ class LearnerSpawner(LocalProcessSpawner):
             subprocess.run(["useradd", "--create-home", "--shell", "/bin/sh", self.account], check=True)
             person = pwd.getpwnam(self.account)
             os.chmod(person.pw_dir, 0o700)
-        hand_out = [sys.executable, "-m", "woodcalc.leader.copies", str(LESSONS), f"{person.pw_dir}/lessons"]
+        hand_out = [sys.executable, "-m", "woodcalc.lesson.copies", str(LESSONS), f"{person.pw_dir}/lessons"]
         try:
             subprocess.run(  # as the learner: root never writes into a learner's folder
                 hand_out, check=True, user=person.pw_uid, group=person.pw_gid, extra_groups=[], cwd=person.pw_dir,

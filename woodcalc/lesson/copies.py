@@ -1,6 +1,6 @@
 """Give a learner a copy of the lessons that later versions never overwrite.
 
-``python -m woodcalc.leader.copies FROM TO``: new lessons are copied; a lesson that the learner has not touched is
+``python -m woodcalc.lesson.copies FROM TO``: new lessons are copied; a lesson that the learner has not touched is
 brought up to date; a lesson that the learner has changed stays, and the new version goes into the folder
 ``new versions`` beside it.
 """
@@ -11,9 +11,10 @@ import sys
 from itertools import count
 from pathlib import Path
 
+from woodcalc.disk import locked
 from woodcalc.lesson.saved import is_lesson
 from woodcalc.records.choices import HANDED_OUT, NEW_VERSIONS
-from woodcalc.records.keep import locked, save
+from woodcalc.records.keep import save
 
 # What starts the book where it lies; a copy is started by whoever made it.
 STARTERS = ("start.py", "Start on Windows.bat", "Start on macOS or Linux.command", "first-start.md")

@@ -1,0 +1,90 @@
+"""Days as people and spreadsheets write them."""
+
+import re
+from datetime import datetime
+
+MONTHS = {
+    m: i
+    for i, m in enumerate(
+        ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1
+    )
+}
+_ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]\d{1,2}:\d{2}.*)?")
+_THREE = re.compile(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})(?:\s+\d{1,2}:\d{2}.*)?")
+_WORDY = re.compile(
+    r"(?:(\d{1,2})(?:st|nd|rd|th)?[\s.-]*([a-z]{3,9})|([a-z]{3,9})\.?\s*(\d{1,2})(?:st|nd|rd|th)?)"
+    r"[\s.,-]*(\d{4}|\d{2})",
+    re.I,
+)
+
+
+def slashed(text):
+    m = _THREE.fullmatch(text)
+    return m if m and m[2] != "." else None
+
+
+def date_order(texts):
+    """Return "mdy" or "dmy" if the dates of a column leave no doubt, else ""."""
+    pairs = [(int(m[1]), int(m[3])) for t in dict.fromkeys(texts) if (m := slashed(t))]
+    day_first, month_first = any(a > 12 for a, _ in pairs), any(b > 12 for _, b in pairs)
+    return "" if day_first == month_first else "dmy" if day_first else "mdy"
+
+
+def date_of(text, order, in_a_file=True):
+    """Return (the day, "") or (None, why not); `in_a_file`: a header could tell the order of day and month."""
+    if m := _ISO.fullmatch(text):
+        return _day(int(m[1]), int(m[2]), int(m[3]))
+    if m := _THREE.fullmatch(text):
+        a, b, year = int(m[1]), int(m[3]), _year(m[4])
+        if m[2] == ".":  # points between day, month, year are written day first everywhere
+            return _day(year, b, a)
+        if a > 12 or order == "dmy":
+            return _day(year, b, a)
+        if b > 12 or order == "mdy":
+            return _day(year, a, b)
+        (one, why), (other, _) = _day(year, a, b), _day(year, b, a)
+        if one is None or a == b:
+            return one, why
+        or_head_it = ", or head the column 'date (m/d/y)' or 'date (d/m/y)'" if in_a_file else ""
+        return None, f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so{or_head_it}"
+    if m := _WORDY.fullmatch(text):
+        month = MONTHS.get((m[2] or m[3])[:3].lower())
+        if month:
+            return _day(_year(m[5]), month, int(m[1] or m[4]))
+    return None, ""
+
+
+def possible_days(text, year=None):
+    """Return the days that a date can mean, month first or day first; `year` stands in for the one written.
+
+    Examples
+    --------
+    >>> [f"{day:%Y-%m-%d}" for day in possible_days("5/6/26")]
+    ['2026-05-06', '2026-06-05']
+    >>> [f"{day:%Y-%m-%d}" for day in possible_days("2035-06-05", 2025)]
+    ['2025-06-05']
+    """
+    if m := _ISO.fullmatch(text):
+        parts = [(m[1], m[2], m[3])]
+    elif m := _THREE.fullmatch(text):
+        parts = [(m[4], m[3], m[1])] if m[2] == "." else [(m[4], m[1], m[3]), (m[4], m[3], m[1])]
+    elif (m := _WORDY.fullmatch(text)) and (month := MONTHS.get((m[2] or m[3])[:3].lower())):
+        parts = [(m[5], month, m[1] or m[4])]
+    else:
+        return ()
+    days = [_day(_year(y) if year is None else year, int(m), int(d))[0] for y, m, d in parts]
+    return tuple(dict.fromkeys(day for day in days if day))
+
+
+def _year(text):
+    return int(text) + (2000 if len(text) == 2 else 0)
+
+
+def _day(year, month, day):
+    try:
+        found = datetime(year, month, day)
+    except ValueError:
+        return None, " There is no such day"
+    if not 1950 <= year <= 2100:
+        return None, f" The year {year} cannot be right"
+    return found, ""

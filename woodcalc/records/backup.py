@@ -1,0 +1,254 @@
+"""One file with all that is one's own, to carry away and to put back."""
+
+import io
+import os
+import re
+import stat
+import time
+import zipfile
+import zlib
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from woodcalc.disk import SaveError, locked, not_saved, why_of
+from woodcalc.records.columns import TABLES, RecordsError
+from woodcalc.records.keep import HISTORY, save
+from woodcalc.records.sheet import Sheet
+
+_MB = 1_000_000
+LARGEST_FILE_MB, LARGEST_BACKUP_MB, MOST_FILES = 20, 20, 2000  # in a backup, unpacked
+_UNREAD = "not in this backup.txt"
+_MARK, _MARKED = "woodcalc-backup.txt", b"A backup of the records, choices and answers of one's own wood.\n"
+_OWN = re.compile(  # what the book writes into a learner's folder
+    r"(logs|boards|stacks|readings|answers)\.csv|(choices|written)\.json|class-answers/[^/]+\.csv"
+    r"|(plan|class)/[^/]+\.(html|pdf|csv)|[^/]+\.(html|pdf)",
+    re.IGNORECASE,
+)
+
+
+def backup(folder):
+    """Return a learner's folder as one zip file: everything in it but locks and history.
+
+    Parameters
+    ----------
+    folder : path
+
+    Returns
+    -------
+    bytes
+        A file that could not be read is named in the zip, in ``not in this backup.txt``.
+
+    Raises
+    ------
+    SaveError
+        The folder is not there, or nothing in it can be read.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> mine = Path(tempfile.mkdtemp())
+    >>> _ = (mine / "logs.csv").write_bytes(b"species,small_in,length_ft")
+    >>> restore(mine / "again", backup(mine)).files
+    {'logs.csv': 'new'}
+    """
+    folder = Path(folder)
+    if not folder.is_dir():
+        raise SaveError(f"No backup was made: there is no folder {str(folder)!r}.")
+    out, left, total = io.BytesIO(), [], 0
+    files = _own_files(folder, left)
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as book:
+        for name, path in files:
+            try:
+                size = path.stat().st_size
+                if size > LARGEST_FILE_MB * _MB or total + size > LARGEST_BACKUP_MB * _MB:
+                    left.append(f"{name}: {size / _MB:.0f} MB, too large")
+                    continue
+                data = path.read_bytes()
+            except OSError as error:
+                left.append(f"{name}: {why_of(error)}")
+                continue
+            total += len(data)
+            book.writestr(zipfile.ZipInfo(name, _zip_time(path)), data, zipfile.ZIP_DEFLATED)
+        if files:
+            book.writestr(_MARK, _MARKED)
+        if left:
+            book.writestr(_UNREAD, "\n".join(left) + "\n")
+        if not {*book.namelist()} - {_MARK, _UNREAD}:
+            why = f": {'; '.join(left[:3])}" if left else ""
+            raise SaveError(f"No backup was made: {folder.name} holds no file that can be read{why}.")
+    return out.getvalue()
+
+
+def _own_files(folder, left):
+    """(name, path) of a folder's files but hidden ones and history; what cannot be taken in goes to `left`."""
+    found, names = [], set()
+    for at, folders, files in os.walk(folder, onerror=lambda e: left.append(f"{e.filename}: {why_of(e)}")):
+        folders[:] = sorted(d for d in folders if d != HISTORY and not d.startswith((".", "__")))
+        for file in sorted(files):
+            path = Path(at) / file
+            name = path.relative_to(folder).as_posix()
+            if file.startswith(".") or name in (_UNREAD, _MARK) or not path.is_file():
+                continue
+            if not _safe(name) or name.casefold() in names or len(found) == MOST_FILES:
+                left.append(
+                    f"{name}: its name does not serve in a backup, or there are more than {MOST_FILES} files"
+                )
+                continue
+            names.add(name.casefold())
+            found.append((name, path))
+    return found
+
+
+def _zip_time(path):
+    """The time of a file as a zip can hold it: 1980 to 2107."""
+    when = time.localtime(path.stat().st_mtime)[:6]
+    return when if 1980 <= when[0] <= 2107 else (1980, 1, 1, 0, 0, 0)
+
+
+@dataclass(frozen=True)
+class Restored:
+    """What `restore` did.
+
+    Attributes
+    ----------
+    files : dict
+        File name to ``"new"``, ``"put back"`` (what was there is in the history) or ``"same"``.
+    told : tuple of str
+        Sentences about tables in the backup that cannot be read in full, and about files that were left out.
+    """
+
+    files: dict
+    told: tuple = ()
+
+
+def restore(folder, data):
+    """Put the files of a backup back; what is there now goes to the history.
+
+    Nothing is written before the whole backup has been looked through. Files that the backup does not hold stay,
+    and a file in it that the book does not write is left out.
+
+    Parameters
+    ----------
+    folder : path
+        The learner's folder; made if need be.
+    data : bytes
+        What `backup` gave.
+
+    Returns
+    -------
+    Restored
+
+    Raises
+    ------
+    SaveError
+        No backup of this book, or a file could not be written; the message says which ones are back.
+    """
+    folder, (files, told) = Path(folder), looked_through(data)
+    done = {}
+    for name, content in files.items():
+        path = folder / name
+        try:
+            there = path.read_bytes() if path.exists() else None
+            with locked(path):
+                save(path, content)
+        except OSError as error:
+            back = ", ".join(done) or "No file"
+            why = error if isinstance(error, SaveError) else not_saved(path, error)
+            raise SaveError(f"{back} {'is' if len(done) < 2 else 'are'} back. {why}") from error
+        done[name] = "new" if there is None else "same" if there == content else "put back"
+    return Restored(done, tuple(told))
+
+
+def looked_through(data):
+    """Return (the book's own files in a backup, sentences about what is left out or cannot be read in full).
+
+    Parameters
+    ----------
+    data : bytes
+
+    Raises
+    ------
+    SaveError
+        As in `unpacked`.
+    """
+    files = unpacked(data)
+    own = {name: content for name, content in files.items() if _OWN.fullmatch(name)}
+    told = [f"{name} is not the book's, left out" for name in files if name not in own]
+    return own, told + _told(own)
+
+
+def unpacked(data):
+    """Return the files of a backup, name to content.
+
+    Parameters
+    ----------
+    data : bytes
+
+    Raises
+    ------
+    SaveError
+        It is no backup of this book: no zip, damaged, too large, or with names that lead out of the folder.
+
+    Examples
+    --------
+    >>> unpacked(b"a letter")  # doctest: +ELLIPSIS
+    Traceback (most recent call last):
+    woodcalc.disk.SaveError: Nothing was put back: the file cannot be read as a backup ...
+    """
+
+    def no(why):
+        return SaveError(
+            f"Nothing was put back: {why}. Expected the zip file that this book made as a backup."
+        )
+
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as book:
+            members = [m for m in book.infolist() if not m.is_dir() and m.filename not in (_UNREAD, _MARK)]
+            names = [m.filename for m in members]
+            if not members:
+                raise no("the file holds nothing")
+            if len(members) > MOST_FILES or sum(m.file_size for m in members) > LARGEST_BACKUP_MB * _MB:
+                raise no("the file is too large")
+            if len({n.casefold() for n in names}) < len(names):
+                raise no("two files in it have one name")
+            for m in members:
+                if not _safe(m.filename) or stat.S_ISLNK(m.external_attr >> 16):
+                    raise no(f"{m.filename[:80]!r} in it does not belong into a folder of records")
+                if m.file_size > LARGEST_FILE_MB * _MB:
+                    raise no(f"{m.filename} in it is too large")
+            if _MARK not in book.namelist() or book.getinfo(_MARK).file_size > 1000:
+                raise no("it is a zip file of something else")
+            files = {}
+            for m in members:
+                with book.open(m) as file:
+                    files[m.filename] = file.read(int(LARGEST_FILE_MB * _MB) + 1)
+                if len(files[m.filename]) != m.file_size:
+                    raise no(f"{m.filename} in it is damaged")
+            return files
+    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError, ValueError, zlib.error) as error:
+        raise no(f"the file cannot be read as a backup ({error})") from error
+
+
+def _safe(name):
+    """True for a name that stays inside the folder, on any system, and is none of the book's hidden files."""
+    parts = PurePosixPath(name).parts
+    odd = re.search(r'[\\:*?"<>|\x00-\x1f]', name)
+    dots = any(p.startswith(".") or p != p.rstrip(". ") for p in parts)
+    reserved = any(re.fullmatch(r"(con|prn|aux|nul|com\d|lpt\d)", p.split(".")[0], re.I) for p in parts)
+    long = len(name) > 200 or len(parts) > 6
+    return not (name.startswith("/") or odd or dots or reserved or long or HISTORY in parts)
+
+
+def _told(files):
+    """Sentences about tables among `files` that cannot be read in full."""
+
+    told = []
+    for name, data in files.items():
+        table = name.lower().removesuffix(".csv")
+        if table in TABLES and name.lower().endswith(".csv"):
+            try:
+                problems = Sheet.parse(data, name, table).rows()[1]
+            except RecordsError as error:
+                problems = error.problems
+            told += [str(p) for p in problems]
+    return told
