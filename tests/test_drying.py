@@ -17,7 +17,6 @@ from woodcalc.checks import InputError, RangeWarning
 from woodcalc.drying import curves as drying_curves
 from woodcalc.drying import fit as drying_fit
 from woodcalc.drying import forecast as forecast_of
-from woodcalc.drying import rate as drying_rate
 from woodcalc.drying import readings as drying_readings
 from woodcalc.drying import slab
 
@@ -587,7 +586,7 @@ def test_bands_hold_what_they_promise(report, scored):
     year = base.site.monthly
     warm = drying_curves.TEMP_SD_F / 1.8 * slab.HEAT_K / 288**2
     rate = p.rate * np.exp(p.sd_pace * next(normal))
-    biot = p.biot * np.exp(drying_rate.SD_LOG_BIOT * next(normal))
+    biot = p.biot * np.exp(drying.SD_LOG_BIOT * next(normal))
     start = p.start * (1 + p.sd_start * next(normal))
     air = emc[:, None] + drying_curves.PLACE_EMC_SD_PCT * next(normal)
 

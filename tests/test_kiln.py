@@ -1107,7 +1107,7 @@ def test_what_the_assumptions_are_worth(report, monkeypatch):
         change = []
         for factor in (0.5, 2):
             with monkeypatch.context() as m:
-                home = kiln if hasattr(kiln, name) else collector
+                home = ways if hasattr(ways, name) else collector
                 m.setattr(home, name, getattr(home, name) * factor)
                 change.append(100 * (days() / base - 1))
         rows.append((name.strip("_").lower(), *change))

@@ -139,14 +139,17 @@ def run(browser):
     for _ in range(6):  # a click can come before the notebook listens
         try:
             _button(browser).click()
-            wait_for(lambda: _waiting(browser), 3, 0.02)
+            wait_for(lambda: _waiting(browser), 8, 0.02)
             break
         except ElementClickInterceptedException:  # the picture that JupyterLab begins with still lies over it
             time.sleep(0.5)
         except TimeoutError:
             continue
-    wait_for(lambda: not _waiting(browser) and _idle(browser), 120)
-    time.sleep(2.5)  # names are tied to the sliders in the first two seconds
+    quiet = 0
+    while quiet < 5:  # a click that was late may have begun a second run; and names are tied in the first two seconds
+        wait_for(lambda: not _waiting(browser) and _idle(browser), 120)
+        time.sleep(0.5)
+        quiet = quiet + 1 if not _waiting(browser) and _idle(browser) else 0
 
 
 def _button(browser):

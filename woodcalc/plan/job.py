@@ -5,6 +5,7 @@ reader can change.
 """
 
 import re
+import tomllib
 import warnings
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -28,28 +29,12 @@ from woodcalc.weighings import readings_told, rows_by_stack
 
 __all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
 
-# name: value, unit, what it is. All but `lost_pct` are common practice on small mills.
+# name: value, unit, what it is
 ASSUMPTIONS = {
-    "kerf_in": (0.1, "in", "saw line of a thin band blade, set included"),
-    "planing_in": (0.125, "in", "taken off by the planer, both faces together"),
-    "sawing_sd_in": (0.03, "in", "spread of the boards' thickness as sawn (standard deviation)"),
-    # What mills' studies report is 14 to 24 % under ours of the same saw: data/recovery.csv and tests/test_sawing.py.
-    "lost_pct": (15.0, "%", "of the best sawing lost to miscuts, wane and knots; ordinary logs 20"),
-    "mill_bf_per_hour": (100.0, "bf/h", "sawn, turned and carried off"),
-    "mill_crew": (2.0, "people", "at the mill"),
-    "hours_per_log": (0.3, "h", "for each person to bring, clean and roll one log"),
-    "stack_bf_per_hour": (150.0, "bf/h", "put on stickers by one person"),
-    "hours_per_stack": (3.0, "h", "for one person to make foundation, cover and weights of a pile"),
-    "hours_per_check": (0.5, "h", "for one visit with meter or scale, every two weeks"),
-    "bf_per_blade": (300.0, "bf", "between two sharp blades"),
-    "usd_per_blade": (12.0, "$", "to sharpen and set one blade"),
-    "fuel_gal_per_hour": (0.8, "gal/h", "burned by the mill's engine"),
-    "usd_per_gal": (4.0, "$", "for a gallon of fuel"),
-    "usd_per_sticker": (0.5, "$", "for a dry sticker; nothing if you saw and dry your own a year ahead"),
-    "usd_per_footing": (4.0, "$", "for a concrete block or pier"),
-    "usd_per_ft2_cover": (1.5, "$/ft\u00b2", "for metal roof sheets over the pile"),
-    "usd_per_kwh": (0.17, "$/kWh", "for electricity"),
-    "usd_per_hour": (0.0, "$/h", "is an hour of work worth; nothing if it is your own"),
+    name: (each["value"], each["unit"], each["what"])
+    for name, each in tomllib.loads(
+        (Path(__file__).parent / "assumptions.toml").read_text(encoding="utf-8-sig")
+    ).items()
 }
 SMALL_LOT_BF = 200.0  # common practice: less than this shares a pile
 LONGEST_FT = 48.0  # boards that a pile takes
