@@ -133,3 +133,11 @@ def test_boxes():
     assert "Right" in box.feedback.value
     hidden = hidden_truth("a-stack-of-its-own-pace", lesson.hidden_stack_panel)
     assert "day 71" in hidden.box._question.value
+
+
+def test_the_curve_starts_with_the_part_of_the_log_and_says_what_is_not_known():
+    start = [figures.curve("loblolly pine", "4/4", "Roanoke, VA", 4, "ordinary", part)[1] for part in species.PARTS]
+    assert len(set(start)) == 3 and "Loblolly pine, sapwood, 4/4" in start[2]
+    cherry = figures.curve("black cherry", "4/4", "Madison, WI", 4, "ordinary", "sapwood")[1]
+    assert "How wet its sapwood is, is not known here" in cherry and "Black cherry 4/4" in cherry
+    assert list(lesson.curve_panel().dials) == ["wood", "thickness", "place", "month", "airflow", "part"]

@@ -180,7 +180,7 @@ ANSWERS = {
     ),
     "pace-from-days": (lambda usual_days, days: usual_days / days, 0.5, 1.6),
     "days-left-at-your-pace": (lambda usual_left, pace: usual_left / pace, 12, 85),
-    # 6/4 takes 1.7 times, 8/4 2.5 times as long as 4/4: Wengert, technical adviser
+    # 6/4 takes 1.7 times, 8/4 2.5 times as long as 4/4: E. Wengert, answers to sawyers (common practice)
     "thicker-takes-longer": (lambda wood, days, thick: days * {"6/4": 1.7, "8/4": 2.5}[thick], 60, 240),
     "warm-day-ledger": (_warm_days, 25, 125),
     "water-left-after-outdoors": (lambda feet, wood, stop_pct, dry_lb: dry_lb * (stop_pct - 7) / 100, 10, 130),

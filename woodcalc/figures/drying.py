@@ -5,6 +5,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from woodcalc import climate, drying, species
+from woodcalc.checks import InputError
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
@@ -54,7 +55,7 @@ def _months_ahead(start, days):
 
 
 @style.drawn
-def curve(wood, thickness, place, month, airflow):
+def curve(wood, thickness, place, month, airflow, part="mixed"):
     """Draw the forecast of one stack: mean with its band, surface, core, and the air that it follows.
 
     Parameters
@@ -63,6 +64,9 @@ def curve(wood, thickness, place, month, airflow):
         As in `woodcalc.drying.air_dry`.
     month : int
         Month of stacking, 1-12; the 15th.
+    part : str
+        Of the log, as in `woodcalc.drying.air_dry`. Where it is not known how wet that part is, the mixed board is
+        drawn and the sentence says so.
 
     Returns
     -------
@@ -75,7 +79,13 @@ def curve(wood, thickness, place, month, airflow):
     'Northern red oak 4/4, stacked on 15 May at Madison, WI: 20 % on 25 July (likely'
     """
     start = stacked(month)
-    forecast = drying.air_dry(wood, thickness, place, start, airflow=airflow)
+    unknown = ""
+    try:
+        forecast = drying.air_dry(wood, thickness, place, start, part=part, airflow=airflow)
+    except InputError:
+        unknown = f" How wet its {part} is, is not known here: this is a board of both."
+        forecast, part = drying.air_dry(wood, thickness, place, start, airflow=airflow), "mixed"
+    name = _name(wood) if part == "mixed" else f"{_name(wood)}, {part},"
     shown = 400 if forecast.thickness_in < 1.75 else 730
     d = forecast.daily.iloc[np.r_[0:40:2, 40 : shown + 1 : 8]]
     months = _months_ahead(start, shown)
@@ -87,7 +97,7 @@ def curve(wood, thickness, place, month, airflow):
     chart = Frame(page, (88, 48, 636, 341), (0, shown), (0, top))
     chart.axes(
         [at for at, *_ in marked], ticks(0, top, 8), "", "Moisture content (%)",
-        f"{_name(wood)} {thickness}, stacked 15 {start:%B}", [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
+        f"{name} {thickness}, stacked 15 {start:%B}", [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
     )  # fmt: skip
     chart.strokes([[(at, 0), (at, -top / 60)] for at, *_ in marked], style.SOFT, 1.2)
     for at, m, year in marked:
@@ -121,8 +131,8 @@ def curve(wood, thickness, place, month, airflow):
     else:
         reached = f"20 % on {day_name(start, days.likely)} (likely; {_between(start, days)})"
     sentence = (
-        f"{_name(wood)} {thickness}, stacked on 15 {start:%B} at {place}: {reached}. "
-        f"Outdoors it gets no drier than {forecast.stops_at_pct:.0f} %."
+        f"{name} {thickness}, stacked on 15 {start:%B} at {place}: {reached}. "
+        f"Outdoors it gets no drier than {forecast.stops_at_pct:.0f} %.{unknown}"
     )
     if forecast.basis == "specific gravity":
         sentence += (

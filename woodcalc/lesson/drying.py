@@ -26,6 +26,8 @@ _AIRFLOW = [
     ("open: a windy rise", "open"),
 ]
 
+_PARTS = [("the whole log", "mixed"), ("heartwood only", "heartwood"), ("sapwood only", "sapwood")]
+
 
 def _curve(wood, thickness, place, month, title):
     dials = [
@@ -34,6 +36,7 @@ def _curve(wood, thickness, place, month, title):
         choice("place", "Place", place_names(), place),
         slider("month", "Stacked in the middle of (month)", 1, 12, 1, month),
         choice("airflow", "How the wind finds it", _AIRFLOW, "ordinary"),
+        choice("part", "Boards cut from", _PARTS, "mixed"),
     ]
     return panel(figures.curve, dials, title)
 
