@@ -14,6 +14,19 @@ def pytest_configure(config):
     os.environ["WOODCALC_MY_WOOD"] = tempfile.mkdtemp(prefix="woodcalc-")
 
 
+SCREEN = ("tests/browser/", "tests/hub/", "tests/test_start")  # labs, browsers and installs: one after another
+SLOW = (*SCREEN, "lessons/", "tests/test_matrix", "tests/test_panels", "tests/test_gates", "tests/test_handout")
+
+
+def pytest_collection_modifyitems(items):
+    """A file stays with one worker, for what it made is used again; and what is `quick` is told by its place."""
+    for item in items:
+        place = item.nodeid.partition("::")[0]
+        item.add_marker(pytest.mark.xdist_group("screen" if place.startswith(SCREEN) else place))
+        if not place.startswith(SLOW):
+            item.add_marker(pytest.mark.quick)
+
+
 @pytest.fixture(autouse=True)
 def nothing_written_yet():
     """What one test types into a box does not come back in the next."""

@@ -24,14 +24,14 @@ PROMPT = 'How many board feet are in a log of 16 in & 12 ft, "sound"?'
 @pytest.fixture
 def my_wood(tmp_path, monkeypatch):
     monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "my-wood"))
-    monkeypatch.setattr(answers, "_on_page", {})
-    monkeypatch.setattr(answers, "_told", set())
+    monkeypatch.setattr(answers, "on_page", {})
+    monkeypatch.setattr(answers, "told_once", set())
     return tmp_path / "my-wood"
 
 
 def the_page_runs_again():
-    answers._on_page.clear()
-    answers._told.clear()
+    answers.on_page.clear()
+    answers.told_once.clear()
 
 
 def truth(box):
@@ -113,7 +113,7 @@ def test_an_answer_to_numbers_that_are_dealt_no_more_stays_away(my_wood):
     ):
         path.write_text(json.dumps({"doyle-one-log": there["doyle-one-log"] | change}))
         box = ask("doyle-one-log")
-        assert box.field.value == "" and box._turn == 0
+        assert box.field.value == "" and box.turn == 0
 
 
 BROKEN = [
@@ -222,7 +222,7 @@ def test_starting_over_asks_first_and_wipes_this_lesson_only(my_wood):
     over.button.click()
     over.sure.yes.click()
     assert "starts over" in over.said
-    assert box.field.value == box.feedback.value == mine.field.value == "" and box._turn == 0
+    assert box.field.value == box.feedback.value == mine.field.value == "" and box.turn == 0
     assert "no guess" in end.children[1].value
     assert list(kept.written()) == ["water-in-a-board"]
     the_page_runs_again()

@@ -73,24 +73,24 @@ def example():
 
 
 def test_a_dial_redraws_the_picture_and_the_sentence(example):
-    before = example._picture.value
+    before = example.picture.value
     example.dials["length_ft"].value = 13
     example.dials["roof"].value = True
     assert example.reading == "13 ft, a, roof."
-    assert 'alt="13 ft, a, roof."' in example._picture.value != before
-    assert example._below.value == "<b>below</b>"
+    assert 'alt="13 ft, a, roof."' in example.picture.value != before
+    assert example.below.value == "<b>below</b>"
 
 
 @pytest.mark.parametrize(
     ("length_ft", "says"), [(16, "expected 8 to 15 ft"), (15, "could not draw that setting")]
 )
 def test_a_bad_setting_is_said_and_the_last_good_picture_stays(example, length_ft, says):
-    good = example._picture.value
+    good = example.picture.value
     example.dials["length_ft"].value = length_ft
-    assert says in example._note.value
-    assert example._picture.value == good
+    assert says in example.note_line.value
+    assert example.picture.value == good
     example.dials["length_ft"].value = 12
-    assert example._note.value == ""
+    assert example.note_line.value == ""
 
 
 @pytest.mark.parametrize(
@@ -103,12 +103,14 @@ def test_a_first_drawing_that_fails_leaves_the_panel_and_its_dials(length_ft, sa
     data = made._repr_mimebundle_()
     data = data[0] if isinstance(data, tuple) else data
     assert "A pile" in data["text/html"] and says in data["text/html"] and "<img" not in data["text/html"]
-    assert "There is no picture yet: change a dial" in made._note.value and made.reading == ""
+    assert "There is no picture yet: change a dial" in made.note_line.value and made.reading == ""
     made.dials["length_ft"].value = 12
-    assert made.reading == "12 ft, a, no roof." and "<img" in made._picture.value and made._note.value == ""
+    assert (
+        made.reading == "12 ft, a, no roof." and "<img" in made.picture.value and made.note_line.value == ""
+    )
     assert "12 ft, a, no roof." in made.still() and says not in made.still()
     made.dials["length_ft"].value = 16
-    assert "There is no picture yet" not in made._note.value and "<img" in made._picture.value
+    assert "There is no picture yet" not in made.note_line.value and "<img" in made.picture.value
 
 
 def test_the_still_keeps_the_first_picture_with_its_own_sentence(example):
@@ -125,7 +127,8 @@ def test_a_doubt_of_the_calculators_is_said_beside_the_picture(recwarn):
 
     made = panel(draw, [slider("years", "Years", 1, 20, 1, 12)], "Years")
     assert (
-        made._note.value.count("years outside 1 to 9: a &lt;guess&gt;") == 1 and made.reading == "12 years."
+        made.note_line.value.count("years outside 1 to 9: a &lt;guess&gt;") == 1
+        and made.reading == "12 years."
     )
     assert not recwarn.list
 
@@ -138,10 +141,10 @@ def test_what_stands_above_a_picture_is_told_once(example):
 
 
 def test_larger_print_redraws_in_larger_type(example):
-    before = example._picture.value
-    example._big.value = True
+    before = example.picture.value
+    example.big.value = True
     assert "woodcalc-big" in example._dom_classes
-    assert example._picture.value != before
+    assert example.picture.value != before
 
 
 def test_the_saved_page_shows_picture_and_sentence(example):
@@ -449,7 +452,7 @@ def test_an_answer_or_steps_that_the_words_do_not_fit_are_told(tmp_path):
     box.exercise, box.numbers = broken, broken.draw(exercise.seeded("a"))
     box.field, box.feedback = w.Text("3"), w.HTML()
     assert box._mark() is None and "no formula for one_bord" in box.feedback.value
-    box._show_steps()
+    box.show_steps()
     assert "unknown number" in box.feedback.value
 
 
@@ -460,7 +463,7 @@ def test_the_answer_box_repeats_what_was_typed(typed, told):
     box = answers.ask("doyle-one-log")
     for _ in range(2):
         box.field.value = typed
-        box._check()
+        box.check()
         assert f"Not yet: {told} is too low." in box.feedback.value
 
 
@@ -473,7 +476,7 @@ def test_the_answer_box_marks_shows_steps_and_deals_again():
     first = box._question.value
     box.new_numbers()
     assert box._question.value != first and box.field.value == "" and box.feedback.value == ""
-    box._show_steps()
+    box.show_steps()
     assert "<ol>" in box.feedback.value
 
 

@@ -31,7 +31,7 @@ def test_three_ways_reads_out_the_three_runs():
         days = run.days_to()
         told = f"still at {run.mc_end_pct:.1f} %" if np.isnan(days) else f"8 % after {days:.0f} days"
         assert f"{run.way}, {told}" in panel.reading
-        assert f"{run.kwh:.0f} kWh" in panel._below.value
+        assert f"{run.kwh:.0f} kWh" in panel.below.value
 
 
 def test_solar_weeks_marks_the_days_that_are_too_fast():

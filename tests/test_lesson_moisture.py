@@ -47,7 +47,7 @@ def test_sample_panel_replays_the_kiln_sample():
     panel = lesson.sample_panel()
     panel.dials["lost_lb"].value = 0.32
     assert "62.2 %" in panel.reading and "at 50.6 %" in panel.reading
-    assert "2.75 lb" in panel._below.value
+    assert "2.75 lb" in panel.below.value
 
 
 INDEPENDENT = {

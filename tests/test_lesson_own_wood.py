@@ -114,7 +114,7 @@ def test_one_stack_and_one_weighing(my_wood):
         assert "One weighing kept of board 1-3 on 2025-06-07; add the oven-dry weight" in words(made)
     assert "Stack A has no reading yet that tells its moisture." in words(kiln.own_three_ways())
     panel.dials["left_out"].value = 1
-    assert "<img" in panel._picture.value and panel._note.value == ""
+    assert "<img" in panel.picture.value and panel.note_line.value == ""
 
 
 SLIPS = {  # what stands in readings.csv beside two good weighings: what is said of it

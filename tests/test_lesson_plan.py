@@ -61,7 +61,7 @@ def test_hidden_month_fits_itself_only():
 def test_desk_makes_the_plan_of_kettle_hollow_and_writes_it(my_wood):
     desk = lesson.plan_desk(start="2026-05-15")
     assert desk.said == ""
-    assert "18 logs" in desk._shown.value
+    assert "18 logs" in desk.showing.value
     assert not my_wood.exists()  # nothing is written before the button is pressed
     desk.write()
     assert "plan.html to print" in desk.said
@@ -90,11 +90,11 @@ def test_desk_makes_the_plan_of_kettle_hollow_and_writes_it(my_wood):
 )
 def test_desk_says_what_is_wrong_and_keeps_the_last_plan(field, value, words):
     desk = lesson.plan_desk(start="2026-05-15")
-    shown = desk._shown.value
+    shown = desk.showing.value
     desk.fields[field].value = value
     desk.make()
     assert words in desk.said
-    assert desk._shown.value == shown
+    assert desk.showing.value == shown
 
 
 @pytest.mark.parametrize("typed", ["5/15/2027", "15 May 2027", "May 15, 2027", "2027-05-15"])
@@ -147,7 +147,7 @@ def test_desk_shows_what_could_not_be_used_above_the_plan_and_in_it(my_wood):
     rows = "".join(f"{n},white oak,16,12\n" for n in range(5)) + "x<b>,white oak,wide,12\n" * 12
     (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n" + rows)
     desk = lesson.plan_desk(start="2026-05-15")
-    note, _, page = desk._shown.value.partition("<iframe")
+    note, _, page = desk.showing.value.partition("<iframe")
     for text in (note, page):
         assert "What in these records could not be used, or is doubtful" in text
         assert "logs.csv, row 7, column small_in: found" in html.unescape(html.unescape(text))
@@ -169,14 +169,14 @@ def test_a_table_that_a_spreadsheet_would_run_is_written_so_that_it_does_not(my_
 
 def test_whatever_goes_wrong_the_last_plan_stays(my_wood, monkeypatch):
     desk = lesson.plan_desk(start="2026-05-15")
-    shown, made = desk._shown.value, desk.plan
+    shown, made = desk.showing.value, desk.plan
     with monkeypatch.context() as broken:
         broken.setattr(lesson.pages, "plan_page", lambda plan: {}["A1"])
         desk.make()
-    assert "KeyError: 'A1'" in desk.said and desk._shown.value == shown and desk.plan is made
+    assert "KeyError: 'A1'" in desk.said and desk.showing.value == shown and desk.plan is made
     monkeypatch.setattr(lesson.planning, "make_plan", lambda *a, **k: open(my_wood / "no" / "file"))
     desk.make()
-    assert "cannot be used (no such file or directory)" in desk.said and desk._shown.value == shown
+    assert "cannot be used (no such file or directory)" in desk.said and desk.showing.value == shown
     desk.write()
     assert "Written to" in desk.said
 

@@ -144,13 +144,13 @@ def test_form_corrects_and_takes_out(my_wood):
     for value in ("12.4", "14.2"):
         fill(form, **GOOD | {"value": value})
         form.save()
-    form._marked.value = 3
+    form.marked.value = 3
     assert form.fields["value"].value == "14.2"
     fill(form, value="11.8")
     form.save()
     assert "Row 3 of readings.csv is corrected." in form.said
     assert list(records.read(my_wood / "readings.csv")["value"]) == [12.4, 11.8]
-    form._marked.value = 2
+    form.marked.value = 2
     press(form, "Take this row out")
     assert form.question.asked.startswith(
         "Take row 2 out of readings.csv? 2025-06-21, A, A1, weight, 12.4, lb"
@@ -170,17 +170,17 @@ def test_two_forms_on_one_file_lose_nothing(my_wood):
         form.save()
     assert list(records.read(my_wood / "readings.csv")["board"]) == ["A1", "A2", "A3"]
     assert "1 more row came in from another program" in one.said
-    one._marked.value = 2
-    two._marked.value = 0
+    one.marked.value = 2
+    two.marked.value = 0
     two._read()
-    two._marked.value = 2
+    two.marked.value = 2
     fill(one, value="11")
     one.save()
     fill(two, value="10")
     two.save()
     assert "changed by another program: row 2 now reads" in two.said
     assert two.fields["value"].value == "10"  # as it was typed
-    assert two._marked.value == 2
+    assert two.marked.value == 2
     assert records.read(my_wood / "readings.csv").loc[2, "value"] == 11
 
 
@@ -202,7 +202,7 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
     path.write_text(path.read_text() + "some,nonsense\n")
     broken = path.read_text()
     form = lesson.records_form()
-    assert "readings.csv, row 4" in form._bad.value
+    assert "readings.csv, row 4" in form.bad.value
     fill(form, **GOOD)
     form.save()
     assert "Saved as row 5 of readings.csv." in form.said
@@ -256,7 +256,7 @@ def test_the_picture_of_an_own_stack_holds_its_readings_and_the_dates_that_it_te
         page, says, _ = figures.own_stack("A", forecast, none)
         assert figures.dates(forecast.date_of(20)) in says
         assert forecast.days_to(20).high > figures.SHOWN_DAYS
-        assert figures._days_shown(none, forecast, None) >= forecast.days_to(20).high
+        assert figures.days_shown(none, forecast, None) >= forecast.days_to(20).high
         assert last_day(page) > 0.8 * forecast.days_to(20).high
     late = pd.DataFrame(
         {"date": pd.to_datetime(["2025-06-10", "2026-06-10"]), "kind": "meter", "mc_pct": [28.0, 15.0]}
@@ -281,11 +281,11 @@ def test_undo_names_what_it_undoes_and_can_be_undone(my_wood):
     assert form._undo.disabled
     path = three_rows(my_wood)
     form = lesson.records_form()
-    assert "Undo: row 4 goes out: 2025-06-21, A, A1, weight, 11.8, lb" in plain(form._undoes.value)
+    assert "Undo: row 4 goes out: 2025-06-21, A, A1, weight, 11.8, lb" in plain(form.undoes.value)
     press(form, "Undo the last save")
     assert values(path) == [12.4, 12.2]
     assert form.said.startswith("Undone: row 4 goes out") and "Undo: row 4 comes back" in plain(
-        form._undoes.value
+        form.undoes.value
     )
     press(form, "Undo the last save")
     assert values(path) == [12.4, 12.2, 11.8]
@@ -381,9 +381,9 @@ def test_a_row_that_is_set_aside_is_listed_and_corrected_in_the_form(my_wood):
     path = three_rows(my_wood)
     path.write_text(path.read_text().replace("12.2", "twelve"))
     form = lesson.records_form()
-    assert "readings.csv, row 3, column value: found 'twelve'" in plain(form._bad.value)
-    assert ("row 3, set aside", 3) in form._marked.options
-    form._marked.value = 3
+    assert "readings.csv, row 3, column value: found 'twelve'" in plain(form.bad.value)
+    assert ("row 3, set aside", 3) in form.marked.options
+    form.marked.value = 3
     assert form.fields["value"].value == "twelve" and form.fields["board"].value == "A1"
     press(form, "Check and save")
     assert "value: found 'twelve'" in form.said and form.fields["value"].value == "twelve"
@@ -396,21 +396,21 @@ def test_a_row_that_is_set_aside_for_its_day_is_corrected_in_the_form(my_wood):
     path = three_rows(my_wood)
     path.write_text(path.read_text().replace("2025-06-21,A,A1,weight,12.2", "6/21/2035,A,A1,weight,12.2"))
     form = lesson.records_form()
-    assert "row 3, column date: found '6/21/2035'" in plain(form._bad.value)
-    form._marked.value = 3
+    assert "row 3, column date: found '6/21/2035'" in plain(form.bad.value)
+    form.marked.value = 3
     assert form.fields["date"].value == "6/21/2035"
     fill(form, date="2025-06-21")
     press(form, "Check and save")
-    assert "Row 3 of readings.csv is corrected." in form.said and form._bad.value == ""
+    assert "Row 3 of readings.csv is corrected." in form.said and form.bad.value == ""
     form._table.value = "stacks"
-    assert form._marked.value == 0
+    assert form.marked.value == 0
 
 
 def test_a_kind_that_no_list_offers_is_shown_as_it_stands(my_wood):
     path = three_rows(my_wood)
     path.write_text(path.read_text().replace("weight,12.2", "wait,12.2"))
     form = lesson.records_form()
-    form._marked.value = 3
+    form.marked.value = 3
     assert form.fields["kind"].value == "wait"
     press(form, "Take this row out")
     press(form, "Take it out")

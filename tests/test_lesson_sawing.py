@@ -28,7 +28,7 @@ def test_patterns_say_what_the_saw_gives():
     found = [float(n) for n in re.findall(r"\d+", panel.reading)]
     assert found[:3] == [round(b) for b in bf]
     assert found[-1] == round(logs.international_bf(20, 16))
-    assert f"{100 * (bf[1] / logs.doyle_bf(20, 16) - 1):+.0f} %" in panel._below.value
+    assert f"{100 * (bf[1] / logs.doyle_bf(20, 16) - 1):+.0f} %" in panel.below.value
 
 
 def test_first_cut_by_hand_never_beats_the_best_and_can_reach_it():
@@ -68,12 +68,12 @@ def test_sheet_panel_reads_like_the_sheet():
         row = plan.cuts.iloc[min(at, len(plan.cuts)) - 1]
         assert f"blade at {row['blade']} in above the bed: {row['takes']}." in panel.reading
         assert panel.reading.startswith(f"Pass {row['pass']} of {len(plan.cuts)}")
-    assert panel._below.value.count("<tr") == 9 + 1 and f"<td>{len(plan.cuts)}</td>" in panel._below.value
+    assert panel.below.value.count("<tr") == 9 + 1 and f"<td>{len(plan.cuts)}</td>" in panel.below.value
     assert panel.reading.endswith(f"makes {len(plan.boards)} boards of 1-1/16 in, {plan.board_feet:.0f} bf.")
     html = printed(plan)
     assert html.count("&#9744;") == len(plan.cuts) and "Blocks: 3/4 in under the small end" in html
     panel.dials["pass_number"].value = 1
-    at = {w.text for w in words(style.to_svg(panel._draw(**{n: d.value for n, d in panel.dials.items()})[0]))}
+    at = {w.text for w in words(style.to_svg(panel.draw(**{n: d.value for n, d in panel.dials.items()})[0]))}
     # half of the large end, 15.5 in, and half of what it has more than the small end
     assert {"center at 7-3/4 in", "blocks 3/4 in, small end"} <= at
 

@@ -37,14 +37,14 @@ def test_each_choice_changes_the_picture_and_is_kept(my_wood):
     panel = lesson.choices_panel()
     assert not my_wood.exists()  # looking keeps nothing
     for name, dial in panel.dials.items():
-        before = panel._picture.value, panel.reading
+        before = panel.picture.value, panel.reading
         other = next(
             value
             for option in dial.options
             if (value := option[1] if isinstance(option, tuple) else option) != dial.value
         )
         dial.value = other
-        assert panel._picture.value != before[0] and panel.reading != before[1], name
+        assert panel.picture.value != before[0] and panel.reading != before[1], name
         assert getattr(choices.read(), name.removesuffix("_name")) == other
         assert str(my_wood) in panel.kept.value
     assert json.loads((my_wood / "choices.json").read_text())["month"] == panel.dials["month"].value
@@ -66,12 +66,12 @@ def test_the_sentence_tells_what_the_tables_say(my_wood):
 
 def test_all_places_woods_and_thicknesses_draw(my_wood):
     panel = lesson.choices_panel()
-    panel._big.value = True
+    panel.big.value = True
     for name in ("place", "species_name", "thickness", "month"):
         dial = panel.dials[name]
         for option in dial.options[::7] + dial.options[-1:]:
             dial.value = option[1] if isinstance(option, tuple) else option
-            assert panel._note.value == ""
+            assert panel.note_line.value == ""
 
 
 def test_a_choice_that_cannot_be_kept_says_so_in_plain_words(tmp_path, monkeypatch):
@@ -144,7 +144,7 @@ def test_the_practice_slider_reports_itself_alive():
     pictures = []
     for rings in (1, 60):
         panel.dials["rings"].value = rings
-        pictures.append(panel._picture.value)
+        pictures.append(panel.picture.value)
         assert f"{rings} ring" in panel.reading
     assert pictures[0] != pictures[1] and "Good" in panel.alive.value
 

@@ -84,10 +84,10 @@ def test_each_dial_changes_picture_and_sentence_at_both_ends(name):
         start, seen = widget.value, []
         for value in ends(widget):
             widget.value = value
-            assert panel._note.value == "", (dial, value)
+            assert panel.note_line.value == "", (dial, value)
             assert html.escape(panel.reading) in panel._reading.value
-            assert len(panel._picture.value) < 80_000  # travels at each move of a slider
-            seen.append((panel._picture.value, panel.reading))
+            assert len(panel.picture.value) < 80_000  # travels at each move of a slider
+            seen.append((panel.picture.value, panel.reading))
         (low, said_low), (high, said_high) = seen
         assert low != high, dial
         assert (said_low == said_high) == ((name, dial) in SENTENCE_STAYS), dial
@@ -110,7 +110,7 @@ def corners(dials):
 def test_corners_draw_in_large_print(name):
     panel = made(name)
     for corner in corners(panel.dials):
-        figure, sentence, *_ = panel._draw(**dict(zip(panel.dials, corner, strict=True)), big=True)
+        figure, sentence, *_ = panel.draw(**dict(zip(panel.dials, corner, strict=True)), big=True)
         assert len(to_img(figure, sentence)) < 80_000 and "nan" not in sentence.split(), corner
 
 
@@ -128,7 +128,7 @@ def test_no_words_leave_the_page_or_lie_on_others(name, big):
     bad = {}
     for setting in settings:
         try:
-            svg = to_svg(panel._draw(**setting, big=big)[0])
+            svg = to_svg(panel.draw(**setting, big=big)[0])
         except ValueError:
             continue  # said in words; the last picture stays
         if wrong := off_page(svg) + written_over(svg):
@@ -145,11 +145,11 @@ def test_the_options_of_a_list_draw(name):
         values = options(widget)
         few = 1 if len(values) < 14 or name.startswith(("stack.", "movement.")) else 7
         for value in values[::few]:
-            assert panel._draw(**now | {dial: value})[1], (dial, value)
+            assert panel.draw(**now | {dial: value})[1], (dial, value)
 
 
 @every_panel
 def test_a_panel_made_again_shows_the_same(name):
     first, again = made(name), made(name)
-    assert first._picture.value == again._picture.value and first.reading == again.reading
-    assert len(first._picture.value) < 80_000
+    assert first.picture.value == again.picture.value and first.reading == again.reading
+    assert len(first.picture.value) < 80_000

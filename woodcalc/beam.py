@@ -5,11 +5,19 @@ deflection at every listed place is exact, however coarse the spacing of places.
 push: where a board would lift off, the contact opens.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from woodcalc.checks import InputError, within
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 _RIGID = 1e6  # a support's stiffness over that of a piece of board: its give is below any digit shown
 
@@ -29,20 +37,20 @@ class BentPile:
 
     x_in: np.ndarray
     down_in: np.ndarray
-    contact_lb: list
+    contact_lb: list[np.ndarray]
 
 
 def bend(
-    length_in,
-    supports_in,
-    stiffness_lb_in2,
-    load_lb_per_in,
+    length_in: float,
+    supports_in: ArrayLike,
+    stiffness_lb_in2: float,
+    load_lb_per_in: float,
     *,
-    clamped_in=(),
-    points=(),
-    lift=False,
-    step_in=2.0,
-):
+    clamped_in: ArrayLike = (),
+    points: Sequence[tuple[float, float]] = (),
+    lift: bool = False,
+    step_in: float = 2.0,
+) -> Bent:
     """Return the shape of one board over its supports.
 
     Parameters
@@ -100,7 +108,15 @@ def bend(
     return Bent(x, down[0], contact[0])
 
 
-def bend_pile(length_in, rests_in, stiffness_lb_in2, load_lb_per_in, *, top_points=(), step_in=2.0):
+def bend_pile(
+    length_in: float,
+    rests_in: Sequence[ArrayLike],
+    stiffness_lb_in2: ArrayLike,
+    load_lb_per_in: ArrayLike,
+    *,
+    top_points: Sequence[tuple[float, float]] = (),
+    step_in: float = 2.0,
+) -> BentPile:
     """Return the shape of every layer of a pile whose layers rest on each other through stickers.
 
     Stickers are rigid and only push. The lowest places are the bolsters, which do not sink.

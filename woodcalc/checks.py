@@ -1,8 +1,21 @@
 """Range checks on what a person typed: say what was found, what was expected, and the likely slip."""
 
+from __future__ import annotations
+
 import warnings
+from collections.abc import Collection, Sequence
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
 import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
+
+# A float for numbers, an array as soon as one of them is an array. Which of the two shows only when it runs, so
+# the type checker takes it for either.
+FloatOrArray: TypeAlias = Any
+T = TypeVar("T")
 
 
 class InputError(ValueError):
@@ -13,7 +26,9 @@ class RangeWarning(UserWarning):
     """A value outside the range that a model was made for; the answer is given, with less trust."""
 
 
-def within(name, value, low, high, unit="", hint=""):
+def within(
+    name: str, value: ArrayLike, low: float, high: float, unit: str = "", hint: str = ""
+) -> FloatOrArray:
     """Return `value` as a float or float array, or raise if any of it lies outside `low` to `high`.
 
     Parameters
@@ -58,7 +73,7 @@ def within(name, value, low, high, unit="", hint=""):
     return plain(array)
 
 
-def doubtful(name, value, low, high, unit="", why=""):
+def doubtful(name: str, value: ArrayLike, low: float, high: float, unit: str = "", why: str = "") -> None:
     """Warn (`RangeWarning`) if any of `value` lies outside the range that a model was made for.
 
     Parameters
@@ -78,7 +93,7 @@ def doubtful(name, value, low, high, unit="", why=""):
         warnings.warn(f"{text}: {why}" if why else text, RangeWarning, stacklevel=3)
 
 
-def one_of(name, value, choices):
+def one_of(name: str, value: T, choices: Collection[T]) -> T:
     """Return `value` if it is among `choices`, or raise.
 
     Raises
@@ -96,7 +111,7 @@ def one_of(name, value, choices):
     return value
 
 
-def plain(array):
+def plain(array: ArrayLike) -> FloatOrArray:
     """Return a 0-d array as a float, any other array unchanged.
 
     Examples
@@ -108,7 +123,7 @@ def plain(array):
     return array.item() if array.ndim == 0 else array
 
 
-def suggest(name, known, what):
+def suggest(name: object, known: Sequence[str], what: str) -> InputError:
     """Return an `InputError` for an unknown `name` that offers the nearest of `known`.
 
     Parameters
@@ -148,7 +163,7 @@ def suggest(name, known, what):
     return InputError(f"unknown {what} {name!r}. {offer}")
 
 
-def blank(value):
+def blank(value: object) -> bool:
     if value is None or (isinstance(value, str) and not value):
         return True
     try:

@@ -1,6 +1,9 @@
 """Days as people and spreadsheets write them."""
 
+from __future__ import annotations
+
 import re
+from collections.abc import Iterable
 from datetime import datetime
 
 MONTHS = {
@@ -18,19 +21,19 @@ _WORDY = re.compile(
 )
 
 
-def slashed(text):
+def slashed(text: str) -> re.Match[str] | None:
     m = _THREE.fullmatch(text)
     return m if m and m[2] != "." else None
 
 
-def date_order(texts):
+def date_order(texts: Iterable[str]) -> str:
     """Return "mdy" or "dmy" if the dates of a column leave no doubt, else ""."""
     pairs = [(int(m[1]), int(m[3])) for t in dict.fromkeys(texts) if (m := slashed(t))]
     day_first, month_first = any(a > 12 for a, _ in pairs), any(b > 12 for _, b in pairs)
     return "" if day_first == month_first else "dmy" if day_first else "mdy"
 
 
-def date_of(text, order, in_a_file=True):
+def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | None, str]:
     """Return (the day, "") or (None, why not); `in_a_file`: a header could tell the order of day and month."""
     if m := _ISO.fullmatch(text):
         return _day(int(m[1]), int(m[2]), int(m[3]))
@@ -54,7 +57,7 @@ def date_of(text, order, in_a_file=True):
     return None, ""
 
 
-def possible_days(text, year=None):
+def possible_days(text: str, year: int | None = None) -> tuple[datetime, ...]:
     """Return the days that a date can mean, month first or day first; `year` stands in for the one written.
 
     Examples

@@ -3,12 +3,16 @@
 The starter of the book needs this before any library is there: nothing else is imported here.
 """
 
+from __future__ import annotations
+
 import contextlib
 import errno
 import os
 import socket
 import time
+from collections.abc import Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 STILL = " What was in the file before is still there."
@@ -17,10 +21,12 @@ _UNLOCKABLE = {errno.ENOLCK, errno.EOPNOTSUPP, errno.ENOTSUP, errno.ENOSYS, errn
 STALE_S = (
     60.0  # a save takes a moment: a lock file of this age is a dead program's, unless that is known to live
 )
-_seen = set()  # folders that were there: one that is gone later was moved away, and is not made anew
+_seen: set[str] = (
+    set()
+)  # folders that were there: one that is gone later was moved away, and is not made anew
 
 
-def short_path(path):
+def short_path(path: str | Path) -> str:
     """Return a file's folder and name: what a learner knows it by, and no more.
 
     Examples
@@ -32,7 +38,7 @@ def short_path(path):
     return "/".join(part for part in (path.parent.name, path.name) if part) or str(path)
 
 
-def in_words(error):
+def in_words(error: BaseException) -> str:
     """Return what went wrong, for a learner: our own words, or what the computer says of a file.
 
     Parameters
@@ -57,7 +63,7 @@ def in_words(error):
     if isinstance(error, (ValueError, OSError)):
         return str(error)
     if evalue := getattr(error, "evalue", ""):  # of a lesson that was run: without the long way there
-        return f"{error.ename}: {evalue}"
+        return f"{getattr(error, 'ename', '')}: {evalue}"
     return f"{type(error).__name__}: {error}"
 
 
@@ -73,7 +79,7 @@ class HistoryWarning(UserWarning):
     """The file was saved; only the copy for its history could not be kept."""
 
 
-def why_of(error):
+def why_of(error: BaseException) -> str:
     """What went wrong, and what to do, in plain words."""
     number = getattr(error, "errno", None)
     if number in FULL:
@@ -97,18 +103,18 @@ def why_of(error):
     return f"{getattr(error, 'strerror', None) or error}"
 
 
-def not_saved(path, error):
+def not_saved(path: str | Path, error: BaseException) -> SaveError:
     still = "" if isinstance(error, (FileNotFoundError, NotADirectoryError, FileExistsError)) else STILL
     return SaveError(f"{short_path(path)} was not saved: {why_of(error)}.{still}")
 
 
-def remember(folder):
+def remember(folder: str | Path) -> None:
     """Note that a folder is there. Should it be gone at a later save, that is said; no empty one takes its place."""
     _seen.add(os.path.abspath(folder))
 
 
 @contextlib.contextmanager
-def locked(path, wait_s=10.0):
+def locked(path: str | Path, wait_s: float = 10.0) -> Iterator[BinaryIO]:
     """Hold the right to change `path`; a second program waits, and the lock of one that died is gone.
 
     The operating system holds the lock, on a small hidden file beside `path`, so it ends with the program that took
@@ -174,7 +180,7 @@ def _wait(path, end, wait_s):
     time.sleep(0.02)
 
 
-def real(path):
+def real(path: Path) -> Path:
     """The file that a link stands for."""
     try:
         return path.resolve()
@@ -188,7 +194,7 @@ if os.name == "nt":  # pragma: no cover - only on Windows
     def _take(handle):
         try:
             handle.seek(0)
-            msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)
+            msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
         except OSError as error:
             return _refused(error)
         return True

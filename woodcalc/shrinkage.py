@@ -5,14 +5,22 @@ and then in proportion to the moisture lost. It shrinks least along the rays (ra
 along the rings (tangential). Everything here follows from those two facts and a board's place in the log.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import pi
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from woodcalc import species as woods
-from woodcalc.checks import InputError, doubtful, plain, within
+from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, within
 from woodcalc.sizes import lumber_size_in, nominal_in  # noqa: F401 - read through this module
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 _PUBLISHED_MC = 10.0  # coefficients C_R, C_T are stated for a start near 10 % MC (GTR-190 p. 13-15, eq. 13-3)
 
@@ -21,7 +29,12 @@ def _mc(name, value):
     return np.asarray(within(name, value, 0, 250, "% MC", "Moisture content is water / oven-dry wood x 100."))
 
 
-def size_ratio(total_shrink_pct, mc_from_pct, mc_to_pct, shrink_start_mc_pct=30.0):
+def size_ratio(
+    total_shrink_pct: ArrayLike,
+    mc_from_pct: ArrayLike,
+    mc_to_pct: ArrayLike,
+    shrink_start_mc_pct: float = 30.0,
+) -> FloatOrArray:
     """Return the size at `mc_to_pct` over the size at `mc_from_pct`, for a known total shrinkage.
 
     Shrinkage is linear in moisture content from `shrink_start_mc_pct` down to oven-dry, and none above it.
@@ -59,7 +72,7 @@ def size_ratio(total_shrink_pct, mc_from_pct, mc_to_pct, shrink_start_mc_pct=30.
     return plain(after / before)
 
 
-def at_ring_angle(radial, tangential, ring_angle_deg):
+def at_ring_angle(radial: ArrayLike, tangential: ArrayLike, ring_angle_deg: ArrayLike) -> FloatOrArray:
     """Return the shrinkage along a board face whose growth rings meet it at `ring_angle_deg`.
 
     ``tangential cos^2(a) + radial sin^2(a)``: the transformation of a small strain between axes turned by
@@ -96,7 +109,7 @@ def at_ring_angle(radial, tangential, ring_angle_deg):
     return plain(np.asarray(tangential) * cos2 + np.asarray(radial) * (1 - cos2))
 
 
-def total_shrink_pct(species, ring_angle_deg=0.0):
+def total_shrink_pct(species: str | woods.Species, ring_angle_deg: ArrayLike = 0.0) -> FloatOrArray:
     """Return shrinkage from green to oven-dry along a face at that ring angle, % of the green size.
 
     Parameters
@@ -124,7 +137,12 @@ def total_shrink_pct(species, ring_angle_deg=0.0):
     return at_ring_angle(wood.shrink_radial_pct, wood.shrink_tangential_pct, ring_angle_deg)
 
 
-def shrinkage_pct(species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0):
+def shrinkage_pct(
+    species: str | woods.Species,
+    mc_from_pct: ArrayLike,
+    mc_to_pct: ArrayLike,
+    ring_angle_deg: ArrayLike = 0.0,
+) -> FloatOrArray:
     """Return shrinkage between two moisture contents, % of the size at the first; below 0 means swelling.
 
     Linear below the species' start of shrinkage, none above it (Wood Handbook, FPL-GTR-190, 2010, pp. 4-5 and
@@ -162,7 +180,13 @@ def shrinkage_pct(species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0):
     return plain(100 * (1 - np.asarray(ratio)))
 
 
-def size_after(size_in, species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0):
+def size_after(
+    size_in: ArrayLike,
+    species: str | woods.Species,
+    mc_from_pct: ArrayLike,
+    mc_to_pct: ArrayLike,
+    ring_angle_deg: ArrayLike = 0.0,
+) -> FloatOrArray:
     """Return the size after the moisture content has changed, in.
 
     Parameters
@@ -191,7 +215,14 @@ def size_after(size_in, species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0):
     return plain(size * (1 - shrink / 100))
 
 
-def movement_in(size_in, species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0, method="formula"):
+def movement_in(
+    size_in: ArrayLike,
+    species: str | woods.Species,
+    mc_from_pct: ArrayLike,
+    mc_to_pct: ArrayLike,
+    ring_angle_deg: ArrayLike = 0.0,
+    method: Literal["formula", "coefficient"] = "formula",
+) -> FloatOrArray:
     """Return how much a piece grows (+) or shrinks (-) in service, in.
 
     Parameters
@@ -235,7 +266,7 @@ def movement_in(size_in, species, mc_from_pct, mc_to_pct, ring_angle_deg=0.0, me
     return plain(size * c * (_mc("mc_to_pct", mc_to_pct) - _mc("mc_from_pct", mc_from_pct)))
 
 
-def coefficient(total_shrink_pct):
+def coefficient(total_shrink_pct: ArrayLike) -> FloatOrArray:
     """Return the movement coefficient (per 1 % MC) that belongs to a total shrinkage.
 
     ``C = S / (3000 - 20 S)``: the slope of eq. 13-1 for a start at 10 % MC (Wood Handbook, FPL-GTR-190, 2010,
@@ -284,7 +315,15 @@ class FloorMovement:
     boards: float
 
 
-def floor_movement(room_in, board_in, species, mc_laid_pct, mc_low_pct, mc_high_pct, ring_angle_deg=0.0):
+def floor_movement(
+    room_in: float,
+    board_in: float,
+    species: str | woods.Species,
+    mc_laid_pct: float,
+    mc_low_pct: float,
+    mc_high_pct: float,
+    ring_angle_deg: float = 0.0,
+) -> FloorMovement:
     """Return joint gaps in the dry season and growth in the damp one for boards laid tight side by side.
 
     Each board is held at its own middle, so that a joint opens by what one board shrinks; in the damp season
@@ -326,7 +365,7 @@ def floor_movement(room_in, board_in, species, mc_laid_pct, mc_low_pct, mc_high_
     return FloorMovement(gap, growth, room_in / board_in)
 
 
-def critical_size_in(finished_in, shrink_pct, planing_in):
+def critical_size_in(finished_in: ArrayLike, shrink_pct: ArrayLike, planing_in: ArrayLike) -> FloatOrArray:
     """Return the least green size that still finishes, in: ``(F + P) / (1 - Sh)``.
 
     T. D. Brown, Lumber Size Control, Part 2, Oregon State University Extension EM 8731 (2000), p. 12, for
@@ -362,7 +401,13 @@ def critical_size_in(finished_in, shrink_pct, planing_in):
     return plain((finished + planing) / (1 - shrink / 100))
 
 
-def green_target_in(finished_in, shrink_pct, planing_in, sawing_sd_in, z=1.645):
+def green_target_in(
+    finished_in: ArrayLike,
+    shrink_pct: ArrayLike,
+    planing_in: ArrayLike,
+    sawing_sd_in: ArrayLike,
+    z: ArrayLike = 1.645,
+) -> FloatOrArray:
     """Return the average green size to set the saw for, in: ``T = (F + P) / (1 - Sh) + Z S_T``.
 
     Same sources as `critical_size_in` (EM 8731 pp. 12 and 16): the critical size, plus room for the saw's own
@@ -397,7 +442,7 @@ def green_target_in(finished_in, shrink_pct, planing_in, sawing_sd_in, z=1.645):
     return plain(np.asarray(critical_size_in(finished_in, shrink_pct, planing_in)) + z * sd)
 
 
-def undersize_share(target_in, critical_in, sawing_sd_in):
+def undersize_share(target_in: ArrayLike, critical_in: ArrayLike, sawing_sd_in: ArrayLike) -> FloatOrArray:
     """Return the share of readings below the critical size when the saw is set to `target_in`, 0 to 1.
 
     Thickness readings are taken as normally distributed about the target, as in EM 8731 (Table 2, p. 16).
@@ -432,7 +477,7 @@ def undersize_share(target_in, critical_in, sawing_sd_in):
     return plain(share)
 
 
-def z_for_undersize(share):
+def z_for_undersize(share: ArrayLike) -> FloatOrArray:
     """Return how many standard deviations above the critical size leave that share undersize.
 
     Parameters
@@ -486,7 +531,7 @@ class SawingVariation:
     readings: int
 
 
-def sawing_variation(readings_in):
+def sawing_variation(readings_in: Sequence[Sequence[float]]) -> SawingVariation:
     """Return within-board, between-board and total sawing variation of thickness readings.
 
     T. D. Brown, EM 8731 (2000), pp. 21-22. S_B is not corrected for S_W there, so that S_T^2 is not S_W^2 +
@@ -568,7 +613,7 @@ class BoardShape:
 
     before: np.ndarray
     after: np.ndarray
-    offset_in: tuple
+    offset_in: tuple[float, float]
     width_in: float
     thickness_in: float
     flat_thickness_in: float
@@ -583,7 +628,7 @@ class BoardShape:
     ray: float
     tilt: float
 
-    def moved(self, points_in):
+    def moved(self, points_in: np.ndarray) -> np.ndarray:
         """Return where points of the green board lie after drying, such as growth rings to be drawn.
 
         Parameters
@@ -607,7 +652,7 @@ class BoardShape:
         return _dried(r, angle, self.offset_in, self.radial, self.tangential, self.ray, self.tilt)
 
 
-def _polar(points, pith, ray):
+def _polar(points: np.ndarray, pith: np.ndarray, ray: float) -> tuple[np.ndarray, np.ndarray]:
     """Distance from the pith, and angle from the ray that is not turned (-pi to pi)."""
     x, y = np.moveaxis(points - pith, -1, 0)
     return np.hypot(x, y), np.angle(np.exp(1j * (np.arctan2(y, x) - ray)))
@@ -626,8 +671,15 @@ def _dried(r, angle, offset, radial, tangential, ray, tilt=0.0):
 
 
 def board_shape(
-    width_in, thickness_in, offset_x_in, offset_y_in, species, mc_from_pct=30.0, mc_to_pct=8.0, points=40
-):
+    width_in: float,
+    thickness_in: float,
+    offset_x_in: float,
+    offset_y_in: float,
+    species: str | woods.Species,
+    mc_from_pct: float = 30.0,
+    mc_to_pct: float = 8.0,
+    points: int = 40,
+) -> BoardShape:
     """Return a board's cross-section after drying, from where it lay in the log.
 
     About the pith, every point keeps to its ray and ring: its distance r shrinks by the radial shrinkage, and
@@ -739,7 +791,7 @@ def _above_chord(face):
     return (along[0] * d[:, 1] - along[1] * d[:, 0]) / _length(along)
 
 
-def ring_angle_of(offset_x_in, offset_y_in):
+def ring_angle_of(offset_x_in: ArrayLike, offset_y_in: ArrayLike) -> FloatOrArray:
     """Return the angle between the rings and the wide face at a board's centre, degrees.
 
     Parameters

@@ -4,13 +4,20 @@ A thickness has a name that the trade sells it by (4/4, "five quarter"), a size 
 green), and a size after planing (13/16 in, dry). Board feet go by the name.
 """
 
+from __future__ import annotations
+
 import re
 from functools import cache
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from woodcalc import tables
-from woodcalc.checks import InputError, plain, suggest, within
+from woodcalc.checks import FloatOrArray, InputError, plain, suggest, within
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # the thicknesses that hardwood is sold in, in quarters of an inch
 SAWN_OVER_IN = 0.125  # 4/4 is sawn at 1-1/8 in: Wengert, Calculating footage based on weight, 2000
@@ -41,7 +48,7 @@ _INCHES = re.compile(rf"({NUMBER})\s*{_INCH}?", re.I)
 _FEET = re.compile(rf"({NUMBER})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(?:({NUMBER})\s*{_INCH}?)?", re.I)
 
 
-def read_number(text):
+def read_number(text: str) -> float:
     """Return the number in a text such as ``"12"``, ``"1.125"``, ``"1-1/8"``, ``"1 1/8"``, ``"7/8"`` or ``"2½"``.
 
     Parameters
@@ -74,7 +81,7 @@ def read_number(text):
     raise InputError(f"{text!r}: expected a number such as 12, 1.125, 1-1/8 or 7/8.")
 
 
-def read_inches(text):
+def read_inches(text: str) -> float:
     """Return inches from a tape reading as people write it.
 
     Parameters
@@ -104,7 +111,7 @@ def read_inches(text):
     raise InputError(f"{text!r}: expected inches, or feet and inches, such as 26-1/2 in or 12 ft 6 in.")
 
 
-def read_feet_and_inches(text):
+def read_feet_and_inches(text: str) -> float | None:
     """Return inches from a text that names feet, ``"12 ft 6 in"`` or ``"12'"``; None if it is no such text.
 
     Parameters
@@ -127,7 +134,7 @@ def read_feet_and_inches(text):
         return None
 
 
-def fraction(size_in, parts=16):
+def fraction(size_in: float, parts: int = 16) -> str:
     """Return a size as a tape or a mill's scale shows it, to the nearest part of an inch.
 
     Parameters
@@ -160,7 +167,7 @@ def fraction(size_in, parts=16):
     return f"{whole}-{top // common}/{parts // common}".removeprefix("0-")
 
 
-def sixteenths(size_in):
+def sixteenths(size_in: float) -> str:
     """Return a size as a tape or a mill's scale shows it, to the nearest sixteenth of an inch.
 
     Parameters
@@ -180,7 +187,7 @@ def sixteenths(size_in):
     return fraction(size_in, 16)
 
 
-def feet_and_inches(size_in, parts=1):
+def feet_and_inches(size_in: float, parts: int = 1) -> str:
     """Return a length in feet and inches.
 
     Parameters
@@ -205,7 +212,7 @@ def feet_and_inches(size_in, parts=1):
     return f"{feet} ft {fraction(rest / parts, parts)} in"
 
 
-def nominal_in(nominal):
+def nominal_in(nominal: ArrayLike) -> FloatOrArray:
     """Return a nominal size in inches from the trade's quarters (``"5/4"`` is 1.25), an inch size, or a number.
 
     Quarters go over 4: ``"8/8"`` is refused, for it may stand for 4/4 or be a slip in 8/4, and so is ``"5/8"``
@@ -267,7 +274,7 @@ def _named_in(name):
         ) from None
 
 
-def thickness_name(nominal):
+def thickness_name(nominal: str | float) -> str:
     """Return the name of a nominal thickness: quarters where it has some, otherwise inches.
 
     Parameters
@@ -291,7 +298,7 @@ def thickness_name(nominal):
     return f"{fraction(size, 32)} in" if abs(size * 32 - round(size * 32)) < 1e-6 else f"{size:g} in"
 
 
-def quarters_held(sawn_in):
+def quarters_held(sawn_in: float) -> str:
     """Return the name of the thickest hardwood size that a sawn thickness holds.
 
     Parameters
@@ -312,7 +319,7 @@ def quarters_held(sawn_in):
     return f"{max((q for q in QUARTERS if q <= held), default=max(held, 1))}/4"
 
 
-def sawn_in(nominal):
+def sawn_in(nominal: ArrayLike) -> FloatOrArray:
     """Return the thickness that a nominal size is sawn to, green: 1/8 in more.
 
     Parameters
@@ -332,7 +339,11 @@ def sawn_in(nominal):
     return plain(np.asarray(within("thickness_in", nominal_in(nominal), 0.25, 12, "in")) + SAWN_OVER_IN)
 
 
-def lumber_size_in(nominal, standard="hardwood S2S", dimension="thickness"):
+def lumber_size_in(
+    nominal: str | float,
+    standard: str = "hardwood S2S",
+    dimension: Literal["thickness", "width"] = "thickness",
+) -> float:
     """Return the dressed dry size that a size standard lists for a nominal size, in.
 
     Parameters
@@ -375,7 +386,7 @@ def _standard(standard, dimension):
     return table[(table["standard"] == standard) & (table["dimension"] == dimension)]
 
 
-def dressed_in(nominal):
+def dressed_in(nominal: str | float) -> float:
     """Return the dry thickness that a hardwood board is surfaced to on both faces, of any nominal thickness.
 
     As the size standard lists it (`lumber_size_in`); between its sizes, and over the largest, planing takes
@@ -401,7 +412,7 @@ def dressed_in(nominal):
     return float(size - (below["nominal_in"] - below["dry_in"]))
 
 
-def counted_in(nominal):
+def counted_in(nominal: ArrayLike) -> FloatOrArray:
     """Return the thickness that board feet are counted by (in): the nominal one, less than 1 in as 1 in.
 
     Parameters
@@ -424,7 +435,7 @@ def counted_in(nominal):
     return plain(np.maximum(size, 1.0))
 
 
-def board_feet(thickness_in, width_in, length_ft):
+def board_feet(thickness_in: ArrayLike, width_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     """Return board feet of a board: nominal thickness x width x length / 12, less than 1 in counted as 1 in.
 
     So stock under an inch counts by its face alone (**surface measure**): 3/4 in, 8 in wide and 12 ft long is

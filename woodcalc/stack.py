@@ -5,14 +5,18 @@ Loads run down through the columns of stickers; a sticker that stands beside its
 board below. Weights are green volume times basic specific gravity times (1 + MC/100): good at any moisture.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from woodcalc import beam, tables
 from woodcalc import species as woods
-from woodcalc.checks import InputError, plain, suggest, within
+from woodcalc.checks import FloatOrArray, InputError, plain, suggest, within
 from woodcalc.moisture import (
     green_weight_lb_per_ft3,
     lift_in_people,
@@ -20,14 +24,21 @@ from woodcalc.moisture import (
 )
 from woodcalc.sizes import board_feet, feet_and_inches, nominal_in, sawn_in
 
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import ArrayLike
+
+
 # FOR-128 p. 69 names beech and sycamore; the other two are common practice
 TWISTERS = ("American beech", "American sycamore", "American elm", "sweetgum")
 COVER_LB_PER_FT2 = 3.0  # corrugated steel on a light frame: common practice
 EDGE_IN = 0.5  # a shifted sticker stays this far from the board's end
 
+Counted = tuple[int, str | float, float, float]  # how many, nominal thickness, width (in), length (ft)
+
 
 @cache
-def guidance(topic, applies="all"):
+def guidance(topic: str, applies: str = "all") -> dict[str, Any]:
     """Return one row of published stacking guidance.
 
     Parameters
@@ -60,7 +71,7 @@ def guidance(topic, applies="all"):
     return row.iloc[0].to_dict()
 
 
-def sticker_spacing(thickness_in=1.0, species=None):
+def sticker_spacing(thickness_in: float = 1.0, species: str | woods.Species | None = None) -> dict[str, Any]:
     """Return the published range of sticker spacing.
 
     Parameters
@@ -89,7 +100,7 @@ def sticker_spacing(thickness_in=1.0, species=None):
     return guidance("sticker spacing", kind)
 
 
-def sticker_places_in(length_in, spacing_in, end_in=1.0):
+def sticker_places_in(length_in: float, spacing_in: float, end_in: float = 1.0) -> np.ndarray:
     """Return where stickers stand along a board: one near each end, the rest evenly between.
 
     Parameters
@@ -117,7 +128,9 @@ def sticker_places_in(length_in, spacing_in, end_in=1.0):
     return np.linspace(end, length - end, gaps + 1)
 
 
-def shifted_places_in(places_in, layers, shift_in, length_in, every=2):
+def shifted_places_in(
+    places_in: ArrayLike, layers: int, shift_in: float, length_in: float, every: int = 2
+) -> list[np.ndarray]:
     """Return the stickers under each layer when some rows stand beside the column.
 
     Parameters
@@ -150,7 +163,7 @@ def shifted_places_in(places_in, layers, shift_in, length_in, every=2):
     return [moved if k % every == every - 1 and k > 0 else places for k in range(count)]
 
 
-def airflow(gap_ft=4.0, yard="ordinary"):
+def airflow(gap_ft: float = 4.0, yard: str = "ordinary") -> str:
     """Return the word for the air that a pile gets, as `woodcalc.drying.air_dry` takes it.
 
     Parameters
@@ -182,7 +195,9 @@ def airflow(gap_ft=4.0, yard="ordinary"):
     return words[max(0, step)]
 
 
-def load_over_stiffness(thickness_in, species, mc_pct=None):
+def load_over_stiffness(
+    thickness_in: float, species: str | woods.Species, mc_pct: float | None = None
+) -> float:
     """Return a board's weight per inch over its E I (1/in3): sag in a pile of given shape goes in proportion to it.
 
     Parameters
@@ -227,15 +242,26 @@ class PileShape:
 
     x_in: np.ndarray
     down_in: np.ndarray
-    rests_in: list
-    push_lb: list
+    rests_in: list[np.ndarray]
+    push_lb: list[np.ndarray]
     string_gap_in: np.ndarray
 
 
 def pile_shape(
-    thickness_in, stickers_in, length_in, species="northern red oak", *, layers=1, mc_pct=None, moe_psi=None,
-    lb_per_ft3=None, sawn_thickness_in=None, top_load_lb_per_ft2=0.0, creep=None, step_in=2.0,
-):  # fmt: skip
+    thickness_in: float,
+    stickers_in: ArrayLike | Sequence[ArrayLike],
+    length_in: float,
+    species: str | woods.Species = "northern red oak",
+    *,
+    layers: int = 1,
+    mc_pct: float | None = None,
+    moe_psi: float | None = None,
+    lb_per_ft3: float | None = None,
+    sawn_thickness_in: float | None = None,
+    top_load_lb_per_ft2: float = 0.0,
+    creep: float | None = None,
+    step_in: float = 2.0,
+) -> PileShape:
     """Return the shape that gravity gives a pile of boards on stickers.
 
     Every layer is an elastic beam on the stickers below, loaded by its own weight and by the stickers above;
@@ -307,7 +333,13 @@ def pile_shape(
     return PileShape(bent.x_in, down, rests, bent.contact_lb, np.abs(down - string).max(axis=1))
 
 
-def sag_in(thickness_in, stickers_in, length_in, species="northern red oak", **options):
+def sag_in(
+    thickness_in: float,
+    stickers_in: ArrayLike | Sequence[ArrayLike],
+    length_in: float,
+    species: str | woods.Species = "northern red oak",
+    **options: Any,
+) -> float:
     """Return the greatest deflection of any board of a pile below its level line, after creep.
 
     Parameters
@@ -330,7 +362,13 @@ def sag_in(thickness_in, stickers_in, length_in, species="northern red oak", **o
     return float(pile_shape(thickness_in, stickers_in, length_in, species, **options).down_in.max())
 
 
-def hold_flat_lb(bow_in, length_ft, width_in, thickness_in=1.0, species="northern red oak"):
+def hold_flat_lb(
+    bow_in: ArrayLike,
+    length_ft: ArrayLike,
+    width_in: ArrayLike,
+    thickness_in: float = 1.0,
+    species: str | woods.Species = "northern red oak",
+) -> FloatOrArray:
     """Return the weight at mid-length that presses a bowed board straight: 48 E I bow / L^3 (lb).
 
     Parameters
@@ -440,9 +478,9 @@ class StackPlan:
     cautions : tuple of str
     """
 
-    boards: object
-    layers: object
-    species: tuple
+    boards: pd.DataFrame
+    layers: pd.DataFrame
+    species: tuple[str, ...]
     length_in: float
     width_in: float
     height_in: float
@@ -452,7 +490,7 @@ class StackPlan:
     sticker_rows: int
     sticker_count: int
     sticker_length_in: float
-    sticker_section_in: tuple
+    sticker_section_in: tuple[float, float]
     bolster_places_in: np.ndarray
     footings: int
     board_feet: float
@@ -465,16 +503,16 @@ class StackPlan:
     heaviest_board_high_lb: float
     lift_people: int
     top_load_lb: float
-    cover_in: tuple
+    cover_in: tuple[float, float]
     footing_lb: float
     footing_lb_per_ft2: float
     height_ratio: float
     tip_lb: float
     sag_in: float
     airflow: str
-    cautions: tuple
+    cautions: tuple[str, ...]
 
-    def to_frame(self):
+    def to_frame(self) -> pd.DataFrame:
         """Return the sheet to take outside: what, how much, unit."""
         import pandas as pd
 
@@ -508,7 +546,7 @@ class StackPlan:
         return pd.DataFrame(rows, columns=["what", "how much", "note"])
 
 
-def boards_from_counts(counts, species):
+def boards_from_counts(counts: Sequence[Counted], species: str) -> pd.DataFrame:
     """Return a boards table from counts.
 
     Parameters
@@ -531,17 +569,16 @@ def boards_from_counts(counts, species):
 
     four = ("count", "nominal", "width_in", "length_ft")
     try:
-        counts = [[row[k] for k in four] if isinstance(row, dict) else row for row in counts]
-        counts = [(n, size, float(w), float(f)) for n, size, w, f in counts]
+        told = [[row[k] for k in four] if isinstance(row, dict) else row for row in counts]
+        sized = [(n, size, float(w), float(f)) for n, size, w, f in told]
     except (KeyError, TypeError, ValueError):
         raise InputError(f"counts: expected rows of {', '.join(four)}, e.g. (40, '4/4', 7, 8).") from None
-    counts = [(int(within("count", n, 0, 5000)), *size) for n, *size in counts]
-    each = [n for n, *_ in counts]
-    nominal = np.repeat(np.array([size for _, size, *_ in counts], dtype=object), each)
-    sizes = np.repeat(nominal_in([size for _, size, *_ in counts]), each)
-    width = np.repeat([within("width_in", w, 1, 48, "in") for *_, w, _ in counts], each).astype(float)
-    length = [within("length_ft", f, 1, 60, "ft", "Is it in inches?") for *_, f in counts]
-    length = np.repeat(length, each).astype(float)
+    each = [int(within("count", n, 0, 5000)) for n, *_ in sized]
+    nominal = np.repeat(np.array([size for _, size, *_ in sized], dtype=object), each)
+    sizes = np.repeat(nominal_in([size for _, size, *_ in sized]), each)
+    width = np.repeat([within("width_in", w, 1, 48, "in") for *_, w, _ in sized], each).astype(float)
+    long = [within("length_ft", f, 1, 60, "ft", "Is it in inches?") for *_, f in sized]
+    length = np.repeat(long, each).astype(float)
     return pd.DataFrame(
         {
             "board": [f"{k + 1}" for k in range(len(sizes))],
@@ -556,11 +593,25 @@ def boards_from_counts(counts, species):
 
 
 def plan_stack(
-    boards, species=None, *, pile_width_in=48.0, spacing_in=None, edge_gap_in=1.0, end_in=1.0,
-    bolster_every=1, footings_per_bolster=2, pad_in=(16.0, 8.0), foundation_in=18.0,
-    sticker_section_in=(0.75, 1.25), trim_in=2.0, top_load_lb_per_ft2=0.0, green_mc_pct=None, dry_mc_pct=15.0,
-    gap_ft=4.0, yard="ordinary",
-):  # fmt: skip
+    boards: pd.DataFrame | Sequence[Counted],
+    species: str | None = None,
+    *,
+    pile_width_in: float = 48.0,
+    spacing_in: float | None = None,
+    edge_gap_in: float = 1.0,
+    end_in: float = 1.0,
+    bolster_every: int = 1,
+    footings_per_bolster: int = 2,
+    pad_in: tuple[float, float] = (16.0, 8.0),
+    foundation_in: float = 18.0,
+    sticker_section_in: tuple[float, float] = (0.75, 1.25),
+    trim_in: float = 2.0,
+    top_load_lb_per_ft2: float = 0.0,
+    green_mc_pct: float | None = None,
+    dry_mc_pct: float = 15.0,
+    gap_ft: float = 4.0,
+    yard: str = "ordinary",
+) -> StackPlan:
     """Lay out a pile: layers, stickers, bolsters, weight, load on the footings, cautions.
 
     Boards are sorted by thickness (thick ones below), then length; short ones are laid end to end in one line
@@ -672,19 +723,40 @@ def plan_stack(
     thin = float(table["thickness_in"].min())
     sag = max(sag_in(thin, places, length, k, sawn_thickness_in=thin) for k in kinds)
     plan = StackPlan(
-        boards=table.drop(columns="size_in"), layers=layers, species=kinds, length_in=length, width_in=across,
-        height_in=height, foundation_in=foundation, spacing_in=float(places[1] - places[0]),
+        boards=table.drop(columns="size_in"),
+        layers=layers,
+        species=kinds,
+        length_in=length,
+        width_in=across,
+        height_in=height,
+        foundation_in=foundation,
+        spacing_in=float(places[1] - places[0]),
         sticker_places_in=places,
-        sticker_rows=rows, sticker_count=rows * len(places), sticker_length_in=across,
-        sticker_section_in=(float(stick_thick), float(stick_wide)), bolster_places_in=bolsters,
-        footings=per_bolster * len(bolsters), board_feet=float(table["board_feet"].sum()), green_lb=green_lb,
-        green_low_lb=float(low.sum()), green_high_lb=float(high.sum()), dry_lb=float(dry.sum()), dry_mc_pct=dry_mc,
-        heaviest_board_lb=float(green[heaviest]), heaviest_board_high_lb=float(high[heaviest]),
-        lift_people=lift_in_people(high[heaviest], margin=0), top_load_lb=float(top_lb), cover_in=cover,
-        footing_lb=footing_lb, footing_lb_per_ft2=float(pressure), height_ratio=tall / across,
-        tip_lb=float(dry.sum()) * across / 2 / tall, sag_in=sag, airflow=air,
+        sticker_rows=rows,
+        sticker_count=rows * len(places),
+        sticker_length_in=across,
+        sticker_section_in=(float(stick_thick), float(stick_wide)),
+        bolster_places_in=bolsters,
+        footings=per_bolster * len(bolsters),
+        board_feet=float(table["board_feet"].sum()),
+        green_lb=green_lb,
+        green_low_lb=float(low.sum()),
+        green_high_lb=float(high.sum()),
+        dry_lb=float(dry.sum()),
+        dry_mc_pct=dry_mc,
+        heaviest_board_lb=float(green[heaviest]),
+        heaviest_board_high_lb=float(high[heaviest]),
+        lift_people=lift_in_people(high[heaviest], margin=0),
+        top_load_lb=float(top_lb),
+        cover_in=cover,
+        footing_lb=footing_lb,
+        footing_lb_per_ft2=float(pressure),
+        height_ratio=tall / across,
+        tip_lb=float(dry.sum()) * across / 2 / tall,
+        sag_in=sag,
+        airflow=air,
         cautions=(),
-    )  # fmt: skip
+    )
     return replace(plan, cautions=_cautions(plan, sizes, kinds, spacing, bolster_every))
 
 
@@ -723,7 +795,7 @@ def _check_boards(boards, species):
 def _pile_up(table, width, gap, length, trim):
     """Give every board a layer and a line: first fit, thick and long and wide ones first."""
     order = table.sort_values(["size_in", "length_ft", "width_in"], ascending=False, kind="stable")
-    lines = []  # [size, room left along, width across, boards]
+    lines: list[list[Any]] = []  # [size, room left along, width across, boards]
     sizes = zip(order.index, order["size_in"], order["length_ft"] * 12 + trim, order["width_in"], strict=True)
     for i, size, long, wide in sizes:
         home = next((k for k in lines if k[0] == size and k[1] >= long and abs(k[2] - wide) <= 2), None)
@@ -733,7 +805,7 @@ def _pile_up(table, width, gap, length, trim):
             home[1] -= long
             home[2] = max(home[2], wide)
             home[3].append(i)
-    layers = []  # [size, width used, lines]
+    layers: list[list[Any]] = []  # [size, width used, lines]
     for size, _, wide, members in lines:
         home = next((k for k in layers if k[0] == size and k[1] + gap + wide <= width + 1e-9), None)
         if home is None:

@@ -1,12 +1,19 @@
 """Where the book's files lie; the published tables under `data/`, read once."""
 
+from __future__ import annotations
+
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import pandas as pd
+
 
 _PACKAGE = Path(__file__).parent
 
 
-def folder():
+def folder() -> Path:
     """Return the path of the data folder, in the checkout or in an installed copy.
 
     Examples
@@ -17,7 +24,7 @@ def folder():
     return _PACKAGE / "_data" if installed() else _PACKAGE.parent / "data"
 
 
-def lessons():
+def lessons() -> Path:
     """Return the path of the book's own lessons, in the checkout or in an installed copy.
 
     Examples
@@ -28,7 +35,7 @@ def lessons():
     return _PACKAGE / "_lessons" if installed() else _PACKAGE.parent / "lessons"
 
 
-def installed():
+def installed() -> bool:
     """Return True for an installed copy, which has data and lessons inside the package.
 
     Examples
@@ -40,7 +47,7 @@ def installed():
 
 
 @cache
-def read(name):
+def read(name: str) -> pd.DataFrame:
     """Return the table `data/<name>.csv` as a DataFrame; treat it as read-only, it is shared.
 
     Parameters

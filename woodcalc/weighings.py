@@ -1,15 +1,23 @@
 """What weighings and meter readings tell of a stack's moisture, and which of them cannot be right."""
 
+from __future__ import annotations
+
 import math
 import re
 import warnings
 from bisect import bisect, insort
 from dataclasses import dataclass, replace
+from datetime import datetime
 from functools import cache
 from itertools import islice
 from operator import attrgetter
+from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError, blank
+
+if TYPE_CHECKING:
+    import pandas as pd
+
 
 _POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  # 1 lb = 0.45359237 kg exactly
 # Wood in the log may hold a little more than its cavities in sound wood do: bark, ice, light growth (common practice).
@@ -59,7 +67,7 @@ def _greatest_mc(species):
         return _ANY_WOOD_MC
 
 
-def mc_readings(readings, stack, species):
+def mc_readings(readings: pd.DataFrame, stack: str, species: str) -> pd.DataFrame:
     """Return the moisture contents that the readings of one stack tell, in order of date.
 
     A weight tells a moisture content once the board's oven-dry weight is known (a row of kind ``oven-dry``; if
@@ -109,7 +117,7 @@ def mc_readings(readings, stack, species):
 _CELLS = ("date", "board", "kind", "value", "unit", "temp_f")
 
 
-def rows_by_stack(readings):
+def rows_by_stack(readings: pd.DataFrame) -> dict[str, list[tuple[Any, ...]]]:
     """Return {stack: its rows as plain tuples}, for `readings_told`: many stacks from one look through the table.
 
     Parameters
@@ -122,7 +130,7 @@ def rows_by_stack(readings):
     dict of str to list of tuple
         In the order of the table; each tuple the row's name, then date, board, kind, value, unit, temp_f.
     """
-    stacks = {}
+    stacks: dict[str, list[tuple[Any, ...]]] = {}
     for stack, *row in zip(readings["stack"], readings.index, *_cells(readings), strict=True):
         stacks.setdefault(stack, []).append(tuple(row))
     return stacks
@@ -132,7 +140,9 @@ def _cells(readings):
     return [readings[name] if name in readings else [None] * len(readings) for name in _CELLS]
 
 
-def readings_told(mine, species):
+def readings_told(
+    mine: pd.DataFrame | list[tuple[Any, ...]], species: str | None
+) -> tuple[list[tuple[_Reading, float]], list[Stray], list[str]]:
     """Return ((reading, its moisture content) by date, strays, sentences about weighings without an oven-dry weight).
 
     Parameters
@@ -144,7 +154,7 @@ def readings_told(mine, species):
     cells = mine if isinstance(mine, list) else zip(mine.index, *_cells(mine), strict=True)
     rows, strays = _usable(cells)
     told, waiting = [], []
-    boards = {}
+    boards: dict[str, list[_Reading]] = {}
     for r in rows:
         if r.kind == "meter":
             mc, stray = _metered(r)
@@ -176,7 +186,7 @@ class _Reading:
     """One row of the readings, its weight in pounds."""
 
     row: int
-    date: object
+    date: datetime
     board: str
     kind: str
     value: float
@@ -196,7 +206,9 @@ class _Reading:
 
 def _usable(cells):
     """Return (readings in order of date, strays): rows that hold a date, a number, a kind and a unit, once each."""
-    rows, strays, seen = [], [], {}
+    rows: list[_Reading] = []
+    strays: list[Stray] = []
+    seen: dict[tuple[Any, ...], int] = {}
     for row, day, board, kind, value, unit, temp in cells:
         board = "" if blank(board) else str(board)
         try:
@@ -369,7 +381,7 @@ def _weighed(weights, dry, most):
     return steady, strays
 
 
-def turned(day):
+def turned(day: datetime) -> datetime:
     """Return the day with month and day of the month changed over; the day itself where there is no such day.
 
     Examples

@@ -146,7 +146,9 @@ def run(browser):
         except TimeoutError:
             continue
     quiet = 0
-    while quiet < 5:  # a click that was late may have begun a second run; and names are tied in the first two seconds
+    while (
+        quiet < 5
+    ):  # a click that was late may have begun a second run; and names are tied in the first two seconds
         wait_for(lambda: not _waiting(browser) and _idle(browser), 120)
         time.sleep(0.5)
         quiet = quiet + 1 if not _waiting(browser) and _idle(browser) else 0

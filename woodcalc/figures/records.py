@@ -324,7 +324,7 @@ def unknown_stack(pace, seed, until_day, tried_pace):
     )
 
 
-def _days_shown(readings, before, after):
+def days_shown(readings, before, after):
     """Days that hold all readings, also those left out, and the last day of 20 % that the forecasts tell."""
     ends = [SHOWN_DAYS]
     if len(readings):
@@ -363,7 +363,7 @@ def own_stack(stack, before, readings, left_out=0):
         contradicted = after is not None and before.contradicted_by(table)
     except InputError as error:  # the records are the learner's: whatever is in them, the forecast is drawn
         after, contradicted, trouble = None, False, f" The readings are not used: {error}"
-    days = _days_shown(readings, before, before if contradicted else after)
+    days = days_shown(readings, before, before if contradicted else after)
     top = max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10))
     page, _ = _learned(before, after, table, days, top)
     now = after or before

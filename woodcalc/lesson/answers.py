@@ -64,13 +64,13 @@ class QuestionBox(Box):
         return self._still
 
 
-_on_page = {}  # the boxes of this lesson whose words are kept, by name; one that is run again takes its old place
-_told = set()  # why words could not be kept: said once
+on_page = {}  # the boxes of this lesson whose words are kept, by name; one that is run again takes its old place
+told_once = set()  # why words could not be kept: said once
 
 
 def remember(name, box):
     """Let the button that starts the lesson over wipe this box, too: it has a `start_over`."""
-    _on_page[name] = box
+    on_page[name] = box
 
 
 class WrittenBox(QuestionBox):
@@ -97,8 +97,8 @@ class WrittenBox(QuestionBox):
             kept.keep(self.name, self.lesson, asked, typed, **more)
         except Exception as error:  # whatever it is, the box goes on
             reason = in_words(error)
-            if reason not in _told:
-                _told.add(reason)
+            if reason not in told_once:
+                told_once.add(reason)
                 return note(
                     f"This box works, but what you type can't be kept for the next time. {reason}", "warn"
                 )
@@ -193,13 +193,13 @@ class AnswerBox(WrittenBox):
             ],
             question("Question", self._asked, self.field.value),
         )
-        check.on_click(lambda _: self._check())
+        check.on_click(lambda _: self.check())
         again.on_click(lambda _: self.new_numbers())
-        steps.on_click(lambda _: self._show_steps())
-        self.field.observe(lambda change: self._check() if change["new"] else self._keep(), "value")
+        steps.on_click(lambda _: self.show_steps())
+        self.field.observe(lambda change: self.check() if change["new"] else self._keep(), "value")
 
     def _deal(self, group, turn=0):
-        self._group, self._turn = group, turn
+        self._group, self.turn = group, turn
         self.numbers = self.exercise.draw(_exercise.seeded(self.exercise.key, group, turn))
         self._asked = self.exercise.text(self.numbers)
         self._question.value = f'<div class="woodcalc-note woodcalc-ask">{html.escape(self._asked)}</div>'
@@ -231,7 +231,7 @@ class AnswerBox(WrittenBox):
         if group:
             self._deal(group)
         else:
-            self._deal(self._group, self._turn + 1)
+            self._deal(self._group, self.turn + 1)
         self.field.value = ""
         self.feedback.value = self._keep()
 
@@ -241,7 +241,7 @@ class AnswerBox(WrittenBox):
         self.field.value = self.feedback.value = ""
         self.when_over()
 
-    def _check(self):
+    def check(self):
         if not self.field.value.strip():
             self.feedback.value = note("Type a number first.", "warn")
             return
@@ -264,7 +264,7 @@ class AnswerBox(WrittenBox):
         return answer, right
 
     def _keep(self):
-        more = {"group": self._group, "turn": self._turn, "numbers": self._numbers_told()}
+        more = {"group": self._group, "turn": self.turn, "numbers": self._numbers_told()}
         return self.keep(self._asked, self.field.value, **more)
 
     def _keep_for_class(self, answer, right):
@@ -278,7 +278,7 @@ class AnswerBox(WrittenBox):
             )
         return ""
 
-    def _show_steps(self):
+    def show_steps(self):
         try:
             steps = "".join(f"<li>{html.escape(s)}</li>" for s in self.exercise.steps(**self.numbers))
         except InputError as error:
@@ -416,7 +416,7 @@ class StartOver(Form):
     def _written(self):
         """The names of the boxes with words in them, and whether one of them is the guess."""
         ours = [
-            n for n, words in kept.written().items() if words.get("lesson") == self._lesson or n in _on_page
+            n for n, words in kept.written().items() if words.get("lesson") == self._lesson or n in on_page
         ]
         return [name for name in ours if kept.written()[name]["typed"].strip()]
 
@@ -437,10 +437,10 @@ class StartOver(Form):
 
     def wipe(self):
         """Wipe the words of this lesson, in the boxes and in the file."""
-        for box in _on_page.values():
+        for box in on_page.values():
             box.start_over()
         try:
-            kept.forget({*self._written(), *_on_page})
+            kept.forget({*self._written(), *on_page})
         except OSError as error:
             self.tell(f"The boxes are empty. In the file it stands as before: {error}", "warn")
         else:

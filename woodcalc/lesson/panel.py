@@ -103,25 +103,25 @@ class Panel(Box):
     """
 
     def __init__(self, draw, dials, title):
-        self._draw, self._dials = draw, dials
+        self.draw, self._dials = draw, dials
         self._sentence, self._still = "", None  # until a setting draws
-        self._picture = w.HTML(layout=w.Layout(min_width="0"))
+        self.picture = w.HTML(layout=w.Layout(min_width="0"))
         self._reading = w.HTML()
-        self._below = w.HTML()
-        self._note = w.HTML()
-        self._big = w.ToggleButton(
+        self.below = w.HTML()
+        self.note_line = w.HTML()
+        self.big = w.ToggleButton(
             description="Larger print",
             value=kept_choices().larger_print,
             tooltip="Larger type and lines, for a class",
             layout=w.Layout(width="auto"),
         )
-        both = beside([*(d.row for d in dials), self._big], [self._picture, self._reading, self._note], 270)
-        super().__init__([both, self._below], f"panel: {title}", title)
+        both = beside([*(d.row for d in dials), self.big], [self.picture, self._reading, self.note_line], 270)
+        super().__init__([both, self.below], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
         self._title = title
         for dial in dials:
             dial.widget.observe(self._redraw, "value")
-        self._big.observe(self._enlarge, "value")
+        self.big.observe(self._enlarge, "value")
         gc.freeze()  # what is loaded by now stays: later collections need not walk through it
         self._redraw()
 
@@ -144,21 +144,21 @@ class Panel(Box):
         try:
             with warnings.catch_warnings(record=True) as doubts:
                 warnings.simplefilter("always", RangeWarning)
-                figure, sentence, *below = self._draw(
-                    **{d.name: d.widget.value for d in self._dials}, big=self._big.value
+                figure, sentence, *below = self.draw(
+                    **{d.name: d.widget.value for d in self._dials}, big=self.big.value
                 )
             picture = to_img(figure, sentence)
         except Exception as error:  # said where the learner looks; the last good picture stays
-            self._note.value = note(self._why(error), "warn")
+            self.note_line.value = note(self._why(error), "warn")
         else:
             self._sentence, self._still = sentence, self._still or (picture, sentence)
-            self._picture.value = picture
+            self.picture.value = picture
             self._reading.value = (
                 f'<div class="woodcalc-note" aria-live="polite">{html.escape(sentence)}</div>'
             )
-            self._below.value = below[0] if below else ""
+            self.below.value = below[0] if below else ""
             said = dict.fromkeys(str(d.message) for d in doubts if issubclass(d.category, RangeWarning))
-            self._note.value = note("\n".join(said), "warn")
+            self.note_line.value = note("\n".join(said), "warn")
         finally:
             gc.enable()
 
@@ -175,7 +175,7 @@ class Panel(Box):
     def still(self):
         """The picture of the first values and its sentence; why there is none, if nothing could be drawn."""
         if self._still is None:
-            return f"<p><b>{html.escape(self._title)}</b></p>{self.above}{self._note.value}"
+            return f"<p><b>{html.escape(self._title)}</b></p>{self.above}{self.note_line.value}"
         picture, sentence = self._still
         return (
             f"<p><b>{html.escape(self._title)}</b></p>{self.above}{picture}<p>{html.escape(sentence)}</p>"

@@ -103,12 +103,12 @@ class PlanDesk(Form):
             "species": "Wood to show in detail",
             "pattern": "How the logs are sawn",
         }
-        self._shown = w.HTML()
+        self.showing = w.HTML()
         make = w.Button(description="Make the plan", layout=w.Layout(width="auto"))
         self._write = w.Button(description="Write the pages", layout=w.Layout(width="auto"), disabled=True)
         rows = [labelled(names[key], field) for key, field in self.fields.items()]
         fields = w.Box(rows, layout=w.Layout(flex_flow="row wrap"))
-        super().__init__([fields, w.HBox([make, self._write])], [self._shown], "desk: the plan", "The plan")
+        super().__init__([fields, w.HBox([make, self._write])], [self.showing], "desk: the plan", "The plan")
         make.on_click(lambda _: self.make())
         self._write.on_click(lambda _: self.write())
         self.plan = None
@@ -184,7 +184,7 @@ class PlanDesk(Form):
             )
         if (more := len(plan.remarks) - SHOWN) > 0:
             lines += f"<li>and {more:,} more: they stand in the pages, below Take care.</li>"
-        self._shown.value = (
+        self.showing.value = (
             f'<div class="woodcalc-note"><p><b>{html.escape(plan.name)}</b></p><ul>{lines}</ul>'
             f'<p><a download="plan.html" href="data:text/html;base64,{saved}">Save a copy of these pages</a></p></div>'
             f'<iframe title="The plan, as it prints" srcdoc="{html.escape(page, quote=True)}" '

@@ -155,8 +155,8 @@ class RecordsForm(Form):
         self._fields, self._frame, self._aside, self._there, self._lines = {}, None, {}, False, 0
         self._listing = False
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
-        self._bad, self._rows = w.HTML(), w.HTML()
-        self._marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="240px"))
+        self.bad, self._rows = w.HTML(), w.HTML()
+        self.marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="240px"))
         self._keep, self._drop, self._undo, self._more = (
             w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
             for text in (
@@ -166,21 +166,21 @@ class RecordsForm(Form):
                 "Earlier versions and backup",
             )
         )
-        self._undoes = w.HTML()
+        self.undoes = w.HTML()
         self.question = Ask()
         self.keeping = Keeping(folder, self._done, self.tell)
         row = {"layout": w.Layout(flex_flow="row wrap", align_items="center")}
         top = w.Box(
-            [labelled("Table", self._table), labelled("To fill in or correct", self._marked)],
+            [labelled("Table", self._table), labelled("To fill in or correct", self.marked)],
             layout=w.Layout(flex_flow="row wrap"),
         )
-        buttons = w.HBox([self._keep, self._drop, self._undo, self._undoes], **row)
-        below = [self._bad, self._rows, self._more, self.keeping]
+        buttons = w.HBox([self._keep, self._drop, self._undo, self.undoes], **row)
+        below = [self.bad, self._rows, self._more, self.keeping]
         super().__init__(
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
         self._table.observe(lambda _: self._safely(self._open), "value")
-        self._marked.observe(lambda _: self._listing or self._safely(self._fill), "value")
+        self.marked.observe(lambda _: self._listing or self._safely(self._fill), "value")
         self._keep.on_click(lambda _: self._safely(self.save))
         self._drop.on_click(lambda _: self._safely(self.ask_take_out))
         self._undo.on_click(lambda _: self._safely(self.undo))
@@ -212,7 +212,7 @@ class RecordsForm(Form):
         if "kind" in self._fields:
             self._fields["kind"].observe(self._fit_unit, "value")
         self.question.hide()
-        self._listing, self._marked.value, self._listing = True, 0, False
+        self._listing, self.marked.value, self._listing = True, 0, False
         self.tell(own.folder_trouble(self._folder), "warn")
         self._read()
         self._fill()
@@ -250,7 +250,7 @@ class RecordsForm(Form):
             if earlier
             else []
         )
-        self._undoes.value = note("Undo: " + "; ".join(undoes)) if undoes else ""
+        self.undoes.value = note("Undo: " + "; ".join(undoes)) if undoes else ""
         self.keeping.show(self.path, earlier)
 
     def _list(self):
@@ -258,19 +258,19 @@ class RecordsForm(Form):
         rows = [(f"row {n}, set aside", n) for n in self._aside]
         if self._frame is not None:
             rows += [(f"row {n}: {_short(r)}", n) for n, r in self._frame.tail(_LISTED).iterrows()]
-        marked = self._marked.value
+        marked = self.marked.value
         self._listing = True
-        self._marked.options = [("a new row", 0), *rows[-_LISTED:]]
-        self._marked.value = marked if marked in dict((n, t) for t, n in rows[-_LISTED:]) else 0
+        self.marked.options = [("a new row", 0), *rows[-_LISTED:]]
+        self.marked.value = marked if marked in dict((n, t) for t, n in rows[-_LISTED:]) else 0
         self._listing = False
-        self._drop.disabled = not self._marked.value
+        self._drop.disabled = not self.marked.value
 
     def _show(self):
         lines = [str(p) for problems in self._aside.values() for p in problems]
         more = len(lines) - own.SHOWN
         lines = lines[: own.SHOWN] + ([f"and {more:,} more"] if more > 0 else [])
         first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
-        self._bad.value = note("\n".join([first, *lines]), "warn") if lines else ""
+        self.bad.value = note("\n".join([first, *lines]), "warn") if lines else ""
         if self._frame is None or self._frame.empty:
             self._rows.value = "" if lines else note(f"No rows yet in {self.path.name}.")
             return
@@ -283,7 +283,7 @@ class RecordsForm(Form):
 
     def _fill(self):
         """Put the marked row into the fields; a new row starts with what most often stays the same."""
-        marked = self._marked.value
+        marked = self.marked.value
         self.question.hide()
         self._drop.disabled = not marked
         last = None if self._frame is None or self._frame.empty else self._frame.iloc[-1]
@@ -315,7 +315,7 @@ class RecordsForm(Form):
             )
             return
         typed = {name: field.value for name, field in self._fields.items()}
-        marked = self._marked.value
+        marked = self.marked.value
         known = self._looks_wrong()
         try:
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
@@ -350,7 +350,7 @@ class RecordsForm(Form):
 
     def ask_take_out(self):
         """Ask before the marked row is taken out."""
-        if marked := self._marked.value:
+        if marked := self.marked.value:
             row = ", ".join(t for t in (records.text(v) for v in dict(self._before(marked)).values()) if t)
             self.question.ask(
                 f"Take row {marked} out of {self.path.name}? {row}",
@@ -361,7 +361,7 @@ class RecordsForm(Form):
 
     def take_out(self):
         """Take the marked row out of the file."""
-        marked = self._marked.value
+        marked = self.marked.value
         if not marked:
             return
         try:
@@ -383,8 +383,8 @@ class RecordsForm(Form):
 
     def _done(self, said, kind):
         """Show the file anew; a new row that is half typed stays in the fields."""
-        if self._marked.value:
-            self._marked.value = 0
+        if self.marked.value:
+            self.marked.value = 0
         self._read()
         self.tell(said, kind)
         _follow()
@@ -393,7 +393,7 @@ class RecordsForm(Form):
         if others > 0:
             rows = "row" if others == 1 else "rows"
             done += f" {others} more {rows} came in from another program; they are all kept."
-        self._marked.value = 0
+        self.marked.value = 0
         self._read()
         self._fill()
         doubts = [*doubts, *self._doubts(row, known)]
