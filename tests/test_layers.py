@@ -29,9 +29,14 @@ MODULES = {
 }
 
 
-def imported(path):
-    """What a file imports, wherever in it, as full names."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+def imported(path, run_only=False):
+    """What a file imports, wherever in it, as full names; `run_only`: not what only its annotations name."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    if run_only:
+        tree.body = [
+            n for n in tree.body if not (isinstance(n, ast.If) and ast.unparse(n.test) == "TYPE_CHECKING")
+        ]
+    for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -52,7 +57,8 @@ def test_imports_run_one_way(name):
 def floors():
     """The height of each module above those that import none of the package; a circle is an error."""
     below = {
-        name: {each if each in MODULES else each.rpartition(".")[0] for each in imported(path)} & set(MODULES)
+        name: {each if each in MODULES else each.rpartition(".")[0] for each in imported(path, True)}
+        & set(MODULES)
         for name, path in MODULES.items()
     }
     height, left = {}, set(MODULES)

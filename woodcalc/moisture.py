@@ -271,7 +271,9 @@ def weight_range_lb_per_ft3(species, mc_pct=None):
     is `WEIGHT_MARGIN` over the heaviest of the wood's own figures: tree average, heartwood and sapwood
     (`data/species.csv`), and published green weight (`data/green_weights.csv`). The least is as much under the
     likely weight, or the lightest of those figures. Wood so much denser than its species cannot weigh more
-    than it does with every cavity full (`greatest_mc_pct`).
+    than it does with every cavity full (`greatest_mc_pct`). A softwood's sapwood holds several times the water
+    of its heartwood. Where no figure is printed for it (eastern white pine, eastern redcedar, Virginia pine),
+    wood that dense with every cavity full stands in for it.
 
     Parameters
     ----------
@@ -303,7 +305,9 @@ def weight_range_lb_per_ft3(species, mc_pct=None):
     least = np.minimum((1 - WEIGHT_MARGIN) * likely, min(own))
     dense = (1 + WEIGHT_MARGIN) * wood.basic_sg
     full = WATER_LB_PER_FT3 * dense * (1 + greatest_mc_pct(dense) / 100)
-    return plain(least), plain(np.maximum(np.minimum((1 + WEIGHT_MARGIN) * max(own), full), likely))
+    unprinted = mc_pct is None and wood.kind == "softwood" and wood.green_mc_sapwood_pct is None
+    wettest = full if unprinted else (1 + WEIGHT_MARGIN) * max(own)
+    return plain(least), plain(np.maximum(np.minimum(wettest, full), likely))
 
 
 @cache

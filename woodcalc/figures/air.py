@@ -1,17 +1,26 @@
 """Pictures of air and wood: what air carries, where wood comes to rest in it, a block that weighs the air."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from woodcalc import air
+from woodcalc.checks import FloatOrArray
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 CURVES_F = (30, 90, 150)  # rows of the published table far enough apart to be told apart
 
 
-def water_oz(temp_f, rh_pct):
+def water_oz(temp_f: ArrayLike, rh_pct: ArrayLike) -> FloatOrArray:
     """Water that 100 lb of dry air carries: about the air of a 12 by 14 ft room.
 
     Parameters
@@ -35,7 +44,7 @@ def water_oz(temp_f, rh_pct):
 
 
 @style.drawn
-def air_and_wood(temp_f, rh_pct, mc_pct):
+def air_and_wood(temp_f: float, rh_pct: float, mc_pct: float) -> tuple[Drawing, str]:
     """Draw how much water the air carries of what it could, and which way water goes in a board.
 
     Parameters
@@ -102,7 +111,7 @@ def air_and_wood(temp_f, rh_pct, mc_pct):
 
 
 @style.drawn
-def emc_chart(temp_f, rh_pct):
+def emc_chart(temp_f: float, rh_pct: float) -> tuple[Drawing, str]:
     """Draw where wood comes to rest: EMC against relative humidity, and the point that is asked for.
 
     Parameters
@@ -156,7 +165,7 @@ def emc_chart(temp_f, rh_pct):
 HALF_DAYS = 2.0  # invented for the exercise: a thin block comes half the way to rest in this time
 
 
-def block_weight_oz(days, temp_f, rh_pct, dry_oz):
+def block_weight_oz(days: ArrayLike, temp_f: float, rh_pct: float, dry_oz: float) -> FloatOrArray:
     """Weight of a thin oven-dry block some days after it was hung up in a shed; its pace is invented.
 
     Parameters
@@ -183,7 +192,7 @@ def block_weight_oz(days, temp_f, rh_pct, dry_oz):
 
 
 @style.drawn
-def block_on_scale(days, temp_f, rh_pct, dry_oz):
+def block_on_scale(days: int, temp_f: float, rh_pct: float, dry_oz: float) -> tuple[Drawing, str]:
     """Draw a block hung on a scale in a shed, with the weights read so far; the humidity is not told.
 
     Parameters
@@ -204,7 +213,7 @@ def block_on_scale(days, temp_f, rh_pct, dry_oz):
     """
     page = Drawing()
     day = np.arange(days + 1)
-    weights = np.round(block_weight_oz(day, temp_f, rh_pct, dry_oz), 2)
+    weights = np.asarray(block_weight_oz(day, temp_f, rh_pct, dry_oz)).round(2)
     now = weights[-1]
 
     page.lines([[(136, 10), (136, 50)]], width=4.2)

@@ -1,14 +1,24 @@
 """Charts and drawings to scale on a page: a part of a `Drawing` with coordinates of its own."""
 
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from typing import TYPE_CHECKING, Any
+
 import numpy as np
 
+from woodcalc.checks import FloatOrArray
 from woodcalc.figures import style
-from woodcalc.figures.drawing import box, oval
+from woodcalc.figures.drawing import Points, box, oval
+
+if TYPE_CHECKING:
+    from woodcalc.figures.drawing import Drawing
+
 
 _STEPS = sorted([m * 10.0**p for p in range(-4, 6) for m in (1, 2, 5)] + [25, 250, 2500])
 
 
-def ticks(low, high, most=5):
+def ticks(low: float, high: float, most: int = 5) -> np.ndarray:
     """Return round numbers from `low` to `high`, no more than `most`.
 
     Examples
@@ -42,14 +52,26 @@ class Frame:
     [[200.0, 50.0]]
     """
 
-    def __init__(self, page, box, xlim, ylim):
+    def __init__(
+        self,
+        page: Drawing,
+        box: tuple[float, float, float, float],
+        xlim: tuple[float, float],
+        ylim: tuple[float, float],
+    ) -> None:
         self.page, self.box, self.xlim, self.ylim = page, box, xlim, ylim
         self._scale = np.array([box[2] / (xlim[1] - xlim[0]), -box[3] / (ylim[1] - ylim[0])])
         self._start = np.array([box[0], box[1] + box[3]]) - self._scale * [xlim[0], ylim[0]]
         self._inside = ""
 
     @classmethod
-    def to_scale(cls, page, box, xlim, ylim):
+    def to_scale(
+        cls,
+        page: Drawing,
+        box: tuple[float, float, float, float],
+        xlim: tuple[float, float],
+        ylim: tuple[float, float],
+    ) -> Frame:
         """Return a frame in the middle of `box` with one scale for both directions, as large as goes in."""
         left, top, width, height = box
         dx, dy = abs(xlim[1] - xlim[0]), abs(ylim[1] - ylim[0])
@@ -57,40 +79,73 @@ class Frame:
         w, h = scale * dx, scale * dy
         return cls(page, (left + (width - w) / 2, top + (height - h) / 2, w, h), xlim, ylim)
 
-    def at(self, points):
+    def at(self, points: Points) -> np.ndarray:
         """Page points of an array (..., 2) of own points."""
         return np.asarray(points, dtype=float) * self._scale + self._start
 
-    def circle(self, radius):
+    def circle(self, radius: float) -> np.ndarray:
         """Page outline of a circle about the origin."""
         return self.at(oval(2 * radius, 2 * radius))
 
-    def inside(self):
+    def inside(self) -> str:
         """The name of a clip along the frame's edge."""
         if not self._inside:
             left, top, width, height = self.box
             self._inside = self.page.clip(box(left, top, left + width, top + height))
         return self._inside
 
-    def shapes(self, outlines, fill="none", edge=style.INK, width=1.0, **look):
+    def shapes(
+        self,
+        outlines: Points,
+        fill: str = "none",
+        edge: str = style.INK,
+        width: float = 1.0,
+        **look: Any,
+    ) -> None:
         """Draw closed outlines given in own units; the look as in `Drawing.polygons`."""
         self.page.polygons([self.at(o) for o in outlines], fill, edge, width, **look)
 
-    def strokes(self, lines, edge=style.INK, width=1.0, dash="", **look):
+    def strokes(
+        self,
+        lines: Points,
+        edge: str = style.INK,
+        width: float = 1.0,
+        dash: str = "",
+        **look: Any,
+    ) -> None:
         """Draw open lines given in own units; the look as in `Drawing.lines`."""
         self.page.lines([self.at(o) for o in lines], edge, width, dash, **look)
 
-    def text(self, x, y, words, dx=0.0, dy=0.0, **look):
+    def text(self, x: float, y: float, words: str, dx: float = 0.0, dy: float = 0.0, **look: Any) -> None:
         """Write words at an own point, moved by (dx, dy) px, y downward; the look as in `Drawing.text`."""
         px, py = self.at((x, y))
         self.page.text(px + dx, py + dy, words, **look)
 
-    def mark(self, x, y, kind="o", color=style.INK, size=6.0, edge=style.INK, width=1.2):
+    def mark(
+        self,
+        x: FloatOrArray,
+        y: FloatOrArray,
+        kind: str = "o",
+        color: str = style.INK,
+        size: float = 6.0,
+        edge: str = style.INK,
+        width: float = 1.2,
+    ) -> None:
         """Draw a marker at an own point, or at each of arrays of them."""
         points = np.column_stack([np.atleast_1d(x), np.atleast_1d(y)])
         self.page.markers(self.at(points), kind, color, size, edge, width)
 
-    def axes(self, xticks=(), yticks=(), xlabel="", ylabel="", title="", xnames=None, ynames=None, grid="xy"):
+    def axes(
+        self,
+        xticks: Sequence[float] | np.ndarray = (),
+        yticks: Sequence[float] | np.ndarray = (),
+        xlabel: str = "",
+        ylabel: str = "",
+        title: str = "",
+        xnames: Collection[str] | None = None,
+        ynames: Collection[str] | None = None,
+        grid: str = "xy",
+    ) -> None:
         """Draw grid, ticks, labels and title.
 
         Parameters
@@ -127,7 +182,9 @@ class Frame:
         if title:
             page.title(left, top - 0.95 * page.type, title)
 
-    def line(self, x, y, n=0, every=1, width=3.2, **other):
+    def line(
+        self, x: FloatOrArray, y: FloatOrArray, n: int = 0, every: int = 1, width: float = 3.2, **other: Any
+    ) -> None:
         """Draw the n-th series of the house: colour, dash and marker together.
 
         Parameters
@@ -154,23 +211,47 @@ class Frame:
             shown = page[::every][((points >= low) & (points <= high)).all(axis=1)[::every]]
             self.page.markers(shown, look["marker"], look["color"])
 
-    def rule(self, x=None, y=None, color=style.SOFT, width=2.0, dash=""):
+    def rule(
+        self,
+        x: float | None = None,
+        y: float | None = None,
+        color: str = style.SOFT,
+        width: float = 2.0,
+        dash: str = "",
+    ) -> None:
         """Draw a straight line across the frame at x, or at y."""
-        ends = [(x, v) for v in self.ylim] if y is None else [(v, y) for v in self.xlim]
+        ends: list[Any] = [(x, v) for v in self.ylim] if y is None else [(v, y) for v in self.xlim]
         self.strokes([ends], color, width, dash)
 
-    def band(self, x=None, y=None, color=style.GOLD, opacity=0.3):
+    def band(
+        self,
+        x: tuple[float, float] | None = None,
+        y: tuple[float, float] | None = None,
+        color: str = style.GOLD,
+        opacity: float = 0.3,
+    ) -> None:
         """Tint the frame from one x to another, or from one y to another."""
         (x0, x1), (y0, y1) = x or self.xlim, y or self.ylim
         self.shapes([box(x0, y0, x1, y1)], color, "none", opacity=opacity)
 
-    def fill(self, x, low, high, color, opacity=0.3, edge="none", **look):
+    def fill(
+        self,
+        x: FloatOrArray,
+        low: FloatOrArray,
+        high: FloatOrArray,
+        color: str,
+        opacity: float = 0.3,
+        edge: str = "none",
+        **look: Any,
+    ) -> None:
         """Fill between two lines over the same x; `low` may be one number."""
         low, high = np.broadcast_to(low, np.shape(x)), np.broadcast_to(high, np.shape(x))
         outline = np.column_stack([np.append(x, x[::-1]), np.append(low, high[::-1])])
         self.shapes([outline], color, edge, opacity=opacity, clip=self.inside(), **look)
 
-    def end_labels(self, x, ends, dx=11, **look):
+    def end_labels(
+        self, x: float, ends: Sequence[tuple[float, str, str]], dx: float = 11, **look: Any
+    ) -> list[tuple[float, float]]:
         """Write the names of series at the ends of their lines, moved apart where they would touch.
 
         Parameters

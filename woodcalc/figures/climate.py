@@ -1,5 +1,7 @@
 """Pictures of places: a year of air outdoors and in a heated house, and where wood comes to rest in it."""
 
+from __future__ import annotations
+
 import numpy as np
 
 from woodcalc import air, climate, movement
@@ -34,7 +36,7 @@ def _lowest(y):
 
 
 @style.drawn
-def year_indoors(place, heat_f, people_g_per_m3, cooled):
+def year_indoors(place: str, heat_f: float, people_g_per_m3: float, cooled: bool) -> tuple[Drawing, str, str]:
     """Draw where wood rests through a typical year: under a roof outdoors, and in a heated house.
 
     Parameters
@@ -85,7 +87,7 @@ def _table(year, inside):
 
 
 @style.drawn
-def shed_today(place, month, temp_f, rh_pct):
+def shed_today(place: str, month: int, temp_f: float, rh_pct: float) -> tuple[Drawing, str]:
     """Draw the year outdoors at a place with the air that a hygrometer shows today.
 
     Parameters

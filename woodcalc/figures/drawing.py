@@ -7,11 +7,19 @@ in 80 ms. Charts that are drawn once, for the printed plan, are matplotlib's.
 Positions are in pixels from the top left, 100 to the inch; the axes of a chart and drawings to scale are in `chart`.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from html import escape
+from typing import TYPE_CHECKING, Any, TextIO, TypeAlias
 
 import numpy as np
 
 from woodcalc.figures import style
+
+if TYPE_CHECKING:
+    pass
+
 
 ROUND = np.linspace(0, 2 * np.pi, 73)[:-1]
 _MARKERS = {
@@ -43,6 +51,9 @@ def _joined(outline):
     )  # one format for all: a third of the time
 
 
+Points: TypeAlias = Any  # places on a page: an array (n, 2), or pairs of numbers
+
+
 class Drawing:
     """An empty page; draw on it with its methods, colours and widths as in SVG.
 
@@ -59,18 +70,27 @@ class Drawing:
     2
     """
 
-    def __init__(self, width_in=8.0, height_in=4.8):
+    def __init__(self, width_in: float = 8.0, height_in: float = 4.8) -> None:
         self.size = np.array([width_in, height_in])
         scale = style.type_scale.get()
         self.type = style.TYPE_PX * scale  # px
         self.bold = 1.0 if scale == 1.0 else 1.4  # lines grow with the type
-        self._parts, self._names = [], 0
+        self._parts: list[str] = []
+        self._names = 0
         w, h = self.size * 100
         self.polygons([[(0, 0), (w, 0), (w, h), (0, h)]], fill="white", edge="none")
 
     def polygons(
-        self, outlines, fill="none", edge=style.INK, width=1.0, dash="", clip="", opacity=1.0, close=True
-    ):
+        self,
+        outlines: Points,
+        fill: str = "none",
+        edge: str = style.INK,
+        width: float = 1.0,
+        dash: str = "",
+        clip: str = "",
+        opacity: float = 1.0,
+        close: bool = True,
+    ) -> None:
         """Draw closed outlines (each a sequence of page points) of one look as one path."""
         end = "Z" if close else ""
         path = "".join(_joined(outline) + end for outline in outlines)
@@ -81,11 +101,19 @@ class Drawing:
             look += f' opacity="{opacity}"' if opacity != 1 else ""
             self._parts.append(f'<path d="{path}" {look}/>')
 
-    def lines(self, strokes, edge=style.INK, width=1.0, dash="", clip="", opacity=1.0):
+    def lines(
+        self,
+        strokes: Points,
+        edge: str = style.INK,
+        width: float = 1.0,
+        dash: str = "",
+        clip: str = "",
+        opacity: float = 1.0,
+    ) -> None:
         """Draw open lines of one look."""
         self.polygons(strokes, "none", edge, width, dash, clip, opacity, close=False)
 
-    def arrow(self, start, end, color=style.INK, width=2.0):
+    def arrow(self, start: Points, end: Points, color: str = style.INK, width: float = 2.0) -> None:
         """Draw a line from `start` to `end` with a head at its end, three and a half lines wide."""
         (x0, y0), (x1, y1) = start, end
         far = np.hypot(x1 - x0, y1 - y0)
@@ -104,13 +132,13 @@ class Drawing:
         self._names += 1
         return f"{kind}{self._names}"
 
-    def clip(self, outline):
+    def clip(self, outline: Points) -> str:
         """Return the name of a clip with this outline, for `polygons` and `lines`."""
         name = self._name("c")
         self._parts.append(f'<clipPath id="{name}"><path d="{_joined(outline)}Z"/></clipPath>')
         return name
 
-    def hatch(self, fill, lines="white"):
+    def hatch(self, fill: str, lines: str = "white") -> str:
         """Return a fill of slanting lines on a ground, told from a plain one without colour."""
         name = self._name("h")
         self._parts.append(
@@ -120,7 +148,18 @@ class Drawing:
         )
         return f"url(#{name})"
 
-    def text(self, x, y, words, at="start", color=style.INK, size=1.0, bold=False, turn=0, halo=False):
+    def text(
+        self,
+        x: float,
+        y: float,
+        words: str,
+        at: str = "start",
+        color: str = style.INK,
+        size: float = 1.0,
+        bold: bool = False,
+        turn: float = 0,
+        halo: bool = False,
+    ) -> None:
         """Write `words` with their middle at height y; each line of them on its own.
 
         Parameters
@@ -152,11 +191,11 @@ class Drawing:
                 f'<text x="{x:.1f}" y="{y + down * size * self.type:.1f}" {look}>{escape(line)}</text>'
             )
 
-    def title(self, x, y, words, at="start"):
+    def title(self, x: float, y: float, words: str, at: str = "start") -> None:
         """Write the title of a picture, or of a part of it."""
         self.text(x, y, words, at, size=1.15, bold=True)
 
-    def width(self, words, size=1.0, bold=False):
+    def width(self, words: str, size: float = 1.0, bold: bool = False) -> float:
         """How wide `text` will write the longest line of `words` (px), to find room for it.
 
         Examples
@@ -170,17 +209,36 @@ class Drawing:
         )
         return longest / 100 * self.type * size * (_BOLD if bold else 1.0)
 
-    def markers(self, points, kind, color, size=6.0, edge="white", width=0.8):
+    def markers(
+        self,
+        points: Points,
+        kind: str,
+        color: str,
+        size: float = 6.0,
+        edge: str = "white",
+        width: float = 0.8,
+    ) -> None:
         """Draw one kind of marker (o, s, ^, v, D, P) at each point; `size` is half its height (px)."""
         size *= 1.0 if self.bold == 1 else style.BIG
         outlines = [[(x + a * size, y + b * size) for a, b in _MARKERS[kind]] for x, y in points]
         self.polygons(outlines, color, edge, width)
 
-    def marker(self, x, y, kind, color, size=6.0, edge=style.INK, width=1.2):
+    def marker(
+        self,
+        x: float,
+        y: float,
+        kind: str,
+        color: str,
+        size: float = 6.0,
+        edge: str = style.INK,
+        width: float = 1.2,
+    ) -> None:
         """Draw one marker."""
         self.markers([(x, y)], kind, color, size, edge, width)
 
-    def key(self, x, y, entries, gap=26):
+    def key(
+        self, x: float, y: float, entries: Sequence[tuple[str, dict[str, Any]]], gap: float = 26
+    ) -> float:
         """Name series in a row: a piece of each line with its marker, then its name.
 
         Parameters
@@ -217,7 +275,7 @@ class Drawing:
             x += self.width(name, 0.95) + gap
         return x - gap
 
-    def svg(self):
+    def svg(self) -> str:
         """Return the whole drawing as SVG text."""
         w, h = self.size * 100
         return (
@@ -225,16 +283,16 @@ class Drawing:
             f'height="{h:.0f}" viewBox="0 0 {w:.0f} {h:.0f}" font-family="{style.FONT}">{"".join(self._parts)}</svg>'
         )
 
-    def savefig(self, target, format="svg", **_):
+    def savefig(self, target: TextIO, format: str = "svg", **_: Any) -> None:
         """Write the SVG text to an open text file, as a Figure would."""
         target.write(self.svg())
 
-    def get_size_inches(self):
+    def get_size_inches(self) -> np.ndarray:
         """Width and height (in)."""
         return self.size
 
 
-def oval(width, height, x=0.0, y=0.0, at=ROUND):
+def oval(width: float, height: float, x: float = 0.0, y: float = 0.0, at: Points = ROUND) -> np.ndarray:
     """Return the outline of an ellipse about (x, y), or the part of it at the angles `at` (radians).
 
     Examples
@@ -245,7 +303,7 @@ def oval(width, height, x=0.0, y=0.0, at=ROUND):
     return np.column_stack([x + width / 2 * np.cos(at), y + height / 2 * np.sin(at)])
 
 
-def box(x0, y0, x1, y1):
+def box(x0: float, y0: float, x1: float, y1: float) -> list[tuple[float, float]]:
     """Return the outline of a rectangle with its sides along the page, for `polygons` and `Frame.shapes`.
 
     Examples

@@ -1,14 +1,21 @@
 """Pictures of a stack outdoors: its way down, the best month to build it, woods and thicknesses side by side."""
 
+from __future__ import annotations
+
 from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from woodcalc import climate, drying, species
-from woodcalc.checks import InputError
+from woodcalc.checks import FloatOrArray, InputError
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 YEAR = 2025  # no picture shows it; any year without a 29 February gives the same days
 NEVER = "not outdoors here"
@@ -25,12 +32,12 @@ WOODS = (
 THICKNESSES = ("4/4", "5/4", "6/4", "8/4")
 
 
-def stacked(month):
+def stacked(month: int) -> date:
     """The middle of a month, the day that the pictures stack on."""
     return date(YEAR, int(month), 15)
 
 
-def day_name(start, days):
+def day_name(start: date, days: float) -> str:
     """'9 July' of a number of days after a date, 'never' of NaN; a year or more later says so.
 
     Examples
@@ -55,7 +62,9 @@ def _months_ahead(start, days):
 
 
 @style.drawn
-def curve(wood, thickness, place, month, airflow, part="mixed"):
+def curve(
+    wood: str, thickness: str, place: str, month: int, airflow: str, part: str = "mixed"
+) -> tuple[Drawing, str, str]:
     """Draw the forecast of one stack: mean with its band, surface, core, and the air that it follows.
 
     Parameters
@@ -113,9 +122,9 @@ def curve(wood, thickness, place, month, airflow, part="mixed"):
     chart.text(shown, 20, "20 %", dx=12)
     for n, y, width in ((1, d.core_mc_pct, 2.5), (2, d.surface_mc_pct, 2.5), (0, d.likely, 3.2)):
         chart.line(d.day, y, n, every=8, width=width)
-    air = {"color": style.INK, "dash": "2 4", "width": 2}
+    air: dict[str, Any] = {"color": style.INK, "dash": "2 4", "width": 2}
     chart.line(d.day, d.emc_pct, every=0, **air)
-    key = [
+    key: list[tuple[str, dict[str, Any]]] = [
         ("four stacks in five", {"fill": "#c4e4f7", "edge": "none"}),  # SKY at 0.35 on white
         ("core", style.SERIES[1]),
         ("surface", style.SERIES[2]),
@@ -163,7 +172,7 @@ def _dates(forecast):
 
 
 @style.drawn
-def starts(wood, thickness, place, mc_pct):
+def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawing, str]:
     """Draw when a stack is down to a moisture content, for each month in which it may be built.
 
     Parameters
@@ -210,9 +219,11 @@ def starts(wood, thickness, place, mc_pct):
     chart.mark(months[ok], likely[ok], "D", style.BLUE, 6.5)
     for m, first, end in zip(months, begin, likely, strict=True):
         if end < top:
-            chart.text(m, end, f"{end - first:.0f}", dy=-1.2 * page.type, at="middle", size=0.95, bold=True)
+            chart.text(
+                float(m), end, f"{end - first:.0f}", dy=-1.2 * page.type, at="middle", size=0.95, bold=True
+            )
         else:
-            chart.text(m, first + 20, "later, or never", color=style.ORANGE, turn=-90)
+            chart.text(float(m), first + 20, "later, or never", color=style.ORANGE, turn=-90)
 
     if not ok.any():
         tail = f"no month of stacking gets it there within {top // 365} years. Outdoor air at this place is too damp."
@@ -230,7 +241,7 @@ def starts(wood, thickness, place, mc_pct):
     return page, sentence
 
 
-def month_name(number):
+def month_name(number: int) -> str:
     """Name of a month from its number.
 
     Examples
@@ -242,7 +253,7 @@ def month_name(number):
 
 
 @style.drawn
-def side_by_side(place, month, mc_pct):
+def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
     """Draw the days that woods and thicknesses need, side by side.
 
     Parameters
@@ -297,7 +308,9 @@ def side_by_side(place, month, mc_pct):
 
 
 @style.drawn
-def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=5):
+def hidden_stack(
+    day: int, pace: float, wood: str = "northern red oak", place: str = "Madison, WI", month: int = 5
+) -> tuple[Drawing, str]:
     """Draw the weighings of a stack whose pace is not told, up to a day, over the usual forecast.
 
     Parameters
@@ -346,7 +359,9 @@ def hidden_stack(day, pace, wood="northern red oak", place="Madison, WI", month=
     return page, f"Day {day}: the stack is at {mc[day]:.1f} %."
 
 
-def hidden_mc(days, pace, wood="northern red oak", place="Madison, WI", month=5):
+def hidden_mc(
+    days: ArrayLike, pace: float, wood: str = "northern red oak", place: str = "Madison, WI", month: int = 5
+) -> FloatOrArray:
     """Moisture content of a stack that dries at `pace` times the usual, on given days.
 
     Examples
@@ -358,7 +373,7 @@ def hidden_mc(days, pace, wood="northern red oak", place="Madison, WI", month=5)
     return forecast.at_pace(pace, days)
 
 
-def wood_names():
+def wood_names() -> list[str]:
     """Names of all woods, as the lesson's lists show them.
 
     Examples

@@ -1,5 +1,7 @@
 """Pictures of the whole job that answer to sliders: when the wood is dry, what it costs, a month to be found."""
 
+from __future__ import annotations
+
 from functools import cache
 
 import numpy as np
@@ -29,7 +31,7 @@ def _dry(place, species, nominal, month):
 
 
 @style.drawn
-def job_calendar(place, species, nominal, month):
+def job_calendar(place: str, species: str, nominal: str, month: int) -> tuple[Drawing, str]:
     """Draw when the wood is dry if it goes on sticks in the middle of a month: outdoors, then in a heated room.
 
     Parameters
@@ -92,7 +94,7 @@ def job_calendar(place, species, nominal, month):
 
 
 @cache
-def kettle_hollow_plan():
+def kettle_hollow_plan() -> job.Plan:
     """Return the plan of the invented woodlot from 15 May 2026, made once."""
     return job.make_plan(start="2026-05-15")
 
@@ -104,7 +106,13 @@ _PARTS = {
 
 
 @style.drawn
-def what_it_costs(mill_bf_per_hour, usd_per_hour, usd_per_ft2_cover, usd_per_sticker, lost_pct):
+def what_it_costs(
+    mill_bf_per_hour: float,
+    usd_per_hour: float,
+    usd_per_ft2_cover: float,
+    usd_per_sticker: float,
+    lost_pct: float,
+) -> tuple[Drawing, str]:
     """Draw what a board foot of Kettle Hollow's lumber costs, part by part, hours of work included at their worth.
 
     Parameters
@@ -149,7 +157,7 @@ HIDDEN_PLACE, HIDDEN_WOOD = "Madison, WI", "northern red oak"
 
 
 @style.drawn
-def unknown_month(month, tried_month):
+def unknown_month(month: int, tried_month: int) -> tuple[Drawing, str]:
     """Draw the weighings of a stack whose month of stacking is not told, and the forecast of a month that is tried.
 
     Parameters

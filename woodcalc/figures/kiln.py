@@ -1,8 +1,11 @@
 """Pictures of the last points: a corner of the house, a solar kiln, a dehumidifier, the three together, the prongs."""
 
+from __future__ import annotations
+
 import functools
 import html
 import warnings
+from typing import Any
 
 import numpy as np
 
@@ -22,9 +25,9 @@ CHARGES = {
     "black cherry 4/4, green": ("black cherry", 1.0, None),
     "yellow-poplar 4/4, green": ("yellow-poplar", 1.0, None),
 }
-FANS = {"8 to 18 h": (8, 18), "10 to 14 h": (10, 14), "day and night": "always"}
-VENTS = {"by humidity": "humidity", "shut": 0.0, "half open": 0.5}
-KILNS = {
+FANS: dict[str, Any] = {"8 to 18 h": (8, 18), "10 to 14 h": (10, 14), "day and night": "always"}
+VENTS: dict[str, Any] = {"by humidity": "humidity", "shut": 0.0, "half open": 0.5}
+KILNS: dict[str, dict[str, Any]] = {
     "two layers, R-11 walls": dict(glazing=2, insulation_r=11),
     "one layer, R-11 walls": dict(glazing=1, insulation_r=11),
     "one layer, bare boards (R-1)": dict(glazing=1, insulation_r=1),
@@ -96,7 +99,7 @@ def _pace_words(run):
 
 
 @style.drawn
-def house(charge, place, month, room, covered):
+def house(charge: str, place: str, month: int, room: str, covered: bool) -> tuple[Drawing, str, str]:
     """Draw boards drying in a corner of the house, and their daily loss against the safe one.
 
     Parameters
@@ -125,6 +128,7 @@ def house(charge, place, month, room, covered):
         wood, inches, place, month, start, 8.0, horizon, heated=room != "unheated", cooled="cooled" in room,
         covered=covered, stop=False,
     )  # fmt: skip
+    assert run.safe_loss_pct_per_day is not None  # published for each wood of `CHARGES`
     page, top, low = _two(
         horizon,
         (0, 1.15 * run.mc_start_pct + 2),
@@ -144,7 +148,9 @@ def house(charge, place, month, room, covered):
 
 
 @style.drawn
-def solar_weeks(charge, place, month, collector_ft2, sunny):
+def solar_weeks(
+    charge: str, place: str, month: int, collector_ft2: float, sunny: bool
+) -> tuple[Drawing, str, str]:
     """Draw a charge in a solar kiln over sixty days, and its daily loss against the safe one.
 
     Parameters
@@ -204,7 +210,7 @@ def solar_weeks(charge, place, month, collector_ft2, sunny):
 
 
 @style.drawn
-def solar_day(charge, day, fans, vents, build):
+def solar_day(charge: str, day: int, fans: str, vents: str, build: str) -> tuple[Drawing, str]:
     """Draw three days in a solar kiln at Madison in July, hour by hour: temperatures, and where wood would rest.
 
     Parameters
@@ -243,7 +249,10 @@ def solar_day(charge, day, fans, vents, build):
     on = np.flatnonzero(h.fans.to_numpy() > 0)
     for chart in (top, low):
         chart.shapes(
-            [box(t, chart.ylim[0], t + 1, chart.ylim[1]) for t in on], style.SOFT, "none", opacity=0.16
+            [box(t, chart.ylim[0], t + 1, chart.ylim[1]) for t in on.tolist()],
+            style.SOFT,
+            "none",
+            opacity=0.16,
         )
     lines = (
         (top, h.temp_f, 1, "kiln"),
@@ -274,7 +283,9 @@ MACHINES = {"household, stops at 95 F": (95.0, 85.0), "made for kilns, stops at 
 
 
 @style.drawn
-def dehumidifier(charge, machine, pints_per_day, insulation_r, room_f):
+def dehumidifier(
+    charge: str, machine: str, pints_per_day: int, insulation_r: int, room_f: int
+) -> tuple[Drawing, str, str]:
     """Draw a charge in a chamber with a dehumidifier: moisture above, the chamber's temperature below.
 
     Parameters
@@ -352,7 +363,9 @@ def _bucket(wood, inches, load_bf, start, room_f, room_rh):
 
 
 @style.drawn
-def three_ways(wood, place, month, load_bf, mc_start_pct):
+def three_ways(
+    wood: str, place: str, month: int, load_bf: float, mc_start_pct: float
+) -> tuple[Drawing, str, str]:
     """Draw the three ways side by side for one load, month and place, 4/4 stock.
 
     The dehumidifier stands in a room of 65 F and 50 %, whatever the month, so that its run is worked out once for
@@ -375,7 +388,7 @@ def three_ways(wood, place, month, load_bf, mc_start_pct):
     >>> three_ways("black cherry", "Madison, WI", 7, 300, 14)[1][:25]
     '300 bf of black cherry 4/'
     """
-    charge = dict(load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=8.0, days=WEEKS)
+    charge: dict[str, Any] = dict(load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=8.0, days=WEEKS)
     runs = (
         kiln.indoors(wood, 1.0, place, month, **charge),
         kiln.solar(wood, 1.0, place, month, **charge),
@@ -413,7 +426,7 @@ PRONGS = {"turn in": -0.62, "stay straight": 0.0, "turn out": 0.8}
 
 
 @style.drawn
-def prongs(seen):
+def prongs(seen: str) -> tuple[Drawing, str]:
     """Draw a stress section after the saw has freed its prongs; the bend is a sketch, not to scale.
 
     Parameters
@@ -456,7 +469,7 @@ def prongs(seen):
 
 
 @functools.lru_cache(maxsize=64)
-def sample_board(collector_ft2, start_pct, dry_lb):
+def sample_board(collector_ft2: float, start_pct: float, dry_lb: float) -> tuple[np.ndarray, np.ndarray]:
     """A sample board of green red oak in cloudless June days at Madison: weight (lb), peak (F), mornings 0-10."""
     run = kiln.solar(
         "northern red oak",
@@ -476,7 +489,7 @@ def sample_board(collector_ft2, start_pct, dry_lb):
 
 
 @style.drawn
-def board_in_the_kiln(day, collector_ft2, start_pct, dry_lb):
+def board_in_the_kiln(day: int, collector_ft2: float, start_pct: float, dry_lb: float) -> tuple[Drawing, str]:
     """Draw the sample board on its scale on the morning of a day.
 
     Parameters

@@ -1,5 +1,7 @@
 """Pictures of a log: its end as a scaler reads it, what each rule pays for, its volume and its weight."""
 
+from __future__ import annotations
+
 import numpy as np
 
 from woodcalc import logs
@@ -24,7 +26,9 @@ def _rings(wide, high, every_in=1.1):
 
 
 @style.drawn
-def log_end_and_rules(short_in, wider_in, bark_in, length_ft, shown="board feet"):
+def log_end_and_rules(
+    short_in: float, wider_in: float, bark_in: float, length_ft: float, shown: str = "board feet"
+) -> tuple[Drawing, str, str]:
     """Draw the small end to scale beside the board feet that each rule gives across diameters.
 
     Parameters
@@ -135,7 +139,9 @@ def _ways_to_read(short_in, long_in, bark_in, length_ft):
 
 
 @style.drawn
-def volume_and_weight(small_in, taper_in_per_4ft, length_ft, species):
+def volume_and_weight(
+    small_in: float, taper_in_per_4ft: float, length_ft: float, species: str
+) -> tuple[Drawing, str, str]:
     """Draw the log from the side, to scale, and its weight as wood and water with the range to plan on.
 
     Parameters
@@ -213,7 +219,7 @@ def _cubic_table(small_in, middle_in, large_in, length_ft):
 
 
 @style.drawn
-def oval_end(turn_deg, short_in, long_in, lies_deg):
+def oval_end(turn_deg: float, short_in: float, long_in: float, lies_deg: float) -> tuple[Drawing, str]:
     """Draw an oval log end under a level scale stick, with no number on it but the stick's own.
 
     Parameters

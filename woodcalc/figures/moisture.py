@@ -1,14 +1,22 @@
 """Pictures of the water in wood: a board on a scale, the oven test and its mistakes, a sample board."""
 
+from __future__ import annotations
+
 from math import floor, log10
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from woodcalc import moisture as m
 from woodcalc import species as woods
+from woodcalc.checks import FloatOrArray
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 THICK_IN = 1.125  # green thickness of the board on the scale
 
@@ -19,7 +27,7 @@ SECTION_DRY_G, OVEN_H = 55.0, 4.0  # g oven-dry; h: a third of the water is left
 
 
 @style.drawn
-def board_on_scale(species, mc_pct, width_in, length_ft):
+def board_on_scale(species: str, mc_pct: float, width_in: float, length_ft: float) -> tuple[Drawing, str]:
     """Draw a board on a scale: how much of the weight is wood, bound water and free water, and where the water is.
 
     Parameters
@@ -125,12 +133,14 @@ def _rgb(shares):
     return "#" + "".join(f"{round(255 * share):02x}" for share in shares)
 
 
-def mc_along_pct(from_end_in, board_mc_pct=BOARD_MC):
+def mc_along_pct(from_end_in: ArrayLike, board_mc_pct: float = BOARD_MC) -> FloatOrArray:
     """Return the moisture content along the invented board, by the distance from its bare end, %."""
     return board_mc_pct - (board_mc_pct - END_MC) * np.exp(-np.asarray(from_end_in, dtype=float) / DRIES_IN)
 
 
-def section_weights_g(hours, from_end_in, division_g, board_mc_pct=BOARD_MC):
+def section_weights_g(
+    hours: float, from_end_in: float, division_g: float, board_mc_pct: float = BOARD_MC
+) -> tuple[float, float]:
     """Return what the scale shows for a section: wet, and after `hours` in the oven, g.
 
     Parameters
@@ -155,7 +165,9 @@ def section_weights_g(hours, from_end_in, division_g, board_mc_pct=BOARD_MC):
 
 
 @style.drawn
-def oven_test(hours, from_end_in, division_g, board_mc_pct=BOARD_MC, tell=True):
+def oven_test(
+    hours: float, from_end_in: float, division_g: float, board_mc_pct: float = BOARD_MC, tell: bool = True
+) -> tuple[Drawing, str]:
     """Draw an oven test: where the section came from, how it dried, and what moisture content it gives.
 
     Parameters
@@ -232,7 +244,9 @@ def _answer(page, test, board_mc_pct):
 
 
 @style.drawn
-def sample_board(section_1_pct, section_2_pct, green_lb, lost_lb):
+def sample_board(
+    section_1_pct: float, section_2_pct: float, green_lb: float, lost_lb: float
+) -> tuple[Drawing, str, str]:
     """Draw weight against moisture content for one sample board, with the weights to look for.
 
     Parameters

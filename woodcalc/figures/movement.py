@@ -1,5 +1,7 @@
 """Pictures of wood in the house: a year of a table top, boards of one log before and after, a panel in its groove."""
 
+from __future__ import annotations
+
 from functools import cache
 
 import numpy as np
@@ -37,7 +39,9 @@ def _inches(value):
 
 
 @style.drawn
-def top_year(place, species, sawn, width_in, lag_days):
+def top_year(
+    place: str, species: str, sawn: str, width_in: float, lag_days: float
+) -> tuple[Drawing, str, str]:
     """Draw how much wider or narrower than made a table top is in each month, in a heated house and an unheated one.
 
     Parameters
@@ -119,7 +123,7 @@ def _year_table(house, shed):
 
 
 @style.drawn
-def one_log(species, mc_pct):
+def one_log(species: str, mc_pct: float) -> tuple[Drawing, str]:
     """Draw the boards of one log where they lay, green and dried, the change drawn 3 times larger.
 
     Parameters
@@ -130,7 +134,7 @@ def one_log(species, mc_pct):
 
     Returns
     -------
-    (Drawing, str, str)
+    (Drawing, str)
 
     Examples
     --------
@@ -169,7 +173,9 @@ def one_log(species, mc_pct):
 
 
 @style.drawn
-def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
+def panel_in_groove(
+    place: str, species: str, sawn: str, panel_in: float, made_mc_pct: float
+) -> tuple[Drawing, str]:
     """Draw the edge of a loose panel in its groove: as made, in the driest and in the dampest month.
 
     Parameters
@@ -226,7 +232,7 @@ def panel_in_groove(place, species, sawn, panel_in, made_mc_pct):
     return page, said
 
 
-def gauge_mc_pct(month, low_mc_pct, high_mc_pct, dampest):
+def gauge_mc_pct(month: int, low_mc_pct: float, high_mc_pct: float, dampest: int) -> float:
     """Return the moisture content of the gauge board of an unknown house in a month: a smooth wave over the year.
 
     Examples
@@ -238,7 +244,7 @@ def gauge_mc_pct(month, low_mc_pct, high_mc_pct, dampest):
     return float(mid + half * np.cos(2 * np.pi * (month - dampest) / 12))
 
 
-def gauge_width_in(month, low_mc_pct, high_mc_pct, dampest):
+def gauge_width_in(month: int, low_mc_pct: float, high_mc_pct: float, dampest: int) -> float:
     """Return the width of the gauge board, flat-sawn beech, 24 in at 8 % MC.
 
     Examples
@@ -251,7 +257,7 @@ def gauge_width_in(month, low_mc_pct, high_mc_pct, dampest):
 
 
 @style.drawn
-def gauge_board(month, low_mc_pct, high_mc_pct, dampest):
+def gauge_board(month: int, low_mc_pct: float, high_mc_pct: float, dampest: int) -> tuple[Drawing, str]:
     """Draw the right edge of the gauge board against a rule, in a month.
 
     Parameters

@@ -1,12 +1,15 @@
 """Pages for letter paper, from templates: the plan, the sheets for the mill, worksheets, handouts."""
 
+from __future__ import annotations
+
 import re
 from functools import cache
+from typing import Any
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|in|ft|ft2|ft3|lb|bf|F|C|oz|g)(?![a-z]))")
 
 
-def tied(text):
+def tied(text: str) -> str:
     """Return a text whose numbers keep their unit on the same line.
 
     Examples
@@ -32,7 +35,7 @@ def _pages():
     return pages
 
 
-def page(template, **values):
+def page(template: str, **values: Any) -> str:
     """Return the HTML text of a page.
 
     Parameters

@@ -1,7 +1,11 @@
 """The pages of a plan, and the sheets for the mill: for paper, readable in black and white."""
 
+from __future__ import annotations
+
 import html
 from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 from markupsafe import Markup
@@ -13,8 +17,11 @@ from woodcalc.figures.settings_sheet import printed
 from woodcalc.plan.job import ASSUMPTIONS
 from woodcalc.records.keep import save_made
 
+if TYPE_CHECKING:
+    from woodcalc.plan.job import Plan
 
-def plan_page(plan):
+
+def plan_page(plan: Plan) -> str:
     """Return the plan as one HTML page for letter paper: text, tables and pictures inside the file.
 
     Parameters
@@ -40,7 +47,7 @@ def plan_page(plan):
     )  # fmt: skip
 
 
-def write(plan, path):
+def write(plan: Plan, path: str | Path) -> Path:
     """Write the plan as one page to print: everything inside the file, black and white will do, letter paper.
 
     Parameters
@@ -60,12 +67,12 @@ def write(plan, path):
     return save_made(path, plan_page(plan))
 
 
-def write_mill(plan, path):
+def write_mill(plan: Plan, path: str | Path) -> Path:
     """Write the settings sheets of all logs as pages to tape on the mill; as `write`."""
     return save_made(path, mill_pages(plan))
 
 
-def mill_pages(plan):
+def mill_pages(plan: Plan) -> str:
     """Return the settings sheets of all logs as one HTML page, each on paper of its own, to print and hang at the mill.
 
     For quartered logs there is one sentence in place of the sheets: why there are none, and what to do.
@@ -131,7 +138,7 @@ def _figure(drawn):
 
 
 @cache
-def rings(size=84):
+def rings(size: float = 84) -> str:
     """Return a log end as a small SVG: bark, growth rings that wander a little, a heart check.
 
     Examples

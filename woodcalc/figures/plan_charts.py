@@ -1,7 +1,10 @@
 """Charts of the printed plan, by matplotlib: letters as outlines, the same on every machine; for black and white."""
 
+from __future__ import annotations
+
 import functools
 from datetime import timedelta
+from typing import TYPE_CHECKING, Any
 
 import matplotlib as mpl
 import numpy as np
@@ -12,9 +15,13 @@ from woodcalc.climate import MONTHS
 from woodcalc.figures import style
 from woodcalc.plan import steps
 
+if TYPE_CHECKING:
+    from woodcalc.plan.job import Plan
+
+
 SIZE = (9.4, 2.9)  # on the page 7.3 in wide, so that type of 13 points prints as 10
 
-_LOOK = {
+_LOOK: Any = {
     "font.family": "DejaVu Sans",
     "font.size": 13,
     "axes.titlesize": 15,
@@ -83,7 +90,7 @@ def _month_axis(ax, first, last):
 
 
 @_printed
-def year_of_the_job(plan):
+def year_of_the_job(plan: Plan) -> tuple[Figure, str]:
     """Draw the job as bars on a line of months: logs, saw, weeks outdoors with the 20 % mark, last points.
 
     Parameters
@@ -146,7 +153,7 @@ def year_of_the_job(plan):
 
 
 @_printed
-def way_down(plan):
+def way_down(plan: Plan) -> tuple[Figure, str]:
     """Draw the drying forecast of the wood that the plan shows in detail, with its band and any readings.
 
     Parameters
@@ -199,7 +206,7 @@ def _curve(ax, forecast, days):
 
 
 @_printed
-def year_of_air(plan):
+def year_of_air(plan: Plan) -> tuple[Figure, str]:
     """Draw where wood comes to rest through the year, outdoors under a roof and in the heated house.
 
     Parameters
@@ -234,7 +241,7 @@ def year_of_air(plan):
 
 
 @_printed
-def promise_and_saw(plan):
+def promise_and_saw(plan: Plan) -> tuple[Figure, str]:
     """Draw, for each wood, what Doyle and International 1/4-inch promise and what the saw gives.
 
     Parameters

@@ -1,6 +1,10 @@
 """Pictures of records: a forecast that learns reading by reading, what a reading is worth, an unknown pace."""
 
+from __future__ import annotations
+
+from collections.abc import Iterable
 from functools import cache, lru_cache
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -13,6 +17,10 @@ from woodcalc.figures.drawing import Drawing
 from woodcalc.records.choices import KETTLE_HOLLOW
 from woodcalc.records.usable import read_usable
 from woodcalc.weighings import mc_readings
+
+if TYPE_CHECKING:
+    from woodcalc.drying.forecast import Forecast, Span
+
 
 # of the stacks that are made up here
 WOOD, SIZE, PLACE, START = (
@@ -35,7 +43,7 @@ def _stack_a():
 
 
 @cache
-def made_up_forecast():
+def made_up_forecast() -> Forecast:
     """Return the forecast of the made-up stack before any reading."""
     return drying.air_dry(WOOD, SIZE, PLACE, START, start_mc_pct=USUAL_START_MC)
 
@@ -45,7 +53,7 @@ def _truth(pace):
     return made_up_forecast().at_pace(pace, np.arange(SHOWN_DAYS + 1))
 
 
-def stack_truth(pace):
+def stack_truth(pace: float) -> np.ndarray:
     """Return the mean moisture content of a made-up stack that dries at `pace` times the usual, day by day (%).
 
     Parameters
@@ -66,7 +74,7 @@ def stack_truth(pace):
 BOARDS = (1.0, 1.1, 0.9, 1.05)
 
 
-def made_up_readings(pace, days, kind="weight", seed=1):
+def made_up_readings(pace: float, days: Iterable[int], kind: str = "weight", seed: int = 1) -> pd.DataFrame:
     """Return readings of one board of a made-up stack on the given days, each with the usual error of its kind.
 
     Parameters
@@ -92,7 +100,7 @@ def made_up_readings(pace, days, kind="weight", seed=1):
     return pd.DataFrame({"day": days, "date": date, "kind": kind, "mc_pct": truth + sd * error, "board": "1"})
 
 
-def dates(span):
+def dates(span: Span) -> str:
     """Return a span of dates in words: from, to, most likely."""
     low, likely, high = span
     if low is None:
@@ -104,18 +112,18 @@ def dates(span):
     return f"{day(low)} to {day(high)}, likely {day(likely)}"
 
 
-def width_days(span):
+def width_days(span: Span) -> float:
     """Return the days between the first and the last date of a span, NaN if one is not reached."""
     return float((span.high - span.low).days) if span.low and span.high else float("nan")
 
 
 # Lines of forecasts, told apart by dash; a forecast before any reading is dotted.
-BEFORE = {"color": style.SOFT, "dash": "3 5"}
-AFTER = {"color": style.BLUE, "dash": ""}
-DOT = {"color": "white", "edge": style.INK, "width": 2.5}  # of a reading
+BEFORE: dict[str, Any] = {"color": style.SOFT, "dash": "3 5"}
+AFTER: dict[str, Any] = {"color": style.BLUE, "dash": ""}
+DOT: dict[str, Any] = {"color": "white", "edge": style.INK, "width": 2.5}  # of a reading
 
 
-def days_on_sticks(height_in, xlim, top):
+def days_on_sticks(height_in: float, xlim: tuple[float, float], top: float) -> tuple[Drawing, Frame]:
     """Return a page of this height and its chart of moisture content, 0 to `top`, over the days on sticks."""
     page = Drawing(8.0, height_in)
     chart = Frame(page, (84, 24, 636, 100 * height_in - 96), xlim, (0, top))
@@ -128,7 +136,7 @@ def _at_20(chart):
     chart.text(chart.xlim[1], 20, "20 %", dx=8)
 
 
-def key(page, *entries):
+def key(page: Drawing, *entries: tuple[str, str | dict[str, Any]]) -> None:
     """Name one under the other, at the upper right, lines (a dict) and readings (their marker)."""
     for k, (name, look) in enumerate(entries):
         y = 42 + 1.4 * page.type * k
@@ -169,7 +177,7 @@ SLIP = ("2025-06-21", 18.0)  # of the recorded stack: this weighing, so many poi
 
 
 @lru_cache(200)
-def recorded(entered, use, slip):
+def recorded(entered: int, use: str, slip: bool) -> tuple[Forecast, Forecast | None, pd.DataFrame]:
     """Return of stack A: the forecast before any reading, after the first `entered` (None: 0), the readings.
 
     Parameters are those of `learning`.
@@ -186,7 +194,7 @@ def recorded(entered, use, slip):
 
 
 @style.drawn
-def learning(entered, use="both", slip=False):
+def learning(entered: int, use: str = "both", slip: bool = False) -> tuple[Drawing, str, str]:
     """Draw Kettle Hollow's stack A: the forecast before and after the first readings.
 
     Parameters
@@ -237,7 +245,9 @@ def _table(before, after):
 
 
 @lru_cache(300)
-def days_open(first_day, every_days, pace, boards=1):
+def days_open(
+    first_day: int, every_days: float, pace: float, boards: int = 1
+) -> tuple[np.ndarray, dict[str, np.ndarray]]:
     """Return (numbers of readings, days that the date of 20 % is open after them by kind); see `worth_of_readings`."""
     counts = (0, 2, 4, 6)
     prior = made_up_forecast()
@@ -256,7 +266,9 @@ def days_open(first_day, every_days, pace, boards=1):
 
 
 @style.drawn
-def worth_of_readings(first_day, every_days, boards=1, pace=0.8):
+def worth_of_readings(
+    first_day: int, every_days: int, boards: int = 1, pace: float = 0.8
+) -> tuple[Drawing, str]:
     """Draw how the days between the earliest and latest date of 20 % shrink with the number of readings.
 
     Parameters
@@ -291,7 +303,7 @@ def worth_of_readings(first_day, every_days, boards=1, pace=0.8):
 
 
 @style.drawn
-def unknown_stack(pace, seed, until_day, tried_pace):
+def unknown_stack(pace: float, seed: int, until_day: int, tried_pace: float) -> tuple[Drawing, str]:
     """Draw the readings of a stack whose pace is not told, and the curve of a pace that the learner tries.
 
     Parameters
@@ -324,7 +336,7 @@ def unknown_stack(pace, seed, until_day, tried_pace):
     )
 
 
-def days_shown(readings, before, after):
+def days_shown(readings: pd.DataFrame, before: Forecast, after: Forecast | None) -> int:
     """Days that hold all readings, also those left out, and the last day of 20 % that the forecasts tell."""
     ends = [SHOWN_DAYS]
     if len(readings):
@@ -335,7 +347,9 @@ def days_shown(readings, before, after):
 
 
 @style.drawn
-def own_stack(stack, before, readings, left_out=0):
+def own_stack(
+    stack: str, before: Forecast, readings: pd.DataFrame, left_out: int = 0
+) -> tuple[Drawing, str, str]:
     """Draw a recorded stack with its first readings, as `learning` does for Kettle Hollow's.
 
     Parameters

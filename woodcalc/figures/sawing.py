@@ -1,7 +1,10 @@
 """Pictures of a log opened: boards and saw lines by three patterns, kerf, first cut, rules against boards, drying."""
 
+from __future__ import annotations
+
 from functools import lru_cache
 from math import ceil, floor
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -13,6 +16,10 @@ from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, TooThin, saw
 from woodcalc.shrinkage import board_shape
 from woodcalc.sizes import fraction, sixteenths
+
+if TYPE_CHECKING:
+    from woodcalc.sawing.sawn_log import SawingPlan
+
 
 NAMES = {"through-and-through": "Through and through", "cant": "Cant", "quartered": "Quartered"}
 RULES = (
@@ -33,7 +40,9 @@ CHARTED_IN = tuple(range(8, 23, 2))
 
 
 @lru_cache(maxsize=4000)
-def sawn(small_in, large_in, length_ft, kerf_in, thickness_in, pattern):
+def sawn(
+    small_in: float, large_in: float, length_ft: float, kerf_in: float, thickness_in: float, pattern: str
+) -> SawingPlan | None:
     """Return the best plan for a log, kept so that a slider that goes back is answered at once; None if too thin."""
     log = Log(small_in=small_in, large_in=large_in, length_ft=length_ft)
     try:
@@ -58,7 +67,7 @@ def _end(page, centre_x, centre_y, side, plan, half):
     rim = frame.circle(large)
     page.polygons([rim], "#e9dcc8", style.SOFT, 1.0, "5 3")
     page.polygons([frame.circle(small)], _EDGING, style.BARK, 1.4)
-    boxes = {"lumber": [], "sawdust": [], "short": []}
+    boxes: dict[str, list[Any]] = {"lumber": [], "sawdust": [], "short": []}
     for p in plan.pieces:
         kind = "short" if p.kind == "lumber" and p.z1 > 0 else p.kind
         if kind in boxes:
@@ -119,7 +128,9 @@ def _key(page, x, y, step):
 
 
 @style.drawn
-def patterns(small_in, taper_in_per_4ft, length_ft, kerf_in, thickness_in):
+def patterns(
+    small_in: float, taper_in_per_4ft: float, length_ft: float, kerf_in: float, thickness_in: float
+) -> tuple[Drawing, str, str]:
     """Draw one log opened by the three patterns, with the board feet of each and where the rest goes.
 
     Parameters
@@ -191,7 +202,7 @@ def _patterns_table(plans, small_in, length_ft):
 
 
 @style.drawn
-def kerfs(small_in, thin_in, thick_in, thickness_in):
+def kerfs(small_in: float, thin_in: float, thick_in: float, thickness_in: float) -> tuple[Drawing, str]:
     """Draw a 12 ft log sawn around a cant with a thin and a thick saw line, and the gain over diameters.
 
     Parameters
@@ -258,7 +269,7 @@ def _gain(small_in, thin, thick, thickness):
 
 
 @lru_cache(maxsize=4000)
-def opened(small_in, slab_in, kerf_in, thickness_in):
+def opened(small_in: float, slab_in: float, kerf_in: float, thickness_in: float) -> SawingPlan:
     """Return the plan of a 12 ft log sawn through with a first slab this thick at the large end (in)."""
     log = Log(small_in=small_in, length_ft=12)
     pith = ceil(log.large_end_in / 2 * 16 - 1e-9) / 16
@@ -270,7 +281,9 @@ SLABS_IN = tuple(np.arange(0.25, 4.01, 0.125).tolist())
 
 
 @style.drawn
-def first_cut(slab_in, small_in, kerf_in, thickness_in, curve):
+def first_cut(
+    slab_in: float, small_in: float, kerf_in: float, thickness_in: float, curve: bool
+) -> tuple[Drawing, str]:
     """Draw a log sawn through from a first cut set by hand, beside the best there is.
 
     Parameters
@@ -332,7 +345,9 @@ def first_cut(slab_in, small_in, kerf_in, thickness_in, curve):
 
 
 @style.drawn
-def rules_and_boards(length_ft, kerf_in, thickness_in, pattern, shown):
+def rules_and_boards(
+    length_ft: float, kerf_in: float, thickness_in: float, pattern: str, shown: str
+) -> tuple[Drawing, str]:
     """Draw what the log rules promise and what the saw gives, across diameters.
 
     Parameters
@@ -415,7 +430,7 @@ def _dried(small_in, pattern, species, mc_pct):
 
 
 @style.drawn
-def dried_in_place(pattern, species, mc_pct, small_in):
+def dried_in_place(pattern: str, species: str, mc_pct: float, small_in: float) -> tuple[Drawing, str]:
     """Draw the boards of a log in their places, dried, their change of shape enlarged; and the cup of each.
 
     Parameters
@@ -484,7 +499,7 @@ def dried_in_place(pattern, species, mc_pct, small_in):
 
 
 @style.drawn
-def unknown_mill(boards_off, thickness_in, kerf_in):
+def unknown_mill(boards_off: int, thickness_in: float, kerf_in: float) -> tuple[Drawing, str]:
     """Draw a cant on the bed and the mill's height scale before and after some boards, the kerf not told.
 
     Parameters

@@ -1,9 +1,12 @@
 """The settings sheet as a picture: the wood on the bed at each pass of the blade, and the sheet beside it."""
 
+from __future__ import annotations
+
 import html
 import re
 from functools import lru_cache
 from math import ceil
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -27,6 +30,10 @@ from woodcalc.sawing.settings_sheet import (
     stages,
 )
 from woodcalc.sizes import sixteenths
+
+if TYPE_CHECKING:
+    from woodcalc.sawing.sawn_log import SawingPlan
+
 
 GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16
 MILLS = {
@@ -60,7 +67,9 @@ def _corners(box, limit):
 
 
 @style.drawn
-def sheet_walk(pass_number, pattern, small_in, kerf_in, mill):
+def sheet_walk(
+    pass_number: int, pattern: str, small_in: float, kerf_in: float, mill: str
+) -> tuple[Drawing, str, str]:
     """Draw one pass of the settings sheet for a 12 ft log sawn into 4/4, and the sheet around it as a table.
 
     Parameters
@@ -187,7 +196,7 @@ def _table(cuts, at):
     return f"<table><tr>{head}</tr>{rows}</table>"
 
 
-def printed(plan, note=""):
+def printed(plan: SawingPlan, note: str = "") -> str:
     """Return the settings sheet of one log as HTML, to print and hang at the mill.
 
     Parameters

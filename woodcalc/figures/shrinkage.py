@@ -1,5 +1,7 @@
 """Pictures of shrinkage: a board before and after drying, how thick to saw, a block under the caliper."""
 
+from __future__ import annotations
+
 import numpy as np
 
 from woodcalc import shrinkage as sh
@@ -16,7 +18,7 @@ _RINGS = np.arange(0.25, 17, 0.5)  # drawn rings, in from the pith
 
 
 @style.drawn
-def board_dries(species, mc_pct, ring_angle_deg, pith_in):
+def board_dries(species: str, mc_pct: float, ring_angle_deg: float, pith_in: float) -> tuple[Drawing, str]:
     """Draw where a board lay in the log, and its cross-section green and dried.
 
     Parameters
@@ -121,7 +123,9 @@ def _reach(x0, y0):
 
 
 @style.drawn
-def target_size(nominal, planing_32, shrink_pct, sawing_sd_in, set_32):
+def target_size(
+    nominal: str, planing_32: int, shrink_pct: float, sawing_sd_in: float, set_32: int
+) -> tuple[Drawing, str]:
     """Draw the spread of a saw's boards against the least green thickness that still finishes.
 
     Parameters
@@ -195,7 +199,7 @@ def _hundred(share):
 
 
 @style.drawn
-def block_in_caliper(mc_pct, shrink_pct, size_in=6.0):
+def block_in_caliper(mc_pct: float, shrink_pct: float, size_in: float = 6.0) -> tuple[Drawing, str]:
     """Draw a flat-sawn block in a caliper as it dries.
 
     Parameters

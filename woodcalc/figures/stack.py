@@ -1,6 +1,9 @@
 """Pictures of the pile: from the side with what gravity does to it, from the end with its weight, spacing."""
 
+from __future__ import annotations
+
 from functools import cache
+from typing import Any
 
 import numpy as np
 
@@ -23,7 +26,7 @@ _TIMES = (20, 10, 5, 2, 1)
 BOLSTERS = {"every": "a bolster under every column", "second": "a bolster under every second column"}
 
 
-def inches(value):
+def inches(value: float) -> str:
     """Say a small length: decimals, and the nearest fraction that a tape shows.
 
     Examples
@@ -58,7 +61,9 @@ def _canvas(xlim, ylim):
 
 
 @style.drawn
-def side_view(nominal_in, stickers, shift_in, layers, bolsters):
+def side_view(
+    nominal_in: float, stickers: int, shift_in: float, layers: int, bolsters: str
+) -> tuple[Drawing, str]:
     """Draw a pile from the side, with the bend that gravity gives its boards.
 
     Parameters
@@ -96,7 +101,8 @@ def side_view(nominal_in, stickers, shift_in, layers, bolsters):
         for b, d in zip(base, down, strict=True)
     ]
     frame.shapes(bands, style.WOOD, style.BARK)
-    straight, beside = [], []
+    straight: list[Any] = []
+    beside: list[Any] = []
     for k in range(1, layers):
         foot = base[k - 1] + thick - np.interp(shape.rests_in[k], x, down[k - 1])
         head = base[k] - np.interp(shape.rests_in[k], x, down[k])
@@ -138,8 +144,11 @@ def side_view(nominal_in, stickers, shift_in, layers, bolsters):
 
 
 _GAPS = np.array([3, 4, 5, 6, 7, 8, 9, 10, 12])
-_CASES = (("in line", 0.0, "every"), ("every second row\nhalf a space off", 0.5, "every"))
-_CASES += (("every second\nbolster missing", 0.0, "second"),)
+_CASES = (
+    ("in line", 0.0, "every"),
+    ("every second row\nhalf a space off", 0.5, "every"),
+    ("every second\nbolster missing", 0.0, "second"),
+)
 CHART_LAYERS = 12
 
 
@@ -161,7 +170,7 @@ def _unit_bends():
 _CREEP = "green wood that dries under load"
 
 
-def bend_by_spacing(species, nominal_in, spacing_in, creep, case=0):
+def bend_by_spacing(species: str, nominal_in: float, spacing_in: float, creep: float, case: int = 0) -> float:
     """Return the bend of the worst board in a pile of 12 layers, 12 ft long, at a sticker spacing.
 
     Parameters
@@ -188,7 +197,7 @@ def bend_by_spacing(species, nominal_in, spacing_in, creep, case=0):
 
 
 @style.drawn
-def spacing_chart(species, nominal_in, spacing_in, creep):
+def spacing_chart(species: str, nominal_in: float, spacing_in: float, creep: float) -> tuple[Drawing, str]:
     """Draw the bend of the worst board against sticker spacing, in line and not.
 
     Parameters
@@ -212,7 +221,7 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
     spacings, unit = _unit_bends()
     scale = creep * stack.load_over_stiffness(nominal_in, species)
     page = Drawing(8.0, 4.8)
-    chart = Frame(page, (124, 53, 436, 355), (11.5, 49), np.log10([2e-5, 5]))
+    chart = Frame(page, (124, 53, 436, 355), (11.5, 49), (np.log10(2e-5), np.log10(5)))
     advice = stack.sticker_spacing(nominal_in, species)
     chart.band((advice["low"], advice["high"]), opacity=0.25)
     chart.axes(
@@ -239,7 +248,9 @@ def spacing_chart(species, nominal_in, spacing_in, creep):
 
 
 @style.drawn
-def end_view(species, nominal_in, count, pile_width_in, top_load):
+def end_view(
+    species: str, nominal_in: float, count: int, pile_width_in: float, top_load: float
+) -> tuple[Drawing, str, str]:
     """Draw a pile from its end: how high it stands for its width, what it weighs, what its feet carry.
 
     Parameters
@@ -329,7 +340,7 @@ def _list(plan):
 
 
 @style.drawn
-def own_stack(plan):
+def own_stack(plan: stack.StackPlan) -> tuple[Drawing, str, str]:
     """Draw the sheet of a planned pile from the side: where every sticker goes.
 
     Parameters
@@ -370,7 +381,9 @@ def own_stack(plan):
 
 
 @style.drawn
-def plumb_line(line_in, shift_in, spacing_in=24.0, layers=8):
+def plumb_line(
+    line_in: float, shift_in: float, spacing_in: float = 24.0, layers: int = 8
+) -> tuple[Drawing, str]:
     """Draw the left part of a pile with a plumb line hung before it, and a tape along the lowest board.
 
     Parameters

@@ -1,5 +1,7 @@
 """Pictures of the first lesson: the job step by step, and what a choice of wood, place and month means."""
 
+from __future__ import annotations
+
 import numpy as np
 
 from woodcalc import climate, species
@@ -132,7 +134,7 @@ _DRAW = (_measure, _open, _thick, _water, _air, _stack, _curve, _records, _last,
 
 
 @style.drawn
-def step_picture(number):
+def step_picture(number: int) -> tuple[Drawing, str]:
     """Draw one step of the job, 200 x 130 px.
 
     Parameters
@@ -155,7 +157,7 @@ def step_picture(number):
     return page, f"Lesson {number}, {title}: {shows}."
 
 
-def strip_html():
+def strip_html() -> str:
     """Return the whole job as a strip of small pictures, each a link to its lesson.
 
     Examples
@@ -179,7 +181,7 @@ THICKNESSES = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")
 
 
 @style.drawn
-def your_wood(place, species_name, thickness, month):
+def your_wood(place: str, species_name: str, thickness: str, month: int) -> tuple[Drawing, str]:
     """Draw a board of the chosen thickness, its water when green, and the year of air that it will lie in.
 
     Parameters
@@ -238,7 +240,7 @@ def your_wood(place, species_name, thickness, month):
 
 
 @style.drawn
-def practice(rings):
+def practice(rings: int) -> tuple[Drawing, str]:
     """Draw a log end with as many growth rings as the slider says: something to move in the first lesson.
 
     Parameters

@@ -1,10 +1,20 @@
 """One look for every picture: colours safe for colour-blind eyes, type readable from the back row."""
 
+from __future__ import annotations
+
 import base64
 import functools
 import html
 import io
+from collections.abc import Callable
 from contextvars import ContextVar
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from woodcalc.figures.drawing import Drawing
+
 
 # Okabe M., Ito K. 2008, Color Universal Design: eight colours told apart with any common colour vision.
 INK = "#1b1b1b"
@@ -20,7 +30,7 @@ WOOD = "#d9b98a"  # drawings of wood: fill, always with an INK or BARK outline
 BARK = "#6e4a2a"
 
 # Never colour alone: the n-th series takes the n-th colour, dash (SVG) and marker together.
-SERIES = (
+SERIES: tuple[dict[str, Any], ...] = (
     {"color": BLUE, "dash": "", "marker": "o"},
     {"color": ORANGE, "dash": "11 5", "marker": "s"},
     {"color": GREEN, "dash": "14 5 3 5", "marker": "^"},
@@ -35,7 +45,7 @@ BIG = 1.22  # a class reads from the back row: type and lines grow, the picture'
 type_scale = ContextVar("type scale", default=1.0)
 
 
-def drawn(function):
+def drawn(function: Callable[..., Any]) -> Callable[..., Any]:
     """Wrap a figure function so that it gains the keyword `big`, which enlarges type and lines.
 
     Parameters
@@ -64,7 +74,7 @@ def drawn(function):
     return wrapper
 
 
-def to_svg(figure):
+def to_svg(figure: Drawing | Figure) -> str:
     """Return a Drawing, or a matplotlib Figure of `plan_charts`, as SVG text, the same bytes from run to run.
 
     Examples
@@ -78,7 +88,7 @@ def to_svg(figure):
     return buffer.getvalue()
 
 
-def to_img(figure, sentence):
+def to_img(figure: Drawing | Figure, sentence: str) -> str:
     """Return an HTML ``<img>`` that holds the figure, with `sentence` as its alt text.
 
     Parameters

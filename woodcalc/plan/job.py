@@ -4,12 +4,16 @@ Each step of the plan is one table. What it rests on beside the tally is listed 
 reader can change.
 """
 
+from __future__ import annotations
+
 import re
 import tomllib
 import warnings
 from dataclasses import dataclass, field, replace
+from datetime import date
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -26,6 +30,13 @@ from woodcalc.records.usable import read_usable
 from woodcalc.sawing import best, settings_sheet
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 from woodcalc.weighings import readings_told, rows_by_stack
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from woodcalc.drying.forecast import Forecast
+    from woodcalc.sawing.sawn_log import SawingPlan
+
 
 __all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
 
@@ -80,28 +91,28 @@ class Plan:
     """
 
     name: str
-    place: object
-    species: object
+    place: climate.Site
+    species: woods.Species
     nominal: str
-    start: object
-    steps: tuple = field(repr=False)
-    cautions: tuple = field(repr=False)
-    remarks: tuple = field(repr=False)
-    assumptions: dict = field(repr=False)
-    boards: object = field(repr=False)
-    tally: object = field(repr=False)
-    sawings: dict = field(repr=False)
-    forecasts: dict = field(repr=False)
-    learned: dict = field(repr=False)
-    pile: object = field(repr=False)
-    piles: dict = field(repr=False)
+    start: date
+    steps: tuple[Step, ...] = field(repr=False)
+    cautions: tuple[str, ...] = field(repr=False)
+    remarks: tuple[str, ...] = field(repr=False)
+    assumptions: dict[str, Any] = field(repr=False)
+    boards: pd.DataFrame = field(repr=False)
+    tally: pd.DataFrame = field(repr=False)
+    sawings: dict[str, SawingPlan] = field(repr=False)
+    forecasts: dict[str, Forecast] = field(repr=False)
+    learned: dict[str, Forecast] = field(repr=False)
+    pile: stack.StackPlan | None = field(repr=False)
+    piles: dict[str, stack.StackPlan] = field(repr=False)
 
     @cached_property
-    def keys(self):
+    def keys(self) -> tuple[str, ...]:
         """Names of the steps, in order."""
         return tuple(s.key for s in self.steps)
 
-    def step(self, key):
+    def step(self, key: str) -> Step:
         """Return one step.
 
         Examples
@@ -115,7 +126,7 @@ class Plan:
         raise suggest(key, self.keys, "step")
 
     @cached_property
-    def settings(self):
+    def settings(self) -> dict[str, pd.DataFrame]:
         """Log to its settings sheet (DataFrame) for the mill; empty for quartered logs, which have no safe sheet."""
         return {
             log: settings_sheet.sheet(cut)
@@ -123,7 +134,7 @@ class Plan:
             if settings_sheet.has_sheet(cut)
         }
 
-    def costs(self, **changes):
+    def costs(self, **changes: float) -> Step:
         """Return the step of hours and costs under other assumptions.
 
         Parameters
@@ -149,7 +160,7 @@ class Plan:
         return plan_steps.cost_step(len(sawn), sawn, self.piles, self.forecasts, given)
 
     @property
-    def summary(self):
+    def summary(self) -> tuple[str, ...]:
         """The plan in five sentences."""
         total = self.step("scale").table.iloc[-1]
         sawn = self.step("saw").table.iloc[-1]
@@ -173,7 +184,7 @@ class Plan:
             self.step("costs").says,
         )
 
-    def to_csv(self, folder):
+    def to_csv(self, folder: str | Path) -> list[Path]:
         """Write every table as a CSV file: one for each step, the boards, and the settings of all logs.
 
         Text that a spreadsheet would run or take for a date (a log called ``=1+2``, 4/4) gets a tick before it.
@@ -201,16 +212,16 @@ class Plan:
 
 
 def make_plan(
-    folder=None,
+    folder: str | Path | None = None,
     *,
-    place="Madison, WI",
-    thickness="4/4",
-    start="May",
-    species=None,
-    pattern="cant",
-    project_in=36.0,
-    assumptions=None,
-):
+    place: str | climate.Site = "Madison, WI",
+    thickness: str | float = "4/4",
+    start: date | str | int = "May",
+    species: str | None = None,
+    pattern: str = "cant",
+    project_in: float = 36.0,
+    assumptions: dict[str, float] | None = None,
+) -> Plan:
     """Plan the whole job from a tally of logs.
 
     Parameters
@@ -295,8 +306,8 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         plan_steps.cost_step(len(scaled), sawn, piles, forecasts, given),
     ]
     steps.insert(-1, plan_steps.todo_step(forecasts, piles, main, begin, len(learned)))
-    cautions = list(plan_steps.cautions(tally, scaled, forecasts, piles, thick))
-    cautions = {re.sub(r"[\d.,]+", "#", c): c for c in reversed(cautions)}  # the same of several piles: once
+    told_of = list(plan_steps.cautions(tally, scaled, forecasts, piles, thick))
+    cautions = {re.sub(r"[\d.,]+", "#", c): c for c in reversed(told_of)}  # the same of several piles: once
     return Plan(
         name, site, main, nominal, begin, tuple(steps), tuple(reversed(cautions.values())),
         (*unscaled, *unsawn, *_remarks(own, told), *unread), given, boards, tally, sawings,
@@ -490,7 +501,9 @@ def _learned(tables, site):
     """Forecasts of the stacks that have readings, what could not be used, and the rows that this speaks of."""
     import pandas as pd
 
-    learned, notes, told = {}, [], set()
+    learned: dict[str, drying.Forecast] = {}
+    notes: list[str] = []
+    told: set[tuple[str, int]] = set()
     if "stacks" not in tables or "readings" not in tables:
         return learned, notes, told
     readings = rows_by_stack(tables["readings"])

@@ -1,7 +1,11 @@
 """The steps of a plan, a table and a sentence or two each, and the cautions that go with them."""
 
+from __future__ import annotations
+
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -10,6 +14,13 @@ from woodcalc.drying import forecast as drying
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
 from woodcalc.sizes import sixteenths
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from woodcalc.species import Species
+    from woodcalc.stack import StackPlan
+
 
 FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 SHOWN_ROWS = 40  # rows of one table on the printed page; the CSV file has them all
@@ -36,11 +47,11 @@ class Step:
     key: str
     title: str
     says: str
-    table: object = field(repr=False)
-    heads: dict = field(repr=False)
-    notes: tuple = ()
+    table: pd.DataFrame = field(repr=False)
+    heads: dict[str, tuple[str, str]] = field(repr=False)
+    notes: tuple[str, ...] = ()
 
-    def shown(self, rows=SHOWN_ROWS):
+    def shown(self, rows: int = SHOWN_ROWS) -> tuple[list[str], list[list[str]]]:
         """Return (headings, rows of text), as on the page; the last row of a long table says what is left out."""
         heads = [head for head, _ in self.heads.values()]
         body = [
@@ -56,7 +67,7 @@ class Step:
         return heads, body
 
 
-def count_of(n, what):
+def count_of(n: int, what: str) -> str:
     """So many of a thing, in words.
 
     Examples
@@ -67,7 +78,7 @@ def count_of(n, what):
     return f"{n:,} {what}{'s' * (n != 1)}"
 
 
-def first_season(forecast):
+def first_season(forecast: drying.Forecast) -> tuple[date, float]:
     """Return (date, MC) at which the first season's drying is over: under half a point a month from there.
 
     Parameters
@@ -86,7 +97,7 @@ def first_season(forecast):
     return forecast.start + timedelta(days=day), float(likely[day])
 
 
-def scale_step(scaled):
+def scale_step(scaled: pd.DataFrame) -> Step:
     import pandas as pd
 
     numbers = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_low_lb", "weight_lb"]
@@ -116,7 +127,7 @@ def scale_step(scaled):
     return Step("scale", "What the logs hold", says, table, heads, notes)
 
 
-def saw_step(sawn, tallied, pattern, given):
+def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dict[str, float]) -> Step:
     import pandas as pd
 
     numbers = ["boards", "best_bf", "expected_bf", "volume_ft3", "lumber_ft3", "slab_ft3", "sawdust_ft3"]
@@ -164,7 +175,7 @@ def saw_step(sawn, tallied, pattern, given):
     return Step("saw", "What the saw gives", says, table, heads, tuple(notes))
 
 
-def target_step(targets, nominal):
+def target_step(targets: pd.DataFrame, nominal: str) -> Step:
     table = targets.assign(set=[sixteenths(x) for x in targets["set_in"]])
     low, high = table["set_in"].min(), table["set_in"].max()
     what = (
@@ -184,7 +195,7 @@ def target_step(targets, nominal):
     return Step("target", "Cut thick enough", says, table, heads, notes)
 
 
-def pile_step(piles, nominal):
+def pile_step(piles: dict[str, StackPlan], nominal: str) -> Step:
     import pandas as pd
 
     rows = [
@@ -217,12 +228,12 @@ def pile_step(piles, nominal):
     return Step("stack", f"The stack, {nominal}", says, table, heads, tuple(notes))
 
 
-def piles_of(piles, name):
+def piles_of(piles: dict[str, StackPlan], name: str) -> list[StackPlan]:
     """The piles of one wood, or of the small lots, in a dict by name."""
     return [pile for key, pile in piles.items() if key == name or key.startswith(f"{name}, pile ")]
 
 
-def air_step(site, house):
+def air_step(site: climate.Site, house: pd.DataFrame) -> Step:
     table = house.reset_index(names="month")
     table["month"] = [climate.MONTHS[m - 1] for m in table["month"]]
     outdoors = site.monthly["emc_pct"].to_numpy()
@@ -241,12 +252,12 @@ def air_step(site, house):
     return Step("air", f"The air in {site.name}", says, table, heads)
 
 
-def dry_step(forecasts, site, nominal, begin):
+def dry_step(forecasts: dict[str, drying.Forecast], site: climate.Site, nominal: str, begin: date) -> Step:
     import pandas as pd
 
     rows = []
     for name, f in forecasts.items():
-        dates = {}
+        dates: dict[str, Any] = {}
         for mc in (25, 20, 15):
             span = f.date_of(mc) if f.stops_at_pct <= mc + 5 else (None, None, None)
             dates |= {f"mc{mc}_{k}": d for k, d in zip(("low", "likely", "high"), span, strict=True)}
@@ -291,7 +302,7 @@ def _to_go(least_pct, most_pct):
     return f"{low:.0f} to {high:.0f}" if round(low) else f"up to {high:.0f}"
 
 
-def reading_step(learned, stacks):
+def reading_step(learned: dict[str, drying.Forecast], stacks: pd.DataFrame) -> Step:
     import pandas as pd
 
     rows = []
@@ -321,7 +332,7 @@ def reading_step(learned, stacks):
     return Step("readings", "What your readings say", says, table, heads)
 
 
-def finish_step(forecast, boards, given):
+def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str, float]) -> Step:
     when, mc = first_season(forecast)
     name = forecast.species.name
     load = min(max(float(boards.loc[boards["species"] == name, "board_feet"].sum()), 50.0), 2000.0)
@@ -345,7 +356,7 @@ def finish_step(forecast, boards, given):
         else f"None of the ways brings it to {target:.0f} % within 180 days from there."
     )
     table["took"] = [f"{d:.0f}" if d == d else "over 180" for d in table["days"]]
-    notes = (
+    notes: tuple[str, ...] = (
         f"A charge of {load:,.0f} bf; collector, fans and machine of the usual size for it. Wiring in a damp place is "
         "work for a licensed electrician.",
     )
@@ -368,7 +379,7 @@ def _dry_enough(when, mc, name, heads):
     return Step("finish", "The last points", says, table, heads)
 
 
-def move_step(main, house, site, project):
+def move_step(main: Species, house: pd.DataFrame, site: climate.Site, project: float) -> Step:
     import pandas as pd
 
     rows = []
@@ -400,7 +411,13 @@ def move_step(main, house, site, project):
     return Step("move", "It keeps moving", says, table, heads, notes)
 
 
-def todo_step(forecasts, piles, main, begin, stacks_read):
+def todo_step(
+    forecasts: dict[str, drying.Forecast],
+    piles: dict[str, StackPlan],
+    main: Species,
+    begin: date,
+    stacks_read: int,
+) -> Step:
     import pandas as pd
 
     f, stickers = forecasts[main.name], sum(p.sticker_count for p in piles_of(piles, main.name))
@@ -454,7 +471,13 @@ def todo_step(forecasts, piles, main, begin, stacks_read):
     return Step("todo", "What remains to be done", says, table, {"date": ("When", ""), "what": ("What", "")})
 
 
-def cost_step(n, sawn, piles, forecasts, given):
+def cost_step(
+    n: int,
+    sawn: pd.DataFrame,
+    piles: dict[str, StackPlan],
+    forecasts: dict[str, drying.Forecast],
+    given: dict[str, float],
+) -> Step:
     import pandas as pd
 
     bf = sawn["expected_bf"].sum()
@@ -498,7 +521,13 @@ def cost_step(n, sawn, piles, forecasts, given):
     return Step("costs", "Hours and costs", says, table, heads, notes)
 
 
-def cautions(tally, scaled, forecasts, piles, thick):
+def cautions(
+    tally: pd.DataFrame,
+    scaled: pd.DataFrame,
+    forecasts: dict[str, drying.Forecast],
+    piles: dict[str, StackPlan],
+    thick: float,
+) -> Iterator[str]:
     heavy = scaled.loc[scaled["weight_high_lb"].idxmax()]
     yield (
         f"The heaviest log ({heavy.log}, {heavy.species}) may weigh {at_most_lb(heavy.weight_high_lb)}. Logs roll: "

@@ -1,5 +1,7 @@
 """One file with all that is one's own, to carry away and to put back."""
 
+from __future__ import annotations
+
 import io
 import os
 import re
@@ -26,7 +28,7 @@ _OWN = re.compile(  # what the book writes into a learner's folder
 )
 
 
-def backup(folder):
+def backup(folder: str | Path) -> bytes:
     """Return a learner's folder as one zip file: everything in it but locks and history.
 
     Parameters
@@ -54,7 +56,8 @@ def backup(folder):
     folder = Path(folder)
     if not folder.is_dir():
         raise SaveError(f"No backup was made: there is no folder {str(folder)!r}.")
-    out, left, total = io.BytesIO(), [], 0
+    out, total = io.BytesIO(), 0
+    left: list[str] = []
     files = _own_files(folder, left)
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as book:
         for name, path in files:
@@ -81,7 +84,8 @@ def backup(folder):
 
 def _own_files(folder, left):
     """(name, path) of a folder's files but hidden ones and history; what cannot be taken in goes to `left`."""
-    found, names = [], set()
+    found: list[tuple[str, Path]] = []
+    names: set[str] = set()
     for at, folders, files in os.walk(folder, onerror=lambda e: left.append(f"{e.filename}: {why_of(e)}")):
         folders[:] = sorted(d for d in folders if d != HISTORY and not d.startswith((".", "__")))
         for file in sorted(files):
@@ -117,11 +121,11 @@ class Restored:
         Sentences about tables in the backup that cannot be read in full, and about files that were left out.
     """
 
-    files: dict
-    told: tuple = ()
+    files: dict[str, str]
+    told: tuple[str, ...] = ()
 
 
-def restore(folder, data):
+def restore(folder: str | Path, data: bytes) -> Restored:
     """Put the files of a backup back; what is there now goes to the history.
 
     Nothing is written before the whole backup has been looked through. Files that the backup does not hold stay,
@@ -144,7 +148,7 @@ def restore(folder, data):
         No backup of this book, or a file could not be written; the message says which ones are back.
     """
     folder, (files, told) = Path(folder), looked_through(data)
-    done = {}
+    done: dict[str, str] = {}
     for name, content in files.items():
         path = folder / name
         try:
@@ -159,7 +163,7 @@ def restore(folder, data):
     return Restored(done, tuple(told))
 
 
-def looked_through(data):
+def looked_through(data: bytes) -> tuple[dict[str, bytes], list[str]]:
     """Return (the book's own files in a backup, sentences about what is left out or cannot be read in full).
 
     Parameters
@@ -177,7 +181,7 @@ def looked_through(data):
     return own, told + _told(own)
 
 
-def unpacked(data):
+def unpacked(data: bytes) -> dict[str, bytes]:
     """Return the files of a backup, name to content.
 
     Parameters
@@ -249,6 +253,6 @@ def _told(files):
             try:
                 problems = Sheet.parse(data, name, table).rows()[1]
             except RecordsError as error:
-                problems = error.problems
+                problems = list(error.problems)
             told += [str(p) for p in problems]
     return told

@@ -1,8 +1,12 @@
 """Text as people and spreadsheets write it, to values: numbers, lengths, dates, thicknesses, headers."""
 
+from __future__ import annotations
+
 import functools
 import re
+from collections.abc import Mapping
 from datetime import date, datetime
+from typing import Any
 
 from woodcalc.checks import InputError, blank, within
 from woodcalc.dates import MONTHS
@@ -23,13 +27,13 @@ _UNIT_SPELLINGS = {
 UNIT_WORDS = {word: unit for unit, words in _UNIT_SPELLINGS.items() for word in words.split()}
 
 
-def header_words(text):
+def header_words(text: str) -> str:
     text = text.replace("%", " pct ").replace('"', " in ").replace("#", " number ").replace("°", " ")
     return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")
 
 
 @functools.cache
-def header_parts(text):
+def header_parts(text: str) -> tuple[str, str]:
     """Return (name without unit, unit) of a header cell."""
     words = header_words(text)
     for unit in sorted(UNIT_WORDS, key=len, reverse=True):
@@ -43,7 +47,7 @@ _PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?")
 _ONE = re.compile(rf"([+-]?)\s*({NUMBER})\s*([a-z\"'%°]*)\.?", re.I)
 
 
-def number(text, kind, unit, comma):
+def number(text: str, kind: str, unit: str, comma: bool) -> tuple[float | None, str]:
     """Return (value in the column's own unit, "") or (None, why not)."""
     if len(text) > LONGEST_NUMBER:
         return None, ""
@@ -77,7 +81,7 @@ def number(text, kind, unit, comma):
 LONGEST_NUMBER = 40  # letters: longer is no number that anybody wrote
 
 
-def likely_number(text):
+def likely_number(text: str) -> str:
     """Return `text` with the usual slips of the pen mended, or "": 12..5, 1O, l2, 12-.
 
     Examples
@@ -97,7 +101,7 @@ def _into(value, kind, unit):
     return value
 
 
-def into_file_unit(value, kind, unit):
+def into_file_unit(value: float, kind: str, unit: str) -> float:
     if kind in ("in", "ft") and unit in _INCHES:
         return round(value * _INCHES[kind] / _INCHES[unit], 6)
     if kind == "F" and unit == "C":
@@ -108,7 +112,7 @@ def into_file_unit(value, kind, unit):
 _SPOILED = re.compile(r"(\d{1,2})[-. ]+([a-z]{3})[a-z]*\.?|([a-z]{3})[a-z]*\.?[-. ]+(\d{1,2})", re.I)
 
 
-def quarters(text):
+def quarters(text: str) -> str:
     """Return a cell of a column headed "quarters" as a thickness by name: 4 means 4/4; what else, as it is.
 
     Examples
@@ -121,7 +125,7 @@ def quarters(text):
 
 
 @functools.cache
-def nominal(text):
+def nominal(text: str) -> tuple[str, str]:
     """Return ("5/4", note) for 5/4, 1.25, 1 1/4 in, and for what spreadsheets make of 5/4 (4-May)."""
     note = ""
     if m := _SPOILED.fullmatch(text.strip()):
@@ -137,7 +141,7 @@ def nominal(text):
     return (name, note) if name.endswith("/4") else ("", "")
 
 
-def species_name(text):
+def species_name(text: str) -> tuple[str, str, str]:
     name, expected = _species(re.sub(r"[^a-z]+", " ", text.lower()).strip())
     return name or text, expected, ""
 
@@ -158,7 +162,7 @@ def _unknown(what, error):
 
 
 @functools.cache
-def place_name(text):
+def place_name(text: str) -> tuple[str, str, str]:
     from woodcalc import climate
 
     try:
@@ -168,7 +172,7 @@ def place_name(text):
     return text, "", ""
 
 
-def likely_name(text, expected):
+def likely_name(text: str, expected: str) -> str:
     """Return the name among those that "... Did you mean X or Y?" offers that is by far the nearest, or "".
 
     Examples
@@ -199,7 +203,7 @@ _CHOICE_SPELLINGS = {
 CHOICE_WORDS = {word: choice for choice, words in _CHOICE_SPELLINGS.items() for word in words.split(", ")}
 
 
-def likely_ids(text):
+def likely_ids(text: str) -> tuple[str, ...]:
     """Return the marks that a spreadsheet may have turned into `text`: 2-Jan was 1-2 or 2-1; () if it is none such.
 
     Examples
@@ -213,8 +217,7 @@ def likely_ids(text):
     if m := re.fullmatch(r"(\d)\.0*E\+0*(\d+)", text):
         return (f"{m[1]}E{m[2]}",)
     m = re.fullmatch(r"(\d{1,2})[-. ]+([a-z]{3})\.?|([a-z]{3})[-. ]+(\d{2})", text, re.I)
-    name = (m[2] or m[3]).lower() if m else ""
-    if name not in MONTHS:
+    if not m or (name := (m[2] or m[3]).lower()) not in MONTHS:
         return ()
     month = MONTHS[name]
     if m[2]:
@@ -247,7 +250,7 @@ def _changes(text):
     return bool(text) and (runs or _CHANGED.fullmatch(text) is not None)
 
 
-def inert(text):
+def inert(text: Any) -> Any:
     """Return a cell that a spreadsheet neither runs nor changes: a tick before =1+2, 1-2, MAR1, 007.
 
     `as_typed` takes the tick away again. Anything but text is returned as it is.
@@ -260,7 +263,7 @@ def inert(text):
     return f"'{text}" if isinstance(text, str) and _changes(text) else text
 
 
-def as_typed(cell):
+def as_typed(cell: str) -> str:
     """Return what stood in a cell before `inert`.
 
     Examples
@@ -271,7 +274,7 @@ def as_typed(cell):
     return cell[1:] if cell.startswith("'") and _changes(cell[1:]) else cell
 
 
-def as_text(value):
+def as_text(value: Any) -> str:
     if blank(value):
         return ""
     if isinstance(value, (datetime, date)):  # pandas' Timestamp is one
@@ -286,6 +289,6 @@ def as_text(value):
         return str(value).strip()
 
 
-def same_row(series, before):
+def same_row(series: Mapping[str, Any], before: Mapping[str, Any]) -> bool:
     before = dict(before)
     return all(as_text(series[name]) == as_text(before.get(name)) for name in dict(series))

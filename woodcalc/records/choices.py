@@ -4,11 +4,14 @@ They lie in `choices.json` in the learner's own folder: `lessons/my-wood/`, or t
 variable `WOODCALC_MY_WOOD` names. Nothing else of the computer's set-up is touched.
 """
 
+from __future__ import annotations
+
 import json
 import os
 import warnings
 from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
+from typing import Any
 
 from woodcalc import tables
 from woodcalc.checks import InputError, RangeWarning, within
@@ -58,12 +61,12 @@ class Choices:
     keep_answers: bool = False
 
     @property
-    def thickness_in(self):
+    def thickness_in(self) -> float:
         """Nominal thickness in inches."""
         return nominal_in(self.thickness)
 
 
-def folder(here=None):
+def folder(here: str | Path | None = None) -> Path:
     """Return the learner's own folder; it need not exist yet.
 
     Parameters
@@ -104,7 +107,7 @@ def _holds_lessons(folder):
         return False
 
 
-def read():
+def read() -> Choices:
     """Return the kept choices; what was never chosen, or no longer makes sense, is as in `Choices`.
 
     Returns
@@ -160,7 +163,7 @@ def _kept(path):
     return kept
 
 
-def keep(**changes):
+def keep(**changes: Any) -> Choices:
     """Keep new choices for the other lessons; whatever else the file holds stays in it.
 
     Parameters

@@ -1,10 +1,14 @@
 """What the four tables of a learner's records hold: columns, limits, and what must agree within a row."""
 
+from __future__ import annotations
+
 import functools
 import re
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from woodcalc.checks import InputError, blank, suggest
 from woodcalc.records.cells import as_text
@@ -58,7 +62,7 @@ class Problem:
 class RecordsError(InputError):
     """One or more problems in a table; `.problems` holds them all, the message the first dozen."""
 
-    def __init__(self, problems):
+    def __init__(self, problems: Sequence[Problem]) -> None:
         self.problems = tuple(problems)
         more = len(self.problems) - SHOWN
         lines = [str(p) for p in self.problems[:SHOWN]] + (
@@ -80,17 +84,17 @@ class Column:
     high: float = 0.0
     unit: str = ""
     hint: str = ""
-    choices: tuple = ()
-    default: object = None
-    also: tuple = ()  # other headers that mean the same, lower case, words joined by _
+    choices: tuple[str, ...] = ()
+    default: str | float | None = None
+    also: tuple[str, ...] = ()  # other headers that mean the same, lower case, words joined by _
 
     @property
-    def numeric(self):
+    def numeric(self) -> bool:
         """True if the column holds numbers."""
         return self.kind in ("in", "ft", "F", "number")
 
     @property
-    def expected(self):
+    def expected(self) -> str:
         """What a cell may hold, in words."""
         if self.numeric:
             return f"a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
@@ -123,13 +127,13 @@ TABLES = _read()
 
 
 @functools.cache
-def columns_of(table):
+def columns_of(table: str) -> tuple[Column, ...]:
     if table not in TABLES:
         raise suggest(table, list(TABLES), "table")
     return TABLES[table]
 
 
-def across(table, values, rows, file):
+def across(table: str, values: dict[str, list[Any]], rows: Sequence[int | None], file: str) -> list[Problem]:
     """Return the problems of rows whose cells are good one by one and do not go together."""
     problems = []
     if table == "logs":
@@ -146,7 +150,8 @@ def across(table, values, rows, file):
 
 def _units(values, rows, file):
     """Problems of readings whose unit does not go with their kind."""
-    problems, scales = [], {}
+    problems: list[Problem] = []
+    scales: dict[str, set[str]] = {}
     for board, kind, unit in zip(values["board"], values["kind"], values["unit"], strict=True):
         if kind in ("weight", "oven-dry") and unit in ("lb", "g", "kg", "oz"):
             scales.setdefault(board, set()).add(unit)
@@ -171,7 +176,8 @@ def _units(values, rows, file):
 
 
 def _twice(column, labels, rows, file):
-    first, problems = {}, []
+    first: dict[str, int | None] = {}
+    problems: list[Problem] = []
     for label, row in zip(labels, rows, strict=True):
         if label and label in first:
             expected = f"one row for each {column}; row {first[label]} has it already"
@@ -181,7 +187,7 @@ def _twice(column, labels, rows, file):
     return problems
 
 
-def what_row(table, values, i, column):
+def what_row(table: str, values: dict[str, list[Any]], i: int, column: str) -> str:
     """Return which log, board or stack row `i` is of, in words, for a message about one of its columns."""
     if table == "readings":
         board, stack, day = (values[name][i] for name in ("board", "stack", "date"))
@@ -192,7 +198,7 @@ def what_row(table, values, i, column):
     return f"{MARKS[table]} {mark}" if mark and column != MARKS[table] else ""
 
 
-def fill(table, values):
+def fill(table: str, values: dict[str, list[Any]]) -> None:
     """Fill what follows from the rest of the row: board feet, the meter's unit."""
     if table == "boards":
         sizes = zip(*(values[name] for name in ("nominal", "width_in", "length_ft")), strict=True)
@@ -211,13 +217,13 @@ def fill(table, values):
         ]
 
 
-def number_rows(labels):
+def number_rows(labels: Sequence[str]) -> list[str]:
     """Give a log or board without a mark the number of its place in the table."""
     taken = set(labels)
     return [label or (f"{i}" if f"{i}" not in taken else f"{i}*") for i, label in enumerate(labels, start=1)]
 
 
-def next_number(labels):
+def next_number(labels: Sequence[str]) -> str:
     """Return the next free number after the marks of a table, as text.
 
     Examples

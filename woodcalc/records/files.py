@@ -5,7 +5,11 @@ and never changes the file. What cannot be read is listed, all of it at once, by
 Adding and correcting leave every other line of the file as it was, byte for byte.
 """
 
+from __future__ import annotations
+
+from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError, blank
 from woodcalc.disk import ChangedError, SaveError, locked, short_path
@@ -27,6 +31,10 @@ from woodcalc.records.keep import fingerprint, save
 from woodcalc.records.sheet import Sheet, csv_text, file_bytes
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.weighings import mc_readings
+
+if TYPE_CHECKING:
+    import pandas as pd
+
 
 __all__ = [
     "ChangedError",
@@ -53,7 +61,7 @@ __all__ = [
 ]
 
 
-def schema(table):
+def schema(table: str) -> pd.DataFrame:
     """Return the columns of a table as a DataFrame: name, meaning, what a cell holds, needed, an example.
 
     Parameters
@@ -82,7 +90,7 @@ def schema(table):
     )
 
 
-def read(path, table=None):
+def read(path: str | Path, table: str | None = None) -> pd.DataFrame:
     """Read one table; the file itself is never changed.
 
     Parameters
@@ -116,7 +124,7 @@ def read(path, table=None):
     return Sheet.parse(file_bytes(path), path.name, table).frame()
 
 
-def read_folder(folder):
+def read_folder(folder: str | Path) -> dict[str, pd.DataFrame]:
     """Read those of the four tables that a folder holds.
 
     Parameters
@@ -150,7 +158,8 @@ def read_folder(folder):
         files = {p.name.lower(): p for p in sorted(folder.iterdir()) if p.is_file()}
     except OSError as error:
         raise InputError(f"folder {str(folder)!r} cannot be read: {error.strerror or error}.") from None
-    tables, problems = {}, []
+    tables: dict[str, pd.DataFrame] = {}
+    problems: list[Problem] = []
     for table in TABLES:
         if f"{table}.csv" in files:
             try:
@@ -167,7 +176,7 @@ def read_folder(folder):
     return tables
 
 
-def folder():
+def folder() -> Path:
     """Return the folder of the learner's own records, or Kettle Hollow's until there are some.
 
     Examples
@@ -182,7 +191,9 @@ def folder():
         return KETTLE_HOLLOW
 
 
-def problems_in(row, table, file="this row"):
+def problems_in(
+    row: Mapping[str, Any], table: str, file: str = "this row"
+) -> tuple[dict[str, Any], list[Problem]]:
     """Check one row before it is kept.
 
     Parameters
@@ -224,7 +235,7 @@ def problems_in(row, table, file="this row"):
     return {name: column[0] for name, column in values.items()}, unknown + problems
 
 
-def append(path, row, table=None):
+def append(path: str | Path, row: Mapping[str, Any], table: str | None = None) -> pd.DataFrame:
     """Add one row at the end of a file, which is made if need be; all other lines stay as they are.
 
     The file is read anew under a lock, so two programs that add to one file lose nothing. A log or board without a
@@ -273,7 +284,13 @@ def append(path, row, table=None):
     return after
 
 
-def correct(path, row_number, before, after, table=None):
+def correct(
+    path: str | Path,
+    row_number: int,
+    before: Mapping[str, Any],
+    after: Mapping[str, Any] | None,
+    table: str | None = None,
+) -> pd.DataFrame:
     """Put `after` in the place of one row, or take the row out; all other lines stay as they are.
 
     Parameters
@@ -347,7 +364,7 @@ def _raise_new(problems, aside, row=None, gone=False):
         raise RecordsError(new)
 
 
-def as_written(path, row_number, table=None):
+def as_written(path: str | Path, row_number: int, table: str | None = None) -> dict[str, str]:
     """Return the cells of one row as they stand in the file, also of a row that is set aside.
 
     Parameters
@@ -374,7 +391,7 @@ def as_written(path, row_number, table=None):
     return {c.name: sheet.cell(row_number, c.name) for c in sheet.columns}
 
 
-def mend(path, problem, table=None):
+def mend(path: str | Path, problem: Problem, table: str | None = None) -> pd.DataFrame:
     """Write the likely mend of a problem or doubt into its cell; all other cells stay as they are.
 
     Parameters
@@ -433,7 +450,12 @@ def _save(path, sheet, meant):
     return save(path, data)
 
 
-def write(path, frame, table=None, version=None):
+def write(
+    path: str | Path,
+    frame: pd.DataFrame | list[dict[str, Any]],
+    table: str | None = None,
+    version: str | None = None,
+) -> str:
     """Write a whole table in the plain form: UTF-8, commas, decimal points, ISO dates.
 
     Parameters
@@ -495,7 +517,7 @@ def write(path, frame, table=None, version=None):
         return save(path, data)
 
 
-def text(value):
+def text(value: Any) -> str:
     """Return a value of a table as it is written in a file: ISO date, shortest number, empty if missing.
 
     Examples
@@ -506,7 +528,7 @@ def text(value):
     return as_text(value)
 
 
-def links(tables):
+def links(tables: dict[str, pd.DataFrame]) -> list[str]:
     """Return sentences about rows of one table that point to nothing in another.
 
     Parameters

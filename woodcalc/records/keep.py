@@ -1,5 +1,7 @@
 """Save a small file so that nothing entered before is lost, whatever happens during the save; keep its history."""
 
+from __future__ import annotations
+
 import contextlib
 import errno
 import hashlib
@@ -8,7 +10,7 @@ import re
 import stat
 import warnings
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from woodcalc.disk import FULL, HistoryWarning, SaveError, locked, not_saved, real, why_of
@@ -19,7 +21,7 @@ KEPT_FULL = 3  # ... and on a full disk
 KEPT_DAYS = 30  # of the older ones, the last of each day, so many days back
 
 
-def fingerprint(data):
+def fingerprint(data: bytes) -> str:
     """Return a short text that changes when `data` (bytes) changes.
 
     Examples
@@ -30,7 +32,7 @@ def fingerprint(data):
     return hashlib.sha256(data).hexdigest()[:16]
 
 
-def save(path, data, history=True):
+def save(path: str | Path, data: bytes, history: bool = True) -> str:
     """Put `data` in the place of `path` in one step; each version is kept in the folder `history` beside it.
 
     First the new content is written to a hidden file and forced to the disk; then what was there is copied to
@@ -95,7 +97,7 @@ def save(path, data, history=True):
     return fingerprint(data)
 
 
-def save_made(path, text):
+def save_made(path: str | Path, text: str) -> Path:
     """Save a page or table that can be made again at any time: what was there before is not kept.
 
     Parameters
@@ -192,7 +194,7 @@ class Version:
         return f"{self.when.day} {self.when:%B %Y, %H:%M}"
 
 
-def versions(path):
+def versions(path: str | Path) -> list[Version]:
     """Return the earlier versions of a file that are kept, newest first.
 
     Parameters
@@ -227,7 +229,7 @@ def versions(path):
         return []
 
 
-def restore_version(path, version):
+def restore_version(path: str | Path, version: Version) -> None:
     """Put an earlier version back; what is there now goes to the history, so that this can be undone, too.
 
     Parameters
@@ -297,7 +299,7 @@ def _thin(target):
     """Take the surplus out of the history of one file."""
     with contextlib.suppress(OSError):
         kept = _versions(target)
-        days = {}
+        days: dict[date, Version] = {}
         for version in kept[KEPT_ALL:]:
             days.setdefault(version.when.date(), version)  # the last of that day
         stay = {v.path for v in kept[:KEPT_ALL]} | {v.path for v in list(days.values())[:KEPT_DAYS]}

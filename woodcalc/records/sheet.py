@@ -1,13 +1,17 @@
 """A CSV file taken apart: its lines as they are, its cells, and which column each header means."""
 
+from __future__ import annotations
+
 import bisect
 import csv
 import difflib
 import io
 import re
 import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError
 from woodcalc.dates import date_of, date_order, possible_days, slashed
@@ -43,28 +47,46 @@ from woodcalc.records.columns import (
 )
 from woodcalc.records.keep import fingerprint
 
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from woodcalc.records.columns import Column
+
+
 _ORDERS = (("m/d/y", "mdy"), ("month/day", "mdy"), ("d/m/y", "dmy"), ("day/month", "dmy"))
 
 
 class Sheet:
     """A CSV file taken apart: its lines as they are, its cells, and which column each header means."""
 
-    def __init__(self, name, table, columns, text, encoding, delimiter, newline, records, order=""):
+    def __init__(
+        self,
+        name: str,
+        table: str,
+        columns: tuple[Column, ...],
+        text: str,
+        encoding: tuple[bytes, str],
+        delimiter: str,
+        newline: str,
+        records: Sequence[_Record],
+        order: str = "",
+    ) -> None:
         self.name, self.table, self.columns, self.text, self.encoding = name, table, columns, text, encoding
         self.delimiter, self.newline, self.order = delimiter, newline, order
         self.records = records  # the first is the header
-        self._at = None
-        self.unmarked = {}  # rows of logs or boards that have no mark in the file, and the one they go by
+        self._at: dict[int, _Record] | None = None
+        # rows of logs or boards that have no mark in the file, and the one they go by
+        self.unmarked: dict[int, str] = {}
         self.names = {c.name for c in columns}
-        self.notes = []
+        self.notes: list[str] = []
         self._map()
 
     @classmethod
-    def blank(cls, name, table):
+    def blank(cls, name: str, table: str) -> Sheet:
         return cls.parse(csv_text([[c.name for c in columns_of(table)]], ",", "\n").encode(), name, table)
 
     @classmethod
-    def parse(cls, data, name, table, order=""):
+    def parse(cls, data: bytes, name: str, table: str, order: str = "") -> Sheet:
         """Take a file apart; `order` ("mdy" or "dmy") tells dates that the file itself leaves open."""
         columns = columns_of(table)
         text, encoding = decoded(data, name)
@@ -165,14 +187,14 @@ class Sheet:
             for c in missing
         ]
 
-    def frame(self):
+    def frame(self) -> pd.DataFrame:
         """Return the typed DataFrame, or raise with all problems."""
         frame, problems = self.rows()
         if problems:
             raise RecordsError(problems)
         return frame
 
-    def rows(self):
+    def rows(self) -> tuple[pd.DataFrame, list[Problem]]:
         """Return (the typed DataFrame of the good rows, the problems of the others)."""
         import pandas as pd
 
@@ -190,7 +212,7 @@ class Sheet:
         no_rows = {r.row: bad for r in body if (bad := self._not_a_row(r, width))}
         if no_rows:  # what their cells seem to hold is beside the point
             problems = [p for p in problems if p.row not in no_rows] + list(no_rows.values())
-            problems.sort(key=lambda p: p.row)
+            problems.sort(key=lambda p: p.row or 0)
         if self.table in ("logs", "boards"):
             mark = self.table[:-1]
             marks = number_rows(values[mark])
@@ -264,7 +286,7 @@ class Sheet:
             return Problem(self.name, record.row, ALL, f"a cell of {longest:,} letters", _SHORT)
         return None
 
-    def cell(self, row, column):
+    def cell(self, row: int, column: str) -> str:
         """Return what one cell says, as it was typed; "" if the row or the column is not there."""
         if self._at is None:
             self._at = {r.row: r for r in self.records}
@@ -272,26 +294,28 @@ class Sheet:
         return as_typed(record.cells[i].strip()) if record and i is not None and i < len(record.cells) else ""
 
     @property
-    def row_numbers(self):
+    def row_numbers(self) -> set[int]:
         """The rows below the header that hold anything."""
         return {r.row for r in self.records[1:] if r.cells}
 
-    def marks(self):
+    def marks(self) -> set[str]:
         """Return the marks in the file, also of rows that are set aside."""
         return {self.cell(r.row, MARKS[self.table]) for r in self.records[1:]} - {""}
 
-    def date_orders(self):
+    def date_orders(self) -> dict[str, str]:
         """Return {column: "mdy", "dmy" or ""}: the order of the dates that are written with slashes."""
         rows = [r.row for r in self.records[1:] if r.cells]
         return {
             c.name: self.order
-            or (self.units.get(c.name, "") if self.units.get(c.name) in ("mdy", "dmy") else "")
+            or (unit if (unit := self.units.get(c.name, "")) in ("mdy", "dmy") else "")
             or date_order([self.cell(row, c.name) for row in rows])
             for c in self.columns
             if c.kind == "date" and c.name in self.place
         }
 
-    def values(self, texts, rows):
+    def values(
+        self, texts: Sequence[Sequence[str]], rows: Sequence[int | None]
+    ) -> tuple[dict[str, list[Any]], list[Problem]]:
         """Return ({column: list of values}, problems) of cells that stand in the order of the schema."""
         values, problems = {}, []
         for k, column in enumerate(self.columns):
@@ -362,22 +386,22 @@ class Sheet:
                 return float("nan"), expected, "", _in_range(column, value, unit)
             return value, "", "", ""
         if column.kind == "date":
-            value, why = date_of(text, order)
-            return value, "" if value else column.expected + (f".{why}" if why else ""), "", ""
+            day, why = date_of(text, order)
+            return day, "" if day else column.expected + (f".{why}" if why else ""), "", ""
         if column.kind == "nominal":
             if self.by_quarters and re.fullmatch(r"0*1(\.0*)?", text):
                 return "", "4/4 for one inch. Is 1 an inch here, or a quarter of an inch?", "", "4/4"
-            value, note = nominal(quarters(text) if self.by_quarters else text)
-            return value, "" if value else column.expected, note, ""
+            named, note = nominal(quarters(text) if self.by_quarters else text)
+            return named, "" if named else column.expected, note, ""
         if column.kind == "choice":
-            value = CHOICE_WORDS.get(text.lower(), text.lower())
-            words = [word for word, means in CHOICE_WORDS.items() if means in column.choices]
+            word = CHOICE_WORDS.get(text.lower(), text.lower())
+            words = [each for each, means in CHOICE_WORDS.items() if means in column.choices]
             near = difflib.get_close_matches(text.lower(), [*column.choices, *words], 1, 0.75)
-            mend = "" if value in column.choices or not near else CHOICE_WORDS.get(near[0], near[0])
-            return value, "" if value in column.choices else column.expected, "", mend
+            mend = "" if word in column.choices or not near else CHOICE_WORDS.get(near[0], near[0])
+            return word, "" if word in column.choices else column.expected, "", mend
         if column.kind in ("species", "place"):
-            value, expected, note = (species_name if column.kind == "species" else place_name)(text)
-            return value, expected, note, likely_name(text, expected) if expected else ""
+            name, expected, note = (species_name if column.kind == "species" else place_name)(text)
+            return name, expected, note, likely_name(text, expected) if expected else ""
         if len(text) > LONGEST_CELL:
             return "", _SHORT, "", ""
         return text, "", "", ""
@@ -389,7 +413,7 @@ class Sheet:
         return mend if value is not None and column.low <= value <= column.high else ""
 
     @property
-    def data(self):
+    def data(self) -> bytes:
         """The file's bytes, in the encoding that it came in."""
         bom, codec = self.encoding
         try:
@@ -397,7 +421,9 @@ class Sheet:
         except UnicodeEncodeError:  # a letter that the old encoding lacks
             return b"\xef\xbb\xbf" + self.text.encode("utf-8")
 
-    def with_row(self, values, row=None, was=None):
+    def with_row(
+        self, values: Mapping[str, Any] | None, row: int | None = None, was: Mapping[str, Any] | None = None
+    ) -> Sheet:
         """Return the sheet with one row added at the end, or in the place of `row` (taken out if None).
 
         `was` holds the values that stand in `row`: a cell whose value stays keeps its text.
@@ -422,16 +448,16 @@ class Sheet:
         old = next(r for r in self.records if r.row == row).cells
         return self._reparsed(self._spliced(row, self._line(values, old, was)))
 
-    def with_cell(self, row, column, text):
+    def with_cell(self, row: int, column: str, text: str) -> Sheet:
         """Return the sheet with another text in one cell."""
         return self.with_cells({row: text}, column)
 
-    def with_cells(self, texts, column):
+    def with_cells(self, texts: Mapping[int, str], column: str) -> Sheet:
         """Return the sheet with other texts in one column, by row; a column that the file lacks is added."""
         if column not in self.place and column not in self.extra:
             head = csv_text([[*self.records[0].cells, column]], self.delimiter, self.newline)
             return self._reparsed(self._spliced(self.records[0].row, head)).with_cells(texts, column)
-        i = self.place.get(column, self.extra.get(column))
+        i = self.place[column] if column in self.place else self.extra[column]
         kind = next((c.kind for c in self.columns if c.name == column), "text")
         numeric = any(c.name == column and c.numeric for c in self.columns)
         out, end = [], 0
@@ -491,7 +517,7 @@ csv.field_size_limit(2**27)  # a cell that is too long is told by us, with its r
 @dataclass(frozen=True)
 class _Record:
     row: int
-    cells: tuple  # empty for a blank line or a comment
+    cells: tuple[str, ...]  # empty for a blank line or a comment
     start: int
     end: int
     broken: bool = False  # a quotation mark does not close; the next record begins on the next line
@@ -573,13 +599,13 @@ def _records(lines, at, delimiter):
                 first = last
         except csv.Error:  # go on with the line below, as if that row were not there
             row += 1
-            cells = tuple(lines[first].rstrip("\r\n").split(delimiter))
-            out.append(_Record(row, cells, starts[first], starts[first + 1], broken=True))
+            torn = tuple(lines[first].rstrip("\r\n").split(delimiter))
+            out.append(_Record(row, torn, starts[first], starts[first + 1], broken=True))
             first += 1
     return out
 
 
-def csv_text(rows, delimiter, newline):
+def csv_text(rows: Iterable[Sequence[str]], delimiter: str, newline: str) -> str:
     """Return rows of cells as the lines of a CSV file; what holds a delimiter, a quote or a line end is quoted."""
     needs = re.compile(rf'["\r\n{delimiter}]|^\s|\s$')
 
@@ -593,7 +619,7 @@ def csv_text(rows, delimiter, newline):
 _NOTHING = object()
 
 
-def file_bytes(path, missing=_NOTHING):
+def file_bytes(path: Path, missing: Any = _NOTHING) -> Any:
     """Return what a file holds; `missing` if there is none, or an `InputError` that says so."""
     try:
         return Path(path).read_bytes()
@@ -611,7 +637,7 @@ def file_bytes(path, missing=_NOTHING):
         ) from None
 
 
-def decoded(data, name):
+def decoded(data: bytes, name: str) -> tuple[str, tuple[bytes, str]]:
     """Return (text, (byte-order mark, codec))."""
     if data[:4] in (b"PK\x03\x04", b"\xd0\xcf\x11\xe0"):
         raise RecordsError(

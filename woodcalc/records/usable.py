@@ -1,9 +1,13 @@
 """The learner's own tables read row by row: what can be used, what is set aside, and what looks wrong."""
 
+from __future__ import annotations
+
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError, blank
 from woodcalc.dates import date_of, possible_days
@@ -13,6 +17,10 @@ from woodcalc.records.cells import as_text, likely_ids
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
 from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.weighings import readings_told, rows_by_stack, turned
+
+if TYPE_CHECKING:
+    import pandas as pd
+
 
 LARGEST_MB = 50  # of a table: ten thousand rows take half a megabyte
 _RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in the warm months is doubtful
@@ -60,16 +68,18 @@ class OwnTables:
     """
 
     folder: Path
-    tables: dict = field(repr=False)
-    problems: tuple = ()
-    doubts: tuple = ()
-    notes: tuple = ()
+    tables: dict[str, pd.DataFrame] = field(repr=False)
+    problems: tuple[Problem, ...] = ()
+    doubts: tuple[Problem, ...] = ()
+    notes: tuple[str, ...] = ()
     whose: str = ""
-    waiting: tuple = ()
-    left_out: tuple = ()
+    waiting: tuple[int, ...] = ()
+    left_out: tuple[int, ...] = ()
 
 
-def read_usable(folder=None, tables=None, today=None):
+def read_usable(
+    folder: str | Path | None = None, tables: Iterable[str] | None = None, today: date | None = None
+) -> OwnTables:
     """Read the tables of a folder row by row; whatever lies in the files, nothing is raised.
 
     Parameters
@@ -339,7 +349,7 @@ class _Found:
             column = MARKS.get(table)
             if column is None:
                 continue
-            seen = {}
+            seen: dict[str, tuple[Any, Any]] = {}
             for row, mark in frame[column].items():
                 first = seen.setdefault(_bare(mark), (row, mark))
                 if mark and first[1] != mark:
@@ -479,7 +489,7 @@ class _Found:
             self.left_out += unused | ({row for row, *_ in kinds} - used)
             for s in strays:
                 self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used)
-            boards = {}
+            boards: dict[tuple[str, str], list[tuple[Any, float]]] = {}
             for r, mc in told:
                 boards.setdefault((r.board.casefold(), r.kind), []).append((r, mc))
             for pairs in boards.values():

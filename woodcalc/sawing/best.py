@@ -8,7 +8,11 @@ programming over saw lines that lie on sixteenths of an inch, with the kerf betw
 in the log, so that boards, slabs, edgings and sawdust can be measured one by one and add up to the log.
 """
 
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -19,12 +23,16 @@ from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, Wanted
 from woodcalc.sawing.search import TooThin, shop_for, thickness_names
 from woodcalc.sawing.settings_sheet import sheet
 
+if TYPE_CHECKING:
+    import pandas as pd
+
+
 __all__ = ["PATTERNS", "SawingPlan", "SawnTally", "TooThin", "Wanted", "saw", "saw_tally"]
 
 PATTERNS = ("through-and-through", "cant", "quartered")
 
 
-def pattern_name(pattern):
+def pattern_name(pattern: str) -> str:
     """Return one of `PATTERNS` from the words that name it, however they are joined.
 
     Examples
@@ -39,23 +47,23 @@ def pattern_name(pattern):
 
 
 def saw(
-    log,
-    kerf_in,
-    thicknesses_in,
-    pattern="cant",
+    log: Log,
+    kerf_in: float,
+    thicknesses_in: Sequence[float | str] | Mapping[str, float],
+    pattern: str = "cant",
     *,
-    width_step_in=0.5,
-    length_step_ft=2.0,
-    least_width_in=4.0,
-    least_length_ft=4.0,
-    least_slab_in=0.0,
-    least_cant_in=4.0,
-    cant_in=None,
-    opening_in=None,
-    value_per_bf=None,
-    wanted=(),
-    drop_step_in=None,
-):
+    width_step_in: float = 0.5,
+    length_step_ft: float = 2.0,
+    least_width_in: float = 4.0,
+    least_length_ft: float = 4.0,
+    least_slab_in: float = 0.0,
+    least_cant_in: float = 4.0,
+    cant_in: float | None = None,
+    opening_in: float | None = None,
+    value_per_bf: Mapping[str, float] | float | None = None,
+    wanted: Sequence[Wanted | tuple | dict[str, Any]] = (),
+    drop_step_in: float | None = None,
+) -> SawingPlan:
     """Return the best way to saw a log by one pattern, for the most board feet or the most value.
 
     Through-and-through: an opening slab, the log turned over onto that flat, and sawn down to the bed.
@@ -158,18 +166,18 @@ class SawnTally:
         Wanted boards that the logs did not give.
     """
 
-    plans: tuple
-    boards: object
-    logs: object
-    short: tuple
+    plans: tuple[SawingPlan, ...]
+    boards: pd.DataFrame
+    logs: pd.DataFrame
+    short: tuple[Wanted, ...]
 
     @property
-    def board_feet(self):
+    def board_feet(self) -> float:
         """Board feet of all boards."""
         return float(self.logs["board_feet"].sum())
 
     @property
-    def firewood_cords(self):
+    def firewood_cords(self) -> float:
         """Cords of 128 ft3, stacked, from slabs, edgings and logs that give no board.
 
         80 ft3 of solid wood make a cord (Haynes 1990, Table B-7, in Briggs 1994, Appendix 2).
@@ -177,7 +185,7 @@ class SawnTally:
         return float((self.logs["slab_ft3"] + self.logs["edging_ft3"]).sum() / SOLID_FT3_PER_CORD)
 
     @property
-    def sheets(self):
+    def sheets(self) -> pd.DataFrame:
         """Settings sheets of all logs as one DataFrame, the log's label in the first column.
 
         Raises
@@ -192,7 +200,15 @@ class SawnTally:
         return table[["log", *(c for c in table.columns if c != "log")]]
 
 
-def saw_tally(logs, kerf_in, thicknesses_in, pattern="cant", *, wanted=(), **settings):
+def saw_tally(
+    logs: pd.DataFrame | Sequence[Log],
+    kerf_in: float,
+    thicknesses_in: Sequence[float | str] | Mapping[str, float],
+    pattern: str = "cant",
+    *,
+    wanted: Sequence[Wanted | tuple | dict[str, Any]] = (),
+    **settings: Any,
+) -> SawnTally:
     """Saw every log of a tally; wanted boards are looked for in the largest logs first.
 
     Parameters

@@ -5,9 +5,17 @@ the part of the log inside a box with faces along and across it. The volumes her
 the taper, which is what lets the pieces of a sawn log add up to the log to the last digits.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
+
+from woodcalc.checks import FloatOrArray
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 
 @dataclass(frozen=True)
@@ -39,15 +47,15 @@ class Frustum:
     length_ft: float
     stretch: float = 1.0
 
-    def radius_in(self, z_ft):
+    def radius_in(self, z_ft: ArrayLike) -> FloatOrArray:
         """Radius (in) of the circle of equal area at `z_ft` from the small end."""
         return self.small_in + (self.large_in - self.small_in) * np.asarray(z_ft) / self.length_ft
 
-    def half_in(self, axis, z_ft=0.0):
+    def half_in(self, axis: str, z_ft: ArrayLike = 0.0) -> FloatOrArray:
         """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at `z_ft` (in)."""
         return self.radius_in(z_ft) * (self.stretch if axis == "x" else 1 / self.stretch)
 
-    def half_chord_in(self, off_in, z_ft, axis):
+    def half_chord_in(self, off_in: ArrayLike, z_ft: ArrayLike, axis: str) -> FloatOrArray:
         """Half the wood along `axis` (in), `off_in` from the pith on the other axis; 0 outside the log.
 
         Arrays broadcast.
@@ -57,12 +65,20 @@ class Frustum:
         return along * np.sqrt(np.maximum(r * r - np.square(np.multiply(off_in, along)), 0.0))
 
     @property
-    def volume_ft3(self):
+    def volume_ft3(self) -> float:
         """Volume (ft3): pi (r1^2 + r1 r2 + r2^2) L / 3."""
         a, b = self.small_in, self.large_in
         return float(np.pi * (a * a + a * b + b * b) * self.length_ft / 3 / 144)
 
-    def inside_ft3(self, x1_in, x2_in, y1_in, y2_in, z1_ft, z2_ft):
+    def inside_ft3(
+        self,
+        x1_in: ArrayLike,
+        x2_in: ArrayLike,
+        y1_in: ArrayLike,
+        y2_in: ArrayLike,
+        z1_ft: ArrayLike,
+        z2_ft: ArrayLike,
+    ) -> FloatOrArray:
         """Volume (ft3) of the log between x1 and x2, y1 and y2 (in, may be infinite), z1 and z2 (ft).
 
         Arrays broadcast.

@@ -1,6 +1,9 @@
 """The three trade patterns laid out: boards, slabs, edgings, saw lines and passes of the blade."""
 
+from __future__ import annotations
+
 from math import ceil, floor, inf, sqrt
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -18,6 +21,9 @@ from woodcalc.sawing.search import (
     side_boards,
     stack_of,
 )
+
+if TYPE_CHECKING:
+    from woodcalc.sawing.search import Shop
 
 
 class _Bench:
@@ -49,8 +55,10 @@ class _Bench:
                 self.add("sawdust", level, sorted((edges[side], away)), faces, (z1, self.length))
                 self.add("edging", level, sorted((away, ends[side])), faces, (z1, self.length))
         self.add("edging", level, ends, faces, (0.0, z1))
-        box = (*edges, *faces) if level else (*faces, *edges)
-        self.boards.append(Board(cut.nominal, cut.nominal_in, width, length, *box, height, bool(cut.use)))
+        (x1, x2), (y1, y2) = (edges, faces) if level else (faces, edges)
+        self.boards.append(
+            Board(cut.nominal, cut.nominal_in, width, length, x1, x2, y1, y2, height, bool(cut.use))
+        )
         return number
 
     def plan(self, pattern, cant=0.0):
@@ -77,7 +85,7 @@ class _Bench:
         )
 
 
-def opening_line(shop, opening):
+def opening_line(shop: Shop, opening: float | None) -> float | None:
     """Distance of the first saw line above the pith (in), None if it is to be looked for."""
     if opening is None:
         return None
@@ -110,7 +118,7 @@ def _saw_down(bench, level, ends, stack, setup, piece, turn, up):
             bench.passes.append(Pass(setup, piece, 0, up, top - after[0] + after[1].thick, number, 0))
 
 
-def through_and_through(shop, opening):
+def through_and_through(shop: Shop, opening: float | None) -> SawingPlan:
     bench = _Bench(shop)
     search = down(shop, "x", opening=opening_line(shop, opening))
     stack = stack_of(shop, search, "x", 0, len(shop.still) - 1)
@@ -139,7 +147,7 @@ def _cants(shop, least, given):
     return [float(c) for c in cants if abs(c * 8 - round(c * 8)) < TINY]  # half of it lies on a sixteenth
 
 
-def cant(shop, least, given):
+def cant(shop: Shop, least: float, given: float | None) -> SawingPlan:
     cants = _cants(shop, least, given)
     bench = _Bench(shop)
     if not cants:
@@ -148,6 +156,8 @@ def cant(shop, least, given):
     across = down(shop, "y", caps=cants)
     inner = across[3][0, :, :, : across[4]].max(axis=-1)  # (states, cants)
     sides = np.stack([out[2][0, :, 0, round(c / 2 / GRID_IN) - out[3]] for c in cants], axis=1)
+    worth: Any
+    states: Any
     if len(shop.still) == 1:
         worth, states = 2 * sides[0] + inner[0], [[0, 0, 0]] * len(cants)
     else:
@@ -180,7 +190,7 @@ def cant(shop, least, given):
     return bench.plan("cant", cant)
 
 
-def quartered(shop):
+def quartered(shop: Shop) -> SawingPlan:
     bench = _Bench(shop)
     kerf, ends = shop.kerf, (-inf, inf)
     mid = kerf / 2

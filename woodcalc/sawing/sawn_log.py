@@ -1,9 +1,11 @@
 """A sawn log: its boards and where they lay, the passes that make them, and every other piece."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass, field
 from functools import cached_property
 from math import ceil, sqrt
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -12,6 +14,9 @@ from woodcalc.logs import Log
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sawing.settings_sheet import passes
 from woodcalc.sizes import board_feet
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True)
@@ -50,7 +55,7 @@ class Wanted:
             object.__setattr__(self, "nominal", f"{self.thickness_in:g}x{self.width_in:g}")
 
     @classmethod
-    def of(cls, row):
+    def of(cls, row: Any) -> Wanted:
         """A `Wanted` from one, from its four values or five, or from a dict of them."""
         if isinstance(row, cls):
             return row
@@ -90,7 +95,7 @@ class Board(NamedTuple):
     wanted: bool
 
     @property
-    def turned(self):
+    def turned(self) -> bool:
         """True if its wide face stood upright in the log as first laid."""
         return not np.isclose(self.x2 - self.x1, self.width_in, rtol=0, atol=1e-7)
 
@@ -130,13 +135,13 @@ class SawingPlan:
     opening_in: float
     cant_in: float
     lift_in: float
-    cut_boards: tuple = field(repr=False)  # of Board, in the order that they come off
-    pieces: tuple = field(repr=False)  # of Piece
-    passes: tuple = field(repr=False)  # of Pass
+    cut_boards: tuple[Board, ...] = field(repr=False)  # of Board, in the order that they come off
+    pieces: tuple[Piece, ...] = field(repr=False)  # of Piece
+    passes: tuple[Pass, ...] = field(repr=False)  # of Pass
     core: Frustum = field(repr=False)  # the straight log inside a swept one
 
     @property
-    def board_feet(self):
+    def board_feet(self) -> float:
         """Board feet of all boards."""
         return float(sum(self._each_bf))
 
@@ -145,13 +150,13 @@ class SawingPlan:
         sizes = np.array([(b.nominal_in, b.width_in, b.length_ft) for b in self.cut_boards])
         return board_feet(*sizes.reshape(-1, 3).T).tolist()
 
-    def half_in(self, axis, end):
+    def half_in(self, axis: str, end: str) -> float:
         """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at its small or large end (in)."""
         long = sqrt(self.log.oval_ratio)
         diameter = self.log.small_in if end == "small" else self.log.large_end_in
         return diameter / 2 * (long if axis == "x" else 1 / long)
 
-    def pith_height_in(self, axis="y"):
+    def pith_height_in(self, axis: str = "y") -> float:
         """Height of the pith above the bed (in) while the log lies on its round side, half its `axis` below it.
 
         A bowed log lies on its ends then if `axis` is ``"x"``, the bow up: the height is that of its straight core.
@@ -160,7 +165,7 @@ class SawingPlan:
         return ceil((self.half_in(axis, "large") + bow) * 16 - 1e-9) / 16  # up to the next mark of the scale
 
     @cached_property
-    def boards(self):
+    def boards(self) -> pd.DataFrame:
         """DataFrame, a row for each board in the order of sawing, with where it lay in the log.
 
         `offset_x_in` and `offset_y_in` go from the pith to the board's centre along its width and its
@@ -200,7 +205,7 @@ class SawingPlan:
         )
 
     @cached_property
-    def grain_bf(self):
+    def grain_bf(self) -> dict[str, float]:
         """Board feet of flat-sawn, rift and quarter-sawn boards, as `boards` names them."""
         out = dict.fromkeys(("flat", "rift", "quarter"), 0.0)
         for row in map(self._row, range(1, len(self.cut_boards) + 1), self.cut_boards):
@@ -208,7 +213,7 @@ class SawingPlan:
         return out
 
     @cached_property
-    def volumes_ft3(self):
+    def volumes_ft3(self) -> dict[str, float]:
         """Cubic feet of lumber, slab, edging and sawdust, each piece measured by itself."""
         boxes = np.array([p[2:] for p in self.pieces]).T
         each = self.core.inside_ft3(*boxes)
@@ -218,12 +223,12 @@ class SawingPlan:
         return out
 
     @cached_property
-    def shares(self):
+    def shares(self) -> dict[str, float]:
         """Lumber, slab, edging and sawdust as fractions of the log's volume."""
         return {kind: volume / self.log.volume_ft3 for kind, volume in self.volumes_ft3.items()}
 
     @cached_property
-    def cuts(self):
+    def cuts(self) -> pd.DataFrame:
         """Every pass of the blade as a DataFrame: see `settings_sheet.passes`.
 
         The sheet for the mill is `settings_sheet.sheet`, which a quartered log does not have.
@@ -237,7 +242,7 @@ BOARD_COLUMNS = (
 ).split()
 
 
-def mean_ring_angle_deg(u1, u2, v):
+def mean_ring_angle_deg(u1: float, u2: float, v: float) -> float:
     """Mean angle (degrees) between rings and a face at distance v from the pith, from u1 to u2 along it.
 
     The mean of atan(|u| / v): the integral of atan(u / v) is u atan(u / v) - v/2 ln(u^2 + v^2).

@@ -5,11 +5,14 @@ that it has come to and on the boards that are still wanted, so the best is buil
 first.
 """
 
+from __future__ import annotations
+
 import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor, inf, prod, sqrt
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -17,6 +20,10 @@ from woodcalc.checks import InputError, within
 from woodcalc.logs import Log
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sizes import counted_in, quarters_held, sawn_in, thickness_name
+
+if TYPE_CHECKING:
+    from woodcalc.sawing.sawn_log import Wanted
+
 
 GRID_IN = 1 / 16  # saw lines lie on sixteenths: the marks of a mill's height scale
 TINY = 1e-9
@@ -50,18 +57,18 @@ class Shop:
     bed: Frustum  # the log as it lies on the bed, sweep not taken off
     kerf: float
     loose: float  # the kerf if it is not a whole number of sixteenths, otherwise 0
-    cuts: tuple
+    cuts: tuple[Cut, ...]
     still: np.ndarray  # (states, wanted kinds): how many of each are still wanted
     width_step: float
     least_width: float
     least_slab: float
 
     @property
-    def pitch(self):
+    def pitch(self) -> float:
         """Least distance from one saw line to the next (in)."""
         return min(c.drop for c in self.cuts) * GRID_IN + self.loose
 
-    def pith_height(self, axis):
+    def pith_height(self, axis: str) -> float:
         """Height of the pith above the bed, up to the next sixteenth, the half `axis` of the log below it.
 
         A bowed log is first laid with the bow level; turned by a quarter it lies on its ends, the bow up, and the
@@ -72,8 +79,18 @@ class Shop:
 
 
 def shop_for(
-    log, kerf, thicknesses, wanted, value, drop_step, width_step, length_step, least_width, least_length, slab
-):
+    log: Log,
+    kerf: float,
+    thicknesses: Sequence[float | str] | Mapping[str, float],
+    wanted: Sequence[Wanted],
+    value: Mapping[str, float] | float | None,
+    drop_step: float | None,
+    width_step: float,
+    length_step: float,
+    least_width: float,
+    least_length: float,
+    slab: float,
+) -> Shop:
     """Return the `Shop` for the settings of `sawing.saw`, all of them checked."""
     hint = "Every saw turns some wood to dust: a thin band about 1/16, a circular saw about 1/4."
     kerf = within("kerf_in", kerf, 0.02, 0.75, "in", hint)
@@ -83,16 +100,16 @@ def shop_for(
     least_length = within("least_length_ft", least_length, 0.5, 66, "ft")
     slab = within("least_slab_in", slab, 0, 12, "in")
     names = thickness_names(thicknesses)
-    if value is None or np.isscalar(value):
-        value = dict.fromkeys(names, 1.0 if value is None else value)
-    elif not hasattr(value, "keys"):
+    every = value is None or np.isscalar(value)
+    worth: Any = dict.fromkeys(names, 1.0 if value is None else value) if every else value
+    if not hasattr(worth, "keys"):
         raise InputError('value_per_bf: expected the worth of a board foot by thickness, e.g. {"4/4": 1.5}.')
     for name in names:
-        if name not in value:
+        if name not in worth:
             raise InputError(
-                f"value_per_bf has no worth for {name}; it has {', '.join(map(str, value)) or 'none'}."
+                f"value_per_bf has no worth for {name}; it has {', '.join(map(str, worth)) or 'none'}."
             )
-        within(f"value_per_bf[{name!r}]", value[name], 0, 1000)
+        within(f"value_per_bf[{name!r}]", worth[name], 0, 1000)
 
     wanted = tuple(wanted)
     sizes = [w.count + 1 for w in wanted]
@@ -112,7 +129,7 @@ def shop_for(
         if abs(drop_step / GRID_IN - round(drop_step / GRID_IN)) > 1e-6:
             raise InputError(f"drop_step_in = {drop_step:g}: expected sixteenths of an inch.")
 
-    def sized(thick):
+    def sized(thick: float) -> tuple[float, int]:
         """Return (thickness off this mill, sixteenths from saw line to saw line less the loose kerf)."""
         thick = ceil(thick / GRID_IN - 1e-6) * GRID_IN
         if drop_step is not None:
@@ -122,7 +139,7 @@ def shop_for(
 
     length = log.length_ft
     shorter = np.arange(length, min(least_length, length) - TINY, -length_step)
-    cuts = [Cut(n, _counted_in(n, t), *sized(t), shorter, 0.0, float(value[n])) for n, t in names.items()]
+    cuts = [Cut(n, _counted_in(n, t), *sized(t), shorter, 0.0, float(worth[n])) for n, t in names.items()]
     for kind, (w, step) in enumerate(zip(wanted, steps, strict=True)):
         if w.length_ft <= length + TINY:
             counted, only = _counted_in(w.nominal, w.thickness_in), np.array([float(w.length_ft)])
@@ -141,27 +158,28 @@ def shop_for(
     return Shop(log, core, bed, kerf, loose, tuple(cuts), still, width_step, least_width, slab)
 
 
-def thickness_names(thicknesses):
+def thickness_names(thicknesses: Sequence[float | str] | Mapping[str, float]) -> dict[str, float]:
     """Return {name: thickness} from a list or a mapping; a list is named by the quarters that each holds.
 
     Quarters in a list, "4/4", stand for the thickness that they are sawn to green.
     """
+    names: Any = thicknesses
     if not hasattr(thicknesses, "items"):
-        listed = [thicknesses] if np.ndim(thicknesses) == 0 else list(thicknesses)
-        thicknesses = {}
+        listed: Any = [thicknesses] if np.ndim(thicknesses) == 0 else list(thicknesses)
+        names = {}
         for t in listed:
             if isinstance(t, str) and "/" in t:
-                thicknesses[thickness_name(t)] = sawn_in(t)
+                names[thickness_name(t)] = sawn_in(t)
                 continue
             within("thicknesses_in", t, 0.25, 16, "in")
             name = quarters_held(float(t))
-            thicknesses[name if name not in thicknesses else f"{float(t):g} in"] = float(t)
-    if not thicknesses:
+            names[name if name not in names else f"{float(t):g} in"] = float(t)
+    if not names:
         raise InputError(
             "thicknesses_in is empty: give at least one green sawn thickness, e.g. [1.125] for 4/4."
         )
     hint = "Give the green sawn thickness in inches, e.g. 1.125 for 4/4."
-    return {str(n): within("thicknesses_in", t, 0.25, 16, "in", hint) for n, t in thicknesses.items()}
+    return {str(n): within("thicknesses_in", t, 0.25, 16, "in", hint) for n, t in names.items()}
 
 
 def _counted_in(name, thick):
@@ -217,7 +235,7 @@ def _chord_rooms(shop, cut, outer, axis):
     return [2 * core.half_chord_in(outer, length - board, axis) for board in cut.lengths]
 
 
-def runs(shop, worths, slacks):
+def runs(shop: Shop, worths: Sequence[np.ndarray], slacks: Sequence[int]) -> np.ndarray:
     """Best worth from every saw line on, for a run of boards.
 
     Line (n, j) is the (n+1)-th of the run: n times the least pitch from the first, and j sixteenths of
@@ -244,7 +262,15 @@ def _have(shop, cut):
     return np.flatnonzero(shop.still[:, cut.kind] > 0)
 
 
-def follow(shop, worths, slacks, best, run, state, at):
+def follow(
+    shop: Shop,
+    worths: Sequence[np.ndarray],
+    slacks: Sequence[int],
+    best: np.ndarray,
+    run: int,
+    state: int,
+    at: int,
+) -> list[tuple[int, int, int]]:
     """Return [(row, j, board kind)] of the best run that starts at line `at` with `state` still wanted."""
     picks = []
     for row in range(best.shape[0] - 1):
@@ -262,7 +288,7 @@ def follow(shop, worths, slacks, best, run, state, at):
     return picks
 
 
-def shared_out(shop, parts):
+def shared_out(shop: Shop, parts: Sequence[np.ndarray]) -> tuple[float, list[int]]:
     """Return (most worth, state for each part): the wanted boards shared out over the parts of a log."""
     totals = [parts[0]]
     for part in parts[1:]:
@@ -282,7 +308,9 @@ def shared_out(shop, parts):
     return most, [state, *states[::-1]]
 
 
-def down(shop, axis, caps=(inf,), opening=None):
+def down(
+    shop: Shop, axis: str, caps: Sequence[float] = (inf,), opening: float | None = None
+) -> tuple[Any, ...]:
     """Search runs of boards from one side of the log to the other, widths along `axis` and at most `caps`.
 
     Returns (line(row, j), worths, slacks, best, first lines that need to be looked at).
@@ -327,7 +355,9 @@ def _rooms_at(shop, cut, lines, axis):
     return _chord_rooms(shop, cut, np.maximum(np.abs(lines), np.abs(lines - cut.thick)), axis)
 
 
-def stack_of(shop, search, axis, run, state, cap=inf):
+def stack_of(
+    shop: Shop, search: tuple[Any, ...], axis: str, run: int, state: int, cap: float = inf
+) -> list[tuple[float, Cut, float, float]]:
     """Return the chosen boards of a run, [(upper face, kind, width, length)], from the top down."""
     line, worths, slacks, best, reach = search
     at = int(np.argmax(best[0, state, run, :reach]))
@@ -343,7 +373,7 @@ def stack_of(shop, search, axis, run, state, cap=inf):
     return boards
 
 
-def outward(shop, cants):
+def outward(shop: Shop, cants: Sequence[float]) -> tuple[list[np.ndarray], list[int], np.ndarray, int]:
     """Search boards from a cant's face outward. Returns (worths, slacks, best, first line in sixteenths)."""
     low = round(min(cants) / 2 / GRID_IN)
     half = float(shop.core.half_in("y", shop.log.length_ft))
@@ -357,7 +387,9 @@ def outward(shop, cants):
     return worths, slacks, runs(shop, worths, slacks), low
 
 
-def side_boards(shop, out, half, state):
+def side_boards(
+    shop: Shop, out: tuple[list[np.ndarray], list[int], np.ndarray, int], half: float, state: int
+) -> list[tuple[float, Cut, float, float]]:
     """Return the side boards over a cant's face, [(upper face, kind, width, length)], from the outside in."""
     worths, slacks, best, low = out
     boards = []
@@ -368,7 +400,7 @@ def side_boards(shop, out, half, state):
     return boards[::-1]
 
 
-def quarter_steps(shop, axis):
+def quarter_steps(shop: Shop, axis: str) -> list[tuple[Any, ...]]:
     """Search one quarter, boards taken by turns with their thickness along `axis` and across it.
 
     After n boards with their thickness along an axis, the quarter's flat lies at kerf/2 + n loose kerfs + one
@@ -388,7 +420,8 @@ def quarter_steps(shop, axis):
         layout.append((axis, dict(count)))
         count[axis] += 1
         axis = other[axis]
-    steps = [(np.zeros((len(shop.still), len(sums[count["x"]]), len(sums[count["y"]]))), None, None)]
+    nothing = np.zeros((len(shop.still), len(sums[count["x"]]), len(sums[count["y"]])))
+    steps: list[tuple[Any, ...]] = [(nothing, None, None)]
     for axis, count in reversed(layout):
         near, inner = lines[count[axis]], lines[count[other[axis]]]
         then, worths, places = steps[0][0], [], []
@@ -413,7 +446,9 @@ def quarter_steps(shop, axis):
     return [(*step, lines) for step in steps]
 
 
-def follow_quarter(shop, steps, axis, state):
+def follow_quarter(
+    shop: Shop, steps: list[tuple[Any, ...]], axis: str, state: int
+) -> list[tuple[str, Cut, float, float]]:
     """Return [(axis of the thickness, kind, width, length)] of the best boards from one quarter."""
     boards, at, count = [], {"x": 0, "y": 0}, {"x": 0, "y": 0}
     for (best, worths, places, lines), (after, *_) in pairwise(steps):

@@ -4,9 +4,11 @@ There is one for a log sawn through and through or around a cant. There is none 
 and quarters would have to be held on the bed, and blade heights do not hold them.
 """
 
+from __future__ import annotations
+
 import re
 from math import inf, sqrt
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -14,6 +16,12 @@ from woodcalc.checks import InputError
 from woodcalc.logs import log_weight_range_lb
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sizes import fraction, sixteenths
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from woodcalc.sawing.sawn_log import Pass, SawingPlan
+
 
 WITH_SHEET = ("through-and-through", "cant")  # patterns
 NO_SHEET = (
@@ -37,7 +45,7 @@ _METAL = re.compile(
 )
 
 
-def both_ways(size_in):
+def both_ways(size_in: float) -> str:
     """Return a size as a fraction, to the nearest 32nd of an inch, and as a decimal.
 
     Parameters
@@ -54,7 +62,7 @@ def both_ways(size_in):
     return f"{about}{fraction(size_in, 32)} in ({round(size_in, 5):.7g} in)"
 
 
-def mentions_metal(note):
+def mentions_metal(note: str) -> bool:
     """Return whether the tally's note on a log tells of metal in it, or of a tree that is likely to hold some.
 
     Blue or black stain counts near the butt, where iron makes it.
@@ -67,12 +75,12 @@ def mentions_metal(note):
     return bool(_METAL.search(note))
 
 
-def has_sheet(plan):
+def has_sheet(plan: SawingPlan) -> bool:
     """Return whether there is a settings sheet for a `SawingPlan`: not for a quartered log."""
     return plan.pattern in WITH_SHEET
 
 
-def sheet(plan):
+def sheet(plan: SawingPlan) -> pd.DataFrame:
     """Return the settings sheet of a `SawingPlan`, a row for each pass of the blade, as `SawingPlan.cuts`.
 
     Parameters
@@ -101,7 +109,7 @@ def sheet(plan):
     return plan.cuts
 
 
-def passes(plan):
+def passes(plan: SawingPlan) -> pd.DataFrame:
     """Return every pass of the blade as data, a row for each; what `SawingPlan.cuts` holds.
 
     The height is that of the underside of the blade above the bed, so what lies below it is exactly that
@@ -130,11 +138,12 @@ def passes(plan):
     """
     import pandas as pd
 
-    rows, before = [], None
+    rows: list[dict[str, Any]] = []
+    before: Pass | None = None
     for number, p in enumerate(plan.passes, 1):
         height = round(p.height_in * 16) / 16
         same = before is not None and before.setup == p.setup and p.piece == before.piece and not p.turn_deg
-        drop = round(before.height_in * 16) / 16 - height if same else None
+        drop = round(before.height_in * 16) / 16 - height if before and same else None
         rows.append(
             {
                 "pass": number,
@@ -180,15 +189,15 @@ def _takes(plan, p):
 class Stage(NamedTuple):
     """What the blade meets at one pass: boxes in the log (x1, x2, y1, y2, in from the pith), and which way is up."""
 
-    before: tuple
-    above: tuple
-    below: tuple
-    up: tuple  # direction in the log as first laid
+    before: tuple[float, ...]
+    above: tuple[float, ...]
+    below: tuple[float, ...]
+    up: tuple[int, int]  # direction in the log as first laid
     bed_in: float  # the bed, measured from the pith along `up`
     round_side: bool  # lies on the bed; otherwise a sawn face does
 
 
-def stages(plan):
+def stages(plan: SawingPlan) -> list[Stage]:
     """Return the wood on the bed at each pass of a `SawingPlan`, one `Stage` for each row of the sheet.
 
     Parameters
@@ -210,7 +219,8 @@ def stages(plan):
     """
     sheet(plan)
     ups = [(0, 1), (-1, 0), (0, -1), (1, 0)]  # a turn clockwise brings the left face up
-    before, turns, out = (-inf, inf, -inf, inf), 0, []
+    before: tuple[float, ...] = (-inf, inf, -inf, inf)
+    turns, out = 0, []
     for p in plan.passes:
         turns += p.turn_deg // 90
         up = ups[turns % 4]
@@ -242,31 +252,31 @@ class SetUp(NamedTuple):
     wide_foot_in: float  # the widest
     tall_in: float  # at most
     hump: str  # which way the outside of a bow points, "" for a straight log
-    cuts: object  # DataFrame, rows of the sheet
+    cuts: pd.DataFrame  # DataFrame, rows of the sheet
 
     @property
-    def slab_in(self):
+    def slab_in(self) -> float:
         """Thickest wood over the blade at the first pass."""
         return self.tall_in - float(self.cuts["blade_in"].iloc[0])
 
     @property
-    def stops_in(self):
+    def stops_in(self) -> float:
         """How high the stops may stand at the lowest pass."""
         return max(float(self.cuts["blade_in"].min()) - BELOW_BLADE_IN, 0.0)
 
     @property
-    def blocks_out_in(self):
+    def blocks_out_in(self) -> float:
         """Blade height of the first pass for which the blocks must be gone, 0 if they may stay."""
         low = self.cuts["blade_in"][self.cuts["blade_in"] < self.small_block_in + BELOW_BLADE_IN]
         return float(low.max()) if self.small_block_in and len(low) else 0.0
 
     @property
-    def tippy(self):
+    def tippy(self) -> bool:
         """Stands more than twice as tall as its foot is wide at its narrowest (common practice, as for piles)."""
         return self.tall_in > 2 * self.foot_in
 
 
-def set_ups(plan):
+def set_ups(plan: SawingPlan) -> list[SetUp]:
     """Return how the wood must lie for each group of passes of a `SawingPlan`: its center level, and how high.
 
     All of it is for a log without bark. Blocks are figured at the very ends of the log. A bowed log starts with the
@@ -337,7 +347,7 @@ def _reach_in(plan, axis, bow_in):
     return float((half + 4 * bow_in * at * (1 - at)).max())
 
 
-def at_the_heart(plan):
+def at_the_heart(plan: SawingPlan) -> set[int]:
     """Return the numbers of the boards of a `SawingPlan` that hold the pith, or lie against it across a saw line.
 
     Examples
@@ -354,7 +364,7 @@ def at_the_heart(plan):
     return set(b.loc[near, "board"].tolist())
 
 
-def room_in(plan):
+def room_in(plan: SawingPlan) -> float:
     """Return the greatest width or height that a log of a `SawingPlan` takes on the mill (in): no bark, its bow in.
 
     Examples
@@ -369,7 +379,7 @@ def room_in(plan):
     )
 
 
-def lift_lb(plan):
+def lift_lb(plan: SawingPlan) -> tuple[float, float]:
     """Return the most that a log of a `SawingPlan` and its cant may weigh (lb), to choose turner and winch by.
 
     The log by `logs.log_weight_range_lb`: wettest wood with its margin, trim and bark. The cant, between its two
