@@ -94,7 +94,9 @@ def curve(
     except InputError:
         unknown = f" How wet its {part} is, is not known here: this is a board of both."
         forecast, part = drying.air_dry(wood, thickness, place, start, airflow=airflow), "mixed"
-    name = _name(wood) if part == "mixed" else f"{_name(wood)}, {part},"
+    mixed = part == "mixed"
+    name = _name(wood) if mixed else f"{_name(wood)}, {part},"
+    title = f"{_name(wood)} {thickness}{', stacked' if mixed else f' {part},'} 15 {start:%B}"
     shown = 400 if forecast.thickness_in < 1.75 else 730
     d = forecast.daily.iloc[np.r_[0:40:2, 40 : shown + 1 : 8]]
     months = _months_ahead(start, shown)
@@ -106,7 +108,7 @@ def curve(
     chart = Frame(page, (88, 48, 636, 341), (0, shown), (0, top))
     chart.axes(
         [at for at, *_ in marked], ticks(0, top, 8), "", "Moisture content (%)",
-        f"{name} {thickness}, stacked 15 {start:%B}", [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
+        title, [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
     )  # fmt: skip
     chart.strokes([[(at, 0), (at, -top / 60)] for at, *_ in marked], style.SOFT, 1.2)
     for at, m, year in marked:
