@@ -164,6 +164,13 @@ def suggest(name: object, known: Sequence[str], what: str) -> InputError:
 
 
 def blank(value: object) -> bool:
+    """Return whether a cell holds nothing: None, no text, NaN or another of pandas' missing values.
+
+    Examples
+    --------
+    >>> blank(""), blank(float("nan")), blank(0), blank("oak")
+    (True, True, False, False)
+    """
     if value is None or (isinstance(value, str) and not value):
         return True
     try:

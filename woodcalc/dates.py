@@ -22,19 +22,40 @@ _WORDY = re.compile(
 
 
 def slashed(text: str) -> re.Match[str] | None:
+    """Return the match of a date in three numbers, ``5/6/26`` or ``5-6-26``, whose order can be in doubt; else None.
+
+    Examples
+    --------
+    >>> slashed("5/6/26")[1], slashed("5.6.26"), slashed("2026-06-05")
+    ('5', None, None)
+    """
     m = _THREE.fullmatch(text)
     return m if m and m[2] != "." else None
 
 
 def date_order(texts: Iterable[str]) -> str:
-    """Return "mdy" or "dmy" if the dates of a column leave no doubt, else ""."""
+    """Return "mdy" or "dmy" if the dates of a column leave no doubt, else "".
+
+    Examples
+    --------
+    >>> date_order(["5/6/26", "5/24/26"]), date_order(["5/6/26"])
+    ('mdy', '')
+    """
     pairs = [(int(m[1]), int(m[3])) for t in dict.fromkeys(texts) if (m := slashed(t))]
     day_first, month_first = any(a > 12 for a, _ in pairs), any(b > 12 for _, b in pairs)
     return "" if day_first == month_first else "dmy" if day_first else "mdy"
 
 
 def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | None, str]:
-    """Return (the day, "") or (None, why not); `in_a_file`: a header could tell the order of day and month."""
+    """Return (the day, "") or (None, why not); `in_a_file`: a header could tell the order of day and month.
+
+    Examples
+    --------
+    >>> f"{date_of('24 May 2026', '')[0]:%Y-%m-%d}", f"{date_of('5/6/26', 'mdy')[0]:%Y-%m-%d}"
+    ('2026-05-24', '2026-05-06')
+    >>> date_of("5/6/26", "", in_a_file=False)
+    (None, ' 5/6/26 could be 2026-05-06 or 2026-06-05: write it so')
+    """
     if m := _ISO.fullmatch(text):
         return _day(int(m[1]), int(m[2]), int(m[3]))
     if m := _THREE.fullmatch(text):

@@ -80,7 +80,13 @@ class HistoryWarning(UserWarning):
 
 
 def why_of(error: BaseException) -> str:
-    """What went wrong, and what to do, in plain words."""
+    """Return what went wrong, and what to do, in plain words.
+
+    Examples
+    --------
+    >>> why_of(OSError(errno.ENOSPC, "No space left on device"))
+    'the disk is full. Make room, then save again'
+    """
     number = getattr(error, "errno", None)
     if number in FULL:
         return "the disk is full. Make room, then save again"
@@ -104,12 +110,25 @@ def why_of(error: BaseException) -> str:
 
 
 def not_saved(path: str | Path, error: BaseException) -> SaveError:
+    """Return the `SaveError` that says why a file was not saved, to be raised by the caller.
+
+    Examples
+    --------
+    >>> print(not_saved("my-wood/logs.csv", OSError(errno.EROFS, "read-only")))
+    my-wood/logs.csv was not saved: the disk is read-only. Copy the folder to a disk that may be written, and open the
+    lessons there. What was in the file before is still there.
+    """
     still = "" if isinstance(error, (FileNotFoundError, NotADirectoryError, FileExistsError)) else STILL
     return SaveError(f"{short_path(path)} was not saved: {why_of(error)}.{still}")
 
 
 def remember(folder: str | Path) -> None:
-    """Note that a folder is there. Should it be gone at a later save, that is said; no empty one takes its place."""
+    """Note that a folder is there. Should it be gone at a later save, that is said; no empty one takes its place.
+
+    Examples
+    --------
+    >>> remember(Path.cwd())
+    """
     _seen.add(os.path.abspath(folder))
 
 
@@ -137,6 +156,13 @@ def locked(path: str | Path, wait_s: float = 10.0) -> Iterator[BinaryIO]:
     ------
     SaveError
         The folder is gone or cannot be written, or another program kept the lock.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as folder, locked(Path(folder) / "logs.csv"):
+    ...     [path.name for path in Path(folder).iterdir()]
+    ['.logs.csv.lock']
     """
     path = Path(path)
     try:
@@ -181,7 +207,13 @@ def _wait(path, end, wait_s):
 
 
 def real(path: Path) -> Path:
-    """The file that a link stands for."""
+    """Return the file that a link stands for.
+
+    Examples
+    --------
+    >>> real(Path("lessons") / ".." / "data").name
+    'data'
+    """
     try:
         return path.resolve()
     except RuntimeError as error:  # links in a circle

@@ -37,9 +37,8 @@ def size_ratio(
 ) -> FloatOrArray:
     """Return the size at `mc_to_pct` over the size at `mc_from_pct`, for a known total shrinkage.
 
-    Shrinkage is linear in moisture content from `shrink_start_mc_pct` down to oven-dry, and none above it.
-    This is the full formula of the Wood Handbook (FPL-GTR-190, 2010, eq. 13-1, p. 13-15), which also holds
-    from green.
+    Shrinkage is linear in moisture content from `shrink_start_mc_pct` down to oven-dry, and none above it: the full
+    formula, which also holds from green.
 
     Parameters
     ----------
@@ -60,6 +59,10 @@ def size_ratio(
     InputError
         A shrinkage outside 0-20 % or a moisture content outside 0-250 %.
 
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), eq. 13-1, p. 13-15.
+
     Examples
     --------
     >>> round(size_ratio(8.6, 80, 0), 4)
@@ -76,10 +79,8 @@ def at_ring_angle(radial: ArrayLike, tangential: ArrayLike, ring_angle_deg: Arra
     """Return the shrinkage along a board face whose growth rings meet it at `ring_angle_deg`.
 
     ``tangential cos^2(a) + radial sin^2(a)``: the transformation of a small strain between axes turned by
-    `a`, as for any material with two principal directions (standard mechanics of materials). How the ring
-    angle sets the shrinkage of width and thickness is the subject of J. D. MacLean, FPL Report R1473 (1945).
-    Against the exact length of a shrunken line, ``sqrt((t cos a)^2 + (r sin a)^2)``, it is low by less than
-    0.1 point for any wood.
+    `a`, as for any material with two principal directions. Against the exact length of a shrunken line,
+    ``sqrt((t cos a)^2 + (r sin a)^2)``, it is low by less than 0.1 point for any wood.
 
     Parameters
     ----------
@@ -97,6 +98,11 @@ def at_ring_angle(radial: ArrayLike, tangential: ArrayLike, ring_angle_deg: Arra
     ------
     InputError
         An angle outside 0-90.
+
+    References
+    ----------
+    Standard mechanics of materials. How the ring angle sets the shrinkage of width and thickness is the subject of
+    J. D. MacLean, FPL Report R1473 (1945).
 
     Examples
     --------
@@ -145,9 +151,9 @@ def shrinkage_pct(
 ) -> FloatOrArray:
     """Return shrinkage between two moisture contents, % of the size at the first; below 0 means swelling.
 
-    Linear below the species' start of shrinkage, none above it (Wood Handbook, FPL-GTR-190, 2010, pp. 4-5 and
-    13-15); between flat-sawn and quarter-sawn as `at_ring_angle`. Values are species averages: single boards
-    differ by a fifth and more. Lengthwise shrinkage (0.1 to 0.2 %, GTR-190 p. 4-5) is left out.
+    Linear below the species' start of shrinkage, none above it; between flat-sawn and quarter-sawn as
+    `at_ring_angle`. Values are species averages: single boards differ by a fifth and more. Lengthwise shrinkage
+    (0.1 to 0.2 %) is left out.
 
     Parameters
     ----------
@@ -166,6 +172,10 @@ def shrinkage_pct(
     ------
     InputError
         Unknown species, a moisture content outside 0-250 %, an angle outside 0-90.
+
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), pp. 4-5 and 13-15.
 
     Examples
     --------
@@ -269,8 +279,8 @@ def movement_in(
 def coefficient(total_shrink_pct: ArrayLike) -> FloatOrArray:
     """Return the movement coefficient (per 1 % MC) that belongs to a total shrinkage.
 
-    ``C = S / (3000 - 20 S)``: the slope of eq. 13-1 for a start at 10 % MC (Wood Handbook, FPL-GTR-190, 2010,
-    eq. 13-3, p. 13-16). A few printed rows are species-group values and do not follow it.
+    ``C = S / (3000 - 20 S)``: the slope of `size_ratio` for a start at 10 % MC. A few printed rows are species-group
+    values and do not follow it.
 
     Parameters
     ----------
@@ -285,6 +295,10 @@ def coefficient(total_shrink_pct: ArrayLike) -> FloatOrArray:
     ------
     InputError
         Outside 0-20 %.
+
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), eq. 13-3, p. 13-16.
 
     Examples
     --------
@@ -327,8 +341,7 @@ def floor_movement(
     """Return joint gaps in the dry season and growth in the damp one for boards laid tight side by side.
 
     Each board is held at its own middle, so that a joint opens by what one board shrinks; in the damp season
-    the closed row grows as one piece. Sizes by the full formula (GTR-190 eq. 13-1); the way the row acts is
-    geometry.
+    the closed row grows as one piece.
 
     Parameters
     ----------
@@ -351,6 +364,10 @@ def floor_movement(
     InputError
         A board wider than the room, or seasons in the wrong order.
 
+    References
+    ----------
+    Sizes by the full formula (GTR-190 eq. 13-1); the way the row acts is geometry.
+
     Examples
     --------
     >>> floor = floor_movement(144, 3.25, "white oak", 8, 6, 11)
@@ -367,10 +384,6 @@ def floor_movement(
 
 def critical_size_in(finished_in: ArrayLike, shrink_pct: ArrayLike, planing_in: ArrayLike) -> FloatOrArray:
     """Return the least green size that still finishes, in: ``(F + P) / (1 - Sh)``.
-
-    T. D. Brown, Lumber Size Control, Part 2, Oregon State University Extension EM 8731 (2000), p. 12, for
-    lumber planed green; the division by (1 - Sh) is from memory of Brown, OSU Forest Research Lab Special
-    Pub. 14 (1986).
 
     Parameters
     ----------
@@ -389,6 +402,12 @@ def critical_size_in(finished_in: ArrayLike, shrink_pct: ArrayLike, planing_in: 
     ------
     InputError
         A size, shrinkage or allowance out of range.
+
+    References
+    ----------
+    T. D. Brown, Lumber Size Control, Part 2, Oregon State University Extension EM 8731 (2000), p. 12, for
+    lumber planed green; the division by (1 - Sh) is from memory of Brown, OSU Forest Research Lab Special
+    Pub. 14 (1986).
 
     Examples
     --------
@@ -410,8 +429,8 @@ def green_target_in(
 ) -> FloatOrArray:
     """Return the average green size to set the saw for, in: ``T = (F + P) / (1 - Sh) + Z S_T``.
 
-    Same sources as `critical_size_in` (EM 8731 pp. 12 and 16): the critical size, plus room for the saw's own
-    variation so that only the share that belongs to `z` falls below it.
+    The critical size, plus room for the saw's own variation so that only the share that belongs to `z` falls
+    below it.
 
     Parameters
     ----------
@@ -432,6 +451,10 @@ def green_target_in(
     InputError
         A value out of range.
 
+    References
+    ----------
+    As `critical_size_in`, EM 8731 pp. 12 and 16.
+
     Examples
     --------
     >>> round(green_target_in(1.560, 0, 0.060, 0.030, z=2), 3)   # EM 8731 pp. 12 and 16
@@ -445,7 +468,7 @@ def green_target_in(
 def undersize_share(target_in: ArrayLike, critical_in: ArrayLike, sawing_sd_in: ArrayLike) -> FloatOrArray:
     """Return the share of readings below the critical size when the saw is set to `target_in`, 0 to 1.
 
-    Thickness readings are taken as normally distributed about the target, as in EM 8731 (Table 2, p. 16).
+    Thickness readings are taken as normally distributed about the target.
 
     Parameters
     ----------
@@ -462,6 +485,10 @@ def undersize_share(target_in: ArrayLike, critical_in: ArrayLike, sawing_sd_in: 
     ------
     InputError
         A negative variation.
+
+    References
+    ----------
+    T. D. Brown, EM 8731 (2000), Table 2, p. 16.
 
     Examples
     --------
@@ -534,8 +561,7 @@ class SawingVariation:
 def sawing_variation(readings_in: Sequence[Sequence[float]]) -> SawingVariation:
     """Return within-board, between-board and total sawing variation of thickness readings.
 
-    T. D. Brown, EM 8731 (2000), pp. 21-22. S_B is not corrected for S_W there, so that S_T^2 is not S_W^2 +
-    S_B^2.
+    S_B is not corrected for S_W, so that S_T^2 is not S_W^2 + S_B^2.
 
     Parameters
     ----------
@@ -550,6 +576,10 @@ def sawing_variation(readings_in: Sequence[Sequence[float]]) -> SawingVariation:
     ------
     InputError
         Too few boards or readings, or a reading that cannot be a thickness.
+
+    References
+    ----------
+    T. D. Brown, EM 8731 (2000), pp. 21-22.
 
     Examples
     --------

@@ -459,14 +459,14 @@ def board_feet(thickness_in: ArrayLike, width_in: ArrayLike, length_ft: ArrayLik
     InputError
         A size that no board has.
 
+    References
+    ----------
+    W. Noyes, Handwork in Wood, 1910, ch. III.
+
     Examples
     --------
     >>> board_feet(1, 6, 15), board_feet("8/4", 6, 12), board_feet("3/4", 8, 12)
     (7.5, 12.0, 8.0)
-
-    Notes
-    -----
-    W. Noyes, Handwork in Wood, 1910, ch. III.
     """
     thickness = np.asarray(counted_in(thickness_in))
     width = np.asarray(within("width_in", width_in, 0, 120, "in"))

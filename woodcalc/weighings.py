@@ -129,6 +129,13 @@ def rows_by_stack(readings: pd.DataFrame) -> dict[str, list[tuple[Any, ...]]]:
     -------
     dict of str to list of tuple
         In the order of the table; each tuple the row's name, then date, board, kind, value, unit, temp_f.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> table = pd.DataFrame({"stack": ["A"], "date": [pd.Timestamp("2025-05-24")], "kind": ["meter"], "value": [24.0]})
+    >>> {stack: [row[3:5] for row in rows] for stack, rows in rows_by_stack(table).items()}
+    {'A': [('meter', 24.0)]}
     """
     stacks: dict[str, list[tuple[Any, ...]]] = {}
     for stack, *row in zip(readings["stack"], readings.index, *_cells(readings), strict=True):
@@ -150,6 +157,14 @@ def readings_told(
     mine : DataFrame or list of tuple
         The readings of one stack; its index names the rows. Or one value of `rows_by_stack`.
     species : str
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> rows = [(2, pd.Timestamp("2025-05-24"), "1-3", "meter", 24.0, "%", 70.0)]
+    >>> told, strays, waiting = readings_told(rows, "northern red oak")
+    >>> [round(mc) for _, mc in told], strays, waiting
+    ([24], [], [])
     """
     cells = mine if isinstance(mine, list) else zip(mine.index, *_cells(mine), strict=True)
     rows, strays = _usable(cells)

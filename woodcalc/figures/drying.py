@@ -38,7 +38,7 @@ def stacked(month: int) -> date:
 
 
 def day_name(start: date, days: float) -> str:
-    """'9 July' of a number of days after a date, 'never' of NaN; a year or more later says so.
+    """Return a day so many days after a date, "9 July"; "never" of NaN; a year or more later says so.
 
     Examples
     --------
@@ -321,6 +321,9 @@ def hidden_stack(
         Days after stacking, 0-150.
     pace : float
         The stack's pace against the usual, 0.5-1.5.
+    wood, place : str
+    month : int
+        Of stacking, 1 to 12.
 
     Returns
     -------

@@ -28,6 +28,7 @@ UNIT_WORDS = {word: unit for unit, words in _UNIT_SPELLINGS.items() for word in 
 
 
 def header_words(text: str) -> str:
+    """Return a header cell in lower case, its words joined by _, its signs as words."""
     text = text.replace("%", " pct ").replace('"', " in ").replace("#", " number ").replace("°", " ")
     return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")
 
@@ -102,6 +103,7 @@ def _into(value, kind, unit):
 
 
 def into_file_unit(value: float, kind: str, unit: str) -> float:
+    """Return a value in the unit that the column of a file is headed with."""
     if kind in ("in", "ft") and unit in _INCHES:
         return round(value * _INCHES[kind] / _INCHES[unit], 6)
     if kind == "F" and unit == "C":
@@ -142,6 +144,7 @@ def nominal(text: str) -> tuple[str, str]:
 
 
 def species_name(text: str) -> tuple[str, str, str]:
+    """Return (the wood by its name here, what was expected if there is none, a note)."""
     name, expected = _species(re.sub(r"[^a-z]+", " ", text.lower()).strip())
     return name or text, expected, ""
 
@@ -163,6 +166,7 @@ def _unknown(what, error):
 
 @functools.cache
 def place_name(text: str) -> tuple[str, str, str]:
+    """Return (the place as it is written, what was expected if it is not known, a note)."""
     from woodcalc import climate
 
     try:
@@ -275,6 +279,7 @@ def as_typed(cell: str) -> str:
 
 
 def as_text(value: Any) -> str:
+    """Return a value as it stands in a cell: dates year first, numbers without zeros at the end."""
     if blank(value):
         return ""
     if isinstance(value, (datetime, date)):  # pandas' Timestamp is one
@@ -290,5 +295,6 @@ def as_text(value: Any) -> str:
 
 
 def same_row(series: Mapping[str, Any], before: Mapping[str, Any]) -> bool:
+    """Return whether two rows say the same in the columns of the first."""
     before = dict(before)
     return all(as_text(series[name]) == as_text(before.get(name)) for name in dict(series))

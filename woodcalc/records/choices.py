@@ -32,7 +32,7 @@ _LARGEST = 1_000_000  # bytes that are looked at
 class Choices:
     """What the lessons start from.
 
-    Parameters
+    Attributes
     ----------
     place : str
         A climate site.

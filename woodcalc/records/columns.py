@@ -128,6 +128,7 @@ TABLES = _read()
 
 @functools.cache
 def columns_of(table: str) -> tuple[Column, ...]:
+    """Return the columns of a table, in the order of the file."""
     if table not in TABLES:
         raise suggest(table, list(TABLES), "table")
     return TABLES[table]

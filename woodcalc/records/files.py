@@ -261,6 +261,14 @@ def append(path: str | Path, row: Mapping[str, Any], table: str | None = None) -
         The row has problems, or the file that is there as a whole; nothing is written.
     SaveError
         Disk full, file read-only or in use; nothing is lost.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as mine:
+    ...     row = {"species": "red oak", "small_in": "14 1/2", "length_ft": 12}
+    ...     append(Path(mine) / "logs.csv", row)["small_in"].to_dict()
+    {2: 14.5}
     """
     path = Path(path)
     table = table or path.stem.lower()
@@ -318,6 +326,15 @@ def correct(
         Someone else changed the row in between.
     RecordsError, SaveError
         As in `append`.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as mine:
+    ...     path = Path(mine) / "logs.csv"
+    ...     before = append(path, {"species": "red oak", "small_in": 14.5, "length_ft": 12}).loc[2]
+    ...     correct(path, 2, before, dict(before) | {"small_in": 15.5})["small_in"].tolist()
+    [15.5]
     """
     path = Path(path)
     table = table or path.stem.lower()
@@ -416,6 +433,18 @@ def mend(path: str | Path, problem: Problem, table: str | None = None) -> pd.Dat
         The cell is no longer what it was.
     SaveError
         As in `append`.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as mine:
+    ...     path = Path(mine) / "logs.csv"
+    ...     _ = path.write_text("species,small_in,length_ft\\nwhite oka,14,12\\n")
+    ...     try:
+    ...         read(path)
+    ...     except RecordsError as error:
+    ...         mend(path, error.problems[0])["species"].tolist()
+    ['white oak']
     """
     path = Path(path)
     table = table or path.stem.lower()
@@ -481,6 +510,15 @@ def write(
         The file is not the one that was read, or is already there.
     RecordsError, SaveError
         As in `append`.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as mine:
+    ...     path = Path(mine) / "logs.csv"
+    ...     _ = write(path, [{"species": "white oak", "small_in": 14, "length_ft": 12}])
+    ...     read(path)["species"].tolist()
+    ['white oak']
     """
     import pandas as pd
 

@@ -184,6 +184,8 @@ class Version:
         Where it lies.
     when : datetime
         When it was saved, by this computer's clock.
+    number : int
+        Higher for each later one: a clock may be set back.
     """
 
     path: Path

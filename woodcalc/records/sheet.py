@@ -83,6 +83,7 @@ class Sheet:
 
     @classmethod
     def blank(cls, name: str, table: str) -> Sheet:
+        """Return a sheet that holds nothing but the header of its table."""
         return cls.parse(csv_text([[c.name for c in columns_of(table)]], ",", "\n").encode(), name, table)
 
     @classmethod

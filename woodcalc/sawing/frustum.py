@@ -25,7 +25,7 @@ class Frustum:
     Distances across (x level, y up) are in inches from the pith; z runs from the small end (0) to
     `length_ft`.
 
-    Parameters
+    Attributes
     ----------
     small_in, large_in : float
         Radius of the circle with the area of the small end and of the large end (in).

@@ -119,6 +119,7 @@ def _saw_down(bench, level, ends, stack, setup, piece, turn, up):
 
 
 def through_and_through(shop: Shop, opening: float | None) -> SawingPlan:
+    """Return the best plan by parallel lines through the whole log; `opening` is the first, None the best one."""
     bench = _Bench(shop)
     search = down(shop, "x", opening=opening_line(shop, opening))
     stack = stack_of(shop, search, "x", 0, len(shop.still) - 1)
@@ -148,6 +149,7 @@ def _cants(shop, least, given):
 
 
 def cant(shop: Shop, least: float, given: float | None) -> SawingPlan:
+    """Return the best plan by way of a cant: one `given` high, or the best from `least` up to the square."""
     cants = _cants(shop, least, given)
     bench = _Bench(shop)
     if not cants:
@@ -191,6 +193,7 @@ def cant(shop: Shop, least: float, given: float | None) -> SawingPlan:
 
 
 def quartered(shop: Shop) -> SawingPlan:
+    """Return the best plan by four quarters, each sawn from its two flat faces by turns."""
     bench = _Bench(shop)
     kerf, ends = shop.kerf, (-inf, inf)
     mid = kerf / 2
