@@ -14,8 +14,19 @@ def pytest_configure(config):
     os.environ["WOODCALC_MY_WOOD"] = tempfile.mkdtemp(prefix="woodcalc-")
 
 
-SCREEN = ("tests/browser/", "tests/hub/", "tests/test_start")  # labs, browsers and installs: one after another
-SLOW = (*SCREEN, "lessons/", "tests/test_matrix", "tests/test_panels", "tests/test_gates", "tests/test_handout")
+SCREEN = (
+    "tests/browser/",
+    "tests/hub/",
+    "tests/test_start",
+)  # labs, browsers and installs: one after another
+SLOW = (
+    *SCREEN,
+    "lessons/",
+    "tests/test_matrix",
+    "tests/test_panels",
+    "tests/test_gates",
+    "tests/test_handout",
+)
 
 
 def pytest_collection_modifyitems(items):

@@ -136,7 +136,9 @@ def test_boxes():
 
 
 def test_the_curve_starts_with_the_part_of_the_log_and_says_what_is_not_known():
-    start = [figures.curve("loblolly pine", "4/4", "Roanoke, VA", 4, "ordinary", part)[1] for part in species.PARTS]
+    start = [
+        figures.curve("loblolly pine", "4/4", "Roanoke, VA", 4, "ordinary", part)[1] for part in species.PARTS
+    ]
     assert len(set(start)) == 3 and "Loblolly pine, sapwood, 4/4" in start[2]
     cherry = figures.curve("black cherry", "4/4", "Madison, WI", 4, "ordinary", "sapwood")[1]
     assert "How wet its sapwood is, is not known here" in cherry and "Black cherry 4/4" in cherry

@@ -88,8 +88,12 @@ def test_indoor_moisture_against_published(report, scored):
         [movement.indoors(s)["emc_pct"].to_numpy()[[10, 11, 0, 1, 2]] for s in zones["most areas"]]
     )
     mean = heated.mean(1)
-    ours = pd.DataFrame({"ours": [mean.mean()], "places between 6 and 8": [((mean >= 6) & (mean <= 8)).sum()]})
-    report("Furniture wood is made at 6 to 8 % (common practice); our houses, November to March, 54 places", ours)
+    ours = pd.DataFrame(
+        {"ours": [mean.mean()], "places between 6 and 8": [((mean >= 6) & (mean <= 8)).sum()]}
+    )
+    report(
+        "Furniture wood is made at 6 to 8 % (common practice); our houses, November to March, 54 places", ours
+    )
     assert 6 < mean.mean() < 8
 
 

@@ -26,6 +26,8 @@ def curves(rates, biots, dried, emc, modes=MODES):
         Rates are 1/day at 68 F for their own thickness.
     dried, emc : array (steps,) or (steps, curves)
         Days at 68 F and the EMC of each step.
+    modes : int
+        Of the series.
 
     Returns
     -------

@@ -554,6 +554,10 @@ def air_dry(
 ):
     """Forecast a stack that dries outdoors under a roof.
 
+    The thickness rule was checked against published times from 4/4 to 8/4; over that it is carried on. A board's
+    edges and ends count for nothing: right for boards, while a thick, narrow piece dries faster than is said here. A
+    wide slab is one of these boards, and its bark side dries slower.
+
     Parameters
     ----------
     species : str or Species
@@ -574,12 +578,6 @@ def air_dry(
         The way the air goes through the pile.
     quartersawn : bool
         Quartersawn stock takes about 15 % longer (FOR-128 p. 74).
-
-    Notes
-    -----
-    The thickness rule was checked against published times from 4/4 to 8/4; over that it is carried on. A board's
-    edges and ends count for nothing: right for boards, while a thick, narrow piece dries faster than is said here. A
-    wide slab is one of these boards, and its bark side dries slower.
 
     Returns
     -------

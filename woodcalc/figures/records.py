@@ -259,7 +259,8 @@ def days_open(
             for seed, own in enumerate(BOARDS[:boards], 5)  # errors that are neither lucky nor unlucky
         ]
         spans = [
-            (prior.update(pd.concat([board.head(n) for board in watched])) if n else prior).date_of(20) for n in counts
+            (prior.update(pd.concat([board.head(n) for board in watched])) if n else prior).date_of(20)
+            for n in counts
         ]
         out[kind] = np.array([width_days(s) for s in spans])
     return np.array(counts), out

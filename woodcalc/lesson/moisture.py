@@ -157,7 +157,10 @@ def own_weights():
 def _weights(_, say):
     wood = species.get(own.chosen(say).species)
     rows = []
-    parts = (("green, heartwood only", wood.green_mc_heartwood_pct), ("green, sapwood only", wood.green_mc_sapwood_pct))
+    parts = (
+        ("green, heartwood only", wood.green_mc_heartwood_pct),
+        ("green, sapwood only", wood.green_mc_sapwood_pct),
+    )
     known = [(name, mc_pct) for name, mc_pct in parts if mc_pct is not None]
     for name, mc_pct in (("green", None), *known, ("air-dried", 20), ("for furniture", 8)):
         margin = moisture.weight_margin(wood, mc_pct)

@@ -49,7 +49,11 @@ def _draw_month(rng):
     place = str(rng.choice(_PLACES))
     emc = climate.get(place).monthly.emc_pct
     # not those that the picture cannot tell from the next, nor those in which the house is as damp as outdoors
-    far = [m for k, m in enumerate(_NAMES, 1) if abs(emc[k % 12 + 1] - emc[k]) > 0.35 and m not in ("July", "August")]
+    far = [
+        m
+        for k, m in enumerate(_NAMES, 1)
+        if abs(emc[k % 12 + 1] - emc[k]) > 0.35 and m not in ("July", "August")
+    ]
     return {"place": place, "month_name": str(rng.choice(far))}
 
 
