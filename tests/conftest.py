@@ -14,8 +14,19 @@ def pytest_configure(config):
     os.environ["WOODCALC_MY_WOOD"] = tempfile.mkdtemp(prefix="woodcalc-")
 
 
-SCREEN = ("tests/browser/", "tests/hub/", "tests/test_start")  # labs, browsers and installs: one after another
-SLOW = (*SCREEN, "lessons/", "tests/test_matrix", "tests/test_panels", "tests/test_gates", "tests/test_handout")
+SCREEN = (
+    "tests/browser/",
+    "tests/hub/",
+    "tests/test_start",
+)  # labs, browsers and installs: one after another
+SLOW = (
+    *SCREEN,
+    "lessons/",
+    "tests/test_matrix",
+    "tests/test_panels",
+    "tests/test_gates",
+    "tests/test_handout",
+)
 
 
 def pytest_collection_modifyitems(items):
@@ -42,6 +53,21 @@ def report():
         _tables[title] = _as_text(table)
 
     return add
+
+
+@pytest.fixture
+def scored():
+    """Give a function `scored(number, column=words, ...)`: the scorecard says what was just measured."""
+    from woodcalc import tables
+
+    card = tables.read("scorecard").set_index("number")
+
+    def check(number, **measured):
+        for column, words in measured.items():
+            said = card.loc[number, column]
+            assert words in said, f"data/scorecard.csv, {number}, {column}: measured {words!r}, says {said!r}"
+
+    return check
 
 
 def _as_text(table):

@@ -10,14 +10,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
+from scipy.stats import norm, qmc
 
 from woodcalc import climate, drying, records, species, tables
 from woodcalc.checks import InputError, RangeWarning
+from woodcalc.drying import curves as drying_curves
 from woodcalc.drying import fit as drying_fit
 from woodcalc.drying import forecast as forecast_of
+from woodcalc.drying import readings as drying_readings
 from woodcalc.drying import slab
 
 START = "2026-05-15"
+HILLS = ["Roanoke, VA", "Blacksburg, VA", "Hot Springs, VA", "Pulaski, VA", "Wise, VA", "Elkins, WV", "Beckley, WV",
+         "Lewisburg, WV", "Charleston, WV"]  # fmt: skip
 STEADY = climate.from_monthly("steady", [70] * 12, [65] * 12)
 
 
@@ -26,7 +31,7 @@ def oak():
     return drying.air_dry("northern red oak", "4/4", "Madison", START)
 
 
-def test_red_oak_at_madison_in_may(oak, report):
+def test_red_oak_at_madison_in_may(oak, report, scored):
     """FOR-128 p. 82: northern red oak 4/4 stacked in May at Madison is at 25 % in about 50 days. "About": a quarter."""
     days = oak.days_to(25)
     table = pd.DataFrame(
@@ -35,134 +40,232 @@ def test_red_oak_at_madison_in_may(oak, report):
     report("Northern red oak 4/4, Madison, 15 May, days to 25 % (FOR-128 p. 82; not in the fit)", table)
     assert days.likely == pytest.approx(50, rel=0.25)
     assert days.low < 50 < days.high
+    band = f"in {days.likely:.0f} days (four stacks in five: {days.low:.0f} to {days.high:.0f})"
+    scored("days outdoors to 20 %", off_by=band)
 
 
-def test_published_ranges(report):
+MISSES = {  # published ranges that are missed by more than a quarter at an end, and why
+    "red maple": "120 days at worst: stacked in October and dry in February, which northern air does not do",
+    "American sycamore": "kiln days and density say slower than 30 days at best",
+    "sweetgum": "300 days at worst; kiln days say faster",
+    "loblolly pine": "a factor of five; one rate spans three between the best and the worst month",
+    "shortleaf pine": "as loblolly pine",
+    "ponderosa pine": "a factor of ten; our stations span six",
+    "Douglas-fir (coast)": "a factor of ten; our stations span four",
+    "baldcypress": "300 days at worst; density says faster",
+}
+
+
+def test_published_ranges(report, scored):
     """Published days from green to 20 % (FPL Technical Note 233; Agric. Handb. 402; FPL-GTR-117, all from memory).
 
-    Within a quarter at both ends for red oak, and for two thirds of the woods. The table names the ones that miss.
+    The rates answer to these ranges among other things, so this shows how well they can be met, not how good a forecast
+    is. Seven in ten to a quarter at both ends, 85 % to 40 %; each one that misses a quarter has its reason in `MISSES`.
     """
-    where = tables.read("drying_regions").set_index("species").regions.str.split(";")
-    rows = []
-    for name, regions in where.items():
-        wood = species.get(name)
-        low, high = drying_fit.range_over_year(name, regions)
-        off = max(abs(low / wood.air_dry_days_min - 1), abs(high / wood.air_dry_days_max - 1))
-        rows.append(
-            {
-                "wood": name,
-                "published": f"{wood.air_dry_days_min:.0f}-{wood.air_dry_days_max:.0f}",
-                "ours": f"{low:.0f}-{high:.0f}",
-                "low end, %": round(100 * (low / wood.air_dry_days_min - 1)),
-                "high end, %": round(100 * (high / wood.air_dry_days_max - 1)),
-                "within 25 %": "yes" if off <= 0.25 else "NO",
-            }
-        )
-    table = pd.DataFrame(rows)
-    good = table["within 25 %"] == "yes"
-    report(
-        f"Days outdoors from green to 20 %, 4/4, region and year: {good.sum()} of {len(table)} within 25 %",
-        table,
+    stored = tables.read("drying_rates")
+    table = stored.dropna(subset="days_min_fit")
+    ends = [drying_fit.range_over_year(n, drying_fit._regions()[n]) for n in table.species]
+    off = np.array(ends) / table[["days_min", "days_max"]].to_numpy() - 1
+    worst = np.abs(off).max(1)
+    shown = pd.DataFrame(
+        {
+            "wood": table.species,
+            "published": [f"{a:.0f}-{b:.0f}" for a, b in zip(table.days_min, table.days_max, strict=True)],
+            "ours": [f"{a:.0f}-{b:.0f}" for a, b in ends],
+            "low end, %": (100 * off[:, 0]).round(),
+            "high end, %": (100 * off[:, 1]).round(),
+            "misses a quarter because": table.species.map(MISSES).where(worst > 0.25, ""),
+        }
     )
-    assert good[table.wood == "northern red oak"].all()
-    assert good.mean() >= 2 / 3
+    good, fair = (worst <= 0.25).sum(), (worst <= 0.40).sum()
+    title = "Days outdoors from green to 20 %, 4/4, region and year (fitted)"
+    report(f"{title}: {good} of {len(table)} within 25 %, {fair} within 40 %", shown)
+    assert good >= 0.7 * len(table) and fair >= 0.85 * len(table)
+    fit = f"{good} of {len(table)} ranges are within 25 % at both ends, {fair} within 40 %"
+    known = f"{len(table)} published ranges and {len(drying_fit._kiln_days())} woods' kiln-drying days"
+    scored("days outdoors to 20 %", fitted_to=known, off_by=fit)
+    assert set(table.species[worst > 0.25]) <= set(MISSES)
+    assert worst[(table.species == "northern red oak").to_numpy()] <= 0.25
     assert len(table) == species.table().air_dry_days_min.notna().sum()
 
 
-def test_rates_in_the_data_are_what_the_fit_gives():
-    stored, again = tables.read("drying_rates"), drying_fit.fit_rates()
-    assert list(stored.species) == list(again.species) == species.names()
-    assert np.allclose(stored.rate_per_day, again.rate_per_day, rtol=2e-3)
-    assert np.allclose(stored.sd_log_pace, again.sd_log_pace, atol=2e-3)
-    assert (stored.basis == again.basis).all()
+@pytest.fixture(scope="module")
+def fitted():
+    return drying_fit.fit_rates()
 
 
-def test_specific_gravity_alone(report):
-    """Each wood's rate from the line through the others, as if it had no published range."""
-    table = tables.read("drying_rates").merge(
-        species.table()[["name", "basic_sg"]], left_on="species", right_on="name"
+def test_rates_in_the_data_are_what_the_fit_gives(fitted, report):
+    stored = tables.read("drying_rates")
+    report(
+        "Errors found with the rates (natural logarithm)",
+        pd.DataFrame([fitted.attrs["errors"]]).rename(
+            columns={"offset": "wood from its line", "range": "end of a range", "kiln": "kiln-drying days"}
+        ),
     )
-    known = table[table.basis == "published range"].reset_index(drop=True)
-    log_rate, guess = np.log(known.rate_per_day), []
-    for i, row in known.iterrows():
-        others = known[(known.kind == row.kind) & (known.index != i)]
-        guess.append(np.polyval(np.polyfit(others.basic_sg, np.log(others.rate_per_day), 1), row.basic_sg))
-    off = log_rate - np.array(guess)
-    shown = known[["species", "kind", "basic_sg", "rate_per_day"]].assign(
-        from_gravity=np.exp(guess), ratio=np.exp(off)
-    )
-    report("Rate per day from specific gravity alone, each wood left out of its own line", shown.round(3))
-    sd = known.kind.map(table[table.basis == "specific gravity"].groupby("kind").sd_log_pace.first())
-    assert 0.7 <= (off.abs() < 1.2816 * sd).mean() <= 1.0  # the wider band holds four in five, or more
+    assert list(stored.species) == list(fitted.species) == species.names()
+    assert np.allclose(stored.rate_per_day, fitted.rate_per_day, rtol=5e-3)
+    assert np.allclose(stored.sd_log_rate, fitted.sd_log_rate, atol=3e-3)
+    assert (stored.basis == fitted.basis).all()
 
 
-def test_observations_left_out_of_the_fit(report):
-    """Published observations (data/air_dry_times.csv), never seen by the fit, against the forecast's span."""
+def test_the_fit_has_the_derivatives_of_its_misfit():
+    evidence = drying_fit._Evidence({"red maple"})
+    x, errors = evidence.solve([0.27, 0.22, 0.2]).x + 0.003, np.array([0.27, 0.22, 0.2])
+    step = 1e-6 * np.eye(len(x))
+    each = [(evidence.misfit(x + d, errors) - evidence.misfit(x - d, errors)) / 2e-6 for d in step]
+    assert np.allclose(evidence.gradient(x, errors), np.transpose(each), atol=1e-4)
+
+
+def test_woods_treated_as_if_they_had_none(fitted, report, scored):
+    """Each wood's rate from specific gravity alone: its own range and kiln days left out of the fit.
+
+    The band that such a wood gets must hold the rate that all evidence gives in four woods of five, or more: that rate
+    is not without error either. Its usual error is how rough the forecast of a wood without a range is.
+    """
+    errors = fitted.attrs["errors"]
+    full = fitted.set_index("species")
     rows = []
-
-    def add(what, published, ours, low, high, gap=""):
-        held = "yes" if low <= published <= high else f"NO: {gap}"
-        rows.append([what, published, round(ours), f"{low:.0f}-{high:.0f}", held])
-
-    oak = drying.air_dry("northern red oak", 1, "Madison", START).days_to(25)
-    add("red oak 4/4, Madison, May: days to 25 % (FOR-128)", 50, oak.likely, oak.low, oak.high)
-    maple = drying.grid(["Traverse City", "Green Bay", "Duluth"], range(1, 13), ["sugar maple"], [1]).days
-    add("sugar maple 4/4, Upper Michigan: mean days to 20 % (Peck)", 90, *spread(maple))
-    usual = [
-        "yellow-poplar",
-        "red maple",
-        "white ash",
-        "black cherry",
-        "eastern white pine",
-        "northern red oak",
-    ]
-    any_wood = drying.grid(["Columbus", "Lexington", "Roanoke"], [4, 5, 6], usual, [1], mc_pct=17.5).days
-    add("1 in boards, temperate, spring: days to 15-20 % (second-hand)", 52, *spread(any_wood))
-    pine = drying.grid(["Albuquerque", "Flagstaff"], [6, 7], ["ponderosa pine"], [1], mc_pct=17.5).days
-    add(
-        "pine 1 in, Southwest, summer: days, shipping-dry (Kellogg)",
-        60,
-        *spread(pine),
-        "a loose 'two months'",
+    for name in full.index[full.basis != "specific gravity"]:
+        alone = drying_fit.fit_rates([name], errors).set_index("species").loc[name]
+        assert alone.basis == "specific gravity"
+        rows.append([name, full.kind[name], full.rate_per_day[name], alone.rate_per_day, alone.sd_log_rate])
+    table = pd.DataFrame(rows, columns=["wood", "kind", "all evidence", "density alone", "sd"])
+    off = np.log(table["all evidence"] / table["density alone"])
+    rms = (off**2).groupby(table.kind).mean() ** 0.5
+    held = (off.abs() < 1.2816 * table.sd).mean()
+    title = f"Rate per day of each wood as if it had no evidence of its own; band holds {100 * held:.0f} %"
+    report(
+        f"{title}; rms {rms['hardwood']:.2f} hardwoods, {rms['softwood']:.2f} softwoods",
+        table.assign(ratio=np.exp(off)).round(3),
     )
-    # old-growth redwood, specific gravity 0.38 (Wood Handbook, from memory), on the softwoods' line with its band
+    said = f"{100 * rms['hardwood']:.0f} % for hardwoods and {100 * rms['softwood']:.0f} % for softwoods"
+    scored("days outdoors to 20 %", off_by=f"rates are off by {said}")
+    assert held >= 0.75
+    assert rms["hardwood"] < 0.25 and rms["softwood"] < 0.45
+
+
+SLOWER = [  # slow wood, fast wood: what anybody who has stacked both knows (common practice)
+    ("white oak", "northern red oak"),
+    *(("northern red oak", other) for other in (
+        "black cherry", "black walnut", "white ash", "American beech", "sugar maple", "yellow birch",
+        "eastern white pine")),
+    ("sugar maple", "yellow-poplar"),
+    ("sugar maple", "American basswood"),
+    ("black walnut", "yellow-poplar"),
+    ("American beech", "red maple"),
+]  # fmt: skip
+
+
+def test_woods_come_in_the_order_that_sawyers_know(report):
+    """4/4 to 20 % at 30 places from four starts: the slow wood last in 95 % of them."""
+    places = [n for n in climate.sites().name if n != "Madison, WI"][::2][:29] + ["Madison, WI"]
+    names = sorted({n for pair in SLOWER for n in pair})
+    starts = ["2026-03-15", "2026-05-15", "2026-08-15", "2026-10-15"]
+    days = drying.grid(places, starts, names, 1).days.fillna(2000).to_numpy().reshape(-1, len(names))
+    rows = [(a, b, 100 * np.mean(days[:, names.index(a)] > days[:, names.index(b)])) for a, b in SLOWER]
+    table = pd.DataFrame(rows, columns=["slower", "faster", "% of cells"])
+    report("Order of the woods, 4/4 to 20 %, 30 places and four starts", table)
+    assert len(days) == 120
+    assert (table["% of cells"] >= 95).all()
+
+
+def test_every_dated_observation(report, scored):
+    """All rows of data/air_dry_times.csv, none of them fitted, beside the forecast and its band.
+
+    A row that leaves wood, place or start open is set against the mean of all that it may mean; shortest and longest
+    times, against the fastest and the slowest of them.
+    """
+    data = tables.read("air_dry_times")
+    assert len(data) == 5  # a new row belongs in the list below
+
+    def stacks(woods, places, months):
+        made = [drying.air_dry(w, 1, p, m) for w in woods for p in places for m in months]
+        return lambda mc: np.array([tuple(f.days_to(mc)) for f in made])
+
+    oak = stacks(["northern red oak"], ["Madison"], ["2026-05-15"])(25)
+    maple = stacks(["sugar maple"], ["Traverse City", "Green Bay", "Duluth"], range(1, 13))(20)
+    fastest, slowest = maple[maple[:, 1].argmin()], maple[maple[:, 1].argmax()]
+    usual = ["yellow-poplar", "red maple", "white ash", "black cherry"]
+    usual += ["eastern white pine", "northern red oak"]
+    spring = stacks(usual, ["Columbus", "Lexington", "Roanoke"], [4, 5, 6])(17.5)
+    pine = stacks(["ponderosa pine"], ["Albuquerque", "Flagstaff"], [6, 7])(17.5)
+    maple_row = "sugar maple 4/4, Upper Michigan, {} days to 20 % (Peck)"
+    half = (data.days_min[3] + data.days_max[3]) / 2
+    rows = [
+        ("red oak 4/4, Madison, May, days to 25 % (FOR-128)", "summer", data.days[0], oak[0], ""),
+        (maple_row.format("shortest"), "summer", data.days_min[1], fastest, ""),
+        (maple_row.format("mean"), "both", data.days[1], maple.mean(0),
+         "starts not listed in the part seen; ours counts the twelve months alike"),
+        (maple_row.format("longest"), "winter", data.days_max[1], slowest, ""),
+        ("redwood 1 in, Humboldt Bay, 11 Nov, % MC after 182 days (Peterson)", "winter",
+         float(data.mc_end_pct[2]), redwood_at_humboldt_bay(int(data.days[2])),
+         "heavy redwood has a published range of its own, three times as long as the light"),
+        ("1 in boards, temperate, days to 15-20 % (common practice)", "summer", half, spring.mean(0), ""),
+        ("pine 1 in, Southwest, days, shipping-dry (Kellogg)", "summer", data.days[4], pine.mean(0),
+         "a loose 'two months'"),
+    ]  # fmt: skip
+    shown = []
+    for what, when, seen, (low, likely, high), gap in rows:
+        held = low <= seen <= high
+        assert held or gap, what
+        said = "yes" if held else f"NO: {gap}"
+        shown.append([what, when, seen, round(likely), f"{low:.0f}-{high:.0f}", said])
+    columns = ["what", "half of the year", "published", "ours", "four in five", "held"]
+    table = pd.DataFrame(shown, columns=columns)
+    report("Every dated observation of air drying, none of them fitted", table)
+    held = (table.held == "yes").sum()
+    scored(
+        "days outdoors to 20 %",
+        left_out=f"{len(table)} dated observations",
+        off_by=f"{held} of {len(table)} observ",
+    )
+    assert held >= 4
+
+
+def redwood_at_humboldt_bay(days):
+    """Old-growth redwood, specific gravity 0.38 (Wood Handbook, from memory), on the softwoods' line with its band."""
     table = tables.read("drying_rates").merge(
         species.table()[["name", "basic_sg"]], left_on="species", right_on="name"
     )
-    soft = table[(table.kind == "softwood") & (table.basis == "published range")]
-    rate = np.exp(np.polyval(np.polyfit(soft.basic_sg, np.log(soft.rate_per_day), 1), 0.38))
+    line = table[(table.kind == "softwood") & (table.basis == "specific gravity")]
+    rate = np.exp(np.polyval(np.polyfit(line.basic_sg, np.log(line.rate_per_day), 1), 0.38))
+    sd = drying.Rate(rate, line.sd_log_rate.median(), "specific gravity").sd_log_pace
     factor, emc = drying.felt_weather(climate.get("Arcata"))
-    day = (drying.day_of_year(datetime.date(2026, 11, 11)) + np.arange(182)) % 365
-    band = np.exp([0.0, 0.7, -0.7])
-    U, G = forecast_of._curves(rate * band, np.full(3, drying.biot("open", 8)), factor[day], emc[day])
-    ours = U[-1] + 237 * G[-1]
-    why = "heavy redwood has a published range of its own, three times as long as the light"
-    add("redwood 1 in, Humboldt Bay, 237 % on 11 Nov: MC after 182 days (Peterson)", 75, *ours, why)
-    table = pd.DataFrame(rows, columns=["what", "published", "ours", "span", "held"])
-    report("Observations left out of the fit", table)
-    assert (table.held == "yes")[:3].all()
+    day = (drying.day_of_year(datetime.date(2026, 11, 11)) + np.arange(days)) % 365
+    rates = rate * np.exp(1.2816 * sd * np.array([1, 0, -1]))
+    U, G = drying_curves.curves(rates, np.full(3, drying.biot("open", 8)), factor[day], emc[day])
+    return U[-1] + 237 * G[-1]
 
 
-def spread(days):
-    return days.mean(), days.min(), days.max()
+def test_where_it_stops(report, scored):
+    """The driest that covered stacks get, one place beside the other.
 
-
-def test_where_it_stops(report):
-    """Oregon State EM 8612-E: covered outdoors to 12-14 % in western, 8-10 % in eastern Oregon. EMC is good to 1.5."""
+    Oregon State EM 8612-E: 12-14 % in western, 8-10 % in eastern Oregon. Hills of western Virginia and West Virginia:
+    no lower than about 12 to 14 % (common practice). To a point: what long-term EMC is good to, and one year is off.
+    """
+    oregon, hills = "EM 8612-E", "common practice"
+    places = [("Eugene, OR", 12, 14, oregon), ("Redmond, OR", 8, 10, oregon)]
+    places += [(n, 12, 14, hills) for n in HILLS]
     rows = []
-    for place, low, high in (("Eugene, OR", 12, 14), ("Redmond, OR", 8, 10)):
-        ours = drying.air_dry("Douglas-fir (coast)", 1, place, "2026-05-15").stops_at_pct
-        rows.append({"place": place, "published": f"{low}-{high}", "ours": round(ours, 1)})
-        assert low - 1.5 <= ours <= high + 1.5
-    report("Where the stack stops outdoors, % MC (EM 8612-E)", pd.DataFrame(rows))
+    for place, low, high, source in places:
+        wood = "Douglas-fir (coast)" if source == oregon else "northern red oak"
+        ours = drying.air_dry(wood, 1, place, "2026-05-15").stops_at_pct
+        rows.append([place, f"{low}-{high}", round(ours, 1), source])
+        assert low - 1 <= ours <= high + 1, place
+    scored("where a stack stops outdoors", left_out=f"{len(rows)} places", off_by="all within a point")
+    columns = ["place", "published or practice", "ours", "source"]
+    report("Where the stack stops outdoors, % MC", pd.DataFrame(rows, columns=columns))
 
 
 def test_thickness_ratios(report):
-    """6/4 takes 1.7 and 8/4 2.5 times as long as 4/4 (Wengert, technical adviser answers), in steady air; to 5 %."""
+    """6/4 takes 1.7 and 8/4 2.5 times as long as 4/4 (E. Wengert, answers to sawyers; common practice), in steady air.
+
+    To 5 %. Not a check from outside: the Biot number was chosen so that these two come out.
+    """
     days = drying.grid([STEADY], [START], ["northern red oak"], ["4/4", "6/4", "8/4"]).days.to_numpy()
     ratio = days / days[0]
     report(
-        "Days against 4/4 in steady air (70 F, 65 %)",
+        "Days against 4/4 in steady air (70 F, 65 %); the Biot number was chosen on these",
         pd.DataFrame({"thickness": ["6/4", "8/4"], "published": [1.7, 2.5], "ours": ratio[1:].round(2)}),
     )
     assert ratio[1] == pytest.approx(1.7, rel=0.05)
@@ -204,7 +307,7 @@ def test_solve_ivp_with_a_years_weather():
     jac[0, 0], jac[-1, -1] = -1 / h**2, -1 / h**2 - out / h
     into = np.zeros(cells)
     into[-1] = out / h
-    m, means = np.full(cells, 83.1), []
+    m, means = np.full(cells, 80.0), []
     for f, e in zip(factor[day], emc[day], strict=True):
         speed = own * f
         solved = solve_ivp(
@@ -214,15 +317,15 @@ def test_solve_ivp_with_a_years_weather():
         m = solved.y[:, -1]
         means.append(m.mean())
     likely = drying.air_dry("northern red oak", 1, "Madison", START).daily.likely.to_numpy()[1:151]
-    lost = 83.1 - np.array(means)
+    lost = 80.0 - np.array(means)
     assert np.max(np.abs(likely - means)[2:] / lost[2:]) < 0.005
 
 
 def test_curves_equal_the_slab_step_by_step():
-    """The two halves (air, start) put together are the slab in `drying.slab`: water is conserved there as here."""
+    """The two halves (air, start) put together are the slab of `drying.slab`; so water is conserved there as here."""
     factor, emc = drying.felt_weather(climate.get("Duluth"))
-    U, G = forecast_of._curves(np.array([0.05]), np.array([1.3]), factor, emc)
-    b, B = slab.roots(1.3, forecast_of._MODES), slab.weights(1.3, forecast_of._MODES)
+    U, G = drying_curves.curves(np.array([0.05]), np.array([1.3]), factor, emc)
+    b, B = slab.roots(1.3, drying_curves.MODES), slab.weights(1.3, drying_curves.MODES)
     a, e = B * (70 - emc[0]), emc[0]
     for k in range(365):
         a, e = slab.step(a, b, B, emc[k] - e, 0.05 * factor[k]), emc[k]
@@ -324,7 +427,7 @@ def test_a_start_as_people_write_it(typed):
 
 @pytest.mark.parametrize("thick", ["1/4", "4/4", "16/4", "24/4"])
 @pytest.mark.parametrize("when", ["1950-01-01", "2100-12-31"])
-@pytest.mark.parametrize("start_mc", [3, 5, 12, 300])
+@pytest.mark.parametrize("start_mc", [3, 5, 12, 131])
 def test_ends_of_every_range_give_a_forecast(thick, when, start_mc):
     """Also wood that is stacked drier than its air: it takes up water, and nothing is negative or missing."""
     with warnings.catch_warnings():
@@ -372,28 +475,27 @@ def test_a_beam_is_doubted():
 
 def test_a_wood_without_published_range_says_so_and_is_wider():
     locust, oak = (drying.air_dry(n, 1, "Madison", START) for n in ("black locust", "northern red oak"))
-    assert locust.basis == "specific gravity" and oak.basis == "published range"
+    assert locust.basis == "specific gravity" and oak.basis == "air-drying range and kiln days"
     assert locust.pace.high / locust.pace.low > oak.pace.high / oak.pace.low
 
 
-def readings(days, mc, **more):
-    return pd.DataFrame(
-        {"date": pd.Timestamp(START) + pd.to_timedelta(np.asarray(days), "D"), "mc_pct": mc, **more}
-    )
+def readings(days, mc, start=START, **more):
+    date = pd.Timestamp(start) + pd.to_timedelta(np.asarray(days), "D")
+    return pd.DataFrame({"date": date, "mc_pct": mc, **more})
 
 
 def slow_oak(oak, days, pace=0.7):
     """What a stack at that pace would show."""
-    U, G = forecast_of._curves(
+    U, G = drying_curves.curves(
         np.array([pace * drying.rate("northern red oak").per_day]), np.array([1.0]), *oak._air
     )
-    knots = forecast_of._knots(oak.horizon_days)
+    knots = drying_curves.knots(oak.horizon_days)
     return np.interp(days, knots, U[:, 0] + oak.start_mc_pct * G[:, 0])
 
 
 def test_readings_move_the_pace_and_narrow_the_band(oak):
-    days = [5, 15, 25, 35, 45]
-    after = oak.update(readings(days, slow_oak(oak, days)))
+    days = [5, 15, 25, 35, 45] * 3
+    after = oak.update(readings(days, slow_oak(oak, days), board=list("AAAAABBBBBCCCCC")))
     assert after.pace.likely == pytest.approx(0.7, abs=0.06)
     assert after.pace.high - after.pace.low < 0.5 * (oak.pace.high - oak.pace.low)
     assert after.days_to(20).likely > oak.days_to(20).likely
@@ -409,11 +511,13 @@ def test_one_wild_reading_does_not_wreck_it(oak):
 
 
 def test_a_meter_above_its_range_says_little(oak):
-    green = oak.update(readings([5, 20, 30], [38.0, 36.0, 35.0], kind="meter"))
-    assert green.days_to(20).likely == pytest.approx(oak.days_to(20).likely, rel=0.15)
-    assert green.pace.high / green.pace.low > 0.75 * oak.pace.high / oak.pace.low
-    weighed = oak.update(readings([5, 20, 30], [38.0, 36.0, 35.0], kind="weight"))
-    assert weighed.pace.likely > green.pace.likely * 1.15
+    quick = slow_oak(oak, [10, 15, 20], 1.5)
+    assert quick.min() > 38
+    metered = oak.update(readings([10, 15, 20], quick, kind="meter"))
+    assert metered.days_to(20).likely == pytest.approx(oak.days_to(20).likely, rel=0.1)
+    assert metered.pace.high / metered.pace.low > 0.9 * oak.pace.high / oak.pace.low
+    weighed = oak.update(readings([10, 15, 20], quick, kind="weight"))
+    assert weighed.pace.likely > metered.pace.likely * 1.15
 
 
 def test_updating_twice_counts_once(oak):
@@ -459,54 +563,145 @@ def test_bad_readings_say_what_is_wrong(oak, table, words):
         oak.update(table)
 
 
-def test_bands_hold_what_they_promise(report):
-    """500 invented stacks drawn from the model's own prior, weighed with its own errors: the 80 % band must hold the
-    true day of 20 % in 75 to 85 % of them (two standard errors of 500 are 3.6 %), and halve by five readings.
+def test_bands_hold_what_they_promise(report, scored):
+    """256 invented stacks with everything that the band is made of: the wood's own rate, pile and place, airflow,
+    start, months of weather of their own, the place's own air; readings from boards that differ from their stack.
 
-    Readings are spread over the first half of the usual time to 20 %.
+    The four-in-five band must hold the true day of 20 %, and the true moisture 1, 3 and 8 months after the last
+    reading, in 75 to 85 % of them, without readings and with 2, 5 or 10 (two boards) in the first 45 days. The
+    stacks are spread evenly over what may be (a Sobol sequence), so that chance adds little.
     """
     base = drying.air_dry("northern red oak", 1, "Madison", "2026-04-15")
-    p, rng, count = base._prior, np.random.default_rng(11), 500
-    rate = p.rate * np.exp(p.sd_pace * rng.standard_normal(count))
-    bi = p.biot * np.exp(drying.SD_LOG_BIOT * rng.standard_normal(count))
-    start = p.start * (1 + p.sd_start * rng.standard_normal(count))
-    U, G = forecast_of._curves(rate, bi, *base._air)
-    knots = forecast_of._knots(base.horizon_days)
-    truth = U + start * G
-    true_day = forecast_of._crossing(knots, truth, 20.0)
-    usual = base.days_to(20)
-    rows = [
-        [0, np.mean((usual.low <= true_day) & (true_day <= usual.high)), usual.high - usual.low, usual.likely]
+    p, count, last, months = base._prior, 256, 45, 14
+    rng = np.random.default_rng(7)
+    even = qmc.Sobol(9 + 2 * months, seed=7).random(count).T
+    normal = iter(norm.ppf(even[1:]))
+
+    def by_month():
+        return np.array([next(normal) for _ in range(months)])[month]
+
+    dried, emc = base._air
+    day = drying_curves.knots(base.horizon_days)
+    month = np.minimum(day[:-1] // 30.4, months - 1).astype(int)
+    year = base.site.monthly
+    warm = drying_curves.TEMP_SD_F / 1.8 * slab.HEAT_K / 288**2
+    rate = p.rate * np.exp(p.sd_pace * next(normal))
+    biot = p.biot * np.exp(drying.SD_LOG_BIOT * next(normal))
+    start = p.start * (1 + p.sd_start * next(normal))
+    air = emc[:, None] + drying_curves.PLACE_EMC_SD_PCT * next(normal)
+
+    often = np.cumsum(drying_readings._HOW_OFTEN)
+    more = np.array(drying_readings._MORE)[np.searchsorted(often, even[0])]
+    own = [
+        (
+            rate * np.exp(more * drying_readings.SD_BOARD_PACE * next(normal)),
+            start * (1 + more * drying_readings.SD_BOARD_START * next(normal)),
+        )
+        for _ in range(2)
     ]
-    widths = {}
-    for n in (2, 5, 10):
-        inside, width, middle = [], [], []
-        days = np.linspace(3, 0.5 * usual.likely, n).round().astype(int)
-        for k in range(count):
-            real = np.interp(days, knots, truth[:, k])
-            seen = real + drying.reading_sd_pct(real) * rng.standard_normal(n)
-            got = base.update(
-                pd.DataFrame(
-                    {
-                        "date": pd.Timestamp(base.start) + pd.to_timedelta(days, "D"),
-                        "mc_pct": np.clip(seen, 0, 300),
-                    }
-                )
-            ).days_to(20)
-            inside.append(got.low <= true_day[k] <= got.high)
-            width.append(got.high - got.low)
-            middle.append(got.likely)
-        widths[n] = np.median(width)
-        rows.append([n, np.mean(inside), np.median(width), np.median(middle)])
-    table = pd.DataFrame(
-        rows, columns=["readings", "band holds the true day", "median width, days", "median likely day"]
-    )
+    weather = dried[:, None] * np.exp(warm * by_month())
+    air = air + year.emc_sd_pct.mean() * by_month()
+
+    def moisture(rate, start):
+        U, G = drying_curves.curves(rate, biot, weather, air)
+        return U + start * G
+
+    stacks, boards = moisture(rate, start), [moisture(*board) for board in own]
+    true_day = forecast_of._crossing(day, stacks, 20.0)
+    ahead = {"1 month": last + 30, "3 months": last + 91, "8 months": last + 243}
+    rows = []
+    for n, watched in ((0, []), (2, boards[:1]), (5, boards[:1]), (10, boards)):
+        inside, widths = [], []
+        for i in range(count):
+            forecast = base
+            if watched:
+                when = np.linspace(3, last, n // len(watched)).round().astype(int)
+                tables = []
+                for name, board in enumerate(watched):
+                    real = np.interp(when, day, board[:, i])
+                    stray = rng.random(len(when)) < 0.05
+                    error = np.where(stray, 20.0, drying.reading_sd_pct(real)) * rng.standard_normal(
+                        len(when)
+                    )
+                    tables.append(
+                        readings(when, np.clip(real + error, 0, 300), "2026-04-15", board=str(name))
+                    )
+                forecast = base.update(pd.concat(tables))
+            days, d = forecast.days_to(20), forecast.daily
+            bands = [(days.low, days.high)] + [(d.low[t], d.high[t]) for t in ahead.values()]
+            truth = [true_day[i]] + [np.interp(t, day, stacks[:, i]) for t in ahead.values()]
+            inside.append([low <= x <= high for (low, high), x in zip(bands, truth, strict=True)])
+            widths.append([high - low for low, high in bands])
+        rows.append([n, *np.mean(inside, axis=0), *np.median(widths, axis=0)])
+    names = ["day of 20 %", *(f"MC in {name}" for name in ahead)]
+    table = pd.DataFrame(rows, columns=["readings", *names, *(f"width, {n}" for n in names)])
     report(
-        "500 invented stacks of red oak, Madison, 15 April: does the 80 % band hold the day of 20 %?",
-        table.round(3),
+        "256 invented stacks, red oak, Madison, 15 April: how often the band holds the truth", table.round(2)
     )
-    assert table["band holds the true day"].between(0.75, 0.85).all()
-    assert widths[5] <= 0.5 * (usual.high - usual.low)
+    assert ((table[names] >= 0.75) & (table[names] <= 0.85)).all(axis=None)
+    width = table.set_index("readings")["width, day of 20 %"]
+    least, most = 100 * table[names].min(axis=None), 100 * table[names].max(axis=None)
+    scored(
+        "your own stack, with weighings",
+        off_by=f"in {least:.0f} to {most:.0f} % of them, with 0 to 10 weighings",
+    )
+    narrower = f"from {width[0]:.0f} days to {width[2]:.0f} with two weighings and {width[10]:.0f} with ten"
+    scored("your own stack, with weighings", off_by=narrower)
+    assert width[10] < width[5] < width[2] < 0.75 * width[0]
+    late = table.set_index("readings")["width, MC in 8 months"]
+    assert late[10] > 0.8 * late[0] > 1.5  # next winter's weather is not in this summer's readings
+
+
+def test_two_boards_that_disagree_widen_the_band(oak):
+    """44 and 27 % on one day: less is known of the stack than from two boards alike, or from one board between them."""
+
+    def band(*mc):
+        d = oak.update(readings([40] * len(mc), list(mc), board=[str(k) for k in range(len(mc))])).daily
+        return d.high[40] - d.low[40]
+
+    assert band(35.5, 35.5) < band(35.5) < band(44.0, 27.0)
+    assert band(44.0, 27.0) > 1.25 * band(35.5, 35.5)
+    spread = [20, 30, 41, 52, 60]
+    assert band(*spread) > 1.3 * band(*[38, 39, 40, 41, 42])
+
+
+def test_one_board_weighed_often_is_still_one_board(oak):
+    """Ten weighings of one board say less of the stack than one weighing each of ten boards."""
+    days = np.linspace(5, 45, 10).round()
+    same = oak.update(readings(days, slow_oak(oak, days), board="1"))
+    each = oak.update(readings(days, slow_oak(oak, days), board=[str(k) for k in range(10)]))
+    wide = [np.log(f.pace.high / f.pace.low) for f in (each, same, oak)]
+    assert wide[0] < 0.9 * wide[1] < 0.7 * wide[2]
+    # without names, the weighings of different days are taken for those of one board
+    assert oak.update(readings(days, slow_oak(oak, days))).days_to(20) == same.days_to(20)
+
+
+def test_readings_do_not_foretell_next_years_weather(oak):
+    """Forty exact weighings of twenty boards: the band of next spring is what the weather and the place leave open."""
+    days = np.repeat([20, 60], 20)
+    table = readings(days, slow_oak(oak, days, 1.0), board=[str(k) for k in range(20)] * 2, sd_pct=0.2)
+    after = oak.update(table).daily
+    assert (after.high - after.low)[60] < 0.35 * (oak.daily.high - oak.daily.low)[60]
+    spring = slice(300, 360)
+    assert (after.high - after.low)[spring].mean() > 0.85 * (oak.daily.high - oak.daily.low)[spring].mean()
+    assert (after.high - after.low)[spring].min() > 2.0
+
+
+def test_heartwood_and_sapwood():
+    pine = species.get("loblolly pine")
+    made = {part: drying.air_dry(pine, 1, "Madison", START, part=part) for part in species.PARTS}
+    assert [f.start_mc_pct for f in made.values()] == [80.7, 33.0, 110.0]
+    assert made["heartwood"].days_to(20) < made["mixed"].days_to(20) < made["sapwood"].days_to(20)
+    with pytest.raises(InputError, match="black cherry: how wet its sapwood is, is not known.*53 %"):
+        drying.air_dry("black cherry", 1, "Madison", START, part="sapwood")
+    with pytest.raises(InputError, match="heartwood"):
+        drying.air_dry("black cherry", 1, "Madison", START, part="hartwood")
+
+
+def test_a_start_that_the_wood_cannot_hold_is_refused():
+    with pytest.raises(InputError, match="start_mc_pct = 150.*red oak cannot hold more than 131 %"):
+        drying.air_dry("northern red oak", 1, "Madison", START, start_mc_pct=150)
+    assert drying.air_dry("eastern white pine", 1, "Madison", START, start_mc_pct=150).start_mc_pct == 150
 
 
 def test_one_thing_or_several_and_plain_readings(oak):

@@ -213,7 +213,8 @@ STEPPED = {
 
 
 def test_time_step(report, monkeypatch):
-    """The same run as it comes (hours; quarter hours where the fans follow the heat), and in shorter steps."""
+    """The same run as it comes (hours; half hours under the sun, quarter hours where the fans follow the heat), and in
+    shorter steps."""
     rows = []
     for name, (way, wood, change) in STEPPED.items():
 
@@ -225,7 +226,7 @@ def test_time_step(report, monkeypatch):
         each = [call(), *(_in_steps(monkeypatch, n, call) for n in (4, 12, 60))]
         days, kwh, mc = (
             [run.days_to() for run in each],
-            [run.kwh for run in each],
+            [run.kwh / len(run.daily) for run in each],  # a run ends with the day in which it gets there
             [run.hourly.mc_pct.to_numpy() for run in each],
         )
         n = min(map(len, mc))
@@ -243,8 +244,8 @@ def test_time_step(report, monkeypatch):
         "15 min",
         "5 min",
         "1 min",
-        "kWh",
-        "kWh, 1 min",
+        "kWh a day",
+        "kWh a day, 1 min",
         "largest gap, % MC",
     ]
     report("Chambers: the time step", pd.DataFrame(rows, columns=columns))
@@ -830,7 +831,7 @@ def beside():
     return table.assign(ratio=table.ours / table.published)
 
 
-def test_every_published_run_and_ours(beside, report):
+def test_every_published_run_and_ours(beside, report, scored):
     """The margin that lessons and pictures print is the one that these rows have."""
     off = np.exp(np.abs(np.log(beside.ratio)))
     fitted = beside.use == "fitted"
@@ -865,6 +866,15 @@ def test_every_published_run_and_ours(beside, report):
     # the printed margin holds nine in ten (to the nearest row), and a narrower one of 1.25 would not
     assert (off <= runs.GIVE_OR_TAKE).mean() > 0.85 and (off <= 1.25).mean() < 0.75
     assert (off[~fitted] <= runs.GIVE_OR_TAKE).mean() > 0.8
+    held, alone = (100 * (off[sel] <= runs.GIVE_OR_TAKE).mean() for sel in (fitted | ~fitted, ~fitted))
+    said = f"of all {len(off)}, {held:.0f} %, and {100 * (off <= 1.25).mean():.0f} % within a quarter"
+    scored("solar kiln, dehumidifier, house", fitted_to=f"on {fitted.sum()} solar runs")
+    scored(
+        "solar kiln, dehumidifier, house",
+        left_out=f"{(~fitted).sum()} runs; {len(left)} more rows are counted nowhere",
+    )
+    scored("solar kiln, dehumidifier, house", off_by=f"left out, {alone:.0f} % within half as long again")
+    scored("solar kiln, dehumidifier, house", off_by=said)
     assert off.max() < 2.3  # no row is off by more than the rule of thumb for softwoods
     # neither way on the whole: a tenth
     assert np.log(beside.ratio).mean() == pytest.approx(0, abs=0.12)
@@ -881,7 +891,7 @@ def test_the_one_fitted_number(beside, report, monkeypatch):
     table = pd.DataFrame(rows, columns=["ft/min in the yard's pile", "ours/published, mean", "rms factor"])
     report("The one number fitted to published kiln runs (" + ", ".join(fitted.index) + ")", table)
     slow, kept, fast = table["rms factor"]
-    assert kept < 1.25 and kept < slow + 0.08 and kept < fast - 0.05
+    assert kept < 1.25 and kept < slow + 0.08 and kept < fast - 0.04
 
 
 def test_green_hardwood_in_wisconsin(beside, report):
@@ -999,9 +1009,9 @@ def test_solar_temperatures_published_and_ours(report):
     assert (table.ours / table.published.astype(float)).between(0.45, 2.0).all()
 
 
-def test_water_to_remove_is_the_published(report):
-    """lb of water per board foot: 5.2 x G x (MC1 - MC2) / 100, worked by the data file for six woods."""
-    for wood, start, end, published in [
+def test_water_to_remove_is_what_the_definition_gives():
+    """lb of water per board foot: 5.2 x G x (MC1 - MC2) / 100. Our own arithmetic another way round, not a check."""
+    for wood, start, end, by_definition in [
         (OAK, 80, 8, 2.1), ("black cherry", 58, 8, 1.22), ("yellow-poplar", 90, 8, 1.71),
         ("sugar maple", 70, 8, 1.81), ("black walnut", 85, 8, 2.04), ("eastern white pine", 100, 10, 1.59),
     ]:  # fmt: skip
@@ -1017,7 +1027,7 @@ def test_water_to_remove_is_the_published(report):
             days=200,
         )
         per_bf = run.water_lb / 100 * (start - end) / (start - run.mc_end_pct)
-        assert per_bf == pytest.approx(published, abs=0.02)
+        assert per_bf == pytest.approx(by_definition, abs=0.02)
 
 
 @pytest.mark.parametrize(
@@ -1097,7 +1107,7 @@ def test_what_the_assumptions_are_worth(report, monkeypatch):
         change = []
         for factor in (0.5, 2):
             with monkeypatch.context() as m:
-                home = kiln if hasattr(kiln, name) else collector
+                home = ways if hasattr(ways, name) else collector
                 m.setattr(home, name, getattr(home, name) * factor)
                 change.append(100 * (days() / base - 1))
         rows.append((name.strip("_").lower(), *change))

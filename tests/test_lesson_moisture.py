@@ -58,7 +58,7 @@ INDEPENDENT = {
     "load-of-green-lumber": lambda wood, sg, mc_pct, board_feet: (
         62.43 * species.get(wood).basic_sg * (1 + mc_pct / 100) * board_feet / 12 * 1.125
     ),
-    "cold-meter": lambda reading_pct, temp_f: reading_pct + (70 - temp_f) * 0.05,
+    "cold-meter": lambda reading_pct, temp_f: reading_pct + reading_pct * (70 - temp_f) / 250,
     "oven-test-of-a-board": lambda board_mc_pct: board_mc_pct,
 }
 

@@ -33,12 +33,12 @@ def test_calendar_says_what_the_forecast_says():
 
 def test_calendar_names_events_in_the_order_of_time():
     panel = lesson.calendar_panel()  # red oak at Madison, from May
-    assert panel.reading.index("down to 20 % after 76 days") < panel.reading.index(
-        "season ends after 106 days"
+    assert panel.reading.index("down to 20 % after 71 days") < panel.reading.index(
+        "season ends after 133 days"
     )
     panel.dials["nominal"].value = "8/4"
-    assert panel.reading.index("season ends after 194 days") < panel.reading.index(
-        "down to 20 % after 330 days"
+    assert panel.reading.index("season ends after 203 days") < panel.reading.index(
+        "down to 20 % after 315 days"
     )
 
 

@@ -45,7 +45,7 @@ def test_coefficient_against_full_formula(report):
     assert table["gap %"].abs().max() < 35
 
 
-def test_indoor_moisture_against_published(report):
+def test_indoor_moisture_against_published(report, scored):
     """Year's mean in a heated house by part of the country against the Wood Handbook's map (in_use_mc.csv).
 
     Its figures, from memory in part: 8 % on the average (pieces 6 to 10) in most areas, 6 (4 to 9) in the dry
@@ -80,7 +80,21 @@ def test_indoor_moisture_against_published(report):
     )
     report("Moisture of wood indoors, mean of the year (%)", table)
     assert (table["ours, cooled"] >= table["low"]).all() and (table["ours, cooled"] <= table["high"]).all()
-    assert (table["ours, cooled"] - table["published"]).abs().max() <= 1.6
+    gap = (table["ours, cooled"] - table["published"]).abs().max()
+    scored("moisture of furniture in a house", off_by=f"at most {gap:.1f} points")
+    assert gap <= 1.6
+    # common practice: wood for furniture is brought to 6 to 8 %, what a heated house keeps it at while the heat is on
+    heated = np.array(
+        [movement.indoors(s)["emc_pct"].to_numpy()[[10, 11, 0, 1, 2]] for s in zones["most areas"]]
+    )
+    mean = heated.mean(1)
+    ours = pd.DataFrame(
+        {"ours": [mean.mean()], "places between 6 and 8": [((mean >= 6) & (mean <= 8)).sum()]}
+    )
+    report(
+        "Furniture wood is made at 6 to 8 % (common practice); our houses, November to March, 54 places", ours
+    )
+    assert 6 < mean.mean() < 8
 
 
 def test_house_of_madison_by_hand():

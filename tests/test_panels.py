@@ -99,7 +99,7 @@ def corners(dials):
 
     The eight are an orthogonal array: any two dials meet at all four pairs of their ends.
     """
-    masks = dict(zip(dials, (1, 2, 4, 7, 3), strict=False))
+    masks = dict(zip(dials, (1, 2, 4, 7, 3, 5, 6), strict=False))
     return {
         tuple(ends(dials[name])[(corner & mask).bit_count() % 2] for name, mask in masks.items())
         for corner in range(2 ** min(len(dials), 3))

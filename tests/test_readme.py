@@ -5,6 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from woodcalc import logs, moisture, movement, plan, tables
+from woodcalc.kiln import runs
+from woodcalc.plan import steps as plan_steps
+
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
@@ -39,6 +43,36 @@ def test_every_file_that_is_named_exists(name):
         if not (ROOT / p).exists() and not (base / p).exists() and p not in made_by_the_learner
     ]
     assert missing == []
+
+
+def test_the_scorecard_is_the_one_that_the_tests_measure(report):
+    """README's table is data/scorecard.csv, row by row; the tests hold that file against what they measure."""
+    card = tables.read("scorecard")
+    lines = [f"| {' | '.join(row)} |" for row in card.itertuples(index=False)]
+    printed = [line for line in README.splitlines() if line.startswith("| ")]
+    assert [line for line in printed if line in lines] == lines
+    text = []
+    for row in card.to_dict("records"):
+        number = row.pop("number")
+        text += [f"{number}", *(f"    {column.replace('_', ' ')}: {said}" for column, said in row.items())]
+    report("Scorecard: how sure each number is", "\n".join(text))
+
+
+def test_the_margins_on_the_scorecard_are_those_that_are_used():
+    plan_on = tables.read("scorecard").set_index("number").plan_on
+    used = {
+        "weight of logs and lumber": [
+            ("a fifth over", moisture.WEIGHT_MARGIN, 0.2),
+            ("a tenth", logs.BARK_SHARE, 0.1),
+        ],
+        "board feet from a log": [("15 % less", plan.ASSUMPTIONS["lost_pct"][0], 15)],
+        "shrinkage and movement": [("a fifth", movement.VARIES, 0.2)],
+        "solar kiln, dehumidifier, house": [("half as long again", runs.GIVE_OR_TAKE, 1.5)],
+        "hours and dollars of a job": [("three tenths", plan_steps.COST_MARGIN, 0.3)],
+    }
+    for number, margins in used.items():
+        for words, value, expected in margins:
+            assert words in plan_on[number] and value == expected, number
 
 
 def blocks(language):

@@ -14,6 +14,7 @@ from scipy.optimize import LinearConstraint, milp
 from scipy.sparse import coo_array
 
 from woodcalc import logs as scaling
+from woodcalc import plan
 from woodcalc.checks import InputError
 from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, TooThin, Wanted, saw, saw_tally
@@ -522,7 +523,7 @@ def _mean_shares(diameters, **how):
     return share, sum(p.board_feet for p in plans), volume
 
 
-def test_recovery_against_published_shares(report):
+def test_recovery_against_published_shares(report, scored):
     """Shares, kerf effect and shape over diameter, source beside each figure; see the notes for what differs."""
     published = read("recovery").set_index("id")
     rows = []
@@ -578,6 +579,26 @@ def test_recovery_against_published_shares(report):
     )
     assert level < rise / 3
     report("Recovery: published and ours", pd.DataFrame(rows))
+    # what ordinary logs and sawyers lose against the best sawing of sound, straight ones, by the same saw
+    made = (
+        ("hardwood lumber", mill["lumber"]),
+        ("fir rough green", fir["lumber"]),
+        ("Douglas-fir rough green", fir["lumber"]),
+    )
+    lost = []
+    for key, ours in made:
+        had = float(published.loc[key, "value"].removeprefix("<"))  # "under 55" is 55 at the most
+        lost.append(
+            [published.loc[key, "material"], had, ours, 100 * (1 - had / ours), published.loc[key, "source"]]
+        )
+    columns = ["logs", "lumber, % of the log", "best sawing, ours", "lost, %", "source"]
+    table = pd.DataFrame(lost, columns=columns)
+    report("Loss between the best sawing and the boards of a mill", table)
+    loss = plan.ASSUMPTIONS["lost_pct"][0]
+    assert table["lost, %"].min() - 1 < loss < table["lost, %"].mean()
+    assert table["lost, %"].between(13, 25).all()
+    least, most = table["lost, %"].min(), table["lost, %"].max()
+    scored("board feet from a log", off_by=f"{least:.0f} to {most:.0f} % less", plan_on=f"{loss:.0f} % less")
     report("Lumber share of the log by small-end diameter (%), cant, 4/4, kerf 1/8",
            pd.DataFrame([{f"{d} in": v for d, v in by_d.items()}]))  # fmt: skip
 

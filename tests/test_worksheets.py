@@ -141,8 +141,7 @@ ANSWERS = {
     "load-of-green-lumber": (
         lambda board_feet, wood, mc_pct, sg: 62.4 * sg * (1 + mc_pct / 100) * board_feet / 12 * 1.125, 700, 4500,
     ),
-    # half a point for 10 F: Wood Handbook (2010), p. 13-3
-    "cold-meter": (lambda reading_pct, temp_f: reading_pct + 0.5 * (70 - temp_f) / 10, 8, 28),
+    "cold-meter": (lambda reading_pct, temp_f: reading_pct * (1 + 0.04 * (70 - temp_f) / 10), 8, 29),
     "emc-from-the-table": (lambda temp_f, rh_pct, left, low, right, high: _emc((temp_f - 32) / 1.8, rh_pct), 5, 17),
     # the same water, a larger most: the question gives both
     "winter-air-indoors": (
@@ -181,7 +180,7 @@ ANSWERS = {
     ),
     "pace-from-days": (lambda usual_days, days: usual_days / days, 0.5, 1.6),
     "days-left-at-your-pace": (lambda usual_left, pace: usual_left / pace, 12, 85),
-    # 6/4 takes 1.7 times, 8/4 2.5 times as long as 4/4: Wengert, technical adviser
+    # 6/4 takes 1.7 times, 8/4 2.5 times as long as 4/4: E. Wengert, answers to sawyers (common practice)
     "thicker-takes-longer": (lambda wood, days, thick: days * {"6/4": 1.7, "8/4": 2.5}[thick], 60, 240),
     "warm-day-ledger": (_warm_days, 25, 125),
     "water-left-after-outdoors": (lambda feet, wood, stop_pct, dry_lb: dry_lb * (stop_pct - 7) / 100, 10, 130),

@@ -46,9 +46,10 @@ def _each(function, *arrays):
 
 
 def _constants(temp_f):
+    # below 0 F the polynomials leave what they were fitted to (k2 turns negative): colder air counts as 0 F
     # Wood Handbook FPL-GTR-190 (2010), eq. 4-5, Fahrenheit constants (p. 4-3; constants from memory,
     # confirmed against the printed table 4-2: 342 cells, largest difference 0.067 % MC)
-    t = np.asarray(temp_f, dtype=float)
+    t = np.maximum(np.asarray(temp_f, dtype=float), 0.0)
     w = 330 + 0.452 * t + 0.00415 * t**2
     k = 0.791 + 0.000463 * t - 0.000000844 * t**2
     k1 = 6.34 + 0.000775 * t - 0.0000935 * t**2
@@ -68,7 +69,7 @@ def emc_pct(temp_f, rh_pct):
     ----------
     temp_f : float or array
         Air temperature, -80 to 300 F. The published table spans 30 to 270 F; below 30 F the equation is
-        carried on.
+        carried on to 0 F, and colder air counts as 0 F.
     rh_pct : float or array
         Relative humidity, 0 to 100 %. Above 95 % the table ends and wood takes weeks to answer.
 
@@ -237,7 +238,7 @@ def rh_from_dew_point_pct(temp_f, dew_point_f):
     """
     t, dew = _temp(temp_f), _temp(dew_point_f, "dew_point_f")
     _not_above("dew_point_f", dew, t)
-    return plain(100 * np.asarray(_each(psych.GetRelHumFromTDewPoint, t, dew)))
+    return plain(np.minimum(100 * np.asarray(_each(psych.GetRelHumFromTDewPoint, t, dew)), 100.0))
 
 
 def wet_bulb_f(temp_f, rh_pct, elevation_ft=0.0):
@@ -305,7 +306,7 @@ def rh_from_wet_bulb_pct(temp_f, wet_bulb_f, elevation_ft=0.0):
         raise InputError(
             "wet_bulb_f is lower than dry air could make it. Is the wick wet, are both thermometers in F?"
         )
-    return plain(100 * np.asarray(_each(psych.GetRelHumFromHumRatio, t, ratio, p)))
+    return plain(np.minimum(100 * np.asarray(_each(psych.GetRelHumFromHumRatio, t, ratio, p)), 100.0))
 
 
 def humidity_ratio(temp_f, rh_pct, elevation_ft=0.0):

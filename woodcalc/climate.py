@@ -1,14 +1,14 @@
-"""Places: a year of air, month by month, at 61 weather stations, at a place of your own, or from a weather
+"""Places: a year of air, month by month, at 1,011 weather stations, at a place of your own, or from a weather
 file.
 
-The stations' months are means of Typical Meteorological Year 3 files (NREL, from the National Solar
-Radiation Data Base, 1991-2005 update; DOE/NREL). Each month of such a file is one real month that was
-typical, so its EMC is good to about 1 point and the year's mean to 0.5. The stations are airports: a hollow
-or a wood's edge is damper and stiller.
+The stations' figures come from Typical Meteorological Year 3 files (NREL, from the National Solar Radiation Data
+Base, 1991-2005 update; DOE/NREL). Each month of such a file is one real month. A place's long-term months are made
+of its own and its neighbors' single ones, see `_long_term`; their EMC is good to about 0.7 points, where a single
+month is good to 1. The stations are airports: a hollow or a wood's edge is damper and stiller.
 
 Two EMCs of a month. `emc_pct` is the EMC of the month's mean air, as published outdoor tables have it, and
 what the drying forecast uses. The mean of the hours' EMCs (`emc_hourly_mean_pct`) is higher, because EMC
-bends upward in damp nights: by 0.2 points in Phoenix, 1.4 in the middle of the stations, 2.3 in the humid
+bends upward in damp nights: by 0.3 points in the dry West, 1.5 in the middle of the stations, 2.0 in the humid
 south-east. It is an upper bound: a board answers in days, and most of all to the warm dry hours.
 """
 
@@ -27,6 +27,7 @@ MONTH_DAYS = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 
 _MPH = 2.236936  # m/s, exact to the digits
 _FT = 3.280840  # m
+_KM = 1.609344  # mile
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,7 +49,8 @@ class Site:
     monthly : DataFrame
         Index month 1-12; `temp_f`, `temp_max_f`, `temp_min_f` (mean, mean of the days' highest and lowest),
         `dew_point_f`, `rh_pct`, `emc_pct` (of the mean air), `emc_hourly_mean_pct`, `wind_mph`,
-        `sun_kwh_m2_day` (on level ground).
+        `sun_kwh_m2_day` (on level ground), `emc_sd_pct` (how far one year's month usually is off, standard deviation;
+        NaN where the figures do not tell).
     hourly : DataFrame or None
         The hours of a weather file, if read from one: `month`, `hour`, `temp_f`, `rh_pct`, `dew_point_f`,
         `wind_mph`, `ghi_w_m2`, `dni_w_m2`, `dhi_w_m2`.
@@ -101,7 +103,7 @@ class Site:
         Examples
         --------
         >>> float(get("Madison").daily().emc_pct[135])
-        13.4
+        12.7
         """
         return _daily(self).copy()
 
@@ -132,7 +134,7 @@ class Site:
         --------
         >>> day = get("Madison").hourly_day(7)
         >>> float(day.temp_f.max() - day.temp_f.min())
-        18.9
+        19.5
         """
         return _hourly_day(self, month_number(month)).copy()
 
@@ -161,13 +163,13 @@ def month_number(month):
 
 @cache
 def sites():
-    """The weather stations that come with the workbook.
+    """The weather stations that lists offer; `get` finds all 1,011.
 
     Returns
     -------
     DataFrame
         `station_id`, `name` ("Madison, WI"), `place`, `state`, `region`, `latitude`, `longitude`,
-        `elevation_ft`.
+        `elevation_ft`, `utc_offset_h`.
 
     Examples
     --------
@@ -176,22 +178,16 @@ def sites():
 
     Source: NREL TMY3 (NSRDB 1991-2005 update).
     """
+    table = _stations()
+    return table[table.listed == "yes"].drop(columns=["listed", "elevation_m", "t_observed_pct"])
+
+
+@cache
+def _stations():
     table = tables.read("climate_stations")
     return table.assign(
         name=table.place + ", " + table.state, elevation_ft=(table.elevation_m * _FT).round(0)
-    )[
-        [
-            "station_id",
-            "name",
-            "place",
-            "state",
-            "region",
-            "latitude",
-            "longitude",
-            "elevation_ft",
-            "utc_offset_h",
-        ]
-    ]
+    )
 
 
 def get(site):
@@ -200,7 +196,8 @@ def get(site):
     Parameters
     ----------
     site : str or Site
-        "Madison", "Madison, WI", "726410"; a `Site` comes back as it is.
+        "Madison", "Madison, WI", "726410"; a `Site` comes back as it is. A station that is not in `sites` goes
+        by its number or by its name and state ("Beckley, WV").
 
     Returns
     -------
@@ -215,54 +212,137 @@ def get(site):
     --------
     >>> get("madison, wi").elevation_ft
     860.0
+    >>> get("722310").name
+    'New Orleans, LA'
     """
     return site if isinstance(site, Site) else _called(str(site))
 
 
-@cache
 def _called(site):
-    table = sites()
-    asked = " ".join(site.replace(",", " ").lower().split())
-    name = table.name.str.replace(",", "").str.lower()
-    keys = [table.station_id, name, table.place.str.lower()]
-    hit = table[np.any([k == asked for k in keys], axis=0)]
-    if len(hit) > 1:
-        raise InputError(f"there is more than one {site!r}: say {' or '.join(hit.name)}.")
-    if hit.empty:
-        raise suggest(site, list(table.name), "site")
-    return _station(hit.station_id.iloc[0])
+    asked = _key(site)
+    rows = _rows_by_key().get(asked, [])
+    names = _stations().name[rows]
+    if len(rows) > 1:
+        raise InputError(f"there is more than one {site!r}: say {' or '.join(names)}.")
+    if not rows:
+        raise suggest(site, list(sites().name), "site")
+    return _station(rows[0])
+
+
+def _key(name):
+    return " ".join(name.replace(",", " ").lower().split())
 
 
 @cache
-def _station(station_id):
-    row = sites().set_index("station_id").loc[station_id]
-    m = tables.read("climate_monthly")
-    m = m[m.station_id == station_id].set_index("month").sort_index()
-    monthly = _monthly(
-        temp_f=m.t_mean_c * 1.8 + 32,
-        temp_max_f=m.t_max_c * 1.8 + 32,
-        temp_min_f=m.t_min_c * 1.8 + 32,
-        dew_point_f=m.dewpoint_c * 1.8 + 32,
-        rh_pct=m.rh_mean_pct,
-        wind_mph=m.wind_ms * _MPH,
-        sun_kwh_m2_day=m.ghi_kwh_m2_day,
-        emc_hourly_mean_pct=m.emc_hourly_mean_pct,
-    )
+def _rows_by_key():
+    """What a station may be called -> its row; more than one row where the name is not enough."""
+    found = {}
+    for row in _stations().itertuples():
+        alone = [row.place] if row.listed == "yes" else []
+        for name in (row.station_id, row.name, *alone):
+            found.setdefault(_key(name), []).append(row.Index)
+    return found
+
+
+@cache
+def _station(at):
+    """The site in row `at` of the stations."""
+    row = _stations().loc[at]
+    m = _long_term(at)
+    temp_f = m["t_mean_c"] * 1.8 + 32
     return Site(
         row["name"],
-        monthly,
-        station_id,
+        _monthly(
+            temp_f=temp_f,
+            temp_max_f=m["t_max_c"] * 1.8 + 32,
+            temp_min_f=m["t_min_c"] * 1.8 + 32,
+            dew_point_f=air.dew_point_f(temp_f, m["rh_mean_pct"]),
+            rh_pct=m["rh_mean_pct"],
+            emc_hourly_mean_pct=air.emc_pct(temp_f, m["rh_mean_pct"]) + m["emc_hours_over_pct"],
+            wind_mph=m["wind_ms"] * _MPH,
+            sun_kwh_m2_day=m["ghi_kwh_m2_day"],
+            emc_sd_pct=m["emc_sd_pct"],
+        ),
+        row.station_id,
         float(row.latitude),
         float(row.longitude),
         float(row.elevation_ft),
         float(row.utc_offset_h),
         row.region,
-        "NREL TMY3 (NSRDB 1991-2005 update)",
+        "NREL TMY3 (NSRDB 1991-2005 update), smoothed over neighbors and the year",
     )
 
 
+# How far a neighbor's humidity counts, and how many waves a year has: see `_long_term`
+_NEAR_KM, _NEAR_M = 100.0, 200.0
+_WAVES = {"t_mean_c": 3, "t_max_c": 3, "t_min_c": 3, "rh_mean_pct": 2, "wind_ms": 2, "ghi_kwh_m2_day": 3}
+
+
+@cache
+def _single_months():
+    """The stations' single months, by column: (stations, 12), in the order of the stations."""
+    table = tables.read("climate_monthly")
+    return {
+        name: table[name].to_numpy(dtype=float).reshape(-1, 12) for name in (*_WAVES, "emc_hourly_mean_pct")
+    }
+
+
+def _long_term(at):
+    """The long-term months of the station in row `at`, from single ones; a dict of arrays.
+
+    Each month of a typical-year file is one real month, so by itself it is off by what that month was off. What a
+    year does is smooth, and neighbors share it: humidity is averaged over the stations near by (Gaussian weights of
+    distance and height) and held to a mean and two waves a year, temperature to three. What single months are off
+    from such a year, here and near by, is the year-to-year spread, `emc_sd_pct`.
+
+    The widths and waves were chosen on the 30 places of data/emc_outdoor.csv: from 60 to 150 km the rms
+    difference moves by 0.06 points.
+    """
+    stations, single = _stations(), _single_months()
+    here = stations.loc[at]
+    miles = _miles(here.latitude, here.longitude, stations.latitude.to_numpy(), stations.longitude.to_numpy())
+    higher_m = stations.elevation_m.to_numpy() - here.elevation_m
+    weight = np.exp(-0.5 * ((miles * _KM / _NEAR_KM) ** 2 + (higher_m / _NEAR_M) ** 2))
+    near = np.flatnonzero(weight > 1e-3)  # the station itself counts 1
+    weight = weight[near] / weight[near].sum()
+    months = {name: smooth_year(single[name][at], waves) for name, waves in _WAVES.items()}
+    humidity, temp_c = single["rh_mean_pct"][near], single["t_mean_c"][near]
+    months["rh_mean_pct"] = np.clip(smooth_year(weight @ humidity, _WAVES["rh_mean_pct"]), 1, 100)
+    for name in ("wind_ms", "ghi_kwh_m2_day"):
+        months[name] = np.maximum(months[name], 0.0)
+    emc = air.emc_pct(temp_c * 1.8 + 32, humidity)
+    months["emc_hours_over_pct"] = np.maximum(
+        smooth_year(weight @ (single["emc_hourly_mean_pct"][near] - emc), 2), 0.0
+    )
+    off = ((emc - smooth_year(emc, 2)) ** 2).sum(1) / (12 - 5)  # a mean and two waves take five
+    months["emc_sd_pct"] = np.full(12, np.sqrt(weight @ off))
+    return months
+
+
+def smooth_year(months, waves):
+    """Twelve months held to a mean and the first `waves` waves of the year (least squares).
+
+    Parameters
+    ----------
+    months : array (..., 12)
+    waves : int
+
+    Returns
+    -------
+    ndarray
+
+    Examples
+    --------
+    >>> smooth_year([0, 0, 12, 0, 0, 0, 0, 0, 0, 0, 0, 0], 1).round(1).tolist()[:4]
+    [2.0, 2.7, 3.0, 2.7]
+    """
+    parts = np.fft.rfft(months)
+    parts[..., waves + 1 :] = 0
+    return np.fft.irfft(parts, 12)
+
+
 def nearest(lat, lon):
-    """The station nearest to a place.
+    """The station of `sites` nearest to a place.
 
     Parameters
     ----------
@@ -293,9 +373,9 @@ def nearest(lat, lon):
         0,
         150,
         "miles",
-        f"{table.name[best]} may not stand for it.{hint}",
+        f"{table.name.iloc[best]} may not stand for it.{hint}",
     )
-    return _station(table.station_id[best])
+    return _station(int(table.index[best]))
 
 
 def _miles(lat1, lon1, lat2, lon2):
@@ -487,10 +567,8 @@ def _monthly(**columns):
     table = pd.DataFrame({key: np.asarray(v, dtype=float) for key, v in columns.items()}, index=range(1, 13))
     table.index.name = "month"
     table["emc_pct"] = air.emc_pct(table.temp_f.to_numpy(), table.rh_pct.to_numpy())
-    if "emc_hourly_mean_pct" not in table:
-        table["emc_hourly_mean_pct"] = np.nan
     order = ["temp_f", "temp_max_f", "temp_min_f", "dew_point_f", "rh_pct", "emc_pct", "emc_hourly_mean_pct"]
-    return table[[*order, "wind_mph", "sun_kwh_m2_day"]]
+    return table.reindex(columns=[*order, "wind_mph", "sun_kwh_m2_day", "emc_sd_pct"])
 
 
 @cache
@@ -537,6 +615,7 @@ def _daily(site):
 @cache
 def _hourly_day(site, month):
     import pandas as pd
+    from pvlib import clearsky
 
     m = site.monthly.loc[month]
     if m[["temp_max_f", "temp_min_f", "sun_kwh_m2_day"]].isna().any() or np.isnan(
@@ -546,7 +625,7 @@ def _hourly_day(site, month):
             f"{site.name}: a typical day needs temp_max_f, temp_min_f, sun_kwh_m2_day and a position."
         )
     hour = np.arange(24)
-    height, noon, half_day = _sun(site, month)
+    zenith, noon, half_day = _sun(site, month)
     # Parton & Logan (1981), Agric. Meteorol. 23:205-216, constants from memory: a sine from sunrise on that
     # peaks 1.86 h after noon, then from sunset to sunrise a fall that slows down (2.2)
     since = (hour + 0.5 - (noon - half_day)) % 24  # hours after sunrise
@@ -563,9 +642,8 @@ def _hourly_day(site, month):
         lambda p: np.mean(np.minimum(100, 100 * most * p / saturation)), m.rh_pct, rising=True, high=1.0
     )
     rh = np.clip(100 * vapour / saturation, 1, 100)
-    sun = np.maximum(height, 0)
-    clear = 1098 * sun * np.exp(-0.057 / np.maximum(sun, 1e-3))  # Haurwitz (1945), W/m2, as in pvlib
-    ghi = clear * (m.sun_kwh_m2_day * 1000 / clear.sum())
+    clear = clearsky.haurwitz(zenith).ghi.to_numpy()  # Haurwitz (1945), W/m2
+    ghi = clear * (m.sun_kwh_m2_day * 1000 / max(clear.sum(), 1.0))  # none in the polar night
     return pd.DataFrame(
         {"temp_f": temp, "rh_pct": rh, "emc_pct": air.emc_pct(temp, rh), "ghi_w_m2": ghi},
         index=pd.Index(hour, name="hour"),
@@ -582,7 +660,7 @@ def _solve(mean, target, rising=False, high=8.0):
 
 
 def _sun(site, month):
-    """Sine of the sun's height at each half past; solar noon; half the day's length, h."""
+    """The sun's way from overhead (degrees) at each half past; solar noon; half the day's length, h."""
     import pandas as pd
     from pvlib import solarposition
 
@@ -594,11 +672,9 @@ def _sun(site, month):
         - pd.Timedelta(hours=offset)
     )
     place = (times, site.latitude, site.longitude)
-    height = np.sin(
-        np.radians(solarposition.get_solarposition(*place, altitude=site.elevation_ft / _FT).elevation)
-    )
+    zenith = solarposition.get_solarposition(*place, altitude=site.elevation_ft / _FT).zenith
     number = day.day_of_year
     noon = 12 - (solarposition.equation_of_time_spencer71(number) + 4 * (site.longitude - 15 * offset)) / 60
     cosine = -np.tan(np.radians(site.latitude)) * np.tan(solarposition.declination_spencer71(number))
     half = np.degrees(np.arccos(np.clip(cosine, -1, 1))) / 15
-    return height.to_numpy(), float(noon), float(half)
+    return zenith, float(noon), float(np.clip(half, 1, 11))  # in polar night and day two hours of the other

@@ -8,25 +8,23 @@ answers in cubic feet. Diameters are used exactly as given: to round them the wa
 from __future__ import annotations
 
 from collections.abc import Sequence
-from woodcalc.checks import FloatOrArray
-from typing import TYPE_CHECKING
-
 from dataclasses import dataclass, fields, replace
 from functools import cache
 from math import ceil, floor, log10
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from woodcalc import species as woods
 from woodcalc import tables
-from woodcalc.checks import InputError, doubtful, one_of, plain, within
+from woodcalc.checks import FloatOrArray, InputError, doubtful, one_of, plain, within
 from woodcalc.moisture import weight_range_lb_per_ft3
 from woodcalc.sizes import board_feet  # noqa: F401 - read through this module
 from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through this module
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
     import pandas as pd
+    from numpy.typing import ArrayLike
 
 
 FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
@@ -263,7 +261,7 @@ def scribner_decimal_c_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> Float
     Parameters
     ----------
     diameter_in : float or array
-        Whole inches, 6 to 20: round with `scaling_diameter_in` first.
+        Whole inches, 6 to 40: round with `scaling_diameter_in` first.
     length_ft : float or array
         6, 8, 10, 12, 14 or 16 ft.
 
@@ -274,7 +272,8 @@ def scribner_decimal_c_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> Float
 
     References
     ----------
-    `data/log_rules.csv`; G. Wengert, Log Volume, 4 May 2001, and L.H. Bailey, Farm and Garden Rule Book.
+    `data/log_rules.csv`; to 20 in, G. Wengert, Log Volume, 4 May 2001, and L.H. Bailey, Farm and Garden Rule Book. From
+    21 in on, Scribner's figures for 16 ft (1846), from memory, in proportion to the length.
 
     Examples
     --------
@@ -287,7 +286,7 @@ def scribner_decimal_c_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> Float
         i = np.flatnonzero(np.isnan(found))[0]
         raise InputError(
             f"no Decimal C cell for {d.flat[i]:g} in and {length.flat[i]:g} ft: the table has whole inches "
-            "6 to 20 and even lengths 6 to 16 ft. Round the diameter first (scaling_diameter_in), or use "
+            "6 to 40 and even lengths 6 to 16 ft. Round the diameter first (scaling_diameter_in), or use "
             "scribner_bf."
         )
     return plain(found)
@@ -743,6 +742,33 @@ def scale(
         out.loc[rows, "weight_lb"] = log_weight_lb(wood, volume)
         out.loc[rows, "weight_high_lb"] = high
     out.index = index
+    return out
+
+
+def net_scale(tally: pd.DataFrame) -> pd.DataFrame:
+    """Return every log of a tally scaled by every rule, the share lost to defects taken off.
+
+    Parameters
+    ----------
+    tally : DataFrame
+        As for `scale`; `defect_pct`, the share of the log that is rotten, split or missing, counts where it is there.
+
+    Returns
+    -------
+    DataFrame
+        As from `scale`, diameters as measured, with `defect_pct`. Cubic volume and weight are those of the whole log.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> tally = pd.DataFrame({"small_in": [16.0, 16.0], "length_ft": [16.0, 16.0], "defect_pct": [0.0, 25.0]})
+    >>> net_scale(tally)["doyle_bf"].tolist()
+    [144.0, 108.0]
+    """
+    defect_pct = tally["defect_pct"].fillna(0.0) if "defect_pct" in tally else 0.0
+    out = scale(tally).assign(defect_pct=defect_pct)
+    for rule in ("doyle_bf", "scribner_bf", "scribner_decimal_c_bf", "international_bf"):
+        out[rule] = out[rule] * (1 - out["defect_pct"] / 100)
     return out
 
 

@@ -10,9 +10,11 @@ from functools import cache
 import numpy as np
 
 from woodcalc import tables
-from woodcalc.checks import suggest
+from woodcalc.checks import InputError, suggest
 
 WATER_LB_PER_FT3 = 62.43  # water at 39 F, the basis of specific gravity (Wood Handbook FPL-GTR-190, ch. 4)
+
+PARTS = ("mixed", "heartwood", "sapwood")  # of the log, that a board is cut from
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,75 @@ class Species:
         """Weight of green wood (lb/ft3), from basic specific gravity and average green moisture."""
         return WATER_LB_PER_FT3 * self.basic_sg * (1 + self.green_mc_pct / 100)
 
+    @property
+    def start_mc_pct(self):
+        """Moisture content of a green board of mixed heartwood and sapwood, % of the oven-dry weight.
+
+        The tree's average. Where the wood's own heartwood and sapwood are both known it is held between them: they
+        come from other trees, and an average outside of both cannot be.
+
+        Examples
+        --------
+        >>> maple = get("sugar maple")
+        >>> maple.green_mc_pct, maple.green_mc_heartwood_pct, maple.green_mc_sapwood_pct, maple.start_mc_pct
+        (57.4, 65.0, 72.0, 65.0)
+        """
+        parts = [v for v in (self.green_mc_heartwood_pct, self.green_mc_sapwood_pct) if v is not None]
+        if len(parts) < 2:
+            return self.green_mc_pct
+        return min(max(self.green_mc_pct, min(parts)), max(parts))
+
+    @property
+    def sapwood_share(self):
+        """The share of sapwood that the tree's average speaks for, or None where the figures do not tell.
+
+        They tell where heartwood and sapwood are both known, differ by ten points or more, and have the average
+        between them.
+
+        Examples
+        --------
+        >>> round(get("loblolly pine").sapwood_share, 2), get("sugar maple").sapwood_share
+        (0.62, None)
+        """
+        heart, sap = self.green_mc_heartwood_pct, self.green_mc_sapwood_pct
+        if heart is None or sap is None or abs(sap - heart) < 10:
+            return None
+        share = (self.green_mc_pct - heart) / (sap - heart)
+        return share if 0 <= share <= 1 else None
+
+    def mc_of_part_pct(self, part="mixed"):
+        """Moisture content of a green board of one part of the log, % of the oven-dry weight.
+
+        Parameters
+        ----------
+        part : {"mixed", "heartwood", "sapwood"}
+
+        Returns
+        -------
+        float
+
+        Raises
+        ------
+        InputError
+            Another word, or a part whose figure is not known.
+
+        Examples
+        --------
+        >>> pine = get("loblolly pine")
+        >>> [pine.mc_of_part_pct(part) for part in PARTS]
+        [80.7, 33.0, 110.0]
+        """
+        if part not in PARTS:
+            raise suggest(part, PARTS, "part")
+        figures = (self.start_mc_pct, self.green_mc_heartwood_pct, self.green_mc_sapwood_pct)
+        mc = figures[PARTS.index(part)]
+        if mc is None:
+            raise InputError(
+                f"{self.name}: how wet its {part} is, is not known here. A mixed board starts at "
+                f"{self.start_mc_pct:.0f} %; a moisture that you measured is better."
+            )
+        return mc
+
 
 def table():
     """Return all woods with every figure, its status and its source, one row a wood.
@@ -77,14 +148,14 @@ def table():
     Returns
     -------
     DataFrame
-        A copy; the columns are those of `data/species.csv`.
+        A copy; the columns are those of `data/species.csv`, and `start_mc_pct` of `Species`.
 
     Examples
     --------
     >>> len(table())
     37
     """
-    return tables.read("species").copy()
+    return tables.read("species").assign(start_mc_pct=[get(name).start_mc_pct for name in names()])
 
 
 def names():

@@ -48,7 +48,8 @@ def tree_bf(dbh_in, logs_16ft, form_class=78, rule="International 1/4"):
     -----
     H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124: regressions on the tables of Mesavage & Girard 1946. They
     serve all three rules, any diameter and form class; the printed table at hand has form class 78 only, no
-    Doyle rows. Against its sound cells they are within 5 % from 11 in on; at 10 in up to 10 % (5 bf) high.
+    Doyle rows. Against its sound cells they are within 5 % from 11 in on; at 10 in up to 10 % (5 bf) high. In thin
+    trees of many logs the regression would fall with one more log; there it stays at its top.
     """
     rule = one_of("rule", {r.lower(): r for r in _WIANT}.get(str(rule).lower(), rule), list(_WIANT))
     hint = "Is it the distance around the tree? Divide by 3.14."
@@ -57,8 +58,9 @@ def tree_bf(dbh_in, logs_16ft, form_class=78, rule="International 1/4"):
     n = np.asarray(within("logs_16ft", logs_16ft, 0.5, 6, "logs", "Is it in feet? One log is 16 ft."))
     doubtful("logs_16ft", n, 1, 5, "logs", "the tables behind the formula stop there.")
     fc = np.asarray(within("form_class", form_class, 65, 90, "%"))
-    a, b, c = (k0 + k1 * n + k2 * n**2 for k0, k1, k2 in _WIANT[rule])
-    return plain(np.maximum(a + b * d + c * d**2, 0) * (1 + 0.03 * (fc - 78)))
+    level, rise, bend = (k0 + k1 * d + k2 * d**2 for k0, k1, k2 in zip(*_WIANT[rule], strict=True))
+    n = np.minimum(n, -rise / (2 * bend))  # past its top the quadratic would fall
+    return plain(np.maximum(level + rise * n + bend * n**2, 0) * (1 + 0.03 * (fc - 78)))
 
 
 def form_class_pct(top_inside_bark_in, dbh_in):

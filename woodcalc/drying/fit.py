@@ -1,6 +1,21 @@
-"""How a wood's rate is fitted to its published range of air-drying days; `data/drying_rates.csv` holds the result."""
+"""How each wood's rate is found from all the evidence there is; `data/drying_rates.csv` holds the result.
+
+Unknown are the logarithms of the woods' rates. They are a line on basic specific gravity, one for hardwoods and one for
+softwoods, and an offset for each wood. Three kinds of evidence, each with an error of its own that is found with the
+fit:
+
+    specific gravity    log rate = line(specific gravity)                                             + offset
+    air-drying range    log(days at either end) = log(our days, 5 % or 95 % of places and months)     + error
+    kiln-drying days    log(days) = constant - log rate - a third of the schedule's head start        + error
+
+What a range stands for: 1-in lumber in the region where the wood is cut, hand-stacked in piles 6 to 16 ft wide, from
+piled in good weather to piled too late to be dry before spring (FPL Technical Note 233, 1960). Kiln-drying days put
+the woods in order among themselves. A wood that is dried from a higher temperature would look fast, so a part of what
+the schedule's first temperature does is taken out.
+"""
 
 from datetime import date
+from functools import cache
 
 import numpy as np
 
@@ -8,63 +23,171 @@ from woodcalc import climate, drying, tables
 from woodcalc import species as woods
 from woodcalc.checks import plain
 
+RANGE_ENDS_PCT = (5, 95)  # of the region's stations and months: a range leaves out the odd case
+RANGE_BIOT = drying.biot("open", 10)  # an open yard; the middle of 6 to 16 ft (geometric)
+# A kiln starts woods at different temperatures and ends all of them alike, so a part of the first one counts. Of none,
+# a third and a half, a third has the best evidence, by a hair.
+KILN_HEAT_SHARE = 1 / 3
+KILN_END_PCT = 6.0  # moisture at which kiln days end
+KILN_EMC_PCT = 4.0  # EMC at the end of a schedule (assumption)
+# Errors as expected before the fit, natural logarithms: the woods' offsets from the line, an end of a range, a
+# kiln-drying time. Rough guesses, which the fit may move: a quarter either way is one standard deviation.
+_EXPECTED, _LEEWAY = {"offset": 0.30, "range": 0.22, "kiln": 0.20}, 0.25
+_PACES = np.linspace(np.log(0.008), np.log(0.4), 36)  # log rates at which our ranges are worked out
 
-def fit_rates():
-    """Fit the rates to the published ranges; `data/drying_rates.csv` is what this returns, rounded.
 
-    A published range stands for the stations in the wood's region and stacks built in any month, 4/4, green
-    to 20 %. Its ends are set against the 5 % and 95 % points of those station-months: such a range leaves
-    out the odd case. One rate per wood makes the squares of both logarithmic errors least. For woods without
-    a range a line of log rate on basic specific gravity, hardwoods and softwoods each, gives the rate.
+def fit_rates(leave_out=(), errors=None):
+    """Fit all woods' rates; `data/drying_rates.csv` is what this returns, rounded.
 
-    `sd_log_pace` comes from the residuals: the change of pace that would bring each end exactly home, over
-    all woods, with one degree of freedom per wood spent on its rate. For woods from the line the line's own
-    scatter is added.
+    Parameters
+    ----------
+    leave_out : sequence of str
+        Woods treated as if they had neither a range nor kiln-drying days.
+    errors : dict, optional
+        The three errors, if they are not to be found with the fit.
 
     Returns
     -------
     DataFrame
         `species`, `kind`, `basis`, `days_min`, `days_max` (published), `days_min_fit`, `days_max_fit`,
-        `rate_per_day`, `sd_log_pace`.
+        `rate_per_day`, `sd_log_rate` (how well the wood's own rate is known, natural logarithm).
+        ``.attrs["errors"]`` holds the errors: offset, range, kiln.
     """
-    import pandas as pd
+    from scipy.optimize import minimize
 
-    wood = woods.table().set_index("name")
-    where = tables.read("drying_regions").set_index("species").regions.str.split(";")
-    paces = np.exp(np.linspace(np.log(0.008), np.log(0.4), 36))
-    rows = []
-    for name, regions in where.items():
-        s = wood.loc[name]
-        ends = np.array([s.air_dry_days_min, s.air_dry_days_max])
-        published = np.log(ends)
-        ours = np.log(range_over_year(name, regions, paces))
-        fine = np.linspace(np.log(paces[0]), np.log(paces[-1]), 4000)
-        error = np.array([np.interp(fine, np.log(paces), ours[i]) - published[i] for i in (0, 1)])
-        best = (error**2).sum(0).argmin()
-        home = fine[np.abs(error).argmin(1)] - fine[best]
-        fit = np.exp(published + error[:, best])
-        rows.append([name, s.kind, s.basic_sg, "published range", *ends, *fit, np.exp(fine[best]), *home])
-    columns = ["species", "kind", "basic_sg", "basis", "days_min", "days_max", "days_min_fit", "days_max_fit"]
-    columns += ["rate_per_day", "home_min", "home_max"]
-    table = pd.DataFrame(rows, columns=columns)
-    spread = float(np.sqrt((table.home_min**2 + table.home_max**2).sum() / len(table)))
-    table["sd_log_pace"] = spread
-    rest = wood.loc[[n for n in wood.index if n not in set(where.index)]].reset_index(names="species")
-    rest["basis"] = "specific gravity"
-    for kind, group in table.groupby("kind"):
-        line = np.polynomial.polynomial.polyfit(group.basic_sg, np.log(group.rate_per_day), 1)
-        scatter = np.log(group.rate_per_day) - np.polynomial.polynomial.polyval(group.basic_sg, line)
-        mine = rest.kind == kind
-        rest.loc[mine, "rate_per_day"] = np.exp(np.polynomial.polynomial.polyval(rest.basic_sg[mine], line))
-        rest.loc[mine, "sd_log_pace"] = np.sqrt(spread**2 + (scatter**2).sum() / (len(group) - 2))
-    out = pd.concat([table, rest])[
-        [c for c in columns if c not in ("basic_sg", "home_min", "home_max")] + ["sd_log_pace"]
-    ]
-    return out.set_index("species").loc[list(wood.index)].reset_index()
+    evidence = _Evidence(set(leave_out))
+    if errors is None:
+        expected = np.log(list(_EXPECTED.values()))
+        found = minimize(
+            lambda log_errors: -evidence.log_evidence(log_errors),
+            expected,
+            method="Nelder-Mead",
+            options={"xatol": 0.002, "fatol": 0.002},
+        )
+        errors = dict(zip(_EXPECTED, np.exp(found.x).tolist(), strict=True))
+    table = evidence.table(evidence.solve(list(errors.values())))
+    table.attrs["errors"] = errors
+    return table
 
 
-def range_over_year(species, regions, per_day=None, shares=(5, 95)):
-    """Least and greatest days of 4/4 stock from green to 20 % over a region and the twelve months.
+class _Evidence:
+    """The figures that the rates answer to, and what is left over at given rates.
+
+    The unknowns are two levels, two slopes, an offset for each wood, and a constant for each kind of kiln days.
+    """
+
+    def __init__(self, leave_out):
+        self.wood = woods.table().set_index("name")
+        many = len(self.wood)
+        soft = (self.wood.kind == "softwood").to_numpy().astype(int)
+        self.rates = np.zeros((many, many + 6))  # log rates are this times the unknowns
+        self.rates[np.arange(many), soft] = 1.0
+        self.rates[np.arange(many), 2 + soft] = self.wood.basic_sg - self.wood.basic_sg.mean()
+        self.rates[:, 4:-2] = np.eye(many)
+        ranged = [n for n in _regions().index if n not in leave_out]
+        self.ranged = self.wood.index.get_indexer(ranged)
+        self.published = np.log(self.wood.loc[ranged, ["air_dry_days_min", "air_dry_days_max"]].to_numpy())
+        self.ends = np.array([np.transpose(_ends(name)) for name in ranged])  # (woods, paces, 2)
+        kiln = _kiln_days()
+        kiln = kiln[~kiln.index.isin(leave_out)]
+        self.kiln = self.wood.index.get_indexer(kiln.index)
+        heat = np.log(drying.temperature_factor(kiln.first_dry_bulb_f.to_numpy()))
+        green = self.wood.start_mc_pct.loc[kiln.index].to_numpy()
+        # at one rate, days go with the log of how far down: from green, and from 20 %, which is the same for all
+        water = np.log(np.log((green - KILN_EMC_PCT) / (KILN_END_PCT - KILN_EMC_PCT)))
+        self.kiln_days = np.log(kiln[["dry_days", "green_days"]].to_numpy()) + KILN_HEAT_SHARE * heat[:, None]
+        self.kiln_days[:, 1] -= water
+
+    def fitted_ends(self, x):
+        """Log of our days at both ends, and how they go with the log rate: each (woods, 2)."""
+        r = (self.rates @ x)[self.ranged]
+        k = np.clip(np.searchsorted(_PACES, r) - 1, 0, len(_PACES) - 2)
+        w = np.arange(len(k))
+        slope = (self.ends[w, k + 1] - self.ends[w, k]) / (_PACES[1] - _PACES[0])
+        return self.ends[w, k] + slope * (r - _PACES[k])[:, None], slope
+
+    def misfit(self, x, errors):
+        """What is left over, in errors. A wood's two kiln times tell nearly the same: they count as one."""
+        offset, end, kiln = errors
+        in_kiln = self.kiln_days + (self.rates @ x)[self.kiln, None] - x[-2:]
+        ends = self.fitted_ends(x)[0] - self.published
+        return np.concatenate([x[4:-2] / offset, (ends / end).ravel(), in_kiln.ravel() / (kiln * np.sqrt(2))])
+
+    def gradient(self, x, errors):
+        """The derivatives of `misfit`."""
+        offset, end, kiln = errors
+        unknown = np.eye(len(x))
+        slope = self.fitted_ends(x)[1]
+        ends = (slope[..., None] * self.rates[self.ranged][:, None, :]).reshape(-1, len(x))
+        in_kiln = (self.rates[self.kiln][:, None, :] - unknown[-2:]).reshape(-1, len(x))
+        return np.concatenate([unknown[4:-2] / offset, ends / end, in_kiln / (kiln * np.sqrt(2))])
+
+    def solve(self, errors):
+        """The likeliest unknowns, given the errors."""
+        from scipy.optimize import least_squares
+
+        start = np.concatenate([[-3.1, -2.9, -1.0, -1.0], np.zeros(len(self.wood) + 2)])
+        return least_squares(self.misfit, start, self.gradient, args=(errors,))
+
+    def log_evidence(self, log_errors):
+        """How well errors of that size explain it all (Laplace's approximation), what was expected weighed in."""
+        errors = np.exp(log_errors)
+        solution = self.solve(errors)
+        many = np.array([len(self.wood), 2 * len(self.ranged), len(self.kiln)])
+        narrow = np.linalg.slogdet(solution.jac.T @ solution.jac)[1]
+        moved = (log_errors - np.log(list(_EXPECTED.values()))) / _LEEWAY
+        return -solution.cost - many @ log_errors - 0.5 * narrow - 0.5 * (moved**2).sum()
+
+    def table(self, solution):
+        """The rates as a DataFrame, with how well each is known."""
+        import pandas as pd
+
+        spread = self.rates @ np.linalg.inv(solution.jac.T @ solution.jac) @ self.rates.T
+        has_range, in_kiln = (np.isin(np.arange(len(self.wood)), k) for k in (self.ranged, self.kiln))
+        basis = np.select(
+            [has_range & in_kiln, has_range, in_kiln],
+            ["air-drying range and kiln days", "air-drying range", "kiln days"],
+            "specific gravity",
+        )
+        fit = np.full((len(self.wood), 2), np.nan)
+        fit[self.ranged] = np.exp(self.fitted_ends(solution.x)[0])
+        return pd.DataFrame(
+            {
+                "species": self.wood.index,
+                "kind": self.wood.kind.to_numpy(),
+                "basis": basis,
+                "days_min": self.wood.air_dry_days_min.to_numpy(),
+                "days_max": self.wood.air_dry_days_max.to_numpy(),
+                "days_min_fit": fit[:, 0],
+                "days_max_fit": fit[:, 1],
+                "rate_per_day": np.exp(self.rates @ solution.x),
+                "sd_log_rate": np.sqrt(np.diag(spread)),
+            }
+        )
+
+
+def _regions():
+    return tables.read("drying_regions").set_index("species").regions.str.split(";")
+
+
+def _kiln_days():
+    """Kiln-drying days (middle of each pair, on a log scale) and first temperature, by the names used here."""
+    days = tables.read("kiln_days").dropna(subset="species").set_index("species")
+    first = tables.read("kiln_schedules").dropna(subset="species").set_index("species").first_dry_bulb_f
+    return days.join(first, how="inner").assign(
+        dry_days=np.sqrt(days.days_20_to_6_min * days.days_20_to_6_max),
+        green_days=np.sqrt(days.days_green_to_6_min * days.days_green_to_6_max),
+    )
+
+
+@cache
+def _ends(name):
+    """Log of our days at both ends, each over `_PACES`."""
+    return np.log(range_over_year(name, _regions()[name], np.exp(_PACES)))
+
+
+def range_over_year(species, regions, per_day=None, shares=RANGE_ENDS_PCT):
+    """Least and greatest days of 4/4 stock in yard piles, from green to 20 %, over a region and the twelve months.
 
     Parameters
     ----------
@@ -94,8 +217,8 @@ def range_over_year(species, regions, per_day=None, shares=(5, 95)):
     first = np.array([drying.day_of_year(date(2001, m, 15)) for m in range(1, 13)])
     rates = np.asarray(drying.rate(wood).per_day if per_day is None else per_day, dtype=float)
     k, i, j = (g.ravel() for g in np.indices((rates.size, len(places), 12)))
-    none, green = np.zeros(len(i), dtype=int), np.full(len(i), wood.green_mc_pct)
-    days = drying.days_to_target(rates.ravel()[k], drying.BIOT, none, green, 20.0, factor, emc, i, first[j])
+    none, green = np.zeros(len(i), dtype=int), np.full(len(i), wood.start_mc_pct)
+    days = drying.days_to_target(rates.ravel()[k], RANGE_BIOT, none, green, 20.0, factor, emc, i, first[j])
     ends = np.percentile(np.nan_to_num(days, nan=4 * 365.0).reshape(rates.size, -1), shares, axis=1)
     low, high = ends.reshape(2, *rates.shape)
     return plain(low), plain(high)

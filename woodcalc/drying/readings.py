@@ -5,9 +5,17 @@ import numpy as np
 from woodcalc.checks import InputError, plain, within
 from woodcalc.weighings import mc_readings
 
+# A board against its stack: the logarithm of its pace, and its start as a share. Twelve sample boards of redwood tell a
+# load's moisture to 10.8 %, six to 15.9 % ("Estimating the Moisture Content of Lumber During the Drying Process",
+# Forest Products Journal, abstract): single boards are off by 16 to 19 %, half way down about 0.2 of pace. Other woods
+# are evener than redwood with its sinker logs: an assumption, and so is how often boards differ more.
+SD_BOARD_PACE, SD_BOARD_START = 0.15, 0.08
+_MORE, _HOW_OFTEN = (1.0, 2.0, 3.0), (0.80, 0.15, 0.05)  # times as much, in so many stacks
+_TINY = 1e-300
+
 
 def checked_readings(readings, forecast):
-    """The readings as checked columns day, date, mc_pct, kind, sd_pct."""
+    """The readings as checked columns day, date, mc_pct, kind, sd_pct, board."""
     import pandas as pd
 
     if not isinstance(readings, pd.DataFrame):
@@ -48,7 +56,20 @@ def checked_readings(readings, forecast):
             np.isnan(own), sd, within("sd_pct", np.where(np.isnan(own), 1.0, own), 0.05, 100, "points")
         )
     table["sd_pct"] = sd
-    return table[table.day <= forecast.horizon_days].reset_index(drop=True)
+    table["board"] = ""
+    if "board" in readings:
+        table["board"] = readings["board"].fillna("").astype(str).str.casefold().to_numpy()
+    return _boards_told_apart(table[table.day <= forecast.horizon_days].reset_index(drop=True))
+
+
+def _boards_told_apart(table):
+    """Weighings without a board: the n-th of a day is the n-th board. A meter goes to any board of the stack."""
+    nameless, meter = table.board == "", table.kind == "meter"
+    nth = table.groupby(["day", "kind", "board"]).cumcount()
+    row = "metered, row " + table.index.astype(str)
+    return table.assign(
+        board=np.select([~nameless, meter], [table.board, row], "weighed, no. " + nth.astype(str))
+    )
 
 
 def _days(dates):
@@ -120,6 +141,53 @@ def reading_sd_pct(mc_pct, kind="weight"):
     mc, kind = np.asarray(mc_pct, dtype=float), np.asarray(kind)
     meter = np.select([mc < 7, mc <= 25, mc <= 30], [4.0, 1.5, 3.0], 60.0)
     return plain(np.where(kind == "meter", meter, np.hypot(1.0, 0.03 * mc)))
+
+
+def boards_log_likelihood(table, expected, shape, steps):
+    """How well each point of a net of stacks explains the readings (natural logarithm), up to a constant.
+
+    A board has a pace and a start of its own around its stack's. So what a board's readings say of its own pace and
+    start says it of the stack's less sharply: blurred by how boards differ. How much they do in this stack is not known
+    either, so three widths are tried and weighed by how well they explain all boards together.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `checked_readings`.
+    expected : array (readings, points)
+        Moisture of a board at each point, at each reading.
+    shape : tuple
+        Of the net: paces, airflows, starts.
+    steps : tuple
+        Of the net, between paces (natural logarithm) and between starts (share).
+
+    Returns
+    -------
+    ndarray of `shape`
+    """
+    off = table.mc_pct.to_numpy()[:, None] - expected
+    each = log_likelihood(off, table.sd_pct.to_numpy()[:, None])
+    blurs = [
+        (_blur(shape[0], more * SD_BOARD_PACE / steps[0]), _blur(shape[2], more * SD_BOARD_START / steps[1]))
+        for more in _MORE
+    ]
+    total = np.log(_HOW_OFTEN)[:, None, None, None] + np.zeros(shape)
+    for rows in table.groupby("board").indices.values():
+        own = each[rows].sum(0).reshape(shape)
+        top = own.max()
+        like = np.exp(own - top)
+        for k, (paces, starts) in enumerate(blurs):
+            blurred = (paces @ like.reshape(shape[0], -1)).reshape(shape) @ starts.T
+            total[k] += np.log(blurred + _TINY) + top
+    top = total.max()
+    return top + np.log(np.exp(total - top).sum(0) + _TINY)
+
+
+def _blur(count, sd_steps):
+    """The matrix that averages over neighbors in a row of `count` points, with normal weights."""
+    apart = np.arange(count)[:, None] - np.arange(count)
+    weight = np.exp(-0.5 * (apart / sd_steps) ** 2)
+    return weight / weight.sum(1, keepdims=True)
 
 
 def log_likelihood(off, sd):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import climate, drying, species
-from woodcalc.checks import FloatOrArray
+from woodcalc.checks import FloatOrArray, InputError
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
@@ -62,7 +62,9 @@ def _months_ahead(start, days):
 
 
 @style.drawn
-def curve(wood: str, thickness: str, place: str, month: int, airflow: str) -> tuple[Drawing, str, str]:
+def curve(
+    wood: str, thickness: str, place: str, month: int, airflow: str, part: str = "mixed"
+) -> tuple[Drawing, str, str]:
     """Draw the forecast of one stack: mean with its band, surface, core, and the air that it follows.
 
     Parameters
@@ -71,6 +73,9 @@ def curve(wood: str, thickness: str, place: str, month: int, airflow: str) -> tu
         As in `woodcalc.drying.air_dry`.
     month : int
         Month of stacking, 1-12; the 15th.
+    part : str
+        Of the log, as in `woodcalc.drying.air_dry`. Where it is not known how wet that part is, the mixed board is
+        drawn and the sentence says so.
 
     Returns
     -------
@@ -80,14 +85,22 @@ def curve(wood: str, thickness: str, place: str, month: int, airflow: str) -> tu
     Examples
     --------
     >>> curve("northern red oak", "4/4", "Madison, WI", 5, "ordinary")[1][:79]
-    'Northern red oak 4/4, stacked on 15 May at Madison, WI: 20 % on 30 July (likely'
+    'Northern red oak 4/4, stacked on 15 May at Madison, WI: 20 % on 25 July (likely'
     """
     start = stacked(month)
-    forecast = drying.air_dry(wood, thickness, place, start, airflow=airflow)
+    unknown = ""
+    try:
+        forecast = drying.air_dry(wood, thickness, place, start, part=part, airflow=airflow)
+    except InputError:
+        unknown = f" How wet its {part} is, is not known here: this is a board of both."
+        forecast, part = drying.air_dry(wood, thickness, place, start, airflow=airflow), "mixed"
+    mixed = part == "mixed"
+    name = _name(wood) if mixed else f"{_name(wood)}, {part},"
+    title = f"{_name(wood)} {thickness}{', stacked' if mixed else f' {part},'} 15 {start:%B}"
     shown = 400 if forecast.thickness_in < 1.75 else 730
     d = forecast.daily.iloc[np.r_[0:40:2, 40 : shown + 1 : 8]]
     months = _months_ahead(start, shown)
-    top = 20 * np.ceil((forecast.species.green_mc_pct + 12) / 20)
+    top = 20 * np.ceil((forecast.start_mc_pct + 12) / 20)
     step = 2 if shown < 500 else 3
     marked = [(at, m, year) for at, m, year in months if m % step == 1]
 
@@ -95,7 +108,7 @@ def curve(wood: str, thickness: str, place: str, month: int, airflow: str) -> tu
     chart = Frame(page, (88, 48, 636, 341), (0, shown), (0, top))
     chart.axes(
         [at for at, *_ in marked], ticks(0, top, 8), "", "Moisture content (%)",
-        f"{_name(wood)} {thickness}, stacked 15 {start:%B}", [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
+        title, [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
     )  # fmt: skip
     chart.strokes([[(at, 0), (at, -top / 60)] for at, *_ in marked], style.SOFT, 1.2)
     for at, m, year in marked:
@@ -129,10 +142,10 @@ def curve(wood: str, thickness: str, place: str, month: int, airflow: str) -> tu
     else:
         reached = f"20 % on {day_name(start, days.likely)} (likely; {_between(start, days)})"
     sentence = (
-        f"{_name(wood)} {thickness}, stacked on 15 {start:%B} at {place}: {reached}. "
-        f"Outdoors it gets no drier than {forecast.stops_at_pct:.0f} %."
+        f"{name} {thickness}, stacked on 15 {start:%B} at {place}: {reached}. "
+        f"Outdoors it gets no drier than {forecast.stops_at_pct:.0f} %.{unknown}"
     )
-    if forecast.basis != "published range":
+    if forecast.basis == "specific gravity":
         sentence += (
             " No published drying time for this wood: the forecast goes by its density, and is rougher."
         )
@@ -178,7 +191,7 @@ def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawin
     Examples
     --------
     >>> starts("northern red oak", "4/4", "Madison, WI", 20)[1][:80]
-    'Northern red oak 4/4 at Madison, WI, down to 20 %: stacked in June it takes 72 d'
+    'Northern red oak 4/4 at Madison, WI, down to 20 %: stacked in June it takes 66 d'
     """
     table = drying.by_start(wood, thickness, place, mc_pct)
     begin = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
@@ -260,7 +273,7 @@ def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
     Examples
     --------
     >>> side_by_side("Madison, WI", 5, 20)[1][:76]
-    'Stacked on 15 May at Madison, WI, to 20 %: yellow-poplar 4/4 takes 60 days, '
+    'Stacked on 15 May at Madison, WI, to 20 %: yellow-poplar 4/4 takes 54 days, '
     """
     table = drying.grid([place], [stacked(month)], WOODS, THICKNESSES, mc_pct)
     days = table.days.to_numpy().reshape(len(WOODS), len(THICKNESSES))
@@ -319,7 +332,7 @@ def hidden_stack(
     Examples
     --------
     >>> hidden_stack(0, 0.8)[1]
-    'Day 0: the stack is at 83.1 %.'
+    'Day 0: the stack is at 80.0 %.'
     """
     mc = hidden_mc(np.arange(181), pace, wood, place, month)
     usual = drying.air_dry(wood, 1.0, place, stacked(month)).daily.iloc[:181:3]
@@ -359,7 +372,7 @@ def hidden_mc(
     Examples
     --------
     >>> round(float(hidden_mc(0, 1.0)), 1)
-    83.1
+    80.0
     """
     forecast = drying.air_dry(wood, 1.0, place, stacked(month))
     return forecast.at_pace(pace, days)

@@ -49,7 +49,7 @@ def job_calendar(place: str, species: str, nominal: str, month: int) -> tuple[Dr
     Examples
     --------
     >>> job_calendar("Madison, WI", "northern red oak", "8/4", 5)[1][34:98]
-    'mid-May: the season ends after 194 days near 23 %; left outdoors'
+    'mid-May: the season ends after 203 days near 22 %; left outdoors'
     """
     forecast, season, mc, room = _dry(place, species, nominal, int(month))
     start = forecast.start

@@ -62,7 +62,7 @@ def top_year(
     Examples
     --------
     >>> top_year("Madison, WI", "black cherry", "flat-sawn", 36, 30)[1][-88:]
-    ' a swing of 0.51 in; in an unheated one it would be from +0.55 to +0.83 in off its size.'
+    ' a swing of 0.50 in; in an unheated one it would be from +0.54 to +0.72 in off its size.'
     """
     house = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, True), lag_days)
     shed = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, False), lag_days)
@@ -192,7 +192,7 @@ def panel_in_groove(
     Examples
     --------
     >>> panel_in_groove("Madison, WI", "white oak", "flat-sawn", 14, 7)[1][-128:-74]
-    'Leave 0.14 in at each side, in grooves 0.31 in deep: a'
+    'Leave 0.14 in at each side, in grooves 0.30 in deep: a'
     """
     year = movement.piece_year(panel_in, made_mc_pct, species, sawn, _air(place, True), 30)
     gap = movement.gap_to_leave(year)

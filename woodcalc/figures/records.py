@@ -70,8 +70,12 @@ def stack_truth(pace: float) -> np.ndarray:
     return _truth(round(float(pace), 4))
 
 
+# Boards of a made-up stack, against its own pace: the first is like the stack
+BOARDS = (1.0, 1.1, 0.9, 1.05)
+
+
 def made_up_readings(pace: float, days: Iterable[int], kind: str = "weight", seed: int = 1) -> pd.DataFrame:
-    """Return readings of a made-up stack on the given days, each with the usual error of its kind.
+    """Return readings of one board of a made-up stack on the given days, each with the usual error of its kind.
 
     Parameters
     ----------
@@ -86,14 +90,14 @@ def made_up_readings(pace: float, days: Iterable[int], kind: str = "weight", see
     Returns
     -------
     DataFrame
-        ``day``, ``date``, ``kind``, ``mc_pct``.
+        ``day``, ``date``, ``kind``, ``mc_pct``, ``board``.
     """
     days = np.asarray(days, int)
     truth = stack_truth(pace)[days]
     error = np.random.default_rng(seed).standard_normal(SHOWN_DAYS + 1)[days]
     sd = np.minimum(drying.reading_sd_pct(truth, kind), 6.0)  # an invented meter errs by no more than this
     date = pd.Timestamp(START) + pd.to_timedelta(days, "D")
-    return pd.DataFrame({"day": days, "date": date, "kind": kind, "mc_pct": truth + sd * error})
+    return pd.DataFrame({"day": days, "date": date, "kind": kind, "mc_pct": truth + sd * error, "board": "1"})
 
 
 def dates(span: Span) -> str:
@@ -241,21 +245,31 @@ def _table(before, after):
 
 
 @lru_cache(300)
-def days_open(first_day: int, every_days: float, pace: float) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+def days_open(
+    first_day: int, every_days: float, pace: float, boards: int = 1
+) -> tuple[np.ndarray, dict[str, np.ndarray]]:
     """Return (numbers of readings, days that the date of 20 % is open after them by kind); see `worth_of_readings`."""
     counts = (0, 2, 4, 6)
     prior = made_up_forecast()
     out = {}
     for kind in ("weight", "meter"):
         days = np.minimum(first_day + every_days * np.arange(max(counts)), SHOWN_DAYS)
-        table = made_up_readings(pace, days, kind)
-        spans = [(prior.update(table.head(n)) if n else prior).date_of(20) for n in counts]
+        watched = [
+            made_up_readings(pace * own, days, kind, seed).assign(board=str(seed))
+            for seed, own in enumerate(BOARDS[:boards], 5)  # errors that are neither lucky nor unlucky
+        ]
+        spans = [
+            (prior.update(pd.concat([board.head(n) for board in watched])) if n else prior).date_of(20)
+            for n in counts
+        ]
         out[kind] = np.array([width_days(s) for s in spans])
     return np.array(counts), out
 
 
 @style.drawn
-def worth_of_readings(first_day: int, every_days: int, pace: float = 0.8) -> tuple[Drawing, str]:
+def worth_of_readings(
+    first_day: int, every_days: int, boards: int = 1, pace: float = 0.8
+) -> tuple[Drawing, str]:
     """Draw how the days between the earliest and latest date of 20 % shrink with the number of readings.
 
     Parameters
@@ -264,6 +278,8 @@ def worth_of_readings(first_day: int, every_days: int, pace: float = 0.8) -> tup
         Day of the first reading after stacking.
     every_days : int
         Days between readings.
+    boards : int
+        Boards that are read each time, 1 to 4.
     pace : float
         Of the made-up stack.
 
@@ -271,18 +287,19 @@ def worth_of_readings(first_day: int, every_days: int, pace: float = 0.8) -> tup
     -------
     (Drawing, str)
     """
-    counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2))
+    counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2), int(boards))
     page = Drawing(8.0, 4.8)
     chart = Frame(page, (84, 24, 540, 384), (-0.2, 6.2), (0, 80))
-    chart.axes(counts, ticks(0, 80, 9), "Readings so far (number)", "Earliest to latest date of 20 % (days)")
+    chart.axes(counts, ticks(0, 80, 9), "Readings of each board", "Earliest to latest date of 20 % (days)")
     for n, kind in enumerate(widths):
         chart.line(counts, widths[kind], n)
     a, b = widths["weight"][-1], widths["meter"][-1]
     chart.end_labels(6, [(a, "weighed board", style.BLUE), (b, "pin meter", style.ORANGE)], dx=20)
     last = first_day + 5 * every_days
+    which = "one board" if boards == 1 else f"each of {boards} boards"
     return page, (
-        f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings from day "
-        f"{first_day} to day {min(last, SHOWN_DAYS)} leave {a:.0f} days, six pin-meter readings {b:.0f}."
+        f"The date of 20 % is open by {widths['weight'][0]:.0f} days before any reading. Six weighings of {which} from "
+        f"day {first_day} to day {min(last, SHOWN_DAYS)} leave {a:.0f} days, six pin-meter readings {b:.0f}."
     )
 
 

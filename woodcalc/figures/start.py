@@ -216,7 +216,7 @@ def your_wood(place: str, species_name: str, thickness: str, month: int) -> tupl
     page.text(254, floor - high / 2, f"{inches:g} in")
     page.text(142, floor + 20, "end of a 6 in board, to scale", "middle", size=0.85)
     for y, label, mc, fill in (
-        (292, f"green: {wood.green_mc_pct:.0f} %", wood.green_mc_pct, style.BLUE),
+        (292, f"green: {wood.start_mc_pct:.0f} %", wood.start_mc_pct, style.BLUE),
         (370, f"rests at {rest:.1f} % in {name}", rest, page.hatch(style.SKY, style.INK)),
     ):
         page.text(20, y, label)
@@ -234,7 +234,7 @@ def your_wood(place: str, species_name: str, thickness: str, month: int) -> tupl
     low, top = FURNITURE_PCT
     return page, (
         f"You chose {thickness} {wood.name}, stacked in {name} at {place}: boards {inches:g} in thick that start near "
-        f"{wood.green_mc_pct:.0f} % moisture content, in air that would let them rest at {rest:.1f} %. Furniture wants "
+        f"{wood.start_mc_pct:.0f} % moisture content, in air that would let them rest at {rest:.1f} %. Furniture wants "
         f"{low:g} to {top:g} %."
     )
 

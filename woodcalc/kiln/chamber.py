@@ -119,7 +119,7 @@ def emc_pct(temp_c: float, rh: float) -> float:
     >>> emc_pct(21.11, 0.65)
     12.0
     """
-    f = min(temp_c * 1.8 + 32.0, 270.0)  # where the published table ends
+    f = max(0.0, min(temp_c * 1.8 + 32.0, 270.0))  # where `air` and the published table end
     # Wood Handbook FPL-GTR-190 (2010), eq. 4-5, Fahrenheit constants as in `air`
     w = 330.0 + f * (0.452 + 0.00415 * f)
     k = 0.791 + f * (0.000463 - 0.000000844 * f)

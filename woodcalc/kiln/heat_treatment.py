@@ -199,7 +199,7 @@ def minutes_to_core(
     wet = within("wet_bulb_f", wet_bulb_f, 90, hot, "F", "The wet bulb cannot read above the dry bulb.")
     core = within("core_f", core_f, 100, 180, "F", "Is it in C?")
     s = species.get(wood)
-    mc = s.green_mc_pct if mc_pct is None else within("mc_pct", mc_pct, 5, 200, "%")
+    mc = s.start_mc_pct if mc_pct is None else within("mc_pct", mc_pct, 5, 200, "%")
     surface = hot - _COOLING * (hot - wet)
     left = (surface - core) / (surface - start)
     if left < 0.02:

@@ -99,7 +99,7 @@ class Run:
         --------
         >>> from woodcalc.kiln import solar
         >>> solar("black cherry", 1, "Madison", "June", mc_start_pct=14).says()
-        '8 % after 21 days (14 to 31)'
+        '8 % after 18 days (12 to 26)'
         """
         days = self.days_to()
         if days == days:  # not NaN

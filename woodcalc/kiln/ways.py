@@ -118,7 +118,7 @@ class _Load:
     def of(cls, species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, least_bf=50):
         wood = woods.get(species)
         if mc_start_pct is None:
-            mc_start_pct = wood.green_mc_pct
+            mc_start_pct = wood.start_mc_pct
         return cls(
             wood,
             _thickness(thickness_in),
@@ -444,8 +444,8 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
     """March a load through a chamber, and put the run together."""
     charge = load.charge(fans.ft_min)
     stop_mc = load.mc_target_pct if load.stop else None
-    # fans that follow the temperature are on or off for a whole step: a quarter of an hour
-    per_hour = 4 if fans.hours == "warm" else 1
+    # fans that follow the temperature are on or off for a whole step: a quarter of an hour; the sun comes and goes
+    per_hour = 4 if fans.hours == "warm" else 2 if way == "solar kiln" else 1
     state = chamber.march(
         *weather, charge, box, plant, fans.running(load.days), control, stop_mc, per_hour=per_hour
     )

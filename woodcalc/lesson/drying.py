@@ -26,6 +26,8 @@ _AIRFLOW = [
     ("open: a windy rise", "open"),
 ]
 
+_PARTS = [("the whole log", "mixed"), ("heartwood only", "heartwood"), ("sapwood only", "sapwood")]
+
 
 def _curve(wood, thickness, place, month, title):
     dials = [
@@ -34,6 +36,7 @@ def _curve(wood, thickness, place, month, title):
         choice("place", "Place", place_names(), place),
         slider("month", "Stacked in the middle of (month)", 1, 12, 1, month),
         choice("airflow", "How the wind finds it", _AIRFLOW, "ordinary"),
+        choice("part", "Boards cut from", _PARTS, "mixed"),
     ]
     return panel(figures.curve, dials, title)
 
@@ -60,7 +63,7 @@ def own_stacks():
     --------
     >>> print(own_stacks())  # doctest: +ELLIPSIS
     These are Kettle Hollow's stacks (an invented woodlot). Once ...
-    Stack A, northern red oak 4/4: 20 % from 2 July 2025 to 29 August 2025, most likely 26 July 2025. It stops ...
+    Stack A, northern red oak 4/4: 20 % from 2 July 2025 to 19 August 2025, most likely 21 July 2025. It stops ...
     ...
     """
     return own.show(_stacks, "stacks", lesson="07")

@@ -129,7 +129,7 @@ def own_three_ways():
     >>> print(own_three_ways())  # doctest: +ELLIPSIS
     These are Kettle Hollow's stacks and readings (an invented woodlot). Once ...
     stack  wood  bf  from (% MC)  indoors, days  solar kiln, days  dehumidifier, days  dehumidifier, kWh
-    A  northern red oak 4/4  430  24  143  36  35  146
+    A  northern red oak 4/4  430  24  144  35  34  138
     ...
     """
     return own.show(_three_ways, "stacks", "readings", lesson="09")
@@ -186,8 +186,8 @@ def own_ways():
     Examples
     --------
     >>> print(own_ways())
-    northern red oak 4/4, Madison, WI, July: indoors 143 days, $0; solar kiln 22 days, $3; dehumidifier 14 days, $8
-    northern red oak 4/4, Madison, WI, January: indoors 48 days, $0; solar kiln 89 days, $14; dehumidifier 12 days, $8
+    northern red oak 4/4, Madison, WI, July: indoors 145 days, $0; solar kiln 21 days, $3; dehumidifier 14 days, $7
+    northern red oak 4/4, Madison, WI, January: indoors 53 days, $0; solar kiln 90 days, $14; dehumidifier 12 days, $8
     """
     return own.show(_ways, lesson="09")
 

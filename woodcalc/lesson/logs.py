@@ -1,7 +1,5 @@
 """Panels of lesson 1: the log end and the rules, volume and weight, a stick on an oval end."""
 
-from functools import partial
-
 from woodcalc import logs, species
 from woodcalc.figures import logs as figures
 from woodcalc.lesson import own
@@ -86,7 +84,7 @@ def own_tally():
     --------
     >>> print(own_tally())  # doctest: +ELLIPSIS
     These are Kettle Hollow's logs (an invented woodlot). Once ...
-    18 logs: Doyle 1,647, Scribner 1,906, International 2,010 bf; 285 ft3 of wood
+    18 logs: Doyle 1,548, Scribner 1,807, International 1,893 bf; 285 ft3 of wood
     ...
     """
     return own.show(_tally, "logs", lesson="01")
@@ -96,8 +94,8 @@ def _tally(wood, say):
     import pandas as pd
 
     tally = wood.tables["logs"]
-    parts = own.by_parts(tally, partial(logs.scale, halves="up"), own.left_out(say, "Log", "log"))
-    scaled = pd.concat(parts) if parts else logs.scale(tally.head(0), halves="up")
+    parts = own.by_parts(tally, logs.net_scale, own.left_out(say, "Log", "log"))
+    scaled = pd.concat(parts) if parts else logs.net_scale(tally.head(0))
     many = "1 log" if len(scaled) == 1 else f"{len(scaled):,} logs"
     doyle, scribner, international, wood_ft3 = (
         f"{scaled[name].sum():,.0f}" for name in ("doyle_bf", "scribner_bf", "international_bf", "volume_ft3")

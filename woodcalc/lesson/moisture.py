@@ -157,7 +157,12 @@ def own_weights():
 def _weights(_, say):
     wood = species.get(own.chosen(say).species)
     rows = []
-    for name, mc_pct in (("green", None), ("air-dried", 20), ("for furniture", 8)):
+    parts = (
+        ("green, heartwood only", wood.green_mc_heartwood_pct),
+        ("green, sapwood only", wood.green_mc_sapwood_pct),
+    )
+    known = [(name, mc_pct) for name, mc_pct in parts if mc_pct is not None]
+    for name, mc_pct in (("green", None), *known, ("air-dried", 20), ("for furniture", 8)):
         margin = moisture.weight_margin(wood, mc_pct)
         hundred, one = (moisture.lumber_weight_lb(bf, wood, mc_pct, 1.125) for bf in (100, 8 * 12 / 12))
         mc = wood.green_mc_pct if mc_pct is None else mc_pct

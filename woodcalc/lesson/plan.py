@@ -47,7 +47,7 @@ def cost_panel():
             slider("usd_per_hour", "An hour of work is worth ($)", 0, 25, 1, 0),
             slider("usd_per_ft2_cover", "Roof over the pile ($/ft2)", 0.0, 3.0, 0.25, 1.5),
             slider("usd_per_sticker", "A sticker ($)", 0.0, 1.0, 0.1, 0.5),
-            slider("lost_pct", "Boards lost (% of the best sawing)", 0, 40, 5, 10),
+            slider("lost_pct", "Boards lost (% of the best sawing)", 0, 40, 5, 15),
         ],
         "Where the hours and dollars go",
     )

@@ -44,6 +44,7 @@ def worth_panel():
         [
             slider("first_day", "First reading (days after stacking)", 5, 50, 5, 10),
             slider("every_days", "Then every (days)", 7, 21, 7, 14),
+            slider("boards", "Boards read each time (number)", 1, 4, 1, 1),
             slider("pace", "Pace of this stack (usual = 1)", 0.6, 1.4, 0.2, 0.8),
         ],
         "What a reading is worth",

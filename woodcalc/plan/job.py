@@ -389,7 +389,7 @@ def _scaled(tally):
     """Scale the logs: (tally, its scale, remarks), both without the logs that no rule can take."""
     remarks = []
     try:
-        scaled = logs.scale(tally)
+        scaled = logs.net_scale(tally)
     except InputError as error:
         good = []
         for at in tally.index:
@@ -401,11 +401,8 @@ def _scaled(tally):
         if not good:
             raise InputError(f"no log of the tally can be scaled: {error}") from None
         tally = tally.loc[good]
-        scaled = logs.scale(tally)
-    keep = 1 - tally["defect_pct"].to_numpy() / 100  # the share that is left after defects
-    for rule in ("doyle_bf", "scribner_bf", "international_bf"):
-        scaled[rule] = scaled[rule] * keep
-    return tally, scaled.assign(defect_pct=tally["defect_pct"]), remarks
+        scaled = logs.net_scale(tally)
+    return tally, scaled, remarks
 
 
 def _targets(names, nominal, given):

@@ -90,7 +90,7 @@ def first_season(forecast: drying.Forecast) -> tuple[date, float]:
     --------
     >>> when, mc = first_season(drying.air_dry("northern red oak", "4/4", "Madison", "2026-05-15"))
     >>> when.year, round(mc)
-    (2026, 17)
+    (2026, 16)
     """
     likely = forecast.daily["likely"].to_numpy()
     slow = (likely[:-30] <= 25) & (likely[:-30] - likely[30:] < 0.5)

@@ -46,10 +46,15 @@ _NAMES = ("January", "February", "March", "April", "May", "June", "July", "Augus
 
 
 def _draw_month(rng):
-    return {
-        "place": str(rng.choice(_PLACES)),
-        "month_name": str(rng.choice([m for m in _NAMES if m not in ("July", "August")])),
-    }
+    place = str(rng.choice(_PLACES))
+    emc = climate.get(place).monthly.emc_pct
+    # not those that the picture cannot tell from the next, nor those in which the house is as damp as outdoors
+    far = [
+        m
+        for k, m in enumerate(_NAMES, 1)
+        if abs(emc[k % 12 + 1] - emc[k]) > 0.35 and m not in ("July", "August")
+    ]
+    return {"place": place, "month_name": str(rng.choice(far))}
 
 
 def _month(place, month_name):

@@ -102,7 +102,7 @@ def _load(wood, sg, mc_pct, board_feet):
 
 def _draw_meter(rng):
     return {
-        "reading_pct": float(rng.integers(20, 50)) / 2,
+        "reading_pct": float(rng.integers(34, 49)) / 2,
         "temp_f": int(rng.choice([30, 40, 50, 55, 85, 90, 95])),
     }
 
@@ -115,10 +115,15 @@ def _meter(reading_pct, temp_f):
         corrected_pct,
         dict(
             wrong_way=2 * reading_pct - corrected_pct,
-            whole_point=2 * corrected_pct - reading_pct,
+            half_a_point=reading_pct + (70 - temp_f) / 20,
             no_correction=reading_pct,
         ),
-        dict(away_f=abs(70 - temp_f), cold=temp_f < 70, points=abs(70 - temp_f) / 20),
+        dict(
+            away_f=abs(70 - temp_f),
+            cold=temp_f < 70,
+            tens=abs(70 - temp_f) / 10,
+            points=abs(corrected_pct - reading_pct),
+        ),
     )
 
 
