@@ -485,14 +485,46 @@ def test_backup_and_restore(wood, tmp_path):
 
 
 def test_a_backup_says_what_it_lacks(wood, monkeypatch):
-    monkeypatch.setattr(backups, "LARGEST_FILE_MB", 0.01)
+    monkeypatch.setattr(backups, "LARGEST_OTHERS_MB", 0.01)
     (wood / "photo.jpg").write_bytes(b"\0" * 20_000)
     (wood / 'a "name".txt').write_text("no other system takes that name")
-    with zipfile.ZipFile(io.BytesIO(backups.backup(wood))) as book:
+    data = backups.backup(wood)
+    with zipfile.ZipFile(io.BytesIO(data)) as book:
         said = book.read("not in this backup.txt").decode()
         assert "photo.jpg" not in book.namelist()
-    assert "photo.jpg: 0 MB, too large" in said and 'a "name".txt' in said
-    assert "logs.csv" in backups.restore(wood, backups.backup(wood)).files
+    assert "photo.jpg: no room (0.0 MB)" in said and 'a "name".txt' in said
+    assert "logs.csv" in backups.restore(wood, data).files
+    told = str(backups.contents(data))
+    assert 'Left out: 1 photo (no room); a "name".txt: its name does not serve in a backup.' in told
+
+
+def test_photos_never_crowd_the_records_out_of_a_backup(wood, monkeypatch, tmp_path):
+    monkeypatch.setattr(backups, "LARGEST_OTHERS_MB", 0.05)
+    monkeypatch.setattr(backups, "MOST_FILES", 20)
+    for n in range(30):
+        (wood / f"IMG_{n:03}.jpg").write_bytes(os.urandom(10_000))
+    (wood / "A manual.pdf").write_bytes(os.urandom(30_000))  # a page of the book, by its name
+    (wood / "readings.csv").write_bytes((wood / "readings.csv").read_bytes() + b"\n" * 60_000)
+    data = backups.backup(wood)
+    files = backups.unpacked(data)
+    records_of = ("logs.csv", "boards.csv", "stacks.csv", "readings.csv", "choices.json", "plan/plan.html")
+    assert {*records_of, "A manual.pdf"} < set(files)
+    found = backups.contents(data)
+    assert found.rows == {"logs": 19, "boards": 59, "stacks": 3, "readings": 12}
+    assert len(found.others) == 1 and len(found.left_out) == 29
+    told = str(found)
+    assert "In it: 19 logs, 59 boards, 3 stacks, 12 readings. Left out: 29 photos (no room)." in told
+    assert "1 photo in it does not come back with Restore: open the zip yourself" in told
+    done = backups.restore(tmp_path / "again", data)
+    assert set(records_of) < set(done.files)
+    assert len(done.told) == 1 and "IMG_000.jpg is not the book's" in done.told[0]
+    assert "open the zip yourself" in done.told[0]
+
+
+def test_a_backup_with_a_table_that_does_not_read_counts_its_lines(wood):
+    (wood / "stacks.csv").write_text("A,oak\nB,ash\n")
+    (wood / "readings.csv").unlink()
+    assert backups.contents(backups.backup(wood)).rows == {"logs": 19, "boards": 59, "stacks": 2}
 
 
 def test_no_backup_of_nothing(tmp_path):
@@ -527,7 +559,8 @@ def test_a_backup_with_names_that_lead_elsewhere_is_refused(wood, name):
     assert {p: p.read_bytes() for p in wood.parent.rglob("*") if p.is_file()} == before
 
 
-def test_other_files_that_are_no_backup(wood):
+def test_other_files_that_are_no_backup(wood, monkeypatch):
+    monkeypatch.setattr(backups, "LARGEST_BACKUP_MB", 20)
     good = backups.backup(wood)
     link = zipfile.ZipInfo("link")
     link.external_attr = (stat.S_IFLNK | 0o777) << 16

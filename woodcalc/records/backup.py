@@ -18,14 +18,18 @@ from woodcalc.records.keep import HISTORY, save
 from woodcalc.records.sheet import Sheet
 
 _MB = 1_000_000
-LARGEST_FILE_MB, LARGEST_BACKUP_MB, MOST_FILES = 20, 20, 2000  # in a backup, unpacked
-_UNREAD = "not in this backup.txt"
+LARGEST_OTHERS_MB, LARGEST_BACKUP_MB, MOST_FILES = 20, 400, 2000  # unpacked; others: all but the records
+_UNREAD, _NO_ROOM = "not in this backup.txt", "no room"
 _MARK, _MARKED = "woodcalc-backup.txt", b"A backup of the records, choices and answers of one's own wood.\n"
-_OWN = re.compile(  # what the book writes into a learner's folder
-    r"(logs|boards|stacks|readings|answers)\.csv|(choices|written)\.json|class-answers/[^/]+\.csv"
-    r"|(plan|class)/[^/]+\.(html|pdf|csv)|[^/]+\.(html|pdf)",
-    re.IGNORECASE,
+_TABLES = re.compile(rf"({'|'.join(TABLES)})\.csv", re.IGNORECASE)
+_RECORDS = re.compile(  # what cannot be made again
+    _TABLES.pattern + r"|answers\.csv|(choices|written)\.json|class-answers/[^/]+\.csv", re.IGNORECASE
 )
+_OWN = re.compile(  # what the book writes into a learner's folder
+    _RECORDS.pattern + r"|(plan|class)/[^/]+\.(html|pdf|csv)|[^/]+\.(html|pdf)", re.IGNORECASE
+)
+_FIRST = (_TABLES, _RECORDS, _OWN)
+_PHOTO = re.compile(r".*\.(jpe?g|png|heic|gif|tiff?|webp|bmp|dng)", re.IGNORECASE | re.DOTALL)
 
 
 def backup(folder: str | Path) -> bytes:
@@ -38,7 +42,8 @@ def backup(folder: str | Path) -> bytes:
     Returns
     -------
     bytes
-        A file that could not be read is named in the zip, in ``not in this backup.txt``.
+        The records come first, then the pages, then whatever else there is room for. A file that is left out is
+        named in the zip, in ``not in this backup.txt``; `contents` counts both.
 
     Raises
     ------
@@ -59,18 +64,20 @@ def backup(folder: str | Path) -> bytes:
     out, total = io.BytesIO(), 0
     left: list[str] = []
     files = _own_files(folder, left)
+    room = LARGEST_OTHERS_MB * _MB  # for files that are not records; those have room of their own
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as book:
         for name, path in files:
             try:
                 size = path.stat().st_size
-                if size > LARGEST_FILE_MB * _MB or total + size > LARGEST_BACKUP_MB * _MB:
-                    left.append(f"{name}: {size / _MB:.0f} MB, too large")
+                if (size > room and not _RECORDS.fullmatch(name)) or total + size > LARGEST_BACKUP_MB * _MB:
+                    left.append(f"{name}: {_NO_ROOM} ({size / _MB:.1f} MB)")
                     continue
                 data = path.read_bytes()
             except OSError as error:
                 left.append(f"{name}: {why_of(error)}")
                 continue
             total += len(data)
+            room -= 0 if _RECORDS.fullmatch(name) else len(data)
             book.writestr(zipfile.ZipInfo(name, _zip_time(path)), data, zipfile.ZIP_DEFLATED)
         if files:
             book.writestr(_MARK, _MARKED)
@@ -84,8 +91,7 @@ def backup(folder: str | Path) -> bytes:
 
 def _own_files(folder, left):
     """(name, path) of a folder's files but hidden ones and history; what cannot be taken in goes to `left`."""
-    found: list[tuple[str, Path]] = []
-    names: set[str] = set()
+    there: list[tuple[str, Path]] = []
     for at, folders, files in os.walk(folder, onerror=lambda e: left.append(f"{e.filename}: {why_of(e)}")):
         folders[:] = sorted(d for d in folders if d != HISTORY and not d.startswith((".", "__")))
         for file in sorted(files):
@@ -93,20 +99,128 @@ def _own_files(folder, left):
             name = path.relative_to(folder).as_posix()
             if file.startswith(".") or name in (_UNREAD, _MARK) or not path.is_file():
                 continue
-            if not _safe(name) or name.casefold() in names or len(found) == MOST_FILES:
-                left.append(
-                    f"{name}: its name does not serve in a backup, or there are more than {MOST_FILES} files"
-                )
-                continue
+            there.append((name, path))
+    found: list[tuple[str, Path]] = []
+    names: set[str] = set()
+    for name, path in sorted(there, key=lambda each: _rank(each[0])):  # else in the order of the names
+        if len(found) == MOST_FILES:
+            left.append(f"{name}: {_NO_ROOM}, there are more than {MOST_FILES} files")
+        elif not _safe(name) or name.casefold() in names:
+            left.append(f"{name}: its name does not serve in a backup")
+        else:
             names.add(name.casefold())
             found.append((name, path))
     return found
+
+
+def _rank(name):
+    """0 for a table, 1 for other records, 2 for the book's pages, 3 for what it did not write."""
+    return next((k for k, kind in enumerate(_FIRST) if kind.fullmatch(name)), len(_FIRST))
 
 
 def _zip_time(path):
     """The time of a file as a zip can hold it: 1980 to 2107."""
     when = time.localtime(path.stat().st_mtime)[:6]
     return when if 1980 <= when[0] <= 2107 else (1980, 1, 1, 0, 0, 0)
+
+
+@dataclass(frozen=True)
+class Contents:
+    """What is in a backup, and what is not.
+
+    Attributes
+    ----------
+    rows : dict
+        Table to its number of rows, for each table in it.
+    others : tuple of str
+        Files in it that the book did not write: `restore` leaves them in the zip.
+    left_out : tuple of str
+        ``"name: why"`` of each file of the folder that is not in it.
+
+    Examples
+    --------
+    >>> print(Contents({"logs": 3, "stacks": 1}, ("IMG_1.jpg",), ("IMG_2.jpg: no room (9.0 MB)",)))
+    In it: 3 logs, 1 stack. Left out: 1 photo (no room).
+    1 photo in it does not come back with Restore: open the zip yourself and copy it out.
+    """
+
+    rows: dict[str, int]
+    others: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+    def __str__(self):
+        tables = [_many(count, table) for table, count in self.rows.items()]
+        told = f"In it: {', '.join(tables) or 'no table'}."
+        full, bad = [], []
+        for line in self.left_out:
+            name, _, why = line.partition(": ")
+            if why.startswith(_NO_ROOM):
+                full.append(name)
+            else:
+                bad.append(line)
+        out = [f"{_count(full)} ({_NO_ROOM})"] if full else []
+        out += bad[:3] + ([f"and {len(bad) - 3} more"] if len(bad) > 3 else [])
+        told += f" Left out: {'; '.join(out)}." if out else ""
+        if self.others:
+            one = len(self.others) == 1
+            told += (
+                f"\n{_count(self.others)} in it {'does' if one else 'do'} not come back with Restore: open the zip "
+                f"yourself and copy {'it' if one else 'them'} out."
+            )
+        return told
+
+
+def contents(data: bytes) -> Contents:
+    """Return what is in a backup, for whoever is about to trust in it.
+
+    Parameters
+    ----------
+    data : bytes
+        What `backup` gave.
+
+    Returns
+    -------
+    Contents
+
+    Raises
+    ------
+    SaveError
+        As in `unpacked`.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> mine = Path(tempfile.mkdtemp())
+    >>> _ = (mine / "logs.csv").write_bytes(b"species,small_in,length_ft\\nwhite oak,14,12\\n")
+    >>> print(contents(backup(mine)))
+    In it: 1 log.
+    """
+    files = unpacked(data)
+    rows = {}
+    for table in TABLES:
+        for name in files:
+            if name.lower() == f"{table}.csv":
+                rows[table] = _rows_of(files[name], name, table)
+    with zipfile.ZipFile(io.BytesIO(data)) as book:
+        left = book.read(_UNREAD).decode("utf-8", "replace") if _UNREAD in book.namelist() else ""
+    return Contents(rows, tuple(name for name in files if not _OWN.fullmatch(name)), tuple(left.splitlines()))
+
+
+def _rows_of(data, name, table):
+    """How many rows a table holds, good or not."""
+    try:
+        return len(Sheet.parse(data, name, table).row_numbers)
+    except RecordsError:  # no header: its lines
+        return sum(1 for line in data.splitlines() if line.strip(b" ,;\t"))
+
+
+def _many(count, table):
+    return f"{count:,} {table.removesuffix('s') if count == 1 else table}"
+
+
+def _count(names):
+    """Say how many files, as photos if all of them are."""
+    return _many(len(names), "photos" if all(_PHOTO.fullmatch(name) for name in names) else "files")
 
 
 @dataclass(frozen=True)
@@ -177,8 +291,16 @@ def looked_through(data: bytes) -> tuple[dict[str, bytes], list[str]]:
     """
     files = unpacked(data)
     own = {name: content for name, content in files.items() if _OWN.fullmatch(name)}
-    told = [f"{name} is not the book's, left out" for name in files if name not in own]
-    return own, told + _told(own)
+    others = [name for name in files if name not in own]
+    return own, ([_stays(others)] if others else []) + _told(own)
+
+
+def _stays(names):
+    """A sentence about files that are in a backup and are not put back."""
+    shown = ", ".join(names[:3]) + (f" and {len(names) - 3:,} more" if len(names) > 3 else "")
+    if len(names) == 1:
+        return f"{shown} is not the book's, left out: to get it, open the zip yourself and copy it out."
+    return f"{shown} are not the book's, left out: to get them, open the zip yourself and copy them out."
 
 
 def unpacked(data: bytes) -> dict[str, bytes]:
@@ -218,14 +340,12 @@ def unpacked(data: bytes) -> dict[str, bytes]:
             for m in members:
                 if not _safe(m.filename) or stat.S_ISLNK(m.external_attr >> 16):
                     raise no(f"{m.filename[:80]!r} in it does not belong into a folder of records")
-                if m.file_size > LARGEST_FILE_MB * _MB:
-                    raise no(f"{m.filename} in it is too large")
             if _MARK not in book.namelist() or book.getinfo(_MARK).file_size > 1000:
                 raise no("it is a zip file of something else")
             files = {}
             for m in members:
                 with book.open(m) as file:
-                    files[m.filename] = file.read(int(LARGEST_FILE_MB * _MB) + 1)
+                    files[m.filename] = file.read(m.file_size + 1)
                 if len(files[m.filename]) != m.file_size:
                     raise no(f"{m.filename} in it is damaged")
             return files
