@@ -1,6 +1,7 @@
 """The settings sheet: a log sawn by what the printed page says, no sheet for a quartered log, the page for the mill."""
 
 import html
+import json
 import re
 from fractions import Fraction
 from pathlib import Path
@@ -577,12 +578,27 @@ def test_what_is_not_measured_or_rounded_is_said():
     assert "1-1/8 in (1.125 in), 4/4" in said
 
 
+def test_where_a_lesson_recommends_quartering_it_says_that_loose_quarters_roll():
+    cells = json.loads((ROOT / "lessons" / "02-open-the-log.ipynb").read_text(encoding="utf-8"))["cells"]
+    told = [text for c in cells if "Quarter big logs" in (text := " ".join("".join(c["source"]).split()))]
+    assert len(told) == 1
+    for words_of in settings_sheet.NO_SHEET.replace(": loose", ". Loose").split(". "):
+        assert words_of.rstrip(".").lower() in told[0].lower()
+    care = next(t for c in cells if "## Take care" in (t := "".join(c["source"])))
+    assert "Loose halves and quarters can roll or slip under the blade" in care
+
+
 @pytest.mark.parametrize(
     ("wrong", "right"),
     [
         (r"stops up and tight", "at least 1/2 in below the blade"),
         (r"need each other badly", "start fires"),
         (r"both halves together", ""),
+        (
+            r"two lift a board|two people for a long wet board",
+            "over 51 lb takes two people, over 102 lb three",
+        ),
+        (r"Turn it with a cant hook from", "or a cant hook: two people, feet clear"),
     ],
 )
 def test_no_dangerous_words_are_left_anywhere(wrong, right):
