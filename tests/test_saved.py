@@ -2,6 +2,7 @@
 
 import asyncio
 import copy
+import gc
 import json
 from pathlib import Path
 from types import SimpleNamespace
@@ -12,6 +13,7 @@ from jupyter_server.services.contents.largefilemanager import AsyncLargeFileMana
 from jupyter_server.services.contents.manager import ContentsManager
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.utils import ensure_async
+from tornado.websocket import WebSocketClosedError
 
 from woodcalc.lesson import saved, server, settle
 
@@ -338,3 +340,31 @@ def test_a_message_to_the_browser_does_not_wait_for_the_one_before(monkeypatch, 
     monkeypatch.setattr(kind, "websocket_handler", SimpleNamespace(set_nodelay=done.append))
     kind().connect()
     assert done == [True, "opened"]
+
+
+def test_a_page_that_was_closed_or_loaded_again_leaves_no_traceback(caplog, monkeypatch):
+    """Its messages are dropped: those that come after it went, and those that wait for their turn when it goes."""
+    reported, sent = [], []
+
+    async def cut_off():
+        raise WebSocketClosedError
+
+    def write(message, binary=False):
+        sent.append(message)
+        if message == "after":
+            raise WebSocketClosedError
+        return asyncio.ensure_future(cut_off())
+
+    async def talk():
+        asyncio.get_running_loop().set_exception_handler(lambda _, context: reported.append(context))
+        channel = server.PromptChannel()
+        channel.write_message("waits", binary=True)
+        channel.write_message("after")
+        await asyncio.sleep(0)
+        await asyncio.sleep(0)
+        gc.collect()  # a task that nobody asked for its error tells when it goes
+
+    monkeypatch.setattr(server.PromptChannel, "websocket_handler", SimpleNamespace(write_message=write))
+    asyncio.run(talk())
+    assert sent == ["waits", "after"]
+    assert reported == [] and caplog.records == []

@@ -11,13 +11,14 @@ from pathlib import Path
 from jupyter_server.services.contents.filemanager import FileContentsManager
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.utils import to_os_path
+from tornado.websocket import WebSocketClosedError
 
 from woodcalc.lesson.kept import written
 from woodcalc.lesson.saved import is_lesson, settle_outputs, shown
 
 
 class PromptChannel(ZMQChannelsWebsocketConnection):
-    """Jupyter's own channel, with TCP_NODELAY set: each message is sent at once.
+    """Jupyter's own channel, with TCP_NODELAY set: each message is sent at once, and none to a page that is gone.
 
     Left alone, TCP holds a small message back until the one before it is acknowledged, and the other end
     acknowledges up to 40 ms late: longer than a picture takes to draw. A slider's key press to the next picture: 62 ms
@@ -28,6 +29,27 @@ class PromptChannel(ZMQChannelsWebsocketConnection):
         """Open the channel as ever, the wait turned off."""
         self.websocket_handler.set_nodelay(True)
         return super().connect()
+
+    @property
+    def write_message(self):
+        """Send a message to the page; one that has been closed or loaded again misses nothing that it could show.
+
+        Left alone, each message on its way to such a page leaves a traceback in the terminal: thousands for one reload
+        in the middle of a run.
+        """
+        return self._write
+
+    def _write(self, message, binary=False):
+        try:
+            sent = self.websocket_handler.write_message(message, binary)
+        except WebSocketClosedError:
+            return
+        sent.add_done_callback(_gone_or_sent)  # it may close while the message waits its turn
+
+
+def _gone_or_sent(sent):
+    if not sent.cancelled() and not isinstance(error := sent.exception(), WebSocketClosedError | None):
+        raise error
 
 
 def keep_lessons_whole(manager):
