@@ -258,7 +258,7 @@ def promise_and_saw(plan: Plan) -> tuple[Figure, str]:
     bars = (
         ("Doyle", scaled.groupby("species")["doyle_bf"].sum(), "white", ""),
         ("International 1/4", scaled.groupby("species")["international_bf"].sum(), "white", "////"),
-        ("reckon with", order, style.SOFT, ""),
+        ("plan on", order, style.SOFT, ""),
     )
     fig = _new_figure(SIZE[0], 0.9 + 0.25 * len(shown))
     ax = fig.add_axes([0.21, 0.55 / fig.get_figheight(), 0.76, 1 - 0.62 / fig.get_figheight()])
@@ -273,6 +273,6 @@ def promise_and_saw(plan: Plan) -> tuple[Figure, str]:
     total = scaled["doyle_bf"].sum(), scaled["international_bf"].sum(), order.sum()
     more = f" Woods not drawn: {', '.join(rest)}." if rest else ""
     return fig, (
-        f"All logs: Doyle promises {total[0]:,.0f} board feet, International 1/4-inch {total[1]:,.0f}; reckon with "
+        f"All logs: Doyle promises {total[0]:,.0f} board feet, International 1/4-inch {total[1]:,.0f}; plan on "
         f"{total[2]:,.0f} from a thin kerf.{more}"
     )

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import ipywidgets as w
 
-from woodcalc import climate, records
+from woodcalc import climate, records, tables
 from woodcalc.checks import InputError
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
-from woodcalc.lesson.box import Form, kept_choices, labelled
+from woodcalc.lesson.box import Form, Shown, kept_choices, labelled
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
 from woodcalc.records import choices
@@ -22,6 +22,26 @@ WOODS = ["northern red oak", "white oak", "black walnut", "black cherry", "sugar
          "American basswood", "eastern white pine", "shagbark hickory"]  # fmt: skip
 SHOWN = 8  # remarks above the plan; the page has them all
 OWN, INVENTED = "My own wood", "Kettle Hollow (invented)"
+
+
+def scorecard():
+    """Show every kind of number in the book: how far off it was, its weak spots, what to plan on.
+
+    Examples
+    --------
+    >>> print(scorecard())  # doctest: +ELLIPSIS
+    number  how far off where it was not fitted  plan on
+    log rules  1 Doyle cell is off by more than a board foot, ...
+    """
+    rows = [("number", "how far off where it was not fitted", "plan on")]
+    rows += [
+        (r.number, f"{r.off_by}. Weak spots: {r.fails}.", r.plan_on) for r in tables.read("scorecard").itertuples()
+    ]
+    cells = [
+        "".join(f'<td style="text-align: left; vertical-align: top">{html.escape(text)}</td>' for text in row)
+        for row in rows
+    ]
+    return Shown(f"<table>{''.join(f'<tr>{row}</tr>' for row in cells)}</table>")
 
 
 def calendar_panel():

@@ -140,13 +140,13 @@ def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dic
     table["lumber_pct"] = 100 * table["lumber_ft3"] / table["volume_ft3"]
     heads = {
         "log": ("Log", ""), "species": ("Species", ""), "boards": ("Boards", ".0f"),
-        "best_bf": ("Best sawing (bf)", ",.0f"), "expected_bf": ("Reckon with (bf)", ",.0f"),
+        "best_bf": ("Best sawing (bf)", ",.0f"), "expected_bf": ("Plan on (bf)", ",.0f"),
         "lumber_pct": ("Lumber (% of log)", ".0f"), "slab_ft3": ("Slab, edging (ft\u00b3)", ".1f"),
         "sawdust_ft3": ("Sawdust (ft\u00b3)", ".1f"),
     }  # fmt: skip
     notes = [
         f"Pattern: {pattern}; kerf {given['kerf_in']:g} in. The best sawing is the most board feet that straight "
-        f"cuts can give; reckon with {given['lost_pct']:g} % less, and less again by each log's defects."
+        f"cuts can give; plan on {given['lost_pct']:g} % less, and less again by each log's defects."
     ]
     if pattern not in WITH_SHEET:
         notes.append(NO_SHEET)
@@ -171,7 +171,7 @@ def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dic
     t = table.iloc[-1]
     cords = t.slab_ft3 / SOLID_FT3_PER_CORD
     says = (
-        f"Reckon with about {t.expected_bf:,.0f} board feet in {count_of(round(t.boards), 'board')}. Slabs and edgings "
+        f"Plan on about {t.expected_bf:,.0f} board feet in {count_of(round(t.boards), 'board')}. Slabs and edgings "
         f"make {cords:.1f} cord{'s' if cords >= 1.05 else ''} of firewood or kindling, the saw "
         f"{t.sawdust_ft3 * LOOSE_SAWDUST:.0f} cubic feet of loose sawdust."
     )
@@ -519,7 +519,7 @@ def cost_step(
     usd = table["usd"].iloc[-1]
     low, high = 1 - COST_MARGIN, 1 + COST_MARGIN
     says = (
-        f"Reckon with {_round(low * hours)} to {_round(high * hours)} hours of work in all, and ${_round(low * usd)} "
+        f"Plan on {_round(low * hours)} to {_round(high * hours)} hours of work in all, and ${_round(low * usd)} "
         f"to ${_round(high * usd)} out of pocket, ${_round(low * usd / bf, 2)} to ${_round(high * usd / bf, 2)} "
         "a board foot."
     )
