@@ -35,7 +35,8 @@ def scorecard():
     """
     rows = [("number", "how far off where it was not fitted", "plan on")]
     rows += [
-        (r.number, f"{r.off_by}. Weak spots: {r.fails}.", r.plan_on) for r in tables.read("scorecard").itertuples()
+        (r.number, f"{r.off_by}. Weak spots: {r.fails}.", r.plan_on)
+        for r in tables.read("scorecard").itertuples()
     ]
     cells = [
         "".join(f'<td style="text-align: left; vertical-align: top">{html.escape(text)}</td>' for text in row)
