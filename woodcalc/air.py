@@ -5,17 +5,24 @@ the whole module, so this file works with a copy of its own, set to inch-pound u
 the reader's alone.
 """
 
+from __future__ import annotations
+
 import importlib.util
 import sys
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc.checks import InputError, doubtful, plain, within
+from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, within
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 
 def _private_psychrolib():
     spec = importlib.util.find_spec("psychrolib")
-    module = importlib.util.module_from_spec(spec)
+    assert spec and spec.loader
+    module: Any = importlib.util.module_from_spec(spec)
     sys.modules["woodcalc._psychrolib_ip"] = module
     spec.loader.exec_module(module)
     module.SetUnitSystem(module.IP)
@@ -62,7 +69,7 @@ def _emc(kh, w, k1, k2):
     return 1800 / w * (kh / (1 - kh) + wet / (1 + k1 * kh + k1 * k2 * kh**2))  # eq. 4-5
 
 
-def emc_pct(temp_f, rh_pct):
+def emc_pct(temp_f: ArrayLike, rh_pct: ArrayLike) -> FloatOrArray:
     """Equilibrium moisture content: where wood ends up if it stays in this air.
 
     Parameters
@@ -83,15 +90,17 @@ def emc_pct(temp_f, rh_pct):
     InputError
         A value outside its range.
 
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), eq. 4-5 and table 4-2, pp. 4-3 and 4-4; constants from memory,
+    confirmed against the printed table.
+
     Examples
     --------
     >>> emc_pct(70, 65)
     12.0
     >>> emc_pct(70, [30, 50, 80])
     array([ 6.2,  9.2, 16.0])
-
-    Source: Wood Handbook, FPL-GTR-190 (2010), eq. 4-5 and table 4-2, pp. 4-3 and 4-4; constants from memory,
-    confirmed against the printed table.
     """
     t, rh = _temp(temp_f), _rh(rh_pct)
     doubtful("temp_f", t, -80, 270, "F", "the published table ends at 270 F")
@@ -99,7 +108,7 @@ def emc_pct(temp_f, rh_pct):
     return plain(_emc(k * np.asarray(rh) / 100, w, k1, k2))
 
 
-def rh_for_emc_pct(temp_f, emc_pct):
+def rh_for_emc_pct(temp_f: ArrayLike, emc_pct: ArrayLike) -> FloatOrArray:
     """Relative humidity of the air that keeps wood at a moisture content.
 
     Parameters
@@ -119,12 +128,14 @@ def rh_for_emc_pct(temp_f, emc_pct):
     InputError
         No humidity of the air holds wood at that moisture content.
 
+    References
+    ----------
+    As `emc_pct`, solved for the humidity.
+
     Examples
     --------
     >>> rh_for_emc_pct(70, 12)
     65.1
-
-    Source: as `emc_pct`, solved for the humidity.
     """
     t = _temp(temp_f)
     want = np.asarray(within("emc_pct", emc_pct, 0, 40, "%"), dtype=float)
@@ -143,7 +154,7 @@ def rh_for_emc_pct(temp_f, emc_pct):
     return plain(100 * (low + high) / 2 / k)
 
 
-def pressure_psi(elevation_ft=0.0):
+def pressure_psi(elevation_ft: ArrayLike = 0.0) -> FloatOrArray:
     """Standard air pressure at an elevation.
 
     Parameters
@@ -156,17 +167,19 @@ def pressure_psi(elevation_ft=0.0):
     float or ndarray
         psi.
 
+    References
+    ----------
+    PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 3).
+
     Examples
     --------
     >>> pressure_psi(0)
     14.696
-
-    Source: PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 3).
     """
     return _each(psych.GetStandardAtmPressure, within("elevation_ft", elevation_ft, -500, 15000, "ft"))
 
 
-def saturation_pressure_psi(temp_f):
+def saturation_pressure_psi(temp_f: ArrayLike) -> FloatOrArray:
     """Vapour pressure of saturated air: the most water vapour that air of this temperature can hold.
 
     Parameters
@@ -179,17 +192,19 @@ def saturation_pressure_psi(temp_f):
     float or ndarray
         psi.
 
+    References
+    ----------
+    PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 5 and 6).
+
     Examples
     --------
     >>> saturation_pressure_psi(70)
     0.363
-
-    Source: PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 5 and 6).
     """
     return _each(psych.GetSatVapPres, _temp(temp_f))
 
 
-def dew_point_f(temp_f, rh_pct):
+def dew_point_f(temp_f: ArrayLike, rh_pct: ArrayLike) -> FloatOrArray:
     """Temperature at which this air begins to give up water on a cold surface.
 
     Parameters
@@ -204,17 +219,19 @@ def dew_point_f(temp_f, rh_pct):
     float or ndarray
         F.
 
+    References
+    ----------
+    PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1).
+
     Examples
     --------
     >>> dew_point_f(70, 50)
     50.5
-
-    Source: PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1).
     """
     return _each(lambda t, h: psych.GetTDewPointFromRelHum(t, h / 100), _temp(temp_f), _rh(rh_pct, 1))
 
 
-def rh_from_dew_point_pct(temp_f, dew_point_f):
+def rh_from_dew_point_pct(temp_f: ArrayLike, dew_point_f: ArrayLike) -> FloatOrArray:
     """Relative humidity from the dew point that a weather report gives.
 
     Parameters
@@ -229,19 +246,21 @@ def rh_from_dew_point_pct(temp_f, dew_point_f):
     float or ndarray
         %.
 
+    References
+    ----------
+    PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1).
+
     Examples
     --------
     >>> rh_from_dew_point_pct(70, 50.5)
     50.0
-
-    Source: PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1).
     """
     t, dew = _temp(temp_f), _temp(dew_point_f, "dew_point_f")
     _not_above("dew_point_f", dew, t)
     return plain(np.minimum(100 * np.asarray(_each(psych.GetRelHumFromTDewPoint, t, dew)), 100.0))
 
 
-def wet_bulb_f(temp_f, rh_pct, elevation_ft=0.0):
+def wet_bulb_f(temp_f: ArrayLike, rh_pct: ArrayLike, elevation_ft: ArrayLike = 0.0) -> FloatOrArray:
     """What a thermometer under a wet wick reads in moving air.
 
     Parameters
@@ -258,18 +277,22 @@ def wet_bulb_f(temp_f, rh_pct, elevation_ft=0.0):
     float or ndarray
         F.
 
+    References
+    ----------
+    PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 33 and 35).
+
     Examples
     --------
     >>> wet_bulb_f(70, 50)
     58.5
-
-    Source: PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 33 and 35).
     """
     p = pressure_psi(elevation_ft)
     return _each(lambda t, h, q: psych.GetTWetBulbFromRelHum(t, h / 100, q), _temp(temp_f), _rh(rh_pct, 1), p)
 
 
-def rh_from_wet_bulb_pct(temp_f, wet_bulb_f, elevation_ft=0.0):
+def rh_from_wet_bulb_pct(
+    temp_f: ArrayLike, wet_bulb_f: ArrayLike, elevation_ft: ArrayLike = 0.0
+) -> FloatOrArray:
     """Relative humidity from a dry and a wet thermometer.
 
     Parameters
@@ -291,12 +314,14 @@ def rh_from_wet_bulb_pct(temp_f, wet_bulb_f, elevation_ft=0.0):
     InputError
         Wet bulb above dry bulb (swapped?), or lower than even dry air could make it.
 
+    References
+    ----------
+    PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 33 and 35).
+
     Examples
     --------
     >>> rh_from_wet_bulb_pct(70, 58.5)
     50.2
-
-    Source: PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 33 and 35).
     """
     t, wet = _temp(temp_f), _temp(wet_bulb_f, "wet_bulb_f")
     _not_above("wet_bulb_f", wet, t)
@@ -309,7 +334,7 @@ def rh_from_wet_bulb_pct(temp_f, wet_bulb_f, elevation_ft=0.0):
     return plain(np.minimum(100 * np.asarray(_each(psych.GetRelHumFromHumRatio, t, ratio, p)), 100.0))
 
 
-def humidity_ratio(temp_f, rh_pct, elevation_ft=0.0):
+def humidity_ratio(temp_f: ArrayLike, rh_pct: ArrayLike, elevation_ft: ArrayLike = 0.0) -> FloatOrArray:
     """Pounds of water vapour that travel with each pound of dry air.
 
     Parameters
@@ -326,18 +351,20 @@ def humidity_ratio(temp_f, rh_pct, elevation_ft=0.0):
     float or ndarray
         lb of water per lb of dry air.
 
+    References
+    ----------
+    PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 20).
+
     Examples
     --------
     >>> humidity_ratio(70, 50)
     0.0078
-
-    Source: PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1, eq. 20).
     """
     p = pressure_psi(elevation_ft)
     return _each(lambda t, h, q: psych.GetHumRatioFromRelHum(t, h / 100, q), _temp(temp_f), _rh(rh_pct), p)
 
 
-def warmed_rh_pct(temp_f, rh_pct, new_temp_f):
+def warmed_rh_pct(temp_f: ArrayLike, rh_pct: ArrayLike, new_temp_f: ArrayLike) -> FloatOrArray:
     """Relative humidity of outdoor air after it is warmed (or cooled) with no water added or taken.
 
     Parameters
@@ -354,15 +381,17 @@ def warmed_rh_pct(temp_f, rh_pct, new_temp_f):
     float or ndarray
         %. A lived-in house is higher: people, pots and plants add water.
 
+    References
+    ----------
+    PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1): the vapour pressure stays, the saturation
+    pressure does not.
+
     Examples
     --------
     January air at 20 F and 75 %, warmed to 70 F:
 
     >>> warmed_rh_pct(20, 75, 70)
     10.4
-
-    Source: PsychroLib (ASHRAE Handbook Fundamentals 2017, ch. 1): the vapour pressure stays, the saturation
-    pressure does not.
     """
     t, new = _temp(temp_f), _temp(new_temp_f, "new_temp_f")
 

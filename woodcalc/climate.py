@@ -12,14 +12,23 @@ bends upward in damp nights: by 0.3 points in the dry West, 1.5 in the middle of
 south-east. It is an upper bound: a board answers in days, and most of all to the warm dry hours.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from woodcalc import air, tables
 from woodcalc.checks import InputError, doubtful, suggest, within
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import ArrayLike
+
 
 _MONTH_NAMES = "January February March April May June July August September October November December".split()
 MONTHS = tuple(name[:3] for name in _MONTH_NAMES)
@@ -69,7 +78,7 @@ class Site:
     """
 
     name: str
-    monthly: object = field(repr=False)
+    monthly: pd.DataFrame = field(repr=False)
     station_id: str = ""
     latitude: float = float("nan")
     longitude: float = float("nan")
@@ -77,10 +86,10 @@ class Site:
     utc_offset_h: float = float("nan")
     region: str = ""
     source: str = "own figures"
-    hourly: object = field(default=None, repr=False)
+    hourly: pd.DataFrame | None = field(default=None, repr=False)
 
     @property
-    def has_sun(self):
+    def has_sun(self) -> bool:
         """Whether the figures tell the day's range, the sunshine and the position that `hourly_day` needs.
 
         Examples
@@ -91,7 +100,7 @@ class Site:
         told = self.monthly[["temp_max_f", "temp_min_f", "sun_kwh_m2_day"]].notna().all(axis=None)
         return bool(told and np.isfinite(self.latitude + self.longitude))
 
-    def daily(self):
+    def daily(self) -> pd.DataFrame:
         """The year day by day: smooth curves whose mean over each month is the month's figure.
 
         Returns
@@ -107,7 +116,7 @@ class Site:
         """
         return _daily(self).copy()
 
-    def hourly_day(self, month):
+    def hourly_day(self, month: int) -> pd.DataFrame:
         """A typical day of a month, hour by hour, rebuilt from the month's figures.
 
         Temperature runs from its lowest at sunrise through its highest in mid-afternoon and keeps the
@@ -139,7 +148,7 @@ class Site:
         return _hourly_day(self, month_number(month)).copy()
 
 
-def month_number(month):
+def month_number(month: int | str) -> int:
     """Month 1-12 from a number, a name or its first letters, three or more.
 
     Examples
@@ -162,7 +171,7 @@ def month_number(month):
 
 
 @cache
-def sites():
+def sites() -> pd.DataFrame:
     """The weather stations that lists offer; `get` finds all 1,011.
 
     Returns
@@ -171,12 +180,14 @@ def sites():
         `station_id`, `name` ("Madison, WI"), `place`, `state`, `region`, `latitude`, `longitude`,
         `elevation_ft`, `utc_offset_h`.
 
+    References
+    ----------
+    NREL TMY3 (NSRDB 1991-2005 update).
+
     Examples
     --------
     >>> len(sites())
     61
-
-    Source: NREL TMY3 (NSRDB 1991-2005 update).
     """
     table = _stations()
     return table[table.listed == "yes"].drop(columns=["listed", "elevation_m", "t_observed_pct"])
@@ -190,7 +201,7 @@ def _stations():
     )
 
 
-def get(site):
+def get(site: str | Site) -> Site:
     """A site by name, name and state, or station number.
 
     Parameters
@@ -236,7 +247,7 @@ def _key(name):
 @cache
 def _rows_by_key():
     """What a station may be called -> its row; more than one row where the name is not enough."""
-    found = {}
+    found: dict[str, Any] = {}
     for row in _stations().itertuples():
         alone = [row.place] if row.listed == "yes" else []
         for name in (row.station_id, row.name, *alone):
@@ -319,7 +330,7 @@ def _long_term(at):
     return months
 
 
-def smooth_year(months, waves):
+def smooth_year(months: ArrayLike, waves: int) -> np.ndarray:
     """Twelve months held to a mean and the first `waves` waves of the year (least squares).
 
     Parameters
@@ -341,7 +352,7 @@ def smooth_year(months, waves):
     return np.fft.irfft(parts, 12)
 
 
-def nearest(lat, lon):
+def nearest(lat: float, lon: float) -> Site:
     """The station of `sites` nearest to a place.
 
     Parameters
@@ -386,17 +397,17 @@ def _miles(lat1, lon1, lat2, lon2):
 
 
 def from_monthly(
-    name,
-    temp_f,
-    rh_pct,
-    temp_max_f=None,
-    temp_min_f=None,
-    wind_mph=None,
-    sun_kwh_m2_day=None,
-    latitude=float("nan"),
-    longitude=float("nan"),
-    elevation_ft=0.0,
-):
+    name: str,
+    temp_f: Sequence[float],
+    rh_pct: Sequence[float],
+    temp_max_f: Sequence[float] | None = None,
+    temp_min_f: Sequence[float] | None = None,
+    wind_mph: Sequence[float] | None = None,
+    sun_kwh_m2_day: Sequence[float] | None = None,
+    latitude: float = float("nan"),
+    longitude: float = float("nan"),
+    elevation_ft: float = 0.0,
+) -> Site:
     """A site from twelve months of your own figures.
 
     Parameters
@@ -461,7 +472,7 @@ def from_monthly(
     )
 
 
-def read_weather_file(path):
+def read_weather_file(path: str | Path) -> Site:
     """A site from an hourly TMY3 (.csv) or EnergyPlus (.epw) weather file of your place.
 
     Parameters
@@ -572,9 +583,8 @@ def _monthly(**columns):
 
 
 @cache
-def day_weights():
-    """The 365 x 12 matrix that turns twelve monthly means into days; each month's mean of the days is its
-    figure.
+def day_weights() -> np.ndarray:
+    """Return the 365 x 12 matrix that turns twelve monthly means into days.
 
     A periodic cubic spline through mid-month values, which are chosen so that the spline's monthly means are
     the ones given.

@@ -649,6 +649,12 @@ def log_weight_range_lb(
     The wood by `moisture.weight_range_lb_per_ft3`: the high end is a margin over the wettest that is printed for
     it, sapwood and heartwood alike, or full of water where nothing is printed for a softwood's sapwood. The bark's
     tenth is common practice.
+
+    Examples
+    --------
+    >>> low, high = log_weight_range_lb("northern red oak", 18.4)
+    >>> round(low), round(high)
+    (942, 1555)
     """
     low, high = weight_range_lb_per_ft3(species)
     lifted = getattr(volume_ft3, "lifted_ft3", volume_ft3)

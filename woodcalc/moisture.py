@@ -5,15 +5,24 @@ Moisture content is water as a percentage of the oven-dry wood, so green wood is
 are told apart here.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from woodcalc import species as woods
 from woodcalc import tables
-from woodcalc.checks import InputError, doubtful, plain, within
+from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, within
 from woodcalc.species import WATER_LB_PER_FT3
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import ArrayLike
+
 
 CELL_WALL_SG = 1.54  # specific gravity of the cell wall (GTR-190 ch. 4, greatest moisture content)
 LIFT_LB = 51.0  # load constant for an ideal lift (Waters et al., DHHS (NIOSH) 94-110, from memory)
@@ -26,11 +35,10 @@ def _mc(name, value):
     return np.asarray(within(name, value, 0, 400, "% MC", "Moisture content is water / oven-dry wood x 100."))
 
 
-def mc_pct(wet, oven_dry):
+def mc_pct(wet: ArrayLike, oven_dry: ArrayLike) -> FloatOrArray:
     """Return moisture content from a wet and an oven-dry weight, % of oven-dry weight.
 
-    ``(wet / oven-dry - 1) x 100`` (Wood Handbook, FPL-GTR-190, 2010, eq. 4-1; ASTM D4442 is the standard
-    test).
+    ``(wet / oven-dry - 1) x 100``.
 
     Parameters
     ----------
@@ -45,6 +53,10 @@ def mc_pct(wet, oven_dry):
     ------
     InputError
         Oven-dry above wet (swapped?), or a weight that is not above 0.
+
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), eq. 4-1; ASTM D4442 is the standard test.
 
     Examples
     --------
@@ -63,7 +75,7 @@ def mc_pct(wet, oven_dry):
     return plain(mc)
 
 
-def wet_basis_pct(mc_pct):
+def wet_basis_pct(mc_pct: ArrayLike) -> FloatOrArray:
     """Return water as a percentage of the whole weight (wet basis) from moisture content.
 
     Parameters
@@ -84,7 +96,7 @@ def wet_basis_pct(mc_pct):
     return plain(100 * mc / (100 + mc))
 
 
-def from_wet_basis_pct(wet_basis_pct):
+def from_wet_basis_pct(wet_basis_pct: ArrayLike) -> FloatOrArray:
     """Return moisture content (% of oven-dry weight) from a wet-basis percentage.
 
     Parameters
@@ -110,7 +122,7 @@ def from_wet_basis_pct(wet_basis_pct):
     return plain(100 * wb / (100 - wb))
 
 
-def oven_dry_weight(weight, mc_pct):
+def oven_dry_weight(weight: ArrayLike, mc_pct: ArrayLike) -> FloatOrArray:
     """Return the oven-dry weight of wood that weighs `weight` at `mc_pct`.
 
     Parameters
@@ -133,10 +145,10 @@ def oven_dry_weight(weight, mc_pct):
     return plain(np.asarray(within("weight", weight, 1e-9, 1e7)) / (1 + _mc("mc_pct", mc_pct) / 100))
 
 
-def greatest_mc_pct(basic_sg):
+def greatest_mc_pct(basic_sg: ArrayLike) -> FloatOrArray:
     """Return the moisture content of wood with every cavity full of water, %.
 
-    ``100 (1.54 - G) / (1.54 G)`` with G the basic specific gravity (Wood Handbook, FPL-GTR-190, 2010, ch. 4).
+    ``100 (1.54 - G) / (1.54 G)`` with G the basic specific gravity.
 
     Parameters
     ----------
@@ -152,6 +164,10 @@ def greatest_mc_pct(basic_sg):
     InputError
         Outside 0.1-1.2.
 
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), ch. 4.
+
     Examples
     --------
     >>> round(greatest_mc_pct(0.56))
@@ -163,7 +179,7 @@ def greatest_mc_pct(basic_sg):
     return plain(100 * (CELL_WALL_SG - g) / (CELL_WALL_SG * g))
 
 
-def most_mc_pct(species):
+def most_mc_pct(species: str | woods.Species) -> float:
     """Return the wettest that a piece of a wood can be, % MC: single trees are lighter than their species.
 
     Parameters
@@ -183,10 +199,12 @@ def most_mc_pct(species):
     return float(np.ceil(1.15 * greatest_mc_pct(woods.get(species).basic_sg)))
 
 
-def bound_and_free_pct(mc_pct, shrink_start_mc_pct=30.0):
+def bound_and_free_pct(
+    mc_pct: ArrayLike, shrink_start_mc_pct: float = 30.0
+) -> tuple[FloatOrArray, FloatOrArray]:
     """Return moisture content split in two: bound in the cell walls, and free in the cavities, both %.
 
-    Walls fill first, to about 30 % (fiber saturation; GTR-190 p. 4-2); only what is above that is free.
+    Walls fill first, to about 30 % (fiber saturation); only what is above that is free.
 
     Parameters
     ----------
@@ -200,6 +218,10 @@ def bound_and_free_pct(mc_pct, shrink_start_mc_pct=30.0):
     tuple of float or ndarray
         Bound, free.
 
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), p. 4-2.
+
     Examples
     --------
     >>> bound_and_free_pct(80)
@@ -210,12 +232,17 @@ def bound_and_free_pct(mc_pct, shrink_start_mc_pct=30.0):
     return plain(bound), plain(mc - bound)
 
 
-def green_weight_lb_per_ft3(species, mc_pct=None, volume="now", part="mixed"):
+def green_weight_lb_per_ft3(
+    species: str | woods.Species,
+    mc_pct: ArrayLike | None = None,
+    volume: Literal["now", "green"] = "now",
+    part: str = "mixed",
+) -> FloatOrArray:
     """Return the weight of a cubic foot of wood at a moisture content, lb.
 
-    ``62.43 G (1 + MC/100)`` over the green volume, with G the basic specific gravity (GTR-190 ch. 4). Below
-    the start of shrinkage the wood takes up less room: its volume is reduced in proportion to the species'
-    volumetric shrinkage. A tree differs from its species' average by a tenth and more.
+    ``62.43 G (1 + MC/100)`` over the green volume, with G the basic specific gravity. Below the start of shrinkage
+    the wood takes up less room: its volume is reduced in proportion to the species' volumetric shrinkage. A tree
+    differs from its species' average by a tenth and more.
 
     Parameters
     ----------
@@ -236,6 +263,10 @@ def green_weight_lb_per_ft3(species, mc_pct=None, volume="now", part="mixed"):
     ------
     InputError
         Unknown species; a part whose moisture is not known; wetter than full cavities allow.
+
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), ch. 4.
 
     Examples
     --------
@@ -264,7 +295,9 @@ def _green_mc(wood, part):
     return wood.green_mc_pct if part == "mixed" else wood.mc_of_part_pct(part)
 
 
-def weight_range_lb_per_ft3(species, mc_pct=None):
+def weight_range_lb_per_ft3(
+    species: str | woods.Species, mc_pct: ArrayLike | None = None
+) -> tuple[FloatOrArray, FloatOrArray]:
     """Return the least and the greatest weight of a cubic foot of wood to plan for, lb; load and lift by the greatest.
 
     Green wood may come from all heartwood or all sapwood, and a tree differs from its species. So the greatest
@@ -320,7 +353,9 @@ def _green_figures_lb_per_ft3(name):
     return tuple(figures) if published is None else (*figures, float(published))
 
 
-def weight_margin(species=None, mc_pct=None):
+def weight_margin(
+    species: str | woods.Species | None = None, mc_pct: ArrayLike | None = None
+) -> FloatOrArray:
     """Return what to add to the likely weight of wood before it is loaded, stacked or lifted, as a fraction.
 
     Parameters
@@ -345,7 +380,12 @@ def weight_margin(species=None, mc_pct=None):
     return plain(np.asarray(weight_range_lb_per_ft3(species, mc_pct)[1]) / likely - 1)
 
 
-def lumber_weight_lb(board_feet, species, mc_pct=None, sawn_over_nominal=1.0):
+def lumber_weight_lb(
+    board_feet: ArrayLike,
+    species: str | woods.Species,
+    mc_pct: ArrayLike | None = None,
+    sawn_over_nominal: ArrayLike = 1.0,
+) -> FloatOrArray:
     """Return the weight of rough lumber, lb.
 
     A board foot is 1/12 ft3 as sawn green at its nominal size. Mills saw over that: 4/4 at 1-1/8 in is 1.125.
@@ -379,7 +419,13 @@ def lumber_weight_lb(board_feet, species, mc_pct=None, sawn_over_nominal=1.0):
     return plain(feet / 12 * over * green_weight_lb_per_ft3(species, mc_pct, volume="green"))
 
 
-def water_to_remove_lb(board_feet, species, mc_from_pct, mc_to_pct, sawn_over_nominal=1.0):
+def water_to_remove_lb(
+    board_feet: ArrayLike,
+    species: str | woods.Species,
+    mc_from_pct: ArrayLike,
+    mc_to_pct: ArrayLike,
+    sawn_over_nominal: ArrayLike = 1.0,
+) -> FloatOrArray:
     """Return the water that leaves a load between two moisture contents, lb (a gallon is 8.34 lb).
 
     Parameters
@@ -428,7 +474,7 @@ class Load:
     trips: int
 
 
-def trailer_load(weight_lb, capacity_lb, margin=WEIGHT_MARGIN):
+def trailer_load(weight_lb: float, capacity_lb: float, margin: float = WEIGHT_MARGIN) -> Load:
     """Return whether a load may go on a trailer, with a margin for wood heavier than the average.
 
     The limit is the least of trailer payload, tires, hitch and towing vehicle, as their plates and manuals say.
@@ -470,12 +516,11 @@ def _with_margin(weight_lb, margin):
     )
 
 
-def lift_in_people(weight_lb, margin=WEIGHT_MARGIN):
+def lift_in_people(weight_lb: ArrayLike, margin: ArrayLike | None = WEIGHT_MARGIN) -> FloatOrArray:
     """Return how many people a board asks for, at no more than 51 lb each after the margin.
 
     51 lb is what nearly all healthy workers may lift under ideal conditions: close, waist high, firm grip,
-    now and then (Waters, Putz-Anderson and Garg, Revised NIOSH Lifting Equation, DHHS (NIOSH) 94-110, load
-    constant, from memory). Long, rough, wet boards are not ideal: take it as the most, and slide, roll or use a machine
+    now and then. Long, rough, wet boards are not ideal: take it as the most, and slide, roll or use a machine
     before lifting.
 
     Parameters
@@ -488,6 +533,11 @@ def lift_in_people(weight_lb, margin=WEIGHT_MARGIN):
     Returns
     -------
     int or ndarray
+
+    References
+    ----------
+    Waters, Putz-Anderson and Garg, Revised NIOSH Lifting Equation, DHHS (NIOSH) 94-110, load constant, from
+    memory.
 
     Examples
     --------
@@ -517,7 +567,7 @@ class OvenTest:
     most_pct: float
 
 
-def oven_test(wet, oven_dry, scale_division):
+def oven_test(wet: float, oven_dry: float, scale_division: float) -> OvenTest:
     """Return the moisture content of a section and how far the scale's divisions may put it off.
 
     Each weight is the true one rounded to a division, so its error is spread evenly over plus and minus half
@@ -561,7 +611,7 @@ class SampleBoard:
     replay, are those of the Dry Kiln Operator's Manual (Simpson ed., USDA Agric. Handbook 188, 1991, ch. 6;
     figures from memory).
 
-    Parameters
+    Attributes
     ----------
     sections : tuple of (wet, oven_dry)
         Weights of the sections, any one unit (grams as a rule), one or more sections.
@@ -581,7 +631,7 @@ class SampleBoard:
     50.6
     """
 
-    sections: tuple
+    sections: tuple[tuple[float, float], ...]
     weight: float
     unit: str = "lb"
     label: str = ""
@@ -596,21 +646,21 @@ class SampleBoard:
             mc_pct(*pair)
 
     @property
-    def section_mc_pct(self):
+    def section_mc_pct(self) -> tuple[float, ...]:
         """Moisture content of each section, %."""
         return tuple(mc_pct(wet, dry) for wet, dry in self.sections)
 
     @property
-    def start_mc_pct(self):
+    def start_mc_pct(self) -> float:
         """Moisture content of the board when the sections were cut: the mean of the sections, %."""
         return sum(self.section_mc_pct) / len(self.sections)
 
     @property
-    def oven_dry(self):
+    def oven_dry(self) -> float:
         """Estimated oven-dry weight of the board, in `unit`."""
         return oven_dry_weight(self.weight, self.start_mc_pct)
 
-    def mc_now_pct(self, weight):
+    def mc_now_pct(self, weight: ArrayLike) -> FloatOrArray:
         """Return the moisture content at a later weight, %.
 
         Parameters
@@ -635,7 +685,7 @@ class SampleBoard:
         )
         return plain(100 * (w / self.oven_dry - 1))
 
-    def weight_at(self, mc_pct):
+    def weight_at(self, mc_pct: ArrayLike) -> FloatOrArray:
         """Return what the board will weigh at a moisture content, in `unit`.
 
         Parameters
@@ -645,7 +695,7 @@ class SampleBoard:
         """
         return plain(self.oven_dry * (1 + _mc("mc_pct", mc_pct) / 100))
 
-    def corrected(self, sections, weight):
+    def corrected(self, sections: Sequence[tuple[float, float]], weight: float) -> SampleBoard:
         """Return the board after new sections were cut from it during drying.
 
         The new sections replace the first estimate: their oven-dry weight carries no error of the first two
@@ -668,7 +718,7 @@ class SampleBoard:
             )
         return SampleBoard(tuple(sections), weight, self.unit, self.label)
 
-    def table(self, days, weights):
+    def table(self, days: Sequence[float], weights: Sequence[float]) -> pd.DataFrame:
         """Return one row for each weighing: day, weight, moisture content, and loss per day since the last.
 
         Parameters
@@ -700,15 +750,14 @@ def _meter(item):
     return float(table.loc[item, "value"])
 
 
-def meter_corrected_pct(reading_pct, temp_f, kind="pin", calibrated_f=None):
+def meter_corrected_pct(
+    reading_pct: ArrayLike, temp_f: ArrayLike, kind: str = "pin", calibrated_f: float | None = None
+) -> FloatOrArray:
     """Return a meter reading corrected for the temperature of the wood, %.
 
     For every 10 F that the wood is colder than the meter's calibration 4 % of the reading is added, and taken off when
-    it is warmer: half a point at 12 % (Wood Handbook, FPL-GTR-190, 2010, p. 13-3, for resistance meters; stated as
-    approximate), and more in wetter wood (F. Pfaff & P. Garrahan 1986, Forest Prod. J. 36(3):28-30, from memory; the
-    rule is within 0.6 points of their equation from 30 to 110 F). Readings outside the range that the meter is good for
-    (Wood Handbook, same page) give a `RangeWarning`. Species correction is not done: use the table that came with the
-    meter.
+    it is warmer: half a point at 12 %, and more in wetter wood. Readings outside the range that the meter is good for
+    give a `RangeWarning`. Species correction is not done: use the table that came with the meter.
 
     Parameters
     ----------
@@ -731,6 +780,12 @@ def meter_corrected_pct(reading_pct, temp_f, kind="pin", calibrated_f=None):
     InputError
         An unknown kind, a reading or a temperature that cannot be.
 
+    References
+    ----------
+    Half a point at 12 %, and the range: Wood Handbook, FPL-GTR-190 (2010), p. 13-3, for resistance meters; stated as
+    approximate. More in wetter wood: F. Pfaff & P. Garrahan 1986, Forest Prod. J. 36(3):28-30, from memory; the rule
+    is within 0.6 points of their equation from 30 to 110 F.
+
     Examples
     --------
     >>> meter_corrected_pct(12.0, 50), meter_corrected_pct(20.0, 50)
@@ -746,7 +801,7 @@ def meter_corrected_pct(reading_pct, temp_f, kind="pin", calibrated_f=None):
     return plain(reading * (1 + _meter("temperature correction per 10 F") / 100 * (base - temp) / 10))
 
 
-def meter_range_pct(kind="pin"):
+def meter_range_pct(kind: str = "pin") -> tuple[float, float]:
     """Return the lowest and highest reading that a meter can be trusted for, %.
 
     Parameters
@@ -772,7 +827,7 @@ def meter_range_pct(kind="pin"):
     return _meter(f"{kind} meter, lowest"), _meter(f"{kind} meter, highest")
 
 
-def in_use_mc_pct(use="interior", region="most areas"):
+def in_use_mc_pct(use: str = "interior", region: str = "most areas") -> tuple[float, float, float]:
     """Return the moisture content that wood settles at in use: average, and low and high of pieces, %.
 
     Parameters
@@ -803,4 +858,5 @@ def in_use_mc_pct(use="interior", region="most areas"):
     if row.empty:
         known = "; ".join(f"{u}, {r}" for u, r in zip(table["use"], table["region"], strict=True))
         raise InputError(f"no in-use moisture content for {use!r}, {region!r}. Known: {known}.")
-    return tuple(float(row[c].iloc[0]) for c in ("average_pct", "pieces_low_pct", "pieces_high_pct"))
+    average, low, high = (float(row[c].iloc[0]) for c in ("average_pct", "pieces_low_pct", "pieces_high_pct"))
+    return average, low, high

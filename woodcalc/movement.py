@@ -5,13 +5,21 @@ content the wood is drawn to, with a delay for thickness and finish; from that i
 `woodcalc.shrinkage`.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from woodcalc import air, climate, shrinkage
 from woodcalc import species as woods
-from woodcalc.checks import InputError, plain, within
+from woodcalc.checks import FloatOrArray, InputError, plain, within
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import ArrayLike
+
 
 # a lived-in house with open windows, above the mean of the day outdoors: common practice
 OPEN_WARMER_F = 5.0
@@ -26,8 +34,14 @@ _VAPOUR = 461.5 / 6894.76 / 1000  # psi per g/m3 and kelvin: water vapour's gas 
 
 
 def indoors(
-    site, heated=True, *, heat_f=68.0, humid_floor_pct=0.0, cooled=False, people_g_per_m3=PEOPLE_G_PER_M3
-):
+    site: climate.Site | str,
+    heated: bool = True,
+    *,
+    heat_f: float = 68.0,
+    humid_floor_pct: float = 0.0,
+    cooled: bool = False,
+    people_g_per_m3: float = PEOPLE_G_PER_M3,
+) -> pd.DataFrame:
     """Return the air of each month inside a building at a place.
 
     Heated: outdoor air is warmed to `heat_f` with its water kept, and people add some: the full amount when
@@ -94,7 +108,7 @@ def indoors(
     return pd.DataFrame({**columns, "emc_pct": emc, "how": how}, index=month.index)
 
 
-def wood_mc_pct(emc_by_month_pct, lag_days=0.0):
+def wood_mc_pct(emc_by_month_pct: ArrayLike, lag_days: float = 0.0) -> np.ndarray:
     """Return the moisture content of a piece that follows the air of the months with a delay.
 
     First-order: it closes the same share of its distance from the air's EMC each day. `lag_days` is the time
@@ -126,7 +140,7 @@ def wood_mc_pct(emc_by_month_pct, lag_days=0.0):
     return np.fft.irfft(np.fft.rfft(emc) / (1 + 1j * turn * lag), 12)
 
 
-def ring_angle_deg(sawn):
+def ring_angle_deg(sawn: str | float) -> float:
     """Return the ring angle for "flat-sawn", "rift-sawn", "quarter-sawn", or a number of degrees as it is.
 
     Examples
@@ -159,7 +173,7 @@ class PieceYear:
         Those months, 1-12.
     """
 
-    months: object
+    months: pd.DataFrame
     made_in: float
     made_mc_pct: float
     grows_in: float
@@ -169,7 +183,14 @@ class PieceYear:
     narrowest: int
 
 
-def piece_year(width_in, made_mc_pct, species, sawn, months, lag_days=0.0):
+def piece_year(
+    width_in: float,
+    made_mc_pct: float,
+    species: str | woods.Species,
+    sawn: str | float,
+    months: pd.DataFrame,
+    lag_days: float = 0.0,
+) -> PieceYear:
     """Return how wide a piece is in each month.
 
     Parameters
@@ -216,7 +237,7 @@ class Gap:
     hold_in: float
 
 
-def gap_to_leave(year, hold_in=0.125, margin=VARIES):
+def gap_to_leave(year: PieceYear, hold_in: float = 0.125, margin: float = VARIES) -> Gap:
     """Return the gap to leave beside a loose panel and the depth of groove that never lets it drop out.
 
     A panel centred in a frame: half of its growth at each side, a fifth more because single boards differ
@@ -247,7 +268,13 @@ def gap_to_leave(year, hold_in=0.125, margin=VARIES):
     return Gap(side, side + more * year.shrinks_in / 2 + hold, hold)
 
 
-def cup_in(width_in, ring_radius_in, species, mc_from_pct=30.0, mc_to_pct=8.0):
+def cup_in(
+    width_in: ArrayLike,
+    ring_radius_in: ArrayLike,
+    species: str | woods.Species,
+    mc_from_pct: ArrayLike = 30.0,
+    mc_to_pct: ArrayLike = 8.0,
+) -> FloatOrArray:
     """Return how deep a flat-sawn board cups from the curve of its rings: the gap under a straightedge (in).
 
     Rings straighten as wood dries, because it shrinks more along them than across them: the face toward the

@@ -4,13 +4,20 @@ The table is `data/species.csv`; every figure there has a status column (``seen`
 and a source column beside it. A figure that is not known stays missing: None here.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass, fields
 from functools import cache
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from woodcalc import tables
 from woodcalc.checks import InputError, suggest
+
+if TYPE_CHECKING:
+    import pandas as pd
+
 
 WATER_LB_PER_FT3 = 62.43  # water at 39 F, the basis of specific gravity (Wood Handbook FPL-GTR-190, ch. 4)
 
@@ -68,12 +75,12 @@ class Species:
     notes: str
 
     @property
-    def green_lb_per_ft3(self):
+    def green_lb_per_ft3(self) -> float:
         """Weight of green wood (lb/ft3), from basic specific gravity and average green moisture."""
         return WATER_LB_PER_FT3 * self.basic_sg * (1 + self.green_mc_pct / 100)
 
     @property
-    def start_mc_pct(self):
+    def start_mc_pct(self) -> float:
         """Moisture content of a green board of mixed heartwood and sapwood, % of the oven-dry weight.
 
         The tree's average. Where the wood's own heartwood and sapwood are both known it is held between them: they
@@ -91,7 +98,7 @@ class Species:
         return min(max(self.green_mc_pct, min(parts)), max(parts))
 
     @property
-    def sapwood_share(self):
+    def sapwood_share(self) -> float | None:
         """The share of sapwood that the tree's average speaks for, or None where the figures do not tell.
 
         They tell where heartwood and sapwood are both known, differ by ten points or more, and have the average
@@ -108,7 +115,7 @@ class Species:
         share = (self.green_mc_pct - heart) / (sap - heart)
         return share if 0 <= share <= 1 else None
 
-    def mc_of_part_pct(self, part="mixed"):
+    def mc_of_part_pct(self, part: str = "mixed") -> float:
         """Moisture content of a green board of one part of the log, % of the oven-dry weight.
 
         Parameters
@@ -142,7 +149,7 @@ class Species:
         return mc
 
 
-def table():
+def table() -> pd.DataFrame:
     """Return all woods with every figure, its status and its source, one row a wood.
 
     Returns
@@ -158,7 +165,7 @@ def table():
     return tables.read("species").assign(start_mc_pct=[get(name).start_mc_pct for name in names()])
 
 
-def names():
+def names() -> list[str]:
     """Return the names of all woods, hardwoods first.
 
     Examples
@@ -169,7 +176,7 @@ def names():
     return list(tables.read("species")["name"])
 
 
-def get(name):
+def get(name: str | Species) -> Species:
     """Return a wood by its name, botanical name or everyday trade name.
 
     Parameters
@@ -214,12 +221,12 @@ def _key(name):
 @cache
 def _by_key():
     """Every accepted spelling -> Species."""
-    found = {}
+    found: dict[str, Species] = {}
     kept = [f.name for f in fields(Species)]
     for row in tables.read("species").astype(object).to_dict("records"):
         row = {k: None if v is None or v is np.nan or v != v else v for k, v in row.items()}
         row["notes"] = row["notes"] or ""
-        values = {k: float(v) if isinstance(v := row[k], (int, float)) else v for k in kept}
+        values: dict[str, Any] = {k: float(v) if isinstance(v := row[k], (int, float)) else v for k in kept}
         wood = Species(**values)
         also = (row["also"] or "").split(";")
         for spelling in [wood.name, wood.botanical, *also, wood.name.replace("-", "").replace("(coast)", "")]:

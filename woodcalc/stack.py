@@ -392,12 +392,14 @@ def hold_flat_lb(
     InputError
         A size out of range, an unknown species.
 
+    References
+    ----------
+    AISC Manual table 3-23 case 7 (a load in the middle of a beam on two ends), turned round.
+
     Examples
     --------
     >>> round(hold_flat_lb(1, 12, 8))
     21
-
-    Source: AISC Manual table 3-23 case 7 (a load in the middle of a beam on two ends), turned round.
     """
     bow = np.asarray(within("bow_in", bow_in, 0, 24, "in"))
     length = 12 * np.asarray(within("length_ft", length_ft, 1, 60, "ft", "Is it in inches?"))

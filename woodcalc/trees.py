@@ -1,8 +1,16 @@
 """Board feet in a standing tree; read through `woodcalc.logs`."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
-from woodcalc.checks import doubtful, one_of, plain, within
+from woodcalc.checks import FloatOrArray, doubtful, one_of, plain, within
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 # H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124, as restated by D.R. Larsen, Univ. of Missouri:
 # bf = (a + b d + c d^2)(1 + 0.03 (FC - 78)), each of a, b, c a quadratic in the number of 16-ft logs
@@ -25,7 +33,9 @@ _WIANT = {
 }
 
 
-def tree_bf(dbh_in, logs_16ft, form_class=78, rule="International 1/4"):
+def tree_bf(
+    dbh_in: ArrayLike, logs_16ft: ArrayLike, form_class: ArrayLike = 78, rule: str = "International 1/4"
+) -> FloatOrArray:
     """Return board feet in a standing tree, from its diameter, merchantable height and form class.
 
     Parameters
@@ -39,17 +49,17 @@ def tree_bf(dbh_in, logs_16ft, form_class=78, rule="International 1/4"):
     rule : str
         ``"Doyle"``, ``"Scribner"`` or ``"International 1/4"``.
 
-    Examples
-    --------
-    >>> tree_bf(24, 2.5, rule="Doyle")
-    428.94
-
-    Notes
-    -----
+    References
+    ----------
     H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124: regressions on the tables of Mesavage & Girard 1946. They
     serve all three rules, any diameter and form class; the printed table at hand has form class 78 only, no
     Doyle rows. Against its sound cells they are within 5 % from 11 in on; at 10 in up to 10 % (5 bf) high. In thin
     trees of many logs the regression would fall with one more log; there it stays at its top.
+
+    Examples
+    --------
+    >>> tree_bf(24, 2.5, rule="Doyle")
+    428.94
     """
     rule = one_of("rule", {r.lower(): r for r in _WIANT}.get(str(rule).lower(), rule), list(_WIANT))
     hint = "Is it the distance around the tree? Divide by 3.14."
@@ -63,7 +73,7 @@ def tree_bf(dbh_in, logs_16ft, form_class=78, rule="International 1/4"):
     return plain(np.maximum(level + rise * n + bend * n**2, 0) * (1 + 0.03 * (fc - 78)))
 
 
-def form_class_pct(top_inside_bark_in, dbh_in):
+def form_class_pct(top_inside_bark_in: ArrayLike, dbh_in: ArrayLike) -> FloatOrArray:
     """Return the Girard form class: diameter inside bark at 17.3 ft as % of the diameter at breast height.
 
     Parameters

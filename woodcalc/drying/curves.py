@@ -1,5 +1,7 @@
 """Moisture of boards through a year's air, and what weather unlike the usual does to it."""
 
+from __future__ import annotations
+
 import numpy as np
 
 from woodcalc.drying import slab
@@ -12,12 +14,14 @@ USUAL_EMC_SD_PCT, TEMP_SD_F = 1.0, 3.0
 PLACE_EMC_SD_PCT = 0.7  # of long-term EMC, at a station, against a published table (tests/test_climate.py)
 
 
-def knots(horizon_days):
+def knots(horizon_days: int) -> np.ndarray:
     """Days at which curves are computed: each of the first sixty, then every third."""
     return np.concatenate([np.arange(60), np.arange(60, horizon_days + 1, 3)])
 
 
-def curves(rates, biots, dried, emc, modes=MODES):
+def curves(
+    rates: np.ndarray, biots: np.ndarray, dried: np.ndarray, emc: np.ndarray, modes: int = MODES
+) -> tuple[np.ndarray, np.ndarray]:
     """Moisture of slabs through given steps, split into what the air does and what is left of the start.
 
     Parameters
@@ -48,7 +52,9 @@ def curves(rates, biots, dried, emc, modes=MODES):
     return air.sum(-1) + np.concatenate([emc[:1], emc]), start.sum(-1)
 
 
-def inside(rate, biot, start_mc, dried, emc):
+def inside(
+    rate: float, biot: float, start_mc: float, dried: np.ndarray, emc: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Mean, surface and core MC of one slab, each (steps + 1,)."""
     b, B = slab.roots(biot), slab.weights(biot)
     fade = np.exp(-(b**2) * rate * dried[:, None])
@@ -63,7 +69,16 @@ def inside(rate, biot, start_mc, dried, emc):
     return mean, surface, core
 
 
-def weather_sd_pct(rate, biot, start_mc, dried, emc, horizon_days, since_day, emc_sd_pct):
+def weather_sd_pct(
+    rate: float,
+    biot: float,
+    start_mc: float,
+    dried: np.ndarray,
+    emc: np.ndarray,
+    horizon_days: int,
+    since_day: int,
+    emc_sd_pct: float,
+) -> np.ndarray:
     """How far one year's weather, and a place's own air, may move a board's moisture: standard deviation, points.
 
     Each month after `since_day` has an EMC and a temperature of its own, independent of the others'. The place's

@@ -14,14 +14,23 @@ the woods in order among themselves. A wood that is dried from a higher temperat
 the schedule's first temperature does is taken out.
 """
 
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
 from datetime import date
 from functools import cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from woodcalc import climate, drying, tables
 from woodcalc import species as woods
-from woodcalc.checks import plain
+from woodcalc.checks import FloatOrArray, plain
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import ArrayLike
+
 
 RANGE_ENDS_PCT = (5, 95)  # of the region's stations and months: a range leaves out the odd case
 RANGE_BIOT = drying.biot("open", 10)  # an open yard; the middle of 6 to 16 ft (geometric)
@@ -36,7 +45,7 @@ _EXPECTED, _LEEWAY = {"offset": 0.30, "range": 0.22, "kiln": 0.20}, 0.25
 _PACES = np.linspace(np.log(0.008), np.log(0.4), 36)  # log rates at which our ranges are worked out
 
 
-def fit_rates(leave_out=(), errors=None):
+def fit_rates(leave_out: Collection[str] = (), errors: dict[str, float] | None = None) -> pd.DataFrame:
     """Fit all woods' rates; `data/drying_rates.csv` is what this returns, rounded.
 
     Parameters
@@ -186,7 +195,12 @@ def _ends(name):
     return np.log(range_over_year(name, _regions()[name], np.exp(_PACES)))
 
 
-def range_over_year(species, regions, per_day=None, shares=RANGE_ENDS_PCT):
+def range_over_year(
+    species: str | woods.Species,
+    regions: Sequence[str],
+    per_day: ArrayLike | None = None,
+    shares: Sequence[float] = RANGE_ENDS_PCT,
+) -> tuple[FloatOrArray, FloatOrArray]:
     """Least and greatest days of 4/4 stock in yard piles, from green to 20 %, over a region and the twelve months.
 
     Parameters

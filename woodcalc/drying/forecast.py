@@ -11,18 +11,21 @@ year's weather and the place's own air. Readings narrow the first four. What it 
 its top courses, where in the pile the board lies.
 """
 
+from __future__ import annotations
+
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import cached_property
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Any, Generic, NamedTuple
 
 import numpy as np
 
 from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.air import EMC_CAP_PCT
-from woodcalc.checks import InputError, blank, plain, within
+from woodcalc.checks import FloatOrArray, InputError, T, blank, plain, within
 from woodcalc.drying.curves import curves, inside, knots, weather_sd_pct
 from woodcalc.drying.rate import (
     AIRFLOW,
@@ -59,6 +62,11 @@ from woodcalc.drying.seasons import (
 )
 from woodcalc.drying.slab import temperature_factor
 
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import ArrayLike
+
+
 __all__ = [
     "AIRFLOW",
     "BIOT",
@@ -91,15 +99,15 @@ __all__ = [
 _Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
 
 
-class Span(NamedTuple):
+class Span(NamedTuple, Generic[T]):
     """The least, likeliest and greatest: days (NaN: never), dates (None: never) or arrays of days.
 
     Four stacks in five fall between the outer two.
     """
 
-    low: object
-    likely: object
-    high: object
+    low: T
+    likely: T
+    high: T
 
 
 @dataclass(frozen=True, eq=False)
@@ -129,20 +137,20 @@ class Forecast:
     54.5
     """
 
-    species: object
+    species: woods.Species
     thickness_in: float
-    site: object
+    site: climate.Site
     start: date
     start_mc_pct: float
     airflow: str
     pile_width_ft: float
     basis: str
-    readings: object = field(default=None, repr=False)
-    _prior: object = field(default=None, repr=False)
-    _points: object = field(default=None, repr=False)  # parameter points and their weights
+    readings: pd.DataFrame | None = field(default=None, repr=False)
+    _prior: Any = field(default=None, repr=False)
+    _points: Any = field(default=None, repr=False)  # parameter points and their weights
 
     @property
-    def horizon_days(self):
+    def horizon_days(self) -> int:
         """Days that the forecast looks ahead: two years, four for stock over 6/4."""
         return 730 if self.thickness_in <= 1.5 else 1460
 
@@ -175,7 +183,7 @@ class Forecast:
         return float(np.sum(w * p.start_mc)), float(np.exp(log_rate)), float(np.exp(log_biot))
 
     @cached_property
-    def daily(self):
+    def daily(self) -> pd.DataFrame:
         """The forecast day by day.
 
         Returns
@@ -233,7 +241,7 @@ class Forecast:
             }
         )
 
-    def days_to(self, mc_pct):
+    def days_to(self, mc_pct: ArrayLike) -> Span[FloatOrArray]:
         """Days from the start until the mean moisture content is down to `mc_pct`.
 
         Parameters
@@ -259,7 +267,7 @@ class Forecast:
         d = self.daily
         return Span(*_crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target).tolist())
 
-    def date_of(self, mc_pct):
+    def date_of(self, mc_pct: float) -> Span[date | None]:
         """The dates that go with `days_to`.
 
         Parameters
@@ -283,7 +291,7 @@ class Forecast:
         return Span(*(None if math.isnan(d) else self.start + timedelta(days=round(d)) for d in days))
 
     @property
-    def stops_at_pct(self):
+    def stops_at_pct(self) -> float:
         """The driest that the stack gets outdoors at this place, % (likely curve, within `horizon_days`).
 
         Examples
@@ -294,7 +302,7 @@ class Forecast:
         return float(self.daily.likely.min())
 
     @property
-    def still_drying(self):
+    def still_drying(self) -> bool:
         """True for stock so thick that it loses more than a point in the last year of the forecast.
 
         Examples
@@ -305,7 +313,7 @@ class Forecast:
         return float(self.daily.likely.iloc[-366] - self.daily.likely.iloc[-1]) > 1
 
     @property
-    def stops_on(self):
+    def stops_on(self) -> date:
         """The date by which it is within a point of `stops_at_pct`, as near as the place's EMC is known.
 
         Examples
@@ -317,7 +325,7 @@ class Forecast:
         return self.daily.date[reached.idxmax()].date()
 
     @cached_property
-    def pace(self):
+    def pace(self) -> Span[float]:
         """How fast this stack dries against the usual one of its wood and thickness: 0.8 is a fifth slower.
 
         Returns
@@ -333,7 +341,7 @@ class Forecast:
         p = self._points
         return Span(*(float(x[0]) for x in _spread(p.pace[None], p.weight, (0.1, 0.5, 0.9))))
 
-    def at_pace(self, pace, days):
+    def at_pace(self, pace: float, days: ArrayLike) -> FloatOrArray:
         """Mean moisture content of a stack that dries at a pace of its own, otherwise as forecast.
 
         Parameters
@@ -358,9 +366,9 @@ class Forecast:
         days = within("days", days, 0, self.horizon_days, "days")
         start_mc, one_rate, one_biot = self._middle
         mean, _, _ = inside(one_rate * pace, one_biot, start_mc, *self._air)
-        return plain(np.interp(days, knots(self.horizon_days), mean))
+        return plain(np.interp(np.asarray(days), knots(self.horizon_days), mean))
 
-    def says(self, mc_pct=20.0):
+    def says(self, mc_pct: float = 20.0) -> str:
         """The forecast of one moisture content in words.
 
         Examples
@@ -379,13 +387,13 @@ class Forecast:
         if high == self.start:
             return f"{mc_pct:g} % or less already on {day_words(low)}, the day it was stacked."
         words = f"{mc_pct:g} % from {day_words(low)}"
-        if high is None:
+        if high is None or likely is None:
             return f"{words}, or not at all" + (
                 f"; most likely {day_words(likely)}." if likely else ": more likely not."
             )
         return f"{words} to {day_words(high)}, most likely {day_words(likely)}."
 
-    def update(self, readings):
+    def update(self, readings: pd.DataFrame | Sequence[Mapping[str, Any]]) -> Forecast:
         """The forecast after what was measured on the stack.
 
         Parameters
@@ -440,7 +448,7 @@ class Forecast:
         after.__dict__["_wide"] = wide
         return after
 
-    def contradicted_by(self, readings):
+    def contradicted_by(self, readings: pd.DataFrame | Sequence[Mapping[str, Any]]) -> bool:
         """True if readings lie so far from the forecast that a row is wrong rather than the stack odd.
 
         Parameters
@@ -479,7 +487,7 @@ class Forecast:
 _ODD = 3.0  # half bands: one stack in five lies outside one of them, one in several thousand outside three
 
 
-def day_words(when):
+def day_words(when: date) -> str:
     """A date in words.
 
     Examples
@@ -499,14 +507,16 @@ class _Points:
     start: float
     sd_pace: float
     sd_start: float
-    shape: tuple = ()  # paces, airflows, starts
-    steps: tuple = ()  # between paces (natural logarithm) and between starts (share of the likeliest)
-    curve_rate: object = None
-    curve_biot: object = None
-    curve: object = None  # which curve each point has
-    start_mc: object = None
-    pace: object = None
-    weight: object = None
+    shape: tuple[int, ...] = ()  # paces, airflows, starts
+    steps: tuple[
+        float, ...
+    ] = ()  # between paces (natural logarithm) and between starts (share of the likeliest)
+    curve_rate: Any = None  # these six are arrays as soon as there is a net
+    curve_biot: Any = None
+    curve: Any = None  # which curve each point has
+    start_mc: Any = None
+    pace: Any = None
+    weight: Any = None
 
     def net(self, paces, biots, starts, boards=False):
         """An even net with normal weights; with `boards` wide enough for single boards."""
@@ -541,17 +551,17 @@ class _Points:
 
 
 def air_dry(
-    species,
-    thickness_in,
-    site,
-    start,
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    start: date | str | int,
     *,
-    start_mc_pct=None,
-    part="mixed",
-    airflow="ordinary",
-    pile_width_ft=REFERENCE_WIDTH_FT,
-    quartersawn=False,
-):
+    start_mc_pct: float | None = None,
+    part: str = "mixed",
+    airflow: str = "ordinary",
+    pile_width_ft: float = REFERENCE_WIDTH_FT,
+    quartersawn: bool = False,
+) -> Forecast:
     """Forecast a stack that dries outdoors under a roof.
 
     The thickness rule was checked against published times from 4/4 to 8/4; over that it is carried on. A board's
@@ -597,7 +607,7 @@ def air_dry(
     thick = thickness(thickness_in)
     given = start_mc_pct is not None
     mc = wood.mc_of_part_pct(part)
-    if given:
+    if start_mc_pct is not None:
         mc = within("start_mc_pct", start_mc_pct, 3, 300, "%", "Is it a fraction?")
         most = moisture.most_mc_pct(wood)
         within("start_mc_pct", mc, 3, most, "%", f"{wood.name} cannot hold more than {most:.0f} %.")
@@ -621,7 +631,7 @@ def air_dry(
     )
 
 
-def of_stack(row, site):
+def of_stack(row: Any, site: str | climate.Site) -> Forecast:
     """Forecast a stack as its row in the stacks table of `records` describes it.
 
     Parameters
@@ -647,17 +657,18 @@ def of_stack(row, site):
     >>> of_stack(next(stacks.itertuples()), "Madison").says(20)
     '20 % from 2 July 2025 to 19 August 2025, most likely 21 July 2025.'
     """
-    known = {
+    known: dict[str, Any] = {
         "start_mc_pct": getattr(row, "start_mc_pct", None),
         "pile_width_ft": getattr(row, "width_ft", None),
     }
     known = {name: value for name, value in known.items() if not blank(value)}
-    needed = {name: getattr(row, name, None) for name in ("species", "nominal", "stacked")}
+    needed: dict[str, Any] = {name: getattr(row, name, None) for name in ("species", "nominal", "stacked")}
     if lacking := [name for name, value in needed.items() if blank(value)]:
         stack = getattr(row, "stack", "")
         raise InputError(f"stack {stack}: no {' and no '.join(lacking)}, so there is no forecast of it.")
-    place = getattr(row, "place", None)
-    return air_dry(*list(needed.values())[:2], site if blank(place) else place, needed["stacked"], **known)
+    place: Any = getattr(row, "place", None)
+    place = site if blank(place) else place
+    return air_dry(needed["species"], needed["nominal"], place, needed["stacked"], **known)
 
 
 def _spread(values, weight, shares):

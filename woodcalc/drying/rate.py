@@ -5,19 +5,26 @@ air-drying days, kiln-drying days and specific gravity together (`woodcalc.dryin
 specific gravity is known gets a rate, too, and a wider spread.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from woodcalc import climate, tables
 from woodcalc import species as woods
 from woodcalc.air import EMC_CAP_PCT
-from woodcalc.checks import InputError, doubtful, plain, suggest, within
+from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, suggest, within
 from woodcalc.dates import date_of
 from woodcalc.drying.slab import temperature_factor
 from woodcalc.sizes import nominal_in
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
 REFERENCE_WIDTH_FT = 4.0
@@ -36,9 +43,12 @@ SD_START_GIVEN = 0.05  # when it was measured
 THICKNESS_TIMES = {"4/4": 1.0, "6/4": 1.7, "8/4": 2.5}
 
 
-def biot(airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT, thickness_in=1.0):
-    """Biot number of a board in the pile: how easily water leaves its face, against how easily it comes from
-    inside.
+def biot(
+    airflow: str = "ordinary", pile_width_ft: ArrayLike = REFERENCE_WIDTH_FT, thickness_in: ArrayLike = 1.0
+) -> FloatOrArray:
+    """Return the Biot number of a board in the pile.
+
+    It says how easily water leaves the face, against how easily it comes from inside.
 
     Parameters
     ----------
@@ -54,14 +64,16 @@ def biot(airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT, thickness_in=1.0)
     -------
     float or ndarray
 
+    References
+    ----------
+    The words' air speeds are common practice; the square root is that of laminar flow along a plate.
+
     Examples
     --------
     >>> biot()
     1.0
     >>> biot("open", 8)
     1.0
-
-    Source: the words' air speeds are common practice; the square root is that of laminar flow along a plate.
     """
     if airflow not in AIRFLOW:
         raise suggest(airflow, list(AIRFLOW), "airflow")
@@ -89,7 +101,7 @@ class Rate:
     basis: str
 
     @property
-    def sd_log_pace(self):
+    def sd_log_pace(self) -> float:
         """Spread of one stack's pace: the wood's own rate, pile and place, airflow, start, season (natural logarithm).
 
         At Bi = 1 days go with Bi to the power -0.75 (resistances 1/3 + 1/Bi), and with the start by
@@ -104,7 +116,7 @@ class Rate:
         return float(np.sqrt(np.sum(np.square(parts))))
 
 
-def rate(species):
+def rate(species: str | woods.Species) -> Rate:
     """The fitted rate of a wood.
 
     Parameters
@@ -115,14 +127,16 @@ def rate(species):
     -------
     Rate
 
+    References
+    ----------
+    data/drying_rates.csv, made by `woodcalc.drying.fit.fit_rates`.
+
     Examples
     --------
     >>> rate("northern red oak").basis
     'air-drying range and kiln days'
     >>> rate("black locust").basis
     'specific gravity'
-
-    Source: data/drying_rates.csv, made by `woodcalc.drying.fit.fit_rates`.
     """
     return _rates()[woods.get(species).name]
 
@@ -135,7 +149,7 @@ def _rates():
     }
 
 
-def thickness(value):
+def thickness(value: float | str) -> float:
     """Nominal thickness in inches from a number or the trade's quarters.
 
     Examples
@@ -147,20 +161,33 @@ def thickness(value):
         value = nominal_in(value)
     if np.ndim(value):
         raise InputError(f"thickness_in = {value!r}: expected one thickness; `grid` takes several.")
-    value = within("thickness_in", value, 0.25, 6, "in", "Is it in quarters or mm? 8/4 is 2.0.")
-    doubtful("thickness_in", value, 0.5, 3, "in", "the thickness rule was checked from 4/4 to 8/4")
-    return value
+    inches: float = within("thickness_in", value, 0.25, 6, "in", "Is it in quarters or mm? 8/4 is 2.0.")
+    doubtful("thickness_in", inches, 0.5, 3, "in", "the thickness rule was checked from 4/4 to 8/4")
+    return inches
 
 
 @cache
-def felt_weather(site):
-    """The site's year as the wood feels it: temperature factor and capped EMC of each of 365 days."""
+def felt_weather(site: climate.Site) -> tuple[np.ndarray, np.ndarray]:
+    """The site's year as the wood feels it: temperature factor and capped EMC of each of 365 days.
+
+    Examples
+    --------
+    >>> factor, emc = felt_weather(climate.get("Madison"))
+    >>> len(factor), bool(factor[15] < factor[196])
+    (365, True)
+    """
     days = site.daily()
     return temperature_factor(days.temp_f.to_numpy()), np.minimum(days.emc_pct.to_numpy(), EMC_CAP_PCT)
 
 
-def day_of_year(when):
-    """0-364; 29 February counts as the 28th."""
+def day_of_year(when: date) -> int:
+    """Return the day of the year, 0 to 364; 29 February counts as the 28th.
+
+    Examples
+    --------
+    >>> day_of_year(date(2026, 5, 15))
+    134
+    """
     return (
         int(climate.MONTH_DAYS[: when.month - 1].sum())
         + min(when.day, climate.MONTH_DAYS[when.month - 1])
@@ -171,7 +198,7 @@ def day_of_year(when):
 _WHEN = "expected a date like 2026-05-01, 1 May 2026 or 5/31/2026, or a month"
 
 
-def start_date(start):
+def start_date(start: Any) -> date:
     """A date from a date, a date as people write it, or a month (its 15th, this year).
 
     Parameters

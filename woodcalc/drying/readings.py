@@ -1,9 +1,21 @@
 """What was measured on a stack, checked and weighed, for the forecast to learn from."""
 
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
 import numpy as np
 
-from woodcalc.checks import InputError, plain, within
+from woodcalc.checks import FloatOrArray, InputError, plain, within
 from woodcalc.weighings import mc_readings
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import ArrayLike
+
+    from woodcalc.drying.forecast import Forecast
+
 
 # A board against its stack: the logarithm of its pace, and its start as a share. Twelve sample boards of redwood tell a
 # load's moisture to 10.8 %, six to 15.9 % ("Estimating the Moisture Content of Lumber During the Drying Process",
@@ -14,7 +26,9 @@ _MORE, _HOW_OFTEN = (1.0, 2.0, 3.0), (0.80, 0.15, 0.05)  # times as much, in so 
 _TINY = 1e-300
 
 
-def checked_readings(readings, forecast):
+def checked_readings(
+    readings: pd.DataFrame | Sequence[Mapping[str, Any]], forecast: Forecast
+) -> pd.DataFrame:
     """The readings as checked columns day, date, mc_pct, kind, sd_pct, board."""
     import pandas as pd
 
@@ -93,7 +107,7 @@ def _told(readings, wood):
         raise InputError(
             f"readings of {len(stacks)} stacks ({', '.join(map(str, stacks))}): give those of one."
         )
-    told = mc_readings(table, *stacks, wood.name) if stacks else table.assign(mc_pct=np.nan)
+    told = mc_readings(table, stacks[0], wood.name) if stacks else table.assign(mc_pct=np.nan)
     if len(table) and told.empty:
         raise InputError(f"readings: none can be used. {' '.join(told.attrs['notes'])}")
     return told
@@ -115,7 +129,7 @@ def _table_of(readings):
     return table
 
 
-def reading_sd_pct(mc_pct, kind="weight"):
+def reading_sd_pct(mc_pct: ArrayLike, kind: str | ArrayLike = "weight") -> FloatOrArray:
     """Usual error of a reading as a measure of the stack, points of MC (standard deviation).
 
     Parameters
@@ -131,19 +145,23 @@ def reading_sd_pct(mc_pct, kind="weight"):
         Weight: 1 point and 3 % of the reading. Meter: 1.5 points from 7 to 25 %, 3 to 30 %, none to speak of
         outside.
 
+    References
+    ----------
+    Common practice; a pin meter's range ends near fibre saturation (about 30 %) and near 6 to 7 %.
+
     Examples
     --------
     >>> reading_sd_pct([15, 28, 45], "meter").tolist()
     [1.5, 3.0, 60.0]
-
-    Source: common practice; a pin meter's range ends near fibre saturation (about 30 %) and near 6 to 7 %.
     """
     mc, kind = np.asarray(mc_pct, dtype=float), np.asarray(kind)
     meter = np.select([mc < 7, mc <= 25, mc <= 30], [4.0, 1.5, 3.0], 60.0)
     return plain(np.where(kind == "meter", meter, np.hypot(1.0, 0.03 * mc)))
 
 
-def boards_log_likelihood(table, expected, shape, steps):
+def boards_log_likelihood(
+    table: pd.DataFrame, expected: np.ndarray, shape: tuple[int, ...], steps: tuple[float, ...]
+) -> np.ndarray:
     """How well each point of a net of stacks explains the readings (natural logarithm), up to a constant.
 
     A board has a pace and a start of its own around its stack's. So what a board's readings say of its own pace and
@@ -190,7 +208,7 @@ def _blur(count, sd_steps):
     return weight / weight.sum(1, keepdims=True)
 
 
-def log_likelihood(off, sd):
+def log_likelihood(off: np.ndarray, sd: np.ndarray) -> np.ndarray:
     """One reading in twenty is a stray with an error of 20 points; the others err by `sd` (two normals mixed)."""
     good = 0.95 * np.exp(-0.5 * (off / sd) ** 2) / sd
     stray = 0.05 * np.exp(-0.5 * off**2 / (20.0**2 + sd**2)) / np.hypot(20.0, sd)

@@ -1,6 +1,9 @@
 """When to build a stack: many places, months, woods and thicknesses at once, and the year counted in warm days."""
 
+from __future__ import annotations
+
 from datetime import date
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -18,20 +21,25 @@ from woodcalc.drying.rate import (
     thickness,
 )
 
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import ArrayLike
+
+
 _Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
 
 
 def grid(
-    sites,
-    starts,
-    species,
-    thicknesses,
-    mc_pct=20.0,
+    sites: Any,
+    starts: Any,
+    species: Any,
+    thicknesses: Any,
+    mc_pct: float = 20.0,
     *,
-    airflow="ordinary",
-    pile_width_ft=REFERENCE_WIDTH_FT,
-    pace=1.0,
-):
+    airflow: str = "ordinary",
+    pile_width_ft: float = REFERENCE_WIDTH_FT,
+    pace: float = 1.0,
+) -> pd.DataFrame:
     """Likely days to a moisture content for every combination of places, starts, woods and thicknesses.
 
     Parameters
@@ -100,12 +108,29 @@ def _several(value, column=None):
 
 
 def days_to_target(
-    per_day, biots, which_biot, start_mc, target, factor, emc, place, first, years=4, step_days=5, modes=5
-):
+    per_day: np.ndarray,
+    biots: ArrayLike,
+    which_biot: np.ndarray,
+    start_mc: np.ndarray,
+    target: float,
+    factor: np.ndarray,
+    emc: np.ndarray,
+    place: np.ndarray,
+    first: np.ndarray,
+    years: int = 4,
+    step_days: int = 5,
+    modes: int = 5,
+) -> np.ndarray:
     """Days to `target` of many boards, all arrays (boards,); air held constant over `step_days` at a time.
 
     `biots[which_biot]` is each board's Biot number; `factor`, `emc` (places, 365); `first` the day of the
     year at the start.
+
+    Examples
+    --------
+    >>> one, air = np.array([0]), np.full((1, 365), 12.0)
+    >>> days_to_target(np.array([0.02]), 1.0, one, np.array([80.0]), 20.0, np.ones((1, 365)), air, one, one).round()
+    array([144.])
     """
     b, B = slab.roots(np.atleast_1d(biots), modes), slab.weights(np.atleast_1d(biots), modes)
     b2 = b**2
@@ -145,8 +170,14 @@ def days_to_target(
 
 
 def by_start(
-    species, thickness_in, site, mc_pct=20.0, *, airflow="ordinary", pile_width_ft=REFERENCE_WIDTH_FT
-):
+    species: str | woods.Species,
+    thickness_in: str | float,
+    site: str | climate.Site,
+    mc_pct: float = 20.0,
+    *,
+    airflow: str = "ordinary",
+    pile_width_ft: float = REFERENCE_WIDTH_FT,
+) -> pd.DataFrame:
     """Days to a moisture content for a stack built in the middle of each month of the year.
 
     Parameters
@@ -186,7 +217,7 @@ def by_start(
     return table
 
 
-def warm_days(site):
+def warm_days(site: str | climate.Site) -> pd.Series:
     """What each month of the year is worth to a stack, counted in days of 68 F.
 
     Parameters
@@ -209,7 +240,9 @@ def warm_days(site):
     return pd.Series(felt_weather(place)[0], index=range(1, 366)).groupby(place.daily().month).sum()
 
 
-def warm_days_needed(species, thickness_in=1.0, mc_pct=20.0, emc_pct=15.0):
+def warm_days_needed(
+    species: str | woods.Species, thickness_in: str | float = 1.0, mc_pct: float = 20.0, emc_pct: float = 15.0
+) -> float:
     """Days of 68 F that a stack needs from green to a moisture content, in air of one EMC.
 
     Parameters
@@ -253,7 +286,7 @@ def warm_days_needed(species, thickness_in=1.0, mc_pct=20.0, emc_pct=15.0):
     return tau * thick**2 / rate(wood).per_day
 
 
-def days_for_warm_days(site, start, needed):
+def days_for_warm_days(site: str | climate.Site, start: date | str | int, needed: float) -> float:
     """Calendar days from a start until so many days of 68 F have passed, each month's shared out evenly over it.
 
     Parameters

@@ -13,16 +13,24 @@ Source: J. Crank, The Mathematics of Diffusion, 2nd ed. (1975), sec. 4.3.6 (slab
 memory; the tests compare with the series' values, finite volumes and finite elements.
 """
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import numpy as np
 
-from woodcalc.checks import plain, within
+from woodcalc.checks import FloatOrArray, plain, within
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
+
 
 # Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
 # Forest Products Laboratory, from memory)
 HEAT_K = 4800.0
 
 
-def temperature_factor(temp_f):
+def temperature_factor(temp_f: ArrayLike) -> FloatOrArray:
     """How fast wood dries at a temperature, against 68 F.
 
     Parameters
@@ -43,7 +51,7 @@ def temperature_factor(temp_f):
     return plain(np.exp(-HEAT_K * (1 / kelvin - 1 / 293.15)))
 
 
-def roots(biot, n=12):
+def roots(biot: ArrayLike, n: int = 12) -> np.ndarray:
     """The first `n` positive roots b of b tan b = Bi.
 
     Parameters
@@ -77,7 +85,7 @@ def roots(biot, n=12):
     return (low + high) / 2
 
 
-def weights(biot, n=12):
+def weights(biot: ArrayLike, n: int = 12) -> np.ndarray:
     """The share B of each mode in a sudden change of the air; they sum to 1.
 
     Parameters
@@ -104,7 +112,7 @@ def weights(biot, n=12):
     return shares
 
 
-def step(a, b, B, d_emc, d_tau):
+def step(a: np.ndarray, b: np.ndarray, B: np.ndarray, d_emc: ArrayLike, d_tau: ArrayLike) -> np.ndarray:
     """Modes after the air has changed by `d_emc` and then stayed for the dried time `d_tau`.
 
     Parameters
@@ -134,7 +142,7 @@ def step(a, b, B, d_emc, d_tau):
     return (a - B * d_emc) * np.exp(-(b**2) * d_tau)
 
 
-def mean(a, emc):
+def mean(a: np.ndarray, emc: ArrayLike) -> FloatOrArray:
     """Mean moisture content over the thickness, %; `a` (..., n) from `step`, `emc` (...) of the air.
 
     Examples
@@ -145,7 +153,7 @@ def mean(a, emc):
     return plain(emc + np.asarray(a).sum(-1))
 
 
-def surface(a, b, biot, emc):
+def surface(a: np.ndarray, b: np.ndarray, biot: ArrayLike, emc: ArrayLike) -> FloatOrArray:
     """Moisture content at the face, %.
 
     Parameters
@@ -171,7 +179,7 @@ def surface(a, b, biot, emc):
     return plain(emc + (np.asarray(a) * b**2).sum(-1) / np.asarray(biot, dtype=float))
 
 
-def core(a, b, emc):
+def core(a: np.ndarray, b: np.ndarray, emc: ArrayLike) -> FloatOrArray:
     """Moisture content in the middle of the thickness, %; arguments as in `surface`.
 
     Examples

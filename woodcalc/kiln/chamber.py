@@ -66,12 +66,14 @@ def saturation_pa(temp_c: float) -> float:
     float
         Pa.
 
+    References
+    ----------
+    ASHRAE Handbook Fundamentals (2017), ch. 1, eq. 5 and 6, as PsychroLib has them.
+
     Examples
     --------
     >>> saturation_pa(20.0)
     2338.8
-
-    Source: ASHRAE Handbook Fundamentals (2017), ch. 1, eq. 5 and 6, as PsychroLib has them.
     """
     t = temp_c + 273.15
     if temp_c > 0.01:

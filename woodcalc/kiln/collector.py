@@ -106,14 +106,16 @@ def year(
     tuple of ndarray
         Outdoor temperature (C), humidity ratio, and sun that the absorber keeps (W per m2 of collector).
 
+    References
+    ----------
+    Position of the sun, cloudless sun (Haurwitz 1945), Erbs' diffuse share, Hay and Davies on the slope and
+    the glass's angle factor, all by pvlib.
+
     Examples
     --------
     >>> _, _, sun = year(climate.get("Madison"), 43.0, 180.0, 2)
     >>> float(sun.sum() / 1000)  # kWh a year on a square meter
     928.
-
-    Source: position of the sun, cloudless sun (Haurwitz 1945), Erbs' diffuse share, Hay and Davies on the slope and
-    the glass's angle factor, all by pvlib.
     """
     import pandas as pd
     from pvlib import clearsky, iam, irradiance, solarposition

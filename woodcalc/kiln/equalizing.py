@@ -37,15 +37,17 @@ def equalize(mc_target_pct: float, temp_f: float, kind: str = "hardwood") -> Set
     -------
     Setting
 
+    References
+    ----------
+    Start when the driest sample is 2 points below the target (3 for softwoods), air's EMC there too,
+    hold until the wettest is at the target: common practice, as E. M. Wengert gives it. Boone et al. (1988),
+    FPL-GTR-57, app. A, go 3 points below for all and print 180 / 137 F for 7 %, which is 4.4 % EMC.
+
     Examples
     --------
     >>> s = equalize(7, 180)
     >>> round(s.emc_pct), round(s.wet_bulb_f)
     (5, 142)
-
-    Source: start when the driest sample is 2 points below the target (3 for softwoods), air's EMC there too,
-    hold until the wettest is at the target: common practice, as E. M. Wengert gives it. Boone et al. (1988),
-    FPL-GTR-57, app. A, go 3 points below for all and print 180 / 137 F for 7 %, which is 4.4 % EMC.
     """
     target = within("mc_target_pct", mc_target_pct, 5, 15, "%")
     temp = within("temp_f", temp_f, 60, 200, "F", "Is it in C?")
@@ -68,14 +70,16 @@ def condition(mc_target_pct: float, temp_f: float, kind: str = "hardwood") -> Se
     -------
     Setting
 
+    References
+    ----------
+    EMC 4 points above the target for hardwoods, 3 for softwoods (Dry Kiln Operator's Manual, from
+    memory), 4 to 72 h (FPL-GTR-57, app. A). It works at 160 to 180 F with steam or mist: small
+    low-temperature dryers cannot do it well (common practice).
+
     Examples
     --------
     >>> condition(7, 170).emc_pct
     11.0
-
-    Source: EMC 4 points above the target for hardwoods, 3 for softwoods (Dry Kiln Operator's Manual, from
-    memory), 4 to 72 h (FPL-GTR-57, app. A). It works at 160 to 180 F with steam or mist: small
-    low-temperature dryers cannot do it well (common practice).
     """
     target = within("mc_target_pct", mc_target_pct, 5, 15, "%")
     temp = within("temp_f", temp_f, 60, 200, "F", "Is it in C?")

@@ -67,13 +67,15 @@ def conductivity_w_mk(basic_sg: float | np.ndarray, mc_pct: float | np.ndarray) 
     float or ndarray
         W/(m K).
 
+    References
+    ----------
+    MacLean (1941), as in the Wood Handbook's older editions, from memory: k = G (1.39 + 0.028 M) +
+    0.165 up to 40 % MC, G (1.39 + 0.038 M) + 0.165 above, in Btu in/(h ft2 F).
+
     Examples
     --------
     >>> conductivity_w_mk(0.5, 12)
     0.148
-
-    Source: MacLean (1941), as in the Wood Handbook's older editions, from memory: k = G (1.39 + 0.028 M) +
-    0.165 up to 40 % MC, G (1.39 + 0.038 M) + 0.165 above, in Btu in/(h ft2 F).
     """
     g = np.asarray(within("basic_sg", basic_sg, 0.2, 1.0, hint="It is not in lb/ft3."))
     m = np.asarray(within("mc_pct", mc_pct, 0, 200, "%"))
@@ -98,13 +100,15 @@ def heat_capacity_kj_m3k(
     float or ndarray
         kJ/(m3 K).
 
+    References
+    ----------
+    Dry wood 0.1031 + 0.003867 T(K) kJ/(kg K), Wood Handbook FPL-GTR-190 (2010), eq. 4-16, from
+    memory; water 4.18. The small extra for the bond of water and wood is left out.
+
     Examples
     --------
     >>> heat_capacity_kj_m3k(0.38, 100)
     2109.
-
-    Source: dry wood 0.1031 + 0.003867 T(K) kJ/(kg K), Wood Handbook FPL-GTR-190 (2010), eq. 4-16, from
-    memory; water 4.18. The small extra for the bond of water and wood is left out.
     """
     g = np.asarray(within("basic_sg", basic_sg, 0.2, 1.0, hint="It is not in lb/ft3."))
     m = np.asarray(within("mc_pct", mc_pct, 0, 200, "%"))
@@ -121,18 +125,22 @@ def cold_share(fourier: float, biot: float, n: int = 20) -> float:
         Time x diffusivity / half thickness squared.
     biot : float
         Film x half thickness / conductivity.
+    n : int
+        Terms of the series.
 
     Returns
     -------
     float
 
+    References
+    ----------
+    Carslaw & Jaeger, Conduction of Heat in Solids (1959), sec. 3.11, from memory: the series of
+    `slab`, with the middle in place of the mean.
+
     Examples
     --------
     >>> cold_share(0.5, 1.0)
     0.772
-
-    Source: Carslaw & Jaeger, Conduction of Heat in Solids (1959), sec. 3.11, from memory: the series of
-    `slab`, with the middle in place of the mean.
     """
     weight, b2 = _series(biot, n)
     return float((weight * np.exp(-b2 * fourier)).sum())
@@ -182,18 +190,21 @@ def minutes_to_core(
     InputError
         The surface would not get hot enough: the air is too dry or too cool.
 
+    References
+    ----------
+    Conduction in two directions is the product of two slabs (MacLean; Wood Handbook FPL-GTR-190,
+    eq. 20-4); film, drying and vapour fitted to its table 20-8.
+
     Examples
     --------
     >>> minutes_to_core(4, 60, 160, 156, width_in=4)  # published: 144
     144.9
-
-    Source: conduction in two directions is the product of two slabs (MacLean; Wood Handbook FPL-GTR-190,
-    eq. 20-4); film, drying and vapour fitted to its table 20-8.
     """
     if np.ndim(thickness_in):
         rest = (start_f, air_f, wet_bulb_f, wood, mc_pct, width_in, core_f)
         return np.array([minutes_to_core(thick, *rest) for thick in np.asarray(thickness_in)])
-    half = within("thickness_in", thickness_in, 0.5, 14, "in", "Is it in mm?") * 0.0254 / 2
+    inches: float = within("thickness_in", thickness_in, 0.5, 14, "in", "Is it in mm?")
+    half = inches * 0.0254 / 2
     start = within("start_f", start_f, 33, 120, "F", "Is it in C?")
     hot = within("air_f", air_f, 120, 210, "F", "Is it in C?")
     wet = within("wet_bulb_f", wet_bulb_f, 90, hot, "F", "The wet bulb cannot read above the dry bulb.")
@@ -214,9 +225,7 @@ def minutes_to_core(
     diffusivity = k / (heat_capacity_kj_m3k(s.basic_sg, mc) * 1000) * _VAPOUR
     biot = _FILM / (k * _VAPOUR)
     halves = (
-        [half]
-        if width_in is None
-        else [half, within("width_in", width_in, thickness_in, 60, "in") * 0.0254 / 2]
+        [half] if width_in is None else [half, within("width_in", width_in, inches, 60, "in") * 0.0254 / 2]
     )
 
     series = [(diffusivity / h**2, *_series(biot * h)) for h in halves]
@@ -257,14 +266,16 @@ def treat(
     -------
     Heating
 
+    References
+    ----------
+    ISPM 15 (FAO/IPPC), as given in Wood Handbook FPL-GTR-190 (2010), ch. 14 and 20; margin: its table
+    20-8, 99 % upper bound over the estimate, 1.44 to 1.47.
+
     Examples
     --------
     >>> h = treat(1, 60, 160, 156)
     >>> h.minutes_to_core < h.minutes < h.long_side_minutes
     True
-
-    Source: ISPM 15 (FAO/IPPC), as given in Wood Handbook FPL-GTR-190 (2010), ch. 14 and 20; margin: its table
-    20-8, 99 % upper bound over the estimate, 1.44 to 1.47.
     """
     minutes = float(
         minutes_to_core(thickness_in, start_f, air_f, wet_bulb_f, wood, mc_pct, width_in, ISPM15_CORE_F)
@@ -275,12 +286,14 @@ def treat(
 def wet_bulb_needed_f(air_f: float, core_f: float = ISPM15_CORE_F) -> int:
     """Lowest wet bulb at which wood in air of `air_f` still reaches `core_f` in its middle, F.
 
+    References
+    ----------
+    As `minutes_to_core`. Near or below it heating takes far longer (Wood Handbook FPL-GTR-190, p. 20-2).
+
     Examples
     --------
     >>> wet_bulb_needed_f(160)
     146
-
-    Source: as `minutes_to_core`. Near or below it heating takes far longer (Wood Handbook FPL-GTR-190, p. 20-2).
     """
     hot = within("air_f", air_f, core_f, 210, "F", "Is it in C?")
     return round(hot - (hot - core_f) / _COOLING + 2.0)

@@ -78,8 +78,7 @@ class Run:
     settings: dict[str, Any] = field(repr=False)
 
     def days_to(self, mc_pct: float | None = None) -> float:
-        """Days until the charge's mean is down to `mc_pct` (the target, if not given); NaN if the run ends
-        before."""
+        """Return the days until the charge's mean is down to `mc_pct`, or to the target; NaN if the run ends before."""
         mc_pct = self.mc_target_pct if mc_pct is None else mc_pct
         mc = self.hourly.mc_pct.to_numpy()
         below = np.flatnonzero(mc <= mc_pct)

@@ -84,13 +84,15 @@ def safe_loss_pct_per_day(
     float, ndarray or None
         Points of MC a day; None if none is published for the wood.
 
+    References
+    ----------
+    Conners, FOR-128, table 9, p. 91, for 4/4 and 8/4; between and beyond them a power of the
+    thickness through the two.
+
     Examples
     --------
     >>> safe_loss_pct_per_day("northern red oak", 1.0), safe_loss_pct_per_day("northern red oak", 2.0)
     (3.8, 1.5)
-
-    Source: Conners, FOR-128, table 9, p. 91, for 4/4 and 8/4; between and beyond them a power of the
-    thickness through the two.
     """
     wood = woods.get(species)
     thickness = _thickness(thickness_in)
@@ -327,15 +329,17 @@ def solar(
     InputError
         A value outside its range, or a site without sunshine figures.
 
+    References
+    ----------
+    Sun by pvlib (position; Erbs diffuse share; Hay and Davies on the slope); collector after
+    Duffie & Beckman; 1 ft2 of collector for 10 bf of 4/4, slope equal to the latitude: Wengert & Meyer,
+    Processing Trees to Lumber (Univ. of Wisconsin); fan rule `warm`: Wengert & Oliveira.
+
     Examples
     --------
     >>> run = solar("northern red oak", 1, "Madison", "July", mc_start_pct=20)
     >>> bool(run.daily.heat_gap.max() < 1e-6 and run.daily.water_gap.max() < 1e-6)
     True
-
-    Source: sun by pvlib (position; Erbs diffuse share; Hay and Davies on the slope); collector after
-    Duffie & Beckman; 1 ft2 of collector for 10 bf of 4/4, slope equal to the latitude: Wengert & Meyer,
-    Processing Trees to Lumber (Univ. of Wisconsin); fan rule `warm`: Wengert & Oliveira.
     """
     place, load = (
         climate.get(site),
@@ -392,8 +396,9 @@ def dehumidifier(
     humidity_pct: float | None = None,
     stop: bool = True,
 ) -> Run:
-    """A small insulated chamber with a dehumidifier: it takes the water out as a liquid and gives its heat
-    back.
+    """Run a small insulated chamber with a dehumidifier.
+
+    The machine takes the water out as a liquid and gives its heat back.
 
     Parameters
     ----------
@@ -404,7 +409,9 @@ def dehumidifier(
     room_f, room_rh_pct : float
         Air around the chamber, 20 to 120 F, 5 to 95 %.
     heater_w : float
-        Electric heater, 0 to 10,000 W, that brings the chamber to `heat_to_f` (50 to 140 F).
+        Electric heater, 0 to 10,000 W, that brings the chamber to `heat_to_f`.
+    heat_to_f : float
+        50 to 140 F.
     limit_f : float
         The machine stops above this, 70 to 160 F. Household units often stop near 95 F: read the manual.
     humidity_pct : float, optional
@@ -414,14 +421,16 @@ def dehumidifier(
     -------
     Run
 
+    References
+    ----------
+    Heat and water balance; a household machine's rating and efficiency from memory; its capacity
+    falls in proportion to the water in the air above what its coil leaves.
+
     Examples
     --------
     >>> run = dehumidifier("black cherry", 1, mc_start_pct=18)
     >>> run.water_lb / run.kwh > 0.5
     True
-
-    Source: heat and water balance; a household machine's rating and efficiency from memory; its capacity
-    falls in proportion to the water in the air above what its coil leaves.
     """
     load = _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop)
     fans = _Fans("always", fan_ft_min)
@@ -446,10 +455,11 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
     stop_mc = load.mc_target_pct if load.stop else None
     # fans that follow the temperature are on or off for a whole step: a quarter of an hour; the sun comes and goes
     per_hour = 4 if fans.hours == "warm" else 2 if way == "solar kiln" else 1
+    outdoor_c, ratio, sun = weather
     state = chamber.march(
-        *weather, charge, box, plant, fans.running(load.days), control, stop_mc, per_hour=per_hour
+        outdoor_c, ratio, sun, charge, box, plant, fans.running(load.days), control, stop_mc, per_hour
     )
-    hourly = runs.hours_of(state, weather[0], box.air_kg)
+    hourly = runs.hours_of(state, outdoor_c, box.air_kg)
     if plant.machine_w:
         kept = np.array([control.humidity(mc) for mc in (charge.mc_pct, *state["mc_pct"][:-1])])
         asked = np.clip((state["rh"] - kept) / control.band, 0, 1)
@@ -504,13 +514,15 @@ def indoors(
     Run
         With one row a day in `hourly` as well.
 
+    References
+    ----------
+    `slab` with the air of `movement.indoors`; film of the draughts of a room (assumption).
+
     Examples
     --------
     >>> run = indoors("black walnut", 1, "Madison", "November")
     >>> 20 < run.days_to(8) < 80
     True
-
-    Source: `slab` with the air of `movement.indoors`; film of the draughts of a room (assumption).
     """
     import pandas as pd
 
@@ -571,15 +583,17 @@ def humidity_for(mc_pct: float, mc_target_pct: float = 8.0) -> float:
     -------
     float
 
+    References
+    ----------
+    `data/dehumidifier_settings.csv`; green stock as in pre-dryers, 65 to 85 % (Wood Handbook
+    FPL-GTR-190, p. 13-6), below that common practice.
+
     Examples
     --------
     >>> humidity_for(60), humidity_for(10)
     (80.0, 30.0)
     >>> round(humidity_for(10, 6.5))
     21
-
-    Source: `data/dehumidifier_settings.csv`; green stock as in pre-dryers, 65 to 85 % (Wood Handbook
-    FPL-GTR-190, p. 13-6), below that common practice.
     """
     mc = within("mc_pct", mc_pct, 0, 250, "%")
     return 100 * _humidity_fraction(within("mc_target_pct", mc_target_pct, 4, 30, "%"))(mc)
@@ -659,6 +673,11 @@ def runs_of_each(
     """The runs behind `compare`: indoors, solar kiln, dehumidifier (in the same house), at their defaults.
 
     Without the solar kiln where the place's figures do not tell the sunshine (`Site.has_sun`).
+
+    Examples
+    --------
+    >>> [run.way for run in runs_of_each("black cherry", 1, "Madison", "July")]
+    ['indoors', 'solar kiln', 'dehumidifier']
     """
     charge: dict[str, Any] = dict(
         load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=mc_target_pct, days=days

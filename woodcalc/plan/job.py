@@ -321,7 +321,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
 
 def _greatest(cautions):
     """Cautions that differ in their numbers alone, the same of several piles: once, with the greatest number."""
-    kept = {}
+    kept: dict[str, tuple[list[float], str]] = {}
     for caution in cautions:
         numbers = [float(n.replace(",", "")) for n in re.findall(r"\d[\d,]*(?:\.\d+)?", caution)]
         same = re.sub(r"[\d.,]+", "#", caution)
