@@ -266,7 +266,8 @@ def _own_order(wood, say):
         if got.empty:
             return f"<p>None of these logs gives a {size}; {rest}</p>"
         missing = f", {count - len(got)} short" if len(got) < count else ""
-        return f"<p>{len(got)} of {size} from log {', '.join(got['log'].unique())}{missing}; {rest}</p>"
+        logs_of = html.escape(", ".join(got["log"].unique()))
+        return f"<p>{len(got)} of {size} from log {logs_of}{missing}; {rest}</p>"
 
     dials = [
         slider("count", "Boards (number)", 1, 40, 1, 8),

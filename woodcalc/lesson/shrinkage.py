@@ -1,5 +1,7 @@
 """Panels of the lesson on cutting thick enough."""
 
+import html
+
 from woodcalc import shrinkage, species
 from woodcalc.figures import shrinkage as figures
 from woodcalc.lesson import own
@@ -136,7 +138,7 @@ def _spread(saw):
     caption = (
         f"{mine.species}, dried to 8 %, 1/8 in planed off, 5 in 100 too thin, spread {saw.total_in:.3f} in"
     )
-    told = "".join(f"<p>{line}</p>" for line in say)
+    told = "".join(f"<p>{html.escape(line)}</p>" for line in say)
     return (
         f"<p>average {saw.mean_in:.3f} in; spread {saw.total_in:.3f} in over all, {saw.within_in:.3f} in within "
         f"a board, {saw.between_in:.3f} in from board to board</p><p>{uneven}</p>{told}{table(heads, rows, caption)}"
