@@ -1,6 +1,7 @@
 """Lessons handed out: nothing that a learner changed is overwritten, and nothing in the way stops the rest."""
 
 import asyncio
+import contextlib
 import json
 import os
 import subprocess
@@ -10,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from woodcalc.lesson import copies
 from woodcalc.lesson.copies import hand_out
 from woodcalc.records import choices
 
@@ -125,6 +127,46 @@ def test_a_ledger_that_cannot_be_written_or_read(book, mine):
     (book / "02.ipynb").write_text("two")
     done = hand_out(book, mine)
     assert done["02.ipynb"] == "new" and done[choices.HANDED_OUT].startswith("not copied: ")
+
+
+@pytest.mark.parametrize("written", [1, 2, 3])
+def test_a_handing_out_that_was_cut_off_leaves_no_lesson_for_the_learners_own(
+    book, mine, written, monkeypatch
+):
+    """The power fails after some of the lessons are written: the next version still finds them untouched."""
+    (mine / "01.ipynb").write_text("my work")
+    (book / "02.ipynb").write_text("two")
+
+    def version(number):
+        for name in ("00-start-here.ipynb", "01.ipynb", "02.ipynb"):
+            (book / name).write_text(f"{name}, version {number}")
+
+    class Cut(BaseException):
+        pass
+
+    def cut(path, data, left=[written]):  # noqa: B006 - counts across calls
+        if not left[0]:
+            raise Cut
+        left[0] -= 1
+        write(path, data)
+
+    write = copies._write
+    version(2)
+    monkeypatch.setattr(copies, "_write", cut)
+    with contextlib.suppress(Cut):
+        hand_out(book, mine)
+    monkeypatch.setattr(copies, "_write", write)
+    (book / "pictures" / "a.png").write_bytes(b"another")
+    version(3)
+    done = hand_out(book, mine)
+    assert done.pop("02.ipynb") == ("new" if written < 3 else "updated")
+    assert done == {"00-start-here.ipynb": "updated", "01.ipynb": "kept", "pictures/a.png": "updated"}
+    assert [p.name for p in (mine / NEW).iterdir()] == ["01.ipynb"]
+    assert (mine / "01.ipynb").read_text() == "my work"
+    assert (mine / NEW / "01.ipynb").read_text() == "01.ipynb, version 3"
+    (mine / "02.ipynb").write_text("my own words")
+    version(4)
+    assert hand_out(book, mine)["02.ipynb"] == "kept"
 
 
 def test_things_in_the_way_are_told_and_the_others_go_on(book, mine, tmp_path):

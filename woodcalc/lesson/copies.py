@@ -5,6 +5,7 @@ brought up to date; a lesson that the learner has changed stays, and the new ver
 ``new versions`` beside it.
 """
 
+import contextlib
 import hashlib
 import json
 import sys
@@ -26,6 +27,7 @@ def hand_out(source, target):
 
     A ledger in `target` holds the checksum of each file that was handed out: a file that still has it is untouched. So
     is a lesson that was only run: its text is the same, and what was typed into its boxes is kept elsewhere.
+    What is about to be written stands in the ledger before it is: cut off in between, nothing of it counts as changed.
     Where the ledger is lost or says nothing, what differs is taken for the learner's own. A new version in
     `new versions` that the learner has changed stays as well; the next one gets a number.
 
@@ -65,19 +67,38 @@ def hand_out(source, target):
     path = target / HANDED_OUT
     done = {}
     with locked(path):
-        ledger = _ledger(path)
+        ledger, trouble = _ledger(path), None
+        coming = dict(_coming(source, target, ledger))
+        if coming:
+            trouble = _keep(path, ledger | coming)
         for name in _names(source, target):
             try:
                 done[name.as_posix()] = _copy(source, target, name, ledger)
             except OSError as error:
                 done[name.as_posix()] = f"not copied: {error.strerror or error}"
-        try:
-            save(path, json.dumps(ledger, indent=1).encode("utf-8"), history=False)
-        except (
-            OSError
-        ) as error:  # what is not in it is taken for the learner's own the next time: nothing is lost
-            done[HANDED_OUT] = f"not copied: {error}"
+        trouble = _keep(path, ledger) or trouble
+    if trouble:  # what is not in it is taken for the learner's own the next time: nothing is lost
+        done[HANDED_OUT] = f"not copied: {trouble}"
     return done
+
+
+def _keep(path, ledger):
+    """Write the ledger; return what went wrong, or None."""
+    try:
+        save(path, json.dumps(ledger, indent=1).encode("utf-8"), history=False)
+    except OSError as error:
+        return error
+    return None
+
+
+def _coming(source, target, ledger):
+    """What will be written, name to the seals that it has until then and will have."""
+    for name in _names(source, target):
+        with contextlib.suppress(OSError):  # told when it is copied
+            now = _seals((source / name).read_bytes())
+            where, _, write = _decided(target, name, now, ledger)
+            if write:
+                yield where.as_posix(), " ".join([*now, ledger.get(where.as_posix(), "")]).strip()
 
 
 def _ledger(path):
@@ -105,32 +126,38 @@ def _names(source, target):
 def _copy(source, target, name, ledger):
     """Hand out one file; return what was done."""
     data = (source / name).read_bytes()
-    now, key = _seals(data), name.as_posix()
-    if done := _fate(_there(target, name), now, ledger.get(key, "").split()):
-        if done != "same":
-            _write(target / name, data)
-        ledger[key] = " ".join(now)
-        return done
+    now = _seals(data)
+    where, done, write = _decided(target, name, now, ledger)
+    if write:
+        _write(target / where, data)
+    ledger[where.as_posix()] = " ".join(now)
+    return done
+
+
+def _decided(target, name, now, ledger):
+    """Return (where a file of the book goes, what is done with it, whether it is to be written)."""
+    if done := _fate(_there(target, name), now, ledger.get(name.as_posix(), "").split()):
+        return name, done, done != "same"
     for beside in _beside(name):
-        there, key = _there(target, beside), beside.as_posix()
-        if there is None or there[0] in (now[0], *ledger.get(key, "").split()[:1]):
-            if there is None or there[0] != now[0]:
-                _write(target / beside, data)
-            ledger[key] = " ".join(now)
-            return "kept"
+        there, before = _there(target, beside), ledger.get(beside.as_posix(), "").split()
+        if there is None or there[0] in (now[0], *before[::2]):
+            return beside, "kept", there is None or there[0] != now[0]
 
 
 def _fate(there, now, before):
-    """Say what becomes of a file: "" if it is the learner's own by now."""
+    """Say what becomes of a file: "" if it is the learner's own by now.
+
+    `before`: checksums of the file and of its text, one after the other, of each version that it may be.
+    """
     if there is None:
         return "new"
     if there[0] == now[0]:
         return "same"
-    if there[0] in before[:1]:
+    if there[0] in before[::2]:
         return "updated"
     if there[1] == now[1]:  # only run
         return "same"
-    return "updated" if there[1] in before[1:] else ""
+    return "updated" if there[1] in before[1::2] else ""
 
 
 def _beside(name):
