@@ -3,7 +3,10 @@
 import html
 import itertools
 import multiprocessing
+import os
 import re
+import subprocess
+import sys
 from dataclasses import replace
 
 import nbformat
@@ -242,6 +245,22 @@ def test_answers_are_kept_only_when_asked(my_wood):
     assert len(pd.read_csv(my_wood / "answers.csv")) == 2
 
 
+@pytest.mark.parametrize("codec", ["utf-8", "utf-16", "cp1252"])
+def test_an_answer_sent_twice_is_kept_once(my_wood, codec):
+    """Enter and, a moment later, the button: one answer. Another one in between makes it an answer again."""
+    exercise, other = every()["doyle-one-log"], every()["round-as-the-buyer-does"]
+    path = my_wood / "answers.csv"
+    my_wood.mkdir(exist_ok=True)
+    path.write_bytes((",".join(answer_file.COLUMNS) + "\nx,01,é,x,1,no,\n").encode(codec))
+    for kind, group, answer in [
+        (exercise, "Łódź", 7), (exercise, "Łódź", 7), (other, "Łódź", 3), (exercise, "Łódź", 7),
+        (exercise, "ash", 7), (exercise, "Łódź", 8), (exercise, "Łódź", 7), (exercise, "Łódź", 7),
+    ]:  # fmt: skip
+        answer_file.keep(kind, group, answer, False, None)
+    kept = pd.read_csv(path, dtype=str, encoding=codec)
+    assert kept.answer.tolist() == ["1", "7", "3", "7", "8", "7"]
+
+
 def test_an_answer_counts_even_if_it_cannot_be_kept(my_wood, monkeypatch):
     choices.keep(keep_answers=True)
     (my_wood / "answers.csv").mkdir()
@@ -416,6 +435,21 @@ def test_excel_may_have_had_it_in_its_hands(class_folder):
     file = class_folder / "anna.csv"
     file.write_bytes(b"\xef\xbb\xbf" + file.read_bytes().replace(b",", b";"))
     assert class_answers.gather(class_folder).learners.tolist() == [3, 3]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
+def test_what_is_no_file_is_named_and_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "pipe.csv")
+    (tmp_path / "gone.csv").symlink_to(tmp_path / "nowhere.csv")
+    (tmp_path / "ada.csv").write_text(KEPT, encoding="utf-8")
+    code = (
+        f"from woodcalc.leader.class_answers import gather; found = gather({str(tmp_path)!r});"
+        "print(len(found)); print(*found.attrs['unread'], sep=chr(10))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True
+    )
+    assert done.stdout.splitlines() == ["1", "gone.csv: It is no file.", "pipe.csv: It is no file."]
 
 
 def test_an_empty_folder_and_none_at_all(tmp_path):

@@ -1,18 +1,25 @@
 """What a leader reads from a folder of the answers that learners kept for the class."""
 
+from __future__ import annotations
+
 import os
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from woodcalc.disk import in_words
 from woodcalc.lesson.answer_file import COLUMNS, AnswerSheet
 from woodcalc.records.columns import TABLES
 from woodcalc.records.keep import HISTORY
 
+if TYPE_CHECKING:
+    import pandas as pd
+
+
 _OTHERS = set(TABLES)  # a learner's own records
 _TABLES = (".csv", ".xlsx", ".xls", ".ods")  # a workbook is told to be saved as CSV
 
 
-def gather(folder):
+def gather(folder: str | Path) -> pd.DataFrame:
     """Return what a class answered, exercise by exercise, the one to talk about first.
 
     Parameters
@@ -37,7 +44,8 @@ def gather(folder):
     folder = Path(folder)
     if not folder.is_dir():
         raise FileNotFoundError(f"no folder {folder}")
-    frames, unread = [], []
+    frames: list[pd.DataFrame] = []
+    unread: list[str] = []
     for n, path in enumerate(_files(folder, unread)):
         name = path.relative_to(folder).as_posix()
         try:
@@ -87,5 +95,9 @@ def _files(folder, unread):
             stem, end = os.path.splitext(name.lower())
             if name.startswith(".") or end not in _TABLES or stem in _OTHERS or stem.endswith(".last"):
                 continue
-            found.append(Path(place, name))
+            path = Path(place, name)
+            if os.path.isfile(path):  # a pipe would be waited for
+                found.append(path)
+            else:
+                unread.append(f"{path.relative_to(folder).as_posix()}: It is no file.")
     return found
