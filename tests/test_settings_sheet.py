@@ -268,6 +268,7 @@ def test_blocks_are_taken_out_before_the_blade_comes_near_them():
     out = re.search(r"Take the blocks out before the pass at (\S+) in\.", words(printed(plan)))[1]
     assert inches(out) == max(b for b in blades if b - block < 0.5)
     assert printed(plan).count("Take the blocks out") == 1
+    assert f"before the pass at {out} in. Engine off; push them out with a stick." in words(printed(plan))
     assert first[2] > 0  # set-up 1 has blocks, too, and stays well above them
 
 
