@@ -1,10 +1,14 @@
 """The leader's desk: an evening put together from the lessons' own leader's parts, and what the class sent back."""
 
+from __future__ import annotations
+
 import html
 import re
 import warnings
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 import ipywidgets as w
 import nbformat
@@ -38,7 +42,7 @@ class Part:
     cautions: str
 
 
-def lesson_files(folder=None):
+def lesson_files(folder: str | Path | None = None) -> dict[str, Path]:
     """Return the lessons by two-digit number.
 
     Examples
@@ -49,7 +53,7 @@ def lesson_files(folder=None):
     return {p.name[:2]: p for p in sorted(Path(folder or tables.lessons()).glob("[0-9][0-9]-*.ipynb"))}
 
 
-def running_order(numbers, minutes):
+def running_order(numbers: Sequence[str], minutes: int) -> list[Part]:
     """Return the evening: each lesson's share of the time, its leader's part, and its cautions to say aloud.
 
     Parameters
@@ -117,7 +121,14 @@ def _body(text):
     return handout.markdown(re.sub(r"^## .*$", "", text, flags=re.M))
 
 
-def write_evening(folder, numbers, minutes, chosen, large_print=False, told=lambda text: None):
+def write_evening(
+    folder: str | Path,
+    numbers: Sequence[str],
+    minutes: int,
+    chosen: choices.Choices,
+    large_print: bool = False,
+    told: Callable[[str], Any] = lambda text: None,
+) -> list[Path]:
     """Write an evening's papers: the running order and one handout a lesson, for the class's place and wood.
 
     Parameters
@@ -178,7 +189,7 @@ def _list_of(paths):
     return "".join(f"<li>{html.escape(str(p))}</li>" for p in paths)
 
 
-def evening():
+def evening() -> w.VBox:
     """Return the desk on which an evening is put together: lessons, place, wood, minutes; papers at one press."""
     titles, spoiled = {}, []
     for n, path in lesson_files().items():
@@ -255,7 +266,7 @@ def evening():
     return _shell(beside([*ticks.values(), minutes, *who, large, write], [unread, order, note], 310))
 
 
-def sheets():
+def sheets() -> w.VBox:
     """Return the desk on which worksheets are dealt: class name, how many, which exercises; papers at one press."""
     name = w.Text(value="Our class", layout=w.Layout(width="260px"))
     count = w.BoundedIntText(value=6, min=1, max=60, layout=w.Layout(width="80px"))
@@ -301,7 +312,7 @@ def sheets():
     return _shell(beside([*which, large, write, *ticks.values()], [first, note], 340))
 
 
-def gathered():
+def gathered() -> w.VBox:
     """Return the desk that reads a folder of learners' answers and says what to talk about."""
     place = w.Text(value=str(choices.folder() / "class-answers"), layout=w.Layout(width="420px"))
     read = w.Button(description="Read the answers", layout=w.Layout(width="auto"))
@@ -343,7 +354,7 @@ def _unread(reasons):
     return _note(f"<b>Not counted:</b><ul>{listed}</ul>{more}", "woodcalc-warn")
 
 
-def larger_print():
+def larger_print() -> w.VBox:
     """Return the switch that makes all panels start in larger type, and keeps it for the other lessons."""
     now = kept_choices()
     tick = w.Checkbox(value=now.larger_print, description="Larger print in every lesson", indent=False)

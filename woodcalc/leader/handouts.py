@@ -1,18 +1,27 @@
 """A lesson on paper: the same notebook, run for the class's place and wood, pictures still, answers left blank."""
 
+from __future__ import annotations
+
 import json
 import re
 import tempfile
+from collections.abc import Iterator
 from dataclasses import asdict
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import nbformat
 from markupsafe import Markup
 
+from woodcalc.checks import InputError
 from woodcalc.figures.paper import page
 from woodcalc.leader import paper
 from woodcalc.lesson.settle import run
 from woodcalc.records import choices
+
+if TYPE_CHECKING:
+    from nbformat import NotebookNode
+
 
 _FOLDED = re.compile(r"<details>\s*<summary>.*?</summary>.*?</details>", re.S)
 _FOR_SCREEN = re.compile(r"<p><i>(Press <b>)?Run this lesson.*?</i></p>", re.S)
@@ -23,7 +32,7 @@ _BLANK = '<div class="rules"><div></div><div></div></div>'
 _ASKED = re.compile(r"<b>(Question|Guess)\.</b>")
 
 
-def sections(book):
+def sections(book: NotebookNode) -> dict[str, list[NotebookNode]]:
     """Return the cells of a lesson by heading, in order; what comes before the first heading is under ``""``.
 
     Parameters
@@ -34,7 +43,8 @@ def sections(book):
     -------
     dict of str to list of cells
     """
-    found, heading = {"": []}, ""
+    found: dict[str, list[NotebookNode]] = {"": []}
+    heading = ""
     for cell in book.cells:
         if cell.cell_type == "markdown" and (match := re.match(r"## (.+?)\s*$", cell.source, re.M)):
             heading = match[1]
@@ -42,26 +52,29 @@ def sections(book):
     return found
 
 
-def title(book):
+def title(book: NotebookNode) -> str:
     """Return a lesson's title, e.g. ``"5. Wood and the air"``."""
-    return re.search(r"^# (.+?)\s*$", book.cells[0].source, re.M)[1]
+    match = re.search(r"^# (.+?)\s*$", book.cells[0].source, re.M)
+    if not match:
+        raise InputError("The first cell has no title.")
+    return match[1]
 
 
-def minutes(book):
+def minutes(book: NotebookNode) -> int:
     """Return how long a lesson says that it takes, or 30."""
     text = "\n".join(c.source for c in book.cells[:4])
     match = re.search(r"(\d+)(?: to (\d+))? minutes", text)
     return int(match[2] or match[1]) if match else 30
 
 
-def markdown(text):
+def markdown(text: str) -> str:
     """Return Markdown as HTML."""
     from nbconvert.filters.markdown_mistune import markdown2html_mistune
 
     return re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html_mistune(text))
 
 
-def outputs(cell):
+def outputs(cell: NotebookNode) -> Iterator[str]:
     """Yield the outputs of a code cell as HTML: printed text, tables, a panel's still picture with its sentence.
 
     A question or a guess gets ruled lines to answer on.
@@ -87,7 +100,7 @@ def _printed(text):
     return f"<pre{fit}>{Markup.escape(text)}</pre>"
 
 
-def body(book, blanks=True):
+def body(book: NotebookNode, blanks: bool = True) -> str:
     """Return a lesson that has been run as HTML for paper: no code, no leader's part, no navigation.
 
     Parameters
@@ -97,7 +110,7 @@ def body(book, blanks=True):
     blanks : bool
         Ruled lines in place of the folded answers.
     """
-    parts = []
+    parts: list[str] = []
     for heading, cells in sections(book).items():
         if heading == "For the leader":
             continue
@@ -111,7 +124,9 @@ def body(book, blanks=True):
     return "\n".join(parts)
 
 
-def make(lesson, folder, chosen=None, large_print=False):
+def make(
+    lesson: str | Path, folder: str | Path, chosen: choices.Choices | None = None, large_print: bool = False
+) -> list[Path]:
     """Write the handout of a lesson: HTML, and PDF where a browser can print one.
 
     Parameters

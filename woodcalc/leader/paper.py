@@ -1,5 +1,7 @@
 """Pages for letter paper: worksheets with their key and handouts, as HTML, and as PDF where a browser can print one."""
 
+from __future__ import annotations
+
 import os
 import shutil
 import subprocess
@@ -9,7 +11,7 @@ from pathlib import Path
 _BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
 
 
-def write(path, text):
+def write(path: str | Path, text: str) -> list[Path]:
     """Write a page, and its PDF beside it if a browser that prints is installed.
 
     Parameters

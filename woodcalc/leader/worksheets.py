@@ -17,7 +17,7 @@ from woodcalc.lesson.exercise import Exercise, Numbers, Slip, every, seeded
 class Item:
     """One exercise on one sheet, with its numbers.
 
-    Parameters
+    Attributes
     ----------
     exercise : Exercise
     numbers : dict
@@ -65,7 +65,7 @@ class Item:
 class Sheet:
     """One worksheet.
 
-    Parameters
+    Attributes
     ----------
     number : int
         From 1.

@@ -1,5 +1,9 @@
 """Panels of lesson 05: the air, the wood's answer to it, and a year of both."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
 from woodcalc import climate
 from woodcalc.figures import air as figures
 from woodcalc.figures import climate as places
@@ -8,10 +12,16 @@ from woodcalc.lesson.box import table
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
+
+
 __all__ = ["air_and_wood_panel", "emc_panel", "shed_block_panel", "shed_today_panel", "year_panel"]
 
 
-def air_and_wood_panel():
+def air_and_wood_panel() -> Panel:
     """Panel: what the air carries, and which way the water goes in a board."""
     dials = [
         slider("temp_f", "Air temperature (F)", 20, 95, 1, 70),
@@ -21,7 +31,7 @@ def air_and_wood_panel():
     return panel(figures.air_and_wood, dials, "The air, and a board in it")
 
 
-def emc_panel():
+def emc_panel() -> Panel:
     """Panel: the moisture content at which wood rests, for any air."""
     dials = [
         slider("temp_f", "Air temperature (F)", 20, 150, 1, 70),
@@ -30,7 +40,7 @@ def emc_panel():
     return panel(figures.emc_chart, dials, "Where wood comes to rest")
 
 
-def year_panel():
+def year_panel() -> Panel:
     """Panel: a typical year outdoors and in a heated house."""
     dials = [
         choice("place", "Place", place_names(), "Madison, WI"),
@@ -41,7 +51,7 @@ def year_panel():
     return panel(places.year_indoors, dials, "A year outdoors and in a heated house")
 
 
-def shed_today_panel():
+def shed_today_panel() -> Box | Shown:
     """Panel: the learner's own place, and what a hygrometer in the shed says."""
     return own.show(_shed_today, lesson="05")
 
@@ -57,7 +67,7 @@ def _shed_today(_, say):
     return panel(places.shed_today, dials, "My shed today")
 
 
-def shed_block_panel(temp_f, rh_pct, dry_oz, **_):
+def shed_block_panel(temp_f: float, rh_pct: float, dry_oz: float, **_: Any) -> Panel:
     """Panel: a block hung up in a shed whose humidity is not told; weigh it day by day."""
 
     def draw(days, big=False):
@@ -66,7 +76,7 @@ def shed_block_panel(temp_f, rh_pct, dry_oz, **_):
     return panel(draw, [slider("days", "Weigh the block on day", 0, 28, 1, 0)], "The block in the shed")
 
 
-def own_months():
+def own_months() -> Box | Shown:
     """Show where wood outdoors comes to rest, month by month, at the place that the learner chose.
 
     Examples

@@ -1,6 +1,9 @@
 """What the form and the doctor page say about earlier versions of a table: when, and what would change."""
 
+from __future__ import annotations
+
 import difflib
+from pathlib import Path
 
 from woodcalc import disk
 from woodcalc.lesson import own
@@ -12,7 +15,7 @@ SHOWN = 3  # rows told one by one
 _TOLD = 8  # sentences about a backup
 
 
-def dated(path):
+def dated(path: str | Path) -> list[tuple[str, keep.Version]]:
     """Return the kept versions of a file as (when and how large, version), newest first.
 
     Examples
@@ -25,7 +28,7 @@ def dated(path):
     ]
 
 
-def is_there(path):
+def is_there(path: Path) -> bool:
     """True if a file is there, or may be: in a folder that cannot be looked into it may.
 
     Examples
@@ -40,7 +43,7 @@ def is_there(path):
         return True
 
 
-def content(path):
+def content(path: Path) -> bytes:
     """Return the bytes of a file; none if it is not there or cannot be read."""
     try:
         return path.read_bytes()
@@ -48,7 +51,7 @@ def content(path):
         return b""
 
 
-def undo(path):
+def undo(path: Path) -> str:
     """Put the version before the last save back, and return what that changed, in a sentence.
 
     The version that goes is kept like any other, so that undoing twice brings it back.
@@ -73,7 +76,7 @@ def undo(path):
     return f"Undone{what}. {path.name} is as it was on {label}.{aside or ' Undo once more brings the later one back.'}"
 
 
-def before_damage(path):
+def before_damage(path: Path) -> bytes:
     """Return the text of a file whose end a power cut left full of empty bytes; nothing of any other.
 
     Examples
@@ -87,7 +90,7 @@ def before_damage(path):
     return text if len(text) < len(data) and b"\0" not in text else b""
 
 
-def cut_damage(path):
+def cut_damage(path: Path) -> str:
     """Keep the text before the empty bytes at the end of a file, and say so; the file as it was goes to the history."""
     with disk.locked(path):
         text = before_damage(path)
@@ -97,7 +100,7 @@ def cut_damage(path):
     return f"{path.name} holds {rows(text)} again; look at the last one. The damaged file is kept, too."
 
 
-def backup_changes(folder, data):
+def backup_changes(folder: Path, data: bytes) -> list[str]:
     """Say in lines what a backup would change in a folder.
 
     Parameters
@@ -132,7 +135,7 @@ def backup_changes(folder, data):
     return [*said, *told[:_TOLD], *([f"and {more:,} more such sentences"] if more > 0 else [])]
 
 
-def rows(data):
+def rows(data: bytes) -> str:
     """Say how many rows a table's bytes hold, the header not counted.
 
     Examples
@@ -148,7 +151,7 @@ def _lines(data):
     return [line for line in text.splitlines() if line.strip(" ,;\t")]
 
 
-def changes(now, then):
+def changes(now: bytes, then: bytes) -> list[str]:
     """Say in lines what changes if the bytes `then` take the place of `now`; an empty list if nothing does.
 
     Parameters

@@ -3,8 +3,13 @@
 They lie in `written.json`, each under the name of the box that it was written in. What else is in that file stays.
 """
 
+from __future__ import annotations
+
 import json
 import warnings
+from collections.abc import Collection
+from pathlib import Path
+from typing import Any
 
 from woodcalc.disk import HistoryWarning, SaveError, locked
 from woodcalc.records import choices
@@ -14,7 +19,7 @@ FILE = "written.json"
 _WAIT_S = 2.0  # another lesson holds the file for a few thousandths of a second
 
 
-def written(here=None):
+def written(here: str | Path | None = None) -> dict[str, dict[str, Any]]:
     """Return what was written, by box; nothing if there is no such file or it cannot be read.
 
     Parameters
@@ -39,7 +44,7 @@ def written(here=None):
     return {box: words for box, words in found.items() if _sound(words)}
 
 
-def keep(box, lesson, asked, typed, **more):
+def keep(box: str, lesson: str, asked: str, typed: str, **more: Any) -> None:
     """Keep what was typed into a box; what other boxes and other open lessons keep stays.
 
     Parameters
@@ -62,7 +67,7 @@ def keep(box, lesson, asked, typed, **more):
     _change(lambda found: found | {box: {"lesson": lesson, "asked": asked, "typed": typed} | more})
 
 
-def forget(boxes):
+def forget(boxes: Collection[str]) -> None:
     """Take the words of these boxes out of the file; the version before stays in the history.
 
     Parameters

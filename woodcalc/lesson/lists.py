@@ -1,9 +1,11 @@
 """What the lists of several panels offer: places and months."""
 
+from __future__ import annotations
+
 from woodcalc import climate
 
 
-def place_names():
+def place_names() -> list[str]:
     """Return the names of all climate sites, in alphabetical order.
 
     Examples
@@ -14,7 +16,7 @@ def place_names():
     return sorted(climate.sites().name)
 
 
-def months():
+def months() -> list[tuple[str, int]]:
     """Return each month as (name, number).
 
     Examples

@@ -1,6 +1,9 @@
 """Panels of lesson 10: boards of one log, a year of a table top, a panel in its groove, a gauge board, own project."""
 
+from __future__ import annotations
+
 from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from woodcalc import climate, movement, species
 from woodcalc.figures import movement as figures
@@ -8,10 +11,16 @@ from woodcalc.lesson import own
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
+
+
 __all__ = ["gauge_panel", "groove_panel", "log_panel", "own_panel", "year_panel"]
 
 
-def log_panel():
+def log_panel() -> Panel:
     """Panel: boards of one log, green and dried."""
     dials = [
         slider("mc_pct", "Dried to (% MC)", 4, 30, 1, 8),
@@ -20,7 +29,7 @@ def log_panel():
     return panel(figures.one_log, dials, "One log, six pieces: which way they move")
 
 
-def year_panel():
+def year_panel() -> Panel:
     """Panel: a year of a table top."""
     dials = [
         choice("sawn", "Sawn", list(movement.SAWN), "flat-sawn"),
@@ -32,7 +41,7 @@ def year_panel():
     return panel(figures.top_year, dials, "A year of a table top")
 
 
-def groove_panel():
+def groove_panel() -> Panel:
     """Panel: the gap to leave for a loose panel."""
     dials = [
         slider("made_mc_pct", "Made at (% MC)", 5, 14, 1, 7),
@@ -44,7 +53,7 @@ def groove_panel():
     return panel(figures.panel_in_groove, dials, "A panel in its groove: what to leave")
 
 
-def gauge_panel(low_mc_pct=6.0, high_mc_pct=12.0, dampest=8, **_):
+def gauge_panel(low_mc_pct: float = 6.0, high_mc_pct: float = 12.0, dampest: int = 8, **_: Any) -> Panel:
     """Panel: a gauge board in a house that does not tell its air."""
     draw = partial(_gauge, low_mc_pct=low_mc_pct, high_mc_pct=high_mc_pct, dampest=dampest)
     return panel(
@@ -58,7 +67,7 @@ def _gauge(month, low_mc_pct, high_mc_pct, dampest, big=False):
     return figures.gauge_board(month, low_mc_pct, high_mc_pct, dampest, big=big)
 
 
-def own_panel():
+def own_panel() -> Box | Shown:
     """Panel: the learner's own wood and place through the year."""
     return own.show(_own_piece, lesson="10")
 

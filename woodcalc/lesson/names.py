@@ -2,7 +2,10 @@
 behind a box is gone.
 """
 
+from __future__ import annotations
+
 from pathlib import Path
+from typing import Any
 
 import anywidget
 import traitlets
@@ -16,6 +19,6 @@ class ControlNames(anywidget.AnyWidget):
     _esm = _JS
     _ = traitlets.Unicode("").tag(sync=True)
 
-    def __init__(self, **kwargs):
+    def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.on_msg(lambda *_: self.send("here"))  # the page asks whether anybody is there

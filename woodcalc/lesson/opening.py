@@ -5,6 +5,8 @@ the lessons into a folder of the learner's own, and a newer version never overwr
 JupyterLab, its kernels and matplotlib keep what they write in `.lab` inside that folder, not in the home folder.
 """
 
+from __future__ import annotations
+
 import argparse
 import contextlib
 import json
@@ -16,7 +18,9 @@ import urllib.error
 import urllib.request
 import webbrowser
 from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
+from typing import BinaryIO
 
 from woodcalc import disk, tables
 from woodcalc.lesson.copies import STARTERS, hand_out
@@ -36,7 +40,7 @@ class NoFolder(Exception):
     """The lessons cannot be put or opened there; the message says why and what to do."""
 
 
-def main(arguments):
+def main(arguments: Sequence[str]) -> int:
     """Put the lessons in place, open them; return what the program ends with.
 
     Parameters
@@ -61,7 +65,7 @@ def main(arguments):
     return 0
 
 
-def alone(folder, stack):
+def alone(folder: Path, stack: contextlib.ExitStack) -> BinaryIO | None:
     """Have `stack` hold the right to open `folder`; return the file that holds it, None if it is open elsewhere.
 
     Of two windows that start at the same moment the second waits until the lab of the first answers.
@@ -79,7 +83,7 @@ def alone(folder, stack):
     return None  # it does not answer, whatever it is
 
 
-def open_lab(folder, browser, port, held):
+def open_lab(folder: Path, browser: bool, port: int | None, held: BinaryIO | None) -> int:
     """Open JupyterLab in `folder`; it keeps the file `held` open as long as it runs."""
     print(
         f"\nOpening the lessons in your browser. They lie in {folder}\n"
@@ -111,7 +115,7 @@ def _options(arguments):
     return parser.parse_args(arguments)
 
 
-def place(folder=None):
+def place(folder: str | Path | None = None) -> Path:
     """Return where the lessons of a learner lie or will lie.
 
     Parameters
@@ -144,7 +148,7 @@ def _no_use(folder, error):
     )
 
 
-def prepare(folder=None, leader=False):
+def prepare(folder: str | Path | None = None, leader: bool = False) -> Path:
     """Return the folder whose lessons are to be opened, with the newest lessons in it.
 
     Parameters
@@ -193,7 +197,7 @@ def _files(count):
     return "1 file" if count == 1 else f"{count} files"
 
 
-def surroundings(folder):
+def surroundings(folder: Path) -> dict[str, str]:
     """Return the environment in which all that JupyterLab writes stays in `folder`.
 
     Examples
@@ -214,7 +218,7 @@ def surroundings(folder):
     return os.environ | {name: str(place) for name, place in own.items()}
 
 
-def lab_options(browser=True, port=None):
+def lab_options(browser: bool = True, port: int | None = None) -> list[str]:
     """Return what follows `jupyterlab` on the command line.
 
     Examples
@@ -240,7 +244,7 @@ def lab_options(browser=True, port=None):
     return options
 
 
-def shut_in(system=sys.platform, release=None, snaps=Path("/snap/bin")):
+def shut_in(system: str = sys.platform, release: str | None = None, snaps: Path = Path("/snap/bin")) -> bool:
     """Return True if the browser may be one that cannot read JupyterLab's file with the address in a hidden folder.
 
     So it is with a browser installed as a snap, and with one on the Windows side of a Linux there. Elsewhere the file
@@ -252,7 +256,7 @@ def shut_in(system=sys.platform, release=None, snaps=Path("/snap/bin")):
     return "microsoft" in release.lower() or any((snaps / name).exists() for name in ("firefox", "chromium"))
 
 
-def running(folder):
+def running(folder: Path) -> str | None:
     """Return the address of a JupyterLab that has `folder` open already, or None."""
     for path in (folder / ".lab/runtime").glob("jpserver-*.json"):
         try:

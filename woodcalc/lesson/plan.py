@@ -1,9 +1,12 @@
 """Panels of lesson 11: when it will be dry, what it costs, a hidden month, and the desk that makes the plan."""
 
+from __future__ import annotations
+
 import base64
 import html
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 
@@ -17,6 +20,10 @@ from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
 from woodcalc.records import choices
 
+if TYPE_CHECKING:
+    from woodcalc.lesson.panel import Panel
+
+
 SIZES = ["4/4", "5/4", "6/4", "8/4"]
 WOODS = ["northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "white ash",
          "American basswood", "eastern white pine", "shagbark hickory"]  # fmt: skip
@@ -24,7 +31,7 @@ SHOWN = 8  # remarks above the plan; the page has them all
 OWN, INVENTED = "My own wood", "Kettle Hollow (invented)"
 
 
-def scorecard():
+def scorecard() -> Shown:
     """Show every kind of number in the book: how far off it was, its weak spots, what to plan on.
 
     Examples
@@ -45,7 +52,7 @@ def scorecard():
     return Shown(f"<table>{''.join(f'<tr>{row}</tr>' for row in cells)}</table>")
 
 
-def calendar_panel():
+def calendar_panel() -> Panel:
     """Panel: place, wood, thickness and month of stacking; when it is dry."""
     return panel(
         figures.job_calendar,
@@ -59,7 +66,7 @@ def calendar_panel():
     )
 
 
-def cost_panel():
+def cost_panel() -> Panel:
     """Panel: what a board foot costs at Kettle Hollow, part by part."""
     return panel(
         figures.what_it_costs,
@@ -74,7 +81,7 @@ def cost_panel():
     )
 
 
-def unknown_month_panel(month, **_):
+def unknown_month_panel(month: int, **_: Any) -> Panel:
     """Panel: weighings of a stack whose month of stacking is hidden; try months until the forecast fits."""
 
     def draw(tried_month, big=False):
@@ -96,7 +103,7 @@ def _next_middle_of(month):
 class PlanDesk(Form):
     """Choose folder, place, wood, thickness and day; read the plan; write its pages. Made by `plan_desk`."""
 
-    def __init__(self, folder=None, start=None):
+    def __init__(self, folder: str | Path | None = None, start: str | None = None) -> None:
         mine = kept_choices()
         self._own = choices.folder()
         wide = w.Layout(width="230px")
@@ -132,7 +139,7 @@ class PlanDesk(Form):
         super().__init__([fields, w.HBox([make, self._write])], [self.showing], "desk: the plan", "The plan")
         make.on_click(lambda _: self.make())
         self._write.on_click(lambda _: self.write())
-        self.plan = None
+        self.plan: planning.Plan | None = None
         self.make()
 
     def _has_own(self):
@@ -178,7 +185,7 @@ class PlanDesk(Form):
             "(choose the table logs), and the plan here is yours."
         )
 
-    def make(self):
+    def make(self) -> None:
         """Make the plan from the fields; what is wrong is said, and the last plan stays."""
         values = {key: field.value.strip() for key, field in self.fields.items()}
         try:
@@ -212,7 +219,7 @@ class PlanDesk(Form):
             'style="width:100%;max-width:860px;height:640px;border:1px solid #6b6b6b;background:#fff"></iframe>'
         )
 
-    def write(self):
+    def write(self) -> None:
         """Write the pages and tables into the learner's own folder."""
         where = self._own / "plan"
         if self.plan is None:
@@ -233,7 +240,7 @@ class PlanDesk(Form):
             "good",
         )
 
-    def still(self):
+    def still(self) -> str:
         """What the desk is for."""
         return (
             "<p><b>The plan.</b> Choose your logs, place, thickness, day and wood; read the plan; write its pages.</p>"
@@ -245,7 +252,7 @@ def _items(lines):
     return "".join(f"<li>{html.escape(line)}</li>" for line in lines)
 
 
-def plan_desk(folder=None, start=None):
+def plan_desk(folder: str | Path | None = None, start: str | None = None) -> PlanDesk:
     """Return the desk that makes the plan.
 
     Parameters

@@ -4,8 +4,12 @@ Works on notebooks as plain dictionaries, as they lie in the file. `settle` uses
 `server` whenever a lesson is opened or saved.
 """
 
+from __future__ import annotations
+
 import html
 import re
+from collections.abc import Mapping
+from typing import Any
 
 VIEW = "application/vnd.jupyter.widget-view+json"
 KEPT = ("text/html", "text/plain", "image/svg+xml", "image/png")
@@ -21,7 +25,7 @@ _KERNEL = {
 }
 
 
-def mark(book, lesson):
+def mark(book: dict[str, Any], lesson: str) -> None:
     """Make `book` a lesson of this book: a mark in it, and cells that a slip of the key can't delete or change.
 
     Parameters
@@ -43,7 +47,7 @@ def mark(book, lesson):
         cell["metadata"].update(deletable=False, editable=False)
 
 
-def is_lesson(book):
+def is_lesson(book: dict[str, Any]) -> bool:
     """Say whether a notebook is a lesson of this book, whatever its file is called.
 
     Examples
@@ -60,7 +64,7 @@ def is_lesson(book):
     )
 
 
-def question(kind, asked, typed=""):
+def question(kind: str, asked: str, typed: str = "") -> str:
     """Return the HTML that stands for a box before the lesson runs: what it asks, and what was written last time.
 
     Parameters
@@ -78,7 +82,7 @@ def question(kind, asked, typed=""):
     return f"<p><b>{kind}.</b> {html.escape(asked)}</p><p><i>{line}</i></p>"
 
 
-def with_words(still, words):
+def with_words(still: str, words: Mapping[str, str]) -> str:
     """Return a still picture with what was written since: `words` holds what was typed by what was asked.
 
     Examples
@@ -94,7 +98,9 @@ def with_words(still, words):
     return _ASKED.sub(again, still)
 
 
-def settle_outputs(book, before=None, words=None):
+def settle_outputs(
+    book: dict[str, Any], before: dict[str, Any] | None = None, words: dict[str, str] | None = None
+) -> None:
     """Leave in a lesson what a reader should see before running it; everything that the reader added stays.
 
     Live controls go from every output. Of the book's own cells errors and warnings go too, and where nothing is
@@ -143,7 +149,7 @@ def settle_outputs(book, before=None, words=None):
         book["metadata"].update(_KERNEL)
 
 
-def shown(book):
+def shown(book: dict[str, Any]) -> dict[str, list[Any]]:
     """Return what a lesson shows: outputs by cell.
 
     Examples

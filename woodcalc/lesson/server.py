@@ -4,9 +4,12 @@ JupyterLab saves a lesson by itself, live controls and all, and the next day sho
 place. So the book's own lessons are settled whenever they are saved or opened; other notebooks are left alone.
 """
 
+from __future__ import annotations
+
 import inspect
 import json
 from pathlib import Path
+from typing import Any
 
 from jupyter_server.services.contents.filemanager import FileContentsManager
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
@@ -25,13 +28,13 @@ class PromptChannel(ZMQChannelsWebsocketConnection):
     with the wait, 25 without (a small drawing, chromium on the same machine).
     """
 
-    def connect(self):
+    def connect(self) -> Any:
         """Open the channel as ever, the wait turned off."""
         self.websocket_handler.set_nodelay(True)
         return super().connect()
 
     @property
-    def write_message(self):
+    def write_message(self) -> Any:
         """Send a message to the page; one that has been closed or loaded again misses nothing that it could show.
 
         Left alone, each message on its way to such a page leaves a traceback in the terminal: thousands for one reload
@@ -52,7 +55,7 @@ def _gone_or_sent(sent):
         raise error
 
 
-def keep_lessons_whole(manager):
+def keep_lessons_whole(manager: Any) -> None:
     """Have a contents manager settle the lessons that it saves and opens.
 
     Parameters

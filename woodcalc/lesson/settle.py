@@ -5,18 +5,24 @@ their question, text cells their output; widget state, timings and kernel versio
 that a slip of the key changes nothing. Run it after editing a lesson; ``--edit`` before the names unlocks the cells.
 """
 
+from __future__ import annotations
+
 import os
 import sys
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import nbformat
 from nbclient import NotebookClient
 
 from woodcalc.lesson import saved
 
+if TYPE_CHECKING:
+    from nbformat import NotebookNode
 
-def run(book, folder, my_wood):
+
+def run(book: NotebookNode, folder: str | Path, my_wood: str | Path) -> None:
     """Run a notebook in place.
 
     Parameters
@@ -34,7 +40,7 @@ def run(book, folder, my_wood):
     client.execute(env=os.environ | {"WOODCALC_MY_WOOD": str(my_wood)})
 
 
-def settle(path):
+def settle(path: str | Path) -> None:
     """Run the notebook at `path` and rewrite it with settled outputs.
 
     Parameters
@@ -61,7 +67,7 @@ def settle(path):
     _write(book, path)
 
 
-def unlock(path):
+def unlock(path: str | Path) -> None:
     """Make the cells of the lesson at `path` editable, for whoever works on it; `settle` locks them again.
 
     Parameters

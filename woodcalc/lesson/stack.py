@@ -1,18 +1,27 @@
 """Panels of lesson 06: the pile from the side and from its end, spacing, a plumb line, the learner's own pile."""
 
+from __future__ import annotations
+
 from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from woodcalc import species, stack
 from woodcalc.figures import stack as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.panel import choice, panel, slider
 
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
+
+
 __all__ = ["end_panel", "own_panel", "plumb_panel", "side_panel", "spacing_panel"]
 
 _SIZES = [("4/4", 1.0), ("5/4", 1.25), ("6/4", 1.5), ("8/4", 2.0)]
 
 
-def side_panel():
+def side_panel() -> Panel:
     """Panel: a pile from the side, and what its stickers do to the boards."""
     dials = [
         slider("shift_in", "Every second row off by (in)", 0, 12, 1, 0),
@@ -24,7 +33,7 @@ def side_panel():
     return panel(figures.side_view, dials, "The pile from the side: 12 ft red oak boards")
 
 
-def spacing_panel():
+def spacing_panel() -> Panel:
     """Panel: bend against sticker spacing."""
     dials = [
         slider("spacing_in", "Stickers apart (in)", 12, 48, 1, 24),
@@ -35,7 +44,7 @@ def spacing_panel():
     return panel(figures.spacing_chart, dials, "How far apart? 12 layers of 12 ft boards")
 
 
-def end_panel():
+def end_panel() -> Panel:
     """Panel: a pile from its end, its weight and its footings."""
     dials = [
         slider("count", "Boards, 8 in wide and 12 ft long", 12, 96, 6, 60),
@@ -47,7 +56,7 @@ def end_panel():
     return panel(figures.end_view, dials, "The pile from its end: height, weight, footings")
 
 
-def plumb_panel(shift_in=6.5, **_):
+def plumb_panel(shift_in: float = 6.5, **_: Any) -> Panel:
     """Panel: hang a plumb line and read where the rows stand."""
     dials = [slider("line_in", "Plumb line, from the left end (in)", 0.0, 80.0, 0.5, 40.0)]
     return panel(
@@ -62,7 +71,7 @@ def _plumb(line_in, shift_in, big=False):
 PILED = 600  # boards of a pile at most: a fifth of a second
 
 
-def own_panel():
+def own_panel() -> Box | Shown:
     """Panel: the learner's own boards as a pile, one wood and thickness at a time."""
     return own.show(_own_pile, "boards", lesson="06")
 

@@ -1,9 +1,12 @@
 """Boxes that work something out from what the learner types or sets, in words and tables, with no picture."""
 
+from __future__ import annotations
+
 import contextlib
 import html
 import re
 import warnings
+from collections.abc import Callable, Sequence
 
 import ipywidgets as w
 import traitlets
@@ -16,7 +19,7 @@ from woodcalc.lesson.panel import Dial
 from woodcalc.records.cells import number
 
 
-def typed(name, label, text, rows=1):
+def typed(name: str, label: str, text: str, rows: int = 1) -> Dial:
     """Return a field for text, of one line or more; sent when it is left, not letter by letter.
 
     Examples
@@ -31,7 +34,7 @@ def typed(name, label, text, rows=1):
     return Dial(name, label, field, labelled(label, field))
 
 
-def numbers(text, label, kind="number"):
+def numbers(text: str, label: str, kind: str = "number") -> list[float]:
     """Return the numbers of one line, however they are parted: spaces, commas, semicolons, tabs.
 
     Parameters
@@ -58,7 +61,7 @@ def numbers(text, label, kind="number"):
     return found
 
 
-def one_number(text, label, low, high, unit=""):
+def one_number(text: str, label: str, low: float, high: float, unit: str = "") -> float:
     """Return the number that a field holds, or say what was expected.
 
     Examples
@@ -76,7 +79,7 @@ def one_number(text, label, low, high, unit=""):
 class Worked(Box):
     """Fields above, what follows from them below; made by `worked`."""
 
-    def __init__(self, work, dials, title, lesson):
+    def __init__(self, work: Callable[..., str], dials: Sequence[Dial], title: str, lesson: str) -> None:
         self._work, self._dials, self._title, self._lesson = work, dials, title, lesson
         self._first = {d.name: d.widget.value for d in dials}
         self.told, self._unkept = w.HTML(), w.HTML()
@@ -95,12 +98,12 @@ class Worked(Box):
         self.again()
 
     @property
-    def name(self):
+    def name(self) -> str:
         """What its numbers are kept under."""
         return f"own: {self._title}"
 
     @property
-    def dials(self):
+    def dials(self) -> dict[str, w.Widget]:
         """The fields by name, for tests."""
         return {d.name: d.widget for d in self._dials}
 
@@ -126,12 +129,12 @@ class Worked(Box):
         else:
             self._unkept.value = ""
 
-    def start_over(self):
+    def start_over(self) -> None:
         """Put the first numbers back."""
         for dial in self._dials:
             dial.widget.value = self._first[dial.name]
 
-    def again(self):
+    def again(self) -> None:
         """Work it out once more: what it rests on has changed."""
         try:
             with warnings.catch_warnings(record=True) as doubts:
@@ -142,7 +145,7 @@ class Worked(Box):
         except Exception as error:  # what was typed stays in the fields
             self.told.value = note(in_words(error), "warn")
 
-    def still(self):
+    def still(self) -> str:
         """What follows from the first values."""
         return (
             f"<p><b>{html.escape(self._title)}</b></p>{self.above}{self.told.value}"
@@ -150,7 +153,7 @@ class Worked(Box):
         )
 
 
-def worked(work, dials, title, lesson):
+def worked(work: Callable[..., str], dials: Sequence[Dial], title: str, lesson: str) -> Worked:
     """Return a box that shows what `work` makes of its fields, at once and after each change.
 
     Parameters
