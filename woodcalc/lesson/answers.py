@@ -2,7 +2,6 @@
 
 import html
 import json
-import re
 
 import ipywidgets as w
 
@@ -11,45 +10,9 @@ from woodcalc.disk import in_words
 from woodcalc.lesson import answer_file, kept
 from woodcalc.lesson import exercise as _exercise
 from woodcalc.lesson.box import Ask, Box, Form, Shown, kept_choices, note
+from woodcalc.lesson.numbers import number
 from woodcalc.lesson.saved import question
 from woodcalc.records.keep import fingerprint
-from woodcalc.sizes import PLAIN_SIGNS, read_number
-
-_MOST = 1e9
-
-
-def number(text):
-    """Return the number that a person wrote: ``12``, ``1,250``, ``7.5 bf``, ``1 1/8``, ``1-1/8"``, ``12 %``.
-
-    Parameters
-    ----------
-    text : str
-
-    Returns
-    -------
-    float
-
-    Raises
-    ------
-    ValueError
-        No number can be read.
-
-    Examples
-    --------
-    >>> number("1-1/8 in")
-    1.125
-    >>> number("1,250 bf")
-    1250.0
-    """
-    bare = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text.translate(PLAIN_SIGNS).strip())
-    bare = re.sub(r"[^\d.,/ -]+.*$", "", bare).strip().rstrip("-,").strip()
-    try:
-        value = read_number(bare.removeprefix("-"))
-    except InputError:
-        raise ValueError(f"could not read a number in {text!r}: write it like 12, 7.5 or 1 1/8") from None
-    if value > _MOST:
-        raise ValueError("That number is too large for any question here. Was a key held down?")
-    return -value if bare.startswith("-") else value
 
 
 class QuestionBox(Box):
@@ -196,7 +159,7 @@ class AnswerBox(WrittenBox):
         check.on_click(lambda _: self.check())
         again.on_click(lambda _: self.new_numbers())
         steps.on_click(lambda _: self.show_steps())
-        self.field.observe(lambda change: self.check() if change["new"] else self._keep(), "value")
+        self.field.observe(lambda change: self.check() if change["new"] else self._emptied(), "value")
 
     def _deal(self, group, turn=0):
         self._group, self.turn = group, turn
@@ -262,6 +225,10 @@ class AnswerBox(WrittenBox):
             return None
         self.feedback.value = note(say, "good" if right else "warn")
         return answer, right
+
+    def _emptied(self):
+        """What was said was of an answer that is gone."""
+        self.feedback.value = self._keep()
 
     def _keep(self):
         more = {"group": self._group, "turn": self.turn, "numbers": self._numbers_told()}

@@ -6,8 +6,11 @@ import warnings
 
 import ipywidgets as w
 
+from woodcalc.lesson import reruns
 from woodcalc.lesson.names import ControlNames
 from woodcalc.records import choices
+
+reruns.watch()
 
 # The widgets' own sizes follow two names of theirs; everything else is a part of the type of its box.
 STYLE = """<style>
@@ -28,6 +31,11 @@ STYLE = """<style>
 .woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
 .woodcalc td:first-child, .woodcalc th:first-child {text-align: left;}
 .woodcalc a {color: #0b4f9e; text-decoration: underline;}
+.woodcalc-upload.jupyter-button {font-size: 0;}
+.woodcalc-upload::before {content: "Restore from a backup file"; font-size: var(--jp-widgets-font-size);}
+.woodcalc-form :is(.widget-html, .widget-html-content) {min-width: 0; max-width: 100%;}
+.woodcalc-form :is(td, th) {padding-right: 8px; vertical-align: top;}
+.woodcalc-form td:nth-child(2) {white-space: nowrap;}
 .woodcalc-told .widget-html-content {line-height: 1.4;}
 .woodcalc-told p, .woodcalc-told ul {margin: 4px 0;}
 .woodcalc-told h4 {font-size: 1.1em; margin: 14px 0 2px;}

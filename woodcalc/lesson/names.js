@@ -76,9 +76,8 @@ function watch(model, root) {
     remember();
   }
   function remember() {
-    const fields = lost ? [...texts(root)] : [];
-    const words = fields.map(([label, field]) => [label, field.value]);
-    if (words.length) typed[title(root)] = { from: root, words };
+    const fields = texts(root);
+    if (fields.size) typed[title(root)] = { from: root, fields };
   }
 
   async function look() {  // ask the server, for the line to the engine is down or silent
@@ -120,7 +119,6 @@ function watch(model, root) {
     setTimeout(check, 1000);
   }
   function heard() {
-    if (lost) delete typed[title(root)];
     asked = silent = 0;
     answered = performance.now();
     lost = false;
@@ -182,7 +180,8 @@ function inView() {  // the first whole box that ends below the upper third of t
     !box.parentElement.closest('.woodcalc') && box.getBoundingClientRect().bottom > window.innerHeight / 3);
 }
 
-// What stands in a form whose engine is gone is put into the same form once it has run again.
+// What stands in a form, half filled or without its engine, is put into the same form once it has run again. The fields
+// themselves are kept, off the page too: what has been saved and emptied since is not brought back.
 const typed = window.woodcalcTyped ||= {};
 
 function texts(root) {
@@ -192,11 +191,11 @@ function texts(root) {
 function title(root) { return root.querySelector('.woodcalc-title')?.textContent; }
 
 function bringBack(root) {
-  const { from, words } = typed[title(root)] ?? { from: root }, fields = texts(root);
+  const { from, fields: before } = typed[title(root)] ?? { from: root }, fields = texts(root);
   // another table has other fields, and they may still be on their way
-  if (from === root || !words.every(([label]) => fields.has(label))) return;
+  if (from === root || ![...before.keys()].every(label => fields.has(label))) return;
   delete typed[title(root)];
-  for (const [label, text] of words) {
+  for (const [label, { value: text }] of before) {
     const field = fields.get(label);
     if (!text || field.value === text) continue;
     field.value = text;

@@ -2,32 +2,142 @@
 
 import gc
 import html
+import re
 import warnings
 from dataclasses import dataclass
 
 import ipywidgets as w
+import traitlets
 
 from woodcalc.checks import RangeWarning
 from woodcalc.disk import in_words
 from woodcalc.figures.style import to_img
 from woodcalc.lesson.box import Box, beside, kept_choices, labelled, note
+from woodcalc.lesson.numbers import number
+from woodcalc.records.cells import UNIT_WORDS
+from woodcalc.sizes import PLAIN_SIGNS
 
 
 @dataclass(frozen=True)
 class Dial:
     """One control of a panel: what `draw` calls it, the label with its unit, and the widget that shows it.
 
-    Made by `slider`, `choice` and `switch`.
+    Made by `slider`, `choice` and `switch`. A slider has a `field` beside it, for a number that is typed.
     """
 
     name: str
     label: str
     widget: w.Widget
     row: w.Widget
+    field: "TypedNumber | None" = None
+
+
+class TypedNumber(w.Text):
+    """The field beside a slider: it takes a number as people write it, and says in `told` what became of it.
+
+    Parameters
+    ----------
+    bar : FloatSlider or IntSlider
+        The slider; the two stay in step.
+    label : str
+        What the learner reads, ending in the unit.
+
+    Examples
+    --------
+    >>> bar = w.FloatSlider(16, min=8, max=24, step=0.5)
+    >>> field = TypedNumber(bar, "Narrowest way, inside bark (in)")
+    >>> field.value = "12 1/2"
+    >>> bar.value, field.told
+    (12.5, '')
+    >>> field.value = "30 in"
+    >>> bar.value, field.value, field.told
+    (24.0, '24', 'Narrowest way, inside bark: 30 is past the end of this dial, 24; it stands at 24.')
+    """
+
+    told = traitlets.Unicode("")  # "" if the dial stands where it was asked to
+
+    def __init__(self, bar, label):
+        self._bar = bar
+        self._name, _, unit = label.partition(" (")
+        self._unit = unit.partition(")")[0].partition(" ")[0]
+        self._read, self._taking = True, False
+        super().__init__(_plain(bar.value), continuous_update=False, layout=w.Layout(width="84px"))
+        bar.observe(lambda _: self._follow(), "value")
+        self.observe(lambda _: self._take(), "value")
+
+    def _follow(self):
+        """Show where the slider stands."""
+        if not self._taking:
+            self._read = True
+            self.value, self.told = _plain(self._bar.value), ""
+
+    def forget(self):
+        """Say no more of a number that the dial could not take; what can't be read still stands, and is told."""
+        if self._read:
+            self.told = ""
+
+    def _take(self):
+        """Move the slider to the number that was typed, or as near as it goes."""
+        bar = self._bar
+        if self.value == _plain(bar.value) or not self.value.strip():
+            return self._follow()
+        try:
+            wanted = _typed(self.value, self._unit)
+        except ValueError as why:
+            self._read = False
+            self.told = (
+                f"{self._name}: found {self.value.strip()!r}; expected a number from {_plain(bar.min)} to "
+                f"{_plain(bar.max)}, such as {_plain(bar.value)}. {why}The dial stays at {_plain(bar.value)}."
+            )
+            return None
+        self._read = True
+        steps = round((min(max(wanted, bar.min), bar.max) - bar.min) / bar.step)
+        nearest = min(bar.max, type(bar.value)(round(bar.min + steps * bar.step, 10)))
+        self._taking = True  # a fraction stays as it was written, and never passes through a decimal
+        bar.value = nearest
+        self._taking = False
+        told = ""
+        if not bar.min <= wanted <= bar.max:
+            told = f"is past the end of this dial, {_plain(nearest)}"
+        elif abs(wanted - nearest) > bar.step / 50:
+            told = "is between the steps of this dial"
+        if abs(wanted - nearest) > 1e-9:
+            self.value = _plain(nearest)
+        self.told = f"{self._name}: {_plain(wanted)} {told}; it stands at {_plain(nearest)}." if told else ""
+        return None
+
+
+def _plain(value):
+    return f"{value:.6g}"
+
+
+def _typed(text, unit):
+    """Return the number in a text; a ValueError says what is in the way: a second number, another unit."""
+    rest = re.sub(r"^[\s\d.,/$-]+", "", text.translate(PLAIN_SIGNS))
+    if re.search(r"\d", rest):
+        raise ValueError("Only one number goes in here. ")
+    word = UNIT_WORDS.get(rest.strip(" .").lower().replace("°", ""), "")
+    if word and word in _MEASURES and unit in _MEASURES and word != unit:
+        raise ValueError(f"This dial is in {_MEASURES[unit]}, not in {_MEASURES[word]}. ")
+    try:
+        return number(text.strip().lstrip("$"))
+    except ValueError:
+        raise ValueError("") from None
+
+
+_MEASURES = {
+    "in": "inches",
+    "ft": "feet",
+    "cm": "centimeters",
+    "mm": "millimeters",
+    "m": "meters",
+    "F": "degrees Fahrenheit",
+    "C": "degrees Celsius",
+}
 
 
 def slider(name, label, low, high, step, start):
-    """Return a slider with a number box; neither can leave `low` to `high`.
+    """Return a slider with a field for typing; neither can leave `low` to `high`.
 
     Parameters
     ----------
@@ -48,14 +158,17 @@ def slider(name, label, low, high, step, start):
     12
     """
     whole = all(isinstance(v, int) for v in (low, high, step, start))
-    Slider, Box = (w.IntSlider, w.BoundedIntText) if whole else (w.FloatSlider, w.BoundedFloatText)
-    both = {"min": low, "max": high, "step": step, "value": start}
-    bar = Slider(
-        **both, readout=False, continuous_update=True, layout=w.Layout(flex="1 1 auto", width="auto")
+    bar = (w.IntSlider if whole else w.FloatSlider)(
+        min=low,
+        max=high,
+        step=step,
+        value=start,
+        readout=False,
+        continuous_update=True,
+        layout=w.Layout(flex="1 1 auto", width="auto"),
     )
-    box = Box(**both, layout=w.Layout(width="84px"))
-    w.link((bar, "value"), (box, "value"))
-    return Dial(name, label, bar, labelled(label, w.HBox([bar, box])))
+    field = TypedNumber(bar, label)
+    return Dial(name, label, bar, labelled(label, w.HBox([bar, field])), field)
 
 
 def choice(name, label, options, start=None):
@@ -102,6 +215,8 @@ class Panel(Box):
     widget in the saved output); after the run, the live sliders.
     """
 
+    invitation = "An example, until you press <b>Run this lesson</b> in the toolbar and move the sliders."
+
     def __init__(self, draw, dials, title):
         self.draw, self._dials = draw, dials
         self._sentence, self._still = "", None  # until a setting draws
@@ -121,6 +236,9 @@ class Panel(Box):
         self._title = title
         for dial in dials:
             dial.widget.observe(self._redraw, "value")
+            if dial.field:
+                dial.field.observe(lambda _: self._tell(), "told")
+        self._doubts = ""
         self.big.observe(self._enlarge, "value")
         gc.freeze()  # what is loaded by now stays: later collections need not walk through it
         self._redraw()
@@ -139,7 +257,15 @@ class Panel(Box):
         """Draw the setting once more: what it is drawn from has changed."""
         self._redraw()
 
+    def _tell(self):
+        """Say under the picture what became of a number that was typed, then what the drawing has to say."""
+        typed = [d.field.told for d in self._dials if d.field and d.field.told]
+        self.note_line.value = note("\n".join(filter(None, [*typed, self._doubts])), "warn")
+
     def _redraw(self, change=None):
+        for dial in self._dials:
+            if dial.field:
+                dial.field.forget()
         gc.disable()  # a collection in the middle of a drawing would be felt on the slider
         try:
             with warnings.catch_warnings(record=True) as doubts:
@@ -149,7 +275,7 @@ class Panel(Box):
                 )
             picture = to_img(figure, sentence)
         except Exception as error:  # said where the learner looks; the last good picture stays
-            self.note_line.value = note(self._why(error), "warn")
+            self._doubts = self._why(error)
         else:
             self._sentence, self._still = sentence, self._still or (picture, sentence)
             self.picture.value = picture
@@ -158,9 +284,10 @@ class Panel(Box):
             )
             self.below.value = below[0] if below else ""
             said = dict.fromkeys(str(d.message) for d in doubts if issubclass(d.category, RangeWarning))
-            self.note_line.value = note("\n".join(said), "warn")
+            self._doubts = "\n".join(said)
         finally:
             gc.enable()
+        self._tell()
 
     def _why(self, error):
         said = in_words(error)
@@ -179,7 +306,7 @@ class Panel(Box):
         picture, sentence = self._still
         return (
             f"<p><b>{html.escape(self._title)}</b></p>{self.above}{picture}<p>{html.escape(sentence)}</p>"
-            "<p><i>An example, until you press <b>Run this lesson</b> in the toolbar and move the sliders.</i></p>"
+            f"<p><i>{self.invitation}</i></p>"
         )
 
 
