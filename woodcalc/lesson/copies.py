@@ -5,6 +5,8 @@ brought up to date; a lesson that the learner has changed stays, and the new ver
 ``new versions`` beside it.
 """
 
+from __future__ import annotations
+
 import contextlib
 import hashlib
 import json
@@ -22,7 +24,7 @@ STARTERS = ("start.py", "Start on Windows.bat", "Start on macOS or Linux.command
 NOT_FOR_LEARNERS = ("leader", "my-wood", NEW_VERSIONS, *STARTERS)
 
 
-def hand_out(source, target):
+def hand_out(source: str | Path, target: str | Path) -> dict[str, str]:
     """Copy the lessons in `source` to `target` without overwriting anything that a learner has changed.
 
     A ledger in `target` holds the checksum of each file that was handed out: a file that still has it is untouched. So

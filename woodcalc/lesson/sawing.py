@@ -1,6 +1,9 @@
 """Panels of lesson 2 (patterns, kerf, first cut, dry boards, rules) and the settings sheet of lesson 3."""
 
+from __future__ import annotations
+
 import html
+from typing import TYPE_CHECKING, Any
 
 from woodcalc import logs, sawing, species
 from woodcalc.figures import sawing as figures
@@ -12,6 +15,12 @@ from woodcalc.lesson.shrinkage import SPREAD_IN, green_in
 from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.sawing.settings_sheet import WITH_SHEET
 
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
+
+
 _PATTERNS = [(figures.NAMES[p], p) for p in figures.PATTERNS]
 _WITH_SHEET = [(figures.NAMES[p], p) for p in WITH_SHEET]
 
@@ -20,7 +29,7 @@ def _thickness():
     return slider("thickness_in", "Board thickness, green (in)", 1.0, 2.5, 0.0625, 1.125)
 
 
-def patterns_panel():
+def patterns_panel() -> Panel:
     """Panel: one log opened by the three patterns, what each gives and where the rest goes.
 
     Examples
@@ -41,7 +50,7 @@ def patterns_panel():
     )
 
 
-def dried_panel():
+def dried_panel() -> Panel:
     """Panel: the boards of a 12 ft log in their places after drying, and the cup of each.
 
     Examples
@@ -61,7 +70,7 @@ def dried_panel():
     )
 
 
-def kerf_panel():
+def kerf_panel() -> Panel:
     """Panel: a thin and a thick saw line in the same log.
 
     Examples
@@ -81,7 +90,7 @@ def kerf_panel():
     )
 
 
-def first_cut_panel():
+def first_cut_panel() -> Panel:
     """Panel: set the first cut by hand and see how far it is from the best.
 
     Examples
@@ -102,7 +111,7 @@ def first_cut_panel():
     )
 
 
-def rules_panel():
+def rules_panel() -> Panel:
     """Panel: what the log rules promise and what the saw gives, by diameter.
 
     Examples
@@ -123,7 +132,7 @@ def rules_panel():
     )
 
 
-def sheet_panel():
+def sheet_panel() -> Panel:
     """Panel: the settings sheet walked pass by pass, the wood on the bed and the height of the blade.
 
     Examples
@@ -144,7 +153,7 @@ def sheet_panel():
     )
 
 
-def unknown_mill_panel(kerf_in, **_):
+def unknown_mill_panel(kerf_in: float, **_: Any) -> Panel:
     """Panel: a mill whose kerf nobody wrote down; saw boards and read the scale.
 
     Parameters
@@ -174,7 +183,7 @@ def unknown_mill_panel(kerf_in, **_):
 SAWN = 60  # logs sawn on paper at most: half a second
 
 
-def own_sawing():
+def own_sawing() -> Box | Shown:
     """Show every log of the learner's tally sawn on paper, at the thickness chosen in lesson 00.
 
     Examples
@@ -242,7 +251,7 @@ def _sawn_table(sawn, nominal, kerf_in, promised):
     return "".join(f"<p>{line}</p>" for line in lines) + table(heads, rows)
 
 
-def own_order():
+def own_order() -> Box | Shown:
     """Show which of the learner's logs give so many boards of one size, and what else comes of them.
 
     Examples
@@ -282,7 +291,7 @@ def _own_order(wood, say):
 SHEETS = 300  # logs offered for a settings sheet
 
 
-def own_sheet(spread=None):
+def own_sheet(spread: Any = None) -> Box | Shown:
     """Show the settings sheet of one of the learner's logs, for a saw whose spread was measured.
 
     Parameters

@@ -1,6 +1,9 @@
 """Panels of the lesson on cutting thick enough."""
 
+from __future__ import annotations
+
 import html
+from typing import TYPE_CHECKING
 
 from woodcalc import shrinkage, species
 from woodcalc.figures import shrinkage as figures
@@ -10,8 +13,13 @@ from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import numbers, typed, worked
 from woodcalc.sizes import dressed_in
 
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
 
-def board_panel():
+
+def board_panel() -> Panel:
     """Panel: a board's cross-section green and dried, by its place in the log."""
     return panel(
         figures.board_dries,
@@ -25,7 +33,7 @@ def board_panel():
     )
 
 
-def target_panel():
+def target_panel() -> Panel:
     """Panel: how thick to saw, and how many boards come out too thin."""
     return panel(
         figures.target_size,
@@ -40,7 +48,7 @@ def target_panel():
     )
 
 
-def block_panel(shrink_pct):
+def block_panel(shrink_pct: float) -> Panel:
     """Panel: a block in a caliper, whose total shrinkage is not told."""
 
     def draw(mc_pct, big=False):
@@ -63,7 +71,9 @@ _KETTLE_HOLLOW = """1.08  1.09  1.07  1.10
 1.05  1.06  1.08  1.06"""  # invented
 
 
-def green_in(species_name, nominal, spread_in=SPREAD_IN, ring_angle_deg=0):
+def green_in(
+    species_name: str, nominal: str, spread_in: float = SPREAD_IN, ring_angle_deg: float = 0
+) -> float:
     """Return how thick to saw so that a board dried to 8 % still planes to its size, in.
 
     Parameters
@@ -85,7 +95,7 @@ def green_in(species_name, nominal, spread_in=SPREAD_IN, ring_angle_deg=0):
     return shrinkage.green_target_in(dressed_in(nominal), loss, PLANED_IN, spread_in)
 
 
-def own_spread():
+def own_spread() -> Box | Shown:
     """Show how far a saw's boards spread, and how thick to set that saw, from thicknesses that the learner types.
 
     Examples
@@ -116,7 +126,7 @@ def _measured(text):
 
 def _spread(saw):
     """What the spread is, and how thick to set that saw, as HTML."""
-    say = []
+    say: list[str] = []
     mine = own.chosen(say)
     uneven = (
         "Uneven along the board: look at blade, tension, guides and feed."
