@@ -1,7 +1,11 @@
 """Boxes that ask: an exercise with its numbers, and the guess that a lesson begins with."""
 
+from __future__ import annotations
+
 import html
 import json
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 
@@ -14,24 +18,28 @@ from woodcalc.lesson.numbers import number
 from woodcalc.lesson.saved import question
 from woodcalc.records.keep import fingerprint
 
+if TYPE_CHECKING:
+    from woodcalc.lesson.panel import Panel
+
 
 class QuestionBox(Box):
     """A box that asks something; before the lesson runs, a reader sees the question as text."""
 
-    def __init__(self, children, still):
+    def __init__(self, children: Sequence[w.Widget], still: str) -> None:
         super().__init__(children, "answer box")
         self._still = still
 
-    def still(self):
+    def still(self) -> str:
         """The question, in HTML."""
         return self._still
 
 
-on_page = {}  # the boxes of this lesson whose words are kept, by name; one that is run again takes its old place
-told_once = set()  # why words could not be kept: said once
+# the boxes of this lesson whose words are kept, by name; one that is run again takes its old place
+on_page: dict[str, Any] = {}
+told_once: set[str] = set()  # why words could not be kept: said once
 
 
-def remember(name, box):
+def remember(name: str, box: Any) -> None:
     """Let the button that starts the lesson over wipe this box, too: it has a `start_over`."""
     on_page[name] = box
 
@@ -49,12 +57,12 @@ class WrittenBox(QuestionBox):
         As in `QuestionBox`.
     """
 
-    def __init__(self, name, lesson, children, still):
+    def __init__(self, name: str, lesson: str, children: Sequence[w.Widget], still: str) -> None:
         super().__init__(children, still)
         self.name, self.lesson = name, lesson
         remember(name, self)
 
-    def keep(self, asked, typed, **more):
+    def keep(self, asked: str, typed: str, **more: Any) -> str:
         """Keep what was typed; return HTML that says why it could not be kept, the first time that it could not."""
         try:
             kept.keep(self.name, self.lesson, asked, typed, **more)
@@ -78,7 +86,7 @@ def _field(label):
     return field, row
 
 
-def ask(key, group=None):
+def ask(key: str, group: str | None = None) -> AnswerBox | Shown:
     """Return the answer box of an exercise: type a number, press Enter or Check; new numbers on demand.
 
     Parameters
@@ -136,7 +144,7 @@ def _find(key):
 class AnswerBox(WrittenBox):
     """The box that `ask` makes."""
 
-    def __init__(self, exercise, group):
+    def __init__(self, exercise: _exercise.Exercise, group: str) -> None:
         self.exercise, self._named = exercise, group
         self.when_dealt = self.when_over = lambda: None  # a panel that shows the numbers follows here
         self._question = w.HTML()
@@ -185,11 +193,11 @@ class AnswerBox(WrittenBox):
         return fingerprint(json.dumps(self.numbers, sort_keys=True, default=str).encode())
 
     @property
-    def group(self):
+    def group(self) -> str:
         """Whose numbers these are; "" for everybody's."""
         return "" if self._group == "first" else self._group
 
-    def new_numbers(self, group=None):
+    def new_numbers(self, group: str | None = None) -> None:
         """Deal the next set of numbers, or the first set of another `group`."""
         if group:
             self._deal(group)
@@ -198,13 +206,14 @@ class AnswerBox(WrittenBox):
         self.field.value = ""
         self.feedback.value = self._keep()
 
-    def start_over(self):
+    def start_over(self) -> None:
         """Deal the first numbers again and empty the field."""
         self._deal(self._named)
         self.field.value = self.feedback.value = ""
         self.when_over()
 
-    def check(self):
+    def check(self) -> None:
+        """Mark what stands in the field, say so, and keep it."""
         if not self.field.value.strip():
             self.feedback.value = note("Type a number first.", "warn")
             return
@@ -245,7 +254,8 @@ class AnswerBox(WrittenBox):
             )
         return ""
 
-    def show_steps(self):
+    def show_steps(self) -> None:
+        """Show how these numbers are worked."""
         try:
             steps = "".join(f"<li>{html.escape(s)}</li>" for s in self.exercise.steps(**self.numbers))
         except InputError as error:
@@ -254,7 +264,7 @@ class AnswerBox(WrittenBox):
         self.feedback.value = f'<div class="woodcalc-note" role="status"><ol>{steps}</ol></div>'
 
 
-def hidden_truth(key, show):
+def hidden_truth(key: str, show: Callable[..., Panel]) -> QuestionBox | Shown:
     """Return an exercise whose truth must be measured on a panel: a group's name picks the truth.
 
     Parameters
@@ -289,7 +299,7 @@ def hidden_truth(key, show):
 class Guess(WrittenBox):
     """The number written down before touching anything; made by `guess`."""
 
-    def __init__(self, prompt, unit):
+    def __init__(self, prompt: str, unit: str) -> None:
         self._prompt, self._unit = prompt, unit
         name = f"guess: {prompt}"
         self.field, row = _field(f"My guess ({unit})")
@@ -317,11 +327,11 @@ class Guess(WrittenBox):
         self._note()
         self._said.value += self.keep(self._prompt, self.field.value)
 
-    def start_over(self):
+    def start_over(self) -> None:
         """Empty the field."""
         self.field.value = ""
 
-    def again(self, truth, sentence):
+    def again(self, truth: float, sentence: str) -> QuestionBox:
         """Return a line for the end of the lesson that sets the guess beside the answer.
 
         Parameters
@@ -347,7 +357,7 @@ class Guess(WrittenBox):
         return QuestionBox([line], f"<p>{html.escape(sentence)}</p>")
 
 
-def guess(prompt, unit):
+def guess(prompt: str, unit: str) -> Guess:
     """Return a box for one prediction; keep it in a name, and call ``.again(...)`` at the end of the lesson.
 
     Parameters
@@ -373,7 +383,7 @@ def guess(prompt, unit):
 class StartOver(Form):
     """The box that `start_over` makes."""
 
-    def __init__(self, lesson):
+    def __init__(self, lesson: str) -> None:
         self._lesson = lesson
         self.button = w.Button(description="Start this lesson over", layout=w.Layout(width="auto"))
         self.sure = Ask()
@@ -402,7 +412,7 @@ class StartOver(Form):
             self.wipe,
         )
 
-    def wipe(self):
+    def wipe(self) -> None:
         """Wipe the words of this lesson, in the boxes and in the file."""
         for box in on_page.values():
             box.start_over()
@@ -413,7 +423,7 @@ class StartOver(Form):
         else:
             self.tell("This lesson starts over: the boxes are empty, and the first numbers are back.", "good")
 
-    def still(self):
+    def still(self) -> str:
         """What the button is for."""
         return (
             "<p><i>After a run, a button here wipes your guess and your answers, so that you can start this lesson "
@@ -421,7 +431,7 @@ class StartOver(Form):
         )
 
 
-def start_over(lesson):
+def start_over(lesson: str) -> StartOver:
     """Return a button that wipes the guess and the answers of a lesson, after a question.
 
     Parameters

@@ -1,8 +1,12 @@
 """One look for panels, answer boxes and forms, and a saved page that reads before the lesson runs."""
 
+from __future__ import annotations
+
 import html
 import re
 import warnings
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
 import ipywidgets as w
 
@@ -45,7 +49,7 @@ STYLE = """<style>
 </style>"""
 
 
-def kept_choices():
+def kept_choices() -> choices.Choices:
     """Return the learner's choices without a word about a broken file: lesson 00 tells it, and once is enough.
 
     Examples
@@ -58,7 +62,7 @@ def kept_choices():
         return choices.read()
 
 
-def labelled(text, field):
+def labelled(text: str, field: w.Widget) -> w.VBox:
     """Return a row of a panel or form: a field under its label.
 
     Examples
@@ -73,7 +77,7 @@ def labelled(text, field):
     return row
 
 
-def beside(left, right, left_px):
+def beside(left: Sequence[w.Widget], right: Sequence[w.Widget], left_px: int) -> w.HBox:
     """Return two columns; the right one stands under the left where there is no room for both, as on a phone.
 
     Examples
@@ -88,7 +92,7 @@ def beside(left, right, left_px):
     return w.HBox(columns, layout=w.Layout(flex_flow="row wrap", grid_gap="16px"))
 
 
-def note(text, kind=""):
+def note(text: str, kind: str = "") -> str:
     """Return the HTML of something said, line by line; `kind` is ``"warn"`` or ``"good"`` for the bar beside it.
 
     Examples
@@ -106,7 +110,7 @@ def _lines(text):
     return "<br>".join(html.escape(line) for line in text.split("\n"))
 
 
-def table(heads, rows, caption=""):
+def table(heads: Sequence[str], rows: Iterable[Sequence[str]], caption: str = "") -> str:
     """Return an HTML table; cells are texts, the first of each row is its name.
 
     Examples
@@ -120,7 +124,7 @@ def table(heads, rows, caption=""):
     return f"<table>{named}<tr>{head}</tr>{body}</table>"
 
 
-def unset(told):
+def unset(told: str) -> str:
     """Return HTML whose dollar signs stay dollar signs: between two of them JupyterLab would set a formula.
 
     Examples
@@ -131,7 +135,7 @@ def unset(told):
     return f'<div class="mathjax_ignore">{told}</div>'
 
 
-def plain(told):
+def plain(told: str) -> str:
     """Return HTML as plain text, a line for each row or paragraph.
 
     Examples
@@ -157,15 +161,18 @@ class Box(w.VBox):
         One line above, if any.
     """
 
-    def __init__(self, children, kind, title=""):
+    children: Any  # a trait of ipywidgets
+
+    def __init__(self, children: Sequence[w.Widget], kind: str, title: str = "") -> None:
         heading = f'<div class="woodcalc-title">{html.escape(title)}</div>' if title else ""
         super().__init__([w.HTML(STYLE + heading), *children, ControlNames()])
         self.add_class("woodcalc")
         if kept_choices().larger_print:
             self.add_class("woodcalc-big")
-        self._kind, self._above = kind, None
+        self._kind = kind
+        self._above: Any = None  # the HTML under the title
 
-    def tell_above(self, told):
+    def tell_above(self, told: str) -> None:
         """Show this HTML under the title: whose wood the box is about, for instance."""
         if self._above is None:
             self._above = w.HTML()
@@ -173,11 +180,11 @@ class Box(w.VBox):
         self._above.value = told
 
     @property
-    def above(self):
+    def above(self) -> str:
         """The HTML under the title."""
         return self._above.value if self._above else ""
 
-    def still(self):
+    def still(self) -> str:
         """The HTML that a saved page shows."""
         raise NotImplementedError
 
@@ -191,27 +198,28 @@ class Box(w.VBox):
 class Ask(w.VBox):
     """A question in the place where it comes up, with a button for yes and one for no; hidden until `ask`."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         self._text = w.HTML()
         self.yes, self.no = (w.Button(layout=w.Layout(width="auto")) for _ in range(2))
         super().__init__([self._text, w.HBox([self.yes, self.no], layout=w.Layout(flex_flow="row wrap"))])
         self.yes.on_click(lambda _: self._answered(True))
         self.no.on_click(lambda _: self._answered(False))
-        self.layout.display, self._do = "none", None
+        self.layout.display = "none"
+        self._do: Callable[[], Any] | None = None
 
     @property
-    def asked(self):
+    def asked(self) -> str:
         """What is asked right now, as plain text; "" if nothing is."""
         return plain(self._text.value)
 
-    def ask(self, text, yes, no, do):
+    def ask(self, text: str, yes: str, no: str, do: Callable[[], Any]) -> None:
         """Ask `text` (lines of plain text); `do` is called on yes."""
         self._text.value = f'<div class="woodcalc-note woodcalc-sure" role="alert">{_lines(text)}</div>'
         self.yes.description, self.no.description, self._do = yes, no, do
         self.layout.display = "flex"
         self.no.focus()  # the answer that changes nothing
 
-    def hide(self):
+    def hide(self) -> None:
         """Take the question back."""
         self.layout.display, self._text.value, self._do = "none", "", None
 
@@ -225,17 +233,17 @@ class Ask(w.VBox):
 class Form(Box):
     """A box of fields with one line, `said`, that tells how it went."""
 
-    def __init__(self, above, below, kind, title):
+    def __init__(self, above: Sequence[w.Widget], below: Sequence[w.Widget], kind: str, title: str) -> None:
         self._say = w.HTML()
         super().__init__([*above, self._say, *below], kind, title)
         self.add_class("woodcalc-form")
 
     @property
-    def said(self):
+    def said(self) -> str:
         """What the form said last, as plain text."""
         return plain(self._say.value)
 
-    def tell(self, text, kind=""):
+    def tell(self, text: str, kind: str = "") -> None:
         """Say it under the fields; `kind` is ``"warn"`` or ``"good"`` for the colour of the bar beside it."""
         self._say.value = note(text, kind)
 
@@ -243,7 +251,7 @@ class Form(Box):
 class Shown:
     """HTML in the look of the lessons, for tables and sentences that need no dials."""
 
-    def __init__(self, inside):
+    def __init__(self, inside: str) -> None:
         self.inside = inside
 
     def _repr_html_(self):

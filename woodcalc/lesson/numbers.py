@@ -1,5 +1,7 @@
 """The number that a person typed, wherever the lessons ask for one: in an answer, a guess, a dial."""
 
+from __future__ import annotations
+
 import re
 
 from woodcalc.checks import InputError
@@ -8,7 +10,7 @@ from woodcalc.sizes import PLAIN_SIGNS, read_number
 _MOST = 1e9
 
 
-def number(text):
+def number(text: str) -> float:
     """Return the number that a person wrote: ``12``, ``1,250``, ``7.5 bf``, ``1 1/8``, ``1-1/8"``, ``12 %``.
 
     Parameters
