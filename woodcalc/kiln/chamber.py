@@ -16,6 +16,8 @@ close to rounding, whatever their answers.
 SI units inside (kg, J, m, s, C); `kiln` turns them to the reader's.
 """
 
+from __future__ import annotations
+
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass

@@ -1,5 +1,7 @@
 """Sun on the glass: the hours of a year at a place, and what a glazed black collector keeps of them."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from functools import lru_cache
 

@@ -1,5 +1,7 @@
 """The end of a run: let the boards even out, take the stress out, see by the prongs whether it is gone."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -96,7 +98,7 @@ def _points(kind, hardwood, softwood):
     return hardwood if kind == "hardwood" else softwood
 
 
-def stress_test() -> "pd.DataFrame":
+def stress_test() -> pd.DataFrame:
     """The prong test: what is seen, what it means, what to do.
 
     Returns

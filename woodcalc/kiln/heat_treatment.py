@@ -5,6 +5,8 @@ conduction with MacLean's method, conductivity and specific heat from the Wood H
 saturation cools the surface by drying it, so the wet bulb counts as much as the thermometer.
 """
 
+from __future__ import annotations
+
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass

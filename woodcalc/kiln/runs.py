@@ -1,5 +1,7 @@
 """One charge on its way down: what happened hour by hour and day by day, how far it came, what to watch."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -73,8 +75,8 @@ class Run:
     mc_start_pct: float
     mc_target_pct: float
     safe_loss_pct_per_day: float | None
-    hourly: "pd.DataFrame" = field(repr=False)
-    daily: "pd.DataFrame" = field(repr=False)
+    hourly: pd.DataFrame = field(repr=False)
+    daily: pd.DataFrame = field(repr=False)
     settings: dict[str, Any] = field(repr=False)
 
     def days_to(self, mc_pct: float | None = None) -> float:
@@ -156,7 +158,7 @@ def too_fast(loss_pct: np.ndarray, before_pct: np.ndarray, safe_pct_per_day: flo
     return (loss_pct > safe_pct_per_day) & (before_pct > LIMIT_ABOVE_MC)
 
 
-def hours_of(state: dict[str, np.ndarray], outdoor_c: Sequence[float], air_kg: float) -> "pd.DataFrame":
+def hours_of(state: dict[str, np.ndarray], outdoor_c: Sequence[float], air_kg: float) -> pd.DataFrame:
     """The hours of `Run.hourly` from what `chamber.march` gives."""
     import pandas as pd
 
@@ -184,8 +186,8 @@ def hours_of(state: dict[str, np.ndarray], outdoor_c: Sequence[float], air_kg: f
 
 
 def days_of(
-    hourly: "pd.DataFrame", charge: chamber.Charge, air_water_lb: float, safe_pct_per_day: float | None
-) -> "pd.DataFrame":
+    hourly: pd.DataFrame, charge: chamber.Charge, air_water_lb: float, safe_pct_per_day: float | None
+) -> pd.DataFrame:
     """The days of `Run.daily` from its hours; `air_water_lb` is what the air held at the start."""
     import pandas as pd
 

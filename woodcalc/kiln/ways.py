@@ -11,6 +11,8 @@ steam kilns of 110 to 180 F that the tests print. No chamber here is meant to ru
 Where no published figure was found, a number says `assumption` or `common practice` beside it.
 """
 
+from __future__ import annotations
+
 import math
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
@@ -623,7 +625,7 @@ def compare(
     mc_start_pct: float | None = 14.0,
     mc_target_pct: float = 8.0,
     price_per_kwh: float = 0.17,
-) -> "pd.DataFrame":
+) -> pd.DataFrame:
     """The three ways side by side, for one charge, month and place.
 
     Parameters

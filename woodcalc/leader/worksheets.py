@@ -1,5 +1,7 @@
 """Worksheets for a class: a different one for each table, and one key; the exercises of the lessons, on paper."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path

@@ -1,5 +1,7 @@
 """Check the words of every exercise against its formula: ``python -m woodcalc.lesson.exercises``."""
 
+from __future__ import annotations
+
 import sys
 
 from woodcalc.checks import InputError

@@ -1,5 +1,7 @@
 """The words of the exercises: one text file a topic beside this one, tied to the topic's formulas."""
 
+from __future__ import annotations
+
 import tomllib
 from collections.abc import Callable
 from functools import lru_cache, partial
