@@ -89,7 +89,7 @@ class AnswerSheet:
         good = [row for row in filled if len(row) == len(self.heads)]
         return [dict(zip(self.heads, row, strict=True)) for row in good], len(filled) - len(good)
 
-    def spelled(self, cell):
+    def spelled(self, cell: str) -> str:
         """Return a cell as the file can hold it."""
         return cell.encode(self.codec, "replace").decode(self.codec)
 
