@@ -525,3 +525,87 @@ def test_a_lesson_follows_the_pattern(path):
     assert f'start_over("{path.name[:2]}")' in book.cells[-1].source
     assert all(c.metadata.get("deletable") is c.metadata.get("editable") is False for c in book.cells)
     assert path.stat().st_size < 400_000
+
+
+def kerf_panel():
+    def draw(kerf_in, small_in, big=False):
+        return Drawing(), f"{kerf_in:g} and {small_in:g}"
+
+    dials = [
+        slider("kerf_in", "Kerf (in)", 0.0625, 0.375, 0.03125, 0.25),
+        slider("small_in", "Small end (in)", 8.0, 24.0, 0.5, 16.0),
+    ]
+    return panel(drawn(draw), dials, "A log"), dials[0].field, dials[1].field
+
+
+@pytest.mark.parametrize(
+    ("typed", "small_in"),
+    [("12,5", 12.5), ("12 1/2", 12.5), ("12-1/2 in", 12.5), ("12½", 12.5), ("20", 20), ("13.0\"", 13)],
+)  # fmt: skip
+def test_a_dial_takes_a_number_as_people_write_it(typed, small_in):
+    p, _, field = kerf_panel()
+    field.value = typed
+    assert p.dials["small_in"].value == small_in and p.reading == f"0.25 and {small_in:g}"
+    assert (field.value, p.note_line.value) == (typed, "")  # as it was written
+    p.dials["small_in"].value = 9.5  # and the slider moves the field
+    assert field.value == "9.5"
+
+
+@pytest.mark.parametrize(
+    ("typed", "kerf_in", "says"),
+    [("1/8", 0.125, ""), ("1-1/8", 0.375, "Kerf: 1.125 is past the end of this dial, 0.375; it stands at 0.375."),
+     (".01", 0.0625, "Kerf: 0.01 is past the end of this dial, 0.0625; it stands at 0.0625."),
+     ("0.1", 0.09375, "Kerf: 0.1 is between the steps of this dial; it stands at 0.09375."),
+     (".094", 0.09375, "")],
+)  # fmt: skip
+def test_a_number_that_a_dial_cannot_take_goes_as_near_as_it_can_and_is_told(typed, kerf_in, says):
+    p, field, other = kerf_panel()
+    field.value = typed
+    assert p.dials["kerf_in"].value == pytest.approx(kerf_in)
+    assert says in p.note_line.value and bool(says) == bool(p.note_line.value)
+    assert float(number(field.value)) == pytest.approx(kerf_in)
+    if says:
+        field.value = typed  # once more
+        assert says in p.note_line.value
+    other.value = "18"  # a good move elsewhere
+    assert p.note_line.value == "" and p.dials["small_in"].value == 18
+
+
+@pytest.mark.parametrize(
+    ("typed", "why"),
+    [("an eighth", ""), ("1/0", ""), ("1/8 to 1/4", "Only one number"), ("3 mm", "in inches, not in millimeters"),
+     ("0' 1\"", "Only one number")],
+)  # fmt: skip
+def test_what_a_dial_cannot_read_stays_in_the_field_and_moves_nothing(typed, why):
+    p, field, other = kerf_panel()
+    picture = p.picture.value
+    field.value = typed
+    assert (p.dials["kerf_in"].value, p.picture.value, field.value) == (0.25, picture, typed)
+    assert "expected a number from 0.0625 to 0.375" in p.note_line.value and why in p.note_line.value
+    other.value = "18"
+    assert "Kerf: found" in p.note_line.value  # it still stands there
+    field.value = ""
+    assert (field.value, p.note_line.value) == ("0.25", "")
+
+
+def test_a_field_left_as_it_was_says_nothing_and_whole_numbers_stay_whole():
+    length = slider("length_ft", "Length (ft)", 8, 16, 2, 12)
+    length.field.value = "13.5"
+    assert (length.widget.value, length.field.value) == (
+        14,
+        "14",
+    ) and "between the steps" in length.field.told
+    length.widget.max = 10  # a panel may move the end of its own dial
+    assert (length.widget.value, length.field.value, length.field.told) == (10, "10", "")
+
+
+def test_what_the_page_sends_comes_back_as_it_was_written_or_as_the_dial_took_it():
+    _, field, _ = kerf_panel()
+    sent = []
+    field._send = lambda message, buffers=None: sent.append(message)
+    field.set_state({"value": "1/8"})
+    assert [m["state"]["value"] for m in sent if m["method"] == "update" and "value" in m["state"]] == []
+    field.set_state({"value": "30"})
+    assert [m["state"]["value"] for m in sent if m["method"] == "update" and "value" in m["state"]] == [
+        "0.375"
+    ]

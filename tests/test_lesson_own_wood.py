@@ -322,6 +322,28 @@ def test_what_is_no_thickness_is_said_and_stays_in_the_field(my_wood, text, word
     assert "average 1.067 in" in plain(box.told.value) and sheet.told.value != before
 
 
+def test_a_thickness_with_a_space_is_one_number_and_one_far_from_the_rest_is_asked_about(my_wood):
+    box = shrinkage.own_spread()
+    box.dials["measured"].value = "1 1/8 1-1/16 1,08 1.10\n1.08 1.09 1.07"
+    told = plain(box.told.value)
+    assert "average 1.087 in" in told and "taken from 7 readings on 2 lines" in told
+    box.dials["measured"].value = "1 1/8, 1/8 1-1/16 1,08 1.10\n1.08 1.09 10.7\n1.07 1.08"
+    told = plain(box.told.value)
+    assert "Line 1: 0.125 in: did you mean 1 1/8? It is left out." in told
+    assert "Line 2: 10.7 in: did you mean 1.07? It is left out." in told
+    assert "taken from 8 readings on 3 lines" in told and box.spread_in() < 0.03
+    box.dials["measured"].value = "1.08 2.10\n1.06 2.12"
+    assert "From 1.06 to 2.12 in: these are of more than one size." in plain(box.told.value)
+
+
+def test_a_weight_with_its_unit_is_read_and_one_that_may_be_a_thousand_is_asked_about(my_wood):
+    box = moisture.own_sample_board()
+    box.dials["weight"].value = "5.0 lb"
+    assert "oven-dry it would weigh 3.08 lb" in plain(box.told.value)
+    box.dials["weight"].value = "1,250"
+    assert "1,250 could be 1250 or 1.250" in plain(box.told.value)
+
+
 def test_the_numbers_of_a_sample_board_that_cannot_be_are_said(my_wood):
     box = moisture.own_sample_board()
     box.dials["dry_1"].value = "120"
@@ -329,3 +351,36 @@ def test_the_numbers_of_a_sample_board_that_cannot_be_are_said(my_wood):
     box.dials["dry_1"].value = "about sixty"
     assert "First section, oven-dry (g): found 'about sixty'" in plain(box.told.value)
     assert "Traceback" not in words(box)
+
+
+def test_the_stacks_of_lesson_7_go_by_their_readings_as_the_plan_does(my_wood):
+    put(my_wood, stacks=STACK)
+    assert "Stack A, northern red oak 4/4, before any reading: " in words(drying.own_stacks())
+    put(my_wood, stacks=STACK, readings=HEAD + WEIGHED)
+    told = words(drying.own_stacks())
+    assert "Stack A, northern red oak 4/4, with 2 readings from 10 May 2025 to 7 June 2025: " in told
+    stack = read_usable(my_wood).tables["stacks"].loc[2]
+    wood = own.own_wood("stacks", also=["readings"])
+    readings = own.told_by_readings(wood, "A", "northern red oak", [])
+    after = of_stack(stack, choices.read().place).update(readings)
+    assert after.says(20) in told and of_stack(stack, choices.read().place).says(20) not in told
+
+
+def test_readings_that_contradict_a_stack_are_said_in_lesson_7(my_wood):
+    wet = HEAD + WEIGHED.replace("13.7,", "16.5,").replace("2025-06-07", "2026-06-07")
+    put(my_wood, stacks=STACK, readings=wet)
+    assert "which contradict the forecast (see lesson 8): " in words(drying.own_stacks())
+
+
+def test_a_still_of_ones_own_says_of_which_hour_it_is(my_wood):
+    printed = lesson_8.own_stack_panel().still()
+    assert "Kettle Hollow" in printed and "as printed with the book. Run this lesson to see your own" in printed
+    assert "Once " not in printed and "hold your own" not in printed
+    put(my_wood, stacks=STACK, readings=HEAD + WEIGHED)
+    mine = plain(re.sub(r"<img[^>]*>", "", lesson_8.own_stack_panel().still()))
+    assert re.search(r"Your own stacks and readings as they stood on \d+ [A-Z][a-z]+, \d\d:\d\d: stacks.csv", mine)
+    assert re.search(r"As it stood on \d+ [A-Z][a-z]+, \d\d:\d\d\. Press Run this lesson in the toolbar for today\.", mine)
+    assert "An example" not in mine
+    assert "An example" in drying.my_stack_panel().still()
+    choices.keep(species="white oak")
+    assert "An example" not in drying.my_stack_panel().still()

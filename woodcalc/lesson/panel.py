@@ -136,6 +136,35 @@ _MEASURES = {
 }
 
 
+def told_by(dials):
+    """Return what the dials say of the numbers that were typed, a line for each; "" if all stand where asked.
+
+    Examples
+    --------
+    >>> length = slider("length_ft", "Length (ft)", 8, 16, 2, 12)
+    >>> length.field.value = "11.5"
+    >>> told_by([length])
+    'Length: 11.5 is between the steps of this dial; it stands at 12.'
+    """
+    return "\n".join(d.field.told for d in dials if d.field and d.field.told)
+
+
+def forget(dials):
+    """Have the dials say no more of numbers that they could not take: one of them has moved.
+
+    Examples
+    --------
+    >>> length = slider("length_ft", "Length (ft)", 8, 16, 2, 12)
+    >>> length.field.value = "11.5"
+    >>> forget([length])
+    >>> told_by([length])
+    ''
+    """
+    for dial in dials:
+        if dial.field:
+            dial.field.forget()
+
+
 def slider(name, label, low, high, step, start):
     """Return a slider with a field for typing; neither can leave `low` to `high`.
 
@@ -259,13 +288,10 @@ class Panel(Box):
 
     def _tell(self):
         """Say under the picture what became of a number that was typed, then what the drawing has to say."""
-        typed = [d.field.told for d in self._dials if d.field and d.field.told]
-        self.note_line.value = note("\n".join(filter(None, [*typed, self._doubts])), "warn")
+        self.note_line.value = note("\n".join(filter(None, [told_by(self._dials), self._doubts])), "warn")
 
     def _redraw(self, change=None):
-        for dial in self._dials:
-            if dial.field:
-                dial.field.forget()
+        forget(self._dials)
         gc.disable()  # a collection in the middle of a drawing would be felt on the slider
         try:
             with warnings.catch_warnings(record=True) as doubts:

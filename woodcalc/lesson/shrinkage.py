@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import html
+from statistics import median
 from typing import TYPE_CHECKING
 
 from woodcalc import shrinkage, species
+from woodcalc.checks import InputError
 from woodcalc.figures import shrinkage as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.box import table
+from woodcalc.lesson.box import note, table
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import numbers, typed, worked
-from woodcalc.sizes import dressed_in
+from woodcalc.sizes import dressed_in, fraction
 
 if TYPE_CHECKING:
     from woodcalc.kiln.chamber import Box
@@ -110,8 +112,8 @@ def _own_spread(_, say):
     last = {}
 
     def work(measured):
-        last["saw"] = _measured(measured)
-        return _spread(last["saw"])
+        last["saw"], doubts = _measured(measured)
+        return note("\n".join(doubts), "warn") + _spread(last["saw"])
 
     label = "Thicknesses (in): a line for each board, a number for each place"
     box = worked(work, [typed("measured", label, _KETTLE_HOLLOW, rows=8)], "Your saw's spread", "03")
@@ -119,9 +121,46 @@ def _own_spread(_, say):
     return box
 
 
+FAR = 0.25  # of the middle reading: more than a sawyer's worst board is off, less than a slip of the pen
+
+
 def _measured(text):
+    """Return the spread of the thicknesses typed, and what is asked of those that can't be meant."""
     lines = [line for line in text.splitlines() if line.strip()]
-    return shrinkage.sawing_variation([numbers(line, f"Line {k}", "in") for k, line in enumerate(lines, 1)])
+    boards = [numbers(line, f"Line {k}", "in") for k, line in enumerate(lines, 1)]
+    every = [inches for board in boards for inches in board]
+    middle = median(every) if every else 0
+    strange = [(k, x) for k, board in enumerate(boards, 1) for x in board if _far(x, middle)]
+    if len(strange) > len(every) / 4:
+        low, high = min(every), max(every)
+        raise InputError(
+            f"From {low:g} to {high:g} in: these are of more than one size. Enter one size at a time."
+        )
+    doubts = [f"Line {k}: {x:g} in: {_meant(x, middle)} It is left out." for k, x in strange]
+    try:
+        saw = shrinkage.sawing_variation([[x for x in board if not _far(x, middle)] for board in boards])
+    except InputError as error:
+        raise InputError("\n".join([*doubts, str(error)])) from None
+    return saw, doubts
+
+
+def _far(inches, middle):
+    return abs(inches - middle) > FAR * middle
+
+
+def _meant(inches, middle):
+    """Return a question: what a reading far from the rest was probably meant to be."""
+    whole = int(middle)
+    likely = {
+        f"{whole} {fraction(inches, 64)}": whole + inches if whole and 0 < inches < 1 else 0,
+        f"{inches / 10:g}": inches / 10,
+        f"{inches / 100:g}": inches / 100,
+        f"{inches / 1000:g}": inches / 1000,
+        f"{inches / 25.4:.3g} (it looks like mm)": inches / 25.4,
+        f"{inches * 10:g}": inches * 10,
+    }
+    near = [said for said, value in likely.items() if not _far(value, middle)]
+    return f"did you mean {near[0]}?" if near else f"that is far from the rest, about {middle:.3g} in."
 
 
 def _spread(saw):
@@ -149,7 +188,9 @@ def _spread(saw):
         f"{mine.species}, dried to 8 %, 1/8 in planed off, 5 in 100 too thin, spread {saw.total_in:.3f} in"
     )
     told = "".join(f"<p>{html.escape(line)}</p>" for line in say)
+    took = f"taken from {saw.readings} readings on {saw.boards} lines, a line for each board"
     return (
         f"<p>average {saw.mean_in:.3f} in; spread {saw.total_in:.3f} in over all, {saw.within_in:.3f} in within "
-        f"a board, {saw.between_in:.3f} in from board to board</p><p>{uneven}</p>{told}{table(heads, rows, caption)}"
+        f"a board, {saw.between_in:.3f} in from board to board; {took}</p>"
+        f"<p>{uneven}</p>{told}{table(heads, rows, caption)}"
     )

@@ -15,8 +15,9 @@ from woodcalc.checks import InputError, RangeWarning
 from woodcalc.disk import in_words
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.box import Box, labelled, note
-from woodcalc.lesson.panel import Dial
+from woodcalc.lesson.panel import Dial, forget, told_by
 from woodcalc.records.cells import number
+from woodcalc.sizes import PLAIN_SIGNS
 
 
 def typed(name: str, label: str, text: str, rows: int = 1) -> Dial:
@@ -37,6 +38,8 @@ def typed(name: str, label: str, text: str, rows: int = 1) -> Dial:
 def numbers(text: str, label: str, kind: str = "number") -> list[float]:
     """Return the numbers of one line, however they are parted: spaces, commas, semicolons, tabs.
 
+    A whole number, a space and a fraction are one number: ``1 1/8``.
+
     Parameters
     ----------
     text : str
@@ -47,9 +50,12 @@ def numbers(text: str, label: str, kind: str = "number") -> list[float]:
 
     Examples
     --------
+    >>> numbers("1 1/8 1-1/16 1,08 1.10", "Board 1", "in")
+    [1.125, 1.0625, 1.08, 1.1]
     >>> numbers("1.08, 1.09 1.07; 1.10", "Board 1"), numbers("1,08 1,09", "Board 2"), numbers("1.125", "Board 3")
     ([1.08, 1.09, 1.07, 1.1], [1.08, 1.09], [1.125])
     """
+    text = re.sub(r"(?<![\d.,/-])(\d+)[ \t\xa0]+(?=\d+/\d)", r"\1-", text.translate(PLAIN_SIGNS))
     # a comma parts numbers where they have points or spaces follow it; otherwise it is a decimal comma
     parts = re.split(r"[;\s]+|,(?=\s|$)|,(?=\d*\.)" if "." in text else r"[;\s]+|,(?=\s|$)", text.strip())
     found = []
@@ -68,8 +74,11 @@ def one_number(text: str, label: str, low: float, high: float, unit: str = "") -
     --------
     >>> one_number("4,46", "Board", 0.1, 100, "lb")
     4.46
+    >>> one_number("98.55 g", "Wet section", 0.1, 9999, "g"), one_number("1/8 in", "Kerf", 0.02, 0.5, "in")
+    (98.55, 0.125)
     """
-    value, why = number(text.strip(), "number", "", True)
+    kind = unit if unit in ("in", "ft") else "number"
+    value, why = number(text.strip().removesuffix(unit).strip(), kind, "", False)
     if value is None or not low <= value <= high:
         expected = f"a number from {low:g} to {high:g} {unit}".rstrip()
         raise InputError(f"{label}: found {text.strip()!r}; expected {expected}.{why}")
@@ -82,7 +91,7 @@ class Worked(Box):
     def __init__(self, work: Callable[..., str], dials: Sequence[Dial], title: str, lesson: str) -> None:
         self._work, self._dials, self._title, self._lesson = work, dials, title, lesson
         self._first = {d.name: d.widget.value for d in dials}
-        self.told, self._unkept = w.HTML(), w.HTML()
+        self.told, self._unkept, self._follows = w.HTML(), w.HTML(), ""
         self._bring_back()
         rows = w.Box([d.row for d in dials], layout=w.Layout(flex_flow="row wrap"))
         super().__init__([rows, self.told, self._unkept], f"box: {title}", title)
@@ -94,6 +103,8 @@ class Worked(Box):
             ):  # what follows takes a tenth of a second, and is kept
                 dial.widget.continuous_update = False
             dial.widget.observe(self._changed, "value")
+            if dial.field:
+                dial.field.observe(lambda _: self._tell(), "told")
         answers.remember(self.name, self)
         self.again()
 
@@ -134,16 +145,24 @@ class Worked(Box):
         for dial in self._dials:
             dial.widget.value = self._first[dial.name]
 
+    def _tell(self):
+        """Say what became of a number that was typed beside a slider, then what follows from the fields."""
+        self.told.value = note(told_by(self._dials), "warn") + self._follows
+
     def again(self) -> None:
         """Work it out once more: what it rests on has changed."""
+        if self.comm is None:  # closed: its cell has run again
+            return
+        forget(self._dials)
         try:
             with warnings.catch_warnings(record=True) as doubts:
                 warnings.simplefilter("always", RangeWarning)
                 told = self._work(**{d.name: d.widget.value for d in self._dials})
             said = dict.fromkeys(str(d.message) for d in doubts if issubclass(d.category, RangeWarning))
-            self.told.value = note("\n".join(said), "warn") + told
+            self._follows = note("\n".join(said), "warn") + told
         except Exception as error:  # what was typed stays in the fields
-            self.told.value = note(in_words(error), "warn")
+            self._follows = note(in_words(error), "warn")
+        self._tell()
 
     def still(self) -> str:
         """What follows from the first values."""
