@@ -1,10 +1,14 @@
 """Panels: sliders on the left, the picture they draw on the right, one sentence under it that reads it out."""
 
+from __future__ import annotations
+
 import gc
 import html
 import re
 import warnings
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import ipywidgets as w
 import traitlets
@@ -15,7 +19,7 @@ from woodcalc.figures.style import to_img
 from woodcalc.lesson.box import Box, beside, kept_choices, labelled, note
 from woodcalc.lesson.numbers import number
 from woodcalc.records.cells import UNIT_WORDS
-from woodcalc.sizes import PLAIN_SIGNS
+from woodcalc.sizes import PLAIN_SIGNS, fraction
 
 
 @dataclass(frozen=True)
@@ -29,7 +33,7 @@ class Dial:
     label: str
     widget: w.Widget
     row: w.Widget
-    field: "TypedNumber | None" = None
+    field: TypedNumber | None = None
 
 
 class TypedNumber(w.Text):
@@ -56,7 +60,7 @@ class TypedNumber(w.Text):
 
     told = traitlets.Unicode("")  # "" if the dial stands where it was asked to
 
-    def __init__(self, bar, label):
+    def __init__(self, bar: w.Widget, label: str) -> None:
         self._bar = bar
         self._name, _, unit = label.partition(" (")
         self._unit = unit.partition(")")[0].partition(" ")[0]
@@ -71,7 +75,7 @@ class TypedNumber(w.Text):
             self._read = True
             self.value, self.told = _plain(self._bar.value), ""
 
-    def forget(self):
+    def forget(self) -> None:
         """Say no more of a number that the dial could not take; what can't be read still stands, and is told."""
         if self._read:
             self.told = ""
@@ -87,7 +91,7 @@ class TypedNumber(w.Text):
             self._read = False
             self.told = (
                 f"{self._name}: found {self.value.strip()!r}; expected a number from {_plain(bar.min)} to "
-                f"{_plain(bar.max)}, such as {_plain(bar.value)}. {why}The dial stays at {_plain(bar.value)}."
+                f"{_plain(bar.max)}, such as {_plain(bar.value)}{self._in_parts()}. {why}The dial stays at {_plain(bar.value)}."
             )
             return None
         self._read = True
@@ -105,6 +109,11 @@ class TypedNumber(w.Text):
             self.value = _plain(nearest)
         self.told = f"{self._name}: {_plain(wanted)} {told}; it stands at {_plain(nearest)}." if told else ""
         return None
+
+    def _in_parts(self):
+        """Where the slider stands as a fraction, in inches: how a field may be filled, too."""
+        parts = fraction(self._bar.value, 32) if self._unit == "in" else ""
+        return f" or {parts}" if "/" in parts and abs(number(parts) - self._bar.value) < 1e-9 else ""
 
 
 def _plain(value):
@@ -136,7 +145,7 @@ _MEASURES = {
 }
 
 
-def told_by(dials):
+def told_by(dials: Sequence[Dial]) -> str:
     """Return what the dials say of the numbers that were typed, a line for each; "" if all stand where asked.
 
     Examples
@@ -149,7 +158,7 @@ def told_by(dials):
     return "\n".join(d.field.told for d in dials if d.field and d.field.told)
 
 
-def forget(dials):
+def forget(dials: Sequence[Dial]) -> None:
     """Have the dials say no more of numbers that they could not take: one of them has moved.
 
     Examples
@@ -165,7 +174,7 @@ def forget(dials):
             dial.field.forget()
 
 
-def slider(name, label, low, high, step, start):
+def slider(name: str, label: str, low: float, high: float, step: float, start: float) -> Dial:
     """Return a slider with a field for typing; neither can leave `low` to `high`.
 
     Parameters
@@ -200,7 +209,7 @@ def slider(name, label, low, high, step, start):
     return Dial(name, label, bar, labelled(label, w.HBox([bar, field])), field)
 
 
-def choice(name, label, options, start=None):
+def choice(name: str, label: str, options: Sequence[Any], start: Any = None) -> Dial:
     """Return a drop-down list.
 
     Parameters
@@ -225,7 +234,7 @@ def choice(name, label, options, start=None):
     return Dial(name, label, menu, labelled(label, menu))
 
 
-def switch(name, label, start=False):
+def switch(name: str, label: str, start: bool = False) -> Dial:
     """Return a check box; its value is True or False.
 
     Examples
@@ -246,9 +255,10 @@ class Panel(Box):
 
     invitation = "An example, until you press <b>Run this lesson</b> in the toolbar and move the sliders."
 
-    def __init__(self, draw, dials, title):
+    def __init__(self, draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: str) -> None:
         self.draw, self._dials = draw, dials
-        self._sentence, self._still = "", None  # until a setting draws
+        self._sentence = ""
+        self._still: tuple[str, str] | None = None  # until a setting draws
         self.picture = w.HTML(layout=w.Layout(min_width="0"))
         self._reading = w.HTML()
         self.below = w.HTML()
@@ -273,16 +283,16 @@ class Panel(Box):
         self._redraw()
 
     @property
-    def dials(self):
+    def dials(self) -> dict[str, w.Widget]:
         """The controls by name, for tests: ``panel.dials["small_in"].value = 20``."""
         return {d.name: d.widget for d in self._dials}
 
     @property
-    def reading(self):
+    def reading(self) -> str:
         """The sentence that reads the picture out."""
         return self._sentence
 
-    def draw_again(self):
+    def draw_again(self) -> None:
         """Draw the setting once more: what it is drawn from has changed."""
         self._redraw()
 
@@ -325,7 +335,7 @@ class Panel(Box):
         (self.add_class if change["new"] else self.remove_class)("woodcalc-big")
         self._redraw()
 
-    def still(self):
+    def still(self) -> str:
         """The picture of the first values and its sentence; why there is none, if nothing could be drawn."""
         if self._still is None:
             return f"<p><b>{html.escape(self._title)}</b></p>{self.above}{self.note_line.value}"
@@ -336,7 +346,7 @@ class Panel(Box):
         )
 
 
-def panel(draw, dials, title):
+def panel(draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: str) -> Panel:
     """Return a panel: each slider move calls `draw` and shows what it returns.
 
     Parameters
