@@ -778,3 +778,51 @@ def test_a_readings_table_is_understood():
         before.update(table)
     with pytest.raises(InputError, match="none can be used.*oven-dry"):
         before.update([{"date": "2025-07-20", "kind": "weight", "value": 9.0, "unit": "lb"}])
+
+
+def series(values, board="", kind="meter", first="2025-05-20", every=7):
+    days = pd.date_range(first, periods=len(values), freq=f"{every}D")
+    return pd.DataFrame({"date": days, "board": board, "kind": kind, "mc_pct": [float(v) for v in values]})
+
+
+def dried(pace, board="1", count=9):
+    """Weighings of a board that dries at a pace of its own, from the tenth day."""
+    oak = drying.air_dry("northern red oak", "4/4", "Madison", "2025-05-10")
+    return series(oak.at_pace(pace, 10 + 7 * np.arange(count)), board, "weight")
+
+
+UP = 16 + 1.5 * np.arange(9)
+NO_DRYING = {
+    "a meter rises": series(UP),
+    "the meter on one board rises": series(UP, "1"),
+    "weights rise": series(20 + 1.5 * np.arange(9), "1", "weight"),
+    "weights stand still": series([40] * 9, "1", "weight"),
+    "a meter stands still": series([22] * 9),
+    "three boards stand still": pd.concat([series([v] * 6, str(v)) for v in (12, 20, 29)]),
+    "dates the wrong way round": dried(1.0).assign(mc_pct=dried(1.0).mc_pct[::-1].to_numpy()),
+}
+
+
+@pytest.mark.parametrize("readings", NO_DRYING.values(), ids=NO_DRYING)
+def test_readings_that_rise_or_stand_still_contradict_the_forecast(readings):
+    oak = drying.air_dry("northern red oak", "4/4", "Madison", "2025-05-10")
+    assert oak.contradicted_by(readings)
+    assert oak.contradicted_by(readings.sample(frac=1, random_state=1))  # in whatever order they are written
+
+
+HONEST = {
+    "a meter falls": series(28 - 1.5 * np.arange(9)),
+    "a slow board": dried(0.6),
+    "a fast board": dried(1.6),
+    "a slow and a fast board": pd.concat([dried(0.6, "1"), dried(1.4, "2")]),
+    "a slip of the pen, the newest": dried(1.0).assign(mc_pct=[*dried(1.0).mc_pct[:-1], 45]),
+    "a slip of the pen, the oldest": dried(1.0).assign(mc_pct=[12, *dried(1.0).mc_pct[1:]]),
+    "two readings": dried(1.0, count=2),
+    "dry since the summer": series([14, 13, 14, 15, 14, 15], first="2025-09-10", every=14),
+}
+
+
+@pytest.mark.parametrize("readings", HONEST.values(), ids=HONEST)
+def test_boards_that_dry_at_a_pace_of_their_own_do_not(readings):
+    oak = drying.air_dry("northern red oak", "4/4", "Madison", "2025-05-10")
+    assert not oak.contradicted_by(readings)

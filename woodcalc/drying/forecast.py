@@ -51,6 +51,7 @@ from woodcalc.drying.readings import (
     boards_log_likelihood,
     checked_readings,
     reading_sd_pct,
+    rise,
 )
 from woodcalc.drying.seasons import (
     by_start,
@@ -427,12 +428,7 @@ class Forecast:
         if table.empty:
             return replace(self, readings=None, _points=self._prior)
         wide = self._wide
-        p, day = wide._points, table.day.to_numpy()
-        at = knots(self.horizon_days)
-        k = np.clip(np.searchsorted(at, day, side="right") - 1, 0, len(at) - 2)
-        share = ((day - at[k]) / (at[k + 1] - at[k]))[:, None]
-        U, G = (x[k] + share * (x[k + 1] - x[k]) for x in wide._table)
-        expected = U[:, p.curve] + p.start_mc * G[:, p.curve]
+        p, expected = wide._points, wide._expected(table)
         log_weight = np.log(p.weight) + boards_log_likelihood(table, expected, p.shape, p.steps).ravel()
         weight = np.exp(log_weight - log_weight.max())
         kept = weight > 1e-4 * weight.max()
@@ -460,7 +456,10 @@ class Forecast:
         -------
         bool
             The middle one of them lies more than three half bands from the likely curve, the reading's own error
-            counted in.
+            counted in. Or they rise or stand still: no curve of a drying board fits, and the newer half of a board's
+            readings lies more than three standard errors above the older half, each against the curve that fits that
+            board best. Or the two newest days both lie over the band that the readings themselves leave, by more than
+            1-1/2 times the reading's own error.
 
         Examples
         --------
@@ -476,7 +475,23 @@ class Forecast:
         low, likely, high = (np.interp(table.day, daily.day, daily[c]) for c in ("low", "likely", "high"))
         seen = table.mc_pct.to_numpy()
         half = np.where(seen > likely, high - likely, likely - low)
-        return bool(np.median(np.abs(seen - likely) / np.hypot(half, table.sd_pct.to_numpy())) > _ODD)
+        if np.median(np.abs(seen - likely) / np.hypot(half, table.sd_pct.to_numpy())) > _ODD:
+            return True
+        slow = np.interp(table.day * (1 - SD_BOARD_PACE), daily.day, daily.likely) - likely
+        if rise(table, self._wide._expected(table), slow) > _RISES:
+            return True
+        learned = self.update(readings).daily
+        over = (seen - np.interp(table.day, learned.day, learned.high)) / table.sd_pct
+        newest = over.groupby(table.day).median().tail(2)
+        return len(newest) == 2 and bool(newest.min() > _OVER)
+
+    def _expected(self, table):
+        """Moisture of a board at each point of the net (columns), at each reading (rows)."""
+        p, day, at = self._points, table.day.to_numpy(), knots(self.horizon_days)
+        k = np.clip(np.searchsorted(at, day, side="right") - 1, 0, len(at) - 2)
+        share = ((day - at[k]) / (at[k + 1] - at[k]))[:, None]
+        U, G = (x[k] + share * (x[k + 1] - x[k]) for x in self._table)
+        return U[:, p.curve] + p.start_mc * G[:, p.curve]
 
     @cached_property
     def _wide(self):
@@ -485,6 +500,8 @@ class Forecast:
 
 
 _ODD = 3.0  # half bands: one stack in five lies outside one of them, one in several thousand outside three
+# Of stacks made up with honest readings, one stray in twenty among them, about one in a hundred is over these.
+_RISES, _OVER = 3.0, 1.5
 
 
 def day_words(when: date) -> str:

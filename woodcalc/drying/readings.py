@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 SD_BOARD_PACE, SD_BOARD_START = 0.15, 0.08
 _MORE, _HOW_OFTEN = (1.0, 2.0, 3.0), (0.80, 0.15, 0.05)  # times as much, in so many stacks
 _TINY = 1e-300
+_METERED = "metered, row "  # a reading of a meter that names no board
 
 
 def checked_readings(
@@ -80,7 +81,7 @@ def _boards_told_apart(table):
     """Weighings without a board: the n-th of a day is the n-th board. A meter goes to any board of the stack."""
     nameless, meter = table.board == "", table.kind == "meter"
     nth = table.groupby(["day", "kind", "board"]).cumcount()
-    row = "metered, row " + table.index.astype(str)
+    row = _METERED + table.index.astype(str)
     return table.assign(
         board=np.select([~nameless, meter], [table.board, row], "weighed, no. " + nth.astype(str))
     )
@@ -199,6 +200,41 @@ def boards_log_likelihood(
             total[k] += np.log(blurred + _TINY) + top
     top = total.max()
     return top + np.log(np.exp(total - top).sum(0) + _TINY)
+
+
+def rise(table: pd.DataFrame, expected: np.ndarray, slow_pct: np.ndarray) -> float:
+    """How far the newer half of a board's readings lies above the older, in standard errors; the most of all boards.
+
+    Each reading is held against the curve that fits its board best, so that a slow board is no rise. Readings that name
+    no board are taken together, and may be of different boards.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `checked_readings`.
+    expected : array (readings, points)
+        As for `boards_log_likelihood`.
+    slow_pct : array
+        How much wetter a slow board is than its stack, at each reading (points of MC, one standard deviation).
+
+    Returns
+    -------
+    float
+        -inf if no board has three readings.
+    """
+    off, found = table.mc_pct.to_numpy()[:, None] - expected, -np.inf
+    nameless = table.board.str.startswith(_METERED).to_numpy()
+    sd = np.where(nameless, np.hypot(table.sd_pct, slow_pct), table.sd_pct)[:, None]
+    for rows in table.groupby(table.board.mask(nameless, _METERED)).indices.values():
+        rows = rows[np.argsort(table.day.to_numpy()[rows], kind="stable")]
+        half = len(rows) // 2
+        if len(rows) < 3:
+            continue
+        best = log_likelihood(off[rows], sd[rows]).sum(0).argmax()
+        z = np.clip(off[rows, best] / sd[rows, 0], -4, 4)  # one stray is no rise
+        error = np.sqrt(1 / half + 1 / (len(rows) - half))
+        found = max(found, float((z[half:].mean() - z[:half].mean()) / error))
+    return found
 
 
 def _blur(count, sd_steps):

@@ -388,7 +388,8 @@ def own_stack(
         says = (
             f"Stack {stack}, {before.species.name}, {many}: your readings contradict this forecast, so no date is "
             "told from them. Check the day of stacking and its year, the wood and thickness, and the board's oven-dry "
-            "weight."
+            "weight. Do the readings rise or stand still? Then look whether dates are the wrong way round (day and "
+            "month), boards are mixed up, the meter is not corrected for the wood, or rain gets in."
         )
         return page, says, _table(before, None)
     pace = f"{now.pace.likely:.2f} of the usual ({now.pace.low:.2f} to {now.pace.high:.2f})"
