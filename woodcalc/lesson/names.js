@@ -194,7 +194,7 @@ function bringBack(root) {
   const { from, fields: before } = typed[title(root)] ?? { from: root }, fields = texts(root);
   // another table has other fields, and they may still be on their way
   if (from === root || ![...before.keys()].every(label => fields.has(label))) return;
-  delete typed[title(root)];
+  typed[title(root)] = { from: root, fields };
   for (const [label, { value: text }] of before) {
     const field = fields.get(label);
     if (!text || field.value === text) continue;

@@ -89,9 +89,10 @@ class TypedNumber(w.Text):
             wanted = _typed(self.value, self._unit)
         except ValueError as why:
             self._read = False
+            stands = _plain(bar.value)
             self.told = (
                 f"{self._name}: found {self.value.strip()!r}; expected a number from {_plain(bar.min)} to "
-                f"{_plain(bar.max)}, such as {_plain(bar.value)}{self._in_parts()}. {why}The dial stays at {_plain(bar.value)}."
+                f"{_plain(bar.max)}, such as {stands}{self._in_parts()}. {why}The dial stays at {stands}."
             )
             return None
         self._read = True
