@@ -40,16 +40,17 @@ def scorecard() -> Shown:
     number  how far off where it was not fitted  plan on
     log rules  1 Doyle cell is off by more than a board foot, ...
     """
-    rows = [("number", "how far off where it was not fitted", "plan on")]
-    rows += [
-        (r.number, f"{r.off_by}. Weak spots: {r.fails}.", r.plan_on)
-        for r in tables.read("scorecard").itertuples()
-    ]
-    cells = [
-        "".join(f'<td style="text-align: left; vertical-align: top">{html.escape(text)}</td>' for text in row)
-        for row in rows
-    ]
-    return Shown(f"<table>{''.join(f'<tr>{row}</tr>' for row in cells)}</table>")
+    heads = ("number", "how far off where it was not fitted", "plan on")
+    card = tables.read("scorecard").itertuples()
+    rows = [(r.number, f"{r.off_by}. Weak spots: {r.fails}.", r.plan_on) for r in card]
+
+    def line(tag, texts):
+        cells = (
+            f'<{tag} style="text-align: left; vertical-align: top">{html.escape(t)}</{tag}>' for t in texts
+        )
+        return f"<tr>{''.join(cells)}</tr>"
+
+    return Shown(f"<table>{line('th', heads)}{''.join(line('td', row) for row in rows)}</table>")
 
 
 def calendar_panel() -> Panel:
