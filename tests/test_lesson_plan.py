@@ -77,7 +77,7 @@ def test_desk_makes_the_plan_of_kettle_hollow_and_writes_it(my_wood):
         ("start", "2026-13-01", "expected a date"),
         ("species", "red pine", "the tally has none"),
         ("start", "2/30/2027", "There is no such day"),
-        ("start", "5/6/2026", "5/6/2026 could be 2026-05-06 or 2026-06-05: write it so."),
+        ("start", "5/6/2026", "6 May or 5 June? Write 2026-05-06 or 2026-06-05."),
         ("start", "1/1/1850", "1850 cannot be right"),
         ("start", "", "unknown month"),
         ("folder", "/no/such/folder", "found no such folder"),

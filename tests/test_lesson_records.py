@@ -19,6 +19,7 @@ from woodcalc import drying, records
 from woodcalc.figures import records as figures
 from woodcalc.lesson import records as lesson
 from woodcalc.lesson.box import plain
+from woodcalc.lesson.doctor import doctor_panel
 from woodcalc.lesson.exercise import every, seeded
 from woodcalc.records import backup as backups
 from woodcalc.records import keep
@@ -112,7 +113,7 @@ def test_form_saves_a_row_and_shows_it(my_wood):
     form = lesson.records_form()
     fill(form, **GOOD)
     form.save()
-    assert form.said.startswith("Saved as row 2 of readings.csv.")
+    assert form.said.startswith("Saved as your first reading (row 2 of readings.csv).")
     table = records.read(my_wood / "readings.csv")
     assert table.loc[2, "value"] == 12.4
     assert table.loc[2, "date"] == pd.Timestamp("2025-06-21")
@@ -135,8 +136,10 @@ def test_form_says_what_is_wrong_and_keeps_what_was_typed(my_wood):
     fill(form, **GOOD | {"value": "twelve", "date": "5/6/2025"})
     form.save()
     assert "Not saved yet" in form.said
-    assert "value: found 'twelve'" in form.said
-    assert "2025-05-06 or 2025-06-05" in form.said
+    assert "Value: found 'twelve'" in form.said
+    assert (
+        "6 May or 5 June? Write 2025-05-06 or 2025-06-05." in form.said and "head the column" not in form.said
+    )
     assert form.fields["value"].value == "twelve"
     assert not (my_wood / "readings.csv").exists()
 
@@ -204,10 +207,10 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
     path.write_text(path.read_text() + "some,nonsense\n")
     broken = path.read_text()
     form = lesson.records_form()
-    assert "readings.csv, row 4" in form.bad.value
+    assert "Row 4, Value" in form.bad.value
     fill(form, **GOOD)
     form.save()
-    assert "Saved as row 5 of readings.csv." in form.said
+    assert "Saved as row 5 of readings.csv:" in form.said
     assert path.read_text().startswith(broken)
 
 
@@ -383,12 +386,12 @@ def test_a_row_that_is_set_aside_is_listed_and_corrected_in_the_form(my_wood):
     path = three_rows(my_wood)
     path.write_text(path.read_text().replace("12.2", "twelve"))
     form = lesson.records_form()
-    assert "readings.csv, row 3, column value: found 'twelve'" in plain(form.bad.value)
-    assert ("row 3, set aside", 3) in form.marked.options
+    assert "Row 3, Value: found 'twelve'" in plain(form.bad.value)
+    assert ("row 3, set aside: 2025-06-21, A, A1, weight, twelve lb", 3) in form.marked.options
     form.marked.value = 3
     assert form.fields["value"].value == "twelve" and form.fields["board"].value == "A1"
     press(form, "Check and save")
-    assert "value: found 'twelve'" in form.said and form.fields["value"].value == "twelve"
+    assert "Value: found 'twelve'" in form.said and form.fields["value"].value == "twelve"
     fill(form, value="12.2")
     press(form, "Check and save")
     assert "Row 3 of readings.csv is corrected." in form.said and values(path) == [12.4, 12.2, 11.8]
@@ -398,7 +401,7 @@ def test_a_row_that_is_set_aside_for_its_day_is_corrected_in_the_form(my_wood):
     path = three_rows(my_wood)
     path.write_text(path.read_text().replace("2025-06-21,A,A1,weight,12.2", "6/21/2035,A,A1,weight,12.2"))
     form = lesson.records_form()
-    assert "row 3, column date: found '6/21/2035'" in plain(form.bad.value)
+    assert "Row 3, Date: found '6/21/2035'" in plain(form.bad.value)
     form.marked.value = 3
     assert form.fields["date"].value == "6/21/2035"
     fill(form, date="2025-06-21")
@@ -436,11 +439,12 @@ def test_a_saved_row_that_looks_wrong_is_told_at_once(my_wood):
     form = lesson.records_form()
     fill(form, **GOOD | {"value": "1.16", "date": "2025-07-05"})
     press(form, "Check and save")
-    assert (
-        "Saved as row 6 of readings.csv." in form.said
-        and "Look at it again: readings.csv, row 6" in form.said
-    )
-    assert "Is 11.6 meant?" in form.said
+    assert form.said.startswith("Saved as row 6 of readings.csv: you have 5 readings now.")
+    assert "Look at it again: Row 6, Value: found '1.16'" in form.said
+    assert "Is 11.6 meant? Left out." in form.said
+    press(form, "Mend row 6, value: 1.16 becomes 11.6")
+    assert "Mended in readings.csv, row 6" in form.said and not form.mends.children
+    assert records.read(path).loc[6, "value"] == 11.6
 
 
 def board_of_oak(folder):
@@ -476,7 +480,7 @@ def test_a_doubt_that_a_row_brings_to_another_row_is_told(my_wood):
     form = lesson.records_form("readings")
     fill(form, date="2025-06-07", stack="A", board="1-1", kind="weight", value="12.6")
     form.save()
-    assert "With this row in, look again at: readings.csv, row 2" in form.said
+    assert "With this row in, look again at: Row 2" in form.said
 
 
 def test_a_unit_typed_behind_the_value_is_told_where_to_go(my_wood):
@@ -624,3 +628,117 @@ def test_form_of_a_table_that_cannot_be_read(my_wood, damage):
     assert path.read_bytes() == good and form.fields["value"].value == "11.9"
     form.save()
     assert list(records.read(path)["value"]) == [12.4, 12.2, 11.9]
+
+
+def oak1(folder, readings=""):
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / "stacks.csv").write_text(
+        "stack,species,nominal,stacked\nOak1,northern red oak,4/4,2026-05-10\n", encoding="utf-8"
+    )
+    (folder / "readings.csv").write_text(f"date,stack,board,kind,value,unit\n{readings}", encoding="utf-8")
+    return folder / "readings.csv"
+
+
+NO_DRY = "It can't be turned into moisture until you add this board's oven-dry weight (lesson 4)."
+
+
+def test_a_first_weighing_is_told_what_it_waits_for(my_wood):
+    form = lesson.records_form()
+    fill(form, **GOOD | {"stack": "Oak1"})
+    form.save()
+    assert form.said.splitlines() == [
+        "Saved as your first reading (row 2 of readings.csv).",
+        "Stack Oak1 is not in your stacks yet: add it in the table stacks.",
+        NO_DRY,
+    ]
+    oak1(my_wood)
+    form = lesson.records_form()
+    fill(form, **GOOD | {"stack": "Oak1", "date": "2026-05-11"})
+    form.save()
+    assert form.said.splitlines()[1:] == [NO_DRY]
+    for words in ("Row 2 waits for the board's oven-dry weight.", NO_DRY):
+        assert words in plain(doctor_panel().said)
+
+
+BAD_ROWS = [
+    ("2026-05-01,Oak1,1,weight,16.0,lb", "set aside"),  # before stacking
+    ("2026-05-12,Oak1,7,weight,16.0,lb", "waits for the board's oven-dry weight"),
+    ("2026-05-12,Pine,,meter,25,%", "waits for stack Pine"),
+    ("2026-05-12,Oak1,1,oven-dry,9.32,lb", "used"),
+    ("2026-05-12,Oak1,1,weight,16.0,lb", "used"),
+    ("2026-05-12,Oak1,1,weight,16.0,lb", "left out"),  # twice
+    ("2026-06-12,Oak1,2,meter,2,%", "used, but doubtful"),
+]
+
+
+@pytest.mark.parametrize(("row", "verdict"), [*enumerate([v for _, v in BAD_ROWS], start=2)])
+def test_form_panel_and_doctor_say_the_same_of_a_row(my_wood, row, verdict):
+    oak1(my_wood, "".join(f"{text}\n" for text, _ in BAD_ROWS))
+    found = records.read_usable(my_wood)
+    assert found.verdict("readings.csv", row) == verdict
+    form = lesson.records_form()
+    label = next(text for text, n in form.marked.options if n == row)
+    if verdict == "set aside":
+        assert label.startswith(f"row {row}, set aside: ")
+    else:
+        assert label.endswith(f" ({verdict})") or (verdict == "used" and "(" not in label)
+    if verdict not in ("used", "set aside"):  # a mark in the table too
+        [line] = [line for line in plain(form._rows.value).splitlines() if line.startswith(f"{row}  ")]
+        assert line.endswith(f"  {verdict}")
+    said = f"{verdict[0].upper()}{verdict[1:]}."
+    for page in (doctor_panel().said, lesson.own_stack_panel().above):
+        lines = [line for line in plain(page).splitlines() if f"readings.csv, row {row}" in line]
+        if verdict == "set aside":
+            assert "Set aside" in plain(page) and lines
+        else:
+            assert all(said in line for line in lines)
+    assert "Pine" in plain(doctor_panel().said)
+
+
+def test_the_list_of_rows_shows_what_was_read(my_wood):
+    oak1(my_wood, "2026-05-12,Oak1,1,weight,16.0,lb\n")
+    form = lesson.records_form()
+    assert form.marked.options[1][0].endswith("2026-05-12, Oak1, 1, weight, 16 lb (waits for the board's oven-dry weight)")
+
+
+def test_a_new_row_starts_with_the_last_unit_that_passed(my_wood):
+    oak1(
+        my_wood,
+        "2026-05-10,Oak1,1,oven-dry,9.32,lb\n"
+        + "".join(f"2026-0{n}-12,Oak1,1,weight,{lb},lb\n" for n, lb in ((5, 16.0), (6, 14.0), (7, 13.0))),
+    )
+    form = lesson.records_form()
+    fill(form, date="2026-08-12", value="12.8", unit="kg")
+    form.save()
+    assert "Was it weighed in lb?" in form.said
+    assert form.fields["unit"].value == "lb"
+    press(form, "Mend row 6, unit: kg becomes lb")
+    assert records.read(form.path).loc[6, "unit"] == "lb"
+
+
+def test_a_reading_written_twice_counts_once_in_the_same_words(my_wood):
+    row = "2026-06-15,Oak1,,weight,14.7,lb\n"
+    oak1(my_wood, row + row)
+    told = "The weight on 15 June, 14.7 lb, stands there twice (rows 2 and 3). It counts once."
+    assert told in plain(doctor_panel().said) and told in plain(lesson.own_stack_panel().above)
+    form = lesson.records_form()
+    fill(form, date="2026-06-15", stack="Oak1", board="", kind="weight", value="14.7", unit="lb")
+    form.save()
+    assert told.replace("3)", "4)") in form.said
+
+
+def test_the_form_names_its_fields_by_their_labels(my_wood):
+    form = lesson.records_form("stacks")
+    fill(form, stack="S", species="white oak", nominal="4/4", stacked="2026-05-10", place="La Crosse")
+    fill(form, start_mc_pct="900")
+    form.save()
+    assert "Start MC (%): found '900'" in form.said and "start_mc_pct" not in form.said
+    assert "a place that the book knows. Look for your nearest larger town in the list." in form.said
+    assert "Shreveport" not in form.said
+    fill(form, start_mc_pct="80", place="Madisson, WI")
+    form.save()
+    assert "Did you mean Madison, WI?" in form.said
+
+
+def test_the_button_for_a_backup_shows_no_count(my_wood):
+    assert lesson.records_form().keeping.upload.description == ""

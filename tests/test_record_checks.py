@@ -216,13 +216,27 @@ def test_readings_that_look_wrong_are_told(tmp_path, text, row, column, words, m
 def test_weighings_without_an_oven_dry_weight_wait(tmp_path):
     alone = weighings(dry="")
     found = own(tmp_path, readings=alone, stacks=STACKS)
-    assert found.waiting == (2, 3, 4, 5, 6) and found.doubts == ()
+    assert (
+        found.waiting == dict.fromkeys(range(2, 7), ("the board's oven-dry weight",)) and found.doubts == ()
+    )
     assert len(found.tables["readings"]) == 5
     slip = alone.replace("13.70", "1.37")
-    assert own(tmp_path, readings=slip).waiting == (2, 3, 5, 6)  # what is left out does not wait
+    assert own(tmp_path, readings=slip).waiting.keys() == {2, 3, 5, 6}  # what is left out does not wait
     meter = HEAD + "2025-07-05,A,2,meter,25,%,\n"
     for text in (weighings(), meter):
-        assert own(tmp_path, readings=text).waiting == ()
+        assert own(tmp_path, readings=text).waiting == {}
+
+
+def test_readings_of_a_stack_that_is_not_there_wait_for_it(tmp_path):
+    found = own(tmp_path, readings=weighings(), stacks=STACKS.replace("A,", "B,"))
+    assert {*found.waiting.values()} == {("stack A",)} and len(found.waiting) == len(found.tables["readings"])
+    assert found.verdict("readings.csv", 2) == "waits for stack A"
+    spoiled = own(tmp_path, stacks=STACKS.replace("2025-", "2025-99-", 1))
+    assert "set aside" in spoiled.verdict("readings.csv", 2)
+    (tmp_path / "stacks.csv").unlink()
+    assert own(tmp_path).verdict("readings.csv", 3) == "waits for stack A"
+    assert records.read_usable(tmp_path, ["readings"]).waiting == {}  # the stacks were not asked for
+    assert records.read_usable(tmp_path / "readings.csv").waiting == {}
 
 
 def test_a_good_run_of_readings_gives_no_doubt(tmp_path):

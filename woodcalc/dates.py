@@ -54,7 +54,7 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
     >>> f"{date_of('24 May 2026', '')[0]:%Y-%m-%d}", f"{date_of('5/6/26', 'mdy')[0]:%Y-%m-%d}"
     ('2026-05-24', '2026-05-06')
     >>> date_of("5/6/26", "", in_a_file=False)
-    (None, ' 5/6/26 could be 2026-05-06 or 2026-06-05: write it so')
+    (None, ' 6 May or 5 June? Write 2026-05-06 or 2026-06-05')
     """
     if m := _ISO.fullmatch(text):
         return _day(int(m[1]), int(m[2]), int(m[3]))
@@ -69,8 +69,11 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
         (one, why), (other, _) = _day(year, a, b), _day(year, b, a)
         if one is None or a == b:
             return one, why
-        or_head_it = ", or head the column 'date (m/d/y)' or 'date (d/m/y)'" if in_a_file else ""
-        return None, f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so{or_head_it}"
+        if not in_a_file:
+            which = f"{one.day} {one:%B} or {other.day} {other:%B}"
+            return None, f" {which}? Write {one:%Y-%m-%d} or {other:%Y-%m-%d}"
+        head_it = "head the column 'date (m/d/y)' or 'date (d/m/y)'"
+        return None, f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so, or {head_it}"
     if m := _WORDY.fullmatch(text):
         month = MONTHS.get((m[2] or m[3])[:3].lower())
         if month:

@@ -45,6 +45,8 @@ class Stray:
     says : str
         The whole thing in one or two sentences.
     used : bool
+    twice : bool
+        The reading stands in another row already, and counts once.
     """
 
     row: int
@@ -53,6 +55,7 @@ class Stray:
     mend: str
     says: str
     used: bool = False
+    twice: bool = False
 
 
 @cache
@@ -246,8 +249,9 @@ def _usable(cells):
         key = (day, board, kind, value, unit, None if blank(temp) else temp)
         if key in seen:
             expected = f"each reading once; row {seen[key]} has the same"
-            says = f"{r.name}, stands there twice (rows {seen[key]} and {row}). It counts once."
-            strays.append(Stray(row, "value", expected, "", says))
+            what = r.name.replace(f"{day:%Y-%m-%d}", f"{day.day} {day:%B}")
+            says = f"{what}, stands there twice (rows {seen[key]} and {row}). It counts once."
+            strays.append(Stray(row, "value", expected, "", says, twice=True))
             continue
         seen[key] = row
         rows.append(r)

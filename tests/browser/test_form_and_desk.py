@@ -44,7 +44,9 @@ def test_form_keeps_a_reading(lab, browser):
     field(browser, "Value *").clear()
     field(browser, "Value *").send_keys("12,4")
     press(browser, "Check and save")
-    wait_for(lambda: any("Saved as row 2 of readings.csv" in s for s in said(browser)), 10)
+    wait_for(
+        lambda: any("Saved as your first reading (row 2 of readings.csv)" in s for s in said(browser)), 10
+    )
     path = lab.folder / "my-wood" / "readings.csv"
     kept = [["A", "1-3", 12.4, "lb"]]
     assert records.read(path)[["stack", "board", "value", "unit"]].to_numpy().tolist() == kept

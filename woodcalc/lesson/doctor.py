@@ -1,13 +1,14 @@
 """The doctor page of lesson 00: every table looked through, what was set aside, what looks wrong, and its mending."""
 
+import calendar
 import html
 
 import ipywidgets as w
 
-from woodcalc import climate, records
+from woodcalc import records
 from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
-from woodcalc.lesson.box import Box, note
+from woodcalc.lesson.box import Box, note, plain
 
 _DOUBT = "Looks wrong"
 SHOWN = 12  # things of one table told one by one
@@ -83,7 +84,7 @@ class Doctor(Box):
         bad = [p for p in found.problems if p.file == name and not own.is_begun(found, p)]
         doubts = [p for p in found.doubts if p.file == name]
         aside = len({p.row for p in bad if p.row})
-        waiting = found.waiting if name == "readings.csv" else ()
+        waiting = found.waiting if name == "readings.csv" else {}
         if table is None:
             used = "It cannot be used as it is."
         elif not len(table) and not bad:
@@ -96,7 +97,7 @@ class Doctor(Box):
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
         for title, some in (("Set aside", bad), (_DOUBT, doubts)):
             for problem in some[:SHOWN]:
-                parts += self._thing(title, path, problem, problem.row in waiting)
+                parts += self._thing(title, path, problem, found)
             if len(some) > SHOWN:
                 more = f"{title}: {len(some) - SHOWN:,} more in {name}. Mend these first, then look again."
                 parts.append(w.HTML(note(more, "warn")))
@@ -117,15 +118,14 @@ class Doctor(Box):
             parts.append(keep_text)
         return w.VBox(parts)
 
-    def _thing(self, title, path, problem, waits=False):
+    def _thing(self, title, path, problem, found):
         """One problem: the sentence, and a button if its mend is known."""
         told = f"<b>{title}.</b> {html.escape(own.sentence(problem))}"
         if title == _DOUBT:
-            told += " It waits for the board's oven-dry weight." if waits else f" {own.use_of(problem)}"
+            told += f" {html.escape(own.becomes_of(found, problem))}"
         if not (problem.mend and problem.row):
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
-        before = problem.cell if problem.cell is not None else problem.found
-        what = f"row {problem.row}, {problem.column}: {before or 'nothing'} becomes {problem.mend}"
+        what = own.mend_of(problem)
         button = _button(f"Mend {what}")
         button.on_click(lambda _: self._safely(lambda: self._mend(path, problem, what)))
         return [w.HTML(_warning(told)), button]
@@ -171,13 +171,19 @@ def _of_choices():
     return said
 
 
-def _waiting(rows):
-    """Say which weighings tell nothing yet; "" if none."""
-    if len(rows) < 2:
-        return "".join(f"Row {row} waits for the board's oven-dry weight." for row in rows)
-    shown = ", ".join(str(row) for row in rows[:SHOWN])
-    more = f" and {len(rows) - SHOWN:,} more" if len(rows) > SHOWN else ""
-    return f"Rows {shown}{more}: each waits for the board's oven-dry weight."
+def _waiting(waiting):
+    """Say which readings tell nothing yet, what they wait for, and what to do; "" if none does."""
+    for_what = {}
+    for row, reasons in waiting.items():
+        for_what.setdefault(reasons, []).append(row)
+    told = []
+    for reasons, rows in for_what.items():
+        shown = ", ".join(str(row) for row in rows[:SHOWN])
+        more = f" and {len(rows) - SHOWN:,} more" if len(rows) > SHOWN else ""
+        who = f"Row {shown} waits" if len(rows) == 1 else f"Rows {shown}{more}: each waits"
+        told.append(f"{who} for {' and '.join(reasons)}.")
+    todo = dict.fromkeys(own.waits(reason) for reasons in for_what for reason in reasons)
+    return html.escape(" ".join([*told, *todo]), quote=False)
 
 
 def _verdict(found, trouble):
@@ -211,26 +217,48 @@ def _how(found, name):
     notes = [n.removeprefix(f"{name}: ") for n in found.notes if n.startswith(f"{name}: ")]
     if name.removesuffix(".csv") not in found.tables:
         return ""
-    days = ", dates as year-month-day" if name in ("stacks.csv", "readings.csv") else ""
-    plainly = f"<li>every column by its own name, numbers in the unit of the name{days}</li>"
-    items = "".join(f"<li>{html.escape(n)}</li>" for n in notes) or plainly
-    return f"<p>How it was read:</p><ul>{items}</ul>"
+    items = "".join(f"<li>{html.escape(n)}</li>" for n in notes)
+    return f"<p>How it was read:</p><ul>{items}</ul>" if notes else ""
+
+
+class ChoicesLine(Box):
+    """What the lessons start from, in one line that follows the choices; made by `choices_line`."""
+
+    def __init__(self):
+        self._line = w.HTML()
+        super().__init__([self._line], "box: what the lessons start from")
+        self.look()
+        own.follow("choices", self.look)
+
+    def look(self):
+        """Read the choices again."""
+        said: list[str] = []
+        try:
+            mine = own.chosen(said)
+            line = f"Place {mine.place}; {mine.thickness} {mine.species}; stacked in {calendar.month_name[mine.month]}."
+        except Exception as error:  # whatever lies in the file, a learner reads a sentence
+            self._line.value = own.sorry(error, ())
+        else:
+            self._line.value = note("\n".join(said), "warn") + f"<p>{html.escape(line)}</p>"
+
+    def still(self):
+        """The line as it is now."""
+        return self._line.value
+
+    def __repr__(self):
+        return plain(self._line.value)
 
 
 def choices_line():
-    """Show what the lessons start from: the learner's choices.
+    """Show what the lessons start from: the learner's choices; they follow a change of the lists above.
+
+    Returns
+    -------
+    ChoicesLine
 
     Examples
     --------
     >>> print(choices_line())
     Place Madison, WI; 4/4 northern red oak; stacked in May.
     """
-    return own.show(_choices_line, lesson="00")
-
-
-def _choices_line(_, say):
-    mine = own.chosen(say)
-    line = (
-        f"Place {mine.place}; {mine.thickness} {mine.species}; stacked in {climate.MONTHS[mine.month - 1]}."
-    )
-    return f"<p>{html.escape(line)}</p>"
+    return ChoicesLine()

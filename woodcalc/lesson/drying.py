@@ -3,6 +3,8 @@
 import html
 
 from woodcalc import climate, drying
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words
 from woodcalc.figures import drying as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import kept_choices
@@ -57,16 +59,16 @@ def _my_stack(_, say):
 
 
 def own_stacks():
-    """Show when the stacks in the learner's records come down to 20 %, as forecast on the day of stacking.
+    """Show when the stacks in the learner's records come down to 20 %: with their readings, as the plan has it.
 
     Examples
     --------
     >>> print(own_stacks())  # doctest: +ELLIPSIS
-    These are Kettle Hollow's stacks (an invented woodlot). Once ...
-    Stack A, northern red oak 4/4: 20 % from 2 July 2025 to 19 August 2025, most likely 21 July 2025. It stops ...
+    These are Kettle Hollow's stacks and readings (an invented woodlot), as ...
+    Stack A, northern red oak 4/4, with 8 readings from 10 May 2025 to 16 August 2025: 20 % from ...
     ...
     """
-    return own.show(_stacks, "stacks", lesson="07")
+    return own.show(_stacks, "stacks", also=["readings"], lesson="07")
 
 
 def _stacks(wood, say):
@@ -77,14 +79,31 @@ def _stacks(wood, say):
     refused = own.left_out(say, "Stack", "stack")
     for row in stacks.head(LISTED).itertuples():
         try:
-            found = drying.of_stack(row, place)
+            readings = own.told_by_readings(wood, row.stack, row.species, say)
+            found, how = _with_readings(drying.of_stack(row, place), readings)
             stops = "is still near" if found.still_drying else "stops near"
             says = f"{found.says(20)} It {stops} {found.stops_at_pct:.0f} %."
         except Exception as error:  # the other stacks count
             refused(row, error)
         else:
-            told += f"<p>{html.escape(f'Stack {row.stack}, {row.species} {row.nominal}: {says}')}</p>"
+            told += f"<p>{html.escape(f'Stack {row.stack}, {row.species} {row.nominal}, {how}: {says}')}</p>"
     return told
+
+
+def _with_readings(before, readings):
+    """Return (the forecast with its readings as far as they can be used, what it rests on)."""
+    if readings.empty:
+        return before, "before any reading"
+    days = [f"{day.day} {day:%B %Y}" for day in (readings["date"].min(), readings["date"].max())]
+    many = f"{len(readings)} reading{'s' if len(readings) > 1 else ''}"
+    when = f"of {days[0]}" if days[0] == days[1] else f"from {days[0]} to {days[1]}"
+    try:
+        after, contradicted = before.update(readings), before.contradicted_by(readings)
+    except InputError as error:
+        return before, f"without its {many}, which can't be used ({in_words(error)})"
+    if contradicted or after.readings is None:
+        return before, f"without its {many}, which contradict the forecast (see lesson 8)"
+    return after, f"with {many} {when}"
 
 
 def starts_panel():

@@ -77,7 +77,7 @@ def own_readings():
     Examples
     --------
     >>> print(own_readings())  # doctest: +ELLIPSIS
-    These are Kettle Hollow's readings and stacks (an invented woodlot). Once ...
+    These are Kettle Hollow's readings and stacks (an invented woodlot), as ...
     Stack A, northern red oak 4/4
     date  board  kind  % MC
     2025-05-10  1-3  weight  78.1

@@ -8,19 +8,20 @@ import html
 import tempfile
 import warnings
 from dataclasses import dataclass, fields
+from datetime import datetime
 
 from woodcalc.checks import RangeWarning
 from woodcalc.disk import in_words
 from woodcalc.lesson.box import Box, Shown, note
 from woodcalc.records import choices
 from woodcalc.records.choices import KETTLE_HOLLOW
-from woodcalc.records.usable import OwnTables, read_usable
+from woodcalc.records.usable import DRY_WEIGHT, OwnTables, read_usable
 from woodcalc.sizes import nominal_in
 from woodcalc.weighings import mc_readings, readings_told
 
 MINE, THEIRS = "your own", "Kettle Hollow's"
 SHOWN = 12  # rows told one by one; the doctor page tells them all
-_FORM = '<a href="08-keep-the-records.ipynb">lesson 8</a>'
+_FORM = '<a href="08-keep-the-records.ipynb">Lesson 8</a>'
 _DOCTOR = 'the doctor page in <a href="00-start-here.ipynb">Start here</a>'
 
 
@@ -119,26 +120,25 @@ def own_note(own, said=()):
     Examples
     --------
     >>> print(own_note(own_wood("logs")))  # doctest: +ELLIPSIS
-    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot). Once logs.csv holds your own, ...
+    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot), as printed with the book. Run ...
     """
     names = " and ".join(own.tables)
     if own.whose == MINE:
         held = ", ".join(f"{table}.csv ({rows(len(frame))})" for table, frame in own.tables.items())
-        first = f"Your own {names}: {html.escape(held)}."
-    else:
-        how = "the form above begins them" if own.lesson == "08" else f"{_FORM} shows how to begin"
+        first = f"Your own {names} as they stood on {_now()}: {html.escape(held)}."
+    else:  # a saved page says it still when there are records by now
+        how = "The form above begins them" if own.lesson == "08" else f"{_FORM} shows how to begin"
         files = " and ".join(f"{table}.csv" for table in own.tables)
-        hold = "hold" if len(own.tables) > 1 else "holds"
         first = (
-            f"These are Kettle Hollow's {names} (an invented woodlot). Once {files} {hold} your own, run this "
-            f"lesson and yours show here; {how}."
+            f"These are Kettle Hollow's {names} (an invented woodlot), as printed with the book. Run this lesson to "
+            f"see your own from {files}. {how}."
         )
     lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
     told = f'<div class="woodcalc-note">{first}{lines}</div>'
     room = SHOWN
     for title, found in (
         ("Set aside, and left in the file as it was", own.problems),
-        ("Looks wrong: check it", [f"{sentence(doubt)} {use_of(doubt)}" for doubt in own.doubts]),
+        ("Looks wrong: check it", [f"{sentence(doubt)} {becomes_of(own, doubt)}" for doubt in own.doubts]),
     ):
         if found:
             told += _listed(title, found, room, own.lesson)
@@ -164,16 +164,80 @@ def sentence(problem):
     return told if told.endswith(("?", ".")) else f"{told}."
 
 
-def use_of(doubt):
-    """Say whether a doubtful row is used.
+def becomes_of(found, problem):
+    """Say what becomes of the row that a problem speaks of.
 
     Examples
     --------
     >>> from woodcalc.records import Problem
-    >>> use_of(Problem("readings.csv", 5, "value", "'1.22'", "more", used=False))
-    'Left out.'
+    >>> doubt = Problem("logs.csv", 5, "nominal", "'4'", "a thickness in quarters")
+    >>> becomes_of(OwnTables("my-wood", {}, doubts=(doubt,)), doubt)
+    'Used, but doubtful.'
     """
-    return "Used, but doubtful." if doubt.used else "Left out."
+    told = found.verdict(problem.file, problem.row)
+    return f"{told[0].upper()}{told[1:]}."
+
+
+def waits(reason):
+    """Say what to do about a reading that waits, from `OwnTables.waiting`.
+
+    Examples
+    --------
+    >>> waits("stack Oak1")
+    'Stack Oak1 is not in your stacks yet: add it in the table stacks.'
+    """
+    if reason == DRY_WEIGHT:
+        return "It can't be turned into moisture until you add this board's oven-dry weight (lesson 4)."
+    if not reason.startswith("stack "):
+        return "Correct that row in the table stacks first."
+    return f"{reason[0].upper()}{reason[1:]} is not in your stacks yet: add it in the table stacks."
+
+
+def mend_of(problem):
+    """Say what the mend of a problem would change.
+
+    Examples
+    --------
+    >>> from woodcalc.records import Problem
+    >>> mend_of(Problem("readings.csv", 5, "unit", "'kg'", "lb", mend="lb", cell="kg"))
+    'row 5, unit: kg becomes lb'
+    """
+    before = problem.cell if problem.cell is not None else problem.found
+    return f"row {problem.row}, {problem.column}: {before or 'nothing'} becomes {problem.mend}"
+
+
+_FOLLOWS: dict = {}  # what looks at the records or choices again, by name
+
+
+def follow(name, look):
+    """Let `look` be called whenever something in the lesson has saved; of one name, the one made last.
+
+    Parameters
+    ----------
+    name : str
+    look : callable or None
+        Called with nothing; None ends it.
+    """
+    _FOLLOWS[name] = look
+
+
+def saved():
+    """Let everything that follows look again."""
+    for look in _FOLLOWS.values():
+        if look:
+            look()
+
+
+def _has_chosen():
+    try:
+        return (choices.folder() / choices.FILE).is_file()
+    except OSError:
+        return False
+
+
+def _now():
+    now = datetime.now()
+    return f"{now.day} {now:%B, %H:%M}"
 
 
 def _listed(title, found, room, lesson):
@@ -259,8 +323,8 @@ def show(work, *needed, also=(), lesson=""):
     Examples
     --------
     >>> print(show(lambda wood, say: f"<p>{len(wood.tables['logs'])} logs</p>", "logs"))
-    These are Kettle Hollow's logs (an invented woodlot). Once logs.csv holds your own,
-    run this lesson and yours show here; lesson 8 shows how to begin.
+    These are Kettle Hollow's logs (an invented woodlot), as printed with the book.
+    Run this lesson to see your own from logs.csv. Lesson 8 shows how to begin.
     18 logs
     """
     said, told = [], ""
@@ -276,6 +340,10 @@ def show(work, *needed, also=(), lesson=""):
             return Shown(told + made)
         if told:
             made.tell_above(told)
+        if wood.whose == MINE if needed else _has_chosen():
+            made.invitation = (
+                f"As it stood on {_now()}. Press <b>Run this lesson</b> in the toolbar for today."
+            )
     except Exception as error:  # whatever lies in the files, a learner reads a sentence
         return Shown(told + sorry(error, (*needed, *also)))
     return made

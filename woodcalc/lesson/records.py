@@ -15,6 +15,7 @@ from woodcalc.disk import in_words
 from woodcalc.figures import records as figures
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table
+from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
@@ -67,13 +68,10 @@ def unknown_stack_panel(pace, seed, **_):
     )
 
 
-_FOLLOWS = {}  # what looks at the records again after the form has saved: the panel made last
-
-
 def own_stack_panel():
     """Panel: the learner's stacks or Kettle Hollow's, reading by reading; follows what the form saves."""
     made = own.show(_own_stacks, "stacks", also=["readings"], lesson="08")
-    _FOLLOWS["stacks"] = getattr(made, "look", None)
+    own.follow("stacks", getattr(made, "look", None))
     return made
 
 
@@ -141,6 +139,7 @@ _LISTED = 400  # rows that can be chosen to be corrected, the last ones: a longe
 _TOLD = 5  # rows elsewhere that a saved row made doubtful
 _NONE = [("none yet", 0)]
 _KEPT = "What you typed is still in the form."
+_TYPED = "this row"  # the file of a problem in what was typed
 
 
 class RecordsForm(Form):
@@ -153,10 +152,11 @@ class RecordsForm(Form):
         self._folder = folder
         self._table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
         self._fields, self._frame, self._aside, self._there, self._lines = {}, None, {}, False, 0
+        self._found = None  # all tables, and what becomes of each row
         self._listing = False
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
-        self.bad, self._rows = w.HTML(), w.HTML()
-        self.marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="240px"))
+        self.bad, self._rows, self.mends = w.HTML(), w.HTML(), w.VBox()
+        self.marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="320px", max_width="100%"))
         self._keep, self._drop, self._undo, self._more = (
             w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
             for text in (
@@ -175,7 +175,7 @@ class RecordsForm(Form):
             layout=w.Layout(flex_flow="row wrap"),
         )
         buttons = w.HBox([self._keep, self._drop, self._undo, self.undoes], **row)
-        below = [self.bad, self._rows, self._more, self.keeping]
+        below = [self.mends, self.bad, self._rows, self._more, self.keeping]
         super().__init__(
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
@@ -225,10 +225,13 @@ class RecordsForm(Form):
 
     def _read(self):
         """Read the table: its good rows, the rows set aside, and what is wrong with the file as a whole."""
-        found = records.read_usable(self._folder, [self._table.value])
+        self._found = found = records.read_usable(self._folder)  # a row is judged beside the other tables
         self._frame, self._there = found.tables.get(self._table.value), history.is_there(self.path)
         self._aside, whole = {}, []
+        elsewhere = set(records.TABLES) - {self._table.value}
         for problem in found.problems:
+            if problem.file.lower().partition(".")[0] in elsewhere:
+                continue
             if problem.row and self._frame is not None:
                 self._aside.setdefault(problem.row, []).append(problem)
             elif self._frame is None or len(self._frame):  # a header without rows is a beginning
@@ -255,9 +258,10 @@ class RecordsForm(Form):
 
     def _list(self):
         """List the rows that can be chosen; what stands in the fields stays."""
-        rows = [(f"row {n}, set aside", n) for n in self._aside]
+        rows = [(f"row {n}, set aside: {_short(records.as_written(self.path, n))}", n) for n in self._aside]
         if self._frame is not None:
-            rows += [(f"row {n}: {_short(r)}", n) for n, r in self._frame.tail(_LISTED).iterrows()]
+            last = self._frame.tail(_LISTED)
+            rows += [(f"row {n}: {_short(r)}{self._mark(n, ' ({})')}", n) for n, r in last.iterrows()]
         marked = self.marked.value
         self._listing = True
         self.marked.options = [("a new row", 0), *rows[-_LISTED:]]
@@ -265,8 +269,13 @@ class RecordsForm(Form):
         self._listing = False
         self._drop.disabled = not self.marked.value
 
+    def _mark(self, row, form="{}"):
+        """What becomes of a row of the table shown, if it is not simply used."""
+        told = self._found.verdict(self.path.name, row)
+        return "" if told == "used" else form.format(told)
+
     def _show(self):
-        lines = [str(p) for problems in self._aside.values() for p in problems]
+        lines = [self._told(p) for problems in self._aside.values() for p in problems]
         more = len(lines) - own.SHOWN
         lines = lines[: own.SHOWN] + ([f"and {more:,} more"] if more > 0 else [])
         first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
@@ -277,6 +286,9 @@ class RecordsForm(Form):
         last = self._frame.tail(_SHOWN)
         names = [c for c in last.columns if any(records.text(v) for v in last[c])]
         rows = [[str(n), *(records.text(r[c]) for c in names)] for n, r in last.iterrows()]
+        marks = [self._mark(n) for n in last.index]
+        if any(marks):
+            names, rows = [*names, "what becomes of it"], [[*r, m] for r, m in zip(rows, marks, strict=True)]
         more = f", the last {len(last)} of {len(self._frame):,} rows" if len(self._frame) > len(last) else ""
         shown = table(["row", *map(str, names)], rows, self.path.name + more)
         self._rows.value = f'<div style="overflow-x:auto">{shown}</div>'
@@ -286,6 +298,7 @@ class RecordsForm(Form):
         marked = self.marked.value
         self.question.hide()
         self._drop.disabled = not marked
+        self._offer(p for p in self._of_row(marked) if marked)
         last = None if self._frame is None or self._frame.empty else self._frame.iloc[-1]
         written = records.as_written(self.path, marked) if marked in self._aside else None
         for name, field in self._fields.items():
@@ -296,11 +309,42 @@ class RecordsForm(Form):
             elif last is not None and name in _STAYS:
                 value = records.text(last[name])
                 value = _ONCE.get(value, value) if name == "kind" else value
+                value = self._last_good_unit(value) if name == "unit" else value
             else:
                 value = _FIRST.get(name, lambda: "")()
             if isinstance(field, w.Dropdown) and value not in field.options:
                 field.options = [*field.options, value]  # what stands in the file, right or not
             field.value = value
+
+    def _last_good_unit(self, unit):
+        """The unit of the last row in which nothing looks wrong, for a row like the one written last."""
+        meter = unit == "%"
+        units = self._frame["unit"][(self._frame["unit"] == "%") == meter]
+        return next((u for n, u in units[::-1].items() if not self._of_row(n)), _FIRST["unit"]())
+
+    def _of_row(self, row):
+        """What is wrong or looks wrong in a row of the table shown."""
+        both = (*self._found.problems, *self._found.doubts)
+        return [p for p in both if p.row == row and p.file == self.path.name]
+
+    def _offer(self, problems):
+        """Offer the mends that are known."""
+        buttons = []
+        for problem in problems:
+            if problem.row and problem.mend:
+                button = w.Button(
+                    description=f"Mend {own.mend_of(problem)}",
+                    layout=w.Layout(width="auto", align_self="flex-start"),
+                )
+                button.on_click(lambda _, p=problem: self._safely(lambda: self._mend(p)))
+                buttons.append(button)
+        self.mends.children = buttons
+
+    def _mend(self, problem):
+        records.mend(self._folder / problem.file, problem)
+        self._after(
+            f"Mended in {problem.file}, {own.mend_of(problem)}. If that is not what you meant, undo it."
+        )
 
     def save(self):
         """Check the row and save it; what is wrong is said, and the typed text stays."""
@@ -325,9 +369,9 @@ class RecordsForm(Form):
                     row, done = marked, f"Row {marked} of {self.path.name} is corrected."
                 else:
                     row = records.append(self.path, typed).index[-1]
-                    done = f"Saved as row {row} of {self.path.name}."
+                    done = _saved(self._table.value, row, _rows_in(self.path))
         except records.RecordsError as error:
-            said = [_plain(p) for p in error.problems[:8]]
+            said = [self._told(p) for p in error.problems[:8]]
             if found := re.fullmatch(r"\s*([\d.,/ ]+?)\s*(lb|kg|oz|g|%)\.?\s*", typed.get("value", "")):
                 said.append(f"Is it {found[1]}, and {found[2]} put into Unit?")
             self.tell("\n".join(["Not saved yet:", *said]), "warn")
@@ -387,7 +431,7 @@ class RecordsForm(Form):
             self.marked.value = 0
         self._read()
         self.tell(said, kind)
-        _follow()
+        own.saved()
 
     def _after(self, done, row=None, doubts=(), known=(), others=0):
         if others > 0:
@@ -397,8 +441,9 @@ class RecordsForm(Form):
         self._read()
         self._fill()
         doubts = [*doubts, *self._doubts(row, known)]
-        self.tell("\n".join([done, *doubts]), "warn" if doubts else "good")
-        _follow()
+        waits = self._found.waiting.get(row, ()) if self._table.value == "readings" else ()
+        self.tell("\n".join([done, *map(own.waits, waits), *doubts]), "warn" if doubts else "good")
+        own.saved()
 
     def _looks_wrong(self):
         """What looks wrong in any of the tables, by where it is."""
@@ -409,19 +454,40 @@ class RecordsForm(Form):
         """What looks wrong in the row that was saved, and what it made doubtful elsewhere."""
         if row is None:
             return []
-        found = self._looks_wrong()
-        mine = [p for p in found.values() if p.row == row and p.file == self.path.name]
-        new = [p for where, p in found.items() if where not in known and p not in mine]
+        found = {(p.file, p.row, p.column): p for p in (*self._found.problems, *self._found.doubts) if p.row}
+        waits = self._found.waiting.get(row, ()) if self._table.value == "readings" else ()
+        mine = [p for p in self._of_row(row) if p.mend or p.column != "stack" or not waits]
+        new = [
+            p for where, p in found.items() if where not in known and (p.row, p.file) != (row, self.path.name)
+        ]
+        self._offer([*mine, *new[:_TOLD]])
         more = (
             [f"and {len(new) - _TOLD:,} more; look at the doctor page in lesson 0"]
             if len(new) > _TOLD
             else []
         )
         return [
-            *(f"Look at it again: {_plain(p)}" for p in mine),
-            *(f"With this row in, look again at: {p}" for p in new[:_TOLD]),
+            *(f"Look at it again: {self._told(p)} {own.becomes_of(self._found, p)}" for p in mine),
+            *(
+                f"With this row in, look again at: {self._told(p)} {own.becomes_of(self._found, p)}"
+                for p in new[:_TOLD]
+            ),
             *more,
         ]
+
+    def _told(self, problem):
+        """A problem in the words of the screen: the label in place of the column's name, no file if it is this one."""
+        in_table = problem.file == self.path.name and problem.row and problem.cell is not None
+        if not in_table and problem.file != _TYPED:
+            return own.sentence(problem)
+        label = next((_label(c) for c in records.TABLES[self._table.value] if c.name == problem.column), "")
+        where = f"row {problem.row}" if problem.row else ""
+        if problem.says:
+            return f"Row {problem.row}: {problem.says}"
+        about = f" ({problem.about})" if problem.about else ""
+        where = ", ".join(filter(None, (where, label.removesuffix(" *")))) or problem.column
+        told = f"{where[0].upper()}{where[1:]}: found {problem.found}{about}; expected {problem.expected}"
+        return told + ("" if told.endswith(("?", ".")) else ".")
 
     def still(self):
         """The fields of the table."""
@@ -432,11 +498,11 @@ class RecordsForm(Form):
         )
 
 
-def _follow():
-    """Let what stands elsewhere in the lesson look at the records again."""
-    for look in _FOLLOWS.values():
-        if look:
-            look()
+def _saved(table, row, count):
+    """Say that a row was saved, as an owner counts and as the file does."""
+    if count == 1:
+        return f"Saved as your first {table.removesuffix('s')} (row {row} of {table}.csv)."
+    return f"Saved as row {row} of {table}.csv: you have {count:,} {table} now."
 
 
 class Keeping(w.VBox):
@@ -459,7 +525,10 @@ class Keeping(w.VBox):
         self.back = w.Button(description="Go back to this one", layout=auto, disabled=True)
         self.make = w.Button(description="Make a backup file", layout=auto)
         self.link = w.HTML()
-        self.upload = w.FileUpload(accept=".zip", description="Restore from a backup file", layout=auto)
+        self.upload = w.FileUpload(accept=".zip", description="", layout=auto)
+        self.upload.add_class(
+            "woodcalc-upload"
+        )  # its words stand in the style: the widget adds a count to its own
         self.question = Ask()
         row = w.Layout(flex_flow="row wrap", align_items="flex-end")
         super().__init__(
@@ -578,8 +647,9 @@ def _field(column):
             options=["", *column.choices] if not column.needed else list(column.choices), layout=wide
         )
     # Sent when the field is left, not letter by letter: a button pressed at once must not overtake the last letters.
-    if column.kind == "species":
-        return w.Combobox(options=woods.names(), continuous_update=False, layout=wide)
+    if column.kind in ("species", "place"):
+        names = woods.names() if column.kind == "species" else place_names()
+        return w.Combobox(options=names, continuous_update=False, layout=wide)
     example = f"e.g. {column.example}" if column.example else ""
     return w.Text(placeholder=example, continuous_update=False, layout=wide)
 
@@ -589,7 +659,8 @@ def _label(column):
     base = column.name.removesuffix("_" + column.unit) if column.unit else column.name
     for end in ("_pct", "_deg", "_f"):
         base = base.removesuffix(end)
-    return base.replace("_", " ").capitalize() + unit + (" *" if column.needed else "")
+    words = base.replace("_", " ").capitalize().replace(" mc", " MC")
+    return words + unit + (" *" if column.needed else "")
 
 
 def _rows_in(path):
@@ -598,14 +669,12 @@ def _rows_in(path):
 
 
 def _short(row):
-    return ", ".join(t for t in (records.text(v) for v in row.iloc[:4]) if t)
-
-
-def _plain(problem):
-    """A problem of the row in the form without file and row; one that lies elsewhere with both."""
-    if problem.row:
-        return str(problem)
-    return f"{problem.column}: found {problem.found}; expected {problem.expected}"
+    """A row in a line of the list: its first cells; of a reading also what was read."""
+    cells = {name: records.text(value) for name, value in dict(row).items()}
+    told = [*cells.values()][:4]
+    if "value" in cells:
+        told.append(f"{cells['value']} {cells['unit']}".strip())
+    return ", ".join(filter(None, told))
 
 
 def records_form(table="readings", folder=None):

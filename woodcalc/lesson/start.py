@@ -62,6 +62,7 @@ def choices_panel():
             told.value = note(f"Not kept: {in_words(error)} The picture shows it all the same.", "warn")
         else:
             told.value = note(f"Kept for all lessons, in {choices.folder() / 'choices.json'}", "good")
+            own.saved()
 
     for dial in dials:
         dial.widget.observe(keep, "value")
@@ -152,7 +153,7 @@ def _libraries():
         remedy = "Delete the folder .venv in the book's folder and start the book again."
         return Check(False, "Libraries", f"{'; '.join(wrong)}. {remedy}")
     lab = metadata.version("jupyterlab")
-    return Check(True, "Libraries", f"all {count} are here and of the right age; JupyterLab is {lab}.")
+    return Check(True, "Libraries", f"all {count} are here, in the right version; JupyterLab is {lab}.")
 
 
 def _button():
@@ -203,12 +204,12 @@ def _drawing():
     ms = (time.perf_counter() - began) / 3 * 1000
     if ms < SLOW_MS:
         return Check(
-            True, "Pictures", f"one takes {ms:.0f} thousandths of a second: sliders will run smoothly."
+            True, "Pictures", f"they are drawn fast enough ({ms:.0f} ms each): sliders will run smoothly."
         )
     return Check(
         False,
         "Pictures",
-        f"one takes {ms:.0f} thousandths of a second: sliders will lag. Close other programs; all answers stay right.",
+        f"they are drawn slowly ({ms:.0f} ms each): sliders will lag. Close other programs. All answers stay right.",
     )
 
 

@@ -161,7 +161,7 @@ def _species(letters):
 
 def _unknown(what, error):
     offer = str(error).partition(". ")[2]
-    return f"a {what} that woodcalc knows" + (f". {offer}" if offer else "")
+    return f"a {what} that the book knows" + (f". {offer}" if offer else "")
 
 
 @functools.cache
@@ -172,8 +172,22 @@ def place_name(text: str) -> tuple[str, str, str]:
     try:
         climate.get(text)
     except InputError as error:
-        return text, _unknown("place", error), ""
+        if "unknown" not in str(error):  # more than one of that name
+            return text, f"a place that the book knows: {error}".rstrip("."), ""
+        near = [name for name in climate.sites().name if _alike(text, name)][:3]
+        offer = (
+            f"Did you mean {' or '.join(near)}?" if near else "Look for your nearest larger town in the list"
+        )
+        return text, f"a place that the book knows. {offer}", ""
     return text, "", ""
+
+
+def _alike(typed, place):
+    """True if a place may be a slip of the pen of what was typed: a word in common is not enough."""
+    from difflib import SequenceMatcher
+
+    typed = re.sub(r",?\s+[a-z]{2}$", "", typed.strip().lower())  # the state
+    return SequenceMatcher(None, typed, place.partition(",")[0].lower()).ratio() > 0.8
 
 
 def likely_name(text: str, expected: str) -> str:
@@ -181,9 +195,9 @@ def likely_name(text: str, expected: str) -> str:
 
     Examples
     --------
-    >>> likely_name("blck walnut", "a species that woodcalc knows. Did you mean black walnut, walnut or black locust?")
+    >>> likely_name("blck walnut", "a species that the book knows. Did you mean black walnut, walnut or black locust?")
     'black walnut'
-    >>> likely_name("red", "a species that woodcalc knows. Did you mean red pine or red maple?")
+    >>> likely_name("red", "a species that the book knows. Did you mean red pine or red maple?")
     ''
     """
     from difflib import SequenceMatcher

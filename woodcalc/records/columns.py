@@ -40,6 +40,8 @@ class Problem:
         The text of the cell when it was read: `records.mend` changes no other.
     used : bool
         Of a doubt: the row is used though it is doubtful; False if what it tells is left out.
+    says : str
+        The whole of it in words, where found and expected do not say it well.
     """
 
     file: str
@@ -51,9 +53,12 @@ class Problem:
     about: str = ""
     cell: str | None = field(default=None, compare=False, repr=False)
     used: bool = True
+    says: str = ""
 
     def __str__(self):
         where = self.file + (f", row {self.row}" if self.row else "")
+        if self.says:
+            return f"{where}: {self.says}"
         where += f", column {self.column}" if self.column != ALL else ""
         about = f" ({self.about})" if self.about else ""
         return f"{where}: found {self.found}{about}; expected {self.expected}"
@@ -102,8 +107,8 @@ class Column:
             "date": "a date like 2025-05-24",
             "nominal": "a thickness in quarters of an inch, like 4/4 or 8/4",
             "choice": " or ".join(self.choices),
-            "species": "a species that woodcalc knows",
-            "place": "a place that woodcalc knows, like Madison",
+            "species": "a species that the book knows",
+            "place": "a place that the book knows, like Madison, WI",
         }
         return words.get(self.kind, "a word or number")
 

@@ -352,7 +352,7 @@ class Sheet:
         seen, out, problems = {}, [], []  # tallies repeat themselves: each text is worked out once
         for text, row in zip(texts, rows, strict=True):
             if text not in seen:
-                seen[text] = self._cell(column, text, unit, order)
+                seen[text] = self._cell(column, text, unit, order, in_a_file=rows != [None])
             value, expected, note, mend = seen[text]
             if expected:
                 found = "nothing" if not text else repr(text) if len(text) <= 60 else f"{text[:60]!r} ..."
@@ -364,7 +364,7 @@ class Sheet:
             problems = _with_likely_days(problems, texts, out, rows)
         return out, problems
 
-    def _cell(self, column, text, unit, order):
+    def _cell(self, column, text, unit, order, in_a_file=True):
         """Return (value, what was expected or "", note or "", the likely mend or "")."""
         if text == "":
             empty = float("nan") if column.numeric else None if column.kind == "date" else ""
@@ -387,7 +387,7 @@ class Sheet:
                 return float("nan"), expected, "", _in_range(column, value, unit)
             return value, "", "", ""
         if column.kind == "date":
-            day, why = date_of(text, order)
+            day, why = date_of(text, order, in_a_file)
             return day, "" if day else column.expected + (f".{why}" if why else ""), "", ""
         if column.kind == "nominal":
             if self.by_quarters and re.fullmatch(r"0*1(\.0*)?", text):

@@ -61,8 +61,8 @@ class OwnTables:
         How headers, units and dates were read.
     whose : str
         Whose wood it is; left to whoever shows it.
-    waiting : tuple of int
-        Rows of the readings that tell nothing yet: weighings of a board without an oven-dry weight.
+    waiting : dict of int to tuple of str
+        Rows of the readings that tell nothing yet, and what each waits for: ``"stack Oak1"``, `DRY_WEIGHT`.
     left_out : tuple of int
         Rows of the readings that are not used, because they cannot be right beside the others.
     """
@@ -73,8 +73,44 @@ class OwnTables:
     doubts: tuple[Problem, ...] = ()
     notes: tuple[str, ...] = ()
     whose: str = ""
-    waiting: tuple[int, ...] = ()
+    waiting: dict[int, tuple[str, ...]] = field(default_factory=dict)
     left_out: tuple[int, ...] = ()
+
+    def verdict(self, file: str, row: int | None) -> str:
+        """Return what becomes of a row, in the words that every page uses.
+
+        Parameters
+        ----------
+        file : str
+            ``"readings.csv"``.
+        row : int or None
+            The row in the file.
+
+        Returns
+        -------
+        str
+            ``"set aside"``, ``"left out"``, ``"waits for ..."``, ``"used, but doubtful"`` or ``"used"``.
+
+        Examples
+        --------
+        >>> from woodcalc import records
+        >>> read_usable(records.KETTLE_HOLLOW).verdict("readings.csv", 2)
+        'used'
+        """
+        if any((p.file, p.row) == (file, row) for p in self.problems):
+            return "set aside"
+        if file == "readings.csv" and row in self.left_out:
+            return "left out"
+        if file == "readings.csv" and row in self.waiting:
+            return f"waits for {' and '.join(self.waiting[row])}"
+        doubts = [p for p in self.doubts if (p.file, p.row) == (file, row)]
+        if doubts and not all(p.used for p in doubts):
+            return "left out"
+        return "used, but doubtful" if doubts else "used"
+
+
+DRY_WEIGHT = "the board's oven-dry weight"  # what a weighing waits for
+_ASIDE = "the row, now set aside, of "
 
 
 def read_usable(
@@ -120,6 +156,8 @@ def read_usable(
             sheets[table] = sheet
     order = {o for sheet in sheets.values() for o in sheet.date_orders().values() if o}
     found = _Found(date.today() if today is None else today)
+    # a reading belongs to a stack: that there are none yet is told where the stacks were asked for
+    found.no_stacks = "stacks" in wanted and "stacks" not in files and path not in files.values()
     for table, sheet in sheets.items():
         if len(order) == 1:  # the dates of one table tell how those of another are written
             sheet.order = sheet.order or next(iter(order))
@@ -133,7 +171,7 @@ def read_usable(
         tuple(problems),
         tuple(found.in_order(found.doubts)),
         tuple(dict.fromkeys(found.notes)),
-        waiting=tuple(sorted(found.waiting)),
+        waiting=dict(sorted(found.waiting.items())),
         left_out=tuple(sorted(found.left_out)),
     )
 
@@ -226,7 +264,9 @@ class _Found:
 
     def __init__(self, today):
         self.today, self.sheets, self.frames = today, {}, {}
-        self.problems, self.doubts, self.notes, self.waiting, self.left_out = [], [], [], [], []
+        self.problems, self.doubts, self.notes, self.left_out = [], [], [], []
+        self.waiting: dict[int, tuple[str, ...]] = {}
+        self.no_stacks = False
         self._lists = {}
 
     def add(self, table, sheet):
@@ -253,8 +293,8 @@ class _Found:
         shown = found or (repr(cell) if cell else "nothing")
         return Problem(self.sheets[table].name, row, column, shown, expected, mend, about, cell)
 
-    def _doubt(self, *args, used=True, **more):
-        self.doubts.append(replace(self._problem(*args, **more), used=used))
+    def _doubt(self, *args, used=True, says="", **more):
+        self.doubts.append(replace(self._problem(*args, **more), used=used, says=says))
 
     def _drop(self, table, rows):
         attrs = self.frames[table].attrs
@@ -477,6 +517,7 @@ class _Found:
             for r in self.frames["stacks"].itertuples():
                 stacks[r.stack], starts[r.stack] = r, (r.stacked, r.start_mc_pct)
         first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
+        marks = self.sheets["stacks"].marks() if "stacks" in self.sheets else set()
         for stack, mine in rows_by_stack(frame).items():
             told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
             kinds = [(row, "" if blank(b) else str(b).casefold(), kind) for row, _, b, kind, *_ in mine]
@@ -485,10 +526,17 @@ class _Found:
             unused = {s.row for s in strays if not s.used}
             waiting = alone - unused
             used = {r.row for r, _ in told} | waiting | {row for row, _, kind in kinds if kind == "oven-dry"}
-            self.waiting += waiting
-            self.left_out += unused | ({row for row, *_ in kinds} - used)
+            out = unused | ({row for row, *_ in kinds} - used)
+            self.left_out += out
+            lost = self.no_stacks or ("stacks" in self.frames and stack not in stacks)
+            for row, *_ in kinds if lost else ():
+                if row not in out:
+                    self.waiting[row] = (f"{_ASIDE if stack in marks else ''}stack {stack}",)
+            for row in waiting:
+                self.waiting[row] = (*self.waiting.get(row, ()), DRY_WEIGHT)
             for s in strays:
-                self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used)
+                says = s.says if s.twice else ""
+                self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used, says=says)
             boards: dict[tuple[str, str], list[tuple[Any, float]]] = {}
             for r, mc in told:
                 boards.setdefault((r.board.casefold(), r.kind), []).append((r, mc))
