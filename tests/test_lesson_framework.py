@@ -609,3 +609,38 @@ def test_what_the_page_sends_comes_back_as_it_was_written_or_as_the_dial_took_it
     assert [m["state"]["value"] for m in sent if m["method"] == "update" and "value" in m["state"]] == [
         "0.375"
     ]
+
+
+def every_key(key):
+    return next(e for e in EVERY if e.key == key)
+
+
+def test_board_feet_rounded_as_on_a_tally_are_right():
+    board = every_key("board-feet-of-a-board")
+    numbers = dict(thickness_in=2.0, width_in=7, length_ft=16)  # 18.67 bf
+    assert board.mark(18.7, numbers) == (True, "Right: 18.7 bf.")
+    right, said = board.mark(19, numbers)
+    assert right and said.startswith("Right, rounded: 18.7 bf.")
+    assert not board.mark(18, numbers)[0] and not board.mark(19.4, numbers)[0]
+    right, said = board.mark(14, numbers)
+    assert not right and "the length was forgotten" in said
+
+
+@pytest.mark.parametrize(
+    ("key", "numbers", "answer"),
+    [
+        ("water-in-a-board", dict(wet_lb=30.0, dry_lb=20.0), 0.5),
+        ("section-from-the-oven", dict(wet_g=84.0, dry_g=56.0), 0.5),
+    ],
+)
+def test_a_hundred_forgotten_is_a_slip_with_a_name(key, numbers, answer):
+    right, said = every_key(key).mark(answer, numbers)
+    assert not right and "the times 100 was forgotten" in said
+
+
+def test_an_emptied_answer_takes_its_message_away():
+    box = AnswerBox(EVERY[0], "emptied")
+    box.field.value = "1"
+    assert box.feedback.value
+    box.field.value = ""
+    assert box.feedback.value == ""

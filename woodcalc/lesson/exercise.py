@@ -148,12 +148,16 @@ class Exercise:
     def mark(self, answer: float, numbers: Numbers, typed: str = "") -> tuple[bool, str]:
         """Return ``(right, what_to_say)`` for an answer in `unit`; `typed` is how it was written, to be repeated.
 
-        Right means within `tolerance`; otherwise the slip that gives this answer is named, if one does.
+        Right means within `tolerance`, or board feet rounded to whole ones as on a tally; otherwise the slip that
+        gives this answer is named, if one does.
         """
         truth = self.solve(**numbers)
         if abs(answer - truth) <= self.tolerance * (1 + 1e-9):
             return True, f"Right: {self.shown(truth)}."
-        if slip := self.slip(answer, numbers):
+        slip = self.slip(answer, numbers)
+        if not slip and self.unit == "bf" and answer == math.floor(truth + 0.5 + 1e-9):
+            return True, f"Right, rounded: {self.shown(truth)}. The trade tallies in whole board feet."
+        if slip:
             return False, f"Not yet. It looks like this slip: {slip.name}. {slip.advice}"
         side = "too high" if answer > truth else "too low"
         unit = "" if re.search(r"[^\d.,/\s-]", typed) else self.unit  # it may be typed, too

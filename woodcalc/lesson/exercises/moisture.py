@@ -21,7 +21,12 @@ def _section(wet_g, dry_g):
     water_g = wet_g - dry_g
     return Worked(
         m.mc_pct(wet_g, dry_g),
-        dict(wet_basis=100 * water_g / wet_g, wood_left_in=100 * wet_g / dry_g, grams=water_g),
+        dict(
+            wet_basis=100 * water_g / wet_g,
+            wood_left_in=100 * wet_g / dry_g,
+            grams=water_g,
+            no_hundred=water_g / dry_g,
+        ),
         dict(water_g=water_g),
     )
 

@@ -22,6 +22,7 @@ def _board(thickness_in, width_in, length_ft):
             no_twelve=section_in2 * length_ft,
             no_thickness=width_in * length_ft / 12,
             by_144=section_in2 * length_ft / 144,
+            no_length=section_in2,
         ),
         dict(section_in2=section_in2, product=section_in2 * length_ft),
     )
@@ -55,7 +56,11 @@ def _water(wet_lb, dry_lb):
     water_lb = wet_lb - dry_lb
     return Worked(
         moisture.mc_pct(wet_lb, dry_lb),
-        dict(wet_basis=100 * water_lb / wet_lb, wood_left_in=100 * wet_lb / dry_lb),
+        dict(
+            wet_basis=100 * water_lb / wet_lb,
+            wood_left_in=100 * wet_lb / dry_lb,
+            no_hundred=water_lb / dry_lb,
+        ),
         dict(water_lb=water_lb),
     )
 
