@@ -1,6 +1,7 @@
 """The plan: each number again from its own calculator, the page whole, a learner's own tally from end to end."""
 
 import html
+import itertools
 import random
 import re
 from html.parser import HTMLParser
@@ -358,6 +359,45 @@ def test_logs_that_are_too_long_or_too_thick_are_left_out_by_name(tally):
     (folder / "logs.csv").write_text("log,species,small_in,large_in,length_ft\n1,white oak,80,120,60\n")
     with pytest.raises(InputError, match="no log of the tally can be scaled"):
         make_plan(folder)
+
+
+@pytest.mark.parametrize("pattern", ["cant", "through-and-through", "quartered"])
+def test_whatever_a_tally_may_hold_is_sawn_or_left_out_by_name(tally, pattern):
+    """Logs at both ends of what each column takes, beside a usual one: no single log stops the plan."""
+    ends = {c.name: (f"{c.low:g}", f"{c.high:g}") for c in records.TABLES["logs"] if c.numeric}
+    ends["large_in"] = ("", *ends["large_in"])
+    names = ["small_in", "large_in", "length_ft", "sweep_in", "defect_pct", "trim_in"]
+    odd = [*itertools.product(*(ends[name] for name in names))]
+    odd = [row for row in odd if not row[1] or float(row[1]) >= float(row[0])]
+    odd += [("50", "", "12", "0", "0", "4"), ("49", "60", "8", "0", "5", "4")]
+    rows = "".join(f"x{n},white oak,{','.join(row)}\n" for n, row in enumerate(odd))
+    folder = tally(f"log,species,{','.join(names)}\nusual,white oak,14,,12,0,0,4\n" + rows)
+    plan = make_plan(folder, start="2026-05-15", pattern=pattern)
+    sawn = set(plan.boards["log"])
+    told = " ".join(plan.remarks)
+    assert "usual" in sawn
+    lost = [
+        (n, row) for n, row in enumerate(odd) if f"x{n}" not in sawn and not re.search(rf"\bx{n}\b", told)
+    ]
+    aside = {p.row for p in records.read_usable(folder, ["logs"]).problems}
+    assert not [row for n, row in lost if n + 3 not in aside]
+    assert max(plan.boards["width_in"]) <= 48
+
+
+def test_a_log_too_wide_for_a_pile_is_named_with_what_was_typed(tally):
+    folder = tally(
+        "log,species,small_in,large_in,length_ft\n1,white oak,50,,12\n2,white oak,80,120,60\n3,white oak,14,,12\n"
+    )
+    plan = make_plan(folder, start="2026-05-15")
+    first, second = plan.remarks[1], plan.remarks[0]
+    assert first.startswith(
+        "Log 1 is not sawn in this plan: it would give boards 49.5 in wide, and a pile takes up"
+    )
+    assert "Is small_in = 50 in cm" in first
+    assert second.startswith(
+        "Log 2 is left out of this plan: small_in = 80, large_in = 120: a log of 60 ft is scaled"
+    )
+    assert "in 4 pieces" in second and "Is it in cm" in second
 
 
 def test_no_pile_is_higher_than_a_person_reaches(tally):

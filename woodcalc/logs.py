@@ -587,6 +587,12 @@ def segments(log: Log, longest_ft: float = 16.0) -> list[Log]:
         extra -= step
     taper = (log.large_end_in - log.small_in) / log.length_ft
     ends = np.concatenate([[0], np.cumsum(lengths)])
+    if (thick := log.small_in + taper * ends[n - 1]) > 80:
+        raise InputError(
+            f"small_in = {log.small_in:g}, large_in = {log.large_end_in:g}: a log of {log.length_ft:g} ft is scaled in "
+            f"{n} pieces, and the last would be {thick:.0f} in at its small end; expected up to 80 in. Is it in cm, or "
+            "is it the distance around the log?"
+        )
     return [
         replace(
             log,

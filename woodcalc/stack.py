@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 TWISTERS = ("American beech", "American sycamore", "American elm", "sweetgum")
 COVER_LB_PER_FT2 = 3.0  # corrugated steel on a light frame: common practice
 HEAVIEST = "The heaviest board"  # the caution on who lifts it begins so
+WIDEST_IN = 48.0  # board that goes on a pile
 EDGE_IN = 0.5  # a shifted sticker stays this far from the board's end
 
 Counted = tuple[int, str | float, float, float]  # how many, nominal thickness, width (in), length (ft)
@@ -403,7 +404,7 @@ def hold_flat_lb(
     """
     bow = np.asarray(within("bow_in", bow_in, 0, 24, "in"))
     length = 12 * np.asarray(within("length_ft", length_ft, 1, 60, "ft", "Is it in inches?"))
-    width = np.asarray(within("width_in", width_in, 1, 48, "in"))
+    width = np.asarray(within("width_in", width_in, 1, WIDEST_IN, "in"))
     stiffness = woods.get(species).moe_green_psi * width * sawn_in(thickness_in) ** 3 / 12
     return plain(48 * stiffness * bow / length**3)
 
@@ -582,7 +583,7 @@ def boards_from_counts(counts: Sequence[Counted], species: str) -> pd.DataFrame:
     each = [int(within("count", n, 0, 5000)) for n, *_ in sized]
     nominal = np.repeat(np.array([size for _, size, *_ in sized], dtype=object), each)
     sizes = np.repeat(nominal_in([size for _, size, *_ in sized]), each)
-    width = np.repeat([within("width_in", w, 1, 48, "in") for *_, w, _ in sized], each).astype(float)
+    width = np.repeat([within("width_in", w, 1, WIDEST_IN, "in") for *_, w, _ in sized], each).astype(float)
     long = [within("length_ft", f, 1, 60, "ft", "Is it in inches?") for *_, f in sized]
     length = np.repeat(long, each).astype(float)
     return pd.DataFrame(
@@ -790,7 +791,7 @@ def _check_boards(boards, species):
     else:
         table["species"] = table["species"].map({k: woods.get(k).name for k in table["species"].unique()})
     table["size_in"] = nominal_in(table["nominal"])
-    within("width_in", table["width_in"], 1, 48, "in", "Is it in cm?")
+    within("width_in", table["width_in"], 1, WIDEST_IN, "in", "Is it in cm?")
     within("length_ft", table["length_ft"], 1, 60, "ft", "Is it in inches?")
     sawn = sawn_in(table["size_in"])
     given = table["thickness_in"].astype(float) if "thickness_in" in table else sawn

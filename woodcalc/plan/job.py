@@ -443,6 +443,11 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
             if size not in same:
                 same[size] = best.saw(log, given["kerf_in"], {nominal: set_in[log.species]}, pattern)
             cut = replace(same[size], log=log)
+            if (wide := cut.boards["width_in"].max()) > stack.WIDEST_IN:
+                raise InputError(
+                    f"it would give boards {wide:g} in wide, and a pile takes up to {stack.WIDEST_IN:g} in. Is "
+                    f"small_in = {row.small_in:g} in cm, or the distance around the log? If not, quarter it."
+                )
         except InputError as error:
             troubles.append(f"Log {log.label} is not sawn in this plan: {error}")
             rows.append((log.label, log.species, 0, 0.0, 0.0, 0.0, log.volume_ft3, 0.0))
@@ -543,7 +548,8 @@ def _learned(tables, site):
         elif contradicted:
             notes.append(
                 f"Stack {row.stack}: your readings contradict its forecast, so they are not used. Check the day of "
-                "stacking and its year, the wood and thickness, and the boards' oven-dry weights."
+                "stacking and its year, the wood and thickness, and the boards' oven-dry weights. If they rise or "
+                "stand still: are dates the wrong way round, boards mixed up, or the stack not covered?"
             )
         else:
             learned[row.stack] = after
