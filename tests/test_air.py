@@ -158,3 +158,8 @@ def test_emc_of_arrays_equals_one_by_one():
     t, h = np.meshgrid([30, 70, 120], [20, 50, 80])
     each = [[air.emc_pct(a, b) for a, b in zip(r, s, strict=True)] for r, s in zip(t, h, strict=True)]
     assert np.allclose(air.emc_pct(t, h), each)
+
+
+def test_air_hotter_than_the_table_counts_as_its_end():
+    with pytest.warns(RangeWarning, match="270 F"):
+        assert air.emc_pct(290, 50) == air.emc_pct(270, 50) > 0

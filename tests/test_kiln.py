@@ -789,7 +789,7 @@ RUNS = {
 }
 # why a row of ours is further off than the margin
 WHY_OFF = {
-    "S08c": "a rule of thumb; our pines start wet (white pine 100 %) and are slow in the forecast outdoors, too",
+    "S08c": "a rule of thumb; our pines are slow in the forecast outdoors, too",
     "S04": "eleven tropical woods, three of ours",
     "K02": "a kiln hotter than assumed, or a cherry faster than its published air-drying days",
 }

@@ -53,10 +53,11 @@ def _each(function, *arrays):
 
 
 def _constants(temp_f):
-    # below 0 F the polynomials leave what they were fitted to (k2 turns negative): colder air counts as 0 F
+    # outside 0 to 270 F the polynomials leave what they were fitted to (k2, then k1 turn negative): air beyond counts
+    # as the end of that
     # Wood Handbook FPL-GTR-190 (2010), eq. 4-5, Fahrenheit constants (p. 4-3; constants from memory,
     # confirmed against the printed table 4-2: 342 cells, largest difference 0.067 % MC)
-    t = np.maximum(np.asarray(temp_f, dtype=float), 0.0)
+    t = np.clip(np.asarray(temp_f, dtype=float), 0.0, 270.0)
     w = 330 + 0.452 * t + 0.00415 * t**2
     k = 0.791 + 0.000463 * t - 0.000000844 * t**2
     k1 = 6.34 + 0.000775 * t - 0.0000935 * t**2
@@ -76,7 +77,7 @@ def emc_pct(temp_f: ArrayLike, rh_pct: ArrayLike) -> FloatOrArray:
     ----------
     temp_f : float or array
         Air temperature, -80 to 300 F. The published table spans 30 to 270 F; below 30 F the equation is
-        carried on to 0 F, and colder air counts as 0 F.
+        carried on to 0 F; colder air counts as 0 F, hotter as 270 F.
     rh_pct : float or array
         Relative humidity, 0 to 100 %. Above 95 % the table ends and wood takes weeks to answer.
 

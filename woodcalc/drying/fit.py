@@ -93,7 +93,7 @@ class _Evidence:
         self.rates[np.arange(many), soft] = 1.0
         self.rates[np.arange(many), 2 + soft] = self.wood.basic_sg - self.wood.basic_sg.mean()
         self.rates[:, 4:-2] = np.eye(many)
-        ranged = [n for n in _regions().index if n not in leave_out]
+        ranged = [n for n in regions().index if n not in leave_out]
         self.ranged = self.wood.index.get_indexer(ranged)
         self.published = np.log(self.wood.loc[ranged, ["air_dry_days_min", "air_dry_days_max"]].to_numpy())
         self.ends = np.array([np.transpose(_ends(name)) for name in ranged])  # (woods, paces, 2)
@@ -175,7 +175,14 @@ class _Evidence:
         )
 
 
-def _regions():
+def regions() -> pd.Series:
+    """The climate regions that each wood's published range stands for, by name of the wood.
+
+    Examples
+    --------
+    >>> regions()["northern red oak"]
+    ['northeast', 'lake_states']
+    """
     return tables.read("drying_regions").set_index("species").regions.str.split(";")
 
 
@@ -192,7 +199,7 @@ def _kiln_days():
 @cache
 def _ends(name):
     """Log of our days at both ends, each over `_PACES`."""
-    return np.log(range_over_year(name, _regions()[name], np.exp(_PACES)))
+    return np.log(range_over_year(name, regions()[name], np.exp(_PACES)))
 
 
 def range_over_year(
