@@ -339,6 +339,48 @@ def test_a_file_that_cannot_be_used_is_one_problem(tmp_path, data, found):
         assert (tmp_path / "logs.csv").read_bytes() == data
 
 
+@pytest.mark.parametrize(
+    "name", ["logs.csv.txt", "log.csv", "logs (1).csv", "LOGS.CSV", "logs", "Copy of logs.csv", "logs - Copy.csv",
+             "logs_2026.csv", "loggs.csv", "logs.tsv"]
+)  # fmt: skip
+def test_a_table_under_nearly_the_right_name_is_named(tmp_path, name):
+    (tmp_path / name).write_text("species,small_in,length_ft\nwhite oak,14,12\n")
+    found = records.read_usable(tmp_path)
+    if os.path.exists(tmp_path / "logs.csv"):  # a disk that makes no difference of capitals
+        assert len(found.tables["logs"])
+        return
+    assert [str(p) for p in found.problems] == [
+        f"{name}: found a file that is not read under this name; expected the name logs.csv. Rename it to logs.csv"
+        + (" (Windows may hide the ending .txt)" if name.endswith("txt") else "")
+    ]
+    assert found.tables == {}
+    (tmp_path / "logs.csv").write_text("species,small_in,length_ft\nwhite oak,14,12\n")
+    found = records.read_usable(tmp_path)
+    if name == "LOGS.CSV":
+        assert found.problems[0].found == "a second file of that name"
+    else:
+        assert found.problems == () and f"{name} lies beside it and is not read" in found.notes[-1]
+
+
+def test_files_that_mean_something_else_are_passed_over(tmp_path):
+    for name in (
+        "changelog.txt",
+        "blog.csv",
+        "log book.pdf",
+        "board-photos.csv",
+        "answers.csv",
+        "plan.html",
+        ".logs.csv",
+    ):
+        (tmp_path / name).write_text("x")
+    (tmp_path / "logs").mkdir()
+    (tmp_path / "stacks (1).csv").mkdir()
+    found = records.read_usable(tmp_path)
+    assert found.problems == () and found.notes == ()
+    (tmp_path / "reading.csv").write_text("x")
+    assert records.read_usable(tmp_path, tables=["logs"]).problems == ()  # told where readings are asked for
+
+
 def test_folders_in_the_way_missing_and_unreadable(tmp_path, monkeypatch):
     (tmp_path / "logs.csv").mkdir()
     (tmp_path / "boards.xlsx").write_bytes(b"PK\x03\x04")

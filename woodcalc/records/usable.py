@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import difflib
+import os
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
@@ -147,7 +149,7 @@ def read_usable(
     except (OSError, RuntimeError, ValueError, TypeError) as error:
         path = Path("my-wood")
         return OwnTables(path, {}, (_whole(path.name, f"no folder for your records ({error})", _OPEN_ANEW),))
-    files, problems = _files(path, wanted, path == mine)
+    files, problems, notes = _files(path, wanted, path == mine)
     sheets = {}
     for table, file in files.items():
         sheet, bad = _sheet(file, table)
@@ -170,7 +172,7 @@ def read_usable(
         found.frames,
         tuple(problems),
         tuple(found.in_order(found.doubts)),
-        tuple(dict.fromkeys(found.notes)),
+        tuple(dict.fromkeys([*found.notes, *notes])),
         waiting=dict(sorted(found.waiting.items())),
         left_out=tuple(sorted(found.left_out)),
     )
@@ -186,41 +188,78 @@ def _whole(file, found, expected):
 
 
 def _files(path, wanted, own):
-    """Return ({table: its file}, problems) of a folder, or of a single file."""
+    """Return ({table: its file}, problems, notes) of a folder, or of a single file."""
     try:
         if path.is_file():
             if path.suffix.lower() in (".csv", ".txt", ".tsv"):
-                return {path.stem.lower() if path.stem.lower() in TABLES else "logs": path}, []
-            return {}, [_whole(path.name, "a file", "a folder of that name. Rename the file")]
+                return {path.stem.lower() if path.stem.lower() in TABLES else "logs": path}, [], []
+            return {}, [_whole(path.name, "a file", "a folder of that name. Rename the file")], []
         if not path.exists():
             expected = (
                 "a folder that holds logs.csv, boards.csv, stacks.csv or readings.csv. Is the name right?"
             )
-            return {}, [] if own else [_whole(path.name or str(path), "no such folder", expected)]
+            return {}, [] if own else [_whole(path.name or str(path), "no such folder", expected)], []
         there = sorted(path.iterdir())
         remember(path)
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or str(error)
-        return {}, [_whole(path.name, f"a folder that cannot be read ({why})", "a folder that you may open")]
-    files, problems = {}, []
+        trouble = _whole(path.name, f"a folder that cannot be read ({why})", "a folder that you may open")
+        return {}, [trouble], []
+    files, problems, notes = {}, [], []
     for table in wanted:
         name = f"{table}.csv"
         named = [p for p in there if p.name.lower() == name]
-        if named:
-            files[table] = next((p for p in named if p.name == name), named[0])
-            for other in named:
-                if other != files[table]:
-                    expected = f"one file of that name; {files[table].name} is used"
-                    problems.append(_whole(other.name, "a second file of that name", expected))
-        for book in there:
-            if (
-                not named
-                and book.stem.lower() == table
-                and book.suffix.lower() in (".xlsx", ".xls", ".ods", ".numbers")
-            ):
+        exact = [p for p in named if p.name == name]
+        if exact or (named and os.path.exists(path / name)):  # a disk may make no difference of capitals
+            files[table] = (exact or named)[0]
+        for other in there:
+            if other == files.get(table) or _meant(other.name) != table or os.path.isdir(other):
+                continue
+            if other in named and table in files:
+                expected = f"one file of that name; {files[table].name} is used"
+                problems.append(_whole(other.name, "a second file of that name", expected))
+            elif table in files:
+                notes.append(
+                    f"{name}: {other.name} lies beside it and is not read. Does it hold rows that {name} lacks?"
+                )
+            elif other.suffix.lower() in _BOOKS:
                 expected = f"{name}. In the spreadsheet: Save as, type CSV UTF-8"
-                problems.append(_whole(book.name, "a spreadsheet workbook", expected))
-    return files, problems
+                problems.append(_whole(other.name, "a spreadsheet workbook", expected))
+            else:
+                hidden = (
+                    " (Windows may hide the ending .txt)" if other.name.lower().endswith(".csv.txt") else ""
+                )
+                expected = f"the name {name}. Rename it to {name}{hidden}"
+                problems.append(_whole(other.name, "a file that is not read under this name", expected))
+    return files, problems, notes
+
+
+_BOOKS = (".xlsx", ".xls", ".ods", ".numbers")
+_ENDINGS = (".csv", ".txt", ".tsv", ".tab", *_BOOKS, "")
+_BESIDE = {
+    "csv",
+    "txt",
+    "tsv",
+    "tab",
+    "xlsx",
+    "xls",
+    "ods",
+    "numbers",
+    "copy",
+    "of",
+    "my",
+    "new",
+    "old",
+    "final",
+}
+
+
+def _meant(name):
+    """The table that the name of a file seems to mean: ``"logs (1).csv"``, ``"reading.csv"``; "" if none."""
+    words = [word for word in re.findall(r"[a-z]+", name.lower()) if word not in _BESIDE]
+    if name.startswith(".") or Path(name).suffix.lower() not in _ENDINGS or len(words) != 1:
+        return ""
+    return next(iter(difflib.get_close_matches(words[0], TABLES, 1, 0.8)), "")
 
 
 def _sheet(file, table):
