@@ -381,6 +381,27 @@ def test_files_that_mean_something_else_are_passed_over(tmp_path):
     assert records.read_usable(tmp_path, tables=["logs"]).problems == ()  # told where readings are asked for
 
 
+@pytest.mark.parametrize("codec", ["cp437", "cp850"])
+def test_a_row_with_a_sign_of_an_old_program_is_used_and_the_sign_is_told(tmp_path, codec):
+    text = "log,species,small_in,length_ft,note\n\u00fc1,white oak,14,12,b\u00fctt\n2,white oak,16,12,\n"
+    (tmp_path / "logs.csv").write_bytes(text.encode(codec))
+    boards = "board,log,species,nominal,width_in,length_ft\n1,\u00fc1,white oak,4/4,6,12\n"
+    (tmp_path / "boards.csv").write_bytes(boards.encode(codec))
+    found = records.read_usable(tmp_path)
+    assert found.problems == () and found.doubts == ()
+    assert found.tables["logs"][["log", "note"]].to_numpy().tolist() == [["?1", "b?tt"], ["2", ""]]
+    said = [note for note in found.notes if "cannot be shown" in note]
+    assert len(said) == 3 and said[1].startswith(
+        "logs.csv: a sign in column note that cannot be shown is read as ?"
+    )
+    records.append(tmp_path / "logs.csv", ROWS["logs"])
+    assert (
+        (tmp_path / "logs.csv").read_bytes().startswith(text.encode(codec))
+    )  # the rows that were there stay
+    with pytest.raises(records.RecordsError, match="a sign in it that cannot be shown"):
+        records.append(tmp_path / "logs.csv", ROWS["logs"] | {"log": "98", "note": "b\x81tt"})
+
+
 def test_folders_in_the_way_missing_and_unreadable(tmp_path, monkeypatch):
     (tmp_path / "logs.csv").mkdir()
     (tmp_path / "boards.xlsx").write_bytes(b"PK\x03\x04")

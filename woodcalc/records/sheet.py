@@ -371,7 +371,14 @@ class Sheet:
             if column.needed:
                 return empty, column.expected, "", ""
             return (empty if column.default is None else column.default), "", "", ""
-        if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\r\t" for c in text):
+        shown = "".join("?" if _unseen(c) else c for c in text)
+        if shown != text and column.kind == "text" and in_a_file and len(text) <= LONGEST_CELL:
+            note = (
+                f"a sign in column {column.name} that cannot be shown is read as ?: {shown[:40]!r}. Saved by an old "
+                "program? Save it as CSV UTF-8"
+            )
+            return shown, "", note, ""
+        if shown != text:
             empty = float("nan") if column.numeric else None if column.kind == "date" else ""
             return empty, f"{column.expected}. There is a sign in it that cannot be shown", "", ""
         if column.numeric:
@@ -675,6 +682,11 @@ def decoded(data: bytes, name: str) -> tuple[str, tuple[bytes, str]]:
             if "\0" not in text:
                 return text, (bom, codec)
     raise RecordsError([Problem(name, None, "all", "bytes that are no text", "a CSV file")])
+
+
+def _unseen(sign):
+    """True for a sign that no page shows and no mark may hold."""
+    return unicodedata.category(sign) in ("Cc", "Cs") and sign not in "\n\r\t"
 
 
 def _nearest(column, cells):
