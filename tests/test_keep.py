@@ -18,6 +18,7 @@ from datetime import datetime
 import pytest
 
 from woodcalc import disk, records
+from woodcalc.lesson import history
 from woodcalc.records import backup as backups
 from woodcalc.records import keep
 
@@ -444,6 +445,35 @@ def test_two_names_of_one_file_share_lock_and_history(tmp_path):
         pass
     put(link, "two")
     assert texts(path) == texts(link) == ["one"]
+
+
+TABLE = "log,species\n1,oak\n2,ash\n"
+
+
+@pytest.mark.parametrize("codec", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"])
+def test_rows_are_counted_and_told_in_whatever_the_file_is_written(codec):
+    then = "log,species\n1,röd oak\n"
+    assert history.rows(TABLE.encode(codec)) == "2 rows"
+    assert history.changes(TABLE.encode(codec), then.encode(codec)) == [
+        "row 2: 1, oak becomes 1, röd oak",
+        "row 3 goes out: 2, ash",
+    ]
+    assert history.changes(TABLE.encode(), TABLE.encode(codec)) == []
+
+
+def test_undo_over_a_workbook_tells_no_bytes(path):
+    records.append(path, ROW)
+    with disk.locked(path):
+        keep.save(path, b"PK\x03\x04\x88\x00\xff" * 40)
+    assert history.dated(path)[0][0].endswith(", 1 row")
+    assert history.undo(path).startswith("Undone: 1 row in place of a spreadsheet workbook. ")
+    assert history.dated(path)[0][0].endswith(", a spreadsheet workbook")
+
+
+def test_empty_bytes_at_the_end_are_told_and_not_shown():
+    damaged = TABLE.encode() + b"\0" * 40
+    assert history.rows(damaged) == "2 rows"
+    assert history.changes(damaged, TABLE.encode()) == ["the empty bytes at its end go out"]
 
 
 # ---- backup

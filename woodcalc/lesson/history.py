@@ -10,6 +10,8 @@ from woodcalc.lesson import own
 from woodcalc.records import backup as backups
 from woodcalc.records import keep
 from woodcalc.records.cells import as_typed
+from woodcalc.records.columns import RecordsError
+from woodcalc.records.sheet import decoded
 
 SHOWN = 3  # rows told one by one
 _TOLD = 8  # sentences about a backup
@@ -86,8 +88,12 @@ def before_damage(path: Path) -> bytes:
     b''
     """
     data = content(path)
-    text = data.rstrip(b"\0")
-    return text if len(text) < len(data) and b"\0" not in text else b""
+    return data.rstrip(b"\0") if _damaged(data) else b""
+
+
+def _damaged(data):
+    """True for text with empty bytes behind it."""
+    return data.endswith(b"\0") and b"\0" not in data.rstrip(b"\0")
 
 
 def cut_damage(path: Path) -> str:
@@ -136,19 +142,27 @@ def backup_changes(folder: Path, data: bytes) -> list[str]:
 
 
 def rows(data: bytes) -> str:
-    """Say how many rows a table's bytes hold, the header not counted.
+    """Say how many rows a table's bytes hold, the header not counted; of what is no table, what it is.
 
     Examples
     --------
     >>> rows(b"date,stack\\n2026-05-10,A\\n")
     '1 row'
     """
-    return own.rows(max(len(_lines(data)) - 1, 0))
+    lines, other = _lines(data)
+    return other or own.rows(max(len(lines) - 1, 0))
 
 
 def _lines(data):
-    text = data.decode("utf-8-sig", errors="replace")
-    return [line for line in text.splitlines() if line.strip(" ,;\t")]
+    """Return (the lines of a table that hold anything, what it is if it is no table)."""
+    text, other = "", ""
+    for part in (data, data.rstrip(b"\0")):  # a power cut leaves empty bytes at the end
+        try:
+            text, other = decoded(part, "")[0], ""
+            break
+        except RecordsError as error:
+            other = error.problems[0].found
+    return [line for line in text.splitlines() if line.strip(" ,;\t")], other
 
 
 def changes(now: bytes, then: bytes) -> list[str]:
@@ -164,9 +178,11 @@ def changes(now: bytes, then: bytes) -> list[str]:
     >>> changes(b"log,species\\n1,oak\\n2,ash\\n", b"log,species\\n1,red oak\\n")
     ['row 2: 1, oak becomes 1, red oak', 'row 3 goes out: 2, ash']
     """
-    a, b = _lines(now), _lines(then)
+    (a, other_now), (b, other_then) = _lines(now), _lines(then)
+    if other_now or other_then:
+        return [] if now == then else [f"{rows(then)} in place of {rows(now)}"]
     same = next((n for n, (x, y) in enumerate(zip(a, b, strict=False)) if x != y), min(len(a), len(b)))
-    said = []
+    said = ["the empty bytes at its end go out"] if _damaged(now) and not _damaged(then) else []
     for tag, i, j, k, m in difflib.SequenceMatcher(None, a[same:], b[same:], autojunk=False).get_opcodes():
         if tag == "equal":
             continue
