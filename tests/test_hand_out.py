@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from woodcalc.lesson import copies
+from woodcalc.lesson import copies, opening
 from woodcalc.lesson.copies import hand_out
 from woodcalc.records import choices
 
@@ -315,3 +315,15 @@ def test_the_hub_starts_a_server_whatever_the_handing_out_did(tmp_path, monkeypa
     finally:
         os.umask(before)
     assert said and said[0][2] is trouble
+
+
+def test_asking_for_the_leaders_desk_says_what_was_put_where(tmp_path, capsys):
+    mine = tmp_path / "mine"
+    for first in (True, False):
+        opening.prepare(mine, leader=True)
+        said = capsys.readouterr().out
+        assert f"The leader's desk is {mine / 'leader' / 'leaders-desk.ipynb'}." in said
+        assert (f"New in {mine / 'leader'}: " in said) is first
+    assert (mine / "leader" / "leaders-desk.ipynb").is_file()
+    opening.prepare(mine)
+    assert "leader" not in capsys.readouterr().out

@@ -26,7 +26,7 @@ from woodcalc import disk, tables
 from woodcalc.lesson.copies import STARTERS, hand_out
 from woodcalc.records.choices import VARIABLE
 
-FIRST = "00-start-here.ipynb"
+FIRST, LEADERS_DESK = "00-start-here.ipynb", "leaders-desk.ipynb"
 USUAL = Path("~/wood-lessons")  # where an installed package puts a learner's lessons
 # Jupyter's own list, and what is for starting the book rather than for reading in it.
 HIDDEN = ("__pycache__", "*.pyc", "*.pyo", ".DS_Store", "*~", *STARTERS)
@@ -166,10 +166,14 @@ def prepare(folder: str | Path | None = None, leader: bool = False) -> Path:
     book, folder = tables.lessons(), place(folder)
     try:
         if folder != book:
-            done = hand_out(book, folder)
-            if leader:
-                hand_out(book / "leader", folder / "leader")
-            _say(done, folder)
+            _say(hand_out(book, folder), folder)
+        if leader:
+            desk = folder / "leader"
+            if folder != book:
+                _say(hand_out(book / "leader", desk), desk)
+            print(
+                f"The leader's desk is {desk / LEADERS_DESK}. It is in the folder leader, in the list of files."
+            )
         settings = folder / ".lab/ipython/profile_default/ipython_kernel_config.py"
         settings.parent.mkdir(parents=True, exist_ok=True)
         settings.write_text(KERNEL, encoding="utf-8")
