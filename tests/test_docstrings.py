@@ -13,10 +13,7 @@ import woodcalc
 
 SECTIONS = ("Parameters", "Attributes", "Returns", "Yields", "Raises", "Warns", "References", "Examples")
 HEADING = re.compile(r"^([A-Z][A-Za-z ]+)\n-{3,}$", re.MULTILINE)
-NOT_YET = {
-    f"woodcalc.lesson.{name}"
-    for name in "doctor drying exercise kiln logs moisture own records start".split()
-}
+NOT_YET = {f"woodcalc.lesson.{name}" for name in "doctor drying own records".split()}
 MODULES = sorted(
     name
     for _, name, _ in pkgutil.walk_packages(woodcalc.__path__, "woodcalc.")

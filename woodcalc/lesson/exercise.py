@@ -4,6 +4,8 @@ One definition serves the answer box in a lesson and the printed worksheet with 
 `exercises/<topic>.toml`, its formulas in `exercises/<topic>.py`.
 """
 
+from __future__ import annotations
+
 import math
 import re
 import zlib
@@ -28,7 +30,7 @@ Numbers = dict[str, Any]
 class Worked:
     """What a formula makes of one set of numbers.
 
-    Parameters
+    Attributes
     ----------
     answer : float
         The right answer; the steps say it as ``{answer}``.
@@ -52,7 +54,7 @@ Work = Callable[..., Worked]
 class Slip:
     """A usual mistake: what it is, the answer that it gives, and one sentence that sets it right.
 
-    Parameters
+    Attributes
     ----------
     key : str
         Ties the words to the formula: ``"radius"``.
@@ -74,7 +76,7 @@ class Slip:
 class Exercise:
     """A question whose numbers are drawn anew on demand.
 
-    Parameters
+    Attributes
     ----------
     key : str
         Unique, kebab-case, e.g. ``"doyle-one-log"``.

@@ -1,5 +1,9 @@
 """Panels of lesson 09: the last points, indoors, in a solar kiln, with a dehumidifier."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
 from woodcalc import climate, kiln
 from woodcalc.figures import kiln as figures
 from woodcalc.lesson import own
@@ -7,6 +11,12 @@ from woodcalc.lesson.box import kept_choices, table
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.sizes import nominal_in
+
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
+
 
 __all__ = [
     "dehumidifier_panel",
@@ -30,7 +40,13 @@ _WOODS = [
 ]
 
 
-def three_ways_panel(place="Madison, WI", wood="northern red oak", month=7, load_bf=300, mc_start_pct=14):
+def three_ways_panel(
+    place: str = "Madison, WI",
+    wood: str = "northern red oak",
+    month: int = 7,
+    load_bf: float = 300,
+    mc_start_pct: float = 14,
+) -> Panel:
     """Panel: the house, the solar kiln and the dehumidifier for one load, month and place."""
     from woodcalc import species
 
@@ -45,7 +61,7 @@ def three_ways_panel(place="Madison, WI", wood="northern red oak", month=7, load
     return panel(figures.three_ways, dials, "Three ways to the last points")
 
 
-def my_three_ways_panel():
+def my_three_ways_panel() -> Box | Shown:
     """Panel: the three ways with the learner's own place, wood and month."""
     return own.show(_my_three_ways, lesson="09")
 
@@ -55,7 +71,7 @@ def _my_three_ways(_, say):
     return three_ways_panel(mine.place, mine.species, mine.month)
 
 
-def house_panel():
+def house_panel() -> Panel:
     """Panel: boards in a corner of the house."""
     dials = [
         choice("charge", "Charge", list(figures.CHARGES)),
@@ -67,7 +83,7 @@ def house_panel():
     return panel(figures.house, dials, "A corner of the house")
 
 
-def solar_weeks_panel():
+def solar_weeks_panel() -> Panel:
     """Panel: a charge in a solar kiln over the weeks."""
     dials = [
         choice("charge", "Charge (500 bf)", list(figures.CHARGES)),
@@ -79,7 +95,7 @@ def solar_weeks_panel():
     return panel(figures.solar_weeks, dials, "A solar kiln, week by week")
 
 
-def solar_day_panel():
+def solar_day_panel() -> Panel:
     """Panel: three days in a solar kiln, hour by hour."""
     dials = [
         slider("day", "Last day shown (day)", 3, 40, 1, 10),
@@ -91,7 +107,7 @@ def solar_day_panel():
     return panel(figures.solar_day, dials, "A solar kiln, hour by hour (Madison, July)")
 
 
-def dehumidifier_panel():
+def dehumidifier_panel() -> Panel:
     """Panel: an insulated chamber with a dehumidifier."""
     dials = [
         choice("charge", "Charge (500 bf)", list(figures.CHARGES)),
@@ -103,12 +119,12 @@ def dehumidifier_panel():
     return panel(figures.dehumidifier, dials, "A chamber with a dehumidifier")
 
 
-def prongs_panel():
+def prongs_panel() -> Panel:
     """Panel: the stress section and what its prongs say."""
     return panel(figures.prongs, [choice("seen", "The prongs", list(figures.PRONGS))], "What the prongs say")
 
 
-def sample_board_panel(collector_ft2, start_pct, dry_lb, **_):
+def sample_board_panel(collector_ft2: float, start_pct: float, dry_lb: float, **_: Any) -> Panel:
     """Panel: a sample board in a kiln whose glass is not told; weigh it morning by morning."""
 
     def draw(day, big=False):
@@ -121,7 +137,7 @@ LISTED = 12  # stacks compared at most: a second or two
 _LOAD_BF = 300  # where a stack's board feet are not written down
 
 
-def own_three_ways():
+def own_three_ways() -> Box | Shown:
     """Show the three ways to 8 % for each of the learner's stacks, from its last reading on.
 
     Examples
@@ -136,7 +152,8 @@ def own_three_ways():
 
 
 def _three_ways(wood, say):
-    rows, place = [], kept_choices().place
+    rows: list[dict[str, str]] = []
+    place = kept_choices().place
     refused = own.left_out(say, "Stack", "stack")
     for stack in wood.tables["stacks"].itertuples():
         if len(rows) == LISTED:
@@ -180,7 +197,7 @@ def _compared(stack, last, place, say):
     }
 
 
-def own_ways():
+def own_ways() -> Box | Shown:
     """Show the three ways with the place, wood and thickness that the learner chose, in July and in January.
 
     Examples

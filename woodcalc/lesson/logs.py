@@ -1,13 +1,22 @@
 """Panels of lesson 1: the log end and the rules, volume and weight, a stick on an oval end."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
 from woodcalc import logs, species
 from woodcalc.figures import logs as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import kept_choices, table
 from woodcalc.lesson.panel import choice, panel, slider
 
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
 
-def log_end_panel():
+
+def log_end_panel() -> Panel:
     """Panel: the small end to scale, what each rule pays for, and the rules across diameters.
 
     Examples
@@ -28,7 +37,7 @@ def log_end_panel():
     )
 
 
-def weight_panel():
+def weight_panel() -> Panel:
     """Panel: the log from the side, its cubic feet and its green weight with the range to reckon with.
 
     It starts from the wood that the learner chose.
@@ -50,7 +59,7 @@ def weight_panel():
     )
 
 
-def oval_end_panel(short_in, long_in, lies_deg, **_):
+def oval_end_panel(short_in: float, long_in: float, lies_deg: float, **_: Any) -> Panel:
     """Panel: carry a scale stick round an oval end and read it; the sizes are in the picture only.
 
     Parameters
@@ -77,7 +86,7 @@ def oval_end_panel(short_in, long_in, lies_deg, **_):
 LISTED = 60  # logs shown one by one
 
 
-def own_tally():
+def own_tally() -> Box | Shown:
     """Show every log of the learner's tally by every rule, and what to load for.
 
     Examples

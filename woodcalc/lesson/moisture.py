@@ -1,5 +1,9 @@
 """Panels of the lesson on water in wood."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from woodcalc import moisture, species
 from woodcalc.figures import moisture as figures
 from woodcalc.lesson import own
@@ -7,10 +11,16 @@ from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import one_number, typed, worked
 
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
+
+
 _DIVISIONS = [("0.01 g", 0.01), ("0.1 g", 0.1), ("1 g", 1.0), ("5 g", 5.0)]
 
 
-def board_panel():
+def board_panel() -> Panel:
     """Panel: a board on a scale, its wood, bound water and free water."""
     return panel(
         figures.board_on_scale,
@@ -24,7 +34,7 @@ def board_panel():
     )
 
 
-def oven_panel():
+def oven_panel() -> Panel:
     """Panel: an oven test and what three mistakes do to it."""
     return panel(
         figures.oven_test,
@@ -37,7 +47,7 @@ def oven_panel():
     )
 
 
-def sample_panel():
+def sample_panel() -> Panel:
     """Panel: a sample board's weight, and the moisture content that it tells."""
     return panel(
         figures.sample_board,
@@ -51,7 +61,7 @@ def sample_panel():
     )
 
 
-def unknown_board_panel(board_mc_pct):
+def unknown_board_panel(board_mc_pct: float) -> Panel:
     """Panel: the oven test on a board whose moisture content is not told."""
 
     def draw(hours, from_end_in, division_g, big=False):
@@ -71,7 +81,7 @@ def unknown_board_panel(board_mc_pct):
 LISTED = 120  # readings shown one by one
 
 
-def own_readings():
+def own_readings() -> Box | Shown:
     """Show the moisture contents that the learner's records tell, stack by stack.
 
     Examples
@@ -107,7 +117,7 @@ def _readings(wood, say):
     return told or "<p>No reading tells a moisture content yet.</p>"
 
 
-def own_sample_board():
+def own_sample_board() -> Box | Shown:
     """Show the weights to look for, from the sections and the weight of a sample board that the learner types.
 
     Examples
@@ -142,7 +152,7 @@ def own_sample_board():
     return own.show(lambda wood, say: worked(board, dials, "Your own sample board", "04"), lesson="04")
 
 
-def own_weights():
+def own_weights() -> Box | Shown:
     """Show what lumber of the wood that the learner chose weighs, green and dry, and what to load for.
 
     Examples

@@ -1,5 +1,7 @@
 """Panels of lesson 00: the job as a strip, the learner's choices, and whether this computer is ready."""
 
+from __future__ import annotations
+
 import html
 import sys
 import time
@@ -7,6 +9,7 @@ import warnings
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 from IPython.display import HTML
@@ -24,17 +27,21 @@ from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.records import choices
 from woodcalc.sizes import nominal_in
 
+if TYPE_CHECKING:
+    from woodcalc.lesson.panel import Panel
+
+
 __all__ = ["Check", "checks", "choices_panel", "job_strip", "practice_panel", "ready_panel", "switches_panel"]
 
 SLOW_MS = 50  # ten times what it takes elsewhere: a slider would lag behind the hand
 
 
-def job_strip():
+def job_strip() -> HTML:
     """Show the job on one page: eleven small pictures, each a link to its lesson."""
     return HTML(figures.strip_html())
 
 
-def choices_panel():
+def choices_panel() -> Any:
     """Panel: place, wood, thickness and month of stacking; each change is kept for the other lessons."""
     with warnings.catch_warnings(record=True) as doubts:  # a file that cannot be read is told below
         warnings.simplefilter("always", RangeWarning)
@@ -69,7 +76,7 @@ def choices_panel():
     return made
 
 
-def switches_panel():
+def switches_panel() -> QuestionBox:
     """Panel: two switches for every lesson, larger print and kept answers; each is kept as it is turned."""
     mine = kept_choices()
     labels = {
@@ -111,7 +118,7 @@ class Check:
     says: str
 
 
-def checks():
+def checks() -> list[Check]:
     """Look at what the lessons need of this computer; nothing is changed.
 
     Returns
@@ -213,7 +220,7 @@ def _drawing():
     )
 
 
-def ready_panel():
+def ready_panel() -> QuestionBox:
     """Panel: what the lessons need of this computer, each with a mark in words, and a slider to try."""
     found = checks()
     rows = "".join(
@@ -238,7 +245,7 @@ def ready_panel():
     return box
 
 
-def practice_panel():
+def practice_panel() -> Panel:
     """Panel: one slider to try; when it moves, the front end is alive, and the panel says so."""
     made = panel(figures.practice, [slider("rings", "Growth rings (count)", 1, 60, 1, 20)], "Try a slider")
     told = w.HTML(note("Drag the slider, or click it and press an arrow key."))

@@ -1,5 +1,7 @@
 """Formulas of lesson 05: the air, and where wood comes to rest in it."""
 
+from __future__ import annotations
+
 from woodcalc import air, climate, movement, tables
 from woodcalc.figures.air import block_weight_oz, water_oz
 from woodcalc.figures.climate import HEAT_F, PEOPLE_G_PER_M3

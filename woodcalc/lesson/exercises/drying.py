@@ -1,5 +1,7 @@
 """Formulas of lesson 07: thickness, warm days, the best month, what is left to do, a stack's own pace."""
 
+from __future__ import annotations
+
 import numpy as np
 
 from woodcalc import climate, drying, species

@@ -1,5 +1,7 @@
 """Formulas of lesson 09: the last points."""
 
+from __future__ import annotations
+
 import numpy as np
 
 from woodcalc import kiln, species

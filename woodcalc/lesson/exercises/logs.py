@@ -1,5 +1,7 @@
 """Formulas of lesson 01: scaling a log, rounding, International by sections, weight, an oval end to measure."""
 
+from __future__ import annotations
+
 import numpy as np
 
 from woodcalc import logs, species

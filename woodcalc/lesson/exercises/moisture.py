@@ -1,5 +1,7 @@
 """Formulas of lesson 04: water in wood."""
 
+from __future__ import annotations
+
 import warnings
 
 from woodcalc import moisture as m

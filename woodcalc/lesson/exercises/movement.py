@@ -1,5 +1,7 @@
 """Formulas of lesson 10: a table top, a gap, a floor, a cup, and a house told by its wood."""
 
+from __future__ import annotations
+
 from woodcalc import species
 from woodcalc.figures.movement import GAUGE_IN, gauge_width_in
 from woodcalc.lesson.exercise import Worked
@@ -13,6 +15,7 @@ _WOODS = ("black cherry", "black walnut", "sugar maple", "white ash", "yellow-po
 
 def _draw_top(rng):
     wood = species.get(str(rng.choice(_WOODS)))
+    assert wood.c_t and wood.c_r  # published for each of `_WOODS`
     low = int(rng.integers(5, 8))
     return {
         "wood": wood.name, "width_in": int(rng.integers(9, 19)) * 2, "low": low, "high": low + int(rng.integers(4, 7)),

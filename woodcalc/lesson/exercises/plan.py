@@ -1,5 +1,7 @@
 """Formulas of lesson 11: the sums that decide whether a plan holds."""
 
+from __future__ import annotations
+
 import math
 
 from woodcalc.lesson.exercise import Worked

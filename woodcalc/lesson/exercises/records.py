@@ -1,5 +1,7 @@
 """Formulas of lesson 08: what readings say, and what a tally holds."""
 
+from __future__ import annotations
+
 from woodcalc import moisture
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read

@@ -1,5 +1,7 @@
 """Formulas of lesson 02: boards from a cant, width at the small end, blade height, overrun, a kerf to measure."""
 
+from __future__ import annotations
+
 from math import floor, sqrt
 
 import numpy as np

@@ -1,5 +1,7 @@
 """Formulas of lesson 03: shrinkage, and how thick to saw."""
 
+from __future__ import annotations
+
 from woodcalc import shrinkage as sh
 from woodcalc import species
 from woodcalc.lesson.exercise import Worked

@@ -1,5 +1,7 @@
 """Formulas of lesson 06: stickers to cut, what a pile weighs, what a footing carries, how spacing bends."""
 
+from __future__ import annotations
+
 import math
 
 from woodcalc import moisture, stack

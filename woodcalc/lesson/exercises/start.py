@@ -1,5 +1,7 @@
 """Formulas of lesson 00: the trade's measure, its name for thickness, and how water is counted."""
 
+from __future__ import annotations
+
 from woodcalc import moisture
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
