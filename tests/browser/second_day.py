@@ -95,3 +95,17 @@ def open_again(lab, browser):
     assert field(browser, "Your answer (days)").get_attribute("value") == "123"
     assert len(browser.find_elements("css selector", ".woodcalc-panel [role=slider]")) > 3
     assert browser.execute_script(NOTES) == []
+
+
+def load_again_while_it_runs(lab, browser):
+    """Press run and load the page again at once, three times: the lab's terminal stays readable."""
+    log = lab.folder / "lab.log"
+    before = log.stat().st_size
+    for _ in range(3):
+        open_lesson(lab, browser, LESSON)
+        run(browser, wait=False)
+        browser.refresh()
+    open_lesson(lab, browser, LESSON)
+    said = log.read_bytes()[before:].decode()
+    assert "Traceback" not in said and "WebSocketClosedError" not in said
+    assert len(said.splitlines()) < 200

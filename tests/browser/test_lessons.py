@@ -131,20 +131,23 @@ def test_tab_reaches_every_control_in_order_and_shows_where_it_is(lesson, browse
     assert unseen == []
 
 
-def test_number_boxes_lists_and_boxes_to_tick_work_by_keys(lesson, browser):
+def test_typed_numbers_lists_and_boxes_to_tick_work_by_keys(lesson, browser):
     from selenium.webdriver.common.keys import Keys
 
     cells = "return document.querySelectorAll('.jp-Cell').length"
     many = browser.execute_script(cells)
     for n, panel in enumerate(panels(browser)):
-        for box in inside(browser, panel, ".woodcalc-dial input[type=number]"):
+        for box in inside(browser, panel, ".woodcalc-dial input[type=text]"):
             row = box.find_element("xpath", "ancestor::div[contains(@class, 'woodcalc-dial')]")
-            knob = row.find_element("css selector", ".noUi-origin")
-            focus(browser, box)
-            before = knob.get_attribute("style")
-            low = float(box.get_attribute("value")) <= float(box.get_attribute("min"))
-            press(browser, Keys.ARROW_UP if low else Keys.ARROW_DOWN, Keys.ENTER)
-            wait_for(lambda k=knob, b=before: k.get_attribute("style") != b, 10, 0.03)
+            handle = row.find_element("css selector", "[role=slider]")
+            low, high, now = (float(handle.get_attribute(f"aria-value{x}")) for x in ("min", "max", "now"))
+            end, stood = f"{high if now < high else low:g}", box.get_attribute("value")
+            for text, stands in ((end, float(end)), (stood, now)) if low < high else ():
+                focus(browser, box)
+                box.send_keys(Keys.CONTROL + "a")
+                press(browser, *text, Keys.ENTER)
+                wait_for(lambda h=handle, v=stands: float(h.get_attribute("aria-valuenow")) == v, 10, 0.03)
+            assert box.get_attribute("value") == stood
         for menu in inside(browser, panel, "select"):
             quiet(browser, n)
             focus(browser, menu)
