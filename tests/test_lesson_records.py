@@ -117,7 +117,7 @@ def test_form_saves_a_row_and_shows_it(my_wood):
     table = records.read(my_wood / "readings.csv")
     assert table.loc[2, "value"] == 12.4
     assert table.loc[2, "date"] == pd.Timestamp("2025-06-21")
-    assert "<td>12.4</td>" in form._rows.value
+    assert "<td>12.4\xa0lb</td>" in form._rows.value
     assert form.fields["stack"].value == "A"  # stays for the next row
     assert form.fields["value"].value == ""
 
@@ -698,7 +698,9 @@ def test_form_panel_and_doctor_say_the_same_of_a_row(my_wood, row, verdict):
 def test_the_list_of_rows_shows_what_was_read(my_wood):
     oak1(my_wood, "2026-05-12,Oak1,1,weight,16.0,lb\n")
     form = lesson.records_form()
-    assert form.marked.options[1][0].endswith("2026-05-12, Oak1, 1, weight, 16 lb (waits for the board's oven-dry weight)")
+    assert form.marked.options[1][0].endswith(
+        "2026-05-12, Oak1, 1, weight, 16 lb (waits for the board's oven-dry weight)"
+    )
 
 
 def test_a_new_row_starts_with_the_last_unit_that_passed(my_wood):

@@ -35,11 +35,13 @@ def test_one_weighing_waits_for_the_oven_dry_weight():
     mc, notes = told((10, "weight", 16.6, "lb"))
     assert mc == []
     assert notes == [
-        "One weighing kept of board 1-3 on 2025-05-10; add the oven-dry weight (a row of kind oven-dry) "
-        "and it tells the moisture."
+        "One weighing of board 1-3 on 2025-05-10 waits for the board's oven-dry weight: "
+        "add it (a row of kind oven-dry)."
     ]
     _, notes = told((10, "weight", 16.6, "lb"), (24, "weight", 14.9, "lb"))
-    assert notes[0].startswith("Two weighings kept of board 1-3 since 2025-05-10; add the oven-dry weight")
+    assert notes[0].startswith(
+        "Two weighings of board 1-3 since 2025-05-10 wait for the board's oven-dry weight"
+    )
 
 
 @pytest.mark.parametrize(
@@ -320,7 +322,7 @@ def test_weights_that_rise_because_day_and_month_are_the_wrong_way_round(dry):
     frame = table(*rows, *[(0, "oven-dry", 9.32, "lb")] * dry)
     frame["date"] = pd.to_datetime([*days, *["2025-05-09"] * dry])
     found = records.mc_readings(frame, "A", OAK)
-    [note] = [n for n in found.attrs["notes"] if "kept" not in n]
+    [note] = [n for n in found.attrs["notes"] if "oven-dry weight: add it" not in n]
     assert "go from 11.95 lb on 2025-05-09 to 16.6 lb on 2025-09-05" in note
     assert note.endswith("Are the dates the wrong way round (day and month)?")
     assert "kg" not in note and found.empty
@@ -343,6 +345,6 @@ def test_weights_that_rise_because_day_and_month_are_the_wrong_way_round(dry):
 def test_two_weighings_and_a_jump_between_them(first, second, words):
     rows = [(day, "weight", value, unit) for day, value, unit in (first, second)]
     mc, notes = told(*rows)
-    assert mc == [] and notes[-1].startswith("Two weighings kept")
+    assert mc == [] and notes[-1].startswith("Two weighings of board")
     assert words in notes[0] if words else len(notes) == 1
     assert [s.used for s in readings_told(table(*rows), OAK)[1]] == [True] * bool(words)

@@ -536,8 +536,8 @@ def test_weights_become_moisture_contents(tmp_path):
     found = records.mc_readings(records.read(path), "A", "white oak")
     assert list(found["mc_pct"]) == pytest.approx([80, 20, 22])  # (18-10)/10; 5.44310844 kg = 12 lb
     assert found.attrs["notes"] == [
-        "One weighing kept of board 3 on 2025-06-10; add the oven-dry weight (a row of kind oven-dry) and it "
-        "tells the moisture."
+        "One weighing of board 3 on 2025-06-10 waits for the board's oven-dry weight: "
+        "add it (a row of kind oven-dry)."
     ]
 
 

@@ -23,6 +23,7 @@ _POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  #
 # Wood in the log may hold a little more than its cavities in sound wood do: bark, ice, light growth (common practice).
 _MORE_WATER = 1.15
 _ANY_WOOD_MC = 300.0  # % at most where the wood is not known: above western redcedar's 258
+DRY_WEIGHT = "the board's oven-dry weight"  # what a weighing waits for
 _METER_END = 120.0  # % that a meter can show at most
 # A stack may lose a fifth of its weight between two weighings and gains next to nothing: rain on one board.
 _FALL, _RISE = 0.8, 1.25
@@ -352,11 +353,11 @@ def _waits(weights):
     """Say that a board's weighings wait for its oven-dry weight."""
     numbers = ("", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
     n = len(weights)
-    many = f"{numbers[n] if n < len(numbers) else n} weighing{'s' if n > 1 else ''} kept"
+    many = f"{numbers[n] if n < len(numbers) else n} weighing{'s' if n > 1 else ''}"
     board = f" of board {weights[0].board}" if weights[0].board else ""
     when = f"on {weights[0].date:%Y-%m-%d}" if n == 1 else f"since {weights[0].date:%Y-%m-%d}"
-    tell = "it tells" if n == 1 else "they tell"
-    return f"{many}{board} {when}; add the oven-dry weight (a row of kind oven-dry) and {tell} the moisture."
+    wait = "waits" if n == 1 else "wait"
+    return f"{many}{board} {when} {wait} for {DRY_WEIGHT}: add it (a row of kind oven-dry)."
 
 
 def _weighed(weights, dry, most):

@@ -38,8 +38,12 @@ STYLE = """<style>
 .woodcalc-upload.jupyter-button {font-size: 0;}
 .woodcalc-upload::before {content: "Restore from a backup file"; font-size: var(--jp-widgets-font-size);}
 .woodcalc-form :is(.widget-html, .widget-html-content) {min-width: 0; max-width: 100%;}
-.woodcalc-form :is(td, th) {padding-right: 8px; vertical-align: top;}
+.woodcalc.woodcalc-form :is(td, th) {padding-right: 8px; vertical-align: top; line-height: 1.3;}
 .woodcalc-form td:nth-child(2) {white-space: nowrap;}
+.jp-Placeholder, .jp-Placeholder :is(.jp-Placeholder-content, .jp-Placeholder-contentContainer) {min-width: 0;}
+@media (max-width: 520px) {
+  .woodcalc-form tr {display: flex; flex-wrap: wrap; gap: 0 10px; border-bottom: 1px solid #ddd;}
+  .woodcalc.woodcalc-form :is(td, th) {border-bottom: 0; padding-right: 0;}}
 .woodcalc-told .widget-html-content {line-height: 1.4;}
 .woodcalc-told p, .woodcalc-told ul {margin: 4px 0;}
 .woodcalc-told h4 {font-size: 1.1em; margin: 14px 0 2px;}

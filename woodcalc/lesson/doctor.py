@@ -181,9 +181,8 @@ def _waiting(waiting):
         shown = ", ".join(str(row) for row in rows[:SHOWN])
         more = f" and {len(rows) - SHOWN:,} more" if len(rows) > SHOWN else ""
         who = f"Row {shown} waits" if len(rows) == 1 else f"Rows {shown}{more}: each waits"
-        told.append(f"{who} for {' and '.join(reasons)}.")
-    todo = dict.fromkeys(own.waits(reason) for reasons in for_what for reason in reasons)
-    return html.escape(" ".join([*told, *todo]), quote=False)
+        told += [f"{who} for {' and '.join(reasons)}.", *map(own.waits, reasons)]
+    return html.escape(" ".join(dict.fromkeys(told)), quote=False)
 
 
 def _verdict(found, trouble):

@@ -15,9 +15,9 @@ from woodcalc.disk import in_words
 from woodcalc.lesson.box import Box, Shown, note
 from woodcalc.records import choices
 from woodcalc.records.choices import KETTLE_HOLLOW
-from woodcalc.records.usable import DRY_WEIGHT, OwnTables, read_usable
+from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.sizes import nominal_in
-from woodcalc.weighings import mc_readings, readings_told
+from woodcalc.weighings import DRY_WEIGHT, mc_readings, readings_told
 
 MINE, THEIRS = "your own", "Kettle Hollow's"
 SHOWN = 12  # rows told one by one; the doctor page tells them all

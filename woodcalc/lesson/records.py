@@ -156,7 +156,9 @@ class RecordsForm(Form):
         self._listing = False
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
         self.bad, self._rows, self.mends = w.HTML(), w.HTML(), w.VBox()
-        self.marked = w.Dropdown(options=[("a new row", 0)], layout=w.Layout(width="320px", max_width="100%"))
+        self.marked = w.Dropdown(
+            options=[("a new row", 0)], layout=w.Layout(width="320px", max_width="calc(100% - 4px)")
+        )
         self._keep, self._drop, self._undo, self._more = (
             w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
             for text in (
@@ -285,10 +287,11 @@ class RecordsForm(Form):
             return
         last = self._frame.tail(_SHOWN)
         names = [c for c in last.columns if any(records.text(v) for v in last[c])]
-        rows = [[str(n), *(records.text(r[c]) for c in names)] for n, r in last.iterrows()]
+        names = [c for c in names if c != "unit"]  # it stands behind its value
+        rows = [[str(n), *(_cell(r, c) for c in names)] for n, r in last.iterrows()]
         marks = [self._mark(n) for n in last.index]
         if any(marks):
-            names, rows = [*names, "what becomes of it"], [[*r, m] for r, m in zip(rows, marks, strict=True)]
+            names, rows = [*names, "used?"], [[*r, m] for r, m in zip(rows, marks, strict=True)]
         more = f", the last {len(last)} of {len(self._frame):,} rows" if len(self._frame) > len(last) else ""
         shown = table(["row", *map(str, names)], rows, self.path.name + more)
         self._rows.value = f'<div style="overflow-x:auto">{shown}</div>'
@@ -666,6 +669,12 @@ def _label(column):
 def _rows_in(path):
     """Rows of a file, good or not."""
     return sum(1 for line in history.content(path).splitlines()[1:] if line.strip(b" ,;\t"))
+
+
+def _cell(row, column):
+    """A cell of the table under the form; a value with its unit, which must not part on a narrow screen."""
+    text = records.text(row[column])
+    return f"{text}\xa0{records.text(row['unit'])}".rstrip() if column == "value" else text
 
 
 def _short(row):

@@ -18,7 +18,7 @@ from woodcalc.records import choices
 from woodcalc.records.cells import as_text, likely_ids
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
 from woodcalc.records.sheet import Sheet, file_bytes
-from woodcalc.weighings import readings_told, rows_by_stack, turned
+from woodcalc.weighings import DRY_WEIGHT, readings_told, rows_by_stack, turned
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -111,7 +111,6 @@ class OwnTables:
         return "used, but doubtful" if doubts else "used"
 
 
-DRY_WEIGHT = "the board's oven-dry weight"  # what a weighing waits for
 _ASIDE = "the row, now set aside, of "
 
 
