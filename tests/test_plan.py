@@ -258,7 +258,7 @@ def test_good_records_leave_no_remark(own):
         ("readings.csv", "16.60", "1.66", ["readings.csv, row 3", "Is 16.6 meant?"], "AB"),
         ("readings.csv", "14.90", "soon", ["readings.csv, row 4, column value: found 'soon'", "Left out of this plan."],
          "AB"),
-        ("readings.csv", "oven-dry,9.32", "weight,15", ["Stack A: Four weighings kept", "oven-dry weight"], "B"),
+        ("readings.csv", "oven-dry,9.32", "weight,15", ["Stack A: Four weighings", "oven-dry weight"], "B"),
         ("readings.csv", "oven-dry,9.32", "oven-dry,93.2", ["readings.csv, row 2", "Is 9.32 meant?"], "B"),
         ("readings.csv", "13.70,lb", "6.21,lb", ["readings.csv, row 5", "Was it weighed in kg?"], "AB"),
         ("readings.csv", "2025-06-07", "2035-06-07", ["readings.csv, row 5", "'2035-06-07'", "Left out"], "AB"),
