@@ -355,6 +355,23 @@ def test_a_backup_is_saved_and_put_back_after_a_plain_account(my_wood):
     assert "readings.csv comes back: 3 rows" in form.keeping.question.asked
 
 
+def test_the_form_says_what_is_in_the_backup_and_what_is_not(my_wood, monkeypatch):
+    monkeypatch.setattr(backups, "LARGEST_OTHERS_MB", 0.02)
+    three_rows(my_wood)
+    for n in range(5):
+        (my_wood / f"IMG_{n}.jpg").write_bytes(bytes(15_000))
+    form = lesson.records_form()
+    press(form.keeping, "Make a backup file")
+    assert (
+        "In it: 3 readings. Left out: 4 photos (no room)." in form.said and "woodcalc-warn" in form._say.value
+    )
+    assert "1 photo in it does not come back with Restore: open the zip yourself" in form.said
+    for n in range(5):
+        (my_wood / f"IMG_{n}.jpg").unlink()
+    press(form.keeping, "Make a backup file")
+    assert form.said.endswith("In it: 3 readings.") and "woodcalc-warn" not in form._say.value
+
+
 def test_what_a_backup_holds_besides_is_said_before_and_after(my_wood):
     three_rows(my_wood)
     (my_wood / "holiday.jpg").write_bytes(b"sun")
@@ -658,6 +675,14 @@ def test_a_first_weighing_is_told_what_it_waits_for(my_wood):
     assert form.said.splitlines()[1:] == [NO_DRY]
     for words in ("Row 2 waits for the board's oven-dry weight.", NO_DRY):
         assert words in plain(doctor_panel().said)
+
+
+def test_a_weighing_with_an_oven_dry_weight_is_told_its_moisture(my_wood):
+    oak1(my_wood, "2026-05-10,Oak1,1,oven-dry,10,lb\n2026-05-10,Oak1,1,weight,18,lb\n")
+    form = lesson.records_form()
+    fill(form, date="2026-06-10", value="15")
+    form.save()
+    assert form.said == "Saved as row 4 of readings.csv: you have 3 readings now.\nIt tells 50 % moisture."
 
 
 BAD_ROWS = [

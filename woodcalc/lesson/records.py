@@ -19,6 +19,7 @@ from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
+from woodcalc.weighings import readings_told
 
 
 def learning_panel():
@@ -445,8 +446,21 @@ class RecordsForm(Form):
         self._fill()
         doubts = [*doubts, *self._doubts(row, known)]
         waits = self._found.waiting.get(row, ()) if self._table.value == "readings" else ()
-        self.tell("\n".join([done, *map(own.waits, waits), *doubts]), "warn" if doubts else "good")
+        told = [done, self._worth(row), *map(own.waits, waits), *doubts]
+        self.tell("\n".join(filter(None, told)), "warn" if doubts else "good")
         own.saved()
+
+    def _worth(self, row):
+        """Say what moisture a reading tells; "" if it tells none, or is no reading."""
+        if self._table.value != "readings" or self._frame is None or row not in self._frame.index:
+            return ""
+        stack, stacks = self._frame.loc[row, "stack"], self._found.tables.get("stacks", ())
+        species = (
+            dict(zip(stacks["stack"], stacks["species"], strict=True)).get(stack) if len(stacks) else None
+        )
+        told = readings_told(self._frame[self._frame["stack"] == stack], species)[0]
+        mc = next((mc for reading, mc in told if reading.row == row), None)
+        return "" if mc is None else f"It tells {mc:.0f} % moisture."
 
     def _looks_wrong(self):
         """What looks wrong in any of the tables, by where it is."""
@@ -593,8 +607,10 @@ class Keeping(w.VBox):
             f'<div class="woodcalc-note"><a download="{name}" href="data:application/zip;base64,{code}">Save {name} '
             f"({max(1, round(len(data) / 1000)):,} kB)</a></div>"
         )
+        held = backups.contents(data)
         self._tell(
-            "The backup is ready but not saved yet: click the link, and keep the file somewhere safe.", ""
+            f"The backup is ready but not saved yet: click the link, and keep the file somewhere safe.\n{held}",
+            "warn" if held.left_out else "",
         )
 
     def ask_restore(self):
@@ -627,7 +643,8 @@ class Keeping(w.VBox):
 
 _IN_A_BACKUP = (
     "A backup holds your records, choices and answers as they are now. It doesn't hold the earlier versions: they stay "
-    f"in the folder {keep.HISTORY} on this computer."
+    f"in the folder {keep.HISTORY} on this computer. Photos and notes of yours go in as far as there is room. Restore "
+    "doesn't put those back: to get them, open the zip yourself."
 )
 # of a new row, as in the row before
 _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
