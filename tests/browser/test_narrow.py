@@ -22,6 +22,14 @@ SCROLLS = """return [...document.querySelectorAll('.woodcalc *')].filter(e => e.
 PICTURES = """return [...document.querySelectorAll('.woodcalc-panel .widget-html img')]
   .map(i => i.getBoundingClientRect()).map(r => r.left >= 0 && r.right <= window.innerWidth && r.width > 200)"""
 
+READINGS = (
+    "date,stack,board,kind,value,unit\n2026-05-12,Oak1,7,weight,16,lb\n2026-06-12,Oak1,7,oven-dry,9.32,lb\n"
+)
+CELLS = """const found = [...document.querySelectorAll('.woodcalc-form td')];
+return [found.map(e => e.textContent), found.every(e => e.getBoundingClientRect().right <= window.innerWidth)]"""
+SIDEWAYS = """return [...document.querySelectorAll('.jp-WindowedPanel-outer')]
+  .filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.scrollWidth)"""
+
 
 def widen(browser, width):
     size = {"width": width, "height": 800, "deviceScaleFactor": 1, "mobile": False}
@@ -45,6 +53,7 @@ def test_on_a_phone_the_lesson_has_the_width_and_large_print_is_whole(lab, brows
     mine = lab.folder / "my-wood"
     mine.mkdir(exist_ok=True)
     (mine / "choices.json").write_text(json.dumps({"larger_print": True}))
+    (mine / "readings.csv").write_text(READINGS)
     widen(browser, 390)
     try:
         open_in_the_lab(lab, browser)
@@ -59,6 +68,9 @@ def test_on_a_phone_the_lesson_has_the_width_and_large_print_is_whole(lab, brows
         assert browser.execute_script(SCROLLS) == []
         shown = browser.execute_script(PICTURES)
         assert shown and all(shown)
+        assert "16\xa0lb" in browser.execute_script(CELLS)[0] and browser.execute_script(CELLS)[1]
+        assert browser.execute_script(SIDEWAYS) == []
     finally:
         (mine / "choices.json").unlink()
+        (mine / "readings.csv").unlink()
         widen(browser, 1280)
