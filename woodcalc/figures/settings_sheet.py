@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import re
 from functools import lru_cache
-from math import ceil
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,14 +18,19 @@ from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
 from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
+    HEART_SHARE,
     NO_SHEET,
     THICK_SLAB_IN,
     at_the_heart,
     both_ways,
+    by_cant_hook,
+    clamps_in,
     has_sheet,
+    left_lb,
     lift_lb,
     mentions_metal,
     mentions_weak_heart,
+    near_the_heart,
     pieces_lb,
     room_in,
     set_ups,
@@ -227,23 +232,42 @@ def printed(plan: SawingPlan, note: str = "") -> str:
         f"{both_ways(t)}, {name}" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
     ]
     cuts, weights, weak = plan.cuts, pieces_lb(plan), mentions_weak_heart(note)
+    turns = set_ups(plan)
+    stop = next(
+        (int(row["pass"]) for s in turns for _, row in s.cuts.iterrows() if row["blade_in"] == s.stop_in), 0
+    )
+    kept = plan.cuts if not stop else plan.cuts[plan.cuts["pass"] < stop]
     board_lb = {
         board: ceil(lb)
-        for row, pair in zip(plan.passes, weights, strict=True)
+        for row, pair in zip(plan.passes[: len(kept)], weights, strict=False)
         for board, lb in zip((row.board_above, row.board_below), pair, strict=True)
         if board
     }
-    heaviest = max(board_lb, key=lambda board: board_lb[board])
+    pieces = {f"board {board}": lb for board, lb in board_lb.items()}
+    pieces |= {
+        f"the slab of pass {n}": ceil(above)
+        for n, (row, (above, _)) in enumerate(zip(plan.passes[: len(kept)], weights, strict=False), 1)
+        if not row.board_above
+    }
+    if stop:
+        pieces["the thick piece that is left"] = ceil(left_lb(plan, stop))
+    heaviest = max(pieces, key=lambda piece: pieces[piece])
     log_lb, cant_lb = (at_most_lb(lb) if lb else "" for lb in lift_lb(plan))
+    hearts = (near_the_heart(plan) if weak else at_the_heart(plan)) & board_lb.keys()
+    middle = at_the_heart(plan)
     return paper.page(
         "sheet.html", plan=plan, log=plan.log, note=note.strip(), metal=mentions_metal(note), sizes=sizes,
         kerf=both_ways(plan.kerf_in), rounded=abs(plan.kerf_in * 16 - round(plan.kerf_in * 16)) > 1e-6,
-        set_ups=set_ups(plan), highest=cuts["blade_in"].max(), lowest=cuts["blade_in"].min(),
+        set_ups=turns, stop=stop, highest=kept["blade_in"].max(), lowest=kept["blade_in"].min(),
+        count=len(board_lb), board_feet=float(plan.boards.set_index("board")["board_feet"][list(board_lb)].sum()),
         room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, log_lb=log_lb, cant_lb=cant_lb,
-        hearts={n: _heart(n, board_lb[n], weak) for n in at_the_heart(plan)},
+        hearts={n: _heart(n, board_lb[n], weak) if n in middle else "near the heart" for n in hearts},
+        heart_in=floor(plan.log.small_in * HEART_SHARE * 4) / 4, middle=middle, hook=by_cant_hook(plan),
+        clamps=ceil(clamps_in(plan) * 16 - 1e-6) / 16,
         thick_slab=THICK_SLAB_IN, flat_slack=FLAT_SLACK_IN, weak=weak,
         to_lift=dict(zip(cuts["pass"], map(_to_lift, plan.passes, weights), strict=True)),
-        heaviest=f"board {heaviest}, which may weigh {_who(board_lb[heaviest])}" if board_lb[heaviest] else "",
+        heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
+        thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
     )  # fmt: skip
 
 

@@ -7,15 +7,15 @@ and quarters would have to be held on the bed, and blade heights do not hold the
 from __future__ import annotations
 
 import re
-from math import inf, sqrt
+from math import inf
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
 from woodcalc.checks import InputError
 from woodcalc.logs import log_weight_range_lb
-from woodcalc.moisture import weight_range_lb_per_ft3
-from woodcalc.sawing.frustum import Frustum
+from woodcalc.moisture import LIFT_LB, weight_range_lb_per_ft3
+from woodcalc.sawing.statics import Wood
 from woodcalc.sizes import fraction, sixteenths
 
 if TYPE_CHECKING:
@@ -36,7 +36,10 @@ _FACES = {(0, 1): 1, (1, 0): 2, (0, -1): 3, (-1, 0): 4}  # clockwise, seen from 
 FLAT_SLACK_IN = 0.25  # common practice: a center further off than that on a sawn face was not sawn as printed
 THICK_SLAB_IN = 2.0  # common practice: what is thicker has to be looked at, whether it clears the mill's head
 TALLEST_STOP_IN = 16.0  # common practice: no stop or clamp of a small band mill stands taller
-BOW_SLICES = 24  # in which a bent log is weighed
+FLAT_SHARE = 0.25  # common practice: of the length, by which the weight lies inside a flat that stops short
+EDGE_IN = 1.0  # common practice: what lies nearer to the side of its foot than that wants to roll
+HOOK_IN = 60.0  # common practice: handle of a long cant hook
+HEART_SHARE = 0.25  # common practice: of the small end's diameter, around a pith that is checked or shaken
 USE_WITH = "use only with mill.html: center, blocks, stops and the note stand there"
 # words of a tally that tell of a heart that does not hold together
 _WEAK = re.compile(
@@ -48,8 +51,12 @@ _WEAK = re.compile(
 _METAL = re.compile(
     r"wire|barbed|fenc(e|ing)|insulator"
     r"|\b(nail|metal|spike|staple|bolt|screw|steel|bullet|hook|rebar|t[- ]?post|horse ?shoe|spile|cable|hinge|hardware"
-    r"|clothes ?line|yard[- ]?tree|pipe)"
-    r"|\b(irons?|signs?|lags?|taps?|tapped|tap[- ]?holes?)\b|\bchains?\b(?![- ]?saw)"
+    r"|clothes ?line|pipe|hammock|tree ?house|(deer|tree)[- ]?stand|hunting stand|ladder stand)"
+    r"|\b(irons?|signs?|lags?|taps?|tapped|tap[- ]?holes?|swings?(?![- ]?(blade|mill))|hoops?|gates?|targets?)\b"
+    r"|\b(gun|rifle|shooting|archery)\b|\bchains?\b(?![- ]?saw)"
+    r"|\b(lawn|street|yard|park|city|town|shade|roadside)[- ]?tree"
+    r"|\b(by|near|beside|behind|next to)\b.{0,12}\b(house|home|barn|porch|lawn|yard|drive(way)?|road|street)\b"
+    r"|\b(grew|stood|from|in|on)\b.{0,12}\b(lawn|front yard|back ?yard|garden|pasture)\b"
     r"|^(?=.*\b(blue|black)\b.{0,12}\bstain)(?=.*\bbutt)",
     re.IGNORECASE | re.DOTALL,
 )
@@ -276,6 +283,8 @@ class SetUp(NamedTuple):
     wide_foot_in: float  # the widest
     tall_in: float  # at most
     hump: str  # which way the outside of a bow points, "" for a straight log
+    beside_in: float  # how far the weight lies inside its foot, aside; 0 on a round side
+    stands: bool  # without its blocks, at every pass for which they must go
     cuts: pd.DataFrame  # DataFrame, rows of the sheet
 
     @property
@@ -285,14 +294,19 @@ class SetUp(NamedTuple):
 
     @property
     def stops_in(self) -> float:
-        """How high the stops may stand at the lowest pass."""
-        return max(float(self.cuts["blade_in"].min()) - BELOW_BLADE_IN, 0.0)
+        """How high the stops may stand at the lowest pass that is sawn."""
+        sawn = self.cuts["blade_in"][self.cuts["blade_in"] > self.stop_in]
+        return max(float(sawn.min()) - BELOW_BLADE_IN, 0.0) if len(sawn) else inf
 
     @property
     def blocks_out_in(self) -> float:
-        """Blade height of the first pass for which the blocks must be gone, 0 if they may stay."""
-        low = self.cuts["blade_in"][self.cuts["blade_in"] < self.small_block_in + BELOW_BLADE_IN]
-        return float(low.max()) if self.small_block_in and len(low) else 0.0
+        """Blade height of the first pass for which the blocks are taken out, 0 if they may stay or must."""
+        return _blocked_in(self.cuts, self.small_block_in) if self.stands else 0.0
+
+    @property
+    def stop_in(self) -> float:
+        """Blade height of the pass to stop before, as the wood would tip without its blocks; 0 for none."""
+        return 0.0 if self.stands else _blocked_in(self.cuts, self.small_block_in)
 
     @property
     def tippy(self) -> bool:
@@ -304,8 +318,8 @@ class SetUp(NamedTuple):
 
     @property
     def rolls(self) -> bool:
-        """Bent, and not at rest: its hump is not down, or it lies on a round side."""
-        return bool(self.hump) and (self.round_side or not self.hump.startswith("down"))
+        """Bent, with its weight outside its foot, or within an inch of its edge."""
+        return bool(self.hump) and self.beside_in < EDGE_IN
 
     @property
     def stops_bind(self) -> bool:
@@ -345,10 +359,21 @@ def set_ups(plan: SawingPlan) -> list[SetUp]:
     4 4 False 6.8125 0.0
     """
     table, walked = sheet(plan), stages(plan)
-    return [_set_up(plan, walked[rows.index[0]], rows) for _, rows in table.groupby("setup", sort=False)]
+    wood = Wood(plan)
+    return [
+        _set_up(plan, wood, [walked[at] for at in rows.index], rows)
+        for _, rows in table.groupby("setup", sort=False)
+    ]
 
 
-def _set_up(plan, stage, cuts):
+def _blocked_in(cuts, block_in):
+    """Blade height of the first pass that would come near the blocks, 0 for none."""
+    low = cuts["blade_in"][cuts["blade_in"] < block_in + BELOW_BLADE_IN]
+    return float(low.max()) if block_in and len(low) else 0.0
+
+
+def _set_up(plan, wood, passed, cuts):
+    stage = passed[0]
     axis, other = ("x", "y") if stage.up[0] else ("y", "x")
     bow = stage.up[0] * plan.log.sweep_in / 2
     center = -stage.bed_in - bow
@@ -361,19 +386,31 @@ def _set_up(plan, stage, cuts):
     hump = ""
     if plan.log.sweep_in:
         lies = "resting on its two ends" if stage.round_side else "on its sawn face"
-        hump = {0: "toward side 2, level with the bed", 1: f"up, {lies}", -1: f"down, {lies}"}[stage.up[0]]
+        hump = {0: "toward face 2, level with the bed", 1: f"up, {lies}", -1: f"down, {lies}"}[stage.up[0]]
+    block = max(center - small, 0.0)  # a sawn face may stop short of the small end, too
+    beside, stands = 0.0, True
+    stands_on = np.empty((0, 3))
+    if not stage.round_side:
+        stands_on = wood.foot(sum(stage.up) * stage.bed_in, axis, (low, high))
+        beside = wood.beside_in(stands_on, [stage.before, *(s.below for s in passed)], level=axis == "y")
+    if out := _blocked_in(cuts, block):
+        free = [s for s, blade in zip(passed, cuts["blade_in"], strict=True) if blade <= out]
+        boxes = [box for s in free for box in (s.before, s.below)]
+        stands = wood.inside_ft(stands_on, boxes) >= FLAT_SHARE * plan.log.length_ft
     return SetUp(
         number=int(cuts["setup"].iloc[0]),
         turn=cuts["turn"].iloc[0],
         face_up=int(cuts["face_up"].iloc[0]),
         round_side=stage.round_side,
         center_in=center,
-        small_block_in=max(center - small, 0.0),  # a sawn face may stop short of the small end, too
+        small_block_in=block,
         cant=high - low < inf,
         foot_in=foot,
         wide_foot_in=wide,
         tall_in=center + _reach_in(plan, axis, 2 * bow),
         hump=hump,
+        beside_in=beside,
+        stands=stands,
         cuts=cuts,
     )
 
@@ -400,6 +437,48 @@ def at_the_heart(plan: SawingPlan) -> set[int]:
         b["offset_y_in"].abs() < b["thickness_in"] / 2 + plan.kerf_in
     )
     return set(b.loc[near, "board"].tolist())
+
+
+def near_the_heart(plan: SawingPlan) -> set[int]:
+    """Return the boards of a `SawingPlan` that reach within `HEART_SHARE` of the small end's diameter of the pith.
+
+    A check or a shake of the heart may run that far. The pith of a bent log wanders by half its sweep to either side.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> sorted(near_the_heart(saw(Log(small_in=10, length_ft=8), 1/8, [1.125], "cant")))
+    [2, 4, 6, 7, 8, 9, 10]
+    """
+    b = plan.boards
+    along = (b["offset_x_in"].abs() - b["width_in"] / 2).clip(lower=0)
+    through = (b["offset_y_in"].abs() - b["thickness_in"] / 2).clip(lower=0)
+    near = np.hypot(along, through) < HEART_SHARE * plan.log.small_in + plan.log.sweep_in / 2
+    return set(b.loc[near, "board"].tolist()) | at_the_heart(plan)
+
+
+def clamps_in(plan: SawingPlan) -> float:
+    """Return how high stops and clamps must reach (in): half way up the tallest set-up that can tip, 0 for none."""
+    tall = [s.tall_in / 2 for s in set_ups(plan) if s.tippy and (s.cant or not s.round_side)]
+    return max(tall, default=0.0)
+
+
+def by_cant_hook(plan: SawingPlan) -> bool:
+    """Return whether two people can turn a log of a `SawingPlan` with a cant hook, at the worst of its turns.
+
+    To tip it over its edge, the pull at the end of the handle is the weight times half the width over the handle's
+    length, held against two people's 51 lb. The whole log is the worst. Nobody turns by hand what is not weighed.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> [by_cant_hook(saw(Log(d, d + 1, 8, species="white oak"), 1/8, [1.125])) for d in (10, 16)]
+    [True, False]
+    """
+    weight = lift_lb(plan)[0]
+    return 0 < weight * room_in(plan) / 2 / HOOK_IN <= 2 * LIFT_LB
 
 
 def room_in(plan: SawingPlan) -> float:
@@ -445,8 +524,7 @@ def lift_lb(plan: SawingPlan) -> tuple[float, float]:
     whole = float(log_weight_range_lb(log.species, log)[1])
     if not plan.cant_in:
         return whole, 0.0
-    round_log = Frustum(log.small_in / 2, log.large_end_in / 2, log.length_ft, sqrt(log.oval_ratio))
-    half = plan.cant_in / 2
+    half, round_log = plan.cant_in / 2, Wood(plan).round
     cant = round_log.inside_ft3(-99.0, 99.0, -half, half, 0.0, log.length_ft)
     return whole, whole * float(cant) / round_log.volume_ft3
 
@@ -478,25 +556,23 @@ def pieces_lb(plan: SawingPlan) -> list[tuple[float, float]]:
     >>> round(max(above for above, _ in pieces_lb(plan)))
     130
     """
-    log, walked = plan.log, stages(plan)
-    if not log.species:
-        return [(0.0, 0.0)] * len(walked)
-    round_log = Frustum(log.small_in / 2, log.large_end_in / 2, log.length_ft, sqrt(log.oval_ratio))
-    at = np.linspace(0, 1, 1 + (BOW_SLICES if log.sweep_in else 1))
-    middle = (at[1:] + at[:-1]) / 2
-    aside = log.sweep_in * (
-        4 * middle * (1 - middle) - 0.5
-    )  # of the middle of each slice from the straight core's
-    lb_per_ft3 = weight_range_lb_per_ft3(log.species)[1] * log.lifted_ft3 / log.volume_ft3
-
-    def pounds(box):
-        x1, x2, y1, y2 = box
-        slices = round_log.inside_ft3(
-            x1 - aside, x2 - aside, y1, y2, at[:-1] * log.length_ft, at[1:] * log.length_ft
-        )
-        return float(lb_per_ft3 * slices.sum())
-
+    walked, pounds = stages(plan), _weigher(plan)
     return [
         (pounds(stage.above), pounds(stage.below) if p.board_below else 0.0)
         for stage, p in zip(walked, plan.passes, strict=True)
     ]
+
+
+def left_lb(plan: SawingPlan, number: int) -> float:
+    """Return the most that the wood may weigh (lb) that lies on the bed before pass `number`; as `pieces_lb`."""
+    return _weigher(plan)(stages(plan)[number - 1].before)
+
+
+def _weigher(plan):
+    """What weighs the wood of a box, without bark, with the trim; 0 if the species is not known."""
+    log = plan.log
+    if not log.species:
+        return lambda box: 0.0
+    wood = Wood(plan)
+    lb_per_ft3 = weight_range_lb_per_ft3(log.species)[1] * log.lifted_ft3 / log.volume_ft3
+    return lambda box: float(lb_per_ft3 * wood.slices_ft3(box).sum())
