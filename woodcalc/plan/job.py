@@ -311,12 +311,29 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         plan_steps.cost_step(len(scaled), sawn, piles, forecasts, given),
     ]
     steps.insert(-1, plan_steps.todo_step(forecasts, piles, main, begin, len(learned)))
-    cautions = _greatest(plan_steps.cautions(tally, scaled, forecasts, piles, thick))
+    heated = any(first_season(f)[1] > FURNITURE_PCT[1] for f in forecasts.values())
+    cautions = _greatest(
+        plan_steps.cautions(
+            tally, scaled, forecasts, piles, thick, _pieces_lb(sawings), given["mill_crew"], heated
+        )
+    )
     return Plan(
         name, site, main, nominal, begin, tuple(steps), cautions,
         (*unscaled, *unsawn, *_remarks(own, told), *unread), given, boards, tally, sawings,
         forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles,
     )  # fmt: skip
+
+
+def _pieces_lb(sawings):
+    """The most that each slab and board off the mill may weigh; none of quartered logs, which have no sheet."""
+    same, out = {}, []
+    for cut in sawings.values():
+        size = replace(cut.log, label="")
+        if size not in same:
+            pairs = settings_sheet.pieces_lb(cut) if settings_sheet.has_sheet(cut) else []
+            same[size] = [lb for pair in pairs for lb in pair if lb]
+        out += same[size]
+    return out
 
 
 def _greatest(cautions):
@@ -533,7 +550,8 @@ def _learned(tables, site):
         told |= {("readings.csv", stray.row) for stray in strays}
         if not found:
             continue
-        seen = pd.DataFrame([(r.date, r.kind, mc) for r, mc in found], columns=["date", "kind", "mc_pct"])
+        columns = ["date", "kind", "board", "mc_pct"]
+        seen = pd.DataFrame([(r.date, r.kind, r.board, mc) for r, mc in found], columns=columns)
         try:
             before = drying.of_stack(row, site)
             after, contradicted = before.update(seen), before.contradicted_by(seen)
