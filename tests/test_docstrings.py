@@ -13,11 +13,10 @@ import woodcalc
 
 SECTIONS = ("Parameters", "Attributes", "Returns", "Yields", "Raises", "Warns", "References", "Examples")
 HEADING = re.compile(r"^([A-Z][A-Za-z ]+)\n-{3,}$", re.MULTILINE)
-NOT_YET = {f"woodcalc.lesson.{name}" for name in "doctor drying own records".split()}
 MODULES = sorted(
     name
     for _, name, _ in pkgutil.walk_packages(woodcalc.__path__, "woodcalc.")
-    if not name.endswith("__main__") and name not in NOT_YET
+    if not name.endswith("__main__")
 )
 VAGUE = ("object", "list", "tuple", "dict", "set")  # of a field: what is in it?
 PICTURES = ("woodcalc.figures", "woodcalc.lesson", "woodcalc.leader")

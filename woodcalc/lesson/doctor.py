@@ -1,7 +1,10 @@
 """The doctor page of lesson 00: every table looked through, what was set aside, what looks wrong, and its mending."""
 
+from __future__ import annotations
+
 import calendar
 import html
+from typing import TYPE_CHECKING
 
 import ipywidgets as w
 
@@ -10,12 +13,16 @@ from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Box, note, plain
 
+if TYPE_CHECKING:
+    from woodcalc.lesson.box import Shown
+
+
 _DOUBT = "Looks wrong"
 SHOWN = 12  # things of one table told one by one
 _FORM = '<a href="08-keep-the-records.ipynb">the form in lesson 8</a>'
 
 
-def doctor_panel():
+def doctor_panel() -> Doctor:
     """Return the box that looks through the learner's records with them.
 
     Returns
@@ -28,7 +35,7 @@ def doctor_panel():
 class Doctor(Box):
     """What of the learner's tables is used and how it was read, with a button for each mend that is known."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         self._said, self._verdict = w.HTML(), w.HTML()
         self._tables = w.VBox()
         self.again = _button("Look again")
@@ -42,7 +49,7 @@ class Doctor(Box):
         self._safely(self.look)
 
     @property
-    def said(self):
+    def said(self) -> str:
         """All that it says, as HTML: the verdict, what was done last, each table."""
         told = [self._verdict.value, self._said.value]
         told += [
@@ -51,7 +58,7 @@ class Doctor(Box):
         return "".join(told)
 
     @property
-    def buttons(self):
+    def buttons(self) -> dict[str, w.Button]:
         """The buttons by what they say, for tests."""
         return {b.description: b for b in _buttons(self._tables)}
 
@@ -65,7 +72,7 @@ class Doctor(Box):
         self._said.value = ""
         self._safely(self.look)
 
-    def look(self):
+    def look(self) -> None:
         """Read the tables, and show them."""
         found = records.read_usable()
         trouble = [own.folder_trouble(found.folder), *_of_choices()]
@@ -139,7 +146,7 @@ class Doctor(Box):
         self._said.value = note(said, "good")
         self.again.focus()
 
-    def still(self):
+    def still(self) -> str:
         """What the page is for."""
         return (
             "<p><b>Your records, looked through.</b> Each table, how its columns and dates were read, what was set "
@@ -166,14 +173,14 @@ def _buttons(widget):
 
 def _of_choices():
     """What in the learner's choices could not be used."""
-    said = []
+    said: list[str] = []
     own.chosen(said)
     return said
 
 
 def _waiting(waiting):
     """Say which readings tell nothing yet, what they wait for, and what to do; "" if none does."""
-    for_what = {}
+    for_what: dict[tuple[str, ...], list[int]] = {}
     for row, reasons in waiting.items():
         for_what.setdefault(reasons, []).append(row)
     told = []
@@ -223,13 +230,13 @@ def _how(found, name):
 class ChoicesLine(Box):
     """What the lessons start from, in one line that follows the choices; made by `choices_line`."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         self._line = w.HTML()
         super().__init__([self._line], "box: what the lessons start from")
         self.look()
         own.follow("choices", self.look)
 
-    def look(self):
+    def look(self) -> None:
         """Read the choices again."""
         said: list[str] = []
         try:
@@ -240,7 +247,7 @@ class ChoicesLine(Box):
         else:
             self._line.value = note("\n".join(said), "warn") + f"<p>{html.escape(line)}</p>"
 
-    def still(self):
+    def still(self) -> str:
         """The line as it is now."""
         return self._line.value
 
@@ -248,7 +255,7 @@ class ChoicesLine(Box):
         return plain(self._line.value)
 
 
-def choices_line():
+def choices_line() -> Box | Shown:
     """Show what the lessons start from: the learner's choices; they follow a change of the lists above.
 
     Returns

@@ -1,6 +1,9 @@
 """Panels of lesson 07: a stack's way down, the best month to build it, woods and thicknesses side by side."""
 
+from __future__ import annotations
+
 import html
+from typing import TYPE_CHECKING, Any
 
 from woodcalc import climate, drying
 from woodcalc.checks import InputError
@@ -10,6 +13,12 @@ from woodcalc.lesson import own
 from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider
+
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
+
 
 __all__ = [
     "curve_panel",
@@ -43,12 +52,12 @@ def _curve(wood, thickness, place, month, title):
     return panel(figures.curve, dials, title)
 
 
-def curve_panel():
+def curve_panel() -> Panel:
     """Panel: the forecast of one stack, day by day."""
     return _curve("northern red oak", "4/4", "Madison, WI", 5, "One stack on its way down")
 
 
-def my_stack_panel():
+def my_stack_panel() -> Box | Shown:
     """Panel: the same for the learner's own wood, thickness, place and month."""
     return own.show(_my_stack, lesson="07")
 
@@ -58,7 +67,7 @@ def _my_stack(_, say):
     return _curve(mine.species, mine.thickness, climate.get(mine.place).name, mine.month, "My stack")
 
 
-def own_stacks():
+def own_stacks() -> Box | Shown:
     """Show when the stacks in the learner's records come down to 20 %: with their readings, as the plan has it.
 
     Examples
@@ -106,7 +115,7 @@ def _with_readings(before, readings):
     return after, f"with {many} {when}"
 
 
-def starts_panel():
+def starts_panel() -> Panel:
     """Panel: the month of stacking against the day that the stack is done."""
     dials = [
         choice("wood", "Wood", figures.wood_names(), "northern red oak"),
@@ -117,7 +126,7 @@ def starts_panel():
     return panel(figures.starts, dials, "The best month to build a stack")
 
 
-def side_by_side_panel():
+def side_by_side_panel() -> Panel:
     """Panel: eight woods and four thicknesses, likely days."""
     dials = [
         choice("place", "Place", place_names(), "Madison, WI"),
@@ -127,7 +136,7 @@ def side_by_side_panel():
     return panel(figures.side_by_side, dials, "Woods and thicknesses side by side")
 
 
-def hidden_stack_panel(pace, **_):
+def hidden_stack_panel(pace: float, **_: Any) -> Panel:
     """Panel: weigh a stack whose pace is not told."""
 
     def draw(day, big=False):

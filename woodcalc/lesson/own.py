@@ -4,11 +4,16 @@ The learner's rows are used where there are usable ones, Kettle Hollow's (invent
 goes wrong in between ends in a sentence in the place of the box.
 """
 
+from __future__ import annotations
+
 import html
 import tempfile
 import warnings
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import RangeWarning
 from woodcalc.disk import in_words
@@ -18,6 +23,12 @@ from woodcalc.records.choices import KETTLE_HOLLOW
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.sizes import nominal_in
 from woodcalc.weighings import DRY_WEIGHT, mc_readings, readings_told
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from woodcalc.records.columns import Problem
+
 
 MINE, THEIRS = "your own", "Kettle Hollow's"
 SHOWN = 12  # rows told one by one; the doctor page tells them all
@@ -37,11 +48,11 @@ class OwnWood(OwnTables):
         The lesson that asked, as ``"07"``.
     """
 
-    missing: tuple = ()
+    missing: tuple[str, ...] = ()
     lesson: str = ""
 
 
-def own_wood(*needed, also=(), lesson=""):
+def own_wood(*needed: str, also: Sequence[str] = (), lesson: str = "") -> OwnWood:
     """Return the learner's own tables if each of the needed ones has a usable row, Kettle Hollow's if not.
 
     Parameters
@@ -93,7 +104,7 @@ def _lacks(found, table):
     )
 
 
-def is_begun(found, problem):
+def is_begun(found: OwnTables, problem: Problem) -> bool:
     """True if all that is wrong is that a file has a header and no row yet: a beginning, not a problem."""
     table = problem.file.lower().removesuffix(".csv")
     return not problem.row and table in found.tables and found.tables[table].empty
@@ -103,7 +114,7 @@ def _rows_aside(found, table):
     return [p for p in found.problems if p.row and p.file.lower() == f"{table}.csv"]
 
 
-def own_note(own, said=()):
+def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
     """Return HTML that says whose wood a lesson works with, what is missing, and what was set aside.
 
     Parameters
@@ -146,12 +157,12 @@ def own_note(own, said=()):
     return told
 
 
-def rows(count):
+def rows(count: int) -> str:
     """Say how many rows, e.g. ``"1 row"``."""
     return f"{count:,} row{'' if count == 1 else 's'}"
 
 
-def sentence(problem):
+def sentence(problem: Problem) -> str:
     """A problem as a sentence with its end.
 
     Examples
@@ -164,7 +175,7 @@ def sentence(problem):
     return told if told.endswith(("?", ".")) else f"{told}."
 
 
-def becomes_of(found, problem):
+def becomes_of(found: OwnTables, problem: Problem) -> str:
     """Say what becomes of the row that a problem speaks of.
 
     Examples
@@ -178,7 +189,7 @@ def becomes_of(found, problem):
     return f"{told[0].upper()}{told[1:]}."
 
 
-def waits(reason):
+def waits(reason: str) -> str:
     """Say what to do about a reading that waits, from `OwnTables.waiting`.
 
     Examples
@@ -193,7 +204,7 @@ def waits(reason):
     return f"{reason[0].upper()}{reason[1:]} is not in your stacks yet: add it in the table stacks."
 
 
-def mend_of(problem):
+def mend_of(problem: Problem) -> str:
     """Say what the mend of a problem would change.
 
     Examples
@@ -206,10 +217,10 @@ def mend_of(problem):
     return f"row {problem.row}, {problem.column}: {before or 'nothing'} becomes {problem.mend}"
 
 
-_FOLLOWS: dict = {}  # what looks at the records or choices again, by name
+_FOLLOWS: dict[str, Callable[[], Any] | None] = {}  # what looks at the records or choices again, by name
 
 
-def follow(name, look):
+def follow(name: str, look: Callable[[], Any] | None) -> None:
     """Let `look` be called whenever something in the lesson has saved; of one name, the one made last.
 
     Parameters
@@ -221,7 +232,7 @@ def follow(name, look):
     _FOLLOWS[name] = look
 
 
-def saved():
+def saved() -> None:
     """Let everything that follows look again."""
     for look in _FOLLOWS.values():
         if look:
@@ -250,7 +261,7 @@ def _listed(title, found, room, lesson):
     return f'<div class="woodcalc-note woodcalc-warn"><b>{title}</b>{mend}:<ul>{items}</ul></div>'
 
 
-def folder_trouble(folder=None):
+def folder_trouble(folder: Path | None = None) -> str:
     """Say what keeps the learner's folder from being written, and what to do; "" if it can be.
 
     Parameters
@@ -280,7 +291,7 @@ def folder_trouble(folder=None):
     return ""
 
 
-def sorry(error, tables):
+def sorry(error: BaseException, tables: Sequence[str]) -> str:
     """Return HTML that stands where a box could not be built: of which table, why, and where to look.
 
     Parameters
@@ -305,7 +316,9 @@ def sorry(error, tables):
     )
 
 
-def show(work, *needed, also=(), lesson=""):
+def show(
+    work: Callable[[Any, list[str]], Any], *needed: str, also: Sequence[str] = (), lesson: str = ""
+) -> Box | Shown:
     """Return what `work` makes of the learner's own wood, under a note that says whose it is.
 
     Parameters
@@ -327,9 +340,10 @@ def show(work, *needed, also=(), lesson=""):
     Run this lesson to see your own from logs.csv. Lesson 8 shows how to begin.
     18 logs
     """
-    said, told = [], ""
+    said: list[str] = []
+    told = ""
     try:
-        wood = own_wood(*needed, also=also, lesson=lesson) if needed else None
+        wood: Any = own_wood(*needed, also=also, lesson=lesson) if needed else None
         told = own_note(wood) if needed else ""
         with warnings.catch_warnings(record=True) as doubts:
             warnings.simplefilter("always", RangeWarning)
@@ -349,7 +363,7 @@ def show(work, *needed, also=(), lesson=""):
     return made
 
 
-def by_parts(frame, work, refused):
+def by_parts(frame: pd.DataFrame, work: Callable[..., Any], refused: Callable[..., Any]) -> list[Any]:
     """Return what `work` makes of a table, in parts where it refuses some rows.
 
     Parameters
@@ -386,7 +400,7 @@ def by_parts(frame, work, refused):
     return by_parts(frame.iloc[:half], work, refused) + by_parts(frame.iloc[half:], work, refused)
 
 
-def left_out(say, what, mark):
+def left_out(say: list[str], what: str, mark: str) -> Callable[..., None]:
     """Return a function of a row and an error that adds a sentence to `say`: that log, board or stack is left out.
 
     Examples
@@ -404,7 +418,7 @@ def left_out(say, what, mark):
     return tell
 
 
-def told_by_readings(wood, stack, species, say):
+def told_by_readings(wood: OwnWood, stack: str, species: str, say: list[str]) -> pd.DataFrame:
     """Return the moisture contents that the readings of a stack tell; what they still wait for is added to `say`.
 
     Parameters
@@ -432,7 +446,7 @@ def told_by_readings(wood, stack, species, say):
     return mc_readings(readings, stack, species)
 
 
-def chosen(say, thicknesses=()):
+def chosen(say: list[str], thicknesses: Sequence[str] = ()) -> choices.Choices:
     """Return the learner's choices, and add to `say` what in them could not be used.
 
     Parameters

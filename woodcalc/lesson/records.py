@@ -1,10 +1,15 @@
 """Panels of lesson 08: a forecast that learns, what a reading is worth, an unknown stack, the form for records."""
 
+from __future__ import annotations
+
 import base64
 import html
 import re
 import warnings
+from collections.abc import Callable
 from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 
@@ -21,8 +26,13 @@ from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
 from woodcalc.weighings import readings_told
 
+if TYPE_CHECKING:
+    from woodcalc.kiln.chamber import Box
+    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.panel import Panel
 
-def learning_panel():
+
+def learning_panel() -> Panel:
     """Panel: Kettle Hollow's stack A, its readings dropped in one by one."""
     return panel(
         figures.learning,
@@ -39,7 +49,7 @@ def learning_panel():
     )
 
 
-def worth_panel():
+def worth_panel() -> Panel:
     """Panel: how the date of 20 % closes in with the number of readings, weighed or by meter."""
     return panel(
         figures.worth_of_readings,
@@ -53,7 +63,7 @@ def worth_panel():
     )
 
 
-def unknown_stack_panel(pace, seed, **_):
+def unknown_stack_panel(pace: float, seed: int, **_: Any) -> Panel:
     """Panel: a stack whose pace is hidden; try paces until the curve runs through its readings."""
 
     def draw(until_day, tried_pace, big=False):
@@ -69,7 +79,7 @@ def unknown_stack_panel(pace, seed, **_):
     )
 
 
-def own_stack_panel():
+def own_stack_panel() -> Box | Shown:
     """Panel: the learner's stacks or Kettle Hollow's, reading by reading; follows what the form saves."""
     made = own.show(_own_stacks, "stacks", also=["readings"], lesson="08")
     own.follow("stacks", getattr(made, "look", None))
@@ -92,7 +102,7 @@ def _own_stacks(wood, say):
     )
 
     def look():
-        said = []
+        said: list[str] = []
         found = own.own_wood("stacks", also=["readings"], lesson="08")
         now["stacks"] = _Stacks(found, said)
         stack, chosen = made.dials["stack"], made.dials["stack"].value
@@ -149,11 +159,14 @@ class RecordsForm(Form):
     Made by `records_form`. What is typed stays in the fields until it is saved, whatever goes wrong.
     """
 
-    def __init__(self, table, folder):
+    def __init__(self, table: str, folder: Path) -> None:
         self._folder = folder
         self._table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
-        self._fields, self._frame, self._aside, self._there, self._lines = {}, None, {}, False, 0
-        self._found = None  # all tables, and what becomes of each row
+        self._fields: dict[str, Any] = {}
+        self._frame: Any = None  # the good rows, as soon as the file is read
+        self._aside: dict[int, list[records.Problem]] = {}
+        self._there, self._lines = False, 0
+        self._found: Any = None  # all tables, and what becomes of each row
         self._listing = False
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
         self.bad, self._rows, self.mends = w.HTML(), w.HTML(), w.VBox()
@@ -191,12 +204,12 @@ class RecordsForm(Form):
         self._safely(self._open)
 
     @property
-    def path(self):
+    def path(self) -> Path:
         """The file of the table that the form shows."""
         return self._folder / f"{self._table.value}.csv"
 
     @property
-    def fields(self):
+    def fields(self) -> dict[str, w.Widget]:
         """The input fields by column name, for tests."""
         return self._fields
 
@@ -279,8 +292,8 @@ class RecordsForm(Form):
 
     def _show(self):
         lines = [self._told(p) for problems in self._aside.values() for p in problems]
-        more = len(lines) - own.SHOWN
-        lines = lines[: own.SHOWN] + ([f"and {more:,} more"] if more > 0 else [])
+        left = len(lines) - own.SHOWN
+        lines = lines[: own.SHOWN] + ([f"and {left:,} more"] if left > 0 else [])
         first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
         self.bad.value = note("\n".join([first, *lines]), "warn") if lines else ""
         if self._frame is None or self._frame.empty:
@@ -350,7 +363,7 @@ class RecordsForm(Form):
             f"Mended in {problem.file}, {own.mend_of(problem)}. If that is not what you meant, undo it."
         )
 
-    def save(self):
+    def save(self) -> None:
         """Check the row and save it; what is wrong is said, and the typed text stays."""
         self.question.hide()
         if self._there and not history.is_there(self.path):
@@ -396,7 +409,7 @@ class RecordsForm(Form):
             return records.as_written(self.path, row)
         return self._frame.loc[row]
 
-    def ask_take_out(self):
+    def ask_take_out(self) -> None:
         """Ask before the marked row is taken out."""
         if marked := self.marked.value:
             row = ", ".join(t for t in (records.text(v) for v in dict(self._before(marked)).values()) if t)
@@ -407,7 +420,7 @@ class RecordsForm(Form):
                 lambda: self._safely(self.take_out),
             )
 
-    def take_out(self):
+    def take_out(self) -> None:
         """Take the marked row out of the file."""
         marked = self.marked.value
         if not marked:
@@ -420,7 +433,7 @@ class RecordsForm(Form):
             return
         self._after(f"Row {marked} is taken out of {self.path.name}. Undo brings it back.")
 
-    def undo(self):
+    def undo(self) -> None:
         """Put the version before the last save back; the present one is kept, too."""
         self._done(history.undo(self.path), "good")
 
@@ -506,7 +519,7 @@ class RecordsForm(Form):
         told = f"{where[0].upper()}{where[1:]}: found {problem.found}{about}; expected {problem.expected}"
         return told + ("" if told.endswith(("?", ".")) else ".")
 
-    def still(self):
+    def still(self) -> str:
         """The fields of the table."""
         names = ", ".join(_label(c) for c in records.TABLES[self._table.value])
         return (
@@ -535,8 +548,11 @@ class Keeping(w.VBox):
         Called with what to say and the look of it, if something could not be done.
     """
 
-    def __init__(self, folder, done, tell):
-        self._folder, self._done, self._tell, self._path = folder, done, tell, None
+    def __init__(
+        self, folder: Path, done: Callable[[str, str], Any], tell: Callable[[str, str], Any]
+    ) -> None:
+        self._folder, self._done, self._tell = folder, done, tell
+        self._path: Any = None  # the file that is shown
         auto = w.Layout(width="auto")
         self.versions = w.Dropdown(options=_NONE, layout=w.Layout(width="240px"))
         self.back = w.Button(description="Go back to this one", layout=auto, disabled=True)
@@ -567,14 +583,14 @@ class Keeping(w.VBox):
         except Exception as error:
             self._tell(f"{in_words(error)}\n{_KEPT}", "warn")
 
-    def show(self, path, earlier):
+    def show(self, path: Path, earlier: list[tuple[str, keep.Version]]) -> None:
         """List the versions of a table."""
         self._path = path
         self.question.hide()
         self.versions.options = earlier or _NONE
         self.back.disabled = not earlier
 
-    def ask_back(self):
+    def ask_back(self) -> None:
         """Say what an earlier version would change, and ask."""
         version = self.versions.value
         label = self.versions.label
@@ -598,7 +614,7 @@ class Keeping(w.VBox):
         keep.restore_version(self._path, version)
         self._done(f"{self._path.name} is as it was on {label}. Undo brings the later one back.", "good")
 
-    def back_up(self):
+    def back_up(self) -> None:
         """Pack the learner's folder into one file, to be saved by a link."""
         data = backups.backup(self._folder)
         name = f"my-wood-{date.today().isoformat()}.zip"
@@ -613,7 +629,7 @@ class Keeping(w.VBox):
             "warn" if held.left_out else "",
         )
 
-    def ask_restore(self):
+    def ask_restore(self) -> None:
         """Say what a backup would change, and ask."""
         if not self.upload.value:
             return
@@ -703,7 +719,7 @@ def _short(row):
     return ", ".join(filter(None, told))
 
 
-def records_form(table="readings", folder=None):
+def records_form(table: str = "readings", folder: str | Path | None = None) -> RecordsForm:
     """Return a form for one's own records; the table can be changed in it.
 
     Parameters
