@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 SHOWN_ROWS = 40  # rows of one table on the printed page; the CSV file has them all
 COST_MARGIN = 0.3  # common practice: prices and paces of a first job are known no better than that
+MOST_LIFTERS = 4  # common practice: what asks for more people is for a machine, as `stack.who_lifts` says
 LOOSE_SAWDUST = 3.0  # common practice: loose sawdust over solid wood
 
 
@@ -540,8 +541,15 @@ def cautions(
     forecasts: dict[str, drying.Forecast],
     piles: dict[str, StackPlan],
     thick: float,
+    pieces: list[float],
+    crew: float,
+    heated: bool,
 ) -> Iterator[str]:
-    """Yield what can hurt, and how not to be hurt, for these logs, piles and woods."""
+    """Yield what can hurt, and how not to be hurt, for these logs, piles and woods.
+
+    `pieces` are the weights of all slabs and boards off the mill (lb), `crew` the people there; `heated`: a heater or
+    a dehumidifier is in the plan.
+    """
     heavy = scaled.loc[scaled["weight_high_lb"].idxmax()]
     yield (
         f"The heaviest log ({heavy.log}, {heavy.species}) may weigh {at_most_lb(heavy.weight_high_lb)}. Logs roll: "
@@ -551,6 +559,8 @@ def cautions(
         "Mill and chain saw: follow the maker's manual; eyes, ears, hands and feet protected; nobody near the blade's "
         "line. Sawdust: wear a dust mask; some woods (walnut, hickory, locust) irritate skin and lungs."
     )
+    if said := by_weight(pieces, crew):
+        yield said
     metal = [r.log for r in tally.itertuples(index=False) if mentions_metal(r.note)]
     if metal:
         yield f"Log {', '.join(metal)}: metal is likely. Go over it with a metal detector before the blade finds it."
@@ -571,9 +581,42 @@ def cautions(
                 "Slow the start: shade, burlap on the windward side, narrower gaps; coat the ends."
             )
     yield "Fans, heaters and dehumidifiers in a damp place: wiring is work for a licensed electrician."
+    if heated:
+        yield (
+            "Dry wood, sawdust and a heater start fires: sweep, keep them at least 3 ft apart (common practice), and "
+            "don't leave a heater or a dehumidifier unattended where nobody would hear the smoke alarm."
+        )
     yield "Lumber for a building needs a grade stamp or the building official's leave: ask before you saw for it."
     yield (
         "Moisture contents and dates are estimates with the band shown. Measure before you load, glue or move indoors."
+    )
+
+
+def by_weight(pieces: list[float], crew: float) -> str:
+    """Say how many of some slabs and boards (lb each) ask for three people or a machine, "" if none does.
+
+    Examples
+    --------
+    >>> by_weight([40, 103, 230], 2)[:84]
+    'Of 3 pieces off the mill, slabs and boards, 1 takes three or more people and 1 a mac'
+    """
+    people = np.array([moisture.lift_in_people(float(np.ceil(lb)), margin=0) for lb in pieces])
+    machine = int((people > MOST_LIFTERS).sum())
+    many = int((people > 2).sum()) - machine
+    if not many + machine:
+        return ""
+    says = [f"{many:,} take{'s' * (many == 1)} three or more people"] * bool(many)
+    says += [f"{machine:,} {'' if many else 'takes ' if machine == 1 else 'take '}a machine"] * bool(machine)
+    over = int(((people > crew) & (people <= MOST_LIFTERS)).sum())
+    short = (
+        f" This plan counts on a crew of {crew:g}, too few for {over:,} of them: get more hands or a loader for that "
+        "day, or buck and saw to lighter pieces."
+        if over
+        else ""
+    )
+    return (
+        f"Of {count_of(len(people), 'piece')} off the mill, slabs and boards, {' and '.join(says)}: no more than 51 lb "
+        f"a person. The mill's sheet says which.{short}"
     )
 
 
