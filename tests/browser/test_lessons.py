@@ -140,14 +140,20 @@ def test_typed_numbers_lists_and_boxes_to_tick_work_by_keys(lesson, browser):
         for box in inside(browser, panel, ".woodcalc-dial input[type=text]"):
             row = box.find_element("xpath", "ancestor::div[contains(@class, 'woodcalc-dial')]")
             handle = row.find_element("css selector", "[role=slider]")
-            low, high, now = (float(handle.get_attribute(f"aria-value{x}")) for x in ("min", "max", "now"))
-            end, stood = f"{high if now < high else low:g}", box.get_attribute("value")
-            for text, stands in ((end, float(end)), (stood, now)) if low < high else ():
-                focus(browser, box)
-                box.send_keys(Keys.CONTROL + "a")
-                press(browser, *text, Keys.ENTER)
-                wait_for(lambda h=handle, v=stands: float(h.get_attribute("aria-valuenow")) == v, 10, 0.03)
-            assert box.get_attribute("value") == stood
+            knob = row.find_element("css selector", ".noUi-origin")
+            stood = box.get_attribute("value")
+            low, now = (float(handle.get_attribute(f"aria-value{x}")) for x in ("min", "now"))
+            there, back = (Keys.ARROW_LEFT, Keys.ARROW_RIGHT)[:: -1 if now <= low else 1]
+            handle.send_keys(there)  # the field shows where the slider goes, and takes it there
+            wait_for(lambda x=box, s=stood: x.get_attribute("value") != s, 10, 0.03)
+            wanted = box.get_attribute("value")
+            handle.send_keys(back)
+            wait_for(lambda x=box, s=stood: x.get_attribute("value") == s, 10, 0.03)
+            before = knob.get_attribute("style")
+            focus(browser, box)
+            box.send_keys(Keys.CONTROL + "a")
+            press(browser, *wanted, Keys.ENTER)
+            wait_for(lambda k=knob, b=before: k.get_attribute("style") != b, 10, 0.03)
         for menu in inside(browser, panel, "select"):
             quiet(browser, n)
             focus(browser, menu)
