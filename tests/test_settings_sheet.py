@@ -589,7 +589,7 @@ def test_a_bent_log_says_where_its_hump_goes_and_what_room_it_takes():
     for said, s in parts(plan):
         slab = s.tall_in - s.cuts["blade_in"].iloc[0]
         named = re.search(
-            r"The slab is up to (\S+) in thick over the blade: check that the mill has that much room", said
+            r"The slab is up to (\S+) in thick: check that the mill has that much room", said
         )
         assert bool(named) == (slab > 2)
         assert not named or inches(named[1]) == pytest.approx(slab, abs=1 / 32)
