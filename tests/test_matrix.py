@@ -220,9 +220,7 @@ def words(shown):
     """What can be read, without tags and pictures."""
     shown = re.sub(r'srcdoc="[^"]*"', lambda m: html.unescape(m[0]), shown)
     shown = re.sub(r"<style>.*?</style>|<img[^>]*>|<svg.*?</svg>|href=\S+", " ", shown, flags=re.S)
-    shown = re.sub(
-        r"/\S*/(?:my-wood|good-[\w-]+)|\d+ ms each", " ", shown
-    )  # where it lies, how fast it is
+    shown = re.sub(r"/\S*/(?:my-wood|good-[\w-]+)|\d+ ms each", " ", shown)  # where it lies, how fast it is
     return html.unescape(re.sub(r"<[a-z/!][^>]*>", " ", shown))
 
 

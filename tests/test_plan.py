@@ -115,7 +115,9 @@ def test_readings_teach_the_forecast(plan):
     before = drying.air_dry("northern red oak", "4/4", "Madison", "2025-05-10").date_of(20)
     after = plan.learned["A"].date_of(20)
     assert after.likely > before.likely
-    assert (after.high - after.low) < (before.high - before.low) * 2 / 3  # three boards of one stack tell no more
+    assert (after.high - after.low) < (
+        before.high - before.low
+    ) * 2 / 3  # three boards of one stack tell no more
     assert any("meter reading of" in remark and "counts for little" in remark for remark in plan.remarks)
 
 
