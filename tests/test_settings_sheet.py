@@ -588,9 +588,7 @@ def test_a_bent_log_says_where_its_hump_goes_and_what_room_it_takes():
     assert "Hump up, resting on its two ends." in third and "Hump down, on its sawn face." in last
     for said, s in parts(plan):
         slab = s.tall_in - s.cuts["blade_in"].iloc[0]
-        named = re.search(
-            r"The slab is up to (\S+) in thick: check that the mill has that much room", said
-        )
+        named = re.search(r"The slab is up to (\S+) in thick: check that the mill has that much room", said)
         assert bool(named) == (slab > 2)
         assert not named or inches(named[1]) == pytest.approx(slab, abs=1 / 32)
     assert inches(re.search(r"slab is up to (\S+) in", third)[1]) == pytest.approx(room - 12.125, abs=1 / 16)
