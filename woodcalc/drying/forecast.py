@@ -24,20 +24,15 @@ import numpy as np
 
 from woodcalc import climate, moisture
 from woodcalc import species as woods
-from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import FloatOrArray, InputError, T, blank, plain, within
 from woodcalc.drying.curves import curves, inside, knots, weather_sd_pct
 from woodcalc.drying.rate import (
-    AIRFLOW,
-    BIOT,
     QUARTERSAWN_TIME,
     REFERENCE_WIDTH_FT,
     SD_LOG_BIOT,
     SD_LOG_PLACE,
     SD_START,
     SD_START_GIVEN,
-    THICKNESS_TIMES,
-    Rate,
     biot,
     day_of_year,
     felt_weather,
@@ -50,52 +45,13 @@ from woodcalc.drying.readings import (
     SD_BOARD_START,
     boards_log_likelihood,
     checked_readings,
-    reading_sd_pct,
     rise,
 )
-from woodcalc.drying.seasons import (
-    by_start,
-    days_for_warm_days,
-    days_to_target,
-    grid,
-    warm_days,
-    warm_days_needed,
-)
-from woodcalc.drying.slab import temperature_factor
 
 if TYPE_CHECKING:
     import pandas as pd
     from numpy.typing import ArrayLike
 
-
-__all__ = [
-    "AIRFLOW",
-    "BIOT",
-    "EMC_CAP_PCT",
-    "Forecast",
-    "QUARTERSAWN_TIME",
-    "REFERENCE_WIDTH_FT",
-    "Rate",
-    "Span",
-    "THICKNESS_TIMES",
-    "air_dry",
-    "biot",
-    "by_start",
-    "day_of_year",
-    "day_words",
-    "days_for_warm_days",
-    "days_to_target",
-    "felt_weather",
-    "grid",
-    "of_stack",
-    "rate",
-    "reading_sd_pct",
-    "start_date",
-    "temperature_factor",
-    "thickness",
-    "warm_days",
-    "warm_days_needed",
-]
 
 _Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
 

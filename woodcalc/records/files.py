@@ -20,7 +20,6 @@ from woodcalc.records.columns import (
     ALL,
     MARKS,
     TABLES,
-    Column,
     Problem,
     RecordsError,
     columns_of,
@@ -29,36 +28,9 @@ from woodcalc.records.columns import (
 )
 from woodcalc.records.keep import fingerprint, save
 from woodcalc.records.sheet import Sheet, csv_text, file_bytes
-from woodcalc.records.usable import OwnTables, read_usable
-from woodcalc.weighings import mc_readings
 
 if TYPE_CHECKING:
     import pandas as pd
-
-
-__all__ = [
-    "ChangedError",
-    "Column",
-    "OwnTables",
-    "Problem",
-    "RecordsError",
-    "SaveError",
-    "TABLES",
-    "append",
-    "as_written",
-    "correct",
-    "folder",
-    "links",
-    "mc_readings",
-    "mend",
-    "problems_in",
-    "read",
-    "read_folder",
-    "read_usable",
-    "schema",
-    "text",
-    "write",
-]
 
 
 def schema(table: str) -> pd.DataFrame:
