@@ -329,6 +329,105 @@ def test_after_each_instruction_the_weight_lies_over_what_the_wood_stands_on():
     assert said_of["out"] > 3 and said_of["stop"] > 3
 
 
+LEANS = (
+    "From here the sides lean out: a side clamp lifts the wood. Stop here and leave one thick piece, unless the mill "
+    "holds it by other means (dogs, or a clamp from above)."
+)
+
+
+@pytest.mark.parametrize("oval", [1, 1.2])
+def test_where_the_side_leans_out_over_a_clamp_the_sheet_says_so_once(oval):
+    """The lean as the step between two points of the small end's outline, half an inch under the blade; 30 degrees."""
+    for small, large, board in ((16, 17, 1.0625), (13, 16, 2.125), (26, 29, 1.0625)):
+        log = Log(small_in=small, large_in=large, length_ft=10, oval_ratio=oval)
+        plan = saw(log, 0.1, {"x": board}, "through-and-through")
+        a, b = small / 2 * np.sqrt(oval), small / 2 / np.sqrt(oval)
+        steep = []
+        for (_, s), (_, center, _, passes) in zip(parts(plan), read(printed(plan)), strict=True):
+            for number, (blade, _) in zip(s.cuts["pass"], passes, strict=False):
+                y = np.array([-1e-4, 1e-4]) + min(blade - 0.5 - center, 0.0)
+                across = a * np.sqrt(np.maximum(1 - (y / b) ** 2, 0))
+                lean = np.degrees(np.arctan((across[1] - across[0]) / 2e-4)) if y[0] > -b else 90
+                steep += [number] if lean > 30 else []
+        page = words(printed(plan))
+        assert steep and page.count(LEANS) == 1
+        assert re.search(rf"{re.escape(LEANS)} ☐ (\d+) ", page)[1] == str(steep[0])
+        assert LEANS not in words(printed(saw(log, 0.1, {"x": board}, "cant")))
+
+
+def test_what_is_left_below_is_weighed_at_the_last_passes():
+    """A thick piece as strips of a straight log from the bed to the blade, in red oak."""
+    log = Log(small_in=16, large_in=17, length_ft=10, species="northern red oak")
+    plan = saw(log, 0.1, {"4/4": 1.0625}, "through-and-through")
+    page = words(printed(plan))
+    _, center, _, passes = read(printed(plan))[-1]
+    lb = moisture.weight_range_lb_per_ft3(log.species)[1] * log.lifted_ft3 / log.volume_ft3
+    told = []
+    for blade, takes in passes:
+        if not (left := re.search(r"left below: may weigh ([\d,]+) lb", takes)):
+            continue
+        at = np.linspace(-center, blade - center, 401)
+        wide = [
+            np.trapezoid(2 * np.sqrt(np.maximum(r * r - at * at, 0)), at) for r in np.linspace(8, 8.5, 41)
+        ]
+        told.append(int(left[1].replace(",", "")))
+        assert told[-1] == pytest.approx(np.mean(wide) / 144 * 10 * lb, rel=0.02)  # center to 1/16 in
+    # the last row says what stays on the bed; the row before the one to stop at has its weight, too
+    assert len(told) >= 4 and "stays on the bed" in passes[-1][1]
+    assert f"If you stop early, what is left may weigh up to {max(told):,} lb: too heavy" in page
+    assert f"left below: may weigh {max(told):,} lb" in page.split(LEANS)[0]
+    assert "stop early" not in words(printed(saw(Log(small_in=16, length_ft=10), 0.1, {"4/4": 1.0625})))
+
+
+def test_a_tall_cant_is_warned_of_before_its_blocks_and_leans_on_the_stops_first():
+    plan = saw(Log(small_in=16, large_in=18.5, length_ft=12), 0.1, {"4/4": 1.0625}, "cant")
+    said = parts(plan)[2][0]
+    leaning = (
+        "Stops up, the cant leaning against them and held, then lift the end, push the block in with a stick, "
+        "clamp tight."
+    )
+    order = ("The cant stands", "don't reach half way up", "Blocks: ", leaning)
+    at = [said.index(text) for text in order]
+    assert at == sorted(at)
+
+
+def test_every_set_up_repeats_what_a_later_page_would_lack():
+    plan = saw(Log(small_in=16, large_in=18.5, length_ft=12), 0.1, {"4/4": 1.0625}, "cant")
+    rules = (
+        "Kerf about 3/32 in. Boards 1-1/16 in (4/4). Stops and clamps 1/2 in below the blade, engine off before "
+        "you reach in."
+    )
+    for said, _ in parts(plan, "second log.")[1:]:
+        assert f"second log. {rules}" in said
+    for said, _ in parts(plan)[1:]:
+        assert f"on the bed {rules}" in said
+    # the first stands under the rules themselves, unless it is long enough to fall on the next page
+    assert rules not in parts(plan)[0][0] and len(parts(plan)[0][1].cuts) <= 10
+    long = parts(saw(Log(small_in=30, large_in=31, length_ft=12), 0.1, {"4/4": 1.0625}, "cant"))[0]
+    assert (rules in long[0]) == (len(long[1].cuts) > 10)
+
+
+def test_a_bent_flat_is_as_wide_as_its_wood():
+    """A flat c from the center of a round log is 2 sqrt(r^2 - c^2) wide at each end, whatever the bow beside it."""
+    log = Log(small_in=12, large_in=14, length_ft=10, sweep_in=3, species="eastern white pine")
+    for board in (1.0625, 2.125, 3.25):
+        s = settings_sheet.set_ups(saw(log, 0.1, {"x": board}, "through-and-through"))[1]
+        ends = [2 * np.sqrt(r * r - s.center_in**2) for r in (6, 7)]
+        assert (s.foot_in, s.wide_foot_in) == pytest.approx(ends) and s.foot_in > 5
+
+
+def test_a_sprung_face_is_not_clamped_straight_and_no_thin_block_is_asked_for():
+    for large in (16, 16.1, 16.2, 17):
+        plan = saw(Log(small_in=16, large_in=large, length_ft=12), 0.1, {"4/4": 1.0625}, "cant")
+        for said, s in parts(plan):
+            assert (
+                "If it rocks or daylight shows under it, don't clamp it straight: take a thin cut" in said
+            ) == (not s.round_side)
+            assert ("Blocks: " in said) == (s.small_block_in > 0)
+            assert not s.round_side or (s.small_block_in > 0) == (large > 16.1)
+            assert s.small_block_in == 0 or s.small_block_in >= 1 / 8
+
+
 def test_a_sheet_that_stops_prints_no_pass_below_and_names_what_is_left():
     plan = saw(
         Log(small_in=24.5, large_in=30.5, length_ft=14, species="white oak"), 1 / 16, {"4/4": 1.0625}, "cant"
@@ -550,9 +649,9 @@ def test_a_note_of_a_weak_heart_is_repeated_where_the_heart_is_opened(note):
         Log(small_in=20, large_in=21.5, length_ft=12, species="black cherry"), 0.1, {"4/4": 1.0625}, "cant"
     )
     told = (
-        "Boards within 5 in of the pith (a quarter of the small end's diameter) may come apart under the blade or in "
-        "the hands. Stand clear of the line of the blade, don't stop the blade in the cut, and don't carry such a "
-        "board alone."
+        "Boards within 5 in of the pith, or as far as the check reaches on either end if that is more, may come apart "
+        "under the blade or in the hands: measure it and mark it on the end. Stand clear of the line of the blade, "
+        "don't stop the blade in the cut, and don't carry such a board alone."
     )
     assert told in words(printed(plan, note).split("<table")[0])
     hearts = {
@@ -632,7 +731,9 @@ def test_two_people_with_a_cant_hook_turn_no_more_than_they_can_hold():
             pull *= log.lifted_ft3 / log.volume_ft3  # the trim is turned, too
             said = words(printed(saw(log, 0.1, {"4/4": 1.0625})))
             allowed.add(by_hand := pull <= 102)
-            assert ("or two people with a cant hook, feet clear; never by hand alone" in said) == by_hand
+            assert (
+                "or two people with a cant hook, 60 in handle, feet clear; never by hand alone" in said
+            ) == by_hand
             assert ("or a winch rated for the log's weight; not by cant hook" in said) != by_hand
     assert allowed == {True, False}
 
@@ -710,9 +811,7 @@ def test_a_note_is_shown_word_for_word_and_cannot_break_the_page():
     plan = saw(Log(small_in=12, length_ft=8, label="<7>"), 1 / 8, [1.125])
     page = printed(plan, ' <b>"Zaun" & Draht: nails at 3 ft ')
     assert "From the tally: &lt;b&gt;&#34;Zaun&#34; &amp; Draht: nails at 3 ft<" in page
-    assert (
-        page.count("nails at 3 ft") == 4 and "Log &lt;7&gt;" in page
-    )  # in the box, and at each later set-up
+    assert page.count("nails at 3 ft") == 4 and "Log &lt;7&gt;" in page  # in the box, and at each later set-up
     assert "From the tally" not in printed(plan, "  ")
 
 

@@ -19,6 +19,8 @@ from woodcalc.sawing.best import saw
 from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
     HEART_SHARE,
+    HOOK_IN,
+    LEAN_DEG,
     NO_SHEET,
     THICK_SLAB_IN,
     at_the_heart,
@@ -26,6 +28,7 @@ from woodcalc.sawing.settings_sheet import (
     by_cant_hook,
     clamps_in,
     has_sheet,
+    leans_deg,
     left_lb,
     lift_lb,
     mentions_metal,
@@ -250,25 +253,55 @@ def printed(plan: SawingPlan, note: str = "") -> str:
         if not row.board_above
     }
     if stop:
-        pieces["the thick piece that is left"] = ceil(left_lb(plan, stop))
+        pieces["the thick piece that is left"] = ceil(left_lb(plan, stop - 1))
+    leans = _first_to_lean(plan, turns, kept)
+    early = _left_early(plan, turns, kept, leans)
     heaviest = max(pieces, key=lambda piece: pieces[piece])
     log_lb, cant_lb = (at_most_lb(lb) if lb else "" for lb in lift_lb(plan))
     hearts = (near_the_heart(plan) if weak else at_the_heart(plan)) & board_lb.keys()
     middle = at_the_heart(plan)
     return paper.page(
         "sheet.html", plan=plan, log=plan.log, note=note.strip(), metal=mentions_metal(note), sizes=sizes,
-        kerf=both_ways(plan.kerf_in), rounded=abs(plan.kerf_in * 16 - round(plan.kerf_in * 16)) > 1e-6,
+        kerf=both_ways(plan.kerf_in), short_kerf=_short(plan.kerf_in),
+        rounded=abs(plan.kerf_in * 16 - round(plan.kerf_in * 16)) > 1e-6,
+        short_sizes=[
+            f"{_short(t)} ({name})" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
+        ],
+        leans=leans, early={n: f"{lb:,}" for n, lb in early.items()},
+        early_lb=_who(max(early.values())) if early else "",
         set_ups=turns, stop=stop, highest=kept["blade_in"].max(), lowest=kept["blade_in"].min(),
         count=len(board_lb), board_feet=float(plan.boards.set_index("board")["board_feet"][list(board_lb)].sum()),
         room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, log_lb=log_lb, cant_lb=cant_lb,
         hearts={n: _heart(n, board_lb[n], weak) if n in middle else "near the heart" for n in hearts},
         heart_in=floor(plan.log.small_in * HEART_SHARE * 4) / 4, middle=middle, hook=by_cant_hook(plan),
+        hook_in=HOOK_IN,
         clamps=ceil(clamps_in(plan) * 16 - 1e-6) / 16,
         thick_slab=THICK_SLAB_IN, flat_slack=FLAT_SLACK_IN, weak=weak,
         to_lift=dict(zip(cuts["pass"], map(_to_lift, plan.passes, weights), strict=True)),
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
         thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
     )  # fmt: skip
+
+
+def _short(size_in):
+    """A size as a fraction alone."""
+    return both_ways(size_in).split(" (")[0]
+
+
+def _first_to_lean(plan, turns, kept):
+    """The first pass of each set-up at which a side clamp bears on a flank that leans out too far."""
+    leans = leans_deg(plan)
+    steep = [[n for n in s.cuts["pass"] if n in set(kept["pass"]) and leans[n - 1] > LEAN_DEG] for s in turns]
+    return {passes[0] for passes in steep if passes}
+
+
+def _left_early(plan, turns, kept, leans):
+    """What may be left on the bed (lb, rounded up) by a pass after which a mill may have to stop: {pass: lb}."""
+    if not plan.log.species:
+        return {}
+    last = [n for n in turns[-1].cuts["pass"] if n in set(kept["pass"])]
+    first = min([*last[-5:], *(n - 1 for n in leans)], default=len(kept) + 1)
+    return {n: ceil(left_lb(plan, n)) for n in range(max(first, 1), len(kept) + 1)}
 
 
 def _who(pounds):

@@ -39,6 +39,8 @@ TALLEST_STOP_IN = 16.0  # common practice: no stop or clamp of a small band mill
 FLAT_SHARE = 0.25  # common practice: of the length, by which the weight lies inside a flat that stops short
 EDGE_IN = 1.0  # common practice: what lies nearer to the side of its foot than that wants to roll
 HOOK_IN = 60.0  # common practice: handle of a long cant hook
+LEAN_DEG = 30.0  # friction of steel on wet wood about 0.6, from memory: on a flatter flank a side clamp slips and lifts
+LEAST_BLOCK_IN = 0.125  # common practice: nobody cuts a thinner block
 HEART_SHARE = 0.25  # common practice: of the small end's diameter, around a pith that is checked or shaken
 USE_WITH = "use only with mill.html: center, blocks, stops and the note stand there"
 # words of a tally that tell of a heart that does not hold together
@@ -285,6 +287,7 @@ class SetUp(NamedTuple):
     hump: str  # which way the outside of a bow points, "" for a straight log
     beside_in: float  # how far the weight lies inside its foot, aside; 0 on a round side
     stands: bool  # without its blocks, at every pass for which they must go
+    tips: bool  # without them, by itself; otherwise it may want a push
     cuts: pd.DataFrame  # DataFrame, rows of the sheet
 
     @property
@@ -374,29 +377,29 @@ def _blocked_in(cuts, block_in):
 
 def _set_up(plan, wood, passed, cuts):
     stage = passed[0]
-    axis, other = ("x", "y") if stage.up[0] else ("y", "x")
+    axis = "x" if stage.up[0] else "y"
     bow = stage.up[0] * plan.log.sweep_in / 2
     center = -stage.bed_in - bow
     small = plan.half_in(axis, "small")
     low, high = stage.before[2:] if axis == "x" else stage.before[:2]
-    foot = wide = 0.0
-    if not stage.round_side:  # a flat is narrow where the log is thin
-        ends = plan.core.half_chord_in(stage.bed_in, np.array([0.0, plan.log.length_ft]), other)
-        foot, wide = (min(high - low, 2 * float(half)) for half in (ends.min(), ends.max()))
     hump = ""
     if plan.log.sweep_in:
         lies = "resting on its two ends" if stage.round_side else "on its sawn face"
         hump = {0: "toward face 2, level with the bed", 1: f"up, {lies}", -1: f"down, {lies}"}[stage.up[0]]
     block = max(center - small, 0.0)  # a sawn face may stop short of the small end, too
-    beside, stands = 0.0, True
+    block = block if block >= LEAST_BLOCK_IN else 0.0
+    foot = wide = beside = 0.0
+    stands, tips = True, False
     stands_on = np.empty((0, 3))
     if not stage.round_side:
         stands_on = wood.foot(sum(stage.up) * stage.bed_in, axis, (low, high))
+        foot, wide = wood.widths_in(stands_on)
         beside = wood.beside_in(stands_on, [stage.before, *(s.below for s in passed)], level=axis == "y")
     if out := _blocked_in(cuts, block):
         free = [s for s, blade in zip(passed, cuts["blade_in"], strict=True) if blade <= out]
         boxes = [box for s in free for box in (s.before, s.below)]
-        stands = wood.inside_ft(stands_on, boxes) >= FLAT_SHARE * plan.log.length_ft
+        inside = wood.inside_ft(stands_on, boxes)
+        stands, tips = inside >= FLAT_SHARE * plan.log.length_ft, inside < 0
     return SetUp(
         number=int(cuts["setup"].iloc[0]),
         turn=cuts["turn"].iloc[0],
@@ -411,6 +414,7 @@ def _set_up(plan, wood, passed, cuts):
         hump=hump,
         beside_in=beside,
         stands=stands,
+        tips=tips,
         cuts=cuts,
     )
 
@@ -564,8 +568,46 @@ def pieces_lb(plan: SawingPlan) -> list[tuple[float, float]]:
 
 
 def left_lb(plan: SawingPlan, number: int) -> float:
-    """Return the most that the wood may weigh (lb) that lies on the bed before pass `number`; as `pieces_lb`."""
-    return _weigher(plan)(stages(plan)[number - 1].before)
+    """Return the most that the wood may weigh (lb) that lies on the bed after pass `number`; as `pieces_lb`."""
+    return _weigher(plan)(stages(plan)[number - 1].below)
+
+
+def leans_deg(plan: SawingPlan) -> list[float]:
+    """Return how far a side leans out where a clamp may bear highest (degrees from upright), for each row of the sheet.
+
+    Stops and clamps stay `BELOW_BLADE_IN` under the blade. Once that is below the pith, they bear on a flank that
+    leans out over them; it is the flattest at the small end. 0 where they can bear at the pith, and on a cant's faces.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Raises
+    ------
+    InputError
+        A quartered log: see `sheet`.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> plan = saw(Log(small_in=16, length_ft=8), 1/8, [1.125], "through-and-through")
+    >>> round(leans_deg(plan)[-1])
+    58
+    """
+    out = []
+    for stage, p in zip(stages(plan), plan.passes, strict=True):
+        axis, other = ("x", "y") if stage.up[0] else ("y", "x")
+        sides = stage.before[2:] if axis == "x" else stage.before[:2]
+        under = -(stage.bed_in + p.height_in - BELOW_BLADE_IN)  # of the pith
+        half, aside = plan.half_in(axis, "small"), plan.half_in(other, "small")
+        if under <= 0 or sides[1] - sides[0] < inf:
+            out.append(0.0)
+        elif under >= half:
+            out.append(90.0)  # the small end has no side there
+        else:
+            out.append(float(np.degrees(np.arctan2(aside * under / half, np.sqrt(half**2 - under**2)))))
+    return out
 
 
 def _weigher(plan):

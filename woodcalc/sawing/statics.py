@@ -88,6 +88,13 @@ class Wood:
         )
         return rows[half > TOUCHES_IN]
 
+    def widths_in(self, foot: np.ndarray[Any, Any]) -> tuple[float, float]:
+        """Narrowest and widest of a foot (in); the first is 0 where the foot stops short of an end."""
+        if not len(foot):
+            return 0.0, 0.0
+        wide = foot[:, 2] - foot[:, 1]
+        return float(wide.min()) if len(foot) > SLICES else 0.0, float(wide.max())
+
     def inside_ft(self, foot: np.ndarray[Any, Any], boxes: Iterable[tuple[float, ...]]) -> float:
         """How far (ft) inside a foot, along the log, the weight of the worst of some boxes lies; below 0 it tips.
 
