@@ -428,6 +428,52 @@ def test_a_sprung_face_is_not_clamped_straight_and_no_thin_block_is_asked_for():
             assert s.small_block_in == 0 or s.small_block_in >= 1 / 8
 
 
+def test_wood_that_would_tip_is_told_from_wood_that_could():
+    """The weight of the points that are left, against where the flat begins; worst of the passes not printed."""
+    told = set()
+    for small in (24.5, 20, 22, 26):
+        for more in (2, 4, 6):
+            log = Log(small_in=small, large_in=small + more, length_ft=14)
+            plan, wood = saw(log, 1 / 16, {"4/4": 1.0625}, "through-and-through"), Weight(log)
+            page = printed(plan)
+            for part, (face, center, _, passes) in zip(
+                page.split('<div class="set-up">')[1:], read(page), strict=True
+            ):
+                said = words(part.split("<table")[0])
+                for blade, _ in passes:
+                    wood.saw(UP[face], blade - center)
+                if stop := re.search(
+                    r"Stop before the pass at (\S+) in: .* Without its blocks it (\w+) tip", said
+                ):
+                    begins, at = wood.flat(UP[face], center)[0], [wood.z.mean()]
+                    for blade in plan.cuts["blade_in"][len(read(page)[0][3]) + len(passes) :]:
+                        wood.saw(UP[face], blade - center)
+                        at.append(wood.z.mean())
+                    inside = (min(at) - begins) * log.length_ft
+                    assert abs(inside) < 0.6 or (stop[2] == "could") == (inside > 0), (
+                        log
+                    )  # a point is 14/25 ft
+                    assert ("small end if pushed." in said) == (stop[2] == "could")
+                    told.add(stop[2])
+    assert told == {"would", "could"}
+
+
+@pytest.mark.parametrize(
+    ("lesson", "told"),
+    [
+        ("01-measure-the-log", "Two people can hold 102 lb at the end of a 60 in handle"),
+        (
+            "02-open-the-log",
+            "lean outward, and a side clamp lifts the wood. Stop there and leave one thick piece",
+        ),
+    ],
+)
+def test_the_lessons_say_what_a_hook_and_a_side_clamp_cannot_hold(lesson, told):
+    cells = json.loads((ROOT / "lessons" / f"{lesson}.ipynb").read_text(encoding="utf-8"))["cells"]
+    care = next(t for c in cells if "## Take care" in (t := "".join(c["source"])))
+    assert told in " ".join(care.split())
+
+
 def test_a_sheet_that_stops_prints_no_pass_below_and_names_what_is_left():
     plan = saw(
         Log(small_in=24.5, large_in=30.5, length_ft=14, species="white oak"), 1 / 16, {"4/4": 1.0625}, "cant"
@@ -811,7 +857,9 @@ def test_a_note_is_shown_word_for_word_and_cannot_break_the_page():
     plan = saw(Log(small_in=12, length_ft=8, label="<7>"), 1 / 8, [1.125])
     page = printed(plan, ' <b>"Zaun" & Draht: nails at 3 ft ')
     assert "From the tally: &lt;b&gt;&#34;Zaun&#34; &amp; Draht: nails at 3 ft<" in page
-    assert page.count("nails at 3 ft") == 4 and "Log &lt;7&gt;" in page  # in the box, and at each later set-up
+    assert (
+        page.count("nails at 3 ft") == 4 and "Log &lt;7&gt;" in page
+    )  # in the box, and at each later set-up
     assert "From the tally" not in printed(plan, "  ")
 
 
