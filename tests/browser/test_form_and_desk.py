@@ -1,5 +1,8 @@
 """A learner types a reading into the form and presses the desk's button: the files are there."""
 
+import os
+import signal
+
 from labtools import needs_browser, open_and_run, wait_for
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -89,3 +92,40 @@ def test_desk_writes_the_pages(lab, browser):
     browser.switch_to.frame(frame)
     assert browser.find_element(By.TAG_NAME, "h1").text == "Kettle Hollow"
     browser.switch_to.default_content()
+
+
+def test_what_is_saved_is_what_stands_on_the_screen(lab, browser):
+    """A field changed twice while the engine is at work, and text typed while the save is answered."""
+    open_and_run(lab, browser, "lessons/08-keep-the-records.ipynb")
+    path = lab.folder / "my-wood" / "readings.csv"
+    path.unlink(missing_ok=True)
+    value = wait_for(lambda: field(browser, "Value *"), 20)
+    browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", value)
+    field(browser, "Stack *").clear()
+    field(browser, "Stack *").send_keys("A" + Keys.TAB)
+    field(browser, "Board").send_keys("1-3" + Keys.TAB)
+    kernel = lab.api("kernels")[0]["id"]
+    pids = [int(p) for p in os.listdir("/proc") if p.isdigit()]
+    engine = next(p for p in pids if kernel in command_of(p))
+    os.kill(engine, signal.SIGSTOP)
+    try:
+        value.send_keys("16.06" + Keys.TAB)
+        value.clear()
+        value.send_keys("16.60" + Keys.TAB)
+        press(browser, "Check and save")
+        value.click()
+        value.send_keys(Keys.END + "7")  # already on the way to the next row
+        shown = value.get_attribute("value")
+    finally:
+        os.kill(engine, signal.SIGCONT)
+    wait_for(lambda: any("Saved" in s for s in said(browser)), 20)
+    assert records.read(path)["value"].tolist() == [16.6]
+    wait_for(lambda: value.get_attribute("value") == shown, 5)
+
+
+def command_of(pid):
+    try:
+        with open(f"/proc/{pid}/cmdline", encoding="utf-8", errors="replace") as file:
+            return file.read()
+    except OSError:
+        return ""

@@ -234,6 +234,15 @@ class Ask(w.VBox):
             do()
 
 
+def _labelled_fields(part):
+    """The fields below a widget that stand under a label, with it."""
+    children: tuple[w.Widget, ...] = tuple(getattr(part, "children", ()))
+    if len(children) == 2 and isinstance(children[0], w.Label):
+        yield children[0].value, children[1]
+    for child in children:
+        yield from _labelled_fields(child)
+
+
 class Form(Box):
     """A box of fields with one line, `said`, that tells how it went."""
 
@@ -241,6 +250,17 @@ class Form(Box):
         self._say = w.HTML()
         super().__init__([*above, self._say, *below], kind, title)
         self.add_class("woodcalc-form")
+        self.children[-1].when_pressed = self.take
+
+    def take(self, shown: dict[str, str]) -> None:
+        """Take what the page shows in its text fields, by their labels: it comes with the press of a button."""
+        for label, field in _labelled_fields(self):
+            if (
+                isinstance(field, w.Text)
+                and isinstance(text := shown.get(label), str)
+                and field.value != text
+            ):
+                field.value = text
 
     @property
     def said(self) -> str:

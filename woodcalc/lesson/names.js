@@ -34,14 +34,14 @@ function start(root) {
 // The engine is the kernel: the program that a box asks for every answer. A box whose engine is gone looks alive and does
 // nothing; so each box listens for that, asks back when somebody acts in it, and says what happened and what to do.
 const GONE = ['dead', 'restarting', 'autorestarting', 'terminating', 'starting'];  // one that starts knows no box yet
-const ALL = 'woodcalc-engine-lost';
+const ALL = 'woodcalc-engine-lost', BACK = 'woodcalc-engine-back';
 
 function watch(model, root) {
   if (root.parentElement?.closest('.woodcalc')) return null;  // the box around it tells
   const kernel = model.widget_manager?.kernel;
   const press = root.closest('.jp-NotebookPanel') ? 'Press <b>Run this lesson</b>' : 'Load this page again';
   const LOST = '<b>This page has lost its engine.</b> The program behind it has stopped, or was started anew. ' +
-    `${press} to go on. What you typed stays here until then.`;
+    `${press} to go on. What you typed stays here, and is there again after that.`;
   const CUT = '<b>This page can\u2019t reach its engine.</b> If you closed the window that the book was started from, start ' +
     'the book again and open this lesson there. If the network dropped out, wait: this note goes away by itself. What you ' +
     'typed stays here until you close this page.';
@@ -119,11 +119,14 @@ function watch(model, root) {
     setTimeout(check, 1000);
   }
   function heard() {
+    const again = lost;
     asked = silent = 0;
     answered = performance.now();
     lost = false;
     tell('');
+    if (again) window.dispatchEvent(new CustomEvent(BACK, { detail: kernel?.id }));  // it only stood still: all ask anew
   }
+  function back(event) { if (lost && event.detail === kernel?.id) ask(); }
   function onStatus(_, status) {
     since = performance.now();
     if (GONE.includes(status)) lose();
@@ -158,6 +161,7 @@ function watch(model, root) {
   root.addEventListener('input', remember, true);
   model.on('msg:custom', heard);
   window.addEventListener(ALL, told);
+  window.addEventListener(BACK, back);
   kernel?.statusChanged.connect(onStatus);
   kernel?.connectionStatusChanged.connect(onLine);
   kernel?.disposed.connect(lose);
@@ -168,6 +172,7 @@ function watch(model, root) {
     root.removeEventListener('input', remember, true);
     model.off('msg:custom', heard);
     window.removeEventListener(ALL, told);
+    window.removeEventListener(BACK, back);
     kernel?.statusChanged.disconnect(onStatus);
     kernel?.connectionStatusChanged.disconnect(onLine);
     kernel?.disposed.disconnect(lose);
@@ -203,9 +208,44 @@ function bringBack(root) {
   }
 }
 
+// What a button acts on is what the page shows: a change of a field waits for the answer to the one before, a press does
+// not. So the press says what stands in the fields. What is typed while it is answered is put back, should the answer
+// empty the field.
+function sayWithPress(model, root) {
+  let since = new Map(), watching;
+  const onInput = event => {
+    const label = event.target.getAttribute?.('aria-label');
+    if (watching && label) since.set(label, event.target.value);
+  };
+  const onPress = event => {
+    if (!event.target.closest('button')) return;
+    const fields = texts(root);
+    model.send({ fields: Object.fromEntries([...fields].map(([label, field]) => [label, field.value])) });
+    since = new Map();
+    clearInterval(watching);
+    let left = 200;  // twentieths of a second
+    watching = setInterval(() => {
+      for (const [label, text] of since) {
+        const field = texts(root).get(label);
+        if (!text || !field || field.value) continue;
+        field.value = text;
+        if (document.activeElement !== field) field.dispatchEvent(new Event('change', { bubbles: true }));
+      }
+      if (left-- < 0) { clearInterval(watching); watching = null; }
+    }, 50);
+  };
+  root.addEventListener('click', onPress, true);
+  root.addEventListener('input', onInput, true);
+  return () => {
+    clearInterval(watching);
+    root.removeEventListener('click', onPress, true);
+    root.removeEventListener('input', onInput, true);
+  };
+}
+
 function render({ model, el }) {
   el.style.display = 'none';
-  let names, unwatch;
+  let names, unwatch, unsay;
   const wait = setInterval(() => {
     const root = el.closest('.woodcalc');
     if (!root) return;
@@ -216,9 +256,10 @@ function render({ model, el }) {
     names = new MutationObserver(() => { name(root); bringBack(root); });
     names.observe(root, { childList: true, subtree: true });
     unwatch = watch(model, root);
+    if (root.matches('.woodcalc-form')) unsay = sayWithPress(model, root);
     bringBack(root);
   }, 50);
-  return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); };
+  return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); unsay?.(); };
 }
 
 export default { render };

@@ -4,6 +4,7 @@ behind a box is gone.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -21,4 +22,13 @@ class ControlNames(anywidget.AnyWidget):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.on_msg(lambda *_: self.send("here"))  # the page asks whether anybody is there
+        self.when_pressed: Callable[[dict[str, str]], None] = lambda fields: (
+            None
+        )  # a form takes what its fields show
+        self.on_msg(self._heard)
+
+    def _heard(self, _widget: Any, said: Any, _buffers: Any) -> None:
+        if isinstance(said, dict) and isinstance(said.get("fields"), dict):
+            self.when_pressed(said["fields"])
+        else:
+            self.send("here")  # the page asks whether anybody is there
