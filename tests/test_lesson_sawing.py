@@ -71,7 +71,7 @@ def test_sheet_panel_reads_like_the_sheet():
     assert panel.below.value.count("<tr") == 9 + 1 and f"<td>{len(plan.cuts)}</td>" in panel.below.value
     assert panel.reading.endswith(f"makes {len(plan.boards)} boards of 1-1/16 in, {plan.board_feet:.0f} bf.")
     html = printed(plan)
-    assert html.count("&#9744;") == len(plan.cuts) and "Blocks: 3/4 in under the small end" in html
+    assert html.count("&#9744;") == len(plan.cuts) and "Blocks: 3/4 in</span> under the small end" in html
     panel.dials["pass_number"].value = 1
     at = {w.text for w in words(style.to_svg(panel.draw(**{n: d.value for n, d in panel.dials.items()})[0]))}
     # half of the large end, 15.5 in, and half of what it has more than the small end
