@@ -104,7 +104,7 @@ def test_what_is_saved_is_what_stands_on_the_screen(lab, browser):
     field(browser, "Stack *").clear()
     field(browser, "Stack *").send_keys("A" + Keys.TAB)
     field(browser, "Board").send_keys("1-3" + Keys.TAB)
-    kernel = lab.api("kernels")[0]["id"]
+    kernel = lab.api("sessions")[0]["kernel"]["id"]
     pids = [int(p) for p in os.listdir("/proc") if p.isdigit()]
     engine = next(p for p in pids if kernel in command_of(p))
     os.kill(engine, signal.SIGSTOP)
@@ -118,9 +118,9 @@ def test_what_is_saved_is_what_stands_on_the_screen(lab, browser):
         shown = value.get_attribute("value")
     finally:
         os.kill(engine, signal.SIGCONT)
-    wait_for(lambda: any("Saved" in s for s in said(browser)), 20)
+    wait_for(lambda: any("Saved as" in s for s in said(browser)), 40)
     assert records.read(path)["value"].tolist() == [16.6]
-    wait_for(lambda: value.get_attribute("value") == shown, 5)
+    wait_for(lambda: value.get_attribute("value") == shown, 20)
 
 
 def command_of(pid):
