@@ -103,7 +103,7 @@ STATES = [
     *(State(f"only {table}", {f"{table}.csv": KEPT[table]},
             {other: (f"{other}.csv",) for other in TABLES if other != table}) for table in TABLES),
     State("header only", heads(0), dict.fromkeys(TABLES, THEIRS), NO_PLAN),
-    State("one row", heads(1), {"readings": ("moisture",)}),
+    State("one row", heads(1), {"readings": ("reading",)}),
     changed("bad cell in logs", "logs", "1,northern red oak,18.5", "1,northern red oak,wide",
             ("logs.csv, row 2", "wide")),
     changed("bad cell in boards", "boards", ",8.5,12", ",broad,12", ("boards.csv, row 2", "broad")),
@@ -357,6 +357,8 @@ def test_each_lesson_says_what_it_can_use(state, desk_top, tmp_path, monkeypatch
         for path in LESSONS:
             cells, _ = on_good_records(path, desk_top)
             used = {name.removesuffix(".csv") for cell in cells for name in cell.opened}
+            if path.stem.startswith("08"):  # its form looks into all tables, to judge a row beside the others
+                used &= {"stacks", "readings"}
             said = [word for table in state.words if table in used for word in state.words[table]]
             if path.stem.startswith("11") or (path.stem.startswith("00") and not state.of_a_row):
                 said = []  # the plan's desk has a test of its own; the doctor page speaks of rows and files alone
