@@ -29,6 +29,7 @@ SLOW = (
 )
 
 
+@pytest.hookimpl(tryfirst=True)  # xdist reads the groups in a hook of its own
 def pytest_collection_modifyitems(items):
     """A file stays with one worker, for what it made is used again; and what is `quick` is told by its place."""
     for item in items:
