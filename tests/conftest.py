@@ -29,13 +29,10 @@ SLOW = (
 )
 
 
-@pytest.hookimpl(tryfirst=True)  # xdist reads the groups in a hook of its own
 def pytest_collection_modifyitems(items):
-    """A file stays with one worker, for what it made is used again; and what is `quick` is told by its place."""
+    """What is `quick` is told by its place."""
     for item in items:
-        place = item.nodeid.partition("::")[0]
-        item.add_marker(pytest.mark.xdist_group("screen" if place.startswith(SCREEN) else place))
-        if not place.startswith(SLOW):
+        if not item.nodeid.startswith(SLOW):
             item.add_marker(pytest.mark.quick)
 
 

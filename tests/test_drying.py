@@ -64,7 +64,7 @@ def test_published_ranges(report, scored):
     """
     stored = tables.read("drying_rates")
     table = stored.dropna(subset="days_min_fit")
-    ends = [drying_fit.range_over_year(n, drying_fit._regions()[n]) for n in table.species]
+    ends = [drying_fit.range_over_year(n, drying_fit.regions()[n]) for n in table.species]
     off = np.array(ends) / table[["days_min", "days_max"]].to_numpy() - 1
     worst = np.abs(off).max(1)
     shown = pd.DataFrame(
