@@ -459,7 +459,16 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
     per_hour = 4 if fans.hours == "warm" else 2 if way == "solar kiln" else 1
     outdoor_c, ratio, sun = weather
     state = chamber.march(
-        outdoor_c, ratio, sun, charge, box, plant, fans.running(load.days), control, stop_mc, per_hour
+        outdoor_c,
+        ratio,
+        sun,
+        charge,
+        box,
+        plant,
+        fans.running(load.days),
+        control,
+        stop_mc,
+        per_hour=per_hour,
     )
     hourly = runs.hours_of(state, outdoor_c, box.air_kg)
     if plant.machine_w:
