@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import RangeWarning
 from woodcalc.disk import in_words
-from woodcalc.lesson.box import Box, Shown, note
+from woodcalc.lesson.box import Box, Shown, kept_choices, note
 from woodcalc.records import choices
 from woodcalc.records.choices import KETTLE_HOLLOW
 from woodcalc.records.usable import OwnTables, read_usable
@@ -240,10 +240,8 @@ def saved() -> None:
 
 
 def _has_chosen():
-    try:
-        return (choices.folder() / choices.FILE).is_file()
-    except OSError:
-        return False
+    """True if the learner starts from something else than the book does."""
+    return kept_choices() != choices.Choices()
 
 
 def _now():
