@@ -14,13 +14,10 @@ def pytest_configure(config):
     os.environ["WOODCALC_MY_WOOD"] = tempfile.mkdtemp(prefix="woodcalc-")
 
 
-SCREEN = (
+SLOW = (
     "tests/browser/",
     "tests/hub/",
     "tests/test_start",
-)  # labs, browsers and installs: one after another
-SLOW = (
-    *SCREEN,
     "lessons/",
     "tests/test_matrix",
     "tests/test_panels",

@@ -246,6 +246,7 @@ def printed(plan: SawingPlan, note: str = "") -> str:
         for board, lb in zip((row.board_above, row.board_below), pair, strict=True)
         if board
     }
+    leans, left = _first_to_lean(plan, turns, kept), left_lb(plan)
     pieces = {f"board {board}": lb for board, lb in board_lb.items()}
     pieces |= {
         f"the slab of pass {n}": ceil(above)
@@ -253,9 +254,8 @@ def printed(plan: SawingPlan, note: str = "") -> str:
         if not row.board_above
     }
     if stop:
-        pieces["the thick piece that is left"] = ceil(left_lb(plan, stop - 1))
-    leans = _first_to_lean(plan, turns, kept)
-    early = _left_early(plan, turns, kept, leans)
+        pieces["the thick piece that is left"] = ceil(left[stop - 2])
+    early = _left_early(plan, turns, kept, leans, left)
     heaviest = max(pieces, key=lambda piece: pieces[piece])
     log_lb, cant_lb = (at_most_lb(lb) if lb else "" for lb in lift_lb(plan))
     hearts = (near_the_heart(plan) if weak else at_the_heart(plan)) & board_lb.keys()
@@ -295,13 +295,13 @@ def _first_to_lean(plan, turns, kept):
     return {passes[0] for passes in steep if passes}
 
 
-def _left_early(plan, turns, kept, leans):
+def _left_early(plan, turns, kept, leans, left):
     """What may be left on the bed (lb, rounded up) by a pass after which a mill may have to stop: {pass: lb}."""
     if not plan.log.species:
         return {}
     last = [n for n in turns[-1].cuts["pass"] if n in set(kept["pass"])]
     first = min([*last[-5:], *(n - 1 for n in leans)], default=len(kept) + 1)
-    return {n: ceil(left_lb(plan, n)) for n in range(max(first, 1), len(kept) + 1)}
+    return {n: ceil(left[n - 1]) for n in range(max(first, 1), len(kept) + 1)}
 
 
 def _who(pounds):

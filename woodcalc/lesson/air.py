@@ -13,8 +13,7 @@ from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 
 if TYPE_CHECKING:
-    from woodcalc.kiln.chamber import Box
-    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.box import Box, Shown
     from woodcalc.lesson.panel import Panel
 
 

@@ -132,14 +132,13 @@ class Doctor(Box):
             told += f" {html.escape(own.becomes_of(found, problem))}"
         if not (problem.mend and problem.row):
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
-        what = own.mend_of(problem)
-        button = _button(f"Mend {what}")
-        button.on_click(lambda _: self._safely(lambda: self._mend(path, problem, what)))
+        button = _button(f"Mend {own.mend_of(problem)}")
+        button.on_click(lambda _: self._safely(lambda: self._mend(path, problem)))
         return [w.HTML(_warning(told)), button]
 
-    def _mend(self, path, problem, what):
+    def _mend(self, path, problem):
         records.mend(path, problem)
-        self._done(f"Mended in {path.name}, {what}. If that is not what you meant, undo it.")
+        self._done(own.mended(problem))
 
     def _done(self, said):
         self.look()

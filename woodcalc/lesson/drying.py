@@ -15,8 +15,7 @@ from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
 if TYPE_CHECKING:
-    from woodcalc.kiln.chamber import Box
-    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.box import Box, Shown
     from woodcalc.lesson.panel import Panel
 
 

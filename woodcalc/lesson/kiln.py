@@ -13,8 +13,7 @@ from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
-    from woodcalc.kiln.chamber import Box
-    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.box import Box, Shown
     from woodcalc.lesson.panel import Panel
 
 

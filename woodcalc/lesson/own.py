@@ -217,6 +217,18 @@ def mend_of(problem: Problem) -> str:
     return f"row {problem.row}, {problem.column}: {before or 'nothing'} becomes {problem.mend}"
 
 
+def mended(problem: Problem) -> str:
+    """Say what a mend has changed.
+
+    Examples
+    --------
+    >>> from woodcalc.records import Problem
+    >>> mended(Problem("readings.csv", 5, "unit", "'kg'", "lb", mend="lb", cell="kg"))
+    'Mended in readings.csv, row 5, unit: kg becomes lb. If that is not what you meant, undo it.'
+    """
+    return f"Mended in {problem.file}, {mend_of(problem)}. If that is not what you meant, undo it."
+
+
 _FOLLOWS: dict[str, Callable[[], Any] | None] = {}  # what looks at the records or choices again, by name
 
 

@@ -27,8 +27,7 @@ from woodcalc.records import choices, keep
 from woodcalc.weighings import readings_told
 
 if TYPE_CHECKING:
-    from woodcalc.kiln.chamber import Box
-    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.box import Box, Shown
     from woodcalc.lesson.panel import Panel
 
 
@@ -359,9 +358,7 @@ class RecordsForm(Form):
 
     def _mend(self, problem):
         records.mend(self._folder / problem.file, problem)
-        self._after(
-            f"Mended in {problem.file}, {own.mend_of(problem)}. If that is not what you meant, undo it."
-        )
+        self._after(own.mended(problem))
 
     def save(self) -> None:
         """Check the row and save it; what is wrong is said, and the typed text stays."""

@@ -16,8 +16,7 @@ from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.sawing.settings_sheet import WITH_SHEET
 
 if TYPE_CHECKING:
-    from woodcalc.kiln.chamber import Box
-    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.box import Box, Shown
     from woodcalc.lesson.panel import Panel
 
 

@@ -16,8 +16,7 @@ from woodcalc.lesson.worked import numbers, typed, worked
 from woodcalc.sizes import dressed_in, fraction
 
 if TYPE_CHECKING:
-    from woodcalc.kiln.chamber import Box
-    from woodcalc.lesson.box import Shown
+    from woodcalc.lesson.box import Box, Shown
     from woodcalc.lesson.panel import Panel
 
 

@@ -32,7 +32,6 @@ NO_SHEET = (
 )
 TURNS = {0: "", 90: "quarter turn", 180: "half turn"}
 BELOW_BLADE_IN = 0.5  # common practice: stops and clamps at least that far under the blade
-_FACES = {(0, 1): 1, (1, 0): 2, (0, -1): 3, (-1, 0): 4}  # clockwise, seen from the small end
 FLAT_SLACK_IN = 0.25  # common practice: a center further off than that on a sawn face was not sawn as printed
 THICK_SLAB_IN = 2.0  # common practice: what is thicker has to be looked at, whether it clears the mill's head
 TALLEST_STOP_IN = 16.0  # common practice: no stop or clamp of a small band mill stands taller
@@ -567,9 +566,10 @@ def pieces_lb(plan: SawingPlan) -> list[tuple[float, float]]:
     ]
 
 
-def left_lb(plan: SawingPlan, number: int) -> float:
-    """Return the most that the wood may weigh (lb) that lies on the bed after pass `number`; as `pieces_lb`."""
-    return _weigher(plan)(stages(plan)[number - 1].below)
+def left_lb(plan: SawingPlan) -> list[float]:
+    """Return the most that the wood may weigh (lb) that lies on the bed after each row of the sheet; as `pieces_lb`."""
+    pounds = _weigher(plan)
+    return [pounds(stage.below) for stage in stages(plan)]
 
 
 def leans_deg(plan: SawingPlan) -> list[float]:
