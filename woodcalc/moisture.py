@@ -16,7 +16,7 @@ import numpy as np
 
 from woodcalc import species as woods
 from woodcalc import tables
-from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, within
+from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, suggest, within
 from woodcalc.species import WATER_LB_PER_FT3
 
 if TYPE_CHECKING:
@@ -199,6 +199,55 @@ def most_mc_pct(species: str | woods.Species) -> float:
     return float(np.ceil(1.15 * greatest_mc_pct(woods.get(species).basic_sg)))
 
 
+def start_mc_pct(
+    species: str | woods.Species,
+    measured: float | None = None,
+    part: str = "mixed",
+    *,
+    name: str = "start_mc_pct",
+    least: float = 3.0,
+) -> float:
+    """Return the moisture content that a board starts at: what was measured, or what its wood has when green.
+
+    Drying, kilns, heat treatment and weights all ask here, so that a board weighs what it is dried from.
+
+    Parameters
+    ----------
+    species : str or Species
+    measured : float, optional
+        % of oven-dry weight; left out: that of a green board of `part`.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log. It says nothing of a board that was measured, but must be one of the three.
+    name : str
+        What the reader calls `measured`, for the message.
+    least : float
+        Driest that makes sense there, %.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    InputError
+        Drier than `least`, wetter than the wood can hold (`most_mc_pct`), or a part whose moisture is not known.
+
+    Examples
+    --------
+    >>> start_mc_pct("red pine"), start_mc_pct("red pine", part="sapwood"), start_mc_pct("red pine", 28)
+    (64.2, 134.0, 28.0)
+    """
+    wood = woods.get(species)
+    if measured is None:
+        return wood.mc_of_part_pct(part)
+    if part not in woods.PARTS:
+        raise suggest(part, woods.PARTS, "part")
+    mc = within(name, measured, least, 300, "%", "Is it a fraction?")
+    most = most_mc_pct(wood)
+    given: float = within(name, mc, least, most, "%", f"{wood.name} cannot hold more than {most:.0f} %.")
+    return given
+
+
 def bound_and_free_pct(
     mc_pct: ArrayLike, shrink_start_mc_pct: float = 30.0
 ) -> tuple[FloatOrArray, FloatOrArray]:
@@ -248,8 +297,7 @@ def green_weight_lb_per_ft3(
     ----------
     species : str or Species
     mc_pct : float or array, optional
-        % of oven-dry weight; left out: green. Mixed wood then is at the tree's average, which agrees with printed
-        weights (`tests/test_logs.py`); the figures of heartwood and sapwood come from other trees.
+        % of oven-dry weight; left out: green, as `start_mc_pct` has it.
     volume : {"now", "green"}
         A cubic foot as measured at that moisture content, or a cubic foot as measured green.
     part : {"mixed", "heartwood", "sapwood"}
@@ -278,7 +326,7 @@ def green_weight_lb_per_ft3(
     42.0
     """
     wood = woods.get(species)
-    mc = _mc("mc_pct", _green_mc(wood, part) if mc_pct is None else mc_pct)
+    mc = _mc("mc_pct", start_mc_pct(wood, part=part) if mc_pct is None else mc_pct)
     full = greatest_mc_pct(wood.basic_sg)
     hint = f"{wood.name} cannot hold more: its cavities are full at {full:.0f} %."
     within("mc_pct", mc, 0, most_mc_pct(wood), "% MC", hint)
@@ -291,12 +339,8 @@ def green_weight_lb_per_ft3(
     return plain(weight)
 
 
-def _green_mc(wood, part):
-    return wood.green_mc_pct if part == "mixed" else wood.mc_of_part_pct(part)
-
-
 def weight_range_lb_per_ft3(
-    species: str | woods.Species, mc_pct: ArrayLike | None = None
+    species: str | woods.Species, mc_pct: ArrayLike | None = None, part: str = "mixed"
 ) -> tuple[FloatOrArray, FloatOrArray]:
     """Return the least and the greatest weight of a cubic foot of wood to plan for, lb; load and lift by the greatest.
 
@@ -306,7 +350,7 @@ def weight_range_lb_per_ft3(
     likely weight, or the lightest of those figures. Wood so much denser than its species cannot weigh more
     than it does with every cavity full (`greatest_mc_pct`). A softwood's sapwood holds several times the water
     of its heartwood. Where no figure is printed for it (eastern white pine, eastern redcedar, Virginia pine),
-    wood that dense with every cavity full stands in for it.
+    a close relative's stands in for it; `data/species.csv` says whose, and why.
 
     Parameters
     ----------
@@ -314,6 +358,8 @@ def weight_range_lb_per_ft3(
     mc_pct : float or array, optional
         Measured moisture content, % of oven-dry weight: then only the margin is taken, either way. Left out:
         green.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log. Boards that are known to be of one part have only its figure, with the margin either way.
 
     Returns
     -------
@@ -333,28 +379,29 @@ def weight_range_lb_per_ft3(
     [33.6, 71.9]
     """
     wood = woods.get(species)
-    likely = np.asarray(green_weight_lb_per_ft3(wood, mc_pct, "green"))
-    own = [likely] if mc_pct is not None else [likely, *_green_figures_lb_per_ft3(wood.name)]
+    likely = np.asarray(green_weight_lb_per_ft3(wood, mc_pct, "green", part))
+    alone = mc_pct is not None or part != "mixed"
+    own = [likely] if alone else [likely, *_green_figures_lb_per_ft3(wood.name)]
     least = np.minimum((1 - WEIGHT_MARGIN) * likely, min(own))
     dense = (1 + WEIGHT_MARGIN) * wood.basic_sg
     full = WATER_LB_PER_FT3 * dense * (1 + greatest_mc_pct(dense) / 100)
-    unprinted = mc_pct is None and wood.kind == "softwood" and wood.green_mc_sapwood_pct is None
-    wettest = full if unprinted else (1 + WEIGHT_MARGIN) * max(own)
+    wettest = (1 + WEIGHT_MARGIN) * max(own)
     return plain(least), plain(np.maximum(np.minimum(wettest, full), likely))
 
 
 @cache
 def _green_figures_lb_per_ft3(name):
-    """What the tables say that this wood weighs green beside its tree average: heartwood, sapwood, published."""
+    """What the tables say that this wood weighs green: average, heartwood, sapwood or its stand-in, published."""
     wood = woods.get(name)
-    wet = [mc for mc in (wood.green_mc_heartwood_pct, wood.green_mc_sapwood_pct) if mc is not None]
+    parts = (wood.green_mc_heartwood_pct, wood.green_mc_sapwood_pct, wood.sapwood_stand_in_pct)
+    wet = [wood.green_mc_pct, *(mc for mc in parts if mc is not None)]
     published = tables.read("green_weights").set_index("species")["green_lb_per_ft3"].get(name)
     figures = [WATER_LB_PER_FT3 * wood.basic_sg * (1 + mc / 100) for mc in wet]
     return tuple(figures) if published is None else (*figures, float(published))
 
 
 def weight_margin(
-    species: str | woods.Species | None = None, mc_pct: ArrayLike | None = None
+    species: str | woods.Species | None = None, mc_pct: ArrayLike | None = None, part: str = "mixed"
 ) -> FloatOrArray:
     """Return what to add to the likely weight of wood before it is loaded, stacked or lifted, as a fraction.
 
@@ -362,7 +409,7 @@ def weight_margin(
     ----------
     species : str or Species, optional
         Left out: `WEIGHT_MARGIN`, the least margin that any wood has.
-    mc_pct : float or array, optional
+    mc_pct, part :
         As in `weight_range_lb_per_ft3`.
 
     Returns
@@ -376,8 +423,8 @@ def weight_margin(
     """
     if species is None:
         return WEIGHT_MARGIN
-    likely = np.asarray(green_weight_lb_per_ft3(species, mc_pct, "green"))
-    return plain(np.asarray(weight_range_lb_per_ft3(species, mc_pct)[1]) / likely - 1)
+    likely = np.asarray(green_weight_lb_per_ft3(species, mc_pct, "green", part))
+    return plain(np.asarray(weight_range_lb_per_ft3(species, mc_pct, part)[1]) / likely - 1)
 
 
 def lumber_weight_lb(
@@ -385,6 +432,7 @@ def lumber_weight_lb(
     species: str | woods.Species,
     mc_pct: ArrayLike | None = None,
     sawn_over_nominal: ArrayLike = 1.0,
+    part: str = "mixed",
 ) -> FloatOrArray:
     """Return the weight of rough lumber, lb.
 
@@ -396,9 +444,11 @@ def lumber_weight_lb(
         Tally by nominal thickness.
     species : str or Species
     mc_pct : float or array, optional
-        % of oven-dry weight; left out: the species' published green average.
+        % of oven-dry weight; left out: green, as `start_mc_pct` has it.
     sawn_over_nominal : float or array
         Green sawn size over nominal (thickness, width and length together), 0.5 to 2.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log, for green lumber.
 
     Returns
     -------
@@ -416,7 +466,7 @@ def lumber_weight_lb(
     """
     feet = np.asarray(within("board_feet", board_feet, 0, 1e7, "bf"))
     over = np.asarray(within("sawn_over_nominal", sawn_over_nominal, 0.5, 2))
-    return plain(feet / 12 * over * green_weight_lb_per_ft3(species, mc_pct, volume="green"))
+    return plain(feet / 12 * over * green_weight_lb_per_ft3(species, mc_pct, "green", part))
 
 
 def water_to_remove_lb(

@@ -10,10 +10,8 @@ from dataclasses import dataclass, fields
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from woodcalc import tables
-from woodcalc.checks import InputError, suggest
+from woodcalc.checks import InputError, blank, suggest
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -40,6 +38,9 @@ class Species:
     green_mc_pct : float
         Moisture content of a green tree on the average, % of the oven-dry weight.
     green_mc_heartwood_pct, green_mc_sapwood_pct : float or None
+    sapwood_stand_in_pct : float or None
+        Sapwood of a close relative, for a softwood whose own is not printed: its sapwood holds several times the water
+        of the heartwood.
     c_r, c_t : float or None
         Change of size per 1 % change of moisture content, radial and tangential, 6 to 14 % MC.
     shrink_start_mc_pct : float
@@ -64,6 +65,7 @@ class Species:
     green_mc_pct: float
     green_mc_heartwood_pct: float | None
     green_mc_sapwood_pct: float | None
+    sapwood_stand_in_pct: float | None
     c_r: float | None
     c_t: float | None
     shrink_start_mc_pct: float
@@ -76,15 +78,15 @@ class Species:
 
     @property
     def green_lb_per_ft3(self) -> float:
-        """Weight of green wood (lb/ft3), from basic specific gravity and average green moisture."""
-        return WATER_LB_PER_FT3 * self.basic_sg * (1 + self.green_mc_pct / 100)
+        """Weight of green wood (lb/ft3), from basic specific gravity and `start_mc_pct`."""
+        return WATER_LB_PER_FT3 * self.basic_sg * (1 + self.start_mc_pct / 100)
 
     @property
     def start_mc_pct(self) -> float:
         """Moisture content of a green board of mixed heartwood and sapwood, % of the oven-dry weight.
 
         The tree's average. Where the wood's own heartwood and sapwood are both known it is held between them: they
-        come from other trees, and an average outside of both cannot be.
+        come from other trees, and an average outside of both cannot be. Drying, kilns and weights all begin with it.
 
         Examples
         --------
@@ -102,7 +104,8 @@ class Species:
         """The share of sapwood that the tree's average speaks for, or None where the figures do not tell.
 
         They tell where heartwood and sapwood are both known, differ by ten points or more, and have the average
-        between them.
+        between them. A mixed board is made of that much sapwood: in its start moisture, its weight, and its rate
+        where the sapwood has one of its own (`drying.rate`).
 
         Examples
         --------
@@ -129,17 +132,21 @@ class Species:
         Raises
         ------
         InputError
-            Another word, or a part whose figure is not known.
+            Another word, or a part whose figure is not known, nor a relative's.
 
         Examples
         --------
         >>> pine = get("loblolly pine")
         >>> [pine.mc_of_part_pct(part) for part in PARTS]
         [80.7, 33.0, 110.0]
+        >>> get("eastern white pine").mc_of_part_pct("sapwood")  # of western white pine: see its row
+        148.0
         """
         if part not in PARTS:
             raise suggest(part, PARTS, "part")
-        figures = (self.start_mc_pct, self.green_mc_heartwood_pct, self.green_mc_sapwood_pct)
+        sap = self.green_mc_sapwood_pct
+        sap = self.sapwood_stand_in_pct if sap is None else sap
+        figures = (self.start_mc_pct, self.green_mc_heartwood_pct, sap)
         mc = figures[PARTS.index(part)]
         if mc is None:
             raise InputError(
@@ -224,7 +231,7 @@ def _by_key():
     found: dict[str, Species] = {}
     kept = [f.name for f in fields(Species)]
     for row in tables.read("species").astype(object).to_dict("records"):
-        row = {k: None if v is None or v is np.nan or v != v else v for k, v in row.items()}
+        row = {k: None if blank(v) else v for k, v in row.items()}
         row["notes"] = row["notes"] or ""
         values: dict[str, Any] = {k: float(v) if isinstance(v := row[k], (int, float)) else v for k in kept}
         wood = Species(**values)

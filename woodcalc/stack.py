@@ -198,7 +198,7 @@ def airflow(gap_ft: float = 4.0, yard: str = "ordinary") -> str:
 
 
 def load_over_stiffness(
-    thickness_in: float, species: str | woods.Species, mc_pct: float | None = None
+    thickness_in: float, species: str | woods.Species, mc_pct: float | None = None, part: str = "mixed"
 ) -> float:
     """Return a board's weight per inch over its E I (1/in3): sag in a pile of given shape goes in proportion to it.
 
@@ -209,6 +209,8 @@ def load_over_stiffness(
     species : str or Species
     mc_pct : float, optional
         For the weight; left out: green.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log, for green boards.
 
     Returns
     -------
@@ -220,7 +222,7 @@ def load_over_stiffness(
     0.287
     """
     wood, thick = woods.get(species), sawn_in(thickness_in)
-    weight = green_weight_lb_per_ft3(wood, mc_pct, "green") / 1728 * thick
+    weight = green_weight_lb_per_ft3(wood, mc_pct, "green", part) / 1728 * thick
     return weight / (wood.moe_green_psi * thick**3 / 12)
 
 
@@ -263,6 +265,7 @@ def pile_shape(
     top_load_lb_per_ft2: float = 0.0,
     creep: float | None = None,
     step_in: float = 2.0,
+    part: str = "mixed",
 ) -> PileShape:
     """Return the shape that gravity gives a pile of boards on stickers.
 
@@ -292,6 +295,8 @@ def pile_shape(
         as explained by the American Wood Council; between 1 and 3). An assumption for a drying board.
     step_in : float
         Distance between the places where the shape is found.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log: sets the weight of green boards.
 
     Returns
     -------
@@ -321,7 +326,7 @@ def pile_shape(
     if modulus is None:
         raise InputError(f"no stiffness is known for green {wood.name}; give moe_psi.")
     modulus = within("moe_psi", modulus, 1e4, 1e8, "psi")
-    density = green_weight_lb_per_ft3(wood, mc_pct, "green") if lb_per_ft3 is None else lb_per_ft3
+    density = green_weight_lb_per_ft3(wood, mc_pct, "green", part) if lb_per_ft3 is None else lb_per_ft3
     density = within("lb_per_ft3", density, 0, 200, "lb/ft3")
     top = within("top_load_lb_per_ft2", top_load_lb_per_ft2, 0, 500, "lb/ft2")
     rests = _per_layer(stickers_in, layers)
@@ -618,6 +623,7 @@ def plan_stack(
     dry_mc_pct: float = 15.0,
     gap_ft: float = 4.0,
     yard: str = "ordinary",
+    part: str = "mixed",
 ) -> StackPlan:
     """Lay out a pile: layers, stickers, bolsters, weight, load on the footings, cautions.
 
@@ -654,11 +660,13 @@ def plan_stack(
     top_load_lb_per_ft2 : float
         Weights on the pile (lb/ft2 of pile).
     green_mc_pct : float, optional
-        Moisture content when stacked; left out: the species' average.
+        Moisture content when stacked; left out: that of green boards of `part`.
     dry_mc_pct : float
         For the dry weight.
     gap_ft, yard :
         As in `airflow`.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log: sets the weight of green boards.
 
     Returns
     -------
@@ -694,9 +702,9 @@ def plan_stack(
     volume = table["thickness_in"] * table["width_in"] * (table["length_ft"] * 12 + trim) / 1728
     by_wood = {
         k: (
-            green_weight_lb_per_ft3(k, green_mc_pct, "green"),
+            green_weight_lb_per_ft3(k, green_mc_pct, "green", part),
             green_weight_lb_per_ft3(k, dry_mc, "green"),
-            *weight_range_lb_per_ft3(k, green_mc_pct),
+            *weight_range_lb_per_ft3(k, green_mc_pct, part),
         )
         for k in kinds
     }

@@ -1,17 +1,21 @@
 """How each wood's rate is found from all the evidence there is; `data/drying_rates.csv` holds the result.
 
-Unknown are the logarithms of the woods' rates. They are a line on basic specific gravity, one for hardwoods and one for
-softwoods, and an offset for each wood. Three kinds of evidence, each with an error of its own that is found with the
-fit:
+Unknown are the logarithms of the woods' rates. They are a line on basic specific gravity, and an offset for each wood.
+Hardwoods and softwoods have a level each and share the slope: by themselves the softwoods' densities say nothing of
+their rates (a slope of +0.5, give or take 2.6), and denser wood lets water out slower in both. Four kinds of evidence,
+each with an error of its own that is found with the fit:
 
     specific gravity    log rate = line(specific gravity)                                             + offset
     air-drying range    log(days at either end) = log(our days, 5 % or 95 % of places and months)     + error
     kiln-drying days    log(days) = constant - log rate - a third of the schedule's head start        + error
+    safe daily loss     log(loss) = constant + log rate                                               + error
 
 What a range stands for: 1-in lumber in the region where the wood is cut, hand-stacked in piles 6 to 16 ft wide, from
 piled in good weather to piled too late to be dry before spring (FPL Technical Note 233, 1960). Kiln-drying days put
 the woods in order among themselves. A wood that is dried from a higher temperature would look fast, so a part of what
-the schedule's first temperature does is taken out.
+the schedule's first temperature does is taken out. The greatest safe loss of a day (`data/species.csv`) is what a wood
+can take and not what it does; but the woods that check first are those that let water out slowest, so it is a witness
+too, a rough one: its error comes out at about twice that of the others.
 """
 
 from __future__ import annotations
@@ -23,7 +27,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from woodcalc import climate, drying, tables
+from woodcalc import climate, drying, moisture, tables
 from woodcalc import species as woods
 from woodcalc.checks import FloatOrArray, plain
 
@@ -40,8 +44,10 @@ KILN_HEAT_SHARE = 1 / 3
 KILN_END_PCT = 6.0  # moisture at which kiln days end
 KILN_EMC_PCT = 4.0  # EMC at the end of a schedule (assumption)
 # Errors as expected before the fit, natural logarithms: the woods' offsets from the line, an end of a range, a
-# kiln-drying time. Rough guesses, which the fit may move: a quarter either way is one standard deviation.
-_EXPECTED, _LEEWAY = {"offset": 0.30, "range": 0.22, "kiln": 0.20}, 0.25
+# kiln-drying time, a safe loss. Rough guesses, which the fit may move: a quarter either way is one standard deviation.
+_EXPECTED, _LEEWAY = {"offset": 0.30, "range": 0.22, "kiln": 0.20, "safe": 0.40}, 0.25
+# Losses that are printed for another wood: white oak's for chestnut oak
+_SAFE_OF_ANOTHER = ("chestnut oak",)
 _PACES = np.linspace(np.log(0.008), np.log(0.4), 36)  # log rates at which our ranges are worked out
 
 
@@ -51,16 +57,18 @@ def fit_rates(leave_out: Collection[str] = (), errors: dict[str, float] | None =
     Parameters
     ----------
     leave_out : sequence of str
-        Woods treated as if they had neither a range nor kiln-drying days.
+        Woods treated as if they had nothing but their specific gravity.
     errors : dict, optional
-        The three errors, if they are not to be found with the fit.
+        The four errors, if they are not to be found with the fit.
 
     Returns
     -------
     DataFrame
         `species`, `kind`, `basis`, `days_min`, `days_max` (published), `days_min_fit`, `days_max_fit`,
-        `rate_per_day`, `sd_log_rate` (how well the wood's own rate is known, natural logarithm).
-        ``.attrs["errors"]`` holds the errors: offset, range, kiln.
+        `rate_per_day`, `sd_log_rate` (how well the wood's own rate is known, natural logarithm), `sapwood_times` (see
+        there; NaN where not known).
+        ``.attrs["errors"]`` holds the errors: offset, range, kiln, safe; ``.attrs["spread"]`` the covariance of the
+        log rates, in the order of the table.
     """
     from scipy.optimize import minimize
 
@@ -75,6 +83,8 @@ def fit_rates(leave_out: Collection[str] = (), errors: dict[str, float] | None =
         )
         errors = dict(zip(_EXPECTED, np.exp(found.x).tolist(), strict=True))
     table = evidence.table(evidence.solve(list(errors.values())))
+    known = {name: sapwood_times(name) for name in tables.read("sapwood_days").species}
+    table["sapwood_times"] = table.species.map(known)
     table.attrs["errors"] = errors
     return table
 
@@ -82,7 +92,8 @@ def fit_rates(leave_out: Collection[str] = (), errors: dict[str, float] | None =
 class _Evidence:
     """The figures that the rates answer to, and what is left over at given rates.
 
-    The unknowns are two levels, two slopes, an offset for each wood, and a constant for each kind of kiln days.
+    The unknowns are two levels, a slope, an offset for each wood, and a constant for each kind of kiln days and for the
+    safe losses.
     """
 
     def __init__(self, leave_out):
@@ -91,8 +102,8 @@ class _Evidence:
         soft = (self.wood.kind == "softwood").to_numpy().astype(int)
         self.rates = np.zeros((many, many + 6))  # log rates are this times the unknowns
         self.rates[np.arange(many), soft] = 1.0
-        self.rates[np.arange(many), 2 + soft] = self.wood.basic_sg - self.wood.basic_sg.mean()
-        self.rates[:, 4:-2] = np.eye(many)
+        self.rates[:, 2] = self.wood.basic_sg - self.wood.basic_sg.mean()
+        self.rates[:, 3:-3] = np.eye(many)
         ranged = [n for n in regions().index if n not in leave_out]
         self.ranged = self.wood.index.get_indexer(ranged)
         self.published = np.log(self.wood.loc[ranged, ["air_dry_days_min", "air_dry_days_max"]].to_numpy())
@@ -106,6 +117,9 @@ class _Evidence:
         water = np.log(np.log((green - KILN_EMC_PCT) / (KILN_END_PCT - KILN_EMC_PCT)))
         self.kiln_days = np.log(kiln[["dry_days", "green_days"]].to_numpy()) + KILN_HEAT_SHARE * heat[:, None]
         self.kiln_days[:, 1] -= water
+        safe = self.wood.safe_loss_4_4_pct_per_day.dropna()
+        safe = safe[~safe.index.isin([*leave_out, *_SAFE_OF_ANOTHER])]
+        self.safe, self.safe_loss = self.wood.index.get_indexer(safe.index), np.log(safe.to_numpy())
 
     def fitted_ends(self, x):
         """Log of our days at both ends, and how they go with the log rate: each (woods, 2)."""
@@ -117,32 +131,37 @@ class _Evidence:
 
     def misfit(self, x, errors):
         """What is left over, in errors. A wood's two kiln times tell nearly the same: they count as one."""
-        offset, end, kiln = errors
-        in_kiln = self.kiln_days + (self.rates @ x)[self.kiln, None] - x[-2:]
+        offset, end, kiln, safe = errors
+        rates = self.rates @ x
+        in_kiln = self.kiln_days + rates[self.kiln, None] - x[-3:-1]
         ends = self.fitted_ends(x)[0] - self.published
-        return np.concatenate([x[4:-2] / offset, (ends / end).ravel(), in_kiln.ravel() / (kiln * np.sqrt(2))])
+        loss = (self.safe_loss - rates[self.safe] - x[-1]) / safe
+        return np.concatenate(
+            [x[3:-3] / offset, (ends / end).ravel(), in_kiln.ravel() / (kiln * np.sqrt(2)), loss]
+        )
 
     def gradient(self, x, errors):
         """The derivatives of `misfit`."""
-        offset, end, kiln = errors
+        offset, end, kiln, safe = errors
         unknown = np.eye(len(x))
         slope = self.fitted_ends(x)[1]
         ends = (slope[..., None] * self.rates[self.ranged][:, None, :]).reshape(-1, len(x))
-        in_kiln = (self.rates[self.kiln][:, None, :] - unknown[-2:]).reshape(-1, len(x))
-        return np.concatenate([unknown[4:-2] / offset, ends / end, in_kiln / (kiln * np.sqrt(2))])
+        in_kiln = (self.rates[self.kiln][:, None, :] - unknown[-3:-1]).reshape(-1, len(x))
+        loss = -(self.rates[self.safe] + unknown[-1]) / safe
+        return np.concatenate([unknown[3:-3] / offset, ends / end, in_kiln / (kiln * np.sqrt(2)), loss])
 
     def solve(self, errors):
         """The likeliest unknowns, given the errors."""
         from scipy.optimize import least_squares
 
-        start = np.concatenate([[-3.1, -2.9, -1.0, -1.0], np.zeros(len(self.wood) + 2)])
+        start = np.concatenate([[-3.1, -2.9, -1.0], np.zeros(len(self.wood) + 3)])
         return least_squares(self.misfit, start, self.gradient, args=(errors,))
 
     def log_evidence(self, log_errors):
         """How well errors of that size explain it all (Laplace's approximation), what was expected weighed in."""
         errors = np.exp(log_errors)
         solution = self.solve(errors)
-        many = np.array([len(self.wood), 2 * len(self.ranged), len(self.kiln)])
+        many = np.array([len(self.wood), 2 * len(self.ranged), len(self.kiln), len(self.safe)])
         narrow = np.linalg.slogdet(solution.jac.T @ solution.jac)[1]
         moved = (log_errors - np.log(list(_EXPECTED.values()))) / _LEEWAY
         return -solution.cost - many @ log_errors - 0.5 * narrow - 0.5 * (moved**2).sum()
@@ -160,7 +179,7 @@ class _Evidence:
         )
         fit = np.full((len(self.wood), 2), np.nan)
         fit[self.ranged] = np.exp(self.fitted_ends(solution.x)[0])
-        return pd.DataFrame(
+        made = pd.DataFrame(
             {
                 "species": self.wood.index,
                 "kind": self.wood.kind.to_numpy(),
@@ -173,6 +192,53 @@ class _Evidence:
                 "sd_log_rate": np.sqrt(np.diag(spread)),
             }
         )
+        made.attrs["spread"] = spread.tolist()
+        return made
+
+
+def sapwood_times(species: str | woods.Species) -> float:
+    """How much faster than heartwood a wood's sapwood is: the middle of what four pairs of published times say.
+
+    Two pairs of kiln-drying days (from green, from 20 %), freed of their schedules' temperatures as in the fit, and the
+    two ends of the air-drying range. Each pair stands for the ratio of rates that gives both of its times, from the
+    moisture that either begins with.
+
+    Parameters
+    ----------
+    species : str or Species
+        A wood of data/sapwood_days.csv.
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> 1.3 < sapwood_times("sweetgum") < 1.7
+    True
+    """
+    return float(np.exp(np.mean(_sapwood_witnesses(woods.get(species)))))
+
+
+def _sapwood_witnesses(wood):
+    """Log of sapwood's rate over heartwood's by each pair of times: from 20 %, from green, low end, high end."""
+    heart, sap = (_kiln_days().loc[wood.name], _kiln_days("sapwood").loc[wood.name])
+    faster = np.log([heart.dry_days / sap.dry_days, heart.green_days / sap.green_days])
+    first = drying.temperature_factor([heart.first_dry_bulb_f, sap.first_dry_bulb_f])
+    faster -= KILN_HEAT_SHARE * np.log(first[1] / first[0])
+    down = np.log([wood.mc_of_part_pct(part) - KILN_EMC_PCT for part in ("heartwood", "sapwood")])
+    over = np.log(KILN_END_PCT - KILN_EMC_PCT)
+    faster[1] += np.log((down[1] - over) / (down[0] - over))
+    printed = tables.read("sapwood_days").set_index("species").loc[wood.name]
+    ends = [(wood.air_dry_days_min, wood.air_dry_days_max), (printed.days_min, printed.days_max)]
+    at = [
+        [
+            np.interp(-np.log(days), -ours, _PACES)
+            for days, ours in zip(published, _ends(wood.name, part), strict=True)
+        ]
+        for published, part in zip(ends, ("heartwood", "sapwood"), strict=True)
+    ]
+    return np.concatenate([faster, np.subtract(at[1], at[0])])
 
 
 def regions() -> pd.Series:
@@ -186,10 +252,16 @@ def regions() -> pd.Series:
     return tables.read("drying_regions").set_index("species").regions.str.split(";")
 
 
-def _kiln_days():
-    """Kiln-drying days (middle of each pair, on a log scale) and first temperature, by the names used here."""
-    days = tables.read("kiln_days").dropna(subset="species").set_index("species")
-    first = tables.read("kiln_schedules").dropna(subset="species").set_index("species").first_dry_bulb_f
+def _kiln_days(part=None):
+    """Kiln-drying days (middle of each pair, on a log scale) and first temperature, by the names used here.
+
+    Of the wood as it is sawn; of a `part` where the row says so.
+    """
+    column = "species" if part is None else f"{part}_of"
+    days, schedules = (
+        tables.read(name).dropna(subset=column).set_index(column) for name in ("kiln_days", "kiln_schedules")
+    )
+    first = schedules.first_dry_bulb_f
     return days.join(first, how="inner").assign(
         dry_days=np.sqrt(days.days_20_to_6_min * days.days_20_to_6_max),
         green_days=np.sqrt(days.days_green_to_6_min * days.days_green_to_6_max),
@@ -197,9 +269,9 @@ def _kiln_days():
 
 
 @cache
-def _ends(name):
+def _ends(name, part="mixed"):
     """Log of our days at both ends, each over `_PACES`."""
-    return np.log(range_over_year(name, regions()[name], np.exp(_PACES)))
+    return np.log(range_over_year(name, regions()[name], np.exp(_PACES), part=part))
 
 
 def range_over_year(
@@ -207,6 +279,7 @@ def range_over_year(
     regions: Sequence[str],
     per_day: ArrayLike | None = None,
     shares: Sequence[float] = RANGE_ENDS_PCT,
+    part: str = "mixed",
 ) -> tuple[FloatOrArray, FloatOrArray]:
     """Least and greatest days of 4/4 stock in yard piles, from green to 20 %, over a region and the twelve months.
 
@@ -219,6 +292,8 @@ def range_over_year(
         Rates; the wood's fitted one if not given.
     shares : pair of float
         Percent points of the station-months taken as the ends.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log, as in `drying.air_dry`.
 
     Returns
     -------
@@ -236,9 +311,9 @@ def range_over_year(
     places = [climate.get(i) for i in table.station_id[table.region.isin(regions)]]
     factor, emc = (np.array([drying.felt_weather(s)[n] for s in places]) for n in (0, 1))
     first = np.array([drying.day_of_year(date(2001, m, 15)) for m in range(1, 13)])
-    rates = np.asarray(drying.rate(wood).per_day if per_day is None else per_day, dtype=float)
+    rates = np.asarray(drying.rate(wood, part).per_day if per_day is None else per_day, dtype=float)
     k, i, j = (g.ravel() for g in np.indices((rates.size, len(places), 12)))
-    none, green = np.zeros(len(i), dtype=int), np.full(len(i), wood.start_mc_pct)
+    none, green = np.zeros(len(i), dtype=int), np.full(len(i), moisture.start_mc_pct(wood, part=part))
     days = drying.days_to_target(rates.ravel()[k], RANGE_BIOT, none, green, 20.0, factor, emc, i, first[j])
     ends = np.percentile(np.nan_to_num(days, nan=4 * 365.0).reshape(rates.size, -1), shares, axis=1)
     low, high = ends.reshape(2, *rates.shape)

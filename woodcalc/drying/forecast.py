@@ -553,8 +553,7 @@ def air_dry(
     start_mc_pct : float, optional
         Moisture content then; if not given, that of a green board of `part`.
     part : {"mixed", "heartwood", "sapwood"}
-        Of the log: sets the start. Most sapwood also dries faster than its heartwood (sweetgum's in two thirds of
-        the kiln days); the rate here is that of the mixed wood all the same.
+        Of the log: sets the start, and the rate where the sapwood's own is known, see `rate`.
     airflow : str
         ``"sheltered"``, ``"ordinary"`` or ``"open"``.
     pile_width_ft : float
@@ -579,12 +578,8 @@ def air_dry(
     wood, place = woods.get(species), climate.get(site)
     thick = thickness(thickness_in)
     given = start_mc_pct is not None
-    mc = wood.mc_of_part_pct(part)
-    if start_mc_pct is not None:
-        mc = within("start_mc_pct", start_mc_pct, 3, 300, "%", "Is it a fraction?")
-        most = moisture.most_mc_pct(wood)
-        within("start_mc_pct", mc, 3, most, "%", f"{wood.name} cannot hold more than {most:.0f} %.")
-    own = rate(wood)
+    mc = moisture.start_mc_pct(wood, start_mc_pct, part)
+    own = rate(wood, part)
     per_day = own.per_day / thick**2 / (QUARTERSAWN_TIME if quartersawn else 1.0)
     bi = biot(airflow, pile_width_ft, thick)
     sd_start = SD_START_GIVEN if given else SD_START
@@ -604,7 +599,7 @@ def air_dry(
     )
 
 
-def of_stack(row: Any, site: str | climate.Site) -> Forecast:
+def of_stack(row: Any, site: str | climate.Site, part: str = "mixed") -> Forecast:
     """Forecast a stack as its row in the stacks table of `records` describes it.
 
     Parameters
@@ -613,6 +608,8 @@ def of_stack(row: Any, site: str | climate.Site) -> Forecast:
         `species`, `nominal`, `stacked`, and where known `place`, `start_mc_pct`, `width_ft`.
     site : str or Site
         The place, if the row names none.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log, as in `air_dry`.
 
     Returns
     -------
@@ -641,7 +638,7 @@ def of_stack(row: Any, site: str | climate.Site) -> Forecast:
         raise InputError(f"stack {stack}: no {' and no '.join(lacking)}, so there is no forecast of it.")
     place: Any = getattr(row, "place", None)
     place = site if blank(place) else place
-    return air_dry(needed["species"], needed["nominal"], place, needed["stacked"], **known)
+    return air_dry(needed["species"], needed["nominal"], place, needed["stacked"], part=part, **known)
 
 
 def _spread(values, weight, shares):

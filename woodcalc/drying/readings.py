@@ -22,7 +22,14 @@ if TYPE_CHECKING:
 # Forest Products Journal, abstract): single boards are off by 16 to 19 %, half way down about 0.2 of pace. Other woods
 # are evener than redwood with its sinker logs: an assumption, and so is how often boards differ more.
 SD_BOARD_PACE, SD_BOARD_START = 0.15, 0.08
-_MORE, _HOW_OFTEN = (1.0, 2.0, 3.0), (0.80, 0.15, 0.05)  # times as much, in so many stacks
+_MORE, _HOW_OFTEN = (
+    (1 / 3, 2 / 3, 1.0, 2.0, 3.0),
+    (0.10, 0.20, 0.50, 0.15, 0.05),
+)  # times as much, in so many stacks
+# What all readings of a meter on one stack share: the same meter, the same correction for the wood and its warmth.
+# About a point (common practice); no number of readings takes it away.
+SD_METER_SHARED_PCT = 1.0
+_OFFSETS, _OFFSET_WEIGHTS = np.polynomial.hermite_e.hermegauss(5)
 _TINY = 1e-300
 _METERED = "metered, row "  # a reading of a meter that names no board
 
@@ -167,7 +174,8 @@ def boards_log_likelihood(
 
     A board has a pace and a start of its own around its stack's. So what a board's readings say of its own pace and
     start says it of the stack's less sharply: blurred by how boards differ. How much they do in this stack is not known
-    either, so three widths are tried and weighed by how well they explain all boards together.
+    either, so several widths are tried and weighed by how well they explain all boards together. So is what all
+    readings of the meter are off together.
 
     Parameters
     ----------
@@ -184,22 +192,27 @@ def boards_log_likelihood(
     -------
     ndarray of `shape`
     """
-    off = table.mc_pct.to_numpy()[:, None] - expected
-    each = log_likelihood(off, table.sd_pct.to_numpy()[:, None])
+    meter = (table.kind == "meter").to_numpy()
     blurs = [
         (_blur(shape[0], more * SD_BOARD_PACE / steps[0]), _blur(shape[2], more * SD_BOARD_START / steps[1]))
         for more in _MORE
     ]
-    total = np.log(_HOW_OFTEN)[:, None, None, None] + np.zeros(shape)
-    for rows in table.groupby("board").indices.values():
-        own = each[rows].sum(0).reshape(shape)
-        top = own.max()
-        like = np.exp(own - top)
-        for k, (paces, starts) in enumerate(blurs):
-            blurred = (paces @ like.reshape(shape[0], -1)).reshape(shape) @ starts.T
-            total[k] += np.log(blurred + _TINY) + top
+    off, sd = table.mc_pct.to_numpy()[:, None] - expected, table.sd_pct.to_numpy()[:, None]
+    shared = [0.0] if not meter.any() else (SD_METER_SHARED_PCT * _OFFSETS).tolist()
+    chances = [1.0] if not meter.any() else (_OFFSET_WEIGHTS / _OFFSET_WEIGHTS.sum()).tolist()
+    boards = [(rows, meter[rows].any()) for rows in table.groupby("board").indices.values()]
+    total = np.log(np.outer(chances, _HOW_OFTEN))[..., None, None, None] + np.zeros(shape)
+    for rows, metered in boards:
+        for n, offset in enumerate(shared if metered else [0.0]):
+            own = log_likelihood(off[rows] - offset * meter[rows, None], sd[rows]).sum(0).reshape(shape)
+            top = own.max()
+            like = np.exp(own - top)
+            at = n if metered else slice(None)
+            for k, (paces, starts) in enumerate(blurs):
+                blurred = (paces @ like.reshape(shape[0], -1)).reshape(shape) @ starts.T
+                total[at, k] += np.log(blurred + _TINY) + top
     top = total.max()
-    return top + np.log(np.exp(total - top).sum(0) + _TINY)
+    return top + np.log(np.exp(total - top).sum((0, 1)) + _TINY)
 
 
 def rise(table: pd.DataFrame, expected: np.ndarray, slow_pct: np.ndarray) -> float:
@@ -238,10 +251,13 @@ def rise(table: pd.DataFrame, expected: np.ndarray, slow_pct: np.ndarray) -> flo
 
 
 def _blur(count, sd_steps):
-    """The matrix that averages over neighbors in a row of `count` points, with normal weights."""
+    """The matrix that averages over neighbors in a row of `count` points, with normal weights.
+
+    What lies beyond the ends of the row counts as nothing. To share its weight out among the points near the end would
+    favor these, and pull a stack towards them.
+    """
     apart = np.arange(count)[:, None] - np.arange(count)
-    weight = np.exp(-0.5 * (apart / sd_steps) ** 2)
-    return weight / weight.sum(1, keepdims=True)
+    return np.exp(-0.5 * (apart / sd_steps) ** 2) / (sd_steps * np.sqrt(2 * np.pi))
 
 
 def log_likelihood(off: np.ndarray, sd: np.ndarray) -> np.ndarray:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import climate
+from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.checks import InputError, within
 from woodcalc.drying import slab
@@ -39,6 +39,7 @@ def grid(
     airflow: str = "ordinary",
     pile_width_ft: float = REFERENCE_WIDTH_FT,
     pace: float = 1.0,
+    part: str = "mixed",
 ) -> pd.DataFrame:
     """Likely days to a moisture content for every combination of places, starts, woods and thicknesses.
 
@@ -58,6 +59,8 @@ def grid(
         As in `air_dry`.
     pace : float
         Times the usual pace; ``exp(-1.28 * rate(...).sd_log_pace)`` gives the slow end of the band.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log, as in `air_dry`.
 
     Returns
     -------
@@ -79,8 +82,8 @@ def grid(
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
     shape = (len(places), len(dates), len(kinds), len(thick))
     i, j, k, m = (g.ravel() for g in np.indices(shape))
-    per_day = pace * np.array([rate(s).per_day for s in kinds])[k] / thick[m] ** 2
-    green = np.array([s.start_mc_pct for s in kinds])
+    per_day = pace * np.array([rate(s, part).per_day for s in kinds])[k] / thick[m] ** 2
+    green = np.array([moisture.start_mc_pct(s, part=part) for s in kinds])
     weather = [felt_weather(s) for s in places]
     factor, emc = (np.array([w[n] for w in weather]).reshape(len(places), 365) for n in (0, 1))
     first = np.array([day_of_year(d) for d in dates], dtype=int)
@@ -177,12 +180,13 @@ def by_start(
     *,
     airflow: str = "ordinary",
     pile_width_ft: float = REFERENCE_WIDTH_FT,
+    part: str = "mixed",
 ) -> pd.DataFrame:
     """Days to a moisture content for a stack built in the middle of each month of the year.
 
     Parameters
     ----------
-    species, thickness_in, site, airflow, pile_width_ft :
+    species, thickness_in, site, airflow, pile_width_ft, part :
         As in `air_dry`.
     mc_pct : float
         6 to 100 %.
@@ -202,11 +206,11 @@ def by_start(
 
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
-    own = rate(wood)
+    own = rate(wood, part)
     spread = np.exp(np.array([_Z10, 0.0, -_Z10]) * own.sd_log_pace)
     k, j = (g.ravel() for g in np.indices((3, 12)))
     first = np.array([day_of_year(date(2001, m, 15)) for m in range(1, 13)])
-    none, green = np.zeros(36, dtype=int), np.full(36, wood.start_mc_pct)
+    none, green = np.zeros(36, dtype=int), np.full(36, moisture.start_mc_pct(wood, part=part))
     factor, emc = (x[None] for x in felt_weather(place))
     per_day = own.per_day / thick**2 * spread[k]
     days = days_to_target(
@@ -241,7 +245,11 @@ def warm_days(site: str | climate.Site) -> pd.Series:
 
 
 def warm_days_needed(
-    species: str | woods.Species, thickness_in: str | float = 1.0, mc_pct: float = 20.0, emc_pct: float = 15.0
+    species: str | woods.Species,
+    thickness_in: str | float = 1.0,
+    mc_pct: float = 20.0,
+    emc_pct: float = 15.0,
+    part: str = "mixed",
 ) -> float:
     """Days of 68 F that a stack needs from green to a moisture content, in air of one EMC.
 
@@ -253,6 +261,8 @@ def warm_days_needed(
         Above `emc_pct`.
     emc_pct : float
         EMC of the air, %.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log, as in `air_dry`.
 
     Returns
     -------
@@ -275,15 +285,16 @@ def warm_days_needed(
         raise InputError(
             f"mc_pct = {target:g} is not above emc_pct = {emc:g}: air like that never brings it there."
         )
-    if wood.start_mc_pct <= target:
+    green = moisture.start_mc_pct(wood, part=part)
+    if green <= target:
         return 0.0
     b, B = slab.roots(biot(thickness_in=thick)), slab.weights(biot(thickness_in=thick))
     low, high = 0.0, 1e3
     for _ in range(60):  # the mean falls steadily in steady air
         tau = (low + high) / 2
-        over = slab.mean(slab.step(B * (wood.start_mc_pct - emc), b, B, 0.0, tau), emc) > target
+        over = slab.mean(slab.step(B * (green - emc), b, B, 0.0, tau), emc) > target
         low, high = (tau, high) if over else (low, tau)
-    return tau * thick**2 / rate(wood).per_day
+    return tau * thick**2 / rate(wood, part).per_day
 
 
 def days_for_warm_days(site: str | climate.Site, start: date | str | int, needed: float) -> float:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodcalc import air, species
+from woodcalc import air, moisture, species
 from woodcalc.checks import InputError, plain, within
 from woodcalc.drying import slab
 
@@ -162,6 +162,7 @@ def minutes_to_core(
     mc_pct: float | None = None,
     width_in: float | None = None,
     core_f: float = 133.0,
+    part: str = "mixed",
 ) -> float | np.ndarray:
     """Minutes until the middle is hot, boards on stickers in moving air.
 
@@ -203,7 +204,7 @@ def minutes_to_core(
     144.9
     """
     if np.ndim(thickness_in):
-        rest = (start_f, air_f, wet_bulb_f, wood, mc_pct, width_in, core_f)
+        rest = (start_f, air_f, wet_bulb_f, wood, mc_pct, width_in, core_f, part)
         return np.array([minutes_to_core(thick, *rest) for thick in np.asarray(thickness_in)])
     inches: float = within("thickness_in", thickness_in, 0.5, 14, "in", "Is it in mm?")
     half = inches * 0.0254 / 2
@@ -212,7 +213,7 @@ def minutes_to_core(
     wet = within("wet_bulb_f", wet_bulb_f, 90, hot, "F", "The wet bulb cannot read above the dry bulb.")
     core = within("core_f", core_f, 100, 180, "F", "Is it in C?")
     s = species.get(wood)
-    mc = s.start_mc_pct if mc_pct is None else within("mc_pct", mc_pct, 5, 200, "%")
+    mc = moisture.start_mc_pct(s, mc_pct, part, name="mc_pct", least=5.0)
     surface = hot - _COOLING * (hot - wet)
     left = (surface - core) / (surface - start)
     if left < 0.02:

@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import air, climate, movement, tables
+from woodcalc import air, climate, moisture, movement, tables
 from woodcalc import species as woods
 from woodcalc.checks import InputError, doubtful, plain, within
 from woodcalc.drying import slab
@@ -117,20 +117,20 @@ class _Load:
     mc_target_pct: float
     days: int
     stop: bool = True
+    part: str = "mixed"
 
     @classmethod
-    def of(cls, species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, least_bf=50):
+    def of(cls, species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, part, least_bf=50):
         wood = woods.get(species)
-        if mc_start_pct is None:
-            mc_start_pct = wood.start_mc_pct
         return cls(
             wood,
             _thickness(thickness_in),
             within("load_bf", load_bf, least_bf, 20000, "bf"),
-            within("mc_start_pct", mc_start_pct, 6, 200, "%"),
+            moisture.start_mc_pct(wood, mc_start_pct, part, name="mc_start_pct", least=6.0),
             within("mc_target_pct", mc_target_pct, 4, 30, "%"),
             int(within("days", days, 1, 730, "days")),
             stop,
+            part,
         )
 
     @property
@@ -144,7 +144,7 @@ class _Load:
             oven_dry_kg=wood_ft3 * woods.WATER_LB_PER_FT3 * self.wood.basic_sg * runs.LB_KG,
             faces_m2=2 * wood_ft3 * 12 / self.thickness_in * _FT2,
             mc_pct=self.mc_start_pct,
-            rate_h=rate(self.wood).per_day / self.thickness_in**2 / 24,
+            rate_h=rate(self.wood, self.part).per_day / self.thickness_in**2 / 24,
             biot=biot(thickness_in=self.thickness_in) * math.sqrt(ft_min / _YARD_FT_MIN),
             still=math.sqrt(_STILL_FT_MIN / ft_min),
             film_w_m2k=_WOOD_FILM,
@@ -277,6 +277,7 @@ def solar(
     vent_rh_pct: float = 60.0,
     sunny: bool = False,
     stop: bool = True,
+    part: str = "mixed",
 ) -> Run:
     """A solar kiln: an insulated box with a glazed, black-painted collector for a roof, fans and vents.
 
@@ -321,6 +322,8 @@ def solar(
         Every day cloudless, in place of the month's average sunshine.
     stop : bool
         End on the day that the target is reached.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log: sets the start, if none is given, and the rate where the sapwood's own is known (`drying.rate`).
 
     Returns
     -------
@@ -345,7 +348,7 @@ def solar(
     """
     place, load = (
         climate.get(site),
-        _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop),
+        _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, part),
     )
     if not place.has_sun:
         place.hourly_day(1)  # says which figures are missing
@@ -397,6 +400,7 @@ def dehumidifier(
     fan_ft_min: float = 150.0,
     humidity_pct: float | None = None,
     stop: bool = True,
+    part: str = "mixed",
 ) -> Run:
     """Run a small insulated chamber with a dehumidifier.
 
@@ -404,7 +408,7 @@ def dehumidifier(
 
     Parameters
     ----------
-    species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, insulation_r, fan_ft_min, stop :
+    species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, insulation_r, fan_ft_min, stop, part :
         As in `solar`; the fans run all the time.
     pints_per_day : float
         Rating of the machine at 80 F and 60 %, 10 to 400 pints of water a day.
@@ -434,7 +438,7 @@ def dehumidifier(
     >>> run.water_lb / run.kwh > 0.5
     True
     """
-    load = _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop)
+    load = _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, part)
     fans = _Fans("always", fan_ft_min)
     machine = _Machine(pints_per_day, limit_f, humidity_pct, heater_w, heat_to_f)
     room_c = _c(within("room_f", room_f, 20, 120, "F", "Is it in C?"))
@@ -500,19 +504,20 @@ def indoors(
     cooled: bool = False,
     covered: bool = False,
     stop: bool = True,
+    part: str = "mixed",
 ) -> Run:
     """Boards on stickers in a corner of the house, or in an unheated room.
 
     Parameters
     ----------
-    species, thickness_in, mc_target_pct, days, load_bf, stop :
+    species, thickness_in, mc_target_pct, days, load_bf, stop, part :
         As in `solar`.
     site : str or Site
         Its outdoor air decides how dry the house is: see `movement.indoors`.
     start : str, int or date
         Day, or month (its 15th).
     mc_start_pct : float
-        6 to 200 %; 14, air-dried, if not given.
+        From 6 % to what the wood can hold; 14, air-dried, if not given.
     heated : bool
         False: an unheated room, shed or garage.
     cooled : bool
@@ -538,7 +543,9 @@ def indoors(
     import pandas as pd
 
     place = climate.get(site)
-    load = _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, least_bf=10)
+    load = _Load.of(
+        species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, part, least_bf=10
+    )
     charge = load.charge(_ROOM_FT_MIN / (_SHEET_SLOWS if covered else 1.0))
     first = _first_day(start)
     index = (np.arange(load.days) + first - 1) % 365
@@ -634,12 +641,13 @@ def compare(
     mc_start_pct: float | None = 14.0,
     mc_target_pct: float = 8.0,
     price_per_kwh: float = 0.17,
+    part: str = "mixed",
 ) -> pd.DataFrame:
     """The three ways side by side, for one charge, month and place.
 
     Parameters
     ----------
-    species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct :
+    species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct, part :
         As in `solar`.
     price_per_kwh : float
         Dollars, 0 to 2. The default is near the US household mean of the mid-2020s, from memory.
@@ -659,7 +667,7 @@ def compare(
     import pandas as pd
 
     price = within("price_per_kwh", price_per_kwh, 0, 2, "dollars", "Is it in cents?")
-    each = runs_of_each(species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct)
+    each = runs_of_each(species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct, part=part)
     return pd.DataFrame(
         [
             dict(
@@ -680,6 +688,7 @@ def runs_of_each(
     mc_start_pct: float | None = 14.0,
     mc_target_pct: float = 8.0,
     days: int = 180,
+    part: str = "mixed",
 ) -> tuple[Run, ...]:
     """The runs behind `compare`: indoors, solar kiln, dehumidifier (in the same house), at their defaults.
 
@@ -691,7 +700,7 @@ def runs_of_each(
     ['indoors', 'solar kiln', 'dehumidifier']
     """
     charge: dict[str, Any] = dict(
-        load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=mc_target_pct, days=days
+        load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=mc_target_pct, days=days, part=part
     )
     place = climate.get(site)
     house = movement.indoors(place).loc[start_date(start).month]
