@@ -262,8 +262,8 @@ def test_a_pile_by_hand():
     """60 boards 4/4 x 7 in x 8 ft red oak, 24 in spacing, counted on paper.
 
     Six boards and five 1-in gaps fill 47 of 48 in, so ten layers. 98 in long: gaps of 24 in from 1 to 97 in,
-    five stickers in a row, ten rows. 7 x 98 x 1.125 in = 0.4466 ft3 a board at 64.0 lb/ft3 = 28.6 lb; 60 boards
-    1,716 lb.
+    five stickers in a row, ten rows. 7 x 98 x 1.125 in = 0.4466 ft3 a board at 62.9 lb/ft3 = 28.1 lb; 60 boards
+    1,686 lb.
     """
     plan = stack.plan_stack([(60, "4/4", 7, 8)], "northern red oak")
     assert len(plan.layers) == 10 and (plan.layers["boards"] == 6).all()
@@ -272,7 +272,7 @@ def test_a_pile_by_hand():
     assert plan.sticker_count == 50 and plan.sticker_rows == 10
     assert plan.height_in == pytest.approx(10 * (1.125 + 0.75))
     assert plan.board_feet == pytest.approx(280)
-    assert plan.green_lb == pytest.approx(1716, rel=2e-3)
+    assert plan.green_lb == pytest.approx(1686, rel=2e-3)
     assert plan.footings == 10
     # even load on four spans: the second support takes 1.143 w l (AISC table 3-23), two feet share it
     load = plan.green_high_lb + stack.COVER_LB_PER_FT2 * plan.cover_in[0] * plan.cover_in[1] / 144

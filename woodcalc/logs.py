@@ -619,13 +619,13 @@ def log_weight_lb(species: str | woods.Species, volume_ft3: ArrayLike) -> FloatO
 
     References
     ----------
-    Basic specific gravity and tree-average green moisture from `data/species.csv`. See `log_weight_range_lb`
+    Basic specific gravity and green moisture as `moisture.start_mc_pct` has it. See `log_weight_range_lb`
     for how far a log may be from it: nobody should load a trailer on the likely figure alone.
 
     Examples
     --------
     >>> log_weight_lb("northern red oak", Log(small_in=16, length_ft=12).volume_ft3)
-    1176.2
+    1156.3
     """
     return plain(woods.get(species).green_lb_per_ft3 * _volume(volume_ft3))
 
@@ -660,7 +660,7 @@ def log_weight_range_lb(
     --------
     >>> low, high = log_weight_range_lb("northern red oak", 18.4)
     >>> round(low), round(high)
-    (942, 1555)
+    (926, 1555)
     """
     low, high = weight_range_lb_per_ft3(species)
     lifted = getattr(volume_ft3, "lifted_ft3", volume_ft3)

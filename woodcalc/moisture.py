@@ -374,7 +374,7 @@ def weight_range_lb_per_ft3(
     Examples
     --------
     >>> [round(x, 1) for x in weight_range_lb_per_ft3("northern red oak")]
-    [51.2, 76.8]
+    [50.3, 76.8]
     >>> [round(x, 1) for x in weight_range_lb_per_ft3("red pine")]   # its sapwood is four times as wet
     [33.6, 71.9]
     """
@@ -419,7 +419,7 @@ def weight_margin(
     Examples
     --------
     >>> round(weight_margin("northern red oak"), 2), round(weight_margin("sweetgum"), 2)
-    (0.2, 0.49)
+    (0.22, 0.45)
     """
     if species is None:
         return WEIGHT_MARGIN

@@ -118,6 +118,22 @@ class Species:
         share = (self.green_mc_pct - heart) / (sap - heart)
         return share if 0 <= share <= 1 else None
 
+    def knows(self, part: str) -> bool:
+        """Whether it is known how wet a part of the log is: its own figure, or a relative's.
+
+        Examples
+        --------
+        >>> get("black cherry").knows("heartwood"), get("black cherry").knows("sapwood")
+        (True, False)
+        """
+        try:
+            self.mc_of_part_pct(part)
+        except InputError:
+            if part not in PARTS:
+                raise
+            return False
+        return True
+
     def mc_of_part_pct(self, part: str = "mixed") -> float:
         """Moisture content of a green board of one part of the log, % of the oven-dry weight.
 

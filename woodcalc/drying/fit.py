@@ -155,7 +155,7 @@ class _Evidence:
         from scipy.optimize import least_squares
 
         start = np.concatenate([[-3.1, -2.9, -1.0], np.zeros(len(self.wood) + 3)])
-        return least_squares(self.misfit, start, self.gradient, args=(errors,))
+        return least_squares(self.misfit, start, self.gradient, method="lm", args=(errors,))
 
     def log_evidence(self, log_errors):
         """How well errors of that size explain it all (Laplace's approximation), what was expected weighed in."""

@@ -84,6 +84,8 @@ class Forecast:
     pile_width_ft : float
     basis : str
         Where the wood's rate comes from.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log.
     readings : DataFrame or None
         Those it has learned from.
 
@@ -91,7 +93,7 @@ class Forecast:
     --------
     >>> oak = air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
     >>> oak.days_to(25).likely
-    54.5
+    57.2
     """
 
     species: woods.Species
@@ -102,6 +104,7 @@ class Forecast:
     airflow: str
     pile_width_ft: float
     basis: str
+    part: str = "mixed"
     readings: pd.DataFrame | None = field(default=None, repr=False)
     _prior: Any = field(default=None, repr=False)
     _points: Any = field(default=None, repr=False)  # parameter points and their weights
@@ -254,7 +257,7 @@ class Forecast:
         Examples
         --------
         >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").stops_at_pct
-        13.2
+        13.4
         """
         return float(self.daily.likely.min())
 
@@ -317,7 +320,7 @@ class Forecast:
         --------
         >>> slow = air_dry("northern red oak", 1.0, "Madison", "2026-05-15").at_pace(0.8, [0, 60])
         >>> slow.round(1).tolist()
-        [80.0, 27.3]
+        [80.0, 28.5]
         """
         pace = within("pace", pace, 0.1, 10)
         days = within("days", days, 0, self.horizon_days, "days")
@@ -573,7 +576,7 @@ def air_dry(
     Examples
     --------
     >>> air_dry("northern red oak", "4/4", "Madison", "2026-05-15").says(20)
-    '20 % from 5 July 2026 to 23 August 2026, most likely 25 July 2026.'
+    '20 % from 8 July 2026 to 30 August 2026, most likely 29 July 2026.'
     """
     wood, place = woods.get(species), climate.get(site)
     thick = thickness(thickness_in)
@@ -594,6 +597,7 @@ def air_dry(
         airflow,
         float(pile_width_ft),
         own.basis,
+        part,
         _prior=prior,
         _points=prior,
     )
@@ -625,7 +629,7 @@ def of_stack(row: Any, site: str | climate.Site, part: str = "mixed") -> Forecas
     >>> from woodcalc import records
     >>> stacks = records.read(records.KETTLE_HOLLOW / "stacks.csv")
     >>> of_stack(next(stacks.itertuples()), "Madison").says(20)
-    '20 % from 2 July 2025 to 19 August 2025, most likely 21 July 2025.'
+    '20 % from 5 July 2025 to 26 August 2025, most likely 25 July 2025.'
     """
     known: dict[str, Any] = {
         "start_mc_pct": getattr(row, "start_mc_pct", None),

@@ -7,6 +7,7 @@ from functools import cache
 import numpy as np
 
 from woodcalc import drying, kiln
+from woodcalc import species as woods
 from woodcalc.climate import MONTHS
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
@@ -16,9 +17,9 @@ from woodcalc.plan import job, steps
 
 
 @cache
-def _dry(place, species, nominal, month):
+def _dry(place, species, nominal, month, part):
     """The forecast and, from where its first season ends, the days in a heated room down to 7 %."""
-    forecast = drying.air_dry(species, nominal, place, f"2026-{month:02}-15")
+    forecast = drying.air_dry(species, nominal, place, f"2026-{month:02}-15", part=part)
     when, mc = steps.first_season(forecast)
     if mc <= 7:
         return forecast, when, mc, 0.0
@@ -26,12 +27,14 @@ def _dry(place, species, nominal, month):
         forecast,
         when,
         mc,
-        kiln.indoors(species, forecast.thickness_in, place, when, mc, 7.0, days=365).days_to(),
+        kiln.indoors(species, forecast.thickness_in, place, when, mc, 7.0, days=365, part=part).days_to(),
     )
 
 
 @style.drawn
-def job_calendar(place: str, species: str, nominal: str, month: int) -> tuple[Drawing, str]:
+def job_calendar(
+    place: str, species: str, nominal: str, month: int, part: str = "mixed"
+) -> tuple[Drawing, str]:
     """Draw when the wood is dry if it goes on sticks in the middle of a month: outdoors, then in a heated room.
 
     Parameters
@@ -41,6 +44,8 @@ def job_calendar(place: str, species: str, nominal: str, month: int) -> tuple[Dr
         ``"4/4"``.
     month : int
         1 to 12.
+    part : str
+        Of the log. Where it is not known how wet that part is, the mixed board is drawn and the sentence says so.
 
     Returns
     -------
@@ -51,7 +56,8 @@ def job_calendar(place: str, species: str, nominal: str, month: int) -> tuple[Dr
     >>> job_calendar("Madison, WI", "northern red oak", "8/4", 5)[1][34:98]
     'mid-May: the season ends after 203 days near 22 %; left outdoors'
     """
-    forecast, season, mc, room = _dry(place, species, nominal, int(month))
+    known = woods.get(species).knows(part)
+    forecast, season, mc, room = _dry(place, species, nominal, int(month), part if known else "mixed")
     start = forecast.start
     first = start.replace(month=1, day=1)
     days, end = 1095, (season - first).days
@@ -70,7 +76,8 @@ def job_calendar(place: str, species: str, nominal: str, month: int) -> tuple[Dr
         if b > a:
             chart.shapes([box(a, y - 0.275, min(b, days), y + 0.275)], color, width=1.7)
     low, likely, high = forecast.date_of(20)
-    wood = f"{species.capitalize()} {nominal} on sticks in mid-{MONTHS[month - 1]}"
+    cut = "" if part == "mixed" or not known else f", {part},"
+    wood = f"{species.capitalize()} {nominal}{cut} on sticks in mid-{MONTHS[month - 1]}"
     over = f"the season ends after {(season - start).days} days near {mc:.0f} %"
     if likely:
         chart.strokes([[((low - first).days, 0), ((high - first).days if high else days, 0)]], width=7)
@@ -89,6 +96,8 @@ def job_calendar(place: str, species: str, nominal: str, month: int) -> tuple[Dr
         if np.isfinite(room)
         else "; a year in a heated room does not bring it to 7 %."
     )
+    if not known:
+        says += f" How wet its {part} is, is not known here: this is a board of both."
     chart.text(days, -1.54, "black bar: 20 %, four stacks in five", at="end", halo=True)
     return page, says
 

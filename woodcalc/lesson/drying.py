@@ -11,7 +11,7 @@ from woodcalc.disk import in_words
 from woodcalc.figures import drying as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import kept_choices
-from woodcalc.lesson.lists import place_names
+from woodcalc.lesson.lists import PARTS, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 
 if TYPE_CHECKING:
@@ -36,8 +36,6 @@ _AIRFLOW = [
     ("open: a windy rise", "open"),
 ]
 
-_PARTS = [("the whole log", "mixed"), ("heartwood only", "heartwood"), ("sapwood only", "sapwood")]
-
 
 def _curve(wood, thickness, place, month, title):
     dials = [
@@ -46,7 +44,7 @@ def _curve(wood, thickness, place, month, title):
         choice("place", "Place", place_names(), place),
         slider("month", "Stacked in the middle of (month)", 1, 12, 1, month),
         choice("airflow", "How the wind finds it", _AIRFLOW, "ordinary"),
-        choice("part", "Boards cut from", _PARTS, "mixed"),
+        choice("part", "Boards cut from", PARTS, "mixed"),
     ]
     return panel(figures.curve, dials, title)
 

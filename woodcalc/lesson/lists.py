@@ -1,8 +1,10 @@
-"""What the lists of several panels offer: places and months."""
+"""What the lists of several panels offer: places, months, parts of the log."""
 
 from __future__ import annotations
 
 from woodcalc import climate
+
+PARTS = [("the whole log", "mixed"), ("heartwood only", "heartwood"), ("sapwood only", "sapwood")]
 
 
 def place_names() -> list[str]:

@@ -16,6 +16,7 @@ from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
 from woodcalc.lesson.box import Form, Shown, kept_choices, labelled
+from woodcalc.lesson.lists import PARTS
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
 from woodcalc.records import choices
@@ -54,7 +55,7 @@ def scorecard() -> Shown:
 
 
 def calendar_panel() -> Panel:
-    """Panel: place, wood, thickness and month of stacking; when it is dry."""
+    """Panel: place, wood, thickness, month of stacking and part of the log; when it is dry."""
     return panel(
         figures.job_calendar,
         [
@@ -62,6 +63,7 @@ def calendar_panel() -> Panel:
             choice("species", "Wood", WOODS),
             choice("nominal", "Thickness (quarters of an inch)", SIZES),
             slider("month", "Month of stacking (number)", 1, 12, 1, 5),
+            choice("part", "Boards cut from", PARTS, "mixed"),
         ],
         "From the stack to the workbench",
     )
@@ -123,6 +125,7 @@ class PlanDesk(Form):
             "pattern": w.Dropdown(
                 value="cant", options=["cant", "through-and-through", "quartered"], layout=wide
             ),
+            "part": w.Dropdown(value="mixed", options=PARTS, layout=wide),
         }
         names = {
             "folder": "Logs: a choice, or the path of a folder or CSV file",
@@ -131,6 +134,7 @@ class PlanDesk(Form):
             "start": "On sticks on (a date, or a month)",
             "species": "Wood to show in detail",
             "pattern": "How the logs are sawn",
+            "part": "Boards cut from",
         }
         self.showing = w.HTML()
         make = w.Button(description="Make the plan", layout=w.Layout(width="auto"))
@@ -197,6 +201,7 @@ class PlanDesk(Form):
                 start=values["start"],
                 species=values["species"] or None,
                 pattern=values["pattern"],
+                part=values["part"],
             )
             page = pages.plan_page(plan)
         except Exception as error:

@@ -226,6 +226,7 @@ def make_plan(
     pattern: str = "cant",
     project_in: float = 36.0,
     assumptions: dict[str, float] | None = None,
+    part: str = "mixed",
 ) -> Plan:
     """Plan the whole job from a tally of logs.
 
@@ -249,6 +250,9 @@ def make_plan(
         Width of a panel or table top whose movement is worked out (in), 1 to 120.
     assumptions : dict, optional
         New values for some of `ASSUMPTIONS`.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log, that all boards are cut from: sets what they start at, what their piles weigh, and their pace where
+        the sapwood's own is known. A wood of which the part is not known counts as mixed; the remarks say so.
 
     Returns
     -------
@@ -268,7 +272,7 @@ def make_plan(
     """
     with warnings.catch_warnings(record=True) as doubts:  # said on the page, where the plan is read
         warnings.simplefilter("always")
-        plan = _made(folder, place, thickness, start, species, pattern, project_in, assumptions)
+        plan = _made(folder, place, thickness, start, species, pattern, project_in, assumptions, part)
     said = []
     for doubt in doubts:
         if issubclass(doubt.category, RangeWarning):
@@ -278,7 +282,7 @@ def make_plan(
     return replace(plan, remarks=(*plan.remarks, *dict.fromkeys(said)))
 
 
-def _made(folder, place, thickness, start, species, pattern, project_in, assumptions):
+def _made(folder, place, thickness, start, species, pattern, project_in, assumptions, part):
     site = climate.get(place)
     thick = drying.thickness(thickness)
     if not 0.75 <= thick <= 4:
@@ -293,8 +297,15 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     targets = _targets(dict.fromkeys(tally["species"]), nominal, given)
     sawn, boards, sawings, unsawn = _sawn(tally, scaled, targets, nominal, pattern, given)
     main = _main(species, sawn)
-    forecasts = {k: drying.air_dry(k, thick, site, begin) for k in dict.fromkeys(tally["species"])}
-    piles = _piles(boards, main)
+    kinds = list(dict.fromkeys(tally["species"]))
+    parts = {k: part if woods.get(k).knows(part) else "mixed" for k in kinds}
+    unparted = [
+        f"{k}: how wet its {part} is, is not known, so its boards are planned as cut from the whole log."
+        for k in kinds
+        if parts[k] != part
+    ]
+    forecasts = {k: drying.air_dry(k, thick, site, begin, part=parts[k]) for k in kinds}
+    piles = _piles(boards, main, parts)
     learned, unread, told = _learned(own.tables, site)
     house = movement.indoors(site)
 
@@ -319,7 +330,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     )
     return Plan(
         name, site, main, nominal, begin, tuple(steps), cautions,
-        (*unscaled, *unsawn, *_remarks(own, told), *unread), given, boards, tally, sawings,
+        (*unscaled, *unsawn, *unparted, *_remarks(own, told), *unread), given, boards, tally, sawings,
         forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles,
     )  # fmt: skip
 
@@ -498,7 +509,7 @@ def _main(species, sawn):
     return wood
 
 
-def _piles(boards, main):
+def _piles(boards, main, parts):
     """Piles for each wood with enough boards to be worth a foundation, and for all the others together."""
     by_wood = boards.groupby("species", sort=False)["board_feet"].sum()
     own = [name for name, bf in by_wood.items() if bf >= SMALL_LOT_BF or name == main.name]
@@ -509,24 +520,30 @@ def _piles(boards, main):
     piles = {}
     for name, kinds in lots.items():
         made = _low_enough(
-            boards[boards["species"].isin(kinds)], max(48.0, float(boards["width_in"].max()) + 2)
+            boards[boards["species"].isin(kinds)], max(48.0, float(boards["width_in"].max()) + 2), parts
         )
         for n, pile in enumerate(made, 1):
             piles[name if len(made) == 1 else f"{name}, pile {n} of {len(made)}"] = pile
     return piles
 
 
-def _low_enough(lot, width_in):
+def _low_enough(lot, width_in, parts):
     """Stack a lot on as few piles as can be built by hand from the ground."""
     lot = lot.sort_values(["length_ft", "width_in"], ascending=False, kind="stable")
     room_in = 12 * stack.guidance("height by hand")["usual"] - stack.guidance("foundation height")["usual"]
     layers = ((lot["width_in"] + 1) * lot["length_ft"]).sum() / (
         width_in * lot["length_ft"].max()
     )  # at the least
+    same = {parts[k] for k in lot["species"]}
+    part = (
+        same.pop() if len(same) == 1 else "mixed"
+    )  # a lot of which one part is not known is weighed as mixed
     count = max(1, int(layers * (lot["thickness_in"].min() + 0.75) / room_in))
     while True:
         # each pile gets its share of the long and the wide boards, which fill the layers best together
-        piles = [stack.plan_stack(lot.iloc[n::count], pile_width_in=width_in) for n in range(count)]
+        piles = [
+            stack.plan_stack(lot.iloc[n::count], pile_width_in=width_in, part=part) for n in range(count)
+        ]
         high = max(p.height_in for p in piles)
         if high <= room_in or count >= len(lot):
             return piles

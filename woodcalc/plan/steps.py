@@ -320,7 +320,8 @@ def reading_step(learned: dict[str, drying.Forecast], stacks: pd.DataFrame) -> S
             continue
         after = learned[row.stack]
         before = drying.air_dry(after.species, after.thickness_in, after.site, after.start,
-                                start_mc_pct=after.start_mc_pct, pile_width_ft=after.pile_width_ft)  # fmt: skip
+                                start_mc_pct=after.start_mc_pct, pile_width_ft=after.pile_width_ft,
+                                part=after.part)  # fmt: skip
         assert after.readings is not None  # it has learned from them
         last = after.readings.iloc[-1]
         rows.append({"stack": row.stack, "species": row.species, "nominal": row.nominal,
@@ -356,8 +357,9 @@ def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str
     if mc <= FURNITURE_PCT[1]:
         return _dry_enough(when, mc, name, heads)
     table = kiln.compare(
-        name, forecast.thickness_in, forecast.site, when, load, mc, target, price_per_kwh=given["usd_per_kwh"]
-    )
+        name, forecast.thickness_in, forecast.site, when, load, mc, target,
+        price_per_kwh=given["usd_per_kwh"], part=forecast.part,
+    )  # fmt: skip
     done = table.dropna(subset=["days"])
     says = f"On {drying.day_words(when)} the {name} stands at about {mc:.0f} %. " + (
         f"Down to {target:.0f} %: "
