@@ -45,7 +45,6 @@ def test_red_oak_at_madison_in_may(oak, report, scored):
 
 
 MISSES = {  # published ranges that are missed by more than a quarter at an end, and why
-    "red maple": "120 days at worst: stacked in October and dry in February, which northern air does not do",
     "American sycamore": "kiln days and density say slower than 30 days at best",
     "sweetgum": "300 days at worst; kiln days say faster",
     "loblolly pine": "a factor of five; one rate spans three between the best and the worst month",

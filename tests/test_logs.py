@@ -40,7 +40,7 @@ def _cells(rule):
     return (table[c].to_numpy(float) for c in ("dib_in", "length_ft", "board_feet"))
 
 
-def test_doyle_against_printed_tables():
+def test_doyle_against_printed_tables(scored):
     """E.A. Chase 1913, and a reprint without author (common practice).
 
     To 1 bf, as the tables round halves down in places.
@@ -51,9 +51,10 @@ def test_doyle_against_printed_tables():
     # one cell no neighbour bears out: 24, 26, 28 ft print 1442, 1563, 1682, and the formula gives 1561.6
     assert list(zip(d[off], length[off], strict=True)) == [(35, 26)]
     assert len(printed) == 292
+    scored("log rules", off_by=f"{off.sum()} Doyle cell is off by more than a board foot")
 
 
-def test_international_quarter_against_printed_table():
+def test_international_quarter_against_printed_table(scored):
     """G. Wengert, Log Volume, 2001; exact, except three cells that no form of the rule gives."""
     d, length, printed = _cells("International 1/4")
     ours = logs.international_bf(d, length, nearest_bf=5)
@@ -61,6 +62,8 @@ def test_international_quarter_against_printed_table():
     found = {(a, b): (o, p) for a, b, o, p in zip(d[off], length[off], ours[off], printed[off], strict=True)}
     assert found == {(15, 16): (155, 160), (17, 14): (175, 180), (21, 8): (150, 155)}
     assert len(printed) == 82
+    most = np.abs(ours - printed).max()
+    scored("log rules", off_by=f"{off.sum()} International cells by {most:.0f}")
 
 
 def test_decimal_c_against_printed_table():
@@ -417,6 +420,7 @@ def test_tree_volumes_against_the_printed_table(report, scored):
         ours = logs.tree_bf(row.dbh_in, row.logs_16ft, rule=row.rule)
         allowed = max(0.05 * row.board_feet, 6)
         assert abs(ours - row.board_feet) < allowed, (row.rule, row.dbh_in, row.logs_16ft)
+    scored("board feet in a standing tree", off_by="within 5 %, or 6 bf where that is more")
 
 
 @quick

@@ -16,7 +16,7 @@ ROWS = pd.read_csv(HERE / "movement_examples.csv")
 
 
 @pytest.mark.parametrize("row", ROWS.to_dict("records"), ids=ROWS["id"])
-def test_wood_handbook_examples(row):
+def test_wood_handbook_examples(row, scored):
     """Coefficients and the change of a white fir board as printed; the source stands in the row."""
     if row["what"] == "coefficient":
         found = shrinkage.coefficient(row["a"])
@@ -26,6 +26,7 @@ def test_wood_handbook_examples(row):
         full = size * shrinkage.size_ratio(total, before, after)
         assert full == pytest.approx(found, abs=row["tolerance"])  # eq. 13-1 agrees within the printed digit
     assert found == pytest.approx(row["expected"], abs=row["tolerance"])
+    scored("shrinkage and movement", off_by="they agree to the last printed digit")
 
 
 def test_coefficient_against_full_formula(report):

@@ -17,7 +17,7 @@ import numpy as np
 
 from woodcalc import species as woods
 from woodcalc import tables
-from woodcalc.checks import FloatOrArray, InputError, doubtful, one_of, plain, within
+from woodcalc.checks import FloatOrArray, InputError, blank, doubtful, one_of, plain, within
 from woodcalc.moisture import weight_range_lb_per_ft3
 from woodcalc.sizes import board_feet  # noqa: F401 - read through this module
 from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through this module
@@ -817,7 +817,7 @@ def logs_of(table: pd.DataFrame) -> list[Log]:
     known = [f.name for f in fields(Log) if f.name in table]
     logs = []
     for at, row in zip(table.index, table[known].astype(object).to_dict("records"), strict=True):
-        given = {k: v for k, v in row.items() if v is not None and v == v}
+        given = {k: v for k, v in row.items() if not blank(v)}
         try:
             logs.append(Log(**given))
         except InputError as problem:

@@ -100,7 +100,7 @@ def weather_sd_pct(
     -------
     ndarray (steps + 1,)
     """
-    emc_sd = emc_sd_pct if emc_sd_pct == emc_sd_pct else USUAL_EMC_SD_PCT
+    emc_sd = USUAL_EMC_SD_PCT if np.isnan(emc_sd_pct) else emc_sd_pct
     speed_sd = TEMP_SD_F / 1.8 * HEAT_K / 288.0**2  # at 59 F
     day = knots(horizon_days)[:-1]
     many = 24  # blocks of a month, of two for thick stock

@@ -54,7 +54,7 @@ def job_calendar(
     Examples
     --------
     >>> job_calendar("Madison, WI", "northern red oak", "8/4", 5)[1][34:98]
-    'mid-May: the season ends after 203 days near 22 %; left outdoors'
+    'mid-May: the season ends after 207 days near 23 %; left outdoors'
     """
     known = woods.get(species).knows(part)
     forecast, season, mc, room = _dry(place, species, nominal, int(month), part if known else "mixed")

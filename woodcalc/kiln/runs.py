@@ -103,7 +103,7 @@ class Run:
         '8 % after 18 days (12 to 26)'
         """
         days = self.days_to()
-        if days == days:  # not NaN
+        if not np.isnan(days):
             low, high = give_or_take(days)
             return f"{self.mc_target_pct:g} % after {days:.0f} days ({low:.0f} to {high:.0f})"
         return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"

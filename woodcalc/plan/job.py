@@ -19,7 +19,7 @@ import numpy as np
 
 from woodcalc import climate, drying, logs, movement, shrinkage, stack
 from woodcalc import species as woods
-from woodcalc.checks import InputError, RangeWarning, suggest, within
+from woodcalc.checks import InputError, RangeWarning, blank, suggest, within
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
 from woodcalc.records.cells import inert
@@ -459,7 +459,7 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
     for row in tally.itertuples(index=False):
         sound = 1 - row.defect_pct / 100
         log = logs.Log(
-            small_in=row.small_in, large_in=row.large_in if row.large_in == row.large_in else None,
+            small_in=row.small_in, large_in=None if blank(row.large_in) else row.large_in,
             length_ft=row.length_ft, species=row.species, label=row.log, trim_in=row.trim_in, sweep_in=row.sweep_in,
         )  # fmt: skip
         try:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import climate, kiln, moisture, movement
+from woodcalc.checks import blank
 from woodcalc.drying import forecast as drying
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
@@ -368,7 +369,7 @@ def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str
         if len(done)
         else f"None of the ways brings it to {target:.0f} % within 180 days from there."
     )
-    table["took"] = [f"{d:.0f}" if d == d else "over 180" for d in table["days"]]
+    table["took"] = [f"{d:.0f}" if not blank(d) else "over 180" for d in table["days"]]
     notes: tuple[str, ...] = (
         f"A charge of {load:,.0f} bf; collector, fans and machine of the usual size for it. Wiring in a damp place is "
         "work for a licensed electrician.",
@@ -527,7 +528,7 @@ def cost_step(
         "a board foot."
     )
     table["much"] = [
-        "" if n != n else f"{n:,.0f}" if n >= 10 or n == round(n) else f"{n:.1f}" for n in table["amount"]
+        "" if blank(n) else f"{n:,.0f}" if n >= 10 or n == round(n) else f"{n:.1f}" for n in table["amount"]
     ]
     heads = {"what": ("What", ""), "much": ("How much", "d"), "unit": ("", ""), "hours": ("Hours of work", ",.0f"),
              "usd": ("Cost ($)", ",.0f")}  # fmt: skip
@@ -623,7 +624,7 @@ def by_weight(pieces: list[float], crew: float) -> str:
 
 
 def _shown(value, form):
-    if value is None or value != value:
+    if blank(value):
         return ""
     if isinstance(value, str):
         return value
