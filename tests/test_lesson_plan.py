@@ -31,14 +31,32 @@ def test_calendar_says_what_the_forecast_says():
     assert f"down to 20 % after {days:.0f} days" in panel.reading
 
 
+def test_calendar_and_plan_take_the_part_of_the_log():
+    """Loblolly sapwood starts at 110 %, heartwood at 33 %; of cherry's sapwood nothing is known, and that is said."""
+    panel = lesson.calendar_panel()
+    panel.dials["species"].value, panel.dials["part"].value = "white oak", "sapwood"
+    days = drying.air_dry("white oak", "4/4", "Madison, WI", "2026-05-15", part="sapwood").days_to(20).likely
+    assert "White oak 4/4, sapwood, on sticks" in panel.reading and f"after {days:.0f} days" in panel.reading
+    panel.dials["species"].value = "black cherry"
+    assert panel.reading.endswith("How wet its sapwood is, is not known here: this is a board of both.")
+    plan = planning.make_plan(start="2026-05-15", part="heartwood")
+    oak = plan.forecasts["northern red oak"]
+    assert oak.start_mc_pct == 80 and oak.part == "heartwood"
+    sap = planning.make_plan(start="2026-05-15", part="sapwood")
+    assert sap.forecasts["northern red oak"].start_mc_pct == 69
+    assert any("cherry: how wet its sapwood is, is not known" in remark for remark in sap.remarks)
+    with pytest.raises(InputError, match="part"):
+        planning.make_plan(start="2026-05-15", part="bark")
+
+
 def test_calendar_names_events_in_the_order_of_time():
     panel = lesson.calendar_panel()  # red oak at Madison, from May
-    assert panel.reading.index("down to 20 % after 71 days") < panel.reading.index(
-        "season ends after 133 days"
+    assert panel.reading.index("down to 20 % after 75 days") < panel.reading.index(
+        "season ends after 138 days"
     )
     panel.dials["nominal"].value = "8/4"
-    assert panel.reading.index("season ends after 203 days") < panel.reading.index(
-        "down to 20 % after 315 days"
+    assert panel.reading.index("season ends after 207 days") < panel.reading.index(
+        "down to 20 % after 334 days"
     )
 
 

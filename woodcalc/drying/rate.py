@@ -264,7 +264,7 @@ def start_date(start: Any) -> date:
         start = start.to_pydatetime()
     if isinstance(start, np.datetime64):
         start = start.astype("datetime64[D]").item()
-    if np.ndim(start) or blank(start):
+    if np.ndim(start) or (blank(start) and not isinstance(start, str)):
         raise InputError(f"start = {start}: {_WHEN}.")
     if hasattr(start, "date"):
         start = start.date()

@@ -179,8 +179,8 @@ def unknown_month(month: int, tried_month: int) -> tuple[Drawing, str]:
     (Drawing, str)
     """
     days = np.arange(0, 211, 14)
-    truth = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(month))[0].daily["likely"].to_numpy()
-    tried = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(tried_month))[0].daily["likely"].to_numpy()
+    truth = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(month), "mixed")[0].daily["likely"].to_numpy()
+    tried = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(tried_month), "mixed")[0].daily["likely"].to_numpy()
     name = f"mid-{MONTHS[tried_month - 1]}"
     page, chart = days_on_sticks(4.2, (-4, 212), 90)
     x = np.arange(0, 211, 3)

@@ -126,7 +126,7 @@ def scale_step(scaled: pd.DataFrame) -> Step:
     notes = (
         "Diameters as measured, not rounded. Rules after the share lost to defects; cubic feet and weight before. "
         "Load and lift by the last column: up to a fifth over the wettest figure for the wood, a tenth for bark, and "
-        "the trim. A softwood with no figure for its sapwood counts as full of water.",
+        "the trim. For a softwood with no figure for its sapwood, a close relative's stands in.",
     )
     return Step("scale", "What the logs hold", says, table, heads, notes)
 
