@@ -182,6 +182,8 @@ def minutes_to_core(
         Width of a square or rectangular timber, in; a board, much wider than thick, if not given.
     core_f : float
         Wanted in the middle, 100 to 180 F.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log: how wet green wood is, if `mc_pct` is left out.
 
     Returns
     -------
