@@ -212,7 +212,7 @@ def _files(path, wanted, own):
         if exact or (named and os.path.exists(path / name)):  # a disk may make no difference of capitals
             files[table] = (exact or named)[0]
         for other in there:
-            if other == files.get(table) or _meant(other.name) != table or os.path.isdir(other):
+            if other == files.get(table) or meant(other.name) != table or os.path.isdir(other):
                 continue
             if other in named and table in files:
                 expected = f"one file of that name; {files[table].name} is used"
@@ -253,8 +253,14 @@ _BESIDE = {
 }
 
 
-def _meant(name):
-    """The table that the name of a file seems to mean: ``"logs (1).csv"``, ``"reading.csv"``; "" if none."""
+def meant(name: str) -> str:
+    """Return the table that the name of a file seems to mean, "" if none.
+
+    Examples
+    --------
+    >>> meant("logs (1).csv"), meant("Logs.csv.txt"), meant("plan.csv")
+    ('logs', 'logs', '')
+    """
     words = [word for word in re.findall(r"[a-z]+", name.lower()) if word not in _BESIDE]
     if name.startswith(".") or Path(name).suffix.lower() not in _ENDINGS or len(words) != 1:
         return ""
