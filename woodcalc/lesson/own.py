@@ -131,18 +131,19 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
     Examples
     --------
     >>> print(own_note(own_wood("logs")))  # doctest: +ELLIPSIS
-    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot), as printed with the book. Run ...
+    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot)<span class="woodcalc-still">, ...
     """
     names = " and ".join(own.tables)
     if own.whose == MINE:
         held = ", ".join(f"{table}.csv ({rows(len(frame))})" for table, frame in own.tables.items())
         first = f"Your own {names} as they stood on {_now()}: {html.escape(held)}."
-    else:  # a saved page says it still when there are records by now
+    else:
         how = "The form above begins them" if own.lesson == "08" else f"{_FORM} shows how to begin"
         files = " and ".join(f"{table}.csv" for table in own.tables)
         first = (
-            f"These are Kettle Hollow's {names} (an invented woodlot), as printed with the book. Run this lesson to "
-            f"see your own from {files}. {how}."
+            f"These are Kettle Hollow's {names} (an invented woodlot)"
+            '<span class="woodcalc-still">, as printed with the book. '  # out of sight once the lesson has run
+            f"Run this lesson to see your own from {files}</span>. {how}."
         )
     lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
     told = f'<div class="woodcalc-note">{first}{lines}</div>'
