@@ -27,7 +27,7 @@ PARTS = (
     "woodcalc/lesson/lab-settings.json",
     "woodcalc/lesson/server-extension.json",
     "woodcalc/lesson/lab-extension/package.json",
-    "woodcalc/lesson/lab-extension/narrow.js",
+    "woodcalc/lesson/lab-extension/page.js",
 )
 # What pip says; what that means at a kitchen table; what to do. The first that fits counts.
 REASONS = (
