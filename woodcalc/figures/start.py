@@ -223,10 +223,10 @@ def your_wood(place: str, species_name: str, thickness: str, month: int) -> tupl
         page.polygons([box(20, y + 16, 20 + min(mc, 160) * 1.75, y + 38)], fill, width=2)
     page.text(20, 450, "lb of water to 100 lb of dry wood", size=0.85)
 
-    chart = Frame(page, (400, 96, 378, 317), (0.5, 12.5), (0, 24))
-    initials = [m[0] for m in climate.MONTHS]
-    label = "Wood rests at (% MC)"
-    chart.axes(range(1, 13), (0, 8, 16, 24), "Month (January to December)", label, place, xnames=initials)
+    chart = Frame.chart(
+        page, page.part(left=0.4, top=0.1), (0.5, 12.5), (0, 24), range(1, 13), (0, 8, 16, 24),
+        "Month (January to December)", "Wood rests at (% MC)", place, [m[0] for m in climate.MONTHS],
+    )  # fmt: skip
     chart.band(y=FURNITURE_PCT)
     chart.line(range(1, 13), year.emc_pct)
     chart.mark(month, rest, color=style.GOLD, size=10, width=3.5)
