@@ -405,7 +405,11 @@ def three_ways(
         days = np.concatenate([[0], run.daily.index])
         chart.line(days, np.concatenate([[mc_start_pct], run.daily.mc_pct]), n, every=max(1, len(days) // 8))
     left, upper, _, height = chart.box
-    page.key(left + 28, upper + height - 14, [(run.way, look) for run, look in zip(runs, style.SERIES, strict=False)])
+    page.key(
+        left + 28,
+        upper + height - 14,
+        [(run.way, look) for run, look in zip(runs, style.SERIES, strict=False)],
+    )
     told = {r.way: r.says() for r in runs}
     sentence = (
         f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name(month)}: "

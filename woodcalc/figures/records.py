@@ -126,8 +126,10 @@ DOT: dict[str, Any] = {"color": "white", "edge": style.INK, "width": 2.5}  # of 
 def days_on_sticks(height_in: float, xlim: tuple[float, float], top: float) -> tuple[Drawing, Frame]:
     """Return a page of this height and its chart of moisture content, 0 to `top`, over the days on sticks."""
     page = Drawing(8.0, height_in)
-    chart = Frame(page, (84, 24, 636, 100 * height_in - 96), xlim, (0, top))
-    chart.axes(ticks(*xlim, 9), ticks(0, top, 10), "Time on sticks (days)", "Moisture content (%)")
+    chart = Frame.chart(
+        page, page.part(), xlim, (0, top), ticks(*xlim, 9), ticks(0, top, 10), "Time on sticks (days)",
+        "Moisture content (%)", beside="20 %",
+    )  # fmt: skip
     return page, chart
 
 
@@ -289,8 +291,10 @@ def worth_of_readings(
     """
     counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2), int(boards))
     page = Drawing(8.0, 4.8)
-    chart = Frame(page, (84, 24, 540, 384), (-0.2, 6.2), (0, 80))
-    chart.axes(counts, ticks(0, 80, 9), "Readings of each board", "Earliest to latest date of 20 % (days)")
+    chart = Frame.chart(
+        page, page.part(), (-0.2, 6.2), (0, 80), counts, ticks(0, 80, 9), "Readings of each board",
+        "Earliest to latest date of 20 % (days)", beside="weighed board",
+    )  # fmt: skip
     for n, kind in enumerate(widths):
         chart.line(counts, widths[kind], n)
     a, b = widths["weight"][-1], widths["meter"][-1]
