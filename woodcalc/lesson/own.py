@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import RangeWarning
-from woodcalc.disk import in_words
+from woodcalc.disk import in_words, plainly
 from woodcalc.lesson.box import Box, Shown, kept_choices, note
 from woodcalc.records import choices
 from woodcalc.records.choices import KETTLE_HOLLOW
@@ -81,7 +81,7 @@ def own_wood(*needed: str, also: Sequence[str] = (), lesson: str = "") -> OwnWoo
     kept = {f.name: getattr(found, f.name) for f in fields(found)} | {"lesson": lesson}
     kept["problems"] = tuple(p for p in found.problems if not is_begun(found, p))
     if all(len(found.tables.get(table, ())) for table in needed):
-        return OwnWood(**kept | {"whose": MINE, "missing": tuple(missing)})
+        return OwnWood(**kept | {"whose": MINE, "missing": (*missing, *found.waits())})
     if not found.tables and not found.problems:  # nothing kept yet: the note says so in one sentence
         missing = []
     theirs = read_usable(KETTLE_HOLLOW, asked).tables
@@ -183,11 +183,10 @@ def becomes_of(found: OwnTables, problem: Problem) -> str:
     --------
     >>> from woodcalc.records import Problem
     >>> doubt = Problem("logs.csv", 5, "nominal", "'4'", "a thickness in quarters")
-    >>> becomes_of(OwnTables("my-wood", {}, doubts=(doubt,)), doubt)
+    >>> becomes_of(OwnTables(Path("my-wood"), {}, doubts=(doubt,)), doubt)
     'Used, but doubtful.'
     """
-    told = found.verdict(problem.file, problem.row)
-    return f"{told[0].upper()}{told[1:]}."
+    return found.becomes(problem)
 
 
 def waits(reason: str) -> str:
@@ -359,7 +358,7 @@ def show(
         with warnings.catch_warnings(record=True) as doubts:
             warnings.simplefilter("always", RangeWarning)
             made = work(wood, said)
-        said += [str(d.message) for d in doubts if issubclass(d.category, RangeWarning)]
+        said += [plainly(str(d.message)) for d in doubts if issubclass(d.category, RangeWarning)]
         told = own_note(wood, said) if needed else note("\n".join(dict.fromkeys(said)), "warn")
         if not isinstance(made, Box):
             return Shown(told + made)

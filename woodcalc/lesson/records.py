@@ -92,7 +92,10 @@ def _own_stacks(wood, say):
     now = {"stacks": _Stacks(wood, say)}
 
     def draw(stack, left_out, big=False):
-        return figures.own_stack(stack, *now["stacks"].of(stack), left_out, big=big)
+        try:
+            return figures.own_stack(stack, *now["stacks"].of(stack), left_out, big=big)
+        except Exception as error:  # never another stack's picture and dates under this one's name
+            return figures.no_stack(f"Stack {stack} has no forecast: {in_words(error)}", big=big)
 
     made = panel(
         draw,

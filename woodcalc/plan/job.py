@@ -20,6 +20,7 @@ import numpy as np
 from woodcalc import climate, drying, logs, movement, shrinkage, stack
 from woodcalc import species as woods
 from woodcalc.checks import InputError, RangeWarning, suggest, within
+from woodcalc.disk import in_words, plainly
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
 from woodcalc.records.cells import inert
@@ -290,7 +291,7 @@ def make_plan(
     said = []
     for doubt in doubts:
         if issubclass(doubt.category, RangeWarning):
-            said.append(f"Less sure than usual: {_ended(str(doubt.message))}")
+            said.append(f"Less sure than usual: {_ended(plainly(str(doubt.message)))}")
         else:
             warnings.warn_explicit(doubt.message, doubt.category, doubt.filename, doubt.lineno)
     return replace(plan, remarks=(*plan.remarks, *dict.fromkeys(said)))
@@ -428,7 +429,7 @@ def _scaled(tally):
                 logs.scale(tally.loc[[at]])
                 good.append(at)
             except InputError as why:
-                remarks.append(f"Log {tally.loc[at, 'log']} is left out of this plan: {why}")
+                remarks.append(f"Log {tally.loc[at, 'log']} is left out of this plan: {in_words(why)}")
         if not good:
             raise InputError(f"no log of the tally can be scaled: {error}") from None
         tally = tally.loc[good]
@@ -481,7 +482,7 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
                     "it with a sawyer who knows how to hold the pieces."
                 )
         except InputError as error:
-            troubles.append(f"Log {log.label} is not sawn in this plan: {error}")
+            troubles.append(f"Log {log.label} is not sawn in this plan: {in_words(error)}")
             left = log.volume_ft3 if log.sound_share else 0.0  # for firewood
             rows.append((log.label, log.species, 0, 0.0, 0.0, 0.0, left, 0.0))
             continue
