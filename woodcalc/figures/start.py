@@ -170,11 +170,15 @@ def strip_html() -> str:
         figure, sentence = step_picture(number)
         image = style.to_img(figure, sentence)
         cells.append(
-            '<td style="text-align:center;padding:6px 8px;background:white;font-size:15px;max-width:none">'
-            f'<a href="{file}.ipynb">{image}</a><br><a href="{file}.ipynb"><b>{number}.</b> {title}</a></td>'
+            '<div style="text-align:center;font-size:15px">'
+            f'<a href="{file}.ipynb">{image}</a><br><a href="{file}.ipynb"><b>{number}.</b> {title}</a></div>'
         )
-    rows = "".join(f"<tr>{''.join(cells[k : k + 4])}</tr>" for k in range(0, len(cells), 4))
-    return f'<table style="border:0;margin:0">{rows}</table>'
+    # four in a row where there is room, two on a phone
+    columns = "repeat(auto-fill,minmax(max(110px,22%),1fr))"
+    return (
+        f'<div style="display:grid;grid-template-columns:{columns};gap:12px 16px;max-width:820px;background:white">'
+        f"{''.join(cells)}</div>"
+    )
 
 
 THICKNESSES = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")
