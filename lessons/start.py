@@ -232,8 +232,8 @@ def make(home, book):
     cloud = next((part for part in book.parts if part.lower().startswith(CLOUDS)), None)
     if cloud:
         print(
-            f"This folder lies in {cloud}. If a cloud service copies it, the first start takes long and may fail: press "
-            "Ctrl and C, move the whole folder to a place of its own, and start it there.",
+            f"This folder lies in {cloud}. If a cloud service copies it, the first start takes long and may fail: "
+            "press Ctrl and C, move the whole folder to a place of its own, and start it there.",
             flush=True,
         )
     print(
