@@ -355,11 +355,11 @@ def test_logs_that_are_too_long_or_too_thick_are_left_out_by_name(tally):
         "log,species,small_in,large_in,length_ft\n1,white oak,80,120,60\n2,white oak,20,,60\n3,white oak,14,,12\n"
     )
     plan = make_plan(folder, start="2026-05-15")
-    assert plan.remarks[0].startswith("Log 1 is left out of this plan")
-    assert plan.remarks[1].startswith("Log 2 is not sawn in this plan: it is 60 ft long. Buck it")
+    assert plan.remarks[0].startswith("Log 2 is not sawn in this plan: it is 60 ft long. Buck it")
+    assert "80 to 120 in by 60 ft (log 1)" in plan.remarks[1]
     assert set(plan.boards["log"]) == {"3"}
     (folder / "logs.csv").write_text("log,species,small_in,large_in,length_ft\n1,white oak,80,120,60\n")
-    with pytest.raises(InputError, match="no log of the tally can be scaled"):
+    with pytest.raises(InputError, match="no log can be used"):
         make_plan(folder)
 
 
@@ -391,16 +391,12 @@ def test_a_log_too_wide_for_a_pile_is_named_with_what_was_typed(tally):
         "log,species,small_in,large_in,length_ft\n1,white oak,50,,12\n2,white oak,80,120,60\n3,white oak,14,,12\n"
     )
     plan = make_plan(folder, start="2026-05-15")
-    first, second = plan.remarks[1], plan.remarks[0]
+    first, second = plan.remarks[:2]
     assert first.startswith(
         "Log 1 is not sawn in this plan: it would give boards 49.5 in wide, and a pile takes up"
     )
     assert "Is its small end, 50 in, in cm, or the distance around the log?" in first
-    assert second.startswith(
-        "Log 2 is left out of this plan: it would hold 3,335 cubic feet of wood (80 in at the small end, 120 in at "
-        "the large end, 60 ft long); expected up to 2,000."
-    )
-    assert "Is it in cm" in second
+    assert "80 to 120 in by 60 ft (log 2)" in second and "Is it in cm" in second
 
 
 def test_no_pile_is_higher_than_a_person_reaches(tally):

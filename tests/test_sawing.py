@@ -768,3 +768,12 @@ def test_what_people_type_for_a_pattern_a_thickness_or_a_wanted_board():
         saw(log, 1 / 8, [1.125], wanted=["2 2x8"])
     with pytest.raises(InputError, match="value_per_bf"):
         saw(log, 1 / 8, [1.125], value_per_bf=len)
+
+
+def test_a_log_of_more_wood_than_any_holds_is_refused_by_its_size():
+    with pytest.raises(
+        InputError, match=r"it would hold 3,335 cubic feet of wood \(80 in at the small end, 120 in"
+    ):
+        Log(small_in=80, large_in=120, length_ft=60)
+    with pytest.raises(InputError, match="defect_pct = 101"):
+        Log(small_in=16, defect_pct=101)

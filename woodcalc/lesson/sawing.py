@@ -197,11 +197,8 @@ def own_sawing() -> Box | Shown:
 def _own_sawing(wood, say):
     tally, mine = _to_saw(wood, say)
     thick = {mine.thickness: green_in(mine.species, mine.thickness)}
-    scaled = logs.scale(tally, halves="up") if tally else None
-    promised = {
-        log.label: bf * log.sound_share
-        for log, bf in zip(tally, [] if scaled is None else scaled["international_bf"], strict=True)
-    }
+    scaled = logs.scale(tally, halves="up")["international_bf"]
+    promised = {log.label: bf * log.sound_share for log, bf in zip(tally, scaled, strict=True)}
 
     def draw(kerf_in):
         return _sawn_table(_sawn(tally, kerf_in, thick), mine.thickness, kerf_in, promised)
@@ -218,16 +215,7 @@ def _to_saw(wood, say):
     tally = wood.tables["logs"]
     if len(tally) > SAWN:
         say.append(f"The first {SAWN} of {len(tally):,} logs are sawn here.")
-    return own.by_parts(tally.head(SAWN), _one_by_one, own.left_out(say, "Log", "log")), own.chosen(say)
-
-
-def _one_by_one(rows):
-    """The one log of a table, to be left out by name if it cannot be; more are refused."""
-    if len(rows) != 1:
-        raise ValueError("one log at a time")
-    log = logs.logs_of(rows)[0]
-    logs.scale(log)
-    return log
+    return logs.logs_of(tally.head(SAWN)), own.chosen(say)
 
 
 def _sawn(tally, kerf_in, thick, **wanted):
@@ -270,12 +258,9 @@ def _sawn_table(sawn, nominal, kerf_in, promised):
 
 def _why_none(sawn):
     """Why no log of a tally gives a board."""
-    if len(sawn.logs) and set(sawn.logs["note"]) == {"too thin for a board"}:
+    if set(sawn.logs["note"]) == {"too thin for a board"}:
         return "they are too thin"
-    return (
-        "; ".join(f"log {html.escape(str(r.log))}, {r.note}" for r in sawn.logs.itertuples())
-        or "none is left"
-    )
+    return "; ".join(f"log {html.escape(str(r.log))}, {r.note}" for r in sawn.logs.itertuples())
 
 
 def own_order() -> Box | Shown:
