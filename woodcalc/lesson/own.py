@@ -81,7 +81,7 @@ def own_wood(*needed: str, also: Sequence[str] = (), lesson: str = "") -> OwnWoo
     kept = {f.name: getattr(found, f.name) for f in fields(found)} | {"lesson": lesson}
     kept["problems"] = tuple(p for p in found.problems if not is_begun(found, p))
     if all(len(found.tables.get(table, ())) for table in needed):
-        return OwnWood(**kept | {"whose": MINE, "missing": (*missing, *found.waits())})
+        return OwnWood(**kept | {"whose": MINE, "missing": (*missing, *found.waits(weighed=False))})
     if not found.tables and not found.problems:  # nothing kept yet: the note says so in one sentence
         missing = []
     theirs = read_usable(KETTLE_HOLLOW, asked).tables

@@ -26,6 +26,7 @@ from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
+from woodcalc.records.cells import as_shown
 from woodcalc.records.files import near_names, take_as
 from woodcalc.weighings import readings_told
 
@@ -354,6 +355,9 @@ class RecordsForm(Form):
                 value = written[name]
             elif marked:
                 value = records.text(self._frame.loc[marked, name])
+                if value != as_shown(self._frame.loc[marked, name]):  # 30 cm, and not what it is in inches
+                    typed = records.as_written(self.path, marked)[name]
+                    value = typed if re.search(r"[a-z\"']", typed) else value  # the header may tell the unit
             elif last is not None and name in _STAYS:
                 value = records.text(last[name])
                 value = _ONCE.get(value, value) if name == "kind" else value
@@ -874,18 +878,18 @@ def _label(column):
 
 def _rows_in(path):
     """Rows of a file, good or not."""
-    return sum(1 for line in history.content(path).splitlines()[1:] if line.strip(b" ,;\t"))
+    return history.count(history.content(path))
 
 
 def _cell(row, column):
     """A cell of the table under the form; a value with its unit, which must not part on a narrow screen."""
-    text = records.text(row[column])
+    text = as_shown(row[column])
     return f"{text}\xa0{records.text(row['unit'])}".rstrip() if column == "value" else text
 
 
 def _short(row):
     """A row in a line of the list: its first cells; of a reading also what was read."""
-    cells = {name: records.text(value) for name, value in dict(row).items()}
+    cells = {name: as_shown(value) for name, value in dict(row).items()}
     told = [*cells.values()][:4]
     if "value" in cells:
         told.append(f"{cells['value']} {cells['unit']}".strip())

@@ -14,10 +14,11 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
-from woodcalc.checks import InputError, blank
+from woodcalc.checks import InputError, RangeWarning, blank
 from woodcalc.dates import date_of, possible_days
 from woodcalc.disk import remember
 from woodcalc.drying.forecast import of_stack, taught
+from woodcalc.drying.rate import thickness
 from woodcalc.records import choices
 from woodcalc.records.cells import as_text, likely_ids
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
@@ -123,8 +124,13 @@ class OwnTables:
             return _DOUBTFUL
         return _DOUBTFUL if doubts else "used"
 
-    def waits(self) -> list[str]:
-        """Return a sentence for each kind of thing that readings wait for.
+    def waits(self, weighed: bool = True) -> list[str]:
+        """Return a sentence for each kind of thing that readings wait for, of rows that no doubt speaks of.
+
+        Parameters
+        ----------
+        weighed : bool
+            False leaves out weighings that wait for nothing but their board's oven-dry weight.
 
         Examples
         --------
@@ -132,8 +138,10 @@ class OwnTables:
         ['readings.csv, rows 2 and 4: each waits for stack A.']
         """
         for_what: dict[tuple[str, ...], list[int]] = {}
+        spoken_of = {p.row for p in self.doubts if p.file == "readings.csv"}
         for row, reasons in self.waiting.items():
-            for_what.setdefault(reasons, []).append(row)
+            if row not in spoken_of and (weighed or reasons != (DRY_WEIGHT,)):
+                for_what.setdefault(reasons, []).append(row)
         told = []
         for reasons, rows in for_what.items():
             some = [str(row) for row in rows[:_NAMED]] + [f"{len(rows) - _NAMED:,} more"] * (
@@ -304,7 +312,9 @@ def _before(species, nominal, place, stacked, start_mc_pct, width_ft):
     """The forecast of a stack before any reading."""
     row = SimpleNamespace(species=species, nominal=nominal, stacked=stacked)
     row.start_mc_pct, row.width_ft = start_mc_pct, width_ft
-    return of_stack(row, place)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RangeWarning)  # said by `stack_taught`, each time
+        return of_stack(row, place)
 
 
 @lru_cache(200)
@@ -349,6 +359,7 @@ def stack_taught(
         seen = tuple((r.date, r.kind, r.board, r.mc_pct) for r in readings.itertuples())
     else:
         seen = tuple((r.date, r.kind, r.board, mc) for r, mc in readings)
+    thickness(row.nominal)  # says that it is less sure of thick stock
     where = getattr(row, "place", None)
     if blank(where):
         where = place or _usual_place()
@@ -850,7 +861,9 @@ class _Found:
         if not told:
             return
         try:
-            why = stack_taught(stack, told, self.asked.place)[1]
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore", RangeWarning)
+                why = stack_taught(stack, told, self.asked.place)[1]
         except InputError as error:  # there is no forecast of such a stack
             why = f"there is no forecast of it: {error}".rstrip(".")
         if why:
