@@ -170,11 +170,11 @@ def test_readings_that_contradict_the_forecast_teach_it_no_date(my_wood, stacked
     readings = HEAD + OAK_ON_STICKS + f"2025-05-10,A,1,oven-dry,{dry},lb\n"
     put(my_wood, stacks=STACK.replace("2025-05-10", stacked), readings=readings)
     said = lesson_8.own_stack_panel().reading
-    assert ("your readings contradict this forecast" in said) == contradicts
+    assert ("the readings contradict its forecast, so no date is told" in said) == contradicts
     assert ("likely" in said) != contradicts
     put(my_wood, logs="log,species,small_in,length_ft\n1,northern red oak,16,12\n")
     plan = make_plan(my_wood)
-    assert any("your readings contradict its forecast" in r for r in plan.remarks) == contradicts
+    assert any("stacks.csv, row 2" in r and "Used, but doubtful." in r for r in plan.remarks) == contradicts
     assert ("A" in plan.learned) != contradicts
 
 
@@ -371,7 +371,9 @@ def test_the_stacks_of_lesson_7_go_by_their_readings_as_the_plan_does(my_wood):
 def test_readings_that_contradict_a_stack_are_said_in_lesson_7(my_wood):
     wet = HEAD + WEIGHED.replace("13.7,", "16.5,").replace("2025-06-07", "2026-06-07")
     put(my_wood, stacks=STACK, readings=wet)
-    assert "which contradict the forecast (see lesson 8): " in words(drying.own_stacks())
+    told = words(drying.own_stacks())
+    assert "to 7 June 2026: the readings contradict its forecast, so no date is told from them." in told
+    assert " % from " not in told
 
 
 def test_a_still_of_ones_own_says_of_which_hour_it_is(my_wood):

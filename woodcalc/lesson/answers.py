@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import html
-import re
 import json
+import re
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 

@@ -199,7 +199,8 @@ def _too_wet(values, rows, file):
     for row, wood, wet in zip(rows, values["species"], values["start_mc_pct"], strict=True):
         most = math.inf if blank(wet) else _most_mc_pct(wood)
         if not blank(wet) and wet > most:
-            expected = f"a number from 5 to {math.floor(most)} %: {wood} cannot hold more water. Is the point in its place?"
+            can = f"{wood} cannot hold more water. Is the point in its place?"
+            expected = f"a number from 5 to {math.floor(most)} %: {can}"
             problems.append(Problem(file, row, "start_mc_pct", f"{wet:g}", expected))
     return problems
 
