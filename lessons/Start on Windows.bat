@@ -1,7 +1,7 @@
 @echo off
 rem Double-click. It looks for a Python and starts the lessons.
 title From log to dry board
-cd /d "%~dp0"
+pushd "%~dp0"
 if not exist start.py (
   echo Unpack the whole ZIP first: right-click it and choose Extract All. Then start from the unpacked folder.
   pause

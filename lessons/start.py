@@ -18,6 +18,9 @@ from pathlib import Path
 
 BOOK = Path(__file__).absolute().parents[1]
 VERSION = "{}.{}".format(*sys.version_info)
+OLDER = "py -3.13 lessons/start.py" if os.name == "nt" else "python3.13 lessons/start.py"
+# Folders that a service copies to its own computers, file by file, and holds while it does
+CLOUDS = ("onedrive", "dropbox", "google drive", "icloud", "mobile documents")
 MINUTES = "one to five minutes"
 LONGEST_S = 1800  # on a slow line, for a window that waits for another one to install
 ROOM_MB = 1000  # free disk for a first install; two thirds of it stay in use
@@ -27,7 +30,7 @@ PARTS = (
     "woodcalc/lesson/lab-settings.json",
     "woodcalc/lesson/server-extension.json",
     "woodcalc/lesson/lab-extension/package.json",
-    "woodcalc/lesson/lab-extension/narrow.js",
+    "woodcalc/lesson/lab-extension/page.js",
 )
 # What pip says; what that means at a kitchen table; what to do. The first that fits counts.
 REASONS = (
@@ -54,6 +57,11 @@ REASONS = (
         "and start it there.",
     ),
     (
+        r"WinError 32\b|being used by another process",
+        "Another program holds a file of this folder. A cloud service or a virus scanner does that.",
+        "Wait a minute and start again. If it stays so, move the whole folder to a place of its own, such as C:\\wood.",
+    ),
+    (
         r"WinError 206|Long Path|File name too long|path is too long",
         "The folder's name is too long.",
         "Move the whole folder to a short place, such as C:\\wood, and start it there.",
@@ -61,7 +69,7 @@ REASONS = (
     (
         r"No matching distribution|Failed building|metadata-generation-failed|subprocess-exited-with-error",
         f"A library is not ready for this Python ({VERSION}) on this computer.",
-        "Install an older Python from python.org, 3.13 for one, and start again with that.",
+        f"Install Python 3.13 from python.org too, and start with that one, once: {OLDER}",
     ),
 )
 
@@ -126,8 +134,7 @@ def ready(book):
             return python
         raise CannotStart(
             f"This is Python {VERSION}, and the lessons need 3.11 or newer.",
-            "Get it from python.org, then start again. If you have it already, type its name: "
-            "python3.13 lessons/start.py",
+            f"Get it from python.org, then start again. If you have it already, type its name: {OLDER}",
         )
     sys.path.insert(0, str(book))
     with contextlib.ExitStack() as stack:
@@ -135,7 +142,9 @@ def ready(book):
         wanted, had = wants(book, python), has(stamp)
         if wanted["python"] and had == wanted:  # the other window did it
             return python
-        if wanted["python"] is None or had.get("python", wanted["python"]) != wanted["python"]:
+        # what an install that failed has left was made with the Python of then: another one begins anew
+        left = not had and wanted["python"] not in (None, VERSION) and not works(python)
+        if left or wanted["python"] is None or had.get("python", wanted["python"]) != wanted["python"]:
             make(home, book)
             wanted["python"], had = version_of(python), {}
         elif had:
@@ -219,6 +228,13 @@ def make(home, book):
         raise CannotStart(
             "A part of Python is missing here.",
             "On Debian, Ubuntu and Mint type this line, then start again:\n\n    sudo apt install python3-venv",
+        )
+    cloud = next((part for part in book.parts if part.lower().startswith(CLOUDS)), None)
+    if cloud:
+        print(
+            f"This folder lies in {cloud}. If a cloud service copies it, the first start takes long and may fail: "
+            "press Ctrl and C, move the whole folder to a place of its own, and start it there.",
+            flush=True,
         )
     print(
         f"First start: fetching the libraries, once. It takes {MINUTES} on an ordinary connection. Leave this window "

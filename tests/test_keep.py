@@ -634,6 +634,64 @@ def test_other_files_that_are_no_backup(wood, monkeypatch):
     assert {p: p.read_bytes() for p in wood.rglob("*") if p.is_file()} == before
 
 
+def spoiled(data, name):
+    """The zip with one byte changed in the content of one file."""
+    with zipfile.ZipFile(io.BytesIO(data)) as book:
+        member = book.getinfo(name)
+    bad = bytearray(data)
+    bad[member.header_offset + 30 + len(name) + member.compress_size // 2] ^= 0x55
+    return bytes(bad)
+
+
+@pytest.mark.parametrize("name", ["IMG_0412.jpg", "stacks.csv"])
+def test_one_damaged_file_does_not_keep_the_others_from_coming_back(wood, tmp_path, name):
+    (wood / "IMG_0412.jpg").write_bytes(os.urandom(5000))
+    (wood / "IMG_0413.jpg").write_bytes(os.urandom(5000))
+    data = spoiled(backups.backup(wood), name)
+    again = tmp_path / "again"
+    again.mkdir()
+    (again / "stacks.csv").write_bytes(b"stack,species\n")
+    done = backups.restore(again, data)
+    back = {"logs.csv", "boards.csv", "readings.csv", "choices.json", "plan/plan.html", "stacks.csv"} - {name}
+    assert set(done.files) == back
+    assert all((again / n).read_bytes() == (wood / n).read_bytes() for n in back)
+    assert done.told[0].startswith(f"{name} is damaged in it and does not come back")
+    assert ((again / "stacks.csv").read_bytes() == b"stack,species\n") == (name == "stacks.csv")
+
+
+def test_a_backup_that_was_unpacked_and_made_anew_serves(wood, tmp_path):
+    data = backups.backup(wood)
+    members = {**backups.unpacked(data), "woodcalc-backup.txt": b"A backup"}
+    extras = (
+        ".DS_Store",
+        "my-wood/.DS_Store",
+        "__MACOSX/my-wood/._logs.csv",
+        "my-wood/plan/Thumbs.db",
+        "Desktop.ini",
+    )
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as book:
+        book.writestr("my-wood/", b"")
+        for name, content in members.items():
+            book.writestr(f"my-wood/{name}", content)
+        for name in extras:
+            book.writestr(name, b"\0")
+    done = backups.restore(tmp_path / "again", out.getvalue())
+    assert set(done.files) == set(backups.unpacked(data))
+    assert sorted(p.name for p in (tmp_path / "again").iterdir() if p.suffix == ".csv") == [
+        "boards.csv", "logs.csv", "readings.csv", "stacks.csv"
+    ]  # fmt: skip
+    assert done.told[0] == (
+        ".DS_Store, my-wood/.DS_Store, __MACOSX/my-wood/._logs.csv and 2 more are no part of the backup, left out."
+    )
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as book:
+        for name in ("a/woodcalc-backup.txt", "a/logs.csv", "a/../../logs.csv"):
+            book.writestr(name, "log")
+    with pytest.raises(disk.SaveError, match="does not belong"):  # in the folder the same names are refused
+        backups.restore(wood, out.getvalue())
+
+
 def test_tables_in_a_backup_that_do_not_read_are_told(tmp_path):
     bad = "log,species,small_in,length_ft\n1,white oak,12,10\n2,wite oka,12,10\n"
     done = backups.restore(

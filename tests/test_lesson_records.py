@@ -3,6 +3,7 @@
 import base64
 import errno
 import io
+import json
 import pathlib
 import re
 import shutil
@@ -667,12 +668,13 @@ def test_a_first_weighing_is_told_what_it_waits_for(my_wood):
         "Saved as your first reading (row 2 of readings.csv).",
         "Stack Oak1 is not in your stacks yet: add it in the table stacks.",
         NO_DRY,
+        "The next row starts with the same day, 2025-06-21.",
     ]
     oak1(my_wood)
     form = lesson.records_form()
     fill(form, **GOOD | {"stack": "Oak1", "date": "2026-05-11"})
     form.save()
-    assert form.said.splitlines()[1:] == [NO_DRY]
+    assert form.said.splitlines()[1:] == [NO_DRY, "The next row starts with the same day, 2026-05-11."]
     for words in ("Row 2 waits for the board's oven-dry weight.", NO_DRY):
         assert words in plain(doctor_panel().said)
 
@@ -682,7 +684,11 @@ def test_a_weighing_with_an_oven_dry_weight_is_told_its_moisture(my_wood):
     form = lesson.records_form()
     fill(form, date="2026-06-10", value="15")
     form.save()
-    assert form.said == "Saved as row 4 of readings.csv: you have 3 readings now.\nIt tells 50 % moisture."
+    assert (
+        form.said
+        == "Saved as row 4 of readings.csv: you have 3 readings now.\nIt tells 50 % moisture.\n"
+        + ("The next row starts with the same day, 2026-06-10.")
+    )
 
 
 BAD_ROWS = [
@@ -769,3 +775,141 @@ def test_the_form_names_its_fields_by_their_labels(my_wood):
 
 def test_the_button_for_a_backup_shows_no_count(my_wood):
     assert lesson.records_form().keeping.upload.description == ""
+
+
+# ---- a file under another name
+
+LOGS = "log,species,small_in,length_ft\n1,white oak,16,12\n2,red oak,14,10\n"
+
+
+@pytest.mark.parametrize("name", ["logs.csv.txt", "Logs.CSV", "logs (1).csv", "logs.csv.csv"])
+def test_a_table_under_another_name_is_told_before_a_new_one_is_begun(my_wood, name):
+    my_wood.mkdir()
+    (my_wood / name).write_text(LOGS)
+    form = lesson.records_form("logs")
+    assert f"There is no logs.csv in mine, but {name} (2 rows)." in form.said
+    row = {"species": "black walnut", "small_in": "15", "length_ft": "8"}
+    fill(form, **row)
+    form.save()
+    assert form.said.startswith("Not saved yet. There is no logs.csv") and name in form.said
+    assert sorted(p.name for p in my_wood.iterdir() if "log" in p.name.lower()) == [name]
+    press(form, f"Take {name} as logs.csv")
+    assert f"{name} is logs.csv now, with 2 rows." in form.said
+    assert form.fields["species"].value == "black walnut"  # what was typed waits
+    form.save()
+    assert "Saved as row 4 of logs.csv" in form.said
+    assert (my_wood / "logs.csv").read_text().startswith(LOGS) and not (my_wood / name).exists()
+    assert [v.path.read_text() for v in keep.versions(my_wood / "logs.csv")] == [LOGS]
+    assert not [b for b in buttons(form) if b.description.startswith("Take logs")]
+
+
+def test_whoever_wants_a_new_table_beside_it_presses_twice(my_wood):
+    my_wood.mkdir()
+    (my_wood / "logs old.csv").write_text(LOGS)
+    (my_wood / "logs.xlsx").write_bytes(b"PK")  # no table that could be taken
+    form = lesson.records_form("logs")
+    fill(form, species="black walnut", small_in="15", length_ft="8")
+    form.save()
+    assert "press Check and save once more, and the form begins a new logs.csv" in form.said
+    form.save()
+    assert "Saved as your first log (row 2 of logs.csv)." in form.said
+    assert (my_wood / "logs old.csv").read_text() == LOGS
+
+
+def test_a_file_that_cannot_be_taken_stays_and_is_told(my_wood, monkeypatch):
+    my_wood.mkdir()
+    (my_wood / "logs.csv.txt").write_text(LOGS)
+    form = lesson.records_form("logs")
+
+    def full(*args, **kwargs):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(keep, "_written", full)
+    press(form, "Take logs.csv.txt as logs.csv")
+    assert "the disk is full" in form.said and (my_wood / "logs.csv.txt").read_text() == LOGS
+    monkeypatch.undo()
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(my_wood))
+    (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n")  # another window made one
+    press(form, "Take logs.csv.txt as logs.csv")
+    assert "logs.csv is there by now. Nothing was renamed." in form.said
+
+
+# ---- the next row, and what was typed and not saved
+
+
+def test_ten_weighings_of_one_day_are_typed_with_the_day_written_once(my_wood):
+    oak1(my_wood)
+    form = lesson.records_form()
+    fill(form, date="2026-06-10", stack="Oak1", board="1", value="15")
+    form.save()
+    assert form.said.splitlines()[-1] == "The next row starts with the same day, 2026-06-10."
+    for number in range(2, 6):
+        assert form.fields["date"].value == "2026-06-10" and form.fields["stack"].value == "Oak1"
+        fill(form, board=str(number), value="15")
+        form.save()
+    assert set(records.read(my_wood / "readings.csv")["date"]) == {pd.Timestamp("2026-06-10")}
+    today = datetime.now().date().isoformat()
+    assert lesson.records_form().fields["date"].value == today  # another day begins with its own
+    fill(form, date=today, value="14")
+    form.save()
+    assert "same day" not in form.said
+
+
+def test_a_half_filled_form_is_there_again_the_next_day(my_wood, monkeypatch):
+    oak1(my_wood)
+    monkeypatch.setitem(lesson._FIRST, "date", lambda: "2026-06-10")
+    form = lesson.records_form()
+    fill(form, stack="Oak1", board="7", kind="oven-dry", value="9.3", note="the north end")
+    monkeypatch.setitem(lesson._FIRST, "date", lambda: "2026-06-11")
+    again = lesson.records_form()  # another engine, the lesson opened again
+    assert {n: again.fields[n].value for n in ("stack", "board", "kind", "value", "note")} == {
+        "stack": "Oak1", "board": "7", "kind": "oven-dry", "value": "9.3", "note": "the north end"
+    }  # fmt: skip
+    assert again.fields["date"].value == "2026-06-10"  # the day that it was typed for
+    assert again.said.startswith(
+        "This was typed earlier and was not saved yet: Date, Stack, Board, Kind, Value"
+    )
+    again.save()
+    assert "Saved as your first reading" in again.said
+    third = lesson.records_form()
+    assert third.fields["value"].value == "" and "not saved" not in third.said
+    fill(third, value="12")
+    fourth = lesson.records_form()
+    press(fourth, "Empty these fields")
+    assert fourth.fields["value"].value == "" and fourth.said == ""
+    assert "not saved" not in lesson.records_form().said
+
+
+def test_half_a_word_is_kept_before_its_field_is_left(my_wood):
+    form = lesson.records_form()
+    names = form.children[-1]
+    names._heard(names, {"typed": {"Note": "the north en"}}, [])
+    assert form.fields["note"].value == ""  # the page holds it; nothing is put back under the hand
+    assert lesson.records_form().fields["note"].value == "the north en"
+
+
+def test_a_correction_that_was_not_saved_comes_back_with_its_row(my_wood):
+    three_rows(my_wood)
+    form = lesson.records_form()
+    form.marked.value = 3
+    fill(form, value="99")
+    form.marked.value = 0
+    assert form.fields["value"].value == ""
+    again = lesson.records_form()
+    assert again.said == "Typed earlier and not saved: row 3 has a correction. Choose it above."
+    again.marked.value = 3
+    assert again.fields["value"].value == "99" and "not saved yet: Value" in again.said
+    records.correct(my_wood / "readings.csv", 2, records.read(my_wood / "readings.csv").loc[2], None)
+    moved = lesson.records_form()
+    moved.marked.value = 3  # another row by now
+    assert moved.fields["value"].value == "11.8"
+
+
+def test_a_file_of_drafts_that_the_book_did_not_write_harms_nothing(my_wood):
+    three_rows(my_wood)
+    for words in ("[]", '{"0": 5, "x": {}, "3": {"typed": 7}}', "no json"):
+        held = {"form: readings": {"lesson": "", "asked": "", "typed": words}}
+        (my_wood / "written.json").write_text(json.dumps(held))
+        form = lesson.records_form()
+        form.marked.value = 3
+        assert form.fields["value"].value == str(values(my_wood / "readings.csv")[1])

@@ -11,9 +11,13 @@ from woodcalc import logs
 from woodcalc.figures import sawing as figures
 from woodcalc.figures import style
 from woodcalc.figures.settings_sheet import printed
+from woodcalc.lesson import logs as log_boxes
 from woodcalc.lesson import sawing as panels
+from woodcalc.lesson.box import plain
 from woodcalc.lesson.exercises.sawing import EXERCISES
 from woodcalc.logs import Log
+from woodcalc.plan import make_plan
+from woodcalc.records import choices
 from woodcalc.sawing import PATTERNS, saw
 from woodcalc.sawing.settings_sheet import WITH_SHEET, stages
 
@@ -126,3 +130,84 @@ def test_steps_of_the_cant_end_in_the_answer():
     cant = next(e for e in EXERCISES if e.key == "boards-from-a-cant")
     steps = cant.steps(cant_in=11, kerf="1/4", thick="1")
     assert steps[-1] == f"Whole boards only: {floor(11.25 / 1.25)}."
+
+
+HEAD = "log,species,small_in,large_in,length_ft,sweep_in,defect_pct,note\n"
+ROTTEN = HEAD + "gone,white oak,16,,12,0,100,\nhalf,white oak,16,,12,0,60,\ngood,white oak,16,,12,0,0,\n"
+
+
+@pytest.fixture
+def tally(tmp_path, monkeypatch):
+    """A folder of the learner's own, and what writes its tally."""
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "mine"))
+    (tmp_path / "mine").mkdir()
+
+    def put(text):
+        (tmp_path / "mine" / "logs.csv").write_text(text, encoding="utf-8")
+        return tmp_path / "mine"
+
+    return put
+
+
+def read(box):
+    """All that a reader reads in a box."""
+    return plain(re.sub(r"<img[^>]*>", "", box.still() if hasattr(box, "still") else box._repr_html_()))
+
+
+def test_every_page_judges_a_rotten_log_alike(tally):
+    """All defect: not sawn, no sheet. Over half: said on each page, its boards counted by what is sound."""
+    folder = tally(ROTTEN)
+    none, half = (
+        "all of it is rotten, split or missing. It is not sawn",
+        "The tally says that 60 % of it is rotten",
+    )
+    first = read(log_boxes.own_tally())
+    assert none in first and half in first
+    second = read(panels.own_sawing())
+    good = saw(Log(16, length_ft=12), 1 / 8, {"4/4": 1.0625}).board_feet
+    assert f"{2 * good:,.0f} bf at the very best if every log were sound, {1.4 * good:,.0f} bf with" in second
+    assert (
+        "nothing of it is sound: not sawn" in second and "more than half is gone: cut it back first" in second
+    )
+    box = panels.own_sheet()
+    box.dials["log"].value = "gone"
+    assert none in read(box) and "set-up" not in read(box)
+    box.dials["log"].value = "half"
+    assert half in read(box) and "set-up 1" in read(box)
+    plan = make_plan(folder, start="2026-05-15")
+    assert set(plan.sawings) == set(plan.settings) == {"half", "good"}
+    told = " ".join(plan.remarks)
+    assert (
+        f"Log gone is not sawn in this plan: the tally says that {none}" in told
+        and f"Log half: {half}" in told
+    )
+    rows = plan.step("saw").table.set_index("log")
+    assert rows["expected_bf"]["half"] == pytest.approx(0.4 * rows["expected_bf"]["good"])
+    order = panels.own_order()
+    order.dials["width_in"].value = 6
+    assert "from log good" in read(order) and "half" not in read(order)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "1,white oak,3,,2,0,0,", "1,white oak,12,,12,24,0,", "1,white oak,12,,12,0,100,",
+    ],
+)  # fmt: skip
+def test_no_page_of_a_log_that_cannot_be_sawn_names_a_parameter(tally, row):
+    folder = tally(HEAD + row + "\n")
+    said = [
+        read(make()) for make in (log_boxes.own_tally, panels.own_sawing, panels.own_order, panels.own_sheet)
+    ]
+    with pytest.raises(ValueError, match="no log of the tally") as refused:
+        make_plan(folder, start="2026-05-15")
+    for text in [*said, str(refused.value)]:
+        assert not re.search(r"\b\w+_(in|ft|ft3|bf|pct)\b|Error\b|Traceback", text), text
+
+
+def test_a_bad_log_does_not_stop_the_others(tally):
+    tally(HEAD + "big,white oak,80,120,60,0,0,\n2,white oak,14,,10,0,0,\n")
+    for make in (panels.own_sawing, panels.own_order):
+        said = read(make())
+        assert "80 to 120 in by 60 ft (log big)" in said and "cubic feet" in said
+    assert "bf at the very best; International" in read(panels.own_sawing())

@@ -116,7 +116,7 @@ STATES = [
     changed("a point lost", "readings", "16.60", "1.66", ("readings.csv, row 3", "1.66", "16.6")),
     State("no oven-dry weight", {"stacks.csv": KEPT["stacks"], "logs.csv": KEPT["logs"],
           "readings.csv": "date,stack,board,kind,value,unit\n2025-05-10,A,1-1,weight,16.60,lb\n"},
-          {"readings": ("One weighing", "oven-dry")}, ("One weighing", "oven-dry")),
+          {"readings": ("One weighing", "oven-dry")}, ("readings.csv, row 2: waits for", "oven-dry")),
     changed("under oven-dry", "readings", "oven-dry,9.32", "oven-dry,93.2", ("readings.csv, row 2", "93.2")),
     changed("kilograms", "readings", "13.70,lb", "6.21,kg", ()),
     changed("kilograms called pounds", "readings", "13.70,lb", "6.21,lb", ("readings.csv, row 5", "kg")),

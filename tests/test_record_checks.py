@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from woodcalc import disk, records
 from woodcalc.checks import InputError
-from woodcalc.records import choices, keep
+from woodcalc.records import choices, keep, usable
 
 TODAY = date(2026, 6, 30)
 STACKS = "stack,species,nominal,place,stacked\nA,northern red oak,4/4,Madison,2025-05-10\n"
@@ -168,8 +168,8 @@ def test_the_oven_dry_weight_may_be_older_than_the_stack(tmp_path):
         (weighings(("16.60", "149", "13.70", "12.70", "11.95")), 4, "value", "Is 14.9 meant", "14.9"),
         (weighings(("1.66", "14.90", "13.70", "12.70", "11.95")), 3, "value", "Is 16.6 meant", "16.6"),
         (weighings(("16.60", "14.90", "6.21", "12.70", "11.95")), 5, "unit", "weighed in kg", "kg"),
-        (weighings(("16.60", "4.9", "13.70", "12.70", "11.95")), 4, "value", "first digit lost", "14.9"),
-        (weighings(("16.60", "14.90", "6214", "12.70", "11.95")), 5, "unit", "weighed in g", "g"),
+        (weighings(("16.60", "4.9", "13.70", "12.70", "11.95")), 4, "value", "first digit missing", ""),
+        (weighings(("16.60", "14.90", "6214", "12.70", "11.95")), 5, "unit", "weighed in g", ""),
         (weighings(dry=DRY.replace("9.32", "93.2")), 2, "value", "Is 9.32 meant", "9.32"),
         (weighings(dry=DRY.replace("9.32", "4.23")), 2, "unit", "weighed in kg", "kg"),
         (HEAD + DRY + "2025-05-10,A,1-3,weight,9.32,lb,\n", 3, "value", "Which of the two did you read", ""),
@@ -303,7 +303,8 @@ def test_a_stack_that_is_still_green_a_year_later_was_stacked_another_year(tmp_p
 
 @pytest.mark.parametrize("stacked", ["2025-04-10", "2024-11-20"])
 def test_a_stack_of_the_winter_may_be_green_in_spring(tmp_path, stacked):
-    assert own(tmp_path, readings=weighings(), stacks=STACKS.replace("2025-05-10", stacked)).doubts == ()
+    doubts = own(tmp_path, readings=weighings(), stacks=STACKS.replace("2025-05-10", stacked)).doubts
+    assert not any("nearer to its readings" in str(doubt) for doubt in doubts)
 
 
 @pytest.mark.parametrize(
@@ -656,8 +657,13 @@ def test_ten_thousand_rows_with_and_without_slips(tmp_path):
     assert len(bad.problems) == 10_000
 
 
-def test_many_stacks_are_looked_through_at_once(tmp_path):
-    """Steps are counted, not seconds: about 200 for a stack with one reading; 2,000 to pick each out of the table."""
+def test_many_stacks_are_looked_through_at_once(tmp_path, monkeypatch):
+    """Steps are counted, not seconds: about 200 for a stack with one reading; 2,000 to pick each out of the table.
+
+    Without those of the forecasts, which are made for so many stacks at most.
+    """
+    forecasts = []
+    monkeypatch.setattr(usable, "stack_taught", lambda *_: forecasts.append(1) or (None, ""))
     head = "stack,species,nominal,place,stacked\n"
     for n in (1, 301):  # the first time loads what has to be loaded
         rows = "".join(f"S{i},northern red oak,4/4,Madison,2025-05-{1 + i % 27:02}\n" for i in range(n))
@@ -677,7 +683,7 @@ def test_many_stacks_are_looked_through_at_once(tmp_path):
         finally:
             sys.setprofile(before)
         assert len(found.tables["readings"]) == n and not found.problems
-    assert steps < 500 * n
+    assert steps < 500 * n and len(forecasts) == 1 + usable.JUDGED
 
 
 @pytest.mark.skipif(os.name != "posix" or os.geteuid() != 0, reason="only root can become somebody else")

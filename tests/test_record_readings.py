@@ -108,12 +108,12 @@ def test_a_jump_that_the_oven_dry_weight_alone_does_not_show():
 
 def test_a_jump_that_nothing_explains_is_used_and_told():
     mc, notes = told(
-        (1, "oven-dry", 9.32, "lb"), (3, "weight", 16.6, "lb"), (10, "weight", 10.5, "lb"), (17, "weight", 13.7, "lb"),
+        (1, "oven-dry", 9.32, "lb"), (3, "weight", 16.6, "lb"), (10, "weight", 10.3, "lb"), (17, "weight", 13.7, "lb"),
         (24, "weight", 13.0, "lb")
     )  # fmt: skip
     assert len(mc) == 4
     assert notes == [
-        "The weight of board 1-3 on 2025-05-10, 10.5 lb, is doubtful: the weighings around it are 16.6 lb and "
+        "The weight of board 1-3 on 2025-05-10, 10.3 lb, is doubtful: the weighings around it are 16.6 lb and "
         "13.7 lb. Was another board on the scale?"
     ]
 

@@ -390,9 +390,14 @@ def walk(plan):
     Only the sheet is read, and the size of the log: the height of the pith while the round log lies on the bed.
     """
     log, kerf, cuts = plan.log, plan.kerf_in, plan.cuts
-    if plan.pattern == "quartered":  # its table has no heights and turns for the mill
-        cuts = cuts.assign(blade_in=[round(p.height_in * 16) / 16 for p in plan.passes],
-                           turn_deg=[p.turn_deg for p in plan.passes])  # fmt: skip
+    if (
+        plan.pattern == "quartered"
+    ):  # it has no heights and turns: through the pith, then by turns off the two flats
+        thick = [0.0, *(min(b.x2 - b.x1, b.y2 - b.y1) for b in plan.cut_boards)]
+        halves = [plan.pith_height_in("y") - kerf / 2, plan.pith_height_in("x") - kerf / 2]
+        heights = [*halves, *(thick[n] for n in cuts["board_below"][2:])]
+        again = cuts["setup"].eq(cuts["setup"].shift()) | (cuts["setup"] == 2)
+        cuts = cuts.assign(blade_in=np.round(np.array(heights) * 16) / 16, turn_deg=90 * again.astype(int))
     up_order = [(0, 1), (1, 0), (0, -1), (-1, 0)]  # faces 1, 2, 3, 4 clockwise: up, right, down, left
     boards, up, work = {}, 0, [-inf, inf, -inf, inf]
 
@@ -763,3 +768,12 @@ def test_what_people_type_for_a_pattern_a_thickness_or_a_wanted_board():
         saw(log, 1 / 8, [1.125], wanted=["2 2x8"])
     with pytest.raises(InputError, match="value_per_bf"):
         saw(log, 1 / 8, [1.125], value_per_bf=len)
+
+
+def test_a_log_of_more_wood_than_any_holds_is_refused_by_its_size():
+    with pytest.raises(
+        InputError, match=r"it would hold 3,335 cubic feet of wood \(80 in at the small end, 120 in"
+    ):
+        Log(small_in=80, large_in=120, length_ft=60)
+    with pytest.raises(InputError, match="defect_pct = 101"):
+        Log(small_in=16, defect_pct=101)

@@ -378,6 +378,30 @@ def test_an_environment_that_does_not_run_any_more_is_made_anew(unpacked, monkey
     assert done == ["made", "first=True"]
 
 
+def test_an_install_that_failed_with_one_python_begins_anew_with_another(unpacked, monkeypatch):
+    """The libraries are not ready for the newest Python, and the learner takes an older one, as the sentence says."""
+    there = unpacked / ".venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    there.parent.mkdir(parents=True)
+    there.write_text('#!/bin/sh\ncase "$2" in *version_info*) echo 3.99;; *) exit 1;; esac\n')
+    there.chmod(0o755)
+    done = []
+    monkeypatch.setattr(start, "make", lambda home, book: done.append("made"))
+    monkeypatch.setattr(start, "install", lambda python, book, first: done.append(f"first={first}"))
+    start.ready(unpacked)
+    assert done == ["made", "first=True"]
+
+
+def test_a_folder_that_a_cloud_service_copies_is_told_at_the_first_start(tmp_path, monkeypatch, capsys):
+    book = tmp_path / "OneDrive - José" / "wood"
+    book.mkdir(parents=True)
+    made = subprocess.CompletedProcess([], 0, "", "")
+    monkeypatch.setattr(start.subprocess, "run", lambda *_, **__: made)
+    start.make(book / ".venv", book)
+    assert "This folder lies in OneDrive - José. If a cloud service copies it" in capsys.readouterr().out
+    start.make(tmp_path / "wood/.venv", tmp_path)
+    assert "cloud" not in capsys.readouterr().out
+
+
 @pytest.mark.parametrize(
     ("pip_says", "meaning"),
     [
@@ -388,6 +412,8 @@ def test_an_environment_that_does_not_run_any_more_is_made_anew(unpacked, monkey
         ("ERROR: Could not find a version that satisfies the requirement scipy\nERROR: No matching distribution found",
          "A library is not ready for this Python"),
         ("OSError: [WinError 5] Access is denied: 'C:\\\\wood\\\\.venv'", "A file in this folder can't be written."),
+        ("PermissionError: [WinError 32] The process cannot access the file: it is being used by another process",
+         "Another program holds a file of this folder."),
         ("OSError: [Errno 2] No such file. HINT: This error might have occurred since this system does not have Windows"
          " Long Path support enabled.", "The folder's name is too long."),
     ],
@@ -401,5 +427,7 @@ def test_the_windows_file_is_what_its_reader_expects():
     text = (ROOT / "lessons/Start on Windows.bat").read_bytes()
     assert text.isascii() and text.count(b"\n") == text.count(b"\r\n")
     lines = text.decode().split("\r\n")
-    assert sum("start.py %*" in line for line in lines) == 2 and 'cd /d "%~dp0"' in lines
+    assert (
+        sum("start.py %*" in line for line in lines) == 2 and 'pushd "%~dp0"' in lines
+    )  # a network folder, too
     assert all(f":{word}" in lines for word in re.findall(r"goto (\w+)", text.decode()))

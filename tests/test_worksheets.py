@@ -364,7 +364,7 @@ def test_the_key_has_every_answer_step_and_slip(class_of_thirty, papers):
 )
 def test_letter_paper_black_on_white(name, points, papers):
     text = (papers / f"{name}.html").read_text()
-    assert "size: letter" in text and f"font: {points}pt/" in text
+    assert "size: letter" in text and f"font-size: {points}pt;" in text
     assert set(re.findall(r"#[0-9a-fA-F]{3,6}\b(?=[;\" ])", text)) <= {"#000", "#fff"}
     assert not re.search(r"\b(rgb|hsl)a?\(|(?:color|background|fill|stroke): ?[a-z]+;", text)
     assert "http" not in text  # nothing to fetch

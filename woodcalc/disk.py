@@ -8,6 +8,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import re
 import socket
 import time
 from collections.abc import Iterator
@@ -61,10 +62,48 @@ def in_words(error: BaseException) -> str:
         what = short_path(name) if isinstance(name, (str, Path)) and name else "a file"
         return f"{what} cannot be used ({(error.strerror or 'unknown trouble').lower()})."
     if isinstance(error, (ValueError, OSError)):
-        return str(error)
+        return plainly(str(error))
     if evalue := getattr(error, "evalue", ""):  # of a lesson that was run: without the long way there
         return f"{getattr(error, 'ename', '')}: {evalue}"
     return f"{type(error).__name__}: {error}"
+
+
+# The columns of a learner's tables go by these names there, and so here.
+COLUMNS = (
+    *("small_in", "large_in", "length_ft", "trim_in", "sweep_in", "defect_pct", "thickness_in", "width_in"),
+    *("board_feet", "height_in", "pith_in", "ring_angle_deg", "start_mc_pct", "width_ft", "temp_f"),
+)
+_NAME = re.compile(r"\b[a-z][a-z0-9]*(?:_[a-z0-9]+)+(?= =| outside\b|: expected)")
+_UNITS = re.compile(r"(_per)?_(in|ft|ft2|ft3|pct|bf|lb|f|psi|w|usd|r|deg|g|kwh|hour|day|days|min|h|lb)$")
+_SPOKEN = {"mc": "moisture", "rh": "humidity", "moe": "stiffness"}
+
+
+def plainly(text: str) -> str:
+    """Return a message with the names that the calculators give their numbers in words.
+
+    Parameters
+    ----------
+    text : str
+
+    Examples
+    --------
+    >>> plainly("volume_ft3 = 5000: expected 0 to 2000 ft3."), plainly("small_in = 900: expected 1 to 80 in.")
+    ('volume = 5000: expected 0 to 2000 ft3.', 'small_in = 900: expected 1 to 80 in.')
+    >>> plainly("mc_start_pct = 250: expected 6 to 200 %.")
+    'moisture at the start = 250: expected 6 to 200 %.'
+    """
+
+    def spoken(match):
+        name = match[0]
+        if name in COLUMNS:
+            return name
+        while (short := _UNITS.sub("", name)) != name:
+            name = short
+        if name.endswith("_start"):
+            name = f"{name.removesuffix('_start')}_at_the_start"
+        return " ".join(_SPOKEN.get(word, word) for word in name.split("_"))
+
+    return _NAME.sub(spoken, text)
 
 
 class SaveError(OSError):

@@ -57,11 +57,13 @@ class Log:
         Greatest distance of the log's axis from a straight line between its ends (in).
     oval_ratio : float
         Long axis over short axis of the small end.
+    defect_pct : float
+        Share of the log that is rotten, split or missing (%), 0 to 100.
 
     Raises
     ------
     InputError
-        A size outside its range, or a large end smaller than the small end.
+        A size outside its range, a large end smaller than the small end, or more wood than any log holds.
 
     Examples
     --------
@@ -81,6 +83,7 @@ class Log:
     taper_in_per_ft: float = 0.125
     sweep_in: float = 0.0
     oval_ratio: float = 1.0
+    defect_pct: float = 0.0
 
     def __post_init__(self):
         within("small_in", self.small_in, 1, 80, "in", "Is it in cm, or is it the distance around the log?")
@@ -92,6 +95,13 @@ class Log:
         if self.large_in is not None:
             hint = "Are the two ends exchanged? The small end comes first."
             within("large_in", self.large_in, self.small_in, 120, "in", hint)
+        within("defect_pct", self.defect_pct, 0, 100, "%")
+        if self.lifted_ft3 > MOST_FT3:
+            raise InputError(
+                f"it would hold {self.lifted_ft3:,.0f} cubic feet of wood ({self.small_in:g} in at the small end, "
+                f"{self.large_end_in:g} in at the large end, {self.length_ft:g} ft long); expected up to "
+                f"{MOST_FT3:,.0f}. {_DIAMETER_HINT}"
+            )
 
     @property
     def large_end_in(self) -> float:
@@ -107,18 +117,27 @@ class Log:
         return float(FT3_PER_IN2_FT * (small**2 + small * large + large**2) * self.length_ft / 3)
 
     @property
+    def sound_share(self) -> float:
+        """Share of the log that is not rotten, split or missing."""
+        return 1 - self.defect_pct / 100
+
+    @property
     def lifted_ft3(self) -> float:
         """Cubic feet of solid wood, trim counted: what has to be lifted and carried."""
         return self.volume_ft3 * (1 + self.trim_in / 12 / self.length_ft)
 
 
+MOST_FT3 = 2000.0  # of one log, its trim counted: what is larger was measured in another unit
+MOST_DEFECT_PCT = (
+    50.0  # cull of the lowest grade: Forest Products Laboratory, Report D1737, table as reprinted
+)
 _DIAMETER_HINT = "Is it in cm, or the distance around the log?"
 _LENGTH_HINT = "Is it in inches?"
 
 
 def _diameter(value, name="diameter_in"):
     array = within(name, value, 0, 80, "in", _DIAMETER_HINT)
-    doubtful(name, array, 0, 48, "in", "published tables end near 40 in. " + _DIAMETER_HINT)
+    doubtful("the small end", array, 0, 48, "in", "published tables end near 40 in. " + _DIAMETER_HINT)
     return np.asarray(array)
 
 
@@ -553,6 +572,32 @@ def defect_share(kind: str, length_ft: float, **sizes: float) -> float:
     return float(min(max(share, 0.0), 1.0))
 
 
+def defect_says(defect_pct: float) -> str:
+    """Say what a sawyer does with a log of which so much is rotten, split or missing; "" up to `MOST_DEFECT_PCT`.
+
+    Parameters
+    ----------
+    defect_pct : float
+        As the tally has it (%).
+
+    Examples
+    --------
+    >>> defect_says(8)
+    ''
+    >>> defect_says(100)
+    'The tally says that all of it is rotten, split or missing. It is not sawn, and has no settings sheet.'
+    """
+    if defect_pct >= 100:
+        return "The tally says that all of it is rotten, split or missing. It is not sawn, and has no settings sheet."
+    if defect_pct <= MOST_DEFECT_PCT:
+        return ""
+    return (
+        f"The tally says that {defect_pct:g} % of it is rotten, split or missing. A log that is more than half gone "
+        "can come apart in the clamps or under the blade. Don't saw it as it is: cut it back to sound wood and measure "
+        "it again, or leave it for firewood."
+    )
+
+
 def segments(log: Log, longest_ft: float = 16.0) -> list[Log]:
     """Return a long log as the shorter logs that a scaler makes of it, small end first.
 
@@ -589,9 +634,9 @@ def segments(log: Log, longest_ft: float = 16.0) -> list[Log]:
     ends = np.concatenate([[0], np.cumsum(lengths)])
     if (thick := log.small_in + taper * ends[n - 1]) > 80:
         raise InputError(
-            f"small_in = {log.small_in:g}, large_in = {log.large_end_in:g}: a log of {log.length_ft:g} ft is scaled in "
-            f"{n} pieces, and the last would be {thick:.0f} in at its small end; expected up to 80 in. Is it in cm, or "
-            "is it the distance around the log?"
+            f"{log.small_in:g} in at the small end, {log.large_end_in:g} in at the large end: a log of "
+            f"{log.length_ft:g} ft is scaled in {n} pieces, and the last would be {thick:.0f} in at its small end; "
+            "expected up to 80 in. Is it in cm, or is it the distance around the log?"
         )
     return [
         replace(
@@ -632,7 +677,7 @@ def log_weight_lb(species: str | woods.Species, volume_ft3: ArrayLike) -> FloatO
 
 def _volume(volume_ft3):
     volume_ft3 = getattr(volume_ft3, "volume_ft3", volume_ft3)
-    return np.asarray(within("volume_ft3", volume_ft3, 0, 2000, "ft3", "Is it in board feet?"))
+    return np.asarray(within("volume_ft3", volume_ft3, 0, MOST_FT3, "ft3", "Is it in board feet?"))
 
 
 def log_weight_range_lb(
@@ -780,12 +825,12 @@ def net_scale(tally: pd.DataFrame) -> pd.DataFrame:
     defect_pct = tally["defect_pct"].fillna(0.0) if "defect_pct" in tally else 0.0
     out = scale(tally).assign(defect_pct=defect_pct)
     for rule in ("doyle_bf", "scribner_bf", "scribner_decimal_c_bf", "international_bf"):
-        out[rule] = out[rule] * (1 - out["defect_pct"] / 100)
+        out[rule] = out[rule] * (1 - out["defect_pct"] / 100)  # as `Log.sound_share`
     return out
 
 
 def logs_of(table: pd.DataFrame) -> list[Log]:
-    """Return the rows of a table as `Log`s; an error names the row.
+    """Return the rows of a table as `Log`s; an error names the row if there are several.
 
     Parameters
     ----------
@@ -821,7 +866,8 @@ def logs_of(table: pd.DataFrame) -> list[Log]:
         try:
             logs.append(Log(**given))
         except InputError as problem:
-            raise InputError(f"log table, row {at}: {problem}") from None
+            where = f"log table, row {at}: " if len(table) > 1 else ""
+            raise InputError(f"{where}{problem}") from None
     return logs
 
 

@@ -6,6 +6,7 @@ import math
 import re
 import warnings
 from bisect import bisect, insort
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cache
@@ -27,6 +28,11 @@ DRY_WEIGHT = "the board's oven-dry weight"  # what a weighing waits for
 _METER_END = 120.0  # % that a meter can show at most
 # A stack may lose a fifth of its weight between two weighings and gains next to nothing: rain on one board.
 _FALL, _RISE = 0.8, 1.25
+RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in the warm months is doubtful
+WARM = range(4, 10)  # April to September
+_FALLEN = 0.4  # of a weighing: no board is lighter than that the next time
+_NEAR_DAYS = 60  # a day that was likely meant lies no further from the other weighings of the board
+_LOOK_BACK = 60  # weighings of one board that are held against a later one
 
 
 @dataclass(frozen=True)
@@ -307,14 +313,14 @@ def _dry_weights_disagree(dry, counts, weights, most):
     for r in dry:
         if abs(r.lb / counts.lb - 1) <= 0.01:
             continue
-        column, mend, slip = _slip(r, 0.99 * counts.lb, 1.01 * counts.lb)
+        fix, slip = _fix(r, lambda m: abs(m.lb / counts.lb - 1) <= 0.01)
         low, high = _room(r, [w for w in weights if _holds(w, counts, most)], counts, most)
         if not slip and 1.05 * counts.lb < r.lb and low <= r.lb <= high:
-            column, mend, slip = "kind", "weight", "Was it a weighing, of kind weight?"
+            fix, slip = ("kind", "weight"), "Was it a weighing, of kind weight?"
         slip = slip or "Was another board on the scale?"
         says = f"{r.name}, is not the one that counts: row {counts.row} has {counts}. {slip}"
         expected = f"the same as in row {counts.row}, {counts}: a board has one, and that one counts. {slip}"
-        out.append(Stray(r.row, column or "value", expected, mend, says, True))
+        out.append(Stray(r.row, fix[0], expected, fix[1], says))
     return out
 
 
@@ -361,7 +367,7 @@ def _waits(weights):
 
 
 def _weighed(weights, dry, most):
-    """Return (weighings that can be right, strays) of one board.
+    """Return (weighings that can be right, strays) of one board: the fewest rows that explain what does not fit.
 
     Parameters
     ----------
@@ -372,33 +378,123 @@ def _weighed(weights, dry, most):
     most : float
         Wettest over oven-dry weight that the wood can have.
     """
-    if dry is None:
-        good, odd, wet = weights, [], None
-    else:
-        good = [r for r in weights if _holds(r, dry, most)]
-        odd = [r for r in weights if not _holds(r, dry, most)]
-        wet = _swapped(weights, dry, most) if odd else None
-        if wet and len(odd) > len(good):
-            return [], _swap_asked(wet, weights, dry)
-        if len(odd) > len(good) and (wrong := _wrong_dry_weight(weights, dry, most)):
-            return [], wrong
+    odd = [r for r in weights if dry and not _holds(r, dry, most)]
+    if odd and (asked := _dry_weight_asked(odd, weights, dry, most)):
+        return [], asked
     if not odd and (asked := _dates_asked(weights, dry, most)):
         return [] if dry else weights, [asked]
     if not odd and (asked := _two_apart(weights, most)):
         return weights, [asked]
-    jumps = _jumps(good)
-    steady = [r for r in good if r.row not in jumps]
-    strays = [_out_of_range(r, steady, dry, most) for r in odd]
-    strays = [replace(s, mend="") if wet and s.row == wet.row else s for s in strays]
+    good = [r for r in weights if r not in odd]
+    off, asked = _off_the_others(good, dry, most)
+    steady = [r for r in good if r not in off]
+    strays = [_out_of_range(r, steady, dry, most, len(weights) == 1) for r in odd]
     if odd and len(weights) > 1 and not any(s.mend for s in strays) and _dries_on(weights, most):
         strays += _off_from_all(weights, dry, most)  # the weighings go with each other, not with it
-    for r in good:
-        if r.row in jumps:
-            stray = _jump(r, steady)
-            strays.append(stray)
-            if stray.used:
-                insort(steady, r, key=_DAY)
-    return steady, strays
+    used = list(steady)
+    for r in off:
+        stray = _jump(r, steady, dry, most, r in asked)
+        strays.append(stray)
+        if stray.used:
+            insort(used, r, key=_DAY)
+    return used, strays
+
+
+def _dry_weight_asked(odd, weights, dry, most):
+    """Strays where the oven-dry weight, or it and a wet one, explain why weighings do not go with it; [] if not."""
+    wet = _swapped(weights, dry, most)
+    if wet and 2 * len(odd) > len(weights):
+        return _swap_asked(wet, weights, dry)
+    if len(weights) == 1:
+        return []
+    (column, mend), slip = _fix(dry, lambda m: all(_holds(r, m, most) for r in weights))
+    if 2 * len(odd) <= len(weights):
+        of_one = _fix(odd[0], lambda m: _holds(m, dry, most))[1] if len(odd) == 1 else ""
+        if not slip or (of_one and not (_RARE.search(of_one) and not _RARE.search(slip))):
+            return []
+    if not mend or any(_same(r, dry) for r in weights):
+        return _off_from_all(weights, dry, most, used=False, slip=slip)
+    others = f"weighings, {weights[0]} to {weights[-1]}"
+    expected = f"an oven-dry weight that goes with the board's {others}. {slip}"
+    says = f"{dry.name}, does not go with the board's {len(weights)} {others}: they are left out. {slip}"
+    return [Stray(dry.row, column, expected, mend, says)]
+
+
+def off_the_path(count: int, follows: Callable[[int, int], bool]) -> tuple[list[int], list[int]]:
+    """Return (places that the longest path through a row of things leaves out for sure, those that it may leave out).
+
+    Parameters
+    ----------
+    count : int
+        How many things there are, in order.
+    follows : callable
+        Of two places, the earlier first: whether the second can come after the first.
+
+    Returns
+    -------
+    tuple of list of int
+        Where two paths are as long as each other, what is on one of them alone may be left out.
+
+    Examples
+    --------
+    >>> seen = [50, 45, 90, 40, 35]
+    >>> off_the_path(5, lambda i, j: seen[j] <= seen[i])
+    ([2], [])
+    >>> off_the_path(2, lambda i, j: False)
+    ([], [0, 1])
+    """
+    if all(follows(i, i + 1) for i in range(count - 1)):
+        return [], []
+    up, down = [1] * count, [1] * count
+    for j in range(count):
+        up[j] += max((up[i] for i in range(max(j - _LOOK_BACK, 0), j) if follows(i, j)), default=0)
+    for i in reversed(range(count)):
+        after = range(i + 1, min(i + 1 + _LOOK_BACK, count))
+        down[i] += max((down[j] for j in after if follows(i, j)), default=0)
+    through = [u + d - 1 for u, d in zip(up, down, strict=True)]
+    longest = max(through)
+    at = [u for u, t in zip(up, through, strict=True) if t == longest]
+    tied = [i for i in range(count) if through[i] == longest and at.count(up[i]) > 1]
+    return [i for i in range(count) if through[i] < longest], tied
+
+
+def _off_the_others(weights, dry, most):
+    """Return (weighings that do not go with the rest of their board, those that another one explains as well)."""
+    if len(weights) < 3:
+        return [], []
+    follows = _follows(dry, most)
+    middle = sorted(r.lb for r in weights)[len(weights) // 2]
+    # wet over dry is less than that in any wood
+    far = [r for r in weights if not 1 / 3.3 < r.lb / middle < 3.3]
+    near = [r for r in weights if r not in far]
+    sure, tied = off_the_path(len(near), lambda i, j: follows(near[i], near[j]))
+    off = [near[i] for i in sure]
+    if not tied:
+        return sorted([*off, *far], key=_DAY), []
+    tied = [near[i] for i in tied]
+    rest = [r for r in near if r not in off]
+    fixed = [r for r in tied if _fix_beside(r, [o for o in rest if o is not r], dry, most)[1]]
+    one = fixed[0] if len(fixed) == 1 else max(tied, key=_DAY)
+    rest = [r for r in rest if r is not one]
+    more, again = off_the_path(len(rest), lambda i, j: follows(rest[i], rest[j]))
+    more = [rest[i] for i in sorted({*more, *again[1:]})]
+    return sorted([*off, *far, one, *more], key=_DAY), [] if len(fixed) == 1 else tied
+
+
+def _follows(dry, most):
+    """A function of two weighings: whether the later one can come after the earlier."""
+
+    def follows(a, b):
+        if b.lb > a.lb:
+            return b.lb - a.lb <= rise_lb(a, b)
+        return b.lb >= max(1 / most, _FALLEN) * a.lb
+
+    def rise_lb(a, b):
+        if b.date.month not in WARM or a.date == b.date:
+            return (_RISE - 1) * a.lb
+        return max(0.03 * a.lb, RISE_PCT / 100 * dry.lb) if dry else 0.05 * a.lb
+
+    return follows
 
 
 def turned(day: datetime) -> datetime:
@@ -427,6 +523,9 @@ def _dates_asked(weights, dry, most):
 
     if len(weights) < 3 or weights[-1].lb <= 1.03 * weights[0].lb:
         return None
+    for one in weights:  # a single one of them is for `_off_the_others`
+        if falls(sorted((replace(r, date=turned(r.date)) if r is one else r for r in weights), key=_DAY)):
+            return None
     other_way = sorted((replace(r, date=turned(r.date)) for r in weights), key=_DAY)
     if not falls(other_way):
         return None
@@ -452,27 +551,6 @@ def _two_apart(weights, most):
     return Stray(r.row, "value", expected, "", says, True)
 
 
-def _jumps(weights):
-    """Rows of weighings that do not go with the others: far from all of them, or against what drying does."""
-    if len(weights) < 3:
-        return set()
-    middle = sorted(r.lb for r in weights)[len(weights) // 2]
-    near = [r for r in weights if 1 / 3.3 < r.lb / middle < 3.3]  # wet over dry is less than that in any wood
-    out = {r.row for r in weights} - {r.row for r in near}
-    lb = [r.lb for r in near]
-    for i, r in enumerate(near):
-        around = lb[max(i - 1, 0) : i] + lb[i + 1 : i + 2]
-        if i == 0:
-            off = r.lb < _FALL * min(lb[1:3], default=r.lb)
-        elif i == len(near) - 1:
-            off = r.lb > _RISE * max(lb[-3:-1]) or r.lb < 0.4 * min(lb[-3:-1])
-        else:
-            off = r.lb < _FALL * min(around) or r.lb > _RISE * max(around)
-        if off and len(near) > 2:
-            out.add(r.row)
-    return out
-
-
 _DAY = attrgetter("date")
 
 
@@ -490,28 +568,84 @@ def _room(r, steady, dry=None, most=None):
     return low, high
 
 
-def _slip(r, low, high):
-    """Return (column, mend, sentence) for the one usual slip that brings a weight between two bounds, or blanks."""
+def _slips(r):
+    """Yield (column, mend, the reading as it would be, question) for the usual slips of the pen in one weight.
 
-    def fits(lb):
-        return low <= lb <= high
-
-    for factor in (10, 0.1, 100, 0.01):
-        if fits(r.lb * factor):
-            mend = f"{r.value * factor:.6g}"
-            return "value", mend, f"Is {mend} meant?"
-    units = [u for u in _POUNDS if u != r.unit and fits(r.value * _POUNDS[u])]
-    if units:
-        return "unit", units[0], f"Was it weighed in {units[0]}?"
+    No digit is made up: the point is moved, kg and lb are changed, neighbors are swapped, a doubled digit goes.
+    """
     text = f"{r.value:.10g}"
-    leading = [d + text for d in "123456789" if fits(float(d + text) * _POUNDS[r.unit])]
-    if len(leading) == 1:
-        return "value", leading[0], f"Is {leading[0]} meant, with the first digit lost?"
-    doubled = {re.sub(r"(.)\1", r"\1", text, count=1), text[:-1], text[1:]} - {text, ""}
-    shorter = [t for t in doubled if re.fullmatch(r"\d+\.?\d*", t) and fits(float(t) * _POUNDS[r.unit])]
-    if len(shorter) == 1:
-        return "value", shorter[0], f"Is {shorter[0]} meant, with one digit too many?"
-    return "", "", ""
+    for factor in (10, 0.1, 100, 0.01):
+        yield "value", f"{r.value * factor:.6g}", r.unit, "moved"
+    if r.unit in ("lb", "kg"):
+        yield "unit", "kg" if r.unit == "lb" else "lb", "kg" if r.unit == "lb" else "lb", "unit"
+    for written in (text, f"{text}0" if "." in text else f"{text}.0"):
+        at = [i for i, c in enumerate(written) if c.isdigit()]
+        for i, j in zip(at, at[1:], strict=False):
+            swapped = list(written)
+            swapped[i], swapped[j] = swapped[j], swapped[i]
+            value = "".join(swapped)
+            lone = written.startswith("0.") and i == 0
+            if written[i] != written[j] and not lone and (value[0] != "0" or value.startswith("0.")):
+                yield "value", f"{float(value):.10g}", r.unit, "swapped"
+    for i, (a, b) in enumerate(zip(text, text[1:], strict=False)):
+        if a == b:
+            yield "value", f"{float(text[:i] + text[i + 1 :]):.10g}", r.unit, "doubled"
+
+
+_DOUBLED, _SWAPPED = ", with one digit too many", ", with two digits swapped"
+_RARE = re.compile(
+    f"{_DOUBLED}|{_SWAPPED}| or "
+)  # slips that are less common than a moved point or another unit
+
+
+def _fix(r, fits):
+    """Return ((column, mend), question) for the one usual slip that makes a weight fit; (("value", ""), "") if none.
+
+    Where several would, the question names them, and there is no mend.
+    """
+    found: dict[float, tuple[str, str, str]] = {}
+    for column, mend, unit, what in _slips(r):
+        value = float(mend) if column == "value" else r.value
+        mended = replace(r, value=value, unit=unit, lb=value * _POUNDS[unit])
+        if mended.lb > 0 and fits(mended):
+            found.setdefault(round(mended.lb, 6), (column, mend, what))
+    ways = [*found.values()]
+    if not ways:
+        written = f"{r.value:.10g}"
+        longer = [replace(r, lb=float(f"{d}{written}") * _POUNDS[r.unit]) for d in range(1, 10)]
+        units = [u for u in _POUNDS if u != r.unit and fits(replace(r, unit=u, lb=r.value * _POUNDS[u]))]
+        if units or not any(map(fits, longer)):
+            return ("unit" if units else "value", ""), f"Was it weighed in {units[0]}?" if units else ""
+        return ("value", ""), "Is its first digit missing?"
+    if len(ways) > 1:
+        meant = [f"{r.value:.6g} {mend}" if column == "unit" else mend for column, mend, _ in ways]
+        return ("value", ""), f"Is {' or '.join(dict.fromkeys(meant))} meant?"
+    (column, mend, what) = ways[0]
+    if column == "unit":
+        return (column, mend), f"Was it weighed in {mend}?"
+    why = {"doubled": _DOUBLED, "swapped": _SWAPPED}.get(what, "")
+    return (column, mend), f"Is {mend} meant{why}?"
+
+
+def _fix_beside(r, steady, dry, most):
+    """The slip that makes a weighing go with the steady ones around it: in its weight, or in its day."""
+    low, high = _room(r, steady, dry, most)
+    (column, mend), slip = _fix(r, lambda m: low <= m.lb <= high)
+    day, follows = turned(r.date), _follows(dry, most)
+    if day == r.date or not _holds_or_free(r, dry, most):
+        return (column, mend), slip
+    moved = replace(r, date=day)
+    before, after = _beside(moved, steady)
+    fits = all(follows(a, moved) for a in before) and all(follows(moved, b) for b in after)
+    near = any(abs((day - o.date).days) <= _NEAR_DAYS for o in (*before, *after))
+    if not fits or not near or len(steady) < 2:
+        return (column, mend), slip
+    asked = f"s {day:%Y-%m-%d} meant, with day and month the other way round?"
+    return (("value", ""), f"{slip} Or i{asked}") if slip else (("date", f"{day:%Y-%m-%d}"), f"I{asked}")
+
+
+def _holds_or_free(r, dry, most):
+    return dry is None or _holds(r, dry, most)
 
 
 def _around(r, steady):
@@ -521,21 +655,36 @@ def _around(r, steady):
     return f"the weighing before it is {before[0]}" if before else f"the weighing after it is {after[0]}"
 
 
-def _jump(r, steady):
+def _jump(r, steady, dry, most, tied=False):
     """The stray of a weighing that jumps: left out if a usual slip explains it, else used and said."""
     if not steady:
         return Stray(r.row, "value", "", "", f"{r.name}, does not go with the others.", True)
-    column, mend, slip = _slip(r, *_room(r, steady))
+    (column, mend), slip = ("value", ""), ""
+    if not tied:
+        (column, mend), slip = _fix_beside(r, steady, dry, most)
     around = _around(r, steady)
-    if slip:
+    before, after = _beside(r, steady)
+    possible = all(_FALLEN * a.lb <= r.lb <= _RISE * a.lb for a in before)
+    possible = possible and all(a.lb <= _RISE * r.lb for a in after)
+    if slip and not possible:
         says = f"{r.name}, is left out: {around}. {slip}"
         return Stray(r.row, column, f"a weight that goes with the others: {around}. {slip}", mend, says)
-    says = f"{r.name}, is doubtful: {around}. Was another board on the scale?"
-    return Stray(r.row, "value", f"a weight that goes with the others: {around}", "", says, True)
+    if not slip:
+        wrong_way = before and r.lb > before[0].lb and turned(r.date) < turned(before[0].date)
+        slip = "Was another board on the scale, or did rain get at it?" if possible else _OTHER_BOARD
+        slip = f"{slip} {_WRONG_WAY}" if wrong_way else slip
+    says = f"{r.name}, is doubtful: {around}. {slip}"
+    return Stray(r.row, column, f"a weight that goes with the others: {around}. {slip}", mend, says, True)
 
 
-def _out_of_range(r, steady, dry, most):
-    """The stray of a weighing that is below the oven-dry weight, or holds more water than the wood can."""
+_OTHER_BOARD = "Was another board on the scale?"
+
+
+def _out_of_range(r, steady, dry, most, alone):
+    """The stray of a weighing that is below the oven-dry weight, or holds more water than the wood can.
+
+    If it is the board's only one, either of the two weights can have the slip: both are named, and none is mended.
+    """
     if _same(r, dry):
         asked = "Which of the two did you read off the scale?"
         expected = (
@@ -543,7 +692,7 @@ def _out_of_range(r, steady, dry, most):
         )
         says = f"{r.name}, is left out: it is the same as the board's oven-dry weight, {dry}. {asked}"
         return Stray(r.row, "value", expected, "", says)
-    column, mend, slip = _slip(r, *_room(r, steady, dry, most))
+    (column, mend), slip = _fix_beside(r, steady, dry, most)
     if r.lb <= dry.lb:
         why = f"it is under the board's oven-dry weight, {dry}"
         expected = f"more than the board's oven-dry weight, {dry} (row {dry.row})"
@@ -554,7 +703,11 @@ def _out_of_range(r, steady, dry, most):
         expected = f"at most {top} for an oven-dry weight of {dry} (row {dry.row})"
     if steady:
         why += f", and {_around(r, steady)}"
-    slip = slip or ("Was another board on the scale?" if steady else "Check both weights.")
+    if alone and (other := _fix(dry, lambda m: _holds(r, m, most))[1]):
+        column, mend = "value", ""
+        other = f"{other[0].lower()}{other[1:]}"
+        slip = f"{slip} Or of the oven-dry weight: {other}" if slip else f"Of the oven-dry weight: {other}"
+    slip = slip or (_OTHER_BOARD if steady else "Check both weights.")
     return Stray(
         r.row, column or "value", f"{expected}. {slip}", mend, f"{r.name}, is left out: {why}. {slip}"
     )
@@ -587,27 +740,13 @@ def _swap_asked(wet, weights, dry):
     return [light, Stray(dry.row, "value", expected, "", says)]
 
 
-def _wrong_dry_weight(weights, dry, most):
-    """Strays where the oven-dry weight is the likely slip: off from all weighings."""
-    if len(weights) == 1:
-        return []
-    lightest, heaviest = min(r.lb for r in weights), max(r.lb for r in weights)
-    column, mend, slip = _slip(dry, heaviest / most, lightest)
-    if not slip or any(_same(r, dry) for r in weights):
-        return _off_from_all(weights, dry, most, used=False) if _dries_on(weights, most) else []
-    others = f"weighings, {weights[0]} to {weights[-1]}"
-    expected = f"an oven-dry weight that goes with the board's {others}. {slip}"
-    says = f"{dry.name}, does not go with the board's {len(weights)} {others}: they are left out. {slip}"
-    return [Stray(dry.row, column, expected, mend, says)]
-
-
 def _dries_on(weights, most):
     """True if the weighings of a board go with each other as drying does, whatever its oven-dry weight."""
     steps = [b.lb / a.lb for a, b in zip(weights, weights[1:], strict=False)]
     return all(_FALL <= step <= 1.03 for step in steps) and weights[0].lb < most * weights[-1].lb
 
 
-def _off_from_all(weights, dry, most, used=True):
+def _off_from_all(weights, dry, most, used=True, slip=""):
     """The stray of an oven-dry weight that cannot be right beside weighings that go with each other."""
     light, heavy = min(weights, key=lambda r: r.lb), max(weights, key=lambda r: r.lb)
     if dry.lb >= light.lb:
@@ -615,6 +754,8 @@ def _off_from_all(weights, dry, most, used=True):
     else:
         low = f"{heavy.lb / most / _POUNDS[dry.unit]:.3g} {dry.unit}"
         expected = f"at least {low} for a board that weighed {heavy} (row {heavy.row})"
-    asked = "The weighings go with each other. Was it weighed bone dry, and is it this board's?"
+    asked = slip or "Was it weighed bone dry, and is it this board's?"
+    if _dries_on(weights, most):
+        asked = f"The weighings go with each other. {asked}"
     says = f"{dry.name}, cannot be right: expected {expected}. {asked}"
     return [Stray(dry.row, "value", f"{expected}. {asked}", "", says, used)]

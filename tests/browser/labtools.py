@@ -79,6 +79,22 @@ class Lab:
         self.log.close()
 
 
+def kernel_process(lab):
+    """Return the process of the one kernel that runs."""
+    pids = [int(p) for p in os.listdir("/proc") if p.isdigit()]
+    found = []
+    for pid in pids:
+        try:
+            command = open(f"/proc/{pid}/cmdline", "rb").read()  # noqa: SIM115
+            parent = int(open(f"/proc/{pid}/stat").read().rsplit(")", 1)[1].split()[1])  # noqa: SIM115
+        except (OSError, IndexError):
+            continue
+        if b"ipykernel_launcher" in command and parent == lab.process.pid:
+            found.append(pid)
+    assert len(found) == 1
+    return found[0]
+
+
 @pytest.fixture(scope="session", name="lab")
 def lab_fixture(tmp_path_factory):
     server = Lab(tmp_path_factory.mktemp("lab"))

@@ -60,7 +60,11 @@ def write_and_save(lab, browser):
     """Run a lesson, write a guess and an answer, save it twice; what lies on the disk is as it should be."""
     path, shipped = lab.folder / LESSON, read(ROOT / LESSON)
     open_lesson(lab, browser, LESSON)
+    printed = "as printed with the book. Run this lesson to see your own"
+    wait_for(lambda: printed in browser.execute_script(TEXT), 20)
     run(browser)
+    assert printed not in browser.execute_script(TEXT)
+    assert "These are Kettle Hollow's stacks" in browser.execute_script(TEXT)
     show(browser, field(browser, "My guess (days)")).send_keys("75" + Keys.ENTER)
     wait_for(lambda: "Noted: 75 days" in browser.execute_script(TEXT), 10)
     show(browser, field(browser, "Your answer (days)")).send_keys("123" + Keys.ENTER)

@@ -67,6 +67,26 @@ def test_form_keeps_a_reading(lab, browser):
     path.unlink()
 
 
+def test_what_was_typed_and_not_saved_is_there_again_in_another_page_and_engine(lab, browser):
+    lesson, written = "lessons/08-keep-the-records.ipynb", lab.folder / "my-wood" / "written.json"
+    written.unlink(missing_ok=True)
+    open_and_run(lab, browser, lesson)
+    stack = wait_for(lambda: field(browser, "Stack *"), 20)
+    browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", stack)
+    stack.clear()
+    stack.send_keys("Oak1" + Keys.TAB)
+    field(browser, "Note").send_keys("the north end f")  # the field is not left
+    wait_for(lambda: written.exists() and "the north end f" in written.read_text(), 10)
+    browser.get("about:blank")
+    open_and_run(lab, browser, lesson)  # the engine of before is ended
+    wait_for(lambda: any("was not saved yet: Date, Stack, Note" in s for s in said(browser)), 20)
+    assert field(browser, "Note").get_attribute("value") == "the north end f"
+    assert field(browser, "Stack *").get_attribute("value") == "Oak1"
+    press(browser, "Empty these fields")
+    wait_for(lambda: field(browser, "Note").get_attribute("value") == "", 10)
+    assert "form: readings" not in written.read_text()
+
+
 def test_the_doctor_page_mends_by_keyboard(lab, browser):
     path = lab.folder / "my-wood" / "logs.csv"
     path.parent.mkdir(exist_ok=True)

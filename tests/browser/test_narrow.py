@@ -2,7 +2,7 @@
 
 import json
 
-from labtools import needs_browser, run, wait_for
+from labtools import needs_browser, open_and_run, run, wait_for
 
 pytestmark = needs_browser
 
@@ -73,4 +73,37 @@ def test_on_a_phone_the_lesson_has_the_width_and_large_print_is_whole(lab, brows
     finally:
         (mine / "choices.json").unlink()
         (mine / "readings.csv").unlink()
+        widen(browser, 1280)
+
+
+# What leaves the page at the right: tables as a whole, and words outside of tables
+CUT = """
+const edge = document.querySelector('.jp-WindowedPanel-outer').getBoundingClientRect().left
+  + document.querySelector('.jp-WindowedPanel-outer').clientWidth;
+return [...document.querySelectorAll('.jp-Cell table, .woodcalc :is(p, li, b, span)')]
+  .filter(e => e.offsetParent && !e.parentElement.closest('table') && e.getBoundingClientRect().right > edge + 1)
+  .map(e => `${e.tagName} ${e.textContent.slice(0, 60)}`)"""
+# Tables wider than the page: they scroll within themselves, and a shade says so
+WIDE = """return [...document.querySelectorAll('.woodcalc table')].filter(e => e.scrollWidth > e.clientWidth + 1)
+  .map(e => [getComputedStyle(e).overflowX, getComputedStyle(e).backgroundImage.includes('gradient')])"""
+
+
+def test_on_a_phone_no_table_or_sentence_is_cut(lab, browser):
+    widen(browser, 390)
+    try:
+        open_and_run(lab, browser, "lessons/03-cut-thick-enough.ipynb")
+        for end in ("0", "page.scrollHeight"):  # what is far down is laid out when it is reached
+            browser.execute_script(
+                f"const page = document.querySelector('.jp-WindowedPanel-outer'); page.scrollTop = {end}"
+            )
+            wait_for(
+                lambda: browser.execute_script(
+                    "return document.querySelectorAll('.woodcalc table').length > 2"
+                ),
+                10,
+            )
+        assert browser.execute_script(CUT) == []
+        wide = browser.execute_script(WIDE)
+        assert wide and all(each == ["auto", True] for each in wide)
+    finally:
         widen(browser, 1280)

@@ -4,7 +4,7 @@ import os
 import signal
 import time
 
-from labtools import ROOT, needs_browser, open_and_run, run, wait_for
+from labtools import ROOT, kernel_process, needs_browser, open_and_run, run, wait_for
 from second_day import (
     BOXES,
     DEAD,
@@ -22,22 +22,6 @@ from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.keys import Keys
 
 pytestmark = needs_browser
-
-
-def kernel_process(lab):
-    """Return the process of the one kernel that runs."""
-    pids = [int(p) for p in os.listdir("/proc") if p.isdigit()]
-    found = []
-    for pid in pids:
-        try:
-            command = open(f"/proc/{pid}/cmdline", "rb").read()  # noqa: SIM115
-            parent = int(open(f"/proc/{pid}/stat").read().rsplit(")", 1)[1].split()[1])  # noqa: SIM115
-        except (OSError, IndexError):
-            continue
-        if b"ipykernel_launcher" in command and parent == lab.process.pid:
-            found.append(pid)
-    assert len(found) == 1
-    return found[0]
 
 
 def no_dialog(browser):

@@ -46,6 +46,8 @@ from woodcalc.drying.readings import (
     boards_log_likelihood,
     checked_readings,
     rise,
+    stands_still,
+    wetter_until,
 )
 
 if TYPE_CHECKING:
@@ -213,7 +215,7 @@ class Forecast:
         -------
         Span
             Of numbers; NaN where it is not reached within `horizon_days`: that place is too damp, or the stock too
-            thick. Of arrays for an array.
+            thick. Of arrays for an array. No day is earlier than a reading that is still wetter.
 
         Examples
         --------
@@ -225,7 +227,10 @@ class Forecast:
             each = np.array([tuple(self.days_to(t)) for t in target.ravel()]).reshape(-1, 3).T
             return Span(*(part.reshape(target.shape) for part in each))
         d = self.daily
-        return Span(*_crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target).tolist())
+        days = _crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target)
+        return Span(
+            *np.where(np.isnan(days), days, np.maximum(days, wetter_until(self.readings, target))).tolist()
+        )
 
     def date_of(self, mc_pct: float) -> Span[date | None]:
         """The dates that go with `days_to`.
@@ -403,13 +408,17 @@ class Forecast:
         after.__dict__["_wide"] = wide
         return after
 
-    def contradicted_by(self, readings: pd.DataFrame | Sequence[Mapping[str, Any]]) -> bool:
+    def contradicted_by(
+        self, readings: pd.DataFrame | Sequence[Mapping[str, Any]], learned: Forecast | None = None
+    ) -> bool:
         """True if readings lie so far from the forecast that a row is wrong rather than the stack odd.
 
         Parameters
         ----------
         readings : DataFrame
             As for `update`.
+        learned : Forecast, optional
+            What `update` made of them, if that is known already.
 
         Returns
         -------
@@ -417,8 +426,9 @@ class Forecast:
             The middle one of them lies more than three half bands from the likely curve, the reading's own error
             counted in. Or they rise or stand still: no curve of a drying board fits, and the newer half of a board's
             readings lies more than three standard errors above the older half, each against the curve that fits that
-            board best. Or the two newest days both lie over the band that the readings themselves leave, by more than
-            1-1/2 times the reading's own error.
+            board best. Or a board stays where it was while even a slow one would have dried (`stands_still`). Or the
+            two newest days both lie over the band that the readings themselves leave, by more than 1-1/2 times the
+            reading's own error.
 
         Examples
         --------
@@ -439,8 +449,10 @@ class Forecast:
         slow = np.interp(table.day * (1 - SD_BOARD_PACE), daily.day, daily.likely) - likely
         if rise(table, self._wide._expected(table), slow) > _RISES:
             return True
-        learned = self.update(readings).daily
-        over = (seen - np.interp(table.day, learned.day, learned.high)) / table.sd_pct
+        after = (learned or self.update(readings)).daily
+        if stands_still(table, after):
+            return True
+        over = (seen - np.interp(table.day, after.day, after.high)) / table.sd_pct
         newest = over.groupby(table.day).median().tail(2)
         return len(newest) == 2 and bool(newest.min() > _OVER)
 
@@ -643,6 +655,46 @@ def of_stack(row: Any, site: str | climate.Site, part: str = "mixed") -> Forecas
     place: Any = getattr(row, "place", None)
     place = site if blank(place) else place
     return air_dry(needed["species"], needed["nominal"], place, needed["stacked"], part=part, **known)
+
+
+def taught(before: Forecast, readings: pd.DataFrame) -> tuple[Forecast, str]:
+    """Return (the forecast that readings have taught, "") or (the one before them, why they teach it no date).
+
+    Parameters
+    ----------
+    before : Forecast
+        As of the day of stacking.
+    readings : DataFrame
+        As for `Forecast.update`.
+
+    Returns
+    -------
+    tuple of (Forecast, str)
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> seen = pd.DataFrame({"date": ["2027-05-15", "2027-05-29"], "mc_pct": [78.0, 56.0]})
+    >>> taught(air_dry("northern red oak", 1.0, "Madison", "2026-05-15"), seen)[1].partition(".")[0]
+    'the readings contradict its forecast, so no date is told from them'
+    """
+    if not len(readings):
+        return before, ""
+    after = before.update(readings)
+    if after.readings is None:
+        years = before.horizon_days // 365
+        return (
+            before,
+            f"the readings begin over {years} years after it was stacked, so no date is told from them",
+        )
+    return (before, CONTRADICTED) if before.contradicted_by(readings, after) else (after, "")
+
+
+CONTRADICTED = (
+    "the readings contradict its forecast, so no date is told from them. Check the day of stacking and its year, the "
+    "wood and thickness, and the boards' oven-dry weights. Do the readings rise or stand still? Then look whether "
+    "dates are the wrong way round (day and month), boards are mixed up, or rain gets in"
+)
 
 
 def _spread(values, weight, shares):

@@ -250,6 +250,63 @@ def rise(table: pd.DataFrame, expected: np.ndarray, slow_pct: np.ndarray) -> flo
     return found
 
 
+_STOOD_STILL, _SHOULD_LOSE_PCT, _FAR_OVER = (
+    0.25,
+    10.0,
+    3.0,
+)  # judgment: so small a share of so many points, in errors
+
+
+def stands_still(table: pd.DataFrame, daily: pd.DataFrame) -> bool:
+    """True if a board has stayed where it was while even a slow one would have dried.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `checked_readings`.
+    daily : DataFrame
+        `Forecast.daily` of what the readings taught.
+
+    Returns
+    -------
+    bool
+        The last three readings of one board lose less than a quarter of the points, ten or more, that a board slower
+        by two standard deviations loses, and the newest lies more than three errors over that board's band.
+    """
+    for _, rows in table[~table.board.str.startswith(_METERED)].groupby("board"):
+        last = rows.sort_values("day", kind="stable").tail(3)
+        if len(last) < 3:
+            continue
+        likely, high = (
+            np.interp(last.day * (1 - 2 * SD_BOARD_PACE), daily.day, daily[c]) for c in ("likely", "high")
+        )
+        expected, seen = likely[0] - likely[-1], last.mc_pct.iloc[0] - last.mc_pct.iloc[-1]
+        over = (last.mc_pct.iloc[-1] - high[-1]) / last.sd_pct.iloc[-1]
+        if expected >= _SHOULD_LOSE_PCT and seen < _STOOD_STILL * expected and over > _FAR_OVER:
+            return True
+    return False
+
+
+def wetter_until(table: pd.DataFrame | None, mc_pct: float) -> float:
+    """Day of the newest reading that lies over a moisture content; 0 if none does.
+
+    Parameters
+    ----------
+    table : DataFrame or None
+        From `checked_readings`.
+    mc_pct : float
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> wetter_until(pd.DataFrame({"day": [10, 30, 40], "mc_pct": [60.0, 25.0, 19.0]}), 20)
+    30.0
+    """
+    if table is None:
+        return 0.0
+    return float(table.day[table.mc_pct > mc_pct].max()) if (table.mc_pct > mc_pct).any() else 0.0
+
+
 def _blur(count, sd_steps):
     """The matrix that averages over neighbors in a row of `count` points, with normal weights.
 

@@ -131,15 +131,12 @@ def emc_chart(temp_f: float, rh_pct: float) -> tuple[Drawing, str]:
     'At 70 F and 65 % relative humidity wood comes to rest at 12.0 %.'
     """
     page = Drawing()
-    chart = Frame(page, (80, 58, 604, 350), (0, 100), (0, 26))
     here = air.emc_pct(temp_f, rh_pct)
-    chart.axes(
-        range(0, 101, 10),
-        range(0, 25, 4),
-        "Relative humidity (%)",
-        "Wood comes to rest at (% MC)",
-        f"Air at {temp_f:g} F and {rh_pct:g} %: wood rests at {here:.1f} %",
-    )
+    chart = Frame.chart(
+        page, page.part(), (0, 100), (0, 26), range(0, 101, 10), range(0, 25, 4),
+        "Relative humidity (%)", "Wood comes to rest at (% MC)",
+        f"Air at {temp_f:g} F and {rh_pct:g} %: wood rests at {here:.1f} %", beside="furniture:",
+    )  # fmt: skip
     chart.band(y=FURNITURE_PCT)
     chart.text(100, 7, "furniture:\n6 to 8 %", dx=8)
     rh = np.linspace(95, 5, 46)  # from the right: no markers where the curves meet
@@ -153,7 +150,8 @@ def emc_chart(temp_f: float, rh_pct: float) -> tuple[Drawing, str]:
     chart.mark(rh_pct, here, color=style.GOLD, size=10, width=3.5)
     x, y = chart.at((rh_pct, here))
     left = rh_pct > 45  # above the curves, below the title; on their steep start under them, above the axis
-    x, y = (x - 19, max(y - 22, 76)) if left else (x + 22, min(y + 25, 390))
+    _, top, _, height = chart.box
+    x, y = (x - 19, max(y - 22, top + 18)) if left else (x + 22, min(y + 25, top + height - 18))
     page.text(x, y, f"{here:.1f} %", "end" if left else "start", size=1.2, bold=True, halo=True)
     return page, (
         f"At {temp_f:g} F and {rh_pct:g} % relative humidity wood comes to rest at {here:.1f} %. Dew would "
@@ -230,12 +228,12 @@ def block_on_scale(days: int, temp_f: float, rh_pct: float, dry_oz: float) -> tu
     page.text(136, 384, f"shed: {temp_f:g} F", "middle")
     page.title(136, 428, f"day {days}", "middle")
 
-    chart = Frame(page, (400, 58, 376, 350), (-0.8, 28.8), (0.985 * dry_oz, 1.2 * dry_oz))
-    ounces = ticks(*chart.ylim, most=11)
-    names = [f"{v:.1f}" for v in ounces]
-    chart.axes(
-        range(0, 29, 7), ounces, "Time in the shed (days)", "Weight (oz)", "Weights so far", ynames=names
-    )
+    shown = (0.985 * dry_oz, 1.2 * dry_oz)
+    ounces = ticks(*shown, most=11)
+    chart = Frame.chart(
+        page, page.part(left=0.4), (-0.8, 28.8), shown, range(0, 29, 7), ounces,
+        "Time in the shed (days)", "Weight (oz)", "Weights so far", ynames=[f"{v:.1f}" for v in ounces],
+    )  # fmt: skip
     chart.strokes([[(0, dry_oz), (28, dry_oz)]], style.SOFT, 2.2, "8 4")
     chart.line(day, weights, every=0, width=2.5)
     chart.mark(day, weights, color=style.BLUE, size=5, edge="white", width=0.8)

@@ -79,6 +79,59 @@ class Frame:
         w, h = scale * dx, scale * dy
         return cls(page, (left + (width - w) / 2, top + (height - h) / 2, w, h), xlim, ylim)
 
+    @classmethod
+    def chart(
+        cls,
+        page: Drawing,
+        part: tuple[float, float, float, float],
+        xlim: tuple[float, float],
+        ylim: tuple[float, float],
+        xticks: Sequence[float] | np.ndarray = (),
+        yticks: Sequence[float] | np.ndarray = (),
+        xlabel: str = "",
+        ylabel: str = "",
+        title: str = "",
+        xnames: Collection[str] | None = None,
+        ynames: Collection[str] | None = None,
+        grid: str = "xy",
+        beside: str = "",
+        below: float = 0.0,
+    ) -> Frame:
+        """Return a frame with its axes, as large as `part` of the page allows with the words around it.
+
+        Parameters
+        ----------
+        page : Drawing
+        part : tuple
+            Left, top, width, height (px), as `Drawing.part` gives them.
+        xlim, ylim : tuple
+            As in `Frame`.
+        xticks, yticks, xlabel, ylabel, title, xnames, ynames, grid
+            As in `axes`.
+        beside : str
+            The longest words that will stand to the right of the frame.
+        below : float
+            Lines of words that will stand under the label of the x axis.
+
+        Examples
+        --------
+        >>> from woodcalc.figures.drawing import Drawing
+        >>> page = Drawing()
+        >>> Frame.chart(page, page.part(), (0, 10), (0, 1), range(11), (0, 1), "Time (days)").box[0] < 40
+        True
+        """
+        left, top, width, height = part
+        widest_y = max((page.width(name, 0.95) for name in _names(yticks, ynames)), default=0)
+        widest_x = max((page.width(name, 0.95) for name in _names(xticks, xnames)), default=0)
+        west = (10 + widest_y if widest_y else 0) + (7 + 1.2 * page.type if ylabel else 0)
+        west = max(west, widest_x / 2)
+        east = max(widest_x / 2, 14 + page.width(beside) if beside else 0)
+        north = (1.85 if title else 0.6 if widest_y else 0.1) * page.type
+        south = (below + (_label_down(xnames) + 0.65 if xlabel else 1.5 if widest_x else 0.6)) * page.type
+        frame = cls(page, (left + west, top + north, width - west - east, height - north - south), xlim, ylim)
+        frame.axes(xticks, yticks, xlabel, ylabel, title, xnames, ynames, grid)
+        return frame
+
     def at(self, points: Points) -> np.ndarray:
         """Page points of an array (..., 2) of own points."""
         return np.asarray(points, dtype=float) * self._scale + self._start
@@ -174,8 +227,7 @@ class Frame:
         for name, y in zip(names, marks_y, strict=False):
             page.text(left - 10, y, name, "end", size=0.95)
         if xlabel:
-            down = 2.1 if xnames is None or len(xnames) else 0.95
-            page.text(left + width / 2, foot + down * page.type, xlabel, "middle")
+            page.text(left + width / 2, foot + _label_down(xnames) * page.type, xlabel, "middle")
         if ylabel:
             widest = max((page.width(name, 0.95) for name in names), default=0)
             page.text(left - 17 - widest - 0.55 * page.type, top + height / 2, ylabel, "middle", turn=-90)
@@ -284,6 +336,11 @@ class Frame:
             places.append((float(px + dx), float(py - lift + middle)))
             self.page.text(*places[-1], name, color=color, **look)
         return places
+
+
+def _label_down(xnames):
+    """How far under the frame the x axis has its label, in lines: below the names of its marks."""
+    return 2.1 if xnames is None or len(xnames) else 0.95
 
 
 def _names(marks, names):

@@ -16,10 +16,11 @@ HEAT_F, PEOPLE_G_PER_M3 = 68, 3  # the house that the text speaks of: lived in, 
 def _year(title, lines, lowest):
     """A page with where wood rests month by month, a line for each (values, name); `lowest` of all shown."""
     page = Drawing()
-    chart = Frame(page, (80, 58, 578, 356), (0.6, 12.4), (0, 28))
-    label = "Wood comes to rest at (% MC)"
-    initials = [m[0] for m in climate.MONTHS]
-    chart.axes(range(1, 13), range(0, 29, 4), "Month (January to December)", label, title, xnames=initials)
+    chart = Frame.chart(
+        page, page.part(), (0.6, 12.4), (0, 28), range(1, 13), range(0, 29, 4), "Month (January to December)",
+        "Wood comes to rest at (% MC)", title, [m[0] for m in climate.MONTHS],
+        beside=max((name for _, name in lines), key=page.width),
+    )  # fmt: skip
     chart.band(y=FURNITURE_PCT)
     for n, (values, _) in enumerate(lines):
         chart.line(np.arange(1, 13), values, n)

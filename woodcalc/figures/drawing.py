@@ -54,6 +54,9 @@ def _joined(outline):
 Points: TypeAlias = Any  # places on a page: an array (n, 2), or pairs of numbers
 
 
+_MARGIN = 10.0  # px round a part of the page
+
+
 class Drawing:
     """An empty page; draw on it with its methods, colours and widths as in SVG.
 
@@ -79,6 +82,26 @@ class Drawing:
         self._names = 0
         w, h = self.size * 100
         self.polygons([[(0, 0), (w, 0), (w, h), (0, h)]], fill="white", edge="none")
+
+    def part(
+        self, left: float = 0.0, right: float = 1.0, top: float = 0.0, foot: float = 1.0
+    ) -> tuple[float, float, float, float]:
+        """Return a part of the page with a margin round it: left, top, width, height (px).
+
+        Parameters
+        ----------
+        left, right, top, foot : float
+            Where it begins and ends, as shares of the page's width and height.
+
+        Examples
+        --------
+        >>> Drawing(8, 4).part(right=0.5)
+        (10.0, 10.0, 380.0, 380.0)
+        """
+        w, h = (float(side) * 100 for side in self.size)
+        return (
+            left * w + _MARGIN, top * h + _MARGIN, (right - left) * w - 2 * _MARGIN, (foot - top) * h - 2 * _MARGIN,
+        )  # fmt: skip
 
     def polygons(
         self,

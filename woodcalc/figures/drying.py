@@ -105,16 +105,18 @@ def curve(
     marked = [(at, m, year) for at, m, year in months if m % step == 1]
 
     page = Drawing()
-    chart = Frame(page, (88, 48, 636, 341), (0, shown), (0, top))
-    chart.axes(
-        [at for at, *_ in marked], ticks(0, top, 8), "", "Moisture content (%)",
-        title, [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
+    chart = Frame.chart(
+        page, page.part(), (0, shown), (0, top), [at for at, *_ in marked], ticks(0, top, 8), "",
+        "Moisture content (%)", title, [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
+        beside="20 %", below=2.4,
     )  # fmt: skip
+    left, upper, across, height = chart.box
     chart.strokes([[(at, 0), (at, -top / 60)] for at, *_ in marked], style.SOFT, 1.2)
     for at, m, year in marked:
         if m == 1:
             chart.text(at, 0, f"year {year + 1}", dy=2.05 * page.type, at="middle", size=0.95)
-    page.text(406, 389 + 3.3 * page.type, "First of the month (gray: winter)", "middle")
+    below = upper + height + 3.3 * page.type
+    page.text(left + across / 2, below, "First of the month (gray: winter)", "middle")
     cold = [(at, at + 90) for at, m, _ in months if m == 12] + ([(0, 60)] if month in (12, 1, 2) else [])
     for a, b in cold:
         chart.band(x=(a, min(b, shown)), color=style.PALE, opacity=0.5)
@@ -133,8 +135,9 @@ def curve(
         ("whole board", style.SERIES[0]),
         ("the air (EMC)", air),
     ]
+    from_x = left + across - 60 - page.width(key[0][0], 0.95)
     for k, entry in enumerate(key):
-        page.key(470, 62 + 1.35 * k * page.type, [entry])
+        page.key(from_x, upper + 14 + 1.35 * k * page.type, [entry])
 
     days = forecast.days_to(20)
     if days.likely != days.likely:
@@ -204,12 +207,11 @@ def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawin
     names = [climate.MONTHS[k % 12] + (f", year {k // 12 + 1}" if k and k % 12 == 0 else "") for k in quarter]
 
     page = Drawing()
-    chart = Frame(page, (160, 66, 624, 342), (0.4, 12.6), (0, top + 30))
-    initials = [m[0] for m in climate.MONTHS]
-    chart.axes(
-        months, firsts[quarter], "Stacked in the middle of (month)", xnames=initials, ynames=names, grid="y"
-    )
-    page.title(160, 26, f"When is it down to {mc_pct:g} %? (bold: days)")  # clear of the days
+    chart = Frame.chart(
+        page, page.part(top=0.09), (0.4, 12.6), (0, top + 30), months, firsts[quarter],
+        "Stacked in the middle of (month)", xnames=[m[0] for m in climate.MONTHS], ynames=names, grid="y",
+    )  # fmt: skip
+    page.title(chart.box[0], 26, f"When is it down to {mc_pct:g} %? (bold: days)")  # clear of the days
     there = np.flatnonzero(ok)
     waits = [box(k + 0.92, begin[k], k + 1.08, likely[k]) for k in there]
     bands = [box(k + 0.72, low[k], k + 1.28, min(high[k], top)) for k in there]
@@ -282,11 +284,13 @@ def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
     shown = np.where(days > top, later, days)
 
     page = Drawing()
-    chart = Frame(page, (236, 92, 540, 312), (0, later + 25), (-0.6, len(WOODS) - 0.4))
     at = [*range(0, 701, 100), later]
-    label = f"Likely time to {mc_pct:g} % (days)"
-    chart.axes(at, rows, label, xnames=[*map(str, at[:-1]), "later"], ynames=WOODS, grid="x")
-    page.title(236, 28, f"Stacked 15 {stacked(month):%B}")
+    chart = Frame.chart(
+        page, page.part(top=0.15), (0, later + 25), (-0.6, len(WOODS) - 0.4), at, rows,
+        f"Likely time to {mc_pct:g} % (days)", xnames=[*map(str, at[:-1]), "later"], ynames=WOODS, grid="x",
+    )  # fmt: skip
+    left = chart.box[0]
+    page.title(left, 28, f"Stacked 15 {stacked(month):%B}")
     chart.rule(x=(top + later) / 2 + 4, width=1.4)
     for y, row in zip(rows, shown, strict=True):
         chart.line(row, np.full(4, y), every=0, width=8, color=style.PALE)
@@ -295,8 +299,8 @@ def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
     for k, (name, look) in enumerate(zip(THICKNESSES, style.SERIES, strict=False)):
         there = np.isfinite(shown[:, k])
         chart.mark(shown[there, k], rows[there], look["marker"], look["color"], 7, width=1.1)
-        page.marker(246 + 90 * k, 66, look["marker"], look["color"], 7, width=1.1)
-        page.text(264 + 90 * k, 66, name)
+        page.marker(left + 10 + 90 * k, 66, look["marker"], look["color"], 7, width=1.1)
+        page.text(left + 28 + 90 * k, 66, name)
     told = {
         (w, t): days[WOODS.index(w), THICKNESSES.index(t)]
         for w in ("yellow-poplar", "white oak")
@@ -337,10 +341,9 @@ def hidden_stack(
     mc = hidden_mc(np.arange(181), pace, wood, place, month)
     usual = drying.air_dry(wood, 1.0, place, stacked(month)).daily.iloc[:181:3]
     page = Drawing()
-    chart = Frame(page, (80, 48, 600, 360), (0, 180), (0, 95))
-    chart.axes(
-        range(0, 181, 20), range(0, 81, 20), "Time after stacking (days)", "Moisture content (%)",
-        "This stack, weighed (squares)",
+    chart = Frame.chart(
+        page, page.part(), (0, 180), (0, 95), range(0, 181, 20), range(0, 81, 20), "Time after stacking (days)",
+        "Moisture content (%)", "This stack, weighed (squares)", beside="the usual",
     )  # fmt: skip
     chart.rule(y=20, color=style.INK, width=1.4)
     chart.text(1, 20, "20 %", dx=4, dy=-0.8 * page.type)

@@ -63,11 +63,13 @@ def job_calendar(
     days, end = 1095, (season - first).days
 
     page = Drawing(8.0, 3.4)
-    chart = Frame(page, (160, 48, 616, 218), (0, days), (-1.7, 0.6))
     quarters = [((first.replace(year=2026 + y, month=m) - first).days, MONTHS[m - 1])
                 for y in range(3) for m in (1, 4, 7, 10)]  # fmt: skip
     marks, names = zip(*quarters, strict=True)
-    chart.axes(marks, (0, -1), xnames=names, ynames=("On sticks", "Heated room"), grid="x")
+    chart = Frame.chart(
+        page, page.part(top=0.1), (0, days), (-1.7, 0.6), marks, (0, -1), xnames=names,
+        ynames=("On sticks", "Heated room"), grid="x", below=1.3,
+    )  # fmt: skip
     for year, day in enumerate(marks[::4], 1):
         chart.text(day, -1.7, f"year {year}", dy=2.1 * page.type, at="middle", size=0.95)
     page.title(12, 22, place)
@@ -143,10 +145,11 @@ def what_it_costs(
     paid = np.array([table.loc[name, "usd"] for name in _PARTS]) / bf
     work = np.array([table.loc[name, "hours"] for name in _PARTS]) * usd_per_hour / bf
     page = Drawing(8.0, 4.2)
-    chart = Frame(page, (112, 21, 656, 336), (0, 2.0), (-6.6, 0.6))
     dollars = np.arange(0, 2.1, 0.25)
-    chart.axes(dollars, range(0, -7, -1), "Dollars for a board foot ($/bf)", xnames=[f"{d:.2f}" for d in dollars],
-               ynames=_PARTS.values(), grid="x")  # fmt: skip
+    chart = Frame.chart(
+        page, page.part(), (0, 2.0), (-6.6, 0.6), dollars, range(0, -7, -1), "Dollars for a board foot ($/bf)",
+        xnames=[f"{d:.2f}" for d in dollars], ynames=_PARTS.values(), grid="x",
+    )  # fmt: skip
     slanted = page.hatch("white", style.INK)
     for y, (a, b) in enumerate(zip(paid, paid + work, strict=True)):
         for fill, left, right in ((style.WOOD, 0, a), (slanted, a, b)):

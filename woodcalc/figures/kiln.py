@@ -395,15 +395,21 @@ def three_ways(
         _bucket(wood, 1.0, load_bf, float(mc_start_pct), 65.0, 50.0),
     )
     page = Drawing(8.0, 4.8)
-    chart = Frame(page, (92, 50, 692, 356), (0, WEEKS), (4, 1.1 * mc_start_pct + 1))
-    chart.axes(
-        range(0, WEEKS + 1, 15), ticks(*chart.ylim), "Time (days)", MOISTURE, f"{place}, {month_name(month)}"
-    )
+    shown = (4, 1.1 * mc_start_pct + 1)
+    chart = Frame.chart(
+        page, page.part(), (0, WEEKS), shown, range(0, WEEKS + 1, 15), ticks(*shown), "Time (days)", MOISTURE,
+        f"{place}, {month_name(month)}",
+    )  # fmt: skip
     chart.band(y=FURNITURE_PCT)
     for n, run in enumerate(runs):
         days = np.concatenate([[0], run.daily.index])
         chart.line(days, np.concatenate([[mc_start_pct], run.daily.mc_pct]), n, every=max(1, len(days) // 8))
-    page.key(120, 392, [(run.way, look) for run, look in zip(runs, style.SERIES, strict=False)])
+    left, upper, _, height = chart.box
+    page.key(
+        left + 28,
+        upper + height - 14,
+        [(run.way, look) for run, look in zip(runs, style.SERIES, strict=False)],
+    )
     told = {r.way: r.says() for r in runs}
     sentence = (
         f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name(month)}: "

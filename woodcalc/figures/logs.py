@@ -93,17 +93,20 @@ def log_end_and_rules(
     across = np.arange(6, 29, 2)
     in_bf = shown == SHOWN[0]
     top = 660 if in_bf else 110
-    chart = Frame(page, (432, 58, 352, 350), (5, 29), (0, top))
-    chart.axes(range(8, 29, 4), np.linspace(0, 600 if in_bf else 100, 5), "Scaling diameter (in)")
+    chart = Frame.chart(
+        page, page.part(left=0.47, top=0.07), (5, 29), (0, top), range(8, 29, 4),
+        np.linspace(0, 600 if in_bf else 100, 5), "Scaling diameter (in)",
+    )  # fmt: skip
+    left, upper = chart.box[:2]
     chart.strokes([[(d, 0), (d, 0.74 * top)]], style.SOFT, 1.7, "2 4")
     for i, (letter, name, rule) in enumerate(_RULES):
         line, look = rule(across, length_ft), style.SERIES[i]
         chart.line(across, line if in_bf else 1200 * line / length_ft / (np.pi / 4 * across**2), i, every=2)
         chart.mark(d, here[i] if in_bf else paid[i], look["marker"], look["color"], 9, width=2.2)
         value = f"{here[i]:.0f} bf" if in_bf else f"{paid[i]:.0f} %"
-        y = 70 + 29 * i
-        page.marker(450, y, look["marker"], look["color"], 7)
-        for x, words in ((466, letter), (495, f"{name}: {value}")):
+        y = upper + 12 + 29 * i
+        page.marker(left + 18, y, look["marker"], look["color"], 7)
+        for x, words in ((left + 34, letter), (left + 63, f"{name}: {value}")):
             page.text(x, y, words, color=look["color"], bold=True, halo=True)
     page.title(384, 26, "Board feet (bf)" if in_bf else "Share of the end (%)")
 

@@ -185,7 +185,7 @@ def oven_test(
     test = m.oven_test(wet, dried, division_g) if wet > dried else m.OvenTest(0.0, 0.0, 0.0)
     page = Drawing()
     _along(page, from_end_in, board_mc_pct if tell else None)
-    _drying(page, 376 if tell else 676, hours, from_end_in, dried, board_mc_pct)
+    _drying(page, 0.6 if tell else 1.0, hours, from_end_in, dried, board_mc_pct)
     decimals = max(0, -floor(log10(division_g)))  # as many as the scale shows
     weighed = f"The section weighs {wet:.{decimals}f} g wet and {dried:.{decimals}f} g after {hours:g} h in the oven"
     if not tell:
@@ -221,9 +221,11 @@ def _along(page, from_end_in, board_mc_pct):
     frame.shapes([box(from_end_in - 0.5, -0.12, from_end_in + 0.5, 1.12)], "none", style.BLUE, 4.2)
 
 
-def _drying(page, width, hours, from_end_in, dried, board_mc_pct):
-    chart = Frame(page, (88, 240, width, 172), (0, 36), (50, 105))
-    chart.axes((0, 12, 24, 36), (60, 80, 100), "Time in the oven (h)", "Weight (g)", "How it dries")
+def _drying(page, share, hours, from_end_in, dried, board_mc_pct):
+    chart = Frame.chart(
+        page, page.part(right=share, top=0.42), (0, 36), (50, 105), (0, 12, 24, 36), (60, 80, 100),
+        "Time in the oven (h)", "Weight (g)", "How it dries",
+    )  # fmt: skip
     h = np.linspace(0, 36, 61)
     water = SECTION_DRY_G * float(mc_along_pct(from_end_in, board_mc_pct)) / 100
     chart.line(h, SECTION_DRY_G + water * np.exp(-h / OVEN_H), every=0)
@@ -232,8 +234,10 @@ def _drying(page, width, hours, from_end_in, dried, board_mc_pct):
 
 
 def _answer(page, test, board_mc_pct):
-    chart = Frame(page, (570, 240, 206, 172), (-0.6, 1.6), (0, 105))
-    chart.axes((0, 1), (0, 50, 100), "", "MC (%)", "What it tells", ("board", "test"), grid="y")
+    chart = Frame.chart(
+        page, page.part(left=0.6, top=0.42), (-0.6, 1.6), (0, 105), (0, 1), (0, 50, 100), "", "MC (%)",
+        "What it tells", ("board", "test"), grid="y", below=1.25,
+    )  # fmt: skip
     for x, mc, off, fill in ((0, board_mc_pct, 0.0, style.WOOD), (1, test.mc_pct, test.most_pct, style.SKY)):
         chart.shapes([box(x - 0.31, 0, x + 0.31, mc)], fill)
         if off >= 0.5:
@@ -267,14 +271,10 @@ def sample_board(
     now_lb = green_lb - lost_lb
     now = board.mc_now_pct(now_lb) - 1e-9  # so that 62.25 reads as the start does, 62.2
     page = Drawing()
-    chart = Frame(page, (80, 53, 672, 355), (128, -16), (0, 7))
-    chart.axes(
-        range(0, 121, 20),
-        range(8),
-        "Moisture content (%)",
-        "Weight of the board (lb)",
-        "One board tells for the stack",
-    )
+    chart = Frame.chart(
+        page, page.part(), (128, -16), (0, 7), range(0, 121, 20), range(8), "Moisture content (%)",
+        "Weight of the board (lb)", "One board tells for the stack",
+    )  # fmt: skip
     mc = np.array([0.0, 110.0])
     chart.line(mc, board.weight_at(mc), every=0, width=2.8, color=style.SOFT)
     spots = [
@@ -291,7 +291,7 @@ def sample_board(
         lb = board.weight_at(p)
         words = f"{name}: {lb:.2f} lb"
         if at == "end":
-            dx = max(dx, 90 + page.width(words) - chart.at((p, lb))[0])  # not over the axis
+            dx = max(dx, chart.box[0] + 10 + page.width(words) - chart.at((p, lb))[0])  # not over the axis
         chart.text(p, lb, words, dx, dy, at=at, color=color, halo=True)
     rows = [
         ("Sections", f"{section_1_pct:.1f} % and {section_2_pct:.1f} %, mean {board.start_mc_pct:.1f} %"),

@@ -67,10 +67,10 @@ def top_year(
     house = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, True), lag_days)
     shed = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, False), lag_days)
     page = Drawing(8.0, 4.8)
-    chart = Frame(page, (92, 53, 560, 360), (0.6, 12.4), (-1.2, 2.6))
-    chart.axes(
-        range(1, 13), range(-1, 3), "Month (January to December)", "Wider (+) than made (in)",
-        f"A {width_in:g} in top, {sawn}, made at 7 % MC", xnames=[m[0] for m in MONTHS],
+    chart = Frame.chart(
+        page, page.part(), (0.6, 12.4), (-1.2, 2.6), range(1, 13), range(-1, 3), "Month (January to December)",
+        "Wider (+) than made (in)", f"A {width_in:g} in top, {sawn}, made at 7 % MC", [m[0] for m in MONTHS],
+        beside="unheated",
     )  # fmt: skip
     chart.rule(y=0, color=style.INK, width=2.2)
     month, between = np.arange(1, 13), np.linspace(1, 12, 111)

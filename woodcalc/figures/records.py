@@ -11,6 +11,7 @@ import pandas as pd
 
 from woodcalc import drying
 from woodcalc.checks import InputError
+from woodcalc.drying.forecast import taught
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing
@@ -126,8 +127,10 @@ DOT: dict[str, Any] = {"color": "white", "edge": style.INK, "width": 2.5}  # of 
 def days_on_sticks(height_in: float, xlim: tuple[float, float], top: float) -> tuple[Drawing, Frame]:
     """Return a page of this height and its chart of moisture content, 0 to `top`, over the days on sticks."""
     page = Drawing(8.0, height_in)
-    chart = Frame(page, (84, 24, 636, 100 * height_in - 96), xlim, (0, top))
-    chart.axes(ticks(*xlim, 9), ticks(0, top, 10), "Time on sticks (days)", "Moisture content (%)")
+    chart = Frame.chart(
+        page, page.part(), xlim, (0, top), ticks(*xlim, 9), ticks(0, top, 10), "Time on sticks (days)",
+        "Moisture content (%)", beside="20 %",
+    )  # fmt: skip
     return page, chart
 
 
@@ -289,8 +292,10 @@ def worth_of_readings(
     """
     counts, widths = days_open(int(first_day), int(every_days), round(float(pace), 2), int(boards))
     page = Drawing(8.0, 4.8)
-    chart = Frame(page, (84, 24, 540, 384), (-0.2, 6.2), (0, 80))
-    chart.axes(counts, ticks(0, 80, 9), "Readings of each board", "Earliest to latest date of 20 % (days)")
+    chart = Frame.chart(
+        page, page.part(), (-0.2, 6.2), (0, 80), counts, ticks(0, 80, 9), "Readings of each board",
+        "Earliest to latest date of 20 % (days)", beside="weighed board",
+    )  # fmt: skip
     for n, kind in enumerate(widths):
         chart.line(counts, widths[kind], n)
     a, b = widths["weight"][-1], widths["meter"][-1]
@@ -337,6 +342,23 @@ def unknown_stack(pace: float, seed: int, until_day: int, tried_pace: float) -> 
     )
 
 
+@style.drawn
+def no_stack(why: str) -> tuple[Drawing, str, str]:
+    """Draw nothing but why there is no picture of a stack.
+
+    Parameters
+    ----------
+    why : str
+
+    Returns
+    -------
+    (Drawing, str, str)
+    """
+    page = Drawing(8.0, 0.8)
+    page.text(20, 40, "No picture of this stack: see below.")
+    return page, why, ""
+
+
 def days_shown(readings: pd.DataFrame, before: Forecast, after: Forecast | None) -> int:
     """Days that hold all readings, also those left out, and the last day of 20 % that the forecasts tell."""
     ends = [SHOWN_DAYS]
@@ -372,28 +394,17 @@ def own_stack(
     table["day"] = (
         pd.to_datetime(table["date"]) - pd.Timestamp(before.start)
     ).dt.days  # also where there is none
-    trouble = ""
     try:
-        after = before.update(table) if len(table) else None
-        contradicted = after is not None and before.contradicted_by(table)
+        now, why = taught(before, table)
     except InputError as error:  # the records are the learner's: whatever is in them, the forecast is drawn
-        after, contradicted, trouble = None, False, f" The readings are not used: {error}"
-    days = days_shown(readings, before, before if contradicted else after)
+        now, why = before, f"the readings are not used: {error}".rstrip(".")
+    after = now if len(table) and not why else None
+    days = days_shown(readings, before, after)
     top = max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10))
     page, _ = _learned(before, after, table, days, top)
-    now = after or before
     many = f"{len(table) or 'no'} reading{'' if len(table) == 1 else 's'}"
-    if contradicted:
-        page, _ = _learned(before, None, table, days, top)
-        says = (
-            f"Stack {stack}, {before.species.name}, {many}: your readings contradict this forecast, so no date is "
-            "told from them. Check the day of stacking and its year, the wood and thickness, and the board's oven-dry "
-            "weight. Do the readings rise or stand still? Then look whether dates are the wrong way round (day and "
-            "month), boards are mixed up, the meter is not corrected for the wood, or rain gets in."
-        )
-        return page, says, _table(before, None)
+    if why:  # the dates of the day of stacking are what the readings disprove
+        return page, f"Stack {stack}, {before.species.name}, {many}: {why}.", ""
     pace = f"{now.pace.likely:.2f} of the usual ({now.pace.low:.2f} to {now.pace.high:.2f})"
-    says = (
-        f"Stack {stack}, {before.species.name}, {many}: pace {pace}; 20 %: {dates(now.date_of(20))}.{trouble}"
-    )
+    says = f"Stack {stack}, {before.species.name}, {many}: pace {pace}; 20 %: {dates(now.date_of(20))}."
     return page, says, _table(before, after)

@@ -244,8 +244,10 @@ def kerfs(small_in: float, thin_in: float, thick_in: float, thickness_in: float)
     gain = np.array([_gain(d, thin_in, thick_in, thickness_in) for d in CHARTED_IN])
     mean = float(np.nanmean(gain))
     page.text(790, 20, "Gain of the first saw (%)", "end", bold=True)
-    chart = Frame(page, (545, 60, 245, 348), (7, 23), (-40, 50))
-    chart.axes([8, 12, 16, 20], [-40, -20, 0, 20, 40], "Small end (in)")
+    chart = Frame.chart(
+        page, page.part(left=0.61, top=0.08), (7, 23), (-40, 50), [8, 12, 16, 20], [-40, -20, 0, 20, 40],
+        "Small end (in)",
+    )  # fmt: skip
     page.lines([chart.at([(7, 0), (23, 0)])], style.SOFT, 1.4)
     page.lines([chart.at([(7, mean), (23, mean)])], style.ORANGE, 2.4, "9 4")
     chart.line(CHARTED_IN, gain)
@@ -320,17 +322,17 @@ def first_cut(
     page.text(440, 20, "Board feet (bf)", bold=True)
     top, mine = best.board_feet, plan.board_feet
     low, high = 0.75 * top, 1.09 * top  # no curve rises above the best: room there for two lines of words
-    chart = Frame(page, (495, 45, 290, 363), (0, 4.1), (low, high))
     step = max(round(top / 100) * 5, 2)
     ticks = [v for v in range(0, int(high) + 1, step) if v > low]
-    chart.axes([0, 1, 2, 3, 4], ticks, "First slab (in)")
+    chart = Frame.chart(
+        page, page.part(left=0.55, top=0.06), (0, 4.1), (low, high), [0, 1, 2, 3, 4], ticks, "First slab (in)"
+    )
     page.lines([chart.at([(0, top), (4.1, top)])], style.GREEN, 2.4, "9 4")
     x, y = chart.at((4.05, top))
     page.text(x, y - 0.75 * page.type, f"best {top:.1f}", "end", style.GREEN, bold=True)
     if curve:
         feet = [opened(float(small_in), s, float(kerf_in), float(thickness_in)).board_feet for s in SLABS_IN]
-        inside = page.clip([(495, 45), (785, 45), (785, 408), (495, 408)])
-        page.lines([chart.at(np.column_stack([SLABS_IN, feet]))], style.BLUE, 2.8, clip=inside)
+        page.lines([chart.at(np.column_stack([SLABS_IN, feet]))], style.BLUE, 2.8, clip=chart.inside())
     x, y = chart.at((slab_in, max(mine, low + 0.005 * top)))
     page.marker(x, y, "o", style.ORANGE, 8, style.INK, 1.6)
     x, y = chart.at((4.05, top))
@@ -378,9 +380,11 @@ def rules_and_boards(
     page = Drawing(8.0, 4.8)
     feet = shown == SHOWN[0]
     top, low = (40 * length_ft, 0) if feet else (260, -40)
-    chart = Frame(page, (75, 50, 550, 358), (7, 22.5), (low, top))
     ticks = range(0, int(top) + 1, 100) if feet else range(0, 260, 50)
-    chart.axes([8, 10, 12, 14, 16, 18, 20, 22], list(ticks), "Small end, inside bark (in)")
+    chart = Frame.chart(
+        page, page.part(top=0.06), (7, 22.5), (low, top), range(8, 23, 2), ticks, "Small end, inside bark (in)",
+        beside="Int'l 1/4, bold",
+    )  # fmt: skip
     page.title(12, 20, shown[0].upper() + shown[1:])
     rows = [("boards", bf, 0)] if feet else []
     for n, (name, y) in enumerate(rules.items(), 1):
@@ -389,7 +393,7 @@ def rules_and_boards(
         page.lines([chart.at([(7, 0), (22.5, 0)])], style.SOFT, 1.4)
     for _, y, n in rows:
         chart.line(across, y, n)
-    heights = _apart([r[1][-1] for r in rows], (top - low) * 1.25 * page.type / 358)
+    heights = _apart([r[1][-1] for r in rows], (top - low) * 1.25 * page.type / chart.box[3])
     for (name, _, n), height in zip(rows, heights, strict=True):
         x, y = chart.at((22.5, height))
         page.text(x + 6, y, name.replace("International", "Int'l"), color=style.SERIES[n]["color"], bold=True)
@@ -464,13 +468,16 @@ def dried_in_place(pattern: str, species: str, mc_pct: float, small_in: float) -
     x, y = frame.at((0, 0))
     page.lines([[(x - 7, y), (x + 7, y)], [(x, y - 7), (x, y + 7)]], width=2.2)
     page.text(450, 20, "Cup of each board (in)", bold=True)
-    chart = Frame(page, (500, 50, 285, 358), (-4, 94), (0, 0.64))
-    chart.axes([0, 30, 60, 90], [0, 0.1, 0.2, 0.3, 0.4, 0.5], "Rings to the face (degrees)")
+    chart = Frame.chart(
+        page, page.part(left=0.56, top=0.06), (-4, 94), (0, 0.64), [0, 30, 60, 90], [0, 0.1, 0.2, 0.3, 0.4, 0.5],
+        "Rings to the face (degrees)",
+    )  # fmt: skip
+    left, upper = chart.box[:2]
     for i, name in enumerate(PATTERNS):
         look, mine = style.SERIES[i], name == pattern
-        y = 66 + 1.3 * i * page.type
-        page.marker(520, y, look["marker"], look["color"] if mine else style.PALE, 6.5, style.INK, 1.0)
-        page.text(534, y, NAMES[name], bold=mine)
+        y = upper + 16 + 1.3 * i * page.type
+        page.marker(left + 20, y, look["marker"], look["color"] if mine else style.PALE, 6.5, style.INK, 1.0)
+        page.text(left + 34, y, NAMES[name], bold=mine)
     order = sorted(PATTERNS, key=lambda name: name == pattern)  # the chosen one on top
     for name in order:
         look, mine = style.SERIES[PATTERNS.index(name)], name == pattern

@@ -13,7 +13,7 @@ import numpy as np
 from woodcalc.figures import paper, style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
-from woodcalc.logs import Log, at_most_lb
+from woodcalc.logs import Log, at_most_lb, defect_says
 from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
 from woodcalc.sawing.settings_sheet import (
@@ -23,6 +23,7 @@ from woodcalc.sawing.settings_sheet import (
     LEAN_DEG,
     NO_SHEET,
     THICK_SLAB_IN,
+    as_printed_in,
     at_the_heart,
     both_ways,
     by_cant_hook,
@@ -39,8 +40,9 @@ from woodcalc.sawing.settings_sheet import (
     set_ups,
     sheet,
     stages,
+    stop_pass,
 )
-from woodcalc.sizes import sixteenths
+from woodcalc.sizes import fraction, sixteenths
 from woodcalc.stack import who_lifts
 
 if TYPE_CHECKING:
@@ -236,10 +238,8 @@ def printed(plan: SawingPlan, note: str = "") -> str:
     ]
     cuts, weights, weak = plan.cuts, pieces_lb(plan), mentions_weak_heart(note)
     turns = set_ups(plan)
-    stop = next(
-        (int(row["pass"]) for s in turns for _, row in s.cuts.iterrows() if row["blade_in"] == s.stop_in), 0
-    )
-    kept = plan.cuts if not stop else plan.cuts[plan.cuts["pass"] < stop]
+    stop = stop_pass(turns)
+    kept = cuts[cuts["pass"] < stop] if stop else cuts
     board_lb = {
         board: ceil(lb)
         for row, pair in zip(plan.passes[: len(kept)], weights, strict=False)
@@ -260,17 +260,18 @@ def printed(plan: SawingPlan, note: str = "") -> str:
     log_lb, cant_lb = (at_most_lb(lb) if lb else "" for lb in lift_lb(plan))
     hearts = (near_the_heart(plan) if weak else at_the_heart(plan)) & board_lb.keys()
     middle = at_the_heart(plan)
+    board_bf = float(plan.boards.set_index("board")["board_feet"][list(board_lb)].sum())
     return paper.page(
         "sheet.html", plan=plan, log=plan.log, note=note.strip(), metal=mentions_metal(note), sizes=sizes,
         kerf=both_ways(plan.kerf_in), short_kerf=_short(plan.kerf_in),
-        rounded=abs(plan.kerf_in * 16 - round(plan.kerf_in * 16)) > 1e-6,
+        thinner=_thinner(plan, set(board_lb)), gone=defect_says(plan.log.defect_pct),
         short_sizes=[
             f"{_short(t)} ({name})" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
         ],
         leans=leans, early={n: f"{lb:,}" for n, lb in early.items()},
         early_lb=_who(max(early.values())) if early else "",
         set_ups=turns, stop=stop, highest=kept["blade_in"].max(), lowest=kept["blade_in"].min(),
-        count=len(board_lb), board_feet=float(plan.boards.set_index("board")["board_feet"][list(board_lb)].sum()),
+        count=len(board_lb), board_feet=board_bf, net_bf=board_bf * plan.log.sound_share,
         room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, log_lb=log_lb, cant_lb=cant_lb,
         hearts={n: _heart(n, board_lb[n], weak) if n in middle else "near the heart" for n in hearts},
         heart_in=floor(plan.log.small_in * HEART_SHARE * 4) / 4, middle=middle, hook=by_cant_hook(plan),
@@ -286,6 +287,19 @@ def printed(plan: SawingPlan, note: str = "") -> str:
 def _short(size_in):
     """A size as a fraction alone."""
     return both_ways(size_in).split(" (")[0]
+
+
+def _thinner(plan, sawn):
+    """Which boards the rounded heights leave thinner than they are set, and by how much at most; "" for none."""
+    thick = plan.boards.set_index("board")["thickness_in"]
+    short = {n: thick[n] - made for n, made in as_printed_in(plan).items() if n in sawn}
+    short = {n: less for n, less in short.items() if less > 1e-6}
+    if not short:
+        return ""
+    most = fraction(ceil(max(short.values()) * 32 - 1e-6) / 32, 32)
+    if len(short) > 1:
+        return f"single boards can be up to {most} in thinner"
+    return f"board {next(iter(short))} comes out up to {most} in thinner"
 
 
 def _first_to_lean(plan, turns, kept):

@@ -79,9 +79,10 @@ def _log_end(page, board, x0, y0):
 
 
 def _shrinkage_curves(page, wood, mc_pct, ring_angle_deg):
-    chart = Frame(page, (336, 43, 336, 158), (90, 0), (-0.4, 12.6))
-    names = ("Moisture content (%)", "Shrinkage (%)", "Width and thickness")
-    chart.axes([80, 60, 30, 15, 0], [0, 5, 10], *names)
+    chart = Frame.chart(
+        page, page.part(left=0.33, foot=0.53), (90, 0), (-0.4, 12.6), [80, 60, 30, 15, 0], [0, 5, 10],
+        "Moisture content (%)", "Shrinkage (%)", "Width and thickness", beside="thickness",
+    )  # fmt: skip
     ends = []
     for n, (label, angle) in enumerate((("width", ring_angle_deg), ("thickness", 90 - ring_angle_deg))):
         pct, now = (np.asarray(sh.shrinkage_pct(wood, 100, mc, angle)) for mc in (_MC, mc_pct))

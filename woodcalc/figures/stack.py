@@ -221,13 +221,13 @@ def spacing_chart(species: str, nominal_in: float, spacing_in: float, creep: flo
     spacings, unit = _unit_bends()
     scale = creep * stack.load_over_stiffness(nominal_in, species)
     page = Drawing(8.0, 4.8)
-    chart = Frame(page, (124, 53, 436, 355), (11.5, 49), (np.log10(2e-5), np.log10(5)))
+    chart = Frame.chart(
+        page, page.part(), (11.5, 49), (np.log10(2e-5), np.log10(5)), [12, 16, 24, 32, 40, 48], range(-4, 1),
+        "Sticker spacing (in)", "Bend of the worst board (in)", "A little wider bends a lot more",
+        ynames=["0.0001", "0.001", "0.01", "0.1", "1"], beside=max((name for name, *_ in _CASES), key=page.width),
+    )  # fmt: skip
     advice = stack.sticker_spacing(nominal_in, species)
     chart.band((advice["low"], advice["high"]), opacity=0.25)
-    chart.axes(
-        [12, 16, 24, 32, 40, 48], range(-4, 1), "Sticker spacing (in)", "Bend of the worst board (in)",
-        "A little wider bends a lot more", ynames=["0.0001", "0.001", "0.01", "0.1", "1"],
-    )  # fmt: skip
     middle = max((advice["low"] + advice["high"]) / 2, 16.6)  # clear of the axis
     chart.text(middle, np.log10(5), "published\nadvice", dy=6 + 1.25 * page.type, at="middle")
     chart.rule(y=np.log10(1 / 64))

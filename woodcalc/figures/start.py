@@ -170,11 +170,15 @@ def strip_html() -> str:
         figure, sentence = step_picture(number)
         image = style.to_img(figure, sentence)
         cells.append(
-            '<td style="text-align:center;padding:6px 8px;background:white;font-size:15px;max-width:none">'
-            f'<a href="{file}.ipynb">{image}</a><br><a href="{file}.ipynb"><b>{number}.</b> {title}</a></td>'
+            '<div style="text-align:center;font-size:15px">'
+            f'<a href="{file}.ipynb">{image}</a><br><a href="{file}.ipynb"><b>{number}.</b> {title}</a></div>'
         )
-    rows = "".join(f"<tr>{''.join(cells[k : k + 4])}</tr>" for k in range(0, len(cells), 4))
-    return f'<table style="border:0;margin:0">{rows}</table>'
+    # four in a row where there is room, two on a phone
+    columns = "repeat(auto-fill,minmax(max(110px,22%),1fr))"
+    return (
+        f'<div style="display:grid;grid-template-columns:{columns};gap:12px 16px;max-width:820px;background:white">'
+        f"{''.join(cells)}</div>"
+    )
 
 
 THICKNESSES = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")
@@ -223,10 +227,10 @@ def your_wood(place: str, species_name: str, thickness: str, month: int) -> tupl
         page.polygons([box(20, y + 16, 20 + min(mc, 160) * 1.75, y + 38)], fill, width=2)
     page.text(20, 450, "lb of water to 100 lb of dry wood", size=0.85)
 
-    chart = Frame(page, (400, 96, 378, 317), (0.5, 12.5), (0, 24))
-    initials = [m[0] for m in climate.MONTHS]
-    label = "Wood rests at (% MC)"
-    chart.axes(range(1, 13), (0, 8, 16, 24), "Month (January to December)", label, place, xnames=initials)
+    chart = Frame.chart(
+        page, page.part(left=0.4, top=0.1), (0.5, 12.5), (0, 24), range(1, 13), (0, 8, 16, 24),
+        "Month (January to December)", "Wood rests at (% MC)", place, [m[0] for m in climate.MONTHS],
+    )  # fmt: skip
     chart.band(y=FURNITURE_PCT)
     chart.line(range(1, 13), year.emc_pct)
     chart.mark(month, rest, color=style.GOLD, size=10, width=3.5)

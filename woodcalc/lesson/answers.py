@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import json
+import re
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -296,6 +297,13 @@ def hidden_truth(key: str, show: Callable[..., Panel]) -> QuestionBox | Shown:
     return whole
 
 
+def _as_written(typed):
+    """The number of a guess; a fraction as it was typed."""
+    value = number(typed)
+    part = re.match(r"[-\d\s./]+", typed.strip())
+    return part[0].strip() if "/" in typed and part and "/" in part[0] else f"{value:.10g}"
+
+
 class Guess(WrittenBox):
     """The number written down before touching anything; made by `guess`."""
 
@@ -317,7 +325,7 @@ class Guess(WrittenBox):
     def _note(self):
         typed = self.field.value
         try:
-            said = f"Noted: {number(typed):.10g} {self._unit}. You will see it again at the end."
+            said = f"Noted: {_as_written(typed)} {self._unit}. You will see it again at the end."
         except ValueError as error:
             self._said.value = note(str(error), "warn") if typed.strip() else ""
         else:
@@ -345,11 +353,12 @@ class Guess(WrittenBox):
 
         def tell(change=None):
             try:
-                mine = number(self.field.value)
+                number(self.field.value)
             except ValueError:
                 start = "You wrote no guess down this time."
             else:
-                start = f"Your guess was {mine:.10g} {self._unit}; the answer is {truth:g} {self._unit}."
+                mine = _as_written(self.field.value)
+                start = f"Your guess was {mine} {self._unit}; the answer is {truth:g} {self._unit}."
             line.value = note(f"{start} {sentence}", "ask")
 
         self.field.observe(tell, "value")

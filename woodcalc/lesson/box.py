@@ -16,7 +16,8 @@ from woodcalc.records import choices
 
 reruns.watch()
 
-# The widgets' own sizes follow two names of theirs; everything else is a part of the type of its box.
+# The widgets' own sizes follow two names of theirs; everything else is a part of the type of its box. The style comes
+# with the live boxes: what is marked `woodcalc-still` is read before a lesson has run, and not after.
 STYLE = """<style>
 .woodcalc {--jp-widgets-font-size: 15px; --good: #009e73; --warn: #d55e00; --mark: #0072b2;
   max-width: 1180px; font-size: var(--jp-widgets-font-size); color: #1b1b1b;}
@@ -37,11 +38,18 @@ STYLE = """<style>
 .woodcalc a {color: #0b4f9e; text-decoration: underline;}
 .woodcalc-upload.jupyter-button {font-size: 0;}
 .woodcalc-upload::before {content: "Restore from a backup file"; font-size: var(--jp-widgets-font-size);}
-.woodcalc-form :is(.widget-html, .widget-html-content) {min-width: 0; max-width: 100%;}
+.woodcalc :is(.widget-html, .widget-html-content) {min-width: 0; max-width: 100%;}
 .woodcalc.woodcalc-form :is(td, th) {padding-right: 8px; vertical-align: top; line-height: 1.3;}
 .woodcalc-form td:nth-child(2) {white-space: nowrap;}
+.woodcalc-still {display: none;}
 .jp-Placeholder, .jp-Placeholder :is(.jp-Placeholder-content, .jp-Placeholder-contentContainer) {min-width: 0;}
 @media (max-width: 520px) {
+  .woodcalc {overflow-wrap: break-word;}
+  .woodcalc table {display: block; max-width: 100%; overflow-x: auto; background-repeat: no-repeat; background-image:
+    linear-gradient(90deg, #fff 40%, #fff0), linear-gradient(270deg, #fff 40%, #fff0),
+    linear-gradient(90deg, #0006, #0000), linear-gradient(270deg, #0006, #0000);
+    background-position: left, right, left, right; background-size: 40px 100%, 40px 100%, 12px 100%, 12px 100%;
+    background-attachment: local, local, scroll, scroll;}
   .woodcalc-form tr {display: flex; flex-wrap: wrap; gap: 0 10px; border-bottom: 1px solid #ddd;}
   .woodcalc.woodcalc-form :is(td, th) {border-bottom: 0; padding-right: 0;}}
 .woodcalc-told .widget-html-content {line-height: 1.4;}

@@ -12,6 +12,7 @@ from woodcalc import records
 from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Box, note, plain
+from woodcalc.records.usable import mends_well
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Shown
@@ -130,7 +131,7 @@ class Doctor(Box):
         told = f"<b>{title}.</b> {html.escape(own.sentence(problem))}"
         if title == _DOUBT:
             told += f" {html.escape(own.becomes_of(found, problem))}"
-        if not (problem.mend and problem.row):
+        if not mends_well(found, problem):
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
         button = _button(f"Mend {own.mend_of(problem)}")
         button.on_click(lambda _: self._safely(lambda: self._mend(path, problem)))

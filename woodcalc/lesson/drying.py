@@ -5,14 +5,13 @@ from __future__ import annotations
 import html
 from typing import TYPE_CHECKING, Any
 
-from woodcalc import climate, drying
-from woodcalc.checks import InputError
-from woodcalc.disk import in_words
+from woodcalc import climate
 from woodcalc.figures import drying as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import PARTS, place_names
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.records.usable import stack_taught
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -86,9 +85,12 @@ def _stacks(wood, say):
     for row in stacks.head(LISTED).itertuples():
         try:
             readings = own.told_by_readings(wood, row.stack, row.species, say)
-            found, how = _with_readings(drying.of_stack(row, place), readings)
+            found, why = stack_taught(row, readings, place)
             stops = "is still near" if found.still_drying else "stops near"
             says = f"{found.says(20)} It {stops} {found.stops_at_pct:.0f} %."
+            how = _with_readings(readings)
+            if why:
+                says = f"{why}."
         except Exception as error:  # the other stacks count
             refused(row, error)
         else:
@@ -96,20 +98,14 @@ def _stacks(wood, say):
     return told
 
 
-def _with_readings(before, readings):
-    """Return (the forecast with its readings as far as they can be used, what it rests on)."""
+def _with_readings(readings):
+    """What a forecast rests on."""
     if readings.empty:
-        return before, "before any reading"
+        return "before any reading"
     days = [f"{day.day} {day:%B %Y}" for day in (readings["date"].min(), readings["date"].max())]
     many = f"{len(readings)} reading{'s' if len(readings) > 1 else ''}"
     when = f"of {days[0]}" if days[0] == days[1] else f"from {days[0]} to {days[1]}"
-    try:
-        after, contradicted = before.update(readings), before.contradicted_by(readings)
-    except InputError as error:
-        return before, f"without its {many}, which can't be used ({in_words(error)})"
-    if contradicted or after.readings is None:
-        return before, f"without its {many}, which contradict the forecast (see lesson 8)"
-    return after, f"with {many} {when}"
+    return f"with {many} {when}"
 
 
 def starts_panel() -> Panel:

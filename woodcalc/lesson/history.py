@@ -149,8 +149,18 @@ def rows(data: bytes) -> str:
     >>> rows(b"date,stack\\n2026-05-10,A\\n")
     '1 row'
     """
-    lines, other = _lines(data)
-    return other or own.rows(max(len(lines) - 1, 0))
+    return _lines(data)[1] or own.rows(count(data))
+
+
+def count(data: bytes) -> int:
+    """Return how many rows a table's bytes hold, the header not counted.
+
+    Examples
+    --------
+    >>> count("date,stack\\n2026-05-10,A\\n,\\n".encode("utf-16"))
+    1
+    """
+    return sum(1 for line in _lines(data)[0][1:] if line.strip(" ,;\t"))
 
 
 def _lines(data):

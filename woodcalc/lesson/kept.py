@@ -94,6 +94,8 @@ def _change(how, history=False):
 def _read(path):
     try:
         found = json.loads(path.read_text(encoding="utf-8-sig"))
+        # half a letter, \ud800, can neither be shown nor written: a ? stands for it
+        found = json.loads(json.dumps(found, ensure_ascii=False).encode("utf-8", "replace"))
     except FileNotFoundError:
         return {}
     except (OSError, ValueError, RecursionError) as error:

@@ -109,8 +109,13 @@ def _tally(wood, say):
         f"{scaled[name].sum():,.0f}" for name in ("doyle_bf", "scribner_bf", "international_bf", "volume_ft3")
     )
     sums = f"{many}: Doyle {doyle}, Scribner {scribner}, International {international} bf; {wood_ft3} ft3 of wood"
-    heads = ["log", "species", "small end (in)", "length (ft)", "Doyle (bf)", "Scribner (bf)", "International (bf)",
-             "wood (ft3)", "load for (lb)"]  # fmt: skip
+    say += [
+        f"Log {r.log}: {logs.defect_says(r.defect_pct)}"
+        for r in scaled.itertuples()
+        if logs.defect_says(r.defect_pct)
+    ]
+    heads = ["log", "species", "small end (in)", "length (ft)", "defect (%)", "Doyle (bf)", "Scribner (bf)",
+             "International (bf)", "wood (ft3)", "load for (lb)"]  # fmt: skip
     whole = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_high_lb"]
     rows = [
         [
@@ -118,6 +123,7 @@ def _tally(wood, say):
             r.species,
             f"{r.small_in:.4g}",
             f"{r.length_ft:g}",
+            f"{r.defect_pct:g}",
             *(_whole(getattr(r, name)) for name in whole),
         ]
         for r in scaled.head(LISTED).itertuples()

@@ -212,13 +212,17 @@ function bringBack(root) {
 // not. So the press says what stands in the fields. What is typed while it is answered is put back, should the answer
 // empty the field.
 function sayWithPress(model, root) {
-  let since = new Map(), watching;
+  let since = new Map(), watching, telling;
   const onInput = event => {
     const label = event.target.getAttribute?.('aria-label');
     if (watching && label) since.set(label, event.target.value);
+    if (!label) return;
+    clearTimeout(telling);  // half a word is kept, too: the page may be closed before the field is left
+    telling = setTimeout(() => { try { model.send({ typed: { [label]: event.target.value } }); } catch { } }, 500);
   };
   const onPress = event => {
     if (!event.target.closest('button')) return;
+    clearTimeout(telling);
     const fields = texts(root);
     model.send({ fields: Object.fromEntries([...fields].map(([label, field]) => [label, field.value])) });
     since = new Map();
@@ -238,6 +242,7 @@ function sayWithPress(model, root) {
   root.addEventListener('input', onInput, true);
   return () => {
     clearInterval(watching);
+    clearTimeout(telling);
     root.removeEventListener('click', onPress, true);
     root.removeEventListener('input', onInput, true);
   };

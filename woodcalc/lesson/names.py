@@ -22,13 +22,15 @@ class ControlNames(anywidget.AnyWidget):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.when_pressed: Callable[[dict[str, str]], None] = lambda fields: (
-            None
-        )  # a form takes what its fields show
+        # a form takes what its fields show when a button is pressed, and keeps what is typed in between
+        self.when_pressed: Callable[[dict[str, str]], None] = lambda fields: None
+        self.when_typed: Callable[[dict[str, str]], None] = lambda fields: None
         self.on_msg(self._heard)
 
     def _heard(self, _widget: Any, said: Any, _buffers: Any) -> None:
         if isinstance(said, dict) and isinstance(said.get("fields"), dict):
             self.when_pressed(said["fields"])
+        elif isinstance(said, dict) and isinstance(said.get("typed"), dict):
+            self.when_typed(said["typed"])
         else:
             self.send("here")  # the page asks whether anybody is there

@@ -30,13 +30,14 @@ def number(text: str) -> float:
     --------
     >>> number("1-1/8 in")
     1.125
-    >>> number("1,250 bf")
-    1250.0
+    >>> number("1,250 bf"), number("1e3")
+    (1250.0, 1000.0)
     """
     bare = re.sub(r"(?<=\d),(?=\d{3}\b)", "", text.translate(PLAIN_SIGNS).strip())
-    bare = re.sub(r"[^\d.,/ -]+.*$", "", bare).strip().rstrip("-,").strip()
+    power = re.match(r"-?(\d+\.?\d*|\.\d+)[eE][+-]?\d{1,2}(?![\w.])", bare)  # 1e3, as calculators write it
+    bare = power[0] if power else re.sub(r"[^\d.,/ -]+.*$", "", bare).strip().rstrip("-,").strip()
     try:
-        value = read_number(bare.removeprefix("-"))
+        value = float(power[0].removeprefix("-")) if power else read_number(bare.removeprefix("-"))
     except InputError:
         raise ValueError(f"could not read a number in {text!r}: write it like 12, 7.5 or 1 1/8") from None
     if value > _MOST:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import RangeWarning
-from woodcalc.disk import in_words
+from woodcalc.disk import in_words, plainly
 from woodcalc.lesson.box import Box, Shown, kept_choices, note
 from woodcalc.records import choices
 from woodcalc.records.choices import KETTLE_HOLLOW
@@ -81,7 +81,7 @@ def own_wood(*needed: str, also: Sequence[str] = (), lesson: str = "") -> OwnWoo
     kept = {f.name: getattr(found, f.name) for f in fields(found)} | {"lesson": lesson}
     kept["problems"] = tuple(p for p in found.problems if not is_begun(found, p))
     if all(len(found.tables.get(table, ())) for table in needed):
-        return OwnWood(**kept | {"whose": MINE, "missing": tuple(missing)})
+        return OwnWood(**kept | {"whose": MINE, "missing": (*missing, *found.waits(weighed=False))})
     if not found.tables and not found.problems:  # nothing kept yet: the note says so in one sentence
         missing = []
     theirs = read_usable(KETTLE_HOLLOW, asked).tables
@@ -131,18 +131,19 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
     Examples
     --------
     >>> print(own_note(own_wood("logs")))  # doctest: +ELLIPSIS
-    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot), as printed with the book. Run ...
+    <div class="woodcalc-note">These are Kettle Hollow's logs (an invented woodlot)<span class="woodcalc-still">, ...
     """
     names = " and ".join(own.tables)
     if own.whose == MINE:
         held = ", ".join(f"{table}.csv ({rows(len(frame))})" for table, frame in own.tables.items())
         first = f"Your own {names} as they stood on {_now()}: {html.escape(held)}."
-    else:  # a saved page says it still when there are records by now
+    else:
         how = "The form above begins them" if own.lesson == "08" else f"{_FORM} shows how to begin"
         files = " and ".join(f"{table}.csv" for table in own.tables)
         first = (
-            f"These are Kettle Hollow's {names} (an invented woodlot), as printed with the book. Run this lesson to "
-            f"see your own from {files}. {how}."
+            f"These are Kettle Hollow's {names} (an invented woodlot)"
+            '<span class="woodcalc-still">, as printed with the book. '  # out of sight once the lesson has run
+            f"Run this lesson to see your own from {files}</span>. {how}."
         )
     lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
     told = f'<div class="woodcalc-note">{first}{lines}</div>'
@@ -182,11 +183,10 @@ def becomes_of(found: OwnTables, problem: Problem) -> str:
     --------
     >>> from woodcalc.records import Problem
     >>> doubt = Problem("logs.csv", 5, "nominal", "'4'", "a thickness in quarters")
-    >>> becomes_of(OwnTables("my-wood", {}, doubts=(doubt,)), doubt)
+    >>> becomes_of(OwnTables(Path("my-wood"), {}, doubts=(doubt,)), doubt)
     'Used, but doubtful.'
     """
-    told = found.verdict(problem.file, problem.row)
-    return f"{told[0].upper()}{told[1:]}."
+    return found.becomes(problem)
 
 
 def waits(reason: str) -> str:
@@ -358,7 +358,7 @@ def show(
         with warnings.catch_warnings(record=True) as doubts:
             warnings.simplefilter("always", RangeWarning)
             made = work(wood, said)
-        said += [str(d.message) for d in doubts if issubclass(d.category, RangeWarning)]
+        said += [plainly(str(d.message)) for d in doubts if issubclass(d.category, RangeWarning)]
         told = own_note(wood, said) if needed else note("\n".join(dict.fromkeys(said)), "warn")
         if not isinstance(made, Box):
             return Shown(told + made)

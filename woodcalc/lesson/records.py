@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import base64
+import contextlib
 import html
+import json
 import re
 import warnings
 from collections.abc import Callable
@@ -16,14 +18,16 @@ import ipywidgets as w
 from woodcalc import disk, drying, records
 from woodcalc import species as woods
 from woodcalc.checks import InputError
-from woodcalc.disk import in_words
+from woodcalc.disk import SaveError, in_words
 from woodcalc.figures import records as figures
-from woodcalc.lesson import history, own
+from woodcalc.lesson import history, kept, own
 from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
+from woodcalc.records.cells import as_shown
+from woodcalc.records.files import near_names, take_as
 from woodcalc.weighings import readings_told
 
 if TYPE_CHECKING:
@@ -89,7 +93,10 @@ def _own_stacks(wood, say):
     now = {"stacks": _Stacks(wood, say)}
 
     def draw(stack, left_out, big=False):
-        return figures.own_stack(stack, *now["stacks"].of(stack), left_out, big=big)
+        try:
+            return figures.own_stack(stack, *now["stacks"].of(stack), left_out, big=big)
+        except Exception as error:  # never another stack's picture and dates under this one's name
+            return figures.no_stack(f"Stack {stack} has no forecast: {in_words(error)}", big=big)
 
     made = panel(
         draw,
@@ -166,7 +173,13 @@ class RecordsForm(Form):
         self._aside: dict[int, list[records.Problem]] = {}
         self._there, self._lines = False, 0
         self._found: Any = None  # all tables, and what becomes of each row
-        self._listing = False
+        self._listing = self._filling = False
+        self._started: dict[str, str] = {}  # what the fields held before anybody typed
+        self._days: dict[tuple[str, str], str] = {}  # the day of the row saved last, by table and column
+        self._near: list[Path] = []  # files that look like a table that is missing
+        self._near_told = False
+        self._unsaved = ""  # what the form said when it brought back what was typed earlier
+        self._drafts = Drafts() if folder == choices.folder() else None
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
         self.bad, self._rows, self.mends = w.HTML(), w.HTML(), w.VBox()
         self.marked = w.Dropdown(
@@ -194,6 +207,7 @@ class RecordsForm(Form):
         super().__init__(
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
+        self.children[-1].when_typed = self._typing
         self._table.observe(lambda _: self._safely(self._open), "value")
         self.marked.observe(lambda _: self._listing or self._safely(self._fill), "value")
         self._keep.on_click(lambda _: self._safely(self.save))
@@ -226,11 +240,16 @@ class RecordsForm(Form):
         self._inputs.children = [labelled(labels[name], field) for name, field in self._fields.items()]
         if "kind" in self._fields:
             self._fields["kind"].observe(self._fit_unit, "value")
+        for field in self._fields.values():
+            field.observe(lambda _: self._draft(), "value")
         self.question.hide()
         self._listing, self.marked.value, self._listing = True, 0, False
         self.tell(own.folder_trouble(self._folder), "warn")
+        self._near_told = False
         self._read()
-        self._fill()
+        if self._near:
+            self.tell(self._near_words(), "warn")
+        self._fill(self.said)
 
     def _fit_unit(self, change):
         """A meter reads per cent, a scale does not."""
@@ -242,6 +261,7 @@ class RecordsForm(Form):
         """Read the table: its good rows, the rows set aside, and what is wrong with the file as a whole."""
         self._found = found = records.read_usable(self._folder)  # a row is judged beside the other tables
         self._frame, self._there = found.tables.get(self._table.value), history.is_there(self.path)
+        self._near = near_names(self.path)
         self._aside, whole = {}, []
         elsewhere = set(records.TABLES) - {self._table.value}
         for problem in found.problems:
@@ -249,6 +269,8 @@ class RecordsForm(Form):
                 continue
             if problem.row and self._frame is not None:
                 self._aside.setdefault(problem.row, []).append(problem)
+            elif problem.file in {near.name for near in self._near}:
+                continue  # told with the button that takes it
             elif self._frame is None or len(self._frame):  # a header without rows is a beginning
                 whole.append(str(problem))
         if whole:
@@ -309,12 +331,23 @@ class RecordsForm(Form):
         shown = table(["row", *map(str, names)], rows, self.path.name + more)
         self._rows.value = f'<div style="overflow-x:auto">{shown}</div>'
 
-    def _fill(self):
+    def _fill(self, said=""):
         """Put the marked row into the fields; a new row starts with what most often stays the same."""
         marked = self.marked.value
         self.question.hide()
         self._drop.disabled = not marked
         self._offer(p for p in self._of_row(marked) if marked)
+        self._filling = True
+        try:
+            self._put_in(marked)
+        finally:
+            self._filling = False
+        self._started = self._shown()
+        self._unsaved = self._bring_back(marked)
+        if self._unsaved:
+            self.tell("\n".join(filter(None, [said, self._unsaved])), "warn")
+
+    def _put_in(self, marked):
         last = None if self._frame is None or self._frame.empty else self._frame.iloc[-1]
         written = records.as_written(self.path, marked) if marked in self._aside else None
         for name, field in self._fields.items():
@@ -322,15 +355,98 @@ class RecordsForm(Form):
                 value = written[name]
             elif marked:
                 value = records.text(self._frame.loc[marked, name])
+                if value != as_shown(self._frame.loc[marked, name]):  # 30 cm, and not what it is in inches
+                    typed = records.as_written(self.path, marked)[name]
+                    value = typed if re.search(r"[a-z\"']", typed) else value  # the header may tell the unit
             elif last is not None and name in _STAYS:
                 value = records.text(last[name])
                 value = _ONCE.get(value, value) if name == "kind" else value
                 value = self._last_good_unit(value) if name == "unit" else value
             else:
-                value = _FIRST.get(name, lambda: "")()
+                value = self._days.get((self._table.value, name)) or _FIRST.get(name, lambda: "")()
             if isinstance(field, w.Dropdown) and value not in field.options:
                 field.options = [*field.options, value]  # what stands in the file, right or not
             field.value = value
+
+    def _shown(self):
+        """What the fields hold, by column."""
+        return {name: field.value for name, field in self._fields.items()}
+
+    def _typing(self, shown):
+        """Keep what is being typed into a field of the page, by its label: the page may be closed before it is left."""
+        names = {_label(c): c.name for c in records.TABLES[self._table.value]}
+        self._draft({names[label]: text for label, text in shown.items() if label in names})
+
+    def _draft(self, shown=()):
+        """Keep what was typed and is not saved; forget it if nothing is left of it."""
+        if not self._filling and self._drafts:
+            now = self._shown() | dict(shown)
+            typed = {name: text for name, text in now.items() if text != self._started.get(name)}
+            if typed and not self.marked.value:  # tomorrow the form starts with another day
+                typed = {name: text for name, text in now.items() if name in typed or name in _DAYS and text}
+            self._drafts.keep(self._table.value, self.marked.value, self._started, typed)
+
+    def _bring_back(self, marked):
+        """Put what was typed and not saved back into the fields; return a sentence that says so, or ""."""
+        if not self._drafts:
+            return ""
+        typed = self._drafts.of(self._table.value, marked, self._started)
+        typed = {name: text for name, text in typed.items() if name in self._fields}
+        self._filling = True
+        try:
+            for name, text in typed.items():
+                field = self._fields[name]
+                if not isinstance(field, w.Dropdown) or text in field.options:
+                    field.value = text
+        finally:
+            self._filling = False
+        if typed:
+            labels = {c.name: _label(c).removesuffix(" *") for c in records.TABLES[self._table.value]}
+            empty = w.Button(description=_EMPTY, layout=w.Layout(width="auto", align_self="flex-start"))
+            empty.on_click(lambda _: self._safely(self._throw_away))
+            self.mends.children = [*self.mends.children, empty]
+            return (
+                f"This was typed earlier and was not saved yet: {', '.join(labels[name] for name in typed)}."
+            )
+        rows = [str(n) for n in self._drafts.rows(self._table.value) if n and n != marked]
+        if rows:
+            which = f"row {rows[0]} has" if len(rows) == 1 else f"rows {', '.join(rows)} have"
+            return f"Typed earlier and not saved: {which} a correction. Choose it above."
+        return ""
+
+    def _throw_away(self):
+        """Empty the fields of what was typed and not saved."""
+        self._forget_draft()
+        self.tell("")
+        self._fill()
+
+    def _forget_draft(self):
+        if self._drafts:
+            self._drafts.keep(self._table.value, self.marked.value, {}, {})
+
+    def _near_words(self):
+        """Say that a file looks like the table that is missing."""
+        names = " and ".join(
+            f"{near.name} ({history.rows(history.content(near))})" for near in self._near[:3]
+        )
+        hidden = any(near.name.lower().endswith((".csv.txt", ".csv.csv")) for near in self._near)
+        why = " Windows may hide the end of that name." if hidden else ""
+        return (
+            f"There is no {self.path.name} in {self._folder.name}, but {names}.{why} The book reads it only under the "
+            f"name {self.path.name}: take it with the button below before you add to it."
+        )
+
+    def _take(self, near):
+        """Give a file the name of the table; what is typed stays."""
+        left = take_as(self.path, near)
+        self._read()
+        self._offer(())
+        rows = history.rows(history.content(self.path))
+        told = f"{near.name} is {self.path.name} now, with {rows}. What you typed is still in the form."
+        self.tell(
+            f"{told} The file under the old name could not be removed ({left})." if left else told, "good"
+        )
+        own.saved()
 
     def _last_good_unit(self, unit):
         """The unit of the last row in which nothing looks wrong, for a row like the one written last."""
@@ -344,8 +460,15 @@ class RecordsForm(Form):
         return [p for p in both if p.row == row and p.file == self.path.name]
 
     def _offer(self, problems):
-        """Offer the mends that are known."""
+        """Offer the mends that are known, and a file that seems to be the one that is missing."""
         buttons = []
+        for near in self._near[:3]:
+            button = w.Button(
+                description=f"Take {near.name} as {self.path.name}",
+                layout=w.Layout(width="auto", align_self="flex-start"),
+            )
+            button.on_click(lambda _, near=near: self._safely(lambda: self._take(near)))
+            buttons.append(button)
         for problem in problems:
             if problem.row and problem.mend:
                 button = w.Button(
@@ -363,6 +486,15 @@ class RecordsForm(Form):
     def save(self) -> None:
         """Check the row and save it; what is wrong is said, and the typed text stays."""
         self.question.hide()
+        self._near = near_names(self.path)
+        if self._near and not self._near_told:
+            self._near_told = True
+            self._offer(())
+            again = (
+                f"Or press Check and save once more, and the form begins a new {self.path.name} beside it."
+            )
+            self.tell(f"Not saved yet. {self._near_words()}\n{again}", "warn")
+            return
         if self._there and not history.is_there(self.path):
             self._there = False
             self.tell(
@@ -372,7 +504,7 @@ class RecordsForm(Form):
                 "warn",
             )
             return
-        typed = {name: field.value for name, field in self._fields.items()}
+        typed = self._shown()
         marked = self.marked.value
         known = self._looks_wrong()
         try:
@@ -398,7 +530,19 @@ class RecordsForm(Form):
             self.tell(f"{error}\n{_KEPT}", "warn")
             return
         others = _rows_in(self.path) - self._lines - (not marked)
-        self._after(done, row, [str(d.message) for d in doubts], known, others)
+        self._forget_draft()
+        same_day = "" if marked else self._same_day(typed)
+        self._after(done, row, [str(d.message) for d in doubts], known, others, same_day)
+
+    def _same_day(self, typed):
+        """Keep the day of a row for the next one; say so if it is another day than the form would start with."""
+        said = ""
+        for name in _DAYS:
+            if text := typed.get(name, "").strip():
+                self._days[self._table.value, name] = text
+                if text != _FIRST[name]():
+                    said = f"The next row starts with the same day, {text}."
+        return said
 
     def _before(self, row):
         """What stood in a row when it was read."""
@@ -447,7 +591,7 @@ class RecordsForm(Form):
         self.tell(said, kind)
         own.saved()
 
-    def _after(self, done, row=None, doubts=(), known=(), others=0):
+    def _after(self, done, row=None, doubts=(), known=(), others=0, last=""):
         if others > 0:
             rows = "row" if others == 1 else "rows"
             done += f" {others} more {rows} came in from another program; they are all kept."
@@ -456,8 +600,8 @@ class RecordsForm(Form):
         self._fill()
         doubts = [*doubts, *self._doubts(row, known)]
         waits = self._found.waiting.get(row, ()) if self._table.value == "readings" else ()
-        told = [done, self._worth(row), *map(own.waits, waits), *doubts]
-        self.tell("\n".join(filter(None, told)), "warn" if doubts else "good")
+        told = [done, self._worth(row), *map(own.waits, waits), *doubts, last, self._unsaved]
+        self.tell("\n".join(filter(None, told)), "warn" if doubts or self._unsaved else "good")
         own.saved()
 
     def _worth(self, row):
@@ -523,6 +667,40 @@ class RecordsForm(Form):
             f"<p><b>Your records: {self._table.value}</b></p><p>One field for each of: {html.escape(names)}.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
         )
+
+
+class Drafts:
+    """What was typed into the form and not saved, by table and row, in the learner's folder: it outlasts the engine."""
+
+    def of(self, table: str, row: int, started: dict[str, str]) -> dict[str, str]:
+        """Return what was typed into a row of a table; nothing if the row has changed since."""
+        found = self._kept(table).get(str(row), {})
+        return dict(found.get("typed", {})) if not row or found.get("was") == started else {}
+
+    def rows(self, table: str) -> list[int]:
+        """Return the rows of a table that something was typed into."""
+        return sorted(int(row) for row in self._kept(table))
+
+    def keep(self, table: str, row: int, was: dict[str, str], typed: dict[str, str]) -> None:
+        """Keep what was typed into a row that held `was`; with nothing typed, forget it."""
+        there = self._kept(table)
+        now = {r: draft for r, draft in there.items() if r != str(row)}
+        if typed:
+            now[str(row)] = {"was": was if row else {}, "typed": typed}
+        if now == there:
+            return
+        with contextlib.suppress(SaveError):  # the page holds it still; the save itself says what is wrong
+            if now:
+                kept.keep(f"form: {table}", "", "", json.dumps(now))
+            else:
+                kept.forget([f"form: {table}"])
+
+    def _kept(self, table):
+        try:
+            found = json.loads(kept.written()[f"form: {table}"]["typed"])
+            return {row: draft for row, draft in found.items() if row.isdigit() and isinstance(draft, dict)}
+        except (KeyError, ValueError, AttributeError):  # nothing kept, or not as the book wrote it
+            return {}
 
 
 def _saved(table, row, count):
@@ -661,6 +839,8 @@ _IN_A_BACKUP = (
 )
 # of a new row, as in the row before
 _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
+_DAYS = ("date", "stacked")  # of a new row, as in the row saved last in this form
+_EMPTY = "Empty these fields"
 _ONCE = {"oven-dry": "weight"}  # a board has one oven-dry weight: the next row is a weighing
 _FIRST = {
     "date": lambda: date.today().isoformat(),
@@ -698,18 +878,18 @@ def _label(column):
 
 def _rows_in(path):
     """Rows of a file, good or not."""
-    return sum(1 for line in history.content(path).splitlines()[1:] if line.strip(b" ,;\t"))
+    return history.count(history.content(path))
 
 
 def _cell(row, column):
     """A cell of the table under the form; a value with its unit, which must not part on a narrow screen."""
-    text = records.text(row[column])
+    text = as_shown(row[column])
     return f"{text}\xa0{records.text(row['unit'])}".rstrip() if column == "value" else text
 
 
 def _short(row):
     """A row in a line of the list: its first cells; of a reading also what was read."""
-    cells = {name: records.text(value) for name, value in dict(row).items()}
+    cells = {name: as_shown(value) for name, value in dict(row).items()}
     told = [*cells.values()][:4]
     if "value" in cells:
         told.append(f"{cells['value']} {cells['unit']}".strip())

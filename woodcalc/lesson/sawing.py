@@ -13,6 +13,7 @@ from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.lesson.shrinkage import SPREAD_IN, green_in
 from woodcalc.lesson.worked import one_number, typed, worked
+from woodcalc.sawing.best import SCALE_IN
 from woodcalc.sawing.settings_sheet import WITH_SHEET
 
 if TYPE_CHECKING:
@@ -196,16 +197,11 @@ def own_sawing() -> Box | Shown:
 def _own_sawing(wood, say):
     tally, mine = _to_saw(wood, say)
     thick = {mine.thickness: green_in(mine.species, mine.thickness)}
-    promised = [
-        bf
-        for part in own.by_parts(tally, lambda part: logs.scale(part, halves="up"), lambda *_: None)
-        for bf in part.set_index("log")["international_bf"].items()
-    ]
+    scaled = logs.scale(tally, halves="up")["international_bf"]
+    promised = {log.label: bf * log.sound_share for log, bf in zip(tally, scaled, strict=True)}
 
     def draw(kerf_in):
-        return _sawn_table(
-            sawing.saw_tally(tally, kerf_in, thick, "cant"), mine.thickness, kerf_in, dict(promised)
-        )
+        return _sawn_table(_sawn(tally, kerf_in, thick), mine.thickness, kerf_in, promised)
 
     return worked(draw, [_kerf()], "Every log of the tally, sawn on paper", "02")
 
@@ -219,22 +215,30 @@ def _to_saw(wood, say):
     tally = wood.tables["logs"]
     if len(tally) > SAWN:
         say.append(f"The first {SAWN} of {len(tally):,} logs are sawn here.")
-    return tally.head(SAWN), own.chosen(say)
+    return logs.logs_of(tally.head(SAWN)), own.chosen(say)
+
+
+def _sawn(tally, kerf_in, thick, **wanted):
+    """Logs sawn on paper as the mill's sheet has them: to the marks of its scale."""
+    return sawing.saw_tally(tally, kerf_in, thick, "cant", drop_step_in=SCALE_IN, **wanted)
 
 
 def _sawn_table(sawn, nominal, kerf_in, promised):
     if sawn.boards.empty:
-        return f"<p>None of these logs gives a {nominal} board: they are too thin.</p>"
+        return f"<p>None of these logs gives a {nominal} board: {_why_none(sawn)}.</p>"
+    off = ""
+    if (sawn.logs["defect_pct"] > 0).any():
+        off = f" if every log were sound, {sawn.net_bf:,.0f} bf with each log's defects off"
     lines = [
         f"{nominal} boards, green {sawn.boards['thickness_in'].iloc[0]:.4f} in, kerf {kerf_in:g} in",
-        f"{len(sawn.boards)} boards, {sawn.board_feet:,.0f} bf at the very best; International promised "
+        f"{len(sawn.boards)} boards, {sawn.board_feet:,.0f} bf at the very best{off}; International promised "
         f"{sum(promised.values()):,.0f} bf",
         f"{sawn.logs['sawdust_ft3'].sum():.0f} ft3 of wood to sawdust; slabs and edgings make about "
         f"{sawn.firewood_cords:.1f} cords of firewood",
     ]
     rows = [
         [str(r.log), r.species, f"{r.small_in:.4g}", f"{r.length_ft:g}", f"{r.boards}", f"{r.board_feet:,.1f}",
-         f"{promised[r.log]:,.0f}" if r.log in promised else "", r.note]
+         f"{r.defect_pct:g}", f"{r.net_bf:,.1f}", f"{promised[r.log]:,.0f}", r.note]
         for r in sawn.logs.itertuples()
     ]  # fmt: skip
     heads = [
@@ -243,11 +247,20 @@ def _sawn_table(sawn, nominal, kerf_in, promised):
         "small end (in)",
         "length (ft)",
         "boards",
-        "board feet",
+        "if sound (bf)",
+        "defect (%)",
+        "defects off (bf)",
         "International (bf)",
         "",
     ]
     return "".join(f"<p>{line}</p>" for line in lines) + table(heads, rows)
+
+
+def _why_none(sawn):
+    """Why no log of a tally gives a board."""
+    if set(sawn.logs["note"]) == {"too thin for a board"}:
+        return "they are too thin"
+    return "; ".join(f"log {html.escape(str(r.log))}, {r.note}" for r in sawn.logs.itertuples())
 
 
 def own_order() -> Box | Shown:
@@ -256,7 +269,7 @@ def own_order() -> Box | Shown:
     Examples
     --------
     >>> print(own_order().told.value)
-    <p>8 of 2x8 x 12 ft from log 4; 2,099 bf of other boards</p>
+    <p>8 of 2x8 x 12 ft from log 4; 2,099 bf of other boards, if every log is sound</p>
     """
     return own.show(_own_order, "logs", lesson="02")
 
@@ -267,9 +280,13 @@ def _own_order(wood, say):
 
     def draw(count, thickness_in, width_in, length_ft, kerf_in):
         order = sawing.Wanted(count, thickness_in=thickness_in, width_in=width_in, length_ft=length_ft)
-        sawn = sawing.saw_tally(tally, kerf_in, thick, "cant", wanted=[order])
-        got = sawn.boards[sawn.boards["wanted"]]
+        sawn = _sawn(tally, kerf_in, thick, wanted=[order])
+        if sawn.boards.empty:
+            return f"<p>None of these logs gives a board: {_why_none(sawn)}.</p>"
+        got = sawn.boards[sawn.boards["wanted"].astype(bool)]
         rest = f"{sawn.board_feet - got['board_feet'].sum():,.0f} bf of other boards"
+        if (sawn.logs["defect_pct"] > 0).any():
+            rest += ", if every log is sound"
         size = f"{order.nominal} x {order.length_ft:g} ft"
         if got.empty:
             return f"<p>None of these logs gives a {size}; {rest}</p>"
@@ -321,9 +338,13 @@ def _own_sheet(wood, say, spread):
             mine.species, mine.thickness, spread.spread_in() if spread is not None else SPREAD_IN
         )
         row = tally[tally["log"] == log]
-        sawn = sawing.saw_tally(row, kerf_in, {mine.thickness: thick_in}, "cant")
+        sawn = _sawn(logs.logs_of(row), kerf_in, {mine.thickness: thick_in})
         if not sawn.plans:
-            return f"<p>Log {html.escape(log)} gives no {mine.thickness} board: it is too thin.</p>"
+            mark = html.escape(log)
+            if row["defect_pct"].iloc[0] == 100:
+                return f"<p><b>Log {mark}.</b> {logs.defect_says(100)}</p>"
+            thin = sawn.logs["note"].iloc[0].replace(" for a board", "")
+            return f"<p>Log {mark} gives no {mine.thickness} board: it is {thin}.</p>"
         return sheets.printed(sawn.plans[0], row["note"].iloc[0])
 
     first = "2" if "2" in marks else marks[0]

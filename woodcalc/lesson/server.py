@@ -15,9 +15,12 @@ from jupyter_server.services.contents.filemanager import FileContentsManager
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.utils import to_os_path
 from tornado.websocket import WebSocketClosedError
+from traitlets.config import Config
 
 from woodcalc.lesson.kept import written
 from woodcalc.lesson.saved import is_lesson, settle_outputs, shown
+
+LOOKS_EVERY_S = 1.0
 
 
 class PromptChannel(ZMQChannelsWebsocketConnection):
@@ -125,6 +128,19 @@ def _jupyter_server_extension_points():
     return [{"module": "woodcalc.lesson.server"}]
 
 
+def watch_engines_closely(kernels: Any) -> None:
+    """Have a manager of kernels look every second whether each is still alive, not every three.
+
+    The page says that a lesson's engine is gone as soon as the server knows it. A look costs one call of the system.
+
+    Parameters
+    ----------
+    kernels : jupyter_server.services.kernels.kernelmanager.MappingKernelManager
+    """
+    kernels.update_config(Config(KernelRestarter={"time_to_dead": LOOKS_EVERY_S}))
+
+
 def _load_jupyter_server_extension(server):
+    watch_engines_closely(server.kernel_manager)
     server.web_app.settings["kernel_websocket_connection_class"] = PromptChannel
     keep_lessons_whole(server.contents_manager)

@@ -227,7 +227,7 @@ def ready_panel() -> QuestionBox:
         f'<tr><td style="text-align:left"><b style="color:{"#00674b" if c.good else "#a33c00"}">'
         f"{'&#10003; Good' if c.good else '! Look here'}</b></td>"
         f'<td style="text-align:left">{html.escape(c.what)}</td>'
-        f'<td style="text-align:left">{html.escape(c.says)}</td></tr>'
+        f'<td style="text-align:left;overflow-wrap:anywhere">{html.escape(c.says)}</td></tr>'
         for c in found
     )
     bad = [c.what for c in found if not c.good]

@@ -20,13 +20,14 @@ import numpy as np
 from woodcalc import climate, drying, logs, movement, shrinkage, stack
 from woodcalc import species as woods
 from woodcalc.checks import InputError, RangeWarning, blank, suggest, within
+from woodcalc.disk import in_words, plainly
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
 from woodcalc.records.cells import inert
 from woodcalc.records.choices import KETTLE_HOLLOW
 from woodcalc.records.columns import RecordsError
 from woodcalc.records.keep import save_made
-from woodcalc.records.usable import read_usable
+from woodcalc.records.usable import JUDGED, read_usable, stack_taught
 from woodcalc.sawing import best, settings_sheet
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 from woodcalc.weighings import readings_told, rows_by_stack
@@ -127,9 +128,12 @@ class Plan:
 
     @cached_property
     def settings(self) -> dict[str, pd.DataFrame]:
-        """Log to its settings sheet (DataFrame) for the mill; empty for quartered logs, which have no safe sheet."""
+        """Log to its settings sheet (DataFrame) for the mill, down to where the wood must be left as a thick piece.
+
+        Empty for quartered logs, which have no safe sheet.
+        """
         return {
-            log: settings_sheet.sheet(cut)
+            log: settings_sheet.kept_passes(cut)
             for log, cut in self.sawings.items()
             if settings_sheet.has_sheet(cut)
         }
@@ -200,20 +204,35 @@ class Plan:
         """
         import pandas as pd
 
-        told = {"use": settings_sheet.USE_WITH if self.settings else settings_sheet.NO_SHEET}
         notes = dict(zip(self.tally["log"], self.tally["note"], strict=True))
         sheets = [
-            t.assign(log=log, note=notes[log], **told)[["log", "note", "use", *t.columns]]
+            t.assign(log=log, note=notes[log], use=_use(self.sawings[log], len(t)))[
+                ["log", "note", "use", *t.columns]
+            ]
             for log, t in self.settings.items()
         ]
         tables = {f"plan-{n:02}-{s.key}": s.table for n, s in enumerate(self.steps, 1)}
         tables["plan-boards"] = self.boards
-        none = pd.DataFrame({"log": list(self.sawings), "note": [notes[log] for log in self.sawings], **told})
+        none = pd.DataFrame(
+            {
+                "log": list(self.sawings),
+                "note": [notes[log] for log in self.sawings],
+                "use": settings_sheet.NO_SHEET,
+            }
+        )
         tables["plan-mill-settings"] = pd.concat(sheets) if sheets else none
         return [
             save_made(Path(folder) / f"{name}.csv", _inert(table).to_csv(index=False, float_format="%.6g"))
             for name, table in tables.items()
         ]
+
+
+def _use(cut, rows):
+    """What a log's rows in the table of settings must say beside them."""
+    stops = "" if rows == len(cut.passes) else f"; stop after pass {rows}: leave one thick piece"
+    return " ".join(
+        part for part in (settings_sheet.USE_WITH + stops, logs.defect_says(cut.log.defect_pct)) if part
+    )
 
 
 def make_plan(
@@ -276,7 +295,7 @@ def make_plan(
     said = []
     for doubt in doubts:
         if issubclass(doubt.category, RangeWarning):
-            said.append(f"Less sure than usual: {_ended(str(doubt.message))}")
+            said.append(f"Less sure than usual: {_ended(plainly(str(doubt.message)))}")
         else:
             warnings.warn_explicit(doubt.message, doubt.category, doubt.filename, doubt.lineno)
     return replace(plan, remarks=(*plan.remarks, *dict.fromkeys(said)))
@@ -292,7 +311,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     pattern = best.pattern_name(pattern)
     project = within("project_in", project_in, 1, 120, "in", "Is it in mm?")
     given = _assumed(assumptions)
-    own, name = _records(folder)
+    own, name = _records(folder, site)
     tally, scaled, unscaled = _scaled(own.tables["logs"])
     targets = _targets(dict.fromkeys(tally["species"]), nominal, given)
     sawn, boards, sawings, unsawn = _sawn(tally, scaled, targets, nominal, pattern, given)
@@ -306,7 +325,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     ]
     forecasts = {k: drying.air_dry(k, thick, site, begin, part=parts[k]) for k in kinds}
     piles = _piles(boards, main, parts)
-    learned, unread, told = _learned(own.tables, site)
+    learned = _learned(own.tables, site)
     house = movement.indoors(site)
 
     steps = [
@@ -330,7 +349,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     )
     return Plan(
         name, site, main, nominal, begin, tuple(steps), cautions,
-        (*unscaled, *unsawn, *unparted, *_remarks(own, told), *unread), given, boards, tally, sawings,
+        (*unscaled, *unsawn, *unparted, *_remarks(own)), given, boards, tally, sawings,
         forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles,
     )  # fmt: skip
 
@@ -357,10 +376,10 @@ def _greatest(cautions):
     return tuple(caution for _, caution in kept.values())
 
 
-def _records(folder):
+def _records(folder, site):
     """What can be used of a learner's records, and what to call them."""
     path = Path(folder) if folder is not None else KETTLE_HOLLOW
-    own = read_usable(path)
+    own = read_usable(path, place=site)
     logs_there = own.tables.get("logs")
     if logs_there is None or logs_there.empty:
         bad = [p for p in own.problems if p.file.lower() not in ("boards.csv", "stacks.csv", "readings.csv")]
@@ -376,17 +395,13 @@ def _records(folder):
     return own, name[0].upper() + name[1:] if name.islower() is False else name.title()
 
 
-def _remarks(own, told):
-    """What is left out of the records or doubtful in them, row by row; rows in `told` have been spoken of."""
+def _remarks(own):
+    """What of the records is set aside, doubtful or waits, row by row, and what becomes of it."""
     out = [
-        f"{_ended(str(p))} {'Left out of this plan.' if p.row else 'This plan is made without it.'}"
-        for p in own.problems
+        f"{_ended(str(p))} {own.becomes(p) or 'This plan is made without it.'}"
+        for p in (*own.problems, *own.doubts)
     ]
-    out += [
-        f"{_ended(str(d))} {'Used as it stands: look at it again.' if d.used else 'Left out of this plan.'}"
-        for d in own.doubts
-        if (d.file, d.row) not in told
-    ]
+    out += own.waits()
     if len(out) > MOST_REMARKS:
         more = len(out) - MOST_REMARKS
         out[MOST_REMARKS:] = [
@@ -425,7 +440,7 @@ def _scaled(tally):
                 logs.scale(tally.loc[[at]])
                 good.append(at)
             except InputError as why:
-                remarks.append(f"Log {tally.loc[at, 'log']} is left out of this plan: {why}")
+                remarks.append(f"Log {tally.loc[at, 'log']} is left out of this plan: {in_words(why)}")
         if not good:
             raise InputError(f"no log of the tally can be scaled: {error}") from None
         tally = tally.loc[good]
@@ -457,31 +472,35 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
     set_in = dict(zip(targets["species"], targets["set_in"], strict=True))
     rows, boards, sawings, troubles, same = [], [], {}, [], {}
     for row in tally.itertuples(index=False):
-        sound = 1 - row.defect_pct / 100
         log = logs.Log(
             small_in=row.small_in, large_in=None if blank(row.large_in) else row.large_in,
             length_ft=row.length_ft, species=row.species, label=row.log, trim_in=row.trim_in, sweep_in=row.sweep_in,
+            defect_pct=row.defect_pct,
         )  # fmt: skip
         try:
-            if sound == 0:
-                raise InputError("its defect_pct is 100, so nothing of it is left.")
             if log.length_ft > LONGEST_FT:
                 raise InputError(f"it is {log.length_ft:g} ft long. Buck it to {LONGEST_FT:g} ft or less.")
             size = replace(log, label="")  # logs of one size are sawn alike
             if size not in same:
-                same[size] = best.saw(log, given["kerf_in"], {nominal: set_in[log.species]}, pattern)
+                same[size] = best.saw(
+                    log, given["kerf_in"], {nominal: set_in[log.species]}, pattern, drop_step_in=best.SCALE_IN
+                )
             cut = replace(same[size], log=log)
             if (wide := cut.boards["width_in"].max()) > stack.WIDEST_IN:
                 raise InputError(
-                    f"it would give boards {wide:g} in wide, and a pile takes up to {stack.WIDEST_IN:g} in. Is "
-                    f"small_in = {row.small_in:g} in cm, or the distance around the log? If not, quarter it."
+                    f"it would give boards {wide:g} in wide, and a pile takes up to {stack.WIDEST_IN:g} in. Is its "
+                    f"small end, {row.small_in:g} in, in cm, or the distance around the log? If not, halve and quarter "
+                    "it with a sawyer who knows how to hold the pieces."
                 )
         except InputError as error:
-            troubles.append(f"Log {log.label} is not sawn in this plan: {error}")
-            rows.append((log.label, log.species, 0, 0.0, 0.0, 0.0, log.volume_ft3, 0.0))
+            troubles.append(f"Log {log.label} is not sawn in this plan: {in_words(error)}")
+            left = log.volume_ft3 if log.sound_share else 0.0  # for firewood
+            rows.append((log.label, log.species, 0, 0.0, 0.0, 0.0, left, 0.0))
             continue
         v = same[size].volumes_ft3
-        expected = cut.board_feet * sound * (1 - given["lost_pct"] / 100)
+        if says := logs.defect_says(log.defect_pct):
+            troubles.append(f"Log {log.label}: {says}")
+        expected = cut.net_bf * (1 - given["lost_pct"] / 100)
         rows.append((log.label, log.species, len(cut.boards), cut.board_feet, expected, v["lumber"],
                      v["slab"] + v["edging"], v["sawdust"]))  # fmt: skip
         boards.append(cut.boards)
@@ -551,44 +570,19 @@ def _low_enough(lot, width_in, parts):
 
 
 def _learned(tables, site):
-    """Forecasts of the stacks that have readings, what could not be used, and the rows that this speaks of."""
-    import pandas as pd
-
+    """Forecasts of the stacks whose readings teach one."""
     learned: dict[str, drying.Forecast] = {}
-    notes: list[str] = []
-    told: set[tuple[str, int]] = set()
     if "stacks" not in tables or "readings" not in tables:
-        return learned, notes, told
+        return learned
     readings = rows_by_stack(tables["readings"])
-    for row in tables["stacks"].itertuples(index=False):
-        found, strays, waiting = readings_told(readings.get(row.stack, []), row.species)
-        notes += [f"readings.csv, row {stray.row}: {stray.says}" for stray in strays]
-        notes += [f"Stack {row.stack}: {said}" for said in waiting]
-        told |= {("readings.csv", stray.row) for stray in strays}
-        if not found:
-            continue
-        columns = ["date", "kind", "board", "mc_pct"]
-        seen = pd.DataFrame([(r.date, r.kind, r.board, mc) for r, mc in found], columns=columns)
+    for row in tables["stacks"].head(JUDGED).itertuples(index=False):
         try:
-            before = drying.of_stack(row, site)
-            after, contradicted = before.update(seen), before.contradicted_by(seen)
-        except InputError as error:
-            notes.append(f"Stack {row.stack}: readings not used. {error}")
+            if found := readings_told(readings.get(row.stack, []), row.species)[0]:
+                after, why = stack_taught(row, found, site)
+                learned |= {} if why else {row.stack: after}
+        except InputError:  # told among the doubts of its row
             continue
-        if after.readings is None:
-            years = after.horizon_days // 365
-            notes.append(
-                f"Stack {row.stack}: readings not used. They begin over {years} years after it was stacked."
-            )
-        elif contradicted:
-            notes.append(
-                f"Stack {row.stack}: your readings contradict its forecast, so they are not used. Check the day of "
-                "stacking and its year, the wood and thickness, and the boards' oven-dry weights. If they rise or "
-                "stand still: are dates the wrong way round, boards mixed up, or the stack not covered?"
-            )
-        else:
-            learned[row.stack] = after
-    return learned, notes, told
+    return learned
 
 
 def _inert(table):

@@ -142,7 +142,7 @@ def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dic
     table["lumber_pct"] = 100 * table["lumber_ft3"] / table["volume_ft3"]
     heads = {
         "log": ("Log", ""), "species": ("Species", ""), "boards": ("Boards", ".0f"),
-        "best_bf": ("Best sawing (bf)", ",.0f"), "expected_bf": ("Plan on (bf)", ",.0f"),
+        "best_bf": ("Best, if sound (bf)", ",.0f"), "expected_bf": ("Plan on (bf)", ",.0f"),
         "lumber_pct": ("Lumber (% of log)", ".0f"), "slab_ft3": ("Slab, edging (ft\u00b3)", ".1f"),
         "sawdust_ft3": ("Sawdust (ft\u00b3)", ".1f"),
     }  # fmt: skip

@@ -232,7 +232,7 @@ class Restored:
     files : dict
         File name to ``"new"``, ``"put back"`` (what was there is in the history) or ``"same"``.
     told : tuple of str
-        Sentences about tables in the backup that cannot be read in full, and about files that were left out.
+        Sentences about files in the backup that are damaged or were left out, and tables that do not read in full.
     """
 
     files: dict[str, str]
@@ -289,22 +289,44 @@ def looked_through(data: bytes) -> tuple[dict[str, bytes], list[str]]:
     SaveError
         As in `unpacked`.
     """
-    files = unpacked(data)
-    own = {name: content for name, content in files.items() if _OWN.fullmatch(name)}
-    others = [name for name in files if name not in own]
-    return own, ([_stays(others)] if others else []) + _told(own)
+    found = _taken_apart(data)
+    own = {name: content for name, content in found.files.items() if _OWN.fullmatch(name)}
+    others = [name for name in found.files if name not in own]
+    told = [_damaged(found.damaged)] if found.damaged else []
+    told += [_stays(others)] if others else []
+    told += [_added(found.litter)] if found.litter else []
+    return own, told + _told(own)
+
+
+def _damaged(names):
+    """A sentence about files that a backup holds and that cannot be read out of it."""
+    verb = "is damaged in it and does" if len(names) == 1 else "are damaged in it and do"
+    return f"{_three(names)} {verb} not come back; what you have of that name stays as it is."
+
+
+def _added(names):
+    """A sentence about what a Mac or Windows puts into a zip, or what lies beside the backup in it."""
+    return f"{_three(names)} {'is' if len(names) == 1 else 'are'} no part of the backup, left out."
+
+
+def _three(names):
+    """The first three names, and how many more."""
+    return ", ".join(names[:3]) + (f" and {len(names) - 3:,} more" if len(names) > 3 else "")
 
 
 def _stays(names):
     """A sentence about files that are in a backup and are not put back."""
-    shown = ", ".join(names[:3]) + (f" and {len(names) - 3:,} more" if len(names) > 3 else "")
+    shown = _three(names)
     if len(names) == 1:
         return f"{shown} is not the book's, left out: to get it, open the zip yourself and copy it out."
     return f"{shown} are not the book's, left out: to get them, open the zip yourself and copy them out."
 
 
 def unpacked(data: bytes) -> dict[str, bytes]:
-    """Return the files of a backup, name to content.
+    """Return the files of a backup that can be read, name to content.
+
+    A zip that was unpacked and made anew serves too: one folder around everything is looked through, and what a Mac
+    or Windows adds by itself is passed over.
 
     Parameters
     ----------
@@ -321,7 +343,25 @@ def unpacked(data: bytes) -> dict[str, bytes]:
     Traceback (most recent call last):
     woodcalc.disk.SaveError: Nothing was put back: the file cannot be read as a backup ...
     """
+    return _taken_apart(data).files
 
+
+@dataclass(frozen=True)
+class _Apart:
+    """What lies in a backup: files by name, the names of damaged ones, and what is no part of it."""
+
+    files: dict[str, bytes]
+    damaged: list[str]
+    litter: list[str]
+
+
+_LITTER = re.compile(
+    r"(.*/)?(__MACOSX/.*|\.DS_Store|\._[^/]*|Thumbs\.db|desktop\.ini)", re.IGNORECASE | re.DOTALL
+)
+_BAD_ZIP = (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError, ValueError, zlib.error)
+
+
+def _taken_apart(data):
     def no(why):
         return SaveError(
             f"Nothing was put back: {why}. Expected the zip file that this book made as a backup."
@@ -329,28 +369,51 @@ def unpacked(data: bytes) -> dict[str, bytes]:
 
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as book:
-            members = [m for m in book.infolist() if not m.is_dir() and m.filename not in (_UNREAD, _MARK)]
-            names = [m.filename for m in members]
+            there = [m for m in book.infolist() if not m.is_dir()]
+            members = [m for m in there if not _LITTER.fullmatch(m.filename)]
             if not members:
                 raise no("the file holds nothing")
-            if len(members) > MOST_FILES or sum(m.file_size for m in members) > LARGEST_BACKUP_MB * _MB:
+            around = _around(m.filename for m in members)
+            inside = [(m.filename.removeprefix(around), m) for m in members if m.filename.startswith(around)]
+            litter = [m.filename for m in there if m not in members or not m.filename.startswith(around)]
+            marks = [m for name, m in inside if name == _MARK]
+            kept = [(name, m) for name, m in inside if name not in (_UNREAD, _MARK)]
+            if not kept:
+                raise no("the file holds nothing")
+            if len(kept) > MOST_FILES or sum(m.file_size for _, m in kept) > LARGEST_BACKUP_MB * _MB:
                 raise no("the file is too large")
-            if len({n.casefold() for n in names}) < len(names):
+            if len({name.casefold() for name, _ in kept}) < len(kept):
                 raise no("two files in it have one name")
-            for m in members:
-                if not _safe(m.filename) or stat.S_ISLNK(m.external_attr >> 16):
-                    raise no(f"{m.filename[:80]!r} in it does not belong into a folder of records")
-            if _MARK not in book.namelist() or book.getinfo(_MARK).file_size > 1000:
+            for name, m in kept:
+                if not _safe(name) or stat.S_ISLNK(m.external_attr >> 16):
+                    raise no(f"{name[:80]!r} in it does not belong into a folder of records")
+            if not marks or marks[0].file_size > 1000:
                 raise no("it is a zip file of something else")
-            files = {}
-            for m in members:
-                with book.open(m) as file:
-                    files[m.filename] = file.read(m.file_size + 1)
-                if len(files[m.filename]) != m.file_size:
-                    raise no(f"{m.filename} in it is damaged")
-            return files
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError, ValueError, zlib.error) as error:
+            files, damaged, why = {}, [], ""
+            for name, m in kept:
+                try:
+                    with book.open(m) as file:
+                        content = file.read(m.file_size + 1)
+                except _BAD_ZIP as error:
+                    damaged.append(name)
+                    why = f"the file cannot be read as a backup ({error})"
+                    continue
+                if len(content) == m.file_size:
+                    files[name] = content
+                else:
+                    damaged.append(name)
+                    why = f"{name} in it is damaged"
+            if not files:
+                raise no(why)
+            return _Apart(files, damaged, litter)
+    except _BAD_ZIP as error:
         raise no(f"the file cannot be read as a backup ({error})") from error
+
+
+def _around(names):
+    """The folder around the backup's mark, with its slash: "" in a zip as the book made it."""
+    marks = [name for name in names if name == _MARK or name.endswith(f"/{_MARK}")]
+    return min(marks, key=len).removesuffix(_MARK) if marks else ""
 
 
 def _safe(name):

@@ -174,10 +174,16 @@ def place_name(text: str) -> tuple[str, str, str]:
     except InputError as error:
         if "unknown" not in str(error):  # more than one of that name
             return text, f"a place that the book knows: {error}".rstrip("."), ""
-        near = [name for name in climate.sites().name if _alike(text, name)][:3]
-        offer = (
-            f"Did you mean {' or '.join(near)}?" if near else "Look for your nearest larger town in the list"
-        )
+        names = list(climate.sites().name)
+        near = [name for name in names if _alike(text, name)][:3]
+        state = re.search(r"\b([A-Za-z]{2})\.?$", text.strip())
+        there = [name for name in names if state and name.endswith(f", {state[1].upper()}")][:6]
+        offer = "Look for your nearest larger town in the list"
+        offer += "" if state else ", or write the state behind it: then the places there are named"
+        if near:
+            offer = f"Did you mean {' or '.join(near)}?"
+        elif there:
+            offer = f"In that state it knows {'; '.join(there)}"
         return text, f"a place that the book knows. {offer}", ""
     return text, "", ""
 
@@ -306,6 +312,19 @@ def as_text(value: Any) -> str:
         return f"{float(value):.10g}"
     except (TypeError, ValueError, OverflowError):
         return str(value).strip()
+
+
+def as_shown(value: Any) -> str:
+    """Return a value as a page shows it: as in a cell, but 30 cm not as 11.81102362 in.
+
+    Examples
+    --------
+    >>> as_shown(30 / 2.54), as_shown(1.0625), as_shown("1-3")
+    ('11.8', '1.0625', '1-3')
+    """
+    text = as_text(value)
+    long = not isinstance(value, str) and len(text.partition(".")[2]) > 5
+    return f"{float(value):.3g}" if long and abs(float(value)) < 1000 else text
 
 
 def same_row(series: Mapping[str, Any], before: Mapping[str, Any]) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import math
 import re
 import tomllib
 from collections.abc import Sequence
@@ -105,7 +106,8 @@ class Column:
             return f"a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
         words = {
             "date": "a date like 2025-05-24",
-            "nominal": "a thickness in quarters of an inch, like 4/4 or 8/4",
+            "nominal": f"a thickness in quarters of an inch from {4 * self.low:.0f}/4 to {4 * self.high:.0f}/4, "
+            "like 4/4 or 8/4",
             "choice": " or ".join(self.choices),
             "species": "a species that the book knows",
             "place": "a place that the book knows, like Madison, WI",
@@ -147,11 +149,71 @@ def across(table: str, values: dict[str, list[Any]], rows: Sequence[int | None],
             if large < small:  # false if either is blank
                 expected = f"at least the small end, {small:g} in. Are the two ends swapped?"
                 problems.append(Problem(file, row, "large_in", f"{large:g}", expected))
+        problems += _huge_logs(values, rows, file)
     elif table == "readings":
         problems += _units(values, rows, file)
+    elif table == "stacks":
+        problems += _too_wet(values, rows, file)
     if table in MARKS:
         problems += _twice(MARKS[table], values[MARKS[table]], rows, file)
     return problems
+
+
+SCALED_FT, WIDEST_END_IN, MOST_FT3 = (
+    16.0,
+    80.0,
+    1500.0,
+)  # of a log: pieces that it is scaled in, their ends, its wood
+_TAPER = 1 / 8  # inches in a foot, where the large end was not measured
+
+
+def _huge_logs(values, rows, file):
+    """Problems of logs that no rule can scale and no truck can carry, though each number by itself can be."""
+    problems: list[Problem] = []
+    sizes = zip(rows, values["small_in"], values["large_in"], values["length_ft"], strict=True)
+    for row, small, large, length in sizes:
+        if blank(small) or blank(length):
+            continue
+        large = small + _TAPER * length if blank(large) else large
+        pieces = math.ceil(length / SCALED_FT)
+        end = small + (large - small) * (pieces - 1) / pieces
+        volume = math.pi / 4 / 144 * length * (small**2 + small * large + large**2) / 3
+        if large < small or (volume <= MOST_FT3 and end <= WIDEST_END_IN):
+            continue
+        found = f"{small:g} to {large:g} in by {length:g} ft"
+        if volume > MOST_FT3:
+            why = f"a log of at most {MOST_FT3:,.0f} cubic feet; this one would hold {volume:,.0f}"
+        else:
+            why = (
+                f"an end of at most {WIDEST_END_IN:g} in: a log of {length:g} ft is scaled in {pieces} pieces, and the "
+                f"last would be {end:.0f} in at its small end"
+            )
+        hint = "Is it in cm, or the distance around the log?"
+        problems.append(Problem(file, row, "small_in", found, f"{why}. {hint}"))
+    return problems
+
+
+def _too_wet(values, rows, file):
+    """Problems of stacks that would hold more water when they were stacked than their wood can."""
+    problems: list[Problem] = []
+    for row, wood, wet in zip(rows, values["species"], values["start_mc_pct"], strict=True):
+        most = math.inf if blank(wet) else _most_mc_pct(wood)
+        if not blank(wet) and wet > most:
+            can = f"{wood} cannot hold more water. Is the point in its place?"
+            expected = f"a number from 5 to {math.floor(most)} %: {can}"
+            problems.append(Problem(file, row, "start_mc_pct", f"{wet:g}", expected))
+    return problems
+
+
+@functools.cache
+def _most_mc_pct(wood):
+    from woodcalc import moisture
+    from woodcalc import species as woods
+
+    try:
+        return moisture.most_mc_pct(woods.get(wood))
+    except InputError:  # told in its own column
+        return math.inf
 
 
 def _units(values, rows, file):

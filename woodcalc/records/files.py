@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError, blank
-from woodcalc.disk import ChangedError, SaveError, locked, short_path
+from woodcalc.disk import ChangedError, SaveError, locked, short_path, why_of
 from woodcalc.records import choices
 from woodcalc.records.cells import as_text, inert, same_row
 from woodcalc.records.choices import KETTLE_HOLLOW
@@ -28,6 +28,7 @@ from woodcalc.records.columns import (
 )
 from woodcalc.records.keep import fingerprint, save
 from woodcalc.records.sheet import Sheet, csv_text, file_bytes
+from woodcalc.records.usable import meant
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -525,6 +526,82 @@ def write(
                 "Nothing was written. Read it again and make your change on what is there now."
             )
         return save(path, data)
+
+
+def near_names(path: str | Path) -> list[Path]:
+    """Return the files beside a missing table that seem to be it under another name, newest first.
+
+    Parameters
+    ----------
+    path : path
+        The table, such as ``my-wood/logs.csv``. If it is there, nothing else is looked for.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as mine:
+    ...     _ = (Path(mine) / "logs.csv.txt").write_text("species,small_in,length_ft")
+    ...     [near.name for near in near_names(Path(mine) / "logs.csv")]
+    ['logs.csv.txt']
+    """
+    path = Path(path)
+    try:
+        if path.exists():
+            return []
+        near = [
+            p
+            for p in path.parent.iterdir()
+            if meant(p.name) == path.stem and p.suffix.lower() in _TEXTS and p.is_file()
+        ]
+        return sorted(near, key=lambda p: p.stat().st_mtime, reverse=True)
+    except OSError:  # no folder, or not to be looked into: told elsewhere
+        return []
+
+
+_TEXTS = (".csv", ".txt", ".tsv", ".tab", "")
+
+
+def take_as(path: str | Path, near: str | Path) -> str:
+    """Give a file that lies beside a missing table the table's name; its content is kept in the history, too.
+
+    Parameters
+    ----------
+    path : path
+        The table, which must not be there.
+    near : path
+        One of `near_names`.
+
+    Returns
+    -------
+    str
+        What kept the other name from going away; "" if it has gone.
+
+    Raises
+    ------
+    ChangedError
+        The table is there by now.
+    SaveError
+        As in `append`; both files are as they were.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as mine:
+    ...     table, near = Path(mine) / "logs.csv", Path(mine) / "Logs (1).csv"
+    ...     _ = near.write_text("species,small_in,length_ft")
+    ...     take_as(table, near), table.read_text(), near.exists()
+    ('', 'species,small_in,length_ft', False)
+    """
+    path, near = Path(path), Path(near)
+    with locked(path):
+        if path.exists():
+            raise ChangedError(f"{path.name} is there by now. Nothing was renamed. Look at the table again.")
+        save(path, file_bytes(near))  # at every moment one of the two names holds the whole table
+        try:
+            near.unlink()
+        except OSError as error:
+            return why_of(error)
+    return ""
 
 
 def text(value: Any) -> str:

@@ -46,6 +46,7 @@ from woodcalc.records.columns import (
     what_row,
 )
 from woodcalc.records.keep import fingerprint
+from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -400,7 +401,7 @@ class Sheet:
             if self.by_quarters and re.fullmatch(r"0*1(\.0*)?", text):
                 return "", "4/4 for one inch. Is 1 an inch here, or a quarter of an inch?", "", "4/4"
             named, note = nominal(quarters(text) if self.by_quarters else text)
-            return named, "" if named else column.expected, note, ""
+            return _in_its_range(column, named, note)
         if column.kind == "choice":
             word = CHOICE_WORDS.get(text.lower(), text.lower())
             words = [each for each, means in CHOICE_WORDS.items() if means in column.choices]
@@ -544,6 +545,18 @@ def _in_range(column, value, unit):
     meant = -value if value < 0 else value / 2.54 if column.kind == "in" else value / 12
     whole = value < 0 or column.kind == "in" or (column.kind == "ft" and meant * 2 == round(meant * 2))
     return f"{round(meant, 2):g}" if whole and column.low <= meant <= column.high else ""
+
+
+def _in_its_range(column, named, note):
+    """A thickness by name, what was expected if it cannot be one of this column's, and a note."""
+    if not named:
+        return "", column.expected, note, ""
+    if column.low <= nominal_in(named) <= column.high:
+        return named, "", note, ""
+    four = int(named.partition("/")[0])
+    meant = f"{four // 10}/4" if four % 10 in (0, 8) and 3 <= four // 10 <= 16 else ""
+    meant = " or ".join(dict.fromkeys(filter(None, (meant, "8/4" if four % 10 == 8 else "4/4"))))
+    return "", f"{column.expected}: {named} is {nominal_in(named):g} in. Did you mean {meant}?", note, ""
 
 
 def _with_likely_days(problems, texts, days, rows):

@@ -5,31 +5,38 @@ from __future__ import annotations
 import difflib
 import os
 import re
-from collections.abc import Iterable
+import warnings
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from functools import lru_cache
 from pathlib import Path
+from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
-from woodcalc.checks import InputError, blank
+from woodcalc.checks import InputError, RangeWarning, blank
 from woodcalc.dates import date_of, possible_days
 from woodcalc.disk import remember
+from woodcalc.drying.forecast import of_stack, taught
+from woodcalc.drying.rate import thickness
 from woodcalc.records import choices
 from woodcalc.records.cells import as_text, likely_ids
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
 from woodcalc.records.sheet import Sheet, file_bytes
-from woodcalc.weighings import DRY_WEIGHT, readings_told, rows_by_stack, turned
+from woodcalc.weighings import DRY_WEIGHT, RISE_PCT, WARM, off_the_path, readings_told, rows_by_stack, turned
 
 if TYPE_CHECKING:
     import pandas as pd
 
+    from woodcalc.climate import Site
+    from woodcalc.drying.forecast import Forecast
+
 
 LARGEST_MB = 50  # of a table: ten thousand rows take half a megabyte
-_RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in the warm months is doubtful
+JUDGED = 60  # stacks whose readings are held against a forecast, the first in the table: a twentieth of a second each
 _SAME_PCT = 3.0  # points between two readings of one board on one day
 _DRY_PCT, _SOON_DAYS = 12.0, 14  # no green wood is down to that on sticks so soon
 _SEASON = timedelta(days=400)  # a stack is read for a year or so
-_WARM = range(4, 10)  # April to September
 _STILL_GREEN, _STILL_GREEN_DAYS = 0.85, 60  # of the green moisture; so many warm days take an inch below it
 _SAWN = (
     "date",
@@ -67,6 +74,8 @@ class OwnTables:
         Rows of the readings that tell nothing yet, and what each waits for: ``"stack Oak1"``, `DRY_WEIGHT`.
     left_out : tuple of int
         Rows of the readings that are not used, because they cannot be right beside the others.
+    contradict : tuple of int
+        Rows of the readings that contradict their stack's forecast: they tell a moisture, and teach no date.
     """
 
     folder: Path
@@ -77,6 +86,9 @@ class OwnTables:
     whose: str = ""
     waiting: dict[int, tuple[str, ...]] = field(default_factory=dict)
     left_out: tuple[int, ...] = ()
+    contradict: tuple[int, ...] = ()
+    sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)
+    asked: _Asked | None = field(default=None, repr=False, compare=False)
 
     def verdict(self, file: str, row: int | None) -> str:
         """Return what becomes of a row, in the words that every page uses.
@@ -108,14 +120,84 @@ class OwnTables:
         doubts = [p for p in self.doubts if (p.file, p.row) == (file, row)]
         if doubts and not all(p.used for p in doubts):
             return "left out"
-        return "used, but doubtful" if doubts else "used"
+        if file == "readings.csv" and row in self.contradict:
+            return _DOUBTFUL
+        return _DOUBTFUL if doubts else "used"
+
+    def waits(self, weighed: bool = True) -> list[str]:
+        """Return a sentence for each kind of thing that readings wait for, of rows that no doubt speaks of.
+
+        Parameters
+        ----------
+        weighed : bool
+            False leaves out weighings that wait for nothing but their board's oven-dry weight.
+
+        Examples
+        --------
+        >>> OwnTables(Path("my-wood"), {}, waiting={2: ("stack A",), 4: ("stack A",)}).waits()
+        ['readings.csv, rows 2 and 4: each waits for stack A.']
+        """
+        for_what: dict[tuple[str, ...], list[int]] = {}
+        spoken_of = {p.row for p in self.doubts if p.file == "readings.csv"}
+        for row, reasons in self.waiting.items():
+            if row not in spoken_of and (weighed or reasons != (DRY_WEIGHT,)):
+                for_what.setdefault(reasons, []).append(row)
+        told = []
+        for reasons, rows in for_what.items():
+            some = [str(row) for row in rows[:_NAMED]] + [f"{len(rows) - _NAMED:,} more"] * (
+                len(rows) > _NAMED
+            )
+            who = f"row {some[0]}:" if len(rows) == 1 else f"rows {', '.join(some[:-1])} and {some[-1]}: each"
+            told.append(f"readings.csv, {who} waits for {' and '.join(reasons)}.")
+        return told
+
+    def becomes(self, problem: Problem) -> str:
+        """Say as a sentence what becomes of the row that a problem speaks of.
+
+        Parameters
+        ----------
+        problem : Problem
+
+        Returns
+        -------
+        str
+            Of a whole file nothing: "".
+
+        Examples
+        --------
+        >>> doubt = Problem("logs.csv", 5, "nominal", "'4'", "a thickness in quarters")
+        >>> OwnTables(Path("my-wood"), {}, doubts=(doubt,)).becomes(doubt)
+        'Used, but doubtful.'
+        """
+        if not problem.row:
+            return ""
+        told = self.verdict(problem.file, problem.row)
+        return f"{told[0].upper()}{told[1:]}."
+
+
+_DOUBTFUL = "used, but doubtful"
+_NAMED = 12  # rows that wait, one by one
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What tables are judged by, beside what is in them."""
+
+    today: date
+    no_stacks: bool = (
+        False  # a reading belongs to a stack: that there are none yet is told where they were asked for
+    )
+    place: str | Site | None = None
 
 
 _ASIDE = "the row, now set aside, of "
 
 
 def read_usable(
-    folder: str | Path | None = None, tables: Iterable[str] | None = None, today: date | None = None
+    folder: str | Path | None = None,
+    tables: Iterable[str] | None = None,
+    today: date | None = None,
+    place: str | Site | None = None,
 ) -> OwnTables:
     """Read the tables of a folder row by row; whatever lies in the files, nothing is raised.
 
@@ -127,6 +209,8 @@ def read_usable(
         Which of logs, boards, stacks and readings; all if left out.
     today : date, optional
         A reading dated later is set aside; the computer's date if left out.
+    place : str or Site, optional
+        Where stacks stand whose row names no place; the learner's choice if left out.
 
     Returns
     -------
@@ -156,25 +240,138 @@ def read_usable(
         if sheet:
             sheets[table] = sheet
     order = {o for sheet in sheets.values() for o in sheet.date_orders().values() if o}
-    found = _Found(date.today() if today is None else today)
-    # a reading belongs to a stack: that there are none yet is told where the stacks were asked for
-    found.no_stacks = "stacks" in wanted and "stacks" not in files and path not in files.values()
-    for table, sheet in sheets.items():
+    for sheet in sheets.values():
         if len(order) == 1:  # the dates of one table tell how those of another are written
             sheet.order = sheet.order or next(iter(order))
+    no_stacks = "stacks" in wanted and "stacks" not in files and path not in files.values()
+    found = _judged(path, sheets, _Asked(today or date.today(), no_stacks, place))
+    return replace(
+        found,
+        problems=(*problems, *found.problems),
+        notes=tuple(dict.fromkeys([*found.notes, *notes])),
+    )
+
+
+def _judged(path, sheets, asked):
+    """What can be used of files that are taken apart, and what is said about them."""
+    found = _Found(asked)
+    for table, sheet in sheets.items():
         found.add(table, sheet)
     found.set_aside_by_date()
     found.look_across()
-    problems += found.in_order(found.problems)
     return OwnTables(
         path,
         found.frames,
-        tuple(problems),
+        tuple(found.in_order(found.problems)),
         tuple(found.in_order(found.doubts)),
-        tuple(dict.fromkeys([*found.notes, *notes])),
+        tuple(dict.fromkeys(found.notes)),
         waiting=dict(sorted(found.waiting.items())),
         left_out=tuple(sorted(found.left_out)),
+        contradict=tuple(sorted(found.contradict)),
+        sheets=sheets,
+        asked=asked,
     )
+
+
+def mends_well(found: OwnTables, problem: Problem) -> bool:
+    """Return whether the mend of a problem puts its cell right and makes nothing else look wrong.
+
+    Parameters
+    ----------
+    found : OwnTables
+        In which the problem stands.
+    problem : Problem
+
+    Returns
+    -------
+    bool
+        False also if the problem has no mend.
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> mends_well(read_usable(records.KETTLE_HOLLOW), Problem("logs.csv", 2, "species", "'oka'", "a wood"))
+    False
+    """
+    table = next((t for t, sheet in found.sheets.items() if sheet.name == problem.file), None)
+    if not (table and found.asked and problem.mend and problem.row and problem.column != ALL):
+        return False
+    try:
+        mended = found.sheets[table].with_cell(problem.row, problem.column, problem.mend)
+        after = _judged(found.folder, {**found.sheets, table: mended}, found.asked)
+    except InputError:
+        return False
+    then = [p for p in (*after.problems, *after.doubts) if p.row]
+    now = [p for p in (*found.problems, *found.doubts) if p.row]
+    cell = (problem.file, problem.row, problem.column)
+    return len(then) <= len(now) and all((p.file, p.row, p.column) != cell for p in then)
+
+
+@lru_cache(100)
+def _before(species, nominal, place, stacked, start_mc_pct, width_ft):
+    """The forecast of a stack before any reading."""
+    row = SimpleNamespace(species=species, nominal=nominal, stacked=stacked)
+    row.start_mc_pct, row.width_ft = start_mc_pct, width_ft
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RangeWarning)  # said by `stack_taught`, each time
+        return of_stack(row, place)
+
+
+@lru_cache(200)
+def _taught(stack, seen):
+    import pandas as pd
+
+    return taught(_before(*stack), pd.DataFrame(list(seen), columns=["date", "kind", "board", "mc_pct"]))
+
+
+def stack_taught(
+    row: Any, readings: pd.DataFrame | Sequence[tuple[Any, float]], place: str | Site | None = None
+) -> tuple[Forecast, str]:
+    """Return (the forecast of a stack with its readings, "") or (the one without them, why they teach it no date).
+
+    Parameters
+    ----------
+    row : row of the stacks table
+    readings : DataFrame or sequence
+        As from `mc_readings`, or the pairs of `readings_told`.
+    place : str or Site, optional
+        Where the stack stands if its row names no place; the learner's choice if left out.
+
+    Returns
+    -------
+    tuple of (Forecast, str)
+
+    Raises
+    ------
+    InputError
+        There can be no forecast of such a stack.
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> tables = read_usable(records.KETTLE_HOLLOW).tables
+    >>> stack = next(tables["stacks"].itertuples())
+    >>> after, why = stack_taught(stack, records.mc_readings(tables["readings"], "A", stack.species))
+    >>> len(after.readings), why
+    (8, '')
+    """
+    if hasattr(readings, "itertuples"):
+        seen = tuple((r.date, r.kind, r.board, r.mc_pct) for r in readings.itertuples())
+    else:
+        seen = tuple((r.date, r.kind, r.board, mc) for r, mc in readings)
+    thickness(row.nominal)  # says that it is less sure of thick stock
+    where = getattr(row, "place", None)
+    if blank(where):
+        where = place or _usual_place()
+    known = (getattr(row, name, None) for name in ("start_mc_pct", "width_ft"))
+    start_mc_pct, width_ft = (None if blank(value) else float(value) for value in known)
+    return _taught((row.species, row.nominal, where, row.stacked, start_mc_pct, width_ft), seen)
+
+
+def _usual_place():
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return choices.read().place
 
 
 _OPEN_ANEW = (
@@ -212,7 +409,7 @@ def _files(path, wanted, own):
         if exact or (named and os.path.exists(path / name)):  # a disk may make no difference of capitals
             files[table] = (exact or named)[0]
         for other in there:
-            if other == files.get(table) or _meant(other.name) != table or os.path.isdir(other):
+            if other == files.get(table) or meant(other.name) != table or os.path.isdir(other):
                 continue
             if other in named and table in files:
                 expected = f"one file of that name; {files[table].name} is used"
@@ -253,8 +450,14 @@ _BESIDE = {
 }
 
 
-def _meant(name):
-    """The table that the name of a file seems to mean: ``"logs (1).csv"``, ``"reading.csv"``; "" if none."""
+def meant(name: str) -> str:
+    """Return the table that the name of a file seems to mean, "" if none.
+
+    Examples
+    --------
+    >>> meant("logs (1).csv"), meant("Logs.csv.txt"), meant("plan.csv")
+    ('logs', 'logs', '')
+    """
     words = [word for word in re.findall(r"[a-z]+", name.lower()) if word not in _BESIDE]
     if name.startswith(".") or Path(name).suffix.lower() not in _ENDINGS or len(words) != 1:
         return ""
@@ -300,11 +503,11 @@ def _green_and_inches(wood, nominal):
 class _Found:
     """Sheets and tables as they are gathered, and what is said about them."""
 
-    def __init__(self, today):
-        self.today, self.sheets, self.frames = today, {}, {}
+    def __init__(self, asked):
+        self.asked, self.today, self.sheets, self.frames = asked, asked.today, {}, {}
         self.problems, self.doubts, self.notes, self.left_out = [], [], [], []
         self.waiting: dict[int, tuple[str, ...]] = {}
-        self.no_stacks = False
+        self.contradict: list[int] = []
         self._lists = {}
 
     def add(self, table, sheet):
@@ -360,7 +563,7 @@ class _Found:
             first = stacked.get(stack)
             mend = self._likely_day("readings", row, "date", first, years.get(stack, ()))
             if early[row] and (first - frame.loc[row, "date"]).days < 200:  # not a slip of the year
-                mend = ""
+                mend = self._likely_day("readings", row, "date", first, None)
             if future[row]:
                 expected = (
                     f"a day up to today, {as_text(self.today)} by this computer's clock. Is the year right?"
@@ -393,16 +596,33 @@ class _Found:
         return [day for year in dict.fromkeys(years) for day in possible_days(text, year)]
 
     def _likely_day(self, table, row, column, first, years):
-        """The day that was likely meant: day and month swapped, or another year; "" if none fits."""
-        usual = sorted(set(years), key=list(years).count, reverse=True)
+        """The day that was likely meant: day and month swapped, or another year; "" if none fits, or one of each.
+
+        With no list of years, the year is taken as it is.
+        """
+        text, usual = (
+            self.sheets[table].cell(row, column),
+            sorted(set(years or ()), key=list(years or ()).count),
+        )
         around = [first.year, first.year + 1] if first is not None else []
-        swapped = possible_days(self.sheets[table].cell(row, column))
-        others = self._years_of(table, row, column, [*usual, *around, self.today.year, self.today.year - 1])
-        for day in [*swapped, *others]:
-            near = first is None or timedelta(0) <= day - first <= _SEASON
-            if near and day.date() <= self.today:
-                return as_text(day)
-        return ""
+        swapped = [*possible_days(text), *(turned(day) for day in possible_days(text))]
+        others = (
+            [*reversed(usual), *around, self.today.year, self.today.year - 1] if years is not None else ()
+        )
+
+        def fitting(days):
+            return [
+                as_text(day)
+                for day in days
+                if day.date() <= self.today and (first is None or timedelta(0) <= day - first <= _SEASON)
+            ]
+
+        fit = [
+            each[0]
+            for each in (fitting(swapped), fitting(self._years_of(table, row, column, others)))
+            if each
+        ]
+        return fit[0] if len(fit) == 1 else ""
 
     def look_across(self):
         """Doubts that show only when rows and tables are held against each other."""
@@ -566,7 +786,7 @@ class _Found:
             used = {r.row for r, _ in told} | waiting | {row for row, _, kind in kinds if kind == "oven-dry"}
             out = unused | ({row for row, *_ in kinds} - used)
             self.left_out += out
-            lost = self.no_stacks or ("stacks" in self.frames and stack not in stacks)
+            lost = self.asked.no_stacks or ("stacks" in self.frames and stack not in stacks)
             for row, *_ in kinds if lost else ():
                 if row not in out:
                     self.waiting[row] = (f"{_ASIDE if stack in marks else ''}stack {stack}",)
@@ -574,55 +794,99 @@ class _Found:
                 self.waiting[row] = (*self.waiting.get(row, ()), DRY_WEIGHT)
             for s in strays:
                 says = s.says if s.twice else ""
-                self._doubt("readings", s.row, s.column, s.expected, s.mend, used=s.used, says=says)
+                # 01.4 may be 10.4 with two digits swapped as well as 14 with the point moved
+                mend = "" if re.match(r"0\d", self.sheets["readings"].cell(s.row, "value")) else s.mend
+                self._doubt("readings", s.row, s.column, s.expected, mend, used=s.used, says=says)
             boards: dict[tuple[str, str], list[tuple[Any, float]]] = {}
             for r, mc in told:
                 boards.setdefault((r.board.casefold(), r.kind), []).append((r, mc))
+            asked = {s.row for s in strays}
             for pairs in boards.values():
-                self._one_by_one(pairs)
+                self._one_by_one(pairs, asked)
             if stack in starts:
+                judged = stack in list(stacks)[:JUDGED]
                 self._too_dry_too_soon(told, *starts[stack])
-                self._stacked_long_before(stacks[stack], first.get(stack), told)
+                if not self._stacked_long_before(stacks[stack], first.get(stack), told) and judged:
+                    self._against_the_forecast(stacks[stack], told)
         warm = frame["date"].dt.month.isin(range(5, 10)) & frame["temp_f"].between(5, 39)
         for row in frame.index[warm]:
             celsius = frame.loc[row, "temp_f"]
             expected = "the temperature of the wood in F; that is cold for the season. Was it read in C?"
             self._doubt("readings", row, "temp_f", expected, f"{celsius * 1.8 + 32:.3g}")
 
-    def _one_by_one(self, pairs):
-        """Moisture that rises in the warm months, and two readings on one day that disagree."""
+    def _one_by_one(self, pairs, asked):
+        """Moisture by a meter that rises in the warm months, and two readings on one day that disagree."""
         for (a, before), (b, after) in zip(pairs, pairs[1:], strict=False):
             if a.kind == "meter" and max(before, after) > 30:
                 continue
-            if a.date == b.date and a.board:
-                if abs(after - before) > _SAME_PCT:
-                    both = f"{before:.0f} % there, {after:.0f} % here"
-                    expected = f"about what row {a.row} says of the same board on that day: {both}"
-                    self._doubt("readings", b.row, "value", expected)
-            elif a.board and after - before > _RISE_PCT and b.date.month in _WARM:
-                both = f"it makes {after:.0f} % where row {a.row} made {before:.0f} %"
-                dates = "are the dates the wrong way round (day and month), "
-                dates = dates if turned(b.date) < turned(a.date) else ""
+            if a.date == b.date and a.board and b.row not in asked and abs(after - before) > _SAME_PCT:
+                both = f"{before:.0f} % there, {after:.0f} % here"
+                expected = f"about what row {a.row} says of the same board on that day: {both}"
+                self._doubt("readings", b.row, "value", expected)
+        metered = [(r, mc) for r, mc in pairs if r.kind == "meter" and r.board and mc <= 30]
+
+        def follows(i, j):
+            (a, before), (b, after) = metered[i], metered[j]
+            return after - before <= RISE_PCT or b.date.month not in WARM or a.date == b.date
+
+        sure, tied = off_the_path(len(metered), follows)
+        for i in [*sure, *tied[-1:]]:
+            b, after = metered[i]
+            others = [pair for k, pair in enumerate(metered) if k not in (*sure, *tied[-1:])]
+            before = max(
+                (pair for pair in others if pair[0].date < b.date), key=lambda p: p[0].date, default=None
+            )
+            later = min(
+                (pair for pair in others if pair[0].date > b.date), key=lambda p: p[0].date, default=None
+            )
+            if before and after > before[1]:
+                a, there = before
+                both = f"it makes {after:.0f} % where row {a.row} made {there:.0f} %"
+                dates = (
+                    "are the dates the wrong way round (day and month), "
+                    if turned(b.date) < turned(a.date)
+                    else ""
+                )
                 slip = f"{dates}rain on the stack, or another board?"
                 expected = f"less than before: {both}. {slip[0].upper()}{slip[1:]}"
-                self._doubt("readings", b.row, "value", expected)
+            elif later:
+                both = f"it makes {after:.0f} % where row {later[0].row} makes {later[1]:.0f} % after it"
+                expected = f"more than afterwards: {both}. Is the number right, and the board?"
+            else:
+                continue
+            self._doubt("readings", b.row, "value", expected)
+
+    def _against_the_forecast(self, stack, told):
+        """A stack whose readings teach it no date: they contradict its forecast, or begin long after it."""
+        if not told:
+            return
+        try:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore", RangeWarning)
+                why = stack_taught(stack, told, self.asked.place)[1]
+        except InputError as error:  # there is no forecast of such a stack
+            why = f"there is no forecast of it: {error}".rstrip(".")
+        if why:
+            self.contradict += [r.row for r, _ in told]
+            says = f"Stack {stack.stack}: {why}{'' if why.endswith('?') else '.'}"
+            self._doubt("stacks", stack.Index, "stacked", why, says=says)
 
     def _stacked_long_before(self, stack, first, told):
         """A stack whose readings begin so late, or so wet for their day, that it was stacked another year."""
         if first is None or (days := (first - stack.stacked).days) <= _STILL_GREEN_DAYS:
-            return
+            return False
         row, stacked = stack.Index, stack.stacked
         wet = next((mc for r, mc in told if r.date == first), 0)
         if days <= _SEASON.days:
             if wet <= 25 or not (known := _green_and_inches(stack.species, stack.nominal)):
-                return
+                return False
             green, thick_in = known[0] if blank(stack.start_mc_pct) else stack.start_mc_pct, known[1]
             if not wet >= _STILL_GREEN * green > 25:
-                return
+                return False
             day = stacked.toordinal()
-            warm = sum(date.fromordinal(d).month in _WARM for d in range(day, day + days))
+            warm = sum(date.fromordinal(d).month in WARM for d in range(day, day + days))
             if warm <= _STILL_GREEN_DAYS * max(thick_in**1.5, 1):
-                return
+                return False
         others = self._years_of("stacks", row, "stacked", (first.year, first.year - 1))
         mend = next((as_text(d) for d in others if d != stacked and stacked < d <= first), "")
         what = f"its first reading, on {as_text(first)}, comes {days} days later" + (
@@ -631,6 +895,8 @@ class _Found:
         self._doubt(
             "stacks", row, "stacked", f"a day nearer to its readings: {what}. Is the year right?", mend
         )
+        self.contradict += [r.row for r, _ in told]
+        return True
 
     def _too_dry_too_soon(self, told, stacked, start_mc):
         if not blank(start_mc) and start_mc < 2 * _DRY_PCT:

@@ -17,11 +17,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc.checks import InputError, suggest
-from woodcalc.logs import SOLID_FT3_PER_CORD, Log, logs_of
+from woodcalc.logs import MOST_DEFECT_PCT, SOLID_FT3_PER_CORD, Log, defect_says, logs_of
 from woodcalc.sawing.patterns import cant, quartered, through_and_through
 from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, Wanted
 from woodcalc.sawing.search import TooThin, shop_for, thickness_names
-from woodcalc.sawing.settings_sheet import sheet
+from woodcalc.sawing.settings_sheet import kept_passes
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,6 +30,11 @@ if TYPE_CHECKING:
 __all__ = ["PATTERNS", "SawingPlan", "SawnTally", "TooThin", "Wanted", "saw", "saw_tally"]
 
 PATTERNS = ("through-and-through", "cant", "quartered")
+SCALE_IN = 1 / 16  # marks of a mill's height scale: with this drop no board comes out thinner than it is set
+
+
+class AllDefect(InputError):
+    """A log of which nothing is sound: it is not sawn."""
 
 
 def pattern_name(pattern: str) -> str:
@@ -113,7 +118,7 @@ def saw(
     ------
     InputError
         A setting outside its range; no thickness; a cant that is wider than the log. `TooThin` if no board
-        fits.
+        fits, `AllDefect` if nothing of the log is sound.
 
     Examples
     --------
@@ -124,6 +129,9 @@ def saw(
     """
     if not isinstance(log, Log):
         raise InputError(f"log = {log!r}: expected a Log, e.g. Log(small_in=16, length_ft=12).")
+    if not log.sound_share:
+        says = defect_says(log.defect_pct)
+        raise AllDefect(says[0].lower() + says[1:])
     pattern = pattern_name(pattern)
     if opening_in is not None and pattern != "through-and-through":
         raise InputError(
@@ -160,8 +168,8 @@ class SawnTally:
     boards : DataFrame
         All boards with the log that each came from; `board` is the log's label and the number on its sheet.
     logs : DataFrame
-        A row for each log: boards, board feet, cubic feet of the log and of lumber, slab, edging and sawdust,
-        and a note where a log gives no board.
+        A row for each log: boards, board feet, `net_bf` with its defects taken off, cubic feet of the log and of
+        lumber, slab, edging and sawdust, and a note where a log gives no board, or should not be sawn.
     short : tuple of Wanted
         Wanted boards that the logs did not give.
     """
@@ -173,8 +181,13 @@ class SawnTally:
 
     @property
     def board_feet(self) -> float:
-        """Board feet of all boards."""
+        """Board feet of all boards, if every log were sound."""
         return float(self.logs["board_feet"].sum())
+
+    @property
+    def net_bf(self) -> float:
+        """Board feet with the share of each log taken off that is rotten, split or missing."""
+        return float(self.logs["net_bf"].sum())
 
     @property
     def firewood_cords(self) -> float:
@@ -186,7 +199,7 @@ class SawnTally:
 
     @property
     def sheets(self) -> pd.DataFrame:
-        """Settings sheets of all logs as one DataFrame, the log's label in the first column.
+        """Settings sheets of all logs as one DataFrame, the log's label in the first column; no pass below a stop.
 
         Raises
         ------
@@ -195,7 +208,7 @@ class SawnTally:
         """
         import pandas as pd
 
-        sheets = [sheet(plan).assign(log=plan.log.label) for plan in self.plans]
+        sheets = [kept_passes(plan).assign(log=plan.log.label) for plan in self.plans]
         table = pd.concat(sheets, ignore_index=True) if sheets else pd.DataFrame(columns=["log"])
         return table[["log", *(c for c in table.columns if c != "log")]]
 
@@ -218,7 +231,7 @@ def saw_tally(
     kerf_in, thicknesses_in, pattern, settings :
         As in `saw`.
     wanted : sequence of Wanted
-        Boards to be had first, over all logs together.
+        Boards to be had first, over all logs together; none is looked for in a log over `logs.MOST_DEFECT_PCT`.
 
     Returns
     -------
@@ -227,7 +240,8 @@ def saw_tally(
     Raises
     ------
     InputError
-        As in `saw`; a log too thin for a board is no error but goes to firewood.
+        As in `saw`; a log too thin for a board is no error but goes to firewood, and one that is all defect is not
+        sawn.
 
     Examples
     --------
@@ -243,24 +257,30 @@ def saw_tally(
     logs = [log if log.label else replace(log, label=str(n)) for n, log in enumerate(logs, 1)]
     names = thickness_names(thicknesses_in)
     largest_first = sorted(range(len(logs)), key=lambda i: -logs[i].volume_ft3)
-    plans, left = {}, [Wanted.of(w) for w in wanted]
+    plans, left, rotten = {}, [Wanted.of(w) for w in wanted], set()
     for i in largest_first if left else range(len(logs)):
         hold = [
-            replace(w, count=min(w.count, _at_most(w, logs[i]))) for w in left if w and _at_most(w, logs[i])
+            replace(w, count=min(w.count, _at_most(w, logs[i])))
+            for w in left
+            if w and _at_most(w, logs[i]) and logs[i].defect_pct <= MOST_DEFECT_PCT
         ]
         try:
             plans[i] = saw(logs[i], kerf_in, names, pattern, wanted=hold, **settings)
         except TooThin:
+            continue
+        except AllDefect:
+            rotten.add(i)
             continue
         for n, w in ((n, w) for n, w in enumerate(left) if w):
             mine = (w.nominal, w.width_in, w.length_ft)
             got = sum(b.wanted and (b.nominal, b.width_in, b.length_ft) == mine for b in plans[i].cut_boards)
             left[n] = _fewer(w, got)
 
-    rows = []
+    rows: list[dict[str, Any]] = []
     for i, log in enumerate(logs):
         plan, whole = plans.get(i), log.volume_ft3
-        volumes = plan.volumes_ft3 if plan else {"lumber": 0.0, "slab": whole, "edging": 0.0, "sawdust": 0.0}
+        no_board = {"lumber": 0.0, "slab": 0.0 if i in rotten else whole, "edging": 0.0, "sawdust": 0.0}
+        volumes = plan.volumes_ft3 if plan else no_board
         rows.append(
             {
                 "log": log.label,
@@ -269,9 +289,11 @@ def saw_tally(
                 "length_ft": log.length_ft,
                 "boards": len(plan.cut_boards) if plan else 0,
                 "board_feet": plan.board_feet if plan else 0.0,
+                "net_bf": plan.net_bf if plan else 0.0,
+                "defect_pct": log.defect_pct,
                 "log_ft3": whole,
                 **{f"{k}_ft3": v for k, v in volumes.items()},
-                "note": "" if plan else "too thin for a board",
+                "note": _note(log, plan is None),
             }
         )
     in_order = [plans[i] for i in sorted(plans)]
@@ -279,6 +301,15 @@ def saw_tally(
     boards = pd.concat(boards, ignore_index=True) if boards else pd.DataFrame(columns=BOARD_COLUMNS)
     boards["board"] = [f"{log}-{n}" for log, n in zip(boards["log"], boards["board"], strict=True)]
     return SawnTally(tuple(in_order), boards, pd.DataFrame(rows), tuple(w for w in left if w is not None))
+
+
+def _note(log, no_board):
+    """What a tally says of a log beside its numbers."""
+    if not log.sound_share:
+        return "nothing of it is sound: not sawn"
+    if no_board:
+        return "too thin for a board" + (", its bow counted" if log.sweep_in else "")
+    return "more than half is gone: cut it back first" if log.defect_pct > MOST_DEFECT_PCT else ""
 
 
 def _at_most(wanted, log):

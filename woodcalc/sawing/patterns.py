@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, floor, inf, sqrt
+from math import ceil, floor, inf, nan, sqrt
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -201,8 +201,10 @@ def quartered(shop: Shop) -> SawingPlan:
     starts = {axis: quarter_steps(shop, axis) for axis in ways}  # an oval log may do better one way round
     shared = {axis: shared_out(shop, [steps[0][0][:, 0, 0]] * 4) for axis, steps in starts.items()}
     axis = max(shared, key=lambda a: shared[a][0])
-    bench.passes.append(Pass(1, "log", 0, 1, shop.pith_height("y") - mid, 0, 0))
-    bench.passes.append(Pass(2, "halves", 90, 4, shop.pith_height("x") - mid, 0, 0))
+    bench.passes.append(
+        Pass(1, "log", 0, 0, nan, 0, 0)
+    )  # no heights, no turns: loose pieces are not held by them
+    bench.passes.append(Pass(2, "halves", 0, 0, nan, 0, 0))
     bench.add("sawdust", True, ends, (-mid, mid))
     bench.add("sawdust", False, (-inf, -mid), (-mid, mid))
     bench.add("sawdust", False, (mid, inf), (-mid, mid))
@@ -210,7 +212,7 @@ def quartered(shop: Shop) -> SawingPlan:
         zip(((1, 1), (1, -1), (-1, -1), (-1, 1)), shared[axis][1], strict=True)
     ):
         sign, at = {"x": sx, "y": sy}, {"x": mid, "y": mid}
-        for n, (thick_axis, cut, width, length) in enumerate(follow_quarter(shop, starts[axis], axis, state)):
+        for thick_axis, cut, width, length in follow_quarter(shop, starts[axis], axis, state):
             level = thick_axis == "y"
             wide = "x" if level else "y"
             near, inner = at[thick_axis], at[wide]
@@ -222,9 +224,7 @@ def quartered(shop: Shop) -> SawingPlan:
             bench.add(
                 "sawdust", level, rest, sorted((sign[thick_axis] * far, sign[thick_axis] * (far + kerf)))
             )
-            bench.passes.append(
-                Pass(3 + quarter, f"quarter {quarter + 1}", 90 if n else 0, 0, cut.thick, 0, number)
-            )
+            bench.passes.append(Pass(3 + quarter, f"quarter {quarter + 1}", 0, 0, nan, 0, number))
             at[thick_axis] = far + kerf
         bench.add("slab", True, sorted((sx * at["x"], sx * inf)), sorted((sy * at["y"], sy * inf)))
     return bench.plan("quartered")

@@ -122,7 +122,7 @@ class SawingPlan:
     pattern : str
     kerf_in : float
     opening_in : float
-        Height of the blade above the bed for the first cut (in).
+        Height of the blade above the bed for the first cut (in); blank (NaN) for a quartered log, which has no sheet.
     cant_in : float
         Height of the cant (in), 0 if the pattern has none.
     lift_in : float
@@ -132,6 +132,7 @@ class SawingPlan:
     pieces : tuple of Piece
         Everything that the log falls into.
     passes : tuple of Pass
+        Without heights, turns or faces for a quartered log.
     core : Frustum
         The straight log inside a swept one.
     """
@@ -149,8 +150,13 @@ class SawingPlan:
 
     @property
     def board_feet(self) -> float:
-        """Board feet of all boards."""
+        """Board feet of all boards, if the log is sound."""
         return float(sum(self._each_bf))
+
+    @property
+    def net_bf(self) -> float:
+        """Board feet with the share of the log taken off that is rotten, split or missing."""
+        return self.board_feet * self.log.sound_share
 
     @cached_property
     def _each_bf(self):

@@ -7,7 +7,7 @@ and quarters would have to be held on the bed, and blade heights do not hold the
 from __future__ import annotations
 
 import re
-from math import inf
+from math import inf, isnan, nan
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -19,6 +19,8 @@ from woodcalc.sawing.statics import Wood
 from woodcalc.sizes import fraction, sixteenths
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     import pandas as pd
 
     from woodcalc.sawing.sawn_log import Pass, SawingPlan
@@ -170,35 +172,30 @@ def passes(plan: SawingPlan) -> pd.DataFrame:
 
     rows: list[dict[str, Any]] = []
     before: Pass | None = None
+    told = has_sheet(plan)
     for number, p in enumerate(plan.passes, 1):
-        height = round(p.height_in * 16) / 16
-        same = before is not None and before.setup == p.setup and p.piece == before.piece and not p.turn_deg
-        drop = round(before.height_in * 16) / 16 - height if before and same else None
+        height = round(p.height_in * 16) / 16 if told else nan
+        same = before is not None and before.setup == p.setup and not p.turn_deg
+        drop = round(before.height_in * 16) / 16 - height if before and same and told else nan
         rows.append(
             {
                 "pass": number,
                 "setup": p.setup,
                 "piece": p.piece,
-                "turn_deg": p.turn_deg,
+                "turn_deg": p.turn_deg if told else nan,
                 "turn": TURNS[p.turn_deg],
                 "face_up": p.up,
                 "blade_in": height,
-                "blade": sixteenths(height),
-                "drop_in": float("nan") if drop is None else drop,
-                "drop": "" if drop is None else sixteenths(drop),
+                "blade": "" if isnan(height) else sixteenths(height),
+                "drop_in": drop,
+                "drop": "" if isnan(drop) else sixteenths(drop),
                 "board_above": p.board_above,
                 "board_below": p.board_below,
-                "takes": _takes(plan, p),
+                "takes": _takes(plan, p) if told else "not for the mill: no safe sheet for a quartered log",
             }
         )
         before = p
-    table = pd.DataFrame(rows)
-    if not has_sheet(plan):
-        table = table.assign(
-            turn="", blade="", drop="", takes="not for the mill: no safe sheet for a quartered log",
-            turn_deg=float("nan"), face_up=0, blade_in=float("nan"), drop_in=float("nan"),
-        )  # fmt: skip
-    return table
+    return pd.DataFrame(rows)
 
 
 def _takes(plan, p):
@@ -215,6 +212,36 @@ def _takes(plan, p):
     if p.board_below:
         return f"slab; {board(p.board_below)} stays on the bed"
     return "slab"
+
+
+def as_printed_in(plan: SawingPlan) -> dict[int, float]:
+    """Return how thick each board of a `SawingPlan` comes out at the heights of its sheet, which are rounded (in).
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Raises
+    ------
+    InputError
+        A quartered log: see `sheet`.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> thick = as_printed_in(saw(Log(10, length_ft=8), 0.1, [1.125], "cant", drop_step_in=1/16))
+    >>> sorted({round(t, 4) for t in thick.values()})
+    [1.125, 1.15]
+    """
+    out, before = {}, None
+    for row in sheet(plan).itertuples(index=False):
+        if row.board_above and before:
+            out[row.board_above] = before.blade_in - row.blade_in - plan.kerf_in
+        if row.board_below:
+            out[row.board_below] = row.blade_in
+        before = row
+    return out
 
 
 class Stage(NamedTuple):
@@ -366,6 +393,35 @@ def set_ups(plan: SawingPlan) -> list[SetUp]:
         _set_up(plan, wood, [walked[at] for at in rows.index], rows)
         for _, rows in table.groupby("setup", sort=False)
     ]
+
+
+def stop_pass(turns: Sequence[SetUp]) -> int:
+    """Return the number of the pass to stop before, 0 for none, of what `set_ups` returns."""
+    return next((int(n) for s in turns for n in s.cuts.loc[s.cuts["blade_in"] == s.stop_in, "pass"]), 0)
+
+
+def kept_passes(plan: SawingPlan) -> pd.DataFrame:
+    """Return the rows of `sheet` down to where the wood must be left as one thick piece; all of them as a rule.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Raises
+    ------
+    InputError
+        A quartered log: see `sheet`.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> plan = saw(Log(26, 29, 10), 1/16, [1.0625], "cant")
+    >>> len(sheet(plan)), len(kept_passes(plan))
+    (45, 44)
+    """
+    table, stop = sheet(plan), stop_pass(set_ups(plan))
+    return table[table["pass"] < stop] if stop else table
 
 
 def _blocked_in(cuts, block_in):
