@@ -30,6 +30,7 @@ _MORE, _HOW_OFTEN = (
 # About a point (common practice); no number of readings takes it away.
 SD_METER_SHARED_PCT = 1.0
 _OFFSETS, _OFFSET_WEIGHTS = np.polynomial.hermite_e.hermegauss(5)
+_NO_SCALE_PCT = 60.0  # error of a meter where it has no scale
 _TINY = 1e-300
 _METERED = "metered, row "  # a reading of a meter that names no board
 
@@ -163,7 +164,7 @@ def reading_sd_pct(mc_pct: ArrayLike, kind: str | ArrayLike = "weight") -> Float
     [1.5, 3.0, 60.0]
     """
     mc, kind = np.asarray(mc_pct, dtype=float), np.asarray(kind)
-    meter = np.select([mc < 7, mc <= 25, mc <= 30], [4.0, 1.5, 3.0], 60.0)
+    meter = np.select([mc < 7, mc <= 25, mc <= 30], [4.0, 1.5, 3.0], _NO_SCALE_PCT)
     return plain(np.where(kind == "meter", meter, np.hypot(1.0, 0.03 * mc)))
 
 
@@ -198,19 +199,21 @@ def boards_log_likelihood(
         for more in _MORE
     ]
     off, sd = table.mc_pct.to_numpy()[:, None] - expected, table.sd_pct.to_numpy()[:, None]
-    shared = [0.0] if not meter.any() else (SD_METER_SHARED_PCT * _OFFSETS).tolist()
-    chances = [1.0] if not meter.any() else (_OFFSET_WEIGHTS / _OFFSET_WEIGHTS.sum()).tolist()
-    boards = [(rows, meter[rows].any()) for rows in table.groupby("board").indices.values()]
+    tells = meter & (table.sd_pct < _NO_SCALE_PCT).to_numpy()
+    shared = SD_METER_SHARED_PCT * _OFFSETS if tells.any() else np.zeros(1)
+    chances = _OFFSET_WEIGHTS / _OFFSET_WEIGHTS.sum() if tells.any() else np.ones(1)
     total = np.log(np.outer(chances, _HOW_OFTEN))[..., None, None, None] + np.zeros(shape)
-    for rows, metered in boards:
-        for n, offset in enumerate(shared if metered else [0.0]):
-            own = log_likelihood(off[rows] - offset * meter[rows, None], sd[rows]).sum(0).reshape(shape)
-            top = own.max()
-            like = np.exp(own - top)
-            at = n if metered else slice(None)
-            for k, (paces, starts) in enumerate(blurs):
-                blurred = (paces @ like.reshape(shape[0], -1)).reshape(shape) @ starts.T
-                total[at, k] += np.log(blurred + _TINY) + top
+    for rows in table.groupby("board").indices.values():
+        if tells[rows].any():
+            each = off[rows] - shared[:, None, None] * meter[rows, None]
+        else:
+            each = off[rows][None]
+        own = log_likelihood(each, sd[rows]).sum(1)
+        top = own.max(1)[:, None, None, None]
+        like = np.exp(own - own.max(1, keepdims=True)).reshape(len(own), shape[0], -1)
+        for k, (paces, starts) in enumerate(blurs):
+            blurred = (paces @ like).reshape(-1, *shape) @ starts.T
+            total[:, k] += np.log(blurred + _TINY) + top
     top = total.max()
     return top + np.log(np.exp(total - top).sum((0, 1)) + _TINY)
 
