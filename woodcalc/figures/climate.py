@@ -55,7 +55,7 @@ def year_indoors(place: str, heat_f: float, people_g_per_m3: float, cooled: bool
     Examples
     --------
     >>> year_indoors("Madison, WI", 68, 3, False)[1][:73]
-    'Madison, WI: outdoors wood rests between 12.7 % in May and 15.3 % in Jan;'
+    'Madison, WI: outdoors wood rests between 12.8 % in May and 15.4 % in Jan;'
     """
     year = climate.get(place).monthly
     inside = movement.indoors(place, heat_f=heat_f, people_g_per_m3=people_g_per_m3, cooled=cooled)

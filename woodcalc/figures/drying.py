@@ -85,7 +85,7 @@ def curve(
     Examples
     --------
     >>> curve("northern red oak", "4/4", "Madison, WI", 5, "ordinary")[1][:79]
-    'Northern red oak 4/4, stacked on 15 May at Madison, WI: 20 % on 25 July (likely'
+    'Northern red oak 4/4, stacked on 15 May at Madison, WI: 20 % on 29 July (likely'
     """
     start = stacked(month)
     unknown = ""
@@ -194,7 +194,7 @@ def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawin
     Examples
     --------
     >>> starts("northern red oak", "4/4", "Madison, WI", 20)[1][:80]
-    'Northern red oak 4/4 at Madison, WI, down to 20 %: stacked in June it takes 66 d'
+    'Northern red oak 4/4 at Madison, WI, down to 20 %: stacked in June it takes 71 d'
     """
     table = drying.by_start(wood, thickness, place, mc_pct)
     begin = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
@@ -275,7 +275,7 @@ def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
     Examples
     --------
     >>> side_by_side("Madison, WI", 5, 20)[1][:76]
-    'Stacked on 15 May at Madison, WI, to 20 %: yellow-poplar 4/4 takes 54 days, '
+    'Stacked on 15 May at Madison, WI, to 20 %: yellow-poplar 4/4 takes 53 days, '
     """
     table = drying.grid([place], [stacked(month)], WOODS, THICKNESSES, mc_pct)
     days = table.days.to_numpy().reshape(len(WOODS), len(THICKNESSES))

@@ -202,7 +202,7 @@ def own_ways() -> Box | Shown:
     Examples
     --------
     >>> print(own_ways())
-    northern red oak 4/4, Madison, WI, July: indoors 145 days, $0; solar kiln 21 days, $3; dehumidifier 14 days, $7
+    northern red oak 4/4, Madison, WI, July: indoors 147 days, $0; solar kiln 22 days, $3; dehumidifier 14 days, $8
     northern red oak 4/4, Madison, WI, January: indoors 53 days, $0; solar kiln 90 days, $14; dehumidifier 12 days, $8
     """
     return own.show(_ways, lesson="09")
