@@ -144,7 +144,7 @@ def own_three_ways() -> Box | Shown:
     >>> print(own_three_ways())  # doctest: +ELLIPSIS
     These are Kettle Hollow's stacks and readings (an invented woodlot), as ...
     stack  wood  bf  from (% MC)  indoors, days  solar kiln, days  dehumidifier, days  dehumidifier, kWh
-    A  northern red oak 4/4  430  24  144  35  34  138
+    A  northern red oak 4/4  430  24  147  36  34  142
     ...
     """
     return own.show(_three_ways, "stacks", "readings", lesson="09")
@@ -203,7 +203,7 @@ def own_ways() -> Box | Shown:
     --------
     >>> print(own_ways())
     northern red oak 4/4, Madison, WI, July: indoors 147 days, $0; solar kiln 22 days, $3; dehumidifier 14 days, $8
-    northern red oak 4/4, Madison, WI, January: indoors 53 days, $0; solar kiln 90 days, $14; dehumidifier 12 days, $8
+    northern red oak 4/4, Madison, WI, January: indoors 59 days, $0; solar kiln 91 days, $14; dehumidifier 12 days, $9
     """
     return own.show(_ways, lesson="09")
 
