@@ -319,3 +319,51 @@ def test_what_is_doubtful_and_left_out_does_not_count_as_used(my_wood):
     assert "readings.csv\n0 rows used, 0 set aside, 3 left out." in text
     assert "1 row can be used. Look below at 2 that may be wrong." in text
     assert text.count("Left out.") == 2
+
+
+SIX = "16.60", "14.90", "13.70", "12.70", "11.95", "11.55"
+
+
+@pytest.mark.parametrize(
+    ("dry", "mend"),
+    [
+        ("93.2,lb", "Mend row 2, value: 93.2 becomes 9.32"),
+        ("0.932,lb", "Mend row 2, value: 0.932 becomes 9.32"),
+        ("4.23,lb", "Mend row 2, unit: lb becomes kg"),
+        ("3.92,lb", ""),  # 9.32 with two digits swapped, or 3.92 kg
+        ("50,lb", ""),
+        ("2.1,lb", ""),
+    ],
+)
+def test_one_wrong_oven_dry_weight_accuses_no_right_weighing(my_wood, dry, mend):
+    days = "".join(
+        f"2025-{5 + n // 2:02}-{10 + 14 * (n % 2)},A,1-1,weight,{lb},lb\n" for n, lb in enumerate(SIX)
+    )
+    put(my_wood, readings=f"{READ}2025-05-10,A,1-1,oven-dry,{dry}\n{days}", stacks=TABLES["stacks"])
+    page = doctor_panel()
+    assert [line for line in said(page).splitlines() if "row 2, column" in line]
+    assert not [
+        line for line in said(page).splitlines() if line.startswith("Looks wrong.") and "row 2," not in line
+    ]
+    assert [text for text in page.buttons if text.startswith("Mend")] == [mend] * bool(mend)
+    if mend:
+        press(page, mend)
+        assert "All is well" in said(page)
+
+
+@pytest.mark.parametrize("light", ["4.9", "6.6", "66", "1.22"])
+def test_no_mend_makes_up_a_digit(my_wood, light):
+    rows = "".join(
+        f"2025-0{5 + n}-10,A,1-1,weight,{lb},lb\n" for n, lb in enumerate((light, "14.9", "13.7", "12.7"))
+    )
+    put(my_wood, readings=f"{READ}2025-05-10,A,1-1,oven-dry,9.32,lb\n{rows}", stacks=TABLES["stacks"])
+    for text in [text for text in doctor_panel().buttons if ", value: " in text]:
+        before, _, after = text.partition(": ")[2].partition(" becomes ")
+        assert sorted(after.replace(".", "").strip("0")) == sorted(before.replace(".", "").strip("0")), text
+
+
+def test_readings_that_contradict_the_forecast_are_not_well(my_wood):
+    rows = "".join(f"2025-0{5 + n}-10,A,1-1,weight,16.6,lb\n" for n in range(4))
+    put(my_wood, readings=f"{READ}2025-05-10,A,1-1,oven-dry,9.32,lb\n{rows}", stacks=TABLES["stacks"])
+    text = said(doctor_panel())
+    assert "All is well" not in text and "the readings contradict its forecast, so no date is told" in text

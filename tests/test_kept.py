@@ -317,3 +317,25 @@ def test_a_broken_file_is_told_with_its_name_and_place(my_wood):
     (my_wood / "written.json").write_text("[1]")
     with pytest.raises(SaveError, match=r"written.json can't be read.*stays as it is"):
         kept.keep("x", "01", "?", "1")
+
+
+def test_half_a_letter_in_the_file_is_a_question_mark(my_wood):
+    my_wood.mkdir()
+    box = ask("doyle-one-log")
+    box.field.value = "100"
+    path = my_wood / kept.FILE
+    path.write_text(path.read_text().replace('"100"', '"\\ud800 5"'))
+    the_page_runs_again()
+    assert ask("doyle-one-log").field.value == "? 5"
+
+
+def test_a_guess_is_noted_as_it_was_written(my_wood):
+    mine = guess("How many days?", "days")
+    for typed, noted in (
+        ("1/8", "1/8 days"),
+        ("1 1/2 days", "1 1/2 days"),
+        ("1e3", "1000 days"),
+        ("12", "12 days"),
+    ):
+        mine.field.value = typed
+        assert f"Noted: {noted}." in mine._said.value

@@ -766,7 +766,7 @@ def test_the_form_names_its_fields_by_their_labels(my_wood):
     fill(form, start_mc_pct="900")
     form.save()
     assert "Start MC (%): found '900'" in form.said and "start_mc_pct" not in form.said
-    assert "a place that the book knows. Look for your nearest larger town in the list." in form.said
+    assert "a place that the book knows. Look for your nearest larger town in the list" in form.said
     assert "Shreveport" not in form.said
     fill(form, start_mc_pct="80", place="Madisson, WI")
     form.save()

@@ -237,6 +237,22 @@ def test_the_plans_desk_says_what_the_plan_says(my_wood):
     assert "stacks.csv, row 3, column nominal: found '48/4' (stack B)" in said and "Set aside." in said
 
 
+def test_centimeters_are_shown_to_a_tenth_and_saved_as_they_were_written(my_wood):
+    text = "log,species,small_in,length_ft\n1,white oak,30cm,12\n2,white oak,14,12\n"
+    (my_wood / "logs.csv").write_bytes(text.encode("utf-16"))  # two bytes a letter
+    form = lesson_8.records_form("logs")
+    assert [label for label, _ in form.marked.options][1] == "row 2: 1, white oak, 11.8"
+    form.marked.value = 2
+    assert form.fields["small_in"].value == "30cm"
+    form.fields["length_ft"].value = "10"
+    form.save()
+    assert (my_wood / "logs.csv").read_bytes().decode("utf-16") == text.replace("30cm,12", "30cm,10")
+    for name, value in {"log": "3", "species": "white oak", "small_in": "15", "length_ft": "8"}.items():
+        form.fields[name].value = value
+    form.save()
+    assert "you have 3 logs now." in plain(form.said)
+
+
 def test_the_names_that_stay_are_those_of_the_columns():
     columns = {c.name for table in records.TABLES.values() for c in table if "_" in c.name}
     assert columns == set(disk.COLUMNS)

@@ -9,11 +9,13 @@ from types import SimpleNamespace
 
 import nbformat
 import pytest
+from jupyter_client.ioloop import AsyncIOLoopKernelRestarter
 from jupyter_server.services.contents.largefilemanager import AsyncLargeFileManager, LargeFileManager
 from jupyter_server.services.contents.manager import ContentsManager
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.utils import ensure_async
 from tornado.websocket import WebSocketClosedError
+from traitlets.config import LoggingConfigurable
 
 from woodcalc.lesson import saved, server, settle
 
@@ -333,7 +335,11 @@ def test_a_message_to_the_browser_does_not_wait_for_the_one_before(monkeypatch, 
     done = []
     app = SimpleNamespace(settings={})
     server._load_jupyter_server_extension(
-        SimpleNamespace(web_app=app, contents_manager=LargeFileManager(root_dir=str(tmp_path)))
+        SimpleNamespace(
+            web_app=app,
+            contents_manager=LargeFileManager(root_dir=str(tmp_path)),
+            kernel_manager=LoggingConfigurable(),
+        )
     )
     kind = app.settings["kernel_websocket_connection_class"]
     monkeypatch.setattr(ZMQChannelsWebsocketConnection, "connect", lambda _: done.append("opened"))
@@ -368,3 +374,11 @@ def test_a_page_that_was_closed_or_loaded_again_leaves_no_traceback(caplog, monk
     asyncio.run(talk())
     assert sent == ["waits", "after"]
     assert reported == [] and caplog.records == []
+
+
+def test_engines_are_looked_at_every_second():
+    """With JupyterLab's three seconds a busy machine took ten until a page said that its engine was gone."""
+    kernels = LoggingConfigurable()
+    assert AsyncIOLoopKernelRestarter(parent=kernels).time_to_dead == 3
+    server.watch_engines_closely(kernels)
+    assert AsyncIOLoopKernelRestarter(parent=kernels).time_to_dead == server.LOOKS_EVERY_S == 1

@@ -215,7 +215,7 @@ class Forecast:
         -------
         Span
             Of numbers; NaN where it is not reached within `horizon_days`: that place is too damp, or the stock too
-            thick. Of arrays for an array. No day is earlier than a reading that is still wetter.
+            thick. Of arrays for an array.
 
         Examples
         --------
@@ -227,13 +227,10 @@ class Forecast:
             each = np.array([tuple(self.days_to(t)) for t in target.ravel()]).reshape(-1, 3).T
             return Span(*(part.reshape(target.shape) for part in each))
         d = self.daily
-        days = _crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target)
-        return Span(
-            *np.where(np.isnan(days), days, np.maximum(days, wetter_until(self.readings, target))).tolist()
-        )
+        return Span(*_crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target).tolist())
 
     def date_of(self, mc_pct: float) -> Span[date | None]:
-        """The dates that go with `days_to`.
+        """The dates that go with `days_to`, none of them before a reading that was still wetter.
 
         Parameters
         ----------
@@ -252,8 +249,10 @@ class Forecast:
         """
         if np.ndim(mc_pct):
             raise InputError("mc_pct: one moisture content at a time here; days_to takes several.")
-        days = self.days_to(mc_pct)
-        return Span(*(None if math.isnan(d) else self.start + timedelta(days=round(d)) for d in days))
+        days, wetter = self.days_to(mc_pct), wetter_until(self.readings, mc_pct)
+        return Span(
+            *(None if math.isnan(d) else self.start + timedelta(days=round(max(d, wetter))) for d in days)
+        )
 
     @property
     def stops_at_pct(self) -> float:

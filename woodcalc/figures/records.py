@@ -262,10 +262,11 @@ def days_open(
             for seed, own in enumerate(BOARDS[:boards], 5)  # errors that are neither lucky nor unlucky
         ]
         spans = [
-            (prior.update(pd.concat([board.head(n) for board in watched])) if n else prior).date_of(20)
+            (prior.update(pd.concat([board.head(n) for board in watched])) if n else prior).days_to(20)
             for n in counts
         ]
-        out[kind] = np.array([width_days(s) for s in spans])
+        # of the band itself, which no reading cuts off; in whole days, as dates are
+        out[kind] = np.array([np.round(s.high) - np.round(s.low) for s in spans])
     return np.array(counts), out
 
 

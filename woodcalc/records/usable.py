@@ -76,6 +76,10 @@ class OwnTables:
         Rows of the readings that are not used, because they cannot be right beside the others.
     contradict : tuple of int
         Rows of the readings that contradict their stack's forecast: they tell a moisture, and teach no date.
+    sheets : dict
+        Table name to the file taken apart, for `mends_well`.
+    asked : object or None
+        What the rows were judged by beside what is in the files.
     """
 
     folder: Path
@@ -363,7 +367,7 @@ def stack_taught(
     where = getattr(row, "place", None)
     if blank(where):
         where = place or _usual_place()
-    known = (getattr(row, name, None) for name in ("start_mc_pct", "width_ft"))
+    known: Any = (getattr(row, name, None) for name in ("start_mc_pct", "width_ft"))
     start_mc_pct, width_ft = (None if blank(value) else float(value) for value in known)
     return _taught((row.species, row.nominal, where, row.stacked, start_mc_pct, width_ft), seen)
 
