@@ -267,7 +267,7 @@ def test_good_records_leave_no_remark(own):
         ("readings.csv", "2025-06-07", "2035-06-07", ["readings.csv, row 5", "'2035-06-07'", "Set aside."], "AB"),
         ("readings.csv", "2025-07-19,B", "2025-04-19,B", ["readings.csv, row 6", "B was stacked", "Set aside"],
          "A"),
-        ("readings.csv", "2025-07-19,B", "2025-07-19,Zed", ["readings.csv, row 6", "'Zed'", "Waits for stack Zed."], "A"),
+        ("readings.csv", "2025-07-19,B", "2025-07-19,Zed", ["readings.csv, row 6", "Zed", "Waits for stack Zed"], "A"),
         ("readings.csv", "meter,24", "meter,45", ["readings.csv, row 6", "'45'", "it counts for little"], "AB"),
         ("stacks.csv", "2025-06-01", "2062-06-01", ["stacks.csv, row 3, column stacked: found '2062-06-01'"], "A"),
         ("stacks.csv", "2025-06-01", "2/30/2025", ["stacks.csv, row 3", "There is no such day. Set aside."],

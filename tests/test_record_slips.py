@@ -114,10 +114,11 @@ def one_slip_at_a_time(draw, folder, times):
             k = next(i for i, r in enumerate(rows) if r[2] == "oven-dry")
         if (bad := slipped(rows[k], slip, draw)) is None:
             continue
-        put(folder, wood, start, text_of(rows))
-        about, mends = asked(folder)
-        counts["clean rows asked about"] += len(about)
-        assert not about, [str(p) for p in about]
+        if counts["all"] % 3 == 0:
+            put(folder, wood, start, text_of(rows))
+            about, _ = asked(folder)
+            counts.update(["clean tables"])
+            assert not about, [str(p) for p in about]
         put(folder, wood, start, text_of([*rows[:k], bad, *rows[k + 1 :]]))
         about, mends = asked(folder)
         found = {(p.file, p.row) for p in about} == {("readings.csv", k + 2)}

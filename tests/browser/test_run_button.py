@@ -5,8 +5,9 @@ import signal
 import time
 
 from labtools import _button, kernel_process, needs_browser, open_and_run, wait_for
-from second_day import BOXES, STILLS, read
+from second_day import BOXES, NOTES, STILLS, read, show
 from selenium.common.exceptions import ElementClickInterceptedException
+from selenium.webdriver.common.keys import Keys
 
 pytestmark = needs_browser
 
@@ -71,3 +72,24 @@ def test_a_long_run_says_how_far_it_is(lab, browser):
     assert said.startswith("The lesson is still working: step 1 of ")
     wait_for(lambda: not browser.execute_script(LINE), 60)
     assert browser.execute_script(BOXES)
+
+
+# What loads the script of a box gives up after two seconds, and then hands on no message from the engine any more
+GIVES_UP = """(() => {
+  const wait = AbortSignal.timeout.bind(AbortSignal);
+  AbortSignal.timeout = ms => wait(ms === 2000 ? 0 : ms);
+})()"""
+
+
+def test_a_box_that_was_slow_to_begin_does_not_say_that_its_engine_is_lost(lab, browser):
+    script = browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": GIVES_UP})
+    try:
+        open_and_run(lab, browser, LESSON)
+        slider = browser.find_element("css selector", ".woodcalc-panel [role=slider]")
+        show(browser, slider).send_keys(Keys.ARROW_RIGHT)
+        end = time.monotonic() + 7  # it asks, waits, looks twice
+        while time.monotonic() < end:
+            assert browser.execute_script(NOTES) == []
+            time.sleep(0.25)
+    finally:
+        browser.execute_cdp_cmd("Page.removeScriptToEvaluateOnNewDocument", script)

@@ -118,6 +118,10 @@ function watch(model, root) {
     if (now - asked > 5000) tell(BUSY);
     setTimeout(check, 1000);
   }
+  // The answer is taken from the line itself: to a box whose script took over two seconds to load nothing is handed on.
+  function onMessage(_, { msg: { header, content } }) {
+    if (header.msg_type === 'comm_msg' && content.data?.content?.here === model.get('me')) heard();
+  }
   function heard() {
     const again = lost;
     asked = silent = 0;
@@ -159,7 +163,7 @@ function watch(model, root) {
   const acts = ['pointerdown', 'keydown', 'change'];
   acts.forEach(act => root.addEventListener(act, onAct, true));
   root.addEventListener('input', remember, true);
-  model.on('msg:custom', heard);
+  kernel?.anyMessage.connect(onMessage);
   window.addEventListener(ALL, told);
   window.addEventListener(BACK, back);
   kernel?.statusChanged.connect(onStatus);
@@ -170,7 +174,7 @@ function watch(model, root) {
     dialogs.disconnect();
     acts.forEach(act => root.removeEventListener(act, onAct, true));
     root.removeEventListener('input', remember, true);
-    model.off('msg:custom', heard);
+    kernel?.anyMessage.disconnect(onMessage);
     window.removeEventListener(ALL, told);
     window.removeEventListener(BACK, back);
     kernel?.statusChanged.disconnect(onStatus);

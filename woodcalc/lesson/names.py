@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 import anywidget
 import traitlets
@@ -18,10 +19,10 @@ class ControlNames(anywidget.AnyWidget):
     """An invisible part of a box: names its controls, keeps their keys from the notebook, and watches the engine."""
 
     _esm = _JS
-    _ = traitlets.Unicode("").tag(sync=True)
+    me = traitlets.Unicode("").tag(sync=True)  # by what name the page finds an answer among all messages
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__(me=uuid4().hex, **kwargs)
         # a form takes what its fields show when a button is pressed, and keeps what is typed in between
         self.when_pressed: Callable[[dict[str, str]], None] = lambda fields: None
         self.when_typed: Callable[[dict[str, str]], None] = lambda fields: None
@@ -33,4 +34,4 @@ class ControlNames(anywidget.AnyWidget):
         elif isinstance(said, dict) and isinstance(said.get("typed"), dict):
             self.when_typed(said["typed"])
         else:
-            self.send("here")  # the page asks whether anybody is there
+            self.send({"here": self.me})  # the page asks whether anybody is there

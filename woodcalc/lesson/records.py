@@ -28,6 +28,7 @@ from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
 from woodcalc.records.cells import as_shown
 from woodcalc.records.files import near_names, take_as
+from woodcalc.records.usable import mends_well
 from woodcalc.weighings import readings_told
 
 if TYPE_CHECKING:
@@ -470,7 +471,7 @@ class RecordsForm(Form):
             button.on_click(lambda _, near=near: self._safely(lambda: self._take(near)))
             buttons.append(button)
         for problem in problems:
-            if problem.row and problem.mend:
+            if mends_well(self._found, problem):
                 button = w.Button(
                     description=f"Mend {own.mend_of(problem)}",
                     layout=w.Layout(width="auto", align_self="flex-start"),

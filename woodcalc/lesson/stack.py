@@ -9,6 +9,7 @@ from woodcalc import species, stack
 from woodcalc.figures import stack as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -67,6 +68,7 @@ def _plumb(line_in, shift_in, big=False):
     return figures.plumb_line(line_in, shift_in, big=big)
 
 
+THICKEST_IN = 6.0  # of a board on sticks
 PILED = 600  # boards of a pile at most: a fifth of a second
 
 
@@ -78,7 +80,11 @@ def own_panel() -> Box | Shown:
 def _own_pile(wood, say):
     boards = wood.tables["boards"]
     groups = {f"{name}, {size}": rows for (name, size), rows in boards.groupby(["species", "nominal"])}
-    names = sorted(groups, key=lambda name: -len(groups[name]))
+    thick = [name for name in groups if nominal_in(name.rpartition(", ")[2]) > THICKEST_IN]
+    say += [f"{name}: a timber and no board. Piles of up to 24/4 are drawn here." for name in thick]
+    names = sorted((name for name in groups if name not in thick), key=lambda name: -len(groups[name]))
+    if not names:
+        return "<p>No boards for a pile yet.</p>"
     for name in names:
         if len(groups[name]) > PILED:
             say.append(f"{name}: the first {PILED} of {len(groups[name]):,} boards are in the pile.")
