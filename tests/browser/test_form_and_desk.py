@@ -36,7 +36,13 @@ def asked(browser):
     )
 
 
+def start_empty(lab):
+    """What another test typed and did not save comes back in no field."""
+    (lab.folder / "my-wood" / "written.json").unlink(missing_ok=True)
+
+
 def test_form_keeps_a_reading(lab, browser):
+    start_empty(lab)
     open_and_run(lab, browser, "lessons/08-keep-the-records.ipynb")
     wait_for(lambda: browser.find_elements(By.CSS_SELECTOR, ".woodcalc-form [aria-label='Stack *']"), 20)
     for label, text in (("Stack *", "A"), ("Board", "1-3"), ("Value *", "twelve")):
@@ -69,7 +75,7 @@ def test_form_keeps_a_reading(lab, browser):
 
 def test_what_was_typed_and_not_saved_is_there_again_in_another_page_and_engine(lab, browser):
     lesson, written = "lessons/08-keep-the-records.ipynb", lab.folder / "my-wood" / "written.json"
-    written.unlink(missing_ok=True)
+    start_empty(lab)
     open_and_run(lab, browser, lesson)
     stack = wait_for(lambda: field(browser, "Stack *"), 20)
     browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", stack)
@@ -116,6 +122,7 @@ def test_desk_writes_the_pages(lab, browser):
 
 def test_what_is_saved_is_what_stands_on_the_screen(lab, browser):
     """A field changed twice while the engine is at work, and text typed while the save is answered."""
+    start_empty(lab)
     open_and_run(lab, browser, "lessons/08-keep-the-records.ipynb")
     path = lab.folder / "my-wood" / "readings.csv"
     path.unlink(missing_ok=True)
