@@ -20,16 +20,16 @@ from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
     HEART_SHARE,
     HOOK_IN,
-    LEAN_DEG,
     NO_SHEET,
+    TALLEST_STOP_IN,
     THICK_SLAB_IN,
     as_printed_in,
     at_the_heart,
     both_ways,
-    by_cant_hook,
     clamps_in,
+    crack_of,
     has_sheet,
-    leans_deg,
+    in_two_says,
     left_lb,
     lift_lb,
     mentions_metal,
@@ -41,6 +41,8 @@ from woodcalc.sawing.settings_sheet import (
     sheet,
     stages,
     stop_pass,
+    turns_lb,
+    widest_cut_in,
 )
 from woodcalc.sizes import fraction, sixteenths
 from woodcalc.stack import who_lifts
@@ -55,6 +57,7 @@ MILLS = {
     "drops in steps of 1/8 in": 0.125,
     "drops in steps of 1/4 in": 0.25,
 }
+LONG = 10  # passes of a first set-up that may fall on a page after the rules
 NEAR = 9  # passes of the sheet in the table under the picture
 _COMES_OFF, _FACE = "#f2b36b", "#5a5a5a"
 _LEFT = 'style="text-align:left;padding-left:16px"'
@@ -107,7 +110,7 @@ def sheet_walk(
     Examples
     --------
     >>> sheet_walk(1, "cant", 14, 0.125, "reads a scale in sixteenths")[1][:48]
-    'Pass 1 of 22: face 1 up, blade at 14-3/4 in abov'
+    'Pass 1 of 18: face 1 up, blade at 14-5/8 in abov'
     """
     plan, cuts, walked, lying = _planned(pattern, float(small_in), float(kerf_in), mill)
     at = min(pass_number, len(cuts)) - 1
@@ -246,7 +249,7 @@ def printed(plan: SawingPlan, note: str = "") -> str:
         for board, lb in zip((row.board_above, row.board_below), pair, strict=True)
         if board
     }
-    leans, left = _first_to_lean(plan, turns, kept), left_lb(plan)
+    left = left_lb(plan)
     pieces = {f"board {board}": lb for board, lb in board_lb.items()}
     pieces |= {
         f"the slab of pass {n}": ceil(above)
@@ -255,7 +258,7 @@ def printed(plan: SawingPlan, note: str = "") -> str:
     }
     if stop:
         pieces["the thick piece that is left"] = ceil(left[stop - 2])
-    early = _left_early(plan, turns, kept, leans, left)
+    early = _left_early(plan, turns, kept, left)
     heaviest = max(pieces, key=lambda piece: pieces[piece])
     log_lb, cant_lb = (at_most_lb(lb) if lb else "" for lb in lift_lb(plan))
     hearts = (near_the_heart(plan) if weak else at_the_heart(plan)) & board_lb.keys()
@@ -268,15 +271,17 @@ def printed(plan: SawingPlan, note: str = "") -> str:
         short_sizes=[
             f"{_short(t)} ({name})" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
         ],
-        leans=leans, early={n: f"{lb:,}" for n, lb in early.items()},
+        early={n: f"{lb:,}" for n, lb in early.items()},
         early_lb=_who(max(early.values())) if early else "",
         set_ups=turns, stop=stop, highest=kept["blade_in"].max(), lowest=kept["blade_in"].min(),
         count=len(board_lb), board_feet=board_bf, net_bf=board_bf * plan.log.sound_share,
         room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, log_lb=log_lb, cant_lb=cant_lb,
         hearts={n: _heart(n, board_lb[n], weak) if n in middle else "near the heart" for n in hearts},
-        heart_in=floor(plan.log.small_in * HEART_SHARE * 4) / 4, middle=middle, hook=by_cant_hook(plan),
-        hook_in=HOOK_IN,
-        clamps=ceil(clamps_in(plan) * 16 - 1e-6) / 16,
+        heart_in=floor(plan.log.small_in * HEART_SHARE * 4) / 4, middle=middle, hook_in=HOOK_IN,
+        turned=[(at_most_lb(lb) if lb else "", hook) for lb, hook in turns_lb(plan)], in_two=in_two_says(plan),
+        crack=_crack(plan, note), again_at=_again_at(turns, hearts) if weak else 0,
+        widest=ceil(widest_cut_in(plan) * 16 - 1e-6) / 16,
+        long=LONG, tallest=TALLEST_STOP_IN, clamps=ceil(clamps_in(plan) * 16 - 1e-6) / 16,
         thick_slab=THICK_SLAB_IN, flat_slack=FLAT_SLACK_IN, weak=weak,
         to_lift=dict(zip(cuts["pass"], map(_to_lift, plan.passes, weights), strict=True)),
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
@@ -302,20 +307,44 @@ def _thinner(plan, sawn):
     return f"board {next(iter(short))} comes out up to {most} in thinner"
 
 
-def _first_to_lean(plan, turns, kept):
-    """The first pass of each set-up at which a side clamp bears on a flank that leans out too far."""
-    leans = leans_deg(plan)
-    steep = [[n for n in s.cuts["pass"] if n in set(kept["pass"]) and leans[n - 1] > LEAN_DEG] for s in turns]
-    return {passes[0] for passes in steep if passes}
-
-
-def _left_early(plan, turns, kept, leans, left):
+def _left_early(plan, turns, kept, left):
     """What may be left on the bed (lb, rounded up) by a pass after which a mill may have to stop: {pass: lb}."""
     if not plan.log.species:
         return {}
     last = [n for n in turns[-1].cuts["pass"] if n in set(kept["pass"])]
-    first = min([*last[-5:], *(n - 1 for n in leans)], default=len(kept) + 1)
-    return {n: ceil(left[n - 1]) for n in range(max(first, 1), len(kept) + 1)}
+    return {n: ceil(left[n - 1]) for n in last[-5:]}
+
+
+def _crack(plan, note):
+    """How a log with a check, split or shake is laid, and what that saves; empty for none."""
+    name, long_in = crack_of(note)
+    if not name:
+        return ""
+    how, faces = ("stands upright", "1 to face 3") if plan.cant_in else ("lies level", "2 to face 4")
+    if plan.log.sweep_in:
+        says = f"The bow decides how this log lies: expect the {name} in more boards than its own."
+    else:
+        says = f"Turn the log so that the {name} {how}, from face {faces}: few boards hold it then."
+        if plan.cant_in and long_in:
+            wide, long = sixteenths(plan.cant_in), sixteenths(long_in)
+            if long_in < plan.cant_in:
+                says += (
+                    f" It is {long} in long and the cant {wide} in wide, so the side boards stay clear of it."
+                )
+            else:
+                says += (
+                    f" It is {long} in long and the cant only {wide} in wide: side boards can hold it, too."
+                )
+    if not plan.log.defect_pct:
+        says += " The tally takes nothing off for it: expect fewer board feet than this page says."
+    return says
+
+
+def _again_at(turns, hearts):
+    """The set-up that tells once more, likely on another page, of boards that may come apart; 0 for none."""
+    later = [s for s in turns if s.number > 1 or len(s.cuts) >= LONG]
+    opened = [s.number for s in later if s.cuts[["board_above", "board_below"]].isin(hearts).any(axis=None)]
+    return min(opened, default=0)
 
 
 def _who(pounds):

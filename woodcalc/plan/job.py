@@ -500,6 +500,8 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
         v = same[size].volumes_ft3
         if says := logs.defect_says(log.defect_pct):
             troubles.append(f"Log {log.label}: {says}")
+        if says := settings_sheet.in_two_says(same[size]):
+            troubles.append(f"Log {log.label}: {says}")
         expected = cut.net_bf * (1 - given["lost_pct"] / 100)
         rows.append((log.label, log.species, len(cut.boards), cut.board_feet, expected, v["lumber"],
                      v["slab"] + v["edging"], v["sawdust"]))  # fmt: skip

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -61,8 +62,8 @@ def saw(
     length_step_ft: float = 2.0,
     least_width_in: float = 4.0,
     least_length_ft: float = 4.0,
-    least_slab_in: float = 0.0,
-    least_cant_in: float = 4.0,
+    least_slab_in: float | None = None,
+    least_cant_in: float | None = None,
     cant_in: float | None = None,
     opening_in: float | None = None,
     value_per_bf: Mapping[str, float] | float | None = None,
@@ -71,11 +72,12 @@ def saw(
 ) -> SawingPlan:
     """Return the best way to saw a log by one pattern, for the most board feet or the most value.
 
-    Through-and-through: an opening slab, the log turned over onto that flat, and sawn down to the bed.
-    Cant: slabs and side boards off two opposite faces down to a cant, centred on the pith and no taller than
-    the square that fits into the small end; the cant turned, and sawn from side to side into boards no wider
-    than itself. Quartered: halved through the pith, quartered, and each quarter sawn from its two flat faces
-    by turns. Among all saw lines on sixteenths of an inch that the pattern allows, none gives more.
+    Through-and-through: sawn down to the board just above the pith, turned over onto that wide flat, and the
+    half log sawn down to the bed. Cant: slabs and side boards off two opposite faces down to a cant, centred
+    on the pith and no wider than the square that fits into the small end; the cant turned, and sawn from side
+    to side into boards no wider than itself. Quartered: halved through the pith, quartered, and each quarter
+    sawn from its two flat faces by turns. Among all saw lines on sixteenths of an inch that the pattern
+    allows, none gives more.
 
     Parameters
     ----------
@@ -93,11 +95,13 @@ def saw(
         Boards may be shorter than the log by multiples of this (ft).
     least_width_in, least_length_ft : float
         Narrowest (in) and shortest (ft) board worth keeping.
-    least_slab_in : float
-        Least thickness of a slab at the small end (in).
-    least_cant_in, cant_in : float
-        Least height of the cant, or the height that it must have (in, to the eighth; then it may be taller
-        than the square).
+    least_slab_in : float, optional
+        Least thickness of any slab at the small end (in). If left out, 1/2 in where a cant is opened, so that it
+        stands on a flat as long as itself, and less where that would cost over 3 %; none elsewhere.
+    least_cant_in, cant_in : float, optional
+        Least width of the cant, or the width that it must have (in, to the eighth; then it may be wider
+        than the square). If both are left out, half the small end at least, as a narrower one stood on edge tips;
+        narrower only where that gains 5 %.
     opening_in : float, optional
         Blade height above the bed of the first cut, if it is not to be looked for (in); through-and-through
         only.
@@ -125,7 +129,7 @@ def saw(
     >>> from woodcalc.logs import Log
     >>> plan = saw(Log(small_in=16, length_ft=12), 1/8, {"4/4": 1.125}, "cant")
     >>> round(plan.board_feet, 1), round(sum(plan.shares.values()), 9)
-    (143.8, 1.0)
+    (141.8, 1.0)
     """
     if not isinstance(log, Log):
         raise InputError(f"log = {log!r}: expected a Log, e.g. Log(small_in=16, length_ft=12).")
@@ -148,13 +152,31 @@ def saw(
         length_step_ft,
         least_width_in,
         least_length_ft,
-        least_slab_in,
+        least_slab_in or 0.0,
     )
     if pattern == "through-and-through":
-        return through_and_through(shop, opening_in)
-    if pattern == "quartered":
-        return quartered(shop)
-    return cant(shop, least_cant_in, cant_in)
+        plan = through_and_through(shop, opening_in)
+    elif pattern == "quartered":
+        plan = quartered(shop)
+    else:
+        plan = cant(shop, least_cant_in, cant_in, least_slab_in is None)
+    if not log.sweep_in or wanted:
+        return plan
+    again = partial(
+        saw,
+        kerf_in=kerf_in,
+        thicknesses_in=thicknesses_in,
+        pattern=pattern,
+        width_step_in=width_step_in,
+        length_step_ft=length_step_ft,
+        least_width_in=least_width_in,
+        least_length_ft=least_length_ft,
+        least_slab_in=least_slab_in,
+        least_cant_in=least_cant_in,
+        value_per_bf=value_per_bf,
+        drop_step_in=drop_step_in,
+    )
+    return replace(plan, again=again)
 
 
 @dataclass(frozen=True)
@@ -248,7 +270,7 @@ def saw_tally(
     >>> from woodcalc.logs import Log
     >>> tally = saw_tally([Log(16, length_ft=12), Log(3, length_ft=8)], 1/8, [1.125])
     >>> len(tally.plans), round(tally.board_feet), tally.logs["note"].tolist()
-    (1, 144, ['', 'too thin for a board'])
+    (1, 142, ['', 'too thin for a board'])
     """
     import pandas as pd
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import ceil, floor, inf, nan, sqrt
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -98,15 +98,11 @@ def opening_line(shop: Shop, opening: float | None) -> float | None:
 
 def _saw_down(bench, level, ends, stack, setup, piece, turn, up):
     """Lay out a stack whose top board lies with its outer face on the bed, sawn from the far side down."""
-    shop, top = bench.shop, stack[0][0]
-    kerf = shop.kerf
-    boards = stack[::-1]  # nearest to the blade first
-    far = boards[0][0] - boards[0][1].thick
+    top, boards = stack[0][0], stack[::-1]  # nearest to the blade first
+    far, kerf = boards[0][0] - boards[0][1].thick, bench.shop.kerf
     bench.passes.append(Pass(setup, piece, turn, up, top - far, 0, 0))
     bench.add("slab", level, ends, (-inf, far - kerf))
     bench.add("sawdust", level, ends, (far - kerf, far))
-    bench.add("sawdust", level, ends, (top, top + kerf))
-    bench.add("slab", level, ends, (top + kerf, inf))
     for (upper, cut, width, length), after in zip(boards, [*boards[1:], None], strict=True):
         height = top - upper
         number = bench.flitch(level, ends, (upper - cut.thick, upper), cut, width, length, height)
@@ -118,16 +114,44 @@ def _saw_down(bench, level, ends, stack, setup, piece, turn, up):
             bench.passes.append(Pass(setup, piece, 0, up, top - after[0] + after[1].thick, number, 0))
 
 
+def _open(bench, level, ends, top):
+    """Lay out the slab over a first saw line, and the line."""
+    bench.add("sawdust", level, ends, (top, top + bench.shop.kerf))
+    bench.add("slab", level, ends, (top + bench.shop.kerf, inf))
+
+
 def through_and_through(shop: Shop, opening: float | None) -> SawingPlan:
-    """Return the best plan by parallel lines through the whole log; `opening` is the first, None the best one."""
-    bench = _Bench(shop)
+    """Return the best plan by parallel lines through the whole log; `opening` is the first, None the best one.
+
+    The log is sawn down to the board just above the pith and turned over onto that flat, the widest that it has: half
+    a log on a wide foot neither tips, nor leans out over a side clamp.
+    """
+    bench, ends = _Bench(shop), (-inf, inf)
     search = down(shop, "x", opening=opening_line(shop, opening))
     stack = stack_of(shop, search, "x", 0, len(shop.still) - 1)
+    above = [s for s in stack if s[0] - s[1].thick - shop.kerf > -TINY]
+    rest, bed = stack[len(above) :], shop.pith_height("y")
     if stack:
-        top = stack[0][0]
-        bench.passes.append(Pass(1, "log", 0, 1, shop.pith_height("y") + top, 0, 0))
-        _saw_down(bench, True, (-inf, inf), stack, 2, "log", 180, 3)
+        bench.passes.append(Pass(1, "log", 0, 1, bed + stack[0][0], 0, 0))
+        _open(bench, True, ends, stack[0][0])
+    for upper, cut, width, length in above:
+        lower = upper - cut.thick
+        number = bench.flitch(True, ends, (lower, upper), cut, width, length, bed + lower)
+        bench.add("sawdust", True, ends, (lower - shop.kerf, lower))
+        bench.passes.append(Pass(1, "log", 0, 1, bed + lower - shop.kerf, number, 0))
+    if rest:
+        _saw_down(bench, True, ends, rest, 2, "half log" if above else "log", 180, 3)
+    elif above:
+        bench.add("slab", True, ends, (-inf, lower - shop.kerf))
     return bench.plan("through-and-through")
+
+
+CANT_SHARE = 0.5  # common practice: of the small end; a narrower cant is a plank stood on edge, which tips
+CANT_GAIN = 0.05  # of the board feet (or their worth): what a narrower cant has to gain
+FOOT_SLAB_IN = (
+    0.5  # common practice: off the small end where a cant is opened, so that it stands on a flat as long
+)
+SLAB_COST = 0.03  # of the board feet (or their worth): what that slab may cost
 
 
 def _cants(shop, least, given):
@@ -142,37 +166,49 @@ def _cants(shop, least, given):
                 + (" after its sweep." if shop.log.sweep_in else ".")
             )
         return [round(given * 8) / 8]
-    least = max(within("least_cant_in", least, 1, 48, "in"), shop.least_width)
+    least = (
+        shop.least_width
+        if least is None
+        else max(within("least_cant_in", least, 1, 48, "in"), shop.least_width)
+    )
     steps = np.arange(ceil(least / shop.width_step - TINY), floor(widest / shop.width_step + TINY) + 1)
     cants = steps[::-1] * shop.width_step
     return [float(c) for c in cants if abs(c * 8 - round(c * 8)) < TINY]  # half of it lies on a sixteenth
 
 
-def cant(shop: Shop, least: float, given: float | None) -> SawingPlan:
-    """Return the best plan by way of a cant: one `given` high, or the best from `least` up to the square."""
+def cant(shop: Shop, least: float | None, given: float | None, foot: bool) -> SawingPlan:
+    """Return the best plan by way of a cant: one `given` high, or the best from `least` up to the square.
+
+    With no `least` it is half as wide as the small end, or narrower where that gains `CANT_GAIN`. With a `foot` the
+    cant is opened with `FOOT_SLAB_IN` off the small end, or less where that would cost more than `SLAB_COST`.
+    """
     cants = _cants(shop, least, given)
     bench = _Bench(shop)
     if not cants:
         return bench.plan("cant")
     out = outward(shop, cants)
-    across = down(shop, "y", caps=cants)
-    inner = across[3][0, :, :, : across[4]].max(axis=-1)  # (states, cants)
+    across = down(shop, "y", caps=cants, slab=FOOT_SLAB_IN if foot else 0.0)
+    inners = [across[3][0, :, :, starts].max(axis=-1) for starts in across[4:]]  # (states, cants)
     sides = np.stack([out[2][0, :, 0, round(c / 2 / GRID_IN) - out[3]] for c in cants], axis=1)
-    worth: Any
-    states: Any
-    if len(shop.still) == 1:
-        worth, states = 2 * sides[0] + inner[0], [[0, 0, 0]] * len(cants)
-    else:
-        worth, states = zip(
-            *(shared_out(shop, [s, s, i]) for s, i in zip(sides.T, inner.T, strict=True)), strict=True
-        )
-    best = int(np.argmax(np.where(inner[-1] > 0, worth, -1.0)))
-    if inner[-1, best] <= 0:
+    both = [_with_sides(shop, sides, inner) for inner in inners]
+    (free, _), (slabbed, _) = both
+    # what may be given up is a share of the plain boards: never a wanted one, which counts for more than all of those
+    plain = 12 * shop.core.volume_ft3 * max((c.worth for c in shop.cuts if not c.use), default=0.0)
+    opened = slabbed >= free - SLAB_COST * np.minimum(free, plain)
+    worth = np.where(opened, slabbed, free)
+    best = int(np.argmax(worth))
+    if least is None and given is None:
+        wide = np.array(cants) >= min(CANT_SHARE * shop.log.small_in, cants[0])
+        steady = int(np.argmax(np.where(wide, worth, -1.0)))
+        if worth[best] - worth[steady] < CANT_GAIN * min(worth[steady], plain):
+            best = steady
+    if worth[best] <= 0:
         return bench.plan("cant")
+    states = both[int(opened[best])][1][best]
 
     cant, kerf, ends = cants[best], shop.kerf, (-inf, inf)
     half = cant / 2
-    for setup, side, turn, state in ((1, 1, 0, states[best][0]), (2, -1, 180, states[best][1])):
+    for setup, side, turn, state in ((1, 1, 0, states[0]), (2, -1, 180, states[1])):
         bed = shop.pith_height("y") if side > 0 else half
         up = 1 if side > 0 else 3
         boards = side_boards(shop, out, half, state)
@@ -186,10 +222,21 @@ def cant(shop: Shop, least: float, given: float | None) -> SawingPlan:
             number = bench.flitch(True, ends, faces, cut, width, length, bed + lower)
             bench.add("sawdust", True, ends, sorted((side * lower, side * (lower - kerf))))
             bench.passes.append(Pass(setup, "log", 0, up, bed + lower - kerf, number, 0))
-    stack = stack_of(shop, across, "y", best, states[best][2], cant)
+    stack = stack_of(shop, across, "y", best, states[2], cant, bool(opened[best]))
     bench.passes.append(Pass(3, "cant", 90, 2, shop.pith_height("x") + stack[0][0], 0, 0))
+    _open(bench, False, (-half, half), stack[0][0])
     _saw_down(bench, False, (-half, half), stack, 4, "cant", 180, 4)
     return bench.plan("cant", cant)
+
+
+def _with_sides(shop, sides, inner):
+    """Worth of each cant with its side boards, -1 if nothing comes of the cant itself; and who gets what is wanted."""
+    if len(shop.still) == 1:
+        worth, states = 2 * sides[0] + inner[0], [[0, 0, 0]] * inner.shape[1]
+    else:
+        shared = [shared_out(shop, [s, s, i]) for s, i in zip(sides.T, inner.T, strict=True)]
+        worth, states = np.array([w for w, _ in shared]), [s for _, s in shared]
+    return np.where(inner[-1] > 0, worth, -1.0), states
 
 
 def quartered(shop: Shop) -> SawingPlan:

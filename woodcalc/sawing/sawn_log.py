@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import pairwise
 from math import ceil, sqrt
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -12,11 +13,20 @@ import numpy as np
 from woodcalc.checks import InputError, within
 from woodcalc.logs import Log
 from woodcalc.sawing.frustum import Frustum
+from woodcalc.sawing.search import TooThin
 from woodcalc.sawing.settings_sheet import has_sheet, passes
 from woodcalc.sizes import board_feet
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     import pandas as pd
+
+
+IN_TWO_GAIN = (
+    0.25  # common practice: short boards sell for less and cost more handling, so a few more are not worth it
+)
+LEAST_HALF_FT = 4.0  # the shortest board that is kept
 
 
 @dataclass(frozen=True)
@@ -135,6 +145,8 @@ class SawingPlan:
         Without heights, turns or faces for a quartered log.
     core : Frustum
         The straight log inside a swept one.
+    again : callable, optional
+        What saws another log in the same way, for a bowed log with no wanted boards: see `in_two_bf`.
     """
 
     log: Log
@@ -147,6 +159,7 @@ class SawingPlan:
     pieces: tuple[Piece, ...] = field(repr=False)
     passes: tuple[Pass, ...] = field(repr=False)
     core: Frustum = field(repr=False)
+    again: Callable[[Log], SawingPlan] | None = field(default=None, repr=False, compare=False)
 
     @property
     def board_feet(self) -> float:
@@ -157,6 +170,38 @@ class SawingPlan:
     def net_bf(self) -> float:
         """Board feet with the share of the log taken off that is rotten, split or missing."""
         return self.board_feet * self.log.sound_share
+
+    @cached_property
+    def in_two_bf(self) -> float:
+        """Board feet of a bowed log cut in two amid its length, both halves sawn alike; 0 if that is not worth it.
+
+        It is if the halves are 4 ft long at least and give `IN_TWO_GAIN` more. A half of a bow is a quarter as deep.
+
+        Examples
+        --------
+        >>> from woodcalc.sawing import saw
+        >>> plan = saw(Log(12, 13.5, 12, sweep_in=3), 1/8, {"4/4": 1.0625}, drop_step_in=1/16)
+        >>> round(plan.board_feet), round(plan.in_two_bf)
+        (42, 75)
+        """
+        if self.again is None or self.log.length_ft / 2 < LEAST_HALF_FT:
+            return 0.0
+        ends = (self.log.small_in, (self.log.small_in + self.log.large_end_in) / 2, self.log.large_end_in)
+        both = 0.0
+        for small, large in pairwise(ends):
+            half = replace(
+                self.log,
+                small_in=small,
+                large_in=large,
+                length_ft=self.log.length_ft / 2,
+                trim_in=self.log.trim_in / 2,
+                sweep_in=self.log.sweep_in / 4,
+            )
+            try:
+                both += self.again(half).board_feet
+            except TooThin:
+                continue
+        return both if both >= (1 + IN_TWO_GAIN) * self.board_feet else 0.0
 
     @cached_property
     def _each_bf(self):

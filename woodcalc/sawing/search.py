@@ -309,11 +309,12 @@ def shared_out(shop: Shop, parts: Sequence[np.ndarray]) -> tuple[float, list[int
 
 
 def down(
-    shop: Shop, axis: str, caps: Sequence[float] = (inf,), opening: float | None = None
+    shop: Shop, axis: str, caps: Sequence[float] = (inf,), opening: float | None = None, slab: float = 0.0
 ) -> tuple[Any, ...]:
     """Search runs of boards from one side of the log to the other, widths along `axis` and at most `caps`.
 
-    Returns (line(row, j), worths, slacks, best, first lines that need to be looked at).
+    Returns (line(row, j), worths, slacks, best, first lines that need to be looked at, for any start and for one that
+    leaves a `slab` (in) at the small end).
     """
     across = "y" if axis == "x" else "x"
     half = float(shop.core.half_in(across, shop.log.length_ft))
@@ -329,14 +330,15 @@ def down(
         # kerf off the grid its line would not be one that the scale shows, so every start has to be tried.)
         first = np.arange(int(2 * half / GRID_IN) + 1)
         reach = len(first)
+        skip = ceil((start - float(shop.core.half_in(across)) + slab) / GRID_IN - TINY) if slab else 0
         for cut in (c for c in shop.cuts if not c.use and not shop.loose):
             fits = np.flatnonzero(
                 _worth(shop, cut, _rooms_at(shop, cut, line(0, first), axis), max(caps)) > 0
             )
             if len(fits):
-                reach = min(reach, fits[0] + cut.drop + 1)
+                reach = min(reach, max(int(fits[0]), skip) + cut.drop + 1)
     else:
-        reach = 1
+        reach, skip = 1, 0
     span = min(reach + (rows - 1) * max(slacks), int((start + half) / GRID_IN) + 1)
     lines = line(np.arange(rows)[:, None], np.arange(max(span, 1)))
     worths = []
@@ -347,7 +349,8 @@ def down(
         for worth, cut in zip(worths, shop.cuts, strict=True):
             if not cut.use:
                 worth[np.isneginf(worth) & (lines > 0)] = 0.0
-    return line, worths, slacks, runs(shop, worths, slacks), min(reach, lines.shape[1])
+    best, reach = runs(shop, worths, slacks), min(reach, lines.shape[1])
+    return line, worths, slacks, best, slice(reach), slice(min(skip, reach - 1), reach)
 
 
 def _rooms_at(shop, cut, lines, axis):
@@ -356,11 +359,12 @@ def _rooms_at(shop, cut, lines, axis):
 
 
 def stack_of(
-    shop: Shop, search: tuple[Any, ...], axis: str, run: int, state: int, cap: float = inf
+    shop: Shop, search: tuple[Any, ...], axis: str, run: int, state: int, cap: float = inf, slab: bool = False
 ) -> list[tuple[float, Cut, float, float]]:
-    """Return the chosen boards of a run, [(upper face, kind, width, length)], from the top down."""
-    line, worths, slacks, best, reach = search
-    at = int(np.argmax(best[0, state, run, :reach]))
+    """Return the boards of a run, [(upper face, kind, width, length)], from the top down; `slab`: one is left."""
+    line, worths, slacks, best, *starts = search
+    start = starts[slab]
+    at = start.indices(best.shape[-1])[0] + int(np.argmax(best[0, state, run, start]))
     boards = []
     for row, j, i in follow(shop, worths, slacks, best, run, state, at):
         cut, top = shop.cuts[i], float(line(row, j))

@@ -7,6 +7,7 @@ and quarters would have to be held on the bed, and blade heights do not hold the
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from math import inf, isnan, nan
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -40,7 +41,6 @@ TALLEST_STOP_IN = 16.0  # common practice: no stop or clamp of a small band mill
 FLAT_SHARE = 0.25  # common practice: of the length, by which the weight lies inside a flat that stops short
 EDGE_IN = 1.0  # common practice: what lies nearer to the side of its foot than that wants to roll
 HOOK_IN = 60.0  # common practice: handle of a long cant hook
-LEAN_DEG = 30.0  # friction of steel on wet wood about 0.6, from memory: on a flatter flank a side clamp slips and lifts
 LEAST_BLOCK_IN = 0.125  # common practice: nobody cuts a thinner block
 HEART_SHARE = 0.25  # common practice: of the small end's diameter, around a pith that is checked or shaken
 USE_WITH = "use only with mill.html: center, blocks, stops and the note stand there"
@@ -50,6 +50,9 @@ _WEAK = re.compile(
     r"|punky?|conks?|decay(s|ed)?)\b",
     re.IGNORECASE,
 )
+_SIZE = r"(\d+(?:\.\d+)?(?:[- ]\d+/\d+)?|\d+/\d+) ?(?:in\b|inch|\")"
+_CRACK = r"\b(check|split|shake|crack)"
+_CRACK_IN = re.compile(rf"{_CRACK}[^,;]{{0,20}}?\b{_SIZE}|{_SIZE}\D{{0,15}}{_CRACK}", re.IGNORECASE)
 # words of a tally that tell of metal in the wood, or of a tree that stood where people hang things on trees
 _METAL = re.compile(
     r"wire|barbed|fenc(e|ing)|insulator"
@@ -106,6 +109,40 @@ def mentions_weak_heart(note: str) -> bool:
     return bool(_WEAK.search(note))
 
 
+def crack_of(note: str) -> tuple[str, float]:
+    """Return what the tally's note calls a check, split, shake or crack, and how long it is on the end (in).
+
+    Empty for none, 0 if its length is not told.
+
+    Examples
+    --------
+    >>> crack_of("heart check 7-1/2 in long on the butt"), crack_of("shake at the center"), crack_of("some rot")
+    (('check', 7.5), ('shake', 0.0), ('', 0.0))
+    """
+    found = re.search(_CRACK, note, re.IGNORECASE)
+    if not found:
+        return "", 0.0
+    told = _CRACK_IN.search(note)
+    size = (told[2] or told[3]) if told else "0"
+    return found[1].lower(), float(sum(Fraction(part) for part in re.split("[- ]", size)))
+
+
+def in_two_says(plan: SawingPlan) -> str:
+    """Return what is gained by cutting a bowed log of a `SawingPlan` in two, in a sentence; empty if it is little.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> in_two_says(saw(Log(12, 13.5, 12, sweep_in=3), 1/8, {"4/4": 1.0625}, drop_step_in=1/16))
+    'Cut this log in two at 6 ft: about 75 bf instead of 42.'
+    """
+    if not plan.in_two_bf:
+        return ""
+    each_ft = plan.log.length_ft / 2
+    return f"Cut this log in two at {each_ft:g} ft: about {plan.in_two_bf:.0f} bf instead of {plan.board_feet:.0f}."
+
+
 def has_sheet(plan: SawingPlan) -> bool:
     """Return whether there is a settings sheet for a `SawingPlan`: not for a quartered log."""
     return plan.pattern in WITH_SHEET
@@ -133,7 +170,7 @@ def sheet(plan: SawingPlan) -> pd.DataFrame:
     >>> from woodcalc.sawing import saw
     >>> plan = saw(Log(small_in=10, length_ft=8), 1/8, [1.125], "cant")
     >>> sheet(plan)[["pass", "blade", "takes"]].tail(1).to_string(index=False, header=False).split()[:2]
-    ['14', '1-1/8']
+    ['12', '1-1/8']
     """
     if not has_sheet(plan):
         raise InputError(NO_SHEET)
@@ -383,9 +420,9 @@ def set_ups(plan: SawingPlan) -> list[SetUp]:
     >>> for s in set_ups(saw(Log(small_in=14, length_ft=12), 1/16, [1.0625], "cant")):
     ...     print(s.number, s.face_up, s.round_side, s.center_in, s.small_block_in)
     1 1 True 7.75 0.75
-    2 3 False 2.25 0.0
+    2 3 False 3.75 0.0
     3 2 True 7.75 0.75
-    4 4 False 6.8125 0.0
+    4 4 False 6.5 0.0
     """
     table, walked = sheet(plan), stages(plan)
     wood = Wood(plan)
@@ -416,7 +453,7 @@ def kept_passes(plan: SawingPlan) -> pd.DataFrame:
     --------
     >>> from woodcalc.logs import Log
     >>> from woodcalc.sawing import saw
-    >>> plan = saw(Log(26, 29, 10), 1/16, [1.0625], "cant")
+    >>> plan = saw(Log(26, 29, 10), 1/16, [1.0625], "cant", least_cant_in=4, least_slab_in=0)
     >>> len(sheet(plan)), len(kept_passes(plan))
     (45, 44)
     """
@@ -489,7 +526,7 @@ def at_the_heart(plan: SawingPlan) -> set[int]:
     >>> from woodcalc.logs import Log
     >>> from woodcalc.sawing import saw
     >>> at_the_heart(saw(Log(small_in=10, length_ft=8), 1/8, [1.125], "cant"))
-    {8}
+    {6}
     """
     b = plan.boards
     near = (b["offset_x_in"].abs() < b["width_in"] / 2) & (
@@ -508,7 +545,7 @@ def near_the_heart(plan: SawingPlan) -> set[int]:
     >>> from woodcalc.logs import Log
     >>> from woodcalc.sawing import saw
     >>> sorted(near_the_heart(saw(Log(small_in=10, length_ft=8), 1/8, [1.125], "cant")))
-    [2, 4, 6, 7, 8, 9, 10]
+    [4, 5, 6, 7, 8]
     """
     b = plan.boards
     along = (b["offset_x_in"].abs() - b["width_in"] / 2).clip(lower=0)
@@ -523,21 +560,78 @@ def clamps_in(plan: SawingPlan) -> float:
     return max(tall, default=0.0)
 
 
-def by_cant_hook(plan: SawingPlan) -> bool:
-    """Return whether two people can turn a log of a `SawingPlan` with a cant hook, at the worst of its turns.
+def turns_lb(plan: SawingPlan) -> list[tuple[float, bool]]:
+    """Return what is turned before each set-up (lb), and whether two people can turn it with a cant hook.
 
-    To tip it over its edge, the pull at the end of the handle is the weight times half the width over the handle's
-    length, held against two people's 51 lb. The whole log is the worst. Nobody turns by hand what is not weighed.
+    To tip wood over its edge, the pull at the end of the handle is its weight times half its width over the handle's
+    length, held against two people's 51 lb. The width is the widest that is left of the wood, its bow counted. Nobody
+    turns by hand what is not weighed. The first is the log as it comes, with its bark; later ones are weighed with it.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Raises
+    ------
+    InputError
+        A quartered log: see `sheet`.
 
     Examples
     --------
     >>> from woodcalc.logs import Log
     >>> from woodcalc.sawing import saw
-    >>> [by_cant_hook(saw(Log(d, d + 1, 8, species="white oak"), 1/8, [1.125])) for d in (10, 16)]
-    [True, False]
+    >>> plan = saw(Log(14, 15, 8, species="white oak"), 1/8, [1.125], "cant")
+    >>> [(round(lb, -1), hook) for lb, hook in turns_lb(plan)]
+    [(820.0, False), (680.0, True), (550.0, True), (520.0, True)]
     """
-    weight = lift_lb(plan)[0]
-    return 0 < weight * room_in(plan) / 2 / HOOK_IN <= 2 * LIFT_LB
+    whole, pounds = lift_lb(plan)[0], _weigher(plan)
+    peeled = pounds((-inf, inf, -inf, inf))
+    out = []
+    walked = stages(plan)
+    for at, (stage, p) in enumerate(zip(walked, plan.passes, strict=True)):
+        if at and not p.turn_deg:
+            continue
+        weight = whole * pounds(stage.before) / peeled if peeled else 0.0
+        out.append((weight, 0 < weight * _across_in(plan, stage.before) / 2 / HOOK_IN <= 2 * LIFT_LB))
+    return out
+
+
+def _across_in(plan, box):
+    """Greatest width or height that is left of a log (in): no bark, its bow in."""
+    bow = plan.log.sweep_in / 2
+    x, y = plan.half_in("x", "large") + bow, plan.half_in("y", "large")
+    return max(min(box[1], x) - max(box[0], -x), min(box[3], y) - max(box[2], -y))
+
+
+def widest_cut_in(plan: SawingPlan) -> float:
+    """Return the widest cut of a `SawingPlan` (in): what has to pass between the blade's guides, its bow in, no bark.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+
+    Raises
+    ------
+    InputError
+        A quartered log: see `sheet`.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> round(widest_cut_in(saw(Log(small_in=16, length_ft=12), 1/8, [1.125], "through-and-through")), 1)
+    17.5
+    """
+    wood, widest = Wood(plan), 0.0
+    for stage in stages(plan):
+        axis = "x" if stage.up[0] else "y"
+        low, high = stage.below[:2] if axis == "x" else stage.below[2:]
+        cut = wood.foot(
+            high if sum(stage.up) > 0 else low, axis, stage.before[2:] if axis == "x" else stage.before[:2]
+        )
+        if len(cut):
+            widest = max(widest, float(cut[:, 2].max() - cut[:, 1].min()))
+    return widest
 
 
 def room_in(plan: SawingPlan) -> float:
@@ -575,7 +669,7 @@ def lift_lb(plan: SawingPlan) -> tuple[float, float]:
     >>> from woodcalc.logs import Log
     >>> from woodcalc.sawing import saw
     >>> [round(lb) for lb in lift_lb(saw(Log(26, 27.25, 10, species="black walnut"), 1/8, [1.125], "cant"))]
-    [3191, 1129]
+    [3191, 2463]
     """
     log = plan.log
     if not log.species:
@@ -626,44 +720,6 @@ def left_lb(plan: SawingPlan) -> list[float]:
     """Return the most that the wood may weigh (lb) that lies on the bed after each row of the sheet; as `pieces_lb`."""
     pounds = _weigher(plan)
     return [pounds(stage.below) for stage in stages(plan)]
-
-
-def leans_deg(plan: SawingPlan) -> list[float]:
-    """Return how far a side leans out where a clamp may bear highest (degrees from upright), for each row of the sheet.
-
-    Stops and clamps stay `BELOW_BLADE_IN` under the blade. Once that is below the pith, they bear on a flank that
-    leans out over them; it is the flattest at the small end. 0 where they can bear at the pith, and on a cant's faces.
-
-    Parameters
-    ----------
-    plan : SawingPlan
-
-    Raises
-    ------
-    InputError
-        A quartered log: see `sheet`.
-
-    Examples
-    --------
-    >>> from woodcalc.logs import Log
-    >>> from woodcalc.sawing import saw
-    >>> plan = saw(Log(small_in=16, length_ft=8), 1/8, [1.125], "through-and-through")
-    >>> round(leans_deg(plan)[-1])
-    58
-    """
-    out = []
-    for stage, p in zip(stages(plan), plan.passes, strict=True):
-        axis, other = ("x", "y") if stage.up[0] else ("y", "x")
-        sides = stage.before[2:] if axis == "x" else stage.before[:2]
-        under = -(stage.bed_in + p.height_in - BELOW_BLADE_IN)  # of the pith
-        half, aside = plan.half_in(axis, "small"), plan.half_in(other, "small")
-        if under <= 0 or sides[1] - sides[0] < inf:
-            out.append(0.0)
-        elif under >= half:
-            out.append(90.0)  # the small end has no side there
-        else:
-            out.append(float(np.degrees(np.arctan2(aside * under / half, np.sqrt(half**2 - under**2)))))
-    return out
 
 
 def _weigher(plan):
