@@ -670,8 +670,8 @@ def test_bands_hold_what_they_promise(report, scored):
     start = p.start * (1 + p.sd_start * next(normal))
     air = emc[:, None] + drying_curves.PLACE_EMC_SD_PCT * next(normal)
 
-    often = np.cumsum(drying_readings._HOW_OFTEN)
-    more = np.array(drying_readings._MORE)[np.searchsorted(often, even[0])]
+    often = np.cumsum(drying_readings.HOW_OFTEN)
+    more = np.array(drying_readings.MORE)[np.searchsorted(often, even[0])]
     own = [
         (
             rate * np.exp(more * drying_readings.SD_BOARD_PACE * next(normal)),

@@ -41,7 +41,7 @@ def truth(box):
 def test_a_guess_comes_back(my_wood):
     guess(PROMPT, "bf").field.value = "150"
     mine = guess(PROMPT, "bf")
-    assert mine.field.value == "150" and "Noted: 150 bf" in mine._said.value
+    assert mine.field.value == "150" and "Noted: 150 bf" in mine.said_line.value
     assert "Your guess was 150 bf; the answer is 144 bf." in mine.again(144, "So it is.").children[1].value
     assert guess("Another question?", "bf").field.value == ""
     mine.field.value = ""
@@ -55,7 +55,7 @@ def test_an_answer_comes_back_with_its_numbers_and_its_mark(my_wood):
     box.field.value = truth(box)
     again = ask("doyle-one-log")
     assert (again.numbers, again.field.value) == (box.numbers, box.field.value)
-    assert "Right" in again.feedback.value and again._question.value == box._question.value
+    assert "Right" in again.feedback.value and again.question_line.value == box.question_line.value
     assert f"You wrote {box.field.value}." in again.still()
     again.new_numbers()
     later = ask("doyle-one-log")
@@ -85,7 +85,7 @@ def test_a_groups_truth_comes_back_to_the_panel(my_wood):
     assert again.children[1].children[1].value == "table 3"
     assert again.box.numbers == whole.box.numbers == shown[-1] and again.box.field.value == "1.5"
     again.box.start_over()
-    assert again.children[1].children[1].value == "" and again.box._group == "first"
+    assert again.children[1].children[1].value == "" and again.box.group == ""
     assert shown[-1] == hidden_truth(key, show).box.numbers
     assert str(exercise.solve(**whole.box.numbers)) not in (my_wood / "written.json").read_text()
 
@@ -94,7 +94,7 @@ def test_a_class_that_has_numbers_of_its_own_gets_them(my_wood):
     box = ask("doyle-one-log")
     box.field.value = "1"
     theirs = ask("doyle-one-log", "Tuesday")
-    assert theirs._group == "Tuesday" and theirs.field.value == ""
+    assert theirs.group == "Tuesday" and theirs.field.value == ""
     theirs.field.value = "2"
     assert ask("doyle-one-log", "Tuesday").field.value == "2"
 
@@ -139,7 +139,7 @@ def test_a_file_that_is_not_the_books_stops_no_box_and_stays(my_wood, there):
     assert said.startswith("Right") and "can't be kept" in said
     assert "written.json can't be read" in said and "Move it out of" in said
     mine.field.value = "150"
-    assert "Noted: 150 bf" in mine._said.value and "kept" not in mine._said.value  # said once
+    assert "Noted: 150 bf" in mine.said_line.value and "kept" not in mine.said_line.value  # said once
     assert (box.field.value, mine.field.value) == (truth(box), "150")
     box.new_numbers()
     assert path.read_bytes() == there
@@ -338,4 +338,4 @@ def test_a_guess_is_noted_as_it_was_written(my_wood):
         ("12", "12 days"),
     ):
         mine.field.value = typed
-        assert f"Noted: {noted}." in mine._said.value
+        assert f"Noted: {noted}." in mine.said_line.value

@@ -884,9 +884,9 @@ def test_every_published_run_and_ours(beside, report, scored):
 def test_the_one_fitted_number(beside, report, monkeypatch):
     """Air speed in a yard's pile, against the rows that it is fitted to: slower is as good, faster is worse."""
     published, fitted = _published(), beside[beside.use == "fitted"]
-    gaps = {ways._YARD_FT_MIN: np.log(fitted.ratio)}
+    gaps = {ways.YARD_FT_MIN: np.log(fitted.ratio)}
     for speed in (10.0, 50.0):
-        monkeypatch.setattr(ways, "_YARD_FT_MIN", speed)
+        monkeypatch.setattr(ways, "YARD_FT_MIN", speed)
         gaps[speed] = np.log([_ours(key, published) / published.published[key] for key in fitted.index])
     rows = [(v, np.exp(gap.mean()), np.exp(np.sqrt((gap**2).mean()))) for v, gap in sorted(gaps.items())]
     table = pd.DataFrame(rows, columns=["ft/min in the yard's pile", "ours/published, mean", "rms factor"])
@@ -930,7 +930,7 @@ def test_what_the_temperature_is_worth_in_the_dehumidifier_runs(report):
 
 def _days_by_schedule(wood, start_pct, end_pct, first_f, last_f):
     """Days of the slab alone in a steam kiln: 300 ft/min, hotter from 30 down to 15 %, dry air from 20 % on."""
-    biot = drying.biot() * math.sqrt(300 / ways._YARD_FT_MIN)
+    biot = drying.biot() * math.sqrt(300 / ways.YARD_FT_MIN)
     b, shares = slab.roots(biot), slab.weights(biot)
     mc, hours, modes, last = start_pct, 0, None, 0.0
     while mc > end_pct:
@@ -1108,7 +1108,7 @@ def test_what_the_assumptions_are_worth(report, monkeypatch):
 
     base, rows = days(), []
     for name in (
-        "_LEAK_PER_H", "_VENT_PER_H", "_YARD_FT_MIN", "_STILL_FT_MIN",
+        "_LEAK_PER_H", "_VENT_PER_H", "YARD_FT_MIN", "_STILL_FT_MIN",
         "_FAN_W_PER_BF", "_ROOMY", "ABSORBER_FANS_W_M2K", "_WOOD_FILM",
     ):  # fmt: skip
         change = []

@@ -132,7 +132,7 @@ def test_boxes():
     box.field.value = str(box.exercise.solve(**box.numbers))
     assert "Right" in box.feedback.value
     hidden = hidden_truth("a-stack-of-its-own-pace", lesson.hidden_stack_panel)
-    assert "day 75" in hidden.box._question.value
+    assert "day 75" in hidden.box.question_line.value
 
 
 def test_the_curve_starts_with_the_part_of_the_log_and_says_what_is_not_known():

@@ -451,7 +451,7 @@ def test_an_answer_or_steps_that_the_words_do_not_fit_are_told(tmp_path):
     box = AnswerBox.__new__(AnswerBox)
     box.exercise, box.numbers = broken, broken.draw(exercise.seeded("a"))
     box.field, box.feedback = w.Text("3"), w.HTML()
-    assert box._mark() is None and "no formula for one_bord" in box.feedback.value
+    assert box.mark() is None and "no formula for one_bord" in box.feedback.value
     box.show_steps()
     assert "unknown number" in box.feedback.value
 
@@ -473,9 +473,9 @@ def test_the_answer_box_marks_shows_steps_and_deals_again():
     assert "could not read" in box.feedback.value
     box.field.value = f"{box.exercise.solve(**box.numbers)!r}"
     assert "Right" in box.feedback.value
-    first = box._question.value
+    first = box.question_line.value
     box.new_numbers()
-    assert box._question.value != first and box.field.value == "" and box.feedback.value == ""
+    assert box.question_line.value != first and box.field.value == "" and box.feedback.value == ""
     box.show_steps()
     assert "<ol>" in box.feedback.value
 

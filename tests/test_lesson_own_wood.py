@@ -302,7 +302,7 @@ def test_numbers_that_cannot_be_kept_still_count(my_wood, monkeypatch):
     box = moisture.own_sample_board()
     box.dials["weight"].value = "5,0"
     assert "oven-dry it would weigh 3.08 lb" in plain(box.told.value)
-    assert "can't be kept for the next time. the disk is full" in plain(box._unkept.value)
+    assert "can't be kept for the next time. the disk is full" in plain(box.unkept_line.value)
 
 
 @pytest.mark.parametrize(

@@ -118,7 +118,7 @@ def test_form_saves_a_row_and_shows_it(my_wood):
     table = records.read(my_wood / "readings.csv")
     assert table.loc[2, "value"] == 12.4
     assert table.loc[2, "date"] == pd.Timestamp("2025-06-21")
-    assert "<td>12.4\xa0lb</td>" in form._rows.value
+    assert "<td>12.4\xa0lb</td>" in form.rows_line.value
     assert form.fields["stack"].value == "A"  # stays for the next row
     assert form.fields["value"].value == ""
 
@@ -178,7 +178,7 @@ def test_two_forms_on_one_file_lose_nothing(my_wood):
     assert "1 more row came in from another program" in one.said
     one.marked.value = 2
     two.marked.value = 0
-    two._read()
+    two.read_again()
     two.marked.value = 2
     fill(one, value="11")
     one.save()
@@ -218,9 +218,9 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
 def test_form_has_a_field_for_each_column_of_each_table(my_wood):
     form = lesson.records_form()
     for table in records.TABLES:
-        form._table.value = table
+        form.table.value = table
         assert list(form.fields) == [c.name for c in records.TABLES[table]]
-    form._table.value = "logs"
+    form.table.value = "logs"
     fill(form, species="red oak", small_in="14 1/2", length_ft="12'")
     form.save()
     assert records.read(my_wood / "logs.csv").loc[2, "small_in"] == 14.5
@@ -284,7 +284,7 @@ def values(path):
 
 def test_undo_names_what_it_undoes_and_can_be_undone(my_wood):
     form = lesson.records_form()
-    assert form._undo.disabled
+    assert form.undo_button.disabled
     path = three_rows(my_wood)
     form = lesson.records_form()
     assert "Undo: row 4 goes out: 2025-06-21, A, A1, weight, 11.8, lb" in plain(form.undoes.value)
@@ -364,13 +364,14 @@ def test_the_form_says_what_is_in_the_backup_and_what_is_not(my_wood, monkeypatc
     form = lesson.records_form()
     press(form.keeping, "Make a backup file")
     assert (
-        "In it: 3 readings. Left out: 4 photos (no room)." in form.said and "woodcalc-warn" in form._say.value
+        "In it: 3 readings. Left out: 4 photos (no room)." in form.said
+        and "woodcalc-warn" in form.say_line.value
     )
     assert "1 photo in it does not come back with Restore: open the zip yourself" in form.said
     for n in range(5):
         (my_wood / f"IMG_{n}.jpg").unlink()
     press(form.keeping, "Make a backup file")
-    assert form.said.endswith("In it: 3 readings.") and "woodcalc-warn" not in form._say.value
+    assert form.said.endswith("In it: 3 readings.") and "woodcalc-warn" not in form.say_line.value
 
 
 def test_what_a_backup_holds_besides_is_said_before_and_after(my_wood):
@@ -386,7 +387,7 @@ def test_what_a_backup_holds_besides_is_said_before_and_after(my_wood):
         "holiday.jpg is not the book's, left out" in asked and "stacks.csv" in asked and "no header" in asked
     )
     press(form.keeping, "Put it back")
-    assert "holiday.jpg is not the book's, left out" in form.said and "woodcalc-warn" in form._say.value
+    assert "holiday.jpg is not the book's, left out" in form.said and "woodcalc-warn" in form.say_line.value
     assert not (my_wood / "holiday.jpg").exists()
 
 
@@ -425,7 +426,7 @@ def test_a_row_that_is_set_aside_for_its_day_is_corrected_in_the_form(my_wood):
     fill(form, date="2025-06-21")
     press(form, "Check and save")
     assert "Row 3 of readings.csv is corrected." in form.said and form.bad.value == ""
-    form._table.value = "stacks"
+    form.table.value = "stacks"
     assert form.marked.value == 0
 
 
@@ -485,10 +486,10 @@ def test_an_oven_dry_weight_over_the_weighings_is_not_saved_in_green(my_wood):
     form = lesson.records_form("readings")
     fill(form, date="2025-07-01", stack="A", board="1-1", kind="oven-dry", value="30")
     form.save()
-    assert "woodcalc-warn" in form._say.value and "a board has one" in form.said
+    assert "woodcalc-warn" in form.say_line.value and "a board has one" in form.said
     fill(form, date="2025-07-02", kind="weight", value="8.9")
     form.save()
-    assert "woodcalc-warn" in form._say.value and "oven-dry weight, 9 lb" in form.said
+    assert "woodcalc-warn" in form.say_line.value and "oven-dry weight, 9 lb" in form.said
 
 
 def test_a_doubt_that_a_row_brings_to_another_row_is_told(my_wood):
@@ -714,7 +715,7 @@ def test_form_panel_and_doctor_say_the_same_of_a_row(my_wood, row, verdict):
     else:
         assert label.endswith(f" ({verdict})") or (verdict == "used" and "(" not in label)
     if verdict not in ("used", "set aside"):  # a mark in the table too
-        [line] = [line for line in plain(form._rows.value).splitlines() if line.startswith(f"{row}  ")]
+        [line] = [line for line in plain(form.rows_line.value).splitlines() if line.startswith(f"{row}  ")]
         assert line.endswith(f"  {verdict}")
     said = f"{verdict[0].upper()}{verdict[1:]}."
     for page in (doctor_panel().said, lesson.own_stack_panel().above):
@@ -857,10 +858,10 @@ def test_ten_weighings_of_one_day_are_typed_with_the_day_written_once(my_wood):
 
 def test_a_half_filled_form_is_there_again_the_next_day(my_wood, monkeypatch):
     oak1(my_wood)
-    monkeypatch.setitem(lesson._FIRST, "date", lambda: "2026-06-10")
+    monkeypatch.setitem(lesson.FIRST, "date", lambda: "2026-06-10")
     form = lesson.records_form()
     fill(form, stack="Oak1", board="7", kind="oven-dry", value="9.3", note="the north end")
-    monkeypatch.setitem(lesson._FIRST, "date", lambda: "2026-06-11")
+    monkeypatch.setitem(lesson.FIRST, "date", lambda: "2026-06-11")
     again = lesson.records_form()  # another engine, the lesson opened again
     assert {n: again.fields[n].value for n in ("stack", "board", "kind", "value", "note")} == {
         "stack": "Oak1", "board": "7", "kind": "oven-dry", "value": "9.3", "note": "the north end"

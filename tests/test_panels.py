@@ -85,7 +85,7 @@ def test_each_dial_changes_picture_and_sentence_at_both_ends(name):
         for value in ends(widget):
             widget.value = value
             assert panel.note_line.value == "", (dial, value)
-            assert html.escape(panel.reading) in panel._reading.value
+            assert html.escape(panel.reading) in panel.reading_line.value
             assert len(panel.picture.value) < 80_000  # travels at each move of a slider
             seen.append((panel.picture.value, panel.reading))
         (low, said_low), (high, said_high) = seen

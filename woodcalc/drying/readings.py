@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 # Forest Products Journal, abstract): single boards are off by 16 to 19 %, half way down about 0.2 of pace. Other woods
 # are evener than redwood with its sinker logs: an assumption, and so is how often boards differ more.
 SD_BOARD_PACE, SD_BOARD_START = 0.15, 0.08
-_MORE, _HOW_OFTEN = (
+MORE, HOW_OFTEN = (
     (1 / 3, 2 / 3, 1.0, 2.0, 3.0),
     (0.10, 0.20, 0.50, 0.15, 0.05),
 )  # times as much, in so many stacks
@@ -196,13 +196,13 @@ def boards_log_likelihood(
     meter = (table.kind == "meter").to_numpy()
     blurs = [
         (_blur(shape[0], more * SD_BOARD_PACE / steps[0]), _blur(shape[2], more * SD_BOARD_START / steps[1]))
-        for more in _MORE
+        for more in MORE
     ]
     off, sd = table.mc_pct.to_numpy()[:, None] - expected, table.sd_pct.to_numpy()[:, None]
     tells = meter & (table.sd_pct < _NO_SCALE_PCT).to_numpy()
     shared = SD_METER_SHARED_PCT * _OFFSETS if tells.any() else np.zeros(1)
     chances = _OFFSET_WEIGHTS / _OFFSET_WEIGHTS.sum() if tells.any() else np.ones(1)
-    total = np.log(np.outer(chances, _HOW_OFTEN))[..., None, None, None] + np.zeros(shape)
+    total = np.log(np.outer(chances, HOW_OFTEN))[..., None, None, None] + np.zeros(shape)
     for rows in table.groupby("board").indices.values():
         if tells[rows].any():
             each = off[rows] - shared[:, None, None] * meter[rows, None]

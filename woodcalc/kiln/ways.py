@@ -53,7 +53,7 @@ _WOOD_FILM, _WOOD_FILM_STILL = 6.0, 2.0
 # data/kiln_runs.csv that say so. With it 4/4 boards in moving air of 150 ft/min have a Biot number of 2.7; Simpson &
 # Tschernitz, Time, costs and energy consumption for drying red oak lumber (from memory), found time to go with the
 # thickness to the power 1.52, which wants the same. In a closed chamber with the fans off, and in a room: assumptions.
-_YARD_FT_MIN, _STILL_FT_MIN, _ROOM_FT_MIN = 20.0, 10.0, 12.0
+YARD_FT_MIN, _STILL_FT_MIN, _ROOM_FT_MIN = 20.0, 10.0, 12.0
 _SHEET_SLOWS = 16.0  # the film under a sheet with open ends is a quarter of the film without: assumption
 _FAN_W_PER_BF = 0.3  # at 150 ft/min, with the square of the speed: common practice, two 75 W fans for 500 bf
 _ROOMY = 10.0  # chamber volume over wood volume: assumption (stickers, plenums, fan space)
@@ -145,7 +145,7 @@ class _Load:
             faces_m2=2 * wood_ft3 * 12 / self.thickness_in * _FT2,
             mc_pct=self.mc_start_pct,
             rate_h=rate(self.wood, self.part).per_day / self.thickness_in**2 / 24,
-            biot=biot(thickness_in=self.thickness_in) * math.sqrt(ft_min / _YARD_FT_MIN),
+            biot=biot(thickness_in=self.thickness_in) * math.sqrt(ft_min / YARD_FT_MIN),
             still=math.sqrt(_STILL_FT_MIN / ft_min),
             film_w_m2k=_WOOD_FILM,
             still_film_w_m2k=_WOOD_FILM_STILL,

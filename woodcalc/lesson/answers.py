@@ -148,7 +148,7 @@ class AnswerBox(WrittenBox):
     def __init__(self, exercise: _exercise.Exercise, group: str) -> None:
         self.exercise, self._named = exercise, group
         self.when_dealt = self.when_over = lambda: None  # a panel that shows the numbers follows here
-        self._question = w.HTML()
+        self.question_line = w.HTML()
         self.field, row = _field(f"Your answer ({exercise.unit})" if exercise.unit else "Your answer")
         self.feedback = w.HTML()
         check = w.Button(description="Check", layout=w.Layout(width="auto"))
@@ -159,7 +159,7 @@ class AnswerBox(WrittenBox):
             exercise.key,
             exercise.lesson,
             [
-                self._question,
+                self.question_line,
                 w.HBox([row, check, again, steps], layout=w.Layout(flex_flow="row wrap")),
                 self.feedback,
             ],
@@ -174,7 +174,7 @@ class AnswerBox(WrittenBox):
         self._group, self.turn = group, turn
         self.numbers = self.exercise.draw(_exercise.seeded(self.exercise.key, group, turn))
         self._asked = self.exercise.text(self.numbers)
-        self._question.value = f'<div class="woodcalc-note woodcalc-ask">{html.escape(self._asked)}</div>'
+        self.question_line.value = f'<div class="woodcalc-note woodcalc-ask">{html.escape(self._asked)}</div>'
         self.when_dealt()
 
     def _bring_back(self, words):
@@ -185,7 +185,7 @@ class AnswerBox(WrittenBox):
             if (self._asked, self._numbers_told()) == (words["asked"], words.get("numbers")):
                 self.field.value = words["typed"]
                 if words["typed"]:
-                    self._mark()
+                    self.mark()
                 return
         self._deal(self._named)
 
@@ -218,10 +218,10 @@ class AnswerBox(WrittenBox):
         if not self.field.value.strip():
             self.feedback.value = note("Type a number first.", "warn")
             return
-        marked = self._mark()  # first of all, whatever happens to the files
+        marked = self.mark()  # first of all, whatever happens to the files
         self.feedback.value += self._keep() + (self._keep_for_class(*marked) if marked else "")
 
-    def _mark(self):
+    def mark(self) -> tuple[float, bool] | None:
         """Say whether the answer is right; return it with its mark, or None if it is no number."""
         try:
             answer = number(self.field.value)
@@ -311,13 +311,17 @@ class Guess(WrittenBox):
         self._prompt, self._unit = prompt, unit
         name = f"guess: {prompt}"
         self.field, row = _field(f"My guess ({unit})")
-        self._said = w.HTML()
+        self.said_line = w.HTML()
         self.field.value = kept.written().get(name, {}).get("typed", "")
         self._note()
         super().__init__(
             name,
             "",
-            [w.HTML(f'<div class="woodcalc-note woodcalc-ask">{html.escape(prompt)}</div>'), row, self._said],
+            [
+                w.HTML(f'<div class="woodcalc-note woodcalc-ask">{html.escape(prompt)}</div>'),
+                row,
+                self.said_line,
+            ],
             question("Guess", prompt, self.field.value),
         )
         self.field.observe(lambda _: self._keep(), "value")
@@ -327,13 +331,13 @@ class Guess(WrittenBox):
         try:
             said = f"Noted: {_as_written(typed)} {self._unit}. You will see it again at the end."
         except ValueError as error:
-            self._said.value = note(str(error), "warn") if typed.strip() else ""
+            self.said_line.value = note(str(error), "warn") if typed.strip() else ""
         else:
-            self._said.value = note(said)
+            self.said_line.value = note(said)
 
     def _keep(self):
         self._note()
-        self._said.value += self.keep(self._prompt, self.field.value)
+        self.said_line.value += self.keep(self._prompt, self.field.value)
 
     def start_over(self) -> None:
         """Empty the field."""

@@ -255,8 +255,8 @@ class Form(Box):
     """A box of fields with one line, `said`, that tells how it went."""
 
     def __init__(self, above: Sequence[w.Widget], below: Sequence[w.Widget], kind: str, title: str) -> None:
-        self._say = w.HTML()
-        super().__init__([*above, self._say, *below], kind, title)
+        self.say_line = w.HTML()
+        super().__init__([*above, self.say_line, *below], kind, title)
         self.add_class("woodcalc-form")
         self.children[-1].when_pressed = self.take
 
@@ -273,11 +273,11 @@ class Form(Box):
     @property
     def said(self) -> str:
         """What the form said last, as plain text."""
-        return plain(self._say.value)
+        return plain(self.say_line.value)
 
     def tell(self, text: str, kind: str = "") -> None:
         """Say it under the fields; `kind` is ``"warn"`` or ``"good"`` for the colour of the bar beside it."""
-        self._say.value = note(text, kind)
+        self.say_line.value = note(text, kind)
 
 
 class Shown:

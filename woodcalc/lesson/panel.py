@@ -261,7 +261,7 @@ class Panel(Box):
         self._sentence = ""
         self._still: tuple[str, str] | None = None  # until a setting draws
         self.picture = w.HTML(layout=w.Layout(min_width="0"))
-        self._reading = w.HTML()
+        self.reading_line = w.HTML()
         self.below = w.HTML()
         self.note_line = w.HTML()
         self.big = w.ToggleButton(
@@ -270,7 +270,9 @@ class Panel(Box):
             tooltip="Larger type and lines, for a class",
             layout=w.Layout(width="auto"),
         )
-        both = beside([*(d.row for d in dials), self.big], [self.picture, self._reading, self.note_line], 270)
+        both = beside(
+            [*(d.row for d in dials), self.big], [self.picture, self.reading_line, self.note_line], 270
+        )
         super().__init__([both, self.below], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
         self._title = title
@@ -316,7 +318,7 @@ class Panel(Box):
         else:
             self._sentence, self._still = sentence, self._still or (picture, sentence)
             self.picture.value = picture
-            self._reading.value = (
+            self.reading_line.value = (
                 f'<div class="woodcalc-note" aria-live="polite">{html.escape(sentence)}</div>'
             )
             self.below.value = below[0] if below else ""

@@ -168,7 +168,7 @@ class RecordsForm(Form):
 
     def __init__(self, table: str, folder: Path) -> None:
         self._folder = folder
-        self._table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
+        self.table = w.Dropdown(options=list(records.TABLES), value=table, layout=w.Layout(width="180px"))
         self._fields: dict[str, Any] = {}
         self._frame: Any = None  # the good rows, as soon as the file is read
         self._aside: dict[int, list[records.Problem]] = {}
@@ -182,11 +182,11 @@ class RecordsForm(Form):
         self._unsaved = ""  # what the form said when it brought back what was typed earlier
         self._drafts = Drafts() if folder == choices.folder() else None
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
-        self.bad, self._rows, self.mends = w.HTML(), w.HTML(), w.VBox()
+        self.bad, self.rows_line, self.mends = w.HTML(), w.HTML(), w.VBox()
         self.marked = w.Dropdown(
             options=[("a new row", 0)], layout=w.Layout(width="320px", max_width="calc(100% - 4px)")
         )
-        self._keep, self._drop, self._undo, self._more = (
+        self._keep, self._drop, self.undo_button, self._more = (
             w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
             for text in (
                 "Check and save",
@@ -200,27 +200,27 @@ class RecordsForm(Form):
         self.keeping = Keeping(folder, self._done, self.tell)
         row = {"layout": w.Layout(flex_flow="row wrap", align_items="center")}
         top = w.Box(
-            [labelled("Table", self._table), labelled("To fill in or correct", self.marked)],
+            [labelled("Table", self.table), labelled("To fill in or correct", self.marked)],
             layout=w.Layout(flex_flow="row wrap"),
         )
-        buttons = w.HBox([self._keep, self._drop, self._undo, self.undoes], **row)
-        below = [self.mends, self.bad, self._rows, self._more, self.keeping]
+        buttons = w.HBox([self._keep, self._drop, self.undo_button, self.undoes], **row)
+        below = [self.mends, self.bad, self.rows_line, self._more, self.keeping]
         super().__init__(
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
         self.children[-1].when_typed = self._typing
-        self._table.observe(lambda _: self._safely(self._open), "value")
+        self.table.observe(lambda _: self._safely(self._open), "value")
         self.marked.observe(lambda _: self._listing or self._safely(self._fill), "value")
         self._keep.on_click(lambda _: self._safely(self.save))
         self._drop.on_click(lambda _: self._safely(self.ask_take_out))
-        self._undo.on_click(lambda _: self._safely(self.undo))
+        self.undo_button.on_click(lambda _: self._safely(self.undo))
         self._more.on_click(lambda _: self._safely(self._turn))
         self._safely(self._open)
 
     @property
     def path(self) -> Path:
         """The file of the table that the form shows."""
-        return self._folder / f"{self._table.value}.csv"
+        return self._folder / f"{self.table.value}.csv"
 
     @property
     def fields(self) -> dict[str, w.Widget]:
@@ -236,8 +236,8 @@ class RecordsForm(Form):
 
     def _open(self):
         """Show the fields of the chosen table, and its rows."""
-        self._fields = {c.name: _field(c) for c in records.TABLES[self._table.value]}
-        labels = {c.name: _label(c) for c in records.TABLES[self._table.value]}
+        self._fields = {c.name: _field(c) for c in records.TABLES[self.table.value]}
+        labels = {c.name: _label(c) for c in records.TABLES[self.table.value]}
         self._inputs.children = [labelled(labels[name], field) for name, field in self._fields.items()]
         if "kind" in self._fields:
             self._fields["kind"].observe(self._fit_unit, "value")
@@ -247,7 +247,7 @@ class RecordsForm(Form):
         self._listing, self.marked.value, self._listing = True, 0, False
         self.tell(own.folder_trouble(self._folder), "warn")
         self._near_told = False
-        self._read()
+        self.read_again()
         if self._near:
             self.tell(self._near_words(), "warn")
         self._fill(self.said)
@@ -258,13 +258,13 @@ class RecordsForm(Form):
         if (change["new"] == "meter") != (unit.value == "%"):
             unit.value = "%" if change["new"] == "meter" else "lb"
 
-    def _read(self):
+    def read_again(self) -> None:
         """Read the table: its good rows, the rows set aside, and what is wrong with the file as a whole."""
         self._found = found = records.read_usable(self._folder)  # a row is judged beside the other tables
-        self._frame, self._there = found.tables.get(self._table.value), history.is_there(self.path)
+        self._frame, self._there = found.tables.get(self.table.value), history.is_there(self.path)
         self._near = near_names(self.path)
         self._aside, whole = {}, []
-        elsewhere = set(records.TABLES) - {self._table.value}
+        elsewhere = set(records.TABLES) - {self.table.value}
         for problem in found.problems:
             if problem.file.lower().partition(".")[0] in elsewhere:
                 continue
@@ -285,7 +285,7 @@ class RecordsForm(Form):
         self._list()
         self._show()
         earlier = history.dated(self.path)
-        self._undo.disabled = not earlier
+        self.undo_button.disabled = not earlier
         undoes = (
             history.changes(history.content(self.path), history.content(earlier[0][1].path))
             if earlier
@@ -319,7 +319,7 @@ class RecordsForm(Form):
         first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
         self.bad.value = note("\n".join([first, *lines]), "warn") if lines else ""
         if self._frame is None or self._frame.empty:
-            self._rows.value = "" if lines else note(f"No rows yet in {self.path.name}.")
+            self.rows_line.value = "" if lines else note(f"No rows yet in {self.path.name}.")
             return
         last = self._frame.tail(_SHOWN)
         names = [c for c in last.columns if any(records.text(v) for v in last[c])]
@@ -330,7 +330,7 @@ class RecordsForm(Form):
             names, rows = [*names, "used?"], [[*r, m] for r, m in zip(rows, marks, strict=True)]
         more = f", the last {len(last)} of {len(self._frame):,} rows" if len(self._frame) > len(last) else ""
         shown = table(["row", *map(str, names)], rows, self.path.name + more)
-        self._rows.value = f'<div style="overflow-x:auto">{shown}</div>'
+        self.rows_line.value = f'<div style="overflow-x:auto">{shown}</div>'
 
     def _fill(self, said=""):
         """Put the marked row into the fields; a new row starts with what most often stays the same."""
@@ -364,7 +364,7 @@ class RecordsForm(Form):
                 value = _ONCE.get(value, value) if name == "kind" else value
                 value = self._last_good_unit(value) if name == "unit" else value
             else:
-                value = self._days.get((self._table.value, name)) or _FIRST.get(name, lambda: "")()
+                value = self._days.get((self.table.value, name)) or FIRST.get(name, lambda: "")()
             if isinstance(field, w.Dropdown) and value not in field.options:
                 field.options = [*field.options, value]  # what stands in the file, right or not
             field.value = value
@@ -375,7 +375,7 @@ class RecordsForm(Form):
 
     def _typing(self, shown):
         """Keep what is being typed into a field of the page, by its label: the page may be closed before it is left."""
-        names = {_label(c): c.name for c in records.TABLES[self._table.value]}
+        names = {_label(c): c.name for c in records.TABLES[self.table.value]}
         self._draft({names[label]: text for label, text in shown.items() if label in names})
 
     def _draft(self, shown=()):
@@ -385,13 +385,13 @@ class RecordsForm(Form):
             typed = {name: text for name, text in now.items() if text != self._started.get(name)}
             if typed and not self.marked.value:  # tomorrow the form starts with another day
                 typed = {name: text for name, text in now.items() if name in typed or name in _DAYS and text}
-            self._drafts.keep(self._table.value, self.marked.value, self._started, typed)
+            self._drafts.keep(self.table.value, self.marked.value, self._started, typed)
 
     def _bring_back(self, marked):
         """Put what was typed and not saved back into the fields; return a sentence that says so, or ""."""
         if not self._drafts:
             return ""
-        typed = self._drafts.of(self._table.value, marked, self._started)
+        typed = self._drafts.of(self.table.value, marked, self._started)
         typed = {name: text for name, text in typed.items() if name in self._fields}
         self._filling = True
         try:
@@ -402,14 +402,14 @@ class RecordsForm(Form):
         finally:
             self._filling = False
         if typed:
-            labels = {c.name: _label(c).removesuffix(" *") for c in records.TABLES[self._table.value]}
+            labels = {c.name: _label(c).removesuffix(" *") for c in records.TABLES[self.table.value]}
             empty = w.Button(description=_EMPTY, layout=w.Layout(width="auto", align_self="flex-start"))
             empty.on_click(lambda _: self._safely(self._throw_away))
             self.mends.children = [*self.mends.children, empty]
             return (
                 f"This was typed earlier and was not saved yet: {', '.join(labels[name] for name in typed)}."
             )
-        rows = [str(n) for n in self._drafts.rows(self._table.value) if n and n != marked]
+        rows = [str(n) for n in self._drafts.rows(self.table.value) if n and n != marked]
         if rows:
             which = f"row {rows[0]} has" if len(rows) == 1 else f"rows {', '.join(rows)} have"
             return f"Typed earlier and not saved: {which} a correction. Choose it above."
@@ -423,7 +423,7 @@ class RecordsForm(Form):
 
     def _forget_draft(self):
         if self._drafts:
-            self._drafts.keep(self._table.value, self.marked.value, {}, {})
+            self._drafts.keep(self.table.value, self.marked.value, {}, {})
 
     def _near_words(self):
         """Say that a file looks like the table that is missing."""
@@ -440,7 +440,7 @@ class RecordsForm(Form):
     def _take(self, near):
         """Give a file the name of the table; what is typed stays."""
         left = take_as(self.path, near)
-        self._read()
+        self.read_again()
         self._offer(())
         rows = history.rows(history.content(self.path))
         told = f"{near.name} is {self.path.name} now, with {rows}. What you typed is still in the form."
@@ -453,7 +453,7 @@ class RecordsForm(Form):
         """The unit of the last row in which nothing looks wrong, for a row like the one written last."""
         meter = unit == "%"
         units = self._frame["unit"][(self._frame["unit"] == "%") == meter]
-        return next((u for n, u in units[::-1].items() if not self._of_row(n)), _FIRST["unit"]())
+        return next((u for n, u in units[::-1].items() if not self._of_row(n)), FIRST["unit"]())
 
     def _of_row(self, row):
         """What is wrong or looks wrong in a row of the table shown."""
@@ -516,7 +516,7 @@ class RecordsForm(Form):
                     row, done = marked, f"Row {marked} of {self.path.name} is corrected."
                 else:
                     row = records.append(self.path, typed).index[-1]
-                    done = _saved(self._table.value, row, _rows_in(self.path))
+                    done = _saved(self.table.value, row, _rows_in(self.path))
         except records.RecordsError as error:
             said = [self._told(p) for p in error.problems[:8]]
             if found := re.fullmatch(r"\s*([\d.,/ ]+?)\s*(lb|kg|oz|g|%)\.?\s*", typed.get("value", "")):
@@ -524,7 +524,7 @@ class RecordsForm(Form):
             self.tell("\n".join(["Not saved yet:", *said]), "warn")
             return
         except (InputError, records.ChangedError) as error:
-            self._read()
+            self.read_again()
             self.tell(f"{error}\nThe table below shows the file as it is now. {_KEPT}", "warn")
             return
         except OSError as error:
@@ -540,8 +540,8 @@ class RecordsForm(Form):
         said = ""
         for name in _DAYS:
             if text := typed.get(name, "").strip():
-                self._days[self._table.value, name] = text
-                if text != _FIRST[name]():
+                self._days[self.table.value, name] = text
+                if text != FIRST[name]():
                     said = f"The next row starts with the same day, {text}."
         return said
 
@@ -570,7 +570,7 @@ class RecordsForm(Form):
         try:
             records.correct(self.path, marked, self._before(marked), None)
         except (InputError, OSError) as error:
-            self._read()
+            self.read_again()
             self.tell(str(error), "warn")
             return
         self._after(f"Row {marked} is taken out of {self.path.name}. Undo brings it back.")
@@ -588,7 +588,7 @@ class RecordsForm(Form):
         """Show the file anew; a new row that is half typed stays in the fields."""
         if self.marked.value:
             self.marked.value = 0
-        self._read()
+        self.read_again()
         self.tell(said, kind)
         own.saved()
 
@@ -597,17 +597,17 @@ class RecordsForm(Form):
             rows = "row" if others == 1 else "rows"
             done += f" {others} more {rows} came in from another program; they are all kept."
         self.marked.value = 0
-        self._read()
+        self.read_again()
         self._fill()
         doubts = [*doubts, *self._doubts(row, known)]
-        waits = self._found.waiting.get(row, ()) if self._table.value == "readings" else ()
+        waits = self._found.waiting.get(row, ()) if self.table.value == "readings" else ()
         told = [done, self._worth(row), *map(own.waits, waits), *doubts, last, self._unsaved]
         self.tell("\n".join(filter(None, told)), "warn" if doubts or self._unsaved else "good")
         own.saved()
 
     def _worth(self, row):
         """Say what moisture a reading tells; "" if it tells none, or is no reading."""
-        if self._table.value != "readings" or self._frame is None or row not in self._frame.index:
+        if self.table.value != "readings" or self._frame is None or row not in self._frame.index:
             return ""
         stack, stacks = self._frame.loc[row, "stack"], self._found.tables.get("stacks", ())
         species = (
@@ -627,7 +627,7 @@ class RecordsForm(Form):
         if row is None:
             return []
         found = {(p.file, p.row, p.column): p for p in (*self._found.problems, *self._found.doubts) if p.row}
-        waits = self._found.waiting.get(row, ()) if self._table.value == "readings" else ()
+        waits = self._found.waiting.get(row, ()) if self.table.value == "readings" else ()
         mine = [p for p in self._of_row(row) if p.mend or p.column != "stack" or not waits]
         new = [
             p for where, p in found.items() if where not in known and (p.row, p.file) != (row, self.path.name)
@@ -652,7 +652,7 @@ class RecordsForm(Form):
         in_table = problem.file == self.path.name and problem.row and problem.cell is not None
         if not in_table and problem.file != _TYPED:
             return own.sentence(problem)
-        label = next((_label(c) for c in records.TABLES[self._table.value] if c.name == problem.column), "")
+        label = next((_label(c) for c in records.TABLES[self.table.value] if c.name == problem.column), "")
         where = f"row {problem.row}" if problem.row else ""
         if problem.says:
             return f"Row {problem.row}: {problem.says}"
@@ -663,9 +663,9 @@ class RecordsForm(Form):
 
     def still(self) -> str:
         """The fields of the table."""
-        names = ", ".join(_label(c) for c in records.TABLES[self._table.value])
+        names = ", ".join(_label(c) for c in records.TABLES[self.table.value])
         return (
-            f"<p><b>Your records: {self._table.value}</b></p><p>One field for each of: {html.escape(names)}.</p>"
+            f"<p><b>Your records: {self.table.value}</b></p><p>One field for each of: {html.escape(names)}.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
         )
 
@@ -843,7 +843,7 @@ _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
 _DAYS = ("date", "stacked")  # of a new row, as in the row saved last in this form
 _EMPTY = "Empty these fields"
 _ONCE = {"oven-dry": "weight"}  # a board has one oven-dry weight: the next row is a weighing
-_FIRST = {
+FIRST = {
     "date": lambda: date.today().isoformat(),
     "stacked": lambda: date.today().isoformat(),
     "species": lambda: kept_choices().species,

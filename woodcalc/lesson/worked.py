@@ -91,10 +91,10 @@ class Worked(Box):
     def __init__(self, work: Callable[..., str], dials: Sequence[Dial], title: str, lesson: str) -> None:
         self._work, self._dials, self._title, self._lesson = work, dials, title, lesson
         self._first = {d.name: d.widget.value for d in dials}
-        self.told, self._unkept, self._follows = w.HTML(), w.HTML(), ""
+        self.told, self.unkept_line, self._follows = w.HTML(), w.HTML(), ""
         self._bring_back()
         rows = w.Box([d.row for d in dials], layout=w.Layout(flex_flow="row wrap"))
-        super().__init__([rows, self.told, self._unkept], f"box: {title}", title)
+        super().__init__([rows, self.told, self.unkept_line], f"box: {title}", title)
         self.add_class("woodcalc-form")
         self.add_class("woodcalc-told")
         for dial in dials:
@@ -134,11 +134,11 @@ class Worked(Box):
         try:
             kept.keep(self.name, self._lesson, self._title, " ".join(mine), **mine)
         except Exception as error:  # whatever it is, the box goes on
-            self._unkept.value = note(
+            self.unkept_line.value = note(
                 f"What you set here can't be kept for the next time. {in_words(error)}", "warn"
             )
         else:
-            self._unkept.value = ""
+            self.unkept_line.value = ""
 
     def start_over(self) -> None:
         """Put the first numbers back."""
