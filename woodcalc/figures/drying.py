@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import climate, drying, species
-from woodcalc.checks import FloatOrArray, InputError
+from woodcalc.checks import FloatOrArray, InputError, blank
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
@@ -45,7 +45,7 @@ def day_name(start: date, days: float) -> str:
     >>> day_name(date(2025, 5, 15), 55.2), day_name(date(2025, 5, 15), float("nan"))
     ('9 July', 'never')
     """
-    if days != days:
+    if blank(days):
         return "never"
     when = start + timedelta(days=round(days))
     later = ("", " of the next year", " two years on")[min(when.year - start.year, 2)]
@@ -140,7 +140,7 @@ def curve(
         page.key(from_x, upper + 14 + 1.35 * k * page.type, [entry])
 
     days = forecast.days_to(20)
-    if days.likely != days.likely:
+    if blank(days.likely):
         reached = f"it is not likely to reach 20 % within {forecast.horizon_days // 365} years"
     else:
         reached = f"20 % on {day_name(start, days.likely)} (likely; {_between(start, days)})"
@@ -160,7 +160,7 @@ def _name(wood):
 
 
 def _between(start, days):
-    if days.high != days.high:
+    if blank(days.high):
         return f"from {day_name(start, days.low)}, or not at all"
     return f"four in five from {day_name(start, days.low)} to {day_name(start, days.high)}"
 
@@ -169,7 +169,7 @@ def _dates(forecast):
     rows = ""
     for mc in (30, 25, 20, 15):
         days = forecast.days_to(mc)
-        number = f"{days.likely:.0f}" if days.likely == days.likely else "-"
+        number = f"{days.likely:.0f}" if not blank(days.likely) else "-"
         cells = "".join(f"<td>{day_name(forecast.start, x)}</td>" for x in days)
         rows += f"<tr><td>Down to {mc} %</td><td>{number}</td>{cells}</tr>"
     head = "<tr><th></th><th>likely days</th><th>fast stack</th><th>likely</th><th>slow stack</th></tr>"
@@ -307,7 +307,7 @@ def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
         for t in ("4/4", "8/4")
     }
     words = [
-        f"{w} {t} {'takes ' + format(n, '.0f') + ' days' if n == n else 'does not get there'}"
+        f"{w} {t} {'takes ' + format(n, '.0f') + ' days' if not blank(n) else 'does not get there'}"
         for (w, t), n in told.items()
     ]
     return page, f"Stacked on 15 {stacked(month):%B} at {place}, to {mc_pct:g} %: {', '.join(words)}."

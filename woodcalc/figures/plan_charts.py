@@ -11,6 +11,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from woodcalc import drying
+from woodcalc.checks import blank
 from woodcalc.climate import MONTHS
 from woodcalc.figures import style
 from woodcalc.plan import steps
@@ -174,10 +175,10 @@ def way_down(plan: Plan) -> tuple[Figure, str]:
     _month_axis(ax, plan.start, last)
     low, likely, high = forecast.days_to(20)
     says = f"{plan.species.name.capitalize()} {plan.nominal} starts near {forecast.start_mc_pct:.0f} %"
-    if likely == likely and likely < days:
+    if not blank(likely) and likely < days:
         ax.plot(likely, 20, marker="D", color="white", markeredgecolor=style.INK, markersize=11, zorder=5)
         says += f" and is down to 20 % after {likely:.0f} days"
-        says += f", {low:.0f} to {high:.0f} for four stacks in five" if high == high else ""
+        says += f", {low:.0f} to {high:.0f} for four stacks in five" if not blank(high) else ""
     low, high = steps.FURNITURE_PCT
     gap = f"{max(mc - high, 0):.0f} to {mc - low:.0f} points above" if mc > high else "dry enough for"
     return fig, f"{says}; the first season ends near {mc:.0f} %, {gap} furniture."

@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 
 from woodcalc import drying
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, blank
 from woodcalc.drying.forecast import taught
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
@@ -366,7 +366,7 @@ def days_shown(readings: pd.DataFrame, before: Forecast, after: Forecast | None)
     if len(readings):
         ends.append((pd.to_datetime(readings["date"]).max() - pd.Timestamp(before.start)).days + 60)
     for forecast in (before, after or before):
-        ends += [int(day) + 20 for day in forecast.days_to(20) if day == day]
+        ends += [int(day) + 20 for day in forecast.days_to(20) if not blank(day)]
     return min(max(ends), before.horizon_days)
 
 

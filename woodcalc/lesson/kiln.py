@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import climate, kiln
+from woodcalc.checks import blank
 from woodcalc.figures import kiln as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import kept_choices, table
@@ -144,7 +145,7 @@ def own_three_ways() -> Box | Shown:
     >>> print(own_three_ways())  # doctest: +ELLIPSIS
     These are Kettle Hollow's stacks and readings (an invented woodlot), as ...
     stack  wood  bf  from (% MC)  indoors, days  solar kiln, days  dehumidifier, days  dehumidifier, kWh
-    A  northern red oak 4/4  430  24  147  36  34  142
+    A  northern red oak 4/4  430  24  146  36  34  142
     ...
     """
     return own.show(_three_ways, "stacks", "readings", lesson="09")
@@ -175,7 +176,7 @@ def _three_ways(wood, say):
 
 def _compared(stack, last, place, say):
     load_bf = stack.board_feet
-    if load_bf != load_bf:
+    if blank(load_bf):
         say.append(f"Stack {stack.stack}: its board feet are not written down; {_LOAD_BF} are taken.")
         load_bf = _LOAD_BF
     ways = kiln.compare(
@@ -191,7 +192,7 @@ def _compared(stack, last, place, say):
         "wood": f"{stack.species} {stack.nominal}",
         "bf": f"{load_bf:.0f}",
         "from (% MC)": f"{last.mc_pct:.0f}",
-        **{f"{way}, days": f"{d:.0f}" if d == d else "not in 180" for way, d in ways.days.items()},
+        **{f"{way}, days": "not in 180" if blank(d) else f"{d:.0f}" for way, d in ways.days.items()},
         "dehumidifier, kWh": f"{ways.kwh['dehumidifier']:.0f}",
     }
 
@@ -203,7 +204,7 @@ def own_ways() -> Box | Shown:
     --------
     >>> print(own_ways())
     northern red oak 4/4, Madison, WI, July: indoors 147 days, $0; solar kiln 22 days, $3; dehumidifier 14 days, $8
-    northern red oak 4/4, Madison, WI, January: indoors 59 days, $0; solar kiln 91 days, $14; dehumidifier 12 days, $9
+    northern red oak 4/4, Madison, WI, January: indoors 58 days, $0; solar kiln 91 days, $14; dehumidifier 12 days, $9
     """
     return own.show(_ways, lesson="09")
 
@@ -213,7 +214,7 @@ def _ways(_, say):
     for month in ("July", "January"):
         ways = kiln.compare(mine.species, mine.thickness_in, mine.place, month)
         each = "; ".join(
-            f"{w.way} {f'{w.days:.0f} days' if w.days == w.days else 'not within 180 days'}, ${w.cost_usd:.0f}"
+            f"{w.way} {'not within 180 days' if blank(w.days) else f'{w.days:.0f} days'}, ${w.cost_usd:.0f}"
             for w in ways.itertuples()
         )
         told += f"<p>{mine.species} {mine.thickness}, {mine.place}, {month}: {each}</p>"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import logs, species
+from woodcalc.checks import blank
 from woodcalc.figures import logs as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import kept_choices, table
@@ -134,4 +135,4 @@ def _tally(wood, say):
 
 
 def _whole(value):
-    return "" if value != value else f"{value:,.0f}"  # NaN: not known
+    return "" if blank(value) else f"{value:,.0f}"  # NaN: not known
