@@ -113,7 +113,7 @@ def test_widths_chosen_on_half_of_the_places_hold_on_the_other(report, monkeypat
     at = [list(tables.read("climate_stations").station_id).index(i) for i in table.station_id]
     tried = {}
     for km in (60.0, 100.0, 150.0):
-        for own in (0.0, 0.5, 1.0):
+        for own in (0.0, 0.25, 0.5, 1.0):
             for waves in (1, 2, 3):
                 monkeypatch.setattr(climate, "_NEAR_KM", km)
                 monkeypatch.setattr(climate, "_OWN_SHARE", own)

@@ -56,7 +56,7 @@ def test_calendar_names_events_in_the_order_of_time():
     )
     panel.dials["nominal"].value = "8/4"
     assert panel.reading.index("season ends after 207 days") < panel.reading.index(
-        "down to 20 % after 334 days"
+        "down to 20 % after 333 days"
     )
 
 

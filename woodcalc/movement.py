@@ -260,7 +260,7 @@ def gap_to_leave(year: PieceYear, hold_in: float = 0.125, margin: float = VARIES
     >>> door = piece_year(14, 7, "white oak", "flat-sawn", indoors("Madison"), 30)
     >>> gap = gap_to_leave(door)
     >>> print(f"{gap.side_in:.3f} {gap.groove_in:.3f}")
-    0.145 0.304
+    0.144 0.303
     """
     hold = within("hold_in", hold_in, 0, 2, "in")
     more = 1 + within("margin", margin, 0, 1)

@@ -95,7 +95,7 @@ class Forecast:
     --------
     >>> oak = air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
     >>> oak.days_to(25).likely
-    57.2
+    57.1
     """
 
     species: woods.Species
@@ -261,7 +261,7 @@ class Forecast:
         Examples
         --------
         >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").stops_at_pct
-        13.4
+        13.3
         """
         return float(self.daily.likely.min())
 
@@ -324,7 +324,7 @@ class Forecast:
         --------
         >>> slow = air_dry("northern red oak", 1.0, "Madison", "2026-05-15").at_pace(0.8, [0, 60])
         >>> slow.round(1).tolist()
-        [80.0, 28.5]
+        [80.0, 28.4]
         """
         pace = within("pace", pace, 0.1, 10)
         days = within("days", days, 0, self.horizon_days, "days")
@@ -640,7 +640,7 @@ def of_stack(row: Any, site: str | climate.Site, part: str = "mixed") -> Forecas
     >>> from woodcalc import records
     >>> stacks = records.read(records.KETTLE_HOLLOW / "stacks.csv")
     >>> of_stack(next(stacks.itertuples()), "Madison").says(20)
-    '20 % from 5 July 2025 to 26 August 2025, most likely 25 July 2025.'
+    '20 % from 5 July 2025 to 25 August 2025, most likely 25 July 2025.'
     """
     known: dict[str, Any] = {
         "start_mc_pct": getattr(row, "start_mc_pct", None),

@@ -71,7 +71,7 @@ def grid(
     Examples
     --------
     >>> grid(["Madison", "Mobile"], ["2026-05-15"], ["red maple"], [1.0, "8/4"]).days.round().tolist()
-    [44.0, 106.0, 34.0, 81.0]
+    [43.0, 104.0, 34.0, 81.0]
     """
     import pandas as pd
 
@@ -200,7 +200,7 @@ def by_start(
     Examples
     --------
     >>> by_start("northern red oak", "4/4", "Madison").likely.round().astype(int).tolist()[:4]
-    [151, 125, 105, 87]
+    [151, 125, 104, 86]
     """
     import pandas as pd
 

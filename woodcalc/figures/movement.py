@@ -62,7 +62,7 @@ def top_year(
     Examples
     --------
     >>> top_year("Madison, WI", "black cherry", "flat-sawn", 36, 30)[1][-88:]
-    ' a swing of 0.51 in; in an unheated one it would be from +0.55 to +0.74 in off its size.'
+    ' a swing of 0.50 in; in an unheated one it would be from +0.55 to +0.73 in off its size.'
     """
     house = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, True), lag_days)
     shed = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, False), lag_days)
