@@ -57,7 +57,6 @@ MILLS = {
     "drops in steps of 1/8 in": 0.125,
     "drops in steps of 1/4 in": 0.25,
 }
-LONG = 10  # passes of a first set-up that may fall on a page after the rules
 NEAR = 9  # passes of the sheet in the table under the picture
 _COMES_OFF, _FACE = "#f2b36b", "#5a5a5a"
 _LEFT = 'style="text-align:left;padding-left:16px"'
@@ -279,9 +278,9 @@ def printed(plan: SawingPlan, note: str = "") -> str:
         hearts={n: _heart(n, board_lb[n], weak) if n in middle else "near the heart" for n in hearts},
         heart_in=floor(plan.log.small_in * HEART_SHARE * 4) / 4, middle=middle, hook_in=HOOK_IN,
         turned=[(at_most_lb(lb) if lb else "", hook) for lb, hook in turns_lb(plan)], in_two=in_two_says(plan),
-        crack=_crack(plan, note), again_at=_again_at(turns, hearts) if weak else 0,
+        crack=_crack(plan, note), again_at=_again_at(turns, middle & hearts, hearts) if weak else 0,
         widest=ceil(widest_cut_in(plan) * 16 - 1e-6) / 16,
-        long=LONG, tallest=TALLEST_STOP_IN, clamps=ceil(clamps_in(plan) * 16 - 1e-6) / 16,
+        tallest=TALLEST_STOP_IN, clamps=ceil(clamps_in(plan) * 16 - 1e-6) / 16,
         thick_slab=THICK_SLAB_IN, flat_slack=FLAT_SLACK_IN, weak=weak,
         to_lift=dict(zip(cuts["pass"], map(_to_lift, plan.passes, weights), strict=True)),
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
@@ -340,11 +339,13 @@ def _crack(plan, note):
     return says
 
 
-def _again_at(turns, hearts):
-    """The set-up that tells once more, likely on another page, of boards that may come apart; 0 for none."""
-    later = [s for s in turns if s.number > 1 or len(s.cuts) >= LONG]
-    opened = [s.number for s in later if s.cuts[["board_above", "board_below"]].isin(hearts).any(axis=None)]
-    return min(opened, default=0)
+def _again_at(turns, *boards):
+    """The set-up that tells once more of boards that may come apart: the first with any of `boards`."""
+    for some in boards:
+        for s in turns:
+            if s.cuts[["board_above", "board_below"]].isin(some).any(axis=None):
+                return s.number
+    return 0
 
 
 def _who(pounds):

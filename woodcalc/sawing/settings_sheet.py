@@ -52,7 +52,7 @@ _WEAK = re.compile(
 )
 _SIZE = r"(\d+(?:\.\d+)?(?:[- ]\d+/\d+)?|\d+/\d+) ?(?:in\b|inch|\")"
 _CRACK = r"\b(check|split|shake|crack)"
-_CRACK_IN = re.compile(rf"{_CRACK}[^,;]{{0,20}}?\b{_SIZE}|{_SIZE}\D{{0,15}}{_CRACK}", re.IGNORECASE)
+_CRACK_IN = re.compile(rf"{_CRACK}[^,;]{{0,20}}?\b{_SIZE}|{_SIZE}[^\d,;]{{0,15}}{_CRACK}", re.IGNORECASE)
 # words of a tally that tell of metal in the wood, or of a tree that stood where people hang things on trees
 _METAL = re.compile(
     r"wire|barbed|fenc(e|ing)|insulator"
