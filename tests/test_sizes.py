@@ -182,7 +182,7 @@ def test_records_refuse_what_is_no_thickness_by_name(tmp_path, written):
     """Half an inch to 12 in: thinner is veneer, and 49/4 no board. 1-1/8 in is what 4/4 is sawn to, not its name."""
     path = tmp_path / "boards.csv"
     path.write_text(f"species,nominal,width_in,length_ft\nred oak,{written},8,12\n")
-    with pytest.raises(InputError, match="quarters of an inch, like 4/4"):
+    with pytest.raises(InputError, match="quarters of an inch from 2/4 to 48/4, like 4/4"):
         records.read(path)
 
 
