@@ -66,7 +66,7 @@ def test_stages_lead_from_the_round_log_to_the_boards(pattern):
 
 def test_sheet_panel_reads_like_the_sheet():
     panel = panels.sheet_panel()
-    plan = saw(Log(small_in=14, length_ft=12), 1 / 16, {"4/4": 1.0625}, "cant")
+    plan = saw(Log(small_in=14, length_ft=12), 1 / 8, {"4/4": 1.0625}, "cant")
     for at in (1, 8, len(plan.cuts), 40):
         panel.dials["pass_number"].value = at
         row = plan.cuts.iloc[min(at, len(plan.cuts)) - 1]

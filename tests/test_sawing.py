@@ -140,6 +140,9 @@ def test_a_bowed_log_gives_more_in_two_where_the_bow_costs_much():
             told.add(worth)
     assert told == {True, False}
     assert saw(Log(13, length_ft=12), **how).in_two_bf == 0
+    bent = Log(12, 13.5, 12, sweep_in=3)
+    notes = saw_tally([bent, Log(12, length_ft=12)], **how).logs["note"].tolist()
+    assert notes == [f"cut in two at 6 ft: about {saw(bent, **how).in_two_bf:.0f} bf", ""]
     assert saw(log, **how, wanted=[Wanted(1, 2, 6, 16)]).in_two_bf == 0
 
 

@@ -918,8 +918,9 @@ def test_the_sheet_names_the_widest_cut_and_the_weight_on_the_bed(pattern, sweep
 
 @pytest.mark.parametrize(
     ("note", "name", "long_in"),
-    [("heart check 7 in long on the butt", "check", 7), ("7-1/2 in check", "check", 7.5), ("shake at the center", "shake", 0),
-     ("split, 3 in deep", "split", 0), ("cracked 2.5 in across", "crack", 2.5), ("some rot", "", 0), ("", "", 0),
+    [("heart check 7 in long on the butt", "check", 7), ("7-1/2 in check", "check", 7.5),
+     ("shake at the center", "shake", 0), ("split, 3 in deep", "split", 0),
+     ("cracked 2.5 in across", "crack", 2.5), ("some rot", "", 0), ("", "", 0),
      ("wire 20 in up; check", "check", 0)],
 )  # fmt: skip
 def test_a_note_of_a_crack_is_read_with_its_length(note, name, long_in):
@@ -987,8 +988,8 @@ def test_the_first_page_says_how_a_log_is_loaded_marked_and_measured(pattern):
         printed(saw(Log(16, length_ft=12), 1 / 8, [1.0625], pattern)).split('<div class="set-up')[0]
     )
     for told in (
-        "Load it: outriggers down, bed level, stops up first. Ramps made for the weight, a winch or a machine, and nobody "
-        "below the log.",
+        "Load it: outriggers down, bed level, stops up first. Ramps made for the weight, a winch or a machine, and "
+        "nobody below the log.",
         "If your turner only turns the other way, lay the small end at the other end of the mill.",
         "from the bed to the lowest tooth: a set tooth cuts about 0.02 in below the band.",
         "print the page again with that kerf.",

@@ -152,7 +152,7 @@ def patterns(
     Examples
     --------
     >>> patterns(16, 0.5, 12, 0.125, 1.125)[1][:66]
-    'Sawn through and through this log gives 146 bf, around a cant 144 '
+    'Sawn through and through this log gives 146 bf, around a cant 142 '
     """
     plans = [
         _plan(small_in, length_ft, kerf_in, thickness_in, pattern, taper_in_per_4ft) for pattern in PATTERNS
@@ -222,7 +222,7 @@ def kerfs(small_in: float, thin_in: float, thick_in: float, thickness_in: float)
     Examples
     --------
     >>> kerfs(14, 0.0625, 0.25, 1.125)[1][:58]
-    'With a kerf of 1/16 in this log gives 114 bf, with one of '
+    'With a kerf of 1/16 in this log gives 113 bf, with one of '
     """
     both = [_plan(small_in, kerf_in=k, thickness_in=thickness_in) for k in (thin_in, thick_in)]
     page = Drawing(8.0, 4.8)
@@ -371,7 +371,7 @@ def rules_and_boards(
     Examples
     --------
     >>> rules_and_boards(12, 0.125, 1.125, "cant", SHOWN[0])[1][:45]
-    'A 12 in log gives 78 bf of boards; Doyle said'
+    'A 12 in log gives 76 bf of boards; Doyle said'
     """
     across = np.array(CHARTED_IN)
     plans = [_plan(d, length_ft, kerf_in, thickness_in, pattern) for d in CHARTED_IN]

@@ -191,7 +191,8 @@ class SawnTally:
         All boards with the log that each came from; `board` is the log's label and the number on its sheet.
     logs : DataFrame
         A row for each log: boards, board feet, `net_bf` with its defects taken off, cubic feet of the log and of
-        lumber, slab, edging and sawdust, and a note where a log gives no board, or should not be sawn.
+        lumber, slab, edging and sawdust, and a note where a log gives no board, should not be sawn, or gives more in
+        two.
     short : tuple of Wanted
         Wanted boards that the logs did not give.
     """
@@ -315,7 +316,7 @@ def saw_tally(
                 "defect_pct": log.defect_pct,
                 "log_ft3": whole,
                 **{f"{k}_ft3": v for k, v in volumes.items()},
-                "note": _note(log, plan is None),
+                "note": _note(log, plan),
             }
         )
     in_order = [plans[i] for i in sorted(plans)]
@@ -325,13 +326,17 @@ def saw_tally(
     return SawnTally(tuple(in_order), boards, pd.DataFrame(rows), tuple(w for w in left if w is not None))
 
 
-def _note(log, no_board):
+def _note(log, plan):
     """What a tally says of a log beside its numbers."""
     if not log.sound_share:
         return "nothing of it is sound: not sawn"
-    if no_board:
+    if plan is None:
         return "too thin for a board" + (", its bow counted" if log.sweep_in else "")
-    return "more than half is gone: cut it back first" if log.defect_pct > MOST_DEFECT_PCT else ""
+    if log.defect_pct > MOST_DEFECT_PCT:
+        return "more than half is gone: cut it back first"
+    if plan.in_two_bf:
+        return f"cut in two at {log.length_ft / 2:g} ft: about {plan.in_two_bf:.0f} bf"
+    return ""
 
 
 def _at_most(wanted, log):
