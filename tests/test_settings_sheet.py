@@ -241,7 +241,7 @@ def test_each_log_has_a_page_that_stands_by_itself(mill):
         ends = [sizes.sixteenths(row[name]) for name in ("small_in", "large_in")]
         made = plan.sawings[log].boards[
             "thickness_in"
-        ]  # a 0.1 in kerf on a scale in sixteenths: never thinner
+        ]  # a kerf of 1/8 in on a scale in sixteenths: never thinner
         assert 0 <= made.min() - set_to[row["species"]] < 1 / 16
         board = settings_sheet.both_ways(made.iloc[0])
         assert f"{ends[0]} in {ends[1]} in {row['length_ft']:g} ft {board}, 4/4" in said
