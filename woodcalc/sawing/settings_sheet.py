@@ -624,11 +624,11 @@ def widest_cut_in(plan: SawingPlan) -> float:
     """
     wood, widest = Wood(plan), 0.0
     for stage in stages(plan):
-        axis = "x" if stage.up[0] else "y"
-        low, high = stage.below[:2] if axis == "x" else stage.below[2:]
-        cut = wood.foot(
-            high if sum(stage.up) > 0 else low, axis, stage.before[2:] if axis == "x" else stage.before[:2]
-        )
+        level = bool(stage.up[1])
+        left, right, low, high = stage.before
+        between = (left, right) if level else (low, high)
+        blade = stage.below[2 * level + (sum(stage.up) > 0)]
+        cut = wood.foot(blade, "y" if level else "x", between)
         if len(cut):
             widest = max(widest, float(cut[:, 2].max() - cut[:, 1].min()))
     return widest
