@@ -109,16 +109,15 @@ class Doctor(Box):
             if len(some) > SHOWN:
                 more = f"{title}: {len(some) - SHOWN:,} more in {name}. Mend these first, then look again."
                 parts.append(w.HTML(note(more, "warn")))
-        if earlier := history.dated(path):
-            label, version = earlier[0]
-            said = history.changes(history.content(path), history.content(version.path))
-            undo = f"The version before is of {label}. Undo: {'; '.join(said) or 'nothing'}"
+        if told := history.undoes(path):
+            label = told.label
+            undo = f"The version before is of {label}. Undo: {'; '.join(told.says) or 'nothing'}"
             what = f"Undo the last change of {name}"
             if table is None:
                 undo = f"The last version that was saved is of {label}. What is there now is kept, too."
                 what = f"Go back to {name} as it was on {label}"
             back = _button(what)
-            back.on_click(lambda _: self._safely(lambda: self._done(history.undo(path))))
+            back.on_click(lambda _: self._safely(lambda: self._done(history.undo(path, told))))
             parts += [w.HTML(note(undo)), back]
         if table is None and (text := history.before_damage(path)):
             keep_text = _button(f"Keep the text of {name} before the damage: {history.rows(text)}")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import difflib
+import functools
+from dataclasses import dataclass
 from pathlib import Path
 
 from woodcalc import disk
@@ -11,6 +13,7 @@ from woodcalc.records import backup as backups
 from woodcalc.records import keep
 from woodcalc.records.cells import as_typed
 from woodcalc.records.columns import RecordsError
+from woodcalc.records.files import taken_apart
 from woodcalc.records.sheet import decoded
 
 SHOWN = 3  # rows told one by one
@@ -25,9 +28,18 @@ def dated(path: str | Path) -> list[tuple[str, keep.Version]]:
     >>> dated("no-such-folder/logs.csv")
     []
     """
+    table = Path(path).stem.lower()
     return [
-        (f"{v.when.day} {v.when:%b %Y, %H:%M:%S}, {rows(content(v.path))}", v) for v in keep.versions(path)
+        (f"{v.when.day} {v.when:%b %Y, %H:%M:%S}, {_rows_of(v.path, v.path.stat().st_mtime_ns, table)}", v)
+        for v in keep.versions(path)
+        if is_there(v.path)
     ]
+
+
+@functools.lru_cache(maxsize=1000)
+def _rows_of(path, when, table):
+    """How many rows a version holds: it stays as it is, and counting is slow in a long table."""
+    return rows(content(path), table)
 
 
 def is_there(path: Path) -> bool:
@@ -53,27 +65,73 @@ def content(path: Path) -> bytes:
         return b""
 
 
-def undo(path: Path) -> str:
+@dataclass(frozen=True)
+class Undo:
+    """What undoing would do, as a page tells it: to this file, as it was then, and to no other.
+
+    Attributes
+    ----------
+    label : str
+        When the version before was saved, and how large it is.
+    version : keep.Version
+    says : tuple of str
+        What changes, in lines.
+    shown : str
+        The fingerprint of what the file held.
+    """
+
+    label: str
+    version: keep.Version
+    says: tuple[str, ...]
+    shown: str
+
+
+def undoes(path: Path) -> Undo | None:
+    """Return what undoing the last save would do; None if there is no version before it.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> undoes(Path("no-such-folder/logs.csv")) is None
+    True
+    """
+    now = content(path)
+    if not (earlier := dated(path)):
+        return None
+    label, version = earlier[0]
+    return Undo(
+        label, version, tuple(changes(now, content(version.path), path.stem.lower())), keep.fingerprint(now)
+    )
+
+
+def undo(path: Path, told: Undo | None = None) -> str:
     """Put the version before the last save back, and return what that changed, in a sentence.
 
     The version that goes is kept like any other, so that undoing twice brings it back.
 
+    Parameters
+    ----------
+    path : Path
+    told : Undo, optional
+        What was told of it; what `undoes` says now if left out.
+
     Raises
     ------
+    ChangedError
+        The file is not as it was when that was told.
     SaveError
         Nothing was kept, or the file cannot be written.
     """
-    earlier = dated(path)
-    if not earlier:
+    told = told or undoes(path)
+    if told is None:
         raise disk.SaveError(f"There is no earlier version of {path.name} to go back to.")
-    label, version = earlier[0]
+    label, version, said = told.label, told.version, told.says
     aside = ""
     if path.is_dir():  # in the file's place
         free = path.with_name(f"{path.name} set aside")
         aside = f" The folder that stood in its place is now called {free.name!r}."
         path.rename(free)
-    said = changes(content(path), content(version.path))
-    keep.restore_version(path, version)
+    keep.restore_version(path, version, told.shown)
     what = f": {'; '.join(said)}" if said else ""
     return f"Undone{what}. {path.name} is as it was on {label}.{aside or ' Undo once more brings the later one back.'}"
 
@@ -125,23 +183,24 @@ def backup_changes(folder: Path, data: bytes) -> list[str]:
         It is no backup.
     """
     files, told = backups.looked_through(data)
+    told += backups.not_read(folder, files)
     said = []
     for name, then in sorted(files.items()):
-        there = folder / name
+        there, table = folder / name, Path(name).stem.lower()
         now = content(there)
         if not is_there(there):
-            said.append(f"{name} comes back{f': {rows(then)}' if name.endswith('.csv') else ''}")
+            said.append(f"{name} comes back{f': {rows(then, table)}' if name.endswith('.csv') else ''}")
         elif now == then:
             said.append(f"{name} stays as it is")
         elif name.endswith(".csv"):
-            said.append(f"{name}: {rows(then)} in place of {rows(now)}")
+            said.append(f"{name}: {rows(then, table)} in place of {rows(now, table)}")
         else:
             said.append(f"{name} goes back to what it was")
     more = len(told) - _TOLD
     return [*said, *told[:_TOLD], *([f"and {more:,} more such sentences"] if more > 0 else [])]
 
 
-def rows(data: bytes) -> str:
+def rows(data: bytes, table: str = "") -> str:
     """Say how many rows a table's bytes hold, the header not counted; of what is no table, what it is.
 
     Examples
@@ -149,22 +208,43 @@ def rows(data: bytes) -> str:
     >>> rows(b"date,stack\\n2026-05-10,A\\n")
     '1 row'
     """
-    return _lines(data)[1] or own.rows(count(data))
+    told, sheet, other = _lines(data, table)
+    return other or own.rows(len(sheet.row_numbers) if sheet else len(told[1:]))
 
 
-def count(data: bytes) -> int:
-    """Return how many rows a table's bytes hold, the header not counted.
+def count(data: bytes, table: str = "") -> int:
+    """Return how many rows a table's bytes hold, good or not; neither the header nor what stands above it is one.
+
+    Parameters
+    ----------
+    data : bytes
+    table : str
+        Which of the four, if that is known.
 
     Examples
     --------
-    >>> count("date,stack\\n2026-05-10,A\\n,\\n".encode("utf-16"))
+    >>> count("our stacks\\ndate,stack,kind,value\\n2026-05-10,A,weight,12\\n,\\n".encode("utf-16"))
     1
     """
-    return sum(1 for line in _lines(data)[0][1:] if line.strip(" ,;\t"))
+    told, sheet, _ = _lines(data, table)
+    return len(sheet.row_numbers) if sheet else len(told[1:])
 
 
-def _lines(data):
-    """Return (the lines of a table that hold anything, what it is if it is no table)."""
+def _lines(data, table=""):
+    """Return ((what it is called, text) of each line of a table that holds anything, the table taken apart or None,
+    what it is if it is no text).
+    """
+    if sheet := taken_apart(data, table):
+        above = [
+            ("a line above the header", line) for line in sheet.text[: sheet.records[0].start].splitlines()
+        ]
+        called = ["the header", *(f"row {r.row}" for r in sheet.records[1:])]
+        below = [
+            (name, sheet.text[r.start : r.end].rstrip("\r\n"))
+            for name, r in zip(called, sheet.records, strict=True)
+            if r.cells
+        ]
+        return [line for line in above if line[1].strip()] + below, sheet, ""
     text, other = "", ""
     for part in (data, data.rstrip(b"\0")):  # a power cut leaves empty bytes at the end
         try:
@@ -172,41 +252,41 @@ def _lines(data):
             break
         except RecordsError as error:
             other = error.problems[0].found
-    return [line for line in text.splitlines() if line.strip(" ,;\t")], other
+    lines = enumerate([line for line in text.splitlines() if line.strip(" ,;\t")], 1)
+    return [(f"row {n}" if n > 1 else "the header", line) for n, line in lines], None, other
 
 
-def changes(now: bytes, then: bytes) -> list[str]:
+def changes(now: bytes, then: bytes, table: str = "") -> list[str]:
     """Say in lines what changes if the bytes `then` take the place of `now`; an empty list if nothing does.
 
     Parameters
     ----------
     now, then : bytes
         Two versions of a table.
+    table : str
+        Which of the four, if that is known.
 
     Examples
     --------
     >>> changes(b"log,species\\n1,oak\\n2,ash\\n", b"log,species\\n1,red oak\\n")
     ['row 2: 1, oak becomes 1, red oak', 'row 3 goes out: 2, ash']
     """
-    (a, other_now), (b, other_then) = _lines(now), _lines(then)
+    (a, _, other_now), (b, _, other_then) = _lines(now, table), _lines(then, table)
     if other_now or other_then:
-        return [] if now == then else [f"{rows(then)} in place of {rows(now)}"]
-    same = next((n for n, (x, y) in enumerate(zip(a, b, strict=False)) if x != y), min(len(a), len(b)))
+        return [] if now == then else [f"{rows(then, table)} in place of {rows(now, table)}"]
+    x, y = [line for _, line in a], [line for _, line in b]
+    same = next((n for n, (i, j) in enumerate(zip(x, y, strict=False)) if i != j), min(len(x), len(y)))
     said = ["the empty bytes at its end go out"] if _damaged(now) and not _damaged(then) else []
-    for tag, i, j, k, m in difflib.SequenceMatcher(None, a[same:], b[same:], autojunk=False).get_opcodes():
+    for tag, i, j, k, m in difflib.SequenceMatcher(None, x[same:], y[same:], autojunk=False).get_opcodes():
         if tag == "equal":
             continue
         i, j, k, m = i + same, j + same, k + same, m + same
         pairs = min(j - i, m - k)
-        said += [f"{_row(i + n)}: {_cells(a[i + n])} becomes {_cells(b[k + n])}" for n in range(pairs)]
-        said += [f"{_row(n)} goes out: {_cells(a[n])}" for n in range(i + pairs, j)]
-        said += [f"{_row(n)} comes back: {_cells(b[n])}" for n in range(k + pairs, m)]
+        said += [f"{a[i + n][0]}: {_cells(x[i + n])} becomes {_cells(y[k + n])}" for n in range(pairs)]
+        said += [f"{name} goes out: {_cells(line)}" for name, line in a[i + pairs : j]]
+        said += [f"{name} comes back: {_cells(line)}" for name, line in b[k + pairs : m]]
     more = len(said) - SHOWN
     return said if more <= 1 else [*said[:SHOWN], f"and {more} more rows"]
-
-
-def _row(index):
-    return f"row {index + 1}" if index else "the header"
 
 
 def _cells(line):

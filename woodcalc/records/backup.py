@@ -9,11 +9,13 @@ import stat
 import time
 import zipfile
 import zlib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from woodcalc.disk import SaveError, locked, not_saved, why_of
 from woodcalc.records.columns import TABLES, RecordsError
+from woodcalc.records.files import taken_apart
 from woodcalc.records.keep import HISTORY, save
 from woodcalc.records.sheet import Sheet
 
@@ -102,7 +104,8 @@ def _own_files(folder, left):
             there.append((name, path))
     found: list[tuple[str, Path]] = []
     names: set[str] = set()
-    for name, path in sorted(there, key=lambda each: _rank(each[0])):  # else in the order of the names
+    # else in the order of the names, but of logs.csv and Logs.csv the one that the book reads first
+    for name, path in sorted(there, key=lambda each: (_rank(each[0]), each[0] != each[0].lower())):
         if len(found) == MOST_FILES:
             left.append(f"{name}: {_NO_ROOM}, there are more than {MOST_FILES} files")
         elif not _safe(name) or name.casefold() in names:
@@ -200,18 +203,17 @@ def contents(data: bytes) -> Contents:
     for table in TABLES:
         for name in files:
             if name.lower() == f"{table}.csv":
-                rows[table] = _rows_of(files[name], name, table)
+                rows[table] = _rows_of(files[name], table)
     with zipfile.ZipFile(io.BytesIO(data)) as book:
         left = book.read(_UNREAD).decode("utf-8", "replace") if _UNREAD in book.namelist() else ""
     return Contents(rows, tuple(name for name in files if not _OWN.fullmatch(name)), tuple(left.splitlines()))
 
 
-def _rows_of(data, name, table):
+def _rows_of(data, table):
     """How many rows a table holds, good or not."""
-    try:
-        return len(Sheet.parse(data, name, table).row_numbers)
-    except RecordsError:  # no header: its lines
-        return sum(1 for line in data.splitlines() if line.strip(b" ,;\t"))
+    if sheet := taken_apart(data, table):
+        return len(sheet.row_numbers)
+    return sum(1 for line in data.splitlines() if line.strip(b" ,;\t"))  # no header: its lines
 
 
 def _many(count, table):
@@ -274,7 +276,38 @@ def restore(folder: str | Path, data: bytes) -> Restored:
             why = error if isinstance(error, SaveError) else not_saved(path, error)
             raise SaveError(f"{back} {'is' if len(done) < 2 else 'are'} back. {why}") from error
         done[name] = "new" if there is None else "same" if there == content else "put back"
-    return Restored(done, tuple(told))
+    return Restored(done, (*told, *not_read(folder, files)))
+
+
+def not_read(folder: str | Path, names: Iterable[str]) -> list[str]:
+    """Return a sentence for each of a backup's tables that is not read under its name in this folder.
+
+    Parameters
+    ----------
+    folder : path
+    names : iterable of str
+        The files that come back.
+
+    Examples
+    --------
+    >>> not_read("no-such-folder", ["Logs.csv", "boards.csv", "plan.html"])
+    ['Logs.csv is not read under this name: the book reads logs.csv. Rename it.']
+    """
+    folder, said = Path(folder), []
+    for name in names:
+        plain = name.lower()
+        if not _TABLES.fullmatch(name) or name == plain:
+            continue
+        there = (folder / plain).exists()
+        if there and (folder / name).exists() and (folder / plain).samefile(folder / name):
+            continue  # a disk that makes no difference of capitals
+        why = (
+            f"{plain} lies beside it, and the book reads that one"
+            if there
+            else f"the book reads {plain}. Rename it"
+        )
+        said.append(f"{name} is not read under this name: {why}.")
+    return said
 
 
 def looked_through(data: bytes) -> tuple[dict[str, bytes], list[str]]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
-from woodcalc.disk import FULL, HistoryWarning, SaveError, locked, not_saved, real, why_of
+from woodcalc.disk import FULL, ChangedError, HistoryWarning, SaveError, locked, not_saved, real, why_of
 
 HISTORY = "history"  # folder of dated copies, beside the file
 KEPT_ALL = 30  # newest copies of a file that are all kept
@@ -231,7 +231,7 @@ def versions(path: str | Path) -> list[Version]:
         return []
 
 
-def restore_version(path: str | Path, version: Version) -> None:
+def restore_version(path: str | Path, version: Version, shown: str | None = None) -> None:
     """Put an earlier version back; what is there now goes to the history, so that this can be undone, too.
 
     Parameters
@@ -240,14 +240,23 @@ def restore_version(path: str | Path, version: Version) -> None:
         The file.
     version : Version
         One of `versions(path)`.
+    shown : str, optional
+        The `fingerprint` of what the file held when somebody was told what would change; of ``b""`` if it was not
+        there.
 
     Raises
     ------
+    ChangedError
+        The file holds something else by now than what was shown.
     SaveError
         The version is gone, or as in `save`.
     """
     path = Path(path)
     with locked(path):
+        if shown is not None and fingerprint(_there(path)) != shown:
+            raise ChangedError(
+                f"{path.name} was changed by another program since this page showed it. Nothing was put back."
+            )
         if version.path not in [known.path for known in _versions(real(path))]:
             raise SaveError(
                 f"{path.name} was not changed: the version of {version} is no longer in {HISTORY}."
@@ -259,6 +268,14 @@ def restore_version(path: str | Path, version: Version) -> None:
                 f"{path.name} was not changed: the version of {version} cannot be read ({why_of(error)})."
             ) from error
         save(path, data)
+
+
+def _there(path):
+    """What a file holds; nothing if it is not there or cannot be read."""
+    try:
+        return path.read_bytes()
+    except OSError:
+        return b""
 
 
 def _versions(target):

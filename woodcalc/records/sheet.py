@@ -501,7 +501,11 @@ class Sheet:
         )  # fmt: skip
 
     def _line(self, values, old, was):
-        width = max(len(self.records[0].cells), len(old))
+        width = len(self.records[0].cells)
+        if over := len(old) - width if any(c.strip() for c in old[width:]) else 0:
+            book = max(self.place.values()) + 1  # behind it the learner's own columns, counted from the end
+            old = [*old[:book], *old[book + over :]]
+        width = max(width, len(old))
         cells = [*old, *[""] * (width - len(old))]
         comma = self._comma
         for column in self.columns:

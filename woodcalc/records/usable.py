@@ -459,12 +459,14 @@ def meant(name: str) -> str:
 
     Examples
     --------
-    >>> meant("logs (1).csv"), meant("Logs.csv.txt"), meant("plan.csv")
-    ('logs', 'logs', '')
+    >>> meant("logs (1).csv"), meant("Logs.csv.txt"), meant("logs-backup.csv"), meant("plan.csv")
+    ('logs', 'logs', 'logs', '')
     """
     words = [word for word in re.findall(r"[a-z]+", name.lower()) if word not in _BESIDE]
-    if name.startswith(".") or Path(name).suffix.lower() not in _ENDINGS or len(words) != 1:
+    if name.startswith(".") or Path(name).suffix.lower() not in _ENDINGS or not words:
         return ""
+    if len(words) > 1:  # logs-DESKTOP-4.csv, logs conflicted copy.csv, logs-backup.csv
+        return words[0] if words[0] in TABLES and Path(name).suffix.lower() in (".csv", *_BOOKS) else ""
     return next(iter(difflib.get_close_matches(words[0], TABLES, 1, 0.8)), "")
 
 
