@@ -2,12 +2,14 @@
 
 import functools
 import random
+import re
 from collections import Counter
 from datetime import date
 
 import pandas as pd
+import pytest
 
-from woodcalc import drying
+from woodcalc import drying, records
 from woodcalc.records import usable
 from woodcalc.records.usable import mends_well, read_usable
 
@@ -121,7 +123,9 @@ def one_slip_at_a_time(draw, folder, times):
             assert not about, [str(p) for p in about]
         put(folder, wood, start, text_of([*rows[:k], bad, *rows[k + 1 :]]))
         about, mends = asked(folder)
-        found = {(p.file, p.row) for p in about} == {("readings.csv", k + 2)}
+        named = {(p.file, (p.row, *p.rivals)) for p in about}
+        found = len(named) == 1 and all(file == "readings.csv" and k + 2 in rows for file, rows in named)
+        counts.update([f"one of {len(rows)} rows" for _, rows in named if found])
         counts.update(
             ["all", f"{slip}: all", *["the row", f"{slip}: the row"] * found, *["nothing"] * (not about)]
         )
@@ -145,10 +149,80 @@ def test_one_slip_is_found_in_its_own_row(tmp_path, report, monkeypatch):
     )  # the forecast has a test of its own below
     counts, wrong = one_slip_at_a_time(random.Random(7), tmp_path, 200)
     report("One slip in clean readings, of 200", told(counts, wrong))
-    assert counts["the row"] >= 0.95 * counts["all"] and counts["mended"] >= 0.6 * counts["all"]
+    assert counts["the row"] >= 0.95 * counts["all"] and counts["one of 1 rows"] >= 0.85 * counts["all"]
+    by_hand = ("swapped", "doubled")  # asked about, and never mended by a press
+    assert counts["mended"] >= 0.8 * sum(counts[f"{slip}: all"] for slip in SLIPS if slip not in by_hand)
+    assert not any(counts[f"{slip}: mended"] for slip in by_hand)
 
 
 def test_one_slip_is_no_reason_to_doubt_the_stack(tmp_path, report):
     counts, wrong = one_slip_at_a_time(random.Random(8), tmp_path, 24)
     report("One slip in clean readings, held against the forecast, of 24", told(counts, wrong))
     assert counts["the row"] >= 21
+
+
+STEPS_LB = (0.4, 0.7, 1.0, 1.3, 1.6, 1.9, 2.2, 2.5, 2.8, 3.0)
+
+
+@pytest.fixture
+def hollow(tmp_path, monkeypatch):
+    """The lines of the readings of Kettle Hollow, and how to write others into a copy of its stack A."""
+    monkeypatch.setattr(usable, "stack_taught", lambda *_: (None, ""))
+    stacks = (records.KETTLE_HOLLOW / "stacks.csv").read_text(encoding="utf-8")
+    (tmp_path / "stacks.csv").write_text(stacks, encoding="utf-8")
+
+    def put_lines(lines):
+        (tmp_path / "readings.csv").write_text("\n".join(lines), encoding="utf-8")
+        return tmp_path
+
+    return (records.KETTLE_HOLLOW / "readings.csv").read_text(encoding="utf-8").splitlines(), put_lines
+
+
+def with_value(line, value):
+    cells = line.split(",")
+    return ",".join([*cells[:4], f"{value:.2f}", *cells[5:]])
+
+
+def test_a_slip_of_arithmetic_accuses_no_right_row_alone_and_offers_no_button(hollow, report):
+    lines, put_lines = hollow
+    before, _ = asked(put_lines(lines))
+    counts = Counter()
+    for k, line in enumerate(lines):
+        for step in (s * sign for s in STEPS_LB for sign in (1, -1)) if ",1-3," in line else ():
+            value = float(line.split(",")[4]) + step
+            about, mends = asked(put_lines([*lines[:k], with_value(line, value), *lines[k + 1 :]]))
+            about = [p for p in about if p not in before]
+            named = {
+                row for p in about for row in (p.row, *p.rivals, *map(int, re.findall(r"row (\d+)", str(p))))
+            }
+            counts.update(["all", *["accused"] * bool(about), *["the row"] * (k + 1 in named)])
+            counts.update("buttons" for p in mends if p not in before)
+    report("Slips of arithmetic in the weighings of Kettle Hollow, of 140", told(counts, []))
+    assert counts["all"] == 140 and counts["accused"] >= 70 and not counts["buttons"]
+    assert counts["the row"] >= 0.95 * counts["accused"]
+
+
+def test_of_two_rows_that_explain_a_jump_as_well_both_are_named(hollow):
+    lines, put_lines = hollow
+    folder = put_lines([line.replace("14.90", "12.90") for line in lines])
+    (doubt,) = [p for p in asked(folder)[0] if p.row in (5, 6)]
+    assert "row 5 (12.9 lb on 2025-05-24) or row 6 (13.7 lb on 2025-06-07)" in str(doubt) and not doubt.mend
+    found = read_usable(folder, today=TODAY)
+    assert {found.verdict("readings.csv", row) for row in (5, 6)} == {"used, but doubtful"}
+
+
+def test_weights_of_two_boards_swapped_on_one_day_are_mended_by_no_press(hollow):
+    lines, put_lines = hollow
+    for share, (k, line) in ((share, each) for share in (0.7, 0.85, 1.2) for each in enumerate(lines)):
+        if not line.startswith("2025") or ",1-3,weight" not in line:
+            continue
+        value = float(line.split(",")[4])
+        other = [
+            with_value(each.replace("1-3", "2-9"), share * float(each.split(",")[4]))
+            for each in lines
+            if ",1-3," in each
+        ]
+        there = next(i for i, each in enumerate(other) if each.startswith(line[:10]) and "weight" in each)
+        other[there] = with_value(other[there], value)
+        _, mends = asked(put_lines([*lines[:k], with_value(line, share * value), *lines[k + 1 :], *other]))
+        assert not [str(p) for p in mends]

@@ -54,6 +54,8 @@ class Stray:
     used : bool
     twice : bool
         The reading stands in another row already, and counts once.
+    rivals : tuple of int
+        Other rows, if leaving out one of those explains what does not fit just as well.
     """
 
     row: int
@@ -63,6 +65,7 @@ class Stray:
     says: str
     used: bool = False
     twice: bool = False
+    rivals: tuple[int, ...] = ()
 
 
 @cache
@@ -386,14 +389,15 @@ def _weighed(weights, dry, most):
     if not odd and (asked := _two_apart(weights, most)):
         return weights, [asked]
     good = [r for r in weights if r not in odd]
-    off, asked = _off_the_others(good, dry, most)
+    off, rivals = _off_the_others(good, dry, most)
     steady = [r for r in good if r not in off]
     strays = [_out_of_range(r, steady, dry, most, len(weights) == 1) for r in odd]
     if odd and len(weights) > 1 and not any(s.mend for s in strays) and _dries_on(weights, most):
         strays += _off_from_all(weights, dry, most)  # the weighings go with each other, not with it
     used = list(steady)
     for r in off:
-        stray = _jump(r, steady, dry, most, r in asked)
+        others = rivals.get(r.row, ())
+        stray = _one_of(r, others) if others else _jump(r, steady, dry, most)
         strays.append(stray)
         if stray.used:
             insort(used, r, key=_DAY)
@@ -459,9 +463,9 @@ def off_the_path(count: int, follows: Callable[[int, int], bool]) -> tuple[list[
 
 
 def _off_the_others(weights, dry, most):
-    """Return (weighings that do not go with the rest of their board, those that another one explains as well)."""
+    """Return (weighings that do not go with the rest of their board, {row: those that explain it as well})."""
     if len(weights) < 3:
-        return [], []
+        return [], {}
     follows = _follows(dry, most)
     middle = sorted(r.lb for r in weights)[len(weights) // 2]
     # wet over dry is less than that in any wood
@@ -470,15 +474,29 @@ def _off_the_others(weights, dry, most):
     sure, tied = off_the_path(len(near), lambda i, j: follows(near[i], near[j]))
     off = [near[i] for i in sure]
     if not tied:
-        return sorted([*off, *far], key=_DAY), []
+        return sorted([*off, *far], key=_DAY), {}
     tied = [near[i] for i in tied]
     rest = [r for r in near if r not in off]
-    fixed = [r for r in tied if _fix_beside(r, [o for o in rest if o is not r], dry, most)[1]]
-    one = fixed[0] if len(fixed) == 1 else max(tied, key=_DAY)
+    fixes = {r.row: _fix_beside(r, [o for o in rest if o is not r], dry, most) for r in tied}
+    fixed = [r for r in tied if fixes[r.row][1]]
+    # a moved point or another unit tells which one it is; swapped digits and another day can be found for most
+    plain = [r for r in fixed if fixes[r.row][0][0] != "date" and not _RARE.search(fixes[r.row][1])]
+    if len(plain) == 1:
+        one, rivals = plain[0], {}
+    else:
+        one = fixed[0] if len(fixed) == 1 else max(tied, key=_DAY)
+        rivals = _rivals([one], tied, follows)
     rest = [r for r in rest if r is not one]
     more, again = off_the_path(len(rest), lambda i, j: follows(rest[i], rest[j]))
+    rivals |= _rivals([rest[i] for i in again[1:]], [rest[i] for i in again], follows)
     more = [rest[i] for i in sorted({*more, *again[1:]})]
-    return sorted([*off, *far, one, *more], key=_DAY), [] if len(fixed) == 1 else tied
+    return sorted([*off, *far, one, *more], key=_DAY), rivals
+
+
+def _rivals(some, tied, follows):
+    """Return {row: the weighings among those tied that it cannot stand beside} of some weighings."""
+    found = {r.row: [o for o in tied if o is not r and not follows(*sorted((r, o), key=_DAY))] for r in some}
+    return {row: others for row, others in found.items() if others}
 
 
 def _follows(dry, most):
@@ -624,7 +642,8 @@ def _fix(r, fits):
     if column == "unit":
         return (column, mend), f"Was it weighed in {mend}?"
     why = {"doubled": _DOUBLED, "swapped": _SWAPPED}.get(what, "")
-    return (column, mend), f"Is {mend} meant{why}?"
+    # in nearly every number two digits can be swapped so that it fits: that is asked, and never done
+    return (column, "" if why else mend), f"Is {mend} meant{why}?"
 
 
 def _fix_beside(r, steady, dry, most):
@@ -637,6 +656,7 @@ def _fix_beside(r, steady, dry, most):
     moved = replace(r, date=day)
     before, after = _beside(moved, steady)
     fits = all(follows(a, moved) for a in before) and all(follows(moved, b) for b in after)
+    fits = fits and all(r.lb <= 1.01 * a.lb for a in before) and all(b.lb <= 1.01 * r.lb for b in after)
     near = any(abs((day - o.date).days) <= _NEAR_DAYS for o in (*before, *after))
     if not fits or not near or len(steady) < 2:
         return (column, mend), slip
@@ -655,13 +675,24 @@ def _around(r, steady):
     return f"the weighing before it is {before[0]}" if before else f"the weighing after it is {after[0]}"
 
 
-def _jump(r, steady, dry, most, tied=False):
+def _one_of(r, others):
+    """The stray of weighings of which one does not fit, and nothing tells which."""
+    rows = sorted([r, *others], key=_DAY)
+    named = [f"row {each.row} ({each} on {each.date:%Y-%m-%d})" for each in rows]
+    many = "two" if len(rows) == 2 else "weighings"
+    board = f" of board {r.board}" if r.board else ""
+    says = (
+        f"One of these {many}{board} does not fit: {', '.join(named[:-1])} or {named[-1]}. Look at your note."
+    )
+    expected = "a weight that goes with the others"
+    return Stray(r.row, "value", expected, "", says, True, rivals=tuple(o.row for o in others))
+
+
+def _jump(r, steady, dry, most):
     """The stray of a weighing that jumps: left out if a usual slip explains it, else used and said."""
     if not steady:
         return Stray(r.row, "value", "", "", f"{r.name}, does not go with the others.", True)
-    (column, mend), slip = ("value", ""), ""
-    if not tied:
-        (column, mend), slip = _fix_beside(r, steady, dry, most)
+    (column, mend), slip = _fix_beside(r, steady, dry, most)
     around = _around(r, steady)
     before, after = _beside(r, steady)
     possible = all(_FALLEN * a.lb <= r.lb <= _RISE * a.lb for a in before)

@@ -43,6 +43,8 @@ class Problem:
         Of a doubt: the row is used though it is doubtful; False if what it tells is left out.
     says : str
         The whole of it in words, where found and expected do not say it well.
+    rivals : tuple of int
+        Other rows of the file, if it may be one of those just as well.
     """
 
     file: str
@@ -55,6 +57,7 @@ class Problem:
     cell: str | None = field(default=None, compare=False, repr=False)
     used: bool = True
     says: str = ""
+    rivals: tuple[int, ...] = ()
 
     def __str__(self):
         where = self.file + (f", row {self.row}" if self.row else "")

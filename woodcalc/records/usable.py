@@ -121,7 +121,7 @@ class OwnTables:
             return "left out"
         if file == "readings.csv" and row in self.waiting:
             return f"waits for {' and '.join(self.waiting[row])}"
-        doubts = [p for p in self.doubts if (p.file, p.row) == (file, row)]
+        doubts = [p for p in self.doubts if p.file == file and row in (p.row, *p.rivals)]
         if doubts and not all(p.used for p in doubts):
             return "left out"
         if file == "readings.csv" and row in self.contradict:
@@ -305,10 +305,9 @@ def mends_well(found: OwnTables, problem: Problem) -> bool:
         after = _judged(found.folder, {**found.sheets, table: mended}, found.asked)
     except InputError:
         return False
-    then = [p for p in (*after.problems, *after.doubts) if p.row]
-    now = [p for p in (*found.problems, *found.doubts) if p.row]
-    cell = (problem.file, problem.row, problem.column)
-    return len(then) <= len(now) and all((p.file, p.row, p.column) != cell for p in then)
+    then = {(p.file, p.row, p.column) for p in (*after.problems, *after.doubts) if p.row}
+    now = {(p.file, p.row, p.column) for p in (*found.problems, *found.doubts) if p.row}
+    return then <= now - {(problem.file, problem.row, problem.column)}
 
 
 @lru_cache(100)
@@ -540,8 +539,8 @@ class _Found:
         shown = found or (repr(cell) if cell else "nothing")
         return Problem(self.sheets[table].name, row, column, shown, expected, mend, about, cell)
 
-    def _doubt(self, *args, used=True, says="", **more):
-        self.doubts.append(replace(self._problem(*args, **more), used=used, says=says))
+    def _doubt(self, *args, used=True, says="", rivals=(), **more):
+        self.doubts.append(replace(self._problem(*args, **more), used=used, says=says, rivals=rivals))
 
     def _drop(self, table, rows):
         attrs = self.frames[table].attrs
@@ -799,10 +798,12 @@ class _Found:
             for row in waiting:
                 self.waiting[row] = (*self.waiting.get(row, ()), DRY_WEIGHT)
             for s in strays:
-                says = s.says if s.twice else ""
+                says = s.says if s.twice or s.rivals else ""
                 # 01.4 may be 10.4 with two digits swapped as well as 14 with the point moved
                 mend = "" if re.match(r"0\d", self.sheets["readings"].cell(s.row, "value")) else s.mend
-                self._doubt("readings", s.row, s.column, s.expected, mend, used=s.used, says=says)
+                self._doubt(
+                    "readings", s.row, s.column, s.expected, mend, used=s.used, says=says, rivals=s.rivals
+                )
             boards: dict[tuple[str, str], list[tuple[Any, float]]] = {}
             for r, mc in told:
                 boards.setdefault((r.board.casefold(), r.kind), []).append((r, mc))
