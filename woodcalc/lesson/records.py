@@ -173,6 +173,9 @@ class RecordsForm(Form):
         self._frame: Any = None  # the good rows, as soon as the file is read
         self._aside: dict[int, list[records.Problem]] = {}
         self._there, self._lines = False, 0
+        self._held: dict[str, str] = {}  # what the marked row holds: a number is another row's tomorrow
+        self._moved = ""  # what became of the marked row when the file was read anew
+        self._undoes: history.Undo | None = None  # what the button does
         self._found: Any = None  # all tables, and what becomes of each row
         self._listing = self._filling = False
         self._started: dict[str, str] = {}  # what the fields held before anybody typed
@@ -245,6 +248,7 @@ class RecordsForm(Form):
             field.observe(lambda _: self._draft(), "value")
         self.question.hide()
         self._listing, self.marked.value, self._listing = True, 0, False
+        self._held = {}
         self.tell(own.folder_trouble(self._folder), "warn")
         self._near_told = False
         self.read_again()
@@ -284,28 +288,72 @@ class RecordsForm(Form):
         self._lines = _rows_in(self.path)
         self._list()
         self._show()
-        earlier = history.dated(self.path)
-        self.undo_button.disabled = not earlier
-        undoes = (
-            history.changes(history.content(self.path), history.content(earlier[0][1].path))
-            if earlier
-            else []
-        )
-        self.undoes.value = note("Undo: " + "; ".join(undoes)) if undoes else ""
-        self.keeping.show(self.path, earlier)
+        self._undoes = history.undoes(self.path)
+        self.undo_button.disabled = self._undoes is None
+        says = self._undoes.says if self._undoes else ()
+        self.undoes.value = note("Undo: " + "; ".join(says)) if says else ""
+        self.keeping.show(self.path, history.dated(self.path))
 
     def _list(self):
         """List the rows that can be chosen; what stands in the fields stays."""
-        rows = [(f"row {n}, set aside: {_short(records.as_written(self.path, n))}", n) for n in self._aside]
+        was = self.marked.value
+        marked = self._find(self._held, was) if was else 0
+        rows = [(f"row {n}, set aside: {_short(self._raw(n))}", n) for n in self._aside]
         if self._frame is not None:
             last = self._frame.tail(_LISTED)
+            if marked in self._frame.index and marked not in last.index:
+                last = self._frame.loc[[marked, *last.index]]
             rows += [(f"row {n}: {_short(r)}{self._mark(n, ' ({})')}", n) for n, r in last.iterrows()]
-        marked = self.marked.value
+        shown = [row for k, row in enumerate(rows) if k >= len(rows) - _LISTED or row[1] == marked]
         self._listing = True
-        self.marked.options = [("a new row", 0), *rows[-_LISTED:]]
-        self.marked.value = marked if marked in dict((n, t) for t, n in rows[-_LISTED:]) else 0
+        self.marked.options = [("a new row", 0), *shown]
+        self.marked.value = marked
         self._listing = False
-        self._drop.disabled = not self.marked.value
+        self._drop.disabled = not marked
+        self._moved = self._go_along(was, marked) if was else ""
+
+    def _raw(self, row):
+        """What the cells of a row hold, as it was read; empty ones left out, so that a new column changes no row."""
+        sheet = self._found.sheets.get(self.table.value)
+        names = [*(c.name for c in sheet.columns), *sheet.extra] if sheet else []
+        return {name: text for name in names if (text := sheet.cell(row, name))}
+
+    def _find(self, held, near):
+        """The row that holds this, the nearest to where it was if several do; 0 if none does."""
+        rows = [*self._aside, *(self._frame.index if self._frame is not None else ())]
+        if near in rows and self._raw(near) == held:
+            return near
+        return min((n for n in rows if self._raw(n) == held), key=lambda n: abs(n - near), default=0)
+
+    def _go_along(self, was, marked):
+        """Stay with the marked row in a file that was read anew, whatever its number; return what to say, or ""."""
+        if marked:  # the same row may read in another way, as in other units
+            now = self._shown()
+            typed = {name: text for name, text in now.items() if text != self._started.get(name)}
+            self._filling = True
+            try:
+                self._put_in(marked)
+                self._started = self._shown()
+                for name, text in typed.items():
+                    self._fields[name].value = text
+            finally:
+                self._filling = False
+            if marked == was:
+                return ""
+            self.question.hide()
+            return f"The row that you were at is row {marked} now, and the form has gone along with it."
+        self.question.hide()
+        if self._drafts and self._drafts.of(self.table.value, self._held):
+            if not self._drafts.of(self.table.value, {}):  # it is a new row's now
+                self._drafts.keep(self.table.value, {}, self._shown())
+                self._forget_draft()
+        self._held, self._started = {}, {}
+        self._offer(())
+        self._offer_empty()
+        return (
+            f"The row that you were at is no longer in {self.path.name} as it was. The form stands at a new row now: "
+            "Check and save would add what is in the fields as one more row. To correct a row, choose it above."
+        )
 
     def _mark(self, row, form="{}"):
         """What becomes of a row of the table shown, if it is not simply used."""
@@ -343,21 +391,21 @@ class RecordsForm(Form):
             self._put_in(marked)
         finally:
             self._filling = False
-        self._started = self._shown()
+        self._started, self._held = self._shown(), self._raw(marked) if marked else {}
         self._unsaved = self._bring_back(marked)
         if self._unsaved:
             self.tell("\n".join(filter(None, [said, self._unsaved])), "warn")
 
     def _put_in(self, marked):
         last = None if self._frame is None or self._frame.empty else self._frame.iloc[-1]
-        written = records.as_written(self.path, marked) if marked in self._aside else None
+        written = self._raw(marked) if marked else {}
         for name, field in self._fields.items():
-            if written is not None:
-                value = written[name]
+            if marked in self._aside:
+                value = written.get(name, "")
             elif marked:
                 value = records.text(self._frame.loc[marked, name])
                 if value != as_shown(self._frame.loc[marked, name]):  # 30 cm, and not what it is in inches
-                    typed = records.as_written(self.path, marked)[name]
+                    typed = written.get(name, "")
                     value = typed if re.search(r"[a-z\"']", typed) else value  # the header may tell the unit
             elif last is not None and name in _STAYS:
                 value = records.text(last[name])
@@ -385,13 +433,13 @@ class RecordsForm(Form):
             typed = {name: text for name, text in now.items() if text != self._started.get(name)}
             if typed and not self.marked.value:  # tomorrow the form starts with another day
                 typed = {name: text for name, text in now.items() if name in typed or name in _DAYS and text}
-            self._drafts.keep(self.table.value, self.marked.value, self._started, typed)
+            self._drafts.keep(self.table.value, self._held, typed)
 
     def _bring_back(self, marked):
         """Put what was typed and not saved back into the fields; return a sentence that says so, or ""."""
         if not self._drafts:
             return ""
-        typed = self._drafts.of(self.table.value, marked, self._started)
+        typed = self._drafts.of(self.table.value, self._held)
         typed = {name: text for name, text in typed.items() if name in self._fields}
         self._filling = True
         try:
@@ -401,19 +449,43 @@ class RecordsForm(Form):
                     field.value = text
         finally:
             self._filling = False
+        labels = {c.name: _label(c).removesuffix(" *") for c in records.TABLES[self.table.value]}
         if typed:
-            labels = {c.name: _label(c).removesuffix(" *") for c in records.TABLES[self.table.value]}
-            empty = w.Button(description=_EMPTY, layout=w.Layout(width="auto", align_self="flex-start"))
-            empty.on_click(lambda _: self._safely(self._throw_away))
-            self.mends.children = [*self.mends.children, empty]
+            self._offer_empty()
             return (
                 f"This was typed earlier and was not saved yet: {', '.join(labels[name] for name in typed)}."
             )
-        rows = [str(n) for n in self._drafts.rows(self.table.value) if n and n != marked]
+        rows, said = [], []
+        for held, words in self._drafts.of_rows(self.table.value):
+            if row := self._find(held, 0):
+                rows.append(str(row))
+                continue
+            told = "; ".join(f"{labels.get(name, name)} {text or 'nothing'}" for name, text in words.items())
+            said.append(
+                f"Typed earlier and not saved, for a row that is no longer there as it was ({_short(held)}): {told}."
+            )
+        if said:
+            self._offer_button(_FORGET, self._throw_lost_away)
         if rows:
             which = f"row {rows[0]} has" if len(rows) == 1 else f"rows {', '.join(rows)} have"
-            return f"Typed earlier and not saved: {which} a correction. Choose it above."
-        return ""
+            said.insert(0, f"Typed earlier and not saved: {which} a correction. Choose it above.")
+        return "\n".join(said[:_TOLD])
+
+    def _offer_button(self, words, do):
+        button = w.Button(description=words, layout=w.Layout(width="auto", align_self="flex-start"))
+        button.on_click(lambda _: self._safely(do))
+        self.mends.children = [*self.mends.children, button]
+
+    def _offer_empty(self):
+        self._offer_button(_EMPTY, self._throw_away)
+
+    def _throw_lost_away(self):
+        """Forget the corrections of rows that are no longer there."""
+        for held, _ in self._drafts.of_rows(self.table.value):
+            if not self._find(held, 0):
+                self._drafts.keep(self.table.value, held, {})
+        self.tell("")
+        self._fill()
 
     def _throw_away(self):
         """Empty the fields of what was typed and not saved."""
@@ -423,12 +495,13 @@ class RecordsForm(Form):
 
     def _forget_draft(self):
         if self._drafts:
-            self._drafts.keep(self.table.value, self.marked.value, {}, {})
+            self._drafts.keep(self.table.value, self._held, {})
 
     def _near_words(self):
         """Say that a file looks like the table that is missing."""
         names = " and ".join(
-            f"{near.name} ({history.rows(history.content(near))})" for near in self._near[:3]
+            f"{near.name} ({history.rows(history.content(near), self.table.value)})"
+            for near in self._near[:3]
         )
         hidden = any(near.name.lower().endswith((".csv.txt", ".csv.csv")) for near in self._near)
         why = " Windows may hide the end of that name." if hidden else ""
@@ -442,7 +515,7 @@ class RecordsForm(Form):
         left = take_as(self.path, near)
         self.read_again()
         self._offer(())
-        rows = history.rows(history.content(self.path))
+        rows = history.rows(history.content(self.path), self.table.value)
         told = f"{near.name} is {self.path.name} now, with {rows}. What you typed is still in the form."
         self.tell(
             f"{told} The file under the old name could not be removed ({left})." if left else told, "good"
@@ -525,7 +598,8 @@ class RecordsForm(Form):
             return
         except (InputError, records.ChangedError) as error:
             self.read_again()
-            self.tell(f"{error}\nThe table below shows the file as it is now. {_KEPT}", "warn")
+            shows = f"The table below shows the file as it is now. {_KEPT}"
+            self.tell("\n".join(filter(None, [str(error), self._moved, shows])), "warn")
             return
         except OSError as error:
             self.tell(f"{error}\n{_KEPT}", "warn")
@@ -546,10 +620,8 @@ class RecordsForm(Form):
         return said
 
     def _before(self, row):
-        """What stood in a row when it was read."""
-        if row in self._aside:
-            return records.as_written(self.path, row)
-        return self._frame.loc[row]
+        """What stood in a row when the form read it."""
+        return self._raw(row) if row in self._aside else self._frame.loc[row]
 
     def ask_take_out(self) -> None:
         """Ask before the marked row is taken out."""
@@ -571,13 +643,29 @@ class RecordsForm(Form):
             records.correct(self.path, marked, self._before(marked), None)
         except (InputError, OSError) as error:
             self.read_again()
-            self.tell(str(error), "warn")
+            self.tell("\n".join(filter(None, [str(error), self._moved])), "warn")
             return
+        self._forget_draft()
         self._after(f"Row {marked} is taken out of {self.path.name}. Undo brings it back.")
 
     def undo(self) -> None:
-        """Put the version before the last save back; the present one is kept, too."""
-        self._done(history.undo(self.path), "good")
+        """Put the version before the last save back, as the page tells it; the present one is kept, too."""
+        try:
+            self._done(history.undo(self.path, self._undoes), "good")
+        except records.ChangedError:
+            self.read_again()
+            changed = f"{self.path.name} was changed by another program. Nothing was undone."
+            self.tell("\n".join(filter(None, [changed, self._moved])), "warn")
+            if self._undoes:
+                says = self._undoes.says or ("Nothing would change.",)
+                self.question.ask(
+                    "\n".join(
+                        [f"{changed} Undo would do this now:", *says, "The version of now is kept, too."]
+                    ),
+                    "Undo it",
+                    "Leave it as it is",
+                    lambda: self._safely(self.undo),
+                )
 
     def _turn(self):
         """Show or hide the earlier versions and the backup."""
@@ -671,25 +759,23 @@ class RecordsForm(Form):
 
 
 class Drafts:
-    """What was typed into the form and not saved, by table and row, in the learner's folder: it outlasts the engine."""
+    """What was typed into the form and not saved, by table and what the row held; in a file, it outlasts the engine."""
 
-    def of(self, table: str, row: int, started: dict[str, str]) -> dict[str, str]:
-        """Return what was typed into a row of a table; nothing if the row has changed since."""
-        found = self._kept(table).get(str(row), {})
-        return dict(found.get("typed", {})) if not row or found.get("was") == started else {}
+    def of(self, table: str, held: dict[str, str]) -> dict[str, str]:
+        """Return what was typed into the row that holds this, or into a new one that holds nothing."""
+        return next((typed for row, typed in self._kept(table) if row == held), {})
 
-    def rows(self, table: str) -> list[int]:
-        """Return the rows of a table that something was typed into."""
-        return sorted(int(row) for row in self._kept(table))
+    def of_rows(self, table: str) -> list[tuple[dict[str, str], dict[str, str]]]:
+        """Return (what the row held, what was typed into it) for each row that is no new one."""
+        return [(row, typed) for row, typed in self._kept(table) if row]
 
-    def keep(self, table: str, row: int, was: dict[str, str], typed: dict[str, str]) -> None:
-        """Keep what was typed into a row that held `was`; with nothing typed, forget it."""
+    def keep(self, table: str, held: dict[str, str], typed: dict[str, str]) -> None:
+        """Keep what was typed into the row that holds this, the number of no row; with nothing typed, forget it."""
         there = self._kept(table)
-        now = {r: draft for r, draft in there.items() if r != str(row)}
-        if typed:
-            now[str(row)] = {"was": was if row else {}, "typed": typed}
-        if now == there:
+        if self.of(table, held) == typed:
             return
+        now = [{"row": row, "typed": words} for row, words in there if row != held]
+        now += [{"row": held, "typed": typed}] if typed else []
         with contextlib.suppress(SaveError):  # the page holds it still; the save itself says what is wrong
             if now:
                 kept.keep(f"form: {table}", "", "", json.dumps(now))
@@ -699,9 +785,13 @@ class Drafts:
     def _kept(self, table):
         try:
             found = json.loads(kept.written()[f"form: {table}"]["typed"])
-            return {row: draft for row, draft in found.items() if row.isdigit() and isinstance(draft, dict)}
-        except (KeyError, ValueError, AttributeError):  # nothing kept, or not as the book wrote it
-            return {}
+            drafts = [(draft["row"], draft["typed"]) for draft in found]
+            sound = all(
+                isinstance(t, str) for d in drafts for part in d for pair in part.items() for t in pair
+            )
+            return drafts if sound else []
+        except (KeyError, ValueError, AttributeError, TypeError):  # nothing kept, or not as the book wrote it
+            return []
 
 
 def _saved(table, row, count):
@@ -766,16 +856,17 @@ class Keeping(w.VBox):
         self.versions.options = earlier or _NONE
         self.back.disabled = not earlier
 
-    def ask_back(self) -> None:
+    def ask_back(self, *first: str) -> None:
         """Say what an earlier version would change, and ask."""
         version = self.versions.value
         label = self.versions.label
-        said = history.changes(history.content(self._path), history.content(version.path)) or [
-            "Nothing would change."
-        ]
+        now = history.content(self._path)
+        table = self._path.stem.lower()
+        said = history.changes(now, history.content(version.path), table) or ["Nothing would change."]
         self.question.ask(
             "\n".join(
                 [
+                    *first,
                     f"Put back {self._path.name} as it was on {label}?",
                     *said,
                     "The version of now is kept, too.",
@@ -783,11 +874,15 @@ class Keeping(w.VBox):
             ),
             "Go back to it",
             "Leave it as it is",
-            lambda: self._safely(lambda: self._go_back(version, label)),
+            lambda: self._safely(lambda: self._go_back(version, label, keep.fingerprint(now))),
         )
 
-    def _go_back(self, version, label):
-        keep.restore_version(self._path, version)
+    def _go_back(self, version, label, shown):
+        try:
+            keep.restore_version(self._path, version, shown)
+        except records.ChangedError as error:  # another answer may be right now
+            self.ask_back(str(error))
+            return
         self._done(f"{self._path.name} is as it was on {label}. Undo brings the later one back.", "good")
 
     def back_up(self) -> None:
@@ -842,6 +937,7 @@ _IN_A_BACKUP = (
 _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
 _DAYS = ("date", "stacked")  # of a new row, as in the row saved last in this form
 _EMPTY = "Empty these fields"
+_FORGET = "Forget what has lost its row"
 _ONCE = {"oven-dry": "weight"}  # a board has one oven-dry weight: the next row is a weighing
 FIRST = {
     "date": lambda: date.today().isoformat(),
@@ -879,7 +975,7 @@ def _label(column):
 
 def _rows_in(path):
     """Rows of a file, good or not."""
-    return history.count(history.content(path))
+    return history.count(history.content(path), path.stem.lower())
 
 
 def _cell(row, column):
