@@ -143,11 +143,19 @@ def test_what_is_saved_is_what_stands_on_the_screen(lab, browser):
         value.click()
         value.send_keys(Keys.END + "7")  # already on the way to the next row
         shown = value.get_attribute("value")
+        wait_for(lambda: "does not answer. It stands still" in engine_notes(browser), 15)
+        assert "has stopped" not in engine_notes(browser)  # it has not: the press is carried out when it wakes
     finally:
         os.kill(engine, signal.SIGCONT)
     wait_for(lambda: any("Saved as" in s for s in said(browser)), 40)
+    wait_for(lambda: not engine_notes(browser), 10)
     assert records.read(path)["value"].tolist() == [16.6]
     wait_for(lambda: value.get_attribute("value") == shown, 20)
+
+
+def engine_notes(browser):
+    """What boxes say of their engine."""
+    return " ".join(note.text for note in browser.find_elements(By.CSS_SELECTOR, ".woodcalc-engine"))
 
 
 def command_of(pid):

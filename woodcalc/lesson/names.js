@@ -45,9 +45,13 @@ function watch(model, root) {
   const CUT = '<b>This page can\u2019t reach its engine.</b> If you closed the window that the book was started from, start ' +
     'the book again and open this lesson there. If the network dropped out, wait: this note goes away by itself. What you ' +
     'typed stays here until you close this page.';
+  const ASLEEP = '<b>The engine of this page does not answer.</b> It stands still, as on a computer that ran out of ' +
+    'memory or was put to sleep. What you press now is carried out when it wakes, so press once and wait. If it does not ' +
+    'wake, close the book and start it again. What you typed stays here until you close this page.';
   const BUSY = 'The engine is still at work on another part of this lesson. This box answers when that is done.';
   let note, acted, pending = null, looking = false, closed = false, lost = false;
   let asked = 0, answered = 0, silent = 0, since = performance.now();  // milliseconds, but for the count of silences
+  let spoke = 0;  // when the engine last said anything, to whomever
 
   function place() {  // where the hand is, else under the title
     const near = (acted && [...root.children].find(child => child.contains(acted))) || root.firstElementChild;
@@ -97,7 +101,8 @@ function watch(model, root) {
     if (state === 'gone' || state === 'dead') lose();
     else if (state === 'unreachable' || kernel.connectionStatus !== 'connected') { tell(CUT); setTimeout(look, 2000); }
     else if (asked && state === 'idle') {  // it is there and free, and yet it does not know this box; or it is slow
-      if (silent++) lose(); else setTimeout(look, 1000);
+      if (spoke < asked) { tell(ASLEEP); setTimeout(check, 1000); }  // to a box that it does not know it says so much
+      else if (silent++) lose(); else setTimeout(look, 1000);
     }
     else if (asked) setTimeout(check, 1000);
     else tell('');
@@ -119,7 +124,8 @@ function watch(model, root) {
     setTimeout(check, 1000);
   }
   // The answer is taken from the line itself: to a box whose script took over two seconds to load nothing is handed on.
-  function onMessage(_, { msg: { header, content } }) {
+  function onMessage(_, { direction, msg: { header, content } }) {
+    if (direction === 'recv') spoke = performance.now();
     if (header.msg_type === 'comm_msg' && content.data?.content?.here === model.get('me')) heard();
   }
   function heard() {

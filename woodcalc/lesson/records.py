@@ -27,8 +27,8 @@ from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
 from woodcalc.records.cells import as_shown
-from woodcalc.records.files import near_names, take_as
-from woodcalc.records.usable import mends_well
+from woodcalc.records.files import near_names, take_as, taken_apart
+from woodcalc.records.usable import meant, mends_well
 from woodcalc.weighings import readings_told
 
 if TYPE_CHECKING:
@@ -181,6 +181,7 @@ class RecordsForm(Form):
         self._started: dict[str, str] = {}  # what the fields held before anybody typed
         self._days: dict[tuple[str, str], str] = {}  # the day of the row saved last, by table and column
         self._near: list[Path] = []  # files that look like a table that is missing
+        self._beside: list[Path] = []  # ... or like one that is there
         self._near_told = False
         self._unsaved = ""  # what the form said when it brought back what was typed earlier
         self._drafts = Drafts() if folder == choices.folder() else None
@@ -266,11 +267,12 @@ class RecordsForm(Form):
         """Read the table: its good rows, the rows set aside, and what is wrong with the file as a whole."""
         self._found = found = records.read_usable(self._folder)  # a row is judged beside the other tables
         self._frame, self._there = found.tables.get(self.table.value), history.is_there(self.path)
-        self._near = near_names(self.path)
+        near = near_names(self.path)
+        self._near, self._beside = ([], near) if self._there else (near, [])
         self._aside, whole = {}, []
         elsewhere = set(records.TABLES) - {self.table.value}
         for problem in found.problems:
-            if problem.file.lower().partition(".")[0] in elsewhere:
+            if (meant(problem.file) or problem.file.lower().partition(".")[0]) in elsewhere:
                 continue
             if problem.row and self._frame is not None:
                 self._aside.setdefault(problem.row, []).append(problem)
@@ -365,7 +367,9 @@ class RecordsForm(Form):
         left = len(lines) - own.SHOWN
         lines = lines[: own.SHOWN] + ([f"and {left:,} more"] if left > 0 else [])
         first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"
-        self.bad.value = note("\n".join([first, *lines]), "warn") if lines else ""
+        beside = [p.name for p in self._beside if p.name.lower() != self.path.name]  # that one is told above
+        told = "\n".join([first, *lines]) if lines else ""
+        self.bad.value = note(told, "warn") + note("\n".join(map(self._lies_beside, beside[: own.SHOWN])))
         if self._frame is None or self._frame.empty:
             self.rows_line.value = "" if lines else note(f"No rows yet in {self.path.name}.")
             return
@@ -379,6 +383,9 @@ class RecordsForm(Form):
         more = f", the last {len(last)} of {len(self._frame):,} rows" if len(self._frame) > len(last) else ""
         shown = table(["row", *map(str, names)], rows, self.path.name + more)
         self.rows_line.value = f'<div style="overflow-x:auto">{shown}</div>'
+
+    def _lies_beside(self, name):
+        return f"{name} lies beside {self.path.name} and is not read. Does it hold rows that {self.path.name} lacks?"
 
     def _fill(self, said=""):
         """Put the marked row into the fields; a new row starts with what most often stays the same."""
@@ -505,10 +512,18 @@ class RecordsForm(Form):
         )
         hidden = any(near.name.lower().endswith((".csv.txt", ".csv.csv")) for near in self._near)
         why = " Windows may hide the end of that name." if hidden else ""
+        take = "take it with the button below before you add to it"
+        if not any(map(self._can_be_taken, self._near[:3])):
+            take = f"as it is, it can't be taken for a table of {self.table.value}"
         return (
             f"There is no {self.path.name} in {self._folder.name}, but {names}.{why} The book reads it only under the "
-            f"name {self.path.name}: take it with the button below before you add to it."
+            f"name {self.path.name}: {take}."
         )
+
+    def _can_be_taken(self, near):
+        """True for a file that reads as the table shown, or holds nothing yet."""
+        data = history.content(near)
+        return not data.strip() or taken_apart(data, self.table.value) is not None
 
     def _take(self, near):
         """Give a file the name of the table; what is typed stays."""
@@ -536,7 +551,7 @@ class RecordsForm(Form):
     def _offer(self, problems):
         """Offer the mends that are known, and a file that seems to be the one that is missing."""
         buttons = []
-        for near in self._near[:3]:
+        for near in filter(self._can_be_taken, self._near[:3]):
             button = w.Button(
                 description=f"Take {near.name} as {self.path.name}",
                 layout=w.Layout(width="auto", align_self="flex-start"),
@@ -560,7 +575,7 @@ class RecordsForm(Form):
     def save(self) -> None:
         """Check the row and save it; what is wrong is said, and the typed text stays."""
         self.question.hide()
-        self._near = near_names(self.path)
+        self._near = [] if history.is_there(self.path) else near_names(self.path)
         if self._near and not self._near_told:
             self._near_told = True
             self._offer(())

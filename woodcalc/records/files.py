@@ -554,12 +554,12 @@ def taken_apart(data: bytes, table: str = "") -> Sheet | None:
 
 
 def near_names(path: str | Path) -> list[Path]:
-    """Return the files beside a missing table that seem to be it under another name, newest first.
+    """Return the files beside a table that seem to be it under another name, newest first.
 
     Parameters
     ----------
     path : path
-        The table, such as ``my-wood/logs.csv``. If it is there, nothing else is looked for.
+        The table, such as ``my-wood/logs.csv``; it may be there, or missing.
 
     Examples
     --------
@@ -571,13 +571,16 @@ def near_names(path: str | Path) -> list[Path]:
     """
     path = Path(path)
     try:
-        if path.exists():
-            return []
         near = [
             p
             for p in path.parent.iterdir()
-            if meant(p.name) == path.stem and p.suffix.lower() in _TEXTS and p.is_file()
+            if meant(p.name) == path.stem
+            and p.suffix.lower() in _TEXTS
+            and p.is_file()
+            and p.name != path.name
         ]
+        if path.exists():  # a disk may make no difference of capitals
+            near = [p for p in near if not p.samefile(path)]
         return sorted(near, key=lambda p: p.stat().st_mtime, reverse=True)
     except OSError:  # no folder, or not to be looked into: told elsewhere
         return []
