@@ -722,6 +722,27 @@ def test_a_disk_that_fills_up_during_a_restore(wood, monkeypatch):
     assert (wood / "readings.csv").read_text() == "log,species\n"
 
 
+def test_of_two_names_that_differ_in_capitals_the_one_that_is_read_is_kept(wood):
+    (wood / "Logs.csv").write_text(TABLE)
+    read = (wood / "logs.csv").read_bytes()
+    data = backups.backup(wood)
+    assert backups.unpacked(data)["logs.csv"] == read
+    assert "Logs.csv" in str(backups.contents(data))  # told as left out
+
+
+def test_a_table_that_comes_back_under_a_name_that_is_not_read_is_told(tmp_path):
+    mine, other = tmp_path / "mine", tmp_path / "other"
+    for folder in (mine, other):
+        folder.mkdir()
+    (mine / "Logs.csv").write_text(TABLE)
+    data = backups.backup(mine)
+    told = "Logs.csv is not read under this name: the book reads logs.csv. Rename it."
+    assert told in history.backup_changes(other, data) and told in backups.restore(other, data).told
+    (other / "logs.csv").write_text(TABLE)
+    told = "Logs.csv is not read under this name: logs.csv lies beside it, and the book reads that one."
+    assert told in history.backup_changes(other, data) and told in backups.restore(other, data).told
+
+
 def test_warnings_are_only_of_history(path):
     with warnings.catch_warnings():
         warnings.simplefilter("error")

@@ -915,3 +915,252 @@ def test_a_file_of_drafts_that_the_book_did_not_write_harms_nothing(my_wood):
         form = lesson.records_form()
         form.marked.value = 3
         assert form.fields["value"].value == str(values(my_wood / "readings.csv")[1])
+
+
+# ---- a row is known by what it holds, and not by its number
+
+
+def ten_rows(folder):
+    rows = [f"2026-06-{day},A,A1,weight,{20 - day / 10:.1f},lb" for day in range(10, 20)]
+    path = folder / "readings.csv"
+    folder.mkdir(exist_ok=True)
+    path.write_text("\n".join(["date,stack,board,kind,value,unit", *rows]) + "\n")
+    return path
+
+
+def lines(path):
+    return path.read_text().splitlines()
+
+
+def without_row(path, row):
+    """Another program takes a row out."""
+    there = lines(path)
+    path.write_text("\n".join(there[: row - 1] + there[row:]) + "\n")
+
+
+def test_a_correction_follows_its_row_when_another_program_takes_out_one_above(my_wood):
+    path = ten_rows(my_wood)
+    form = lesson.records_form()
+    form.marked.value = 7
+    fill(form, value="11.1")
+    was = lines(path)
+    without_row(path, 4)
+    form.save()
+    assert "changed by another program" in form.said and "Nothing was written." in form.said
+    assert "The row that you were at is row 6 now" in form.said
+    assert (form.marked.value, form.fields["value"].value, form.fields["date"].value) == (
+        6,
+        "11.1",
+        "2026-06-15",
+    )
+    form.save()
+    assert "Row 6 of readings.csv is corrected." in form.said
+    assert lines(path) == [*was[:3], *was[4:6], "2026-06-15,A,A1,weight,11.1,lb", *was[7:]]
+
+
+def test_a_correction_whose_row_is_gone_writes_over_no_other(my_wood):
+    path = ten_rows(my_wood)
+    form = lesson.records_form()
+    form.marked.value = 7
+    fill(form, value="11.1")
+    without_row(path, 7)
+    left = lines(path)
+    form.save()
+    assert "no longer in readings.csv as it was. The form stands at a new row now" in form.said
+    assert (form.marked.value, form.fields["value"].value, form.fields["date"].value) == (
+        0,
+        "11.1",
+        "2026-06-15",
+    )
+    again = lesson.records_form()  # kept for a new row, until it is saved or thrown away
+    assert again.fields["value"].value == "11.1" and "This was typed earlier" in again.said
+    form.save()
+    assert lines(path) == [*left, "2026-06-15,A,A1,weight,11.1,lb"]
+    assert "not saved" not in lesson.records_form().said
+
+
+def test_a_row_that_is_to_be_taken_out_is_the_one_that_was_asked_about(my_wood):
+    path = ten_rows(my_wood)
+    form = lesson.records_form()
+    form.marked.value = 7
+    press(form, "Take this row out")
+    without_row(path, 4)
+    left = lines(path)
+    press(form, "Take it out")
+    assert lines(path) == left and "is row 6 now" in form.said
+    press(form, "Take this row out")
+    assert "Take row 6 out of readings.csv? 2026-06-15" in form.question.asked
+    press(form, "Take it out")
+    assert lines(path) == left[:5] + left[6:]
+
+
+def test_a_row_set_aside_is_followed_too(my_wood):
+    path = ten_rows(my_wood)
+    path.write_text(path.read_text().replace("18.5,lb", "heavy,lb"))
+    form = lesson.records_form()
+    form.marked.value = 7
+    assert form.fields["value"].value == "heavy"
+    without_row(path, 3)
+    fill(form, value="18.5")
+    form.save()
+    assert form.marked.value == 6
+    form.save()
+    assert (
+        "Row 6 of readings.csv is corrected." in form.said
+        and lines(path)[5] == "2026-06-15,A,A1,weight,18.5,lb"
+    )
+
+
+def test_rows_that_differ_in_a_column_of_the_learners_own_are_two(my_wood):
+    my_wood.mkdir()
+    path = my_wood / "logs.csv"
+    head, *rows = ["species,small_in,length_ft,photo", *(f"white oak,14,12,{n}.jpg" for n in range(1, 5))]
+    path.write_text("\n".join([head, *rows]) + "\n")
+    form = lesson.records_form("logs")
+    form.marked.value = 4
+    without_row(path, 2)
+    fill(form, length_ft="10")
+    form.save()
+    assert form.marked.value == 3
+    form.save()
+    assert "is corrected" in form.said
+    assert [line.split(",")[2:4] for line in lines(path)[1:]] == [
+        ["12", "2.jpg"],
+        ["10", "3.jpg"],
+        ["12", "4.jpg"],
+    ]
+
+
+def test_a_header_in_other_units_does_not_turn_a_number_into_another(my_wood):
+    my_wood.mkdir()
+    path = my_wood / "logs.csv"
+    path.write_text("log,species,small_in,length_ft\n1,white oak,20,12\n2,red oak,24,10\n")
+    form = lesson.records_form("logs")
+    form.marked.value = 2
+    path.write_text(path.read_text().replace("small_in", "Diameter (cm)"))
+    fill(form, length_ft="9")
+    form.save()
+    assert "changed by another program" in form.said and form.fields["small_in"].value != "20"
+    form.save()
+    assert lines(path)[1] == "1,white oak,20,9"
+
+
+def test_undo_does_what_it_shows_or_asks(my_wood):
+    path = ten_rows(my_wood)
+    records.append(path, GOOD | {"value": "9.1"})
+    one = lesson.records_form()
+    assert "Undo: row 12 goes out" in plain(one.undoes.value)
+    records.append(path, GOOD | {"value": "9.2"})  # another window
+    both = lines(path)
+    press(one, "Undo the last save")
+    assert lines(path) == both and "Nothing was undone." in one.said
+    assert "row 13 goes out" in one.question.asked and "Undo: row 13 goes out" in plain(one.undoes.value)
+    press(one, "Leave it as it is")
+    assert lines(path) == both
+    press(one, "Undo the last save")  # by now it shows the right thing
+    assert lines(path) == both[:-1]
+
+
+def test_undo_does_what_it_shows_after_another_window_saved_and_undid(my_wood):
+    path = ten_rows(my_wood)
+    before = lines(path)
+    records.append(path, GOOD | {"value": "9.1"})
+    one, two = lesson.records_form(), None
+    records.append(path, GOOD | {"value": "9.2"})
+    two = lesson.records_form()
+    press(two, "Undo the last save")
+    press(one, "Undo the last save")  # the file is as it was shown; the last version is not
+    assert lines(path) == before
+
+
+def test_the_doctor_undoes_what_it_shows(my_wood):
+    path = ten_rows(my_wood)
+    records.append(path, GOOD | {"value": "9.1"})
+    page = doctor_panel()
+    records.append(path, GOOD | {"value": "9.2"})
+    both = lines(path)
+    page.buttons["Undo the last change of readings.csv"].click()
+    assert lines(path) == both and "changed by another program" in plain(page.said)
+
+
+def test_going_back_is_asked_again_when_the_file_has_changed(my_wood):
+    path = three_rows(my_wood)
+    form = lesson.records_form()
+    press(form.keeping, "Go back to this one")
+    records.append(path, GOOD | {"value": "9.2"})
+    press(form.keeping, "Go back to it")
+    asked = form.keeping.question.asked
+    assert len(values(path)) == 4 and "changed by another program" in asked and "row 5 goes out" in asked
+    press(form.keeping, "Go back to it")
+    assert values(path) == [12.4, 12.2]
+
+
+def test_a_row_with_a_cell_too_many_is_corrected_in_the_form(my_wood):
+    my_wood.mkdir()
+    path = my_wood / "logs.csv"
+    path.write_text(
+        "log,species,small_in,length_ft,photo\n1,white oak,16,12,a.jpg\n2,red oak,14,5,10,b.jpg\n"
+    )
+    form = lesson.records_form("logs")
+    assert "found 6 cells" in plain(form.bad.value)
+    form.marked.value = 3
+    fill(form, small_in="14.5", length_ft="10")
+    form.save()
+    assert "Row 3 of logs.csv is corrected." in form.said
+    assert lines(path)[1:] == ["1,white oak,16,12,a.jpg", "2,northern red oak,14.5,10,b.jpg"]
+
+
+def test_a_correction_that_was_not_saved_is_found_by_what_its_row_holds(my_wood):
+    path = ten_rows(my_wood)
+    form = lesson.records_form()
+    form.marked.value = 6
+    fill(form, value="11.1")
+    without_row(path, 3)
+    again = lesson.records_form()
+    assert again.said == "Typed earlier and not saved: row 5 has a correction. Choose it above."
+    again.marked.value = 5
+    assert again.fields["value"].value == "11.1"
+    without_row(path, 5)
+    third = lesson.records_form()
+    assert (
+        "for a row that is no longer there as it was (2026-06-14, A, A1, weight, 18.6 lb): Value 11.1."
+        in third.said
+    )
+    press(third, "Forget what has lost its row")
+    assert third.said == "" and lesson.records_form().said == ""
+
+
+def test_what_stands_above_the_header_is_no_row(my_wood):
+    my_wood.mkdir()
+    path = my_wood / "logs.csv"
+    path.write_text("our logs of 2026\n# at the landing\nlog,species,small_in,length_ft\n1,white oak,16,12\n")
+    form = lesson.records_form("logs")
+    fill(form, species="red oak", small_in="14", length_ft="10")
+    form.save()
+    assert "Saved as row 5 of logs.csv: you have 2 logs now." in form.said
+    assert "Undo: row 5 goes out: 2, northern red oak, 14, 10" in plain(form.undoes.value)
+    assert form.keeping.versions.options[0][0].endswith(", 1 row")
+    path.rename(my_wood / "Logs.csv")
+    assert "but Logs.csv (2 rows)" in lesson.records_form("logs").said
+
+
+@pytest.mark.parametrize(
+    "name", ["logs conflicted copy 2026-11-28.csv", "logs-DESKTOP-4K2.csv", "logs-backup.csv"]
+)
+def test_a_copy_with_more_words_in_its_name_is_named(my_wood, name):
+    my_wood.mkdir()
+    (my_wood / name).write_text(LOGS)
+    assert name in lesson.records_form("logs").said and name not in lesson.records_form("readings").said
+    (my_wood / "logs.csv").write_text(LOGS)
+    form = lesson.records_form("logs")
+    assert f"{name} lies beside logs.csv and is not read." in plain(form.bad.value)
+    assert not [b for b in buttons(form) if b.description.startswith("Take logs")]
+    assert f"{name} lies beside it and is not read." in plain(doctor_panel().said)
+
+
+def test_a_copy_that_is_no_table_has_no_button(my_wood):
+    my_wood.mkdir()
+    (my_wood / "logs-backup.csv").write_text("Dear all,\nthe logs are sold.\n")
+    form = lesson.records_form("logs")
+    assert "as it is, it can't be taken for a table of logs" in form.said
+    assert not [b for b in buttons(form) if b.description.startswith("Take logs")]

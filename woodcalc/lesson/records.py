@@ -385,7 +385,7 @@ class RecordsForm(Form):
         self.rows_line.value = f'<div style="overflow-x:auto">{shown}</div>'
 
     def _lies_beside(self, name):
-        return f"{name} lies beside {self.path.name} and is not read. Does it hold rows that {self.path.name} lacks?"
+        return f"The file {name} lies beside {self.path.name} and is not read. Does it hold rows that are missing here?"
 
     def _fill(self, said=""):
         """Put the marked row into the fields; a new row starts with what most often stays the same."""
