@@ -10,11 +10,12 @@ import time
 
 import pandas as pd
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from woodcalc import disk, records
 from woodcalc.checks import InputError
+from woodcalc.logs import MOST_FT3, Log, last_scaled_in, lifted_ft3, segments
 from woodcalc.records import keep
 
 HEAD = "log,species,small_in,length_ft\n"
@@ -234,6 +235,8 @@ def test_any_text_gives_a_table_or_an_input_error(tmp_path_factory, text):
 @settings(max_examples=40, deadline=None)
 @given(st.floats(3, 80), st.floats(2, 60), st.sampled_from([";", ",", "\t"]))
 def test_numbers_come_back_as_written(tmp_path_factory, small, length, delimiter):
+    assume(lifted_ft3(small, small + length / 8, length) < 0.999 * MOST_FT3)  # four digits are written
+    assume(last_scaled_in(small, small + length / 8, length) < 79.99)
     path = tmp_path_factory.mktemp("back") / "logs.csv"
     comma = "," if delimiter == ";" else "."
     cells = ["1", "white oak", f"{small:.4f}".replace(".", comma), f"{length:.4f}".replace(".", comma)]
@@ -243,6 +246,32 @@ def test_numbers_come_back_as_written(tmp_path_factory, small, length, delimiter
     row = records.read(path).iloc[0]
     assert row["small_in"] == pytest.approx(small, abs=6e-5)  # half of the last digit written
     assert row["length_ft"] == pytest.approx(length, abs=6e-5)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.sampled_from([3, 30, 55, 60, 68, 76, 80]),
+    st.sampled_from([0, 2, 6, 25, 40]) | st.none(),
+    st.sampled_from([2, 12, 16.5, 36, 54, 60]),
+    st.sampled_from([0, 4, 24]) | st.none(),
+)
+@example(68, None, 54, None)  # 1,504 cubic feet: large, and can be
+def test_a_log_that_can_be_is_one_to_the_table_and_to_the_book(tmp_path_factory, small, more, length, trim):
+    measured = dict(species="white oak", small_in=small, length_ft=length) | (
+        {} if trim is None else {"trim_in": trim}
+    )
+    if more is not None:
+        measured["large_in"] = small + more
+    if small + (more or 0) > 120:
+        return
+    path = tmp_path_factory.mktemp("large") / "logs.csv"
+    path.write_text("\n".join(",".join(map(str, each)) for each in (measured, measured.values())) + "\n")
+    try:
+        segments(Log(**measured))
+    except InputError:
+        assert "cm, or the distance around the log?" in str(errors(path, path.read_bytes()))
+    else:
+        assert records.read(path)["small_in"].tolist() == [small]
 
 
 def test_ten_thousand_rows(tmp_path):

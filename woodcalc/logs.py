@@ -19,7 +19,19 @@ from woodcalc import species as woods
 from woodcalc import tables
 from woodcalc.checks import FloatOrArray, InputError, blank, doubtful, one_of, plain, within
 from woodcalc.moisture import weight_range_lb_per_ft3
-from woodcalc.sizes import board_feet  # noqa: F401 - read through this module
+from woodcalc.sizes import (
+    FT3_PER_IN2_FT,
+    LOG_TAPER_IN_PER_FT,
+    LOG_TRIM_IN,
+    MOST_FT3,
+    SCALED_FT,
+    WIDEST_SCALED_IN,
+    board_feet,  # noqa: F401 - read through this module
+    frustum_ft3,
+    last_scaled_in,
+    lifted_ft3,
+    scaled_lengths_ft,
+)
 from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through this module
 
 if TYPE_CHECKING:
@@ -27,7 +39,6 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 
-FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
 SOLID_FT3_PER_CORD = 80.0  # Haynes 1990, Table B-7, in Briggs 1994, Forest Products Measurements, Appendix 2
 
 
@@ -51,8 +62,7 @@ class Log:
     trim_in : float
         Extra length beyond `length_ft` (in).
     taper_in_per_ft : float
-        Growth of diameter per foot of length, used when `large_in` is left out; 1/2 in per 4 ft fits most
-        types of timber (The cubic foot as a national log-scaling standard, USDA Forest Service 1940).
+        Growth of diameter per foot of length, used when `large_in` is left out.
     sweep_in : float
         Greatest distance of the log's axis from a straight line between its ends (in).
     oval_ratio : float
@@ -79,8 +89,8 @@ class Log:
     length_ft: float = 12.0
     species: str = ""
     label: str = ""
-    trim_in: float = 4.0
-    taper_in_per_ft: float = 0.125
+    trim_in: float = LOG_TRIM_IN
+    taper_in_per_ft: float = LOG_TAPER_IN_PER_FT
     sweep_in: float = 0.0
     oval_ratio: float = 1.0
     defect_pct: float = 0.0
@@ -113,8 +123,7 @@ class Log:
     @property
     def volume_ft3(self) -> float:
         """Cubic feet of solid wood as the frustum of a cone, trim not counted."""
-        small, large = self.small_in, self.large_end_in
-        return float(FT3_PER_IN2_FT * (small**2 + small * large + large**2) * self.length_ft / 3)
+        return float(frustum_ft3(self.small_in, self.large_end_in, self.length_ft))
 
     @property
     def sound_share(self) -> float:
@@ -124,10 +133,9 @@ class Log:
     @property
     def lifted_ft3(self) -> float:
         """Cubic feet of solid wood, trim counted: what has to be lifted and carried."""
-        return self.volume_ft3 * (1 + self.trim_in / 12 / self.length_ft)
+        return lifted_ft3(self.small_in, self.large_end_in, self.length_ft, self.trim_in)
 
 
-MOST_FT3 = 2000.0  # of one log, its trim counted: what is larger was measured in another unit
 MOST_DEFECT_PCT = (
     50.0  # cull of the lowest grade: Forest Products Laboratory, Report D1737, table as reprinted
 )
@@ -459,7 +467,7 @@ def cone_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) -> 
     10.59
     """
     small, large = _two_ends(small_in, large_in)
-    return plain(FT3_PER_IN2_FT * (small**2 + small * large + large**2) / 3 * _length(length_ft, 200))
+    return plain(frustum_ft3(small, large, _length(length_ft, 200)))
 
 
 def neiloid_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
@@ -598,7 +606,7 @@ def defect_says(defect_pct: float) -> str:
     )
 
 
-def segments(log: Log, longest_ft: float = 16.0) -> list[Log]:
+def segments(log: Log, longest_ft: float = SCALED_FT) -> list[Log]:
     """Return a long log as the shorter logs that a scaler makes of it, small end first.
 
     Parameters
@@ -620,23 +628,17 @@ def segments(log: Log, longest_ft: float = 16.0) -> list[Log]:
     [(12, 10.0), (13.25, 10.0)]
     """
     within("longest_ft", longest_ft, 4, 66, "ft", _LENGTH_HINT)
-    n = int(np.ceil(log.length_ft / longest_ft - 1e-9))
-    if n == 1:
+    lengths = scaled_lengths_ft(log.length_ft, longest_ft)
+    if (n := len(lengths)) == 1:
         return [log]
-    base = np.floor(log.length_ft / n / 2) * 2
-    lengths = np.full(n, base)
-    extra = log.length_ft - base * n
-    for i in range(n - 1, -1, -1):  # hand out the rest, two feet at a time, from the butt
-        step = min(extra, 2.0)
-        lengths[i] += step
-        extra -= step
     taper = (log.large_end_in - log.small_in) / log.length_ft
     ends = np.concatenate([[0], np.cumsum(lengths)])
-    if (thick := log.small_in + taper * ends[n - 1]) > 80:
+    thick = last_scaled_in(log.small_in, log.large_end_in, log.length_ft, longest_ft)
+    if thick > WIDEST_SCALED_IN:
         raise InputError(
             f"{log.small_in:g} in at the small end, {log.large_end_in:g} in at the large end: a log of "
             f"{log.length_ft:g} ft is scaled in {n} pieces, and the last would be {thick:.0f} in at its small end; "
-            "expected up to 80 in. Is it in cm, or is it the distance around the log?"
+            f"expected up to {WIDEST_SCALED_IN:g} in. {_DIAMETER_HINT}"
         )
     return [
         replace(
@@ -725,7 +727,7 @@ def at_most_lb(pounds: float) -> str:
 
 
 def scale(
-    logs: Log | Sequence[Log] | pd.DataFrame, halves: str | None = None, longest_ft: float = 16.0
+    logs: Log | Sequence[Log] | pd.DataFrame, halves: str | None = None, longest_ft: float = SCALED_FT
 ) -> pd.DataFrame:
     """Return every log of a tally scaled by every rule at once.
 

@@ -1,14 +1,15 @@
 """Sizes: what a thickness is called, what it is sawn and dressed to, how a tape shows it, and board feet.
 
 A thickness has a name that the trade sells it by (4/4, "five quarter"), a size that the saw leaves (1-1/8 in,
-green), and a size after planing (13/16 in, dry). Board feet go by the name.
+green), and a size after planing (13/16 in, dry). Board feet go by the name. A log has a size, too, and can
+hold only so much.
 """
 
 from __future__ import annotations
 
 import re
 from functools import cache
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
@@ -472,3 +473,93 @@ def board_feet(thickness_in: ArrayLike, width_in: ArrayLike, length_ft: ArrayLik
     width = np.asarray(within("width_in", width_in, 0, 120, "in"))
     length = np.asarray(within("length_ft", length_ft, 0, 66, "ft", "Is it in inches?"))
     return plain(thickness * width * length / 12)
+
+
+FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
+MOST_FT3 = 2000.0  # of one log, its trim counted: what is larger was measured in another unit
+WIDEST_SCALED_IN = 80.0  # at the small end of a log, or of a piece that a long one is scaled in
+SCALED_FT = 16.0  # the longest that is scaled as one log
+LOG_TRIM_IN = 4.0  # common practice; where none was measured
+# 1/2 in per 4 ft fits most types of timber: The cubic foot as a national log-scaling standard, Forest Service 1940
+LOG_TAPER_IN_PER_FT = 0.125
+
+
+def frustum_ft3(small_in: Any, large_in: Any, length_ft: Any) -> Any:
+    """Return cubic feet of the frustum of a cone, for sizes that are known to be good.
+
+    Parameters
+    ----------
+    small_in, large_in : float or array
+        Diameters (in).
+    length_ft : float or array
+
+    Examples
+    --------
+    >>> round(frustum_ft3(10, 12, 16), 2)
+    10.59
+    """
+    return FT3_PER_IN2_FT * (small_in * small_in + small_in * large_in + large_in * large_in) / 3 * length_ft
+
+
+def lifted_ft3(small_in: float, large_in: float, length_ft: float, trim_in: float = LOG_TRIM_IN) -> float:
+    """Return cubic feet of a log, its trim counted: what has to be lifted, and what may be `MOST_FT3` at most.
+
+    Parameters
+    ----------
+    small_in, large_in : float
+        Diameters inside bark (in).
+    length_ft : float
+        Trim not counted.
+    trim_in : float
+
+    Examples
+    --------
+    >>> round(lifted_ft3(16, 17.5, 12), 1)
+    18.9
+    """
+    return float(frustum_ft3(small_in, large_in, length_ft) * (1 + trim_in / 12 / length_ft))
+
+
+def scaled_lengths_ft(length_ft: float, longest_ft: float = SCALED_FT) -> list[float]:
+    """Return the lengths that a log is scaled in, from the small end: `segments` of it.
+
+    Parameters
+    ----------
+    length_ft, longest_ft : float
+
+    Examples
+    --------
+    >>> scaled_lengths_ft(20), scaled_lengths_ft(12)
+    ([10.0, 10.0], [12.0])
+    """
+    n = int(np.ceil(length_ft / longest_ft - 1e-9))
+    if n == 1:
+        return [float(length_ft)]
+    base = np.floor(length_ft / n / 2) * 2
+    lengths = np.full(n, base)
+    extra = length_ft - base * n
+    for i in range(n - 1, -1, -1):  # hand out the rest, two feet at a time, from the butt
+        step = min(extra, 2.0)
+        lengths[i] += step
+        extra -= step
+    return lengths.tolist()
+
+
+def last_scaled_in(
+    small_in: float, large_in: float, length_ft: float, longest_ft: float = SCALED_FT
+) -> float:
+    """Return the small end (in) of the last piece that a log is scaled in: `WIDEST_SCALED_IN` at most.
+
+    Parameters
+    ----------
+    small_in, large_in : float
+        Diameters inside bark (in).
+    length_ft, longest_ft : float
+
+    Examples
+    --------
+    >>> last_scaled_in(12, 14.5, 20), last_scaled_in(12, 13.5, 12)
+    (13.25, 12.0)
+    """
+    *before, _ = scaled_lengths_ft(length_ft, longest_ft)
+    return float(small_in + (large_in - small_in) / length_ft * sum(before))

@@ -13,7 +13,16 @@ from typing import Any
 
 from woodcalc.checks import InputError, blank, suggest
 from woodcalc.records.cells import as_text
-from woodcalc.sizes import board_feet
+from woodcalc.sizes import (
+    LOG_TAPER_IN_PER_FT,
+    LOG_TRIM_IN,
+    MOST_FT3,
+    WIDEST_SCALED_IN,
+    board_feet,
+    last_scaled_in,
+    lifted_ft3,
+    scaled_lengths_ft,
+)
 
 SHOWN = 12  # problems listed in one message
 ALL = "all"  # the column of a problem that is not one cell's
@@ -162,34 +171,26 @@ def across(table: str, values: dict[str, list[Any]], rows: Sequence[int | None],
     return problems
 
 
-SCALED_FT, WIDEST_END_IN, MOST_FT3 = (
-    16.0,
-    80.0,
-    1500.0,
-)  # of a log: pieces that it is scaled in, their ends, its wood
-_TAPER = 1 / 8  # inches in a foot, where the large end was not measured
-
-
 def _huge_logs(values, rows, file):
     """Problems of logs that no rule can scale and no truck can carry, though each number by itself can be."""
     problems: list[Problem] = []
-    sizes = zip(rows, values["small_in"], values["large_in"], values["length_ft"], strict=True)
-    for row, small, large, length in sizes:
+    sizes = (values[name] for name in ("small_in", "large_in", "length_ft", "trim_in"))
+    for row, small, large, length, trim in zip(rows, *sizes, strict=True):
         if blank(small) or blank(length):
             continue
-        large = small + _TAPER * length if blank(large) else large
-        pieces = math.ceil(length / SCALED_FT)
-        end = small + (large - small) * (pieces - 1) / pieces
-        volume = math.pi / 4 / 144 * length * (small**2 + small * large + large**2) / 3
-        if large < small or (volume <= MOST_FT3 and end <= WIDEST_END_IN):
+        large = small + LOG_TAPER_IN_PER_FT * length if blank(large) else large
+        trim = LOG_TRIM_IN if blank(trim) else trim
+        end = last_scaled_in(small, large, length)
+        volume = lifted_ft3(small, large, length, trim)
+        if large < small or (volume <= MOST_FT3 and end <= WIDEST_SCALED_IN):
             continue
         found = f"{small:g} to {large:g} in by {length:g} ft"
         if volume > MOST_FT3:
             why = f"a log of at most {MOST_FT3:,.0f} cubic feet; this one would hold {volume:,.0f}"
         else:
             why = (
-                f"an end of at most {WIDEST_END_IN:g} in: a log of {length:g} ft is scaled in {pieces} pieces, and the "
-                f"last would be {end:.0f} in at its small end"
+                f"an end of at most {WIDEST_SCALED_IN:g} in: a log of {length:g} ft is scaled in "
+                f"{len(scaled_lengths_ft(length))} pieces, and the last would be {end:.0f} in at its small end"
             )
         hint = "Is it in cm, or the distance around the log?"
         problems.append(Problem(file, row, "small_in", found, f"{why}. {hint}"))

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from woodcalc.checks import FloatOrArray
+from woodcalc.sizes import frustum_ft3
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
@@ -67,8 +68,7 @@ class Frustum:
     @property
     def volume_ft3(self) -> float:
         """Volume (ft3): pi (r1^2 + r1 r2 + r2^2) L / 3."""
-        a, b = self.small_in, self.large_in
-        return float(np.pi * (a * a + a * b + b * b) * self.length_ft / 3 / 144)
+        return float(frustum_ft3(2 * self.small_in, 2 * self.large_in, self.length_ft))
 
     def inside_ft3(
         self,
