@@ -1164,3 +1164,21 @@ def test_a_copy_that_is_no_table_has_no_button(my_wood):
     form = lesson.records_form("logs")
     assert "as it is, it can't be taken for a table of logs" in form.said
     assert not [b for b in buttons(form) if b.description.startswith("Take logs")]
+
+
+def test_a_mend_is_written_into_the_row_that_it_was_offered_for(my_wood):
+    path = ten_rows(my_wood)
+    text = path.read_text()
+    path.write_text(text.replace("18.5,lb", "18.5,lbx").replace("18.4,lb", "18.4,lbx"))
+    page, form = doctor_panel(), lesson.records_form()
+    form.marked.value = 7
+    offered = [
+        b for b in (*page.buttons.values(), *buttons(form)) if b.description.startswith("Mend row 7, unit")
+    ]
+    assert len(offered) == 2
+    without_row(path, 3)
+    left = lines(path)
+    for button in offered:  # row 7 is the other one now, with the same slip in the same cell
+        button.click()
+        assert lines(path) == left
+    assert "row 7 is another row now" in form.said and "row 7 is another row now" in plain(page.said)

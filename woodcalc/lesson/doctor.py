@@ -12,6 +12,7 @@ from woodcalc import records
 from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.box import Box, note, plain
+from woodcalc.records.files import cells_of
 from woodcalc.records.usable import mends_well
 
 if TYPE_CHECKING:
@@ -133,11 +134,12 @@ class Doctor(Box):
         if not mends_well(found, problem):
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
         button = _button(f"Mend {own.mend_of(problem)}")
-        button.on_click(lambda _: self._safely(lambda: self._mend(path, problem)))
+        holds = cells_of(found.sheets.get(path.stem.lower()), problem.row)  # the number may be another row's by then
+        button.on_click(lambda _: self._safely(lambda: self._mend(path, problem, holds)))
         return [w.HTML(_warning(told)), button]
 
-    def _mend(self, path, problem):
-        records.mend(path, problem)
+    def _mend(self, path, problem, holds):
+        records.mend(path, problem, holds=holds)
         self._done(own.mended(problem))
 
     def _done(self, said):

@@ -27,7 +27,7 @@ from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
 from woodcalc.records.cells import as_shown
-from woodcalc.records.files import near_names, take_as, taken_apart
+from woodcalc.records.files import cells_of, near_names, take_as, taken_apart
 from woodcalc.records.usable import meant, mends_well
 from woodcalc.weighings import readings_told
 
@@ -315,10 +315,8 @@ class RecordsForm(Form):
         self._moved = self._go_along(was, marked) if was else ""
 
     def _raw(self, row):
-        """What the cells of a row hold, as it was read; empty ones left out, so that a new column changes no row."""
-        sheet = self._found.sheets.get(self.table.value)
-        names = [*(c.name for c in sheet.columns), *sheet.extra] if sheet else []
-        return {name: text for name in names if (text := sheet.cell(row, name))}
+        """What the cells of a row hold, as it was read."""
+        return cells_of(self._found.sheets.get(self.table.value), row)
 
     def _find(self, held, near):
         """The row that holds this, the nearest to where it was if several do; 0 if none does."""
@@ -385,7 +383,7 @@ class RecordsForm(Form):
         self.rows_line.value = f'<div style="overflow-x:auto">{shown}</div>'
 
     def _lies_beside(self, name):
-        return f"The file {name} lies beside {self.path.name} and is not read. Does it hold rows that are missing here?"
+        return f"The file {name} lies beside {self.path.name} and is not read. Does it hold more rows?"
 
     def _fill(self, said=""):
         """Put the marked row into the fields; a new row starts with what most often stays the same."""
@@ -564,12 +562,14 @@ class RecordsForm(Form):
                     description=f"Mend {own.mend_of(problem)}",
                     layout=w.Layout(width="auto", align_self="flex-start"),
                 )
-                button.on_click(lambda _, p=problem: self._safely(lambda: self._mend(p)))
+                sheet = self._found.sheets.get(Path(problem.file).stem.lower())
+                holds = cells_of(sheet, problem.row)
+                button.on_click(lambda _, p=problem, h=holds: self._safely(lambda: self._mend(p, h)))
                 buttons.append(button)
         self.mends.children = buttons
 
-    def _mend(self, problem):
-        records.mend(self._folder / problem.file, problem)
+    def _mend(self, problem, holds):
+        records.mend(self._folder / problem.file, problem, holds=holds)
         self._after(own.mended(problem))
 
     def save(self) -> None:

@@ -382,7 +382,26 @@ def as_written(path: str | Path, row_number: int, table: str | None = None) -> d
     return {c.name: sheet.cell(row_number, c.name) for c in sheet.columns}
 
 
-def mend(path: str | Path, problem: Problem, table: str | None = None) -> pd.DataFrame:
+def cells_of(sheet: Sheet | None, row: int) -> dict[str, str]:
+    """Return what a row of a sheet holds, by column, the learner's own columns too: a row is known by that.
+
+    Empty cells are left out, so that a new column makes no other row of it.
+
+    Examples
+    --------
+    >>> cells_of(taken_apart(b"log,species,small_in,length_ft,note\nA,ash,14,12,\n"), 2)
+    {'log': 'A', 'species': 'ash', 'small_in': '14', 'length_ft': '12'}
+    """
+    names = [*(c.name for c in sheet.columns), *sheet.extra] if sheet else []
+    return {name: text for name in names if (text := sheet.cell(row, name))}
+
+
+def mend(
+    path: str | Path,
+    problem: Problem,
+    table: str | None = None,
+    holds: Mapping[str, str] | None = None,
+) -> pd.DataFrame:
     """Write the likely mend of a problem or doubt into its cell; all other cells stay as they are.
 
     Parameters
@@ -393,6 +412,8 @@ def mend(path: str | Path, problem: Problem, table: str | None = None) -> pd.Dat
         From `read_usable`, with a `mend`.
     table : str, optional
         Which of the four; from the file's name if left out.
+    holds : dict, optional
+        The row's `cells_of` when the mend was offered: another row may have its number by now.
 
     Returns
     -------
@@ -404,7 +425,7 @@ def mend(path: str | Path, problem: Problem, table: str | None = None) -> pd.Dat
     InputError
         The problem has no mend.
     ChangedError
-        The cell is no longer what it was.
+        The cell, or the row, is no longer what it was.
     SaveError
         As in `append`.
 
@@ -427,6 +448,11 @@ def mend(path: str | Path, problem: Problem, table: str | None = None) -> pd.Dat
     with locked(path):
         sheet = Sheet.parse(file_bytes(path), path.name, table)
         there = sheet.cell(problem.row, problem.column)
+        if holds is not None and cells_of(sheet, problem.row) != holds:
+            raise ChangedError(
+                f"{path.name} was changed in between: row {problem.row} is another row now, or reads otherwise. "
+                "Nothing was written. Look at the table again."
+            )
         if problem.cell is not None and there != problem.cell:
             raise ChangedError(
                 f"{path.name} was changed in between: row {problem.row}, column {problem.column} now holds "

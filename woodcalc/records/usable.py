@@ -419,7 +419,7 @@ def _files(path, wanted, own):
                 problems.append(_whole(other.name, "a second file of that name", expected))
             elif table in files:
                 notes.append(
-                    f"{name}: the file {other.name} lies beside it and is not read. Does it hold rows that {name} lacks?"
+                    f"{name}: the file {other.name} lies beside it and is not read. Does it hold more rows?"
                 )
             elif other.suffix.lower() in _BOOKS:
                 expected = f"{name}. In the spreadsheet: Save as, type CSV UTF-8"
