@@ -389,7 +389,7 @@ def cells_of(sheet: Sheet | None, row: int) -> dict[str, str]:
 
     Examples
     --------
-    >>> cells_of(taken_apart(b"log,species,small_in,length_ft,note\nA,ash,14,12,\n"), 2)
+    >>> cells_of(taken_apart(b"log,species,small_in,length_ft,note\\nA,ash,14,12,\\n"), 2)
     {'log': 'A', 'species': 'ash', 'small_in': '14', 'length_ft': '12'}
     """
     names = [*(c.name for c in sheet.columns), *sheet.extra] if sheet else []
