@@ -118,7 +118,7 @@ def test_readings_teach_the_forecast(plan):
     assert (after.high - after.low) < (
         before.high - before.low
     ) * 2 / 3  # three boards of one stack tell no more
-    assert any("where a pin meter can be trusted; it counts for little" in remark for remark in plan.remarks)
+    assert any("kept, not trusted: a meter tells little above 30 %" in remark for remark in plan.remarks)
 
 
 def test_tally_against_forecast(plan):
@@ -268,7 +268,7 @@ def test_good_records_leave_no_remark(own):
         ("readings.csv", "2025-07-19,B", "2025-04-19,B", ["readings.csv, row 6", "B was stacked", "Set aside"],
          "A"),
         ("readings.csv", "2025-07-19,B", "2025-07-19,Zed", ["readings.csv, row 6", "Zed", "Waits for stack Zed"], "A"),
-        ("readings.csv", "meter,24", "meter,45", ["readings.csv, row 6", "'45'", "it counts for little"], "AB"),
+        ("readings.csv", "meter,24", "meter,45", ["readings.csv, row 6 (45 %): kept, not trusted"], "AB"),
         ("stacks.csv", "2025-06-01", "2062-06-01", ["stacks.csv, row 3, column stacked: found '2062-06-01'"], "A"),
         ("stacks.csv", "2025-06-01", "2/30/2025", ["stacks.csv, row 3", "There is no such day. Set aside."],
          "A"),

@@ -42,7 +42,10 @@ def test_kettle_hollow_is_used_as_a_whole():
     found = records.read_usable(records.KETTLE_HOLLOW)
     assert list(found.tables) == ["logs", "boards", "stacks", "readings"]
     assert found.problems == ()
-    assert {(p.row, p.column) for p in found.doubts} == {(10, "value"), (14, "value")}  # a meter above 30 %
+    assert found.doubts == () and found.remarks == (
+        "readings.csv, rows 10 (32 %) and 14 (43 %): kept, not trusted: a meter tells little above 30 %.",
+    )
+    assert {found.verdict("readings.csv", row) for row in (10, 14)} == {"used"}
     for name, table in records.read_folder(records.KETTLE_HOLLOW).items():
         pd.testing.assert_frame_equal(found.tables[name], table)
 
@@ -175,7 +178,7 @@ def test_the_oven_dry_weight_may_be_older_than_the_stack(tmp_path):
         (HEAD + DRY + "2025-05-10,A,1-3,weight,9.32,lb,\n", 3, "value", "Which of the two did you read", ""),
         (HEAD + DRY + "2025-05-10,A,1-3,weight,74,lb,\n", 3, "value", "at most", None),
         (HEAD + DRY + "2025-05-10,A,1-3,weight,8.9,lb,\n", 3, "value", "swapped", ""),
-        (HEAD + "2025-07-05,A,2,meter,45,%,\n", 2, "value", "6 to 30 %", ""),
+        (HEAD + "2025-07-05,A,2,meter,5,%,\n", 2, "value", "6 to 30 %", ""),
         (HEAD + "2025-07-05,A,2,meter,150,%,\n", 2, "value", "no meter shows more", ""),
         (HEAD + "2025-07-05,a,2,meter,25,%,\n", 2, "stack", "Is A meant", "A"),
         (HEAD + "2025-07-05,A.0,2,meter,25,%,\n", 2, "stack", "Is A meant", "A"),
@@ -196,7 +199,14 @@ def test_the_oven_dry_weight_may_be_older_than_the_stack(tmp_path):
             "each reading once",
             "",
         ),
-        (HEAD + "2025-07-05,A,2,meter,15,%,21\n", 2, "temp_f", "Was it read in C", "69.8"),
+        (HEAD + "2025-07-05,A,2,meter,15,%,21\n", 2, "temp_f", "Was it read in C", ""),
+        (
+            HEAD + "2025-07-05,A,2,meter,15,%,21\n2025-07-05,A,3,meter,15,%,22\n",
+            2,
+            "temp_f",
+            "Was it read in C",
+            "69.8",
+        ),
     ],
 )
 def test_readings_that_look_wrong_are_told(tmp_path, text, row, column, words, mend):
@@ -211,6 +221,29 @@ def test_readings_that_look_wrong_are_told(tmp_path, text, row, column, words, m
         records.mend(tmp_path / "readings.csv", told[0])
         after = own(tmp_path)
         assert not [p for p in after.doubts if (p.row, p.column) == (row, column) and words in p.expected]
+
+
+@pytest.mark.parametrize("reading", ["2025-09-28,A,2,meter,15,%,38", "2025-05-12,A,2,meter,28,%,39"])
+def test_a_cold_morning_in_spring_or_fall_is_no_slip(tmp_path, reading):
+    assert own(tmp_path, readings=f"{HEAD}{reading}\n", stacks=STACKS).doubts == ()
+
+
+BOARDS = "board,log,species,nominal,width_in,length_ft\n1-3,1,northern red oak,4/4,8,12\n"
+
+
+def test_a_board_that_the_boards_lack_is_remarked_on_where_others_of_its_stack_are_there(tmp_path):
+    text = weighings() + "2025-07-05,A,1-33,meter,28,%,\n"
+    found = own(tmp_path, readings=text, stacks=STACKS, boards=BOARDS)
+    assert found.remarks == ("readings.csv, row 8: boards.csv has no board 1-33 (stack A). Is 1-3 meant?",)
+    assert found.doubts == () and found.verdict("readings.csv", 8) == "used"
+    assert own(tmp_path, boards=BOARDS.replace("1-3,", "7-1,")).remarks == ()
+
+
+@pytest.mark.parametrize("stacks", [None, b"", STACKS.encode() + b"\0" * 20])
+def test_a_table_that_cannot_be_read_is_as_good_as_none(tmp_path, stacks):
+    tables = {} if stacks is None else {"stacks": stacks}
+    found = own(tmp_path, readings=weighings(), **tables)
+    assert {*found.waiting.values()} == {("stack A",)} and len(found.waiting) == 6
 
 
 def test_weighings_without_an_oven_dry_weight_wait(tmp_path):

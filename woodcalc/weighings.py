@@ -56,6 +56,8 @@ class Stray:
         The reading stands in another row already, and counts once.
     rivals : tuple of int
         Other rows, if leaving out one of those explains what does not fit just as well.
+    little : bool
+        Nothing is wrong with the reading; it tells little.
     """
 
     row: int
@@ -66,6 +68,7 @@ class Stray:
     used: bool = False
     twice: bool = False
     rivals: tuple[int, ...] = ()
+    little: bool = False
 
 
 @cache
@@ -280,7 +283,7 @@ def _metered(r):
     if not low <= r.value <= high:
         expected = f"{low:g} to {high:g} %, where a pin meter can be trusted; it counts for little"
         says = f"{r.name}, is outside {low:g} to {high:g} %, where a pin meter can be trusted: it counts for little."
-        return r.value, Stray(r.row, "value", expected, "", says, True)
+        return r.value, Stray(r.row, "value", expected, "", says, True, little=r.value > high)
     if blank(r.temp_f):
         return r.value, None
     try:

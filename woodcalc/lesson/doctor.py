@@ -134,7 +134,9 @@ class Doctor(Box):
         if not mends_well(found, problem):
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
         button = _button(f"Mend {own.mend_of(problem)}")
-        holds = cells_of(found.sheets.get(path.stem.lower()), problem.row)  # the number may be another row's by then
+        holds = cells_of(
+            found.sheets.get(path.stem.lower()), problem.row
+        )  # the number may be another row's by then
         button.on_click(lambda _: self._safely(lambda: self._mend(path, problem, holds)))
         return [w.HTML(_warning(told)), button]
 
@@ -221,11 +223,15 @@ def _verdict(found, trouble):
 
 def _how(found, name):
     """How the columns and dates of a table were read."""
-    notes = [n.removeprefix(f"{name}: ") for n in found.notes if n.startswith(f"{name}: ")]
     if name.removesuffix(".csv") not in found.tables:
         return ""
-    items = "".join(f"<li>{html.escape(n)}</li>" for n in notes)
-    return f"<p>How it was read:</p><ul>{items}</ul>" if notes else ""
+    notes = [n.removeprefix(f"{name}: ") for n in found.notes if n.startswith(f"{name}: ")]
+    good_to_know = [n.removeprefix(f"{name}, ") for n in found.remarks if n.startswith(f"{name}, ")]
+    told = ""
+    for title, some in (("How it was read:", notes), ("Good to know:", good_to_know)):
+        items = "".join(f"<li>{html.escape(n[0].upper() + n[1:])}</li>" for n in some)
+        told += f"<p>{title}</p><ul>{items}</ul>" if some else ""
+    return told
 
 
 class ChoicesLine(Box):

@@ -401,7 +401,7 @@ def _remarks(own):
         f"{_ended(str(p))} {own.becomes(p) or 'This plan is made without it.'}"
         for p in (*own.problems, *own.doubts)
     ]
-    out += own.waits()
+    out += [*own.waits(), *own.remarks]
     if len(out) > MOST_REMARKS:
         more = len(out) - MOST_REMARKS
         out[MOST_REMARKS:] = [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import math
 import os
 import re
 import warnings
@@ -76,6 +77,8 @@ class OwnTables:
         Rows of the readings that are not used, because they cannot be right beside the others.
     contradict : tuple of int
         Rows of the readings that contradict their stack's forecast: they tell a moisture, and teach no date.
+    remarks : tuple of str
+        What is good to know of rows that are used and nothing is wrong with.
     sheets : dict
         Table name to the file taken apart, for `mends_well`.
     asked : object or None
@@ -91,6 +94,7 @@ class OwnTables:
     waiting: dict[int, tuple[str, ...]] = field(default_factory=dict)
     left_out: tuple[int, ...] = ()
     contradict: tuple[int, ...] = ()
+    remarks: tuple[str, ...] = ()
     sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)
     asked: _Asked | None = field(default=None, repr=False, compare=False)
 
@@ -148,10 +152,7 @@ class OwnTables:
                 for_what.setdefault(reasons, []).append(row)
         told = []
         for reasons, rows in for_what.items():
-            some = [str(row) for row in rows[:_NAMED]] + [f"{len(rows) - _NAMED:,} more"] * (
-                len(rows) > _NAMED
-            )
-            who = f"row {some[0]}:" if len(rows) == 1 else f"rows {', '.join(some[:-1])} and {some[-1]}: each"
+            who = f"{_rows_named([str(row) for row in rows])}:{' each' * (len(rows) > 1)}"
             told.append(f"readings.csv, {who} waits for {' and '.join(reasons)}.")
         return told
 
@@ -247,7 +248,7 @@ def read_usable(
     for sheet in sheets.values():
         if len(order) == 1:  # the dates of one table tell how those of another are written
             sheet.order = sheet.order or next(iter(order))
-    no_stacks = "stacks" in wanted and "stacks" not in files and path not in files.values()
+    no_stacks = "stacks" in wanted and "stacks" not in sheets and path not in files.values()
     found = _judged(path, sheets, _Asked(today or date.today(), no_stacks, place))
     return replace(
         found,
@@ -272,6 +273,7 @@ def _judged(path, sheets, asked):
         waiting=dict(sorted(found.waiting.items())),
         left_out=tuple(sorted(found.left_out)),
         contradict=tuple(sorted(found.contradict)),
+        remarks=tuple(found.remarks),
         sheets=sheets,
         asked=asked,
     )
@@ -489,6 +491,29 @@ def _sheet(file, table):
     return sheet, []
 
 
+def _rows_named(rows):
+    """Rows in words, of many the first."""
+    some = [*rows[:_NAMED], *([f"{len(rows) - _NAMED:,} more"] if len(rows) > _NAMED else [])]
+    return f"row {some[0]}" if len(some) == 1 else f"rows {', '.join(some[:-1])} and {some[-1]}"
+
+
+_COLDER_F, _WARMER_F = 25.0, 40.0  # than a month's usual nights and days: about a record, and wood in the sun
+
+
+@lru_cache(1000)
+def _coldest_and_warmest_f(where, month, day):
+    """(The lowest, the highest) that wood out of doors can have on a day of the year, F; nothing if not known."""
+    from woodcalc import climate
+
+    try:
+        monthly = climate.get(where).monthly
+    except InputError:
+        return -math.inf, math.inf
+    beside = (month - 2 if day <= 15 else month) % 12 + 1  # the month that is nearest
+    low = min(monthly.temp_min_f[month], monthly.temp_min_f[beside])
+    return float(low) - _COLDER_F, float(monthly.temp_max_f[month]) + _WARMER_F
+
+
 def _bare(mark):
     """A mark without what is easily written another way: capitals, blanks, the point and zeros of a spreadsheet."""
     return re.sub(r"\.0+$", "", re.sub(r"\s+", "", str(mark).casefold()))
@@ -513,6 +538,7 @@ class _Found:
         self.problems, self.doubts, self.notes, self.left_out = [], [], [], []
         self.waiting: dict[int, tuple[str, ...]] = {}
         self.contradict: list[int] = []
+        self.remarks: list[str] = []
         self._lists = {}
 
     def add(self, table, sheet):
@@ -781,6 +807,7 @@ class _Found:
                 stacks[r.stack], starts[r.stack] = r, (r.stacked, r.start_mc_pct)
         first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
         marks = self.sheets["stacks"].marks() if "stacks" in self.sheets else set()
+        little = []
         for stack, mine in rows_by_stack(frame).items():
             told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
             kinds = [(row, "" if blank(b) else str(b).casefold(), kind) for row, _, b, kind, *_ in mine]
@@ -797,7 +824,10 @@ class _Found:
                     self.waiting[row] = (f"{_ASIDE if stack in marks else ''}stack {stack}",)
             for row in waiting:
                 self.waiting[row] = (*self.waiting.get(row, ()), DRY_WEIGHT)
+            little += [s.row for s in strays if s.little]
             for s in strays:
+                if s.little:
+                    continue
                 says = s.says if s.twice or s.rivals else ""
                 # 01.4 may be 10.4 with two digits swapped as well as 14 with the point moved
                 mend = "" if re.match(r"0\d", self.sheets["readings"].cell(s.row, "value")) else s.mend
@@ -815,11 +845,56 @@ class _Found:
                 self._too_dry_too_soon(told, *starts[stack])
                 if not self._stacked_long_before(stacks[stack], first.get(stack), told) and judged:
                     self._against_the_forecast(stacks[stack], told)
-        warm = frame["date"].dt.month.isin(range(5, 10)) & frame["temp_f"].between(5, 39)
-        for row in frame.index[warm]:
-            celsius = frame.loc[row, "temp_f"]
-            expected = "the temperature of the wood in F; that is cold for the season. Was it read in C?"
-            self._doubt("readings", row, "temp_f", expected, f"{celsius * 1.8 + 32:.3g}")
+        self._tells_little(little)
+        self._too_cold(frame, stacks)
+        self._boards_not_there(frame)
+
+    def _tells_little(self, rows):
+        """Remark on readings by meter above what a meter can tell: they are right, and count for little."""
+        from woodcalc import moisture
+
+        if not rows:
+            return
+        sheet, most = self.sheets["readings"], moisture.meter_range_pct()[1]
+        who = _rows_named([f"{row} ({sheet.cell(row, 'value')} %)" for row in sorted(rows)])
+        said = f"kept, not trusted: a meter tells little above {most:g} %"
+        self.remarks.append(f"{sheet.name}, {who}: {said}.")
+
+    def _too_cold(self, frame, stacks):
+        """Temperatures too low for the season and the place, that would be right in C."""
+        low = frame[frame["temp_f"].between(5, 45)]
+        cold = []
+        for row, day, stack, temp_f in zip(low.index, low["date"], low["stack"], low["temp_f"], strict=True):
+            where = getattr(stacks.get(stack), "place", None)
+            where = self.asked.place or _usual_place() if blank(where) else where
+            coldest, warmest = _coldest_and_warmest_f(where, day.month, day.day)
+            if temp_f < coldest and temp_f * 1.8 + 32 <= warmest:
+                cold.append((row, temp_f, coldest))
+        for row, temp_f, coldest in cold:
+            mend = f"{temp_f * 1.8 + 32:.3g}" if len(cold) > 1 else ""  # one alone may be a slip of the pen
+            cold_for = f"it hardly gets below {coldest:.0f} F there at that time of the year"
+            expected = f"the temperature of the wood in F; {cold_for}. Was it read in C?"
+            self._doubt("readings", row, "temp_f", expected, mend)
+
+    def _boards_not_there(self, frame):
+        """Remark on boards of a stack that boards.csv lacks although it has others of that stack."""
+        if "boards" not in self.frames:
+            return
+        sheet, marks = self.sheets["boards"], list(self.frames["boards"]["board"])
+        known = {_bare(mark) for mark in (*marks, *sheet.marks())}
+        for stack, mine in frame[frame["board"] != ""].groupby("stack", sort=False):
+            lacks = {board: rows for board, rows in mine.groupby("board", sort=False).groups.items()}
+            there = [board for board in lacks if _bare(board) in known]
+            for board, rows in lacks.items() if there else ():
+                if board in there or likely_ids(board):
+                    continue
+                near = difflib.get_close_matches(board, marks, 3, 0.7)
+                asks = f" Is {' or '.join(near)} meant?" if near else ""
+                who = _rows_named([str(row) for row in rows])
+                name = self.sheets["readings"].name
+                self.remarks.append(
+                    f"{name}, {who}: {sheet.name} has no board {board} (stack {stack}).{asks}"
+                )
 
     def _one_by_one(self, pairs, asked):
         """Moisture by a meter that rises in the warm months, and two readings on one day that disagree."""
