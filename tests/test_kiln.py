@@ -1147,3 +1147,11 @@ def test_several_thicknesses_at_once():
 def test_a_house_in_the_desert_in_july():
     """An uncooled house at Phoenix is above 100 F: the three ways can still be compared."""
     assert kiln.compare(OAK, 1, "Phoenix", "July").days.notna().all()
+
+
+@pytest.mark.parametrize(("thickness", "wood_ft3"), [("3/4", 12.5), ("4/4", 200 / 12), ("8/4", 200 / 12)])
+def test_a_load_of_thin_stock_holds_the_wood_of_its_boards(thickness, wood_ft3):
+    """200 board feet of 3/4 were counted as 1 in: 200 square feet, 12.5 cubic feet."""
+    run = kiln.solar(OAK, thickness, "Madison", 6, load_bf=200, mc_start_pct=30, days=10)
+    dry_lb = 100 * run.water_lb / (30 - run.daily.mc_pct.iloc[-1])
+    assert dry_lb == pytest.approx(wood_ft3 * species.WATER_LB_PER_FT3 * species.get(OAK).basic_sg, rel=1e-3)

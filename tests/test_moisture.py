@@ -128,6 +128,7 @@ def test_weight_directions(name, mc):
     now = m.green_weight_lb_per_ft3(name, mc)
     assert now >= green - 1e-9  # a dry cubic foot holds more wood than a green one
     assert m.lumber_weight_lb(12, name, mc) == pytest.approx(green)
+    assert m.lumber_weight_lb(12, name, mc, nominal="3/4") == pytest.approx(0.75 * green)
     wood = species.get(name)
     assert m.green_weight_lb_per_ft3(name, 0, volume="green") == pytest.approx(62.43 * wood.basic_sg)
     assert m.water_to_remove_lb(12, name, mc, 0) == pytest.approx(62.43 * wood.basic_sg * mc / 100, abs=1e-9)

@@ -231,3 +231,9 @@ def test_drying_and_choices_take_the_same_names():
             call()
     with pytest.raises(InputError, match="0.25 to 6"):
         drying.thickness("48/4")
+
+
+@pytest.mark.parametrize("nominal", ["5/8 in", "3/4", "4/4", "5/4", "8/4"])
+def test_board_feet_turned_back_are_the_wood_of_the_board(nominal):
+    tally = sizes.board_feet(nominal, 8, 12)
+    assert sizes.wood_ft3(tally, nominal) == pytest.approx(sizes.nominal_in(nominal) / 12 * 8 / 12 * 12)

@@ -17,6 +17,7 @@ import numpy as np
 from woodcalc import species as woods
 from woodcalc import tables
 from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, suggest, within
+from woodcalc.sizes import wood_ft3
 from woodcalc.species import WATER_LB_PER_FT3
 
 if TYPE_CHECKING:
@@ -433,10 +434,12 @@ def lumber_weight_lb(
     mc_pct: ArrayLike | None = None,
     sawn_over_nominal: ArrayLike = 1.0,
     part: str = "mixed",
+    nominal: ArrayLike = 1.0,
 ) -> FloatOrArray:
     """Return the weight of rough lumber, lb.
 
-    A board foot is 1/12 ft3 as sawn green at its nominal size. Mills saw over that: 4/4 at 1-1/8 in is 1.125.
+    A board foot is 1/12 ft3 as sawn green at its nominal size (`sizes.wood_ft3`), less for stock under an inch.
+    Mills saw over that: 4/4 at 1-1/8 in is 1.125.
 
     Parameters
     ----------
@@ -449,6 +452,8 @@ def lumber_weight_lb(
         Green sawn size over nominal (thickness, width and length together), 0.5 to 2.
     part : {"mixed", "heartwood", "sapwood"}
         Of the log, for green lumber.
+    nominal : str, float, or array of them
+        Nominal thickness, as in `sizes.nominal_in`; it counts under 1 in.
 
     Returns
     -------
@@ -464,9 +469,9 @@ def lumber_weight_lb(
     >>> round(lumber_weight_lb(1000, "northern red oak", 80, 1.125))
     5900
     """
-    feet = np.asarray(within("board_feet", board_feet, 0, 1e7, "bf"))
+    wood = np.asarray(wood_ft3(board_feet, nominal))
     over = np.asarray(within("sawn_over_nominal", sawn_over_nominal, 0.5, 2))
-    return plain(feet / 12 * over * green_weight_lb_per_ft3(species, mc_pct, "green", part))
+    return plain(wood * over * green_weight_lb_per_ft3(species, mc_pct, "green", part))
 
 
 def water_to_remove_lb(
@@ -475,12 +480,13 @@ def water_to_remove_lb(
     mc_from_pct: ArrayLike,
     mc_to_pct: ArrayLike,
     sawn_over_nominal: ArrayLike = 1.0,
+    nominal: ArrayLike = 1.0,
 ) -> FloatOrArray:
     """Return the water that leaves a load between two moisture contents, lb (a gallon is 8.34 lb).
 
     Parameters
     ----------
-    board_feet, species, sawn_over_nominal :
+    board_feet, species, sawn_over_nominal, nominal :
         As in `lumber_weight_lb`.
     mc_from_pct, mc_to_pct : float or array
         % of oven-dry weight.
@@ -495,8 +501,11 @@ def water_to_remove_lb(
     >>> round(water_to_remove_lb(1000, "northern red oak", 80, 8, 1.125))
     2360
     """
-    before = np.asarray(lumber_weight_lb(board_feet, species, mc_from_pct, sawn_over_nominal))
-    return plain(before - lumber_weight_lb(board_feet, species, mc_to_pct, sawn_over_nominal))
+    before, after = (
+        np.asarray(lumber_weight_lb(board_feet, species, mc_pct, sawn_over_nominal, nominal=nominal))
+        for mc_pct in (mc_from_pct, mc_to_pct)
+    )
+    return plain(before - after)
 
 
 @dataclass(frozen=True)

@@ -475,6 +475,37 @@ def board_feet(thickness_in: ArrayLike, width_in: ArrayLike, length_ft: ArrayLik
     return plain(thickness * width * length / 12)
 
 
+def wood_ft3(board_feet: ArrayLike, nominal: ArrayLike = 1.0) -> FloatOrArray:
+    """Return the wood of a tally in cubic feet, at its nominal size: what `board_feet` counts, turned back.
+
+    Twelve board feet are a cubic foot from 1 in up. Thinner stock holds less: it was counted as 1 in.
+
+    Parameters
+    ----------
+    board_feet : float or array
+        Tally by nominal thickness.
+    nominal : str, float, or array of them
+        As in `nominal_in`.
+
+    Returns
+    -------
+    float or ndarray
+
+    Raises
+    ------
+    InputError
+        A negative tally, or no such size.
+
+    Examples
+    --------
+    >>> wood_ft3(12), wood_ft3(12, "8/4"), wood_ft3(200, "3/4")
+    (1.0, 1.0, 12.5)
+    """
+    feet = np.asarray(within("board_feet", board_feet, 0, 1e7, "bf"))
+    size = np.asarray(nominal_in(nominal))
+    return plain(feet / 12 * (size / counted_in(size)))
+
+
 FT3_PER_IN2_FT = np.pi / 576  # area in ft2 of a circle 1 in across: pi/4/144 = 0.005454
 MOST_FT3 = 2000.0  # of one log, its trim counted: what is larger was measured in another unit
 WIDEST_SCALED_IN = 80.0  # at the small end of a log, or of a piece that a long one is scaled in

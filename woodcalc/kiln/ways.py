@@ -32,6 +32,7 @@ from woodcalc.kiln import chamber, runs
 from woodcalc.kiln.collector import Collector, pressure_pa
 from woodcalc.kiln.equalizing import Setting, condition, equalize, stress_test
 from woodcalc.kiln.runs import Run, give_or_take
+from woodcalc.sizes import wood_ft3
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -137,12 +138,15 @@ class _Load:
     def safe_loss(self):
         return safe_loss_pct_per_day(self.wood, self.thickness_in)
 
+    @property
+    def wood_ft3(self):
+        return wood_ft3(self.load_bf, self.thickness_in)
+
     def charge(self, ft_min):
         """The wood for `chamber`, with air of this speed between the boards."""
-        wood_ft3 = self.load_bf / 12
         return chamber.Charge(
-            oven_dry_kg=wood_ft3 * woods.WATER_LB_PER_FT3 * self.wood.basic_sg * runs.LB_KG,
-            faces_m2=2 * wood_ft3 * 12 / self.thickness_in * _FT2,
+            oven_dry_kg=self.wood_ft3 * woods.WATER_LB_PER_FT3 * self.wood.basic_sg * runs.LB_KG,
+            faces_m2=2 * self.wood_ft3 * 12 / self.thickness_in * _FT2,
             mc_pct=self.mc_start_pct,
             rate_h=rate(self.wood, self.part).per_day / self.thickness_in**2 / 24,
             biot=biot(thickness_in=self.thickness_in) * math.sqrt(ft_min / YARD_FT_MIN),
@@ -154,7 +158,7 @@ class _Load:
     def box(self, insulation_r, pressure, leak_per_h, vent_per_h=0.0, glass=None):
         """A chamber of a size for this load; what drips is the glass, or without any the walls."""
         r_value = within("insulation_r", insulation_r, 1, 60, "h ft2 F/Btu", "Give the R-value of the wall.")
-        volume = self.load_bf / 12 * _FT3 * _ROOMY
+        volume = self.wood_ft3 * _FT3 * _ROOMY
         faces = 6.6 * volume ** (2 / 3)  # a cube and a tenth more
         glass_m2 = glass.area_ft2 * _FT2 if glass else 0.0
         cold_w_m2k = glass.loss_w_m2k if glass else 1 / (r_value * _R)

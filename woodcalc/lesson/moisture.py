@@ -10,6 +10,7 @@ from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import one_number, typed, worked
+from woodcalc.sizes import board_feet
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -173,7 +174,9 @@ def _weights(_, say):
     known = [(name, mc_pct) for name, mc_pct in parts if mc_pct is not None]
     for name, mc_pct in (("green", None), *known, ("air-dried", 20), ("for furniture", 8)):
         margin = moisture.weight_margin(wood, mc_pct)
-        hundred, one = (moisture.lumber_weight_lb(bf, wood, mc_pct, 1.125) for bf in (100, 8 * 12 / 12))
+        hundred, one = (
+            moisture.lumber_weight_lb(bf, wood, mc_pct, 1.125) for bf in (100, board_feet(1.0, 8, 12))
+        )
         mc = wood.green_mc_pct if mc_pct is None else mc_pct
         rows.append(
             [name, f"{mc:.0f}", f"{hundred:.0f}", f"{hundred * (1 + margin):.0f}", f"{one:.0f}",

@@ -8,6 +8,7 @@ from woodcalc import climate, drying, species
 from woodcalc.figures import drying as figures
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
+from woodcalc.sizes import wood_ft3
 
 _WOODS = ("northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "yellow-poplar")
 _PLACES = ("Madison, WI", "Albany, NY", "Columbus, OH", "Asheville, NC", "Duluth, MN", "Springfield, MO")
@@ -108,7 +109,7 @@ def _draw_left(rng):
     wood = str(rng.choice(_WOODS))
     feet = int(rng.choice([100, 200, 250, 300, 400]))
     # a board foot is 1/12 ft3; dry weight from basic specific gravity, water 62.4 lb/ft3
-    dry = 10 * round(species.get(wood).basic_sg * 62.43 / 12 * feet / 10)
+    dry = 10 * round(species.get(wood).basic_sg * species.WATER_LB_PER_FT3 * wood_ft3(feet) / 10)
     return {"wood": wood, "feet": feet, "dry_lb": dry, "stop_pct": int(rng.choice([12, 13, 15, 16]))}
 
 

@@ -8,6 +8,7 @@ from woodcalc import kiln, species
 from woodcalc.figures.kiln import sample_board
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
+from woodcalc.sizes import wood_ft3
 
 # Water to take out
 
@@ -24,7 +25,7 @@ def _draw_water(rng):
 
 
 def _water_lb(load_bf, sg, mc_from, mc_to):
-    return load_bf / 12 * species.WATER_LB_PER_FT3 * sg * (mc_from - mc_to) / 100
+    return wood_ft3(load_bf) * species.WATER_LB_PER_FT3 * sg * (mc_from - mc_to) / 100
 
 
 def _water(wood, sg, load_bf, mc_from, mc_to):
@@ -38,8 +39,8 @@ def _water(wood, sg, load_bf, mc_from, mc_to):
             no_gravity=_water_lb(load_bf, 1.0, mc_from, mc_to),
         ),
         dict(
-            volume_ft3=load_bf / 12,
-            dry_lb=load_bf / 12 * 62.43 * sg,
+            volume_ft3=wood_ft3(load_bf),
+            dry_lb=wood_ft3(load_bf) * species.WATER_LB_PER_FT3 * sg,
             points=mc_from - mc_to,
             share=(mc_from - mc_to) / 100,
         ),

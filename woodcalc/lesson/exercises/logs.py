@@ -7,6 +7,7 @@ import numpy as np
 from woodcalc import logs, species
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
+from woodcalc.sizes import wood_ft3
 
 
 def _pick(rng, values):
@@ -141,7 +142,7 @@ def _weight(small_in, large_in, length_ft, wood, density_lb_per_ft3):
             large_end=logs.huber_ft3(large_in, length_ft) * density_lb_per_ft3,
             not_halved=2 * weight_lb,
             radius=weight_lb / 4,
-            board_feet=logs.doyle_bf(small_in, length_ft) / 12 * density_lb_per_ft3,
+            board_feet=wood_ft3(logs.doyle_bf(small_in, length_ft)) * density_lb_per_ft3,
             inches=12 * weight_lb,
         ),
         dict(

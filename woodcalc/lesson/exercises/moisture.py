@@ -10,6 +10,7 @@ from woodcalc.checks import RangeWarning
 from woodcalc.figures.moisture import mc_along_pct, section_weights_g
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
+from woodcalc.sizes import wood_ft3
 
 # A section from the oven
 
@@ -97,9 +98,9 @@ def _load(wood, sg, mc_pct, board_feet):
             board_feet=12 * weight_lb,
         ),
         dict(
-            lb_per_ft3=62.43 * sg * (1 + mc_pct / 100),
-            volume_ft3=board_feet / 12 * 1.125,
-            load_for_lb=board_feet / 12 * 1.125 * m.weight_range_lb_per_ft3(wood)[1],
+            lb_per_ft3=species.WATER_LB_PER_FT3 * sg * (1 + mc_pct / 100),
+            volume_ft3=wood_ft3(board_feet) * 1.125,
+            load_for_lb=wood_ft3(board_feet) * 1.125 * m.weight_range_lb_per_ft3(wood)[1],
         ),
     )
 

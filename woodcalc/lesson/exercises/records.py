@@ -22,8 +22,8 @@ def _tally(n, nominal, thickness_in, width_in, length_ft):
     return Worked(
         n * board_bf,
         dict(
-            sawn_thickness=n * thickness_in * width_in * length_ft / 12,
-            one_inch=n * width_in * length_ft / 12,
+            sawn_thickness=n * board_feet(thickness_in, width_in, length_ft),
+            one_inch=n * board_feet(1.0, width_in, length_ft),
             no_twelve=n * named_in * width_in * length_ft,
             one_board=board_bf,
         ),

@@ -7,7 +7,7 @@ import math
 from woodcalc import moisture, stack
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
-from woodcalc.sizes import sawn_in
+from woodcalc.sizes import board_feet, sawn_in
 
 # How many stickers
 
@@ -63,7 +63,7 @@ def _weight(boards, width_in, length_ft, species, lb_per_ft3):
         float(lb_per_ft3 * _cubic_ft3(boards, width_in, length_ft, sawn_in(1.0))),
         dict(
             one_inch=lb_per_ft3 * _cubic_ft3(boards, width_in, length_ft, 1.0),
-            board_feet=float(lb_per_ft3 * boards * width_in * length_ft / 12),
+            board_feet=float(lb_per_ft3 * boards * board_feet(1.0, width_in, length_ft)),
             width_in_feet=12 * lb_per_ft3 * volume_ft3,
         ),
         dict(

@@ -22,7 +22,7 @@ def _board(thickness_in, width_in, length_ft):
         board_feet(thickness_in, width_in, length_ft),
         dict(
             no_twelve=section_in2 * length_ft,
-            no_thickness=width_in * length_ft / 12,
+            no_thickness=board_feet(1.0, width_in, length_ft),
             by_144=section_in2 * length_ft / 144,
             no_length=section_in2,
         ),
