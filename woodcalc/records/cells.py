@@ -126,6 +126,25 @@ def quarters(text: str) -> str:
     return f"{m[1]}/4" if m else text
 
 
+def short_date_of(text: str) -> str:
+    """Return the thickness that a spreadsheet turned into a short date, this year added; "" if it is none such.
+
+    Examples
+    --------
+    >>> short_date_of("08/04/26"), short_date_of("2026-04-04"), short_date_of("5/4"), short_date_of("3/5/26")
+    ('8/4', '4/4', '', '')
+    """
+    m = re.fullmatch(
+        r"(\d{1,2})[/.-](\d{1,2})[/.-](?:\d{4}|\d{2})|\d{4}[/-](\d{1,2})[/-](\d{1,2})", text.strip()
+    )
+    if not m:
+        return ""
+    one, other = int(m[1] or m[3]), int(m[2] or m[4])
+    if 4 not in (one, other) or not 3 <= (many := one if other == 4 else other) <= 16:
+        return ""
+    return f"{many}/4"
+
+
 @functools.cache
 def nominal(text: str) -> tuple[str, str]:
     """Return ("5/4", note) for 5/4, 1.25, 1 1/4 in, and for what spreadsheets make of 5/4 (4-May)."""

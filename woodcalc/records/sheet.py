@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import bisect
+import codecs
 import csv
 import difflib
 import io
@@ -31,6 +32,7 @@ from woodcalc.records.cells import (
     number,
     place_name,
     quarters,
+    short_date_of,
     species_name,
 )
 from woodcalc.records.columns import (
@@ -76,10 +78,12 @@ class Sheet:
         self.delimiter, self.newline, self.order = delimiter, newline, order
         self.records = records  # the first is the header
         self._at: dict[int, _Record] | None = None
+        self._put_together: dict[int, _Record] = {}
         # rows of logs or boards that have no mark in the file, and the one they go by
         self.unmarked: dict[int, str] = {}
         self.names = {c.name for c in columns}
         self.notes: list[str] = []
+        self._note_strays()
         self._map()
 
     @classmethod
@@ -130,6 +134,15 @@ class Sheet:
         problems = self._two_for_one(cells, words) or self._missing(cells)
         if problems:
             raise RecordsError(problems)
+
+    def _note_strays(self):
+        """Say which lines another program wrote in an older code of letters."""
+        strays = getattr(self.encoding[1], "strays", {})
+        if strays:
+            n = len(strays)
+            first = next(iter(strays)).strip()[:40]
+            lines = f"one line ({first!r}) was" if n == 1 else f"{n} lines (the first is {first!r}) were"
+            self.notes.append(f"{lines} written by an older program, in its own code of letters, and read so")
 
     def _two_for_one(self, cells, words):
         """Problems of columns that two headers claim: which of them counts cannot be told."""
@@ -201,7 +214,7 @@ class Sheet:
         import pandas as pd
 
         width = len(self.records[0].cells)
-        body = [r for r in self.records[1:] if r.cells]
+        body = [self._joined(r, width) for r in self.records[1:] if r.cells]
         rows = [r.row for r in body]
         texts = [
             [
@@ -212,6 +225,8 @@ class Sheet:
         ]
         values, problems = self.values(texts, rows)
         no_rows = {r.row: bad for r in body if (bad := self._not_a_row(r, width))}
+        if any(r.joined for r in body):
+            problems = self._with_joined(problems, body)
         if no_rows:  # what their cells seem to hold is beside the point
             problems = [p for p in problems if p.row not in no_rows] + list(no_rows.values())
             problems.sort(key=lambda p: p.row or 0)
@@ -260,9 +275,68 @@ class Sheet:
             return
         if len({*certain.values(), *(marks[i] for i in others)}) < len(certain) + len(others):
             return
+        i, mark = next(iter(certain.items()))
+        first = f"{marks[i]!r} read as {mark}"
+        many = f"{len(certain)} boards like {first}" if len(certain) > 1 else f"board {first}"
+        self.notes.append(f"{many}, which a spreadsheet took for a date")
         for i, mark in certain.items():
-            self.notes.append(f"board {marks[i]!r} read as {mark}, which a spreadsheet took for a date")
             marks[i] = mark
+
+    def _joined(self, record, width):
+        """A record with a decimal comma, in a file with commas, put together again; any other as it is.
+
+        Only where exactly one way of joining two neighbors makes a good row.
+        """
+        if self.delimiter != "," or record.broken or len(record.cells) <= width:
+            return record
+        if record.row not in self._put_together:
+            if len(self._put_together) >= MOST_JOINED:
+                return record
+            self._put_together[record.row] = self._together(record, width)
+        return self._put_together[record.row]
+
+    def _together(self, record, width):
+        last = max((i for i, c in enumerate(record.cells) if c.strip()), default=0) + 1
+        cells = record.cells[: max(last, width)]
+        if last <= width and not self._faults(cells):
+            return record
+        ways = []
+        for i, (whole, part) in enumerate(zip(cells, cells[1:], strict=False)):
+            if not (re.fullmatch(r"\s*\d{1,3}", whole) and re.fullmatch(r"\d{1,4}\s*", part)):
+                continue
+            ends = (*cells[i + 2 :], *[""] * (width - len(cells) + 1))
+            if any(c.strip() for c in ends[width - i - 1 :]):
+                continue
+            numeric = any(self.place.get(c.name) == i and c.numeric for c in self.columns)
+            if numeric and not self._faults((*cells[:i], f"{whole}.{part}", *ends)):
+                ways.append((*cells[:i], f"{whole},{part}", *ends[: width - i - 1]))
+        return replace(record, cells=ways[0], joined=True) if len(ways) == 1 else record
+
+    def _faults(self, cells):
+        """The problems of one row by itself."""
+        row = [as_typed(cells[i].strip()) if i is not None and i < len(cells) else ""
+               for i in (self.place.get(c.name) for c in self.columns)]  # fmt: skip
+        notes = list(self.notes)
+        problems = self.values([row], [None])[1]
+        self.notes = notes
+        return problems
+
+    def _with_joined(self, problems, body):
+        """Problems of rows with a decimal comma, with the number that was likely meant."""
+        joined = {r.row: r for r in body if r.joined}
+        out = [p for p in problems if p.row not in joined]
+        for row, record in joined.items():
+            i = next(i for i, c in enumerate(record.cells) if re.fullmatch(r"\s*\d{1,3},\d{1,4}\s*", c))
+            column = next(c.name for c in self.columns if self.place.get(c.name) == i)
+            text = record.cells[i].strip()
+            mend = text.replace(",", ".")
+            found = " and ".join(repr(part) for part in text.split(","))
+            expected = (
+                f"one number there. A decimal comma parts a number in a file with commas: is {mend} meant?"
+            )
+            about = next((p.about for p in problems if p.row == row), "")
+            out.append(Problem(self.name, row, column, f"{found} in two cells", expected, mend, about, text))
+        return sorted(out, key=lambda p: p.row or 0)
 
     def _not_a_row(self, record, width):
         """The problem of a row that does not fit the header or holds what no cell may hold, or None."""
@@ -276,7 +350,7 @@ class Sheet:
             )
         if len(record.cells) > width and any(c.strip() for c in record.cells[width:]):
             why = (
-                " A decimal comma in a file with commas? Use points, or save with semicolons"
+                " A decimal comma in a file with commas? Write the row anew in the form, with points"
                 if self.delimiter == ","
                 else ""
             )
@@ -291,7 +365,8 @@ class Sheet:
     def cell(self, row: int, column: str) -> str:
         """Return what one cell says, as it was typed; "" if the row or the column is not there."""
         if self._at is None:
-            self._at = {r.row: r for r in self.records}
+            width = len(self.records[0].cells)
+            self._at = {r.row: self._joined(r, width) if r.cells else r for r in self.records}
         record, i = self._at.get(row), self.place.get(column, self.extra.get(column))
         return as_typed(record.cells[i].strip()) if record and i is not None and i < len(record.cells) else ""
 
@@ -400,6 +475,13 @@ class Sheet:
         if column.kind == "nominal":
             if self.by_quarters and re.fullmatch(r"0*1(\.0*)?", text):
                 return "", "4/4 for one inch. Is 1 an inch here, or a quarter of an inch?", "", "4/4"
+            if meant := short_date_of(text):
+                return (
+                    "",
+                    f"{column.expected}; a spreadsheet took it for a date. Is {meant} meant?",
+                    "",
+                    meant,
+                )
             named, note = nominal(quarters(text) if self.by_quarters else text)
             return _in_its_range(column, named, note)
         if column.kind == "choice":
@@ -423,10 +505,14 @@ class Sheet:
 
     @property
     def data(self) -> bytes:
-        """The file's bytes, in the encoding that it came in."""
+        """The file's bytes, in the encoding that it came in; a line that stays keeps its bytes."""
         bom, codec = self.encoding
+        if isinstance(codec, Lines):
+            return bom + b"".join(
+                codec.strays.get(line) or line.encode("utf-8") for line in _lines_of(self.text)
+            )
         try:
-            return bom + self.text.encode(codec)
+            return bom + self.text.encode(codec, _NO_SIGN if codec == "cp1252" else "strict")
         except UnicodeEncodeError:  # a letter that the old encoding lacks
             return b"\xef\xbb\xbf" + self.text.encode("utf-8")
 
@@ -454,7 +540,7 @@ class Sheet:
         if row is None:
             gap = "" if self.text[-1] in "\r\n" else self.newline
             return self._reparsed(self.text + gap + self._line(values, (), {}))
-        old = next(r for r in self.records if r.row == row).cells
+        old = self._joined(next(r for r in self.records if r.row == row), len(self.records[0].cells)).cells
         return self._reparsed(self._spliced(row, self._line(values, old, was)))
 
     def with_cell(self, row: int, column: str, text: str) -> Sheet:
@@ -472,7 +558,8 @@ class Sheet:
         out, end = [], 0
         for r in self.records:
             if r.row in texts:
-                cells = [*r.cells, *[""] * (i + 1 - len(r.cells))]
+                there = self._joined(r, len(self.records[0].cells)).cells
+                cells = [*there, *[""] * (i + 1 - len(there))]
                 text = texts[r.row]
                 if numeric and self._comma:
                     text = text.replace(".", ",")
@@ -523,6 +610,7 @@ class Sheet:
 
 
 LONGEST_CELL = 10_000  # letters
+MOST_JOINED = 300  # rows with a decimal comma that are put together: each takes a few tries
 _SHORT = f"at most {LONGEST_CELL:,} letters in a cell. Keep the long text in a file of its own"
 csv.field_size_limit(2**27)  # a cell that is too long is told by us, with its row
 
@@ -534,6 +622,7 @@ class _Record:
     start: int
     end: int
     broken: bool = False  # a quotation mark does not close; the next record begins on the next line
+    joined: bool = False  # two cells are put together again that a decimal comma had parted
 
 
 def _means(cell, column):
@@ -688,9 +777,7 @@ def decoded(data: bytes, name: str) -> tuple[str, tuple[bytes, str]]:
         (b"\xfe\xff", "utf-16-be"),
         *unmarked,
         (b"", "utf-8"),
-        (b"", "cp1252"),
-        (b"", "latin-1"),
-    ):  # the last two: older spreadsheets
+    ):
         if data.startswith(bom):
             try:
                 text = data[len(bom) :].decode(codec)
@@ -698,7 +785,59 @@ def decoded(data: bytes, name: str) -> tuple[str, tuple[bytes, str]]:
                 continue
             if "\0" not in text:
                 return text, (bom, codec)
+    if b"\0" not in data:
+        return _by_line(data)
     raise RecordsError([Problem(name, None, "all", "bytes that are no text", "a CSV file")])
+
+
+_NO_SIGN = "woodcalc-no-sign"  # five bytes stand for nothing in cp1252: they come and go as they are
+codecs.register_error(
+    _NO_SIGN,
+    lambda e: (
+        (e.object[e.start : e.start + 1].decode("latin-1"), e.start + 1)
+        if isinstance(e, UnicodeDecodeError)
+        else (_byte_of(e), e.start + 1)
+    ),
+)
+
+
+def _byte_of(error):
+    sign = error.object[error.start]
+    if sign not in "\x81\x8d\x8f\x90\x9d":
+        raise error
+    return sign.encode("latin-1")
+
+
+class Lines(str):
+    """The name of an encoding in which single lines are another's: `strays` holds their bytes by their text."""
+
+    strays: dict[str, bytes]
+
+
+def _lines_of(text):
+    return io.StringIO(text, newline="")
+
+
+def _by_line(data):
+    """Return (text, (byte-order mark, codec)) of bytes that are not UTF-8 as a whole: older spreadsheets wrote cp1252.
+
+    Where a part of the lines is UTF-8, only the others are read as cp1252.
+    """
+    bom = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
+    parts = re.findall(rb"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+\Z", data[len(bom) :])
+    utf_8, strays, out = bool(bom), {}, []
+    for part in parts:
+        try:
+            out.append(part.decode("utf-8"))
+            utf_8 = utf_8 or not part.isascii()
+        except UnicodeDecodeError:
+            out.append(part.decode("cp1252", _NO_SIGN))
+            strays[out[-1]] = part
+    codec = Lines("utf-8" if utf_8 else "cp1252")
+    if not utf_8:
+        return "".join(out), (b"", "cp1252")
+    codec.strays = strays
+    return "".join(out), (bom, codec)
 
 
 def _unseen(sign):

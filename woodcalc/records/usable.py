@@ -279,7 +279,7 @@ def _judged(path, sheets, asked):
     )
 
 
-def mends_well(found: OwnTables, problem: Problem) -> bool:
+def mends_well(found: OwnTables, problem: Problem, *same: Problem) -> bool:
     """Return whether the mend of a problem puts its cell right and makes nothing else look wrong.
 
     Parameters
@@ -287,6 +287,8 @@ def mends_well(found: OwnTables, problem: Problem) -> bool:
     found : OwnTables
         In which the problem stands.
     problem : Problem
+    *same : Problem
+        More of that file and column, to be mended along with it.
 
     Returns
     -------
@@ -303,13 +305,14 @@ def mends_well(found: OwnTables, problem: Problem) -> bool:
     if not (table and found.asked and problem.mend and problem.row and problem.column != ALL):
         return False
     try:
-        mended = found.sheets[table].with_cell(problem.row, problem.column, problem.mend)
+        mends = {p.row: p.mend for p in (problem, *same)}
+        mended = found.sheets[table].with_cells(mends, problem.column)
         after = _judged(found.folder, {**found.sheets, table: mended}, found.asked)
     except InputError:
         return False
     then = {(p.file, p.row, p.column) for p in (*after.problems, *after.doubts) if p.row}
     now = {(p.file, p.row, p.column) for p in (*found.problems, *found.doubts) if p.row}
-    return then <= now - {(problem.file, problem.row, problem.column)}
+    return then <= now - {(p.file, p.row, p.column) for p in (problem, *same)}
 
 
 @lru_cache(100)
