@@ -469,6 +469,16 @@ def test_what_makes_it_slower():
     assert days(wood="northern red oak") > usual
 
 
+def test_no_date_lies_before_a_reading_that_was_wetter():
+    """A board may dry slower than its stack: the stack is called dry only after its newest wet reading."""
+    read = drying.air_dry("northern red oak", 1, "Madison", START).update(
+        [{"date": "2026-08-03", "mc_pct": 20.5}]
+    )
+    newest = datetime.date(2026, 8, 3)  # day 80
+    assert read.days_to(20).low < 80 and read.date_of(20).low == newest
+    assert read.date_of(20).high > newest and read.date_of(21).low < newest
+
+
 def test_never_reached_is_said_and_not_looped(oak):
     days, dates = oak.days_to(8), oak.date_of(8)
     assert np.isnan(days.likely) and dates.likely is None

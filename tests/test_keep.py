@@ -39,6 +39,15 @@ def path(tmp_path):
     return tmp_path / "logs.csv"
 
 
+@pytest.mark.skipif(os.name != "posix", reason="rights as numbers")
+@pytest.mark.parametrize("rights", [0o600, 0o664])
+def test_a_save_keeps_who_may_read_and_write_the_file(path, rights):
+    path.write_text("one")
+    path.chmod(rights)
+    put(path, "two")
+    assert path.read_text() == "two" and stat.S_IMODE(path.stat().st_mode) == rights
+
+
 # ---- history
 
 

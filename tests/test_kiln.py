@@ -336,12 +336,22 @@ def test_vents_are_for_green_wood():
     assert dry[0.05] < dry[1.0]
 
 
+def test_new_checks_are_feared_down_to_25_pct():
+    """Common practice, as beside the constant; the advice names the same limit."""
+    assert runs.too_fast(np.array([5.0, 5.0, 3.0]), np.array([25.1, 25.0, 60.0]), 3.8).tolist() == [
+        True,
+        False,
+        False,
+    ]
+
+
 def test_too_large_a_collector_is_too_fast_for_green_oak_and_says_so():
     fine = kiln.solar(OAK, 1, "Madison", 6, days=30, sunny=True)
     fast = kiln.solar(OAK, 1, "Madison", 6, days=30, sunny=True, collector_ft2=150)
     assert fine.too_fast_days == 0
     assert fast.too_fast_days > 0
     assert "Cover the glass" in fast.advice[0] and "3.8 %" in fast.advice[0]
+    assert f"until the wood is below {runs.LIMIT_ABOVE_MC:g} %." in fast.advice[0]
     assert np.all(fast.daily.loss_pct[fast.daily.too_fast] > fast.safe_loss_pct_per_day)
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import air
+from woodcalc.checks import blank
 from woodcalc.kiln import chamber
 
 if TYPE_CHECKING:
@@ -229,8 +230,9 @@ def days_of(
 
 _SLOW_DOWN = {
     "solar kiln": "Cover the glass down to about {glass:.0f} ft2, load more wood, run the fans fewer hours, or let the "
-    "vents open only at a higher humidity until the wood is below 25 %.",
-    "dehumidifier": "Keep the humidity higher, or the chamber cooler, until the wood is below 25 %; or load more wood.",
+    "vents open only at a higher humidity until the wood is below {limit:g} %.",
+    "dehumidifier": "Keep the humidity higher, or the chamber cooler, until the wood is below {limit:g} %; or load more "
+    "wood.",
     "indoors": "Leave it in an unheated shed or garage first, or wrap the stack in a sheet with its ends open.",
 }
 _HELPS = {
@@ -248,12 +250,12 @@ def _too_fast(run):
     yield (
         f"Too fast on {run.too_fast_days} day{'s' * (run.too_fast_days > 1)}: up to {worst:.1f} % a day, where "
         f"{run.wood} {run.thickness_in:g} in can take {run.safe_loss_pct_per_day:.1f} %. "
-        + _SLOW_DOWN[run.way].format(glass=glass)
+        + _SLOW_DOWN[run.way].format(glass=glass, limit=LIMIT_ABOVE_MC)
     )
 
 
 def _not_reached(run):
-    if run.days_to() == run.days_to():
+    if not blank(run.days_to()):
         return
     emc = run.daily.emc_pct.iloc[-7:].mean()
     yield (
