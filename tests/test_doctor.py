@@ -367,3 +367,48 @@ def test_readings_that_contradict_the_forecast_are_not_well(my_wood):
     put(my_wood, readings=f"{READ}2025-05-10,A,1-1,oven-dry,9.32,lb\n{rows}", stacks=TABLES["stacks"])
     text = said(doctor_panel())
     assert "All is well" not in text and "the readings contradict its forecast, so no date is told" in text
+
+
+def test_the_same_slip_in_many_rows_is_told_once_and_mended_with_one_press(my_wood):
+    rows = "".join(f"1-{i},1,white oak,{4 + i % 2}/4/26,7,12\n" for i in range(1, 10))
+    put(my_wood, boards=f"board,log,species,nominal,width_in,length_ft\n{rows}1-10,1,white oak,4/4,7,12\n")
+    before = (my_wood / "boards.csv").read_bytes()
+    page = doctor_panel()
+    assert said(page).count("a spreadsheet took it for a date") == 1
+    assert "The same in rows 3 (4/4/26 becomes 4/4), 4 (5/4/26 becomes 5/4)," in said(page)
+    press(page, "Mend all 9 like this")
+    assert "Mended in boards.csv, column nominal: 9 rows." in said(page) and "All is well: 10 rows" in said(
+        page
+    )
+    press(page, "Undo the last change of boards.csv")
+    assert (my_wood / "boards.csv").read_bytes() == before
+
+
+def test_of_many_mends_none_is_written_if_a_row_was_changed_in_between(my_wood):
+    text = "board,log,species,nominal,width_in,length_ft\n" + "".join(
+        f"1-{i},1,white oak,04/04/26,7,12\n" for i in (1, 2, 3)
+    )
+    put(my_wood, boards=text)
+    page = doctor_panel()
+    put(my_wood, boards=text.replace("1-3,", "1-4,"))
+    press(page, "Mend all 3 like this")
+    assert "row 4 is another row now" in said(page)
+    assert (my_wood / "boards.csv").read_text(encoding="utf-8") == text.replace("1-3,", "1-4,")
+
+
+def test_kettle_hollow_copied_whole_is_well(my_wood):
+    for file in records.KETTLE_HOLLOW.glob("*.csv"):
+        (my_wood / file.name).write_bytes(file.read_bytes())
+    page = doctor_panel()
+    assert "All is well: 92 rows in 4 of the four tables, all of them used." in said(page)
+    assert "Good to know:\nrows 10 (32 %) and 14 (43 %): kept, not trusted" in said(page) and not page.buttons
+
+
+@pytest.mark.parametrize("damage", [b"", b"\0" * 40])
+def test_the_doctor_and_lesson_8_agree_about_a_stacks_table_that_cannot_be_read(my_wood, damage):
+    for file in records.KETTLE_HOLLOW.glob("*.csv"):
+        (my_wood / file.name).write_bytes(file.read_bytes())
+    path = my_wood / "stacks.csv"
+    path.write_bytes(damage and path.read_bytes() + damage)
+    assert "readings.csv\n0 rows used, 0 set aside. Row" in said(doctor_panel())
+    assert own.own_wood("stacks", "readings").whose == own.THEIRS

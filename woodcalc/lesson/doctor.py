@@ -105,10 +105,12 @@ class Doctor(Box):
             used = f"{used}{_waiting(waiting)}".strip()
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
         for title, some in (("Set aside", bad), (_DOUBT, doubts)):
-            for problem in some[:SHOWN]:
+            alike = _alike(some, found)
+            for problem, *same in alike[:SHOWN]:
                 parts += self._thing(title, path, problem, found)
-            if len(some) > SHOWN:
-                more = f"{title}: {len(some) - SHOWN:,} more in {name}. Mend these first, then look again."
+                parts += self._all_like(path, [problem, *same], found) if same else []
+            if left := sum(map(len, alike[SHOWN:])):
+                more = f"{title}: {left:,} more in {name}. Mend these first, then look again."
                 parts.append(w.HTML(note(more, "warn")))
         if told := history.undoes(path):
             label = told.label
@@ -140,6 +142,23 @@ class Doctor(Box):
         button.on_click(lambda _: self._safely(lambda: self._mend(path, problem, holds)))
         return [w.HTML(_warning(told)), button]
 
+    def _all_like(self, path, problems, found):
+        """Problems that have the same slip in them: which rows, and a button for all of them."""
+        rows = [f"{p.row} ({p.cell} becomes {p.mend})" for p in problems[1 : SHOWN + 1]]
+        more = len(problems) - 1 - len(rows)
+        rows += [f"{more:,} more"] if more else []
+        told = f"The same in row{'s' if len(rows) > 1 else ''} {', '.join(rows)}."
+        button = _button(f"Mend all {len(problems)} like this")
+        held = [(p, cells_of(found.sheets.get(path.stem.lower()), p.row)) for p in problems]
+        button.on_click(lambda _: self._safely(lambda: self._mend_all(path, held)))
+        return [w.HTML(_warning(html.escape(told))), button]
+
+    def _mend_all(self, path, held):
+        (problem, holds), *also = held
+        records.mend(path, problem, holds=holds, also=also)
+        done = f"Mended in {path.name}, column {problem.column}: {own.rows(len(held))}."
+        self._done(f"{done} If that is not what you meant, undo it.")
+
     def _mend(self, path, problem, holds):
         records.mend(path, problem, holds=holds)
         self._done(own.mended(problem))
@@ -156,6 +175,19 @@ class Doctor(Box):
             "aside, and what looks wrong.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to look through yours.</i></p>"
         )
+
+
+def _alike(problems, found):
+    """Lists of problems that have the same slip in them and can be mended together; each of the others by itself."""
+    lists = {}
+    for i, p in enumerate(problems):
+        slip = p.expected.replace(f"Is {p.mend} meant", "").replace(repr(p.cell), "")
+        key = (p.column, slip) if p.mend and p.row and not p.says else i
+        lists.setdefault(key, []).append(p)
+    out = []
+    for some in lists.values():
+        out += [some] if len(some) == 1 or mends_well(found, *some) else [[p] for p in some]
+    return out
 
 
 def _warning(told):
@@ -229,7 +261,7 @@ def _how(found, name):
     good_to_know = [n.removeprefix(f"{name}, ") for n in found.remarks if n.startswith(f"{name}, ")]
     told = ""
     for title, some in (("How it was read:", notes), ("Good to know:", good_to_know)):
-        items = "".join(f"<li>{html.escape(n[0].upper() + n[1:])}</li>" for n in some)
+        items = "".join(f"<li>{html.escape(n)}</li>" for n in some)
         told += f"<p>{title}</p><ul>{items}</ul>" if some else ""
     return told
 

@@ -7,7 +7,7 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -401,6 +401,7 @@ def mend(
     problem: Problem,
     table: str | None = None,
     holds: Mapping[str, str] | None = None,
+    also: Sequence[tuple[Problem, Mapping[str, str]]] = (),
 ) -> pd.DataFrame:
     """Write the likely mend of a problem or doubt into its cell; all other cells stay as they are.
 
@@ -414,6 +415,8 @@ def mend(
         Which of the four; from the file's name if left out.
     holds : dict, optional
         The row's `cells_of` when the mend was offered: another row may have its number by now.
+    also : sequence of (Problem, dict)
+        More of the same column, each with its row's `cells_of`: all are mended with one save, or none.
 
     Returns
     -------
@@ -448,19 +451,21 @@ def mend(
     with locked(path):
         sheet = Sheet.parse(file_bytes(path), path.name, table)
         there = sheet.cell(problem.row, problem.column)
-        if holds is not None and cells_of(sheet, problem.row) != holds:
-            raise ChangedError(
-                f"{path.name} was changed in between: row {problem.row} is another row now, or reads otherwise. "
-                "Nothing was written. Look at the table again."
-            )
+        for each, held in ((problem, holds), *also):
+            if held is not None and cells_of(sheet, each.row) != held:
+                raise ChangedError(
+                    f"{path.name} was changed in between: row {each.row} is another row now, or reads otherwise. "
+                    "Nothing was written. Look at the table again."
+                )
         if problem.cell is not None and there != problem.cell:
             raise ChangedError(
                 f"{path.name} was changed in between: row {problem.row}, column {problem.column} now holds "
                 f"{there or 'nothing'!r}. Nothing was written. Look at the table again."
             )
-        sheet = sheet.with_cell(problem.row, problem.column, problem.mend)
+        mends = {each.row: each.mend for each in (problem, *(each for each, _ in also))}
+        sheet = sheet.with_cells(mends, problem.column)
         frame, problems = sheet.rows()
-        still = [p for p in problems if p.row == problem.row and p.column in (problem.column, ALL)]
+        still = [p for p in problems if p.row in mends and p.column in (problem.column, ALL)]
         if still:
             raise RecordsError(still)
         _save(path, sheet, frame)
