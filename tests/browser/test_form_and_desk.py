@@ -144,7 +144,7 @@ def test_what_is_saved_is_what_stands_on_the_screen(lab, browser):
         value.send_keys(Keys.END + "7")  # already on the way to the next row
         shown = value.get_attribute("value")
         wait_for(lambda: "does not answer. It stands still" in engine_notes(browser), 15)
-        assert "has stopped" not in engine_notes(browser)  # it has not: the press is carried out when it wakes
+        assert "has stopped" not in engine_notes(browser)  # it has not: it acts when it wakes
     finally:
         os.kill(engine, signal.SIGCONT)
     wait_for(lambda: any("Saved as" in s for s in said(browser)), 40)

@@ -486,9 +486,10 @@ class RecordsForm(Form):
 
     def _throw_lost_away(self):
         """Forget the corrections of rows that are no longer there."""
-        for held, _ in self._drafts.of_rows(self.table.value):
+        drafts = self._drafts or Drafts()
+        for held, _ in drafts.of_rows(self.table.value):
             if not self._find(held, 0):
-                self._drafts.keep(self.table.value, held, {})
+                drafts.keep(self.table.value, held, {})
         self.tell("")
         self._fill()
 
