@@ -478,17 +478,17 @@ def _off_the_others(weights, dry, most):
     off = [near[i] for i in sure]
     if not tied:
         return sorted([*off, *far], key=_DAY), {}
-    tied = [near[i] for i in tied]
+    torn = [near[i] for i in tied]
     rest = [r for r in near if r not in off]
-    fixes = {r.row: _fix_beside(r, [o for o in rest if o is not r], dry, most) for r in tied}
-    fixed = [r for r in tied if fixes[r.row][1]]
+    fixes = {r.row: _fix_beside(r, [o for o in rest if o is not r], dry, most) for r in torn}
+    fixed = [r for r in torn if fixes[r.row][1]]
     # a moved point or another unit tells which one it is; swapped digits and another day can be found for most
     plain = [r for r in fixed if fixes[r.row][0][0] != "date" and not _RARE.search(fixes[r.row][1])]
     if len(plain) == 1:
         one, rivals = plain[0], {}
     else:
-        one = fixed[0] if len(fixed) == 1 else max(tied, key=_DAY)
-        rivals = _rivals([one], tied, follows)
+        one = fixed[0] if len(fixed) == 1 else max(torn, key=_DAY)
+        rivals = _rivals([one], torn, follows)
     rest = [r for r in rest if r is not one]
     more, again = off_the_path(len(rest), lambda i, j: follows(rest[i], rest[j]))
     rivals |= _rivals([rest[i] for i in again[1:]], [rest[i] for i in again], follows)

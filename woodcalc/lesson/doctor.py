@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import calendar
 import html
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 
@@ -179,7 +179,7 @@ class Doctor(Box):
 
 def _alike(problems, found):
     """Lists of problems that have the same slip in them and can be mended together; each of the others by itself."""
-    lists = {}
+    lists: dict[Any, list[Any]] = {}
     for i, p in enumerate(problems):
         slip = p.expected.replace(f"Is {p.mend} meant", "").replace(repr(p.cell), "")
         key = (p.column, slip) if p.mend and p.row and not p.says else i

@@ -392,7 +392,9 @@ def cells_of(sheet: Sheet | None, row: int) -> dict[str, str]:
     >>> cells_of(taken_apart(b"log,species,small_in,length_ft,note\\nA,ash,14,12,\\n"), 2)
     {'log': 'A', 'species': 'ash', 'small_in': '14', 'length_ft': '12'}
     """
-    names = [*(c.name for c in sheet.columns), *sheet.extra] if sheet else []
+    if sheet is None:
+        return {}
+    names = [*(c.name for c in sheet.columns), *sheet.extra]
     return {name: text for name in names if (text := sheet.cell(row, name))}
 
 
@@ -452,7 +454,7 @@ def mend(
         sheet = Sheet.parse(file_bytes(path), path.name, table)
         there = sheet.cell(problem.row, problem.column)
         for each, held in ((problem, holds), *also):
-            if held is not None and cells_of(sheet, each.row) != held:
+            if held is not None and cells_of(sheet, each.row or 0) != held:
                 raise ChangedError(
                     f"{path.name} was changed in between: row {each.row} is another row now, or reads otherwise. "
                     "Nothing was written. Look at the table again."
@@ -462,7 +464,7 @@ def mend(
                 f"{path.name} was changed in between: row {problem.row}, column {problem.column} now holds "
                 f"{there or 'nothing'!r}. Nothing was written. Look at the table again."
             )
-        mends = {each.row: each.mend for each in (problem, *(each for each, _ in also))}
+        mends = {each.row: each.mend for each in (problem, *(each for each, _ in also)) if each.row}
         sheet = sheet.with_cells(mends, problem.column)
         frame, problems = sheet.rows()
         still = [p for p in problems if p.row in mends and p.column in (problem.column, ALL)]

@@ -332,7 +332,7 @@ class Sheet:
             mend = text.replace(",", ".")
             found = " and ".join(repr(part) for part in text.split(","))
             expected = (
-                f"one number there. A decimal comma parts a number in a file with commas: is {mend} meant?"
+                f"one number there. A decimal comma parts a number in a file with commas. Is {mend} meant?"
             )
             about = next((p.about for p in problems if p.row == row), "")
             out.append(Problem(self.name, row, column, f"{found} in two cells", expected, mend, about, text))
@@ -791,21 +791,18 @@ def decoded(data: bytes, name: str) -> tuple[str, tuple[bytes, str]]:
 
 
 _NO_SIGN = "woodcalc-no-sign"  # five bytes stand for nothing in cp1252: they come and go as they are
-codecs.register_error(
-    _NO_SIGN,
-    lambda e: (
-        (e.object[e.start : e.start + 1].decode("latin-1"), e.start + 1)
-        if isinstance(e, UnicodeDecodeError)
-        else (_byte_of(e), e.start + 1)
-    ),
-)
 
 
-def _byte_of(error):
-    sign = error.object[error.start]
-    if sign not in "\x81\x8d\x8f\x90\x9d":
+def _no_sign(error):
+    at = error.start
+    if isinstance(error, UnicodeDecodeError):
+        return error.object[at : at + 1].decode("latin-1"), at + 1
+    if error.object[at] not in "\x81\x8d\x8f\x90\x9d":
         raise error
-    return sign.encode("latin-1")
+    return error.object[at].encode("latin-1"), at + 1
+
+
+codecs.register_error(_NO_SIGN, _no_sign)
 
 
 class Lines(str):

@@ -305,7 +305,7 @@ def mends_well(found: OwnTables, problem: Problem, *same: Problem) -> bool:
     if not (table and found.asked and problem.mend and problem.row and problem.column != ALL):
         return False
     try:
-        mends = {p.row: p.mend for p in (problem, *same)}
+        mends = {p.row: p.mend for p in (problem, *same) if p.row}
         mended = found.sheets[table].with_cells(mends, problem.column)
         after = _judged(found.folder, {**found.sheets, table: mended}, found.asked)
     except InputError:
