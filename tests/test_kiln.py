@@ -411,6 +411,21 @@ def test_a_cold_chamber_ices_the_coil_and_says_so():
     assert not any("ice over" in line for line in heated.advice)
 
 
+@pytest.mark.parametrize("room_f", [20, 35])
+def test_a_machine_in_a_frosty_room_stands_still_and_says_so(room_f):
+    run = kiln.dehumidifier("black cherry", 1, mc_start_pct=30, days=20, room_f=room_f, heater_w=0)
+    h = run.hourly
+    cold = np.append(room_f, h.temp_f[:-1]) < runs.MACHINE_FROM_F
+    assert cold[0]  # the first hour counts like every other
+    assert not h.loc[cold, ["working", "removed_lb", "machine_btu", "removed_btu", "too_warm"]].any(axis=None)
+    assert any("colder than 41 F" in line and "takes no water" in line for line in run.advice)
+    assert run.daily.heat_gap.max() < 1e-6 and run.daily.water_gap.max() < 1e-6
+    if room_f == 20:  # what its fans give does not bring the chamber up
+        assert cold.all() and run.hourly.removed_lb.sum() == 0
+    warm = kiln.dehumidifier("black cherry", 1, mc_start_pct=30, days=20, room_f=65)
+    assert not any("colder than 41 F" in line for line in warm.advice) and warm.hourly.working.iloc[0] > 0
+
+
 def test_the_air_that_finishes_is_dry_enough_for_the_target():
     assert kiln.humidity_for(15) == kiln.humidity_for(15, 9) == 30.0
     for target in (5, 6, 7):

@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -203,6 +203,8 @@ class Plant:
         What the machine takes per unit of humidity ratio above `coil_ratio`, and at most.
     coil_ratio : float
         Humidity ratio of the air that its coil leaves.
+    machine_from_c : float
+        It stands still through a step that begins colder than this.
     """
 
     gain_m2: float = 0.0
@@ -216,6 +218,7 @@ class Plant:
     machine_kg_s: float = 0.0
     machine_most_kg_s: float = 0.0
     coil_ratio: float = 0.0
+    machine_from_c: float = -math.inf
 
 
 @dataclass(frozen=True)
@@ -292,7 +295,7 @@ def march(
     warm = [min(outdoor_c[d : d + 24]) + WARM_FANS_C for d in range(0, len(outdoor_c), 24)]
     fans = None if fans is None else np.asarray(fans, dtype=float).tolist()
 
-    parts = _Parts.of(charge.biot)
+    parts, idle = _Parts.of(charge.biot), replace(control, least=0.0, most=0.0)
     temp = wood = last_wood = outdoor_c[0]
     ratio, mc = outdoor_ratio[0], charge.mc_pct
     trail = _Trail(emc_pct(wood, min(1.0, relative_humidity(wood, ratio, box.pressure_pa))), control.least)
@@ -307,7 +310,8 @@ def march(
         drying = _drying(modes, tau, parts)
         weather = outdoor_c[hour], outdoor_ratio[hour], sun_w_m2[hour]
         step = _step(seconds, weather, fan, (temp, ratio, wood, mc), drying, charge, box, plant)
-        air, emc, evaporated = _solve(step, box, plant, control, trail)
+        runs = control if temp >= plant.machine_from_c else idle
+        air, emc, evaporated = _solve(step, box, plant, runs, trail)
         modes = drying.held + trail.star * drying.gained
         last_wood, mc = wood, step.mean0 + step.mean1 * trail.star
         rows.append((

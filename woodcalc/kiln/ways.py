@@ -5,8 +5,8 @@ on purpose. `solar` and `dehumidifier` find that climate hour by hour from a hea
 (`chamber`, `collector`), `indoors` takes the house as it is. All three dry the wood as the forecast outdoors does
 (`drying`, `slab`), and hold it against the greatest loss of moisture that the species can take in a day (`runs`).
 
-Published runs lie near ours in chambers up to about 120 F. Hotter, ours is too fast: two to four times in the
-steam kilns of 110 to 180 F that the tests print. No chamber here is meant to run there.
+Published runs lie near ours in chambers up to about 120 F. Hotter, ours is too fast: up to 5.9 times in the steam kilns
+of 110 to 180 F that the tests print. No chamber here is meant to run there.
 
 Where no published figure was found, a number says `assumption` or `common practice` beside it.
 """
@@ -258,6 +258,7 @@ class _Machine:
             machine_kg_s=rated / (rated_ratio - coil),
             machine_most_kg_s=rated * _MOST,
             coil_ratio=coil,
+            machine_from_c=_c(runs.MACHINE_FROM_F),
         )
 
 
@@ -417,7 +418,7 @@ def dehumidifier(
     pints_per_day : float
         Rating of the machine at 80 F and 60 %, 10 to 400 pints of water a day.
     room_f, room_rh_pct : float
-        Air around the chamber, 20 to 120 F, 5 to 95 %.
+        Air around the chamber, 20 to 120 F, 5 to 95 %. The machine stands still while the chamber is colder than 41 F.
     heater_w : float
         Electric heater, 0 to 10,000 W, that brings the chamber to `heat_to_f`.
     heat_to_f : float
@@ -482,7 +483,9 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
     if plant.machine_w:
         kept = np.array([control.humidity(mc) for mc in (charge.mc_pct, *state["mc_pct"][:-1])])
         asked = np.clip((state["rh"] - kept) / control.band, 0, 1)
-        hourly["too_warm"] = np.maximum(asked - state["working"], 0)
+        begins_c = np.append(outdoor_c[0], state["temp_c"][:-1])
+        runs_here = begins_c >= plant.machine_from_c  # colder, it does not stand still for its heat
+        hourly["too_warm"] = np.where(runs_here, np.maximum(asked - state["working"], 0), 0.0)
     daily = runs.days_of(hourly, charge, weather[1][0] * box.air_kg / runs.LB_KG, load.safe_loss)
     settings |= dict(fan_w=plant.fan_w, days=load.days, step_h=1)
     return _run(way, place, load, hourly, daily, settings)
