@@ -80,11 +80,6 @@ def test_prongs_say_what_the_table_says():
         assert row.prongs.startswith(seen) and row.meaning in sentence and row.do in sentence
 
 
-def test_own_panel_starts_at_the_choices():
-    panel = lesson.my_three_ways_panel()
-    assert panel.dials["place"].value == "Madison, WI" and panel.dials["wood"].value == "northern red oak"
-
-
 def by_hand(exercise, n):
     if exercise.key == "water-to-take-out":
         return n["load_bf"] / 12 * 62.43 * species.get(n["wood"]).basic_sg * (n["mc_from"] - n["mc_to"]) / 100

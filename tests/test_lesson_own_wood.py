@@ -36,7 +36,6 @@ OF_CHOICES = [
     air.own_months,
     air.shed_today_panel,
     drying.my_stack_panel,
-    kiln.my_three_ways_panel,
     kiln.own_ways,
     movement.own_panel,
 ]

@@ -37,7 +37,7 @@ BAD = "\"'><img src=x onerror=alert(1)>"
 BOXES = {
     "air.own_months": air.own_months, "drying.my_stack_panel": drying.my_stack_panel,
     "drying.own_stacks": drying.own_stacks, "kiln.own_three_ways": kiln.own_three_ways,
-    "kiln.own_ways": kiln.own_ways, "kiln.my_three_ways_panel": kiln.my_three_ways_panel,
+    "kiln.own_ways": kiln.own_ways,
     "logs.own_tally": logs.own_tally, "moisture.own_readings": moisture.own_readings,
     "moisture.own_sample_board": moisture.own_sample_board, "moisture.own_weights": moisture.own_weights,
     "movement.own_panel": movement.own_panel, "records.own_stack_panel": lesson_records.own_stack_panel,

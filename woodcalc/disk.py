@@ -212,7 +212,7 @@ def locked(path: str | Path, wait_s: float = 10.0) -> Iterator[BinaryIO]:
         target.parent.mkdir(parents=True, exist_ok=True)
         remember(folder)
         lock = target.with_name(f".{target.name}.lock")
-        handle = open(lock, "a+b")  # noqa: SIM115
+        handle = lock.open("a+b")
     except OSError as error:
         raise not_saved(path, error) from error
     with handle:

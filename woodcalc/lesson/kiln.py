@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 __all__ = [
     "dehumidifier_panel",
     "house_panel",
-    "my_three_ways_panel",
     "prongs_panel",
     "sample_board_panel",
     "solar_day_panel",
@@ -59,16 +58,6 @@ def three_ways_panel(
         slider("mc_start_pct", "Moisture at the start (% MC)", 10, 25, 1, mc_start_pct),
     ]
     return panel(figures.three_ways, dials, "Three ways to the last points")
-
-
-def my_three_ways_panel() -> Box | Shown:
-    """Panel: the three ways with the learner's own place, wood and month."""
-    return own.show(_my_three_ways, lesson="09")
-
-
-def _my_three_ways(_, say):
-    mine = own.chosen(say)
-    return three_ways_panel(mine.place, mine.species, mine.month)
 
 
 def house_panel() -> Panel:
