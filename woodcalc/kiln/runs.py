@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 
 BTU_J, LB_KG, KWH_J = 1055.06, 0.45359237, 3.6e6
 
-# How far a number of days may be off: 15 of 18 published runs lie within this factor of ours, either way, and 8 of the 11
-# that nothing was fitted to: about three in four. The test run prints each of them beside ours and holds this number
-# against them (tests/test_kiln.py).
+# How far a number of days may be off: 15 of 18 published runs lie within this factor of ours, either way, and 8 of the
+# 11 that nothing was fitted to: about three in four. The test run prints each of them beside ours and holds this
+# number against them (tests/test_kiln.py).
 GIVE_OR_TAKE = 1.5
 
 # Loads below this moisture content are past the danger of new surface checks; the limit of daily loss is
@@ -305,9 +305,9 @@ def _of_the_machine(run):
     cold = int((run.hourly.temp_f < MACHINE_FROM_F).sum())
     if cold:
         yield (
-            f"The chamber is colder than {MACHINE_FROM_F:.0f} F for {cold} hour{'s' * (cold > 1)}: a household machine does "
-            "not run there, takes no water and gives no heat. Heat the room or the chamber to 70 F or more before you "
-            "switch it on."
+            f"The chamber is colder than {MACHINE_FROM_F:.0f} F for {cold} hour{'s' * (cold > 1)}: a household machine "
+            "does not run there, takes no water and gives no heat. Heat the room or the chamber to 70 F or more before "
+            "you switch it on."
         )
     if (run.hourly.working * (run.hourly.temp_f < FROST_F)).mean() > 0.05:
         yield (
