@@ -233,6 +233,12 @@ def test_drying_and_choices_take_the_same_names():
         drying.thickness("48/4")
 
 
+@pytest.mark.parametrize("thickness", [0, 0.0, -1, 40, [1, 0]])
+def test_no_board_has_such_a_thickness(thickness):
+    with pytest.raises(InputError, match=r"expected 0\.1 to 24 in"):
+        sizes.board_feet(thickness, 8, 12)
+
+
 @pytest.mark.parametrize("nominal", ["5/8 in", "3/4", "4/4", "5/4", "8/4"])
 def test_board_feet_turned_back_are_the_wood_of_the_board(nominal):
     tally = sizes.board_feet(nominal, 8, 12)

@@ -419,7 +419,7 @@ def counted_in(nominal: ArrayLike) -> FloatOrArray:
     Parameters
     ----------
     nominal : str, float, or array of them
-        As in `nominal_in`, or a number from 0.
+        As in `nominal_in`.
 
     Returns
     -------
@@ -430,10 +430,7 @@ def counted_in(nominal: ArrayLike) -> FloatOrArray:
     >>> counted_in("5/4"), counted_in("3/4")
     (1.25, 1.0)
     """
-    numbers = np.asarray(nominal).dtype.kind in "fiu"
-    size = nominal if numbers else nominal_in(nominal)
-    size = within("thickness_in", size, 0, 24, "in", "Is it in quarters of an inch?")
-    return plain(np.maximum(size, 1.0))
+    return plain(np.maximum(nominal_in(nominal), 1.0))
 
 
 def board_feet(thickness_in: ArrayLike, width_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:

@@ -858,6 +858,9 @@ def _layer_table(table, across):
     )
 
 
+MOST_LIFTERS = 4  # common practice: what asks for more people is for a machine
+
+
 def who_lifts(count: int) -> str:
     """Return who lifts a board, in words, from `moisture.lift_in_people`.
 
@@ -866,8 +869,9 @@ def who_lifts(count: int) -> str:
     >>> who_lifts(3)
     'three people lift it'
     """
-    few = ("one person lifts it", "two people lift it", "three people lift it", "four people lift it")
-    return few[count - 1] if count <= len(few) else "too heavy to lift by hand, use a machine"
+    if count > MOST_LIFTERS:
+        return "too heavy to lift by hand, use a machine"
+    return "one person lifts it" if count == 1 else f"{('two', 'three', 'four')[count - 2]} people lift it"
 
 
 def _cautions(plan, sizes, kinds, spacing, bolster_every):

@@ -15,7 +15,7 @@ from woodcalc.drying import forecast as drying
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
 from woodcalc.sizes import sixteenths
-from woodcalc.stack import HEAVIEST
+from woodcalc.stack import HEAVIEST, MOST_LIFTERS
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 SHOWN_ROWS = 40  # rows of one table on the printed page; the CSV file has them all
 COST_MARGIN = 0.3  # common practice: prices and paces of a first job are known no better than that
-MOST_LIFTERS = 4  # common practice: what asks for more people is for a machine, as `stack.who_lifts` says
 LOOSE_SAWDUST = 3.0  # common practice: loose sawdust over solid wood
 
 
@@ -618,8 +617,8 @@ def by_weight(pieces: list[float], crew: float) -> str:
         else ""
     )
     return (
-        f"Of {count_of(len(people), 'piece')} off the mill, slabs and boards, {' and '.join(says)}: no more than 51 lb "
-        f"a person. The mill's sheet says which.{short}"
+        f"Of {count_of(len(people), 'piece')} off the mill, slabs and boards, {' and '.join(says)}: no more than "
+        f"{moisture.LIFT_LB:g} lb a person. The mill's sheet says which.{short}"
     )
 
 
