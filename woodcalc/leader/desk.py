@@ -21,7 +21,7 @@ from woodcalc.figures.paper import page
 from woodcalc.leader import class_answers, paper, worksheets
 from woodcalc.leader import handouts as handout
 from woodcalc.lesson import exercise
-from woodcalc.lesson.box import STYLE, beside, kept_choices, labelled
+from woodcalc.lesson.box import STYLE, beside, kept_choices, labelled, note
 from woodcalc.lesson.names import ControlNames
 from woodcalc.records import choices
 
@@ -171,18 +171,14 @@ def _shell(*children):
     return box
 
 
-def _note(text, kind=""):
-    return f'<div class="woodcalc-note {kind}" role="status" aria-live="polite">{text}</div>'
-
-
-def _guarded(note, action):
-    """Run `action()`; what goes wrong is said in plain words in `note`."""
+def _guarded(say_line, action):
+    """Run `action()`; what goes wrong is said in plain words in `say_line`."""
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             action()
     except Exception as error:  # whoever teaches reads a sentence, and the desk stays as it was
-        note.value = _note(html.escape(in_words(error)), "woodcalc-warn")
+        say_line.value = note(in_words(error), "warn")
 
 
 def _list_of(paths):
@@ -196,7 +192,7 @@ def evening() -> w.VBox:
         try:
             titles[n] = handout.title(_book(path))
         except InputError as error:
-            spoiled.append(html.escape(str(error)))
+            spoiled.append(str(error))
     ticks = {
         n: w.Checkbox(
             value=n in ("01", "05", "07"), description=t, indent=False, layout=w.Layout(width="auto")
@@ -212,10 +208,10 @@ def evening() -> w.VBox:
     w.link((time_bar, "value"), (time_box, "value"))
     large = w.Checkbox(value=False, description="Large print", indent=False, layout=w.Layout(width="auto"))
     write = w.Button(description="Write running order and handouts", layout=w.Layout(width="auto"))
-    note, order, unread = (
+    say_line, order, unread = (
         w.HTML(),
         w.HTML(),
-        w.HTML(_note("<br>".join(spoiled), "woodcalc-warn") if spoiled else ""),
+        w.HTML(note("\n".join(spoiled), "warn")),
     )
 
     def chosen():
@@ -237,9 +233,9 @@ def evening() -> w.VBox:
             )
             heads = "<tr><th>From</th><th style='text-align:left'>Lesson</th><th>Time</th><th></th></tr>"
             order.value = f"<table>{heads}{rows}</table>{details}"
-            note.value = ""
+            say_line.value = ""
 
-        _guarded(note, action)
+        _guarded(say_line, action)
 
     def put_on_paper(_):
         def action():
@@ -251,11 +247,11 @@ def evening() -> w.VBox:
                 time_bar.value,
                 pick,
                 large.value,
-                lambda text: setattr(note, "value", _note(text)),
+                lambda text: setattr(say_line, "value", note(text)),
             )
-            note.value = _note(f"Written:<ul>{_list_of(made)}</ul>", "woodcalc-good")
+            say_line.value = note(Markup(f"Written:<ul>{_list_of(made)}</ul>"), "good")
 
-        _guarded(note, action)
+        _guarded(say_line, action)
 
     for control in (*ticks.values(), time_bar):
         control.observe(show, "value")
@@ -263,7 +259,7 @@ def evening() -> w.VBox:
     show()
     minutes = labelled("Minutes for all", w.HBox([time_bar, time_box]))
     who = [labelled("Place of the class", place), labelled("Wood of the class", wood)]
-    return _shell(beside([*ticks.values(), minutes, *who, large, write], [unread, order, note], 310))
+    return _shell(beside([*ticks.values(), minutes, *who, large, write], [unread, order, say_line], 310))
 
 
 def sheets() -> w.VBox:
@@ -274,15 +270,15 @@ def sheets() -> w.VBox:
     try:
         possible = worksheets.on_paper()
     except InputError as error:  # the words of an exercise are not as they should be
-        told = html.escape(f"No worksheets can be dealt: {error}")
-        return _shell(w.HTML(_note(told, "woodcalc-warn")))
+        told = f"No worksheets can be dealt: {error}"
+        return _shell(w.HTML(note(told, "warn")))
     ticks = {
         e.key: w.Checkbox(value=n < 4, description=f"{e.lesson}: {e.key.replace('-', ' ')}", indent=False,
                           layout=w.Layout(width="auto"))
         for n, e in enumerate(possible)
     }  # fmt: skip
     write = w.Button(description="Write worksheets and key", layout=w.Layout(width="auto"))
-    note, first = w.HTML(), w.HTML()
+    say_line, first = w.HTML(), w.HTML()
 
     def deal():
         return worksheets.make(name.value, [k for k, t in ticks.items() if t.value], count.value)
@@ -293,30 +289,30 @@ def sheets() -> w.VBox:
                 f"<li>{html.escape(i.text)} <details><summary>Answer</summary>{html.escape(i.answer)}</details></li>"
                 for i in deal()[0].items
             )
-            first.value, note.value = f"<b>Worksheet 1 of {count.value}</b><ol>{items}</ol>", ""
+            first.value, say_line.value = f"<b>Worksheet 1 of {count.value}</b><ol>{items}</ol>", ""
 
-        _guarded(note, action)
+        _guarded(say_line, action)
 
     def put_on_paper(_):
         def action():
             made = worksheets.write(choices.folder() / "class", name.value, deal(), large.value)
-            note.value = _note(f"Written:<ul>{_list_of(made)}</ul>", "woodcalc-good")
+            say_line.value = note(Markup(f"Written:<ul>{_list_of(made)}</ul>"), "good")
 
-        _guarded(note, action)
+        _guarded(say_line, action)
 
     for control in (name, count, *ticks.values()):
         control.observe(show, "value")
     write.on_click(put_on_paper)
     show()
     which = [labelled("Name of the class", name), labelled("Worksheets", count)]
-    return _shell(beside([*which, large, write, *ticks.values()], [first, note], 340))
+    return _shell(beside([*which, large, write, *ticks.values()], [first, say_line], 340))
 
 
 def gathered() -> w.VBox:
     """Return the desk that reads a folder of learners' answers and says what to talk about."""
     place = w.Text(value=str(choices.folder() / "class-answers"), layout=w.Layout(width="420px"))
     read = w.Button(description="Read the answers", layout=w.Layout(width="auto"))
-    note, unread = w.HTML(), w.HTML()
+    say_line, unread = w.HTML(), w.HTML()
 
     def show(_):
         unread.value = ""
@@ -325,7 +321,7 @@ def gathered() -> w.VBox:
             found = class_answers.gather(place.value)
             unread.value = _unread(found.attrs["unread"])
             if found.empty:
-                note.value = _note("No answers in that folder yet.", "woodcalc-warn")
+                say_line.value = note("No answers in that folder yet.", "warn")
                 return
             worst = found.iloc[0]
             questions = exercise.every()
@@ -337,12 +333,12 @@ def gathered() -> w.VBox:
                 f" had it right at the first try, {worst.right_in_the_end} in the end.{html.escape(slip)}"
             )
             table = found.rename(columns=lambda c: c.replace("_", " ")).to_html(index=False, border=0)
-            note.value = _note(f"{line}<br><i>{html.escape(example)}</i>", "woodcalc-good") + table
+            say_line.value = note(Markup(f"{line}<br><i>{html.escape(example)}</i>"), "good") + table
 
-        _guarded(note, action)
+        _guarded(say_line, action)
 
     read.on_click(show)
-    return _shell(labelled("Folder with the learners' answers.csv files", place), read, note, unread)
+    return _shell(labelled("Folder with the learners' answers.csv files", place), read, say_line, unread)
 
 
 def _unread(reasons):
@@ -351,21 +347,21 @@ def _unread(reasons):
         return ""
     listed = _list_of(reasons[:_SHOWN])
     more = f"<p>And {len(reasons) - _SHOWN} more.</p>" if len(reasons) > _SHOWN else ""
-    return _note(f"<b>Not counted:</b><ul>{listed}</ul>{more}", "woodcalc-warn")
+    return note(Markup(f"<b>Not counted:</b><ul>{listed}</ul>{more}"), "warn")
 
 
 def larger_print() -> w.VBox:
     """Return the switch that makes all panels start in larger type, and keeps it for the other lessons."""
     now = kept_choices()
     tick = w.Checkbox(value=now.larger_print, description="Larger print in every lesson", indent=False)
-    note = w.HTML()
+    say_line = w.HTML()
 
     def keep(change):
         def action():
             choices.keep(larger_print=change["new"])
-            note.value = _note("Kept. Run a lesson again to see it.", "woodcalc-good")
+            say_line.value = note("Kept. Run a lesson again to see it.", "good")
 
-        _guarded(note, action)
+        _guarded(say_line, action)
 
     tick.observe(keep, "value")
-    return _shell(tick, note)
+    return _shell(tick, say_line)

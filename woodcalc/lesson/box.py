@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 import ipywidgets as w
+from markupsafe import Markup
 
 from woodcalc.lesson import reruns
 from woodcalc.lesson.names import ControlNames
@@ -107,6 +108,8 @@ def beside(left: Sequence[w.Widget], right: Sequence[w.Widget], left_px: int) ->
 def note(text: str, kind: str = "") -> str:
     """Return the HTML of something said, line by line; `kind` is ``"warn"`` or ``"good"`` for the bar beside it.
 
+    Of `Markup` the tags stay; all other text is shown as it is written.
+
     Examples
     --------
     >>> note("Saved.")
@@ -119,7 +122,7 @@ def note(text: str, kind: str = "") -> str:
 
 
 def _lines(text):
-    return "<br>".join(html.escape(line) for line in text.split("\n"))
+    return "<br>".join(line if isinstance(line, Markup) else html.escape(line) for line in text.split("\n"))
 
 
 def table(heads: Sequence[str], rows: Iterable[Sequence[str]], caption: str = "") -> str:
