@@ -137,9 +137,29 @@ def test_boxes():
 
 def test_the_curve_starts_with_the_part_of_the_log_and_says_what_is_not_known():
     start = [
-        figures.curve("loblolly pine", "4/4", "Roanoke, VA", 4, "ordinary", part)[1] for part in species.PARTS
+        figures.curve("sweetgum", "4/4", "Roanoke, VA", 4, "ordinary", part)[1] for part in species.PARTS
     ]
-    assert len(set(start)) == 3 and "Loblolly pine, sapwood, 4/4" in start[2]
+    assert len(set(start)) == 3 and "Sweetgum, sapwood, 4/4" in start[2]
+    assert (
+        "Loblolly pine, heartwood, 4/4"
+        in figures.curve("loblolly pine", "4/4", "Roanoke, VA", 4, "ordinary", "heartwood")[1]
+    )
     cherry = figures.curve("black cherry", "4/4", "Madison, WI", 4, "ordinary", "sapwood")[1]
     assert "How wet its sapwood is, is not known here" in cherry and "Black cherry 4/4" in cherry
+
+
+@pytest.mark.parametrize("wood", ["white oak", "northern red oak", "loblolly pine", "sugar maple"])
+def test_sapwood_whose_pace_is_not_known_is_promised_no_date_of_its_own(wood):
+    """At the rate of the whole log it would come out slower for its wetter start, where it is likely faster."""
+    *_, mixed, table = figures.curve(wood, "4/4", "Madison, WI", 5, "ordinary")
+    *_, says, sap = figures.curve(wood, "4/4", "Madison, WI", 5, "ordinary", "sapwood")
+    assert sap == table and says.startswith(mixed)
+    green = species.get(wood).mc_of_part_pct("sapwood")
+    assert f"Its sapwood starts at {green:.0f} %" in says and "likely faster than this" in says
+    assert drying.dated_part(wood, "heartwood") == ("heartwood", "")
+    one = drying.air_dry(wood, 1, "Madison", "2026-05-15", part="sapwood").says(20)
+    assert one.endswith("likely faster than this.")
+
+
+def test_the_curve_panel_has_its_dials():
     assert list(lesson.curve_panel().dials) == ["wood", "thickness", "place", "month", "airflow", "part"]

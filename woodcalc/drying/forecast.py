@@ -34,6 +34,7 @@ from woodcalc.drying.rate import (
     SD_START,
     SD_START_GIVEN,
     biot,
+    dated_part,
     day_of_year,
     felt_weather,
     rate,
@@ -340,6 +341,16 @@ class Forecast:
         >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").says(7)
         '7 % is not reached outdoors in Madison, WI: the stack stops near 13 %.'
         """
+        return self._says(mc_pct) + self._unsure_pace
+
+    @property
+    def _unsure_pace(self):
+        """A sentence on sapwood without a rate of its own, else nothing."""
+        if dated_part(self.species, self.part)[0] == self.part:
+            return ""
+        return f" At what pace its {self.part} dries is not known here, likely faster than this."
+
+    def _says(self, mc_pct):
         low, likely, high = self.date_of(mc_pct)
         if low is None:
             rest = f"the stack stops near {self.stops_at_pct:.0f} %"
@@ -567,7 +578,8 @@ def air_dry(
     start_mc_pct : float, optional
         Moisture content then; if not given, that of a green board of `part`.
     part : {"mixed", "heartwood", "sapwood"}
-        Of the log: sets the start, and the rate where the sapwood's own is known, see `rate`.
+        Of the log: sets the start, and the rate where the sapwood's own is known, see `rate`. Of other sapwood the
+        date is the latest that it may be: `dated_part` says of which part one may be told.
     airflow : str
         ``"sheltered"``, ``"ordinary"`` or ``"open"``.
     pile_width_ft : float

@@ -129,9 +129,9 @@ def rate(species: str | woods.Species, part: str = "mixed") -> Rate:
     species : str or Species
     part : {"mixed", "heartwood", "sapwood"}
         Of the log. Published times are of lumber as it is sawn, or say heartwood (sweetgum), and the fit answers to
-        them. Sapwood has times of its own for sweetgum alone; that of other woods gets the rate of the mixed wood, an
-        assumption on the slow side, as most sapwood lets water out faster. Mixed wood is in between by
-        `Species.sapwood_share`, and like heartwood where the share is not known.
+        them. Sapwood has times of its own for sweetgum alone; that of other woods gets the rate of the mixed wood,
+        which is on the slow side, as most sapwood lets water out faster: `dated_part` says of which a date may be
+        told. Mixed wood is in between by `Species.sapwood_share`, and like heartwood where the share is not known.
 
     Returns
     -------
@@ -163,6 +163,38 @@ def rate(species: str | woods.Species, part: str = "mixed") -> Rate:
         found,
         per_day=found.per_day * found.sapwood_times**share,
         sd_log_rate=float(np.hypot(found.sd_log_rate, share * SD_LOG_SAPWOOD)),
+    )
+
+
+def dated_part(species: str | woods.Species, part: str = "mixed") -> tuple[str, str]:
+    """Return the part of the log of which a date may be told, and a sentence that says so if it is another.
+
+    Sapwood starts wetter than the rest in most woods and would come out slower at one rate, where it is likely faster.
+
+    Parameters
+    ----------
+    species : str or Species
+    part : {"mixed", "heartwood", "sapwood"}
+
+    Returns
+    -------
+    tuple of (str, str)
+
+    Examples
+    --------
+    >>> dated_part("sweetgum", "sapwood")
+    ('sapwood', '')
+    >>> dated_part("white oak", "sapwood")[0]
+    'mixed'
+    """
+    wood = woods.get(species)
+    if not wood.knows(part):
+        return "mixed", f"How wet its {part} is, is not known here: this is a board of both."
+    if part != "sapwood" or rate(wood, part).sapwood_times is not None:
+        return part, ""
+    return "mixed", (
+        f"Its sapwood starts at {wood.mc_of_part_pct(part):.0f} %. At what pace that dries is not known here, likely "
+        "faster than this: this is a board of both."
     )
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import climate, drying, species
-from woodcalc.checks import FloatOrArray, InputError, blank
+from woodcalc.checks import FloatOrArray, blank
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
@@ -74,8 +74,8 @@ def curve(
     month : int
         Month of stacking, 1-12; the 15th.
     part : str
-        Of the log, as in `woodcalc.drying.air_dry`. Where it is not known how wet that part is, the mixed board is
-        drawn and the sentence says so.
+        Of the log, as in `woodcalc.drying.air_dry`. Where it is not known how wet that part is, or at what pace it
+        dries, the mixed board is drawn and the sentence says so.
 
     Returns
     -------
@@ -88,12 +88,8 @@ def curve(
     'Northern red oak 4/4, stacked on 15 May at Madison, WI: 20 % on 29 July (likely'
     """
     start = stacked(month)
-    unknown = ""
-    try:
-        forecast = drying.air_dry(wood, thickness, place, start, part=part, airflow=airflow)
-    except InputError:
-        unknown = f" How wet its {part} is, is not known here: this is a board of both."
-        forecast, part = drying.air_dry(wood, thickness, place, start, airflow=airflow), "mixed"
+    part, unknown = drying.dated_part(wood, part)
+    forecast = drying.air_dry(wood, thickness, place, start, part=part, airflow=airflow)
     mixed = part == "mixed"
     name = _name(wood) if mixed else f"{_name(wood)}, {part},"
     title = f"{_name(wood)} {thickness}{', stacked' if mixed else f' {part},'} 15 {start:%B}"
@@ -146,7 +142,7 @@ def curve(
         reached = f"20 % on {day_name(start, days.likely)} (likely; {_between(start, days)})"
     sentence = (
         f"{name} {thickness}, stacked on 15 {start:%B} at {place}: {reached}. "
-        f"Outdoors it gets no drier than {forecast.stops_at_pct:.0f} %.{unknown}"
+        f"Outdoors it gets no drier than {forecast.stops_at_pct:.0f} %.{' ' * bool(unknown)}{unknown}"
     )
     if forecast.basis == "specific gravity":
         sentence += (

@@ -7,7 +7,6 @@ from functools import cache
 import numpy as np
 
 from woodcalc import drying, kiln
-from woodcalc import species as woods
 from woodcalc.climate import MONTHS
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
@@ -45,7 +44,8 @@ def job_calendar(
     month : int
         1 to 12.
     part : str
-        Of the log. Where it is not known how wet that part is, the mixed board is drawn and the sentence says so.
+        Of the log. Where it is not known how wet that part is, or at what pace it dries, the mixed board is drawn and
+        the sentence says so.
 
     Returns
     -------
@@ -56,8 +56,8 @@ def job_calendar(
     >>> job_calendar("Madison, WI", "northern red oak", "8/4", 5)[1][34:98]
     'mid-May: the season ends after 207 days near 23 %; left outdoors'
     """
-    known = woods.get(species).knows(part)
-    forecast, season, mc, room = _dry(place, species, nominal, int(month), part if known else "mixed")
+    part, unknown = drying.dated_part(species, part)
+    forecast, season, mc, room = _dry(place, species, nominal, int(month), part)
     start = forecast.start
     first = start.replace(month=1, day=1)
     days, end = 1095, (season - first).days
@@ -78,7 +78,7 @@ def job_calendar(
         if b > a:
             chart.shapes([box(a, y - 0.275, min(b, days), y + 0.275)], color, width=1.7)
     low, likely, high = forecast.date_of(20)
-    cut = "" if part == "mixed" or not known else f", {part},"
+    cut = "" if part == "mixed" else f", {part},"
     wood = f"{species.capitalize()} {nominal}{cut} on sticks in mid-{MONTHS[month - 1]}"
     over = f"the season ends after {(season - start).days} days near {mc:.0f} %"
     if likely:
@@ -98,8 +98,7 @@ def job_calendar(
         if np.isfinite(room)
         else "; a year in a heated room does not bring it to 7 %."
     )
-    if not known:
-        says += f" How wet its {part} is, is not known here: this is a board of both."
+    says += f" {unknown}" if unknown else ""
     chart.text(days, -1.54, "black bar: 20 %, four stacks in five", at="end", halo=True)
     return page, says
 
