@@ -634,7 +634,7 @@ def _sunlit_rise(run):
 _COLUMNS = ["row", "what", "published", "ours", "unit", "within 25 %", "why not", "source"]
 
 
-def test_solar_rules_published_and_ours(report):
+def test_solar_rules_published_and_ours(report, scored):
     rules = tables.read("solar_kiln_rules").set_index("id").source
     rows, place = [], "Charleston, WV"
     # largest collector for 500 bf whose cloudless June days are safe for green red oak
@@ -746,6 +746,10 @@ def test_solar_rules_published_and_ours(report):
     assert (table.loc[table["within 25 %"] == "no", "why not"].str.len() > 10).all()
     near = table["within 25 %"] == "yes"
     assert near[table.row.isin(["D03", "D06", "D07", "D08"])].all()
+    number = "solar kiln, dehumidifier, house"
+    scored(number, fails=f"{_sunlit_rise(dry):.0f} F with an air-dried charge, 20 to 30 published")
+    scored(number, fails=f"60 summer days end at {ends[1]:.1f} %, 6 to 10 published")
+    scored(number, fails=f"fans day and night at {ends[0]:.1f} %, about 15 published")
     # the direction of the fan rule, where nights are as damp as outdoors
     assert stops[0] > stops[1] - 0.3 > ends[1]
 
@@ -816,6 +820,7 @@ RUNS = {
 WHY_OFF = {
     "S08c": "a rule of thumb; our pines are slow in the forecast outdoors, too",
     "S04": "eleven tropical woods, three of ours",
+    "K01": "a hair over the edge; woods that nobody names, and a kiln cooler than assumed would take as long",
     "K02": "a kiln hotter than assumed, or a cherry faster than its published air-drying days",
 }
 
@@ -888,9 +893,10 @@ def test_every_published_run_and_ours(beside, report, scored):
         f"within {runs.GIVE_OR_TAKE:g}",
     ]
     report("The margin that follows: days of any way", pd.DataFrame(rows, columns=columns))
-    # the printed margin holds nine in ten (to the nearest row), and a narrower one of 1.25 would not
-    assert (off <= runs.GIVE_OR_TAKE).mean() > 0.85 and (off <= 1.25).mean() < 0.75
-    assert (off[~fitted] <= runs.GIVE_OR_TAKE).mean() > 0.8
+    assert set(off.index[off > runs.GIVE_OR_TAKE]) <= set(WHY_OFF)
+    # the printed margin holds about three in four of the runs that nothing was fitted to; one of 1.25 would not
+    inside = off[~fitted] <= runs.GIVE_OR_TAKE
+    assert 0.7 < inside.mean() < 0.8 and (off[~fitted] <= 1.25).mean() < 0.6
     held, alone = (100 * (off[sel] <= runs.GIVE_OR_TAKE).mean() for sel in (fitted | ~fitted, ~fitted))
     said = f"of all {len(off)}, {held:.0f} %, and {100 * (off <= 1.25).mean():.0f} % within a quarter"
     scored("solar kiln, dehumidifier, house", fitted_to=f"on {fitted.sum()} solar runs")
@@ -898,7 +904,12 @@ def test_every_published_run_and_ours(beside, report, scored):
         "solar kiln, dehumidifier, house",
         left_out=f"{(~fitted).sum()} runs; {len(left)} more rows are counted nowhere",
     )
-    scored("solar kiln, dehumidifier, house", off_by=f"left out, {alone:.0f} % within half as long again")
+    several = f"left out, {alone:.0f} % ({inside.sum()} of {len(inside)}) within half as long again"
+    scored(
+        "solar kiln, dehumidifier, house",
+        off_by=several,
+        plan_on=f"it held {inside.sum()} of {len(inside)} runs",
+    )
     scored("solar kiln, dehumidifier, house", off_by=said)
     assert off.max() < 2.3  # no row is off by more than the rule of thumb for softwoods
     scored("solar kiln, dehumidifier, house", fails=f"{off.max():.1f} times as slow as the rule of thumb")
@@ -938,13 +949,23 @@ def test_green_hardwood_in_wisconsin(beside, report):
     assert table["ours, cloudless, weeks"].median() < 6.3
 
 
-def test_what_the_temperature_is_worth_in_the_dehumidifier_runs(report):
-    published, rows = _published(), []
+def test_what_the_temperature_is_worth_in_the_dehumidifier_runs(beside, report, scored):
+    """The temperature is not told, and chosen by hand: the score at both ends of what is usual stands beside ours."""
+    published, rows, number = _published(), [], "solar kiln, dehumidifier, house"
     for key in ("K01", "K02", "K03", "K04"):
         each = [
             _ours(key, published, heat_to_f=h, limit_f=top) for h, top in ((85, 95), (95, 110), (110, 120))
         ]
         rows.append((key, published.published[key], *each))
+    scored(number, fitted_to=f"heated to {MACHINE['heat_to_f']} F and stopped at {MACHINE['limit_f']}")
+    fitted, told = beside.use == "fitted", []
+    for k in (2, 4):  # the coldest and the hottest
+        ratio = beside.ratio.copy()
+        ratio.loc[[row[0] for row in rows]] = [row[k] / row[1] for row in rows]
+        held = np.exp(np.abs(np.log(ratio))) <= runs.GIVE_OR_TAKE
+        told.append(f"{100 * held[~fitted].mean():.0f} % left out and {100 * held.mean():.0f} % of all")
+    assert told[0] == told[1]
+    scored(number, off_by=f"at 85 to 95 F, as at 110 to 120 F, {told[0]}")
     columns = ["row", "published days", "85 F, stops at 95", "95 F, at 110", "110 F, at 120"]
     table = pd.DataFrame(rows, columns=columns)
     report("Dehumidifier runs, temperature not stated: days of ours by temperature", table)
