@@ -23,6 +23,23 @@ SLOW = (
     "tests/test_panels",
     "tests/test_gates",
     "tests/test_handout",
+    # fits, sweeps and calibration
+    "tests/test_drying",
+    "tests/test_kiln",
+    "tests/test_sawing",
+    "tests/test_settings_sheet",
+    "woodcalc/drying",
+    # one awkward row at a time through every page
+    "tests/test_record_slips",
+    "tests/test_record_verdicts",
+    "tests/test_lesson_own_wood",
+    "tests/test_script_in_cells",
+    "tests/test_lesson_records",
+    "tests/test_plan",
+    "tests/test_lesson_plan",
+    "tests/test_desk",
+    "tests/test_worksheets",
+    "tests/bench/",
 )
 
 
