@@ -249,6 +249,45 @@ def test_woods_come_in_the_order_that_sawyers_know(report):
     assert (table["% of cells"] >= 95).all()
 
 
+def test_from_the_same_moisture_the_order_is_less_sure(report, scored):
+    """Against red oak: our rate from one moisture on, what kilns take from 20 to 6 % and what a day may safely take.
+
+    From green the order is right where the faster wood starts drier. From one moisture on ash, cherry and hickory are
+    forecast no faster than red oak, though kilns dry them faster; what is printed says so.
+    """
+    oak, kiln_days = species.get("northern red oak"), drying_fit._kiln_days()
+    names = ["white ash", "black cherry", "shagbark hickory", "American beech"]
+    green = drying.grid("Madison", START, [oak, *names], 1).days.to_numpy()
+    rows = []
+    for name, days in zip(names, green[1:], strict=True):
+        wood = species.get(name)
+        rows.append(
+            (
+                name,
+                wood.start_mc_pct / oak.start_mc_pct,
+                days / green[0],
+                drying.rate(oak).per_day / drying.rate(wood).per_day,
+                kiln_days.dry_days[name] / kiln_days.dry_days[oak.name],
+                oak.safe_loss_4_4_pct_per_day / wood.safe_loss_4_4_pct_per_day,
+            )
+        )
+    heads = [
+        "wood",
+        "start",
+        "days from green",
+        "days from one moisture",
+        "kiln days from 20 %",
+        "safe loss, inverse",
+    ]
+    table = pd.DataFrame(rows, columns=heads).set_index("wood")
+    report("Woods against northern red oak (1 = alike; less is faster)", table.round(2).reset_index())
+    assert (table["start"] < 1).all() and (table["days from green"] < 1).all()
+    assert (table["kiln days from 20 %"] < 1).all() and (table["safe loss, inverse"] < 1).all()
+    said = "from the same moisture ash, cherry, hickory and beech are forecast no faster than red oak"
+    assert (table["days from one moisture"] > 0.98).all()
+    scored("days outdoors to 20 %", fails=said)
+
+
 def test_every_dated_observation(report, scored):
     """All rows of data/air_dry_times.csv, none of them fitted, beside the forecast and its band.
 
@@ -298,7 +337,9 @@ def test_every_dated_observation(report, scored):
         "days outdoors to 20 %",
         left_out=f"{len(table)} dated observations",
         off_by=f"{held} of {len(table)} observ",
+        plan_on=f"held {held} of the {len(table)} real observations, about three in five",
     )
+    assert 0.5 < held / len(table) < 0.7
     assert held >= 4
 
 
@@ -735,7 +776,10 @@ def test_bands_hold_what_they_promise(report, scored):
         "your own stack, with weighings",
         off_by=f"in {least:.0f} to {most:.0f} % of them, with 0 to 10 weighings",
     )
-    narrower = f"from {width[0]:.0f} days to {width[2]:.0f} with two weighings and {width[10]:.0f} with ten"
+    narrower = (
+        f"from {width[0]:.0f} days to {width[2]:.0f} with two weighings of one board, on days 3 and {last}"
+    )
+    narrower += f", and {width[10]:.0f} with ten, of two boards on five days up to day {last}"
     scored("your own stack, with weighings", off_by=narrower)
     assert width[10] < width[5] < width[2] < 0.75 * width[0]
     late = table.set_index("readings")["width, MC in 8 months"]
@@ -833,6 +877,24 @@ def test_every_table_takes_the_part_as_the_forecast_does():
         drying.grid("Madison", START, ["black cherry", "sweetgum"], 1, part="sapwood")
     with pytest.raises(InputError, match="part"):
         drying.air_dry("sweetgum", 1, "Madison", START, part="bark", start_mc_pct=80)
+
+
+@pytest.mark.parametrize(
+    ("wood", "thickness", "place"),
+    [
+        ("northern red oak", "4/4", "Madison"),
+        ("white oak", "8/4", "Duluth"),
+        ("yellow-poplar", "4/4", "Mobile, AL"),
+    ],
+)
+@pytest.mark.parametrize("target", [20, 15])
+def test_a_stack_has_one_band_whichever_table_tells_it(wood, thickness, place, target):
+    """At 15 % the damp of a year's air moves the date by more than the pace does: both bands have it in them."""
+    table = drying.by_start(wood, thickness, place, target)
+    assert not ((table.low > table.likely) | (table.high < table.likely)).any()
+    for month in (2, 5, 7, 10):
+        one = drying.air_dry(wood, thickness, place, f"2026-{month:02}-15").days_to(target)
+        assert tuple(table.loc[month]) == pytest.approx(tuple(one), rel=0.08, abs=4, nan_ok=True), month
 
 
 def test_a_start_that_the_wood_cannot_hold_is_refused():

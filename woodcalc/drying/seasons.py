@@ -11,8 +11,10 @@ from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.checks import InputError, within
 from woodcalc.drying import slab
+from woodcalc.drying.curves import PLACE_EMC_SD_PCT, TEMP_SD_F, USUAL_EMC_SD_PCT, curves
 from woodcalc.drying.rate import (
     REFERENCE_WIDTH_FT,
+    SD_LOG_SEASON,
     biot,
     day_of_year,
     felt_weather,
@@ -194,8 +196,8 @@ def by_start(
     Returns
     -------
     DataFrame
-        Index month 1-12; `low`, `likely`, `high` days (four stacks in five between low and high); NaN where it is not
-        reached within four years.
+        Index month 1-12; `low`, `likely`, `high` days (four stacks in five between low and high, as in `air_dry`); NaN
+        where it is not reached within four years, `low` and `high` within two for stock up to 6/4.
 
     Examples
     --------
@@ -206,19 +208,96 @@ def by_start(
 
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
-    own = rate(wood, part)
-    spread = np.exp(np.array([_Z10, 0.0, -_Z10]) * own.sd_log_pace)
-    k, j = (g.ravel() for g in np.indices((3, 12)))
+    own, bi = rate(wood, part), biot(airflow, pile_width_ft, thick)
     first = np.array([day_of_year(date(2001, m, 15)) for m in range(1, 13)])
-    none, green = np.zeros(36, dtype=int), np.full(36, moisture.start_mc_pct(wood, part=part))
-    factor, emc = (x[None] for x in felt_weather(place))
-    per_day = own.per_day / thick**2 * spread[k]
-    days = days_to_target(
-        per_day, biot(airflow, pile_width_ft, thick), none, green, target, factor, emc, none, first[j]
+    none, green = np.zeros(12, dtype=int), np.full(12, moisture.start_mc_pct(wood, part=part))
+    per_day, weather = own.per_day / thick**2, felt_weather(place)
+    factor, emc = (x[None] for x in weather)
+    likely = days_to_target(np.full(12, per_day), bi, none, green, target, factor, emc, none, first)
+    step_days = 5 if thick <= 1.5 else 10
+    low, high = _band_by_start(
+        per_day,
+        bi,
+        green[0],
+        np.sqrt(own.sd_log_pace**2 - SD_LOG_SEASON**2),  # weather counts for itself
+        _steps(weather, first, step_days),
+        step_days,
+        place.monthly.emc_sd_pct.mean(),
+        target,
     )
-    table = pd.DataFrame(days.reshape(3, 12).T, columns=["low", "likely", "high"], index=range(1, 13))
+    table = pd.DataFrame(
+        {"low": np.fmin(low, likely), "likely": likely, "high": np.maximum(high, likely)}, index=range(1, 13)
+    )
     table.index.name = "month"
     return table
+
+
+_STEPS, _BLOCKS = (
+    146,
+    12,
+)  # of two years (four for thick stock), and of its months of weather, two or four at a time
+
+
+def _steps(weather, first, step_days):
+    """Days at 68 F, and the EMC that they meet, of each step from each start: both (steps, starts)."""
+    factor, emc = weather
+    at = (first + np.arange(_STEPS * step_days)[:, None]) % 365
+    dried, damp = (x[at].reshape(_STEPS, step_days, -1).sum(1) for x in (factor, factor * emc))
+    return dried, damp / dried
+
+
+def _band_by_start(per_day, bi, green, sd_log_pace, air, step_days, emc_sd_pct, target):
+    """Days (low, high) between which four stacks in five are down to `target`, for each start.
+
+    As `air_dry` has it, to a few days, or some where the curve is flat: the curves of a fast and a slow stack, and to
+    either side what a year's weather and the place's own air do to the moisture (`curves.weather_sd_pct`), here to
+    first order.
+    """
+    dried, emc = air
+    starts = dried.shape[1]
+    paces = per_day * np.exp(sd_log_pace * _Z10 * np.array([1, 0, -1]))
+    U, G = curves(
+        np.repeat(paces, starts), np.full(3 * starts, bi), np.tile(dried, 3), np.tile(emc, 3), modes=4
+    )
+    fast, likely, slow = (U + green * G).reshape(-1, 3, starts).transpose(1, 0, 2)
+    sd = _weather_sd(per_day, bi, green, dried, emc, step_days, emc_sd_pct)
+    day, out = np.arange(len(likely)) * step_days, []
+    for edge, side in ((fast, -1), (slow, 1)):
+        mc = likely + side * np.hypot(np.maximum(side * (edge - likely), 0.0), _Z10 * sd)
+        below = mc <= target
+        hit = below.argmax(0)
+        at = np.maximum(hit - 1, 0), np.arange(starts)
+        share = (mc[at] - target) / np.where(hit > 0, mc[at] - mc[hit, at[1]], 1.0)
+        days = np.where(hit > 0, day[at[0]] + share * step_days, 0.0)
+        out.append(np.where(below.any(0), days, np.nan))
+    return out
+
+
+def _weather_sd(per_day, bi, green, dried, emc, step_days, emc_sd_pct):
+    """Standard deviation of the moisture, (steps + 1, starts): months of another temperature or EMC, another place."""
+    emc_sd = USUAL_EMC_SD_PCT if np.isnan(emc_sd_pct) else emc_sd_pct
+    b, B = slab.roots(bi, 4), slab.weights(bi, 4)
+    length = _STEPS * step_days / _BLOCKS
+    block = (np.arange(_STEPS) * step_days // length).astype(int)
+    own = np.sqrt(30.4 / length)  # a block's mean, from months that are independent
+    damper = np.zeros((_STEPS, _BLOCKS + 1))
+    damper[np.arange(_STEPS), block] = emc_sd * own
+    damper[:, -1] = PLACE_EMC_SD_PCT
+    pull = TEMP_SD_F / 1.8 * slab.HEAT_K / 288.0**2 * own * b**2 * per_day  # at 59 F
+    fade = np.exp(-(b**2) * per_day * dried[..., None])
+    push = B * np.diff(emc, axis=0, prepend=emc[:1])[..., None]
+    wetter = np.diff(damper, axis=0, prepend=0.0)[..., None] * B
+    a = B * (green - emc[0])[:, None]  # (starts, modes), and what each block makes of it
+    warm = np.zeros((dried.shape[1], _BLOCKS, len(b)))
+    damp = np.zeros((dried.shape[1], _BLOCKS + 1, len(b)))
+    sd = [np.zeros(dried.shape[1])]
+    for t in range(_STEPS):
+        keep = fade[t][:, None]
+        a = (a - push[t]) * fade[t]
+        warm, damp = warm * keep, (damp - wetter[t]) * keep
+        warm[:, block[t]] -= a * pull * dried[t][:, None]
+        sd.append((warm.sum(-1) ** 2).sum(1) + ((damp.sum(-1) + damper[t]) ** 2).sum(1))
+    return np.sqrt(sd)
 
 
 def warm_days(site: str | climate.Site) -> pd.Series:
