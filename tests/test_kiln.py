@@ -911,6 +911,9 @@ def test_every_published_run_and_ours(beside, report, scored):
         plan_on=f"it held {inside.sum()} of {len(inside)} runs",
     )
     scored("solar kiln, dehumidifier, house", off_by=said)
+    lesson = (tables.folder().parent / "lessons/09-the-last-points.ipynb").read_text(encoding="utf-8")
+    assert f"Of all {len(off)}, {held:.0f} % lie in the bracket" in lesson
+    assert f"{alone:.0f} % lie in the bracket: about three in four" in lesson
     assert off.max() < 2.3  # no row is off by more than the rule of thumb for softwoods
     scored("solar kiln, dehumidifier, house", fails=f"{off.max():.1f} times as slow as the rule of thumb")
     # neither way on the whole: a tenth
