@@ -27,6 +27,7 @@ from woodcalc import species as woods
 from woodcalc.checks import FloatOrArray, InputError, T, blank, plain, within
 from woodcalc.drying.curves import curves, inside, knots, weather_sd_pct
 from woodcalc.drying.rate import (
+    PACE_OF,
     QUARTERSAWN_TIME,
     REFERENCE_WIDTH_FT,
     SD_LOG_BIOT,
@@ -345,10 +346,12 @@ class Forecast:
 
     @property
     def _unsure_pace(self):
-        """A sentence on sapwood without a rate of its own, else nothing."""
+        """A sentence on a part without a rate of its own, else nothing."""
         if dated_part(self.species, self.part)[0] == self.part:
             return ""
-        return f" At what pace its {self.part} dries is not known here, likely faster than this."
+        return (
+            f" At what pace its {self.part} dries is not known here, likely {PACE_OF[self.part]} than this."
+        )
 
     def _says(self, mc_pct):
         low, likely, high = self.date_of(mc_pct)
@@ -578,8 +581,8 @@ def air_dry(
     start_mc_pct : float, optional
         Moisture content then; if not given, that of a green board of `part`.
     part : {"mixed", "heartwood", "sapwood"}
-        Of the log: sets the start, and the rate where the sapwood's own is known, see `rate`. Of other sapwood the
-        date is the latest that it may be: `dated_part` says of which part one may be told.
+        Of the log: sets the start, and the rate where the sapwood's own is known, see `rate`. Of other woods
+        `dated_part` says of which part a date may be told.
     airflow : str
         ``"sheltered"``, ``"ordinary"`` or ``"open"``.
     pile_width_ft : float

@@ -166,10 +166,16 @@ def rate(species: str | woods.Species, part: str = "mixed") -> Rate:
     )
 
 
+_DRY_PCT = (
+    40.0  # heartwood that starts no wetter has so little to lose that it is done first, whatever its pace
+)
+
+
 def dated_part(species: str | woods.Species, part: str = "mixed") -> tuple[str, str]:
     """Return the part of the log of which a date may be told, and a sentence that says so if it is another.
 
-    Sapwood starts wetter than the rest in most woods and would come out slower at one rate, where it is likely faster.
+    Sapwood lets its water out faster than heartwood, likely, and how much is known of sweetgum alone. At one rate for
+    both, the wetter of them comes out slower, which is the wrong way round in many woods.
 
     Parameters
     ----------
@@ -184,18 +190,24 @@ def dated_part(species: str | woods.Species, part: str = "mixed") -> tuple[str, 
     --------
     >>> dated_part("sweetgum", "sapwood")
     ('sapwood', '')
-    >>> dated_part("white oak", "sapwood")[0]
-    'mixed'
+    >>> dated_part("white oak", "sapwood")[0], dated_part("loblolly pine", "heartwood")[0]
+    ('mixed', 'heartwood')
     """
     wood = woods.get(species)
     if not wood.knows(part):
         return "mixed", f"How wet its {part} is, is not known here: this is a board of both."
-    if part != "sapwood" or rate(wood, part).sapwood_times is not None:
+    if part == "mixed" or rate(wood, part).sapwood_times is not None:
+        return part, ""
+    start = wood.mc_of_part_pct(part)
+    if part == "heartwood" and (start <= _DRY_PCT or start >= wood.start_mc_pct):
         return part, ""
     return "mixed", (
-        f"Its sapwood starts at {wood.mc_of_part_pct(part):.0f} %. At what pace that dries is not known here, likely "
-        "faster than this: this is a board of both."
+        f"Its {part} starts at {start:.0f} % and likely dries at a {PACE_OF[part]} pace than the rest; how much is not "
+        "known here, so the date is that of a board of both."
     )
+
+
+PACE_OF = {"heartwood": "slower", "sapwood": "faster"}  # against the rest of the log, likely
 
 
 @cache

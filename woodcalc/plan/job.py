@@ -271,7 +271,7 @@ def make_plan(
         New values for some of `ASSUMPTIONS`.
     part : {"mixed", "heartwood", "sapwood"}
         Of the log, that all boards are cut from: sets what their piles weigh, and their dates where its pace is known.
-        A wood of which the part is not known counts as mixed, and so do the dates of sapwood whose pace is not; the
+        A wood of which the part is not known counts as mixed, and so do the dates of a part whose pace is not; the
         remarks say so.
 
     Returns
@@ -324,14 +324,9 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         for k in kinds
         if parts[k] != part
     ]
-    dated = {k: drying.dated_part(k, parts[k])[0] for k in kinds}
-    unparted += [
-        f"{k}: at what pace its {part} dries is not known, likely faster; its dates are those of boards cut from the "
-        "whole log."
-        for k in kinds
-        if dated[k] != parts[k]
-    ]
-    forecasts = {k: drying.air_dry(k, thick, site, begin, part=dated[k]) for k in kinds}
+    dated = {k: drying.dated_part(k, parts[k]) for k in kinds}
+    unparted += [f"{k}: {why[0].lower()}{why[1:]}" for k, (_, why) in dated.items() if why]
+    forecasts = {k: drying.air_dry(k, thick, site, begin, part=dated[k][0]) for k in kinds}
     piles = _piles(boards, main, parts)
     learned = _learned(own.tables, site)
     house = movement.indoors(site)
