@@ -123,6 +123,17 @@ def test_form_saves_a_row_and_shows_it(my_wood):
     assert form.fields["value"].value == ""
 
 
+def test_form_lists_a_weight_without_a_unit(my_wood):
+    my_wood.mkdir(exist_ok=True)
+    (my_wood / "readings.csv").write_text(
+        "date,stack,board,kind,value\n2026-05-10,A,1-3,weight,16.6\n2026-05-24,A,1-3,weight,14.9\n"
+    )
+    form = lesson.records_form()
+    listed = [label for label, _ in form.marked._options_full]
+    assert any("14.9" in label for label in listed), listed
+    assert "Error" not in form.said
+
+
 def test_form_fits_the_unit_to_the_kind(my_wood):
     form = lesson.records_form()
     fill(form, kind="meter")

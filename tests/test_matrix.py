@@ -124,7 +124,7 @@ STATES = [
     changed("before stacking", "readings", "2025-07-19,B", "2025-04-19,B", ("readings.csv, row 7", "2025-04-19")),
     changed("year 2035", "readings", "2025-06-07", "2035-06-07", ("readings.csv, row 5", "2035")),
     changed("year 2062", "stacks", "2025-06-02", "2062-06-02", ("stacks.csv, row 3", "2062")),
-    changed("meter at 45 %", "readings", "meter,28", "meter,45", ("readings.csv, row 6", "45")),
+    changed("meter at 45 %", "readings", "meter,28", "meter,45", ("row 6", "45", "not trusted")),
     State("empty files", dict.fromkeys(GOOD, ""), dict.fromkeys(TABLES, ("an empty file",)), NO_PLAN),
     State("10,000 rows", many(10_000)),
     State("broken choices", GOOD | {"choices.json": '{"place": "Madi'}),

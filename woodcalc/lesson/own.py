@@ -155,6 +155,9 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
         if found:
             told += _listed(title, found, room, own.lesson)
             room = max(room - len(found), 0)
+    if own.whose == MINE and own.remarks:
+        few = "".join(f"<li>{html.escape(said)}</li>" for said in own.remarks[:SHOWN])
+        told += f'<div class="woodcalc-note"><b>Good to know</b>:<ul>{few}</ul></div>'
     return told
 
 

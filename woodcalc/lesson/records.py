@@ -1005,7 +1005,7 @@ def _short(row):
     cells = {name: as_shown(value) for name, value in dict(row).items()}
     told = [*cells.values()][:4]
     if "value" in cells:
-        told.append(f"{cells['value']} {cells['unit']}".strip())
+        told.append(f"{cells['value']} {cells.get('unit', '')}".strip())  # a row set aside may have none
     return ", ".join(filter(None, told))
 
 
