@@ -386,6 +386,29 @@ def test_the_form_says_what_is_in_the_backup_and_what_is_not(my_wood, monkeypatc
     assert form.said.endswith("In it: 3 readings.") and "woodcalc-warn" not in form.say_line.value
 
 
+def test_a_row_that_came_in_after_the_question_is_not_lost_to_a_backup(my_wood):
+    path = three_rows(my_wood)
+    data = backups.backup(my_wood)
+    form = lesson.records_form()
+    form.keeping.upload.value = uploaded("b.zip", data)
+    records.append(
+        path, dict(date="2026-07-04", stack="A", board="1-3", kind="weight", value="11", unit="lb")
+    )
+    press(form.keeping, "Put it back")
+    assert len(values(path)) == 4 and "Nothing was put back" in form.keeping.question.asked
+    press(form.keeping, "Put it back")
+    assert len(values(path)) == 3
+
+
+def test_a_saved_row_is_told_even_if_what_comes_after_fails(my_wood, monkeypatch):
+    form = lesson.records_form()
+    fill(form, **GOOD)
+    monkeypatch.setattr(form, "_worth", lambda row: row / 0)
+    form.save()
+    assert len(values(my_wood / "readings.csv")) == 1
+    assert "Saved" in form.said and "no second time" in form.said
+
+
 def test_what_a_backup_holds_besides_is_said_before_and_after(my_wood):
     three_rows(my_wood)
     (my_wood / "holiday.jpg").write_bytes(b"sun")

@@ -623,7 +623,10 @@ class RecordsForm(Form):
         others = _rows_in(self.path) - self._lines - (not marked)
         self._forget_draft()
         same_day = "" if marked else self._same_day(typed)
-        self._after(done, row, [str(d.message) for d in doubts], known, others, same_day)
+        try:
+            self._after(done, row, [str(d.message) for d in doubts], known, others, same_day)
+        except Exception as error:  # what was saved must not look as if it were not
+            self.tell(f"{done} Save it no second time. Run this lesson again: {in_words(error)}", "warn")
 
     def _same_day(self, typed):
         """Keep the day of a row for the next one; say so if it is another day than the form would start with."""
@@ -921,12 +924,15 @@ class Keeping(w.VBox):
         if not self.upload.value:
             return
         file = self.upload.value[0]
-        name, data = file["name"], bytes(file["content"])
         self.upload.value = ()
+        self._ask_restore(file["name"], bytes(file["content"]))
+
+    def _ask_restore(self, name, data, *first):
         said = history.backup_changes(self._folder, data)
         self.question.ask(
             "\n".join(
                 [
+                    *first,
                     f"Put back what is in {name}?",
                     *said,
                     "What is there now is kept among the earlier versions.",
@@ -934,10 +940,13 @@ class Keeping(w.VBox):
             ),
             "Put it back",
             "Leave everything as it is",
-            lambda: self._safely(lambda: self._restore(name, data)),
+            lambda: self._safely(lambda: self._restore(name, data, said)),
         )
 
-    def _restore(self, name, data):
+    def _restore(self, name, data, said):
+        if history.backup_changes(self._folder, data) != said:
+            self._ask_restore(name, data, "Your files have changed meanwhile. Nothing was put back.")
+            return
         done = backups.restore(self._folder, data)
         what = "What the book wrote" if done.told else "Everything"
         back = f"{what} in {name} is back in {self._folder}. Run the lessons again to see it."
