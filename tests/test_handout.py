@@ -149,7 +149,7 @@ def test_larger_print(tmp_path, books, monkeypatch):
     # as settled: only the size matters here
     monkeypatch.setattr(handout, "run", lambda book, folder, wood: None)
     page = handout.make(LESSONS["05"], tmp_path, Choices(), large_print=True)[0]
-    assert page.name.endswith("-large.html") and "font: 16pt/" in page.read_text()
+    assert page.name.endswith("-large.html") and "font-size: 16pt;" in page.read_text()
 
 
 def test_a_printed_table_keeps_its_columns_on_the_page():
