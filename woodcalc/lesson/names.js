@@ -233,8 +233,9 @@ function sayWithPress(model, root) {
   const onPress = event => {
     if (!event.target.closest('button')) return;
     clearTimeout(telling);
-    const fields = texts(root);
-    model.send({ fields: Object.fromEntries([...fields].map(([label, field]) => [label, field.value])) });
+    // a late answer may just have emptied a field that was typed in since, and the text is not put back yet
+    const shown = [...texts(root)].map(([label, field]) => [label, field.value || (watching && since.get(label)) || '']);
+    model.send({ fields: Object.fromEntries(shown) });
     since = new Map();
     clearInterval(watching);
     let left = 200;  // twentieths of a second
