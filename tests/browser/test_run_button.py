@@ -48,7 +48,9 @@ def test_pressed_before_the_engine_is_there_the_lesson_runs_once(lab, browser):
         assert browser.execute_script(BOXES) == []
         for _ in range(3):  # impatience
             press(browser)
-        assert set(stills) <= set(browser.execute_script(STILLS))  # nothing was emptied; more may still be drawn
+        assert set(stills) <= set(
+            browser.execute_script(STILLS)
+        )  # nothing was emptied; more may still be drawn
         wait_for(lambda: browser.execute_script(BOXES), 60)
         wait_for(lambda: not browser.execute_script(LINE), 60)
         time.sleep(1)
