@@ -11,6 +11,7 @@ MODES = 6
 # One year's month against the mean of many, standard deviation. EMC: a site's own figure, or the middle of the 61
 # stations. Temperature: 3 F (from memory: 2 in the summers of the South, 6 in the winters of the North).
 USUAL_EMC_SD_PCT, TEMP_SD_F = 1.0, 3.0
+SPEED_SD = TEMP_SD_F / 1.8 * HEAT_K / 288.0**2  # of a month's drying speed, log, at 59 F
 PLACE_EMC_SD_PCT = 0.7  # of long-term EMC, at a station, against a published table (tests/test_climate.py)
 
 
@@ -69,6 +70,17 @@ def inside(
     return mean, surface, core
 
 
+def known_emc_sd_pct(emc_sd_pct: float) -> float:
+    """Return the spread of one year's month, or the usual one where a site's is not known (NaN).
+
+    Examples
+    --------
+    >>> known_emc_sd_pct(0.8), known_emc_sd_pct(float("nan"))
+    (0.8, 1.0)
+    """
+    return USUAL_EMC_SD_PCT if np.isnan(emc_sd_pct) else emc_sd_pct
+
+
 def weather_sd_pct(
     rate: float,
     biot: float,
@@ -100,8 +112,7 @@ def weather_sd_pct(
     -------
     ndarray (steps + 1,)
     """
-    emc_sd = USUAL_EMC_SD_PCT if np.isnan(emc_sd_pct) else emc_sd_pct
-    speed_sd = TEMP_SD_F / 1.8 * HEAT_K / 288.0**2  # at 59 F
+    emc_sd = known_emc_sd_pct(emc_sd_pct)
     day = knots(horizon_days)[:-1]
     many = 24  # blocks of a month, of two for thick stock
     length = horizon_days / many
@@ -109,7 +120,7 @@ def weather_sd_pct(
     own = (block[:, None] == np.arange(many)) * np.sqrt(30.4 / length)
     ahead, none = (day >= since_day).astype(float)[:, None], np.zeros((len(day), many))
     # columns: the usual; months of another temperature; months of another EMC; another place
-    speed = np.hstack([0 * ahead, speed_sd * own, none, 0 * ahead])
+    speed = np.hstack([0 * ahead, SPEED_SD * own, none, 0 * ahead])
     damper = np.hstack([0 * ahead, none, emc_sd * own, PLACE_EMC_SD_PCT * ahead])
     count = speed.shape[1]
     U, G = curves(

@@ -11,7 +11,7 @@ from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.checks import InputError, within
 from woodcalc.drying import slab
-from woodcalc.drying.curves import PLACE_EMC_SD_PCT, TEMP_SD_F, USUAL_EMC_SD_PCT, curves
+from woodcalc.drying.curves import PLACE_EMC_SD_PCT, SPEED_SD, curves, known_emc_sd_pct
 from woodcalc.drying.rate import (
     REFERENCE_WIDTH_FT,
     SD_LOG_SEASON,
@@ -275,7 +275,7 @@ def _band_by_start(per_day, bi, green, sd_log_pace, air, step_days, emc_sd_pct, 
 
 def _weather_sd(per_day, bi, green, dried, emc, step_days, emc_sd_pct):
     """Standard deviation of the moisture, (steps + 1, starts): months of another temperature or EMC, another place."""
-    emc_sd = USUAL_EMC_SD_PCT if np.isnan(emc_sd_pct) else emc_sd_pct
+    emc_sd = known_emc_sd_pct(emc_sd_pct)
     b, B = slab.roots(bi, 4), slab.weights(bi, 4)
     length = _STEPS * step_days / _BLOCKS
     block = (np.arange(_STEPS) * step_days // length).astype(int)
@@ -283,7 +283,7 @@ def _weather_sd(per_day, bi, green, dried, emc, step_days, emc_sd_pct):
     damper = np.zeros((_STEPS, _BLOCKS + 1))
     damper[np.arange(_STEPS), block] = emc_sd * own
     damper[:, -1] = PLACE_EMC_SD_PCT
-    pull = TEMP_SD_F / 1.8 * slab.HEAT_K / 288.0**2 * own * b**2 * per_day  # at 59 F
+    pull = SPEED_SD * own * b**2 * per_day
     fade = np.exp(-(b**2) * per_day * dried[..., None])
     push = B * np.diff(emc, axis=0, prepend=emc[:1])[..., None]
     wetter = np.diff(damper, axis=0, prepend=0.0)[..., None] * B

@@ -21,9 +21,10 @@ from woodcalc.figures.paper import page
 from woodcalc.leader import class_answers, paper, worksheets
 from woodcalc.leader import handouts as handout
 from woodcalc.lesson import exercise
-from woodcalc.lesson.box import STYLE, beside, kept_choices, labelled, note
+from woodcalc.lesson.box import STYLE, beside, labelled, note
 from woodcalc.lesson.names import ControlNames
 from woodcalc.records import choices
+from woodcalc.records.choices import kept_choices
 
 _SHOWN = 12  # files that could not be read, told one by one
 

@@ -14,9 +14,10 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.lesson import answer_file, kept
 from woodcalc.lesson import exercise as _exercise
-from woodcalc.lesson.box import Ask, Box, Form, Shown, kept_choices, note
+from woodcalc.lesson.box import Ask, Box, Form, Shown, note
 from woodcalc.lesson.numbers import number
 from woodcalc.lesson.saved import question
+from woodcalc.records.choices import kept_choices
 from woodcalc.records.keep import fingerprint
 
 if TYPE_CHECKING:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import html
 import re
-import warnings
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
@@ -13,7 +12,7 @@ from markupsafe import Markup
 
 from woodcalc.lesson import reruns
 from woodcalc.lesson.names import ControlNames
-from woodcalc.records import choices
+from woodcalc.records.choices import kept_choices
 
 reruns.watch()
 
@@ -62,17 +61,15 @@ STYLE = """<style>
 </style>"""
 
 
-def kept_choices() -> choices.Choices:
-    """Return the learner's choices without a word about a broken file: lesson 00 tells it, and once is enough.
+def button(text: str) -> w.Button:
+    """Return a button as wide as its words.
 
     Examples
     --------
-    >>> kept_choices().month in range(1, 13)
-    True
+    >>> button("Check and save").layout.width
+    'auto'
     """
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        return choices.read()
+    return w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
 
 
 def labelled(text: str, field: w.Widget) -> w.VBox:

@@ -11,7 +11,7 @@ import ipywidgets as w
 from woodcalc import records
 from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
-from woodcalc.lesson.box import Box, note, plain
+from woodcalc.lesson.box import Box, button, note, plain
 from woodcalc.records.files import cells_of
 from woodcalc.records.usable import mends_well
 
@@ -40,7 +40,7 @@ class Doctor(Box):
     def __init__(self) -> None:
         self._said, self._verdict = w.HTML(), w.HTML()
         self._tables = w.VBox()
-        self.again = _button("Look again")
+        self.again = button("Look again")
         super().__init__(
             [self._verdict, self._said, self.again, self._tables],
             "box: the doctor page",
@@ -119,11 +119,11 @@ class Doctor(Box):
             if table is None:
                 undo = f"The last version that was saved is of {label}. What is there now is kept, too."
                 what = f"Go back to {name} as it was on {label}"
-            back = _button(what)
+            back = button(what)
             back.on_click(lambda _: self._safely(lambda: self._done(history.undo(path, told))))
             parts += [w.HTML(note(undo)), back]
         if table is None and (text := history.before_damage(path)):
-            keep_text = _button(f"Keep the text of {name} before the damage: {history.rows(text)}")
+            keep_text = button(f"Keep the text of {name} before the damage: {history.rows(text)}")
             keep_text.on_click(lambda _: self._safely(lambda: self._done(history.cut_damage(path))))
             parts.append(keep_text)
         return w.VBox(parts)
@@ -135,12 +135,12 @@ class Doctor(Box):
             told += f" {html.escape(own.becomes_of(found, problem))}"
         if not mends_well(found, problem):
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
-        button = _button(f"Mend {own.mend_of(problem)}")
+        press = button(f"Mend {own.mend_of(problem)}")
         holds = cells_of(
             found.sheets.get(path.stem.lower()), problem.row
         )  # the number may be another row's by then
-        button.on_click(lambda _: self._safely(lambda: self._mend(path, problem, holds)))
-        return [w.HTML(_warning(told)), button]
+        press.on_click(lambda _: self._safely(lambda: self._mend(path, problem, holds)))
+        return [w.HTML(_warning(told)), press]
 
     def _all_like(self, path, problems, found):
         """Problems that have the same slip in them: which rows, and a button for all of them."""
@@ -148,10 +148,10 @@ class Doctor(Box):
         more = len(problems) - 1 - len(rows)
         rows += [f"{more:,} more"] if more else []
         told = f"The same in row{'s' if len(rows) > 1 else ''} {', '.join(rows)}."
-        button = _button(f"Mend all {len(problems)} like this")
+        press = button(f"Mend all {len(problems)} like this")
         held = [(p, cells_of(found.sheets.get(path.stem.lower()), p.row)) for p in problems]
-        button.on_click(lambda _: self._safely(lambda: self._mend_all(path, held)))
-        return [w.HTML(_warning(html.escape(told))), button]
+        press.on_click(lambda _: self._safely(lambda: self._mend_all(path, held)))
+        return [w.HTML(_warning(html.escape(told))), press]
 
     def _mend_all(self, path, held):
         (problem, holds), *also = held
@@ -192,10 +192,6 @@ def _alike(problems, found):
 
 def _warning(told):
     return f'<div class="woodcalc-note woodcalc-warn">{told}</div>'
-
-
-def _button(text):
-    return w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
 
 
 def _buttons(widget):

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 from woodcalc import climate
 from woodcalc.figures import drying as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.box import kept_choices
 from woodcalc.lesson.lists import PARTS, place_names
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.records.choices import kept_choices
 from woodcalc.records.usable import stack_taught
 
 if TYPE_CHECKING:

@@ -14,6 +14,7 @@ from woodcalc.records import keep
 from woodcalc.records.cells import as_typed
 from woodcalc.records.columns import RecordsError
 from woodcalc.records.files import taken_apart
+from woodcalc.records.keep import content
 from woodcalc.records.sheet import decoded
 
 SHOWN = 3  # rows told one by one
@@ -55,14 +56,6 @@ def is_there(path: Path) -> bool:
         return path.exists()
     except OSError:
         return True
-
-
-def content(path: Path) -> bytes:
-    """Return the bytes of a file; none if it is not there or cannot be read."""
-    try:
-        return path.read_bytes()
-    except OSError:
-        return b""
 
 
 @dataclass(frozen=True)
@@ -208,8 +201,8 @@ def rows(data: bytes, table: str = "") -> str:
     >>> rows(b"date,stack\\n2026-05-10,A\\n")
     '1 row'
     """
-    told, sheet, other = _lines(data, table)
-    return other or own.rows(len(sheet.row_numbers) if sheet else len(told[1:]))
+    told = _lines(data, table)
+    return told[-1] or own.rows(_count(*told))
 
 
 def count(data: bytes, table: str = "") -> int:
@@ -226,7 +219,10 @@ def count(data: bytes, table: str = "") -> int:
     >>> count("our stacks\\ndate,stack,kind,value\\n2026-05-10,A,weight,12\\n,\\n".encode("utf-16"))
     1
     """
-    told, sheet, _ = _lines(data, table)
+    return _count(*_lines(data, table))
+
+
+def _count(told, sheet, _other):
     return len(sheet.row_numbers) if sheet else len(told[1:])
 
 

@@ -8,9 +8,10 @@ from woodcalc import climate, kiln
 from woodcalc.checks import blank
 from woodcalc.figures import kiln as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.box import kept_choices, table
+from woodcalc.lesson.box import table
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
+from woodcalc.records.choices import kept_choices
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:

@@ -8,8 +8,9 @@ from woodcalc import logs, species
 from woodcalc.checks import blank
 from woodcalc.figures import logs as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.box import kept_choices, table
+from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.records.choices import kept_choices
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -110,11 +111,7 @@ def _tally(wood, say):
         f"{scaled[name].sum():,.0f}" for name in ("doyle_bf", "scribner_bf", "international_bf", "volume_ft3")
     )
     sums = f"{many}: Doyle {doyle}, Scribner {scribner}, International {international} bf; {wood_ft3} ft3 of wood"
-    say += [
-        f"Log {r.log}: {logs.defect_says(r.defect_pct)}"
-        for r in scaled.itertuples()
-        if logs.defect_says(r.defect_pct)
-    ]
+    say += [f"Log {r.log}: {says}" for r in scaled.itertuples() if (says := logs.defect_says(r.defect_pct))]
     heads = ["log", "species", "small end (in)", "length (ft)", "defect (%)", "Doyle (bf)", "Scribner (bf)",
              "International (bf)", "wood (ft3)", "load for (lb)"]  # fmt: skip
     whole = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_high_lb"]

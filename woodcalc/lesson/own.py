@@ -17,9 +17,9 @@ from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import RangeWarning
 from woodcalc.disk import in_words, plainly
-from woodcalc.lesson.box import Box, Shown, kept_choices, note
+from woodcalc.lesson.box import Box, Shown, note
 from woodcalc.records import choices
-from woodcalc.records.choices import KETTLE_HOLLOW
+from woodcalc.records.choices import KETTLE_HOLLOW, kept_choices
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.sizes import nominal_in
 from woodcalc.weighings import DRY_WEIGHT, mc_readings, readings_told

@@ -16,9 +16,10 @@ import traitlets
 from woodcalc.checks import RangeWarning
 from woodcalc.disk import in_words
 from woodcalc.figures.style import to_img
-from woodcalc.lesson.box import Box, beside, kept_choices, labelled, note
+from woodcalc.lesson.box import Box, beside, labelled, note
 from woodcalc.lesson.numbers import number
 from woodcalc.records.cells import UNIT_WORDS
+from woodcalc.records.choices import kept_choices
 from woodcalc.sizes import PLAIN_SIGNS, fraction
 
 

@@ -15,11 +15,12 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
-from woodcalc.lesson.box import Form, Shown, kept_choices, labelled
+from woodcalc.lesson.box import Form, Shown, labelled
 from woodcalc.lesson.lists import PARTS
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
 from woodcalc.records import choices
+from woodcalc.records.choices import kept_choices
 
 if TYPE_CHECKING:
     from woodcalc.lesson.panel import Panel

@@ -10,6 +10,7 @@ import re
 import warnings
 from collections.abc import Callable
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,12 +22,13 @@ from woodcalc.checks import InputError
 from woodcalc.disk import SaveError, in_words
 from woodcalc.figures import records as figures
 from woodcalc.lesson import history, kept, own
-from woodcalc.lesson.box import Ask, Form, kept_choices, labelled, note, table
+from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
 from woodcalc.records.cells import as_shown
+from woodcalc.records.choices import kept_choices
 from woodcalc.records.files import cells_of, near_names, take_as, taken_apart
 from woodcalc.records.usable import meant, mends_well
 from woodcalc.weighings import readings_told
@@ -191,7 +193,7 @@ class RecordsForm(Form):
             options=[("a new row", 0)], layout=w.Layout(width="320px", max_width="calc(100% - 4px)")
         )
         self._keep, self._drop, self.undo_button, self._more = (
-            w.Button(description=text, layout=w.Layout(width="auto", align_self="flex-start"))
+            button(text)
             for text in (
                 "Check and save",
                 "Take this row out",
@@ -328,16 +330,12 @@ class RecordsForm(Form):
     def _go_along(self, was, marked):
         """Stay with the marked row in a file that was read anew, whatever its number; return what to say, or ""."""
         if marked:  # the same row may read in another way, as in other units
-            now = self._shown()
-            typed = {name: text for name, text in now.items() if text != self._started.get(name)}
-            self._filling = True
-            try:
+            typed = self._typed(self._shown())
+            with self._untyped():
                 self._put_in(marked)
                 self._started = self._shown()
                 for name, text in typed.items():
                     self._fields[name].value = text
-            finally:
-                self._filling = False
             if marked == was:
                 return ""
             self.question.hide()
@@ -391,11 +389,8 @@ class RecordsForm(Form):
         self.question.hide()
         self._drop.disabled = not marked
         self._offer(p for p in self._of_row(marked) if marked)
-        self._filling = True
-        try:
+        with self._untyped():
             self._put_in(marked)
-        finally:
-            self._filling = False
         self._started, self._held = self._shown(), self._raw(marked) if marked else {}
         self._unsaved = self._bring_back(marked)
         if self._unsaved:
@@ -422,9 +417,22 @@ class RecordsForm(Form):
                 field.options = [*field.options, value]  # what stands in the file, right or not
             field.value = value
 
+    @contextlib.contextmanager
+    def _untyped(self):
+        """What the form itself puts into its fields is nobody's typing."""
+        self._filling = True
+        try:
+            yield
+        finally:
+            self._filling = False
+
     def _shown(self):
         """What the fields hold, by column."""
         return {name: field.value for name, field in self._fields.items()}
+
+    def _typed(self, now):
+        """What is otherwise than the form put it in."""
+        return {name: text for name, text in now.items() if text != self._started.get(name)}
 
     def _typing(self, shown):
         """Keep what is being typed into a field of the page, by its label: the page may be closed before it is left."""
@@ -435,7 +443,7 @@ class RecordsForm(Form):
         """Keep what was typed and is not saved; forget it if nothing is left of it."""
         if not self._filling and self._drafts:
             now = self._shown() | dict(shown)
-            typed = {name: text for name, text in now.items() if text != self._started.get(name)}
+            typed = self._typed(now)
             if typed and not self.marked.value:  # tomorrow the form starts with another day
                 typed = {name: text for name, text in now.items() if name in typed or name in _DAYS and text}
             self._drafts.keep(self.table.value, self._held, typed)
@@ -446,14 +454,11 @@ class RecordsForm(Form):
             return ""
         typed = self._drafts.of(self.table.value, self._held)
         typed = {name: text for name, text in typed.items() if name in self._fields}
-        self._filling = True
-        try:
+        with self._untyped():
             for name, text in typed.items():
                 field = self._fields[name]
                 if not isinstance(field, w.Dropdown) or text in field.options:
                     field.value = text
-        finally:
-            self._filling = False
         labels = {c.name: _label(c).removesuffix(" *") for c in records.TABLES[self.table.value]}
         if typed:
             self._offer_empty()
@@ -477,9 +482,9 @@ class RecordsForm(Form):
         return "\n".join(said[:_TOLD])
 
     def _offer_button(self, words, do):
-        button = w.Button(description=words, layout=w.Layout(width="auto", align_self="flex-start"))
-        button.on_click(lambda _: self._safely(do))
-        self.mends.children = [*self.mends.children, button]
+        press = button(words)
+        press.on_click(lambda _: self._safely(do))
+        self.mends.children = [*self.mends.children, press]
 
     def _offer_empty(self):
         self._offer_button(_EMPTY, self._throw_away)
@@ -549,25 +554,14 @@ class RecordsForm(Form):
 
     def _offer(self, problems):
         """Offer the mends that are known, and a file that seems to be the one that is missing."""
-        buttons = []
+        self.mends.children = ()
         for near in filter(self._can_be_taken, self._near[:3]):
-            button = w.Button(
-                description=f"Take {near.name} as {self.path.name}",
-                layout=w.Layout(width="auto", align_self="flex-start"),
-            )
-            button.on_click(lambda _, near=near: self._safely(lambda: self._take(near)))
-            buttons.append(button)
+            self._offer_button(f"Take {near.name} as {self.path.name}", partial(self._take, near))
         for problem in problems:
             if mends_well(self._found, problem):
-                button = w.Button(
-                    description=f"Mend {own.mend_of(problem)}",
-                    layout=w.Layout(width="auto", align_self="flex-start"),
-                )
                 sheet = self._found.sheets.get(Path(problem.file).stem.lower())
                 holds = cells_of(sheet, problem.row)
-                button.on_click(lambda _, p=problem, h=holds: self._safely(lambda: self._mend(p, h)))
-                buttons.append(button)
-        self.mends.children = buttons
+                self._offer_button(f"Mend {own.mend_of(problem)}", partial(self._mend, problem, holds))
 
     def _mend(self, problem, holds):
         records.mend(self._folder / problem.file, problem, holds=holds)

@@ -21,10 +21,11 @@ from woodcalc.figures import start as figures
 from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.answers import QuestionBox
-from woodcalc.lesson.box import kept_choices, note
+from woodcalc.lesson.box import note
 from woodcalc.lesson.lists import months, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.records import choices
+from woodcalc.records.choices import kept_choices
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:

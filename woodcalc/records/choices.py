@@ -146,6 +146,19 @@ def read() -> Choices:
     return found
 
 
+def kept_choices() -> Choices:
+    """Return the learner's choices without a word about a broken file: lesson 00 tells it, and once is enough.
+
+    Examples
+    --------
+    >>> kept_choices().month in range(1, 13)
+    True
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return read()
+
+
 def _kept(path):
     """What the file holds, name to value; nothing if there is none."""
     try:
@@ -198,9 +211,7 @@ def keep(**changes: Any) -> Choices:
         usual = {name: value for name, value in asdict(Choices()).items() if name not in kept}
         kept = {**usual, **kept, **{name: getattr(chosen, name) for name in changes}}
         save(path, (json.dumps(kept, indent=1) + "\n").encode("utf-8"))
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RangeWarning)
-        return read()
+    return kept_choices()
 
 
 def _checked(choices, changes):

@@ -253,7 +253,7 @@ def restore_version(path: str | Path, version: Version, shown: str | None = None
     """
     path = Path(path)
     with locked(path):
-        if shown is not None and fingerprint(_there(path)) != shown:
+        if shown is not None and fingerprint(content(path)) != shown:
             raise ChangedError(
                 f"{path.name} was changed by another program since this page showed it. Nothing was put back."
             )
@@ -270,8 +270,8 @@ def restore_version(path: str | Path, version: Version, shown: str | None = None
         save(path, data)
 
 
-def _there(path):
-    """What a file holds; nothing if it is not there or cannot be read."""
+def content(path: Path) -> bytes:
+    """Return the bytes of a file; none if it is not there or cannot be read."""
     try:
         return path.read_bytes()
     except OSError:

@@ -22,6 +22,7 @@ from woodcalc.drying.forecast import of_stack, taught
 from woodcalc.drying.rate import thickness
 from woodcalc.records import choices
 from woodcalc.records.cells import as_text, likely_ids
+from woodcalc.records.choices import kept_choices
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
 from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.weighings import DRY_WEIGHT, RISE_PCT, WARM, off_the_path, readings_told, rows_by_stack, turned
@@ -189,10 +190,8 @@ class _Asked:
     """What tables are judged by, beside what is in them."""
 
     today: date
-    no_stacks: bool = (
-        False  # a reading belongs to a stack: that there are none yet is told where they were asked for
-    )
-    place: str | Site | None = None
+    place: str | Site  # of stacks whose row names none
+    no_stacks: bool  # a reading belongs to a stack: that there are none yet is told where they were asked for
 
 
 _ASIDE = "the row, now set aside, of "
@@ -249,7 +248,7 @@ def read_usable(
         if len(order) == 1:  # the dates of one table tell how those of another are written
             sheet.order = sheet.order or next(iter(order))
     no_stacks = "stacks" in wanted and "stacks" not in sheets and path not in files.values()
-    found = _judged(path, sheets, _Asked(today or date.today(), no_stacks, place))
+    found = _judged(path, sheets, _Asked(today or date.today(), place or kept_choices().place, no_stacks))
     return replace(
         found,
         problems=(*problems, *found.problems),
@@ -310,9 +309,12 @@ def mends_well(found: OwnTables, problem: Problem, *same: Problem) -> bool:
         after = _judged(found.folder, {**found.sheets, table: mended}, found.asked)
     except InputError:
         return False
-    then = {(p.file, p.row, p.column) for p in (*after.problems, *after.doubts) if p.row}
-    now = {(p.file, p.row, p.column) for p in (*found.problems, *found.doubts) if p.row}
-    return then <= now - {(p.file, p.row, p.column) for p in (problem, *same)}
+    now = _cells_named(*found.problems, *found.doubts)
+    return _cells_named(*after.problems, *after.doubts) <= now - _cells_named(problem, *same)
+
+
+def _cells_named(*problems):
+    return {(p.file, p.row, p.column) for p in problems if p.row}
 
 
 @lru_cache(100)
@@ -368,18 +370,16 @@ def stack_taught(
     else:
         seen = tuple((r.date, r.kind, r.board, mc) for r, mc in readings)
     thickness(row.nominal)  # says that it is less sure of thick stock
-    where = getattr(row, "place", None)
-    if blank(where):
-        where = place or _usual_place()
+    where = _where(row, place or kept_choices().place)
     known: Any = (getattr(row, name, None) for name in ("start_mc_pct", "width_ft"))
     start_mc_pct, width_ft = (None if blank(value) else float(value) for value in known)
     return _taught((row.species, row.nominal, where, row.stacked, start_mc_pct, width_ft), seen)
 
 
-def _usual_place():
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        return choices.read().place
+def _where(stack, usual):
+    """Where a stack stands: what its row says, else the usual place."""
+    named = getattr(stack, "place", None)
+    return usual if blank(named) else named
 
 
 _OPEN_ANEW = (
@@ -868,8 +868,7 @@ class _Found:
         low = frame[frame["temp_f"].between(5, 45)]
         cold = []
         for row, day, stack, temp_f in zip(low.index, low["date"], low["stack"], low["temp_f"], strict=True):
-            where = getattr(stacks.get(stack), "place", None)
-            where = self.asked.place or _usual_place() if blank(where) else where
+            where = _where(stacks.get(stack), self.asked.place)
             coldest, warmest = _coldest_and_warmest_f(where, day.month, day.day)
             if temp_f < coldest and temp_f * 1.8 + 32 <= warmest:
                 cold.append((row, temp_f, coldest))
