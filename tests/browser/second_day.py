@@ -47,6 +47,11 @@ def save(lab, browser, lesson):
     time.sleep(0.3)
 
 
+def start_empty(lab):
+    """What another test typed and did not save comes back in no field."""
+    (lab.folder / "my-wood" / "written.json").unlink(missing_ok=True)
+
+
 def field(browser, label):
     return browser.find_element("css selector", f".woodcalc [aria-label='{label}']")
 

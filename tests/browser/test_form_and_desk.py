@@ -4,6 +4,7 @@ import os
 import signal
 
 from labtools import needs_browser, open_and_run, wait_for
+from second_day import start_empty
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.support.ui import Select
@@ -34,11 +35,6 @@ def asked(browser):
     return browser.execute_script(
         "return [...document.querySelectorAll('[role=alert]')].map(e => e.innerText)"
     )
-
-
-def start_empty(lab):
-    """What another test typed and did not save comes back in no field."""
-    (lab.folder / "my-wood" / "written.json").unlink(missing_ok=True)
 
 
 def test_form_keeps_a_reading(lab, browser):

@@ -16,6 +16,7 @@ from second_day import (
     read,
     save,
     show,
+    start_empty,
     write_and_save,
 )
 from selenium.webdriver.common.action_chains import ActionChains
@@ -52,6 +53,7 @@ def test_run_written_in_saved_ended_and_opened_again(lab, browser, report):
 
 
 def test_an_engine_that_dies_under_an_open_form_is_told_within_five_seconds(lab, browser, report):
+    start_empty(lab)
     open_and_run(lab, browser, "lessons/08-keep-the-records.ipynb")
     stack = wait_for(lambda: field(browser, "Stack *"), 20)
     show(browser, stack).send_keys("A" + Keys.TAB)
