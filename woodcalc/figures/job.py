@@ -56,7 +56,8 @@ def job_calendar(
     >>> job_calendar("Madison, WI", "northern red oak", "8/4", 5)[1][34:98]
     'mid-May: the season ends after 207 days near 23 %; left outdoors'
     """
-    part, unknown = drying.dated_part(species, part)
+    asked = part
+    part, unknown = drying.dated_part(species, asked)
     forecast, season, mc, room = _dry(place, species, nominal, int(month), part)
     start = forecast.start
     first = start.replace(month=1, day=1)
@@ -72,7 +73,8 @@ def job_calendar(
     )  # fmt: skip
     for year, day in enumerate(marks[::4], 1):
         chart.text(day, -1.7, f"year {year}", dy=2.1 * page.type, at="middle", size=0.95)
-    page.title(12, 22, place)
+    of = "" if asked == "mixed" else f", {asked}" if part == asked else f", {asked}: dated as the whole log"
+    page.title(12, 22, f"{place}: {species} {nominal}{of}")
     bars = ((0, (start - first).days, end, style.WOOD), (-1, end, end + np.nan_to_num(room), style.PALE))
     for y, a, b, color in bars:
         if b > a:
