@@ -9,14 +9,11 @@ from __future__ import annotations
 
 import importlib.util
 import sys
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
-from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, within
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
+from woodcalc.checks import FloatOrArray, InputError, Numbers, doubtful, plain, within
 
 
 def _private_psychrolib():
@@ -70,7 +67,7 @@ def _emc(kh, w, k1, k2):
     return 1800 / w * (kh / (1 - kh) + wet / (1 + k1 * kh + k1 * k2 * kh**2))  # eq. 4-5
 
 
-def emc_pct(temp_f: ArrayLike, rh_pct: ArrayLike) -> FloatOrArray:
+def emc_pct(temp_f: Numbers, rh_pct: Numbers) -> FloatOrArray:
     """Equilibrium moisture content: where wood ends up if it stays in this air.
 
     Parameters
@@ -109,7 +106,7 @@ def emc_pct(temp_f: ArrayLike, rh_pct: ArrayLike) -> FloatOrArray:
     return plain(_emc(k * np.asarray(rh) / 100, w, k1, k2))
 
 
-def rh_for_emc_pct(temp_f: ArrayLike, emc_pct: ArrayLike) -> FloatOrArray:
+def rh_for_emc_pct(temp_f: Numbers, emc_pct: Numbers) -> FloatOrArray:
     """Relative humidity of the air that keeps wood at a moisture content.
 
     Parameters
@@ -155,7 +152,7 @@ def rh_for_emc_pct(temp_f: ArrayLike, emc_pct: ArrayLike) -> FloatOrArray:
     return plain(100 * (low + high) / 2 / k)
 
 
-def pressure_psi(elevation_ft: ArrayLike = 0.0) -> FloatOrArray:
+def pressure_psi(elevation_ft: Numbers = 0.0) -> FloatOrArray:
     """Standard air pressure at an elevation.
 
     Parameters
@@ -180,7 +177,7 @@ def pressure_psi(elevation_ft: ArrayLike = 0.0) -> FloatOrArray:
     return _each(psych.GetStandardAtmPressure, within("elevation_ft", elevation_ft, -500, 15000, "ft"))
 
 
-def saturation_pressure_psi(temp_f: ArrayLike) -> FloatOrArray:
+def saturation_pressure_psi(temp_f: Numbers) -> FloatOrArray:
     """Vapour pressure of saturated air: the most water vapour that air of this temperature can hold.
 
     Parameters
@@ -205,7 +202,7 @@ def saturation_pressure_psi(temp_f: ArrayLike) -> FloatOrArray:
     return _each(psych.GetSatVapPres, _temp(temp_f))
 
 
-def dew_point_f(temp_f: ArrayLike, rh_pct: ArrayLike) -> FloatOrArray:
+def dew_point_f(temp_f: Numbers, rh_pct: Numbers) -> FloatOrArray:
     """Temperature at which this air begins to give up water on a cold surface.
 
     Parameters
@@ -232,7 +229,7 @@ def dew_point_f(temp_f: ArrayLike, rh_pct: ArrayLike) -> FloatOrArray:
     return _each(lambda t, h: psych.GetTDewPointFromRelHum(t, h / 100), _temp(temp_f), _rh(rh_pct, 1))
 
 
-def rh_from_dew_point_pct(temp_f: ArrayLike, dew_point_f: ArrayLike) -> FloatOrArray:
+def rh_from_dew_point_pct(temp_f: Numbers, dew_point_f: Numbers) -> FloatOrArray:
     """Relative humidity from the dew point that a weather report gives.
 
     Parameters
@@ -261,7 +258,7 @@ def rh_from_dew_point_pct(temp_f: ArrayLike, dew_point_f: ArrayLike) -> FloatOrA
     return plain(np.minimum(100 * np.asarray(_each(psych.GetRelHumFromTDewPoint, t, dew)), 100.0))
 
 
-def wet_bulb_f(temp_f: ArrayLike, rh_pct: ArrayLike, elevation_ft: ArrayLike = 0.0) -> FloatOrArray:
+def wet_bulb_f(temp_f: Numbers, rh_pct: Numbers, elevation_ft: Numbers = 0.0) -> FloatOrArray:
     """What a thermometer under a wet wick reads in moving air.
 
     Parameters
@@ -291,9 +288,7 @@ def wet_bulb_f(temp_f: ArrayLike, rh_pct: ArrayLike, elevation_ft: ArrayLike = 0
     return _each(lambda t, h, q: psych.GetTWetBulbFromRelHum(t, h / 100, q), _temp(temp_f), _rh(rh_pct, 1), p)
 
 
-def rh_from_wet_bulb_pct(
-    temp_f: ArrayLike, wet_bulb_f: ArrayLike, elevation_ft: ArrayLike = 0.0
-) -> FloatOrArray:
+def rh_from_wet_bulb_pct(temp_f: Numbers, wet_bulb_f: Numbers, elevation_ft: Numbers = 0.0) -> FloatOrArray:
     """Relative humidity from a dry and a wet thermometer.
 
     Parameters
@@ -335,7 +330,7 @@ def rh_from_wet_bulb_pct(
     return plain(np.minimum(100 * np.asarray(_each(psych.GetRelHumFromHumRatio, t, ratio, p)), 100.0))
 
 
-def humidity_ratio(temp_f: ArrayLike, rh_pct: ArrayLike, elevation_ft: ArrayLike = 0.0) -> FloatOrArray:
+def humidity_ratio(temp_f: Numbers, rh_pct: Numbers, elevation_ft: Numbers = 0.0) -> FloatOrArray:
     """Pounds of water vapour that travel with each pound of dry air.
 
     Parameters
@@ -365,7 +360,7 @@ def humidity_ratio(temp_f: ArrayLike, rh_pct: ArrayLike, elevation_ft: ArrayLike
     return _each(lambda t, h, q: psych.GetHumRatioFromRelHum(t, h / 100, q), _temp(temp_f), _rh(rh_pct), p)
 
 
-def warmed_rh_pct(temp_f: ArrayLike, rh_pct: ArrayLike, new_temp_f: ArrayLike) -> FloatOrArray:
+def warmed_rh_pct(temp_f: Numbers, rh_pct: Numbers, new_temp_f: Numbers) -> FloatOrArray:
     """Relative humidity of outdoor air after it is warmed (or cooled) with no water added or taken.
 
     Parameters

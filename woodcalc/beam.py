@@ -9,15 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-from woodcalc.checks import InputError, within
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
-
+from woodcalc.checks import InputError, Numbers, within
 
 _RIGID = 1e6  # a support's stiffness over that of a piece of board: its give is below any digit shown
 
@@ -42,11 +37,11 @@ class BentPile:
 
 def bend(
     length_in: float,
-    supports_in: ArrayLike,
+    supports_in: Numbers,
     stiffness_lb_in2: float,
     load_lb_per_in: float,
     *,
-    clamped_in: ArrayLike = (),
+    clamped_in: Numbers = (),
     points: Sequence[tuple[float, float]] = (),
     lift: bool = False,
     step_in: float = 2.0,
@@ -110,9 +105,9 @@ def bend(
 
 def bend_pile(
     length_in: float,
-    rests_in: Sequence[ArrayLike],
-    stiffness_lb_in2: ArrayLike,
-    load_lb_per_in: ArrayLike,
+    rests_in: Sequence[Numbers],
+    stiffness_lb_in2: Numbers,
+    load_lb_per_in: Numbers,
     *,
     top_points: Sequence[tuple[float, float]] = (),
     step_in: float = 2.0,

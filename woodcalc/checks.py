@@ -9,12 +9,29 @@ from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 import numpy as np
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
+    from numpy.typing import ArrayLike, NDArray
 
+    # What a calculator takes: a number, or any row or table of them. Numpy's ArrayLike would let words pass.
+    Numbers: TypeAlias = (
+        float
+        | np.floating
+        | np.integer
+        | NDArray[np.floating | np.integer]
+        | Sequence[float]
+        | Sequence[Sequence[float]]
+    )
+    # Of thicknesses, which have names: "5/4"
+    NumbersOrNames: TypeAlias = Numbers | str | Sequence[str | float] | NDArray[np.str_ | np.object_]
 
-# A float for numbers, an array as soon as one of them is an array. Which of the two shows only when it runs, so
-# the type checker takes it for either.
-FloatOrArray: TypeAlias = Any
+    class FloatOrArray(float, NDArray[np.float64]):  # type: ignore[misc]  # in no run is it both
+        """A float for numbers, an array as soon as one of them is an array.
+
+        Which of the two shows only when it runs. The type checker takes it for both, and refuses what neither can do.
+        """
+
+else:
+    Numbers = NumbersOrNames = FloatOrArray = float | np.ndarray
+
 T = TypeVar("T")
 
 
@@ -119,8 +136,8 @@ def plain(array: ArrayLike) -> FloatOrArray:
     >>> plain(np.asarray(3.0))
     3.0
     """
-    array = np.asarray(array)
-    return array.item() if array.ndim == 0 else array
+    whole: Any = np.asarray(array)
+    return whole.item() if whole.ndim == 0 else whole
 
 
 def suggest(name: object, known: Sequence[str], what: str) -> InputError:

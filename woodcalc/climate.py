@@ -24,11 +24,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import air, tables
-from woodcalc.checks import InputError, blank, doubtful, suggest, within
+from woodcalc.checks import InputError, Numbers, blank, doubtful, suggest, within
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import ArrayLike
 
 
 _MONTH_NAMES = "January February March April May June July August September October November December".split()
@@ -339,7 +338,7 @@ def _long_term(at):
     return months
 
 
-def smooth_year(months: ArrayLike, waves: int) -> np.ndarray:
+def smooth_year(months: Numbers, waves: int) -> np.ndarray:
     """Twelve months held to a mean and the first `waves` waves of the year (least squares).
 
     Parameters

@@ -17,7 +17,7 @@ import numpy as np
 
 from woodcalc import species as woods
 from woodcalc import tables
-from woodcalc.checks import FloatOrArray, InputError, blank, doubtful, one_of, plain, within
+from woodcalc.checks import FloatOrArray, InputError, Numbers, blank, doubtful, one_of, plain, within
 from woodcalc.moisture import weight_range_lb_per_ft3
 from woodcalc.sizes import (
     FT3_PER_IN2_FT,
@@ -36,7 +36,6 @@ from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through 
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import ArrayLike
 
 
 SOLID_FT3_PER_CORD = 80.0  # Haynes 1990, Table B-7, in Briggs 1994, Forest Products Measurements, Appendix 2
@@ -163,7 +162,7 @@ def _two_ends(small_in, large_in):
 
 
 def scaling_diameter_in(
-    short_in: ArrayLike, long_in: ArrayLike | None = None, halves: str = "up"
+    short_in: Numbers, long_in: Numbers | None = None, halves: str = "up"
 ) -> FloatOrArray:
     """Return the diameter that goes into a log rule: the mean of two readings, in whole inches.
 
@@ -200,7 +199,7 @@ def scaling_diameter_in(
     return plain({"up": up, "down": down}[one_of("halves", halves, ["up", "down", "alternate"])])
 
 
-def scaling_length_ft(length_ft: ArrayLike, trim_in: float = 4.0, class_ft: float = 2.0) -> FloatOrArray:
+def scaling_length_ft(length_ft: Numbers, trim_in: float = 4.0, class_ft: float = 2.0) -> FloatOrArray:
     """Return the length that is paid for: the tape reading less trim, down to the next length class.
 
     Parameters
@@ -226,7 +225,7 @@ def scaling_length_ft(length_ft: ArrayLike, trim_in: float = 4.0, class_ft: floa
     return plain(np.floor((length - trim_in / 12) / class_ft + 1e-9) * class_ft)
 
 
-def doyle_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
+def doyle_bf(diameter_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return board feet by the Doyle rule: ((D - 4) / 4)^2 x L.
 
     Parameters
@@ -260,7 +259,7 @@ def doyle_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     return plain((np.maximum(d - 4, 0) / 4) ** 2 * length)
 
 
-def scribner_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
+def scribner_bf(diameter_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return board feet by the Scribner rule as a formula: (0.79 D^2 - 2 D - 4) L / 16.
 
     Parameters
@@ -282,7 +281,7 @@ def scribner_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     return plain(np.maximum(0.79 * d**2 - 2 * d - 4, 0) * length / 16)
 
 
-def scribner_decimal_c_bf(diameter_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
+def scribner_decimal_c_bf(diameter_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return board feet by the Scribner Decimal C table: the Scribner rule in tens of board feet.
 
     Parameters
@@ -335,7 +334,7 @@ def _decimal_c(d, length):
 
 
 def international_bf(
-    diameter_in: ArrayLike, length_ft: ArrayLike, kerf: str | float = "1/4", nearest_bf: float | None = None
+    diameter_in: Numbers, length_ft: Numbers, kerf: str | float = "1/4", nearest_bf: float | None = None
 ) -> FloatOrArray:
     """Return board feet by the International rule, built up from 4-ft sections with 1/2 in taper each.
 
@@ -379,7 +378,7 @@ def international_bf(
 RULES = {"Doyle": doyle_bf, "Scribner": scribner_bf, "International 1/4": international_bf}
 
 
-def smalian_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
+def smalian_ft3(small_in: Numbers, large_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return cubic feet by Smalian: mean of the two end areas times length (right for a paraboloid).
 
     Parameters
@@ -401,7 +400,7 @@ def smalian_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) 
     return plain(FT3_PER_IN2_FT * (small**2 + large**2) / 2 * _length(length_ft, 200))
 
 
-def huber_ft3(mid_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
+def huber_ft3(mid_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return cubic feet by Huber: area at mid-length times length.
 
     Parameters
@@ -423,9 +422,7 @@ def huber_ft3(mid_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
     return plain(FT3_PER_IN2_FT * mid**2 * _length(length_ft, 200))
 
 
-def newton_ft3(
-    small_in: ArrayLike, mid_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike
-) -> FloatOrArray:
+def newton_ft3(small_in: Numbers, mid_in: Numbers, large_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return cubic feet by Newton: ends once, middle four times (right for cone, paraboloid and neiloid).
 
     Parameters
@@ -448,7 +445,7 @@ def newton_ft3(
     return plain(FT3_PER_IN2_FT * (small**2 + 4 * mid**2 + large**2) / 6 * _length(length_ft, 200))
 
 
-def cone_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
+def cone_ft3(small_in: Numbers, large_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return cubic feet as the frustum of a cone (straight sides).
 
     Parameters
@@ -470,7 +467,7 @@ def cone_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) -> 
     return plain(frustum_ft3(small, large, _length(length_ft, 200)))
 
 
-def neiloid_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
+def neiloid_ft3(small_in: Numbers, large_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return cubic feet as the frustum of a neiloid (sides hollow, as where a butt log flares).
 
     Parameters
@@ -494,7 +491,7 @@ def neiloid_ft3(small_in: ArrayLike, large_in: ArrayLike, length_ft: ArrayLike) 
     return plain(FT3_PER_IN2_FT * mean * _length(length_ft, 200))
 
 
-def squared_defect_bf(width_in: ArrayLike, height_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
+def squared_defect_bf(width_in: Numbers, height_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return board feet lost to a defect inside the log that a box encloses: (W + 1)(H + 1) l / 15.
 
     Parameters
@@ -655,7 +652,7 @@ def segments(log: Log, longest_ft: float = SCALED_FT) -> list[Log]:
 BARK_SHARE = 0.10  # common practice: bark adds about a tenth to the wood's volume, more on thick-barked woods
 
 
-def log_weight_lb(species: str | woods.Species, volume_ft3: ArrayLike) -> FloatOrArray:
+def log_weight_lb(species: str | woods.Species, volume_ft3: Numbers) -> FloatOrArray:
     """Return the likely weight of green wood without bark (lb): volume times green density.
 
     Parameters
@@ -683,7 +680,7 @@ def _volume(volume_ft3):
 
 
 def log_weight_range_lb(
-    species: str | woods.Species, volume_ft3: ArrayLike | Log
+    species: str | woods.Species, volume_ft3: Numbers | Log
 ) -> tuple[FloatOrArray, FloatOrArray]:
     """Return the least and greatest weight to plan for (lb); load and lift by the greatest.
 
@@ -873,7 +870,7 @@ def logs_of(table: pd.DataFrame) -> list[Log]:
     return logs
 
 
-def overrun_pct(tally_bf: ArrayLike, scale_bf: ArrayLike) -> FloatOrArray:
+def overrun_pct(tally_bf: Numbers, scale_bf: Numbers) -> FloatOrArray:
     """Return overrun: how much more lumber was tallied than the rule promised, % of the scale.
 
     Parameters

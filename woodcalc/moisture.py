@@ -16,13 +16,21 @@ import numpy as np
 
 from woodcalc import species as woods
 from woodcalc import tables
-from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, suggest, within
+from woodcalc.checks import (
+    FloatOrArray,
+    InputError,
+    Numbers,
+    NumbersOrNames,
+    doubtful,
+    plain,
+    suggest,
+    within,
+)
 from woodcalc.sizes import wood_ft3
 from woodcalc.species import WATER_LB_PER_FT3
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import ArrayLike
 
 
 CELL_WALL_SG = 1.54  # specific gravity of the cell wall (GTR-190 ch. 4, greatest moisture content)
@@ -36,7 +44,7 @@ def _mc(name, value):
     return np.asarray(within(name, value, 0, 400, "% MC", "Moisture content is water / oven-dry wood x 100."))
 
 
-def mc_pct(wet: ArrayLike, oven_dry: ArrayLike) -> FloatOrArray:
+def mc_pct(wet: Numbers, oven_dry: Numbers) -> FloatOrArray:
     """Return moisture content from a wet and an oven-dry weight, % of oven-dry weight.
 
     ``(wet / oven-dry - 1) x 100``.
@@ -76,7 +84,7 @@ def mc_pct(wet: ArrayLike, oven_dry: ArrayLike) -> FloatOrArray:
     return plain(mc)
 
 
-def wet_basis_pct(mc_pct: ArrayLike) -> FloatOrArray:
+def wet_basis_pct(mc_pct: Numbers) -> FloatOrArray:
     """Return water as a percentage of the whole weight (wet basis) from moisture content.
 
     Parameters
@@ -97,7 +105,7 @@ def wet_basis_pct(mc_pct: ArrayLike) -> FloatOrArray:
     return plain(100 * mc / (100 + mc))
 
 
-def from_wet_basis_pct(wet_basis_pct: ArrayLike) -> FloatOrArray:
+def from_wet_basis_pct(wet_basis_pct: Numbers) -> FloatOrArray:
     """Return moisture content (% of oven-dry weight) from a wet-basis percentage.
 
     Parameters
@@ -123,7 +131,7 @@ def from_wet_basis_pct(wet_basis_pct: ArrayLike) -> FloatOrArray:
     return plain(100 * wb / (100 - wb))
 
 
-def oven_dry_weight(weight: ArrayLike, mc_pct: ArrayLike) -> FloatOrArray:
+def oven_dry_weight(weight: Numbers, mc_pct: Numbers) -> FloatOrArray:
     """Return the oven-dry weight of wood that weighs `weight` at `mc_pct`.
 
     Parameters
@@ -146,7 +154,7 @@ def oven_dry_weight(weight: ArrayLike, mc_pct: ArrayLike) -> FloatOrArray:
     return plain(np.asarray(within("weight", weight, 1e-9, 1e7)) / (1 + _mc("mc_pct", mc_pct) / 100))
 
 
-def greatest_mc_pct(basic_sg: ArrayLike) -> FloatOrArray:
+def greatest_mc_pct(basic_sg: Numbers) -> FloatOrArray:
     """Return the moisture content of wood with every cavity full of water, %.
 
     ``100 (1.54 - G) / (1.54 G)`` with G the basic specific gravity.
@@ -250,7 +258,7 @@ def start_mc_pct(
 
 
 def bound_and_free_pct(
-    mc_pct: ArrayLike, shrink_start_mc_pct: float = 30.0
+    mc_pct: Numbers, shrink_start_mc_pct: float = 30.0
 ) -> tuple[FloatOrArray, FloatOrArray]:
     """Return moisture content split in two: bound in the cell walls, and free in the cavities, both %.
 
@@ -284,7 +292,7 @@ def bound_and_free_pct(
 
 def green_weight_lb_per_ft3(
     species: str | woods.Species,
-    mc_pct: ArrayLike | None = None,
+    mc_pct: Numbers | None = None,
     volume: Literal["now", "green"] = "now",
     part: str = "mixed",
 ) -> FloatOrArray:
@@ -341,7 +349,7 @@ def green_weight_lb_per_ft3(
 
 
 def weight_range_lb_per_ft3(
-    species: str | woods.Species, mc_pct: ArrayLike | None = None, part: str = "mixed"
+    species: str | woods.Species, mc_pct: Numbers | None = None, part: str = "mixed"
 ) -> tuple[FloatOrArray, FloatOrArray]:
     """Return the least and the greatest weight of a cubic foot of wood to plan for, lb; load and lift by the greatest.
 
@@ -402,7 +410,7 @@ def _green_figures_lb_per_ft3(name):
 
 
 def weight_margin(
-    species: str | woods.Species | None = None, mc_pct: ArrayLike | None = None, part: str = "mixed"
+    species: str | woods.Species | None = None, mc_pct: Numbers | None = None, part: str = "mixed"
 ) -> FloatOrArray:
     """Return what to add to the likely weight of wood before it is loaded, stacked or lifted, as a fraction.
 
@@ -423,18 +431,18 @@ def weight_margin(
     (0.22, 0.45)
     """
     if species is None:
-        return WEIGHT_MARGIN
+        return plain(WEIGHT_MARGIN)
     likely = np.asarray(green_weight_lb_per_ft3(species, mc_pct, "green", part))
     return plain(np.asarray(weight_range_lb_per_ft3(species, mc_pct, part)[1]) / likely - 1)
 
 
 def lumber_weight_lb(
-    board_feet: ArrayLike,
+    board_feet: Numbers,
     species: str | woods.Species,
-    mc_pct: ArrayLike | None = None,
-    sawn_over_nominal: ArrayLike = 1.0,
+    mc_pct: Numbers | None = None,
+    sawn_over_nominal: Numbers = 1.0,
     part: str = "mixed",
-    nominal: ArrayLike = 1.0,
+    nominal: NumbersOrNames = 1.0,
 ) -> FloatOrArray:
     """Return the weight of rough lumber, lb.
 
@@ -475,12 +483,12 @@ def lumber_weight_lb(
 
 
 def water_to_remove_lb(
-    board_feet: ArrayLike,
+    board_feet: Numbers,
     species: str | woods.Species,
-    mc_from_pct: ArrayLike,
-    mc_to_pct: ArrayLike,
-    sawn_over_nominal: ArrayLike = 1.0,
-    nominal: ArrayLike = 1.0,
+    mc_from_pct: Numbers,
+    mc_to_pct: Numbers,
+    sawn_over_nominal: Numbers = 1.0,
+    nominal: NumbersOrNames = 1.0,
 ) -> FloatOrArray:
     """Return the water that leaves a load between two moisture contents, lb (a gallon is 8.34 lb).
 
@@ -575,7 +583,7 @@ def _with_margin(weight_lb, margin):
     )
 
 
-def lift_in_people(weight_lb: ArrayLike, margin: ArrayLike | None = WEIGHT_MARGIN) -> FloatOrArray:
+def lift_in_people(weight_lb: Numbers, margin: Numbers | None = WEIGHT_MARGIN) -> FloatOrArray:
     """Return how many people a board asks for, at no more than 51 lb each after the margin.
 
     51 lb is what nearly all healthy workers may lift under ideal conditions: close, waist high, firm grip,
@@ -719,7 +727,7 @@ class SampleBoard:
         """Estimated oven-dry weight of the board, in `unit`."""
         return oven_dry_weight(self.weight, self.start_mc_pct)
 
-    def mc_now_pct(self, weight: ArrayLike) -> FloatOrArray:
+    def mc_now_pct(self, weight: Numbers) -> FloatOrArray:
         """Return the moisture content at a later weight, %.
 
         Parameters
@@ -744,7 +752,7 @@ class SampleBoard:
         )
         return plain(100 * (w / self.oven_dry - 1))
 
-    def weight_at(self, mc_pct: ArrayLike) -> FloatOrArray:
+    def weight_at(self, mc_pct: Numbers) -> FloatOrArray:
         """Return what the board will weigh at a moisture content, in `unit`.
 
         Parameters
@@ -810,7 +818,7 @@ def _meter(item):
 
 
 def meter_corrected_pct(
-    reading_pct: ArrayLike, temp_f: ArrayLike, kind: str = "pin", calibrated_f: float | None = None
+    reading_pct: Numbers, temp_f: Numbers, kind: str = "pin", calibrated_f: float | None = None
 ) -> FloatOrArray:
     """Return a meter reading corrected for the temperature of the wood, %.
 

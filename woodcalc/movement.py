@@ -14,11 +14,10 @@ import numpy as np
 
 from woodcalc import air, climate, shrinkage
 from woodcalc import species as woods
-from woodcalc.checks import FloatOrArray, InputError, plain, within
+from woodcalc.checks import FloatOrArray, InputError, Numbers, plain, within
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import ArrayLike
 
 
 # a lived-in house with open windows, above the mean of the day outdoors: common practice
@@ -108,7 +107,7 @@ def indoors(
     return pd.DataFrame({**columns, "emc_pct": emc, "how": how}, index=month.index)
 
 
-def wood_mc_pct(emc_by_month_pct: ArrayLike, lag_days: float = 0.0) -> np.ndarray:
+def wood_mc_pct(emc_by_month_pct: Numbers, lag_days: float = 0.0) -> np.ndarray:
     """Return the moisture content of a piece that follows the air of the months with a delay.
 
     First-order: it closes the same share of its distance from the air's EMC each day. `lag_days` is the time
@@ -269,11 +268,11 @@ def gap_to_leave(year: PieceYear, hold_in: float = 0.125, margin: float = VARIES
 
 
 def cup_in(
-    width_in: ArrayLike,
-    ring_radius_in: ArrayLike,
+    width_in: Numbers,
+    ring_radius_in: Numbers,
     species: str | woods.Species,
-    mc_from_pct: ArrayLike = 30.0,
-    mc_to_pct: ArrayLike = 8.0,
+    mc_from_pct: Numbers = 30.0,
+    mc_to_pct: Numbers = 8.0,
 ) -> FloatOrArray:
     """Return how deep a flat-sawn board cups from the curve of its rings: the gap under a straightedge (in).
 

@@ -10,17 +10,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import pi
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import numpy as np
 
 from woodcalc import species as woods
-from woodcalc.checks import FloatOrArray, InputError, doubtful, plain, within
+from woodcalc.checks import FloatOrArray, InputError, Numbers, doubtful, plain, within
 from woodcalc.sizes import lumber_size_in, nominal_in  # noqa: F401 - read through this module
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
-
 
 _PUBLISHED_MC = 10.0  # coefficients C_R, C_T are stated for a start near 10 % MC (GTR-190 p. 13-15, eq. 13-3)
 
@@ -30,9 +26,9 @@ def _mc(name, value):
 
 
 def size_ratio(
-    total_shrink_pct: ArrayLike,
-    mc_from_pct: ArrayLike,
-    mc_to_pct: ArrayLike,
+    total_shrink_pct: Numbers,
+    mc_from_pct: Numbers,
+    mc_to_pct: Numbers,
     shrink_start_mc_pct: float = 30.0,
 ) -> FloatOrArray:
     """Return the size at `mc_to_pct` over the size at `mc_from_pct`, for a known total shrinkage.
@@ -75,7 +71,7 @@ def size_ratio(
     return plain(after / before)
 
 
-def at_ring_angle(radial: ArrayLike, tangential: ArrayLike, ring_angle_deg: ArrayLike) -> FloatOrArray:
+def at_ring_angle(radial: Numbers, tangential: Numbers, ring_angle_deg: Numbers) -> FloatOrArray:
     """Return the shrinkage along a board face whose growth rings meet it at `ring_angle_deg`.
 
     ``tangential cos^2(a) + radial sin^2(a)``: the transformation of a small strain between axes turned by
@@ -115,7 +111,7 @@ def at_ring_angle(radial: ArrayLike, tangential: ArrayLike, ring_angle_deg: Arra
     return plain(np.asarray(tangential) * cos2 + np.asarray(radial) * (1 - cos2))
 
 
-def total_shrink_pct(species: str | woods.Species, ring_angle_deg: ArrayLike = 0.0) -> FloatOrArray:
+def total_shrink_pct(species: str | woods.Species, ring_angle_deg: Numbers = 0.0) -> FloatOrArray:
     """Return shrinkage from green to oven-dry along a face at that ring angle, % of the green size.
 
     Parameters
@@ -145,9 +141,9 @@ def total_shrink_pct(species: str | woods.Species, ring_angle_deg: ArrayLike = 0
 
 def shrinkage_pct(
     species: str | woods.Species,
-    mc_from_pct: ArrayLike,
-    mc_to_pct: ArrayLike,
-    ring_angle_deg: ArrayLike = 0.0,
+    mc_from_pct: Numbers,
+    mc_to_pct: Numbers,
+    ring_angle_deg: Numbers = 0.0,
 ) -> FloatOrArray:
     """Return shrinkage between two moisture contents, % of the size at the first; below 0 means swelling.
 
@@ -191,11 +187,11 @@ def shrinkage_pct(
 
 
 def size_after(
-    size_in: ArrayLike,
+    size_in: Numbers,
     species: str | woods.Species,
-    mc_from_pct: ArrayLike,
-    mc_to_pct: ArrayLike,
-    ring_angle_deg: ArrayLike = 0.0,
+    mc_from_pct: Numbers,
+    mc_to_pct: Numbers,
+    ring_angle_deg: Numbers = 0.0,
 ) -> FloatOrArray:
     """Return the size after the moisture content has changed, in.
 
@@ -226,11 +222,11 @@ def size_after(
 
 
 def movement_in(
-    size_in: ArrayLike,
+    size_in: Numbers,
     species: str | woods.Species,
-    mc_from_pct: ArrayLike,
-    mc_to_pct: ArrayLike,
-    ring_angle_deg: ArrayLike = 0.0,
+    mc_from_pct: Numbers,
+    mc_to_pct: Numbers,
+    ring_angle_deg: Numbers = 0.0,
     method: Literal["formula", "coefficient"] = "formula",
 ) -> FloatOrArray:
     """Return how much a piece grows (+) or shrinks (-) in service, in.
@@ -276,7 +272,7 @@ def movement_in(
     return plain(size * c * (_mc("mc_to_pct", mc_to_pct) - _mc("mc_from_pct", mc_from_pct)))
 
 
-def coefficient(total_shrink_pct: ArrayLike) -> FloatOrArray:
+def coefficient(total_shrink_pct: Numbers) -> FloatOrArray:
     """Return the movement coefficient (per 1 % MC) that belongs to a total shrinkage.
 
     ``C = S / (3000 - 20 S)``: the slope of `size_ratio` for a start at 10 % MC. A few printed rows are species-group
@@ -382,7 +378,7 @@ def floor_movement(
     return FloorMovement(gap, growth, room_in / board_in)
 
 
-def critical_size_in(finished_in: ArrayLike, shrink_pct: ArrayLike, planing_in: ArrayLike) -> FloatOrArray:
+def critical_size_in(finished_in: Numbers, shrink_pct: Numbers, planing_in: Numbers) -> FloatOrArray:
     """Return the least green size that still finishes, in: ``(F + P) / (1 - Sh)``.
 
     Parameters
@@ -421,11 +417,11 @@ def critical_size_in(finished_in: ArrayLike, shrink_pct: ArrayLike, planing_in: 
 
 
 def green_target_in(
-    finished_in: ArrayLike,
-    shrink_pct: ArrayLike,
-    planing_in: ArrayLike,
-    sawing_sd_in: ArrayLike,
-    z: ArrayLike = 1.645,
+    finished_in: Numbers,
+    shrink_pct: Numbers,
+    planing_in: Numbers,
+    sawing_sd_in: Numbers,
+    z: Numbers = 1.645,
 ) -> FloatOrArray:
     """Return the average green size to set the saw for, in: ``T = (F + P) / (1 - Sh) + Z S_T``.
 
@@ -465,7 +461,7 @@ def green_target_in(
     return plain(np.asarray(critical_size_in(finished_in, shrink_pct, planing_in)) + z * sd)
 
 
-def undersize_share(target_in: ArrayLike, critical_in: ArrayLike, sawing_sd_in: ArrayLike) -> FloatOrArray:
+def undersize_share(target_in: Numbers, critical_in: Numbers, sawing_sd_in: Numbers) -> FloatOrArray:
     """Return the share of readings below the critical size when the saw is set to `target_in`, 0 to 1.
 
     Thickness readings are taken as normally distributed about the target.
@@ -504,7 +500,7 @@ def undersize_share(target_in: ArrayLike, critical_in: ArrayLike, sawing_sd_in: 
     return plain(share)
 
 
-def z_for_undersize(share: ArrayLike) -> FloatOrArray:
+def z_for_undersize(share: Numbers) -> FloatOrArray:
     """Return how many standard deviations above the critical size leave that share undersize.
 
     Parameters
@@ -821,7 +817,7 @@ def _above_chord(face):
     return (along[0] * d[:, 1] - along[1] * d[:, 0]) / _length(along)
 
 
-def ring_angle_of(offset_x_in: ArrayLike, offset_y_in: ArrayLike) -> FloatOrArray:
+def ring_angle_of(offset_x_in: Numbers, offset_y_in: Numbers) -> FloatOrArray:
     """Return the angle between the rings and the wide face at a board's centre, degrees.
 
     Parameters

@@ -9,16 +9,12 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 import numpy as np
 
 from woodcalc import tables
-from woodcalc.checks import FloatOrArray, InputError, plain, suggest, within
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
-
+from woodcalc.checks import FloatOrArray, InputError, Numbers, NumbersOrNames, plain, suggest, within
 
 QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # the thicknesses that hardwood is sold in, in quarters of an inch
 SAWN_OVER_IN = 0.125  # 4/4 is sawn at 1-1/8 in: Wengert, Calculating footage based on weight, 2000
@@ -213,7 +209,7 @@ def feet_and_inches(size_in: float, parts: int = 1) -> str:
     return f"{feet} ft {fraction(rest / parts, parts)} in"
 
 
-def nominal_in(nominal: ArrayLike) -> FloatOrArray:
+def nominal_in(nominal: NumbersOrNames) -> FloatOrArray:
     """Return a nominal size in inches from the trade's quarters (``"5/4"`` is 1.25), an inch size, or a number.
 
     Quarters go over 4: ``"8/8"`` is refused, for it may stand for 4/4 or be a slip in 8/4, and so is ``"5/8"``
@@ -243,7 +239,7 @@ def nominal_in(nominal: ArrayLike) -> FloatOrArray:
     """
     if np.ndim(nominal) and (array := np.asarray(nominal)).dtype.kind not in "fiu":
         known = {each: nominal_in(each) for each in dict.fromkeys(array.ravel().tolist())}
-        return np.array([known[each] for each in array.ravel().tolist()]).reshape(array.shape)
+        return plain(np.array([known[each] for each in array.ravel().tolist()]).reshape(array.shape))
     size = _named_in(nominal.strip()) if isinstance(nominal, str) else nominal
     return within("nominal", size, 0.1, 24, "in", "Is it in quarters or mm? 8/4 is 2.0.")
 
@@ -320,7 +316,7 @@ def quarters_held(sawn_in: float) -> str:
     return f"{max((q for q in QUARTERS if q <= held), default=max(held, 1))}/4"
 
 
-def sawn_in(nominal: ArrayLike) -> FloatOrArray:
+def sawn_in(nominal: NumbersOrNames) -> FloatOrArray:
     """Return the thickness that a nominal size is sawn to, green: 1/8 in more.
 
     Parameters
@@ -413,7 +409,7 @@ def dressed_in(nominal: str | float) -> float:
     return float(size - (below["nominal_in"] - below["dry_in"]))
 
 
-def counted_in(nominal: ArrayLike) -> FloatOrArray:
+def counted_in(nominal: NumbersOrNames) -> FloatOrArray:
     """Return the thickness that board feet are counted by (in): the nominal one, less than 1 in as 1 in.
 
     Parameters
@@ -433,7 +429,7 @@ def counted_in(nominal: ArrayLike) -> FloatOrArray:
     return plain(np.maximum(nominal_in(nominal), 1.0))
 
 
-def board_feet(thickness_in: ArrayLike, width_in: ArrayLike, length_ft: ArrayLike) -> FloatOrArray:
+def board_feet(thickness_in: NumbersOrNames, width_in: Numbers, length_ft: Numbers) -> FloatOrArray:
     """Return board feet of a board: nominal thickness x width x length / 12, less than 1 in counted as 1 in.
 
     So stock under an inch counts by its face alone (**surface measure**): 3/4 in, 8 in wide and 12 ft long is
@@ -472,7 +468,7 @@ def board_feet(thickness_in: ArrayLike, width_in: ArrayLike, length_ft: ArrayLik
     return plain(thickness * width * length / 12)
 
 
-def wood_ft3(board_feet: ArrayLike, nominal: ArrayLike = 1.0) -> FloatOrArray:
+def wood_ft3(board_feet: Numbers, nominal: NumbersOrNames = 1.0) -> FloatOrArray:
     """Return the wood of a tally in cubic feet, at its nominal size: what `board_feet` counts, turned back.
 
     Twelve board feet are a cubic foot from 1 in up. Thinner stock holds less: it was counted as 1 in.

@@ -16,7 +16,7 @@ import numpy as np
 
 from woodcalc import beam, tables
 from woodcalc import species as woods
-from woodcalc.checks import FloatOrArray, InputError, plain, suggest, within
+from woodcalc.checks import FloatOrArray, InputError, Numbers, plain, suggest, within
 from woodcalc.moisture import (
     green_weight_lb_per_ft3,
     lift_in_people,
@@ -26,7 +26,6 @@ from woodcalc.sizes import board_feet, feet_and_inches, nominal_in, sawn_in
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import ArrayLike
 
 
 # FOR-128 p. 69 names beech and sycamore; the other two are common practice
@@ -131,7 +130,7 @@ def sticker_places_in(length_in: float, spacing_in: float, end_in: float = 1.0) 
 
 
 def shifted_places_in(
-    places_in: ArrayLike, layers: int, shift_in: float, length_in: float, every: int = 2
+    places_in: Numbers, layers: int, shift_in: float, length_in: float, every: int = 2
 ) -> list[np.ndarray]:
     """Return the stickers under each layer when some rows stand beside the column.
 
@@ -223,7 +222,14 @@ def load_over_stiffness(
     """
     wood, thick = woods.get(species), sawn_in(thickness_in)
     weight = green_weight_lb_per_ft3(wood, mc_pct, "green", part) / 1728 * thick
-    return weight / (wood.moe_green_psi * thick**3 / 12)
+    return weight / (_green_moe_psi(wood) * thick**3 / 12)
+
+
+def _green_moe_psi(wood):
+    """The wood's own stiffness, or an error where it is not known."""
+    if wood.moe_green_psi is None:
+        raise InputError(f"no stiffness is known for green {wood.name}; give moe_psi.")
+    return wood.moe_green_psi
 
 
 @dataclass(frozen=True)
@@ -253,7 +259,7 @@ class PileShape:
 
 def pile_shape(
     thickness_in: float,
-    stickers_in: ArrayLike | Sequence[ArrayLike],
+    stickers_in: Numbers | Sequence[Numbers],
     length_in: float,
     species: str | woods.Species = "northern red oak",
     *,
@@ -322,10 +328,7 @@ def pile_shape(
     creep = within("creep", creep, 1, 5)
     thick = sawn_in(thickness_in) if sawn_thickness_in is None else sawn_thickness_in
     thick = within("sawn_thickness_in", thick, 0.1, 12, "in")
-    modulus = wood.moe_green_psi if moe_psi is None else moe_psi
-    if modulus is None:
-        raise InputError(f"no stiffness is known for green {wood.name}; give moe_psi.")
-    modulus = within("moe_psi", modulus, 1e4, 1e8, "psi")
+    modulus = within("moe_psi", _green_moe_psi(wood) if moe_psi is None else moe_psi, 1e4, 1e8, "psi")
     density = green_weight_lb_per_ft3(wood, mc_pct, "green", part) if lb_per_ft3 is None else lb_per_ft3
     density = within("lb_per_ft3", density, 0, 200, "lb/ft3")
     top = within("top_load_lb_per_ft2", top_load_lb_per_ft2, 0, 500, "lb/ft2")
@@ -342,7 +345,7 @@ def pile_shape(
 
 def sag_in(
     thickness_in: float,
-    stickers_in: ArrayLike | Sequence[ArrayLike],
+    stickers_in: Numbers | Sequence[Numbers],
     length_in: float,
     species: str | woods.Species = "northern red oak",
     **options: Any,
@@ -370,9 +373,9 @@ def sag_in(
 
 
 def hold_flat_lb(
-    bow_in: ArrayLike,
-    length_ft: ArrayLike,
-    width_in: ArrayLike,
+    bow_in: Numbers,
+    length_ft: Numbers,
+    width_in: Numbers,
     thickness_in: float = 1.0,
     species: str | woods.Species = "northern red oak",
 ) -> FloatOrArray:
@@ -410,7 +413,7 @@ def hold_flat_lb(
     bow = np.asarray(within("bow_in", bow_in, 0, 24, "in"))
     length = 12 * np.asarray(within("length_ft", length_ft, 1, 60, "ft", "Is it in inches?"))
     width = np.asarray(within("width_in", width_in, 1, WIDEST_IN, "in"))
-    stiffness = woods.get(species).moe_green_psi * width * sawn_in(thickness_in) ** 3 / 12
+    stiffness = _green_moe_psi(woods.get(species)) * width * sawn_in(thickness_in) ** 3 / 12
     return plain(48 * stiffness * bow / length**3)
 
 
@@ -699,45 +702,18 @@ def plan_stack(
     length = float(table["length_ft"].max() * 12 + trim)
     places = sticker_places_in(length, spacing, end_in)
 
-    volume = table["thickness_in"] * table["width_in"] * (table["length_ft"] * 12 + trim) / 1728
-    by_wood = {
-        k: (
-            green_weight_lb_per_ft3(k, green_mc_pct, "green", part),
-            green_weight_lb_per_ft3(k, dry_mc, "green"),
-            *weight_range_lb_per_ft3(k, green_mc_pct, part),
-        )
-        for k in kinds
-    }
-    green, dry, low, high = (
-        volume * table["species"].map({k: each[n] for k, each in by_wood.items()}) for n in range(4)
-    )
-    heaviest = high.idxmax()
-    heaviest_species = str(table["species"][heaviest])
-    table, used = _pile_up(table.assign(green_lb=green), width, gap, length, trim)
+    boards_lb = _weights(table, trim, green_mc_pct, dry_mc, part)
+    table, used = _pile_up(table.assign(green_lb=boards_lb["green"]), width, gap, length, trim)
     layers = _layer_table(table, used)
-
-    stick_thick, stick_wide = sticker_section_in
     across = float(layers["width_in"].max())
-    rows = len(layers)  # between layers, and one row under the cover
-    height = float(layers["thickness_in"].sum() + rows * stick_thick)
+    height = float(layers["thickness_in"].sum() + len(layers) * sticker_section_in[0])
     overhang = guidance("roof overhang")["usual"]
     cover = (length + 2 * overhang, across + 2 * overhang)
-    green_lb = float(table["green_lb"].sum())
     top_lb = within("top_load_lb_per_ft2", top_load_lb_per_ft2, 0, 500, "lb/ft2") * length * across / 144
-    cover_lb = COVER_LB_PER_FT2 * cover[0] * cover[1] / 144
-
-    every = int(within("bolster_every", bolster_every, 1, 6))
-    bolsters = places[sorted({*range(0, len(places), every), len(places) - 1})]
-    per_bolster = int(within("footings_per_bolster", footings_per_bolster, 2, 9))
-    under_all_lb = float(high.sum()) + top_lb + cover_lb
-    on_bolster = beam.bend(length, bolsters, 1.0, under_all_lb / length).contact_lb.max()
-    share = beam.bend(100.0, np.linspace(0, 100, per_bolster), 1.0, 0.01).contact_lb.max()
-    footing_lb = float(on_bolster * share)
-    pressure = footing_lb / (pad_in[0] * pad_in[1] / 144)
-    tall = foundation + height
-    air = airflow(gap_ft, yard)
+    on_feet_lb = boards_lb["high"].sum() + top_lb + COVER_LB_PER_FT2 * cover[0] * cover[1] / 144
+    bolsters = _bolster_places(places, bolster_every)
+    heaviest = boards_lb["high"].idxmax()
     thin = float(table["thickness_in"].min())
-    sag = max(sag_in(thin, places, length, k, sawn_thickness_in=thin) for k in kinds)
     plan = StackPlan(
         boards=table.drop(columns="size_in"),
         layers=layers,
@@ -748,33 +724,67 @@ def plan_stack(
         foundation_in=foundation,
         spacing_in=float(places[1] - places[0]),
         sticker_places_in=places,
-        sticker_rows=rows,
-        sticker_count=rows * len(places),
+        sticker_rows=len(layers),  # between layers, and one row under the cover
+        sticker_count=len(layers) * len(places),
         sticker_length_in=across,
-        sticker_section_in=(float(stick_thick), float(stick_wide)),
+        sticker_section_in=(float(sticker_section_in[0]), float(sticker_section_in[1])),
         bolster_places_in=bolsters,
-        footings=per_bolster * len(bolsters),
         board_feet=float(table["board_feet"].sum()),
-        green_lb=green_lb,
-        green_low_lb=float(low.sum()),
-        green_high_lb=float(high.sum()),
-        dry_lb=float(dry.sum()),
+        green_lb=float(table["green_lb"].sum()),
+        green_low_lb=float(boards_lb["low"].sum()),
+        green_high_lb=float(boards_lb["high"].sum()),
+        dry_lb=float(boards_lb["dry"].sum()),
         dry_mc_pct=dry_mc,
-        heaviest_board_lb=float(green[heaviest]),
-        heaviest_board_high_lb=float(high[heaviest]),
-        heaviest_species=heaviest_species,
-        lift_people=lift_in_people(high[heaviest], margin=0),
+        heaviest_board_lb=float(boards_lb["green"][heaviest]),
+        heaviest_board_high_lb=float(boards_lb["high"][heaviest]),
+        heaviest_species=str(table["species"][heaviest]),
+        lift_people=int(lift_in_people(boards_lb["high"][heaviest], margin=0)),
         top_load_lb=float(top_lb),
         cover_in=cover,
-        footing_lb=footing_lb,
-        footing_lb_per_ft2=float(pressure),
-        height_ratio=tall / across,
-        tip_lb=float(dry.sum()) * across / 2 / tall,
-        sag_in=sag,
-        airflow=air,
+        height_ratio=(foundation + height) / across,
+        tip_lb=float(boards_lb["dry"].sum()) * across / 2 / (foundation + height),
+        sag_in=max(sag_in(thin, places, length, k, sawn_thickness_in=thin) for k in kinds),
+        airflow=airflow(gap_ft, yard),
         cautions=(),
+        **_footings(bolsters, footings_per_bolster, pad_in, length, float(on_feet_lb)),
     )
     return replace(plan, cautions=_cautions(plan, sizes, kinds, spacing, bolster_every))
+
+
+def _weights(table, trim_in, green_mc_pct, dry_mc_pct, part):
+    """Weight of each board (lb): green, at the dry moisture content, and the least and most that it may be green."""
+    volume = table["thickness_in"] * table["width_in"] * (table["length_ft"] * 12 + trim_in) / 1728
+    lb_per_ft3 = {
+        wood: (
+            green_weight_lb_per_ft3(wood, green_mc_pct, "green", part),
+            green_weight_lb_per_ft3(wood, dry_mc_pct, "green"),
+            *weight_range_lb_per_ft3(wood, green_mc_pct, part),
+        )
+        for wood in dict.fromkeys(table["species"])
+    }
+    return {
+        name: volume * table["species"].map({wood: each[n] for wood, each in lb_per_ft3.items()})
+        for n, name in enumerate(("green", "dry", "low", "high"))
+    }
+
+
+def _bolster_places(places, bolster_every):
+    """Which columns of stickers stand on a bolster: every so many, and always the last."""
+    every = int(within("bolster_every", bolster_every, 1, 6))
+    return places[sorted({*range(0, len(places), every), len(places) - 1})]
+
+
+def _footings(bolsters, per_bolster, pad_in, length_in, load_lb):
+    """How many footings, and the greatest load on one: the pile as a beam on its bolsters, each a beam on its own."""
+    per_bolster = int(within("footings_per_bolster", per_bolster, 2, 9))
+    on_bolster = beam.bend(length_in, bolsters, 1.0, load_lb / length_in).contact_lb.max()
+    share = beam.bend(100.0, np.linspace(0, 100, per_bolster), 1.0, 0.01).contact_lb.max()
+    footing_lb = float(on_bolster * share)
+    return {
+        "footings": per_bolster * len(bolsters),
+        "footing_lb": footing_lb,
+        "footing_lb_per_ft2": float(footing_lb / (pad_in[0] * pad_in[1] / 144)),
+    }
 
 
 def _check_boards(boards, species):

@@ -2,15 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
-from woodcalc.checks import FloatOrArray, doubtful, one_of, plain, within
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
-
+from woodcalc.checks import FloatOrArray, Numbers, doubtful, one_of, plain, within
 
 # H.V. Wiant Jr. 1986, North. J. Appl. For. 3:124, as restated by D.R. Larsen, Univ. of Missouri:
 # bf = (a + b d + c d^2)(1 + 0.03 (FC - 78)), each of a, b, c a quadratic in the number of 16-ft logs
@@ -34,7 +28,7 @@ _WIANT = {
 
 
 def tree_bf(
-    dbh_in: ArrayLike, logs_16ft: ArrayLike, form_class: ArrayLike = 78, rule: str = "International 1/4"
+    dbh_in: Numbers, logs_16ft: Numbers, form_class: Numbers = 78, rule: str = "International 1/4"
 ) -> FloatOrArray:
     """Return board feet in a standing tree, from its diameter, merchantable height and form class.
 
@@ -73,7 +67,7 @@ def tree_bf(
     return plain(np.maximum(level + rise * n + bend * n**2, 0) * (1 + 0.03 * (fc - 78)))
 
 
-def form_class_pct(top_inside_bark_in: ArrayLike, dbh_in: ArrayLike) -> FloatOrArray:
+def form_class_pct(top_inside_bark_in: Numbers, dbh_in: Numbers) -> FloatOrArray:
     """Return the Girard form class: diameter inside bark at 17.3 ft as % of the diameter at breast height.
 
     Parameters

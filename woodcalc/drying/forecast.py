@@ -227,7 +227,7 @@ class Forecast:
         target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
         if np.ndim(target):
             each = np.array([tuple(self.days_to(t)) for t in target.ravel()]).reshape(-1, 3).T
-            return Span(*(part.reshape(target.shape) for part in each))
+            return Span(*(plain(part.reshape(target.shape)) for part in each))
         d = self.daily
         return Span(*_crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target).tolist())
 

@@ -67,7 +67,7 @@ def checked_readings(
     if len(table) and table.day.min() < 0:
         early = table.date.min()
         raise InputError(f"readings: {early:%Y-%m-%d} lies before the stack was built ({forecast.start}).")
-    sd = reading_sd_pct(table.mc_pct.to_numpy(), table.kind.to_numpy())
+    sd: Any = reading_sd_pct(table.mc_pct.to_numpy(), table.kind.to_numpy())
     if "sd_pct" in readings:
         try:
             own = readings["sd_pct"].to_numpy(dtype=float)

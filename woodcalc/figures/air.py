@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from woodcalc import air
-from woodcalc.checks import FloatOrArray
+from woodcalc.checks import FloatOrArray, Numbers
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
-
 
 FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 CURVES_F = (30, 90, 150)  # rows of the published table far enough apart to be told apart
 
 
-def water_oz(temp_f: ArrayLike, rh_pct: ArrayLike) -> FloatOrArray:
+def water_oz(temp_f: Numbers, rh_pct: Numbers) -> FloatOrArray:
     """Water that 100 lb of dry air carries: about the air of a 12 by 14 ft room.
 
     Parameters
@@ -163,7 +157,7 @@ def emc_chart(temp_f: float, rh_pct: float) -> tuple[Drawing, str]:
 HALF_DAYS = 2.0  # invented for the exercise: a thin block comes half the way to rest in this time
 
 
-def block_weight_oz(days: ArrayLike, temp_f: float, rh_pct: float, dry_oz: float) -> FloatOrArray:
+def block_weight_oz(days: Numbers, temp_f: float, rh_pct: float, dry_oz: float) -> FloatOrArray:
     """Weight of a thin oven-dry block some days after it was hung up in a shed; its pace is invented.
 
     Parameters

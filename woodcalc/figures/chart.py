@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc.checks import FloatOrArray
+from woodcalc.checks import Numbers
 from woodcalc.figures import style
 from woodcalc.figures.drawing import Points, box, oval
 
@@ -176,8 +176,8 @@ class Frame:
 
     def mark(
         self,
-        x: FloatOrArray,
-        y: FloatOrArray,
+        x: Numbers,
+        y: Numbers,
         kind: str = "o",
         color: str = style.INK,
         size: float = 6.0,
@@ -235,7 +235,7 @@ class Frame:
             page.title(left, top - 0.95 * page.type, title)
 
     def line(
-        self, x: FloatOrArray, y: FloatOrArray, n: int = 0, every: int = 1, width: float = 3.2, **other: Any
+        self, x: Numbers, y: Numbers, n: int = 0, every: int = 1, width: float = 3.2, **other: Any
     ) -> None:
         """Draw the n-th series of the house: colour, dash and marker together.
 
@@ -288,9 +288,9 @@ class Frame:
 
     def fill(
         self,
-        x: FloatOrArray,
-        low: FloatOrArray,
-        high: FloatOrArray,
+        x: Numbers,
+        low: Numbers,
+        high: Numbers,
         color: str,
         opacity: float = 0.3,
         edge: str = "none",
@@ -298,7 +298,7 @@ class Frame:
     ) -> None:
         """Fill between two lines over the same x; `low` may be one number."""
         low, high = np.broadcast_to(low, np.shape(x)), np.broadcast_to(high, np.shape(x))
-        outline = np.column_stack([np.append(x, x[::-1]), np.append(low, high[::-1])])
+        outline = np.column_stack([np.append(x, np.flip(x)), np.append(low, high[::-1])])
         self.shapes([outline], color, edge, opacity=opacity, clip=self.inside(), **look)
 
     def end_labels(

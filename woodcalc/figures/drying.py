@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from woodcalc import climate, drying, species
-from woodcalc.checks import FloatOrArray, blank
+from woodcalc.checks import FloatOrArray, Numbers, blank
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
-
 
 YEAR = 2025  # no picture shows it; any year without a 29 February gives the same days
 NEVER = "not outdoors here"
@@ -364,7 +360,7 @@ def hidden_stack(
 
 
 def hidden_mc(
-    days: ArrayLike, pace: float, wood: str = "northern red oak", place: str = "Madison, WI", month: int = 5
+    days: Numbers, pace: float, wood: str = "northern red oak", place: str = "Madison, WI", month: int = 5
 ) -> FloatOrArray:
     """Moisture content of a stack that dries at `pace` times the usual, on given days.
 

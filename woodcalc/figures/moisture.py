@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 from math import floor, log10
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from woodcalc import moisture as m
 from woodcalc import species as woods
-from woodcalc.checks import FloatOrArray
+from woodcalc.checks import FloatOrArray, Numbers, plain
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
-
 
 THICK_IN = 1.125  # green thickness of the board on the scale
 
@@ -133,9 +128,9 @@ def _rgb(shares):
     return "#" + "".join(f"{round(255 * share):02x}" for share in shares)
 
 
-def mc_along_pct(from_end_in: ArrayLike, board_mc_pct: float = BOARD_MC) -> FloatOrArray:
+def mc_along_pct(from_end_in: Numbers, board_mc_pct: float = BOARD_MC) -> FloatOrArray:
     """Return the moisture content along the invented board, by the distance from its bare end, %."""
-    return board_mc_pct - (board_mc_pct - END_MC) * np.exp(-np.asarray(from_end_in, dtype=float) / DRIES_IN)
+    return plain(board_mc_pct - (board_mc_pct - END_MC) * np.exp(-np.asarray(from_end_in, float) / DRIES_IN))
 
 
 def section_weights_g(

@@ -179,8 +179,8 @@ def way_down(plan: Plan) -> tuple[Figure, str]:
         ax.plot(likely, 20, marker="D", color="white", markeredgecolor=style.INK, markersize=11, zorder=5)
         says += f" and is down to 20 % after {likely:.0f} days"
         says += f", {low:.0f} to {high:.0f} for four stacks in five" if not blank(high) else ""
-    low, high = steps.FURNITURE_PCT
-    gap = f"{max(mc - high, 0):.0f} to {mc - low:.0f} points above" if mc > high else "dry enough for"
+    least, most = steps.FURNITURE_PCT
+    gap = f"{max(mc - most, 0):.0f} to {mc - least:.0f} points above" if mc > most else "dry enough for"
     return fig, f"{says}; the first season ends near {mc:.0f} %, {gap} furniture."
 
 

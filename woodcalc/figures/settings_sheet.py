@@ -350,7 +350,7 @@ def _again_at(turns, *boards):
 
 def _who(pounds):
     """A weight, and who lifts it by the book's one rule."""
-    return f"{ceil(pounds):,} lb: {who_lifts(lift_in_people(ceil(pounds), margin=0))}"
+    return f"{ceil(pounds):,} lb: {who_lifts(int(lift_in_people(ceil(pounds), margin=0)))}"
 
 
 def _to_lift(row, pounds):
@@ -366,7 +366,7 @@ def _to_lift(row, pounds):
 def _heart(board, pounds, weak):
     """What a board at the heart does, and how it is carried: by two if it may come apart or was not weighed."""
     does = f"Board {board} is at the heart: it may {'come apart' if weak else 'split'}"
-    people = lift_in_people(pounds, margin=0)
+    people = int(lift_in_people(pounds, margin=0))
     if people == 1 and pounds and not weak:
         return f"{does}: carry it flat."
     carried = who_lifts(max(people, 2)).replace("lift it", "carry it flat")

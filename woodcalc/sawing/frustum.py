@@ -8,15 +8,12 @@ the taper, which is what lets the pieces of a sawn log add up to the log to the 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import cast
 
 import numpy as np
 
-from woodcalc.checks import FloatOrArray
+from woodcalc.checks import FloatOrArray, Numbers
 from woodcalc.sizes import frustum_ft3
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
 
 
 @dataclass(frozen=True)
@@ -48,22 +45,26 @@ class Frustum:
     length_ft: float
     stretch: float = 1.0
 
-    def radius_in(self, z_ft: ArrayLike) -> FloatOrArray:
+    def radius_in(self, z_ft: Numbers) -> FloatOrArray:
         """Radius (in) of the circle of equal area at `z_ft` from the small end."""
-        return self.small_in + (self.large_in - self.small_in) * np.asarray(z_ft) / self.length_ft
+        radius_in = self.small_in + (self.large_in - self.small_in) * np.asarray(z_ft) / self.length_ft
+        return cast("FloatOrArray", radius_in)
 
-    def half_in(self, axis: str, z_ft: ArrayLike = 0.0) -> FloatOrArray:
+    def half_in(self, axis: str, z_ft: Numbers = 0.0) -> FloatOrArray:
         """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at `z_ft` (in)."""
-        return self.radius_in(z_ft) * (self.stretch if axis == "x" else 1 / self.stretch)
+        return cast(
+            "FloatOrArray", self.radius_in(z_ft) * (self.stretch if axis == "x" else 1 / self.stretch)
+        )
 
-    def half_chord_in(self, off_in: ArrayLike, z_ft: ArrayLike, axis: str) -> FloatOrArray:
+    def half_chord_in(self, off_in: Numbers, z_ft: Numbers, axis: str) -> FloatOrArray:
         """Half the wood along `axis` (in), `off_in` from the pith on the other axis; 0 outside the log.
 
         Arrays broadcast.
         """
         along = self.stretch if axis == "x" else 1 / self.stretch
         r = self.radius_in(z_ft)
-        return along * np.sqrt(np.maximum(r * r - np.square(np.multiply(off_in, along)), 0.0))
+        half_in = along * np.sqrt(np.maximum(r * r - np.square(np.multiply(off_in, along)), 0.0))
+        return cast("FloatOrArray", half_in)
 
     @property
     def volume_ft3(self) -> float:
@@ -72,12 +73,12 @@ class Frustum:
 
     def inside_ft3(
         self,
-        x1_in: ArrayLike,
-        x2_in: ArrayLike,
-        y1_in: ArrayLike,
-        y2_in: ArrayLike,
-        z1_ft: ArrayLike,
-        z2_ft: ArrayLike,
+        x1_in: Numbers,
+        x2_in: Numbers,
+        y1_in: Numbers,
+        y2_in: Numbers,
+        z1_ft: Numbers,
+        z2_ft: Numbers,
     ) -> FloatOrArray:
         """Volume (ft3) of the log between x1 and x2, y1 and y2 (in, may be infinite), z1 and z2 (ft).
 
