@@ -73,8 +73,8 @@ def job_calendar(
     )  # fmt: skip
     for year, day in enumerate(marks[::4], 1):
         chart.text(day, -1.7, f"year {year}", dy=2.1 * page.type, at="middle", size=0.95)
-    of = "" if asked == "mixed" else f", {asked}" if part == asked else f", {asked}: dated as the whole log"
-    page.title(12, 22, f"{place}: {species} {nominal}{of}")
+    of = "" if asked == "mixed" else f": {asked}" if part == asked else f": {asked}, dated as the whole log"
+    page.title(12, 22, f"{place}{of}")
     bars = ((0, (start - first).days, end, style.WOOD), (-1, end, end + np.nan_to_num(room), style.PALE))
     for y, a, b, color in bars:
         if b > a:

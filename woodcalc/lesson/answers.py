@@ -15,8 +15,8 @@ from woodcalc.disk import in_words
 from woodcalc.lesson import answer_file, kept
 from woodcalc.lesson import exercise as _exercise
 from woodcalc.lesson.box import Ask, Box, Form, Shown, note
-from woodcalc.lesson.numbers import number
 from woodcalc.lesson.saved import question
+from woodcalc.records.amounts import read_amount
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.keep import fingerprint
 
@@ -150,7 +150,7 @@ class AnswerBox(WrittenBox):
         self.exercise, self._named = exercise, group
         self.when_dealt = self.when_over = lambda: None  # a panel that shows the numbers follows here
         self.question_line = w.HTML()
-        self.field, row = _field(f"Your answer ({exercise.unit})" if exercise.unit else "Your answer")
+        self.field, row = _field(f"Your answer ({exercise.wanted})")
         self.feedback = w.HTML()
         check = w.Button(description="Check", layout=w.Layout(width="auto"))
         again = w.Button(description="New numbers", layout=w.Layout(width="auto"))
@@ -225,9 +225,9 @@ class AnswerBox(WrittenBox):
     def mark(self) -> tuple[float, bool] | None:
         """Say whether the answer is right; return it with its mark, or None if it is no number."""
         try:
-            answer = number(self.field.value)
-        except ValueError as error:
-            self.feedback.value = note(str(error), "warn")
+            answer = read_amount(self.field.value, self.exercise.unit)
+        except InputError as why:
+            self.feedback.value = note(_unread(self.field.value, why), "warn")
             return None
         try:
             right, say = self.exercise.mark(answer, self.numbers, self.field.value)
@@ -298,9 +298,13 @@ def hidden_truth(key: str, show: Callable[..., Panel]) -> QuestionBox | Shown:
     return whole
 
 
-def _as_written(typed):
+def _unread(typed, why):
+    return f"Found {typed.strip()!r}; expected a number like 12, 7.5 or 1 1/8. {why}"
+
+
+def _as_written(typed, unit):
     """The number of a guess; a fraction as it was typed."""
-    value = number(typed)
+    value = read_amount(typed, unit)
     part = re.match(r"[-\d\s./]+", typed.strip())
     return part[0].strip() if "/" in typed and part and "/" in part[0] else f"{value:.10g}"
 
@@ -330,9 +334,9 @@ class Guess(WrittenBox):
     def _note(self):
         typed = self.field.value
         try:
-            said = f"Noted: {_as_written(typed)} {self._unit}. You will see it again at the end."
-        except ValueError as error:
-            self.said_line.value = note(str(error), "warn") if typed.strip() else ""
+            said = f"Noted: {_as_written(typed, self._unit)} {self._unit}. You will see it again at the end."
+        except InputError as why:
+            self.said_line.value = note(_unread(typed, why), "warn") if typed.strip() else ""
         else:
             self.said_line.value = note(said)
 
@@ -358,11 +362,10 @@ class Guess(WrittenBox):
 
         def tell(change=None):
             try:
-                number(self.field.value)
-            except ValueError:
+                mine = _as_written(self.field.value, self._unit)
+            except InputError:
                 start = "You wrote no guess down this time."
             else:
-                mine = _as_written(self.field.value)
                 start = f"Your guess was {mine} {self._unit}; the answer is {truth:g} {self._unit}."
             line.value = note(f"{start} {sentence}", "ask")
 

@@ -17,6 +17,7 @@ from typing import Any
 import numpy as np
 
 from woodcalc.checks import InputError, suggest
+from woodcalc.records.amounts import unit_of
 
 TOPICS = (
     "start", "logs", "sawing", "shrinkage", "moisture", "air", "stack", "drying", "records", "kiln", "movement", "plan",
@@ -147,27 +148,62 @@ class Exercise:
         whole = math.floor(abs(value) * 10**self.decimals + 0.5 + 1e-9) / 10**self.decimals
         return f"{math.copysign(whole, value):,.{self.decimals}f} {self.unit}".strip()
 
+    @property
+    def wanted(self) -> str:
+        """The unit of the answer, and how many decimals are asked for."""
+        many = ("a whole number", "one decimal", "two decimals", "three decimals", "four decimals")
+        return ", ".join(filter(None, (self.unit, many[self.decimals])))
+
     def mark(self, answer: float, numbers: Numbers, typed: str = "") -> tuple[bool, str]:
         """Return ``(right, what_to_say)`` for an answer in `unit`; `typed` is how it was written, to be repeated.
 
-        Right means within `tolerance`, or board feet rounded to whole ones as on a tally; otherwise the slip that
-        gives this answer is named, if one does.
+        Right means within `tolerance`, or rounded further than asked, as on a tape or a tally, and no slip's answer;
+        otherwise the slip that gives this answer is named, or the other unit that it is in, if there is one.
         """
         truth = self.solve(**numbers)
-        if abs(answer - truth) <= self.tolerance * (1 + 1e-9):
-            return True, f"Right: {self.shown(truth)}."
-        slip = self.slip(answer, numbers)
-        if not slip and self.unit == "bf" and answer == math.floor(truth + 0.5 + 1e-9):
-            return True, f"Right, rounded: {self.shown(truth)}. The trade tallies in whole board feet."
-        if slip:
-            return False, f"Not yet. It looks like this slip: {slip.name}. {slip.advice}"
-        side = "too high" if answer > truth else "too low"
-        unit = "" if re.search(r"[^\d.,/\s-]", typed) else self.unit  # it may be typed, too
+        unit = "" if re.search(r"[^\d.,/\seE+-]", typed) else self.unit  # it may be typed, too
         told = f"{typed.strip()} {unit}".strip() if typed.strip() else self.shown(answer)
+        exact = self.shown(truth)
+        if abs(answer - truth) <= self.tolerance * (1 + 1e-9):
+            return (
+                True,
+                f"Right: {exact}." if told == exact else f"Right: {told}. Worked through, it is {exact}.",
+            )
+        if slip := self.slip(answer, numbers):
+            return False, f"Not yet: {told}. It looks like this slip: {slip.name}. {slip.advice}"
+        if part := self._rounded(answer, truth, typed):
+            return True, f"Right, to the nearest {part}: {told}. Worked through, it is {exact}."
+        if other := self._other_unit(answer, truth):
+            return False, f"Not yet: {told}. {other}"
+        side = "too high" if answer > truth else "too low"
         return (
             False,
             f"Not yet: {told} is {side}. Write the steps down one by one, each with its unit.",
         )
+
+    def _rounded(self, answer, truth, typed):
+        """What the answer is the truth rounded to: whole board feet, a part of an inch, fewer decimals; or ""."""
+        near = abs(answer - truth) <= max(0.02 * abs(truth), 0.5 * (self.unit == "bf"))
+        if not near or not self.tolerance:
+            return ""
+        if part := re.search(r"/\s*(8|16|32|64)\b", typed):
+            parts = int(part[1])
+            return _PARTS[parts] if answer * parts == math.floor(truth * parts + 0.5 + 1e-9) else ""
+        decimals = len(re.sub(r"\D", "", f"{answer:.10g}".partition(".")[2]))
+        if (
+            decimals >= self.decimals
+            or answer != math.floor(truth * 10**decimals + 0.5 + 1e-9) / 10**decimals
+        ):
+            return ""
+        return ("whole number", "tenth", "hundredth", "thousandth")[decimals]
+
+    def _other_unit(self, answer, truth):
+        """A sentence, if the answer is right in a unit that was not asked for."""
+        own = unit_of(self.unit) or self.unit
+        for unit, times, said in _OTHERS:
+            if unit == own and abs(answer - times * truth) <= max(self.tolerance, 0.005 * abs(truth)) * times:
+                return said
+        return ""
 
     def slip(self, answer: float, numbers: Numbers) -> Slip | None:
         """Return the slip that comes nearest to this answer, within `tolerance`, or None."""
@@ -180,6 +216,27 @@ class Exercise:
         ]
         return min(near, key=lambda slip: abs(answer - wrong[slip]), default=None)
 
+
+_PARTS = {8: "eighth of an inch", 16: "16th of an inch", 32: "32nd of an inch", 64: "64th of an inch"}
+# unit asked for; how many times the right figure stands there in another unit; what to say
+_OTHERS = (
+    ("%", 0.01, "That is the fraction, and a percent is asked for: times 100."),
+    ("in 100", 0.01, "That is the fraction. How many in 100 is asked for: times 100."),
+    ("of the usual pace", 100, "That is the percent. The pace is asked for as a number, usual = 1: over 100."),
+    ("lb", 453.592, "That is in grams, and pounds are asked for: 454 g to the pound."),
+    ("lb", 0.453592, "That is in kilograms, and pounds are asked for: 2.2 lb to the kilogram."),
+    ("lb", 16, "That is in ounces, and pounds are asked for: 16 oz to the pound."),
+    ("in", 1 / 12, "That is in feet, and inches are asked for: 12 in to the foot."),
+    ("in", 25.4, "That is in millimeters, and inches are asked for: 25.4 mm to the inch."),
+    ("in", 2.54, "That is in centimeters, and inches are asked for: 2.54 cm to the inch."),
+    ("in", 1000, "That is in thousandths of an inch, and inches are asked for: over 1,000."),
+    ("ft", 12, "That is in inches, and feet are asked for: 12 in to the foot."),
+    ("thousandths", 0.001, "That is in inches, and thousandths of an inch are asked for: times 1,000."),
+    ("thousandths of an inch", 0.001, "That is in inches, and thousandths of an inch are asked for: times 1,000."),
+    ("days", 1 / 7, "That is in weeks, and days are asked for: times 7."),
+    ("dollars", 100, "That is in cents, and dollars are asked for: over 100."),
+    ("$", 100, "That is in cents, and dollars are asked for: over 100."),
+)  # fmt: skip
 
 FIELD = re.compile(r"{(\w+)(?::([^{}]*))?}")  # {name} or {name:how}
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gc
 import html
-import re
 import warnings
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -13,14 +12,13 @@ from typing import Any
 import ipywidgets as w
 import traitlets
 
-from woodcalc.checks import RangeWarning
+from woodcalc.checks import InputError, RangeWarning
 from woodcalc.disk import in_words
 from woodcalc.figures.style import to_img
 from woodcalc.lesson.box import Box, beside, labelled, note
-from woodcalc.lesson.numbers import number
-from woodcalc.records.cells import UNIT_WORDS
+from woodcalc.records.amounts import read_amount, unit_of
 from woodcalc.records.choices import kept_choices
-from woodcalc.sizes import PLAIN_SIGNS, fraction
+from woodcalc.sizes import fraction
 
 
 @dataclass(frozen=True)
@@ -55,96 +53,54 @@ class TypedNumber(w.Text):
     >>> bar.value, field.told
     (12.5, '')
     >>> field.value = "30 in"
-    >>> bar.value, field.value, field.told
-    (24.0, '24', 'Narrowest way, inside bark: 30 is past the end of this dial, 24; it stands at 24.')
+    >>> bar.value, field.value, field.told[:59]
+    (12.5, '30 in', "Narrowest way, inside bark: found '30 in'; expected a numbe")
     """
 
     told = traitlets.Unicode("")  # "" if the dial stands where it was asked to
 
     def __init__(self, bar: w.Widget, label: str) -> None:
-        self._bar = bar
+        self._bar, self._label = bar, label
         self._name, _, unit = label.partition(" (")
-        self._unit = unit.partition(")")[0].partition(" ")[0]
-        self._read, self._taking = True, False
-        super().__init__(_plain(bar.value), continuous_update=False, layout=w.Layout(width="84px"))
+        self._unit = unit.removesuffix(")")
+        self._taking = False
+        super().__init__(self._plain(bar.value), continuous_update=False, layout=w.Layout(width="84px"))
         bar.observe(lambda _: self._follow(), "value")
         self.observe(lambda _: self._take(), "value")
 
     def _follow(self):
         """Show where the slider stands."""
         if not self._taking:
-            self._read = True
-            self.value, self.told = _plain(self._bar.value), ""
-
-    def forget(self) -> None:
-        """Say no more of a number that the dial could not take; what can't be read still stands, and is told."""
-        if self._read:
-            self.told = ""
+            self.value, self.told = self._plain(self._bar.value), ""
 
     def _take(self):
-        """Move the slider to the number that was typed, or as near as it goes."""
+        """Move the slider to the number that was typed, exactly; or leave it, and say why."""
         bar = self._bar
-        if self.value == _plain(bar.value) or not self.value.strip():
-            return self._follow()
+        if self.value == self._plain(bar.value) or not self.value.strip():
+            self._follow()
+            return
+        whole = isinstance(bar.value, int)
         try:
-            wanted = _typed(self.value, self._unit)
-        except ValueError as why:
-            self._read = False
-            stands = _plain(bar.value)
+            wanted = read_amount(self.value, self._unit, self._label)
+            if not bar.min <= wanted <= bar.max or (whole and wanted != int(wanted)):
+                raise InputError("")
+        except InputError as why:
+            stands = self._plain(bar.value)
             self.told = (
-                f"{self._name}: found {self.value.strip()!r}; expected a number from {_plain(bar.min)} to "
-                f"{_plain(bar.max)}, such as {stands}{self._in_parts()}. {why}The dial stays at {stands}."
+                f"{self._name}: found {self.value.strip()!r}; expected a {'whole ' * whole}number from "
+                f"{self._plain(bar.min)} to {self._plain(bar.max)}. {f'{why} ' * bool(str(why))}"
+                f"The dial stays at {stands}."
             )
-            return None
-        self._read = True
-        steps = round((min(max(wanted, bar.min), bar.max) - bar.min) / bar.step)
-        nearest = min(bar.max, type(bar.value)(round(bar.min + steps * bar.step, 10)))
-        self._taking = True  # a fraction stays as it was written, and never passes through a decimal
-        bar.value = nearest
+            return
+        self._taking = True  # what was written stays as it was written
+        bar.value = type(bar.value)(wanted)
         self._taking = False
-        told = ""
-        if not bar.min <= wanted <= bar.max:
-            told = f"is past the end of this dial, {_plain(nearest)}"
-        elif abs(wanted - nearest) > bar.step / 50:
-            told = "is between the steps of this dial"
-        if abs(wanted - nearest) > 1e-9:
-            self.value = _plain(nearest)
-        self.told = f"{self._name}: {_plain(wanted)} {told}; it stands at {_plain(nearest)}." if told else ""
-        return None
+        self.told = ""
 
-    def _in_parts(self):
-        """Where the slider stands as a fraction, in inches: how a field may be filled, too."""
-        parts = fraction(self._bar.value, 32) if self._unit == "in" else ""
-        return f" or {parts}" if "/" in parts and abs(number(parts) - self._bar.value) < 1e-9 else ""
-
-
-def _plain(value):
-    return f"{value:.6g}"
-
-
-def _typed(text, unit):
-    """Return the number in a text; a ValueError says what is in the way: a second number, another unit."""
-    rest = re.sub(r"^[\s\d.,/$-]+", "", text.translate(PLAIN_SIGNS))
-    if re.search(r"\d", rest):
-        raise ValueError("Only one number goes in here. ")
-    word = UNIT_WORDS.get(rest.strip(" .").lower().replace("°", ""), "")
-    if word and word in _MEASURES and unit in _MEASURES and word != unit:
-        raise ValueError(f"This dial is in {_MEASURES[unit]}, not in {_MEASURES[word]}. ")
-    try:
-        return number(text.strip().lstrip("$"))
-    except ValueError:
-        raise ValueError("") from None
-
-
-_MEASURES = {
-    "in": "inches",
-    "ft": "feet",
-    "cm": "centimeters",
-    "mm": "millimeters",
-    "m": "meters",
-    "F": "degrees Fahrenheit",
-    "C": "degrees Celsius",
-}
+    def _plain(self, value):
+        """A value of the slider as the field shows it; inches as the tape does, where it goes by parts of an inch."""
+        parts = unit_of(self._unit) == "in" and self._bar.step * 64 % 1 == 0 and value * 64 % 1 == 0
+        return fraction(value, 64) if parts and value >= 0 else f"{value:.6g}"
 
 
 def told_by(dials: Sequence[Dial]) -> str:
@@ -155,25 +111,9 @@ def told_by(dials: Sequence[Dial]) -> str:
     >>> length = slider("length_ft", "Length (ft)", 8, 16, 2, 12)
     >>> length.field.value = "11.5"
     >>> told_by([length])
-    'Length: 11.5 is between the steps of this dial; it stands at 12.'
+    "Length: found '11.5'; expected a whole number from 8 to 16. The dial stays at 12."
     """
     return "\n".join(d.field.told for d in dials if d.field and d.field.told)
-
-
-def forget(dials: Sequence[Dial]) -> None:
-    """Have the dials say no more of numbers that they could not take: one of them has moved.
-
-    Examples
-    --------
-    >>> length = slider("length_ft", "Length (ft)", 8, 16, 2, 12)
-    >>> length.field.value = "11.5"
-    >>> forget([length])
-    >>> told_by([length])
-    ''
-    """
-    for dial in dials:
-        if dial.field:
-            dial.field.forget()
 
 
 def slider(name: str, label: str, low: float, high: float, step: float, start: float) -> Dial:
@@ -305,7 +245,6 @@ class Panel(Box):
         self.note_line.value = note("\n".join(filter(None, [told_by(self._dials), self._doubts])), "warn")
 
     def _redraw(self, change=None):
-        forget(self._dials)
         gc.disable()  # a collection in the middle of a drawing would be felt on the slider
         try:
             with warnings.catch_warnings(record=True) as doubts:

@@ -15,8 +15,8 @@ from woodcalc.checks import InputError, RangeWarning
 from woodcalc.disk import in_words
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.box import Box, labelled, note
-from woodcalc.lesson.panel import Dial, forget, told_by
-from woodcalc.records.cells import number
+from woodcalc.lesson.panel import Dial, told_by
+from woodcalc.records.amounts import read_amount
 from woodcalc.sizes import PLAIN_SIGNS
 
 
@@ -35,7 +35,7 @@ def typed(name: str, label: str, text: str, rows: int = 1) -> Dial:
     return Dial(name, label, field, labelled(label, field))
 
 
-def numbers(text: str, label: str, kind: str = "number") -> list[float]:
+def numbers(text: str, label: str, unit: str = "") -> list[float]:
     """Return the numbers of one line, however they are parted: spaces, commas, semicolons, tabs.
 
     A whole number, a space and a fraction are one number: ``1 1/8``.
@@ -45,8 +45,8 @@ def numbers(text: str, label: str, kind: str = "number") -> list[float]:
     text : str
     label : str
         What to call the line in a message.
-    kind : str
-        ``"in"`` takes inches and fractions too.
+    unit : str
+        That may stand behind each, ``"in"``.
 
     Examples
     --------
@@ -60,10 +60,10 @@ def numbers(text: str, label: str, kind: str = "number") -> list[float]:
     parts = re.split(r"[;\s]+|,(?=\s|$)|,(?=\d*\.)" if "." in text else r"[;\s]+|,(?=\s|$)", text.strip())
     found = []
     for part in filter(None, parts):
-        value, why = number(part, kind, "", True)
-        if value is None:
-            raise InputError(f"{label}: found {part!r}; expected a number like 1.08.{why}")
-        found.append(value)
+        try:
+            found.append(read_amount(part if "." in text else part.replace(",", "."), unit))
+        except InputError as why:
+            raise InputError(f"{label}: found {part!r}; expected a number like 1.08. {why}") from None
     return found
 
 
@@ -77,12 +77,15 @@ def one_number(text: str, label: str, low: float, high: float, unit: str = "") -
     >>> one_number("98.55 g", "Wet section", 0.1, 9999, "g"), one_number("1/8 in", "Kerf", 0.02, 0.5, "in")
     (98.55, 0.125)
     """
-    kind = unit if unit in ("in", "ft") else "number"
-    value, why = number(text.strip().removesuffix(unit).strip(), kind, "", False)
-    if value is None or not low <= value <= high:
+    found, why = None, ""
+    try:
+        found = read_amount(text, unit, label)
+    except InputError as error:
+        why = f" {error}"
+    if found is None or not low <= found <= high:
         expected = f"a number from {low:g} to {high:g} {unit}".rstrip()
         raise InputError(f"{label}: found {text.strip()!r}; expected {expected}.{why}")
-    return value
+    return found
 
 
 class Worked(Box):
@@ -153,7 +156,6 @@ class Worked(Box):
         """Work it out once more: what it rests on has changed."""
         if self.comm is None:  # closed: its cell has run again
             return
-        forget(self._dials)
         try:
             with warnings.catch_warnings(record=True) as doubts:
                 warnings.simplefilter("always", RangeWarning)

@@ -1,0 +1,166 @@
+"""A number as people write it is read or refused, and never changed: in dials, answers, fields and guesses."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from woodcalc.checks import InputError
+from woodcalc.lesson.answers import ask, guess
+from woodcalc.lesson.exercise import every
+from woodcalc.lesson.panel import slider
+from woodcalc.lesson.worked import one_number
+from woodcalc.records.amounts import read_amount, unit_of
+from woodcalc.sizes import feet_and_inches, fraction
+
+# fmt: off
+READ = [  # what is written, the unit of the field, what it is
+    ("12", "in", 12), ("12.5", "in", 12.5), ("12,5", "in", 12.5), (".5", "in", 0.5), ("0,125", "in", 0.125),
+    ("1/8", "in", 0.125), ("7/8", "in", 0.875), ("11/8", "in", 1.375), ("9/16 in", "in", 0.5625),
+    ('1/8"', 'in', 0.125), ("1-1/8", "in", 1.125), ("1 1/8", "in", 1.125), ("1-1/8 in", "in", 1.125),
+    ("26 1/2", "in", 26.5), ('26-1/2"', 'in', 26.5), ("1¼", "in", 1.25), ("½", "in", 0.5),
+    ("1 ½ in", "in", 1.5), ("26½″", "in", 26.5), ("26–1/2", "in", 26.5), ("12 inches", "in", 12),
+    ("12 Inch", "in", 12), ("12 in.", "in", 12), ("  12  ", "in", 12), ("12\xa0in", "in", 12),
+    ('10\' 6"', 'ft', 10.5), ("10 ft 6 in", "ft", 10.5), ('10\' 6"', 'in', 126), ("8'", 'ft', 8),
+    ("8 feet", "ft", 8), ("12 ft", "in", 144), ("18 in", "ft", 1.5), ("10 ft. 6 in.", "ft", 10.5),
+    ("10′ 6″", "ft", 10.5), ("8½ ft", "ft", 8.5), ("1,250", "bf", 1250), ("1,250 bf", "bf", 1250),
+    ("12,500.5", "lb", 12500.5), ("1.250,5", "lb", 1250.5), ("1e3", "bf", 1000), ("7.5 board feet", "bf", 7.5),
+    ("7,5 bf", "bf", 7.5), ("5 %", "% MC", 5), ("5%", "%", 5), ("18,7 % MC", "% MC", 18.7),
+    ("62.2 percent", "%", 62.2), ("5 percent MC", "% MC", 5), ("5 pct", "% a day", 5),
+    ("5.2 % a day", "% a day", 5.2), ("$9.45", "dollars", 9.45), ("9.45 $", "dollars", 9.45),
+    ("$1,250", "$", 1250), ("9.45 dollars", "$ a board foot", 9.45), ("7.95 lb", "lb", 7.95),
+    ("7.95 pounds", "lb", 7.95), ("8 3/4 lbs", "lb", 8.75), ("454 g", "g", 454), ("98,55 grams", "g", 98.55),
+    ("70 F", "F", 70), ("70 °F", "F", 70), ("-5", "F", -5), ("−5 F", "F", -5), ("70 degrees F", "F", 70),
+    ("+4", "F", 4), ("3 boards", "boards", 3), ("1 board", "boards", 1), ("12 days", "days", 12),
+    ("6 h", "h", 6), ("7 loads", "loads", 7), ("98 thousandths", "thousandths of an inch", 98),
+    ("5.5 points", "points of MC", 5.5), ("6.7 in 100", "in 100", 6.7),
+]
+REFUSED = [  # what is written, the unit of the field, what is said
+    ("", "in", "begin with a number"), ("about ten", "in", "begin with a number"),
+    ("about 12", "in", "begin with a number"), ("12 to 14", "in", "Only one number"),
+    ("12 14", "in", "Only one number"), ("1 250", "bf", "Only one number"), ("12-", "in", "stand for"),
+    ("1/0", "in", "fraction"), ("1,25,0", "in", "Only one number"), ("12;5", "in", "Only one number"),
+    ("--5", "F", "begin with a number"), ("2424 kg", "lb", "pounds, not in kilograms"),
+    ("454 g", "lb", "pounds, not in grams"), ("30 cm", "in", "inches, not in centimeters"),
+    ("21 C", "F", "Fahrenheit, not in degrees Celsius"), ("5 %", "in", "inches, not in percent"),
+    ("$5", "lb", "pounds, not in dollars"), ("5 lb", "% MC", "percent, not in pounds"),
+    ("3 ft", "boards", "boards, not in feet"), ('3 dozen', 'boards', "'dozen' stand for"),
+    ('12 x', 'in', "'x' stand for"), ("1e400", "bf", "one number"), ("999999999999", "bf", "too large"),
+    ("99999999999999999999999999999999999999999999999999", "bf", "begin with a number"),
+    ("nan", "in", "begin with a number"), ("inf", "in", "begin with a number"),
+    ("5 m", "days", "days, not in meters"), ("1'250", 'bf', 'one number'),
+]
+# fmt: on
+
+
+@pytest.mark.parametrize(("text", "unit", "value"), READ)
+def test_read_everywhere_alike(text, unit, value):
+    assert read_amount(text, unit) == pytest.approx(value, abs=1e-12)
+    assert one_number(text, "Field", -1e6, 1e6, unit) == pytest.approx(value, abs=1e-12)
+    dial = slider("x", f"Dial ({unit})", -1e6, 1e6, 0.1, 3.2)
+    dial.field.value = text
+    assert (dial.widget.value, dial.field.told) == (pytest.approx(value, abs=1e-12), "")
+    mine = guess("How much?", unit)
+    mine.field.value = text
+    assert "Noted: " in mine.said_line.value
+
+
+@pytest.mark.parametrize(("text", "unit", "says"), REFUSED)
+def test_refused_everywhere_alike(text, unit, says):
+    with pytest.raises(InputError, match=says):
+        read_amount(text, unit)
+    with pytest.raises(InputError, match="expected a number"):
+        one_number(text, "Field", -1e6, 1e6, unit)
+    dial = slider("x", f"Dial ({unit})", -1e6, 1e6, 0.1, 3.2)
+    dial.field.value = text
+    assert dial.widget.value == 3.2
+    if text:  # an emptied field shows where the dial stands
+        assert says in dial.field.told and "The dial stays at 3.2." in dial.field.told
+        assert dial.field.value == text
+    mine = guess("How much?", unit)
+    mine.field.value = text
+    assert "Noted" not in mine.said_line.value
+
+
+@given(st.integers(-99999, 99999))
+def test_whole_numbers_come_back(n):
+    assert read_amount(f"{n:,}") == read_amount(f"{n}") == n
+
+
+@given(st.integers(0, 64 * 400))
+def test_what_a_tape_shows_comes_back(parts):
+    assert read_amount(fraction(parts / 64, 64), "in") == parts / 64
+    assert read_amount(feet_and_inches(parts / 64, 64), "in") == parts / 64
+
+
+def test_a_dial_takes_a_number_between_its_steps_and_refuses_one_past_its_end():
+    length = slider("length_ft", "Length (ft)", 8.0, 16.0, 2.0, 12.0)
+    length.field.value = "8.5 ft"
+    assert (length.widget.value, length.field.value, length.field.told) == (8.5, "8.5 ft", "")
+    length.field.value = "33.5"
+    assert (length.widget.value, length.field.value) == (8.5, "33.5")
+    assert length.field.told == "Length: found '33.5'; expected a number from 8 to 16. The dial stays at 8.5."
+    length.widget.value = 10.0  # the slider is moved
+    assert (length.field.value, length.field.told) == ("10", "")
+
+
+def test_a_dial_of_whole_numbers_takes_no_other():
+    boards = slider("boards", "Boards read each time (number)", 1, 4, 1, 1)
+    boards.field.value = "2 1/2"
+    assert boards.widget.value == 1
+    assert boards.field.told.startswith(
+        "Boards read each time: found '2 1/2'; expected a whole number from 1 to 4."
+    )
+    boards.field.value = "3 boards"
+    assert (boards.widget.value, type(boards.widget.value), boards.field.told) == (3, int, "")
+
+
+def test_a_dial_shows_inches_as_the_tape_does():
+    kerf = slider("kerf_in", "Kerf (in)", 0.0625, 0.5, 0.0625, 0.125)
+    assert kerf.field.value == "1/8"
+    kerf.widget.value = 0.1875
+    assert kerf.field.value == "3/16"
+    assert slider("x", "Sag (in)", 0.0, 1.0, 0.05, 0.25).field.value == "0.25"  # it goes by twentieths
+
+
+def marked(key, text):
+    box = ask(key)
+    box.field.value = text(box.exercise.solve(**box.numbers))
+    return box.feedback.value
+
+
+def test_an_answer_is_repeated_as_it_was_typed():
+    said = marked("what-the-fans-cost", lambda truth: f"{truth:.2f}".replace(".", ","))
+    assert re.search(r"Right: \d+,\d\d dollars. Worked through, it is \d+[.]\d\d dollars", said)
+    assert "Not yet: 1e6 dollars is too high" in marked("what-the-fans-cost", lambda truth: "1e6")
+
+
+def test_right_but_rounded_further_than_asked_is_right_and_said():
+    said = marked("green-target", lambda truth: fraction(truth, 16))
+    assert "Right, to the nearest 16th of an inch: " in said
+    tally = every()["board-feet-of-a-board"]  # asked for to a tenth
+    numbers = dict(thickness_in=2.0, width_in=7, length_ft=16)  # 18.67 bf
+    assert tally.mark(19, numbers, "19") == (
+        True,
+        "Right, to the nearest whole number: 19 bf. Worked through, it is 18.7 bf.",
+    )
+    assert not tally.mark(18, numbers, "18")[0]
+
+
+def test_an_answer_in_another_unit_is_named():
+    for each in every().values():
+        if unit_of(each.unit) == "%" and not each.hidden:
+            said = marked(each.key, lambda truth: f"{truth / 100:.5f}")
+            assert "That is the fraction, and a percent is asked for" in said or "slip: " in said, each.key
+    assert "That is in kilograms" in marked("load-of-green-lumber", lambda truth: f"{truth * 0.453592:.1f}")
+    assert "pounds, not in kilograms" in marked(
+        "load-of-green-lumber", lambda truth: f"{truth * 0.4536:.0f} kg"
+    )
+    assert "That is the percent" in marked("pace-from-days", lambda truth: f"{100 * truth:.0f}")
+
+
+def test_the_field_says_the_unit_and_the_decimals_that_are_asked_for():
+    assert ask("green-target").exercise.wanted == "in, three decimals"
+    assert ask("stickers-to-cut").exercise.wanted == "stickers, a whole number"
+    assert ask("the-hidden-month").exercise.wanted == "a whole number"

@@ -1,0 +1,142 @@
+"""One reader of a number with its unit, as people write it: in a dial, a form, an answer, a cell of a table."""
+
+from __future__ import annotations
+
+import re
+
+from woodcalc.checks import InputError
+from woodcalc.sizes import NUMBER, PLAIN_SIGNS, read_feet_and_inches, read_number
+
+MOST = 1e9
+LONGEST = 40  # letters: longer is no number that anybody wrote
+
+# unit: how it is spelled; the first is how it is named in a sentence
+UNITS = {
+    "in": "inches, inch, in, \", ''",
+    "ft": "feet, foot, ft, '",
+    "cm": "centimeters, centimeter, centimetres, centimetre, cm",
+    "mm": "millimeters, millimeter, millimetres, millimetre, mm",
+    "m": "meters, meter, metres, metre, m",
+    "F": "degrees Fahrenheit, fahrenheit, f, deg f, degrees f",
+    "C": "degrees Celsius, celsius, centigrade, c, deg c, degrees c",
+    "lb": "pounds, pound, lb, lbs",
+    "oz": "ounces, ounce, oz",
+    "g": "grams, gram, g, gr",
+    "kg": "kilograms, kilogram, kilos, kilo, kg",
+    "%": "percent, %, pct, per cent",
+    "$": "dollars, dollar, $, usd",
+    "bf": "board feet, board foot, bf, bd ft, board-feet, board-foot, bdft",
+    "ft2": "square feet, ft2, sq ft, ft²",
+    "days": "days, day, d",
+    "h": "hours, hour, h, hr, hrs",
+}
+SPELLED = {word.lower(): unit for unit, words in UNITS.items() for word in words.split(", ")}
+_TAPE = {"in": 1, "ft": 12}  # one tape shows both
+
+_POWER = r"(?:\d+\.?\d*|\.\d+)[eE][+-]?\d{1,2}(?![\w.])"  # 1e3, as calculators write it
+_THOUSANDS = r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?(?![\d,/])"
+_THOUSANDS_BY_POINT = r"[1-9]\d{0,2}(?:\.\d{3})+,\d+(?![\d,/])"
+_FIRST = re.compile(
+    rf"([+-]?)\s*(\$?)\s*({_POWER}|{_THOUSANDS}|{_THOUSANDS_BY_POINT}|\d+/\d+|{NUMBER})\s*(.*)", re.S
+)
+
+
+def unit_of(label: str) -> str:
+    """Return the unit that a field's own words begin with, one of `UNITS`, or "".
+
+    Examples
+    --------
+    >>> unit_of("% MC"), unit_of("in per 4 ft"), unit_of("boards"), unit_of("in 100")
+    ('%', 'in', '', '')
+    """
+    words = label.lower().split()
+    if label == "in 100":
+        return ""
+    tries = (label.lower(), " ".join(words[:2]), words[0] if words else "")
+    return next((SPELLED[each] for each in tries if each in SPELLED), "")
+
+
+def read_amount(text: str, unit: str = "", label: str = "") -> float:
+    """Return the number that a person wrote, in the field's own unit, or say why it can't be one.
+
+    Feet and inches serve for each other, as on a tape. Any other unit than the field's own is refused by name.
+
+    Parameters
+    ----------
+    text : str
+        ``12``, ``12.5``, ``12,5``, ``1,250``, ``1e3``, ``26-1/2``, ``1¼``, ``10' 6"``, ``9/16 in``, ``5 %``, ``$9.45``.
+    unit : str
+        The field's own, ``"in"``, ``"% MC"``, ``"boards"``; it may be repeated behind the number.
+    label : str
+        What the field is called: its words may stand behind the number, too, as in ``3 boards``.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    InputError
+        No number, more than one, another unit, or over 1e9.
+
+    Examples
+    --------
+    >>> read_amount("1-1/8"), read_amount("12,5 %", "% MC"), read_amount("$1,250", "$"), read_amount("10' 6\\"", "ft")
+    (1.125, 12.5, 1250.0, 10.5)
+    >>> read_amount("2424 kg", "lb")
+    Traceback (most recent call last):
+    woodcalc.checks.InputError: This is in pounds, not in kilograms.
+    """
+    own = unit_of(unit)
+    clean = str(text).translate(PLAIN_SIGNS).strip()
+    if " " in unit and clean.lower().endswith(unit.lower()):
+        clean = clean[: -len(unit)].rstrip()
+    if own in _TAPE and (inches := read_feet_and_inches(clean)) is not None:
+        return inches / _TAPE[own]
+    found = _FIRST.fullmatch(clean) if 0 < len(clean) <= LONGEST else None
+    if not found:
+        raise InputError("It does not begin with a number.")
+    sign, dollar, digits, rest = found.groups()
+    if re.search(r"[\d,/]", rest):
+        raise InputError("Only one number goes in here.")
+    said = "$" if dollar else _said(rest, unit, label)
+    if said and said != own and not (said in _TAPE and own in _TAPE):
+        raise InputError(
+            f"This is in {_named(own) or unit or 'plain numbers, without a unit'}, not in {_named(said)}."
+        )
+    value = _value(digits) * (_TAPE[said] / _TAPE[own] if said in _TAPE and said != own else 1)
+    if value > MOST:
+        raise InputError("That number is too large. Was a key held down?")
+    return -value if sign == "-" else value
+
+
+def _value(digits):
+    if re.fullmatch(_POWER, digits):
+        return float(digits)
+    if re.fullmatch(_THOUSANDS, digits):
+        return float(digits.replace(",", ""))
+    if re.fullmatch(_THOUSANDS_BY_POINT, digits):
+        return float(digits.replace(".", "").replace(",", "."))
+    try:
+        return read_number(re.sub(r"^0,(\d+)$", r"0.\1", digits))
+    except InputError:
+        raise InputError("A fraction is written like 1-1/8 or 7/8, a decimal like 12.5.") from None
+
+
+def _said(rest, unit, label):
+    """The unit that was written behind the number; "" if none, or only words of the field's own."""
+    word = rest.strip(" .").lower().replace("°", "").strip()
+    if not word:
+        return ""
+    if word in SPELLED:
+        return SPELLED[word]
+    own = {each.rstrip("s") for each in re.findall(r"[a-z]+", f"{unit} {label}".lower())}
+    words = word.split()
+    first = SPELLED.get(words[0], "")
+    if all(each.rstrip("s") in own for each in words[bool(first) :]):
+        return first
+    raise InputError(f"What does {rest.strip()!r} stand for?")
+
+
+def _named(unit):
+    return UNITS[unit].partition(",")[0] if unit in UNITS else ""
