@@ -1,5 +1,6 @@
 """The gates that code passes: ruff's rules and form, and mypy on the types of the package."""
 
+import ast
 import re
 import subprocess
 import sys
@@ -51,3 +52,55 @@ def test_the_type_checker_knows_numbers_from_words(code, refused, tmp_path):
     )
     lines = re.findall(r"^.*calls\.py:(\d+): error", done.stdout, re.MULTILINE)
     assert list(map(int, lines)) == refused, done.stdout + done.stderr
+
+
+# What tests may read of the package's insides, and why nothing public does.
+INSIDES = {
+    "_NEAR_KM": "a choice that a test makes again on half of the places",
+    "_OWN_SHARE": "the same",
+    "_WAVES": "the same",
+    "_long_term": "the same",
+    "_Evidence": "the misfit that a fit makes least: its derivatives are checked",
+    "_kiln_days": "a table of the fit, counted for the scorecard",
+    "_sapwood_witnesses": "a step of the fit, printed beside what is published",
+    "_air": "a stack of chance is dried in the forecast's own air",
+    "_prior": "the same, from its own doubts",
+    "_crossing": "the same, read with its own eye",
+    "_points": "what is left of the doubts after readings, weighed",
+    "_change": "a disk that is full at this very step",
+    "_sync": "the same",
+    "_write": "the same, after so many files",
+    "_written": "the same",
+    "_heard": "what a browser sends, without one",
+    "_opened": "what Jupyter's server calls",
+    "_worth": "what fails after a row is saved",
+}
+
+
+def inside_names(folder):
+    """The private names that files define: functions, classes, constants, members."""
+    for path in sorted(folder.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.ClassDef):
+                yield node.name
+            elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store):
+                yield node.id
+            elif isinstance(node, ast.Attribute) and isinstance(node.ctx, ast.Store):
+                yield node.attr
+
+
+def names_read(path):
+    """The names that a test file reads of anything: attributes, imports, what a monkeypatch is told."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Attribute) and ast.unparse(node.value) not in ("self", "cls"):
+            yield node.attr
+        elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("woodcalc"):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.Call) and ast.unparse(node.func).endswith(("setattr", "getattr", "patch")):
+            yield from (arg.value for arg in node.args if isinstance(arg, ast.Constant))
+
+
+def test_tests_read_little_of_the_insides():
+    private = {n for n in inside_names(ROOT / "woodcalc") if re.match("_(?!_|repr_|load_jupyter)", n)}
+    read = {name for path in (ROOT / "tests").rglob("test_*.py") for name in names_read(path)}
+    assert read & private == set(INSIDES) and len(INSIDES) < 20

@@ -153,11 +153,11 @@ def test_larger_print(tmp_path, books, monkeypatch):
 
 
 def test_a_printed_table_keeps_its_columns_on_the_page():
-    page = handout._printed("x" * 96 + "\n" + "y" * 90)
+    page = handout.printed_text("x" * 96 + "\n" + "y" * 90)
     size_pt = float(re.search(r"min\(0.78em, ([\d.]+)pt\)", page)[1])
     # the page is 7 in wide; DejaVu Sans Mono is 0.602 em
     assert 8 <= size_pt and 96 * 0.602 * size_pt <= 7 * 72
-    assert handout._printed("8.0 bf\n") == "<pre>8.0 bf</pre>"
+    assert handout.printed_text("8.0 bf\n") == "<pre>8.0 bf</pre>"
 
 
 def test_it_needs_nothing_from_elsewhere(books):

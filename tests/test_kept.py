@@ -179,7 +179,7 @@ def no_locks(monkeypatch):
 
 def busy(monkeypatch):
     monkeypatch.setattr("woodcalc.disk._take", lambda _: False)
-    monkeypatch.setattr(kept, "_WAIT_S", 0.01)
+    monkeypatch.setattr(kept, "WAIT_S", 0.01)
 
 
 @pytest.mark.parametrize(

@@ -160,13 +160,13 @@ def test_desk_begins_where_nothing_can_be_planned_and_takes_it_from_there(my_woo
     my_wood.mkdir()
     (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n1,white oak,wide,12\n")
     desk = lesson.plan_desk(start="2026-05-15")
-    assert desk.plan is None and desk._write.disabled
+    assert desk.plan is None and desk.write_button.disabled
     assert "no log can be used" in desk.said and "logs.csv, row 2, column small_in: found 'wide'" in desk.said
     desk.write()
     assert "Make a plan first" in desk.said
     (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n1,white oak,16,12\n")
     desk.make()
-    assert desk.said == "" and desk.plan and not desk._write.disabled
+    assert desk.said == "" and desk.plan and not desk.write_button.disabled
 
 
 def test_desk_shows_what_could_not_be_used_above_the_plan_and_in_it(my_wood):

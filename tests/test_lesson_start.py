@@ -101,11 +101,16 @@ def test_this_computer_is_ready(my_wood):
     assert not my_wood.exists()  # a look leaves nothing behind
 
 
+def looked_at(what):
+    """What was found of one thing that is looked at."""
+    return next(check for check in lesson.checks() if check.what == what)
+
+
 def test_a_folder_that_cannot_be_written_is_said_with_what_to_do(tmp_path, monkeypatch):
     blocked = tmp_path / "a-file"
     blocked.write_text("not a folder")
     monkeypatch.setenv(choices.VARIABLE, str(blocked))
-    check = lesson._folder()
+    check = looked_at("Your folder")
     assert not check.good and f"{blocked} is a file, and your folder cannot be made in it" in check.says
 
 
@@ -114,21 +119,21 @@ def test_a_full_disk_is_said_with_what_to_do(my_wood, monkeypatch):
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr(tempfile, "NamedTemporaryFile", full)
-    check = lesson._folder()
+    check = looked_at("Your folder")
     assert not check.good and "No space left on device" in check.says
     assert "Copy the lessons to a folder of your own" in check.says
 
 
 def test_an_old_or_missing_library_is_named(monkeypatch):
     monkeypatch.setattr(metadata, "requires", lambda name: ["numpy>=999", "no-such-thing>=1", "scipy>=1"])
-    check = lesson._libraries()
+    check = looked_at("Libraries")
     assert not check.good and "numpy" in check.says and "no-such-thing is missing" in check.says
     assert "scipy" not in check.says
 
 
 def test_a_lab_without_the_button_is_told_the_menu(monkeypatch, tmp_path):
     monkeypatch.setattr(sys, "prefix", str(tmp_path))
-    check = lesson._button()
+    check = looked_at("Button")
     assert not check.good and "Run All Cells" in check.says
 
 

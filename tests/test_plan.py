@@ -557,7 +557,7 @@ def test_of_cautions_that_differ_in_a_number_the_greatest_is_kept():
         "1,600 lb",
         "950 lb",
     ]
-    assert job._greatest(said) == ("Too tall: 10.5 times. Build 4 piles.", "Fans.", "1,600 lb")
+    assert job.greatest_of(said) == ("Too tall: 10.5 times. Build 4 piles.", "Fans.", "1,600 lb")
 
 
 class Page(HTMLParser):

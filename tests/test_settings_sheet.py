@@ -209,7 +209,7 @@ def test_the_table_of_settings_ends_where_the_sheet_says_to_stop():
     stop = settings_sheet.stop_pass(settings_sheet.set_ups(cut))
     rows = settings_sheet.kept_passes(cut)
     assert stop and rows["pass"].max() == stop - 1
-    assert job._use(cut, len(rows)).endswith(f"stop after pass {stop - 1}: leave one thick piece")
+    assert job.use_of_settings(cut, len(rows)).endswith(f"stop after pass {stop - 1}: leave one thick piece")
 
 
 def test_the_desk_says_that_a_quartered_log_has_no_settings(quartered, tmp_path, monkeypatch):
@@ -1061,9 +1061,9 @@ def test_each_page_names_its_log_and_the_cautions_are_not_the_smallest_print(mil
 
 
 def test_a_label_cannot_break_the_style_of_the_page():
-    from woodcalc.figures.plan import _in_css
+    from woodcalc.figures.plan import in_css
 
-    assert _in_css('7"}</style>') == "7\\000022 \\00007d \\00003c \\00002f style\\00003e "
+    assert in_css('7"}</style>') == "7\\000022 \\00007d \\00003c \\00002f style\\00003e "
 
 
 def test_a_note_is_shown_word_for_word_and_cannot_break_the_page():

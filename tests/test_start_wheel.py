@@ -152,7 +152,7 @@ def test_a_folder_that_cannot_be_made_is_said(tmp_path):
 
 def test_a_checkout_opens_its_own_lessons(tmp_path, monkeypatch):
     book = copy_book(tmp_path / "book")
-    monkeypatch.setattr(opening.tables, "_PACKAGE", book / "woodcalc")
+    monkeypatch.setattr(opening.tables, "PACKAGE", book / "woodcalc")
     assert opening.prepare() == book / "lessons"
     assert opening.running(book / "lessons") is None
 

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-_PACKAGE = Path(__file__).parent
+PACKAGE = Path(__file__).parent
 
 
 def folder() -> Path:
@@ -21,7 +21,7 @@ def folder() -> Path:
     >>> (folder() / "SOURCES.csv").exists()
     True
     """
-    return _PACKAGE / "_data" if installed() else _PACKAGE.parent / "data"
+    return PACKAGE / "_data" if installed() else PACKAGE.parent / "data"
 
 
 def lessons() -> Path:
@@ -32,7 +32,7 @@ def lessons() -> Path:
     >>> (lessons() / "00-start-here.ipynb").exists()
     True
     """
-    return _PACKAGE / "_lessons" if installed() else _PACKAGE.parent / "lessons"
+    return PACKAGE / "_lessons" if installed() else PACKAGE.parent / "lessons"
 
 
 def installed() -> bool:
@@ -43,7 +43,7 @@ def installed() -> bool:
     >>> installed() == ("_data" in str(folder()))
     True
     """
-    return (_PACKAGE / "_data").is_dir()
+    return (PACKAGE / "_data").is_dir()
 
 
 @cache

@@ -91,12 +91,12 @@ def mill_pages(plan: Plan) -> str:
     )  # one sentence, said once
     return paper.page(
         "mill.html", plan=plan, sheets=sheets, settings=plan.settings, rings=rings(),
-        names=[Markup(_in_css(f"Log {log}, {cut.log.species}")) for log, cut in plan.sawings.items()],
+        names=[Markup(in_css(f"Log {log}, {cut.log.species}")) for log, cut in plan.sawings.items()],
     )  # fmt: skip
 
 
-def _in_css(text):
-    """Text for a string of a style sheet: all but letters, digits and blanks as code points, each ended by a blank."""
+def in_css(text: str) -> str:
+    """Return text for a string of a style sheet: all but letters, digits and blanks as code points and a blank."""
     return "".join(c if c.isascii() and (c.isalnum() or c == " ") else f"\\{ord(c):06x} " for c in text)
 
 

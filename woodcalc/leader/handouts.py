@@ -81,17 +81,17 @@ def outputs(cell: NotebookNode) -> Iterator[str]:
     """
     for output in cell.get("outputs", []):
         if output.output_type == "stream":
-            yield _printed(output.text)
+            yield printed_text(output.text)
         elif "text/html" in output.get("data", {}):
             html = _ANCHOR.sub("", _FOR_SCREEN.sub("", output.data["text/html"]))
             yield f'<div class="blank">{html}{_BLANK if _ASKED.search(html) else ""}</div>'
         elif "image/svg+xml" in output.get("data", {}):
             yield output.data["image/svg+xml"]
         elif "text/plain" in output.get("data", {}):
-            yield _printed(output.data["text/plain"])
+            yield printed_text(output.data["text/plain"])
 
 
-def _printed(text):
+def printed_text(text: str) -> str:
     """Return printed text as HTML; a table's lines are never broken, so that its columns stay columns."""
     text = text.rstrip()
     longest = max(map(len, text.splitlines()), default=0)

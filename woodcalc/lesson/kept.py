@@ -16,7 +16,7 @@ from woodcalc.records import choices
 from woodcalc.records.keep import save
 
 FILE = "written.json"
-_WAIT_S = 2.0  # another lesson holds the file for a few thousandths of a second
+WAIT_S = 2.0  # another lesson holds the file for a few thousandths of a second
 
 
 def written(here: str | Path | None = None) -> dict[str, dict[str, Any]]:
@@ -85,7 +85,7 @@ def forget(boxes: Collection[str]) -> None:
 
 def _change(how, history=False):
     path = choices.folder() / FILE
-    with locked(path, _WAIT_S), warnings.catch_warnings():
+    with locked(path, WAIT_S), warnings.catch_warnings():
         warnings.simplefilter("ignore", HistoryWarning)
         text = json.dumps(how(_read(path)), indent=1, ensure_ascii=False)
         save(path, (text + "\n").encode("utf-8", "replace"), history)

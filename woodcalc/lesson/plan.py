@@ -139,12 +139,16 @@ class PlanDesk(Form):
         }
         self.showing = w.HTML()
         make = w.Button(description="Make the plan", layout=w.Layout(width="auto"))
-        self._write = w.Button(description="Write the pages", layout=w.Layout(width="auto"), disabled=True)
+        self.write_button = w.Button(
+            description="Write the pages", layout=w.Layout(width="auto"), disabled=True
+        )
         rows = [labelled(names[key], field) for key, field in self.fields.items()]
         fields = w.Box(rows, layout=w.Layout(flex_flow="row wrap"))
-        super().__init__([fields, w.HBox([make, self._write])], [self.showing], "desk: the plan", "The plan")
+        super().__init__(
+            [fields, w.HBox([make, self.write_button])], [self.showing], "desk: the plan", "The plan"
+        )
         make.on_click(lambda _: self.make())
-        self._write.on_click(lambda _: self.write())
+        self.write_button.on_click(lambda _: self.write())
         self.plan: planning.Plan | None = None
         self.make()
 
@@ -208,7 +212,7 @@ class PlanDesk(Form):
         except Exception as error:
             self.tell(f"The plan was not made: {in_words(error)}", "warn")
             return
-        self.plan, self._write.disabled = plan, False
+        self.plan, self.write_button.disabled = plan, False
         self.tell(self._kept() if values["folder"] == INVENTED else "")
         saved = base64.b64encode(page.encode("utf-8")).decode()
         lines = _items(plan.summary)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 import warnings
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
@@ -206,7 +207,7 @@ class Plan:
 
         notes = dict(zip(self.tally["log"], self.tally["note"], strict=True))
         sheets = [
-            t.assign(log=log, note=notes[log], use=_use(self.sawings[log], len(t)))[
+            t.assign(log=log, note=notes[log], use=use_of_settings(self.sawings[log], len(t)))[
                 ["log", "note", "use", *t.columns]
             ]
             for log, t in self.settings.items()
@@ -227,8 +228,8 @@ class Plan:
         ]
 
 
-def _use(cut, rows):
-    """What a log's rows in the table of settings must say beside them."""
+def use_of_settings(cut: SawingPlan, rows: int) -> str:
+    """Say what a log's `rows` in the table of settings must have beside them: what to check, and where to stop."""
     stops = "" if rows == len(cut.passes) else f"; stop after pass {rows}: leave one thick piece"
     return " ".join(
         part for part in (settings_sheet.USE_WITH + stops, logs.defect_says(cut.log.defect_pct)) if part
@@ -345,7 +346,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     ]
     steps.insert(-1, plan_steps.todo_step(forecasts, piles, main, begin, len(learned)))
     heated = any(first_season(f)[1] > FURNITURE_PCT[1] for f in forecasts.values())
-    cautions = _greatest(
+    cautions = greatest_of(
         plan_steps.cautions(
             tally, scaled, forecasts, piles, thick, _pieces_lb(sawings), given["mill_crew"], heated
         )
@@ -369,8 +370,14 @@ def _pieces_lb(sawings):
     return out
 
 
-def _greatest(cautions):
-    """Cautions that differ in their numbers alone, the same of several piles: once, with the greatest number."""
+def greatest_of(cautions: Iterable[str]) -> tuple[str, ...]:
+    """Keep of cautions that differ in their numbers alone, the same of several piles, the one with the greatest.
+
+    Examples
+    --------
+    >>> greatest_of(["Too tall: 2.5 times.", "Fans.", "Too tall: 10.5 times."])
+    ('Too tall: 10.5 times.', 'Fans.')
+    """
     kept: dict[str, tuple[list[float], str]] = {}
     for caution in cautions:
         numbers = [float(n.replace(",", "")) for n in re.findall(r"\d[\d,]*(?:\.\d+)?", caution)]
