@@ -178,7 +178,7 @@ def test_the_oven_dry_weight_may_be_older_than_the_stack(tmp_path):
         (HEAD + DRY + "2025-05-10,A,1-3,weight,9.32,lb,\n", 3, "value", "Which of the two did you read", ""),
         (HEAD + DRY + "2025-05-10,A,1-3,weight,74,lb,\n", 3, "value", "at most", None),
         (HEAD + DRY + "2025-05-10,A,1-3,weight,8.9,lb,\n", 3, "value", "swapped", ""),
-        (HEAD + "2025-07-05,A,2,meter,5,%,\n", 2, "value", "6 to 30 %", ""),
+        (HEAD + "2025-07-05,A,2,meter,5,%,\n", 2, "value", "at least 6 %", ""),
         (HEAD + "2025-07-05,A,2,meter,150,%,\n", 2, "value", "no meter shows more", ""),
         (HEAD + "2025-07-05,a,2,meter,25,%,\n", 2, "stack", "Is A meant", "A"),
         (HEAD + "2025-07-05,A.0,2,meter,25,%,\n", 2, "stack", "Is A meant", "A"),

@@ -32,6 +32,7 @@ RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in 
 WARM = range(4, 10)  # April to September
 _FALLEN = 0.4  # of a weighing: no board is lighter than that the next time
 _NEAR_DAYS = 60  # a day that was likely meant lies no further from the other weighings of the board
+_NOTHING = 1e-9  # what is no more than that weighs nothing, in any unit
 _LOOK_BACK = 60  # weighings of one board that are held against a later one
 
 
@@ -164,7 +165,7 @@ def _cells(readings):
 
 
 def readings_told(
-    mine: pd.DataFrame | list[tuple[Any, ...]], species: str | None
+    mine: pd.DataFrame | list[tuple[Any, ...]], species: str | None, driest: tuple[float, str] | None = None
 ) -> tuple[list[tuple[_Reading, float]], list[Stray], list[str]]:
     """Return ((reading, its moisture content) by date, strays, sentences about weighings without an oven-dry weight).
 
@@ -173,6 +174,8 @@ def readings_told(
     mine : DataFrame or list of tuple
         The readings of one stack; its index names the rows. Or one value of `rows_by_stack`.
     species : str
+    driest : tuple of (float, str), optional
+        The lowest moisture that wood reaches outdoors where the stack stands, %, and how that place is named.
 
     Examples
     --------
@@ -188,7 +191,7 @@ def readings_told(
     boards: dict[str, list[_Reading]] = {}
     for r in rows:
         if r.kind == "meter":
-            mc, stray = _metered(r)
+            mc, stray = _metered(r, driest)
             strays += [stray] if stray else []
             if mc is not None:
                 told.append((r, mc))
@@ -204,8 +207,9 @@ def readings_told(
         strays += others + _without_doubtful_units(odd, dry, weights, most, bool(others))
         if counts:
             told += [(r, 100 * (r.lb / counts.lb - 1)) for r in good]
-        elif weights:
-            waiting.append(_waits(weights))
+            strays += _drier_than_outdoors(good, odd, counts, driest) if driest else []
+        elif good:
+            waiting.append(_waits(good))
     order = {r.row: i for i, r in enumerate(rows)}
     told.sort(key=lambda pair: order[pair[0].row])
     strays.sort(key=lambda stray: stray.row)
@@ -248,7 +252,10 @@ def _usable(cells):
             value = float("nan")
         unit = "%" if kind == "meter" else unit
         good = (
-            not blank(day) and kind in ("meter", "weight", "oven-dry") and math.isfinite(value) and value > 0
+            not blank(day)
+            and kind in ("meter", "weight", "oven-dry")
+            and math.isfinite(value)
+            and value > _NOTHING
         )
         if not good or not hasattr(day, "year") or (kind != "meter" and unit not in _POUNDS):
             of = f" of board {board}" if board else ""
@@ -272,11 +279,15 @@ def _usable(cells):
     return rows, strays
 
 
-def _metered(r):
+def _metered(r, driest=None):
     """Return (moisture content or None, stray or None) of a meter reading."""
     from woodcalc import moisture
 
     low, high = moisture.meter_range_pct()
+    if driest and r.value < min(low, driest[0]):
+        asked = _lost_digit(r, high) or "Is the number right?"
+        expected = f"at least {low:g} %, where a pin meter begins, and {_outdoors(driest)}. {asked}"
+        return None, Stray(r.row, "value", expected, "", f"{r.name}, is left out: expected {expected}")
     if r.value > _METER_END:
         expected = f"at most {_METER_END:.0f} %: no meter shows more. Was it a weight?"
         return None, Stray(r.row, "value", expected, "", f"{r.name}, is left out: expected {expected}")
@@ -294,6 +305,40 @@ def _metered(r):
         expected = f"the temperature of the wood in F. {error}"
         says = f"{r.name}, is used as it is: its temperature of {r.temp_f:g} F cannot be right."
         return r.value, Stray(r.row, "temp_f", expected, "", says, True)
+
+
+def _lost_digit(r, high):
+    """Ask whether the first digit of a meter reading was lost; "" if it cannot be."""
+    longer = [f"{d}{r.value:.10g}" for d in range(1, 10)]
+    return "Is its first digit missing?" if any(float(text) <= high for text in longer) else ""
+
+
+def _outdoors(driest):
+    """How dry wood gets outdoors, in words."""
+    return f"wood outdoors in {driest[1]} hardly gets below {driest[0]:.0f} %"
+
+
+def _drier_than_outdoors(good, odd, dry, driest):
+    """Strays of a board whose moisture comes out drier than the air leaves it: fewest rows accused.
+
+    Several such weighings are explained by the oven-dry weight alone. A single one may be wrong itself: then both
+    are named, and neither alone.
+    """
+    asked = {s.row for s in odd}
+    low = [r for r in good if r.lb < (1 + driest[0] / 100) * dry.lb]
+    if not low or any(r.row in asked for r in low) or dry.row in asked:
+        return []
+    last = low[-1]
+    comes = f"{last} on {last.date:%Y-%m-%d} comes to {100 * (last.lb / dry.lb - 1):.1f} %"
+    why = f"{_outdoors(driest)}, and {comes}"
+    kiln = "If the board came in from outdoors, into a kiln or a heated room, all is well"
+    if len(low) == 1:
+        of = f" of board {dry.board}" if dry.board else ""
+        says = f"The weight{of} in row {last.row} or its oven-dry weight in row {dry.row}, {dry}, looks wrong: {why}. {kiln}."
+        return [Stray(last.row, "value", f"more: {why}", "", says, True, rivals=(dry.row,))]
+    slip = f"Was it bone dry when you weighed it, and is it this board's? {kiln}"
+    says = f"{dry.name}, looks too high: {why}. {slip}."
+    return [Stray(dry.row, "value", f"less: {why}. {slip}", "", says, True)]
 
 
 def _holds(r, dry, most):
@@ -386,7 +431,8 @@ def _weighed(weights, dry, most):
     """
     odd = [r for r in weights if dry and not _holds(r, dry, most)]
     if odd and (asked := _dry_weight_asked(odd, weights, dry, most)):
-        return [], asked
+        out = {s.row for s in asked}
+        return [r for r in weights if r not in odd and len(asked) > 1 and dry.row not in out], asked
     if not odd and (asked := _dates_asked(weights, dry, most)):
         return [] if dry else weights, [asked]
     if not odd and (asked := _two_apart(weights, most)):
@@ -415,16 +461,57 @@ def _dry_weight_asked(odd, weights, dry, most):
     if len(weights) == 1:
         return []
     (column, mend), slip = _fix(dry, lambda m: all(_holds(r, m, most) for r in weights))
+    unit = _common_unit(odd, weights, dry, most)
+    if unit and (len(odd) < len(weights) or not slip or _RARE.search(slip)):
+        return _units_asked(odd, weights, dry, unit)
     if 2 * len(odd) <= len(weights):
         of_one = _fix(odd[0], lambda m: _holds(m, dry, most))[1] if len(odd) == 1 else ""
         if not slip or (of_one and not (_RARE.search(of_one) and not _RARE.search(slip))):
             return []
+    elif not slip and len(odd) <= 1 + len(weights) - _at_most_held(weights, most):
+        return []  # no oven-dry weight at all would need fewer rows to be wrong
     if not mend or any(_same(r, dry) for r in weights):
         return _off_from_all(weights, dry, most, used=False, slip=slip)
     others = f"weighings, {weights[0]} to {weights[-1]}"
     expected = f"an oven-dry weight that goes with the board's {others}. {slip}"
     says = f"{dry.name}, does not go with the board's {len(weights)} {others}: they are left out. {slip}"
     return [Stray(dry.row, column, expected, mend, says)]
+
+
+def _at_most_held(weights, most):
+    """How many weighings of a board one and the same oven-dry weight could go with."""
+    lb = sorted(r.lb for r in weights)
+    return max(bisect(lb, most * low) - i for i, low in enumerate(lb))
+
+
+def _common_unit(odd, weights, dry, most):
+    """The unit in which several weighings together go with the oven-dry weight and the rest; "" if there is none."""
+    if len(odd) < 2 or any(_same(r, dry) for r in odd):
+        return ""
+    rows = {r.row for r in odd}
+    for unit in _POUNDS:
+        if any(r.unit == unit for r in odd):
+            continue
+        mended = [replace(r, unit=unit, lb=r.value * _POUNDS[unit]) if r.row in rows else r for r in weights]
+        if all(_holds(r, dry, most) for r in mended) and _dries_on(mended, most):
+            return unit
+    return ""
+
+
+def _units_asked(odd, weights, dry, unit):
+    """Strays of weighings that go with the oven-dry weight in another unit; it is named as well if all of them do."""
+    board = f" of board {dry.board}" if dry.board else ""
+    if len(odd) == len(weights):
+        says = (
+            f"The {len(weights)} weighings{board}, {weights[0]} to {weights[-1]}, do not go with its oven-dry weight, "
+            f"{dry} (row {dry.row}): they are left out. Were they weighed in {unit}, or is that weight wrong?"
+        )
+        rest = tuple(r.row for r in (*weights[1:], dry))
+        return [Stray(weights[0].row, "unit", f"weights that go with {dry}", "", says, rivals=rest)]
+    asked = f"Was it weighed in {unit}, in several rows of this board?"
+    expected = f"a weight that goes with the board's others and its oven-dry weight, {dry}. {asked}"
+    why = f"is left out: it is under the board's oven-dry weight, {dry}. {asked}"
+    return [Stray(r.row, "unit", expected, "", f"{r.name}, {why}") for r in odd]
 
 
 def off_the_path(count: int, follows: Callable[[int, int], bool]) -> tuple[list[int], list[int]]:
@@ -719,13 +806,14 @@ def _out_of_range(r, steady, dry, most, alone):
 
     If it is the board's only one, either of the two weights can have the slip: both are named, and none is mended.
     """
+    rivals = (dry.row,) if alone else ()
     if _same(r, dry):
         asked = "Which of the two did you read off the scale?"
         expected = (
             f"more than the board's oven-dry weight, {dry} (row {dry.row}): the two are the same. {asked}"
         )
-        says = f"{r.name}, is left out: it is the same as the board's oven-dry weight, {dry}. {asked}"
-        return Stray(r.row, "value", expected, "", says)
+        says = f"{r.name}, is left out: it is the same as the board's oven-dry weight, {dry} (row {dry.row}). {asked}"
+        return Stray(r.row, "value", expected, "", says, rivals=rivals)
     (column, mend), slip = _fix_beside(r, steady, dry, most)
     if r.lb <= dry.lb:
         why = f"it is under the board's oven-dry weight, {dry}"
@@ -735,15 +823,20 @@ def _out_of_range(r, steady, dry, most, alone):
         why = f"over an oven-dry weight of {dry} it makes {wet:.0f} % moisture, more than the wood can hold"
         top = f"{most * dry.lb / _POUNDS[r.unit]:.3g} {r.unit}"
         expected = f"at most {top} for an oven-dry weight of {dry} (row {dry.row})"
-    if steady:
-        why += f", and {_around(r, steady)}"
+    why += f" (row {dry.row})" if alone else ""
+    why += f", and {_around(r, steady)}" if steady else ""
     if alone and (other := _fix(dry, lambda m: _holds(r, m, most))[1]):
         column, mend = "value", ""
         other = f"{other[0].lower()}{other[1:]}"
         slip = f"{slip} Or of the oven-dry weight: {other}" if slip else f"Of the oven-dry weight: {other}"
     slip = slip or (_OTHER_BOARD if steady else "Check both weights.")
     return Stray(
-        r.row, column or "value", f"{expected}. {slip}", mend, f"{r.name}, is left out: {why}. {slip}"
+        r.row,
+        column or "value",
+        f"{expected}. {slip}",
+        mend,
+        f"{r.name}, is left out: {why}. {slip}",
+        rivals=rivals,
     )
 
 

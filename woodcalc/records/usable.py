@@ -24,7 +24,7 @@ from woodcalc.records import choices
 from woodcalc.records.cells import as_text, likely_ids
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
-from woodcalc.records.sheet import Sheet, file_bytes
+from woodcalc.records.sheet import SAWN, Sheet, file_bytes
 from woodcalc.weighings import DRY_WEIGHT, RISE_PCT, WARM, off_the_path, readings_told, rows_by_stack, turned
 
 if TYPE_CHECKING:
@@ -40,18 +40,6 @@ _SAME_PCT = 3.0  # points between two readings of one board on one day
 _DRY_PCT, _SOON_DAYS = 12.0, 14  # no green wood is down to that on sticks so soon
 _SEASON = timedelta(days=400)  # a stack is read for a year or so
 _STILL_GREEN, _STILL_GREEN_DAYS = 0.85, 60  # of the green moisture; so many warm days take an inch below it
-_SAWN = (
-    "date",
-    "sawn",
-    "sawn_on",
-    "date_sawn",
-    "cut",
-    "cut_on",
-    "milled",
-    "felled",
-    "felled_on",
-    "date_felled",
-)
 
 
 @dataclass(frozen=True)
@@ -517,6 +505,25 @@ def _coldest_and_warmest_f(where, month, day):
     return float(low) - _COLDER_F, float(monthly.temp_max_f[month]) + _WARMER_F
 
 
+# Below the driest usual month: a year's month that only one in forty undercuts (two standard deviations, `emc_sd_pct`),
+# and 2 points for what woods, meters and oven-dry weights from two sections differ by (common practice).
+_DRIER_YEARS, _DRIER_PCT = 2.0, 2.0
+
+
+@lru_cache(100)
+def _driest_pct(where):
+    """The lowest moisture that wood reaches outdoors at a place, %; None if it is not known."""
+    from woodcalc import climate
+    from woodcalc.drying.curves import known_emc_sd_pct
+
+    try:
+        monthly = climate.get(where).monthly
+    except InputError:
+        return None
+    off = _DRIER_YEARS * known_emc_sd_pct(float(monthly.emc_sd_pct.mean()))
+    return max(float(monthly.emc_pct.min()) - off - _DRIER_PCT, 0.0)
+
+
 def _bare(mark):
     """A mark without what is easily written another way: capitals, blanks, the point and zeros of a spreadsheet."""
     return re.sub(r"\.0+$", "", re.sub(r"\s+", "", str(mark).casefold()))
@@ -757,7 +764,7 @@ class _Found:
             return
         boards, logs = self.frames["boards"], self.frames["logs"]
         column, of_logs = (
-            next((c for c in f.columns if str(c).lower().replace(" ", "_") in _SAWN), None)
+            next((c for c in f.columns if str(c).lower().replace(" ", "_") in SAWN), None)
             for f in (boards, logs)
         )
         if column is None or of_logs is None:
@@ -812,11 +819,13 @@ class _Found:
         marks = self.sheets["stacks"].marks() if "stacks" in self.sheets else set()
         little = []
         for stack, mine in rows_by_stack(frame).items():
-            told, strays, _ = readings_told(mine, getattr(stacks.get(stack), "species", None))
+            told, strays, _ = readings_told(
+                mine, getattr(stacks.get(stack), "species", None), self._driest(stacks.get(stack))
+            )
             kinds = [(row, "" if blank(b) else str(b).casefold(), kind) for row, _, b, kind, *_ in mine]
             dry = {board for _, board, kind in kinds if kind == "oven-dry"}
             alone = {row for row, board, kind in kinds if kind == "weight" and board not in dry}
-            unused = {s.row for s in strays if not s.used}
+            unused = {row for s in strays if not s.used for row in (s.row, *s.rivals)}
             waiting = alone - unused
             used = {r.row for r, _ in told} | waiting | {row for row, _, kind in kinds if kind == "oven-dry"}
             out = unused | ({row for row, *_ in kinds} - used)
@@ -851,6 +860,12 @@ class _Found:
         self._tells_little(little)
         self._too_cold(frame, stacks)
         self._boards_not_there(frame)
+
+    def _driest(self, stack):
+        """How dry wood gets outdoors where a stack stands, and how that place is named; None if no stack is known."""
+        where = _where(stack, self.asked.place)
+        low = _driest_pct(where) if stack is not None else None
+        return low and (low, getattr(where, "name", where))
 
     def _tells_little(self, rows):
         """Remark on readings by meter above what a meter can tell: they are right, and count for little."""
