@@ -72,7 +72,7 @@ def write_and_save(lab, browser):
     assert "These are Kettle Hollow's stacks" in browser.execute_script(TEXT)
     show(browser, field(browser, "My guess (days)")).send_keys("75" + Keys.ENTER)
     wait_for(lambda: "Noted: 75 days" in browser.execute_script(TEXT), 10)
-    show(browser, field(browser, "Your answer (days)")).send_keys("123" + Keys.ENTER)
+    show(browser, field(browser, "Your answer (days, a whole number)")).send_keys("123" + Keys.ENTER)
     wait_for(lambda: "Not yet" in browser.execute_script(TEXT), 10)
     save(lab, browser, LESSON)
     saved = read(path)
@@ -101,7 +101,7 @@ def open_again(lab, browser):
     run(browser)
     assert browser.execute_script(DEAD) == []
     assert field(browser, "My guess (days)").get_attribute("value") == "80"
-    assert field(browser, "Your answer (days)").get_attribute("value") == "123"
+    assert field(browser, "Your answer (days, a whole number)").get_attribute("value") == "123"
     assert len(browser.find_elements("css selector", ".woodcalc-panel [role=slider]")) > 3
     assert browser.execute_script(NOTES) == []
 

@@ -61,11 +61,12 @@ def log_end_and_rules(
     paid = [100 * a / (np.pi / 4 * d**2) for a in area_in2]
     page = Drawing(8.0, 4.8)
 
-    end = Frame.to_scale(page, (0, 43, 360, 403), (-18.5, 18.5), (-20.7, 20.7))
     wide, high = long_in + 2 * bark_in, short_in + 2 * bark_in
+    one = max(1.0, wide / 29.5, high / 26.5)  # how much smaller a log of more than some 26 in is drawn
+    end = Frame.to_scale(page, (0, 43, 360, 403), (-18.5 * one, 18.5 * one), (-20.7 * one, 20.7 * one))
     end.shapes([oval(wide, high)], style.BARK, width=1.5)
     end.shapes([oval(long_in, short_in)], style.WOOD, width=1.5)
-    end.shapes(_rings(long_in, short_in), edge=style.BARK, width=0.8, opacity=0.6)
+    end.shapes(_rings(long_in, short_in, 1.1 * one), edge=style.BARK, width=0.8, opacity=0.6)
     for i, (letter, _, _) in enumerate(_RULES):  # each third of the end shows the core that one rule pays for
         radius, middle = np.sqrt(area_in2[i] / np.pi), np.radians(90 - 120 * i)
         around = middle + np.linspace(-np.pi / 3, np.pi / 3, 25)
@@ -75,13 +76,13 @@ def log_end_and_rules(
             width=1.5,
             opacity=0.65,
         )
-        at = max(0.6 * radius, 1.6)
+        at = max(0.6 * radius, 1.6 * one)
         end.text(at * np.cos(middle), at * np.sin(middle), letter, at="middle", bold=True)
-    below, left = -high / 2 - 1.6, -wide / 2 - 1.4
+    below, left, tick = -high / 2 - 1.6 * one, -wide / 2 - 1.4 * one, 0.7 * one
     a, b = long_in / 2, short_in / 2
     sizes = [[(-a, below), (a, below)], [(left, -b), (left, b)]]
-    sizes += [[(x, below - 0.7), (x, below + 0.7)] for x in (-a, a)]
-    sizes += [[(left - 0.7, y), (left + 0.7, y)] for y in (-b, b)]
+    sizes += [[(x, below - tick), (x, below + tick)] for x in (-a, a)]
+    sizes += [[(left - tick, y), (left + tick, y)] for y in (-b, b)]
     end.strokes(sizes, width=1.7)
     end.text(0, below, f"{long_in:g} in", dy=page.type, at="middle")
     words = f"{short_in:g} in"
@@ -90,12 +91,16 @@ def log_end_and_rules(
     page.title(16, 26, "The small end, to scale")
     page.text(16, 460, "Tinted: the core each rule pays for")
 
-    across = np.arange(6, 29, 2)
-    in_bf = shown == SHOWN[0]
-    top = 660 if in_bf else 110
+    in_bf, widest = shown == SHOWN[0], 28 if d <= 28 else 44
+    across = np.arange(6, widest + 1, 2)
+    most = next(
+        m for m in (600, 1200, 2400, 4800) if m * 1.1 >= 1.0 * logs.scribner_bf(min(d, widest), length_ft)
+    )
+    most = max(most, 600 if widest == 28 else 1200) if in_bf else 100
+    top = 1.1 * most
     chart = Frame.chart(
-        page, page.part(left=0.47, top=0.07), (5, 29), (0, top), range(8, 29, 4),
-        np.linspace(0, 600 if in_bf else 100, 5), "Scaling diameter (in)",
+        page, page.part(left=0.47, top=0.07), (5, widest + 1), (0, top), range(8, widest + 1, 4 if widest == 28 else 8),
+        np.linspace(0, most, 5), "Scaling diameter (in)",
     )  # fmt: skip
     left, upper = chart.box[:2]
     chart.strokes([[(d, 0), (d, 0.74 * top)]], style.SOFT, 1.7, "2 4")
@@ -177,21 +182,23 @@ def volume_and_weight(
     dry = woods.WATER_LB_PER_FT3 * wood.basic_sg * volume
     page = Drawing(8.0, 4.8)
 
-    side = Frame.to_scale(page, (16, 38, 768, 202), (-36, 228), (-24, 24))
     end = 12 * length_ft
+    one = max(1.0, (end + 48) / 240, large_in / 34)  # how much smaller a long or thick log is drawn
+    side = Frame.to_scale(page, (16, 38, 768, 202), (-36 * one, 228 * one), (-24 * one, 24 * one))
     face = small_in / 4  # the near end, seen at a slant
     butt = oval(large_in / 4, large_in, at=np.linspace(np.pi / 2, 3 * np.pi / 2, 25))
     side.shapes([[*butt, (end, -small_in / 2), (end, small_in / 2)]], style.BARK, width=1.7)
     side.shapes([oval(face, small_in, end)], style.WOOD, width=1.7)
     side.shapes([oval(s * face, s * small_in, end) for s in (0.25, 0.5, 0.75)], edge=style.BARK)
-    side.text(end + face / 2 + 3, 0, f"{small_in:g} in")
-    side.text(-large_in / 8 - 3, 0, f"{large_in:.4g} in", at="end")
-    side.text(end / 2, 0, f"{middle_in:.4g} in at mid-length", at="middle", color="white")
+    side.text(end + face / 2 + 3 * one, 0, f"{small_in:g} in")
+    side.text(-large_in / 8 - 3 * one, 0, f"{large_in:.4g} in", at="end")
+    side.text(end / 2, -large_in / 2, f"{middle_in:.4g} in at mid-length", dy=page.type, at="middle")
     side.text(end / 2, large_in / 2, f"{length_ft:g} ft", dy=-page.type, at="middle")
     page.title(16, 24, "The log from the side, to scale")
 
-    bar = Frame(page, (160, 298, 616, 106), (0, 6400), (-0.5, 1.5))
-    bar.axes(range(0, 6001, 1000), xlabel="Green weight (lb)")
+    step = next(lb for lb in (1000, 2000, 4000, 8000) if high <= 6.4 * lb)
+    bar = Frame(page, (160, 298, 616, 106), (0, 6.4 * step), (-0.5, 1.5))
+    bar.axes(range(0, 6 * step + 1, step), xlabel="Green weight (lb)")
     bar.shapes([box(0, -0.27, dry, 0.27)], style.WOOD)
     bar.shapes([box(dry, -0.27, likely, 0.27)], page.hatch(style.SKY))
     bar.strokes([[(low, 1), (high, 1)], *([(x, 0.8), (x, 1.2)] for x in (low, high))], width=3.4)

@@ -84,8 +84,8 @@ def _end(page, centre_x, centre_y, side, plan, half):
 
 
 def _frame_in(large_in):
-    """Inches of wood to each side of the pith that a picture shows: one of three sizes, so that it seldom jumps."""
-    return 8.2 if large_in <= 16 else 10.6 if large_in <= 21 else 14.2
+    """Inches of wood to each side of the pith that a picture shows: one of a few sizes, so that it seldom jumps."""
+    return next((half for half in (8.2, 10.6, 14.2, 17.4) if large_in <= 1.96 * half), 0.51 * large_in)
 
 
 def _scale_bar(page, x, y, side, half):
@@ -243,17 +243,18 @@ def kerfs(small_in: float, thin_in: float, thick_in: float, thickness_in: float)
         page.text(x + 30, y, f"{part} (%)")
     gain = np.array([_gain(d, thin_in, thick_in, thickness_in) for d in CHARTED_IN])
     mean = float(np.nanmean(gain))
+    end = 23 if small_in <= 22.5 else 37  # where the chart ends
     page.text(790, 20, "Gain of the first saw (%)", "end", bold=True)
     chart = Frame.chart(
-        page, page.part(left=0.61, top=0.08), (7, 23), (-40, 50), [8, 12, 16, 20], [-40, -20, 0, 20, 40],
-        "Small end (in)",
+        page, page.part(left=0.61, top=0.08), (7, end), (-40, 50), range(8, int(end), 4 if end == 23 else 8),
+        [-40, -20, 0, 20, 40], "Small end (in)",
     )  # fmt: skip
-    page.lines([chart.at([(7, 0), (23, 0)])], style.SOFT, 1.4)
-    page.lines([chart.at([(7, mean), (23, mean)])], style.ORANGE, 2.4, "9 4")
+    page.lines([chart.at([(7, 0), (end, 0)])], style.SOFT, 1.4)
+    page.lines([chart.at([(7, mean), (end, mean)])], style.ORANGE, 2.4, "9 4")
     chart.line(CHARTED_IN, gain)
     x, y = chart.at((small_in, np.nan_to_num(_gain(small_in, thin_in, thick_in, thickness_in))))
     page.marker(x, y, "o", "none", 11, style.INK, 2.2)
-    x, y = chart.at((22.8, min(max(mean, -32), 40) + 9))
+    x, y = chart.at((end - 0.2, min(max(mean, -32), 40) + 9))
     page.text(x, y, f"mean {mean:+.0f} %", "end", style.ORANGE, bold=True)
     bf = [p.board_feet if p else 0 for p in both]
     change = 100 * (bf[0] / bf[1] - 1) if bf[1] else 0.0
@@ -460,7 +461,7 @@ def dried_in_place(pattern: str, species: str, mc_pct: float, small_in: float) -
     """
     boards = _dried(float(small_in), pattern, species, float(mc_pct))
     page = Drawing(8.0, 4.8)
-    half = 8.6 if small_in <= 16 else 11.2
+    half = 8.6 if small_in <= 16 else 11.2 if small_in <= 22 else 0.51 * small_in
     page.text(12, 20, f"Dried, change of shape x {STRETCHED}", bold=True)
     frame = Frame(page, (5, 45, 425, 425), (-half, half), (-half, half))
     page.polygons([frame.circle(small_in / 2)], "#f3ece0", style.BARK, 1.4)
@@ -468,8 +469,10 @@ def dried_in_place(pattern: str, species: str, mc_pct: float, small_in: float) -
     x, y = frame.at((0, 0))
     page.lines([[(x - 7, y), (x + 7, y)], [(x, y - 7), (x, y + 7)]], width=2.2)
     page.text(450, 20, "Cup of each board (in)", bold=True)
+    most = 0.64 if small_in <= 24 else 1.28
     chart = Frame.chart(
-        page, page.part(left=0.56, top=0.06), (-4, 94), (0, 0.64), [0, 30, 60, 90], [0, 0.1, 0.2, 0.3, 0.4, 0.5],
+        page, page.part(left=0.56, top=0.06), (-4, 94), (0, most), [0, 30, 60, 90],
+        np.arange(0, 0.8 * most, 0.1 if most < 1 else 0.2).round(1),
         "Rings to the face (degrees)",
     )  # fmt: skip
     left, upper = chart.box[:2]
@@ -482,7 +485,7 @@ def dried_in_place(pattern: str, species: str, mc_pct: float, small_in: float) -
     for name in order:
         look, mine = style.SERIES[PATTERNS.index(name)], name == pattern
         for _, row, shape in boards if mine else _dried(float(small_in), name, species, float(mc_pct)):
-            x, y = chart.at((row.grain_angle_deg, min(abs(shape.cup_in), 0.62)))
+            x, y = chart.at((row.grain_angle_deg, min(abs(shape.cup_in), 0.97 * most)))
             page.marker(x, y, look["marker"], look["color"] if mine else style.PALE, 6.5 if mine else 5,
                         style.INK if mine else style.SOFT, 1.0)  # fmt: skip
     width = sum(b[1].width_in for b in boards)

@@ -115,7 +115,7 @@ def sheet_walk(
     at = min(pass_number, len(cuts)) - 1
     row, stage, set_up = cuts.iloc[at], walked[at], lying[cuts["setup"].iloc[at]]
     page = Drawing(8.0, 4.8)
-    top = 24.6 if small_in > 15 else 17.8
+    top = 17.8 if small_in <= 15 else 24.6 if small_in <= 22 else 33.6
     frame = Frame(page, (52, 40, 430, 420), (-top / 2 * 430 / 420, top / 2 * 430 / 420), (-0.6, top - 0.6))
     large, small = plan.log.large_end_in / 2, plan.log.small_in / 2
 

@@ -28,10 +28,10 @@ def log_end_panel() -> Panel:
     return panel(
         figures.log_end_and_rules,
         [
-            slider("short_in", "Narrowest way, inside bark (in)", 8.0, 24.0, 0.5, 16.0),
+            slider("short_in", "Narrowest way, inside bark (in)", 6.0, 40.0, 0.5, 16.0),
             slider("wider_in", "Wider the other way by (in)", 0.0, 3.0, 0.5, 0.0),
             slider("bark_in", "Bark thickness (in)", 0.0, 1.25, 0.25, 0.5),
-            slider("length_ft", "Length (ft)", 8, 16, 2, 12),
+            slider("length_ft", "Length (ft)", 6.0, 24.0, 1.0, 12.0),
             choice("shown", "The chart counts", figures.SHOWN),
         ],
         "What the log end tells the scaler",
@@ -51,9 +51,9 @@ def weight_panel() -> Panel:
     return panel(
         figures.volume_and_weight,
         [
-            slider("small_in", "Small end, inside bark (in)", 8.0, 24.0, 0.5, 16.0),
+            slider("small_in", "Small end, inside bark (in)", 6.0, 40.0, 0.5, 16.0),
             slider("taper_in_per_4ft", "Taper (in per 4 ft)", 0.0, 1.5, 0.25, 0.5),
-            slider("length_ft", "Length (ft)", 8, 16, 2, 12),
+            slider("length_ft", "Length (ft)", 6.0, 24.0, 1.0, 12.0),
             choice("species", "Wood", species.names(), kept_choices().species),
         ],
         "How much wood, and how heavy",

@@ -28,7 +28,7 @@ def board_panel() -> Panel:
             choice("species", "Wood", species.names(), "northern red oak"),
             slider("mc_pct", "Moisture content (%)", 0, 150, 1, 80),
             slider("width_in", "Width (in)", 4, 16, 1, 8),
-            slider("length_ft", "Length (ft)", 4, 16, 1, 10),
+            slider("length_ft", "Length (ft)", 4.0, 20.0, 1.0, 10.0),
         ],
         "A board on a scale: 1-1/8 in thick when green",
     )

@@ -43,9 +43,9 @@ def patterns_panel() -> Panel:
     return panel(
         figures.patterns,
         [
-            slider("small_in", "Small end, inside bark (in)", 8.0, 22.0, 0.5, 16.0),
+            slider("small_in", "Small end, inside bark (in)", 6.0, 36.0, 0.5, 16.0),
             slider("taper_in_per_4ft", "Taper (in per 4 ft)", 0.0, 1.5, 0.25, 0.5),
-            slider("length_ft", "Length (ft)", 8, 16, 2, 12),
+            slider("length_ft", "Length (ft)", 6.0, 20.0, 1.0, 12.0),
             slider("kerf_in", "Kerf (in)", 0.0625, 0.375, 0.03125, 0.125),
             _thickness(),
         ],
@@ -67,7 +67,7 @@ def dried_panel() -> Panel:
             choice("pattern", "Pattern", _PATTERNS),
             choice("species", "Wood", species.names(), "northern red oak"),
             slider("mc_pct", "Dried to (% moisture)", 6, 30, 1, 8),
-            slider("small_in", "Small end, inside bark (in)", 10, 22, 1, 16),
+            slider("small_in", "Small end, inside bark (in)", 8.0, 36.0, 1.0, 16.0),
         ],
         "The same boards, dry",
     )
@@ -86,7 +86,7 @@ def kerf_panel() -> Panel:
         [
             slider("thin_in", "Kerf of the first saw (in)", 0.0625, 0.25, 0.03125, 0.0625),
             slider("thick_in", "Kerf of the second saw (in)", 0.0625, 0.375, 0.03125, 0.25),
-            slider("small_in", "Small end, inside bark (in)", 8.0, 22.0, 0.5, 14.0),
+            slider("small_in", "Small end, inside bark (in)", 6.0, 36.0, 0.5, 14.0),
             _thickness(),
         ],
         "A thin band against a circular saw: a 12 ft log around a cant",
@@ -105,7 +105,7 @@ def first_cut_panel() -> Panel:
         figures.first_cut,
         [
             slider("slab_in", "First slab, at the large end (in)", 0.25, 4.0, 0.0625, 2.0),
-            slider("small_in", "Small end, inside bark (in)", 9.0, 22.0, 0.5, 14.0),
+            slider("small_in", "Small end, inside bark (in)", 8.0, 36.0, 0.5, 14.0),
             slider("kerf_in", "Kerf (in)", 0.0625, 0.25, 0.0625, 0.125),
             _thickness(),
             switch("curve", "Show every first cut"),
@@ -125,7 +125,7 @@ def rules_panel() -> Panel:
     return panel(
         figures.rules_and_boards,
         [
-            slider("length_ft", "Length (ft)", 8, 16, 2, 12),
+            slider("length_ft", "Length (ft)", 6.0, 20.0, 1.0, 12.0),
             slider("kerf_in", "Kerf (in)", 0.0625, 0.375, 0.03125, 0.125),
             _thickness(),
             choice("pattern", "Pattern", _PATTERNS, "cant"),
@@ -148,7 +148,7 @@ def sheet_panel() -> Panel:
         [
             slider("pass_number", "Pass (number)", 1, 40, 1, 1),
             choice("pattern", "Pattern", _WITH_SHEET, "cant"),
-            slider("small_in", "Small end, inside bark (in)", 8, 22, 1, 14),
+            slider("small_in", "Small end, inside bark (in)", 8.0, 30.0, 1.0, 14.0),
             slider("kerf_in", "Kerf (in)", 0.0625, 0.25, 0.0625, KERF_IN),
             choice("mill", "The mill", list(sheets.MILLS)),
         ],
@@ -301,7 +301,7 @@ def _own_order(wood, say):
         slider("count", "Boards (number)", 1, 40, 1, 8),
         slider("thickness_in", "Thickness, green (in)", 1.0, 4.0, 0.25, 2.0),
         slider("width_in", "Width, green (in)", 3, 14, 1, 8),
-        slider("length_ft", "Length (ft)", 4, 20, 1, 12),
+        slider("length_ft", "Length (ft)", 4.0, 24.0, 1.0, 12.0),
         _kerf(),
     ]
     return worked(draw, dials, "Boards to be had first", "02")
