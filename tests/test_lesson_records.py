@@ -17,6 +17,7 @@ import pandas as pd
 import pytest
 
 from woodcalc import drying, records
+from woodcalc.dates import span_told
 from woodcalc.figures import records as figures
 from woodcalc.lesson import records as lesson
 from woodcalc.lesson.box import plain
@@ -42,7 +43,7 @@ def test_learning_sentence_is_the_forecast(my_wood):
         table
     )
     assert f"dries at {forecast.pace.likely:.2f} of the usual pace" in panel.reading
-    assert figures.dates(forecast.date_of(20)) in panel.reading
+    assert span_told(*forecast.date_of(20)) in panel.reading
 
 
 def test_a_slip_of_the_pen_does_not_wreck_the_forecast():
@@ -272,7 +273,7 @@ def test_the_picture_of_an_own_stack_holds_its_readings_and_the_dates_that_it_te
     for size, start in (("4/4", "2025-10-15"), ("8/4", "2025-05-10")):
         forecast = drying.air_dry("northern red oak", size, "Madison", start)
         page, says, _ = figures.own_stack("A", forecast, none)
-        assert figures.dates(forecast.date_of(20)) in says
+        assert span_told(*forecast.date_of(20)) in says
         assert forecast.days_to(20).high > figures.SHOWN_DAYS
         assert figures.days_shown(none, forecast, None) >= forecast.days_to(20).high
         assert last_day(page) > 0.8 * forecast.days_to(20).high

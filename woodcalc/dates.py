@@ -1,11 +1,14 @@
-"""Days as people and spreadsheets write them."""
+"""Days as people and spreadsheets write them, and how a day, a span of days or "never" is told."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date, datetime
 
+from woodcalc.checks import blank
+
+NEVER, NOT_REACHED = "never", "not reached"
 MONTHS = {
     m: i
     for i, m in enumerate(
@@ -21,6 +24,89 @@ _WORDY = re.compile(
 )
 
 
+def day_told(when: date | None) -> str:
+    """Return a date in few letters; None is never.
+
+    Examples
+    --------
+    >>> day_told(date(2026, 7, 9)), day_told(None)
+    ('9 Jul 2026', 'never')
+    """
+    return NEVER if when is None else f"{when.day} {when:%b %Y}"
+
+
+def days_told(days: float, within: int | None = None, unit: bool = True) -> str:
+    """Return a count of days in words; NaN is never, or not in the days that were looked at.
+
+    Parameters
+    ----------
+    days : float
+        NaN: it does not get there.
+    within : int, optional
+        Days that were looked at.
+    unit : bool
+        With the word "days"; a column of a table that has it in its head goes without.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> days_told(146.8), days_told(1), days_told(float("nan")), days_told(float("nan"), 180)
+    ('147 days', '1 day', 'never', 'not in 180 days')
+    >>> days_told(146.8, unit=False), days_told(float("nan"), 180, unit=False)
+    ('147', 'not in 180')
+    """
+    lead, count = ("", days) if not blank(days) else ("not in ", within)
+    if count is None:
+        return NEVER
+    return f"{lead}{count:,.0f}" + (f" day{'s' * (round(count) != 1)}" if unit else "")
+
+
+def span_told(low: date | None, likely: date | None, high: date | None, likely_first: bool = False) -> str:
+    """Return in words when it is dry: the first, the likely and the last day; None is never.
+
+    Parameters
+    ----------
+    low, likely, high : date or None
+        As `drying.Forecast.date_of` gives them.
+    likely_first : bool
+        For a table: the likely day, the others in brackets behind it, years where they are not the likely day's.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> july, august, next_june = date(2026, 7, 9), date(2026, 8, 3), date(2027, 6, 1)
+    >>> span_told(july, august, next_june)
+    '9 Jul 2026 to 1 Jun 2027, likely 3 Aug 2026'
+    >>> span_told(july, august, next_june, likely_first=True)
+    '3 Aug 2026 (9 Jul to 1 Jun 2027)'
+    >>> span_told(july, august, None), span_told(july, None, None), span_told(None, None, None)
+    ('9 Jul 2026 or later, likely 3 Aug 2026, or never', 'not before 9 Jul 2026, perhaps never', 'not reached')
+    >>> span_told(july, august, None, likely_first=True), span_told(july, None, None, likely_first=True)
+    ('3 Aug 2026 (9 Jul or later, or never)', 'perhaps never (not before 9 Jul 2026)')
+    """
+    if low is None:
+        return NOT_REACHED
+    if likely is None:
+        early = f"not before {day_told(low)}"
+        return f"perhaps {NEVER} ({early})" if likely_first else f"{early}, perhaps {NEVER}"
+    if not likely_first:
+        if high is None:
+            return f"{day_told(low)} or later, likely {day_told(likely)}, or {NEVER}"
+        return f"{day_told(low)} to {day_told(high)}, likely {day_told(likely)}"
+
+    def short(when):
+        return f"{when.day} {when:%b}" if when.year == likely.year else day_told(when)
+
+    ends = f"{short(low)} to {short(high)}" if high else f"{short(low)} or later, or {NEVER}"
+    return f"{day_told(likely)} ({ends})"
+
+
 def slashed(text: str) -> re.Match[str] | None:
     """Return the match of a date in three numbers, ``5/6/26`` or ``5-6-26``, whose order can be in doubt; else None.
 
@@ -34,16 +120,20 @@ def slashed(text: str) -> re.Match[str] | None:
 
 
 def date_order(texts: Iterable[str]) -> str:
-    """Return "mdy" or "dmy" if the dates of a column leave no doubt, else "".
+    """Return "mdy" or "dmy" if the dates of a column leave no doubt, or all that tell but a single one; else "".
 
     Examples
     --------
     >>> date_order(["5/6/26", "5/24/26"]), date_order(["5/6/26"])
     ('mdy', '')
+    >>> date_order(["5/24/26", "6/21/26", "28/6/26"]), date_order(["5/24/26", "28/6/26"])
+    ('mdy', '')
     """
     pairs = [(int(m[1]), int(m[3])) for t in dict.fromkeys(texts) if (m := slashed(t))]
-    day_first, month_first = any(a > 12 for a, _ in pairs), any(b > 12 for _, b in pairs)
-    return "" if day_first == month_first else "dmy" if day_first else "mdy"
+    day_first, month_first = sum(a > 12 for a, _ in pairs), sum(b > 12 for _, b in pairs)
+    if min(day_first, month_first) > 1 or day_first == month_first:
+        return ""
+    return "dmy" if day_first > month_first else "mdy"
 
 
 def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | None, str]:

@@ -9,12 +9,13 @@ import numpy as np
 
 from woodcalc import climate, drying, species
 from woodcalc.checks import FloatOrArray, Numbers, blank
+from woodcalc.dates import NEVER, days_told
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
 
 YEAR = 2025  # no picture shows it; any year without a 29 February gives the same days
-NEVER = "not outdoors here"
+NOT_HERE = "not outdoors here"
 WOODS = (
     "yellow-poplar",
     "red maple",
@@ -42,7 +43,7 @@ def day_name(start: date, days: float) -> str:
     ('9 July', 'never')
     """
     if blank(days):
-        return "never"
+        return NEVER
     when = start + timedelta(days=round(days))
     later = ("", " of the next year", " two years on")[min(when.year - start.year, 2)]
     return f"{when.day} {when:%B}{later}"
@@ -153,7 +154,7 @@ def _name(wood):
 
 def _between(start, days):
     if blank(days.high):
-        return f"from {day_name(start, days.low)}, or not at all"
+        return f"{day_name(start, days.low)} or later, or {NEVER}"
     return f"four in five from {day_name(start, days.low)} to {day_name(start, days.high)}"
 
 
@@ -161,7 +162,7 @@ def _dates(forecast):
     rows = ""
     for mc in (30, 25, 20, 15):
         days = forecast.days_to(mc)
-        number = f"{days.likely:.0f}" if not blank(days.likely) else "-"
+        number = days_told(days.likely, unit=False)
         cells = "".join(f"<td>{day_name(forecast.start, x)}</td>" for x in days)
         rows += f"<tr><td>Down to {mc} %</td><td>{number}</td>{cells}</tr>"
     head = "<tr><th></th><th>likely days</th><th>fast stack</th><th>likely</th><th>slow stack</th></tr>"
@@ -219,7 +220,7 @@ def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawin
                 float(m), end, f"{end - first:.0f}", dy=-1.2 * page.type, at="middle", size=0.95, bold=True
             )
         else:
-            chart.text(float(m), first + 20, "later, or never", color=style.ORANGE, turn=-90)
+            chart.text(float(m), first + 20, f"later, or {NEVER}", color=style.ORANGE, turn=-90)
 
     if not ok.any():
         tail = f"no month of stacking gets it there within {top // 365} years. Outdoor air at this place is too damp."
@@ -232,7 +233,7 @@ def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawin
     late = int((~ok).sum())
     if late:
         which = "one month of stacking gets" if late == 1 else f"{late} months of stacking get"
-        sentence += f"; {which} there later than shown, or never"
+        sentence += f"; {which} there later than shown, or {NEVER}"
     sentence += "."
     return page, sentence
 
@@ -287,7 +288,7 @@ def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
     for y, row in zip(rows, shown, strict=True):
         chart.line(row, np.full(4, y), every=0, width=8, color=style.PALE)
         if np.isnan(row).all():
-            chart.text(12, y, NEVER, color=style.ORANGE, halo=True)
+            chart.text(12, y, NOT_HERE, color=style.ORANGE, halo=True)
     for k, (name, look) in enumerate(zip(THICKNESSES, style.SERIES, strict=False)):
         there = np.isfinite(shown[:, k])
         chart.mark(shown[there, k], rows[there], look["marker"], look["color"], 7, width=1.1)
@@ -299,7 +300,7 @@ def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
         for t in ("4/4", "8/4")
     }
     words = [
-        f"{w} {t} {'takes ' + format(n, '.0f') + ' days' if not blank(n) else 'does not get there'}"
+        f"{w} {t} {'does not get there' if blank(n) else 'takes ' + days_told(n)}"
         for (w, t), n in told.items()
     ]
     return page, f"Stacked on 15 {stacked(month):%B} at {place}, to {mc_pct:g} %: {', '.join(words)}."

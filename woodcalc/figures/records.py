@@ -11,6 +11,7 @@ import pandas as pd
 
 from woodcalc import drying
 from woodcalc.checks import InputError, blank
+from woodcalc.dates import days_told, span_told
 from woodcalc.drying.forecast import taught
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
@@ -99,18 +100,6 @@ def made_up_readings(pace: float, days: Iterable[int], kind: str = "weight", see
     sd = np.minimum(drying.reading_sd_pct(truth, kind), 6.0)  # an invented meter errs by no more than this
     date = pd.Timestamp(START) + pd.to_timedelta(days, "D")
     return pd.DataFrame({"day": days, "date": date, "kind": kind, "mc_pct": truth + sd * error, "board": "1"})
-
-
-def dates(span: Span) -> str:
-    """Return a span of dates in words: from, to, most likely."""
-    low, likely, high = span
-    if low is None:
-        return "not reached"
-
-    def day(when):
-        return f"{when.day} {when:%b %Y}" if when else "never"
-
-    return f"{day(low)} to {day(high)}, likely {day(likely)}"
 
 
 def width_days(span: Span) -> float:
@@ -222,15 +211,15 @@ def learning(entered: int, use: str = "both", slip: bool = False) -> tuple[Drawi
     now = after or before
     below = _table(before, after)
     if after is None:
-        return page, f"Before any reading, stack A reaches 20 % from {dates(before.date_of(20))}.", below
+        return page, f"Before any reading, stack A reaches 20 % from {span_told(*before.date_of(20))}.", below
     pace, span = now.pace, now.date_of(20)
     many = f"{len(table)} reading{'s' if len(table) > 1 else ''}"
     return (
         page,
         (
             f"After {many} stack A dries at {pace.likely:.2f} of the usual pace ({pace.low:.2f} to {pace.high:.2f}); "
-            f"20 % from {dates(span)}: a band of {width_days(span):.0f} days, "
-            f"{width_days(before.date_of(20)):.0f} before."
+            f"20 % from {span_told(*span)}: a band of {days_told(width_days(span))}, "
+            f"{days_told(width_days(before.date_of(20)), unit=False)} before."
         ),
         below,
     )
@@ -238,7 +227,7 @@ def learning(entered: int, use: str = "both", slip: bool = False) -> tuple[Drawi
 
 def _table(before, after):
     rows = [
-        (f"{mc} %", dates(before.date_of(mc)), dates(after.date_of(mc)) if after else "")
+        (f"{mc} %", span_told(*before.date_of(mc)), span_told(*after.date_of(mc)) if after else "")
         for mc in (25, 20, 15)
     ]
     body = "".join(f"<tr>{''.join(f'<td>{cell}</td>' for cell in row)}</tr>" for row in rows)
@@ -407,5 +396,5 @@ def own_stack(
     if why:  # the dates of the day of stacking are what the readings disprove
         return page, f"Stack {stack}, {before.species.name}, {many}: {why}.", ""
     pace = f"{now.pace.likely:.2f} of the usual ({now.pace.low:.2f} to {now.pace.high:.2f})"
-    says = f"Stack {stack}, {before.species.name}, {many}: pace {pace}; 20 %: {dates(now.date_of(20))}."
+    says = f"Stack {stack}, {before.species.name}, {many}: pace {pace}; 20 %: {span_told(*now.date_of(20))}."
     return page, says, _table(before, after)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from woodcalc import climate, kiln
 from woodcalc.checks import blank
+from woodcalc.dates import days_told
 from woodcalc.figures import kiln as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
@@ -182,7 +183,7 @@ def _compared(stack, last, place, say):
         "wood": f"{stack.species} {stack.nominal}",
         "bf": f"{load_bf:.0f}",
         "from (% MC)": f"{last.mc_pct:.0f}",
-        **{f"{way}, days": "not in 180" if blank(d) else f"{d:.0f}" for way, d in ways.days.items()},
+        **{f"{way}, days": days_told(d, 180, unit=False) for way, d in ways.days.items()},
         "dehumidifier, kWh": f"{ways.kwh['dehumidifier']:.0f}",
     }
 
@@ -203,9 +204,6 @@ def _ways(_, say):
     mine, told = own.chosen(say), ""
     for month in ("July", "January"):
         ways = kiln.compare(mine.species, mine.thickness_in, mine.place, month)
-        each = "; ".join(
-            f"{w.way} {'not within 180 days' if blank(w.days) else f'{w.days:.0f} days'}, ${w.cost_usd:.0f}"
-            for w in ways.itertuples()
-        )
+        each = "; ".join(f"{w.way} {days_told(w.days, 180)}, ${w.cost_usd:.0f}" for w in ways.itertuples())
         told += f"<p>{mine.species} {mine.thickness}, {mine.place}, {month}: {each}</p>"
     return told

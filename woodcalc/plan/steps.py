@@ -11,6 +11,7 @@ import numpy as np
 
 from woodcalc import climate, kiln, moisture, movement
 from woodcalc.checks import blank
+from woodcalc.dates import day_told, days_told, span_told
 from woodcalc.drying import forecast as drying
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
@@ -277,7 +278,8 @@ def dry_step(forecasts: dict[str, drying.Forecast], site: climate.Site, nominal:
                      "basis": f.basis})  # fmt: skip
     table = pd.DataFrame(rows)
     for mc in (25, 20, 15):
-        table[f"mc{mc}"] = [_span(r[f"mc{mc}_low"], r[f"mc{mc}_likely"], r[f"mc{mc}_high"]) for r in rows]
+        ends = ([r[f"mc{mc}_{k}"] for k in ("low", "likely", "high")] for r in rows)
+        table[f"mc{mc}"] = [span_told(low, likely, high, True) for low, likely, high in ends]
     table["gap"] = [_to_go(r["stops_at_pct"], r["stops_at_pct"]) or "none" for r in rows]
     table["season"] = [f"{r['season_mc_pct']:.0f} % on {_shown(r['season_on'], '')}" for r in rows]
     first, last = min(table["stops_at_pct"]), max(table["stops_at_pct"])
@@ -327,8 +329,10 @@ def reading_step(learned: dict[str, drying.Forecast], stacks: pd.DataFrame) -> S
         rows.append({"stack": row.stack, "species": row.species, "nominal": row.nominal,
                      "readings": len(after.readings),
                      "last_on": last.date.date(), "last_mc_pct": last.mc_pct, "pace_low": after.pace.low,
-                     "pace": after.pace.likely, "pace_high": after.pace.high, "before": _span(*before.date_of(20)),
-                     "after": _span(*after.date_of(20)), "after15": _span(*after.date_of(15))})  # fmt: skip
+                     "pace": after.pace.likely, "pace_high": after.pace.high,
+                     "before": span_told(*before.date_of(20), likely_first=True),
+                     "after": span_told(*after.date_of(20), likely_first=True),
+                     "after15": span_told(*after.date_of(15), likely_first=True)})  # fmt: skip
     table = pd.DataFrame(rows)
     table["last"] = [f"{r['last_mc_pct']:.0f} % on {_shown(r['last_on'], '')}" for r in rows]
     table["wood"] = table["species"] + " " + table["nominal"]
@@ -368,7 +372,7 @@ def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str
         if len(done)
         else f"None of the ways brings it to {target:.0f} % within 180 days from there."
     )
-    table["took"] = [f"{d:.0f}" if not blank(d) else "over 180" for d in table["days"]]
+    table["took"] = [days_told(d, 180, unit=False) for d in table["days"]]
     notes: tuple[str, ...] = (
         f"A charge of {load:,.0f} bf; collector, fans and machine of the usual size for it. Wiring in a damp place is "
         "work for a licensed electrician.",
@@ -628,21 +632,8 @@ def _shown(value, form):
     if isinstance(value, str):
         return value
     if hasattr(value, "strftime"):
-        return f"{value.day} {value:%b %Y}"
+        return day_told(value)
     return f"{int(value):d}" if form == "d" else format(value, form)
-
-
-def _span(low, likely, high):
-    """A likely date, and in brackets from when to when; years where they are not the likely date's."""
-    if low is None:
-        return "not reached"
-
-    def short(when):
-        return f"{when.day} {when:%b}" + (
-            f" {when.year}" if likely is None or when.year != likely.year else ""
-        )
-
-    return f"{_shown(likely, '') or 'perhaps never'} ({short(low)} to {short(high) if high else 'never'})"
 
 
 def _lb(pounds):

@@ -1,0 +1,62 @@
+"""How a span of days is told: one wording, whatever of it is never reached."""
+
+from datetime import date
+
+import pytest
+
+from woodcalc.dates import day_told, days_told, span_told
+
+LOW, LIKELY, HIGH = date(2026, 7, 9), date(2026, 8, 3), date(2027, 6, 1)
+NAN = float("nan")
+
+
+@pytest.mark.parametrize(
+    "span, sentence, cell",
+    [
+        ((LOW, LIKELY, HIGH), "9 Jul 2026 to 1 Jun 2027, likely 3 Aug 2026", "3 Aug 2026 (9 Jul to 1 Jun 2027)"),
+        ((LOW, LIKELY, None), "9 Jul 2026 or later, likely 3 Aug 2026, or never",
+         "3 Aug 2026 (9 Jul or later, or never)"),
+        ((LOW, None, None), "not before 9 Jul 2026, perhaps never", "perhaps never (not before 9 Jul 2026)"),
+        ((None, None, None), "not reached", "not reached"),
+    ],
+)  # fmt: skip
+def test_a_span_in_words(span, sentence, cell):
+    assert (span_told(*span), span_told(*span, likely_first=True)) == (sentence, cell)
+
+
+def test_years_stand_in_brackets_only_where_they_differ():
+    assert span_told(LOW, HIGH, date(2028, 1, 2), True) == "1 Jun 2027 (9 Jul 2026 to 2 Jan 2028)"
+
+
+@pytest.mark.parametrize(
+    "days, within, words, cell",
+    [
+        (146.6, None, "147 days", "147"),
+        (1.2, 180, "1 day", "1"),
+        (0.0, None, "0 days", "0"),
+        (1234.0, None, "1,234 days", "1,234"),
+        (NAN, None, "never", "never"),
+        (NAN, 180, "not in 180 days", "not in 180"),
+    ],
+)
+def test_days_in_words(days, within, words, cell):
+    assert (days_told(days, within), days_told(days, within, unit=False)) == (words, cell)
+
+
+def test_a_day_in_words():
+    assert (day_told(LOW), day_told(None)) == ("9 Jul 2026", "never")
+
+
+def test_only_one_place_says_never_of_a_day():
+    """Pictures, lessons and the plan take the words from here."""
+    from test_gates import ROOT
+
+    for part in ("figures", "lesson", "leader", "plan"):
+        for path in (ROOT / "woodcalc" / part).rglob("*.py"):
+            text = path.read_text(encoding="utf-8")
+            said = [
+                f'"{word}"'
+                for word in ("never", "not reached", "not in 180", "over 180")
+                if f'"{word}"' in text
+            ]
+            assert said == [], path
