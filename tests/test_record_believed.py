@@ -67,6 +67,58 @@ def test_kilograms_in_several_rows_do_not_accuse_a_right_oven_dry_weight(kilos, 
 
 def test_kilograms_in_every_row_name_the_oven_dry_weight_beside_them(tmp_path):
     found = judged(tmp_path, *weighed(9.32, pounds=[round(p * 0.45359237, 2) for p in POUNDS]))
-    assert accused(found) == [(3, (4, 5, 6, 7, 8, 2))] and not mends(found)
+    assert accused(found) == [(2, (3, 4, 5, 6, 7, 8))] and not mends(found)
     [doubt] = found.doubts
     assert doubt.says.endswith("Were they weighed in kg, or is that weight wrong?")
+
+
+SLASHED = ("5/10/2025", "5/24/2025", "6/7/2025", "6/21/2025", "7/5/2025", "7/19/2025")
+
+
+@pytest.mark.parametrize("odd", ["21/6/2025", "21/6/25"])
+def test_one_date_in_another_order_is_named_and_the_others_are_used(odd, tmp_path):
+    rows = weighed(9.32)
+    rows = [
+        row.replace(day, text) for row in rows for day, text in zip(DAYS, SLASHED, strict=True) if day in row
+    ]
+    found = judged(tmp_path, *[row.replace("6/21/2025", odd) for row in rows])
+    assert accused(found) == [(6, ())] and len(found.tables["readings"]) == 7
+    [mend] = mends(found)
+    assert (mend.row, mend.column, mend.mend) == (6, "date", "2025-06-21")
+    assert "The day stands first here, and it is read as 21 June 2025" in mend.expected
+    assert found.verdict("readings.csv", 6) == "used, but doubtful"
+
+
+def test_dates_in_two_orders_are_left_to_the_learner(tmp_path):
+    text = HEAD + "".join(
+        f"{day},A,2,meter,{25 - i},%,\n" for i, day in enumerate(("5/24/25", "21/6/25", "6/7/25"))
+    )
+    found = judged(tmp_path, text.removeprefix(HEAD))
+    assert accused(found) == [(4, ())]
+
+
+@pytest.mark.parametrize("today", [date(2025, 6, 12), date(2025, 3, 1), date(2000, 1, 1), date(1970, 1, 1)])
+def test_a_clock_that_is_behind_is_told_once_and_no_row_is_accused(today, tmp_path):
+    judged(tmp_path, *weighed(9.32))
+    found = read_usable(tmp_path, today=today)
+    assert not found.problems and len(found.tables["readings"]) == 7
+    [doubt] = found.doubts
+    assert doubt.row is None and not doubt.mend
+    assert (
+        f"clock says {today.day} {today:%B %Y}, which is before your newest rows, up to 19 July 2025"
+        in str(doubt)
+    )
+    assert all(found.verdict("readings.csv", row) == "used" for row in range(2, 9))
+
+
+def test_years_that_are_slips_are_still_set_aside(tmp_path):
+    for change in (
+        {"2025-06-07": "2035-06-07"},
+        {"2025-06-07": "2027-06-07", "2025-06-21": "2027-06-21"},
+        {"2025-07-05": "2062-07-05", "2025-07-19": "2062-07-19"},
+    ):
+        rows = "".join(weighed(9.32))
+        for day, slip in change.items():
+            rows = rows.replace(day, slip)
+        found = judged(tmp_path, rows)
+        assert [p.mend for p in found.problems] == list(change) and not found.doubts, change

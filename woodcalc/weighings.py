@@ -334,7 +334,8 @@ def _drier_than_outdoors(good, odd, dry, driest):
     kiln = "If the board came in from outdoors, into a kiln or a heated room, all is well"
     if len(low) == 1:
         of = f" of board {dry.board}" if dry.board else ""
-        says = f"The weight{of} in row {last.row} or its oven-dry weight in row {dry.row}, {dry}, looks wrong: {why}. {kiln}."
+        one = f"The weight{of} in row {last.row} or its oven-dry weight in row {dry.row}, {dry}, looks wrong"
+        says = f"{one}: {why}. {kiln}."
         return [Stray(last.row, "value", f"more: {why}", "", says, True, rivals=(dry.row,))]
     slip = f"Was it bone dry when you weighed it, and is it this board's? {kiln}"
     says = f"{dry.name}, looks too high: {why}. {slip}."
@@ -506,8 +507,7 @@ def _units_asked(odd, weights, dry, unit):
             f"The {len(weights)} weighings{board}, {weights[0]} to {weights[-1]}, do not go with its oven-dry weight, "
             f"{dry} (row {dry.row}): they are left out. Were they weighed in {unit}, or is that weight wrong?"
         )
-        rest = tuple(r.row for r in (*weights[1:], dry))
-        return [Stray(weights[0].row, "unit", f"weights that go with {dry}", "", says, rivals=rest)]
+        return [Stray(dry.row, "value", "", "", says, rivals=tuple(r.row for r in weights))]
     asked = f"Was it weighed in {unit}, in several rows of this board?"
     expected = f"a weight that goes with the board's others and its oven-dry weight, {dry}. {asked}"
     why = f"is left out: it is under the board's oven-dry weight, {dry}. {asked}"

@@ -16,7 +16,7 @@ from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError, RangeWarning, blank
-from woodcalc.dates import date_of, possible_days
+from woodcalc.dates import date_of, date_order, possible_days
 from woodcalc.disk import remember
 from woodcalc.drying.forecast import of_stack, taught
 from woodcalc.drying.rate import thickness
@@ -38,6 +38,7 @@ LARGEST_MB = 50  # of a table: ten thousand rows take half a megabyte
 JUDGED = 60  # stacks whose readings are held against a forecast, the first in the table: a twentieth of a second each
 _SAME_PCT = 3.0  # points between two readings of one board on one day
 _DRY_PCT, _SOON_DAYS = 12.0, 14  # no green wood is down to that on sticks so soon
+_CLOCK_BEHIND = timedelta(days=5 * 366)  # a clock further behind shows in all rows, not in the newest alone
 _SEASON = timedelta(days=400)  # a stack is read for a year or so
 _STILL_GREEN, _STILL_GREEN_DAYS = 0.85, 60  # of the green moisture; so many warm days take an inch below it
 
@@ -540,6 +541,11 @@ def _green_and_inches(wood, nominal):
         return None
 
 
+def _calendar_day(day):
+    """A day as on a calendar, e.g. ``"19 July 2025"``."""
+    return f"{day.day} {day:%B %Y}"
+
+
 class _Found:
     """Sheets and tables as they are gathered, and what is said about them."""
 
@@ -549,6 +555,7 @@ class _Found:
         self.waiting: dict[int, tuple[str, ...]] = {}
         self.contradict: list[int] = []
         self.remarks: list[str] = []
+        self.clock_is_behind = False
         self._lists = {}
 
     def add(self, table, sheet):
@@ -594,6 +601,8 @@ class _Found:
         last = self.today + timedelta(days=1)  # a server's day may be behind the learner's
         begin = frame["stack"].map(stacked)
         future = frame["date"] > pd.Timestamp(last)
+        if self._clock_is_behind(frame[future]):
+            future[:] = False
         early = (frame["date"] < pd.to_datetime(begin)) & (frame["kind"] != "oven-dry")
         if not (future | early).any():
             return
@@ -625,6 +634,36 @@ class _Found:
                 (as_text(d) for d in self._years_of("stacks", row, "stacked", (day.year,)) if d <= day), ""
             )
             self._doubt("stacks", row, "stacked", expected, mend)
+
+    def _clock_is_behind(self, later):
+        """Say once that the computer's clock is behind, if so many readings lie after it that it must be; else False.
+
+        That is where all readings do, or several follow in order, each soon after the one before, on those up to today.
+        """
+        frame = self.frames["readings"]
+        days = later["date"].drop_duplicates()
+        if len(days) < 2 or not days.is_monotonic_increasing:
+            return False
+        if len(later) < len(frame):
+            begin = frame["date"].drop(later.index)
+            in_order = begin.index.max() < later.index.min()
+            gaps = (later["date"].max() - begin.max(), later["date"].min() - begin.max())
+            if not in_order or gaps[0] > _CLOCK_BEHIND or gaps[1] > _SEASON:
+                return False
+        newest = later["date"].max()
+        self.clock_is_behind = True
+        self.doubts.append(
+            Problem(
+                self.sheets["readings"].name,
+                None,
+                "date",
+                "",
+                "",
+                says=f"This computer's clock says {_calendar_day(self.today)}, which is before your newest rows, up to "
+                f"{_calendar_day(newest)}. Set the clock right; no row was set aside for it.",
+            )
+        )
+        return True
 
     def _stacked(self):
         if "stacks" not in self.frames:
@@ -672,6 +711,7 @@ class _Found:
         self._marks("readings", "stack", "stacks")
         self._woods()
         self._sizes()
+        self._odd_orders()
         self._stacks()
         self._days_of_boards()
         self._ids()
@@ -744,9 +784,29 @@ class _Found:
                         )
                         self._doubt(table, row, "nominal", expected, f"{cell}/4")
 
+    def _odd_orders(self):
+        """The one date of a column that is written day first where the others are written month first, or so."""
+        for table, sheet in self.sheets.items():
+            for column, order in sheet.date_orders().items():
+                if not order:
+                    continue
+                other = {"mdy": "dmy", "dmy": "mdy"}[order]
+                rows = self.frames[table].index
+                odd = [row for row in rows if date_order([sheet.cell(row, column)]) == other]
+                if len({sheet.cell(row, column) for row in odd}) != 1:
+                    continue
+                day = self.frames[table].loc[odd[0], column]
+                first, others = ("day", "month") if other == "dmy" else ("month", "day")
+                expected = (
+                    f"a date with the {others} first, as the others have it. The {first} stands first here, and it is "
+                    f"read as {_calendar_day(day)}. Is {as_text(day)} meant?"
+                )
+                for row in odd:
+                    self._doubt(table, row, column, expected, as_text(day))
+
     def _stacks(self):
         """Stacks that are stacked in the future."""
-        if "stacks" not in self.frames:
+        if "stacks" not in self.frames or self.clock_is_behind:
             return
         stacks = self.frames["stacks"]
         for row, day in zip(stacks.index, stacks["stacked"], strict=True):
