@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from woodcalc.disk import SaveError, locked
 from woodcalc.records import choices
 from woodcalc.records.keep import save
-from woodcalc.records.sheet import decoded
+from woodcalc.records.letters import decoded
 
 if TYPE_CHECKING:
     from woodcalc.lesson.exercise import Exercise, Slip

@@ -11,8 +11,10 @@ import ipywidgets as w
 from woodcalc import records
 from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
+from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Box, button, note, plain
-from woodcalc.records.files import cells_of
+from woodcalc.records.files import cells_of, near_names
+from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import mends_well
 
 if TYPE_CHECKING:
@@ -54,9 +56,7 @@ class Doctor(Box):
     def said(self) -> str:
         """All that it says, as HTML: the verdict, what was done last, each table."""
         told = [self._verdict.value, self._said.value]
-        told += [
-            each.value for part in self._tables.children for each in part.children if isinstance(each, w.HTML)
-        ]
+        told += [each.value for each in _texts(self._tables)]
         return "".join(told)
 
     @property
@@ -85,9 +85,10 @@ class Doctor(Box):
         self._verdict.value = _verdict(found, [t for t in (*trouble, *elsewhere) if t])
         if absent := [f"{t}.csv" for t in records.TABLES if names and f"{t}.csv" not in names]:
             self._verdict.value += note(f"Not begun yet: {', '.join(absent)}.")
-        self._tables.children = [self._part(found, name) for name in names]
+        asked = questions(found)
+        self._tables.children = [self._part(found, name, asked) for name in names]
 
-    def _part(self, found, name):
+    def _part(self, found, name, asked=()):
         """One table: how it was read, and what is to be done about it."""
         table, path = found.tables.get(name.removesuffix(".csv")), found.folder / name
         bad = [p for p in found.problems if p.file == name and not own.is_begun(found, p)]
@@ -104,7 +105,8 @@ class Doctor(Box):
             used += f", {out} left out. " if out else ". "
             used = f"{used}{_waiting(waiting)}".strip()
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
-        for title, some in (("Set aside", bad), (_DOUBT, doubts)):
+        parts.append(Asks(path, asked, lambda said: self._done(said), self._safely))
+        for title, some in (("Set aside", left_to_tell(bad, asked)), (_DOUBT, doubts)):
             alike = _alike(some, found)
             for problem, *same in alike[:SHOWN]:
                 parts += self._thing(title, path, problem, found)
@@ -194,6 +196,14 @@ def _warning(told):
     return f'<div class="woodcalc-note woodcalc-warn">{told}</div>'
 
 
+def _texts(widget):
+    for child in widget.children:
+        if isinstance(child, w.HTML):
+            yield child
+        elif hasattr(child, "children"):
+            yield from _texts(child)
+
+
 def _buttons(widget):
     for child in widget.children:
         if isinstance(child, w.Button):
@@ -235,6 +245,10 @@ def _verdict(found, trouble):
     rows = own.rows(count)
     aside = len({(p.file, p.row) for p in found.problems if not own.is_begun(found, p)})
     held = sum(len(table) > 0 for table in found.tables.values())
+    if not aside and not found.doubts and (beside := _beside(found)):
+        lie = "lies" if len(beside) == 1 else "lie"
+        said = f"All that is read can be used: {rows} in {held} of the four tables. But {' and '.join(beside)} {lie} "
+        return told + note(f"{said}beside them, not read. More rows of yours in there?", "warn")
     if not aside and not found.doubts and found.waiting:
         waits = f"In readings.csv: {_waiting(found.waiting).replace('R', 'r', 1)}"
         waits += " All other rows are used." if count > len(found.waiting) else ""
@@ -247,6 +261,12 @@ def _verdict(found, trouble):
     ]
     can = own.rows(count - len(found.waiting) - len(found.left_out))
     return told + note(f"{can} can be used. Look below at {' and '.join(filter(None, many))}.", "warn")
+
+
+def _beside(found):
+    """Files that seem to be one of the tables under another name, and are not read."""
+    names = (near.name for table in found.tables for near in near_names(found.folder / f"{table}.csv"))
+    return list(dict.fromkeys(names))
 
 
 def _how(found, name):

@@ -15,7 +15,7 @@ from woodcalc.records.cells import as_typed
 from woodcalc.records.columns import RecordsError
 from woodcalc.records.files import taken_apart
 from woodcalc.records.keep import content
-from woodcalc.records.sheet import decoded
+from woodcalc.records.letters import decoded
 
 SHOWN = 3  # rows told one by one
 _TOLD = 8  # sentences about a backup

@@ -20,6 +20,7 @@ from woodcalc.disk import in_words, plainly
 from woodcalc.lesson.box import Box, Shown, note
 from woodcalc.records import choices
 from woodcalc.records.choices import KETTLE_HOLLOW, kept_choices
+from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.sizes import nominal_in
 from woodcalc.weighings import DRY_WEIGHT, mc_readings, readings_told
@@ -148,8 +149,10 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
     lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
     told = f'<div class="woodcalc-note">{first}{lines}</div>'
     room = SHOWN
+    asked = questions(own) if own.problems else []
     for title, found in (
-        ("Set aside, and left in the file as it was", own.problems),
+        ("Open as a whole, and asked on the doctor page", [f"{q.file}: {q.asks}" for q in asked]),
+        ("Set aside, and left in the file as it was", left_to_tell(own.problems, asked)),
         ("Looks wrong: check it", [f"{sentence(doubt)} {becomes_of(own, doubt)}" for doubt in own.doubts]),
     ):
         if found:

@@ -22,6 +22,7 @@ from woodcalc.checks import InputError
 from woodcalc.disk import SaveError, in_words
 from woodcalc.figures import records as figures
 from woodcalc.lesson import history, kept, own
+from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
@@ -30,12 +31,14 @@ from woodcalc.records import choices, keep
 from woodcalc.records.cells import as_shown
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.files import cells_of, near_names, take_as, taken_apart
+from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import meant, mends_well
 from woodcalc.weighings import readings_told
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
     from woodcalc.lesson.panel import Panel
+    from woodcalc.records.questions import Question
 
 
 def learning_panel() -> Panel:
@@ -178,6 +181,7 @@ class RecordsForm(Form):
         self._held: dict[str, str] = {}  # what the marked row holds: a number is another row's tomorrow
         self._moved = ""  # what became of the marked row when the file was read anew
         self._undoes: history.Undo | None = None  # what the button does
+        self._asked: list[Question] = []  # what the table leaves open as a whole
         self._found: Any = None  # all tables, and what becomes of each row
         self._listing = self._filling = False
         self._started: dict[str, str] = {}  # what the fields held before anybody typed
@@ -188,7 +192,7 @@ class RecordsForm(Form):
         self._unsaved = ""  # what the form said when it brought back what was typed earlier
         self._drafts = Drafts() if folder == choices.folder() else None
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
-        self.bad, self.rows_line, self.mends = w.HTML(), w.HTML(), w.VBox()
+        self.bad, self.rows_line, self.mends, self.asked = w.HTML(), w.HTML(), w.VBox(), w.VBox()
         self.marked = w.Dropdown(
             options=[("a new row", 0)], layout=w.Layout(width="320px", max_width="calc(100% - 4px)")
         )
@@ -210,7 +214,7 @@ class RecordsForm(Form):
             layout=w.Layout(flex_flow="row wrap"),
         )
         buttons = w.HBox([self._keep, self._drop, self.undo_button, self.undoes], **row)
-        below = [self.mends, self.bad, self.rows_line, self._more, self.keeping]
+        below = [self.mends, self.asked, self.bad, self.rows_line, self._more, self.keeping]
         super().__init__(
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
@@ -271,6 +275,9 @@ class RecordsForm(Form):
         self._frame, self._there = found.tables.get(self.table.value), history.is_there(self.path)
         near = near_names(self.path)
         self._near, self._beside = ([], near) if self._there else (near, [])
+        asked = questions(found) if found.problems or found.notes else []
+        self.asked.children = [Asks(self.path, asked, lambda said: self._done(said, "good"), self._safely)]
+        self._asked = [q for q in asked if q.file == self.path.name]
         self._aside, whole = {}, []
         elsewhere = set(records.TABLES) - {self.table.value}
         for problem in found.problems:
@@ -278,8 +285,8 @@ class RecordsForm(Form):
                 continue
             if problem.row and self._frame is not None:
                 self._aside.setdefault(problem.row, []).append(problem)
-            elif problem.file in {near.name for near in self._near}:
-                continue  # told with the button that takes it
+            elif problem.file in {near.name for near in self._near} or not left_to_tell([problem], asked):
+                continue  # told with the button that takes it, or answers it
             elif self._frame is None or len(self._frame):  # a header without rows is a beginning
                 whole.append(str(problem))
         if whole:
@@ -359,7 +366,8 @@ class RecordsForm(Form):
         return "" if told == "used" else form.format(told)
 
     def _show(self):
-        lines = [self._told(p) for problems in self._aside.values() for p in problems]
+        aside = [p for problems in self._aside.values() for p in problems]
+        lines = [self._told(p) for p in left_to_tell(aside, self._asked)]
         left = len(lines) - own.SHOWN
         lines = lines[: own.SHOWN] + ([f"and {left:,} more"] if left > 0 else [])
         first = "Set aside, and left in the file as they are. Choose such a row above to correct it:"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import re
+import unicodedata
 from collections.abc import Mapping
 from datetime import date, datetime
 from typing import Any
@@ -25,22 +26,48 @@ _UNIT_SPELLINGS = {
     "dmy": "d_m_y dmy dd_mm_yyyy",
 }
 UNIT_WORDS = {word: unit for unit, words in _UNIT_SPELLINGS.items() for word in words.split()}
+_WEIGHT_SPELLINGS = {
+    "lb": "lb lbs pound pounds",
+    "kg": "kg kilo kilos",
+    "g": "g gram grams",
+    "oz": "oz ounce ounces",
+}
+WEIGHT_WORDS = {word: unit for unit, words in _WEIGHT_SPELLINGS.items() for word in words.split()}
+_HEADER_UNITS = UNIT_WORDS | WEIGHT_WORDS  # what may stand behind the name in a header
 
 
 def header_words(text: str) -> str:
     """Return a header cell in lower case, its words joined by _, its signs as words."""
     text = text.replace("%", " pct ").replace('"', " in ").replace("#", " number ").replace("°", " ")
-    return re.sub(r"[^a-z0-9]+", "_", text.lower()).strip("_")
+    plain = "".join(
+        sign for sign in unicodedata.normalize("NFKD", text.lower()) if not unicodedata.combining(sign)
+    )
+    return re.sub(r"[^a-z0-9]+", "_", plain).strip("_")
 
 
 @functools.cache
 def header_parts(text: str) -> tuple[str, str]:
     """Return (name without unit, unit) of a header cell."""
     words = header_words(text)
-    for unit in sorted(UNIT_WORDS, key=len, reverse=True):
+    for unit in sorted(_HEADER_UNITS, key=len, reverse=True):
         if words.endswith("_" + unit):
-            return words[: -len(unit) - 1].removesuffix("_in"), UNIT_WORDS[unit]  # "diameter in cm"
+            return words[: -len(unit) - 1].removesuffix("_in"), _HEADER_UNITS[unit]  # "diameter in cm"
     return words, ""
+
+
+def unit_fits(kind: str, unit: str) -> bool:
+    """Return whether a column of this kind may be headed with this unit.
+
+    Examples
+    --------
+    >>> unit_fits("ft", "m"), unit_fits("ft", "kg"), unit_fits("F", "C"), unit_fits("text", "kg")
+    (True, False, True, True)
+    """
+    if not unit or kind in ("text", "species", "place", "choice"):
+        return True
+    if kind in ("in", "ft"):
+        return unit in _INCHES
+    return unit in {"F": "F C", "date": "mdy dmy", "nominal": "in", "number": ""}[kind].split()
 
 
 _INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.54}  # 1 in = 2.54 cm exactly

@@ -27,7 +27,7 @@ from woodcalc.sizes import (
 SHOWN = 12  # problems listed in one message
 ALL = "all"  # the column of a problem that is not one cell's
 MARKS = {"logs": "log", "boards": "board", "stacks": "stack"}  # what each row of a table goes by
-WORKED_OUT = ("board_feet", "unit")  # follows from the rest of a row: no loss if a file has no column for it
+WORKED_OUT = ("board_feet", "unit")  # mostly follows from the rest of a row
 
 
 @dataclass(frozen=True)

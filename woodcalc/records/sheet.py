@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import bisect
-import codecs
 import csv
 import difflib
 import io
@@ -19,6 +18,7 @@ from woodcalc.dates import date_of, date_order, possible_days, slashed
 from woodcalc.records.cells import (
     CHOICE_WORDS,
     UNIT_WORDS,
+    WEIGHT_WORDS,
     as_text,
     as_typed,
     header_parts,
@@ -34,6 +34,7 @@ from woodcalc.records.cells import (
     quarters,
     short_date_of,
     species_name,
+    unit_fits,
 )
 from woodcalc.records.columns import (
     ALL,
@@ -48,6 +49,7 @@ from woodcalc.records.columns import (
     what_row,
 )
 from woodcalc.records.keep import fingerprint
+from woodcalc.records.letters import Lines, decoded, encoded
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
@@ -85,6 +87,7 @@ class Sheet:
         self.notes: list[str] = []
         self._note_strays()
         self._map()
+        self._note_unread()
 
     @classmethod
     def blank(cls, name: str, table: str) -> Sheet:
@@ -92,8 +95,11 @@ class Sheet:
         return cls.parse(csv_text([[c.name for c in columns_of(table)]], ",", "\n").encode(), name, table)
 
     @classmethod
-    def parse(cls, data: bytes, name: str, table: str, order: str = "") -> Sheet:
-        """Take a file apart; `order` ("mdy" or "dmy") tells dates that the file itself leaves open."""
+    def parse(cls, data: bytes, name: str, table: str, order: str = "", whole: bool = True) -> Sheet:
+        """Take a file apart; `order` ("mdy" or "dmy") tells dates that the file itself leaves open.
+
+        Without `whole` a header will do that lacks a column or has two for one.
+        """
         columns = columns_of(table)
         text, encoding = decoded(data, name)
         lines = list(io.StringIO(text, newline=""))
@@ -106,13 +112,18 @@ class Sheet:
         newline = next((end for end in ("\r\n", "\n", "\r") if lines[at].endswith(end)), "\n")
         above = " ".join(lines[:at]).lower()  # a title or a comment may tell the order of dates
         order = next((o for words, o in _ORDERS if words in above), order)
-        return cls(name, table, columns, text, encoding, delimiter, newline, records, order)
+        sheet = cls(name, table, columns, text, encoding, delimiter, newline, records, order)
+        if whole and sheet.header_problems:
+            raise RecordsError(sheet.header_problems)
+        return sheet
 
     def _map(self):
         """Find the place of each column of the schema, and the unit that its header names."""
         cells = self.records[0].cells
         words, heads = [header_words(c) for c in cells], [header_parts(c) for c in cells]
-        self.place, self.units, self.by_quarters = {}, {}, False
+        self.place: dict[str, int] = {}
+        self.units: dict[str, str] = {}
+        self.by_quarters = False
         for column in self.columns:
             if column.name in words:
                 self.place[column.name] = words.index(column.name)
@@ -124,25 +135,49 @@ class Sheet:
                     and _means(cells[i], column)
                 ):
                     self.place[column.name], self.units[column.name] = i, heads[i][1]
-                    self.notes.append(f"column {cells[i].strip()!r} read as {column.name}")
+                    in_unit = f", in {unit}" if (unit := _named_unit(column, heads[i][1])) else ""
+                    self.notes.append(f"column {cells[i].strip()!r} read as {column.name}{in_unit}")
                     if column.kind == "nominal" and heads[i][0].startswith("quarters"):
                         self.by_quarters = True
                         self.notes.append(f"4 in column {cells[i].strip()!r} read as 4/4")
         self.extra = {
             as_typed(c.strip()): i for i, c in enumerate(cells) if c.strip() and i not in self.place.values()
         }
-        problems = self._two_for_one(cells, words) or self._missing(cells)
-        if problems:
-            raise RecordsError(problems)
+        # a second column of marks, as "Board #" beside a board that was added later: it counts where that is empty
+        self._beside = {
+            name: [i for i in self.extra.values() if _means(cells[i], column)]
+            for column in self.columns
+            if (name := column.name) == "board" and name in self.place
+        }
+        for name, places in self._beside.items():
+            for i in places:
+                self.notes.append(f"column {cells[i].strip()!r} read as {name} where column {name} is empty")
+        self.header_problems = self._two_for_one(cells, words) or self._missing(cells)
+
+    def _note_unread(self):
+        """Say which columns nobody reads: they stay in the file as they are."""
+        named = {i: name for name, i in self.extra.items()}
+        known = {*self.place.values(), *(i for places in self._beside.values() for i in places)}
+        self.unread = {}
+        for i in range(len(self.records[0].cells)):
+            if i in known or header_words(named.get(i, "")) in SAWN:
+                continue
+            if filled := sum(1 for r in self.records[1:] if i < len(r.cells) and r.cells[i].strip()):
+                self.unread[named.get(i, f"{i + 1}, without a name")] = filled
+        for name, filled in self.unread.items():
+            shown = repr(name) if name in self.extra else name
+            cells = f"{filled:,} filled cell{'' if filled == 1 else 's'}"
+            self.notes.append(f"Not read: column {shown} ({cells}). It stays in the file as it is")
 
     def _note_strays(self):
         """Say which lines another program wrote in an older code of letters."""
-        strays = getattr(self.encoding[1], "strays", {})
-        if strays:
+        codec = self.encoding[1]
+        if isinstance(codec, Lines) and (strays := codec.strays):
             n = len(strays)
             first = next(iter(strays)).strip()[:40]
             lines = f"one line ({first!r}) was" if n == 1 else f"{n} lines (the first is {first!r}) were"
-            self.notes.append(f"{lines} written by an older program, in its own code of letters, and read so")
+            read = "and it is not clear which" if codec.odd else "and read so"
+            self.notes.append(f"{lines} written by an older program, in its own code of letters, {read}")
 
     def _two_for_one(self, cells, words):
         """Problems of columns that two headers claim: which of them counts cannot be told."""
@@ -216,10 +251,15 @@ class Sheet:
         width = len(self.records[0].cells)
         body = [self._joined(r, width) for r in self.records[1:] if r.cells]
         rows = [r.row for r in body]
+        at = [(self.place.get(c.name, width), self._beside.get(c.name)) for c in self.columns]
         texts = [
             [
-                as_typed(r.cells[i].strip()) if (i := self.place.get(c.name, width)) < len(r.cells) else ""
-                for c in self.columns
+                _beside(r.cells, i, beside)
+                if beside
+                else as_typed(r.cells[i].strip())
+                if i < len(r.cells)
+                else ""
+                for i, beside in at
             ]
             for r in body
         ]
@@ -368,7 +408,7 @@ class Sheet:
             width = len(self.records[0].cells)
             self._at = {r.row: self._joined(r, width) if r.cells else r for r in self.records}
         record, i = self._at.get(row), self.place.get(column, self.extra.get(column))
-        return as_typed(record.cells[i].strip()) if record and i is not None and i < len(record.cells) else ""
+        return _beside(record.cells, i, self._beside.get(column, ())) if record and i is not None else ""
 
     @property
     def row_numbers(self) -> set[int]:
@@ -399,6 +439,11 @@ class Sheet:
             found, bad = self._column(column, [t[k].strip() for t in texts], rows)
             values[column.name] = found
             problems += bad
+        if (scale := self.units.get("value", "")) in WEIGHT_WORDS:
+            values["unit"] = [
+                scale if not unit and kind in ("weight", "oven-dry") else unit
+                for unit, kind in zip(values["unit"], values["kind"], strict=True)
+            ]
         problems += across(self.table, values, rows, self.name)
         if problems and rows != [None]:  # one row by itself needs no telling which
             at = {row: i for i, row in enumerate(rows)}
@@ -506,15 +551,7 @@ class Sheet:
     @property
     def data(self) -> bytes:
         """The file's bytes, in the encoding that it came in; a line that stays keeps its bytes."""
-        bom, codec = self.encoding
-        if isinstance(codec, Lines):
-            return bom + b"".join(
-                codec.strays.get(line) or line.encode("utf-8") for line in _lines_of(self.text)
-            )
-        try:
-            return bom + self.text.encode(codec, _NO_SIGN if codec == "cp1252" else "strict")
-        except UnicodeEncodeError:  # a letter that the old encoding lacks
-            return b"\xef\xbb\xbf" + self.text.encode("utf-8")
+        return encoded(self.text, self.encoding, self.name)
 
     def with_row(
         self, values: Mapping[str, Any] | None, row: int | None = None, was: Mapping[str, Any] | None = None
@@ -529,7 +566,7 @@ class Sheet:
             c.name
             for c in self.columns
             if c.name not in self.place
-            and c.name not in WORKED_OUT
+            and not self._follows(c.name, values)
             and as_text(values[c.name]) != as_text(c.default)
         ]
         if was is not None:
@@ -542,6 +579,17 @@ class Sheet:
             return self._reparsed(self.text + gap + self._line(values, (), {}))
         old = self._joined(next(r for r in self.records if r.row == row), len(self.records[0].cells)).cells
         return self._reparsed(self._spliced(row, self._line(values, old, was)))
+
+    def _follows(self, name, values):
+        """True if the rest of a row tells this column: it is no loss if the file has no column for it."""
+        if name not in WORKED_OUT:
+            return False
+        if name == "unit" and values["kind"] != "meter":
+            return values[name] == self.units.get("value", "")
+        without = {c.name: [values[c.name]] for c in self.columns}
+        without[name] = [float("nan") if name == "board_feet" else ""]
+        fill(self.table, without)
+        return as_text(without[name][0]) == as_text(values[name])
 
     def with_cell(self, row: int, column: str, text: str) -> Sheet:
         """Return the sheet with another text in one cell."""
@@ -567,6 +615,17 @@ class Sheet:
                 out += [self.text[end : r.start], csv_text([cells], self.delimiter, self.newline)]
                 end = r.end
         return self._reparsed("".join(out) + self.text[end:])
+
+    def with_header(self, i: int, text: str) -> Sheet:
+        """Return the sheet with another name at the head of its column `i`."""
+        cells = list(self.records[0].cells)
+        cells[i] = text
+        head = csv_text([cells], self.delimiter, self.newline)
+        return self._reparsed(self._spliced(self.records[0].row, head))
+
+    def in_cell(self, column: Column, text: str) -> tuple[Any, str, str, str]:
+        """Return (value, what was expected or "", note, mend) of a text, were it in this column."""
+        return self._cell(column, text, "", "")
 
     @property
     def _comma(self):
@@ -600,6 +659,8 @@ class Sheet:
             text = as_text(value)
             if column.name not in self.place or (column.name in was and as_text(was[column.name]) == text):
                 continue
+            for i in self._beside.get(column.name, ()):
+                cells[i] = ""
             if column.numeric and text:
                 text = as_text(into_file_unit(value, column.kind, unit))
                 text = text.replace(".", ",") if comma else text
@@ -609,6 +670,19 @@ class Sheet:
         return csv_text([cells], self.delimiter, self.newline)
 
 
+# days of felling and sawing, in columns of the learner's own: boards are held against their logs by them
+SAWN = (
+    "date",
+    "sawn",
+    "sawn_on",
+    "date_sawn",
+    "cut",
+    "cut_on",
+    "milled",
+    "felled",
+    "felled_on",
+    "date_felled",
+)
 LONGEST_CELL = 10_000  # letters
 MOST_JOINED = 300  # rows with a decimal comma that are put together: each takes a few tries
 _SHORT = f"at most {LONGEST_CELL:,} letters in a cell. Keep the long text in a file of its own"
@@ -626,9 +700,29 @@ class _Record:
 
 
 def _means(cell, column):
-    """True if a header cell is one of the names of a column."""
-    names = (column.name, header_parts(column.name)[0], *column.also)
-    return header_words(cell) in names or header_parts(cell)[0] in names
+    """True if a header cell is one of the names of a column, in a unit that it can have."""
+    own, own_unit = header_parts(column.name)
+    names = (column.name, own, *column.also)
+    name, unit = header_parts(cell)
+    fits = (
+        unit_fits(column.kind, unit) or unit == own_unit or (column.name == "value" and unit in WEIGHT_WORDS)
+    )
+    return header_words(cell) in names or (name in names and fits)
+
+
+def _named_unit(column, unit):
+    """The unit of a header in words, if it is another than the book's; the order of a date tells itself."""
+    if column.name == "value" and unit:
+        return f"{unit} where it is a weight"
+    return "" if unit in ("mdy", "dmy") or unit == header_parts(column.name)[1] else unit
+
+
+def _beside(cells, i, others):
+    """What a cell says, or the same thing's other column if it is empty."""
+    for k in (i, *others):
+        if k < len(cells) and (text := as_typed(cells[k].strip())):
+            return text
+    return ""
 
 
 def _in_range(column, value, unit):
@@ -749,92 +843,6 @@ def file_bytes(path: Path, missing: Any = _NOTHING) -> Any:
         raise InputError(
             f"{Path(path).name} cannot be read: {getattr(error, 'strerror', None) or error}."
         ) from None
-
-
-def decoded(data: bytes, name: str) -> tuple[str, tuple[bytes, str]]:
-    """Return (text, (byte-order mark, codec))."""
-    if data[:4] in (b"PK\x03\x04", b"\xd0\xcf\x11\xe0"):
-        raise RecordsError(
-            [
-                Problem(
-                    name,
-                    None,
-                    "all",
-                    "a spreadsheet workbook",
-                    "a CSV file. In the spreadsheet: Save as, type CSV UTF-8",
-                )
-            ]
-        )
-    half = len(data) // 2
-    unmarked = [  # two bytes a letter: of plain ones, every second is empty
-        (b"", codec)
-        for codec, at in (("utf-16-le", 1), ("utf-16-be", 0))
-        if half > 8 and data[at::2].count(0) > 0.8 * half and data[1 - at :: 2].count(0) == 0
-    ]
-    for bom, codec in (
-        (b"\xef\xbb\xbf", "utf-8"),
-        (b"\xff\xfe", "utf-16-le"),
-        (b"\xfe\xff", "utf-16-be"),
-        *unmarked,
-        (b"", "utf-8"),
-    ):
-        if data.startswith(bom):
-            try:
-                text = data[len(bom) :].decode(codec)
-            except UnicodeDecodeError:
-                continue
-            if "\0" not in text:
-                return text, (bom, codec)
-    if b"\0" not in data:
-        return _by_line(data)
-    raise RecordsError([Problem(name, None, "all", "bytes that are no text", "a CSV file")])
-
-
-_NO_SIGN = "woodcalc-no-sign"  # five bytes stand for nothing in cp1252: they come and go as they are
-
-
-def _no_sign(error):
-    at = error.start
-    if isinstance(error, UnicodeDecodeError):
-        return error.object[at : at + 1].decode("latin-1"), at + 1
-    if error.object[at] not in "\x81\x8d\x8f\x90\x9d":
-        raise error
-    return error.object[at].encode("latin-1"), at + 1
-
-
-codecs.register_error(_NO_SIGN, _no_sign)
-
-
-class Lines(str):
-    """The name of an encoding in which single lines are another's: `strays` holds their bytes by their text."""
-
-    strays: dict[str, bytes]
-
-
-def _lines_of(text):
-    return io.StringIO(text, newline="")
-
-
-def _by_line(data):
-    """Return (text, (byte-order mark, codec)) of bytes that are not UTF-8 as a whole: older spreadsheets wrote cp1252.
-
-    Where a part of the lines is UTF-8, only the others are read as cp1252.
-    """
-    bom = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
-    parts = re.findall(rb"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+\Z", data[len(bom) :])
-    utf_8, strays, out = bool(bom), {}, []
-    for part in parts:
-        try:
-            out.append(part.decode("utf-8"))
-            utf_8 = utf_8 or not part.isascii()
-        except UnicodeDecodeError:
-            out.append(part.decode("cp1252", _NO_SIGN))
-            strays[out[-1]] = part
-    codec = Lines("utf-8" if utf_8 else "cp1252")
-    if not utf_8:
-        return "".join(out), (b"", "cp1252")
-    codec.strays = strays
-    return "".join(out), (bom, codec)
 
 
 def _unseen(sign):

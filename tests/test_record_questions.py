@@ -1,0 +1,297 @@
+"""Tables that people bring: what a whole table leaves open is asked once, and nothing in it is lost or garbled."""
+
+from datetime import date
+
+import pytest
+
+from woodcalc import records
+from woodcalc.disk import SaveError
+from woodcalc.lesson.box import plain
+from woodcalc.lesson.doctor import doctor_panel
+from woodcalc.records.questions import left_to_tell, questions, settle
+from woodcalc.records.usable import read_usable
+
+TODAY = date(2025, 12, 1)
+
+
+@pytest.fixture
+def mine(tmp_path, monkeypatch):
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path))
+    return tmp_path
+
+
+def put(folder, data, table="readings"):
+    path = folder / f"{table}.csv"
+    path.write_bytes(data if isinstance(data, bytes) else data.encode())
+    return path
+
+
+def asked(folder):
+    return questions(read_usable(folder, today=TODAY), TODAY)
+
+
+def answer(folder, path, start):
+    """Press the button whose words begin so, and read again."""
+    found = [(q, a) for q in asked(folder) for a in q.answers if a.says.startswith(start)]
+    assert len(found) == 1, [a.says for q in asked(folder) for a in q.answers]
+    settle(path, *found[0])
+    return read_usable(folder, today=TODAY).tables[path.stem]
+
+
+# Columns.
+
+
+@pytest.mark.parametrize("head", ["Board #", "Piece", "Sample board", "board no.", "Sample #", "BOARD ID"])
+def test_boards_are_told_apart_by_whatever_their_column_is_called(mine, head):
+    put(
+        mine,
+        f"date,stack,{head},kind,value,unit\n"
+        "2025-05-10,A,1,oven-dry,9.3,lb\n2025-05-10,A,2,oven-dry,7.1,lb\n"
+        "2025-05-24,A,1,weight,14.9,lb\n2025-05-24,A,2,weight,11.6,lb\n",
+    )
+    found = read_usable(mine, today=TODAY)
+    assert found.tables["readings"]["board"].tolist() == ["1", "2", "1", "2"]
+    assert f"readings.csv: column {head!r} read as board" in found.notes
+
+
+def test_a_thermometer_is_read(mine):
+    put(mine, "date,stack,board,kind,value,unit,Thermometer\n2025-05-10,A,1,meter,24,%,68\n")
+    assert read_usable(mine).tables["readings"]["temp_f"].tolist() == [68]
+
+
+def test_a_column_that_nobody_reads_is_listed_and_kept_by_every_save(mine):
+    head, rows = (
+        "date,stack,Weather,kind,value,unit,",
+        "2025-05-10,A,rain,meter,24,%,x\n2025-05-24,A,sun,meter,22,%,\n",
+    )
+    path = put(mine, f"{head}\n{rows}")
+    said = plain(doctor_panel().said)
+    assert "Not read: column 'Weather' (2 filled cells). It stays in the file as it is" in said
+    assert "Not read: column 7, without a name (1 filled cell)." in said
+    records.append(
+        path, {"date": "2025-06-07", "stack": "A", "board": "1", "kind": "meter", "value": 20, "unit": "%"}
+    )
+    frame = records.read(path)
+    records.correct(path, 3, frame.loc[3], dict(frame.loc[3, list(SCHEMA)]) | {"value": 21})
+    assert [line.split(",")[2] for line in path.read_text().splitlines()] == ["Weather", "rain", "sun", ""]
+    assert path.read_text().splitlines()[1] == "2025-05-10,A,rain,meter,24,%,x"
+
+
+SCHEMA = [c.name for c in records.TABLES["readings"]]
+
+
+def test_a_column_that_may_be_the_boards_is_asked_about_with_one_button(mine):
+    path = put(mine, "date,stack,mark on the board,kind,value,unit\n2025-05-10,A,x7,meter,24,%\n")
+    (question,) = asked(mine)
+    assert question.asks.startswith("Column 'mark on the board' is not read. Is it the column board")
+    assert [a.says for a in question.answers] == ["'mark on the board' is board"]
+    assert answer(mine, path, "'mark on the board'")["board"].tolist() == ["x7"]
+    assert asked(mine) == []
+
+
+def test_a_board_column_that_is_added_beside_the_old_one_takes_no_marks_away(mine):
+    head = "date,stack,Board #,kind,value,unit"
+    rows = "2025-05-10,A,1,meter,24,%,\n2025-05-24,A,2,meter,22,%,\n2025-06-01,A,,meter,20,%,3\n"
+    path = put(mine, f"{head},board\n{rows}")
+    frame = read_usable(mine).tables["readings"]
+    assert frame["board"].tolist() == ["1", "2", "3"]
+    records.correct(path, 3, frame.loc[3], dict(frame.loc[3, SCHEMA]) | {"board": "7"})
+    assert records.read(path)["board"].tolist() == ["1", "7", "3"]
+    records.correct(
+        path, 2, records.read(path).loc[2], dict(records.read(path).loc[2, SCHEMA]) | {"board": ""}
+    )
+    assert records.read(path)["board"].tolist() == ["", "7", "3"]
+
+
+# Units.
+
+
+def test_a_table_of_weights_without_a_unit_is_asked_about_once(mine):
+    rows = "2025-05-10,A,1,oven-dry,9.3\n2025-05-10,A,1,weight,16.6\n2025-05-24,A,1,meter,40\n"
+    path = put(mine, f"date,stack,board,kind,value\n{rows}")
+    found = read_usable(mine, today=TODAY)
+    (question,) = questions(found, TODAY)
+    assert question.rows == {2, 3} and left_to_tell(found.problems, [question]) == []
+    said = plain(doctor_panel().said)
+    assert "2 weights have no unit" in said and "found nothing" not in said
+    frame = answer(mine, path, "All in kg")
+    assert frame["unit"].tolist() == ["kg", "kg", "%"]
+    assert path.read_text().splitlines()[1] == "2025-05-10,A,1,oven-dry,9.3,kg"
+
+
+def test_the_unit_in_the_header_of_the_weights_counts_and_a_row_in_another_gets_its_own_column(mine):
+    path = put(
+        mine, "date,stack,board,kind,Weight (kg)\n2025-05-10,A,1,oven-dry,4.2\n2025-05-10,A,1,weight,7.5\n"
+    )
+    found = read_usable(mine)
+    assert found.tables["readings"]["unit"].tolist() == ["kg", "kg"] and not found.problems
+    assert "readings.csv: column 'Weight (kg)' read as value, in kg where it is a weight" in found.notes
+    more = {"date": "2025-05-24", "stack": "A", "board": "1", "kind": "weight", "value": 15, "unit": "lb"}
+    assert records.append(path, more)["unit"].tolist() == ["kg", "kg", "lb"]
+    assert records.read(path)["unit"].tolist() == ["kg", "kg", "lb"]
+
+
+@pytest.mark.parametrize(
+    ("head", "says", "feet"),
+    [
+        ("Laenge (m)", "'Laenge (m)' is length_ft, in m", 4 / 0.3048),
+        ("Länge", "'Länge' is length_ft, in ft", 4),
+    ],
+)
+def test_a_header_is_mended_by_a_button_and_its_unit_is_named(mine, head, says, feet):
+    path = put(mine, f"log,species,small_in,{head}\n1,ash,14,4\n2,ash,15,4\n", "logs")
+    assert "logs" not in read_usable(mine).tables
+    page = doctor_panel()
+    assert says in page.buttons and "cannot be used as it is" in plain(page.said)
+    frame = answer(mine, path, says)
+    assert frame["length_ft"].tolist() == pytest.approx([feet, feet])
+    if "(m)" in head:
+        assert any("read as length_ft, in m" in note for note in read_usable(mine).notes)
+
+
+def test_a_weight_by_another_name_keeps_its_unit(mine):
+    path = put(mine, "date,stack,board,kind,Gewicht kg\n2025-05-10,A,1,weight,7.5\n")
+    frame = answer(mine, path, "'Gewicht kg' is value, in kg")
+    assert frame["value"].tolist() == [7.5] and frame["unit"].tolist() == ["kg"]
+
+
+def test_a_header_in_a_unit_that_its_column_cannot_have_is_not_taken(mine):
+    put(mine, "log,species,small_in,length_ft,Sweep (kg)\n1,ash,14,12,3\n", "logs")
+    found = read_usable(mine)
+    assert found.tables["logs"]["sweep_in"].tolist() == [0]
+    assert (
+        "logs.csv: Not read: column 'Sweep (kg)' (1 filled cell). It stays in the file as it is"
+        in found.notes
+    )
+
+
+def test_readings_that_do_not_say_how_they_were_taken_are_asked_about(mine):
+    path = put(mine, "date,stack,board,Weight (lb)\n2025-05-10,A,1,16.6\n2025-05-24,A,1,14.9\n")
+    frame = answer(mine, path, "All of them are weighings")
+    assert frame["kind"].tolist() == ["weight", "weight"] and frame["unit"].tolist() == ["lb", "lb"]
+
+
+# Letters.
+
+MORE = {"date": "2025-08-02", "stack": "Nord", "board": "2", "kind": "meter", "value": 21.0, "unit": "%"}
+WORDS = {
+    "mac-roman": ("Süd", "naß, 68 °F"),
+    "cp850": ("Süd", "Käse 14½"),
+    "cp1251": ("Дуб", "сырая доска"),
+    "gbk": ("红橡", "北边仓库"),
+    "big5": ("紅橡", "北邊倉庫"),
+}
+
+
+@pytest.mark.parametrize("code", WORDS)
+def test_letters_of_an_old_program_are_chosen_by_a_button_and_never_saved_garbled(mine, code):
+    stack, note = WORDS[code]
+    rows = f'2025-05-10,{stack},1,meter,24,%,"{note}"\n2025-05-24,B,1,meter,22,%,\n'
+    text = f"date,stack,board,kind,value,unit,note\n{rows}"
+    path = put(mine, text.encode(code))
+    (question,) = asked(mine)
+    assert 2 <= len(question.answers) <= 3 and stack in question.answers[0].says, question.answers
+    records.append(path, MORE | {"note": "grün – wet"})  # nobody has chosen yet
+    assert path.read_bytes() == text.encode(code) + "2025-08-02,Nord,2,meter,21,%,grün – wet\n".encode()
+    frame = answer(mine, path, question.answers[0].says[:3])
+    assert frame["stack"].tolist() == [stack, "B", "Nord"] and frame["note"].tolist() == [
+        note,
+        "",
+        "grün – wet",
+    ]
+    assert asked(mine) == []
+
+
+def test_a_row_in_letters_that_cannot_be_told_keeps_its_bytes_or_is_not_saved(mine):
+    data = "date,stack,board,kind,value,unit,note\n2025-05-10,Süd,1,meter,24,%,\n".encode("mac-roman")
+    path = put(mine, data)
+    frame = records.read(path)
+    after = dict(frame.loc[2, SCHEMA])
+    records.correct(path, 2, frame.loc[2], after | {"value": 23})
+    assert path.read_bytes() == data.replace(b",24,", b",23,")
+    frame = records.read(path)
+    with pytest.raises(SaveError, match="can't be told yet"):
+        records.correct(path, 2, frame.loc[2], after | {"value": 23, "note": "naß"})
+    assert path.read_bytes() == data.replace(b",24,", b",23,")
+
+
+def test_plain_windows_letters_are_asked_about_by_nobody(mine):
+    text = "date,stack,board,kind,value,unit,note\n2025-05-10,Süd,1,meter,24,%,“naß” – 68 °F, été à Río\n"
+    put(mine, text.replace("F,", "F").encode("cp1252"))
+    assert asked(mine) == [] and not read_usable(mine).problems
+
+
+# Dates.
+
+
+def dated(*days):
+    rows = "".join(f"{day},A,1,meter,{30 - i},%\n" for i, day in enumerate(days))
+    return f"date,stack,board,kind,value,unit\n{rows}"
+
+
+def days_of(frame):
+    return [f"{day:%Y-%m-%d}" for day in frame["date"]]
+
+
+@pytest.mark.parametrize(
+    ("start", "days"),
+    [
+        ("The month: 5/6/25 is 6 May 2025", ["2025-05-06", "2025-06-07"]),
+        ("The day", ["2025-06-05", "2025-07-06"]),
+    ],
+)
+def test_dates_that_can_all_be_read_two_ways_are_one_question(mine, start, days):
+    path = put(mine, dated("5/6/25", "6/7/25"))
+    assert len(asked(mine)) == 1 and "Set aside." not in plain(doctor_panel().said)
+    assert days_of(answer(mine, path, start)) == days
+    assert asked(mine) == []
+
+
+def test_dates_without_a_year_are_one_question(mine):
+    path = put(mine, dated("10-May", "24-May", "June 7"))
+    (question,) = asked(mine)
+    assert [a.says for a in question.answers] == [
+        "Year 2024: 10-May is 10 May 2024",
+        "Year 2025: 10-May is 10 May 2025",
+    ]
+    assert days_of(answer(mine, path, "Year 2025")) == ["2025-05-10", "2025-05-24", "2025-06-07"]
+
+
+def test_a_winter_leads_into_the_next_year(mine):
+    path = put(mine, dated("20-Nov", "18-Dec", "15-Jan"))
+    assert days_of(answer(mine, path, "Year 2024 to 2025")) == ["2024-11-20", "2024-12-18", "2025-01-15"]
+
+
+def test_months_and_days_in_numbers_without_a_year_ask_for_both(mine):
+    put(mine, dated("5/6", "6/7"))
+    (question,) = asked(mine)
+    assert "Year 2025: 5/6 is 6 May 2025" in [a.says for a in question.answers]
+    assert "Year 2025: 5/6 is 5 June 2025" in [a.says for a in question.answers]
+
+
+def test_a_spreadsheets_count_of_days_is_one_question(mine):
+    path = put(mine, dated("45787", "45801.0"))
+    (question,) = asked(mine)
+    assert [a.says for a in question.answers] == ["Write them as dates: 45787 is 10 May 2025"]
+    assert days_of(answer(mine, path, "Write them")) == ["2025-05-10", "2025-05-24"]
+    put(mine, dated("44325"))  # an old Mac counts from another day
+    assert [a.says.partition("is ")[2] for a in asked(mine)[0].answers] == ["9 May 2021", "10 May 2025"]
+
+
+def test_an_answer_is_not_written_over_what_came_in_meanwhile(mine):
+    path = put(mine, dated("45787", "45801"))
+    (question,) = asked(mine)
+    put(mine, dated("45787", "45801", "45802"))
+    with pytest.raises(records.ChangedError):
+        settle(path, question, question.answers[0])
+    assert "45802" in path.read_text()
+
+
+def test_a_file_beside_the_tables_is_told_first(mine):
+    put(mine, dated("2025-05-10"))
+    put(mine, "stack,species,nominal,stacked,start_mc_pct\nA,white oak,4/4,2025-05-01,35\n", "stacks")
+    assert "All is well" in plain(doctor_panel().said)
+    (mine / "logs (1).csv").write_text("log,species,small_in,length_ft\n1,ash,14,12\n")
+    (mine / "stacks (1).csv").write_text("stack,species,nominal,stacked\nB,ash,4/4,2025-05-01\n")
+    said = plain(doctor_panel().said)
+    assert "All is well" not in said and "stacks (1).csv" in said

@@ -1,0 +1,440 @@
+"""What a whole table leaves open, asked once, each answer a button: letters, headers, units, dates."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from woodcalc.checks import InputError
+from woodcalc.dates import MONTHS, date_of, slashed
+from woodcalc.disk import ChangedError, locked
+from woodcalc.records.cells import as_text, header_parts, unit_fits
+from woodcalc.records.columns import TABLES, Problem, RecordsError
+from woodcalc.records.keep import content, fingerprint, save
+from woodcalc.records.letters import CODES, read_as, readings
+from woodcalc.records.sheet import Sheet, file_bytes
+
+if TYPE_CHECKING:
+    from woodcalc.records.columns import Column
+    from woodcalc.records.usable import OwnTables
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer: what its button says, and the file's bytes if it is given."""
+
+    says: str
+    write: Callable[[], bytes] = field(repr=False, compare=False)
+
+
+@dataclass(frozen=True)
+class Question:
+    """Something that a whole table leaves open.
+
+    Attributes
+    ----------
+    file : str
+    asks : str
+        In words.
+    answers : tuple of Answer
+    column : str
+        Whose cells it settles; "" if it is not about cells.
+    rows : frozenset of int
+        The rows that wait for it.
+    version : str
+        The fingerprint of what the file held.
+    """
+
+    file: str
+    asks: str
+    answers: tuple[Answer, ...]
+    column: str = ""
+    rows: frozenset[int] = frozenset()
+    version: str = ""
+
+    def covers(self, problem: Problem) -> bool:
+        """Return whether an answer settles this problem: then it need not be told row by row."""
+        if problem.file != self.file:
+            return False
+        if problem.row in self.rows:
+            return problem.column == self.column
+        return bool(self.column) and not self.rows and problem.column == self.column
+
+
+def questions(found: OwnTables, today: date | None = None) -> list[Question]:
+    """Return what the tables of a folder leave open as a whole.
+
+    Parameters
+    ----------
+    found : OwnTables
+        As from `read_usable`.
+    today : date, optional
+        No day of a record is later; the computer's date if left out.
+
+    Returns
+    -------
+    list of Question
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from woodcalc.records.usable import read_usable
+    >>> mine = Path(tempfile.mkdtemp())
+    >>> rows = "2025-05-10,A,weight,16.6\\n2025-05-24,A,weight,14\\n"
+    >>> _ = (mine / "readings.csv").write_text(f"date,stack,kind,value\\n{rows}")
+    >>> [(q.asks, [a.says for a in q.answers][:2]) for q in questions(read_usable(mine))]
+    [('2 weights have no unit. What was the scale in?', ['All in lb', 'All in kg'])]
+    """
+    today = today or date.today()
+    asked: list[Question] = []
+    for table in TABLES:
+        file = f"{table}.csv"
+        sheet = found.sheets.get(table)
+        if sheet is None:
+            if not any(p.file.lower() == file for p in found.problems):
+                continue
+            try:
+                sheet = Sheet.parse(content(found.folder / file), file, table, whole=False)
+            except (RecordsError, InputError):
+                continue
+        asked += _of_sheet(sheet, [p for p in found.problems if p.file == sheet.name], today)
+    return asked
+
+
+def settle(path: str | Path, question: Question, answer: Answer) -> None:
+    """Write what an answer says into the file; the version before stays in the history.
+
+    Parameters
+    ----------
+    path : path
+        The table.
+    question : Question
+        As from `questions`.
+    answer : Answer
+        One of its answers.
+
+    Raises
+    ------
+    ChangedError
+        The file holds something else by now.
+    SaveError
+        As in `records.append`.
+    """
+    path = Path(path)
+    with locked(path):
+        if fingerprint(file_bytes(path)) != question.version:
+            raise ChangedError(
+                f"{path.name} was changed in between. Nothing was written. Look at the table again."
+            )
+        save(path, answer.write())
+
+
+def _of_sheet(sheet, problems, today):
+    data = sheet.data
+    asks: list[Question] = [*_letters(sheet, data)]
+    if not asks:  # first things first: names and cells may read otherwise
+        asks += [*_headers(sheet), *_weights(sheet, problems), *_dates(sheet, problems, today)]
+    version = fingerprint(data)
+    return [Question(sheet.name, q.asks, q.answers, q.column, q.rows, version) for q in asks]
+
+
+def _letters(sheet, data):
+    """In which code the letters of an older program are."""
+    told = readings(sheet.encoding[1])
+    if not told:
+        return
+    shown = [(code, "".join(s if s.isprintable() else "?" for s in ", ".join(words))) for code, words in told]
+    yield Question(
+        "",
+        "An older program wrote this file in its own code of letters. Which of these reads right?",
+        tuple(Answer(f"{words} ({CODES[code]})", partial(read_as, data, code)) for code, words in shown),
+    )
+
+
+# Headers.
+
+
+def _headers(sheet):
+    """Columns that are missing, or may be, and others in the file that could be them."""
+    heads = sheet.records[0].cells
+    unread = [i for name, i in sheet.extra.items() if name in sheet.unread]
+    missing = [c for c in sheet.columns if c.name not in sheet.place]
+    taken: set[int] = set()
+    for column in missing:
+        if column.name == "kind" and column.needed:
+            yield _kinds(sheet)
+            continue
+        likely = [i for i in unread if _could_be(sheet, i, column)]
+        if not column.needed:
+            likely = [i for i in likely if i not in taken and _sounds_like(heads[i], column)]
+        likely.sort(key=lambda i: -_nearness(heads[i], column))
+        if not likely:
+            continue
+        answers = [a for i in likely[: 3 if column.needed else 1] for a in _as_column(sheet, i, column)]
+        taken |= set(likely[:1])
+        what = f"the column {column.name} ({column.means})"
+        if column.needed:
+            asks = f"There is no column {column.name}. Is one of these {what}?"
+        else:
+            asks = f"Column {heads[likely[0]].strip()!r} is not read. Is it {what}?"
+        yield Question("", asks, tuple(answers), column.name if column.needed else "")
+
+
+def _as_column(sheet, i, column):
+    """The answers that take one column of the file for one of the table's; of a length also in what unit."""
+    head = sheet.records[0].cells[i].strip()
+    base, own = header_parts(column.name)
+    said = header_parts(head)[1]
+    units: tuple[str, ...] = {"ft": ("ft", "m"), "in": ("in", "cm")}.get(column.kind, ())
+    if column.name == "temp_f":
+        units, base, own = ("F", "C"), "temp", "F"
+    if column.name == "value" and said:
+        units, base, own = (), f"value ({said})", ""
+    elif said and (unit_fits(column.kind, said) or said == own):
+        units = (said,)
+    for unit in units or ("",):
+        name = (
+            f"{base} ({unit})"
+            if unit and unit != own
+            else base
+            if column.name == "value" and said
+            else column.name
+        )
+        measured = unit or (said if column.name == "value" else "")
+        yield Answer(
+            f"{head!r} is {column.name}{f', in {measured}' if measured else ''}", _renamed(sheet, i, name)
+        )
+
+
+def _renamed(sheet, i, name):
+    return lambda: sheet.with_header(i, name).data
+
+
+def _kinds(sheet):
+    """Readings without a column that says how they were taken."""
+    rows = sorted(sheet.row_numbers)
+    answers = [
+        Answer(f"All of them are {words}", _filled(sheet, rows, kind, "kind"))
+        for words, kind in (("weighings", "weight"), ("meter readings", "meter"))
+    ]
+    asks = "There is no column kind: nothing says whether these were weighed or read by meter."
+    return Question("", asks, tuple(answers), "kind")
+
+
+def _filled(sheet, rows, text, column):
+    return lambda: sheet.with_cells(dict.fromkeys(rows, text), column).data
+
+
+def _cells(sheet, i):
+    return [text for r in sheet.records[1:] if i < len(r.cells) and (text := r.cells[i].strip())]
+
+
+def _could_be(sheet, i, column):
+    """True if nearly all cells of a column of the file would do in one of the table."""
+    texts = _cells(sheet, i)[:200]
+    if column.kind == "text":
+        return column.name != "note" and bool(texts) and max(map(len, texts)) <= 24
+    fit = sum(_fits(sheet, column, text) for text in texts)
+    return bool(texts) and fit >= 0.8 * len(texts)
+
+
+def _fits(sheet, column, text):
+    if column.kind == "date":
+        return date_of(text, "mdy")[0] is not None or date_of(text, "dmy")[0] is not None
+    return not sheet.in_cell(column, text)[1]
+
+
+_NOT_A_MARK = (
+    "ft feet foot bf width length thickness weight temp temperature species wood count number_of date".split()
+)
+
+
+def _sounds_like(head: str, column: Column) -> bool:
+    """True if a header nearly is one of a column's names, or speaks of it: "mark on the board"."""
+    words = header_parts(head)[0].split("_")
+    if column.kind == "text" and column.name in ("log", "board", "stack"):
+        nouns = {"log": {"log"}, "board": {"board", "piece", "sample"}, "stack": {"stack", "pile"}}[
+            column.name
+        ]
+        if nouns & set(words) and not set(words) & set(_NOT_A_MARK):
+            return True
+    return _nearness(head, column) > 0.8
+
+
+def _nearness(head, column):
+    name = header_parts(head)[0]
+    names = (column.name, header_parts(column.name)[0], *(also for also in column.also if len(also) > 3))
+    return max(difflib.SequenceMatcher(None, name, each).ratio() for each in names)
+
+
+# Weights without a unit.
+
+
+def _weights(sheet, problems):
+    rows = [p.row for p in problems if p.column == "unit" and p.row and not p.cell and not p.mend]
+    rows = [row for row in rows if sheet.cell(row, "unit") == ""]
+    if not rows:
+        return
+    who = "One weight has no unit" if len(rows) == 1 else f"{len(rows):,} weights have no unit"
+    answers = [
+        Answer(f"{'All in' if len(rows) > 1 else 'In'} {unit}", _filled(sheet, rows, unit, "unit"))
+        for unit in ("lb", "kg", "g", "oz")
+    ]
+    yield Question("", f"{who}. What was the scale in?", tuple(answers), "unit", frozenset(rows))
+
+
+# Dates.
+
+_SERIAL = re.compile(r"([345]\d{4})(?:\.\d*)?")
+_FROM_1900, _FROM_1904 = (
+    datetime(1899, 12, 30),
+    datetime(1904, 1, 1),
+)  # where spreadsheets begin to count days
+_YEARLESS = re.compile(
+    r"(\d{1,2})(?:st|nd|rd|th)?[-./\s]+([a-z]{3,9})\.?|([a-z]{3,9})\.?[-./\s]+(\d{1,2})(?:st|nd|rd|th)?"
+    r"|(\d{1,2})[-/](\d{1,2})",
+    re.I,
+)
+_HALF_A_YEAR = timedelta(days=183)
+
+
+def _dates(sheet, problems, today):
+    for column in sheet.columns:
+        rows = [p.row for p in problems if p.row and p.column == column.name]
+        if column.kind != "date" or column.name not in sheet.place or not rows:
+            continue
+        texts = {row: text for row in dict.fromkeys(rows) if (text := sheet.cell(row, column.name))}
+        yield from _order(sheet, column, texts)
+        yield from _counted(sheet, column, texts, today)
+        yield from _yearless(sheet, column, texts, today)
+
+
+def _days(column, count):
+    return f"The dates in column {column.name}" if count > 1 else f"A date in column {column.name}"
+
+
+def _order(sheet, column, texts):
+    """Dates like 5/6/25 with nothing in the table that tells day from month."""
+    open_ = {row: text for row, text in texts.items() if slashed(text) and date_of(text, "mdy")[0]
+             and date_of(text, "dmy")[0]}  # fmt: skip
+    if not open_:
+        return
+    text = next(iter(open_.values()))
+    i = sheet.place[column.name]
+    asks = (
+        f"{_days(column, len(open_))} can be read two ways ({len(open_):,} like {text}). Which comes first?"
+    )
+    answers = [
+        Answer(
+            f"The {first}: {text} is {_told(date_of(text, order)[0])}",
+            _renamed(sheet, i, f"{column.name} ({as_})"),
+        )
+        for first, order, as_ in (("month", "mdy", "m/d/y"), ("day", "dmy", "d/m/y"))
+    ]
+    yield Question("", asks, tuple(answers), column.name, frozenset(open_))
+
+
+def _counted(sheet, column, texts, today):
+    """Days that a spreadsheet counts: 45787 is 10 May 2025."""
+    counts = {row: int(m[1]) for row, text in texts.items() if (m := _SERIAL.fullmatch(text))}
+    if not counts:
+        return
+    row, count = next(iter(counts.items()))
+    answers = []
+    for begin in (_FROM_1900, _FROM_1904):
+        days = {r: begin + timedelta(days=n) for r, n in counts.items()}
+        if max(days.values()).date() <= today + timedelta(days=1) or begin == _FROM_1900:
+            says = f"Write them as dates: {count} is {_told(days[row])}"
+            answers.append(Answer(says, _dated(sheet, column, days)))
+    asks = f"{_days(column, len(counts))} {'are' if len(counts) > 1 else 'is'} a spreadsheet's count of days ({count})."
+    if len(answers) > 1:
+        asks += " Two kinds of spreadsheet count from two different days. Which date is right?"
+    yield Question("", asks, tuple(answers), column.name, frozenset(counts))
+
+
+def _yearless(sheet, column, texts, today):
+    """Dates without a year: 10-May, May 10, 5/10."""
+    open_ = {
+        row: text for row, text in texts.items() if _month_and_day(text, "mdy") or _month_and_day(text, "dmy")
+    }
+    if not open_:
+        return
+    pairs = [m for text in open_.values() if (m := _YEARLESS.fullmatch(text)) and m[5]]
+    orders = ["mdy", "dmy"] if pairs else ["mdy"]
+    orders = [o for o in orders if all(_month_and_day(text, o) for text in open_.values())] or orders[:1]
+    known = sorted({day.year for text in _column_texts(sheet, column) if (day := date_of(text, "mdy")[0])})
+    years = [y for y in (known or [today.year - 1, today.year]) if y <= today.year][-3:]
+    first = next(iter(open_.values()))
+    answers = []
+    for order in orders:
+        for year in years:
+            days = _in_order(open_, order, year)
+            if not days or max(days.values()).date() > today + timedelta(days=1):
+                continue
+            last = max(day.year for day in days.values())
+            when = f"{year}" if last == year else f"{year} to {last}"
+            says = f"Year {when}: {first} is {_told(next(iter(days.values())))}"
+            answers.append(Answer(says, _dated(sheet, column, days)))
+    if answers:
+        asks = f"{_days(column, len(open_))} ha{'ve' if len(open_) > 1 else 's'} no year ({len(open_):,} like {first})."
+        yield Question("", f"{asks} Which year was it?", tuple(answers), column.name, frozenset(open_))
+
+
+def _column_texts(sheet, column):
+    return [sheet.cell(row, column.name) for row in sorted(sheet.row_numbers)]
+
+
+def _month_and_day(text, order):
+    """(Month, day) of a date without a year, or None."""
+    m = _YEARLESS.fullmatch(text)
+    if not m:
+        return None
+    if m[5]:
+        month, day = (int(m[5]), int(m[6])) if order == "mdy" else (int(m[6]), int(m[5]))
+    else:
+        month, day = MONTHS.get((m[2] or m[3])[:3].lower(), 0), int(m[1] or m[4])
+    return (month, day) if 1 <= month <= 12 and 1 <= day <= 31 else None
+
+
+def _in_order(texts, order, year):
+    """The days by row; a winter on the way leads into the next year. Nothing if one is no day."""
+    days: dict[int, datetime] = {}
+    last = None
+    for row, text in sorted(texts.items()):
+        month, day = _month_and_day(text, order) or (0, 0)
+        try:
+            when = datetime(year, month, day)
+        except ValueError:
+            return {}
+        if last and when < last - _HALF_A_YEAR:  # from December to January
+            year += 1
+            when = when.replace(year=year) if (month, day) != (2, 29) else when
+        days[row], last = when, when
+    return days
+
+
+def _dated(sheet, column, days):
+    return lambda: sheet.with_cells({row: as_text(day) for row, day in days.items()}, column.name).data
+
+
+def _told(day):
+    return f"{day.day} {day:%B %Y}"
+
+
+def left_to_tell(problems: Iterable[Problem], asked: Iterable[Question]) -> list[Problem]:
+    """Return the problems that no question covers.
+
+    Examples
+    --------
+    >>> slip = Problem("readings.csv", 3, "unit", "nothing", "lb")
+    >>> left_to_tell([slip], [Question("readings.csv", "", (), "unit", frozenset({3}))])
+    []
+    """
+    asked = tuple(asked)
+    return [p for p in problems if not any(question.covers(p) for question in asked)]
