@@ -15,7 +15,9 @@ import traitlets
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.disk import in_words
 from woodcalc.figures.style import to_img
+from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
+from woodcalc.lesson.mine import EXAMPLE, offers
 from woodcalc.records.amounts import read_amount, unit_of
 from woodcalc.records.choices import kept_choices
 from woodcalc.sizes import fraction
@@ -197,8 +199,12 @@ class Panel(Box):
 
     invitation = "An example, until you press <b>Run this lesson</b> in the toolbar and move the sliders."
 
-    def __init__(self, draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: str) -> None:
+    def __init__(
+        self, draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: str, mine: bool = True
+    ) -> None:
         self.draw, self._dials = draw, dials
+        self._first = {d.name: d.widget.value for d in dials}
+        self._setting, self._not_set = False, ""
         self._sentence = ""
         self._still: tuple[str, str] | None = None  # until a setting draws
         self.picture = w.HTML(layout=w.Layout(min_width="0"))
@@ -211,8 +217,12 @@ class Panel(Box):
             tooltip="Larger type and lines, for a class",
             layout=w.Layout(width="auto"),
         )
+        self.whose = w.Dropdown(options=[(EXAMPLE, None)], layout=w.Layout(width="auto"))
+        self.whose_row = labelled("Set the dials to", self.whose)
         both = beside(
-            [*(d.row for d in dials), self.big], [self.picture, self.reading_line, self.note_line], 270
+            [self.whose_row, *(d.row for d in dials), self.big],
+            [self.picture, self.reading_line, self.note_line],
+            270,
         )
         super().__init__([both, self.below], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
@@ -223,6 +233,10 @@ class Panel(Box):
                 dial.field.observe(lambda _: self._tell(), "told")
         self._doubts = ""
         self.big.observe(self._enlarge, "value")
+        self.whose.observe(self._set, "value")
+        if mine:
+            own.follow(f"mine: {title}", self._offer)
+        self._offer(mine)
         gc.freeze()  # what is loaded by now stays: later collections need not walk through it
         self._redraw()
 
@@ -236,15 +250,44 @@ class Panel(Box):
         """The sentence that reads the picture out."""
         return self._sentence
 
+    def _offer(self, mine=True):
+        """List what is the learner's own and can set these dials; no list where there is nothing."""
+        found = offers(self.dials) if mine else []
+        told = [(EXAMPLE, None), *found]
+        if told != list(self.whose.options):
+            self._setting = True  # a list that changes is no choice
+            self.whose.options = told
+            self._setting = False
+        self.whose_row.layout.display = "" if found else "none"
+
+    def _set(self, change):
+        """Set the dials to the learner's own log, stack or choices, or back; say what a dial can't show."""
+        if self._setting:
+            return
+        cannot = []
+        self._setting = True  # one picture for all of them
+        for dial in self._dials:
+            values = self._first if change["new"] is None else change["new"]
+            if dial.name in values and not _goes(dial.widget, values[dial.name]):
+                cannot.append(f"{dial.label.partition(' (')[0]}: {values[dial.name]} is not on this dial.")
+        self._setting, self._not_set = False, "\n".join(cannot)
+        self._redraw()
+
     def draw_again(self) -> None:
         """Draw the setting once more: what it is drawn from has changed."""
         self._redraw()
 
     def _tell(self):
         """Say under the picture what became of a number that was typed, then what the drawing has to say."""
-        self.note_line.value = note("\n".join(filter(None, [told_by(self._dials), self._doubts])), "warn")
+        self.note_line.value = note(
+            "\n".join(filter(None, [told_by(self._dials), self._not_set, self._doubts])), "warn"
+        )
 
     def _redraw(self, change=None):
+        if self._setting:
+            return
+        if change:
+            self._not_set = ""
         gc.disable()  # a collection in the middle of a drawing would be felt on the slider
         try:
             with warnings.catch_warnings(record=True) as doubts:
@@ -289,7 +332,23 @@ class Panel(Box):
         )
 
 
-def panel(draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: str) -> Panel:
+def _goes(widget, value):
+    """Set a dial to a value; False if it is past its ends or not in its list."""
+    if hasattr(widget, "options"):
+        known = [known for _, known in widget._options_full]
+        if value not in known:
+            return False
+    elif hasattr(widget, "min"):
+        if not widget.min <= value <= widget.max or type(widget.value)(value) != value:
+            return False
+        value = type(widget.value)(value)
+    widget.value = value
+    return True
+
+
+def panel(
+    draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: str, mine: bool = True
+) -> Panel:
     """Return a panel: each slider move calls `draw` and shows what it returns.
 
     Parameters
@@ -302,6 +361,8 @@ def panel(draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: st
         From `slider`, `choice` and `switch`.
     title : str
         One line above the picture.
+    mine : bool
+        The learner's own log, stack and choices are offered as settings, once there are some.
 
     Returns
     -------
@@ -319,4 +380,4 @@ def panel(draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: st
     >>> p.reading
     'A log of 16 ft.'
     """
-    return Panel(draw, dials, title)
+    return Panel(draw, dials, title, mine)

@@ -54,7 +54,7 @@ def choices_panel() -> Any:
             choice("thickness", "Rough thickness (quarter inches)", thicknesses, mine.thickness),
             choice("month", "Month of stacking", months(), mine.month),
         ]
-        made = panel(figures.your_wood, dials, "Your wood, your place, your month")
+        made = panel(figures.your_wood, dials, "Your wood, your place, your month", mine=False)
     told = w.HTML(note("Change a list and it is kept for all lessons. These stand until you do."))
     if doubts:
         told.value = note(" ".join({str(doubt.message): None for doubt in doubts}), "warn")

@@ -1,0 +1,94 @@
+"""The learner's own logs, stacks and choices set the dials of every lesson's panels."""
+
+import shutil
+
+import pytest
+from test_panels import HIDDEN, MAKERS
+
+from woodcalc.lesson import own
+from woodcalc.lesson.mine import EXAMPLE, offers
+from woodcalc.records import choices
+
+
+@pytest.fixture(autouse=True)
+def my_wood(tmp_path, monkeypatch):
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "my-wood"))
+    return tmp_path / "my-wood"
+
+
+def shown(panel):
+    return panel.whose_row.layout.display != "none"
+
+
+def keep_kettle_hollow(folder):
+    shutil.copytree(choices.KETTLE_HOLLOW, folder)
+
+
+def made(name):
+    return MAKERS[name](**HIDDEN.get(name, {}))
+
+
+@pytest.mark.parametrize("name", MAKERS)
+def test_nothing_is_offered_until_something_is_kept(name):
+    assert not shown(made(name))
+
+
+def test_a_log_sets_the_dials_and_the_example_sets_them_back(my_wood):
+    keep_kettle_hollow(my_wood)
+    panel = made("logs.weight_panel")
+    assert shown(panel) and len(panel.whose.options) == 19
+    first = {name: dial.value for name, dial in panel.dials.items()}
+    panel.whose.index = 3
+    assert panel.whose.label == "my log 3: 14-1/2 in, 10 ft, northern red oak"
+    assert (panel.dials["small_in"].value, panel.dials["length_ft"].value) == (14.5, 10)
+    assert panel.dials["taper_in_per_4ft"].value == pytest.approx(0.6)  # 1-1/2 in on 10 ft
+    assert "A northern red oak log of 14.5 to 16 in and 10 ft" in panel.reading and not panel.note_line.value
+    panel.whose.value = None
+    assert {name: dial.value for name, dial in panel.dials.items()} == first
+
+
+def test_a_stack_sets_wood_thickness_place_and_month(my_wood):
+    keep_kettle_hollow(my_wood)
+    panel = made("drying.curve_panel")
+    panel.whose.index = [says for says, _ in panel.whose.options].index(
+        "my stack B: eastern white pine 4/4, Madison, WI"
+    )
+    assert [panel.dials[k].value for k in ("wood", "thickness", "place", "month")] == [
+        "eastern white pine", "4/4", "Madison, WI", 6,
+    ]  # fmt: skip
+
+
+def test_choices_are_offered_and_follow_a_save(my_wood):
+    panel = made("drying.curve_panel")
+    choices.keep(species="black cherry", thickness="8/4", place="Burlington, VT", month=10)
+    own.saved()
+    assert shown(panel) and panel.whose.value is None
+    panel.whose.index = 1
+    assert panel.whose.label == "my choices: black cherry 8/4, Burlington, VT"
+    assert panel.dials["month"].value == 10 and panel.reading.startswith("Black cherry 8/4")
+
+
+def test_what_a_dial_cannot_show_is_said(my_wood):
+    choices.keep(species="sassafras", thickness="12/4")
+    panel = made("plan.calendar_panel")
+    panel.whose.index = 1
+    assert "Wood: sassafras is not on this dial." in panel.note_line.value
+    assert "Thickness: 12/4 is not on this dial." in panel.note_line.value
+    panel.dials["month"].value = 8
+    assert panel.note_line.value == ""
+
+
+def test_damaged_records_offer_what_can_be_read(my_wood):
+    keep_kettle_hollow(my_wood)
+    (my_wood / "logs.csv").write_text("nonsense")
+    (my_wood / "stacks.csv").write_bytes(b"\xff\x00\xfe")
+    assert offers(["small_in", "species"]) == []
+    panel = made("logs.weight_panel")
+    assert not shown(panel) and panel.reading
+
+
+def test_the_panel_that_keeps_the_choices_offers_none(my_wood):
+    choices.keep(species="black cherry")
+    from woodcalc.lesson.start import choices_panel
+
+    assert [says for says, _ in choices_panel().whose.options] == [EXAMPLE]

@@ -1,0 +1,135 @@
+"""The learner's own log, stack and choices as settings of a panel's dials, so that they follow into every lesson."""
+
+from __future__ import annotations
+
+import contextlib
+import warnings
+from collections.abc import Collection
+from functools import lru_cache
+from typing import Any
+
+from woodcalc.checks import InputError, blank
+from woodcalc.records import choices
+from woodcalc.records.choices import Choices, kept_choices
+from woodcalc.sizes import nominal_in, sixteenths
+
+EXAMPLE = "the lesson's example"
+MOST = 100  # logs or stacks that a list offers
+_FILES = ("choices.json", "logs.csv", "stacks.csv")
+_LOG = {"small_in", "short_in"}  # a panel with one of these is about a log
+_STACK = {"place", "month", "thickness", "nominal", "nominal_in"}
+
+Settings = dict[str, Any]
+
+
+def offers(dials: Collection[str]) -> list[tuple[str, Settings]]:
+    """Return what of the learner's own can set these dials: (what the list says, values by the name of a dial).
+
+    Parameters
+    ----------
+    dials : collection of str
+        Names of a panel's dials.
+
+    Returns
+    -------
+    list of (str, dict)
+        Empty where nothing is kept yet, or nothing of it bears on the panel.
+
+    Examples
+    --------
+    >>> offers(["temp_f"])
+    []
+    """
+    if not {*dials} & {*_LOG, *_STACK, "species", "wood"}:
+        return []
+    chosen, logs, stacks = _kept(_as_they_are())
+    found = logs if {*dials} & _LOG else [*chosen, *stacks]
+    found = found or chosen
+    return [(says, fit) for says, values in found if (fit := {k: v for k, v in values.items() if k in dials})]
+
+
+def _as_they_are():
+    """What tells one state of the learner's files from another."""
+    state: list[Any] = []
+    try:
+        folder = choices.folder()
+        for name in _FILES:
+            if (path := folder / name).exists():
+                stat = path.stat()
+                state.append((str(path), stat.st_mtime_ns, stat.st_size))
+    except (OSError, InputError):  # told where the records stand
+        return ()
+    return tuple(state)
+
+
+@lru_cache(maxsize=1)  # a lesson has up to seven panels
+def _kept(state):
+    """The learner's choices, logs and stacks, each as (what the list says, values of dials)."""
+    if not state:
+        return [], [], []
+    mine = kept_choices()
+    chosen = []
+    if mine != Choices(larger_print=mine.larger_print, keep_answers=mine.keep_answers):
+        says = f"my choices: {mine.species} {mine.thickness}, {mine.place}"
+        chosen = [
+            (
+                says,
+                {
+                    **_wood(mine.species),
+                    **_thickness(mine.thickness),
+                    "place": mine.place,
+                    "month": mine.month,
+                },
+            )
+        ]
+    if len(state) == 1 and state[0][0].endswith(_FILES[0]):
+        return chosen, [], []
+    from woodcalc.records.usable import read_usable
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # the doctor page tells them
+        try:
+            tables = read_usable(tables=("logs", "stacks")).tables
+        except Exception:  # told by the doctor page; a panel goes on with the lesson's example
+            return chosen, [], []
+    return chosen, _each(tables, "logs", _log), _each(tables, "stacks", lambda row: _stack(row, mine))
+
+
+def _each(tables, name, settings):
+    found = []
+    for row in tables[name].head(MOST).itertuples() if name in tables else ():
+        with contextlib.suppress(InputError):  # the doctor page speaks of it
+            found.append(settings(row))
+    return found
+
+
+def _wood(name):
+    return {"species": name, "wood": name}
+
+
+def _thickness(name):
+    return {"thickness": name, "nominal": name, "nominal_in": float(nominal_in(name))}
+
+
+def _log(row):
+    values = {
+        **_wood(row.species),
+        "small_in": row.small_in,
+        "short_in": row.small_in,
+        "length_ft": row.length_ft,
+    }
+    if not blank(row.large_in):
+        values["taper_in_per_4ft"] = round(4 * (row.large_in - row.small_in) / row.length_ft, 4)
+    return f"my log {row.log}: {sixteenths(row.small_in)} in, {row.length_ft:g} ft, {row.species}", values
+
+
+def _stack(row, mine):
+    from woodcalc import climate
+
+    place = mine.place if blank(row.place) else climate.get(row.place).name
+    values = {**_wood(row.species), **_thickness(row.nominal), "place": place}
+    if not blank(row.stacked):
+        values["month"] = row.stacked.month
+    if not blank(row.width_ft):
+        values["pile_width_in"] = 12 * row.width_ft
+    return f"my stack {row.stack}: {row.species} {row.nominal}, {place}", values
