@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from woodcalc.checks import InputError
 from woodcalc.disk import SaveError, locked
 from woodcalc.records import choices
 from woodcalc.records.keep import save
-from woodcalc.records.letters import decoded
+from woodcalc.records.letters import NoTextError, decoded
 
 if TYPE_CHECKING:
     from woodcalc.lesson.exercise import Exercise, Slip
@@ -69,7 +70,10 @@ class AnswerSheet:
     @classmethod
     def read(cls, data: bytes, name: str) -> AnswerSheet:
         """Take a file apart; `name` is what to call it in a message."""
-        text, (_, codec) = decoded(data, name)
+        try:
+            text, (_, codec) = decoded(data)
+        except NoTextError as error:
+            raise InputError(f"{name}: {error}") from None
         # some spreadsheets write a line of their own above the header
         found = [(at, *_split(line)) for at, line in enumerate(text.splitlines()[:5])]
         try:

@@ -12,10 +12,9 @@ from woodcalc.lesson import own
 from woodcalc.records import backup as backups
 from woodcalc.records import keep
 from woodcalc.records.cells import as_typed
-from woodcalc.records.columns import RecordsError
 from woodcalc.records.files import taken_apart
 from woodcalc.records.keep import content
-from woodcalc.records.letters import decoded
+from woodcalc.records.letters import NoTextError, decoded
 
 SHOWN = 3  # rows told one by one
 _TOLD = 8  # sentences about a backup
@@ -244,10 +243,10 @@ def _lines(data, table=""):
     text, other = "", ""
     for part in (data, data.rstrip(b"\0")):  # a power cut leaves empty bytes at the end
         try:
-            text, other = decoded(part, "")[0], ""
+            text, other = decoded(part)[0], ""
             break
-        except RecordsError as error:
-            other = error.problems[0].found
+        except NoTextError as error:
+            other = error.found
     lines = enumerate([line for line in text.splitlines() if line.strip(" ,;\t")], 1)
     return [(f"row {n}" if n > 1 else "the header", line) for n, line in lines], None, other
 

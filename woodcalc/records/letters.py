@@ -7,8 +7,8 @@ import io
 import re
 from collections.abc import Iterable, Iterator
 
+from woodcalc.checks import InputError
 from woodcalc.disk import SaveError
-from woodcalc.records.columns import Problem, RecordsError
 
 _NO_SIGN = "woodcalc-no-sign"  # five bytes stand for nothing in cp1252: they come and go as they are
 _WINDOWS = "cp1252"
@@ -38,6 +38,14 @@ def _no_sign(error):
 codecs.register_error(_NO_SIGN, _no_sign)
 
 
+class NoTextError(InputError):
+    """The bytes of a file are no text: what they are, and what was expected."""
+
+    def __init__(self, found: str, expected: str) -> None:
+        self.found, self.expected = found, expected
+        super().__init__(f"found {found}; expected {expected}.")
+
+
 class Lines(str):
     """The name of an encoding in which single lines are another's.
 
@@ -53,28 +61,24 @@ class Lines(str):
     odd: tuple[str, ...] = ()
 
 
-def decoded(data: bytes, name: str) -> tuple[str, tuple[bytes, str]]:
+def decoded(data: bytes) -> tuple[str, tuple[bytes, str]]:
     """Return (text, (byte-order mark, codec)).
 
     Parameters
     ----------
     data : bytes
-    name : str
-        The file's, for a message.
 
     Raises
     ------
-    RecordsError
-        It is no text.
+    NoTextError
 
     Examples
     --------
-    >>> decoded("Süd,1".encode("cp1252"), "stacks.csv")
+    >>> decoded("Süd,1".encode("cp1252"))
     ('Süd,1', (b'', 'cp1252'))
     """
     if data[:4] in (b"PK\x03\x04", b"\xd0\xcf\x11\xe0"):
-        expected = "a CSV file. In the spreadsheet: Save as, type CSV UTF-8"
-        raise RecordsError([Problem(name, None, "all", "a spreadsheet workbook", expected)])
+        raise NoTextError("a spreadsheet workbook", "a CSV file. In the spreadsheet: Save as, type CSV UTF-8")
     half = len(data) // 2
     unmarked = [  # two bytes a letter: of plain ones, every second is empty
         (b"", codec)
@@ -97,7 +101,7 @@ def decoded(data: bytes, name: str) -> tuple[str, tuple[bytes, str]]:
                 return text, (bom, codec)
     if b"\0" not in data:
         return _by_line(data)
-    raise RecordsError([Problem(name, None, "all", "bytes that are no text", "a CSV file")])
+    raise NoTextError("bytes that are no text", "a CSV file")
 
 
 def encoded(text: str, encoding: tuple[bytes, str], name: str) -> bytes:
@@ -203,7 +207,7 @@ def readings(codec: str) -> list[tuple[str, tuple[str, ...]]]:
 
     Examples
     --------
-    >>> readings(decoded("Süd,1\\ngrün,2\\n".encode("mac-roman"), "stacks.csv")[1][1])[0]
+    >>> readings(decoded("Süd,1\\ngrün,2\\n".encode("mac-roman"))[1][1])[0]
     ('mac-roman', ('Süd', 'grün'))
     """
     if not isinstance(codec, Lines) or not codec.odd:
@@ -234,7 +238,7 @@ def read_as(data: bytes, code: str) -> bytes:
     >>> read_as("Süd,1".encode("mac-roman"), "mac-roman").decode("utf-8-sig")
     'Süd,1'
     """
-    text, (_, codec) = decoded(data, "")
+    text, (_, codec) = decoded(data)
     strays = codec.strays if isinstance(codec, Lines) else {}
     told = "".join(_told(strays[line], code) if line in strays else line for line in lines_of(text))
     return b"\xef\xbb\xbf" + told.encode("utf-8")

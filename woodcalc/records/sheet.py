@@ -49,7 +49,7 @@ from woodcalc.records.columns import (
     what_row,
 )
 from woodcalc.records.keep import fingerprint
-from woodcalc.records.letters import Lines, decoded, encoded
+from woodcalc.records.letters import Lines, NoTextError, decoded, encoded
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
@@ -101,7 +101,10 @@ class Sheet:
         Without `whole` a header will do that lacks a column or has two for one.
         """
         columns = columns_of(table)
-        text, encoding = decoded(data, name)
+        try:
+            text, encoding = decoded(data)
+        except NoTextError as error:
+            raise RecordsError([Problem(name, None, ALL, error.found, error.expected)]) from None
         lines = list(io.StringIO(text, newline=""))
         if not any(line.strip() for line in lines):
             raise RecordsError(
