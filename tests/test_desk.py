@@ -116,9 +116,14 @@ def test_the_evening_on_the_desk(my_wood, monkeypatch):
     assert text(box).count("<details>") == 3
     find(box, "Checkbox", handout.title(nbformat.read(desk.lesson_files()["01"], as_version=4))).value = False
     assert text(box).count("<details>") == 2
-    bar, number = find(box, "IntSlider")[0], find(box, "BoundedIntText")[0]
-    number.value = 60
+    bar, number = find(box, "IntSlider")[0], find(box, "TypedNumber")[0]
+    number.value = "60"
     assert bar.value == 60 and "60 min" not in text(box)  # shared between two
+    number.value = "an hour"
+    assert bar.value == 60 and "expected a whole number from 20 to 240" in box.said
+    bar.value = 60 + 5
+    number.value = "60 min"
+    assert bar.value == 60 and box.said == ""
     for tick in find(box, "Checkbox"):
         tick.value = False
     assert "at least one lesson" in text(box)
@@ -209,7 +214,7 @@ def test_the_desk_of_worksheets(my_wood, monkeypatch):
         tick.value = False
     assert "at least one exercise" in text(box)
     find(box, "Checkbox", "01: doyle one log").value = True
-    find(box, "BoundedIntText")[0].value = 3
+    find(box, "TypedNumber")[0].value = "3"
     find(box, "Button", "Write worksheets and key").click()
     assert (my_wood / "class" / "worksheets.html").read_text().count("<h1>Worksheet ") == 3
     assert "key.html" in text(box)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import re
 import warnings
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -21,8 +21,9 @@ from woodcalc.figures.paper import page
 from woodcalc.leader import class_answers, paper, worksheets
 from woodcalc.leader import handouts as handout
 from woodcalc.lesson import exercise
-from woodcalc.lesson.box import STYLE, beside, labelled, note
-from woodcalc.lesson.names import ControlNames
+from woodcalc.lesson.box import Form, beside, button, labelled, note
+from woodcalc.lesson.panel import Dial, choice, slider, switch, told_by
+from woodcalc.lesson.saved import RUN_IT
 from woodcalc.records import choices
 from woodcalc.records.choices import kept_choices
 
@@ -164,29 +165,60 @@ def write_evening(
     return made
 
 
-def _shell(*children):
-    box = w.VBox([w.HTML(STYLE), *children, ControlNames()])
-    box.add_class("woodcalc")
-    if kept_choices().larger_print:
-        box.add_class("woodcalc-big")
-    return box
+class Desk(Form):
+    """A form of the leader's: fields on the left, what they make on the right, and one line that says how it went.
 
+    Parameters
+    ----------
+    name : str
+        What the desk is for, where it is not live.
+    fields, shown, below : list of Widget
+        Beside the fields, and under the line.
+    left_px : int
+        Width of the fields where something is shown beside them.
+    """
 
-def _guarded(say_line, action):
-    """Run `action()`; what goes wrong is said in plain words in `say_line`."""
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            action()
-    except Exception as error:  # whoever teaches reads a sentence, and the desk stays as it was
-        say_line.value = note(in_words(error), "warn")
+    def __init__(
+        self,
+        name: str,
+        fields: Sequence[w.Widget],
+        shown: Sequence[w.Widget] = (),
+        below: Sequence[w.Widget] = (),
+        left_px: int = 340,
+    ) -> None:
+        super().__init__([beside(fields, shown, left_px)] if shown else fields, below, f"desk: {name}", "")
+        self._name = name
+
+    def watch(self, dials: Iterable[Dial], do: Callable[..., Any]) -> None:
+        """Call `do` whenever a dial moves, or its field refuses what was typed."""
+        for dial in dials:
+            dial.widget.observe(do, "value")
+            if dial.field:
+                dial.field.observe(do, "told")
+
+    def attempt(self, action: Callable[[], Any]) -> None:
+        """Run `action()`; what goes wrong is said in plain words, and the desk stays as it was."""
+        try:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")
+                action()
+        except Exception as error:  # whoever teaches reads a sentence
+            self.tell(in_words(error), "warn")
+
+    def written(self, made: Sequence[Path]) -> None:
+        """Say which files were written."""
+        self.tell(Markup(f"Written:<ul>{_list_of(made)}</ul>"), "good")
+
+    def still(self) -> str:
+        """What the desk is for."""
+        return f"<p><b>{html.escape(self._name)}</b></p><p><i>{RUN_IT}</i></p>"
 
 
 def _list_of(paths):
     return "".join(f"<li>{html.escape(str(p))}</li>" for p in paths)
 
 
-def evening() -> w.VBox:
+def evening() -> Desk:
     """Return the desk on which an evening is put together: lessons, place, wood, minutes; papers at one press."""
     titles, spoiled = {}, []
     for n, path in lesson_files().items():
@@ -194,95 +226,76 @@ def evening() -> w.VBox:
             titles[n] = handout.title(_book(path))
         except InputError as error:
             spoiled.append(str(error))
-    ticks = {
-        n: w.Checkbox(
-            value=n in ("01", "05", "07"), description=t, indent=False, layout=w.Layout(width="auto")
-        )
-        for n, t in titles.items()
-    }
+    ticks = {n: switch(n, t, n in ("01", "05", "07")) for n, t in titles.items()}
     now = kept_choices()
-    places = sorted(climate.sites().name)
-    place = w.Dropdown(options=places, value=climate.get(now.place).name, layout=w.Layout(width="260px"))
-    wood = w.Dropdown(options=sorted(species.names()), value=now.species, layout=w.Layout(width="260px"))
-    time_bar = w.IntSlider(value=90, min=20, max=240, step=5, readout=False, layout=w.Layout(width="200px"))
-    time_box = w.BoundedIntText(value=90, min=20, max=240, step=5, layout=w.Layout(width="80px"))
-    w.link((time_bar, "value"), (time_box, "value"))
-    large = w.Checkbox(value=False, description="Large print", indent=False, layout=w.Layout(width="auto"))
-    write = w.Button(description="Write running order and handouts", layout=w.Layout(width="auto"))
-    say_line, order, unread = (
-        w.HTML(),
-        w.HTML(),
-        w.HTML(note("\n".join(spoiled), "warn")),
-    )
+    place = choice("place", "Place of the class", sorted(climate.sites().name), climate.get(now.place).name)
+    wood = choice("species", "Wood of the class", sorted(species.names()), now.species)
+    minutes = slider("minutes", "Minutes for all (min)", 20, 240, 5, 90)
+    large, write = switch("large", "Large print"), button("Write running order and handouts")
+    order, unread = w.HTML(), w.HTML(note("\n".join(spoiled), "warn"))
+    rows = [dial.row for dial in (*ticks.values(), minutes, place, wood, large)]
+    desk = Desk("The evening", [*rows, write], [unread, order], left_px=310)
 
     def chosen():
-        return [n for n, tick in ticks.items() if tick.value]
+        return [n for n, tick in ticks.items() if tick.widget.value]
 
     def show(change=None):
         def action():
-            parts = running_order(chosen(), time_bar.value)
-            rows = "".join(
-                f"<tr><td>{p.starts_min // 60}:{p.starts_min % 60:02d}</td>"
-                f"<td style='text-align:left'>{html.escape(p.title)}</td><td>{p.minutes} min</td>"
-                f"<td>(alone: {p.usual_minutes})</td></tr>"
-                for p in parts
-            )
-            details = "".join(
-                f"<details><summary><b>{html.escape(p.title)}</b>: the leader's part and the cautions to say aloud"
-                f"</summary>{p.leader}<h4>Say aloud</h4>{p.cautions}</details>"
-                for p in parts
-            )
-            heads = "<tr><th>From</th><th style='text-align:left'>Lesson</th><th>Time</th><th></th></tr>"
-            order.value = f"<table>{heads}{rows}</table>{details}"
-            say_line.value = ""
+            order.value = _in_order(running_order(chosen(), minutes.widget.value))
+            desk.tell(told_by([minutes]), "warn")
 
-        _guarded(say_line, action)
+        desk.attempt(action)
 
     def put_on_paper(_):
         def action():
-            pick = replace(now, place=place.value, species=wood.value)
-            folder = choices.folder() / "class"
-            made = write_evening(
-                folder,
-                chosen(),
-                time_bar.value,
-                pick,
-                large.value,
-                lambda text: setattr(say_line, "value", note(text)),
-            )
-            say_line.value = note(Markup(f"Written:<ul>{_list_of(made)}</ul>"), "good")
+            pick = replace(now, place=place.widget.value, species=wood.widget.value)
+            folder, large_print = choices.folder() / "class", large.widget.value
+            desk.written(write_evening(folder, chosen(), minutes.widget.value, pick, large_print, desk.tell))
 
-        _guarded(say_line, action)
+        desk.attempt(action)
 
-    for control in (*ticks.values(), time_bar):
-        control.observe(show, "value")
+    desk.watch((*ticks.values(), minutes), show)
     write.on_click(put_on_paper)
     show()
-    minutes = labelled("Minutes for all", w.HBox([time_bar, time_box]))
-    who = [labelled("Place of the class", place), labelled("Wood of the class", wood)]
-    return _shell(beside([*ticks.values(), minutes, *who, large, write], [unread, order, say_line], 310))
+    return desk
 
 
-def sheets() -> w.VBox:
+def _in_order(parts):
+    """An evening as a table of times, and each lesson's leader's part to fold open."""
+    rows = "".join(
+        f"<tr><td>{p.starts_min // 60}:{p.starts_min % 60:02d}</td>"
+        f"<td style='text-align:left'>{html.escape(p.title)}</td><td>{p.minutes} min</td>"
+        f"<td>(alone: {p.usual_minutes})</td></tr>"
+        for p in parts
+    )
+    details = "".join(
+        f"<details><summary><b>{html.escape(p.title)}</b>: the leader's part and the cautions to say aloud"
+        f"</summary>{p.leader}<h4>Say aloud</h4>{p.cautions}</details>"
+        for p in parts
+    )
+    heads = "<tr><th>From</th><th style='text-align:left'>Lesson</th><th>Time</th><th></th></tr>"
+    return f"<table>{heads}{rows}</table>{details}"
+
+
+def sheets() -> Desk:
     """Return the desk on which worksheets are dealt: class name, how many, which exercises; papers at one press."""
-    name = w.Text(value="Our class", layout=w.Layout(width="260px"))
-    count = w.BoundedIntText(value=6, min=1, max=60, layout=w.Layout(width="80px"))
-    large = w.Checkbox(value=False, description="Large print", indent=False, layout=w.Layout(width="auto"))
+    title = "Worksheets for a class"
     try:
         possible = worksheets.on_paper()
     except InputError as error:  # the words of an exercise are not as they should be
-        told = f"No worksheets can be dealt: {error}"
-        return _shell(w.HTML(note(told, "warn")))
-    ticks = {
-        e.key: w.Checkbox(value=n < 4, description=f"{e.lesson}: {e.key.replace('-', ' ')}", indent=False,
-                          layout=w.Layout(width="auto"))
-        for n, e in enumerate(possible)
-    }  # fmt: skip
-    write = w.Button(description="Write worksheets and key", layout=w.Layout(width="auto"))
-    say_line, first = w.HTML(), w.HTML()
+        desk = Desk(title, [])
+        desk.tell(f"No worksheets can be dealt: {error}", "warn")
+        return desk
+    name = w.Text(value="Our class", layout=w.Layout(width="auto"))
+    count = slider("count", "Worksheets (how many)", 1, 60, 1, 6)
+    large, write = switch("large", "Large print"), button("Write worksheets and key")
+    ticks = [switch(e.key, f"{e.lesson}: {e.key.replace('-', ' ')}", n < 4) for n, e in enumerate(possible)]
+    first = w.HTML()
+    fields = [labelled("Name of the class", name), count.row, large.row, write, *(tick.row for tick in ticks)]
+    desk = Desk(title, fields, [first])
 
     def deal():
-        return worksheets.make(name.value, [k for k, t in ticks.items() if t.value], count.value)
+        return worksheets.make(name.value, [t.name for t in ticks if t.widget.value], count.widget.value)
 
     def show(change=None):
         def action():
@@ -290,56 +303,56 @@ def sheets() -> w.VBox:
                 f"<li>{html.escape(i.text)} <details><summary>Answer</summary>{html.escape(i.answer)}</details></li>"
                 for i in deal()[0].items
             )
-            first.value, say_line.value = f"<b>Worksheet 1 of {count.value}</b><ol>{items}</ol>", ""
+            first.value = f"<b>Worksheet 1 of {count.widget.value}</b><ol>{items}</ol>"
+            desk.tell(told_by([count]), "warn")
 
-        _guarded(say_line, action)
+        desk.attempt(action)
 
     def put_on_paper(_):
-        def action():
-            made = worksheets.write(choices.folder() / "class", name.value, deal(), large.value)
-            say_line.value = note(Markup(f"Written:<ul>{_list_of(made)}</ul>"), "good")
+        folder = choices.folder() / "class"
+        desk.attempt(lambda: desk.written(worksheets.write(folder, name.value, deal(), large.widget.value)))
 
-        _guarded(say_line, action)
-
-    for control in (name, count, *ticks.values()):
-        control.observe(show, "value")
+    name.observe(show, "value")
+    desk.watch((count, *ticks), show)
     write.on_click(put_on_paper)
     show()
-    which = [labelled("Name of the class", name), labelled("Worksheets", count)]
-    return _shell(beside([*which, large, write, *ticks.values()], [first, say_line], 340))
+    return desk
 
 
-def gathered() -> w.VBox:
+def gathered() -> Desk:
     """Return the desk that reads a folder of learners' answers and says what to talk about."""
     place = w.Text(value=str(choices.folder() / "class-answers"), layout=w.Layout(width="420px"))
-    read = w.Button(description="Read the answers", layout=w.Layout(width="auto"))
-    say_line, unread = w.HTML(), w.HTML()
+    read, found, unread = button("Read the answers"), w.HTML(), w.HTML()
+    fields = [labelled("Folder with the learners' answers.csv files", place), read]
+    desk = Desk("What the class answered", fields, below=[found, unread])
+
+    def action():
+        answers = class_answers.gather(place.value)
+        unread.value = _unread(answers.attrs["unread"])
+        if answers.empty:
+            desk.tell("No answers in that folder yet.", "warn")
+            return
+        desk.tell(_talk_about(answers.iloc[0]), "good")
+        found.value = answers.rename(columns=lambda c: c.replace("_", " ")).to_html(index=False, border=0)
 
     def show(_):
-        unread.value = ""
-
-        def action():
-            found = class_answers.gather(place.value)
-            unread.value = _unread(found.attrs["unread"])
-            if found.empty:
-                say_line.value = note("No answers in that folder yet.", "warn")
-                return
-            worst = found.iloc[0]
-            questions = exercise.every()
-            slip = f" {worst.slips} made this slip: {worst.usual_slip}." if worst.slips else ""
-            about = questions.get(worst.exercise)  # none if it comes from another version of the book
-            example = f"Like this: {about.text(about.draw(exercise.seeded('desk')))}" if about else ""
-            line = (
-                f"Talk about <b>{html.escape(worst.exercise)}</b> first: {worst.right_at_first} of {worst.learners}"
-                f" had it right at the first try, {worst.right_in_the_end} in the end.{html.escape(slip)}"
-            )
-            table = found.rename(columns=lambda c: c.replace("_", " ")).to_html(index=False, border=0)
-            say_line.value = note(Markup(f"{line}<br><i>{html.escape(example)}</i>"), "good") + table
-
-        _guarded(say_line, action)
+        found.value = unread.value = ""
+        desk.attempt(action)
 
     read.on_click(show)
-    return _shell(labelled("Folder with the learners' answers.csv files", place), read, say_line, unread)
+    return desk
+
+
+def _talk_about(worst):
+    """What a class had wrong most, how often, by which slip, and how such a question reads."""
+    slip = f" {worst.slips} made this slip: {worst.usual_slip}." if worst.slips else ""
+    about = exercise.every().get(worst.exercise)  # none if it comes from another version of the book
+    example = f"Like this: {about.text(about.draw(exercise.seeded('desk')))}" if about else ""
+    return Markup(
+        f"Talk about <b>{html.escape(worst.exercise)}</b> first: {worst.right_at_first} of {worst.learners}"
+        f" had it right at the first try, {worst.right_in_the_end} in the end.{html.escape(slip)}"
+        f"<br><i>{html.escape(example)}</i>"
+    )
 
 
 def _unread(reasons):
@@ -351,18 +364,17 @@ def _unread(reasons):
     return note(Markup(f"<b>Not counted:</b><ul>{listed}</ul>{more}"), "warn")
 
 
-def larger_print() -> w.VBox:
+def larger_print() -> Desk:
     """Return the switch that makes all panels start in larger type, and keeps it for the other lessons."""
-    now = kept_choices()
-    tick = w.Checkbox(value=now.larger_print, description="Larger print in every lesson", indent=False)
-    say_line = w.HTML()
+    tick = switch("larger_print", "Larger print in every lesson", kept_choices().larger_print)
+    desk = Desk("Larger print", [tick.row])
 
     def keep(change):
         def action():
             choices.keep(larger_print=change["new"])
-            say_line.value = note("Kept. Run a lesson again to see it.", "good")
+            desk.tell("Kept. Run a lesson again to see it.", "good")
 
-        _guarded(say_line, action)
+        desk.attempt(action)
 
-    tick.observe(keep, "value")
-    return _shell(tick, say_line)
+    desk.watch([tick], keep)
+    return desk
