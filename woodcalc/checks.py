@@ -113,6 +113,15 @@ def doubtful(name: str, value: ArrayLike, low: float, high: float, unit: str = "
 def one_of(name: str, value: T, choices: Collection[T]) -> T:
     """Return `value` if it is among `choices`, or raise.
 
+    Parameters
+    ----------
+    name : str
+        What the value is called where the reader typed it.
+    value : object
+        What was typed.
+    choices : collection
+        What there is.
+
     Raises
     ------
     InputError
@@ -130,6 +139,11 @@ def one_of(name: str, value: T, choices: Collection[T]) -> T:
 
 def plain(array: ArrayLike) -> FloatOrArray:
     """Return a 0-d array as a float, any other array unchanged.
+
+    Parameters
+    ----------
+    array : array-like
+        Of numbers, of any shape.
 
     Examples
     --------
@@ -182,6 +196,11 @@ def suggest(name: object, known: Sequence[str], what: str) -> InputError:
 
 def blank(value: object) -> bool:
     """Return whether a cell holds nothing: None, no text, NaN or another of pandas' missing values.
+
+    Parameters
+    ----------
+    value : object
+        A cell of a table.
 
     Examples
     --------

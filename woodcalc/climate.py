@@ -151,6 +151,11 @@ class Site:
 def month_number(month: int | str) -> int:
     """Month 1-12 from a number, a name or its first letters, three or more.
 
+    Parameters
+    ----------
+    month : int or str
+        1 to 12, or a name in any case.
+
     Examples
     --------
     >>> month_number("may"), month_number(12)

@@ -27,6 +27,10 @@ _WORDY = re.compile(
 def day_told(when: date | None) -> str:
     """Return a date in few letters; None is never.
 
+    Parameters
+    ----------
+    when : date or None
+
     Examples
     --------
     >>> day_told(date(2026, 7, 9)), day_told(None)
@@ -110,6 +114,11 @@ def span_told(low: date | None, likely: date | None, high: date | None, likely_f
 def slashed(text: str) -> re.Match[str] | None:
     """Return the match of a date in three numbers, ``5/6/26`` or ``5-6-26``, whose order can be in doubt; else None.
 
+    Parameters
+    ----------
+    text : str
+        A cell as it was typed.
+
     Examples
     --------
     >>> slashed("5/6/26")[1], slashed("5.6.26"), slashed("2026-06-05")
@@ -121,6 +130,11 @@ def slashed(text: str) -> re.Match[str] | None:
 
 def date_order(texts: Iterable[str]) -> str:
     """Return "mdy" or "dmy" if the dates of a column leave no doubt, or all that tell but a single one; else "".
+
+    Parameters
+    ----------
+    texts : iterable of str
+        The cells of a column; what is no date in three numbers tells nothing.
 
     Examples
     --------
@@ -138,6 +152,15 @@ def date_order(texts: Iterable[str]) -> str:
 
 def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | None, str]:
     """Return (the day, "") or (None, why not); `in_a_file`: a header could tell the order of day and month.
+
+    Parameters
+    ----------
+    text : str
+        A cell as it was typed.
+    order : {"mdy", "dmy", ""}
+        Which comes first where both may be a month; "" for not known.
+    in_a_file : bool
+        Whether a header could tell the order.
 
     Examples
     --------
@@ -173,6 +196,13 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
 
 def possible_days(text: str, year: int | None = None) -> tuple[datetime, ...]:
     """Return the days that a date can mean, month first or day first; `year` stands in for the one written.
+
+    Parameters
+    ----------
+    text : str
+        A cell as it was typed.
+    year : int, optional
+        The year to take in place of the one written.
 
     Examples
     --------

@@ -30,6 +30,10 @@ _seen: set[str] = (
 def short_path(path: str | Path) -> str:
     """Return a file's folder and name: what a learner knows it by, and no more.
 
+    Parameters
+    ----------
+    path : path
+
     Examples
     --------
     >>> short_path("/home/ada/lumber/my-wood/readings.csv")
@@ -121,6 +125,11 @@ class HistoryWarning(UserWarning):
 def why_of(error: BaseException) -> str:
     """Return what went wrong, and what to do, in plain words.
 
+    Parameters
+    ----------
+    error : Exception
+        What the disk answered.
+
     Examples
     --------
     >>> why_of(OSError(errno.ENOSPC, "No space left on device"))
@@ -151,6 +160,13 @@ def why_of(error: BaseException) -> str:
 def not_saved(path: str | Path, error: BaseException) -> SaveError:
     """Return the `SaveError` that says why a file was not saved, to be raised by the caller.
 
+    Parameters
+    ----------
+    path : path
+        What was to be written.
+    error : Exception
+        What the disk answered.
+
     Examples
     --------
     >>> print(not_saved("my-wood/logs.csv", OSError(errno.EROFS, "read-only")))
@@ -163,6 +179,10 @@ def not_saved(path: str | Path, error: BaseException) -> SaveError:
 
 def remember(folder: str | Path) -> None:
     """Note that a folder is there. Should it be gone at a later save, that is said; no empty one takes its place.
+
+    Parameters
+    ----------
+    folder : path
 
     Examples
     --------
@@ -247,6 +267,10 @@ def _wait(path, end, wait_s):
 
 def real(path: Path) -> Path:
     """Return the file that a link stands for.
+
+    Parameters
+    ----------
+    path : path
 
     Examples
     --------

@@ -714,6 +714,11 @@ def log_weight_range_lb(
 def at_most_lb(pounds: float) -> str:
     """Return a weight to lift or load by, in words: up to the next two figures, never down.
 
+    Parameters
+    ----------
+    pounds : float
+        The most that it may weigh (lb), above 0.
+
     Examples
     --------
     >>> at_most_lb(3149), at_most_lb(980)

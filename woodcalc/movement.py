@@ -142,6 +142,11 @@ def wood_mc_pct(emc_by_month_pct: Numbers, lag_days: float = 0.0) -> np.ndarray:
 def ring_angle_deg(sawn: str | float) -> float:
     """Return the ring angle for "flat-sawn", "rift-sawn", "quarter-sawn", or a number of degrees as it is.
 
+    Parameters
+    ----------
+    sawn : str or float
+        How the board is sawn, or degrees between rings and face, 0 to 90.
+
     Examples
     --------
     >>> ring_angle_deg("quarter-sawn")

@@ -121,6 +121,10 @@ class Species:
     def knows(self, part: str) -> bool:
         """Whether it is known how wet a part of the log is: its own figure, or a relative's.
 
+        Parameters
+        ----------
+        part : {"mixed", "heartwood", "sapwood"}
+
         Examples
         --------
         >>> get("black cherry").knows("heartwood"), get("black cherry").knows("sapwood")

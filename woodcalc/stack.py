@@ -874,6 +874,11 @@ MOST_LIFTERS = 4  # common practice: what asks for more people is for a machine
 def who_lifts(count: int) -> str:
     """Return who lifts a board, in words, from `moisture.lift_in_people`.
 
+    Parameters
+    ----------
+    count : int
+        People that the board asks for, 1 or more.
+
     Examples
     --------
     >>> who_lifts(3)

@@ -230,7 +230,7 @@ def evening() -> Desk:
     now = kept_choices()
     place = choice("place", "Place of the class", sorted(climate.sites().name), climate.get(now.place).name)
     wood = choice("species", "Wood of the class", sorted(species.names()), now.species)
-    minutes = slider("minutes", "Minutes for all (min)", 20, 240, 5, 90)
+    minutes = slider("minutes", "Time for all lessons (min)", 20, 240, 5, 90)
     large, write = switch("large", "Large print"), button("Write running order and handouts")
     order, unread = w.HTML(), w.HTML(note("\n".join(spoiled), "warn"))
     rows = [dial.row for dial in (*ticks.values(), minutes, place, wood, large)]

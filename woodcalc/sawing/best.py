@@ -41,6 +41,11 @@ class AllDefect(InputError):
 def pattern_name(pattern: str) -> str:
     """Return one of `PATTERNS` from the words that name it, however they are joined.
 
+    Parameters
+    ----------
+    pattern : str
+        In any case, with spaces or hyphens.
+
     Examples
     --------
     >>> pattern_name("Through and through")

@@ -46,12 +46,26 @@ class Frustum:
     stretch: float = 1.0
 
     def radius_in(self, z_ft: Numbers) -> FloatOrArray:
-        """Radius (in) of the circle of equal area at `z_ft` from the small end."""
+        """Radius (in) of the circle of equal area at `z_ft` from the small end.
+
+        Parameters
+        ----------
+        z_ft : float or array
+            Place along the log.
+        """
         radius_in = self.small_in + (self.large_in - self.small_in) * np.asarray(z_ft) / self.length_ft
         return cast("FloatOrArray", radius_in)
 
     def half_in(self, axis: str, z_ft: Numbers = 0.0) -> FloatOrArray:
-        """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at `z_ft` (in)."""
+        """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at `z_ft` (in).
+
+        Parameters
+        ----------
+        axis : {"x", "y"}
+            Level, or up.
+        z_ft : float or array
+            Place along the log, from the small end.
+        """
         return cast(
             "FloatOrArray", self.radius_in(z_ft) * (self.stretch if axis == "x" else 1 / self.stretch)
         )
@@ -60,6 +74,15 @@ class Frustum:
         """Half the wood along `axis` (in), `off_in` from the pith on the other axis; 0 outside the log.
 
         Arrays broadcast.
+
+        Parameters
+        ----------
+        off_in : float or array
+            Distance from the pith on the other axis.
+        z_ft : float or array
+            Place along the log, from the small end.
+        axis : {"x", "y"}
+            Level, or up.
         """
         along = self.stretch if axis == "x" else 1 / self.stretch
         r = self.radius_in(z_ft)
@@ -83,6 +106,13 @@ class Frustum:
         """Volume (ft3) of the log between x1 and x2, y1 and y2 (in, may be infinite), z1 and z2 (ft).
 
         Arrays broadcast.
+
+        Parameters
+        ----------
+        x1_in, x2_in, y1_in, y2_in : float or array
+            Sides of the box (in from the pith).
+        z1_ft, z2_ft : float or array
+            Its ends (ft from the small end).
 
         Examples
         --------

@@ -86,7 +86,15 @@ class _Bench:
 
 
 def opening_line(shop: Shop, opening: float | None) -> float | None:
-    """Distance of the first saw line above the pith (in), None if it is to be looked for."""
+    """Distance of the first saw line above the pith (in), None if it is to be looked for.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    opening : float or None
+        Height of the blade above the bed (in), if it is given.
+    """
     if opening is None:
         return None
     pith, half = shop.pith_height("y"), float(shop.core.half_in("y", shop.log.length_ft))
@@ -125,6 +133,13 @@ def through_and_through(shop: Shop, opening: float | None) -> SawingPlan:
 
     The log is sawn down to the board just above the pith and turned over onto that flat, the widest that it has: half
     a log on a wide foot neither tips, nor leans out over a side clamp.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    opening : float or None
+        The first saw line above the pith (in), None for the best one.
     """
     bench, ends = _Bench(shop), (-inf, inf)
     search = down(shop, "x", opening=opening_line(shop, opening))
@@ -181,6 +196,17 @@ def cant(shop: Shop, least: float | None, given: float | None, foot: bool) -> Sa
 
     With no `least` it is half as wide as the small end, or narrower where that gains `CANT_GAIN`. With a `foot` the
     cant is opened with `FOOT_SLAB_IN` off the small end, or less where that would cost more than `SLAB_COST`.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    least : float or None
+        Least height of the cant (in); None: half the small end's width.
+    given : float or None
+        Its height, if it is asked for (in).
+    foot : bool
+        Whether it is opened with a slab that leaves a flat to stand on.
     """
     cants = _cants(shop, least, given)
     bench = _Bench(shop)
@@ -240,7 +266,13 @@ def _with_sides(shop, sides, inner):
 
 
 def quartered(shop: Shop) -> SawingPlan:
-    """Return the best plan by four quarters, each sawn from its two flat faces by turns."""
+    """Return the best plan by four quarters, each sawn from its two flat faces by turns.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    """
     bench = _Bench(shop)
     kerf, ends = shop.kerf, (-inf, inf)
     mid = kerf / 2

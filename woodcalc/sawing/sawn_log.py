@@ -66,7 +66,13 @@ class Wanted:
 
     @classmethod
     def of(cls, row: Any) -> Wanted:
-        """A `Wanted` from one, from its four values or five, or from a dict of them."""
+        """A `Wanted` from one, from its four values or five, or from a dict of them.
+
+        Parameters
+        ----------
+        row : Wanted, sequence or dict
+            What a learner asks for.
+        """
         if isinstance(row, cls):
             return row
         try:
@@ -209,7 +215,14 @@ class SawingPlan:
         return board_feet(*sizes.reshape(-1, 3).T).tolist()
 
     def half_in(self, axis: str, end: str) -> float:
-        """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at its small or large end (in)."""
+        """Half the width (axis ``"x"``) or half the height (``"y"``) of the log at its small or large end (in).
+
+        Parameters
+        ----------
+        axis : {"x", "y"}
+            Level, or up.
+        end : {"small", "large"}
+        """
         long = sqrt(self.log.oval_ratio)
         diameter = self.log.small_in if end == "small" else self.log.large_end_in
         return diameter / 2 * (long if axis == "x" else 1 / long)
@@ -218,6 +231,11 @@ class SawingPlan:
         """Height of the pith above the bed (in) while the log lies on its round side, half its `axis` below it.
 
         A bowed log lies on its ends then if `axis` is ``"x"``, the bow up: the height is that of its straight core.
+
+        Parameters
+        ----------
+        axis : {"x", "y"}
+            Level, or up.
         """
         bow = self.log.sweep_in / 2 if axis == "x" else 0.0
         return ceil((self.half_in(axis, "large") + bow) * 16 - 1e-9) / 16  # up to the next mark of the scale
@@ -305,6 +323,13 @@ def mean_ring_angle_deg(u1: float, u2: float, v: float) -> float:
     """Mean angle (degrees) between rings and a face at distance v from the pith, from u1 to u2 along it.
 
     The mean of atan(|u| / v): the integral of atan(u / v) is u atan(u / v) - v/2 ln(u^2 + v^2).
+
+    Parameters
+    ----------
+    u1, u2 : float
+        Ends of the face, from the foot of the perpendicular on it (in).
+    v : float
+        Distance of the face from the pith (in), above 0.
     """
     if v < 1e-9:
         return 90.0

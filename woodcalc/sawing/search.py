@@ -73,6 +73,11 @@ class Shop:
 
         A bowed log is first laid with the bow level; turned by a quarter it lies on its ends, the bow up, and the
         straight core half the sweep higher.
+
+        Parameters
+        ----------
+        axis : {"x", "y"}
+            Level, or up.
         """
         bow = self.log.sweep_in / 2 if axis == "x" else 0.0
         return ceil((self.bed.half_in(axis, self.log.length_ft) + bow) / GRID_IN - TINY) * GRID_IN
@@ -91,7 +96,26 @@ def shop_for(
     least_length: float,
     slab: float,
 ) -> Shop:
-    """Return the `Shop` for the settings of `sawing.saw`, all of them checked."""
+    """Return the `Shop` for the settings of `sawing.saw`, all of them checked.
+
+    Parameters
+    ----------
+    log : Log
+    kerf : float
+        In.
+    thicknesses : sequence or mapping
+        As in `sawing.saw`, and so are `wanted` and `value`.
+    wanted : sequence of Wanted
+    value : mapping, float or None
+    drop_step, width_step : float
+        What the mill's scale and the edger go by (in).
+    length_step : float
+        What boards are trimmed to (ft).
+    least_width, least_length : float
+        Of a board (in, ft).
+    slab : float
+        Least thickness of the first slab (in).
+    """
     hint = "Every saw turns some wood to dust: a thin band about 1/16, a circular saw about 1/4."
     kerf = within("kerf_in", kerf, 0.02, 0.75, "in", hint)
     width_step = within("width_step_in", width_step, 1 / 16, 4, "in")
@@ -162,6 +186,11 @@ def thickness_names(thicknesses: Sequence[float | str] | Mapping[str, float]) ->
     """Return {name: thickness} from a list or a mapping; a list is named by the quarters that each holds.
 
     Quarters in a list, "4/4", stand for the thickness that they are sawn to green.
+
+    Parameters
+    ----------
+    thicknesses : sequence or mapping
+        Sawn thicknesses (in), or names of quarters.
     """
     names: Any = thicknesses
     if not hasattr(thicknesses, "items"):
@@ -242,6 +271,15 @@ def runs(shop: Shop, worths: Sequence[np.ndarray], slacks: Sequence[int]) -> np.
     thicker boards or of a later start. `worths[i]` has shape (runs, n, j): board i begun at that line.
     Returns (n + 1, wanted states, runs, j + a margin), the value of what still can be cut; zero beyond the
     last line.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    worths : sequence of ndarray
+        One a kind of board.
+    slacks : sequence of int
+        Sixteenths that each kind takes beyond the least pitch.
     """
     many, rows, span = worths[0].shape
     best = np.zeros((rows + 1, len(shop.still), many, span + max(slacks)))
@@ -271,7 +309,19 @@ def follow(
     state: int,
     at: int,
 ) -> list[tuple[int, int, int]]:
-    """Return [(row, j, board kind)] of the best run that starts at line `at` with `state` still wanted."""
+    """Return [(row, j, board kind)] of the best run that starts at line `at` with `state` still wanted.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    worths, slacks :
+        As in `runs`.
+    best : ndarray
+        What `runs` returned.
+    run, state, at : int
+        Which run, what is still wanted, and where it starts.
+    """
     picks = []
     for row in range(best.shape[0] - 1):
         left = best[row, state, run, at]
@@ -289,7 +339,15 @@ def follow(
 
 
 def shared_out(shop: Shop, parts: Sequence[np.ndarray]) -> tuple[float, list[int]]:
-    """Return (most worth, state for each part): the wanted boards shared out over the parts of a log."""
+    """Return (most worth, state for each part): the wanted boards shared out over the parts of a log.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    parts : sequence of ndarray
+        The best worth of each part of the log, by the state it begins with.
+    """
     totals = [parts[0]]
     for part in parts[1:]:
         before = totals[-1]
@@ -315,6 +373,19 @@ def down(
 
     Returns (line(row, j), worths, slacks, best, first lines that need to be looked at, for any start and for one that
     leaves a `slab` (in) at the small end).
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    axis : {"x", "y"}
+        Of the widths.
+    caps : sequence of float
+        Greatest widths to try (in).
+    opening : float, optional
+        The first line (in above the pith), if it is given.
+    slab : float
+        That the one start leaves at the small end (in).
     """
     across = "y" if axis == "x" else "x"
     half = float(shop.core.half_in(across, shop.log.length_ft))
@@ -361,7 +432,23 @@ def _rooms_at(shop, cut, lines, axis):
 def stack_of(
     shop: Shop, search: tuple[Any, ...], axis: str, run: int, state: int, cap: float = inf, slab: bool = False
 ) -> list[tuple[float, Cut, float, float]]:
-    """Return the boards of a run, [(upper face, kind, width, length)], from the top down; `slab`: one is left."""
+    """Return the boards of a run, [(upper face, kind, width, length)], from the top down; `slab`: one is left.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    search : tuple
+        What `down` returned, along the same `axis`.
+    axis : {"x", "y"}
+        Of the widths.
+    run, state : int
+        Which start, and what is still wanted.
+    cap : float
+        Greatest width (in).
+    slab : bool
+        Whether a slab is left.
+    """
     line, worths, slacks, best, *starts = search
     start = starts[slab]
     at = start.indices(best.shape[-1])[0] + int(np.argmax(best[0, state, run, start]))
@@ -378,7 +465,15 @@ def stack_of(
 
 
 def outward(shop: Shop, cants: Sequence[float]) -> tuple[list[np.ndarray], list[int], np.ndarray, int]:
-    """Search boards from a cant's face outward. Returns (worths, slacks, best, first line in sixteenths)."""
+    """Search boards from a cant's face outward. Returns (worths, slacks, best, first line in sixteenths).
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    cants : sequence of float
+        Heights of the cant to try (in).
+    """
     low = round(min(cants) / 2 / GRID_IN)
     half = float(shop.core.half_in("y", shop.log.length_ft))
     slacks = [c.drop - min(c.drop for c in shop.cuts) for c in shop.cuts]
@@ -394,7 +489,19 @@ def outward(shop: Shop, cants: Sequence[float]) -> tuple[list[np.ndarray], list[
 def side_boards(
     shop: Shop, out: tuple[list[np.ndarray], list[int], np.ndarray, int], half: float, state: int
 ) -> list[tuple[float, Cut, float, float]]:
-    """Return the side boards over a cant's face, [(upper face, kind, width, length)], from the outside in."""
+    """Return the side boards over a cant's face, [(upper face, kind, width, length)], from the outside in.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    out : tuple
+        What `outward` returned.
+    half : float
+        Half height of the cant (in).
+    state : int
+        What is still wanted.
+    """
     worths, slacks, best, low = out
     boards = []
     for row, j, i in follow(shop, worths, slacks, best, 0, state, round(half / GRID_IN) - low):
@@ -410,6 +517,13 @@ def quarter_steps(shop: Shop, axis: str) -> list[tuple[Any, ...]]:
     After n boards with their thickness along an axis, the quarter's flat lies at kerf/2 + n loose kerfs + one
     of the sums of n drops. Returns a list of (best worth (wanted states, place on x, place on y), worths of
     each kind here, lines on x, lines on y, next places of each kind) by steps.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    axis : {"x", "y"}
+        Of the thickness of the first board.
     """
     drops = [c.drop for c in shop.cuts]
     half = float(max(shop.core.half_in("x", shop.log.length_ft), shop.core.half_in("y", shop.log.length_ft)))
@@ -453,7 +567,19 @@ def quarter_steps(shop: Shop, axis: str) -> list[tuple[Any, ...]]:
 def follow_quarter(
     shop: Shop, steps: list[tuple[Any, ...]], axis: str, state: int
 ) -> list[tuple[str, Cut, float, float]]:
-    """Return [(axis of the thickness, kind, width, length)] of the best boards from one quarter."""
+    """Return [(axis of the thickness, kind, width, length)] of the best boards from one quarter.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    steps : list
+        What `quarter_steps` returned, along the same `axis`.
+    axis : {"x", "y"}
+        Of the thickness of the first board.
+    state : int
+        What is still wanted.
+    """
     boards, at, count = [], {"x": 0, "y": 0}, {"x": 0, "y": 0}
     for (best, worths, places, lines), (after, *_) in pairwise(steps):
         left = best[state, at["x"], at["y"]]

@@ -90,6 +90,11 @@ def mentions_metal(note: str) -> bool:
 
     Blue or black stain counts near the butt, where iron makes it.
 
+    Parameters
+    ----------
+    note : str
+        What the tally says of a log, in the learner's words.
+
     Examples
     --------
     >>> mentions_metal("grew by the fence: look for wire"), mentions_metal("ironwood, butt log")
@@ -100,6 +105,11 @@ def mentions_metal(note: str) -> bool:
 
 def mentions_weak_heart(note: str) -> bool:
     """Return whether the tally's note on a log tells of a check, shake, split, crack or rot.
+
+    Parameters
+    ----------
+    note : str
+        What the tally says of a log, in the learner's words.
 
     Examples
     --------
@@ -113,6 +123,11 @@ def crack_of(note: str) -> tuple[str, float]:
     """Return what the tally's note calls a check, split, shake or crack, and how long it is on the end (in).
 
     Empty for none, 0 if its length is not told.
+
+    Parameters
+    ----------
+    note : str
+        What the tally says of a log, in the learner's words.
 
     Examples
     --------
@@ -130,6 +145,11 @@ def crack_of(note: str) -> tuple[str, float]:
 def in_two_says(plan: SawingPlan) -> str:
     """Return what is gained by cutting a bowed log of a `SawingPlan` in two, in a sentence; empty if it is little.
 
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+
     Examples
     --------
     >>> from woodcalc.logs import Log
@@ -144,7 +164,13 @@ def in_two_says(plan: SawingPlan) -> str:
 
 
 def has_sheet(plan: SawingPlan) -> bool:
-    """Return whether there is a settings sheet for a `SawingPlan`: not for a quartered log."""
+    """Return whether there is a settings sheet for a `SawingPlan`: not for a quartered log.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+    """
     return plan.pattern in WITH_SHEET
 
 
@@ -433,7 +459,13 @@ def set_ups(plan: SawingPlan) -> list[SetUp]:
 
 
 def stop_pass(turns: Sequence[SetUp]) -> int:
-    """Return the number of the pass to stop before, 0 for none, of what `set_ups` returns."""
+    """Return the number of the pass to stop before, 0 for none, of what `set_ups` returns.
+
+    Parameters
+    ----------
+    turns : sequence of SetUp
+        In the order they are sawn.
+    """
     return next((int(n) for s in turns for n in s.cuts.loc[s.cuts["blade_in"] == s.stop_in, "pass"]), 0)
 
 
@@ -521,6 +553,11 @@ def _reach_in(plan, axis, bow_in):
 def at_the_heart(plan: SawingPlan) -> set[int]:
     """Return the numbers of the boards of a `SawingPlan` that hold the pith, or lie against it across a saw line.
 
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+
     Examples
     --------
     >>> from woodcalc.logs import Log
@@ -540,6 +577,11 @@ def near_the_heart(plan: SawingPlan) -> set[int]:
 
     A check or a shake of the heart may run that far. The pith of a bent log wanders by half its sweep to either side.
 
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+
     Examples
     --------
     >>> from woodcalc.logs import Log
@@ -555,7 +597,13 @@ def near_the_heart(plan: SawingPlan) -> set[int]:
 
 
 def clamps_in(plan: SawingPlan) -> float:
-    """Return how high stops and clamps must reach (in): half way up the tallest set-up that can tip, 0 for none."""
+    """Return how high stops and clamps must reach (in): half way up the tallest set-up that can tip, 0 for none.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+    """
     tall = [s.tall_in / 2 for s in set_ups(plan) if s.tippy and (s.cant or not s.round_side)]
     return max(tall, default=0.0)
 
@@ -637,6 +685,11 @@ def widest_cut_in(plan: SawingPlan) -> float:
 def room_in(plan: SawingPlan) -> float:
     """Return the greatest width or height that a log of a `SawingPlan` takes on the mill (in): no bark, its bow in.
 
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+
     Examples
     --------
     >>> from woodcalc.logs import Log
@@ -717,7 +770,13 @@ def pieces_lb(plan: SawingPlan) -> list[tuple[float, float]]:
 
 
 def left_lb(plan: SawingPlan) -> list[float]:
-    """Return the most that the wood may weigh (lb) that lies on the bed after each row of the sheet; as `pieces_lb`."""
+    """Return the most that the wood may weigh (lb) that lies on the bed after each row of the sheet; as `pieces_lb`.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+    """
     pounds = _weigher(plan)
     return [pounds(stage.below) for stage in stages(plan)]
 

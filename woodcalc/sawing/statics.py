@@ -42,12 +42,24 @@ class Wood:
         self.middle_ft = (self.ends_ft[1:] + self.ends_ft[:-1]) / 2
 
     def aside_in(self, z_ft: Any) -> Any:
-        """How far the bow moves the wood aside (in), toward face 2, at `z_ft` from the small end."""
+        """How far the bow moves the wood aside (in), toward face 2, at `z_ft` from the small end.
+
+        Parameters
+        ----------
+        z_ft : float or array
+            Place along the log.
+        """
         at = z_ft / self.length_ft
         return self.sweep_in * (4 * at * (1 - at) - 0.5)
 
     def slices_ft3(self, box: tuple[float, ...]) -> np.ndarray[Any, Any]:
-        """Volume (ft3) of each slice inside a box (x1, x2, y1, y2)."""
+        """Volume (ft3) of each slice inside a box (x1, x2, y1, y2).
+
+        Parameters
+        ----------
+        box : tuple of float
+            Sides (in from the pith), some may be infinite.
+        """
         x1, x2, y1, y2 = box
         aside = self.aside_in(self.middle_ft)
         return np.asarray(
@@ -58,6 +70,11 @@ class Wood:
         """Where the weight of the wood in a box lies: ft from the small end, in aside (level, toward face 2).
 
         The second holds for a box that is open to both sides.
+
+        Parameters
+        ----------
+        box : tuple of float
+            x1, x2, y1, y2 (in from the pith).
         """
         each = self.slices_ft3(box)
         whole = max(float(each.sum()), 1e-12)
@@ -89,7 +106,13 @@ class Wood:
         return rows[half > TOUCHES_IN]
 
     def widths_in(self, foot: np.ndarray[Any, Any]) -> tuple[float, float]:
-        """Narrowest and widest of a foot (in); the first is 0 where the foot stops short of an end."""
+        """Narrowest and widest of a foot (in); the first is 0 where the foot stops short of an end.
+
+        Parameters
+        ----------
+        foot : ndarray
+            Outline of what stands on the bed, a row a place along the log: from, to (in).
+        """
         if not len(foot):
             return 0.0, 0.0
         wide = foot[:, 2] - foot[:, 1]
@@ -99,6 +122,13 @@ class Wood:
         """How far (ft) inside a foot, along the log, the weight of the worst of some boxes lies; below 0 it tips.
 
         At an end of the log there is no wood beyond the foot, and nothing to tip over.
+
+        Parameters
+        ----------
+        foot : ndarray
+            As in `widths_in`.
+        boxes : iterable of tuple
+            What may lie on it, as in `weight_at`.
         """
         if not len(foot):
             return -inf
@@ -114,6 +144,15 @@ class Wood:
 
         The foot is held by its outline's hull, as a bent flat stands on its two ends and its middle. `level`: the
         bow lies level; otherwise the weight is amid.
+
+        Parameters
+        ----------
+        foot : ndarray
+            As in `widths_in`.
+        boxes : iterable of tuple
+            What may lie on it, as in `weight_at`.
+        level : bool
+            Whether the bow lies level.
         """
         worst = inf
         for box in boxes:
