@@ -7,6 +7,7 @@ import json
 import pathlib
 import re
 import shutil
+import time
 import warnings
 import zipfile
 from datetime import UTC, datetime
@@ -19,6 +20,7 @@ import pytest
 from woodcalc import drying, records
 from woodcalc.dates import span_told
 from woodcalc.figures import records as figures
+from woodcalc.lesson import drafts
 from woodcalc.lesson import records as lesson
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import doctor_panel
@@ -1217,3 +1219,99 @@ def test_a_mend_is_written_into_the_row_that_it_was_offered_for(my_wood):
         button.click()
         assert lines(path) == left
     assert "row 7 is another row now" in form.said and "row 7 is another row now" in plain(page.said)
+
+
+# ---- two windows
+
+
+@pytest.fixture
+def window(monkeypatch):
+    """Open the form in a program of its own, named by a letter; those in `gone` have ended."""
+    gone = set()
+    monkeypatch.setattr(drafts, "_lives", lambda by, at: by not in gone and bool(by))
+
+    def opened(name, table="logs"):
+        monkeypatch.setattr(drafts, "this_program", lambda: name)
+        return lesson.records_form(table)
+
+    opened.gone = gone
+    return opened
+
+
+LOG = {"species": "white oak", "small_in": "16", "length_ft": "12"}
+
+
+def test_each_window_keeps_its_own_half_typed_row(my_wood, window):
+    one, two = window("A"), window("B")
+    fill(one, **LOG)
+    assert two.fields["small_in"].value == "" and window("C").fields["small_in"].value == ""
+    fill(two, species="ash", small_in="11", length_ft="8", note="the crooked one")
+    two.save()
+    assert one.fields["small_in"].value == "16"
+    again = window("A")  # the lesson of the first window, run again
+    assert again.fields["small_in"].value == "16" and "not saved yet" in again.said
+    again.save()
+    assert records.read(my_wood / "logs.csv")["small_in"].tolist() == [11, 16]
+    window.gone |= {"A", "B"}
+    assert "not saved" not in window("D").said  # nothing comes back after it was saved
+
+
+def test_what_a_window_that_is_gone_left_comes_back_and_of_two_one_after_the_other(my_wood, window):
+    fill(window("A"), **LOG)
+    fill(window("B"), **LOG | {"small_in": "20"})
+    window.gone |= {"A", "B"}
+    form = window("C")
+    seen = [form.fields["small_in"].value]
+    form.save()
+    seen.append(form.fields["small_in"].value)
+    form.save()
+    assert sorted(seen) == ["16", "20"] and form.fields["small_in"].value == ""
+    assert sorted(records.read(my_wood / "logs.csv")["small_in"]) == [16, 20]
+
+
+def test_one_press_in_each_of_two_windows_saves_a_log_once(my_wood, window):
+    one = window("A")
+    fill(one, **LOG)
+    again = window("A")  # run again in a second window: both show the log
+    again.save()
+    one.save()
+    assert (
+        "Row 2 of logs.csv came in from another window and says just this. Nothing was saved now." in one.said
+    )
+    assert len(records.read(my_wood / "logs.csv")) == 1
+    one.save()  # two logs of one size are common
+    assert len(records.read(my_wood / "logs.csv")) == 2
+
+
+def test_what_another_open_window_holds_is_fetched_by_a_button(my_wood, window):
+    fill(window("A"), **LOG)
+    two = window("B")
+    press(two, "Bring here what was typed in another window and not saved")
+    assert two.fields["small_in"].value == "16"
+    two.save()
+    assert len(records.read(my_wood / "logs.csv")) == 1
+
+
+def test_a_board_column_that_another_program_adds_while_the_form_is_open_loses_nothing(my_wood):
+    path = my_wood / "readings.csv"
+    my_wood.mkdir()
+    path.write_text("date,stack,kind,value,unit\n2026-06-10,A,meter,24,%\n")
+    new, old = lesson.records_form(), lesson.records_form()
+    fill(new, date="2026-06-20", stack="A", board="2", kind="meter", value="22")
+    old.marked.value = 2
+    fill(old, value="25")
+    path.write_text("date,stack,kind,value,unit,board\n2026-06-10,A,meter,24,%,1\n")
+    new.save()
+    old.save()
+    assert "changed by another program" in old.said and old.fields["value"].value == "25"
+    frame = records.read(path)
+    assert frame["board"].tolist() == ["1", "2"] and frame["value"].tolist() == [24, 22]
+
+
+def test_a_program_is_known_by_its_start_and_not_only_by_its_number():
+    by = drafts.this_program()
+    assert drafts._lives(by, 0)
+    number, born, host = by.split(" ", 2)
+    assert not drafts._lives(f"{number} {int(born) - 100} {host}", 0)  # another had that number before
+    assert not drafts._lives("", 0)
+    assert drafts._lives("1 1 elsewhere", time.time()) and not drafts._lives("1 1 elsewhere", 0)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import warnings
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from pathlib import Path
 from typing import Any
 
@@ -64,7 +64,7 @@ def keep(box: str, lesson: str, asked: str, typed: str, **more: Any) -> None:
     SaveError
         It could not be kept, and why; the file is as it was.
     """
-    _change(lambda found: found | {box: {"lesson": lesson, "asked": asked, "typed": typed} | more})
+    change(lambda found: found | {box: {"lesson": lesson, "asked": asked, "typed": typed} | more})
 
 
 def forget(boxes: Collection[str]) -> None:
@@ -80,10 +80,26 @@ def forget(boxes: Collection[str]) -> None:
         It could not be written, and why; the file is as it was.
     """
     if set(boxes) & set(written()):
-        _change(lambda found: {box: words for box, words in found.items() if box not in boxes}, history=True)
+        change(lambda found: {box: words for box, words in found.items() if box not in boxes}, history=True)
 
 
-def _change(how, history=False):
+def change(
+    how: Callable[[dict[str, dict[str, Any]]], dict[str, dict[str, Any]]], history: bool = False
+) -> None:
+    """Write what `how` makes of all that is kept; nobody else writes in between.
+
+    Parameters
+    ----------
+    how : callable
+        Given what is kept, by box; returns what is to be kept.
+    history : bool
+        True if the version before is to be kept, too.
+
+    Raises
+    ------
+    SaveError
+        It could not be written, and why; the file is as it was.
+    """
     path = choices.folder() / FILE
     with locked(path, WAIT_S), warnings.catch_warnings():
         warnings.simplefilter("ignore", HistoryWarning)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import base64
 import contextlib
 import html
-import json
 import re
 import warnings
 from collections.abc import Callable
@@ -19,21 +18,22 @@ import ipywidgets as w
 from woodcalc import disk, drying, records
 from woodcalc import species as woods
 from woodcalc.checks import InputError
-from woodcalc.disk import SaveError, in_words
+from woodcalc.disk import in_words
 from woodcalc.figures import records as figures
-from woodcalc.lesson import history, kept, own
+from woodcalc.lesson import history, own
 from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
+from woodcalc.lesson.drafts import Drafts
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
-from woodcalc.records.cells import as_shown
+from woodcalc.records.cells import as_shown, same_row
 from woodcalc.records.choices import kept_choices
+from woodcalc.records.columns import MARKS
 from woodcalc.records.files import cells_of, near_names, take_as, taken_apart
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import meant, mends_well
-from woodcalc.weighings import readings_told
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -137,10 +137,7 @@ class _Stacks:
             say.append(f"The first {_OFFERED} of {len(stacks):,} stacks are offered here.")
         self._rows = stacks.head(_OFFERED).set_index("stack")
         self._place, self._told = kept_choices().place, {}
-        self._readings = {
-            name: own.told_by_readings(wood, name, species, say)
-            for name, species in self._rows["species"].items()
-        }
+        self._readings = {name: own.told_by_readings(wood, name, say) for name in self._rows.index}
         if len(readings) and all(told.empty for told in self._readings.values()):
             say.append(
                 "No reading of these stacks tells its moisture yet: this is the forecast of the day of stacking."
@@ -183,6 +180,9 @@ class RecordsForm(Form):
         self._undoes: history.Undo | None = None  # what the button does
         self._asked: list[Question] = []  # what the table leaves open as a whole
         self._found: Any = None  # all tables, and what becomes of each row
+        self._seen: Any = None  # the files when this row was begun
+        self._last_look: Any = None  # all tables just before a save
+        self._told_twin: dict[str, str] = {}  # what was typed when a row just like it was told
         self._listing = self._filling = False
         self._started: dict[str, str] = {}  # what the fields held before anybody typed
         self._days: dict[tuple[str, str], str] = {}  # the day of the row saved last, by table and column
@@ -400,6 +400,7 @@ class RecordsForm(Form):
         with self._untyped():
             self._put_in(marked)
         self._started, self._held = self._shown(), self._raw(marked) if marked else {}
+        self._seen, self._told_twin = self._found.sheets, {}
         self._unsaved = self._bring_back(marked)
         if self._unsaved:
             self.tell("\n".join(filter(None, [said, self._unsaved])), "warn")
@@ -460,6 +461,7 @@ class RecordsForm(Form):
         """Put what was typed and not saved back into the fields; return a sentence that says so, or ""."""
         if not self._drafts:
             return ""
+        self._drafts.take_over(self.table.value)
         typed = self._drafts.of(self.table.value, self._held)
         typed = {name: text for name, text in typed.items() if name in self._fields}
         with self._untyped():
@@ -482,12 +484,21 @@ class RecordsForm(Form):
             said.append(
                 f"Typed earlier and not saved, for a row that is no longer there as it was ({_short(held)}): {told}."
             )
+        if self._drafts.left(self.table.value, living=True):
+            self._offer_button(_FETCH, self._fetch)
         if said:
             self._offer_button(_FORGET, self._throw_lost_away)
         if rows:
             which = f"row {rows[0]} has" if len(rows) == 1 else f"rows {', '.join(rows)} have"
             said.insert(0, f"Typed earlier and not saved: {which} a correction. Choose it above.")
         return "\n".join(said[:_TOLD])
+
+    def _fetch(self):
+        """Take over what was typed into another open window and not saved there."""
+        if self._drafts:
+            self._drafts.take_over(self.table.value, also_living=True)
+        self.tell("")
+        self._fill()
 
     def _offer_button(self, words, do):
         press = button(words)
@@ -499,10 +510,9 @@ class RecordsForm(Form):
 
     def _throw_lost_away(self):
         """Forget the corrections of rows that are no longer there."""
-        drafts = self._drafts or Drafts()
-        for held, _ in drafts.of_rows(self.table.value):
+        for held, _ in self._drafts.of_rows(self.table.value) if self._drafts else ():
             if not self._find(held, 0):
-                drafts.keep(self.table.value, held, {})
+                self._drafts.keep(self.table.value, held, {})
         self.tell("")
         self._fill()
 
@@ -512,9 +522,10 @@ class RecordsForm(Form):
         self.tell("")
         self._fill()
 
-    def _forget_draft(self):
+    def _forget_draft(self, saved=()):
         if self._drafts:
             self._drafts.keep(self.table.value, self._held, {})
+            self._drafts.forget_saved(self.table.value, self._held, dict(saved))
 
     def _near_words(self):
         """Say that a file looks like the table that is missing."""
@@ -599,6 +610,17 @@ class RecordsForm(Form):
         typed = self._shown()
         marked = self.marked.value
         known = self._looks_wrong()
+        if not marked and self._told_twin != typed and (twin := self._saved_elsewhere(typed)):
+            self._told_twin = typed
+            self._forget_draft(typed)
+            self.read_again()
+            self.tell(
+                f"Row {twin} of {self.path.name} came in from another window and says just this. Nothing was saved "
+                "now.\n"
+                f"If you mean one more of the same: Check and save once more adds it. {_KEPT}",
+                "warn",
+            )
+            return
         try:
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
                 warnings.simplefilter("always", disk.HistoryWarning)
@@ -623,12 +645,30 @@ class RecordsForm(Form):
             self.tell(f"{error}\n{_KEPT}", "warn")
             return
         others = _rows_in(self.path) - self._lines - (not marked)
-        self._forget_draft()
+        self._forget_draft(typed)
         same_day = "" if marked else self._same_day(typed)
         try:
             self._after(done, row, [str(d.message) for d in doubts], known, others, same_day)
         except Exception as error:  # what was saved must not look as if it were not
             self.tell(f"{done} Save it no second time. Run this lesson again: {in_words(error)}", "warn")
+
+    def _saved_elsewhere(self, typed):
+        """The row that another window has saved since this one was begun, and that says what is typed here; or 0."""
+        sheet = self._seen if self._seen is None else self._seen.get(self.table.value)
+        before = {sheet.text[r.start : r.end].strip() for r in sheet.records} if sheet else set()
+        found = self._last_look.sheets.get(self.table.value)
+        frame = self._last_look.tables.get(self.table.value)
+        if found is None or frame is None:
+            return 0
+        values, problems = records.problems_in(typed, self.table.value)
+        mark = MARKS.get(self.table.value, "")
+        if mark and not values[mark]:  # the number that it was given
+            values.pop(mark)
+        for r in found.records[1:] if not problems else ():
+            if r.row in frame.index and found.text[r.start : r.end].strip() not in before:
+                if same_row(values, frame.loc[r.row]):
+                    return r.row
+        return 0
 
     def _same_day(self, typed):
         """Keep the day of a row for the next one; say so if it is another day than the form would start with."""
@@ -718,17 +758,13 @@ class RecordsForm(Form):
         """Say what moisture a reading tells; "" if it tells none, or is no reading."""
         if self.table.value != "readings" or self._frame is None or row not in self._frame.index:
             return ""
-        stack, stacks = self._frame.loc[row, "stack"], self._found.tables.get("stacks", ())
-        species = (
-            dict(zip(stacks["stack"], stacks["species"], strict=True)).get(stack) if len(stacks) else None
-        )
-        told = readings_told(self._frame[self._frame["stack"] == stack], species)[0]
+        told = self._found.told.get(self._frame.loc[row, "stack"], ())
         mc = next((mc for reading, mc in told if reading.row == row), None)
         return "" if mc is None else f"It tells {mc:.0f} % moisture."
 
     def _looks_wrong(self):
         """What looks wrong in any of the tables, by where it is."""
-        found = records.read_usable(self._folder)
+        found = self._last_look = records.read_usable(self._folder)
         return {(p.file, p.row, p.column): p for p in (*found.problems, *found.doubts) if p.row}
 
     def _doubts(self, row, known):
@@ -777,42 +813,6 @@ class RecordsForm(Form):
             f"<p><b>Your records: {self.table.value}</b></p><p>One field for each of: {html.escape(names)}.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
         )
-
-
-class Drafts:
-    """What was typed into the form and not saved, by table and what the row held; in a file, it outlasts the engine."""
-
-    def of(self, table: str, held: dict[str, str]) -> dict[str, str]:
-        """Return what was typed into the row that holds this, or into a new one that holds nothing."""
-        return next((typed for row, typed in self._kept(table) if row == held), {})
-
-    def of_rows(self, table: str) -> list[tuple[dict[str, str], dict[str, str]]]:
-        """Return (what the row held, what was typed into it) for each row that is no new one."""
-        return [(row, typed) for row, typed in self._kept(table) if row]
-
-    def keep(self, table: str, held: dict[str, str], typed: dict[str, str]) -> None:
-        """Keep what was typed into the row that holds this, the number of no row; with nothing typed, forget it."""
-        there = self._kept(table)
-        if self.of(table, held) == typed:
-            return
-        now = [{"row": row, "typed": words} for row, words in there if row != held]
-        now += [{"row": held, "typed": typed}] if typed else []
-        with contextlib.suppress(SaveError):  # the page holds it still; the save itself says what is wrong
-            if now:
-                kept.keep(f"form: {table}", "", "", json.dumps(now))
-            else:
-                kept.forget([f"form: {table}"])
-
-    def _kept(self, table):
-        try:
-            found = json.loads(kept.written()[f"form: {table}"]["typed"])
-            drafts = [(draft["row"], draft["typed"]) for draft in found]
-            sound = all(
-                isinstance(t, str) for d in drafts for part in d for pair in part.items() for t in pair
-            )
-            return drafts if sound else []
-        except (KeyError, ValueError, AttributeError, TypeError):  # nothing kept, or not as the book wrote it
-            return []
 
 
 def _saved(table, row, count):
@@ -964,6 +964,7 @@ _IN_A_BACKUP = (
 _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
 _DAYS = ("date", "stacked")  # of a new row, as in the row saved last in this form
 _EMPTY = "Empty these fields"
+_FETCH = "Bring here what was typed in another window and not saved"
 _FORGET = "Forget what has lost its row"
 _ONCE = {"oven-dry": "weight"}  # a board has one oven-dry weight: the next row is a weighing
 FIRST = {
