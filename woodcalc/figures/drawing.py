@@ -84,7 +84,12 @@ class Drawing:
         self.polygons([[(0, 0), (w, 0), (w, h), (0, h)]], fill="white", edge="none")
 
     def part(
-        self, left: float = 0.0, right: float = 1.0, top: float = 0.0, foot: float = 1.0
+        self,
+        left: float = 0.0,
+        right: float = 1.0,
+        top: float = 0.0,
+        foot: float = 1.0,
+        margin: float = _MARGIN,
     ) -> tuple[float, float, float, float]:
         """Return a part of the page with a margin round it: left, top, width, height (px).
 
@@ -92,6 +97,8 @@ class Drawing:
         ----------
         left, right, top, foot : float
             Where it begins and ends, as shares of the page's width and height.
+        margin : float
+            Px; 0 for what is drawn over the whole page.
 
         Examples
         --------
@@ -100,7 +107,7 @@ class Drawing:
         """
         w, h = (float(side) * 100 for side in self.size)
         return (
-            left * w + _MARGIN, top * h + _MARGIN, (right - left) * w - 2 * _MARGIN, (foot - top) * h - 2 * _MARGIN,
+            left * w + margin, top * h + margin, (right - left) * w - 2 * margin, (foot - top) * h - 2 * margin,
         )  # fmt: skip
 
     def polygons(

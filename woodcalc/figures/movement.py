@@ -144,7 +144,7 @@ def one_log(species: str, mc_pct: float) -> tuple[Drawing, str]:
     wood = woods.get(species)
     shapes = [shrinkage.board_shape(w, t, x, y, wood, 30, mc_pct, points=12) for _, w, t, x, y in PIECES]
     page = Drawing(8.0, 4.8)
-    log = Frame(page, (0, 0, 800, 480), (-9.6, 23.4), (-9.9, 9.9))
+    log = Frame(page, page.part(margin=0), (-9.6, 23.4), (-9.9, 9.9))
     page.polygons([log.circle(LOG_RADIUS_IN)], "#f3e8d6", style.BARK, 7)
     log.mark(0, 0, "o", style.BARK, 3.5)
     log.shapes(
@@ -200,7 +200,7 @@ def panel_in_groove(
     months, depth = year.months["mc_pct"], gap.groove_in
     page = Drawing(8.0, 4.8)
     page.title(10, 22, f"The left edge of a {panel_in:g} in panel in its frame")
-    inch = Frame(page, (0, 0, 800, 480), (-0.78, 1.66), (0, 1.464))
+    inch = Frame(page, page.part(margin=0), (-0.78, 1.66), (0, 1.464))
     states = (
         ("as made", gap.side_in, made_mc_pct),
         (f"driest, {MONTHS[year.narrowest - 1]}", gap.side_in + more * year.shrinks_in / 2, months.min()),
@@ -272,7 +272,7 @@ def gauge_board(month: int, low_mc_pct: float, high_mc_pct: float, dampest: int)
     """
     width = gauge_width_in(month, low_mc_pct, high_mc_pct, dampest)
     page = Drawing(8.0, 4.8)
-    rule = Frame(page, (0, 0, 800, 480), (23.3, 25.0), (0, 1.02))
+    rule = Frame(page, page.part(margin=0), (23.3, 25.0), (0, 1.02))
     rule.shapes([box(23.2, 0.42, width, 0.78)], style.WOOD, style.BARK, 2.8)
     rule.strokes(
         [[(23.2, y), (width - 0.02, y)] for y in np.linspace(0.47, 0.73, 6)], style.BARK, 1.1, opacity=0.6

@@ -57,7 +57,7 @@ def _shape(nominal_in, spacing_in, shift_in, layers, bolsters, step_in=6):
 
 def _canvas(xlim, ylim):
     page = Drawing(8.0, 4.8)
-    return page, Frame(page, (0, 0, 800, 480), xlim, ylim)
+    return page, Frame(page, page.part(margin=0), xlim, ylim)
 
 
 @style.drawn

@@ -153,7 +153,7 @@ def step_picture(number: int) -> tuple[Drawing, str]:
     """
     _, title, _, shows = STEPS[number - 1]
     page = Drawing(_W / 100, _H / 100)
-    _DRAW[number - 1](Frame(page, (0, 0, _W, _H), (0, _W), (0, _H)))
+    _DRAW[number - 1](Frame(page, page.part(margin=0), (0, _W), (0, _H)))
     return page, f"Lesson {number}, {title}: {shows}."
 
 
@@ -262,7 +262,7 @@ def practice(rings: int) -> tuple[Drawing, str]:
     'A log end with 20 rings: the tree stood about 20 years.'
     """
     page = Drawing(8, 3.2)
-    log = Frame(page, (0, 0, 800, 320), (-170, 630), (-160, 160))
+    log = Frame(page, page.part(margin=0), (-170, 630), (-160, 160))
     r = 60 + 1.5 * rings
     page.polygons([log.circle(r + 6)], style.BARK, width=2)
     page.polygons([log.circle(r)], style.WOOD, "none")
