@@ -2,6 +2,7 @@
 
 import base64
 import errno
+import html
 import io
 import json
 import pathlib
@@ -887,6 +888,10 @@ def test_ten_weighings_of_one_day_are_typed_with_the_day_written_once(my_wood):
         fill(form, board=str(number), value="15")
         form.save()
     assert set(records.read(my_wood / "readings.csv")["date"]) == {pd.Timestamp("2026-06-10")}
+    assert lesson.records_form().fields["date"].value == "2026-06-10"  # the lesson run again
+    words = json.loads((my_wood / "written.json").read_text())
+    words["day of readings"]["asked"] = "2026-06-09"
+    (my_wood / "written.json").write_text(json.dumps(words))
     today = datetime.now().date().isoformat()
     assert lesson.records_form().fields["date"].value == today  # another day begins with its own
     fill(form, date=today, value="14")
@@ -1315,3 +1320,40 @@ def test_a_program_is_known_by_its_start_and_not_only_by_its_number():
     assert not drafts._lives(f"{number} {int(born) - 100} {host}", 0)  # another had that number before
     assert not drafts._lives("", 0)
     assert drafts._lives("1 1 elsewhere", time.time()) and not drafts._lives("1 1 elsewhere", 0)
+
+
+# ---- nothing typed is changed without a word
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [("12' 4\"", 12 + 1 / 3), ("3.75 m", 3.75 / 0.3048), ("12 ft 4-1/2 in", 12.375), ("12.5", 12.5)],
+)
+def test_a_length_is_shown_back_as_it_was_measured(my_wood, typed, value):
+    form = lesson.records_form("logs")
+    fill(form, **LOG | {"length_ft": typed})
+    form.save()
+    path = my_wood / "logs.csv"
+    shown = {"12 ft 4-1/2 in": "12.375"}.get(typed, typed)
+    assert records.read(path).loc[2, "length_ft"] == pytest.approx(value, rel=1e-9)
+    assert html.escape(shown) in form.rows_line.value
+    form.marked.value = 2
+    assert form.fields["length_ft"].value == shown
+    before = path.read_text().splitlines()[1]
+    fill(form, note="wet")
+    form.save()
+    assert path.read_text().splitlines()[1] == f"{before}wet"  # the length keeps its text
+
+
+def test_the_unit_is_the_one_used_last_and_not_a_default(my_wood):
+    oak1(
+        my_wood,
+        "2026-05-10,Oak1,1,oven-dry,4.2,kg\n2026-05-12,Oak1,1,weight,7.2,kg\n2026-05-14,Oak1,1,meter,50,%\n",
+    )
+    form = lesson.records_form()
+    fill(form, kind="weight")
+    assert form.fields["unit"].value == "kg"
+    fill(form, kind="meter")
+    assert form.fields["unit"].value == "%"
+    fill(form, kind="oven-dry")
+    assert form.fields["unit"].value == "kg"

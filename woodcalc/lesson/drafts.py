@@ -7,6 +7,7 @@ import json
 import os
 import socket
 import time
+from datetime import date
 from typing import Any
 from uuid import uuid4
 
@@ -99,6 +100,16 @@ class Drafts:
         if without(boxes) != boxes:
             with contextlib.suppress(SaveError):
                 kept.change(without)
+
+    def keep_day(self, table: str, day: str) -> None:
+        """Keep the day of the row saved last: the next form of this calendar day starts with it."""
+        with contextlib.suppress(SaveError):
+            kept.keep(f"day of {table}", "", date.today().isoformat(), day)
+
+    def day(self, table: str) -> str:
+        """Return the day of the row saved last, if that was today; else ""."""
+        words = kept.written().get(f"day of {table}", {})
+        return words.get("typed", "") if words.get("asked") == date.today().isoformat() else ""
 
     def left(self, table: str, living: bool = False) -> list[str]:
         """Return the boxes of this table that a form has left; with `living` those of other windows, too."""

@@ -28,7 +28,7 @@ from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
 from woodcalc.records import choices, keep
-from woodcalc.records.cells import as_shown, same_row
+from woodcalc.records.cells import as_measured, as_shown, same_row
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.columns import MARKS
 from woodcalc.records.files import cells_of, near_names, take_as, taken_apart
@@ -267,7 +267,7 @@ class RecordsForm(Form):
         """A meter reads per cent, a scale does not."""
         unit = self._fields["unit"]
         if (change["new"] == "meter") != (unit.value == "%"):
-            unit.value = "%" if change["new"] == "meter" else "lb"
+            unit.value = "%" if change["new"] == "meter" else self._last_good_unit("")
 
     def read_again(self) -> None:
         """Read the table: its good rows, the rows set aside, and what is wrong with the file as a whole."""
@@ -412,16 +412,17 @@ class RecordsForm(Form):
             if marked in self._aside:
                 value = written.get(name, "")
             elif marked:
-                value = records.text(self._frame.loc[marked, name])
-                if value != as_shown(self._frame.loc[marked, name]):  # 30 cm, and not what it is in inches
-                    typed = written.get(name, "")
-                    value = typed if re.search(r"[a-z\"']", typed) else value  # the header may tell the unit
+                value = as_measured(
+                    self._frame.loc[marked, name], _KINDS.get(name, "")
+                )  # 12' 4", and not 12.33333333
+                typed = written.get(name, "")
+                value = typed if re.search(r"\d\s*[a-z\"']", typed) and name in _KINDS else value
             elif last is not None and name in _STAYS:
                 value = records.text(last[name])
                 value = _ONCE.get(value, value) if name == "kind" else value
                 value = self._last_good_unit(value) if name == "unit" else value
             else:
-                value = self._days.get((self.table.value, name)) or FIRST.get(name, lambda: "")()
+                value = self._last_day(name) or FIRST.get(name, lambda: "")()
             if isinstance(field, w.Dropdown) and value not in field.options:
                 field.options = [*field.options, value]  # what stands in the file, right or not
             field.value = value
@@ -563,8 +564,12 @@ class RecordsForm(Form):
     def _last_good_unit(self, unit):
         """The unit of the last row in which nothing looks wrong, for a row like the one written last."""
         meter = unit == "%"
-        units = self._frame["unit"][(self._frame["unit"] == "%") == meter]
-        return next((u for n, u in units[::-1].items() if not self._of_row(n)), FIRST["unit"]())
+        used: list[tuple[int, str]] = []
+        if self._frame is not None:
+            units = self._frame["unit"]
+            used = [(n, u) for n, u in units[(units == "%") == meter].items() if u][::-1]
+        good = [u for n, u in used if not self._of_row(n)]
+        return next(iter([*good, *(u for _, u in used), "%" if meter else FIRST["unit"]()]))
 
     def _of_row(self, row):
         """What is wrong or looks wrong in a row of the table shown."""
@@ -670,12 +675,22 @@ class RecordsForm(Form):
                     return r.row
         return 0
 
+    def _last_day(self, name):
+        """The day of the row saved last, in this form or in one of this calendar day: old notes come in batches."""
+        if name not in _DAYS:
+            return ""
+        if (self.table.value, name) not in self._days and self._drafts:
+            self._days[self.table.value, name] = self._drafts.day(self.table.value)
+        return self._days.get((self.table.value, name), "")
+
     def _same_day(self, typed):
         """Keep the day of a row for the next one; say so if it is another day than the form would start with."""
         said = ""
         for name in _DAYS:
             if text := typed.get(name, "").strip():
                 self._days[self.table.value, name] = text
+                if self._drafts:
+                    self._drafts.keep_day(self.table.value, text)
                 if text != FIRST[name]():
                     said = f"The next row starts with the same day, {text}."
         return said
@@ -962,6 +977,9 @@ _IN_A_BACKUP = (
 )
 # of a new row, as in the row before
 _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
+_KINDS = {
+    c.name: c.kind for columns in records.TABLES.values() for c in columns if c.kind in ("in", "ft", "F")
+}
 _DAYS = ("date", "stacked")  # of a new row, as in the row saved last in this form
 _EMPTY = "Empty these fields"
 _FETCH = "Bring here what was typed in another window and not saved"
@@ -1006,15 +1024,21 @@ def _rows_in(path):
     return history.count(history.content(path), path.stem.lower())
 
 
+def _seen_as(value, name):
+    """A value as a page shows it: 12' 4", 30 cm, and no long decimals."""
+    told = as_measured(value, _KINDS.get(name, ""))
+    return told if re.search("[^0-9.]", told) else as_shown(value)
+
+
 def _cell(row, column):
     """A cell of the table under the form; a value with its unit, which must not part on a narrow screen."""
-    text = as_shown(row[column])
+    text = _seen_as(row[column], column)
     return f"{text}\xa0{records.text(row['unit'])}".rstrip() if column == "value" else text
 
 
 def _short(row):
     """A row in a line of the list: its first cells; of a reading also what was read."""
-    cells = {name: as_shown(value) for name, value in dict(row).items()}
+    cells = {name: _seen_as(value, name) for name, value in dict(row).items()}
     told = [*cells.values()][:4]
     if "value" in cells:
         told.append(f"{cells['value']} {cells.get('unit', '')}".strip())  # a row set aside may have none

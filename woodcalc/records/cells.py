@@ -11,7 +11,15 @@ from typing import Any
 
 from woodcalc.checks import InputError, blank, within
 from woodcalc.dates import MONTHS
-from woodcalc.sizes import NUMBER, PLAIN_SIGNS, nominal_in, read_feet_and_inches, read_number, thickness_name
+from woodcalc.sizes import (
+    NUMBER,
+    PLAIN_SIGNS,
+    fraction,
+    nominal_in,
+    read_feet_and_inches,
+    read_number,
+    thickness_name,
+)
 
 _UNIT_SPELLINGS = {
     "in": "in inch inches \" ''",
@@ -371,6 +379,44 @@ def as_shown(value: Any) -> str:
     text = as_text(value)
     long = not isinstance(value, str) and len(text.partition(".")[2]) > 5
     return f"{float(value):.3g}" if long and abs(float(value)) < 1000 else text
+
+
+def as_measured(value: Any, kind: str) -> str:
+    """Return a value as it was likely measured, where a decimal of feet or inches would be a long one.
+
+    Parameters
+    ----------
+    value : number or text
+    kind : str
+        That of its column: ``"ft"`` or ``"in"``; of any other it is `as_text`.
+
+    Examples
+    --------
+    >>> as_measured(12 + 1 / 3, "ft"), as_measured(4 / 0.3048, "ft"), as_measured(12.5, "ft")
+    ('12\\' 4"', '4 m', '12.5')
+    >>> as_measured(14 + 1 / 64, "in"), as_measured(30 / 2.54, "in"), as_measured(10.123456, "in")
+    ('14-1/64', '30 cm', '10.123456')
+    """
+    text = as_text(value)
+    if (
+        isinstance(value, str)
+        or kind not in ("in", "ft")
+        or len(text.partition(".")[2]) <= 5
+        or not 0 < value < 1e6
+    ):
+        return text
+    inches = float(value) * (12 if kind == "ft" else 1)
+    nearly = 1e-7 * max(inches, 1.0)
+    for parts in (1, 2, 4, 8, 16, 32, 64):
+        if abs(inches * parts - round(inches * parts)) < nearly * parts:
+            if kind == "in":
+                return fraction(inches, parts)
+            feet, rest = divmod(round(inches * parts), 12 * parts)
+            return f"{feet}' " + fraction(rest / parts, parts) + '"'
+    in_unit = inches * (0.0254 if kind == "ft" else 2.54)
+    if abs(in_unit - round(in_unit, 2)) < 1e-6:
+        return f"{round(in_unit, 2):g} {'m' if kind == 'ft' else 'cm'}"
+    return text
 
 
 def same_row(series: Mapping[str, Any], before: Mapping[str, Any]) -> bool:
