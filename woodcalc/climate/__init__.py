@@ -15,6 +15,7 @@ south-east. It is an upper bound: a board answers in days, and most of all to th
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
@@ -213,7 +214,7 @@ def get(site: str | Site) -> Site:
     ----------
     site : str or Site
         "Madison", "Madison, WI", "726410"; a `Site` comes back as it is. A station that is not in `sites` goes
-        by its number or by its name and state ("Beckley, WV").
+        by its number or by its name and state ("Beckley, WV"), a place that `know` was given by its name.
 
     Returns
     -------
@@ -236,6 +237,8 @@ def get(site: str | Site) -> Site:
 
 def _called(site):
     asked = _key(site)
+    if asked in _OWN:
+        return _OWN[asked]
     rows = _rows_by_key().get(asked, [])
     names = _stations().name[rows]
     if len(rows) > 1:
@@ -245,8 +248,46 @@ def _called(site):
     return _station(rows[0])
 
 
+_OWN: dict[str, Site] = {}  # places of one's own, by key
+
+
+def know(site: Site) -> Site:
+    """Let `get` find a place of one's own by its name, until this Python ends; one of the same name makes way.
+
+    Parameters
+    ----------
+    site : Site
+        From `from_monthly` or `read_weather_file`.
+
+    Returns
+    -------
+    Site
+
+    Raises
+    ------
+    InputError
+        It has no name, or a station's.
+
+    Examples
+    --------
+    >>> know(from_monthly("behind my barn", [50] * 12, [70] * 12)) is get("Behind my barn")
+    True
+    """
+    if not _key(site.name):
+        raise InputError("a place of your own needs a name.")
+    if _key(site.name) in _rows_by_key():
+        raise InputError(f"{site.name!r} is the name of a weather station: give your place another one.")
+    _OWN[_key(site.name)] = site
+    return site
+
+
+_SHORT = {"saint": "st", "sainte": "ste", "fort": "ft", "mount": "mt"}
+
+
 def _key(name):
-    return " ".join(name.replace(",", " ").lower().split())
+    """A name without what people write in different ways: case, commas, points, hyphens, St. for Saint."""
+    words = re.sub(r"[\s,./()-]+", " ", name.lower().replace("'", "").replace("\u2019", "")).split()
+    return " ".join(_SHORT.get(word, word) for word in words)
 
 
 @cache
@@ -417,9 +458,11 @@ def from_monthly(
     temp_min_f: Sequence[float] | None = None,
     wind_mph: Sequence[float] | None = None,
     sun_kwh_m2_day: Sequence[float] | None = None,
+    emc_hourly_mean_pct: Sequence[float] | None = None,
     latitude: float = float("nan"),
     longitude: float = float("nan"),
     elevation_ft: float = 0.0,
+    source: str = "own figures",
 ) -> Site:
     """A site from twelve months of your own figures.
 
@@ -429,10 +472,12 @@ def from_monthly(
         What to call it.
     temp_f, rh_pct : sequence of 12
         Mean temperature, F, and mean relative humidity, %, January to December.
-    temp_max_f, temp_min_f, wind_mph, sun_kwh_m2_day : sequence of 12, optional
+    temp_max_f, temp_min_f, wind_mph, sun_kwh_m2_day, emc_hourly_mean_pct : sequence of 12, optional
         As in `Site.monthly`; the forecast outdoors does without them, a typical day hour by hour needs them.
     latitude, longitude, elevation_ft : float, optional
         Position.
+    source : str
+        Where the figures come from.
 
     Returns
     -------
@@ -456,6 +501,7 @@ def from_monthly(
         temp_min_f=(temp_min_f, -80, 130),
         wind_mph=(wind_mph, 0, 100),
         sun_kwh_m2_day=(sun_kwh_m2_day, 0, 15),
+        emc_hourly_mean_pct=(emc_hourly_mean_pct, 0, 40),
     )
     columns = {}
     for key, (values, low, high) in given.items():
@@ -482,6 +528,7 @@ def from_monthly(
         longitude=lon,
         elevation_ft=within("elevation_ft", elevation_ft, -500, 15000, "ft"),
         utc_offset_h=float(np.round(lon / 15)) if not math.isnan(lon) else float("nan"),
+        source=source,
     )
 
 
@@ -534,19 +581,20 @@ def read_weather_file(path: str | Path) -> Site:
             f"{path.name} could not be read as a {kind} weather file ({type(problem).__name__}: {problem}). "
             "Expected the file as it was downloaded, not one saved from a spreadsheet."
         ) from None
-    if len(raw) < 8760 or raw.isna().any(axis=None):
-        raise InputError(f"{path.name}: expected 8,760 hours without gaps, found {len(raw.dropna())}.")
-    raw = raw.iloc[:8760]
+    # the last hour of a month is stamped 00:00 of the next day in TMY3
+    month = np.asarray(data.index.month if epw else (data.index - pd.Timedelta(minutes=30)).month)
+    if gaps := _gaps(month[raw.notna().all(axis=1).to_numpy()]):
+        raise InputError(
+            f"{path.name}: expected 8,760 hours without gaps, found {len(raw.dropna()):,}. {gaps}"
+        )
+    raw, month = raw.iloc[:8760], month[:8760]
     if not raw.temp_air.between(-60, 60).all() or not raw.relative_humidity.between(0, 110).all():
         raise InputError(
             f"{path.name}: temperatures or humidities that cannot be (a missing value such as 99.9 or 999?)."
         )
     hourly = pd.DataFrame(
         {
-            # the last hour of a month is stamped 00:00 of the next day in TMY3
-            "month": (data.index[:8760] - pd.Timedelta(minutes=30)).month
-            if not epw
-            else data.index[:8760].month,
+            "month": month,
             "hour": np.arange(8760) % 24,
             "temp_f": raw.temp_air.to_numpy() * 1.8 + 32,
             "rh_pct": raw.relative_humidity.clip(1, 100).to_numpy(),
@@ -583,6 +631,15 @@ def read_weather_file(path: str | Path) -> Site:
         source=f"weather file {path.name}",
         hourly=hourly,
     )
+
+
+def _gaps(month):
+    """Which months have fewer hours than they should, in a sentence; "" if none has."""
+    hours = np.bincount(month, minlength=13)[1:]
+    short = np.flatnonzero(hours < 24 * MONTH_DAYS)
+    told = [f"{_MONTH_NAMES[k]} has {hours[k]:,} of {24 * MONTH_DAYS[k]} hours" for k in short]
+    more = f", and {len(told) - 3} more months have too few" if len(told) > 3 else ""
+    return f"{'; '.join(told[:3])}{more}." if told else ""
 
 
 def _monthly(**columns):
