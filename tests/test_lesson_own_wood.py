@@ -362,7 +362,7 @@ def test_the_stacks_of_lesson_7_go_by_their_readings_as_the_plan_does(my_wood):
     assert "Stack A, northern red oak 4/4, with 2 readings from 10 May 2025 to 7 June 2025: " in told
     stack = read_usable(my_wood).tables["stacks"].loc[2]
     wood = own.own_wood("stacks", also=["readings"])
-    readings = own.told_by_readings(wood, "A", "northern red oak", [])
+    readings = own.told_by_readings(wood, "A", [])
     after = of_stack(stack, choices.read().place).update(readings)
     assert after.says(20) in told and of_stack(stack, choices.read().place).says(20) not in told
 

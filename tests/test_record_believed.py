@@ -122,3 +122,124 @@ def test_years_that_are_slips_are_still_set_aside(tmp_path):
             rows = rows.replace(day, slip)
         found = judged(tmp_path, rows)
         assert [p.mend for p in found.problems] == list(change) and not found.doubts, change
+
+
+def every_way(folder):
+    """The verdicts on the readings, whichever tables a page asks for."""
+    asked = (None, ["readings"], ["stacks", "readings"], ["logs", "readings"])
+    found = [read_usable(folder, tables, TODAY) for tables in asked]
+    rows = range(2, 2 + len(found[0].tables["readings"]) + len(found[0].problems))
+    told = [{row: each.verdict("readings.csv", row) for row in rows} for each in found]
+    doubts = [[str(p) for p in each.doubts if p.file == "readings.csv"] for each in found]
+    assert all(each == told[0] for each in told) and all(each == doubts[0] for each in doubts)
+    return told[0]
+
+
+def test_a_page_that_asks_for_fewer_tables_gives_the_same_verdicts(tmp_path):
+    meter = "2025-06-07,A,2-4,meter,3,%,\n2025-06-21,A,1-1,meter,28,%,\n"
+    judged(
+        tmp_path,
+        *weighed(9.32),
+        meter,
+        logs="log,species,small_in,length_ft\n1,white oak,14,12\n",
+        boards="board,log,species,nominal,width_in,length_ft\n2-4,1,white oak,4/4,8,12\n",
+    )
+    assert every_way(tmp_path)[9] == "left out"
+    assert not read_usable(tmp_path, ["logs"], TODAY).doubts
+
+
+def test_only_readings_that_are_used_are_told_and_the_last_is_one_that_does_not_look_wrong(tmp_path):
+    late = "2025-07-30,A,1-3,weight,12.60,lb,\n"  # heavier than the two before
+    found = judged(tmp_path, *weighed(9.32), late, "2025-08-01,A,2-4,meter,3,%,\n")
+    assert (
+        found.verdict("readings.csv", 9) == "used, but doubtful"
+        and found.verdict("readings.csv", 10) == "left out"
+    )
+    told = found.moistures("A")
+    assert list(told["sure"]) == [True] * 6 + [False] and 3.0 not in list(told["mc_pct"])
+    assert round(found.last_sure("A").mc_pct) == 24 and found.last_sure("B") is None
+    every_way(tmp_path)
+
+
+def test_weighings_far_down_the_file_that_are_left_out_wait_on_no_page(tmp_path):
+    rows = [
+        f"2025-{5 + i // 28:02}-{1 + i % 28:02},A,1-3,weight,{16.6 - 0.04 * i:.2f},lb,\n"
+        for i in range(10, 90)
+    ]
+    found = judged(tmp_path, *rows, "2025-08-10,A,1-3,weight,1.31,lb,\n")
+    assert every_way(tmp_path)[82] == "left out" and 82 not in found.waiting
+    assert found.waits_for_weights["A"][0].startswith("80 weighings of board 1-3 since 2025-05-11 wait")
+
+
+def second(share):
+    """Another board beside 1-3, lighter or heavier all along."""
+    return weighed(round(9.32 * share, 2), [round(p * share, 2) for p in POUNDS], board="2-9")
+
+
+def without_board(rows, day):
+    return [row.replace(",1-3,weight", ",,weight") if row.startswith(day) else row for row in rows]
+
+
+@pytest.mark.parametrize("day", DAYS[1:])
+@pytest.mark.parametrize("share", [0.7, 1.3])
+def test_a_forgotten_board_number_is_asked_for_with_the_one_board_that_goes_on(day, share, tmp_path):
+    rows = without_board(weighed(9.32), day)
+    found = judged(tmp_path, *rows, *second(share))
+    row = 3 + DAYS.index(day)
+    [doubt] = found.doubts
+    assert doubt.row == row and doubt.says.startswith("No board given in this row. Board 1-3 or 2-9?")
+    assert found.verdict("readings.csv", row) == "waits for the board's number"
+    taken = {(p.row, p.column, p.mend) for p in mends(found)}
+    assert taken <= {(row, "board", "1-3")} and len(found.moistures("A")) == 11
+    # a board is weighed once a day: the other one has its weighing of that day already
+    assert taken or day == DAYS[0]
+
+
+def test_a_weighing_of_no_board_is_dried_by_no_other_boards_weight(tmp_path):
+    rows = [row.replace(",1-3,oven-dry", ",,oven-dry") for row in weighed(9.32)]
+    found = judged(tmp_path, *rows)
+    assert {*found.waiting.values()} == {("the board's oven-dry weight",), ("the board's number",)}
+    assert found.moistures("A").empty and found.doubts[0].says == "No board given in this row. Board 1-3?"
+
+
+def test_a_stack_whose_weighings_name_no_board_at_all_is_one_board(tmp_path):
+    found = judged(tmp_path, *[row.replace(",1-3,", ",,") for row in weighed(9.32)])
+    assert not found.doubts and len(found.moistures("A")) == 6
+
+
+def test_a_nameless_board_with_weights_of_its_own_stays_beside_the_named(tmp_path):
+    found = judged(tmp_path, *[row.replace(",1-3,", ",,") for row in weighed(9.32)], *second(0.7))
+    assert not found.doubts and len(found.moistures("A")) == 12
+
+
+TWO = STACKS.format(place="Madison") + "B,{wood},4/4,Madison,2025-06-02\n"
+BOARDS = "board,log,species,nominal,width_in,length_ft\n1-3,1,northern red oak,4/4,8,12\n5-1,5,black walnut,4/4,8,12\n"
+OF_B = [
+    f"{day},B,5-1,meter,{mc},%,\n" for day, mc in (("2025-07-05", 32), ("2025-07-19", 27), ("2025-08-02", 23))
+]
+
+
+@pytest.mark.parametrize("boards", [BOARDS, None])
+@pytest.mark.parametrize("k", [0, 1, 2])
+def test_a_board_filed_under_another_stack_is_named_with_its_own(k, boards, tmp_path):
+    rows = [row.replace(",B,", ",A,") if i == k else row for i, row in enumerate(OF_B)]
+    tables = {"stacks": TWO.format(wood="black walnut")} | ({"boards": boards} if boards else {})
+    found = judged(tmp_path, *weighed(9.32), *rows, **tables)
+    [doubt] = [p for p in found.doubts if p.file == "readings.csv"]
+    assert (doubt.row, doubt.column, doubt.mend) == (9 + k, "stack", "B") and mends(found) == [doubt]
+    assert found.verdict("readings.csv", 9 + k) == "left out" and "Is B meant?" in str(doubt)
+    every_way(tmp_path)
+
+
+def test_a_weighing_filed_under_a_stack_that_was_not_built_yet_is_named(tmp_path):
+    rows = [row.replace(",A,", ",B,") if row.startswith("2025-05-24") else row for row in weighed(9.32)]
+    found = judged(tmp_path, *rows, *OF_B, stacks=TWO.format(wood="black walnut"))
+    [problem] = found.problems
+    assert (problem.row, problem.column, problem.mend) == (4, "stack", "A") and mends(found) == [problem]
+
+
+def test_boards_numbered_anew_in_each_stack_are_no_strangers(tmp_path):
+    rows = [f"2025-06-{day:02},A,{n},meter,{40 - day},%,\n" for n in (1, 2, 3) for day in (5, 12, 19)]
+    fresh = [f"2025-06-20,B,{n},meter,35,%,\n" for n in (1, 2, 3)]
+    for more in (fresh, fresh[:1], ["2025-06-20,B,1,weight,12,lb,\n2025-06-20,B,1,oven-dry,8,lb,\n"]):
+        assert not judged(tmp_path, *rows, *more, stacks=TWO.format(wood="white oak")).doubts

@@ -25,6 +25,7 @@ _POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  #
 _MORE_WATER = 1.15
 _ANY_WOOD_MC = 300.0  # % at most where the wood is not known: above western redcedar's 258
 DRY_WEIGHT = "the board's oven-dry weight"  # what a weighing waits for
+WHICH_BOARD = "the board's number"
 _METER_END = 120.0  # % that a meter can show at most
 # A stack may lose a fifth of its weight between two weighings and gains next to nothing: rain on one board.
 _FALL, _RISE = 0.8, 1.25
@@ -197,6 +198,7 @@ def readings_told(
                 told.append((r, mc))
         else:
             boards.setdefault(r.board.casefold(), []).append(r)
+    nameless = _nameless(boards)
     for board in boards.values():
         dry = [r for r in board if r.kind == "oven-dry"]
         weights = [r for r in board if r.kind == "weight"]
@@ -210,10 +212,50 @@ def readings_told(
             strays += _drier_than_outdoors(good, odd, counts, driest) if driest else []
         elif good:
             waiting.append(_waits(good))
+    strays += [_whose(r, boards, told) for r in nameless]
     order = {r.row: i for i, r in enumerate(rows)}
     told.sort(key=lambda pair: order[pair[0].row])
     strays.sort(key=lambda stray: stray.row)
     return told, strays, waiting
+
+
+def _nameless(boards):
+    """Take out the weights that name no board where other weights of the stack name theirs, and return them.
+
+    Weights that make a board of their own, with an oven-dry weight and two weighings, stay one.
+    """
+    kinds = [r.kind for r in boards.get("", ())]
+    if not kinds or len(boards) == 1 or ("oven-dry" in kinds and kinds.count("weight") > 1):
+        return []
+    return boards.pop("")
+
+
+def _whose(r, boards, told):
+    """The stray of a weight that names no board: which of the stack's it may be of."""
+    names = [rows[0].board for rows in boards.values()]
+    on = [rows[0].board for rows in boards.values() if r.kind == "weight" and _goes_on(r, rows, told)]
+    some = names[:6] + ["another"] * (len(names) > 6)
+    asks = " or ".join(filter(None, (", ".join(some[:-1]), some[-1])))
+    says = f"No board given in this row. Board {asks}?"
+    if len(on) == 1:
+        says += f" Its weight goes on from those of board {on[0]}." if len(names) > 1 else ""
+    expected = f"the board's number: {asks}?"
+    return Stray(r.row, "board", expected, on[0] if len(on) == 1 else "", says)
+
+
+def _goes_on(r, rows, told):
+    """True if a weight lies between the weighings of a board that are used, or goes on from its last one."""
+    used = {each.row for each, _ in told}
+    dry = next((each for each in rows if each.kind == "oven-dry"), None)
+    weights = [each for each in rows if each.kind == "weight" and (not dry or each.row in used)]
+    if any(each.date == r.date for each in weights) or (dry and r.lb <= dry.lb):
+        return False
+    before, after = _beside(r, weights)
+    if (
+        not before or not 0.85 * before[0].lb <= r.lb <= 1.01 * before[0].lb
+    ):  # a seventh of its weight in one go
+        return False
+    return not after or after[0].lb <= 1.01 * r.lb
 
 
 @dataclass(frozen=True)

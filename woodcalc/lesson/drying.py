@@ -84,7 +84,7 @@ def _stacks(wood, say):
     refused = own.left_out(say, "Stack", "stack")
     for row in stacks.head(LISTED).itertuples():
         try:
-            readings = own.told_by_readings(wood, row.stack, row.species, say)
+            readings = own.told_by_readings(wood, row.stack, say)
             found, why = stack_taught(row, readings, place)
             stops = "is still near" if found.still_drying else "stops near"
             says = f"{found.says(20)} It {stops} {found.stops_at_pct:.0f} %."

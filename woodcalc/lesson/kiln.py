@@ -150,12 +150,12 @@ def _three_ways(wood, say):
         if len(rows) == LISTED:
             say.append(f"The first {LISTED} stacks with a reading are compared.")
             break
-        readings = own.told_by_readings(wood, stack.stack, stack.species, say)
+        readings = own.told_by_readings(wood, stack.stack, say)
         if readings.empty:
             say.append(f"Stack {stack.stack} has no reading yet that tells its moisture.")
             continue
         try:
-            rows.append(_compared(stack, readings.iloc[-1], place, say))
+            rows.append(_compared(stack, wood.last_sure(stack.stack), place, say))
         except Exception as error:  # the other stacks count
             refused(stack, error)
     if not rows:

@@ -100,10 +100,9 @@ def _readings(wood, say):
     readings = wood.tables["readings"]
     stacks = wood.tables.get("stacks", readings.head(0).assign(species="", nominal=""))
     woods = {row.stack: f"{row.species} {row.nominal}" for row in stacks.itertuples()}
-    names = dict(zip(stacks["stack"], stacks["species"], strict=True))
     told, room = "", LISTED
     for stack in dict.fromkeys([*woods, *readings["stack"]]):
-        found = own.told_by_readings(wood, stack, names.get(stack, ""), say)
+        found = own.told_by_readings(wood, stack, say)
         if found.empty or room <= 0:
             continue
         rows = [

@@ -23,7 +23,7 @@ from woodcalc.records.choices import KETTLE_HOLLOW, kept_choices
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.sizes import nominal_in
-from woodcalc.weighings import DRY_WEIGHT, mc_readings, readings_told
+from woodcalc.weighings import DRY_WEIGHT, WHICH_BOARD
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -85,9 +85,10 @@ def own_wood(*needed: str, also: Sequence[str] = (), lesson: str = "") -> OwnWoo
         return OwnWood(**kept | {"whose": MINE, "missing": (*missing, *found.waits(weighed=False))})
     if not found.tables and not found.problems:  # nothing kept yet: the note says so in one sentence
         missing = []
-    theirs = read_usable(KETTLE_HOLLOW, asked).tables
-    theirs = {table: theirs[table] for table in asked}  # in the order asked
-    return OwnWood(**kept | {"whose": THEIRS, "missing": tuple(missing), "tables": theirs})
+    theirs = read_usable(KETTLE_HOLLOW, asked)
+    tables = {table: theirs.tables[table] for table in asked}  # in the order asked
+    told = {"told": theirs.told, "waits_for_weights": {}}
+    return OwnWood(**kept | told | {"whose": THEIRS, "missing": tuple(missing), "tables": tables})
 
 
 def _lacks(found, table):
@@ -205,6 +206,8 @@ def waits(reason: str) -> str:
     """
     if reason == DRY_WEIGHT:
         return "It can't be turned into moisture until you add this board's oven-dry weight (lesson 4)."
+    if reason == WHICH_BOARD:
+        return "Write into its row which board was weighed."
     if not reason.startswith("stack "):
         return "Correct that row in the table stacks first."
     return f"{reason[0].upper()}{reason[1:]} is not in your stacks yet: add it in the table stacks."
@@ -434,32 +437,28 @@ def left_out(say: list[str], what: str, mark: str) -> Callable[..., None]:
     return tell
 
 
-def told_by_readings(wood: OwnWood, stack: str, species: str, say: list[str]) -> pd.DataFrame:
+def told_by_readings(wood: OwnWood, stack: str, say: list[str]) -> pd.DataFrame:
     """Return the moisture contents that the readings of a stack tell; what they still wait for is added to `say`.
 
     Parameters
     ----------
     wood : OwnWood
         With the readings among its tables, or without.
-    stack, species : str
+    stack : str
     say : list of str
 
     Returns
     -------
     DataFrame
-        As from `records.mc_readings`.
+        As from `OwnTables.moistures`.
 
     Examples
     --------
-    >>> len(told_by_readings(own_wood("readings"), "A", "northern red oak", []))
+    >>> len(told_by_readings(own_wood("readings"), "A", []))
     8
     """
-    readings = wood.tables.get("readings")
-    if readings is None:
-        readings = read_usable(KETTLE_HOLLOW, ["readings"]).tables["readings"].head(0)
-    if wood.whose == MINE:  # what is left out stands among the doubts already
-        say += readings_told(readings[readings["stack"] == stack], species)[2]
-    return mc_readings(readings, stack, species)
+    say += wood.waits_for_weights.get(stack, ())  # what is left out stands among the doubts already
+    return wood.moistures(stack)
 
 
 def chosen(say: list[str], thicknesses: Sequence[str] = ()) -> choices.Choices:

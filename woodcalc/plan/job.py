@@ -31,7 +31,6 @@ from woodcalc.records.keep import save_made
 from woodcalc.records.usable import JUDGED, read_usable, stack_taught
 from woodcalc.sawing import best, settings_sheet
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
-from woodcalc.weighings import readings_told, rows_by_stack
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -116,6 +115,11 @@ class Plan:
 
     def step(self, key: str) -> Step:
         """Return one step.
+
+        Parameters
+        ----------
+        key : str
+            Of a step: "scale", "saw", "target", "stack", "air", "dry", "readings", "finish", "move", "todo" or "costs".
 
         Examples
         --------
@@ -229,7 +233,14 @@ class Plan:
 
 
 def use_of_settings(cut: SawingPlan, rows: int) -> str:
-    """Say what a log's `rows` in the table of settings must have beside them: what to check, and where to stop."""
+    """Say what a log's `rows` in the table of settings must have beside them: what to check, and where to stop.
+
+    Parameters
+    ----------
+    cut : SawingPlan
+    rows : int
+        Passes of it that the table shows.
+    """
     stops = "" if rows == len(cut.passes) else f"; stop after pass {rows}: leave one thick piece"
     return " ".join(
         part for part in (settings_sheet.USE_WITH + stops, logs.defect_says(cut.log.defect_pct)) if part
@@ -329,7 +340,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     unparted += [f"{k}: {why[0].lower()}{why[1:]}" for k, (_, why) in dated.items() if why]
     forecasts = {k: drying.air_dry(k, thick, site, begin, part=dated[k][0]) for k in kinds}
     piles = _piles(boards, main, parts)
-    learned = _learned(own.tables, site)
+    learned = _learned(own, site)
     house = movement.indoors(site)
 
     steps = [
@@ -339,7 +350,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         plan_steps.pile_step(piles, nominal),
         plan_steps.air_step(site, house),
         plan_steps.dry_step(forecasts, site, nominal, begin),
-        *([plan_steps.reading_step(learned, own.tables["stacks"])] if learned else []),
+        *([plan_steps.reading_step(learned, own)] if learned else []),
         plan_steps.finish_step(forecasts[main.name], boards, given),
         plan_steps.move_step(main, house, site, project),
         plan_steps.cost_step(len(scaled), sawn, piles, forecasts, given),
@@ -372,6 +383,10 @@ def _pieces_lb(sawings):
 
 def greatest_of(cautions: Iterable[str]) -> tuple[str, ...]:
     """Keep of cautions that differ in their numbers alone, the same of several piles, the one with the greatest.
+
+    Parameters
+    ----------
+    cautions : iterable of str
 
     Examples
     --------
@@ -581,15 +596,14 @@ def _low_enough(lot, width_in, parts):
         count = min(max(count + 1, int(count * high / room_in)), len(lot))
 
 
-def _learned(tables, site):
+def _learned(own, site):
     """Forecasts of the stacks whose readings teach one."""
     learned: dict[str, drying.Forecast] = {}
-    if "stacks" not in tables or "readings" not in tables:
+    if "stacks" not in own.tables:
         return learned
-    readings = rows_by_stack(tables["readings"])
-    for row in tables["stacks"].head(JUDGED).itertuples(index=False):
+    for row in own.tables["stacks"].head(JUDGED).itertuples(index=False):
         try:
-            if found := readings_told(readings.get(row.stack, []), row.species)[0]:
+            if found := own.told.get(row.stack):
                 after, why = stack_taught(row, found, site)
                 learned |= {} if why else {row.stack: after}
         except InputError:  # told among the doubts of its row

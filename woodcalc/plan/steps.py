@@ -21,6 +21,7 @@ from woodcalc.stack import HEAVIEST, MOST_LIFTERS
 if TYPE_CHECKING:
     import pandas as pd
 
+    from woodcalc.records.usable import OwnTables
     from woodcalc.species import Species
     from woodcalc.stack import StackPlan
 
@@ -55,7 +56,13 @@ class Step:
     notes: tuple[str, ...] = ()
 
     def shown(self, rows: int = SHOWN_ROWS) -> tuple[list[str], list[list[str]]]:
-        """Return (headings, rows of text), as on the page; the last row of a long table says what is left out."""
+        """Return (headings, rows of text), as on the page; the last row of a long table says what is left out.
+
+        Parameters
+        ----------
+        rows : int
+            Most rows of the table that are shown.
+        """
         heads = [head for head, _ in self.heads.values()]
         body = [
             [_shown(value, form) for value, (_, form) in zip(record, self.heads.values(), strict=True)]
@@ -72,6 +79,13 @@ class Step:
 
 def count_of(n: int, what: str) -> str:
     """So many of a thing, in words.
+
+    Parameters
+    ----------
+    n : int
+        How many.
+    what : str
+        Its name in the singular.
 
     Examples
     --------
@@ -101,7 +115,13 @@ def first_season(forecast: drying.Forecast) -> tuple[date, float]:
 
 
 def scale_step(scaled: pd.DataFrame) -> Step:
-    """Return what the logs hold by each rule, and what they weigh."""
+    """Return what the logs hold by each rule, and what they weigh.
+
+    Parameters
+    ----------
+    scaled : DataFrame
+        One row a log: its wood, sizes, board feet by each rule and weight (lb).
+    """
     import pandas as pd
 
     numbers = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_low_lb", "weight_lb"]
@@ -132,7 +152,19 @@ def scale_step(scaled: pd.DataFrame) -> Step:
 
 
 def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dict[str, float]) -> Step:
-    """Return the boards that sawing the logs by one pattern gives, log by log."""
+    """Return the boards that sawing the logs by one pattern gives, log by log.
+
+    Parameters
+    ----------
+    sawn : DataFrame
+        One row a log: boards, board feet, kerf and the rest.
+    tallied : DataFrame
+        The tally that they come from.
+    pattern : str
+        As in `sawing.saw`.
+    given : dict
+        The plan's assumptions by name.
+    """
     import pandas as pd
 
     numbers = ["boards", "best_bf", "expected_bf", "volume_ft3", "lumber_ft3", "slab_ft3", "sawdust_ft3"]
@@ -181,7 +213,15 @@ def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dic
 
 
 def target_step(targets: pd.DataFrame, nominal: str) -> Step:
-    """Return how thick to saw each wood, so that it still finishes after shrinking and planing."""
+    """Return how thick to saw each wood, so that it still finishes after shrinking and planing.
+
+    Parameters
+    ----------
+    targets : DataFrame
+        One row a wood: dressed, planing, shrinkage (%), least and set thickness (in).
+    nominal : str
+        Thickness name.
+    """
     table = targets.assign(set=[sixteenths(x) for x in targets["set_in"]])
     low, high = table["set_in"].min(), table["set_in"].max()
     what = (
@@ -202,7 +242,15 @@ def target_step(targets: pd.DataFrame, nominal: str) -> Step:
 
 
 def pile_step(piles: dict[str, StackPlan], nominal: str) -> Step:
-    """Return how each pile is built, and what it weighs."""
+    """Return how each pile is built, and what it weighs.
+
+    Parameters
+    ----------
+    piles : dict of StackPlan
+        By name.
+    nominal : str
+        Thickness name.
+    """
     import pandas as pd
 
     rows = [
@@ -236,12 +284,27 @@ def pile_step(piles: dict[str, StackPlan], nominal: str) -> Step:
 
 
 def piles_of(piles: dict[str, StackPlan], name: str) -> list[StackPlan]:
-    """The piles of one wood, or of the small lots, in a dict by name."""
+    """The piles of one wood, or of the small lots, in a dict by name.
+
+    Parameters
+    ----------
+    piles : dict of StackPlan
+        By name.
+    name : str
+        Of a wood.
+    """
     return [pile for key, pile in piles.items() if key == name or key.startswith(f"{name}, pile ")]
 
 
 def air_step(site: climate.Site, house: pd.DataFrame) -> Step:
-    """Return the place's year of air, outdoors and in a heated house."""
+    """Return the place's year of air, outdoors and in a heated house.
+
+    Parameters
+    ----------
+    site : climate.Site
+    house : DataFrame
+        The year indoors, one row a month.
+    """
     table = house.reset_index(names="month")
     table["month"] = [climate.MONTHS[m - 1] for m in table["month"]]
     outdoors = site.monthly["emc_pct"].to_numpy()
@@ -261,7 +324,18 @@ def air_step(site: climate.Site, house: pd.DataFrame) -> Step:
 
 
 def dry_step(forecasts: dict[str, drying.Forecast], site: climate.Site, nominal: str, begin: date) -> Step:
-    """Return when each wood is dry outdoors, with its band."""
+    """Return when each wood is dry outdoors, with its band.
+
+    Parameters
+    ----------
+    forecasts : dict of Forecast
+        By wood.
+    site : climate.Site
+    nominal : str
+        Thickness name.
+    begin : date
+        The day that the wood goes on sticks.
+    """
     import pandas as pd
 
     rows = []
@@ -312,12 +386,20 @@ def _to_go(least_pct, most_pct):
     return f"{low:.0f} to {high:.0f}" if round(low) else f"up to {high:.0f}"
 
 
-def reading_step(learned: dict[str, drying.Forecast], stacks: pd.DataFrame) -> Step:
-    """Return what the readings of the stacks that stand already say of them."""
+def reading_step(learned: dict[str, drying.Forecast], own: OwnTables) -> Step:
+    """Return what the readings of the stacks that stand already say of them.
+
+    Parameters
+    ----------
+    learned : dict of Forecast
+        By stack, after its readings.
+    own : OwnTables
+        The learner's records, as far as they can be used.
+    """
     import pandas as pd
 
     rows = []
-    for row in stacks.itertuples(index=False):
+    for row in own.tables["stacks"].itertuples(index=False):
         if row.stack not in learned:
             continue
         after = learned[row.stack]
@@ -325,7 +407,7 @@ def reading_step(learned: dict[str, drying.Forecast], stacks: pd.DataFrame) -> S
                                 start_mc_pct=after.start_mc_pct, pile_width_ft=after.pile_width_ft,
                                 part=after.part)  # fmt: skip
         assert after.readings is not None  # it has learned from them
-        last = after.readings.iloc[-1]
+        last = own.last_sure(row.stack)
         rows.append({"stack": row.stack, "species": row.species, "nominal": row.nominal,
                      "readings": len(after.readings),
                      "last_on": last.date.date(), "last_mc_pct": last.mc_pct, "pace_low": after.pace.low,
@@ -348,7 +430,17 @@ def reading_step(learned: dict[str, drying.Forecast], stacks: pd.DataFrame) -> S
 
 
 def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str, float]) -> Step:
-    """Return the ways to bring the wood down the last points."""
+    """Return the ways to bring the wood down the last points.
+
+    Parameters
+    ----------
+    forecast : Forecast
+        Of the main wood.
+    boards : DataFrame
+        All boards sawn.
+    given : dict
+        The plan's assumptions by name.
+    """
     when, mc = first_season(forecast)
     name = forecast.species.name
     load = min(max(float(boards.loc[boards["species"] == name, "board_feet"].sum()), 50.0), 2000.0)
@@ -397,7 +489,17 @@ def _dry_enough(when, mc, name, heads):
 
 
 def move_step(main: Species, house: pd.DataFrame, site: climate.Site, project: float) -> Step:
-    """Return how a finished piece moves through the year indoors."""
+    """Return how a finished piece moves through the year indoors.
+
+    Parameters
+    ----------
+    main : Species
+    house : DataFrame
+        The year indoors, one row a month.
+    site : climate.Site
+    project : float
+        Width of the finished piece (in).
+    """
     import pandas as pd
 
     rows = []
@@ -436,7 +538,20 @@ def todo_step(
     begin: date,
     stacks_read: int,
 ) -> Step:
-    """Return what to do when, day by day."""
+    """Return what to do when, day by day.
+
+    Parameters
+    ----------
+    forecasts : dict of Forecast
+        By wood.
+    piles : dict of StackPlan
+        By name.
+    main : Species
+    begin : date
+        The day that the wood goes on sticks.
+    stacks_read : int
+        Stacks that have readings already.
+    """
     import pandas as pd
 
     f, stickers = forecasts[main.name], sum(p.sticker_count for p in piles_of(piles, main.name))
@@ -497,7 +612,21 @@ def cost_step(
     forecasts: dict[str, drying.Forecast],
     given: dict[str, float],
 ) -> Step:
-    """Return the hours and dollars of the whole job, stage by stage."""
+    """Return the hours and dollars of the whole job, stage by stage.
+
+    Parameters
+    ----------
+    n : int
+        Logs.
+    sawn : DataFrame
+        One row a log.
+    piles : dict of StackPlan
+        By name.
+    forecasts : dict of Forecast
+        By wood.
+    given : dict
+        The plan's assumptions by name.
+    """
     import pandas as pd
 
     bf = sawn["expected_bf"].sum()
@@ -555,6 +684,23 @@ def cautions(
 
     `pieces` are the weights of all slabs and boards off the mill (lb), `crew` the people there; `heated`: a heater or
     a dehumidifier is in the plan.
+
+    Parameters
+    ----------
+    tally, scaled : DataFrame
+        One row a log: as written down, and as scaled.
+    forecasts : dict of Forecast
+        By wood.
+    piles : dict of StackPlan
+        By name.
+    thick : float
+        Thickest boards (in).
+    pieces : list of float
+        The weights of all slabs and boards off the mill (lb).
+    crew : float
+        The people there.
+    heated : bool
+        Whether a heater or a dehumidifier is in the plan.
     """
     heavy = scaled.loc[scaled["weight_high_lb"].idxmax()]
     yield (
@@ -600,6 +746,13 @@ def cautions(
 
 def by_weight(pieces: list[float], crew: float) -> str:
     """Say how many of some slabs and boards (lb each) ask for three people or a machine, "" if none does.
+
+    Parameters
+    ----------
+    pieces : list of float
+        The most that each may weigh (lb).
+    crew : float
+        The people there.
 
     Examples
     --------

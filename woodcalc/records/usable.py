@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import lru_cache
+from itertools import permutations
 from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
@@ -25,7 +26,16 @@ from woodcalc.records.cells import as_text, likely_ids
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
 from woodcalc.records.sheet import SAWN, Sheet, file_bytes
-from woodcalc.weighings import DRY_WEIGHT, RISE_PCT, WARM, off_the_path, readings_told, rows_by_stack, turned
+from woodcalc.weighings import (
+    DRY_WEIGHT,
+    RISE_PCT,
+    WARM,
+    WHICH_BOARD,
+    off_the_path,
+    readings_told,
+    rows_by_stack,
+    turned,
+)
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -67,6 +77,10 @@ class OwnTables:
         Rows of the readings that are not used, because they cannot be right beside the others.
     contradict : tuple of int
         Rows of the readings that contradict their stack's forecast: they tell a moisture, and teach no date.
+    told : dict of str to tuple
+        What the readings of each stack tell that are used: (reading, its moisture content) in order of date.
+    waits_for_weights : dict of str to tuple of str
+        Of each stack, sentences about weighings that lack their board's oven-dry weight.
     remarks : tuple of str
         What is good to know of rows that are used and nothing is wrong with.
     sheets : dict
@@ -85,6 +99,8 @@ class OwnTables:
     left_out: tuple[int, ...] = ()
     contradict: tuple[int, ...] = ()
     remarks: tuple[str, ...] = ()
+    told: dict[str, tuple[Any, ...]] = field(default_factory=dict, repr=False, compare=False)
+    waits_for_weights: dict[str, tuple[str, ...]] = field(default_factory=dict, repr=False, compare=False)
     sheets: dict[str, Sheet] = field(default_factory=dict, repr=False, compare=False)
     asked: _Asked | None = field(default=None, repr=False, compare=False)
 
@@ -121,6 +137,49 @@ class OwnTables:
         if file == "readings.csv" and row in self.contradict:
             return _DOUBTFUL
         return _DOUBTFUL if doubts else "used"
+
+    def moistures(self, stack: str) -> pd.DataFrame:
+        """Return the moisture contents of a stack, from the readings of it that are used, in order of date.
+
+        Parameters
+        ----------
+        stack : str
+
+        Returns
+        -------
+        DataFrame
+            ``date``, ``board``, ``kind``, ``mc_pct``, and ``sure``: False of a reading that looks wrong.
+
+        Examples
+        --------
+        >>> from woodcalc import records
+        >>> read_usable(records.KETTLE_HOLLOW).moistures("A").tail(1)[["kind", "mc_pct", "sure"]].values.tolist()
+        [['meter', 23.9, True]]
+        """
+        import pandas as pd
+
+        name = self._readings_name()
+        doubts = (p for p in self.doubts if p.file == name and p.column not in _NO_MATTER and not p.rivals)
+        doubtful = {p.row for p in doubts}
+        rows = [(r.date, r.board, r.kind, mc, r.row not in doubtful) for r, mc in self.told.get(stack, ())]
+        frame = pd.DataFrame(rows, columns=["date", "board", "kind", "mc_pct", "sure"])
+        return frame.astype({"mc_pct": float, "sure": bool})
+
+    def last_sure(self, stack: str) -> Any:
+        """Return the last row of `moistures` that does not look wrong, or the last; None if there is none.
+
+        Examples
+        --------
+        >>> from woodcalc import records
+        >>> read_usable(records.KETTLE_HOLLOW).last_sure("B").mc_pct.round(1).item()
+        22.0
+        """
+        told = self.moistures(stack)
+        some = told[told["sure"]] if told["sure"].any() else told
+        return some.iloc[-1] if len(some) else None
+
+    def _readings_name(self):
+        return self.sheets["readings"].name if "readings" in self.sheets else ""
 
     def waits(self, weighed: bool = True) -> list[str]:
         """Return a sentence for each kind of thing that readings wait for, of rows that no doubt speaks of.
@@ -170,6 +229,7 @@ class OwnTables:
         return f"{told[0].upper()}{told[1:]}."
 
 
+_NO_MATTER = ("temp_f",)  # what a reading tells is hardly other for it
 _DOUBTFUL = "used, but doubtful"
 _NAMED = 12  # rows that wait, one by one
 
@@ -180,7 +240,8 @@ class _Asked:
 
     today: date
     place: str | Site  # of stacks whose row names none
-    no_stacks: bool  # a reading belongs to a stack: that there are none yet is told where they were asked for
+    no_stacks: bool  # there are none yet, and a reading belongs to a stack
+    wanted: tuple[str, ...]  # the tables that are spoken of; all of them are judged by
 
 
 _ASIDE = "the row, now set aside, of "
@@ -199,7 +260,8 @@ def read_usable(
     folder : path, optional
         The learner's own folder if left out. A single CSV file will do.
     tables : iterable of str, optional
-        Which of logs, boards, stacks and readings; all if left out.
+        Which of logs, boards, stacks and readings are returned and spoken of; all if left out. A row is judged by all
+        four, whichever are wanted.
     today : date, optional
         A reading dated later is set aside; the computer's date if left out.
     place : str or Site, optional
@@ -225,7 +287,7 @@ def read_usable(
     except (OSError, RuntimeError, ValueError, TypeError) as error:
         path = Path("my-wood")
         return OwnTables(path, {}, (_whole(path.name, f"no folder for your records ({error})", _OPEN_ANEW),))
-    files, problems, notes = _files(path, wanted, path == mine)
+    files, problems, notes = _files(path, TABLES, path == mine)
     sheets = {}
     for table, file in files.items():
         sheet, bad = _sheet(file, table)
@@ -236,13 +298,25 @@ def read_usable(
     for sheet in sheets.values():
         if len(order) == 1:  # the dates of one table tell how those of another are written
             sheet.order = sheet.order or next(iter(order))
-    no_stacks = "stacks" in wanted and "stacks" not in sheets and path not in files.values()
-    found = _judged(path, sheets, _Asked(today or date.today(), place or kept_choices().place, no_stacks))
+    no_stacks = "stacks" not in sheets and path not in files.values()
+    asked = _Asked(today or date.today(), place or kept_choices().place, no_stacks, wanted)
+    found = _judged(path, sheets, asked)
     return replace(
         found,
-        problems=(*problems, *found.problems),
-        notes=tuple(dict.fromkeys([*found.notes, *notes])),
+        problems=(*_of_wanted(problems, wanted), *found.problems),
+        notes=tuple(
+            dict.fromkeys([*found.notes, *(n for n in notes if _is_of(n.partition(":")[0], wanted))])
+        ),
     )
+
+
+def _is_of(file, wanted):
+    """True of a file that is one of the wanted tables, or may be, or is none of the four."""
+    return (meant(file) or file.lower().partition(".")[0]) not in set(TABLES) - set(wanted)
+
+
+def _of_wanted(problems, wanted):
+    return [p for p in problems if _is_of(p.file, wanted)]
 
 
 def _judged(path, sheets, asked):
@@ -252,16 +326,19 @@ def _judged(path, sheets, asked):
         found.add(table, sheet)
     found.set_aside_by_date()
     found.look_across()
+    readings = "readings" in asked.wanted
     return OwnTables(
         path,
-        found.frames,
-        tuple(found.in_order(found.problems)),
-        tuple(found.in_order(found.doubts)),
-        tuple(dict.fromkeys(found.notes)),
-        waiting=dict(sorted(found.waiting.items())),
-        left_out=tuple(sorted(found.left_out)),
-        contradict=tuple(sorted(found.contradict)),
-        remarks=tuple(found.remarks),
+        {table: frame for table, frame in found.frames.items() if table in asked.wanted},
+        tuple(_of_wanted(found.in_order(found.problems), asked.wanted)),
+        tuple(_of_wanted(found.in_order(found.doubts), asked.wanted)),
+        tuple(n for n in dict.fromkeys(found.notes) if _is_of(n.partition(":")[0], asked.wanted)),
+        waiting=dict(sorted(found.waiting.items())) if readings else {},
+        left_out=tuple(sorted(found.left_out)) if readings else (),
+        contradict=tuple(sorted(found.contradict)) if readings else (),
+        remarks=tuple(n for n in found.remarks if _is_of(n.partition(",")[0], asked.wanted)),
+        told=found.told if readings else {},
+        waits_for_weights=found.waits_for_weights if readings else {},
         sheets=sheets,
         asked=asked,
     )
@@ -546,6 +623,22 @@ def _calendar_day(day):
     return f"{day.day} {day:%B %Y}"
 
 
+def _may_be_one_board(one, others):
+    """True if a reading goes with those of a board in another stack: by meter near them, by weight not far off."""
+    _, day, _, kind, value, unit, _ = one
+    same = sorted((r[1], r[4]) for r in others if r[3] == kind and r[5] == unit)
+    if kind == "oven-dry":
+        return all(r[3] != kind for r in others)
+    before, after = [v for d, v in same if d <= day][-1:], [v for d, v in same if d > day][:1]
+    far = _METER_STEP if kind == "meter" else 0.15 * value
+    beside = [v for d, v in same if d == day]
+    return bool(before or after) and not beside and all(abs(v - value) <= far for v in (*before, *after))
+
+
+_METER_STEP = 15.0  # points between two readings of a board that follow on each other
+_MANY_STACKS = 20  # in which a board's mark stands: no mark of one board
+
+
 class _Found:
     """Sheets and tables as they are gathered, and what is said about them."""
 
@@ -556,6 +649,8 @@ class _Found:
         self.contradict: list[int] = []
         self.remarks: list[str] = []
         self.clock_is_behind = False
+        self.told: dict[str, tuple[Any, ...]] = {}
+        self.waits_for_weights: dict[str, tuple[str, ...]] = {}
         self._lists = {}
 
     def add(self, table, sheet):
@@ -609,7 +704,7 @@ class _Found:
         good = frame[~future & ~early]
         years = {s: list(g["date"].dt.year) for s, g in good.groupby("stack")}
         for row in frame.index[future | early]:
-            stack = frame.loc[row, "stack"]
+            stack, column = frame.loc[row, "stack"], "date"
             first = stacked.get(stack)
             mend = self._likely_day("readings", row, "date", first, years.get(stack, ()))
             if early[row] and (first - frame.loc[row, "date"]).days < 200:  # not a slip of the year
@@ -619,9 +714,16 @@ class _Found:
                     f"a day up to today, {as_text(self.today)} by this computer's clock. Is the year right?"
                 )
             else:
-                name = frame.loc[row, "stack"]
-                expected = f"a day after {as_text(first)}, when stack {name} was stacked. Is one of the two days wrong?"
-            self.problems.append(self._problem("readings", row, "date", expected, mend))
+                expected = f"a day after {as_text(first)}, when stack {stack} was stacked. "
+                if others := self._stacks_of_the_board(frame, row):
+                    column = "date" if mend else "stack"
+                    board, there = frame.loc[row, "board"], " and ".join(others)
+                    which = f"Is {others[0]} meant?" if len(others) == 1 else "Which stack is meant?"
+                    expected += f"Board {board} has its other readings in stack {there}. {which}"
+                    mend = "" if mend or len(others) > 1 else others[0]
+                else:
+                    expected += "Is one of the two days wrong?"
+            self.problems.append(self._problem("readings", row, column, expected, mend))
         dated = frame[frame["kind"] != "oven-dry"]
         by_stack = early[dated.index].groupby(dated["stack"]).agg(["all", "size"])
         whole = list(by_stack.index[by_stack["all"] & (by_stack["size"] > 1)])
@@ -634,6 +736,64 @@ class _Found:
                 (as_text(d) for d in self._years_of("stacks", row, "stacked", (day.year,)) if d <= day), ""
             )
             self._doubt("stacks", row, "stacked", expected, mend)
+
+    def _stacks_of_the_board(self, frame, row):
+        """The stacks, stacked by then, in which a board has all its other readings; [] if one is in this row's own."""
+        board, stack = _bare(frame.loc[row, "board"]), frame.loc[row, "stack"]
+        if not board:
+            return []
+        same = frame.drop(index=row)
+        found = list(dict.fromkeys(same["stack"][same["board"].map(_bare) == board]))
+        stacked = self._stacked()
+        if stack in found or any(s not in stacked or stacked[s] > frame.loc[row, "date"] for s in found):
+            return []
+        return found
+
+    def _strangers(self, by_stack, stacks):
+        """Rows of boards that belong to another stack, with it: {row: (mark, why)}.
+
+        Such a board is of another wood than the stack (boards.csv), or has all its other readings in one other stack
+        while the stack has other boards. Stacks that share several boards number them anew, and are left alone.
+        """
+        if len(by_stack) < 2 or len(stacks) < 2:
+            return {}
+        where: dict[str, dict[str, list[Any]]] = {}
+        for stack, rows in by_stack.items():
+            for r in rows:
+                if not blank(r[2]) and r[2]:
+                    where.setdefault(_bare(r[2]), {}).setdefault(stack, []).append(r)
+        shared: dict[tuple[str, str], int] = {}
+        for of in where.values():
+            for pair in permutations(of, 2) if 1 < len(of) < _MANY_STACKS else ():
+                shared[pair] = shared.get(pair, 0) + 1
+        woods = self._woods_of_boards()
+        found = {}
+        for board, of in where.items():
+            for stack, rows in of.items():
+                wood, own = woods.get(board), getattr(stacks.get(stack), "species", None)
+                if own is None or 2 * len(rows) > len(by_stack[stack]) or wood == own:
+                    continue  # most of the stack's rows are of this board: it is the stack's
+                stood = [s for s, r in stacks.items() if s != stack and r.stacked <= rows[0][1]]
+                of_wood = [s for s in stood if wood and stacks[s].species == wood]
+                other = [s for s in of if s in stood and len(of[s]) > 1]
+                if wood and len(of_wood) == 1:
+                    why = f"which is {wood} in boards.csv, as stack {of_wood[0]} is"
+                    found |= {r[0]: (of_wood[0], why) for r in rows}
+                elif (
+                    not wood and len(of) == 2 and len(rows) == 1 and len(other) == 1 and shared[stack, other[0]] == 1
+                    and _may_be_one_board(rows[0], of[other[0]])
+                ):  # fmt: skip
+                    found[rows[0][0]] = other[0], f"whose other readings are in stack {other[0]}"
+        return found
+
+    def _woods_of_boards(self):
+        """{board: its wood} of boards.csv, without marks that stand there for two woods."""
+        if "boards" not in self.frames:
+            return {}
+        boards, woods = self.frames["boards"], {}
+        for mark, wood in zip(boards["board"], boards["species"], strict=True):
+            woods.setdefault(_bare(mark), set()).add(wood)
+        return {mark: next(iter(some)) for mark, some in woods.items() if mark and len(some) == 1}
 
     def _clock_is_behind(self, later):
         """Say once that the computer's clock is behind, if so many readings lie after it that it must be; else False.
@@ -715,7 +875,8 @@ class _Found:
         self._stacks()
         self._days_of_boards()
         self._ids()
-        self._readings()
+        if {"stacks", "readings"} & {*self.asked.wanted}:  # they say nothing of logs and boards
+            self._readings()
 
     def in_order(self, problems):
         """Problems table by table and row by row."""
@@ -878,29 +1039,46 @@ class _Found:
         first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
         marks = self.sheets["stacks"].marks() if "stacks" in self.sheets else set()
         little = []
-        for stack, mine in rows_by_stack(frame).items():
-            told, strays, _ = readings_told(
+        by_stack = rows_by_stack(frame)
+        strangers = self._strangers(by_stack, stacks)
+        for row, (other, why) in strangers.items():
+            expected = f"the stack of board {frame.loc[row, 'board']}, {why}. Is {other} meant?"
+            self._doubt("readings", row, "stack", expected, other, used=False)
+        self.left_out += strangers
+        for stack, rows in by_stack.items():
+            mine = [r for r in rows if r[0] not in strangers] if strangers else rows
+            told, strays, lack = readings_told(
                 mine, getattr(stacks.get(stack), "species", None), self._driest(stacks.get(stack))
             )
+            self.told[stack], self.waits_for_weights[stack] = tuple(told), tuple(lack)
             kinds = [(row, "" if blank(b) else str(b).casefold(), kind) for row, _, b, kind, *_ in mine]
             dry = {board for _, board, kind in kinds if kind == "oven-dry"}
             alone = {row for row, board, kind in kinds if kind == "weight" and board not in dry}
             unused = {row for s in strays if not s.used for row in (s.row, *s.rivals)}
-            waiting = alone - unused
-            used = {r.row for r, _ in told} | waiting | {row for row, _, kind in kinds if kind == "oven-dry"}
+            whose = {s.row for s in strays if s.column == "board"}
+            unused -= whose
+            waiting = alone - unused - whose
+            self.waiting |= {row: (WHICH_BOARD,) for row in whose}
+            used = (
+                {r.row for r, _ in told}
+                | waiting
+                | whose
+                | {row for row, _, kind in kinds if kind == "oven-dry"}
+            )
             out = unused | ({row for row, *_ in kinds} - used)
             self.left_out += out
             lost = self.asked.no_stacks or ("stacks" in self.frames and stack not in stacks)
             for row, *_ in kinds if lost else ():
                 if row not in out:
-                    self.waiting[row] = (f"{_ASIDE if stack in marks else ''}stack {stack}",)
+                    also = self.waiting.get(row, ())
+                    self.waiting[row] = (f"{_ASIDE if stack in marks else ''}stack {stack}", *also)
             for row in waiting:
                 self.waiting[row] = (*self.waiting.get(row, ()), DRY_WEIGHT)
             little += [s.row for s in strays if s.little]
             for s in strays:
                 if s.little:
                     continue
-                says = s.says if s.twice or s.rivals else ""
+                says = s.says if s.twice or s.rivals or s.column == "board" else ""
                 # 01.4 may be 10.4 with two digits swapped as well as 14 with the point moved
                 mend = "" if re.match(r"0\d", self.sheets["readings"].cell(s.row, "value")) else s.mend
                 self._doubt(
