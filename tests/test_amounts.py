@@ -164,3 +164,15 @@ def test_the_field_says_the_unit_and_the_decimals_that_are_asked_for():
     assert ask("green-target").exercise.wanted == "in, three decimals"
     assert ask("stickers-to-cut").exercise.wanted == "stickers, a whole number"
     assert ask("the-hidden-month").exercise.wanted == "a whole number"
+
+
+def test_a_slider_goes_by_a_step_that_leads_to_what_was_typed_until_it_is_moved():
+    length = slider("length_ft", "Length (ft)", 6.0, 24.0, 1.0, 12.0)
+    length.field.value = "8 1/2"
+    assert (length.widget.step, length.widget.value) == (0.5, 8.5)  # a page moves a value to its nearest step
+    length.widget.value = 8.5 + 1e-12  # the page's answer
+    assert (length.field.value, length.widget.step) == ("8 1/2", 0.5)
+    length.widget.value = 9.0  # an arrow key
+    assert (length.field.value, length.widget.step) == ("9", 1.0)
+    length.field.value = "0.1 x"
+    assert length.widget.step == 1.0

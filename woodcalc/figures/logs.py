@@ -9,6 +9,7 @@ from woodcalc import species as woods
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box, oval
+from woodcalc.sizes import sixteenths
 
 _RULES = (
     ("D", "Doyle", logs.doyle_bf),
@@ -84,8 +85,8 @@ def log_end_and_rules(
     sizes += [[(x, below - tick), (x, below + tick)] for x in (-a, a)]
     sizes += [[(left - tick, y), (left + tick, y)] for y in (-b, b)]
     end.strokes(sizes, width=1.7)
-    end.text(0, below, f"{long_in:g} in", dy=page.type, at="middle")
-    words = f"{short_in:g} in"
+    end.text(0, below, f"{sixteenths(long_in)} in", dy=page.type, at="middle")
+    words = f"{sixteenths(short_in)} in"
     x, y = end.at((left, b))
     page.text(max(x, 6 + page.width(words) / 2), y - 0.9 * page.type, words, "middle")
     page.title(16, 26, "The small end, to scale")
@@ -190,9 +191,9 @@ def volume_and_weight(
     side.shapes([[*butt, (end, -small_in / 2), (end, small_in / 2)]], style.BARK, width=1.7)
     side.shapes([oval(face, small_in, end)], style.WOOD, width=1.7)
     side.shapes([oval(s * face, s * small_in, end) for s in (0.25, 0.5, 0.75)], edge=style.BARK)
-    side.text(end + face / 2 + 3 * one, 0, f"{small_in:g} in")
-    side.text(-large_in / 8 - 3 * one, 0, f"{large_in:.4g} in", at="end")
-    side.text(end / 2, -large_in / 2, f"{middle_in:.4g} in at mid-length", dy=page.type, at="middle")
+    side.text(end + face / 2 + 3 * one, 0, f"{sixteenths(small_in)} in")
+    side.text(-large_in / 8 - 3 * one, 0, f"{sixteenths(large_in)} in", at="end")
+    side.text(end / 2, -large_in / 2, f"{sixteenths(middle_in)} in at mid-length", dy=page.type, at="middle")
     side.text(end / 2, large_in / 2, f"{length_ft:g} ft", dy=-page.type, at="middle")
     page.title(16, 24, "The log from the side, to scale")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import html
+import math
 import warnings
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -19,7 +20,6 @@ from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
 from woodcalc.lesson.mine import EXAMPLE, offers
 from woodcalc.records.amounts import read_amount, unit_of
-from woodcalc.records.choices import kept_choices
 from woodcalc.sizes import fraction
 
 
@@ -65,14 +65,15 @@ class TypedNumber(w.Text):
         self._bar, self._label = bar, label
         self._name, _, unit = label.partition(" (")
         self._unit = unit.removesuffix(")")
-        self._taking = False
+        self._taking, self._taken, self._step = False, float(bar.value), bar.step
         super().__init__(self._plain(bar.value), continuous_update=False, layout=w.Layout(width="84px"))
         bar.observe(lambda _: self._follow(), "value")
         self.observe(lambda _: self._take(), "value")
 
     def _follow(self):
         """Show where the slider stands."""
-        if not self._taking:
+        if not self._taking and not self._echoed():
+            self._bar.step = self._step
             self.value, self.told = self._plain(self._bar.value), ""
 
     def _take(self):
@@ -95,14 +96,38 @@ class TypedNumber(w.Text):
             )
             return
         self._taking = True  # what was written stays as it was written
-        bar.value = type(bar.value)(wanted)
+        self._put(wanted)
         self._taking = False
         self.told = ""
+
+    def put(self, value: float) -> None:
+        """Set the slider to a value within its ends, exactly, also between its steps."""
+        self._put(value)
+        self.value, self.told = self._plain(self._bar.value), ""
+
+    def _put(self, value):
+        self._taken = value
+        self._bar.step = _common(
+            self._step, value - self._bar.min
+        )  # the page moves a value to the nearest step
+        self._bar.value = type(self._bar.value)(value)
+
+    def _echoed(self):
+        """True if the slider stands where the last number that was typed has put it, but for the page's rounding."""
+        return self._bar.step != self._step and abs(self._bar.value - self._taken) < 0.9 * min(
+            self._bar.step, 1e-4
+        )
 
     def _plain(self, value):
         """A value of the slider as the field shows it; inches as the tape does, where it goes by parts of an inch."""
         parts = unit_of(self._unit) == "in" and self._bar.step * 64 % 1 == 0 and value * 64 % 1 == 0
         return fraction(value, 64) if parts and value >= 0 else f"{value:.6g}"
+
+
+def _common(step, way):
+    """The widest step that goes into the usual step and leads to a number typed between two of them."""
+    common = math.gcd(round(step * 1e6), round(way * 1e6)) / 1e6
+    return int(common) if isinstance(step, int) else common
 
 
 def told_by(dials: Sequence[Dial]) -> str:
@@ -204,23 +229,17 @@ class Panel(Box):
     ) -> None:
         self.draw, self._dials = draw, dials
         self._first = {d.name: d.widget.value for d in dials}
-        self._setting, self._not_set = False, ""
+        self._setting, self._not_set, self._ready = False, "", False
         self._sentence = ""
         self._still: tuple[str, str] | None = None  # until a setting draws
         self.picture = w.HTML(layout=w.Layout(min_width="0"))
         self.reading_line = w.HTML()
         self.below = w.HTML()
         self.note_line = w.HTML()
-        self.big = w.ToggleButton(
-            description="Larger print",
-            value=kept_choices().larger_print,
-            tooltip="Larger type and lines, for a class",
-            layout=w.Layout(width="auto"),
-        )
         self.whose = w.Dropdown(options=[(EXAMPLE, None)], layout=w.Layout(width="auto"))
         self.whose_row = labelled("Set the dials to", self.whose)
         both = beside(
-            [self.whose_row, *(d.row for d in dials), self.big],
+            [self.whose_row, *(d.row for d in dials)],
             [self.picture, self.reading_line, self.note_line],
             270,
         )
@@ -232,11 +251,11 @@ class Panel(Box):
             if dial.field:
                 dial.field.observe(lambda _: self._tell(), "told")
         self._doubts = ""
-        self.big.observe(self._enlarge, "value")
         self.whose.observe(self._set, "value")
         if mine:
             own.follow(f"mine: {title}", self._offer)
         self._offer(mine)
+        self._ready = True
         gc.freeze()  # what is loaded by now stays: later collections need not walk through it
         self._redraw()
 
@@ -268,7 +287,7 @@ class Panel(Box):
         self._setting = True  # one picture for all of them
         for dial in self._dials:
             values = self._first if change["new"] is None else change["new"]
-            if dial.name in values and not _goes(dial.widget, values[dial.name]):
+            if dial.name in values and not _goes(dial, values[dial.name]):
                 cannot.append(f"{dial.label.partition(' (')[0]}: {values[dial.name]} is not on this dial.")
         self._setting, self._not_set = False, "\n".join(cannot)
         self._redraw()
@@ -293,7 +312,7 @@ class Panel(Box):
             with warnings.catch_warnings(record=True) as doubts:
                 warnings.simplefilter("always", RangeWarning)
                 figure, sentence, *below = self.draw(
-                    **{d.name: d.widget.value for d in self._dials}, big=self.big.value
+                    **{d.name: d.widget.value for d in self._dials}, big=self.big
                 )
             picture = to_img(figure, sentence)
         except Exception as error:  # said where the learner looks; the last good picture stays
@@ -317,9 +336,11 @@ class Panel(Box):
             said = f"This panel could not draw that setting ({said})."
         return said if self._still else f"{said} There is no picture yet: change a dial, and it tries again."
 
-    def _enlarge(self, change):
-        (self.add_class if change["new"] else self.remove_class)("woodcalc-big")
-        self._redraw()
+    def enlarge(self, on: bool) -> None:
+        """Show the panel in larger print, its picture drawn anew."""
+        super().enlarge(on)
+        if self._ready:
+            self._redraw()
 
     def still(self) -> str:
         """The picture of the first values and its sentence; why there is none, if nothing could be drawn."""
@@ -332,17 +353,17 @@ class Panel(Box):
         )
 
 
-def _goes(widget, value):
+def _goes(dial, value):
     """Set a dial to a value; False if it is past its ends or not in its list."""
-    if hasattr(widget, "options"):
-        known = [known for _, known in widget._options_full]
-        if value not in known:
+    bar = dial.widget
+    if hasattr(bar, "options"):
+        if value not in [known for _, known in bar._options_full]:
             return False
-    elif hasattr(widget, "min"):
-        if not widget.min <= value <= widget.max or type(widget.value)(value) != value:
+        bar.value = value
+    elif dial.field:
+        if not bar.min <= value <= bar.max or type(bar.value)(value) != value:
             return False
-        value = type(widget.value)(value)
-    widget.value = value
+        dial.field.put(value)
     return True
 
 
