@@ -54,11 +54,11 @@ def test_imports_run_one_way(name):
     assert [each for each in found if any(each == f or each.startswith(f + ".") for f in forbidden)] == []
 
 
-def floors():
+def floors(run_only=True, but=()):
     """The height of each module above those that import none of the package; a circle is an error."""
     below = {
-        name: {each if each in MODULES else each.rpartition(".")[0] for each in imported(path, True)}
-        & set(MODULES)
+        name: {each if each in MODULES else each.rpartition(".")[0] for each in imported(path, run_only)}
+        & set(MODULES) - {there for here, there in but if here == name}
         for name, path in MODULES.items()
     }
     height, left = {}, set(MODULES)
@@ -79,6 +79,21 @@ def test_the_house_has_few_floors_and_no_circle(report):
     }
     report("The floors of imports", "\n".join(f"{floor:2}  {names}" for floor, names in drawing.items()))
     assert max(drawing) <= MOST_FLOORS
+
+
+# What only annotations name closes no circle when it runs; each that would on paper, and why it stays.
+ON_PAPER = {
+    (
+        "woodcalc.drying.readings",
+        "woodcalc.drying.forecast",
+    ): "readings are checked against the forecast they teach",
+}
+
+
+def test_annotations_close_no_circle_but_those_that_are_named():
+    floors(run_only=False, but=ON_PAPER)
+    with pytest.raises(AssertionError, match="a circle of imports"):
+        floors(run_only=False)  # else the list above is out of date
 
 
 def test_few_things_lie_directly_in_the_package():

@@ -19,8 +19,8 @@ from woodcalc.checks import InputError
 from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, TooThin, Wanted, saw, saw_tally
 from woodcalc.sawing.frustum import Frustum
-from woodcalc.sawing.settings_sheet import sixteenths
 from woodcalc.shrinkage import board_shape, ring_angle_of
+from woodcalc.sizes import sixteenths
 from woodcalc.tables import read
 
 

@@ -8,12 +8,10 @@ import html
 import io
 from collections.abc import Callable
 from contextvars import ContextVar
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
-    from woodcalc.figures.drawing import Drawing
+    import numpy as np
 
 
 # Okabe M., Ito K. 2008, Color Universal Design: eight colours told apart with any common colour vision.
@@ -45,6 +43,16 @@ BIG = 1.22  # a class reads from the back row: type and lines grow, the picture'
 type_scale = ContextVar("type scale", default=1.0)
 
 
+class Picture(Protocol):
+    """What can be shown: a `Drawing`, or a matplotlib Figure of `plan_charts`."""
+
+    def savefig(self, fname: Any, *, format: str, metadata: Any) -> Any:
+        """Write it to a file or a buffer."""
+
+    def get_size_inches(self) -> np.ndarray:
+        """Width and height (in)."""
+
+
 def drawn(function: Callable[..., Any]) -> Callable[..., Any]:
     """Wrap a figure function so that it gains the keyword `big`, which enlarges type and lines.
 
@@ -74,8 +82,8 @@ def drawn(function: Callable[..., Any]) -> Callable[..., Any]:
     return wrapper
 
 
-def to_svg(figure: Drawing | Figure) -> str:
-    """Return a Drawing, or a matplotlib Figure of `plan_charts`, as SVG text, the same bytes from run to run.
+def to_svg(figure: Picture) -> str:
+    """Return a picture as SVG text, the same bytes from run to run.
 
     Examples
     --------
@@ -88,12 +96,12 @@ def to_svg(figure: Drawing | Figure) -> str:
     return buffer.getvalue()
 
 
-def to_img(figure: Drawing | Figure, sentence: str) -> str:
+def to_img(figure: Picture, sentence: str) -> str:
     """Return an HTML ``<img>`` that holds the figure, with `sentence` as its alt text.
 
     Parameters
     ----------
-    figure : Drawing or matplotlib.figure.Figure
+    figure : Picture
     sentence : str
         What the picture shows, in words and numbers.
 

@@ -20,8 +20,8 @@ import numpy as np
 from woodcalc.checks import InputError, suggest
 from woodcalc.logs import MOST_DEFECT_PCT, SOLID_FT3_PER_CORD, Log, defect_says, logs_of
 from woodcalc.sawing.patterns import cant, quartered, through_and_through
-from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, Wanted
-from woodcalc.sawing.search import TooThin, shop_for, thickness_names
+from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan
+from woodcalc.sawing.search import TooThin, Wanted, shop_for, thickness_names
 from woodcalc.sawing.settings_sheet import kept_passes
 
 if TYPE_CHECKING:

@@ -5,17 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
-from math import ceil, sqrt
+from math import ceil, isnan, nan, sqrt
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from woodcalc.checks import InputError, within
 from woodcalc.logs import Log
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sawing.search import TooThin
-from woodcalc.sawing.settings_sheet import has_sheet, passes
-from woodcalc.sizes import board_feet
+from woodcalc.sizes import board_feet, sixteenths
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -23,64 +21,12 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
+WITH_SHEET = ("through-and-through", "cant")  # patterns that a settings sheet is made for
+TURNS = {0: "", 90: "quarter turn", 180: "half turn"}
 IN_TWO_GAIN = (
     0.25  # common practice: short boards sell for less and cost more handling, so a few more are not worth it
 )
 LEAST_HALF_FT = 4.0  # the shortest board that is kept
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """A board to be had first: so many of one thickness, width and length.
-
-    Attributes
-    ----------
-    count : int
-        How many, 1 to 500.
-    thickness_in, width_in : float
-        Green sawn size (in).
-    length_ft : float
-        Length (ft).
-    nominal : str
-        Its name, e.g. ``"2x8"``; from the sizes if left out.
-
-    Examples
-    --------
-    >>> Wanted(8, 2.0, 8, 12).nominal
-    '2x8'
-    """
-
-    count: int
-    thickness_in: float
-    width_in: float
-    length_ft: float
-    nominal: str = ""
-
-    def __post_init__(self):
-        within("count", self.count, 1, 500, "boards")
-        within("thickness_in", self.thickness_in, 0.25, 16, "in")
-        within("width_in", self.width_in, 1, 48, "in")
-        within("length_ft", self.length_ft, 1, 66, "ft")
-        if not self.nominal:
-            object.__setattr__(self, "nominal", f"{self.thickness_in:g}x{self.width_in:g}")
-
-    @classmethod
-    def of(cls, row: Any) -> Wanted:
-        """A `Wanted` from one, from its four values or five, or from a dict of them.
-
-        Parameters
-        ----------
-        row : Wanted, sequence or dict
-            What a learner asks for.
-        """
-        if isinstance(row, cls):
-            return row
-        try:
-            return cls(**row) if isinstance(row, dict) else cls(*([] if isinstance(row, str) else row))
-        except TypeError:
-            raise InputError(
-                f"wanted: {row!r}: expected (count, thickness_in, width_in, length_ft), e.g. (8, 2.0, 8, 12)."
-            ) from None
 
 
 class Piece(NamedTuple):
@@ -306,11 +252,82 @@ class SawingPlan:
 
     @cached_property
     def cuts(self) -> pd.DataFrame:
-        """Every pass of the blade as a DataFrame: see `settings_sheet.passes`.
+        """DataFrame, a row for each pass of the blade.
 
-        The sheet for the mill is `settings_sheet.sheet`, which a quartered log does not have.
+        The height is that of the underside of the blade above the bed, so what lies below it is exactly that
+        thick. The saw line goes upward from there. Heights are shown to the nearest sixteenth: with a kerf that
+        is not a whole number of sixteenths single boards come out up to 1/16 in thicker or thinner, without the
+        error adding up. A quartered log has no sheet: its passes carry no height, no turn and no words to read off at
+        a mill, and say so. The sheet for the mill is `settings_sheet.sheet`.
+
+        Columns: `pass`, `setup` (a new one whenever the wood is turned), `piece` on the bed, `turn_deg` before the
+        pass and `turn` in words, `face_up` (1 to 4, clockwise seen from the small end; 0 for a quarter of a
+        log), `blade_in`, `blade` in sixteenths, `drop_in` and `drop` from the pass before (for mills that
+        count drops), `board_above` and `board_below` the blade (0: none), `takes` in words.
+
+        Examples
+        --------
+        >>> from woodcalc.sawing import saw
+        >>> saw(Log(small_in=16, length_ft=8), 1/8, [1.125], "quartered").cuts["blade"].tolist()[:2]
+        ['', '']
         """
-        return passes(self)
+        import pandas as pd
+
+        rows: list[dict[str, Any]] = []
+        before: Pass | None = None
+        told = has_sheet(self)
+        for number, p in enumerate(self.passes, 1):
+            height = round(p.height_in * 16) / 16 if told else nan
+            same = before is not None and before.setup == p.setup and not p.turn_deg
+            drop = round(before.height_in * 16) / 16 - height if before and same and told else nan
+            rows.append(
+                {
+                    "pass": number,
+                    "setup": p.setup,
+                    "piece": p.piece,
+                    "turn_deg": p.turn_deg if told else nan,
+                    "turn": TURNS[p.turn_deg],
+                    "face_up": p.up,
+                    "blade_in": height,
+                    "blade": "" if isnan(height) else sixteenths(height),
+                    "drop_in": drop,
+                    "drop": "" if isnan(drop) else sixteenths(drop),
+                    "board_above": p.board_above,
+                    "board_below": p.board_below,
+                    "takes": _takes(self, p)
+                    if told
+                    else "not for the mill: no safe sheet for a quartered log",
+                }
+            )
+            before = p
+        return pd.DataFrame(rows)
+
+
+def has_sheet(plan: SawingPlan) -> bool:
+    """Return whether there is a settings sheet for a `SawingPlan`: not for a quartered log.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+    """
+    return plan.pattern in WITH_SHEET
+
+
+def _takes(plan, p):
+    """What comes off at a pass, in words."""
+
+    def board(n):
+        b = plan.cut_boards[n - 1]
+        return f"board {n}: {b.nominal} x {b.width_in:g} in x {b.length_ft:g} ft"
+
+    if p.board_above and p.board_below:
+        return f"{board(p.board_above)}; {board(p.board_below)} stays on the bed"
+    if p.board_above:
+        return board(p.board_above)
+    if p.board_below:
+        return f"slab; {board(p.board_below)} stays on the bed"
+    return "slab"
 
 
 BOARD_COLUMNS = (

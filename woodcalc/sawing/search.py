@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor, inf, prod, sqrt
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -21,13 +21,63 @@ from woodcalc.logs import Log
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sizes import counted_in, quarters_held, sawn_in, thickness_name
 
-if TYPE_CHECKING:
-    from woodcalc.sawing.sawn_log import Wanted
-
-
 GRID_IN = 1 / 16  # saw lines lie on sixteenths: the marks of a mill's height scale
 TINY = 1e-9
 _FIRST = 1e6  # a wanted board foot outweighs any number of others
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A board to be had first: so many of one thickness, width and length.
+
+    Attributes
+    ----------
+    count : int
+        How many, 1 to 500.
+    thickness_in, width_in : float
+        Green sawn size (in).
+    length_ft : float
+        Length (ft).
+    nominal : str
+        Its name, e.g. ``"2x8"``; from the sizes if left out.
+
+    Examples
+    --------
+    >>> Wanted(8, 2.0, 8, 12).nominal
+    '2x8'
+    """
+
+    count: int
+    thickness_in: float
+    width_in: float
+    length_ft: float
+    nominal: str = ""
+
+    def __post_init__(self):
+        within("count", self.count, 1, 500, "boards")
+        within("thickness_in", self.thickness_in, 0.25, 16, "in")
+        within("width_in", self.width_in, 1, 48, "in")
+        within("length_ft", self.length_ft, 1, 66, "ft")
+        if not self.nominal:
+            object.__setattr__(self, "nominal", f"{self.thickness_in:g}x{self.width_in:g}")
+
+    @classmethod
+    def of(cls, row: Any) -> Wanted:
+        """A `Wanted` from one, from its four values or five, or from a dict of them.
+
+        Parameters
+        ----------
+        row : Wanted, sequence or dict
+            What a learner asks for.
+        """
+        if isinstance(row, cls):
+            return row
+        try:
+            return cls(**row) if isinstance(row, dict) else cls(*([] if isinstance(row, str) else row))
+        except TypeError:
+            raise InputError(
+                f"wanted: {row!r}: expected (count, thickness_in, width_in, length_ft), e.g. (8, 2.0, 8, 12)."
+            ) from None
 
 
 class TooThin(InputError):

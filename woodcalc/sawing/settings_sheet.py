@@ -8,32 +8,30 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from math import inf, isnan, nan
-from typing import TYPE_CHECKING, Any, NamedTuple
+from math import inf
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from woodcalc.checks import InputError
 from woodcalc.logs import log_weight_range_lb
 from woodcalc.moisture import LIFT_LB, weight_range_lb_per_ft3
+from woodcalc.sawing.sawn_log import WITH_SHEET as WITH_SHEET
+from woodcalc.sawing.sawn_log import SawingPlan, has_sheet
 from woodcalc.sawing.statics import Wood
-from woodcalc.sizes import fraction, sixteenths
+from woodcalc.sizes import fraction
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     import pandas as pd
 
-    from woodcalc.sawing.sawn_log import Pass, SawingPlan
 
-
-WITH_SHEET = ("through-and-through", "cant")  # patterns
 NO_SHEET = (
     "This book has no safe settings sheet for a quartered log yet: loose halves and quarters can roll or slip under "
     "the blade, and a list of blade heights does not hold them. Halve and quarter the log with a sawyer who knows how "
     "to hold the pieces, or choose the cant pattern."
 )
-TURNS = {0: "", 90: "quarter turn", 180: "half turn"}
 BELOW_BLADE_IN = 0.5  # common practice: stops and clamps at least that far under the blade
 FLAT_SLACK_IN = 0.25  # common practice: a center further off than that on a sawn face was not sawn as printed
 THICK_SLAB_IN = 2.0  # common practice: what is thicker has to be looked at, whether it clears the mill's head
@@ -163,17 +161,6 @@ def in_two_says(plan: SawingPlan) -> str:
     return f"Cut this log in two at {each_ft:g} ft: about {plan.in_two_bf:.0f} bf instead of {plan.board_feet:.0f}."
 
 
-def has_sheet(plan: SawingPlan) -> bool:
-    """Return whether there is a settings sheet for a `SawingPlan`: not for a quartered log.
-
-    Parameters
-    ----------
-    plan : SawingPlan
-        A log as it is sawn.
-    """
-    return plan.pattern in WITH_SHEET
-
-
 def sheet(plan: SawingPlan) -> pd.DataFrame:
     """Return the settings sheet of a `SawingPlan`, a row for each pass of the blade, as `SawingPlan.cuts`.
 
@@ -201,80 +188,6 @@ def sheet(plan: SawingPlan) -> pd.DataFrame:
     if not has_sheet(plan):
         raise InputError(NO_SHEET)
     return plan.cuts
-
-
-def passes(plan: SawingPlan) -> pd.DataFrame:
-    """Return every pass of the blade as data, a row for each; what `SawingPlan.cuts` holds.
-
-    The height is that of the underside of the blade above the bed, so what lies below it is exactly that
-    thick. The saw line goes upward from there. Heights are shown to the nearest sixteenth: with a kerf that
-    is not a whole number of sixteenths single boards come out up to 1/16 in thicker or thinner, without the
-    error adding up. A quartered log has no sheet: its passes carry no height, no turn and no words to read off at a
-    mill, and say so.
-
-    Parameters
-    ----------
-    plan : SawingPlan
-
-    Returns
-    -------
-    DataFrame
-        `pass`, `setup` (a new one whenever the wood is turned), `piece` on the bed, `turn_deg` before the
-        pass and `turn` in words, `face_up` (1 to 4, clockwise seen from the small end; 0 for a quarter of a
-        log), `blade_in`, `blade` in sixteenths, `drop_in` and `drop` from the pass before (for mills that
-        count drops), `board_above` and `board_below` the blade (0: none), `takes` in words.
-
-    Examples
-    --------
-    >>> from woodcalc.logs import Log
-    >>> from woodcalc.sawing import saw
-    >>> passes(saw(Log(small_in=16, length_ft=8), 1/8, [1.125], "quartered"))["blade"].tolist()[:2]
-    ['', '']
-    """
-    import pandas as pd
-
-    rows: list[dict[str, Any]] = []
-    before: Pass | None = None
-    told = has_sheet(plan)
-    for number, p in enumerate(plan.passes, 1):
-        height = round(p.height_in * 16) / 16 if told else nan
-        same = before is not None and before.setup == p.setup and not p.turn_deg
-        drop = round(before.height_in * 16) / 16 - height if before and same and told else nan
-        rows.append(
-            {
-                "pass": number,
-                "setup": p.setup,
-                "piece": p.piece,
-                "turn_deg": p.turn_deg if told else nan,
-                "turn": TURNS[p.turn_deg],
-                "face_up": p.up,
-                "blade_in": height,
-                "blade": "" if isnan(height) else sixteenths(height),
-                "drop_in": drop,
-                "drop": "" if isnan(drop) else sixteenths(drop),
-                "board_above": p.board_above,
-                "board_below": p.board_below,
-                "takes": _takes(plan, p) if told else "not for the mill: no safe sheet for a quartered log",
-            }
-        )
-        before = p
-    return pd.DataFrame(rows)
-
-
-def _takes(plan, p):
-    """What comes off at a pass, in words."""
-
-    def board(n):
-        b = plan.cut_boards[n - 1]
-        return f"board {n}: {b.nominal} x {b.width_in:g} in x {b.length_ft:g} ft"
-
-    if p.board_above and p.board_below:
-        return f"{board(p.board_above)}; {board(p.board_below)} stays on the bed"
-    if p.board_above:
-        return board(p.board_above)
-    if p.board_below:
-        return f"slab; {board(p.board_below)} stays on the bed"
-    return "slab"
 
 
 def as_printed_in(plan: SawingPlan) -> dict[int, float]:
@@ -378,6 +291,7 @@ class SetUp(NamedTuple):
     stands: bool  # without its blocks, at every pass for which they must go
     tips: bool  # without them, by itself; otherwise it may want a push
     cuts: pd.DataFrame  # DataFrame, rows of the sheet
+    lowest_in: float = 0.0  # the mill's lowest safe cut, 0 if it is not known
 
     @property
     def slab_in(self) -> float:
@@ -397,8 +311,23 @@ class SetUp(NamedTuple):
 
     @property
     def stop_in(self) -> float:
-        """Blade height of the pass to stop before, as the wood would tip without its blocks; 0 for none."""
-        return 0.0 if self.stands else _blocked_in(self.cuts, self.small_block_in)
+        """Blade height of the pass to stop before; 0 for none.
+
+        The wood would tip without its blocks there, or the mill can't go so low.
+        """
+        tips = 0.0 if self.stands else _blocked_in(self.cuts, self.small_block_in)
+        return max(tips, _below_in(self.cuts, self.lowest_in))
+
+    @property
+    def too_low(self) -> bool:
+        """The pass to stop before is lower than the mill can go."""
+        return 0 < self.stop_in == _below_in(self.cuts, self.lowest_in)
+
+    @property
+    def left_in(self) -> float:
+        """How thick the piece is that is left on the bed where the sawing stops (in); 0 if it does not."""
+        sawn = self.cuts["blade_in"][self.cuts["blade_in"] > self.stop_in]
+        return (float(sawn.min()) if len(sawn) else self.tall_in) if self.stop_in else 0.0
 
     @property
     def tippy(self) -> bool:
@@ -419,7 +348,7 @@ class SetUp(NamedTuple):
         return self.stops_in < TALLEST_STOP_IN
 
 
-def set_ups(plan: SawingPlan) -> list[SetUp]:
+def set_ups(plan: SawingPlan, lowest_in: float = 0.0) -> list[SetUp]:
     """Return how the wood must lie for each group of passes of a `SawingPlan`: its center level, and how high.
 
     All of it is for a log without bark. Blocks are figured at the very ends of the log. A bowed log starts with the
@@ -429,6 +358,8 @@ def set_ups(plan: SawingPlan) -> list[SetUp]:
     Parameters
     ----------
     plan : SawingPlan
+    lowest_in : float
+        Lowest safe cut of the mill over its bed (in); 0 if it is not known.
 
     Returns
     -------
@@ -453,7 +384,7 @@ def set_ups(plan: SawingPlan) -> list[SetUp]:
     table, walked = sheet(plan), stages(plan)
     wood = Wood(plan)
     return [
-        _set_up(plan, wood, [walked[at] for at in rows.index], rows)
+        _set_up(plan, wood, [walked[at] for at in rows.index], rows)._replace(lowest_in=lowest_in)
         for _, rows in table.groupby("setup", sort=False)
     ]
 
@@ -469,12 +400,14 @@ def stop_pass(turns: Sequence[SetUp]) -> int:
     return next((int(n) for s in turns for n in s.cuts.loc[s.cuts["blade_in"] == s.stop_in, "pass"]), 0)
 
 
-def kept_passes(plan: SawingPlan) -> pd.DataFrame:
+def kept_passes(plan: SawingPlan, lowest_in: float = 0.0) -> pd.DataFrame:
     """Return the rows of `sheet` down to where the wood must be left as one thick piece; all of them as a rule.
 
     Parameters
     ----------
     plan : SawingPlan
+    lowest_in : float
+        As in `set_ups`.
 
     Raises
     ------
@@ -489,14 +422,19 @@ def kept_passes(plan: SawingPlan) -> pd.DataFrame:
     >>> len(sheet(plan)), len(kept_passes(plan))
     (45, 44)
     """
-    table, stop = sheet(plan), stop_pass(set_ups(plan))
+    table, stop = sheet(plan), stop_pass(set_ups(plan, lowest_in))
     return table[table["pass"] < stop] if stop else table
 
 
 def _blocked_in(cuts, block_in):
     """Blade height of the first pass that would come near the blocks, 0 for none."""
-    low = cuts["blade_in"][cuts["blade_in"] < block_in + BELOW_BLADE_IN]
-    return float(low.max()) if block_in and len(low) else 0.0
+    return _below_in(cuts, block_in + BELOW_BLADE_IN) if block_in else 0.0
+
+
+def _below_in(cuts, height_in):
+    """Blade height of the first pass under a height, 0 for none."""
+    low = cuts["blade_in"][cuts["blade_in"] < height_in - 1e-6]
+    return float(low.max()) if len(low) else 0.0
 
 
 def _set_up(plan, wood, passed, cuts):
