@@ -16,6 +16,7 @@ from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.logs import Log, at_most_lb, defect_says
 from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
+from woodcalc.sawing.mill import limits
 from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
     HEART_SHARE,
@@ -48,6 +49,7 @@ from woodcalc.sizes import fraction, sixteenths
 from woodcalc.stack import who_lifts
 
 if TYPE_CHECKING:
+    from woodcalc.sawing.mill import Mill
     from woodcalc.sawing.sawn_log import SawingPlan
 
 
@@ -117,11 +119,37 @@ def sheet_walk(
     page = Drawing(8.0, 4.8)
     top = 17.8 if small_in <= 15 else 24.6 if small_in <= 22 else 33.6
     frame = Frame(page, (52, 40, 430, 420), (-top / 2 * 430 / 420, top / 2 * 430 / 420), (-0.6, top - 0.6))
-    large, small = plan.log.large_end_in / 2, plan.log.small_in / 2
 
     def on_page(points):
         return frame.at(_turned(points, stage.up) - [0, stage.bed_in])
 
+    _on_the_bed(page, frame, on_page, plan, stage)
+    _scale(page, frame, top)
+    x1, x2, y1, y2 = stage.before
+    has_center = x1 < 0 < x2 and y1 < 0 < y2
+    if has_center:
+        cross = [[(-0.4, 0), (0.4, 0)], [(0, -0.4), (0, 0.4)]]  # as marked on the log's end
+        page.lines([on_page(stroke) for stroke in cross], width=2.0)
+    left, right = frame.xlim
+    blade = frame.at([(left, row["blade_in"]), (right, row["blade_in"])])
+    page.lines([blade], style.ORANGE, 3.2)
+    page.text(12, 20, "Height above the bed (in)", bold=True)
+    boards = plan.cut_boards
+    thick = sixteenths(boards[0].x2 - boards[0].x1 if boards[0].turned else boards[0].y2 - boards[0].y1)
+    in_all = [f"in all {len(boards)} boards", f"of {thick} in, {plan.board_feet:.0f} bf"]
+    _beside_it(page, row, len(cuts), set_up, has_center, in_all)
+    sentence = (
+        f"Pass {row['pass']} of {len(cuts)}: "
+        + (f"{row['turn']}, " if row["turn"] else "")
+        + f"face {row['face_up']} up, blade at {row['blade']} in above the bed: {row['takes']}. "
+        f"The whole sheet makes {len(boards)} boards of {thick} in, {plan.board_feet:.0f} bf."
+    )
+    return page, sentence, _table(cuts, at)
+
+
+def _on_the_bed(page, frame, on_page, plan, stage):
+    """Draw the wood as it lies at a pass, and the face numbers on what is left of the log."""
+    large, small = plan.log.large_end_in / 2, plan.log.small_in / 2
     ring = oval(2, 2)
     left, right = frame.xlim
     page.polygons([frame.at([(left, 0), (right, 0), (right, -0.5), (left, -0.5)])], style.SOFT, style.INK)
@@ -148,6 +176,11 @@ def sheet_walk(
         for face, way in enumerate([(0, 1), (1, 0), (0, -1), (-1, 0)], 1):
             px, py = on_page(middle + out * way)
             page.text(px, py, str(face), "middle", _FACE, bold=True)
+
+
+def _scale(page, frame, top):
+    """Draw the mill's scale at the left, in inches above the bed."""
+    left = frame.xlim[0]
     ticks = [
         frame.at([(left, h), (left + (0.7 if h % 6 == 0 else 0.35), h)]) for h in range(int(top - 0.5) + 1)
     ]
@@ -155,16 +188,12 @@ def sheet_walk(
     for h in range(0, int(top), 6):
         x, y = frame.at((left, h))
         page.text(x - 6, y, f"{h}", "end")
-    has_center = x1 < 0 < x2 and y1 < 0 < y2
-    if has_center:
-        cross = [[(-0.4, 0), (0.4, 0)], [(0, -0.4), (0, 0.4)]]  # as marked on the log's end
-        page.lines([on_page(stroke) for stroke in cross], width=2.0)
-    blade = frame.at([(left, row["blade_in"]), (right, row["blade_in"])])
-    page.lines([blade], style.ORANGE, 3.2)
-    page.text(12, 20, "Height above the bed (in)", bold=True)
 
+
+def _beside_it(page, row, passes, set_up, has_center, in_all):
+    """Write beside the drawing what to do at a pass, what comes off, and what the whole log gives."""
     words = [
-        f"Pass {row['pass']} of {len(cuts)}",
+        f"Pass {row['pass']} of {passes}",
         row["turn"] and f"{row['turn']} first",
         f"face {row['face_up']} up",
     ]
@@ -183,18 +212,8 @@ def sheet_walk(
     for line in re.split(r"(?<=[:;,]) | (?=stays)", row["takes"]):
         page.text(500, y, line, size=0.95)
         y += 1.2 * page.type
-    boards = plan.cut_boards
-    first = boards[0]
-    thick = sixteenths(first.x2 - first.x1 if first.turned else first.y2 - first.y1)
-    for i, line in enumerate([f"in all {len(boards)} boards", f"of {thick} in, {plan.board_feet:.0f} bf"]):
+    for i, line in enumerate(in_all):
         page.text(500, 426 + 1.35 * i * page.type, line, bold=True)
-    sentence = (
-        f"Pass {row['pass']} of {len(cuts)}: "
-        + (f"{row['turn']}, " if row["turn"] else "")
-        + f"face {row['face_up']} up, blade at {row['blade']} in above the bed: {row['takes']}. "
-        f"The whole sheet makes {len(boards)} boards of {thick} in, {plan.board_feet:.0f} bf."
-    )
-    return page, sentence, _table(cuts, at)
 
 
 def _table(cuts, at):
@@ -212,7 +231,7 @@ def _table(cuts, at):
     return f"<table><tr>{head}</tr>{rows}</table>"
 
 
-def printed(plan: SawingPlan, note: str = "") -> str:
+def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
     """Return the settings sheet of one log as HTML, to print and hang at the mill.
 
     Parameters
@@ -220,6 +239,8 @@ def printed(plan: SawingPlan, note: str = "") -> str:
     plan : SawingPlan
     note : str
         What the tally says of the log: shown word for word.
+    mill : Mill, optional
+        The learner's own: what it can't hold or cut is said before the first pass, and no pass goes under its lowest.
 
     Returns
     -------
@@ -239,7 +260,7 @@ def printed(plan: SawingPlan, note: str = "") -> str:
         f"{both_ways(t)}, {name}" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
     ]
     cuts, weights, weak = plan.cuts, pieces_lb(plan), mentions_weak_heart(note)
-    turns = set_ups(plan)
+    turns = set_ups(plan, mill.lowest_in if mill else 0.0)
     stop = stop_pass(turns)
     kept = cuts[cuts["pass"] < stop] if stop else cuts
     board_lb = {
@@ -285,6 +306,7 @@ def printed(plan: SawingPlan, note: str = "") -> str:
         to_lift=dict(zip(cuts["pass"], map(_to_lift, plan.passes, weights), strict=True)),
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
         thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
+        mill=mill, limits=limits(plan, mill) if mill else [],
     )  # fmt: skip
 
 
