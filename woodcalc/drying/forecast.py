@@ -18,6 +18,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import cached_property
+from statistics import NormalDist
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple
 
 import numpy as np
@@ -25,7 +26,17 @@ import numpy as np
 from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.checks import FloatOrArray, InputError, T, blank, plain, within
-from woodcalc.drying.curves import curves, inside, knots, weather_sd_pct
+from woodcalc.drying.curves import (
+    Z10,
+    air_from,
+    crossing,
+    curves,
+    horizon_days,
+    inside,
+    knots,
+    usual_band_pct,
+    weather_sd_pct,
+)
 from woodcalc.drying.rate import (
     PACE_OF,
     QUARTERSAWN_TIME,
@@ -46,10 +57,11 @@ from woodcalc.drying.readings import (
     SD_BOARD_PACE,
     SD_BOARD_START,
     boards_log_likelihood,
+    chance_dry_by,
     checked_readings,
+    far_over,
     rise,
     stands_still,
-    wetter_until,
 )
 
 if TYPE_CHECKING:
@@ -57,7 +69,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
 
-_Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
+_Z = np.linspace(-4, 4, 81)
 
 
 class Span(NamedTuple, Generic[T]):
@@ -97,7 +109,7 @@ class Forecast:
     --------
     >>> oak = air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
     >>> oak.days_to(25).likely
-    57.1
+    59.3
     """
 
     species: woods.Species
@@ -116,20 +128,14 @@ class Forecast:
     @property
     def horizon_days(self) -> int:
         """Days that the forecast looks ahead: two years, four for stock over 6/4."""
-        return 730 if self.thickness_in <= 1.5 else 1460
+        return horizon_days(self.thickness_in)
 
     @cached_property
     def _air(self):
         """Days at 68 F and EMC of each step between the knots."""
-        factor, emc = felt_weather(self.site)
-        index = (day_of_year(self.start) + np.arange(self.horizon_days)) % 365
-        factor, emc = factor[index], emc[index]
-        day = knots(self.horizon_days)
-        dried = np.add.reduceat(factor, day[:-1])
-        dried[-1] = factor[day[-2] : day[-1]].sum()
-        weighted = np.add.reduceat(factor * emc, day[:-1])
-        weighted[-1] = (factor * emc)[day[-2] : day[-1]].sum()
-        return dried, weighted / dried
+        first = np.array([day_of_year(self.start)])
+        dried, emc = air_from(*felt_weather(self.site), first, self.horizon_days)
+        return dried[:, 0], emc[:, 0]
 
     @cached_property
     def _table(self):
@@ -167,26 +173,25 @@ class Forecast:
         dried, emc = self._air
         start_mc, one_rate, one_biot = self._middle
         likely, surface, core = inside(one_rate, one_biot, start_mc, dried, emc)
+        at, air = knots(self.horizon_days), (dried[:, None], emc[:, None])
         since = 0 if self.readings is None else int(self.readings.day.max())
         weather = weather_sd_pct(
-            one_rate,
-            one_biot,
-            start_mc,
-            dried,
-            emc,
-            self.horizon_days,
-            since,
-            self.site.monthly.emc_sd_pct.mean(),
+            one_rate, one_biot, start_mc, *air, self.horizon_days, since, self.site.monthly.emc_sd_pct.mean()
         )
-        at = knots(self.horizon_days)
-        some = np.unique(np.concatenate([np.arange(0, 60, 2), np.arange(60, len(at), 3), [len(at) - 1]]))
-        U, G = self._table
-        p = self._points
-        low, high = _spread(U[some][:, p.curve] + p.start_mc * G[some][:, p.curve], p.weight, (0.1, 0.9))
-        low, high = (
-            likely[some] + side * np.hypot(np.maximum(side * (end - likely[some]), 0.0), _Z10 * weather[some])
-            for side, end in ((-1, low), (1, high))
-        )
+        if self.readings is None:
+            some, spreads = np.arange(len(at)), (self._points.sd_pace, SD_LOG_BIOT, self._points.sd_start)
+            band = usual_band_pct(one_rate, one_biot, start_mc, spreads, *air, weather)
+            low, high = np.minimum(band[0][:, 0], likely), np.maximum(band[2][:, 0], likely)
+        else:
+            some = np.unique(np.concatenate([np.arange(0, 60, 2), np.arange(60, len(at), 3), [len(at) - 1]]))
+            U, G = self._table
+            p = self._points
+            ends = _spread(U[some][:, p.curve] + p.start_mc * G[some][:, p.curve], p.weight, (0.1, 0.9))
+            low, high = (
+                likely[some]
+                + side * np.hypot(np.maximum(side * (end - likely[some]), 0.0), Z10 * weather[some, 0])
+                for side, end in zip((-1, 1), ends, strict=True)
+            )
         days = np.arange(at[-1] + 1)
         likely, surface, core, emc = (
             np.interp(days, at, y) for y in (likely, surface, core, np.append(emc[:1], emc))
@@ -229,10 +234,14 @@ class Forecast:
             each = np.array([tuple(self.days_to(t)) for t in target.ravel()]).reshape(-1, 3).T
             return Span(*(plain(part.reshape(target.shape)) for part in each))
         d = self.daily
-        return Span(*_crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target).tolist())
+        return Span(*crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target).tolist())
 
     def date_of(self, mc_pct: float) -> Span[date | None]:
-        """The dates that go with `days_to`, none of them before a reading that was still wetter.
+        """The dates that go with `days_to`, given that readings were still wetter.
+
+        A board may dry slower than its stack, which is called dry when its boards are. So a date before a reading that
+        was wetter counts for less, by the chance that the reading errs by so much (`readings.chance_dry_by`): half a
+        point over, it hardly moves the dates; three points over, they lie after it.
 
         Parameters
         ----------
@@ -251,10 +260,19 @@ class Forecast:
         """
         if np.ndim(mc_pct):
             raise InputError("mc_pct: one moisture content at a time here; days_to takes several.")
-        days, wetter = self.days_to(mc_pct), wetter_until(self.readings, mc_pct)
-        return Span(
-            *(None if math.isnan(d) else self.start + timedelta(days=round(max(d, wetter))) for d in days)
+        days, wetter = self.days_to(mc_pct), chance_dry_by(self.readings, mc_pct)
+        if wetter:
+            days = Span(*_given_wetter(self._day_at(mc_pct), wetter))
+        return Span(*(None if math.isnan(d) else self.start + timedelta(days=round(d)) for d in days))
+
+    def _day_at(self, mc_pct):
+        """Day of `mc_pct` at each of `_Z` standard deviations from the likely one: the band's curves, carried on."""
+        d = self.daily
+        fast, slow = (
+            (side * (d[edge] - d.likely)).to_numpy()[:, None] for edge, side in (("low", -1), ("high", 1))
         )
+        curve = d.likely.to_numpy()[:, None] + _Z / Z10 * np.where(_Z < 0, fast, slow)
+        return crossing(d.day.to_numpy(), curve, mc_pct)
 
     @property
     def stops_at_pct(self) -> float:
@@ -326,7 +344,7 @@ class Forecast:
         --------
         >>> slow = air_dry("northern red oak", 1.0, "Madison", "2026-05-15").at_pace(0.8, [0, 60])
         >>> slow.round(1).tolist()
-        [80.0, 28.4]
+        [80.0, 29.4]
         """
         pace = within("pace", pace, 0.1, 10)
         days = within("days", days, 0, self.horizon_days, "days")
@@ -399,7 +417,7 @@ class Forecast:
         >>> import pandas as pd
         >>> seen = pd.DataFrame({"date": ["2026-06-01", "2026-06-20", "2026-07-10"], "mc_pct": [68.0, 52.0, 40.0]})
         >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").update(seen).pace.likely
-        0.67
+        0.7
         """
         table = checked_readings(readings, self)
         if table.empty:
@@ -441,7 +459,8 @@ class Forecast:
             readings lies more than three standard errors above the older half, each against the curve that fits that
             board best. Or a board stays where it was while even a slow one would have dried (`stands_still`). Or the
             two newest days both lie over the band that the readings themselves leave, by more than 1-1/2 times the
-            reading's own error.
+            reading's own error. Or the newest of a board lies far over what that board's others foretell, and is no
+            slip of the pen: it is drier than the one before (`readings.far_over`).
 
         Examples
         --------
@@ -460,7 +479,8 @@ class Forecast:
         if np.median(np.abs(seen - likely) / np.hypot(half, table.sd_pct.to_numpy())) > _ODD:
             return True
         slow = np.interp(table.day * (1 - SD_BOARD_PACE), daily.day, daily.likely) - likely
-        if rise(table, self._wide._expected(table), slow) > _RISES:
+        expected = self._wide._expected(table)
+        if rise(table, expected, slow) > _RISES or far_over(table, expected):
             return True
         after = (learned or self.update(readings)).daily
         if stands_still(table, after):
@@ -536,7 +556,7 @@ class _Points:
             * np.exp(-0.5 * (y / SD_LOG_BIOT) ** 2)[None, :, None]
             * np.exp(-0.5 * (x / self.sd_start) ** 2)[None, None, :]
         ).ravel()
-        # days go nearly with the sum of both resistances, 1/3 inside and 1/Bi at the face (Choong & Skaar, from memory)
+        # days go nearly with the sum of both resistances, see `air_share`
         pace = curve_rate / self.rate * (1 / 3 + 1 / self.biot) / (1 / 3 + 1 / curve_biot)
         return replace(
             self,
@@ -602,7 +622,7 @@ def air_dry(
     Examples
     --------
     >>> air_dry("northern red oak", "4/4", "Madison", "2026-05-15").says(20)
-    '20 % from 8 July 2026 to 30 August 2026, most likely 29 July 2026.'
+    '20 % from 9 July 2026 to 5 September 2026, most likely 1 August 2026.'
     """
     wood, place = woods.get(species), climate.get(site)
     thick = thickness(thickness_in)
@@ -655,7 +675,7 @@ def of_stack(row: Any, site: str | climate.Site, part: str = "mixed") -> Forecas
     >>> from woodcalc import records
     >>> stacks = records.read(records.KETTLE_HOLLOW / "stacks.csv")
     >>> of_stack(next(stacks.itertuples()), "Madison").says(20)
-    '20 % from 5 July 2025 to 25 August 2025, most likely 25 July 2025.'
+    '20 % from 6 July 2025 to 1 September 2025, most likely 28 July 2025.'
     """
     known: dict[str, Any] = {
         "start_mc_pct": getattr(row, "start_mc_pct", None),
@@ -720,13 +740,28 @@ def _spread(values, weight, shares):
     return [np.array([np.interp(q, m, row) for m, row in zip(mid, v, strict=True)]) for q in shares]
 
 
-def _crossing(days, moisture, target):
-    """First (fractional) day at which each column of `moisture` (days, columns) is down to `target`, or NaN."""
-    below = moisture <= target
-    hit = below.argmax(0)
-    column = np.arange(moisture.shape[1])
-    last = np.maximum(hit - 1, 0)
-    before, after = moisture[last, column], moisture[hit, column]
-    fall = np.where(hit > 0, before - after, 1.0)
-    day = days[last] + (days[hit] - days[last]) * (before - target) / fall
-    return np.where(below.any(0), np.where(hit > 0, day, 0.0), np.nan)
+def _given_wetter(day_at, wetter):
+    """Days that a tenth, half and nine tenths of stacks need, if days before a wetter reading count for less.
+
+    Parameters
+    ----------
+    day_at : array
+        Days at each of `_Z`, which rise; NaN where never.
+    wetter : list of (float, float)
+        From `chance_dry_by`.
+    """
+    normal, reached = NormalDist(), ~np.isnan(day_at)
+    if not reached.any():
+        return [math.nan] * 3
+    z, days = _Z[reached], day_at[reached]
+    # between two readings every day counts alike: by the chances of all readings that come after it
+    share = [0.0, *(normal.cdf(float(np.interp(day, days, z))) for day, _ in wetter), 1.0]
+    counts = np.append(np.cumprod([chance for _, chance in wetter][::-1])[::-1], 1.0)
+    mass = np.append(0.0, np.cumsum(np.diff(share) * counts))
+    ends = []
+    for q in (0.1, 0.5, 0.9):
+        k = min(int(np.searchsorted(mass, q * mass[-1], side="right")) - 1, len(counts) - 1)
+        at = share[k] + (q * mass[-1] - mass[k]) / counts[k]
+        at = normal.inv_cdf(min(max(at, 1e-12), 1 - 1e-12))
+        ends.append(math.nan if at > z[-1] and not reached[-1] else float(np.interp(at, z, days)))
+    return ends

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
@@ -290,8 +291,48 @@ def stands_still(table: pd.DataFrame, daily: pd.DataFrame) -> bool:
     return False
 
 
-def wetter_until(table: pd.DataFrame | None, mc_pct: float) -> float:
-    """Day of the newest reading that lies over a moisture content; 0 if none does.
+_FAR, _FALLS = 2.5, 1.0  # in errors of a reading: none of 400 honest stacks was over the first
+_WEATHER_PCT = (
+    1.5  # what a year's weather moves a board that is nearly dry (`curves.weather_sd_pct`, outdoors)
+)
+
+
+def far_over(table: pd.DataFrame, expected: np.ndarray) -> bool:
+    """True if the newest reading of a board is far wetter than the board's readings before it foretell.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `checked_readings`.
+    expected : array (readings, points)
+        As for `boards_log_likelihood`.
+
+    Returns
+    -------
+    bool
+        Read on the newest day, and more than 2-1/2 errors over the curve that fits the board best; and drier than its
+        reading before, by more than one: a board that has got wetter is rather a slip of the pen, or `rise`. A board
+        that is slow from the first has a curve that fits it.
+    """
+    newest, off = table.day.max(), table.mc_pct.to_numpy()[:, None] - expected
+    for rows in table.groupby("board").indices.values():
+        rows = rows[np.argsort(table.day.to_numpy()[rows], kind="stable")]
+        last, sd = rows[-1], table.sd_pct.to_numpy()
+        if len(rows) < 3 or table.day[last] < newest:
+            continue
+        best = log_likelihood(off[rows], sd[rows, None]).sum(0).argmax()
+        over = off[last, best] / math.hypot(sd[last], _WEATHER_PCT)
+        if over > _FAR and table.mc_pct[rows[-2]] - table.mc_pct[last] > _FALLS * sd[last]:
+            return True
+    return False
+
+
+def chance_dry_by(table: pd.DataFrame | None, mc_pct: float) -> list[tuple[float, float]]:
+    """Days on which the stack was read as wetter than a moisture content, and the chance that it was not.
+
+    A day's readings count as their mean, each weighed by its own error. The chance is how often readings err by so much
+    or more, either way (one in twenty is a stray, as in `log_likelihood`): 1 at the moisture itself, 0.09 two points
+    over it by weight, and never quite 0.
 
     Parameters
     ----------
@@ -299,15 +340,31 @@ def wetter_until(table: pd.DataFrame | None, mc_pct: float) -> float:
         From `checked_readings`.
     mc_pct : float
 
+    Returns
+    -------
+    list of (float, float)
+        Day and chance, days in order; those that were no wetter are left out.
+
     Examples
     --------
     >>> import pandas as pd
-    >>> wetter_until(pd.DataFrame({"day": [10, 30, 40], "mc_pct": [60.0, 25.0, 19.0]}), 20)
-    30.0
+    >>> seen = {"day": [10, 30, 40], "mc_pct": [60.0, 20.5, 19.0], "kind": "weight", "sd_pct": [2.1, 1.2, 1.2]}
+    >>> [(day, round(chance, 2)) for day, chance in chance_dry_by(pd.DataFrame(seen), 20)]
+    [(10.0, 0.0), (30.0, 0.69)]
     """
     if table is None:
-        return 0.0
-    return float(table.day[table.mc_pct > mc_pct].max()) if (table.mc_pct > mc_pct).any() else 0.0
+        return []
+    found = []
+    for day, rows in table.groupby("day"):
+        worth = 1 / rows.sd_pct**2
+        over = float((rows.mc_pct * worth).sum() / worth.sum()) - mc_pct
+        sd = worth.sum() ** -0.5
+        if (rows.kind == "meter").any():
+            sd = math.hypot(sd, SD_METER_SHARED_PCT)
+        if over > 0:
+            chance = 0.95 * math.erfc(over / sd / math.sqrt(2)) + 0.05 * math.erfc(over / 20 / math.sqrt(2))
+            found.append((float(day), chance))
+    return found
 
 
 def _blur(count, sd_steps):

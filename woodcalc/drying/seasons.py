@@ -11,10 +11,12 @@ from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.checks import InputError, within
 from woodcalc.drying import slab
-from woodcalc.drying.curves import PLACE_EMC_SD_PCT, SPEED_SD, curves, known_emc_sd_pct
+from woodcalc.drying.curves import air_from, crossing, horizon_days, knots, usual_band_pct, weather_sd_pct
 from woodcalc.drying.rate import (
     REFERENCE_WIDTH_FT,
-    SD_LOG_SEASON,
+    SD_LOG_BIOT,
+    SD_LOG_PLACE,
+    SD_START,
     biot,
     day_of_year,
     felt_weather,
@@ -26,9 +28,6 @@ from woodcalc.drying.rate import (
 if TYPE_CHECKING:
     import pandas as pd
     from numpy.typing import ArrayLike
-
-
-_Z10 = 1.2816  # a normal's 90 % point: the band holds 80 %
 
 
 def grid(
@@ -73,7 +72,7 @@ def grid(
     Examples
     --------
     >>> grid(["Madison", "Mobile"], ["2026-05-15"], ["red maple"], [1.0, "8/4"]).days.round().tolist()
-    [43.0, 104.0, 34.0, 81.0]
+    [42.0, 100.0, 32.0, 78.0]
     """
     import pandas as pd
 
@@ -202,7 +201,7 @@ def by_start(
     Examples
     --------
     >>> by_start("northern red oak", "4/4", "Madison").likely.round().astype(int).tolist()[:4]
-    [151, 125, 104, 86]
+    [154, 128, 108, 90]
     """
     import pandas as pd
 
@@ -210,94 +209,23 @@ def by_start(
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
     own, bi = rate(wood, part), biot(airflow, pile_width_ft, thick)
     first = np.array([day_of_year(date(2001, m, 15)) for m in range(1, 13)])
-    none, green = np.zeros(12, dtype=int), np.full(12, moisture.start_mc_pct(wood, part=part))
+    none, green = np.zeros(12, dtype=int), moisture.start_mc_pct(wood, part=part)
     per_day, weather = own.per_day / thick**2, felt_weather(place)
     factor, emc = (x[None] for x in weather)
-    likely = days_to_target(np.full(12, per_day), bi, none, green, target, factor, emc, none, first)
-    step_days = 5 if thick <= 1.5 else 10
-    low, high = _band_by_start(
-        per_day,
-        bi,
-        green[0],
-        np.sqrt(own.sd_log_pace**2 - SD_LOG_SEASON**2),  # weather counts for itself
-        _steps(weather, first, step_days),
-        step_days,
-        place.monthly.emc_sd_pct.mean(),
-        target,
+    likely = days_to_target(
+        np.full(12, per_day), bi, none, np.full(12, green), target, factor, emc, none, first
     )
+    horizon = horizon_days(thick)
+    air = air_from(*weather, first, horizon)
+    sd = weather_sd_pct(per_day, bi, green, *air, horizon, 0, place.monthly.emc_sd_pct.mean())
+    spreads = (np.hypot(own.sd_log_rate, SD_LOG_PLACE), SD_LOG_BIOT, SD_START)
+    low, _, high = usual_band_pct(per_day, bi, green, spreads, *air, sd)
+    low, high = (crossing(knots(horizon), mc, target) for mc in (low, high))
     table = pd.DataFrame(
         {"low": np.fmin(low, likely), "likely": likely, "high": np.maximum(high, likely)}, index=range(1, 13)
     )
     table.index.name = "month"
     return table
-
-
-_STEPS, _BLOCKS = (
-    146,
-    12,
-)  # of two years (four for thick stock), and of its months of weather, two or four at a time
-
-
-def _steps(weather, first, step_days):
-    """Days at 68 F, and the EMC that they meet, of each step from each start: both (steps, starts)."""
-    factor, emc = weather
-    at = (first + np.arange(_STEPS * step_days)[:, None]) % 365
-    dried, damp = (x[at].reshape(_STEPS, step_days, -1).sum(1) for x in (factor, factor * emc))
-    return dried, damp / dried
-
-
-def _band_by_start(per_day, bi, green, sd_log_pace, air, step_days, emc_sd_pct, target):
-    """Days (low, high) between which four stacks in five are down to `target`, for each start.
-
-    As `air_dry` has it, to a few days, or some where the curve is flat: the curves of a fast and a slow stack, and to
-    either side what a year's weather and the place's own air do to the moisture (`curves.weather_sd_pct`), here to
-    first order.
-    """
-    dried, emc = air
-    starts = dried.shape[1]
-    paces = per_day * np.exp(sd_log_pace * _Z10 * np.array([1, 0, -1]))
-    U, G = curves(
-        np.repeat(paces, starts), np.full(3 * starts, bi), np.tile(dried, 3), np.tile(emc, 3), modes=4
-    )
-    fast, likely, slow = (U + green * G).reshape(-1, 3, starts).transpose(1, 0, 2)
-    sd = _weather_sd(per_day, bi, green, dried, emc, step_days, emc_sd_pct)
-    day, out = np.arange(len(likely)) * step_days, []
-    for edge, side in ((fast, -1), (slow, 1)):
-        mc = likely + side * np.hypot(np.maximum(side * (edge - likely), 0.0), _Z10 * sd)
-        below = mc <= target
-        hit = below.argmax(0)
-        at = np.maximum(hit - 1, 0), np.arange(starts)
-        share = (mc[at] - target) / np.where(hit > 0, mc[at] - mc[hit, at[1]], 1.0)
-        days = np.where(hit > 0, day[at[0]] + share * step_days, 0.0)
-        out.append(np.where(below.any(0), days, np.nan))
-    return out
-
-
-def _weather_sd(per_day, bi, green, dried, emc, step_days, emc_sd_pct):
-    """Standard deviation of the moisture, (steps + 1, starts): months of another temperature or EMC, another place."""
-    emc_sd = known_emc_sd_pct(emc_sd_pct)
-    b, B = slab.roots(bi, 4), slab.weights(bi, 4)
-    length = _STEPS * step_days / _BLOCKS
-    block = (np.arange(_STEPS) * step_days // length).astype(int)
-    own = np.sqrt(30.4 / length)  # a block's mean, from months that are independent
-    damper = np.zeros((_STEPS, _BLOCKS + 1))
-    damper[np.arange(_STEPS), block] = emc_sd * own
-    damper[:, -1] = PLACE_EMC_SD_PCT
-    pull = SPEED_SD * own * b**2 * per_day
-    fade = np.exp(-(b**2) * per_day * dried[..., None])
-    push = B * np.diff(emc, axis=0, prepend=emc[:1])[..., None]
-    wetter = np.diff(damper, axis=0, prepend=0.0)[..., None] * B
-    a = B * (green - emc[0])[:, None]  # (starts, modes), and what each block makes of it
-    warm = np.zeros((dried.shape[1], _BLOCKS, len(b)))
-    damp = np.zeros((dried.shape[1], _BLOCKS + 1, len(b)))
-    sd = [np.zeros(dried.shape[1])]
-    for t in range(_STEPS):
-        keep = fade[t][:, None]
-        a = (a - push[t]) * fade[t]
-        warm, damp = warm * keep, (damp - wetter[t]) * keep
-        warm[:, block[t]] -= a * pull * dried[t][:, None]
-        sd.append((warm.sum(-1) ** 2).sum(1) + ((damp.sum(-1) + damper[t]) ** 2).sum(1))
-    return np.sqrt(sd)
 
 
 def warm_days(site: str | climate.Site) -> pd.Series:
@@ -355,7 +283,7 @@ def warm_days_needed(
     Examples
     --------
     >>> warm_days_needed("northern red oak")
-    80.3
+    84.0
     """
     wood, thick = woods.get(species), thickness(thickness_in)
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
