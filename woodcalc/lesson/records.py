@@ -296,7 +296,8 @@ class RecordsForm(Form):
             if self._frame is None and history.before_damage(self.path):
                 told += " The doctor page in lesson 0 can keep the text before the damage."
             self.tell("\n".join([*whole[:8], told if self._frame is None else ""]).strip(), "warn")
-        self._lines = _rows_in(self.path)
+        sheet = found.sheets.get(self.table.value)
+        self._lines = len(sheet.row_numbers) if sheet else _rows_in(self.path)
         self._list()
         self._show()
         self._undoes = history.undoes(self.path)
@@ -314,7 +315,8 @@ class RecordsForm(Form):
             last = self._frame.tail(_LISTED)
             if marked in self._frame.index and marked not in last.index:
                 last = self._frame.loc[[marked, *last.index]]
-            rows += [(f"row {n}: {_short(r)}{self._mark(n, ' ({})')}", n) for n, r in last.iterrows()]
+            cells = zip(last.index, last.to_dict("records"), strict=True)
+            rows += [(f"row {n}: {_short(r)}{self._mark(n, ' ({})')}", n) for n, r in cells]
         shown = [row for k, row in enumerate(rows) if k >= len(rows) - _LISTED or row[1] == marked]
         self._listing = True
         self.marked.options = [("a new row", 0), *shown]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import bisect
 import csv
 import difflib
+import functools
 import io
 import re
 import unicodedata
@@ -111,7 +112,7 @@ class Sheet:
                 [Problem(name, None, "all", "an empty file", "a header row and rows below it")]
             )
         at, delimiter = _find_header(lines, columns)
-        records = _records(lines, at, delimiter)
+        records = _records(text, at, delimiter)
         newline = next((end for end in ("\r\n", "\n", "\r") if lines[at].endswith(end)), "\n")
         above = " ".join(lines[:at]).lower()  # a title or a comment may tell the order of dates
         order = next((o for words, o in _ORDERS if words in above), order)
@@ -257,11 +258,7 @@ class Sheet:
         at = [(self.place.get(c.name, width), self._beside.get(c.name)) for c in self.columns]
         texts = [
             [
-                _beside(r.cells, i, beside)
-                if beside
-                else as_typed(r.cells[i].strip())
-                if i < len(r.cells)
-                else ""
+                _beside(r.cells, i, beside) if beside else _typed(r.cells[i]) if i < len(r.cells) else ""
                 for i, beside in at
             ]
             for r in body
@@ -424,14 +421,18 @@ class Sheet:
 
     def date_orders(self) -> dict[str, str]:
         """Return {column: "mdy", "dmy" or ""}: the order of the dates that are written with slashes."""
-        rows = [r.row for r in self.records[1:] if r.cells]
         return {
             c.name: self.order
             or (unit if (unit := self.units.get(c.name, "")) in ("mdy", "dmy") else "")
-            or date_order([self.cell(row, c.name) for row in rows])
+            or date_order([t for t in self._column_of(c.name) if "/" in t or "-" in t])
             for c in self.columns
             if c.kind == "date" and c.name in self.place
         }
+
+    def _column_of(self, name):
+        """The different texts that stand in a column."""
+        i = self.place[name]
+        return dict.fromkeys(as_typed(r.cells[i].strip()) for r in self.records[1:] if i < len(r.cells))
 
     def values(
         self, texts: Sequence[Sequence[str]], rows: Sequence[int | None]
@@ -439,7 +440,7 @@ class Sheet:
         """Return ({column: list of values}, problems) of cells that stand in the order of the schema."""
         values, problems = {}, []
         for k, column in enumerate(self.columns):
-            found, bad = self._column(column, [t[k].strip() for t in texts], rows)
+            found, bad = self._column(column, [t[k] for t in texts], rows)
             values[column.name] = found
             problems += bad
         if (scale := self.units.get("value", "")) in WEIGHT_WORDS:
@@ -642,8 +643,7 @@ class Sheet:
         return self.text[: at.start] + line + self.text[at.end :]
 
     def _reparsed(self, text):
-        lines = list(io.StringIO(text, newline=""))
-        records = _records(lines, self.records[0].row - 1, self.delimiter)
+        records = _records(text, self.records[0].row - 1, self.delimiter)
         return type(self)(
             self.name, self.table, self.columns, text, self.encoding, self.delimiter, self.newline, records,
             self.order,
@@ -720,6 +720,12 @@ def _named_unit(column, unit):
     return "" if unit in ("mdy", "dmy") or unit == header_parts(column.name)[1] else unit
 
 
+def _typed(cell):
+    """What was typed into a cell: `as_typed` has something to do only where there is a tick."""
+    text = cell.strip()
+    return as_typed(text) if text[:1] == "'" else text
+
+
 def _beside(cells, i, others):
     """What a cell says, or the same thing's other column if it is empty."""
     for k in (i, *others):
@@ -793,8 +799,12 @@ def _find_header(lines, columns):
     return first, max(",;\t", key=lines[first].count)
 
 
-def _records(lines, at, delimiter):
+@functools.lru_cache(
+    4
+)  # one file is taken apart several times in one save: as it was, as it will be, and once more
+def _records(text, at, delimiter):
     """Return the records from line `at` on; one that cannot be taken apart is marked as broken."""
+    lines = list(io.StringIO(text, newline=""))
     starts = [0]
     for line in lines:
         starts.append(starts[-1] + len(line))
@@ -805,7 +815,7 @@ def _records(lines, at, delimiter):
         try:
             for cells in reader:
                 row, last = row + 1, begin + reader.line_num
-                blank = not any(c.strip() for c in cells)
+                blank = not "".join(cells).strip()
                 out.append(_Record(row, () if blank else tuple(cells), starts[first], starts[last]))
                 first = last
         except csv.Error:  # go on with the line below, as if that row were not there
@@ -813,7 +823,7 @@ def _records(lines, at, delimiter):
             torn = tuple(lines[first].rstrip("\r\n").split(delimiter))
             out.append(_Record(row, torn, starts[first], starts[first + 1], broken=True))
             first += 1
-    return out
+    return tuple(out)
 
 
 def csv_text(rows: Iterable[Sequence[str]], delimiter: str, newline: str) -> str:
