@@ -35,7 +35,7 @@ def stacked(month: int) -> date:
 
 
 def day_name(start: date, days: float) -> str:
-    """Return a day so many days after a date, "9 July"; "never" of NaN; a year or more later says so.
+    """Return a day so many days after a date, "9 July"; NaN is never; a year or more later says so.
 
     Examples
     --------
