@@ -16,7 +16,8 @@ from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.logs import Log, at_most_lb, defect_says
 from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
-from woodcalc.sawing.mill import limits
+from woodcalc.sawing.limits import limits
+from woodcalc.sawing.mill import STEPS as MILLS
 from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
     HEART_SHARE,
@@ -54,11 +55,6 @@ if TYPE_CHECKING:
 
 
 GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16
-MILLS = {
-    "reads a scale in sixteenths": None,
-    "drops in steps of 1/8 in": 0.125,
-    "drops in steps of 1/4 in": 0.25,
-}
 NEAR = 9  # passes of the sheet in the table under the picture
 _COMES_OFF, _FACE = "#f2b36b", "#5a5a5a"
 _LEFT = 'style="text-align:left;padding-left:16px"'

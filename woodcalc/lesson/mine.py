@@ -11,12 +11,15 @@ from typing import Any
 from woodcalc.checks import InputError, blank
 from woodcalc.records import choices
 from woodcalc.records.choices import Choices, kept_choices
+from woodcalc.records.own_mill import kept_mill
+from woodcalc.sawing.mill import STEPS, UNIT_IN, set_by
 from woodcalc.sizes import nominal_in, sixteenths
 
 EXAMPLE = "the lesson's example"
 MOST = 100  # logs or stacks that a list offers
 _FILES = ("choices.json", "logs.csv", "stacks.csv")
 _LOG = {"small_in", "short_in"}  # a panel with one of these is about a log
+_MILL = {"kerf_in", "mill"}
 _STACK = {"place", "month", "thickness", "nominal", "nominal_in"}
 
 Settings = dict[str, Any]
@@ -40,11 +43,11 @@ def offers(dials: Collection[str]) -> list[tuple[str, Settings]]:
     >>> offers(["temp_f"])
     []
     """
-    if not {*dials} & {*_LOG, *_STACK, "species", "wood"}:
+    if not {*dials} & {*_LOG, *_STACK, *_MILL, "species", "wood"}:
         return []
     chosen, logs, stacks = _kept(_as_they_are())
     found = logs if {*dials} & _LOG else [*chosen, *stacks]
-    found = found or chosen
+    found = [*(found or chosen), *(_mill() if {*dials} & _MILL else [])]
     return [(says, fit) for says, values in found if (fit := {k: v for k, v in values.items() if k in dials})]
 
 
@@ -101,6 +104,16 @@ def _each(tables, name, settings):
         with contextlib.suppress(InputError):  # the doctor page speaks of it
             found.append(settings(row))
     return found
+
+
+def _mill():
+    """The learner's mill, if one is kept."""
+    mill = kept_mill()
+    if mill is None:
+        return []
+    named = {step or UNIT_IN: name for name, step in STEPS.items()}
+    values = {"kerf_in": mill.kerf_in, "mill": named.get(mill.step_in, set_by(mill.step_in))}
+    return [(f"my mill: kerf {mill.kerf_in:g} in, {set_by(mill.step_in)}", values)]
 
 
 def _wood(name):

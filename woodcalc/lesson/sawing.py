@@ -12,11 +12,12 @@ from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.lesson.shrinkage import SPREAD_IN, green_in
-from woodcalc.lesson.worked import one_number, typed, worked
+from woodcalc.lesson.worked import worked
 from woodcalc.plan import ASSUMPTIONS
-from woodcalc.sawing.best import SCALE_IN
+from woodcalc.records.own_mill import kept_mill
+from woodcalc.sawing import rules
+from woodcalc.sawing.best import SCALE_IN, AllDefect
 from woodcalc.sawing.settings_sheet import WITH_SHEET
-from woodcalc.sizes import sixteenths
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -210,7 +211,8 @@ def _own_sawing(wood, say):
 
 
 def _kerf():
-    return slider("kerf_in", "Kerf (in)", 0.0625, 0.375, 0.03125, KERF_IN)
+    mill = kept_mill()
+    return slider("kerf_in", "Kerf (in)", 0.0625, 0.375, 0.03125, mill.kerf_in if mill else KERF_IN)
 
 
 def _to_saw(wood, say):
@@ -311,7 +313,7 @@ SHEETS = 300  # logs offered for a settings sheet
 
 
 def own_sheet(spread: Any = None) -> Box | Shown:
-    """Show the settings sheet of one of the learner's logs, for a saw whose spread was measured.
+    """Show the settings sheet of one of the learner's logs, for their mill and a saw whose spread was measured.
 
     Parameters
     ----------
@@ -324,8 +326,10 @@ def own_sheet(spread: Any = None) -> Box | Shown:
     '2'
     """
     made = own.show(lambda wood, say: _own_sheet(wood, say, spread), "logs", lesson="03")
-    if spread is not None and hasattr(made, "again"):
-        spread.dials["measured"].observe(lambda _: made.again(), "value")
+    if hasattr(made, "again"):
+        own.follow("the settings sheet", made.again)
+        if spread is not None:
+            spread.dials["measured"].observe(lambda _: made.again(), "value")
     return made
 
 
@@ -335,21 +339,57 @@ def _own_sheet(wood, say, spread):
         say.append(f"The first {SHEETS} of {len(tally):,} logs are offered.")
     marks = list(tally["log"].head(SHEETS))
 
-    def draw(log, kerf):
-        kerf_in = one_number(kerf, "Kerf", 0.02, 0.5, "in")
+    def draw(log, most_cant, **held):
+        mill = kept_mill()
         thick_in = green_in(
             mine.species, mine.thickness, spread.spread_in() if spread is not None else SPREAD_IN
         )
         row = tally[tally["log"] == log]
-        sawn = _sawn(logs.logs_of(row), kerf_in, {mine.thickness: thick_in})
-        if not sawn.plans:
-            mark = html.escape(log)
-            if row["defect_pct"].iloc[0] == 100:
-                return f"<p><b>Log {mark}.</b> {logs.defect_says(100)}</p>"
-            thin = sawn.logs["note"].iloc[0].replace(" for a board", "")
-            return f"<p>Log {mark} gives no {mine.thickness} board: it is {thin}.</p>"
-        return sheets.printed(sawn.plans[0], row["note"].iloc[0])
+        cut = logs.logs_of(row)[0]
+        how = (
+            cut,
+            mill.kerf_in if mill else KERF_IN,
+            {mine.thickness: thick_in},
+            [n for n in held if held[n]],
+        )
+        also = {"most_cant_in": most_cant} if most_cant else {}
+        if mill and mill.step_in > SCALE_IN:
+            also["drop_step_in"] = mill.step_in  # it can drop by nothing else
+        try:
+            plan = rules.sawn_by(*how, **also)
+        except sawing.TooThin:
+            thin = "too thin" + (", its bow counted" if cut.sweep_in else "")
+            return f"<p>Log {html.escape(log)} gives no {mine.thickness} board: it is {thin}.</p>"
+        except AllDefect:
+            return f"<p><b>Log {html.escape(log)}.</b> {logs.defect_says(100)}</p>"
+        return sheets.printed(plan, row["note"].iloc[0], mill) + _costs_told(rules.costs(*how, **also), held)
 
     first = "2" if "2" in marks else marks[0]
-    dials = [choice("log", "Log", marks, first), typed("kerf", "Kerf (in)", sixteenths(KERF_IN))]
+    dials = [
+        choice("log", "Log", marks, first),
+        choice(
+            "most_cant",
+            "Cant at most",
+            [("as wide as serves best", 0), *((f"{c} in", c) for c in (6, 8, 10, 12))],
+        ),
+        *(switch(rule.name, rule.says, rule.name in rules.USUAL) for rule in rules.RULES),
+    ]
     return worked(draw, dials, "The settings sheet of one log", "03")
+
+
+def _costs_told(costs, held):
+    """What each rule gives up and saves for the log of a sheet, as a table."""
+    rows = [
+        [
+            cost.rule.says,
+            "on" if held[cost.rule.name] else "off",
+            f"{cost.board_feet:.0f} bf",
+            *(str(n) for n in (cost.passes, cost.turns, cost.boards)),
+        ]
+        for cost in costs
+    ]
+    given = sum(cost.board_feet for cost in costs if held[cost.rule.name])
+    saved = sum(cost.passes for cost in costs if held[cost.rule.name])
+    heads = ("What the rule costs", "now", "given up", "passes saved", "turns saved", "boards fewer")
+    says = f"Rules that are on: given up {given:.0f} bf, saved {saved} passes. Below 0 it is the other way round."
+    return f"<h4>The sawyer's rules, one by one</h4>{table(heads, rows)}<p>{says}</p>"

@@ -128,7 +128,8 @@ class Worked(Box):
             text = then.get(dial.name)
             if isinstance(text, str) and text != str(dial.widget.value):
                 with contextlib.suppress(ValueError, traitlets.TraitError):
-                    dial.widget.value = type(dial.widget.value)(text)
+                    ticked = isinstance(dial.widget.value, bool)
+                    dial.widget.value = text == "True" if ticked else type(dial.widget.value)(text)
 
     def _changed(self, change):
         self.again()

@@ -13,11 +13,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from math import inf
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc.checks import InputError, suggest
+from woodcalc.checks import InputError, suggest, within
 from woodcalc.logs import MOST_DEFECT_PCT, SOLID_FT3_PER_CORD, Log, defect_says, logs_of
 from woodcalc.sawing.patterns import cant, quartered, through_and_through
 from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan
@@ -69,11 +70,13 @@ def saw(
     least_length_ft: float = 4.0,
     least_slab_in: float | None = None,
     least_cant_in: float | None = None,
+    most_cant_in: float | None = None,
     cant_in: float | None = None,
     opening_in: float | None = None,
     value_per_bf: Mapping[str, float] | float | None = None,
     wanted: Sequence[Wanted | tuple | dict[str, Any]] = (),
     drop_step_in: float | None = None,
+    a_side: int = 0,
 ) -> SawingPlan:
     """Return the best way to saw a log by one pattern, for the most board feet or the most value.
 
@@ -107,6 +110,8 @@ def saw(
         Least width of the cant, or the width that it must have (in, to the eighth; then it may be wider
         than the square). If both are left out, half the small end at least, as a narrower one stood on edge tips;
         narrower only where that gains 5 %.
+    most_cant_in : float, optional
+        Greatest width of the cant, and so of its boards (in).
     opening_in : float, optional
         Blade height above the bed of the first cut, if it is not to be looked for (in); through-and-through
         only.
@@ -118,6 +123,9 @@ def saw(
     drop_step_in : float, optional
         For a mill whose blade drops by multiples of a set step (in, to the sixteenth): thickness + kerf is
         taken up to the next multiple, and the boards come out that much thicker.
+    a_side : int
+        Boards off one side of a log under stress before the half turn, where both sides give more; 0: all of them.
+        Cant only. It gives up no board, but each round costs two turns.
 
     Returns
     -------
@@ -164,7 +172,9 @@ def saw(
     elif pattern == "quartered":
         plan = quartered(shop)
     else:
-        plan = cant(shop, least_cant_in, cant_in, least_slab_in is None)
+        a_side = int(within("a_side", a_side, 0, 40, "boards"))
+        most = inf if most_cant_in is None else within("most_cant_in", most_cant_in, 2, 60, "in")
+        plan = cant(shop, least_cant_in, cant_in, least_slab_in is None, a_side, most)
     if not log.sweep_in or wanted:
         return plan
     again = partial(
@@ -178,8 +188,10 @@ def saw(
         least_length_ft=least_length_ft,
         least_slab_in=least_slab_in,
         least_cant_in=least_cant_in,
+        most_cant_in=most_cant_in,
         value_per_bf=value_per_bf,
         drop_step_in=drop_step_in,
+        a_side=a_side,
     )
     return replace(plan, again=again)
 

@@ -1,30 +1,21 @@
-"""The mill that a log is sawn on: what it can hold and cut, and what of a sawing plan is beyond it."""
+"""The mill that a log is sawn on: what it can hold and cut."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from math import ceil, sqrt
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any
 
 from woodcalc.checks import InputError, within
-from woodcalc.logs import BARK_SHARE, at_most_lb
-from woodcalc.sawing.settings_sheet import (
-    has_sheet,
-    kept_passes,
-    room_in,
-    set_ups,
-    stop_pass,
-    turns_lb,
-    widest_cut_in,
-)
 from woodcalc.sizes import sixteenths
-
-if TYPE_CHECKING:
-    from woodcalc.sawing.sawn_log import SawingPlan
 
 TURNERS = ("cant hook", "winch", "mill's turner")
 LEVELERS = ("wedges or blocks", "toe board")
 UNIT_IN = 1 / 16  # marks of a usual height scale
+STEPS = {  # how a mill sets its height, in words, and the step; None: anywhere on a scale
+    "reads a scale in sixteenths": None,
+    "drops in steps of 1/8 in": 0.125,
+    "drops in steps of 1/4 in": 0.25,
+}
 _SPELL = {
     "kerf_in": ("Kerf", 0.02, 0.75, "in"),
     "step_in": ("Scale or step", 1 / 16, 1, "in"),
@@ -126,6 +117,22 @@ class Mill:
             raise InputError(str(why)) from None
 
 
+def set_by(step_in: float) -> str:
+    """Return in words what a mill's height is set by.
+
+    Parameters
+    ----------
+    step_in : float
+        Marks of its scale, or its step (in).
+
+    Examples
+    --------
+    >>> set_by(1 / 16), set_by(0.25)
+    ('a scale in sixteenths', 'steps of 1/4 in')
+    """
+    return "a scale in sixteenths" if step_in == UNIT_IN else f"steps of {sixteenths(step_in)} in"
+
+
 def kerf_of_stack_in(drop_in: float, stack_in: float, boards: int) -> float:
     """Return the kerf (in) from a stack of boards sawn one after the other: what the head dropped and wood is missing.
 
@@ -154,138 +161,7 @@ def kerf_of_stack_in(drop_in: float, stack_in: float, boards: int) -> float:
     kerf = (drop - stack) / boards
     if not 0.02 <= kerf <= 0.75:
         raise InputError(
-            f"{boards} boards of {stack:g} in together from a drop of {drop:g} in leave {kerf:.3f} in for each saw line; "
-            "expected 0.02 to 0.75 in. Was one pass too few or too many counted?"
+            f"{boards} boards of {stack:g} in together from a drop of {drop:g} in leave {kerf:.3f} in for each saw "
+            "line; expected 0.02 to 0.75 in. Was one pass too few or too many counted?"
         )
     return round(kerf, 4)
-
-
-class Limit(NamedTuple):
-    """One thing that a log asks of a mill, and what the mill has."""
-
-    what: str
-    says: str
-    stops: bool  # the log is not to be loaded; otherwise the sheet goes round it
-
-
-def limits(plan: SawingPlan, mill: Mill) -> list[Limit]:
-    """Return what a `Mill` cannot hold or cut of a `SawingPlan`, before the first pass; nothing for a quartered log.
-
-    Diameters and widths are taken with bark, which adds a tenth to a log's volume (`logs.BARK_SHARE`).
-
-    Parameters
-    ----------
-    plan : SawingPlan
-    mill : Mill
-
-    Returns
-    -------
-    list of Limit
-        Those that stop the log first.
-
-    Examples
-    --------
-    >>> from woodcalc.logs import Log
-    >>> from woodcalc.sawing import saw
-    >>> plan = saw(Log(small_in=18, length_ft=12), 1/8, [1.125], "cant", drop_step_in=1/16)
-    >>> [limit.what for limit in limits(plan, Mill(largest_in=20, widest_in=24, lowest_in=2))]
-    ['largest log', 'lowest safe cut']
-    """
-    if not has_sheet(plan):
-        return []
-    bark = sqrt(1 + BARK_SHARE)
-    log, found = plan.log, []
-
-    def beyond(what, asks, has, says, stops=True):
-        if has and asks > has + 1e-6:
-            found.append(Limit(what, says, stops))
-
-    room = _up(room_in(plan) * bark)
-    beyond(
-        "largest log",
-        room,
-        mill.largest_in,
-        f"It takes about {sixteenths(room)} in with its bark, and your mill takes {sixteenths(mill.largest_in)} in. "
-        "Don't load it.",
-    )
-    long_ft = log.length_ft + log.trim_in / 12
-    beyond(
-        "longest log",
-        long_ft,
-        mill.longest_ft,
-        f"It is {long_ft:.4g} ft long with its trim, and your mill takes {mill.longest_ft:g} ft. Cut it shorter first.",
-    )
-    widest = _up(widest_cut_in(plan) * bark)
-    beyond(
-        "widest cut",
-        widest,
-        mill.widest_in,
-        f"Its widest cut is about {sixteenths(widest)} in with bark, and your blade's guides pass "
-        f"{sixteenths(mill.widest_in)} in. Don't saw it this way"
-        + (": around a cant the cuts are narrower." if plan.pattern == "through-and-through" else "."),
-    )
-    turns = set_ups(plan)
-    slab = max((s.slab_in for s in turns), default=0.0)
-    slab = _up(slab + room_in(plan) * (bark - 1) / 2)
-    beyond(
-        "throat",
-        slab,
-        mill.throat_in,
-        f"Its first slab is up to {sixteenths(slab)} in thick with bark, and your mill has "
-        f"{sixteenths(mill.throat_in)} in of room above the blade. Take the slab off in two passes: make one more, "
-        "higher up, first.",
-        stops=False,
-    )
-    if mill.turner == "cant hook":
-        heavy = [
-            (s.number, lb) for s, (lb, hooked) in zip(turns, turns_lb(plan), strict=True) if lb and not hooked
-        ]
-        if heavy:
-            number, lb = max(heavy, key=lambda pair: pair[1])
-            found.append(
-                Limit(
-                    "turner",
-                    f"Two people can't turn it by cant hook: at set-up {number} it may weigh {at_most_lb(lb)}. "
-                    "You need a winch or a machine rated for that.",
-                    True,
-                )
-            )
-    if below := below_lowest(plan, mill.lowest_in):
-        first = float(below[0])
-        found.append(
-            Limit(
-                "lowest safe cut",
-                f"Your blade goes no lower than {sixteenths(mill.lowest_in)} in: the "
-                f"{'pass' if len(below) == 1 else f'{len(below)} passes'} from {sixteenths(first)} in down "
-                f"{'is' if len(below) == 1 else 'are'} left out. A thick piece stays.",
-                False,
-            )
-        )
-    return sorted(found, key=lambda limit: not limit.stops)
-
-
-def below_lowest(plan: SawingPlan, lowest_in: float) -> list[float]:
-    """Return the heights (in) of the passes of a `SawingPlan` that a mill's lowest safe cut leaves out.
-
-    Parameters
-    ----------
-    plan : SawingPlan
-    lowest_in : float
-        Of the mill (in); 0 leaves none out.
-
-    Examples
-    --------
-    >>> from woodcalc.logs import Log
-    >>> from woodcalc.sawing import saw
-    >>> below_lowest(saw(Log(small_in=18, length_ft=12), 1/8, [1.125], "cant"), 2.0)
-    [1.125]
-    """
-    if not lowest_in:
-        return []
-    kept = kept_passes(plan)
-    stop = stop_pass(set_ups(plan, lowest_in))
-    return kept.loc[kept["pass"] >= stop, "blade_in"].tolist() if stop else []
-
-
-def _up(size):
-    return ceil(size * 16 - 1e-6) / 16

@@ -169,8 +169,8 @@ FOOT_SLAB_IN = (
 SLAB_COST = 0.03  # of the board feet (or their worth): what that slab may cost
 
 
-def _cants(shop, least, given):
-    """Cant heights to try (in), tallest first: up to the square that fits into the small end."""
+def _cants(shop, least, given, most):
+    """Cant heights to try (in), tallest first: up to the square that fits into the small end, and to `most`."""
     narrow = 2 * float(shop.core.half_in("y"))
     widest = narrow / sqrt(1 + 1 / shop.core.stretch**4)  # the square in an ellipse
     if given is not None:
@@ -186,12 +186,47 @@ def _cants(shop, least, given):
         if least is None
         else max(within("least_cant_in", least, 1, 48, "in"), shop.least_width)
     )
+    widest = min(widest, max(most, least))
     steps = np.arange(ceil(least / shop.width_step - TINY), floor(widest / shop.width_step + TINY) + 1)
     cants = steps[::-1] * shop.width_step
     return [float(c) for c in cants if abs(c * 8 - round(c * 8)) < TINY]  # half of it lies on a sixteenth
 
 
-def cant(shop: Shop, least: float | None, given: float | None, foot: bool) -> SawingPlan:
+def _off_the_sides(bench, sides, half, a_side):
+    """Lay out slab and side boards of both faces down to the cant, at most `a_side` boards (0: all) before each turn.
+
+    Returns how many set-ups that takes. A turn brings the wood onto what has been sawn of the face before.
+    """
+    shop, ends = bench.shop, (-inf, inf)
+    kerf, pith = shop.kerf, shop.pith_height("y")
+    many = a_side if a_side and min(map(len, sides)) > a_side else max(map(len, sides), default=0)
+    flat, setup, done = [pith, pith], 0, [0, 0]  # how far from the pith each face lies by now
+    while not setup or done[0] < len(sides[0]) or done[1] < len(sides[1]):
+        for face, (side, up) in enumerate(((1, 1), (-1, 3))):
+            setup, turn, bed = setup + 1, 180 if setup else 0, flat[1 - face]
+            boards = sides[face]
+            if not done[face]:
+                outer = boards[0][0] if boards else half
+                bench.passes.append(Pass(setup, "log", turn, up, bed + outer, 0, 0))
+                bench.add("slab", True, ends, sorted((side * (outer + kerf), side * inf)))
+                bench.add("sawdust", True, ends, sorted((side * outer, side * (outer + kerf))))
+                turn, flat[face] = 0, outer
+            for upper, cut, width, length in boards[done[face] : done[face] + many]:
+                lower = upper - cut.thick
+                faces = sorted((side * lower, side * upper))
+                number = bench.flitch(True, ends, faces, cut, width, length, bed + lower)
+                bench.add("sawdust", True, ends, sorted((side * lower, side * (lower - kerf))))
+                bench.passes.append(Pass(setup, "log", turn, up, bed + lower - kerf, number, 0))
+                turn, flat[face] = 0, lower - kerf
+            done[face] += many
+        if not many:
+            break
+    return setup
+
+
+def cant(
+    shop: Shop, least: float | None, given: float | None, foot: bool, a_side: int = 0, most: float = inf
+) -> SawingPlan:
     """Return the best plan by way of a cant: one `given` high, or the best from `least` up to the square.
 
     With no `least` it is half as wide as the small end, or narrower where that gains `CANT_GAIN`. With a `foot` the
@@ -207,8 +242,12 @@ def cant(shop: Shop, least: float | None, given: float | None, foot: bool) -> Sa
         Its height, if it is asked for (in).
     foot : bool
         Whether it is opened with a slab that leaves a flat to stand on.
+    a_side : int
+        Boards off one side before the log is turned onto its other; 0: all.
+    most : float
+        Greatest height of the cant (in).
     """
-    cants = _cants(shop, least, given)
+    cants = _cants(shop, least, given, most)
     bench = _Bench(shop)
     if not cants:
         return bench.plan("cant")
@@ -232,26 +271,13 @@ def cant(shop: Shop, least: float | None, given: float | None, foot: bool) -> Sa
         return bench.plan("cant")
     states = both[int(opened[best])][1][best]
 
-    cant, kerf, ends = cants[best], shop.kerf, (-inf, inf)
-    half = cant / 2
-    for setup, side, turn, state in ((1, 1, 0, states[0]), (2, -1, 180, states[1])):
-        bed = shop.pith_height("y") if side > 0 else half
-        up = 1 if side > 0 else 3
-        boards = side_boards(shop, out, half, state)
-        outer = boards[0][0] if boards else half
-        bench.passes.append(Pass(setup, "log", turn, up, bed + outer, 0, 0))
-        bench.add("slab", True, ends, sorted((side * (outer + kerf), side * inf)))
-        bench.add("sawdust", True, ends, sorted((side * outer, side * (outer + kerf))))
-        for upper, cut, width, length in boards:
-            lower = upper - cut.thick
-            faces = sorted((side * lower, side * upper))
-            number = bench.flitch(True, ends, faces, cut, width, length, bed + lower)
-            bench.add("sawdust", True, ends, sorted((side * lower, side * (lower - kerf))))
-            bench.passes.append(Pass(setup, "log", 0, up, bed + lower - kerf, number, 0))
+    cant, half = cants[best], cants[best] / 2
+    sides = [side_boards(shop, out, half, state) for state in states[:2]]
+    rounds = _off_the_sides(bench, sides, half, a_side)
     stack = stack_of(shop, across, "y", best, states[2], cant, bool(opened[best]))
-    bench.passes.append(Pass(3, "cant", 90, 2, shop.pith_height("x") + stack[0][0], 0, 0))
+    bench.passes.append(Pass(rounds + 1, "cant", 90, 2, shop.pith_height("x") + stack[0][0], 0, 0))
     _open(bench, False, (-half, half), stack[0][0])
-    _saw_down(bench, False, (-half, half), stack, 4, "cant", 180, 4)
+    _saw_down(bench, False, (-half, half), stack, rounds + 2, "cant", 180, 4)
     return bench.plan("cant", cant)
 
 
