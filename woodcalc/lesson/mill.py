@@ -75,7 +75,6 @@ def _kept_as(kerf, boards, drop, together, **others):
             f"<p>The stack says: a kerf of <b>{kerf_in:.3f} in</b>. It goes before the field <i>Kerf</i>: "
             "empty the three fields to type one there.</p>"
         )
-        )
     else:
         kerf_in = one_number(kerf, "Kerf", 0.02, 0.75, "in")
     values: dict[str, Any] = {"kerf_in": kerf_in, **others}
