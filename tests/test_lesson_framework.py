@@ -119,7 +119,7 @@ def test_what_stands_above_a_picture_is_told_once(example):
 
 def test_larger_print_redraws_in_larger_type(example):
     before = example.picture.value
-    example.big.value = True
+    example.enlarge(True)
     assert "woodcalc-big" in example._dom_classes
     assert example.picture.value != before
 

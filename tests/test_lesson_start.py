@@ -66,7 +66,7 @@ def test_the_sentence_tells_what_the_tables_say(my_wood):
 
 def test_all_places_woods_and_thicknesses_draw(my_wood):
     panel = lesson.choices_panel()
-    panel.big.value = True
+    panel.enlarge(True)
     for name in ("place", "species_name", "thickness", "month"):
         dial = panel.dials[name]
         for option in dial.options[::7] + dial.options[-1:]:

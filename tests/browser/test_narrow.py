@@ -3,6 +3,7 @@
 import json
 
 from labtools import needs_browser, open_and_run, run, wait_for
+from selenium.webdriver.common.action_chains import ActionChains
 
 pytestmark = needs_browser
 
@@ -21,6 +22,20 @@ SCROLLS = """return [...document.querySelectorAll('.woodcalc *')].filter(e => e.
   .map(e => `${e.className} ${e.textContent.slice(0, 40)}`)"""
 PICTURES = """return [...document.querySelectorAll('.woodcalc-panel .widget-html img')]
   .map(i => i.getBoundingClientRect()).map(r => r.left >= 0 && r.right <= window.innerWidth && r.width > 200)"""
+
+# What a finger has to meet: 40 px of its own, or more. A slider's knob has a larger field around it.
+SMALL = """
+const what = '.woodcalc :is(button, input:not([type=checkbox]), select, .widget-checkbox label, .noUi-touch-area)';
+return [...document.querySelectorAll(what)].filter(e => e.offsetParent)
+  .map(e => [e, e.getBoundingClientRect()]).filter(([e, r]) => r.height < 40 || r.width < 40)
+  .map(([e, r]) => `${e.className} ${e.textContent} ${r.width} x ${r.height}`)"""
+# Panels whose picture is not above their dials, or has not the width
+ABOVE = """
+return [...document.querySelectorAll('.woodcalc-panel .woodcalc-beside')].filter(e => {
+  const picture = e.querySelector('img').getBoundingClientRect();
+  const dials = [...e.querySelectorAll('.woodcalc-dial')].filter(d => d.offsetParent);
+  return picture.width < 0.95 * e.clientWidth || dials.some(d => d.getBoundingClientRect().top < picture.bottom - 1);
+}).length ? ['picture'] : []"""
 
 READINGS = (
     "date,stack,board,kind,value,unit\n2026-05-12,Oak1,7,weight,16,lb\n2026-06-12,Oak1,7,oven-dry,9.32,lb\n"
@@ -44,9 +59,65 @@ def open_in_the_lab(lab, browser):
     wait_for(lambda: browser.execute_script(find), 60)
 
 
-def test_a_wide_window_keeps_the_list_of_files(lab, browser):
+def test_the_list_of_files_starts_shut_and_opens_by_hand(lab, browser):
     open_in_the_lab(lab, browser)
+    wait_for(lambda: browser.execute_script(WIDTHS)[0] > 1150, 10)
+    assert not browser.execute_script(WIDTHS)[1]
+    browser.find_element("css selector", "[data-id=filebrowser]").click()
     wait_for(lambda: browser.execute_script(WIDTHS)[1], 10)
+    names = browser.find_elements("css selector", ".jp-DirListing-itemName")
+    other = next(e for e in names if e.text.startswith("02-"))
+    ActionChains(browser).double_click(other).perform()
+    wait_for(lambda: "02-open" in browser.title, 20)
+    assert browser.execute_script(WIDTHS)[1]  # and stays while there is room
+
+
+# The book's and JupyterLab's own buttons; other extensions bring theirs
+BAR = """const bar = document.querySelector('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-NotebookPanel-toolbar');
+return [...bar.querySelectorAll('jp-button')]
+  .filter(e => e.offsetParent && /woodcalc|docmanager|notebook|kernel|debugger/.test(e.dataset.command || e.className))
+  .map(e => e.textContent.trim())"""
+ENGINE = """const e = document.querySelector('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook-ExecutionIndicator');
+return e && getComputedStyle(e, '::before').content"""
+COMMAND = ".jp-NotebookPanel:not(.lm-mod-hidden) jp-button[data-command='woodcalc:{}']"
+SIZES = """const sizes = what => [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) ' + what)]
+  .slice(0, 1).map(e => [what, parseFloat(getComputedStyle(e).fontSize)]);
+return Object.fromEntries(['.jp-RenderedMarkdown p', '.woodcalc-panel .woodcalc-name', '.woodcalc td',
+  '.woodcalc button', '.woodcalc-form input', '.woodcalc-ask p'].flatMap(sizes))"""
+PICTURE = "return document.querySelector('.woodcalc-panel .widget-html img').src"
+
+
+def command(browser, name):
+    return browser.find_element("css selector", COMMAND.format(name))
+
+
+def test_the_bar_above_a_lesson_holds_what_a_learner_uses(lab, browser):
+    open_in_the_lab(lab, browser)
+    wait_for(lambda: browser.execute_script(ENGINE) == '"Engine: ready"', 60)
+    wanted = ["Run this lesson", "Start over", "Larger print", "Previous lesson", "Next lesson", "Save"]
+    assert browser.execute_script(BAR) == wanted
+    run(browser)
+    small, picture = browser.execute_script(SIZES), browser.execute_script(PICTURE)
+    try:
+        command(browser, "larger-print").click()
+        wait_for(lambda: browser.execute_script(PICTURE) != picture, 20)
+        large = browser.execute_script(SIZES)
+        assert len(small) > 4 and [what for what in small if large[what] < 1.2 * small[what]] == []
+        kept = lab.folder / "my-wood/choices.json"
+        wait_for(lambda: kept.exists() and json.loads(kept.read_text())["larger_print"], 10)
+        command(browser, "larger-print").click()
+        wait_for(lambda: browser.execute_script(SIZES) == small, 10)
+        wait_for(lambda: not json.loads(kept.read_text())["larger_print"], 10)
+    finally:
+        (lab.folder / "my-wood/choices.json").unlink(missing_ok=True)
+        browser.execute_script("localStorage.clear()")
+    command(browser, "start-over").click()
+    asked = "return document.querySelector('.woodcalc-start-over [role=alert]')?.textContent"
+    wait_for(lambda: browser.execute_script(asked), 10)
+    command(browser, "next-lesson").click()
+    wait_for(lambda: "09-the-last" in browser.title, 20)
+    command(browser, "previous-lesson").click()
+    wait_for(lambda: "08-keep" in browser.title, 20)
 
 
 def test_on_a_phone_the_lesson_has_the_width_and_large_print_is_whole(lab, browser):
@@ -59,12 +130,11 @@ def test_on_a_phone_the_lesson_has_the_width_and_large_print_is_whole(lab, brows
         open_in_the_lab(lab, browser)
         wait_for(lambda: not browser.execute_script(WIDTHS)[1], 10)
         assert browser.execute_script(WIDTHS)[0] > 300
-        browser.find_element("css selector", "[data-id=filebrowser]").click()
-        wait_for(lambda: browser.execute_script(WIDTHS)[1], 10)  # by hand it opens, as ever
-        browser.find_element("css selector", "[data-id=filebrowser]").click()
         run(browser)
         assert len(browser.find_elements("css selector", ".woodcalc-form.woodcalc-big")) == 2
         assert browser.execute_script(BAD, 20) == []
+        assert browser.execute_script(SMALL) == []
+        assert browser.execute_script(ABOVE) == []
         assert browser.execute_script(SCROLLS) == []
         shown = browser.execute_script(PICTURES)
         assert shown and all(shown)

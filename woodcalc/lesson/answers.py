@@ -405,6 +405,7 @@ class StartOver(Form):
         self.button = w.Button(description="Start this lesson over", layout=w.Layout(width="auto"))
         self.sure = Ask()
         super().__init__([w.HBox([self.button]), self.sure], [], "button: start this lesson over", "")
+        self.add_class("woodcalc-start-over")  # the bar above the lesson finds its button by this
         self.button.on_click(lambda _: self._ask())
 
     def _written(self):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+import weakref
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
@@ -12,47 +13,76 @@ from markupsafe import Markup
 
 from woodcalc.lesson import reruns
 from woodcalc.lesson.names import ControlNames
+from woodcalc.records.choices import keep as keep_choices
 from woodcalc.records.choices import kept_choices
 
 reruns.watch()
 
-# The widgets' own sizes follow two names of theirs; everything else is a part of the type of its box. The style comes
-# with the live boxes: what is marked `woodcalc-still` is read before a lesson has run, and not after.
+# The widgets' own sizes follow a few names of theirs; everything else is a part of the type of its box. How a box is
+# laid out goes by its own width, not the window's. The style comes with the live boxes: what is marked
+# `woodcalc-still` is read before a lesson has run, and not after.
 STYLE = """<style>
 .woodcalc {--jp-widgets-font-size: 15px; --good: #009e73; --warn: #d55e00; --mark: #0072b2;
-  max-width: 1180px; font-size: var(--jp-widgets-font-size); color: #1b1b1b;}
-.woodcalc-big {--jp-widgets-font-size: 20px; --jp-widgets-inline-height: 34px;}
+  container: woodcalc / inline-size; max-width: 1180px; font-size: var(--jp-widgets-font-size); color: #1b1b1b;}
+.woodcalc-big {--jp-widgets-font-size: 20px; --jp-widgets-inline-height: 38px; --jp-widgets-slider-handle-size: 24px;
+  max-width: 1500px;}
 .woodcalc-title {font-size: 1.15em; font-weight: 700; margin: 2px 0 6px;}
-.woodcalc-note {line-height: 1.4; max-width: 800px; margin: 4px 0;}
+.woodcalc-note {line-height: 1.4; max-width: 53em; margin: 4px 0;}
 .woodcalc-warn {border-left: 6px solid var(--warn); background: #fdf1e7; padding: 6px 10px;}
 .woodcalc-good {border-left: 6px solid var(--good); background: #eaf6f2; padding: 6px 10px;}
 .woodcalc-ask, .woodcalc-sure {border-left: 6px solid var(--mark); padding: 2px 12px;}
-.woodcalc :is(.woodcalc-name, .widget-checkbox, .widget-checkbox label) {white-space: normal; height: auto;}
+.woodcalc :is(.woodcalc-name, .widget-checkbox, .widget-checkbox label) {white-space: normal; height: auto;
+  line-height: 1.3;}
 .woodcalc .woodcalc-dial, .woodcalc-dial > * {max-width: 100%;}
 .woodcalc .widget-hbox.woodcalc-dial, .woodcalc-form > .widget-hbox {flex-wrap: wrap;}
 .woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}
-.woodcalc-big .woodcalc-dial > :is(.widget-text, .widget-dropdown) {min-width: min(13em, 100vw - 160px);}
-.woodcalc table {border-collapse: collapse; font-size: .95em; margin: 4px 0;}
-.woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 3px 12px 3px 0; text-align: right;}
+.woodcalc-big .woodcalc-dial > :is(.widget-text, .widget-dropdown) {min-width: min(13em, 100%);}
+.woodcalc-big .woodcalc-dial > .widget-hbox > .widget-text {min-width: 5.5em;}
+.woodcalc-big .woodcalc-beside > .woodcalc-left {flex-basis: 320px !important;}
+.woodcalc-beside .widget-html img {width: 100%; max-width: 800px !important;}
+.woodcalc-big .woodcalc-beside .widget-html img {max-width: 100% !important;}
+.woodcalc table {border-collapse: collapse; font-size: .95em; margin: 4px 0; display: block; width: fit-content;
+  max-width: 100%; overflow-x: auto;}
+.woodcalc td, .woodcalc th {border-bottom: 1px solid #ddd; padding: 4px 12px 4px 0; text-align: right;}
 .woodcalc td:first-child, .woodcalc th:first-child {text-align: left;}
 .woodcalc a {color: #0b4f9e; text-decoration: underline;}
 .woodcalc-upload.jupyter-button {font-size: 0;}
 .woodcalc-upload::before {content: "Restore from a backup file"; font-size: var(--jp-widgets-font-size);}
 .woodcalc :is(.widget-html, .widget-html-content) {min-width: 0; max-width: 100%;}
+.woodcalc .widget-html-content {flex: 1 1 auto; line-height: 1.4;}
 .woodcalc.woodcalc-form :is(td, th) {padding-right: 8px; vertical-align: top; line-height: 1.3;}
 .woodcalc-form td:nth-child(2) {white-space: nowrap;}
 .woodcalc-still {display: none;}
 .jp-Placeholder, .jp-Placeholder :is(.jp-Placeholder-content, .jp-Placeholder-contentContainer) {min-width: 0;}
-@media (max-width: 520px) {
-  .woodcalc {overflow-wrap: break-word;}
-  .woodcalc table {display: block; max-width: 100%; overflow-x: auto; background-repeat: no-repeat; background-image:
+@container woodcalc (max-width: 740px) {
+  .woodcalc > * {--jp-widgets-font-size: 16px; --jp-widgets-inline-height: 40px; --jp-widgets-slider-handle-size: 26px;}
+  .woodcalc-big > * {--jp-widgets-font-size: 20px;}
+  .woodcalc .noUi-touch-area {position: absolute; inset: -8px; width: auto; height: auto;}
+  .woodcalc .jupyter-button {min-height: 40px;}
+  .woodcalc .widget-checkbox label {display: flex; min-height: 40px; align-items: center;}
+  .woodcalc .widget-checkbox input {flex: none; width: 22px; height: 22px;}
+  .woodcalc summary {padding: 9px 0;}
+  .woodcalc-beside {flex-flow: row wrap !important; grid-gap: 0 24px !important;}
+  .woodcalc-beside > * {display: contents;}
+  .woodcalc-left > * {flex: 1 1 280px;}
+  .woodcalc-right > * {flex: 1 1 100%; order: 1;}
+  .woodcalc-right > :first-child {order: -1; background: #fff; padding-bottom: 4px;}
+  .woodcalc-beside .widget-html img {max-width: 100% !important;}}
+@media (max-width: 780px) and (min-height: 600px) {
+  .woodcalc-panel .woodcalc-right > :first-child {position: sticky; top: 0; z-index: 2;}
+  .woodcalc-panel .woodcalc-beside .widget-html img {width: auto; max-height: 50vh;}}
+@media (max-width: 780px) {
+  :is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-Cell-outputArea):has(> .woodcalc-panel, > * > .woodcalc-panel,
+    > * > * > .woodcalc-panel), .woodcalc-panel, .woodcalc-panel > .woodcalc-beside {overflow: visible !important;}}
+@container woodcalc (max-width: 520px) {
+  .woodcalc > * {overflow-wrap: break-word;}
+  .woodcalc table {background-repeat: no-repeat; background-image:
     linear-gradient(90deg, #fff 40%, #fff0), linear-gradient(270deg, #fff 40%, #fff0),
     linear-gradient(90deg, #0006, #0000), linear-gradient(270deg, #0006, #0000);
     background-position: left, right, left, right; background-size: 40px 100%, 40px 100%, 12px 100%, 12px 100%;
     background-attachment: local, local, scroll, scroll;}
   .woodcalc-form tr {display: flex; flex-wrap: wrap; gap: 0 10px; border-bottom: 1px solid #ddd;}
-  .woodcalc.woodcalc-form :is(td, th) {border-bottom: 0; padding-right: 0;}}
-.woodcalc-told .widget-html-content {line-height: 1.4;}
+  .woodcalc-form :is(td, th) {border-bottom: 0; padding-right: 0;}}
 .woodcalc-told p, .woodcalc-told ul {margin: 4px 0;}
 .woodcalc-told h4 {font-size: 1.1em; margin: 14px 0 2px;}
 .woodcalc .jupyter-button {white-space: normal; height: auto; padding: 4px 10px; line-height: 1.35; max-width: 100%;}
@@ -88,7 +118,7 @@ def labelled(text: str, field: w.Widget) -> w.VBox:
 
 
 def beside(left: Sequence[w.Widget], right: Sequence[w.Widget], left_px: int) -> w.HBox:
-    """Return two columns; the right one stands under the left where there is no room for both, as on a phone.
+    """Return two columns; where there is no room for both, as on a phone, the first on the right stands above the left.
 
     Examples
     --------
@@ -99,7 +129,11 @@ def beside(left: Sequence[w.Widget], right: Sequence[w.Widget], left_px: int) ->
         w.VBox(left, layout=w.Layout(flex=f"0 1 {left_px}px")),
         w.VBox(right, layout=w.Layout(flex="1 1 0", min_width="min(320px, 100%)")),
     )
-    return w.HBox(columns, layout=w.Layout(flex_flow="row wrap", grid_gap="16px"))
+    for column, side in zip(columns, ("left", "right"), strict=True):
+        column.add_class(f"woodcalc-{side}")
+    both = w.HBox(columns, layout=w.Layout(grid_gap="16px"))
+    both.add_class("woodcalc-beside")
+    return both
 
 
 def note(text: str, kind: str = "") -> str:
@@ -179,10 +213,17 @@ class Box(w.VBox):
         heading = f'<div class="woodcalc-title">{html.escape(title)}</div>' if title else ""
         super().__init__([w.HTML(STYLE + heading), *children, ControlNames()])
         self.add_class("woodcalc")
+        self.big = False
+        _BOXES.add(self)
         if kept_choices().larger_print:
-            self.add_class("woodcalc-big")
+            self.enlarge(True)
         self._kind = kind
         self._above: Any = None  # the HTML under the title
+
+    def enlarge(self, on: bool) -> None:
+        """Show the box in larger print, or no longer."""
+        self.big = on
+        (self.add_class if on else self.remove_class)("woodcalc-big")
 
     def tell_above(self, told: str) -> None:
         """Show this HTML under the title: whose wood the box is about, for instance."""
@@ -205,6 +246,31 @@ class Box(w.VBox):
         data, *metadata = bundle if isinstance(bundle, tuple) else (bundle,)
         data = dict(data) | {"text/plain": self._kind, "text/html": unset(self.still())}
         return (data, *metadata) if metadata else data
+
+
+_BOXES: weakref.WeakSet[Box] = weakref.WeakSet()
+
+
+def larger(on: bool) -> None:
+    """Show every box of this lesson in larger print, or no longer, and keep the choice for the other lessons.
+
+    Raises
+    ------
+    SaveError
+        The choice could not be kept; the boxes are enlarged all the same.
+
+    Examples
+    --------
+    >>> box = Box([], "box")
+    >>> larger(True)
+    >>> box.big
+    True
+    >>> larger(False)
+    """
+    for box in list(_BOXES):
+        if box.big != on:
+            box.enlarge(on)
+    keep_choices(larger_print=on)
 
 
 class Ask(w.VBox):

@@ -14,7 +14,7 @@ import ipywidgets as w
 import traitlets
 
 from woodcalc.checks import InputError, RangeWarning
-from woodcalc.disk import in_words
+from woodcalc.disk import in_words, plainly
 from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
@@ -324,7 +324,9 @@ class Panel(Box):
                 f'<div class="woodcalc-note" aria-live="polite">{html.escape(sentence)}</div>'
             )
             self.below.value = below[0] if below else ""
-            said = dict.fromkeys(str(d.message) for d in doubts if issubclass(d.category, RangeWarning))
+            said = dict.fromkeys(
+                plainly(str(d.message)) for d in doubts if issubclass(d.category, RangeWarning)
+            )
             self._doubts = "\n".join(said)
         finally:
             gc.enable()
