@@ -894,9 +894,9 @@ def test_every_published_run_and_ours(beside, report, scored):
     ]
     report("The margin that follows: days of any way", pd.DataFrame(rows, columns=columns))
     assert set(off.index[off > runs.GIVE_OR_TAKE]) <= set(WHY_OFF)
-    # the printed margin holds about three in four of the runs that nothing was fitted to; one of 1.25 would not
+    # the printed margin holds three in four of the runs that nothing was fitted to, and one more; one of 1.25 would not
     inside = off[~fitted] <= runs.GIVE_OR_TAKE
-    assert 0.7 < inside.mean() < 0.8 and (off[~fitted] <= 1.25).mean() < 0.6
+    assert 0.7 < inside.mean() < 0.85 and (off[~fitted] <= 1.25).mean() < 0.6
     held, alone = (100 * (off[sel] <= runs.GIVE_OR_TAKE).mean() for sel in (fitted | ~fitted, ~fitted))
     said = f"of all {len(off)}, {held:.0f} %, and {100 * (off <= 1.25).mean():.0f} % within a quarter"
     scored("solar kiln, dehumidifier, house", fitted_to=f"on {fitted.sum()} solar runs")
@@ -913,7 +913,7 @@ def test_every_published_run_and_ours(beside, report, scored):
     scored("solar kiln, dehumidifier, house", off_by=said)
     lesson = (tables.folder().parent / "lessons/09-the-last-points.ipynb").read_text(encoding="utf-8")
     assert f"Of all {len(off)}, {held:.0f} % lie in the bracket" in lesson
-    assert f"{alone:.0f} % lie in the bracket: about three in four" in lesson
+    assert f"{alone:.0f} % lie in the bracket" in lesson
     assert off.max() < 2.3  # no row is off by more than the rule of thumb for softwoods
     scored("solar kiln, dehumidifier, house", fails=f"{off.max():.1f} times as slow as the rule of thumb")
     # neither way on the whole: a tenth
@@ -921,17 +921,18 @@ def test_every_published_run_and_ours(beside, report, scored):
 
 
 def test_the_one_fitted_number(beside, report, monkeypatch):
-    """Air speed in a yard's pile, against the rows that it is fitted to: slower is as good, faster is worse."""
+    """Air speed in a yard's pile, against the rows that it is fitted to: half of it and twice as much fit worse."""
     published, fitted = _published(), beside[beside.use == "fitted"]
     gaps = {ways.YARD_FT_MIN: np.log(fitted.ratio)}
-    for speed in (10.0, 50.0):
+    for speed in (ways.YARD_FT_MIN / 2, 2 * ways.YARD_FT_MIN):
         monkeypatch.setattr(ways, "YARD_FT_MIN", speed)
         gaps[speed] = np.log([_ours(key, published) / published.published[key] for key in fitted.index])
     rows = [(v, np.exp(gap.mean()), np.exp(np.sqrt((gap**2).mean()))) for v, gap in sorted(gaps.items())]
     table = pd.DataFrame(rows, columns=["ft/min in the yard's pile", "ours/published, mean", "rms factor"])
     report("The one number fitted to published kiln runs (" + ", ".join(fitted.index) + ")", table)
     slow, kept, fast = table["rms factor"]
-    assert kept < 1.25 and kept < slow + 0.08 and kept < fast - 0.04
+    assert kept < 1.25 and kept < slow - 0.02 and kept < fast - 0.02
+    assert table["ours/published, mean"][1] == pytest.approx(1, abs=0.03)
 
 
 def test_green_hardwood_in_wisconsin(beside, report):
@@ -967,8 +968,7 @@ def test_what_the_temperature_is_worth_in_the_dehumidifier_runs(beside, report, 
         ratio.loc[[row[0] for row in rows]] = [row[k] / row[1] for row in rows]
         held = np.exp(np.abs(np.log(ratio))) <= runs.GIVE_OR_TAKE
         told.append(f"{100 * held[~fitted].mean():.0f} % left out and {100 * held.mean():.0f} % of all")
-    assert told[0] == told[1]
-    scored(number, off_by=f"at 85 to 95 F, as at 110 to 120 F, {told[0]}")
+    scored(number, off_by=f"at 85 to 95 F, {told[0]}; at 110 to 120 F, {told[1]}")
     columns = ["row", "published days", "85 F, stops at 95", "95 F, at 110", "110 F, at 120"]
     table = pd.DataFrame(rows, columns=columns)
     report("Dehumidifier runs, temperature not stated: days of ours by temperature", table)
