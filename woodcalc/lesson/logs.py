@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import ipywidgets as w
+
 from woodcalc import logs, species
 from woodcalc.checks import blank
 from woodcalc.figures import logs as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.box import table
+from woodcalc.lesson.box import Box, plain, table
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.records.choices import kept_choices
 
 if TYPE_CHECKING:
-    from woodcalc.lesson.box import Box, Shown
+    from woodcalc.lesson.box import Shown
     from woodcalc.lesson.panel import Panel
+    from woodcalc.lesson.worked import Worked
 
 
 def log_end_panel() -> Panel:
@@ -87,7 +91,67 @@ def oval_end_panel(short_in: float, long_in: float, lies_deg: float, **_: Any) -
 LISTED = 60  # logs shown one by one
 
 
-def own_tally() -> Box | Shown:
+def own_log_panel() -> Box | Shown:
+    """Panel: the end of one of the learner's logs, or of Kettle Hollow's, by every rule; follows the form."""
+    made = own.show(_own_logs, "logs", lesson="01")
+    own.follow("log end", getattr(made, "look", None))
+    return made
+
+
+def _own_logs(wood, say):
+    now = {"logs": _by_name(wood, say)}
+
+    def draw(log, big=False):
+        row = now["logs"][log]
+        return figures.log_end_and_rules(row.small_in, 0, 0, row.length_ft, big=big)
+
+    made = panel(draw, [choice("log", "Log", list(now["logs"]))], "A log of the tally, by every rule")
+
+    def look():
+        said: list[str] = []
+        found = own.own_wood("logs", lesson="01")
+        now["logs"] = _by_name(found, said)
+        log, was = made.dials["log"], made.dials["log"].value
+        begun = found.whose == own.MINE and was not in now["logs"]
+        log.options = list(now["logs"])
+        log.value = was if not begun and was in log.options else log.options[-1 if begun else 0]
+        made.tell_above(own.own_note(found, said))
+        made.draw_again()
+
+    made.look = look
+    return made
+
+
+def _by_name(wood, say):
+    """The logs of a tally by what the list calls them, the first of a long one."""
+    logs_there = wood.tables["logs"]
+    if len(logs_there) > LISTED:
+        say.append(f"The first {LISTED} of {len(logs_there):,} logs are offered here.")
+    return {f"{row.log}, {row.species}": row for row in logs_there.head(LISTED).itertuples()}
+
+
+class Tally(Box):
+    """Every log by every rule; follows what the form saves. Made by `own_tally`."""
+
+    def __init__(self) -> None:
+        self._told = w.HTML()
+        super().__init__([self._told], "box: every log by every rule")
+        self.look()
+        own.follow("tally", self.look)
+
+    def look(self) -> None:
+        """Read the tally again."""
+        self._told.value = own.show(_tally, "logs", lesson="01").inside
+
+    def still(self) -> str:
+        """The table as it is now."""
+        return self._told.value
+
+    def __repr__(self):
+        return plain(self._told.value)
+
+
+def own_tally() -> Tally:
     """Show every log of the learner's tally by every rule, and what to load for.
 
     Examples
@@ -97,7 +161,7 @@ def own_tally() -> Box | Shown:
     18 logs: Doyle 1,548, Scribner 1,807, International 1,893 bf; 285 ft3 of wood
     ...
     """
-    return own.show(_tally, "logs", lesson="01")
+    return Tally()
 
 
 def _tally(wood, say):
@@ -129,6 +193,28 @@ def _tally(wood, say):
     if len(scaled) > LISTED:
         say.append(f"The table shows the first {LISTED} of {len(scaled):,} logs; the sums count them all.")
     return f"<p>{sums}</p>{table(heads, rows)}"
+
+
+def standing_tree() -> Worked:
+    """Box: board feet in a standing tree by each rule, from its diameter and its logs.
+
+    Examples
+    --------
+    >>> print(plain(standing_tree().told.value).splitlines()[-1])
+    International 1/4  292
+    """
+    fields = [
+        typed("dbh", "Diameter at 4-1/2 ft, over the bark (in)", "20"),
+        typed("count", "16 ft logs up the stem (number)", "2"),
+    ]
+    return worked(_tree_told, fields, "A tree that still stands", "01")
+
+
+def _tree_told(dbh, count):
+    dbh_in = one_number(dbh, "Diameter at 4-1/2 ft", 10, 40, "in")
+    logs_16ft = one_number(count, "16 ft logs", 1, 5)
+    rows = [[rule, f"{logs.tree_bf(dbh_in, logs_16ft, rule=rule):.0f}"] for rule in logs.RULES]
+    return table(["by", "board feet"], rows)
 
 
 def _whole(value):

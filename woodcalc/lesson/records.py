@@ -387,7 +387,8 @@ class RecordsForm(Form):
         if any(marks):
             names, rows = [*names, "used?"], [[*r, m] for r, m in zip(rows, marks, strict=True)]
         more = f", the last {len(last)} of {len(self._frame):,} rows" if len(self._frame) > len(last) else ""
-        shown = table(["row", *map(str, names)], rows, self.path.name + more)
+        labels = {c.name: _label(c).removesuffix(" *") for c in records.TABLES[self.table.value]}
+        shown = table(["row", *(labels.get(str(n), str(n)) for n in names)], rows, self.path.name + more)
         self.rows_line.value = f'<div style="overflow-x:auto">{shown}</div>'
 
     def _lies_beside(self, name):
@@ -1017,7 +1018,7 @@ def _label(column):
     base = column.name.removesuffix("_" + column.unit) if column.unit else column.name
     for end in ("_pct", "_deg", "_f"):
         base = base.removesuffix(end)
-    words = base.replace("_", " ").capitalize().replace(" mc", " MC")
+    words = column.label or base.replace("_", " ").capitalize().replace(" mc", " MC")
     return words + unit + (" *" if column.needed else "")
 
 

@@ -104,6 +104,7 @@ class Column:
     hint: str = ""
     choices: tuple[str, ...] = ()
     default: str | float | None = None
+    label: str = ""  # what the form calls it, if not by its name
     also: tuple[str, ...] = ()  # other headers that mean the same, lower case, words joined by _
 
     @property
