@@ -8,7 +8,7 @@ import warnings
 from bisect import bisect, insort
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cache
 from itertools import islice
 from operator import attrgetter
@@ -611,12 +611,12 @@ def _off_the_others(weights, dry, most):
     rest = [r for r in near if r not in off]
     fixes = {r.row: _fix_beside(r, [o for o in rest if o is not r], dry, most) for r in torn}
     fixed = [r for r in torn if fixes[r.row][1]]
-    # a moved point or another unit tells which one it is; swapped digits and another day can be found for most
+    # a moved point or another unit tells which one it is, if no other slip tells of another
     plain = [r for r in fixed if fixes[r.row][0][0] != "date" and not _RARE.search(fixes[r.row][1])]
-    if len(plain) == 1:
+    if len(plain) == 1 == len(fixed):
         one, rivals = plain[0], {}
     else:
-        one = fixed[0] if len(fixed) == 1 else max(torn, key=_DAY)
+        one = (plain or fixed)[0] if len(plain or fixed) == 1 else max(torn, key=_DAY)
         rivals = _rivals([one], torn, follows)
     rest = [r for r in rest if r is not one]
     more, again = off_the_path(len(rest), lambda i, j: follows(rest[i], rest[j]))
@@ -734,7 +734,7 @@ def _slips(r):
             swapped = list(written)
             swapped[i], swapped[j] = swapped[j], swapped[i]
             value = "".join(swapped)
-            lone = written.startswith("0.") and i == 0
+            lone = _MOVED.match(text) and i == 0
             if written[i] != written[j] and not lone and (value[0] != "0" or value.startswith("0.")):
                 yield "value", f"{float(value):.10g}", r.unit, "swapped"
     for i, (a, b) in enumerate(zip(text, text[1:], strict=False)):
@@ -742,16 +742,20 @@ def _slips(r):
             yield "value", f"{float(text[:i] + text[i + 1 :]):.10g}", r.unit, "doubled"
 
 
+# 0.932 is 9.32 with the point moved, and hardly 10.932 or 9.032: no such scale shows thousandths
+_MOVED = re.compile(r"0\.\d{3}")
+_OR_LOST = ", or is its first digit missing"
 _DOUBLED, _SWAPPED = ", with one digit too many", ", with two digits swapped"
 _RARE = re.compile(
-    f"{_DOUBLED}|{_SWAPPED}| or "
+    f"{_DOUBLED}|{_SWAPPED}| or (?!is its first digit)"
 )  # slips that are less common than a moved point or another unit
 
 
-def _fix(r, fits):
+def _fix(r, fits, whole=None):
     """Return ((column, mend), question) for the one usual slip that makes a weight fit; (("value", ""), "") if none.
 
-    Where several would, the question names them, and there is no mend.
+    Where several would, the question names them, and there is no mend; nor is there one if the first digit may be
+    missing as well: that the weight with it fits is for `whole` to say, `fits` if left out.
     """
     found: dict[float, tuple[str, str, str]] = {}
     for column, mend, unit, what in _slips(r):
@@ -760,9 +764,10 @@ def _fix(r, fits):
         if mended.lb > 0 and fits(mended):
             found.setdefault(round(mended.lb, 6), (column, mend, what))
     ways = [*found.values()]
+    written = f"{r.value:.10g}"
+    longer = [replace(r, lb=float(f"{d}{written}") * _POUNDS[r.unit]) for d in range(1, 10)]
+    lost = not _MOVED.match(written) and any(map(whole or fits, longer))
     if not ways:
-        written = f"{r.value:.10g}"
-        longer = [replace(r, lb=float(f"{d}{written}") * _POUNDS[r.unit]) for d in range(1, 10)]
         units = [u for u in _POUNDS if u != r.unit and fits(replace(r, unit=u, lb=r.value * _POUNDS[u]))]
         if units or not any(map(fits, longer)):
             return ("unit" if units else "value", ""), f"Was it weighed in {units[0]}?" if units else ""
@@ -772,16 +777,36 @@ def _fix(r, fits):
         return ("value", ""), f"Is {' or '.join(dict.fromkeys(meant))} meant?"
     (column, mend, what) = ways[0]
     if column == "unit":
-        return (column, mend), f"Was it weighed in {mend}?"
+        return (column, "" if lost else mend), f"Was it weighed in {mend}{_OR_LOST if lost else ''}?"
     why = {"doubled": _DOUBLED, "swapped": _SWAPPED}.get(what, "")
     # in nearly every number two digits can be swapped so that it fits: that is asked, and never done
-    return (column, "" if why else mend), f"Is {mend} meant{why}?"
+    return (
+        column,
+        "" if why or lost else mend,
+    ), f"Is {mend} meant{why}{_OR_LOST if lost and not why else ''}?"
+
+
+def _on_its_way(m, steady, low, high):
+    """True if a weight lies on a board's way down: under the line between those beside it, in no great step."""
+    before, after = _beside(m, steady)
+    steps = [*((a, m) for a in before), *((m, b) for b in after)]
+    fortnights = [max((b.date - a.date) / timedelta(days=14), 1) for a, b in steps]
+    if (
+        any(b.lb < _FALL**n * a.lb for (a, b), n in zip(steps, fortnights, strict=True))
+        or not low <= m.lb <= high
+    ):
+        return False
+    if not before or not after:
+        return not before or m.lb <= 1.01 * before[0].lb
+    (a,), (b,) = before, after
+    share = (m.date - a.date) / max(b.date - a.date, timedelta(days=1))
+    return m.lb <= 1.02 * (a.lb + share * (b.lb - a.lb))
 
 
 def _fix_beside(r, steady, dry, most):
     """The slip that makes a weighing go with the steady ones around it: in its weight, or in its day."""
     low, high = _room(r, steady, dry, most)
-    (column, mend), slip = _fix(r, lambda m: low <= m.lb <= high)
+    (column, mend), slip = _fix(r, lambda m: low <= m.lb <= high, lambda m: _on_its_way(m, steady, low, high))
     day, follows = turned(r.date), _follows(dry, most)
     if day == r.date or not _holds_or_free(r, dry, most):
         return (column, mend), slip

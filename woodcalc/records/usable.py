@@ -786,6 +786,15 @@ class _Found:
                     found[rows[0][0]] = other[0], f"whose other readings are in stack {other[0]}"
         return found
 
+    def _boards_it_may_be(self, row, rows):
+        """The other boards of a stack whose readings one row of it goes with: the mark of the board may be the slip."""
+        one = next(r for r in rows if r[0] == row)
+        boards: dict[str, list[Any]] = {}
+        for r in rows:
+            if not blank(r[2]) and r[2] != one[2]:
+                boards.setdefault(r[2], []).append(r)
+        return [board for board, mine in boards.items() if _may_be_one_board(one, mine)]
+
     def _woods_of_boards(self):
         """{board: its wood} of boards.csv, without marks that stand there for two woods."""
         if "boards" not in self.frames:
@@ -1042,8 +1051,12 @@ class _Found:
         by_stack = rows_by_stack(frame)
         strangers = self._strangers(by_stack, stacks)
         for row, (other, why) in strangers.items():
-            expected = f"the stack of board {frame.loc[row, 'board']}, {why}. Is {other} meant?"
-            self._doubt("readings", row, "stack", expected, other, used=False)
+            own = self._boards_it_may_be(row, by_stack[frame.loc[row, "stack"]])
+            asks = (
+                f"Is {other} meant?" if not own else f"Is stack {other} meant, or board {' or '.join(own)}?"
+            )
+            expected = f"the stack of board {frame.loc[row, 'board']}, {why}. {asks}"
+            self._doubt("readings", row, "stack", expected, "" if own else other, used=False)
         self.left_out += strangers
         for stack, rows in by_stack.items():
             mine = [r for r in rows if r[0] not in strangers] if strangers else rows
@@ -1191,7 +1204,13 @@ class _Found:
                 expected = f"more than afterwards: {both}. Is the number right, and the board?"
             else:
                 continue
-            self._doubt("readings", b.row, "value", expected)
+            tie = (
+                [metered[k][0].row for k in tied if k != i and not follows(*sorted((i, k)))]
+                if i in tied
+                else ()
+            )
+            also = f" Or is row {' or '.join(map(str, tie))} wrong?" if tie else ""
+            self._doubt("readings", b.row, "value", expected + also, rivals=tuple(tie))
 
     def _against_the_forecast(self, stack, told):
         """A stack whose readings teach it no date: they contradict its forecast, or begin long after it."""
@@ -1226,11 +1245,17 @@ class _Found:
                 return False
         others = self._years_of("stacks", row, "stacked", (first.year, first.year - 1))
         mend = next((as_text(d) for d in others if d != stacked and stacked < d <= first), "")
+        rows = [r.row for r, _ in told if r.date == first]
+        alone = len(rows) == 1 == len({r.date for r, _ in told})
+        years = self._years_of("readings", rows[0], "date", (stacked.year, stacked.year + 1)) if alone else []
+        also = ""
+        if any(timedelta(0) <= day - stacked <= _SEASON and day != first for day in years):
+            mend, also = "", f" Or that of readings.csv, row {rows[0]}?"
         what = f"its first reading, on {as_text(first)}, comes {days} days later" + (
             f" and still tells {wet:.0f} %" if wet > 25 else ""
         )
         self._doubt(
-            "stacks", row, "stacked", f"a day nearer to its readings: {what}. Is the year right?", mend
+            "stacks", row, "stacked", f"a day nearer to its readings: {what}. Is the year right?{also}", mend
         )
         self.contradict += [r.row for r, _ in told]
         return True
