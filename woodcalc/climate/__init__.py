@@ -199,6 +199,22 @@ def sites() -> pd.DataFrame:
     return table[table.listed == "yes"].drop(columns=["listed", "elevation_m", "t_observed_pct"])
 
 
+def stations() -> pd.DataFrame:
+    """All 1,011 weather stations.
+
+    Returns
+    -------
+    DataFrame
+        As `sites`, with `t_observed_pct` (how much of the temperature was measured) and `listed`.
+
+    Examples
+    --------
+    >>> len(stations())
+    1011
+    """
+    return _stations().copy()
+
+
 @cache
 def _stations():
     table = tables.read("climate_stations")
@@ -236,7 +252,7 @@ def get(site: str | Site) -> Site:
 
 
 def _called(site):
-    asked = _key(site)
+    asked = as_key(site)
     if asked in _OWN:
         return _OWN[asked]
     rows = _rows_by_key().get(asked, [])
@@ -273,19 +289,33 @@ def know(site: Site) -> Site:
     >>> know(from_monthly("behind my barn", [50] * 12, [70] * 12)) is get("Behind my barn")
     True
     """
-    if not _key(site.name):
+    if not as_key(site.name):
         raise InputError("a place of your own needs a name.")
-    if _key(site.name) in _rows_by_key():
+    if as_key(site.name) in _rows_by_key():
         raise InputError(f"{site.name!r} is the name of a weather station: give your place another one.")
-    _OWN[_key(site.name)] = site
+    _OWN[as_key(site.name)] = site
     return site
 
 
 _SHORT = {"saint": "st", "sainte": "ste", "fort": "ft", "mount": "mt"}
 
 
-def _key(name):
-    """A name without what people write in different ways: case, commas, points, hyphens, St. for Saint."""
+def as_key(name: str) -> str:
+    """Return a name without what people write in different ways: case, commas, points, hyphens, St. for Saint.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> as_key("St. Cloud, MN") == as_key("saint cloud mn")
+    True
+    """
     words = re.sub(r"[\s,./()-]+", " ", name.lower().replace("'", "").replace("\u2019", "")).split()
     return " ".join(_SHORT.get(word, word) for word in words)
 
@@ -297,7 +327,7 @@ def _rows_by_key():
     for row in _stations().itertuples():
         alone = [row.place] if row.listed == "yes" else []
         for name in (row.station_id, row.name, *alone):
-            found.setdefault(_key(name), []).append(row.Index)
+            found.setdefault(as_key(name), []).append(row.Index)
     return found
 
 
@@ -363,9 +393,11 @@ def _long_term(at):
     """
     stations, single = _stations(), _single_months()
     here = stations.loc[at]
-    miles = _miles(here.latitude, here.longitude, stations.latitude.to_numpy(), stations.longitude.to_numpy())
+    miles = distance_miles(
+        here.latitude, here.longitude, stations.latitude.to_numpy(), stations.longitude.to_numpy()
+    )
     higher_m = stations.elevation_m.to_numpy() - here.elevation_m
-    weight = np.exp(-0.5 * ((miles * _KM / _NEAR_KM) ** 2 + (higher_m / _NEAR_M) ** 2))
+    weight = np.exp(-0.5 * unlikeness(miles, higher_m))
     near = np.flatnonzero(weight > 1e-3)  # the station itself counts 1
     weight = weight[near] / weight[near].sum()
     months = {name: smooth_year(single[name][at], waves) for name, waves in _WAVES.items()}
@@ -382,6 +414,26 @@ def _long_term(at):
     off = ((emc - smooth_year(emc, 2)) ** 2).sum(1) / (12 - 5)  # a mean and two waves take five
     months["emc_sd_pct"] = np.full(12, np.sqrt(weight @ off))
     return months
+
+
+def unlikeness(miles: Numbers, higher_m: Numbers) -> np.ndarray:
+    """How little two places share their air: 100 km apart counts 1, 200 m of height as much, and both as squares.
+
+    Parameters
+    ----------
+    miles, higher_m : float or array
+        How far apart and how much higher.
+
+    Returns
+    -------
+    ndarray
+
+    Examples
+    --------
+    >>> float(unlikeness(62.137, 200))
+    2.0
+    """
+    return (np.asarray(miles) * _KM / _NEAR_KM) ** 2 + (np.asarray(higher_m) / _NEAR_M) ** 2
 
 
 def smooth_year(months: Numbers, waves: int) -> np.ndarray:
@@ -429,7 +481,7 @@ def nearest(lat: float, lon: float) -> Site:
     lat = within("lat", lat, -90, 90, "degrees", "Latitude comes first.")
     lon = within("lon", lon, -180, 180, "degrees", "West longitudes are negative.")
     table = sites()
-    miles = _miles(lat, lon, table.latitude.to_numpy(), table.longitude.to_numpy())
+    miles = distance_miles(lat, lon, table.latitude.to_numpy(), table.longitude.to_numpy())
     best = int(miles.argmin())
     hint = " West longitudes are negative." if lon > 0 else ""
     doubtful(
@@ -443,11 +495,30 @@ def nearest(lat: float, lon: float) -> Site:
     return _station(int(table.index[best]))
 
 
-def _miles(lat1, lon1, lat2, lon2):
-    """Great-circle distance (haversine; mean radius of the earth 3,958.8 miles)."""
+def distance_miles(lat1: Numbers, lon1: Numbers, lat2: Numbers, lon2: Numbers) -> np.ndarray:
+    """Great-circle distance (haversine; mean radius of the earth 3,958.8 miles).
+
+    Parameters
+    ----------
+    lat1, lon1, lat2, lon2 : float or array
+        Degrees.
+
+    Returns
+    -------
+    ndarray
+
+    Examples
+    --------
+    >>> float(distance_miles(43.07, -89.4, 41.98, -87.9))
+    107.3
+    """
     a, b, c, d = (np.radians(x) for x in (lat1, lon1, lat2, lon2))
     h = np.sin((c - a) / 2) ** 2 + np.cos(a) * np.cos(c) * np.sin((d - b) / 2) ** 2
     return 2 * 3958.8 * np.arcsin(np.sqrt(h))
+
+
+# the columns of `Site.monthly` that `from_monthly` takes; the others follow from them
+_GIVEN = ("temp_f", "rh_pct", "temp_max_f", "temp_min_f", "wind_mph", "sun_kwh_m2_day", "emc_hourly_mean_pct")
 
 
 def from_monthly(
@@ -508,7 +579,7 @@ def from_monthly(
         if values is None:
             columns[key] = np.full(12, np.nan)
             continue
-        hint = "Is it a fraction?" if key == "rh_pct" else ""
+        hint = "Is it a fraction?" if key == "rh_pct" and _under_one(values) else ""
         columns[key] = np.asarray(within(key, values, low, high, hint=hint))
         if columns[key].shape != (12,):
             raise InputError(f"{key}: expected 12 values, January to December, found {columns[key].size}.")
@@ -530,6 +601,39 @@ def from_monthly(
         utc_offset_h=float(np.round(lon / 15)) if not math.isnan(lon) else float("nan"),
         source=source,
     )
+
+
+def _under_one(values):
+    try:
+        return np.min(np.asarray(values, dtype=float), initial=100) < 1
+    except (TypeError, ValueError):  # not numbers: that is told first
+        return False
+
+
+def figures_of(site: Site) -> dict[str, Any]:
+    """Return what `from_monthly` needs to make this place again, as plain numbers and words.
+
+    Parameters
+    ----------
+    site : Site
+        Its hours, if it has any, are left out.
+
+    Returns
+    -------
+    dict
+
+    Examples
+    --------
+    >>> home = from_monthly("home", [50] * 12, [70] * 12, latitude=43, longitude=-90)
+    >>> again = from_monthly(**figures_of(home))
+    >>> again.name, again.latitude, again.monthly.equals(home.monthly)
+    ('home', 43.0, True)
+    """
+    months = {name: [round(float(v), 4) for v in site.monthly[name]] for name in _GIVEN}
+    given = {name: values for name, values in months.items() if not np.isnan(values).any()}
+    where = {name: getattr(site, name) for name in ("latitude", "longitude", "elevation_ft")}
+    known = {name: float(value) for name, value in where.items() if not blank(value)}
+    return {"name": site.name, **given, **known, "source": site.source}
 
 
 def read_weather_file(path: str | Path) -> Site:

@@ -49,19 +49,31 @@ def choices_panel() -> Any:
         mine = choices.read()
         thicknesses = sorted({*figures.THICKNESSES, mine.thickness}, key=nominal_in)
         dials = [
-            choice("place", "Place (nearest in climate)", place_names(), mine.place),
+            choice("place", "Place", place_names(), mine.place),
             choice("species_name", "Wood", sorted(species.names(), key=str.lower), mine.species),
             choice("thickness", "Rough thickness (quarter inches)", thicknesses, mine.thickness),
             choice("month", "Month of stacking", months(), mine.month),
         ]
         made = panel(figures.your_wood, dials, "Your wood, your place, your month", mine=False)
     told = w.HTML(note("Change a list and it is kept for all lessons. These stand until you do."))
+    place, following = made.dials["place"], []
     if doubts:
         told.value = note(" ".join({str(doubt.message): None for doubt in doubts}), "warn")
     made.children = (*made.children[:-1], told, made.children[-1])
     made.kept = told
 
+    def follow():
+        """Show the place that was chosen in the picker."""
+        chosen = kept_choices().place
+        if chosen != place.value:
+            following.append(chosen)
+            place.options = place_names()
+            place.value = chosen
+            following.clear()
+
     def keep(change):
+        if following:
+            return
         now = {name: dial.value for name, dial in made.dials.items()}
         now["species"] = now.pop("species_name")
         try:
@@ -74,6 +86,7 @@ def choices_panel() -> Any:
 
     for dial in dials:
         dial.widget.observe(keep, "value")
+    own.follow("place of the choices", follow)
     return made
 
 

@@ -6,23 +6,29 @@ variable `WOODCALC_MY_WOOD` names. Nothing else of the computer's set-up is touc
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import warnings
 from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from woodcalc import tables
 from woodcalc.checks import InputError, RangeWarning, within
 from woodcalc.disk import SaveError, locked, short_path
-from woodcalc.records.cells import nominal
+from woodcalc.records.cells import nominal, place_name
 from woodcalc.records.keep import save
 from woodcalc.sizes import nominal_in
+
+if TYPE_CHECKING:
+    from woodcalc.climate import Site
 
 KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
 VARIABLE = "WOODCALC_MY_WOOD"
 FILE = "choices.json"
+OWN_PLACES = "own places"  # in that file: name of each, and what `climate.from_monthly` makes it from
+MOST_OWN_PLACES = 20
 NEW_VERSIONS = "new versions"  # beside a learner's lessons: newer ones, which `hand_out` put there
 HANDED_OUT = ".handed-out.json"  # lies in a folder of lessons that `hand_out` made
 _LARGEST = 1_000_000  # bytes that are looked at
@@ -35,7 +41,7 @@ class Choices:
     Attributes
     ----------
     place : str
-        A climate site.
+        A weather station, or a place of one's own.
     species : str
         A wood.
     thickness : str
@@ -133,6 +139,7 @@ def read() -> Choices:
             f"{FILE} cannot be read ({why}); the usual choices stand in", RangeWarning, stacklevel=2
         )
         return found
+    _let_know(kept)
     for name in (f.name for f in fields(Choices) if f.name in kept):
         try:
             found = _checked(found, {name: kept[name]})
@@ -157,6 +164,54 @@ def kept_choices() -> Choices:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         return read()
+
+
+def _let_know(kept):
+    """Let `climate` know the places of one's own; one that cannot be made is left out, and says so if it is chosen."""
+    places = kept.get(OWN_PLACES)
+    if not isinstance(places, dict) or not places:
+        return
+    from woodcalc import climate
+
+    for figures in [*places.values()][-MOST_OWN_PLACES:]:
+        if isinstance(figures, dict) and figures != _KNOWN.get(str(figures.get("name"))):
+            with contextlib.suppress(InputError, TypeError, ValueError, AttributeError):
+                climate.know(climate.from_monthly(**figures))
+                _KNOWN[figures["name"]] = figures
+                place_name.cache_clear()
+
+
+_KNOWN: dict[str, dict[str, Any]] = {}  # a place that is read again as it was stays the same one
+
+
+def keep_place(site: Site) -> None:
+    """Keep a place of one's own beside the choices, so that every lesson finds it by its name.
+
+    Parameters
+    ----------
+    site : Site
+        From `climate.from_monthly` or `climate.read_weather_file`; its months are kept, its hours are not.
+
+    Raises
+    ------
+    InputError
+        It has no name, or a station's.
+    SaveError
+        The file could not be written; the places kept before are still there.
+    """
+    from woodcalc import climate
+
+    climate.know(site)  # refuses a name that is taken
+    path = folder() / FILE
+    figures = climate.figures_of(site)
+    with locked(path):
+        kept = _to_change(path)
+        places = kept.get(OWN_PLACES)
+        places = {**(places if isinstance(places, dict) else {})}
+        places.pop(site.name, None)
+        kept[OWN_PLACES] = dict([*places.items(), (site.name, figures)][-MOST_OWN_PLACES:])
+        save(path, (json.dumps(kept, indent=1) + "\n").encode("utf-8"))
+    kept_choices()
 
 
 def _kept(path):
@@ -197,21 +252,25 @@ def keep(**changes: Any) -> Choices:
         The file could not be written; the old choices are still there.
     """
     path = folder() / FILE
+    kept_choices()  # the places of one's own are known by then
     chosen = _checked(Choices(), changes)  # before the folder is made
     with locked(path):
-        try:
-            kept = _kept(path)
-        except (ValueError, RecursionError):  # nothing to be made of it; its history keeps it
-            kept = {}
-        except OSError as error:
-            why = error.strerror or error
-            raise SaveError(
-                f"{short_path(path)} was not saved: what is in it cannot be read ({why})."
-            ) from error
+        kept = _to_change(path)
         usual = {name: value for name, value in asdict(Choices()).items() if name not in kept}
         kept = {**usual, **kept, **{name: getattr(chosen, name) for name in changes}}
         save(path, (json.dumps(kept, indent=1) + "\n").encode("utf-8"))
     return kept_choices()
+
+
+def _to_change(path):
+    """What the file holds, to be written again with a change."""
+    try:
+        return _kept(path)
+    except (ValueError, RecursionError):  # nothing to be made of it; its history keeps it
+        return {}
+    except OSError as error:
+        why = error.strerror or error
+        raise SaveError(f"{short_path(path)} was not saved: what is in it cannot be read ({why}).") from error
 
 
 def _checked(choices, changes):

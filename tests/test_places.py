@@ -1,0 +1,460 @@
+"""Any place: found by ZIP code, town and position, stations that serve, places of one's own, and the picker."""
+
+import os
+import random
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pvlib
+import pytest
+import zipcodes
+from test_panels import HIDDEN, MAKERS
+
+from woodcalc import air, climate, drying, tables
+from woodcalc.checks import InputError
+from woodcalc.climate import places
+from woodcalc.lesson import places as lesson
+from woodcalc.lesson.box import plain
+from woodcalc.lesson.lists import place_names
+from woodcalc.lesson.plan import plan_desk
+from woodcalc.lesson.start import choices_panel
+from woodcalc.records import choices
+from woodcalc.records.usable import read_usable
+
+TMY3 = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
+TEMPS_F = [20, 24, 35, 47, 58, 67, 71, 69, 61, 50, 37, 25]
+TEMPS_C = [-7, -4, 2, 8, 14, 19, 22, 21, 16, 10, 3, -4]
+HUMID = [78, 76, 73, 68, 68, 70, 74, 78, 79, 75, 78, 80]
+
+
+@pytest.fixture
+def my_wood(tmp_path, monkeypatch):
+    folder = tmp_path / "my-wood"
+    monkeypatch.setenv(choices.VARIABLE, str(folder))
+    return folder
+
+
+# --- finding
+
+
+def test_a_zip_code_of_each_state_finds_a_station(report):
+    """Every 25th ZIP code with homes: how far the first station is, and the nearest."""
+    rows = []
+    for state in places.STATES:
+        codes = [
+            code
+            for code in zipcodes.filter_by(state=state)
+            if code["zip_code_type"] == "STANDARD" and float(code["lat"] or 0)
+        ]
+        for code in codes[::25]:
+            spot = places.find(code["zip_code"])[0]
+            try:
+                offers = places.near(
+                    spot.latitude, spot.longitude, places.map_elevation_ft(spot.latitude, spot.longitude)
+                )
+            except InputError:
+                rows.append([state, spot.name, np.nan, np.nan, np.nan])
+                continue
+            nearest = min(offer.miles for offer in offers)
+            rows.append([state, spot.name, offers[0].miles, abs(offers[0].higher_ft), nearest])
+    found = pd.DataFrame(rows, columns=["state", "place", "miles", "height apart, ft", "nearest, miles"])
+    worst = found.sort_values("nearest, miles", ascending=False).groupby("state").head(1).head(8)
+    median = found[["miles", "height apart, ft", "nearest, miles"]].median().round(0)
+    report("Places by ZIP code: how far the station is, median", median)
+    report("Places by ZIP code: the farthest", worst.round(0))
+    found_of = found.dropna().groupby("state").size()
+    assert set(found_of.index) == set(places.STATES)
+    assert set(found[found.miles.isna()].state) <= {"AK"}  # beyond 150 miles
+    assert median["nearest, miles"] <= 25 and median["height apart, ft"] <= 150
+    assert found[found.state != "AK"]["nearest, miles"].max() <= 100
+
+
+def spoiled(name, draw):
+    """A name with one slip of the pen: a letter lost, doubled, or two exchanged."""
+    at = draw.randrange(1, len(name) - 1)
+    return draw.choice(
+        [
+            name[:at] + name[at + 1 :],
+            name[:at] + name[at] + name[at:],
+            name[:at] + name[at + 1] + name[at] + name[at + 2 :],
+        ]
+    )
+
+
+def test_towns_are_found_however_they_are_spelled(report):
+    draw = random.Random(7)
+    towns = [
+        (code["city"], state)
+        for state in places.STATES
+        for code in draw.sample(zipcodes.filter_by(state=state), 6)
+        if float(code["lat"] or 0) and len(code["city"]) > 4
+    ]
+    first = among = 0
+    for town, state in towns:
+        assert places.find(f"{town}, {state}")[0].name == f"{town}, {state}"
+        assert places.find(f"{town.lower()} {places.STATES[state].lower()}")[0].name.endswith(f", {state}")
+        try:
+            names = [spot.name.lower() for spot in places.find(f"{spoiled(town, draw)}, {state}")]
+        except InputError:
+            names = []
+        first += names[:1] == [f"{town}, {state}".lower()]
+        among += f"{town}, {state}".lower() in names
+    rows = {"towns": len(towns), "first, %": 100 * first / len(towns), "among, %": 100 * among / len(towns)}
+    report("Towns with one slip of the pen", pd.Series(rows).round(0))
+    assert first >= 0.9 * len(towns) and among >= 0.95 * len(towns)
+
+
+@pytest.mark.parametrize(
+    ("typed", "name", "lat", "lon"),
+    [
+        ("54665", "Viroqua, WI 54665", 43.54, -90.89),
+        ("54665-1234", "Viroqua, WI 54665", 43.54, -90.89),
+        ("Viroqua WI 54665", "Viroqua, WI 54665", 43.54, -90.89),
+        ("5466", "Jonesville, VT 05466", 44.38, -72.94),
+        ("Ft. Bragg, N.C.", "Fort Bragg, NC", 35.13, -78.93),
+        ("St Paul, Minnesota", "Saint Paul, MN", 44.96, -93.11),
+        ("Charleston West Virginia", "Charleston, WV", 38.35, -81.63),
+        ("724120", "Beckley, WV", 37.80, -81.12),
+        ("mount washington nh", "Mount Washington, NH", 44.29, -71.30),
+        ("43.556, -90.888", "43.56 N, 90.89 W", 43.56, -90.89),
+        ("43.556 \N{MINUS SIGN}90.888", "43.56 N, 90.89 W", 43.56, -90.89),
+        ("43\N{DEGREE SIGN}33'N 90\N{DEGREE SIGN}53'W", "43.55 N, 90.88 W", 43.55, -90.88),
+        ("W90.888 N43.556", "43.56 N, 90.89 W", 43.56, -90.89),
+        ("52.72 174.12", "52.72 N, 174.1 E", 52.72, 174.12),  # the Aleutians lie in the east
+    ],
+)
+def test_what_people_type_is_understood(typed, name, lat, lon):
+    spot = places.find(typed)[0]
+    assert spot.name == name
+    assert (spot.latitude, spot.longitude) == pytest.approx((lat, lon), abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("", "Nothing was typed"),
+        ("K1A 0B6", "Canada or Britain"),
+        ("SW1A 1AA", "Canada or Britain"),
+        ("80331", "not a U.S. ZIP code.*of another country"),
+        ("99999", "five digits"),
+        ("09001", "no place on the map"),
+        ("-90.888, 43.556", "Are the two exchanged. Then type 43.556, -90.888"),
+        ("90.888, 43.556", "Are the two exchanged. Then type 43.556, -90.888"),
+        ("43.556, 90.888", "lies in Asia: longitudes in the West are negative. Is it 43.556, -90.888"),
+        ("43.556", "is one number"),
+        ("143.5, -190", "latitude"),
+        ("Madison, Ontario", "'Ontario' is not a state"),
+        ("Madison, Wisconson", "Did you mean Wisconsin"),
+        ("Zzzyx Qqq, WI", "No town in Wisconsin"),
+    ],
+)
+def test_what_cannot_be_found_is_said(typed, words):
+    with pytest.raises(InputError, match=words):
+        places.find(typed)
+
+
+def test_beyond_the_stations_there_is_no_offer():
+    san_juan = places.find("00901")[0]
+    with pytest.raises(InputError, match="1,0.. miles away and can't stand for this place"):
+        places.near(san_juan.latitude, san_juan.longitude)
+
+
+# --- stations that serve
+
+
+def test_a_station_as_high_tells_the_temperature_better_than_the_nearest(report):
+    """Each station's single months taken from the one that would be offered in its place.
+
+    Not the long-term months: neighbors share their humidity in those, by the same weights that stand behind the
+    offers, and would agree by that alone (0.56 points against 0.63).
+    """
+    single = tables.read("climate_monthly")
+    temp_f = single.t_mean_c.to_numpy() * 1.8 + 32
+    emc = air.emc_pct(temp_f, single.rh_mean_pct.to_numpy())
+    year = {
+        name: (t, m)
+        for name, t, m in zip(
+            climate.stations().name, *(x.reshape(-1, 12).mean(1) for x in (temp_f, emc)), strict=True
+        )
+    }
+    off, heights = {"nearest": [], "as high": []}, []
+    for name in year:
+        if name == "Athens-Albany, OH":  # not offered: nobody knows where it was
+            continue
+        spot = places.find(climate.get(name).station_id)[0]
+        height_ft = places.map_elevation_ft(spot.latitude, spot.longitude)
+        for how, height in (("nearest", None), ("as high", height_ft)):
+            offers = places.near(spot.latitude, spot.longitude, height, 3)
+            if how == "as high":
+                heights += [abs(offer.higher_ft) for offer in offers if offer.name == name]
+            if other := next((offer.name for offer in offers if offer.name != name), None):
+                off[how].append(np.subtract(year[other], year[name]))
+    rms = {how: np.sqrt(np.mean(np.square(each), axis=0)) for how, each in off.items()}
+    table = pd.DataFrame(rms, index=["temperature, F", "EMC, points"]).T.round(2)
+    report("A station's year (single months) from the one offered in its place, rms", table)
+    report(
+        "Heights on the map against the stations' own, ft", pd.Series(heights).quantile([0.5, 0.9]).round(0)
+    )
+    # as the notes of `places` have it, to the digit that they are written with
+    assert rms["nearest"] == pytest.approx([2.6, places.STANDS_FOR_PCT], abs=0.05)
+    assert rms["as high"] == pytest.approx([2.1, places.STANDS_FOR_PCT], abs=0.05)
+    assert np.quantile(heights, 0.9) <= places.MAP_GOOD_TO_FT
+
+
+def test_height_counts_and_the_nearest_is_always_told():
+    valley, mesa = places.near(39.06, -108.55, 4800), places.near(39.06, -108.55, 9000)
+    assert valley[0].name == "Grand Junction, CO" and mesa[0].name != "Grand Junction, CO"
+    assert "Grand Junction, CO" in [offer.name for offer in mesa]
+    assert abs(mesa[0].higher_ft) < 1000 < abs(min(mesa, key=lambda offer: offer.miles).higher_ft)
+
+
+def test_a_station_whose_header_is_wrong_is_offered_where_it_is():
+    for town in ("Antigo, WI", "Crane Lake, MN", "Somerset, KY"):
+        spot = places.find(town)[0]
+        best = places.near(spot.latitude, spot.longitude)[0]
+        assert best.name == town and best.miles < 15
+
+
+def test_height_hollow_and_ridge_are_told_with_numbers():
+    told = places.what_changes("Elkins, WV", -1000)
+    assert told[0] == "You are 1,000 ft above the station: count on air about 4 F cooler."
+    assert "warmer" in places.what_changes("Elkins, WV", 1000)[0]
+    assert len(places.what_changes("Elkins, WV", 100)) == 2  # too little to tell
+    assert "hollow" in told[1] and "ridge" in told[2]
+
+
+def test_the_forecast_takes_a_station_that_no_list_has():
+    there = drying.air_dry("northern red oak", "4/4", "Beckley, WV", "2026-05-15").days_to(20)
+    listed = drying.air_dry("northern red oak", "4/4", "Charleston, WV", "2026-05-15").days_to(20)
+    assert 30 < there.low < there.likely < there.high < 250
+    assert 0.5 < there.likely / listed.likely < 2
+
+
+def test_places_load_nothing_that_is_not_asked():
+    code = (
+        "import sys; from woodcalc.climate import places; places.find('43.5, -90.9'); places.near(43.5, -90.9);"
+        "print([m for m in ('zipcodes', 'pvlib', 'ipywidgets') if m in sys.modules])"
+    )
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout.strip() == "[]"
+
+
+# --- a place of one's own
+
+
+def test_own_months_are_a_place_for_all_in_a_new_session(my_wood):
+    choices.keep_place(climate.from_monthly("Hollow 1", TEMPS_F, HUMID))
+    choices.keep(place="hollow 1")
+    (my_wood / "stacks.csv").write_text(
+        "stack,species,nominal,place,stacked\n"
+        "A,white oak,4/4,Hollow 1,2026-05-10\nB,white oak,4/4,Beckley WV,2026-05-10\n"
+    )
+    code = (
+        "from woodcalc.records import choices; from woodcalc.records.usable import read_usable\n"
+        "from woodcalc import climate\n"
+        "stacks = read_usable(tables=('stacks',)).tables['stacks']\n"
+        "print(list(stacks.place), choices.keep(month=3).place, float(climate.get('Hollow 1').monthly.temp_f[7]))"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=os.environ)
+    assert run.stdout.strip() == "['Hollow 1', 'Beckley WV'] Hollow 1 71.0", run.stderr
+    assert read_usable(tables=("stacks",)).problems == ()
+
+
+def test_other_choices_and_other_places_stay(my_wood):
+    choices.keep(species="white oak")
+    for name in ("Hollow 2", "Hollow 3"):
+        choices.keep_place(climate.from_monthly(name, TEMPS_F, HUMID))
+    choices.keep_place(climate.from_monthly("Hollow 2", TEMPS_F, [80] * 12))
+    assert choices.read().species == "white oak"
+    assert climate.get("Hollow 2").monthly.rh_pct[5] == 80 and climate.get("Hollow 3").monthly.rh_pct[5] == 68
+    here = climate.get("Hollow 3")
+    choices.read()
+    assert climate.get("Hollow 3") is here  # what is remembered of a place stays right
+
+
+@pytest.mark.parametrize("kept", ['{"own places": 3}', '{"own places": {"X": {"temp_f": [1]}}, "month": 7}'])
+def test_damaged_places_of_ones_own_do_no_harm(my_wood, kept):
+    my_wood.mkdir()
+    (my_wood / "choices.json").write_text(kept)
+    choices.read()
+    choices.keep_place(climate.from_monthly("Hollow 4", TEMPS_F, HUMID))
+    assert choices.keep(place="Hollow 4").place == "Hollow 4"
+
+
+def test_a_station_s_name_is_not_taken():
+    with pytest.raises(InputError, match="name of a weather station"):
+        climate.know(climate.from_monthly("Madison, WI", TEMPS_F, HUMID))
+
+
+def test_own_months_take_sun_and_wind_from_the_station():
+    spot = places.find("54665")[0]
+    offer = places.near(spot.latitude, spot.longitude)[0]
+    here = places.own_year("Hollow 5", TEMPS_F, HUMID, offer, spot)
+    theirs = climate.get(offer.name).monthly
+    assert here.has_sun and here.latitude == spot.latitude and offer.name in here.source
+    assert np.allclose(here.monthly.wind_mph, theirs.wind_mph)
+    assert list(here.monthly.temp_f) == TEMPS_F
+
+
+def test_celsius_and_fractions_are_named():
+    assert "Are these degrees Celsius? 22 C is 72 F" in places.slip_in_months(TEMPS_C, HUMID)
+    assert "Celsius" in places.slip_in_months([t + 14 for t in TEMPS_C], HUMID, "Miami, FL")
+    assert "fractions" in places.slip_in_months(TEMPS_F, [h / 100 for h in HUMID])
+    for station in (None, "Madison, WI"):
+        assert places.slip_in_months(TEMPS_F, HUMID, station) == ""
+    cold = list(climate.get("Barrow, AK").monthly.temp_f)
+    assert places.slip_in_months(cold, HUMID, "Barrow, AK") == ""
+
+
+# --- the picker
+
+
+def picked(way="map", **typed):
+    picker = lesson.place_picker()
+    picker.way.value = way
+    for name, value in typed.items():
+        getattr(picker, name).value = value
+    return picker
+
+
+def test_a_station_is_found_told_and_kept(my_wood):
+    picker, panel = lesson.place_picker(), choices_panel()
+    assert picker.said == "The lessons use Madison, WI now." and not my_wood.exists()
+    picker.asked.value = "25801"
+    picker.find.click()
+    told = plain(picker.shown.value)
+    assert "Beckley, WV is the nearest station" in told and "Wood rests at" in told and "100 %" in told
+    assert "hollow" in plain(picker.changes.value)
+    picker.use.click()
+    assert "Beckley, WV is kept for all lessons" in picker.said
+    assert choices.read().place == "Beckley, WV" == panel.dials["place"].value
+    assert place_names()[0] == "Beckley, WV" and len(place_names()) == 62
+    panel.dials["month"].value = 9  # the other choices do not put the old place back
+    assert choices.read().place == "Beckley, WV" and "Beckley" in panel.reading
+    assert plan_desk().fields["place"].value == "Beckley, WV"
+
+
+def test_one_name_of_several_towns_asks_which(my_wood):
+    picker = picked(asked="Springfield")
+    assert "places to choose from: say which" in picker.said
+    picker.which.value = [name for name, _ in picker.which.options].index("Springfield, VT")
+    assert picker.station.label == "Springfield, VT"
+
+
+def test_the_height_that_is_typed_counts(my_wood):
+    picker = picked(asked="39.06, -108.55", height="9,000")
+    assert "Grand Junction, CO is nearer, but" in plain(picker.shown.value)
+    picker.height.value = "2743 m"
+    assert "expected feet" in picker.said and picker.height.value == "2743 m"
+
+
+@pytest.mark.parametrize(
+    ("temps", "humid", "degrees", "words"),
+    [
+        (TEMPS_C, HUMID, "F", "Celsius"),
+        (TEMPS_F, [h / 100 for h in HUMID], "F", "fractions"),
+        (TEMPS_F[:11], HUMID, "F", "found 11 numbers; expected 12, January to December. Is a month missing"),
+        (TEMPS_F, [*HUMID[:11], "wet"], "F", "found 'wet'"),
+        (TEMPS_F, [*HUMID[:11], 178], "F", "humidity = 178: expected 1 to 100"),
+        (TEMPS_F, HUMID, "C", "Fahrenheit"),
+    ],
+)
+def test_months_that_are_wrong_are_said_and_stay(my_wood, temps, humid, degrees, words):
+    temps, humid = (" ".join(map(str, each)) for each in (temps, humid))
+    picker = picked("months", temps=temps, humid=humid, degrees=degrees)
+    picker.keep_months.click()
+    assert words in picker.said and "Traceback" not in picker.said
+    assert (picker.temps.value, picker.humid.value) == (temps, humid) and not my_wood.exists()
+
+
+def test_months_in_celsius_become_a_place(my_wood):
+    picker = picked("months", asked="54665", name="Our hollow", degrees="C")
+    picker.temps.value, picker.humid.value = ", ".join(map(str, TEMPS_C)), " ".join(map(str, HUMID))
+    picker.keep_months.click()
+    assert "Our hollow is kept for all lessons" in picker.said and "sun are those of" in picker.said
+    assert climate.get("our hollow").monthly.temp_f[7] == pytest.approx(71.6)
+    assert place_names()[0] == "Our hollow"
+
+
+def test_a_weather_file_becomes_a_place(my_wood):
+    my_wood.mkdir()
+    (my_wood / "mine.csv").write_bytes(TMY3.read_bytes())
+    (my_wood / "logs.csv").write_text("log\n")
+    picker = picked("file", file="mine.csv")
+    assert picker.file.options == ("mine.csv",)
+    picker.keep_file.click()
+    assert "(my file) is kept for all lessons" in picker.said
+    theirs = climate.read_weather_file(TMY3).monthly
+    assert np.allclose(climate.get(choices.read().place).monthly.emc_pct, theirs.emc_pct, atol=1e-3)
+    picker.file.value = f'"{TMY3}"'  # as a file manager copies a path
+    picker.keep_file.click()
+    assert "is kept for all lessons" in picker.said
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("", "No file was named"),
+        ("none.epw", "no weather file 'none.epw'"),
+        ("mine.zip", "Is it still zipped"),
+        ("march.csv", "March has 0 of 744 hours"),
+        ("words.csv", "could not be read"),
+    ],
+)
+def test_a_weather_file_that_cannot_serve_is_said(my_wood, name, words):
+    my_wood.mkdir()
+    lines = TMY3.read_text().splitlines(keepends=True)
+    (my_wood / "march.csv").write_text("".join(line for line in lines if not line.startswith("03/")))
+    (my_wood / "words.csv").write_text("month,temperature\n1,20\n")
+    picker = picked("file", file=name)
+    picker.keep_file.click()
+    assert words in picker.said and choices.read().place == "Madison, WI"
+
+
+def test_a_place_that_cannot_be_kept_is_said(tmp_path, monkeypatch):
+    blocked = tmp_path / "a-file"
+    blocked.write_text("not a folder")
+    monkeypatch.setenv(choices.VARIABLE, str(blocked / "my-wood"))
+    picker = picked(asked="25801")
+    picker.use.click()
+    assert "kept for all lessons" not in picker.said and "not saved" in picker.said
+
+
+# --- three unusual places over all panels
+
+
+def high_and_dry(folder):
+    return "Leadville, CO"
+
+
+def months_alone(folder):
+    choices.keep_place(climate.from_monthly("My bare months", TEMPS_F, HUMID))
+    return "My bare months"
+
+
+def far_north(folder):
+    site = climate.read_weather_file(TMY3.parent / "703165TY.csv")
+    choices.keep_place(site.__class__(**{**vars(site), "name": "Sand Point (my file)", "hourly": None}))
+    return "Sand Point (my file)"
+
+
+@pytest.mark.parametrize("place", [high_and_dry, months_alone, far_north])
+def test_every_panel_takes_an_unusual_place(my_wood, place):
+    choices.keep(place=place(my_wood), month=10)
+    went = []
+    for name, make in MAKERS.items():
+        panel = make(**HIDDEN.get(name, {}))
+        if "place" not in panel.dials:
+            continue
+        went.append(name)
+        if panel.whose_row.layout.display != "none":
+            panel.whose.index = 1
+        assert panel.dials["place"].value == choices.read().place, name
+        told = panel.note_line.value
+        if place is months_alone and name.startswith("kiln."):
+            assert not told or "sun" in told, (name, told)  # a sentence, where the sun is needed
+        else:
+            assert not told and "nan" not in panel.reading.split(), (name, told)
+    assert len(went) >= 8

@@ -1,0 +1,529 @@
+"""Which weather stations could stand for a place: it is found by ZIP code, town, position, or a station's name.
+
+A station serves if it is near and lies as high. Height counts against distance as in `climate`: 200 m as much as
+100 km. That was not chosen for this, and other weights do as well. Take each station's single months from the one
+that is offered first instead of from itself, and its temperature over the year is 2.1 F off (rms), its EMC 1.2 points;
+from the nearest, whatever its height, 2.6 F and 1.2 points. So a like height mends the temperature, and hardly the
+EMC (tests/test_places.py). Long-term months would look better, and prove nothing: neighbors share their humidity.
+
+ZIP codes and towns come from the package `zipcodes`, heights from the map that `pvlib` carries. Both load when they
+are first asked, and neither needs a network.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from woodcalc import air, climate, tables
+from woodcalc.checks import InputError, within
+from woodcalc.climate import Site, as_key
+from woodcalc.sizes import PLAIN_SIGNS
+
+FARTHEST_MILES = 150.0
+MOST_SPOTS = 40
+LAPSE_F_PER_FT = 6.5 * 1.8 / 3280.84  # U.S. Standard Atmosphere (1976): 6.5 C a kilometer, from memory
+STANDS_FOR_PCT = 1.2  # EMC over the year, of a station against the one that is offered in its place (rms)
+MAP_GOOD_TO_FT = 270  # nine stations in ten lie within this of the map's height (tests/test_places.py)
+_FT = 3.280840  # m
+
+STATES = {
+    "AL": "Alabama", "AK": "Alaska", "AZ": "Arizona", "AR": "Arkansas", "CA": "California", "CO": "Colorado",
+    "CT": "Connecticut", "DE": "Delaware", "DC": "District of Columbia", "FL": "Florida", "GA": "Georgia",
+    "HI": "Hawaii", "ID": "Idaho", "IL": "Illinois", "IN": "Indiana", "IA": "Iowa", "KS": "Kansas", "KY": "Kentucky",
+    "LA": "Louisiana", "ME": "Maine", "MD": "Maryland", "MA": "Massachusetts", "MI": "Michigan", "MN": "Minnesota",
+    "MS": "Mississippi", "MO": "Missouri", "MT": "Montana", "NE": "Nebraska", "NV": "Nevada", "NH": "New Hampshire",
+    "NJ": "New Jersey", "NM": "New Mexico", "NY": "New York", "NC": "North Carolina", "ND": "North Dakota",
+    "OH": "Ohio", "OK": "Oklahoma", "OR": "Oregon", "PA": "Pennsylvania", "RI": "Rhode Island",
+    "SC": "South Carolina", "SD": "South Dakota", "TN": "Tennessee", "TX": "Texas", "UT": "Utah", "VT": "Vermont",
+    "VA": "Virginia", "WA": "Washington", "WV": "West Virginia", "WI": "Wisconsin", "WY": "Wyoming",
+}  # fmt: skip
+_STATE_BY_NAME = {as_key(name): code for code, name in STATES.items()}
+_HOW = "Type a ZIP code, a town and its state, or latitude and longitude."
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place on the map.
+
+    Attributes
+    ----------
+    name : str
+        "Viroqua, WI".
+    latitude, longitude : float
+        Degrees, west negative.
+    says : str
+        How it was read, where that is not plain from what was typed.
+
+    Examples
+    --------
+    >>> Spot("Viroqua, WI", 43.556, -90.888).says
+    ''
+    """
+
+    name: str
+    latitude: float
+    longitude: float
+    says: str = ""
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A station that could stand for a place.
+
+    Attributes
+    ----------
+    name : str
+        As `climate.get` knows it.
+    miles : float
+        How far it is.
+    elevation_ft : float
+        Of the station, above sea level.
+    higher_ft : float
+        How much higher the station lies than the place; NaN if the place's height is not known.
+    observed_pct : float
+        How much of its temperature was measured there; the rest was filled in by the file's makers.
+
+    Examples
+    --------
+    >>> near(43.556, -90.888)[0].name
+    'La Crosse, WI'
+    """
+
+    name: str
+    miles: float
+    elevation_ft: float
+    higher_ft: float
+    observed_pct: float
+
+
+def find(text: str) -> list[Spot]:
+    """Return the places that a text can mean, the likeliest first.
+
+    Parameters
+    ----------
+    text : str
+        A ZIP code, a town with or without its state, latitude and longitude, or a weather station by name or number.
+
+    Returns
+    -------
+    list of Spot
+        At least one.
+
+    Raises
+    ------
+    InputError
+        Nothing found; it says what was expected and the likely slip.
+
+    Examples
+    --------
+    >>> find("54665")[0].name, find("Viroqa, Wisconsin")[0].name
+    ('Viroqua, WI 54665', 'Viroqua, WI')
+    >>> [round(x, 2) for x in (find("43°33'N, 90°53'W")[0].latitude, find("43.556, -90.888")[0].longitude)]
+    [43.55, -90.89]
+    """
+    asked = " ".join(text.translate(PLAIN_SIGNS).split())
+    if not asked:
+        raise InputError(f"Nothing was typed. {_HOW}")
+    if where := _POSITION.fullmatch(asked):
+        return [_position(*where.groups())]
+    if re.fullmatch(r"\d[\d -]*", asked):
+        return [_number(asked)]
+    if re.fullmatch(r"[A-Za-z]{1,2}\d[A-Za-z\d]? ?\d[A-Za-z]{2}|[A-Za-z]\d[A-Za-z] ?\d[A-Za-z]\d", asked):
+        raise InputError(
+            f"{asked!r} looks like a postal code of Canada or Britain. The book's weather stations are in the United "
+            "States: elsewhere, enter twelve months of your own air, or a weather file."
+        )
+    if behind := re.fullmatch(r"(.*\D)(\d{5})(?:-\d{4})?", asked):
+        return [_number(behind[2])]
+    if re.fullmatch(r"[+-]?[\d.,]+°?", asked):
+        raise InputError(
+            f"{asked} is one number: a position is two, latitude and longitude, like 43.556, -90.888."
+        )
+    return _town(asked)
+
+
+# --- latitude and longitude
+
+_COORDINATE = (
+    r"([NSEW])?\s*([+-]?\d{1,3}(?:\.\d+)?)\s*°?(?:\s*(\d{1,2}(?:\.\d+)?)\s*')?(?:\s*(\d{1,2}(?:\.\d+)?)\s*(?:\"|''))?"
+    r"\s*([NSEW])?"
+)
+_LABELED = r"(?:{}\w*\.?\s*[:=]?\s*)?"
+_POSITION = re.compile(
+    rf"{_LABELED.format('lat')}{_COORDINATE}\s*[,;/ ]\s*{_LABELED.format('lon')}{_COORDINATE}", re.IGNORECASE
+)
+
+
+def _degrees(before, degrees, minutes, seconds, behind):
+    """Degrees with their sign, and the letter that told it."""
+    value = abs(float(degrees)) + float(minutes or 0) / 60 + float(seconds or 0) / 3600
+    letter = (before or behind or "").upper()
+    south_or_west = letter in ("S", "W") or degrees.startswith("-")
+    return -value if south_or_west else value, letter
+
+
+def _position(*groups):
+    (lat, first), (lon, second) = _degrees(*groups[:5]), _degrees(*groups[5:])
+    if first in ("E", "W") or second in ("N", "S"):  # the letters say which is which
+        lat, lon = lon, lat
+    west = -abs(lat)
+    if not (first or second) and abs(lat) > 60 > abs(lon) and 15 < abs(lon) and abs(lat) < 180:
+        raise InputError(
+            f"{lat:g}, {lon:g}: latitude comes first, and longitude is negative in the West. Are the two exchanged? "
+            f"Then type {abs(lon):g}, {west:g}."
+        )
+    hint = "Latitude comes first: it tells how far north."
+    lat = float(within("latitude", lat, -90, 90, "degrees", hint))
+    lon = float(within("longitude", lon, -180, 180, "degrees", "West longitudes are negative."))
+    if 15 < lat and 60 < lon < 170:
+        raise InputError(
+            f"{lat:g}, {lon:g} lies in Asia: longitudes in the West are negative. Is it {lat:g}, {-lon:g}?"
+        )
+    name = f"{abs(lat):.4g} {'N' if lat >= 0 else 'S'}, {abs(lon):.4g} {'W' if lon < 0 else 'E'}"
+    return Spot(name, lat, lon)
+
+
+# --- ZIP codes
+
+
+def _number(asked):
+    """A ZIP code, or a station's number."""
+    code = re.split(r"[ -]", asked)[0]
+    if len(code) == 6:
+        return _of_station(climate.get(code))
+    says = ""
+    if len(code) in (3, 4) and _zip(code.zfill(5)):
+        code = code.zfill(5)
+        says = f"Read as ZIP code {code}: a spreadsheet drops the zero in front."
+    found = _zip(code) if len(code) == 5 else None
+    if not found:
+        raise InputError(
+            f"{asked} is not a U.S. ZIP code that the book knows: those have five digits, like 54665. Is it a code "
+            "of another country, or a new one? Type the town and its state, or latitude and longitude."
+        )
+    lat, lon = float(found["lat"] or 0), float(found["long"] or 0)
+    if not (lat or lon):
+        raise InputError(
+            f"ZIP code {code} belongs to a military or a large post office and has no place on the map. Type a town, "
+            "or latitude and longitude."
+        )
+    return Spot(f"{found['city']}, {found['state']} {code}", lat, lon, says)
+
+
+def _zip(code):
+    import zipcodes
+
+    found = zipcodes.matching(code)
+    return found[0] if found else None
+
+
+# --- towns
+
+
+@cache
+def _towns(state):
+    """Towns of a state, or of all if it is "": key -> {state: (name, where its ZIP codes lie)}."""
+    import zipcodes
+
+    towns: dict[str, dict[str, tuple[str, list[tuple[float, float]]]]] = {}
+
+    def add(name, its_state, at):
+        towns.setdefault(as_key(name), {}).setdefault(its_state, (name, []))[1].append(at)
+
+    for each in [state] if state else STATES:  # all in one call would stay in memory
+        for code in zipcodes.filter_by(state=each):
+            at = float(code["lat"] or 0), float(code["long"] or 0)
+            if at != (0.0, 0.0):  # some post offices have no place
+                for town in (code["city"], *code["acceptable_cities"]):
+                    add(town, each, at)
+    for station in _stations().itertuples():
+        if state in ("", station.state):
+            add(station.place, station.state, (station.latitude, station.longitude))
+    return towns
+
+
+def _town(asked):
+    name, state = _parted(asked)
+    towns = _towns(state)
+    if found := towns.get(as_key(name)):
+        return _spots(found)
+    if state and (elsewhere := _towns("").get(as_key(name))):
+        says = f"The book knows no {name} in {STATES[state]}, but one elsewhere."
+        return _spots(elsewhere, says) if len(elsewhere) <= 3 else _alike(name, state, asked)
+    return _alike(name, state, asked)
+
+
+def _parted(asked):
+    """The town, and the state's two letters if one is named."""
+    town, comma, behind = asked.rpartition(",")
+    if comma:
+        state = _state(behind)
+        if not state:
+            known = difflib.get_close_matches(as_key(behind), _STATE_BY_NAME, 1)
+            hint = f" Did you mean {STATES[_STATE_BY_NAME[known[0]]]}?" if known else ""
+            raise InputError(f"{behind.strip()!r} is not a state of the United States.{hint} {_HOW}")
+        return town.strip(), state
+    words = asked.split()
+    for behind in (3, 2, 1):  # of "Charleston West Virginia", the longer name of a state counts
+        if len(words) > behind and (state := _state(" ".join(words[-behind:]))):
+            return " ".join(words[:-behind]), state
+    return asked, ""
+
+
+def _state(text):
+    letters = text.replace(".", "").strip()
+    return letters.upper() if letters.upper() in STATES else _STATE_BY_NAME.get(as_key(text), "")
+
+
+def _alike(name, state, asked):
+    """Towns that are spelled nearly so."""
+    towns = _towns(state)
+    whole = [key for key in towns if key[1:2] != " "]  # not W Milwaukee
+    near = difflib.get_close_matches(as_key(name), whole, 5, 0.72)
+    if not near:
+        there = f" in {STATES[state]}" if state else ""
+        raise InputError(f"No town{there} is called {name!r}, or nearly so. Check the spelling. {_HOW}")
+    says = (
+        f"No town is called {name!r}{f' in {STATES[state]}' if state else ''}: this is the nearest spelling."
+    )
+    return [spot for key in near for spot in _spots(towns[key], says)][:MOST_SPOTS]
+
+
+def _spots(found, says=""):
+    """The towns of one name, the largest first."""
+    order = sorted(found.items(), key=lambda each: -len(each[1][1]))[:MOST_SPOTS]
+    middle = [(f"{name}, {state}", *np.median(points, axis=0)) for state, (name, points) in order]
+    return [Spot(name, float(lat), float(lon), says) for name, lat, lon in middle]
+
+
+def _of_station(site):
+    row = _stations().loc[lambda table: table.station_id == site.station_id].iloc[0]
+    return Spot(site.name, float(row.latitude), float(row.longitude))
+
+
+# --- stations
+
+
+@cache
+def _stations():
+    """The stations that are offered, where they really are: of some the file's header gives another position."""
+    import pandas as pd
+
+    table = climate.stations().set_index("station_id")
+    mended = tables.read("climate_positions").set_index("station_id")
+    columns = ["latitude", "longitude", "elevation_m"]
+    table.loc[mended.index, columns] = mended[columns].astype(float)
+    table = table.assign(elevation_ft=table.elevation_m * _FT)
+    assert isinstance(table, pd.DataFrame)
+    return table.dropna(subset=columns).reset_index()
+
+
+def map_elevation_ft(latitude: float, longitude: float) -> float:
+    """Return the height of the land there, from a coarse map: nine times in ten good to 270 ft.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        Degrees, west negative.
+
+    Returns
+    -------
+    float
+        Feet above sea level; NaN if the map is not there.
+
+    References
+    ----------
+    The map of squares of 1/12 degree that pvlib carries (`pvlib.location.lookup_altitude`).
+
+    Examples
+    --------
+    >>> map_elevation_ft(43.556, -90.888)
+    1188.0
+    """
+    try:
+        from pvlib.location import lookup_altitude
+
+        return float(round(lookup_altitude(latitude, longitude) * _FT))
+    except Exception:  # no map: heights are then not compared
+        return float("nan")
+
+
+def near(latitude: float, longitude: float, elevation_ft: float | None = None, most: int = 5) -> list[Offer]:
+    """Return the stations that could stand for a place, the best first.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        Degrees, west negative.
+    elevation_ft : float, optional
+        Height of the place above sea level; if left out, distance alone counts.
+    most : int
+        How many; the nearest of all is always among them.
+
+    Returns
+    -------
+    list of Offer
+
+    Raises
+    ------
+    InputError
+        No station within 150 miles.
+
+    Examples
+    --------
+    >>> [offer.name for offer in near(38.92, -79.85, 3000, 2)]
+    ['Elkins, WV', 'Hot Springs, VA']
+    """
+    table = _stations()
+    miles = climate.distance_miles(latitude, longitude, table.latitude.to_numpy(), table.longitude.to_numpy())
+    if miles.min() > FARTHEST_MILES:
+        raise InputError(
+            f"The nearest weather station, {table.name[miles.argmin()]}, is {miles.min():,.0f} miles away and can't "
+            "stand for this place. Enter twelve months of your own air, or a weather file."
+        )
+    unknown = elevation_ft is None or np.isnan(elevation_ft)
+    higher_ft = table.elevation_ft.to_numpy() - (np.nan if unknown else elevation_ft)
+    unlike = climate.unlikeness(miles, 0.0 if unknown else higher_ft / _FT)
+    order = [int(i) for i in np.argsort(unlike, kind="stable") if miles[i] <= FARTHEST_MILES][:most]
+    nearest = int(miles.argmin())
+    if nearest not in order:
+        order[-1] = nearest
+    return [
+        Offer(table.name[i], float(miles[i]), float(table.elevation_ft[i]), float(higher_ft[i]),
+              float(table.t_observed_pct[i]))
+        for i in order
+    ]  # fmt: skip
+
+
+def what_changes(site: str | Site, higher_ft: float = float("nan")) -> list[str]:
+    """Say what the height, a hollow or a ridge changes against the air of a station.
+
+    Parameters
+    ----------
+    site : str or Site
+        As `climate.get` takes it.
+    higher_ft : float
+        How much higher the station lies than the place.
+
+    Returns
+    -------
+    list of str
+        Sentences.
+
+    Examples
+    --------
+    >>> what_changes("Elkins, WV", -900)[0]
+    'You are 900 ft above the station: count on air about 3 F cooler.'
+    """
+    month = climate.get(site).monthly.loc[7]
+    told = []
+    if abs(higher_ft) >= 300:
+        up = "above" if higher_ft < 0 else "below"
+        degrees = abs(higher_ft) * LAPSE_F_PER_FT
+        told.append(
+            f"You are {abs(higher_ft):,.0f} ft {up} the station: count on air about {degrees:.0f} F "
+            f"{'cooler' if higher_ft < 0 else 'warmer'}."
+        )
+    damper = min(month.rh_pct + 5, 100)
+    more = air.emc_pct(month.temp_f, damper) - month.emc_pct
+    told += [
+        "The station stands in the open, mostly at an airport. In a hollow, or at the edge of the woods, the air is "
+        f"damper and stiller. Air that is 5 % damper in July lets wood rest {more:.1f} points higher, and the stack "
+        "takes longer.",
+        "On a ridge there's more wind. The stack dries faster, and its faces check sooner. "
+        "Nobody measured your yard: a thermometer with a humidity dial in the shade there tells.",
+    ]
+    return told
+
+
+# --- figures of one's own
+
+
+def slip_in_months(
+    temp_f: Sequence[float], rh_pct: Sequence[float], station: str | Site | None = None
+) -> str:
+    """Say the likely slip in twelve months of one's own; "" if they look right.
+
+    Parameters
+    ----------
+    temp_f, rh_pct : sequence of 12
+        Means, January to December.
+    station : str or Site, optional
+        One near by, to compare with.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> slip_in_months([-8, -5, 1, 8, 14, 20, 22, 21, 16, 10, 3, -5], [75] * 12)
+    'The warmest month is 22 F. Are these degrees Celsius? 22 C is 72 F.'
+    >>> slip_in_months([20, 24, 35, 47, 58, 67, 71, 69, 61, 50, 37, 25], [0.75] * 12)
+    'The dampest month is 0.75 %. Are these fractions? 0.75 is 75 %.'
+    """
+    temp, damp = np.asarray(temp_f, dtype=float), np.asarray(rh_pct, dtype=float)
+    if damp.max() <= 1.5:
+        most = damp.max()
+        return f"The dampest month is {most:g} %. Are these fractions? {most:g} is {100 * most:.0f} %."
+    theirs = climate.get(station).monthly.temp_f.to_numpy() if station else None
+    if theirs is None:
+        celsius = temp.max() < 45  # nowhere in the 48 states is the warmest month that cold
+    else:
+        celsius = np.abs(temp * 1.8 + 32 - theirs).mean() < np.abs(temp - theirs).mean()
+    if celsius:
+        warm = temp.max()
+        return f"The warmest month is {warm:g} F. Are these degrees Celsius? {warm:g} C is {warm * 1.8 + 32:.0f} F."
+    return ""
+
+
+def own_year(
+    name: str, temp_f: Sequence[float], rh_pct: Sequence[float], offer: Offer | None, spot: Spot | None
+) -> Site:
+    """Return a place of one's own: its months, and from the station near by what a thermometer does not tell.
+
+    Parameters
+    ----------
+    name : str
+        What to call it.
+    temp_f, rh_pct : sequence of 12
+        Means, January to December.
+    offer : Offer, optional
+        Station whose day's range, wind and sun are taken.
+    spot : Spot, optional
+        Where it is.
+
+    Returns
+    -------
+    Site
+
+    Examples
+    --------
+    >>> spot = find("54665")[0]
+    >>> home = own_year("Home", [20, 24, 35, 47, 58, 67, 71, 69, 61, 50, 37, 25], [75] * 12,
+    ...                 near(spot.latitude, spot.longitude)[0], spot)
+    >>> home.has_sun, int(home.monthly.isna().any().sum())
+    (True, 2)
+    """
+    if offer is None or spot is None:
+        return climate.from_monthly(name, temp_f, rh_pct)
+    theirs, mine = climate.get(offer.name).monthly, np.asarray(temp_f, dtype=float)
+    return climate.from_monthly(
+        name,
+        temp_f,
+        rh_pct,
+        temp_max_f=mine + (theirs.temp_max_f - theirs.temp_f).to_numpy(),
+        temp_min_f=mine + (theirs.temp_min_f - theirs.temp_f).to_numpy(),
+        wind_mph=theirs.wind_mph.to_numpy(),
+        sun_kwh_m2_day=theirs.sun_kwh_m2_day.to_numpy(),
+        latitude=spot.latitude,
+        longitude=spot.longitude,
+        elevation_ft=float(round(offer.elevation_ft - (0 if np.isnan(offer.higher_ft) else offer.higher_ft))),
+        source=f"own temperature and humidity; the day's range, wind and sun of {offer.name}",
+    )

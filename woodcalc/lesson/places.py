@@ -1,0 +1,328 @@
+"""The place picker: a station found by ZIP code, town or position, twelve months of one's own, or a weather file."""
+
+from __future__ import annotations
+
+import html
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import ipywidgets as w
+
+from woodcalc import climate
+from woodcalc.checks import InputError
+from woodcalc.climate import Site, places
+from woodcalc.climate.places import Offer, Spot
+from woodcalc.disk import in_words
+from woodcalc.lesson import own
+from woodcalc.lesson.box import Form, button, labelled, note, table
+from woodcalc.lesson.worked import numbers
+from woodcalc.records import choices
+from woodcalc.records.amounts import read_amount
+from woodcalc.records.choices import kept_choices
+from woodcalc.records.columns import TABLES
+
+WAYS = [
+    ("ZIP code, town, or latitude and longitude", "map"),
+    ("twelve months of my own figures", "months"),
+    ("a weather file of mine (TMY3 or EPW)", "file"),
+]
+_NOT_WEATHER = {f"{name}.csv" for name in (*TABLES, "answers")}
+_LARGEST_FILE = 50_000_000  # bytes; a year of hours has 2
+_MOST_FILES = 30
+
+
+class PlacePicker(Form):
+    """Choose the place for all lessons; made by `place_picker`."""
+
+    def __init__(self) -> None:
+        wide, half = w.Layout(width="min(420px, 100%)"), w.Layout(width="170px")
+        typed = {"continuous_update": False, "layout": wide}
+        self._spots: list[Spot] = []
+        self._offers: list[Offer] = []
+        self._busy = False
+        self.way = w.Dropdown(options=WAYS, layout=wide)
+        self.asked = w.Text(placeholder="54665, or Viroqua WI, or 43.56, -90.89", **typed)
+        self.height = w.Text(placeholder="a map tells it roughly", continuous_update=False, layout=half)
+        self.find = button("Find stations")
+        self.which = w.Dropdown(layout=wide)
+        self.station = w.Dropdown(layout=wide)
+        self.shown, self.changes = w.HTML(), w.HTML()
+        self.use = button("Use this station")
+        self.name = w.Text(value="My own air", **typed)
+        self.degrees = w.Dropdown(options=[("Fahrenheit", "F"), ("Celsius", "C")], layout=half)
+        self.temps = w.Text(placeholder="20 24 35 47 58 67 71 69 61 50 37 25", **typed)
+        self.humid = w.Text(placeholder="78 76 73 68 68 70 74 78 79 75 78 80", **typed)
+        self.keep_months = button("Check and use these months")
+        self.file = w.Combobox(options=_weather_files(), placeholder="my-station.epw", **typed)
+        self.keep_file = button("Read and use this file")
+        self._which_row = labelled("Which one do you mean", self.which)
+        self._found = w.VBox(
+            [self.shown, labelled("Weather station", self.station), self.changes, self.use],
+        )
+        self._parts = {
+            "map": w.VBox([self.find, self._which_row, self._found]),
+            "months": w.VBox(
+                [
+                    labelled("What to call it", self.name),
+                    labelled("Degrees", self.degrees),
+                    labelled("Mean temperature of each month, January to December", self.temps),
+                    labelled("Mean relative humidity of each month (%), January to December", self.humid),
+                    self.keep_months,
+                ]
+            ),
+            "file": w.VBox(
+                [labelled("The file: its path, or its name in my-wood", self.file), self.keep_file]
+            ),
+        }
+        self._where = w.VBox(
+            [
+                labelled("ZIP code, town and state, or latitude and longitude", self.asked),
+                labelled("Height above sea level (ft), if you know it", self.height),
+            ]
+        )
+        above = [
+            labelled("How do you want to give your place?", self.way),
+            self._where,
+            *self._parts.values(),
+        ]
+        super().__init__(above, [], "form: your place", "Your place")
+        self.way.observe(lambda _: self._show_way(), "value")
+        self.find.on_click(lambda _: self._do(self._look))
+        self.asked.observe(
+            lambda _: self._do(self._look if self.way.value == "map" else self._show_way), "value"
+        )
+        self.height.observe(lambda _: self._do(self._offer if self._spots else self._show_way), "value")
+        self.which.observe(lambda _: self._do(self._offer), "value")
+        self.station.observe(lambda _: self._do(self._tell_changes), "value")
+        self.use.on_click(lambda _: self._do(self._use_station))
+        self.keep_months.on_click(lambda _: self._do(self._use_months))
+        self.keep_file.on_click(lambda _: self._do(self._use_file))
+        self._show_way()
+        self.tell(f"The lessons use {kept_choices().place} now.")
+
+    def _show_way(self):
+        for way, part in self._parts.items():
+            part.layout.display = "" if way == self.way.value else "none"
+        self._where.layout.display = "none" if self.way.value == "file" else ""
+        self._which_row.layout.display = "" if len(self._spots) > 1 else "none"
+        self._found.layout.display = "" if self._offers else "none"
+
+    def _do(self, action: Callable[[], None]) -> None:
+        """Do it; what goes wrong is said in plain words, and what was typed stays."""
+        if self._busy:  # a list is being filled
+            return
+        try:
+            action()
+        except Exception as error:  # in a callback it would end in a log that nobody reads
+            self.tell(in_words(error), "warn")
+        finally:
+            self._busy = False
+        self._show_way()
+
+    def _look(self):
+        """Find the place that was typed, and offer the stations for it."""
+        self._spots, self._offers = [], []
+        self._spots = places.find(self.asked.value)
+        self._busy = True
+        self.which.options = [(spot.name, i) for i, spot in enumerate(self._spots)]
+        self.which.value = 0
+        self._busy = False
+        self._offer()
+
+    def _height_ft(self, spot):
+        """Height of the place, and how it is known."""
+        if self.height.value.strip():
+            label = "Height above sea level"
+            try:
+                told = read_amount(self.height.value, "ft", label)
+            except InputError as why:
+                raise InputError(
+                    f"{label}: found {self.height.value.strip()!r}; expected feet, such as 1,250. {why}"
+                ) from None
+            if not -300 <= told <= 20_000:
+                raise InputError(f"{label}: found {told:,.0f} ft; expected -300 to 20,000 ft.")
+            return told, f"Your place lies {told:,.0f} ft above the sea, as you typed."
+        told = places.map_elevation_ft(spot.latitude, spot.longitude)
+        if math.isnan(told):
+            return told, "How high your place lies isn't known here: type it if you know it."
+        return told, (
+            f"A coarse map puts your place at {told:,.0f} ft above the sea, good to {places.MAP_GOOD_TO_FT} ft "
+            "nine times in ten. In the hills, type the height yourself."
+        )
+
+    def _offer(self):
+        """Offer the stations for the place that is chosen in the list."""
+        self._offers = []
+        spot = self._spots[self.which.value]
+        height_ft, how = self._height_ft(spot)
+        self._offers = places.near(spot.latitude, spot.longitude, height_ft)
+        self._busy = True
+        self.station.options = [(offer.name, i) for i, offer in enumerate(self._offers)]
+        self.station.value = 0
+        self._busy = False
+        margin = (
+            f"From one such station to the next, where wood rests over the year differs by {places.STANDS_FOR_PCT:g} "
+            "points, and your place may differ as much."
+        )
+        self.shown.value = note(f"{how}\n{_why_first(self._offers)}\n{margin}") + _as_table(self._offers)
+        said = spot.says or f"Found {spot.name}."
+        if len(self._spots) > 1:
+            said += f" There are {len(self._spots)} places to choose from: say which."
+        self.tell(f"{said} {self._offers[0].name} stands first among its stations.")
+        self._tell_changes()
+
+    def _tell_changes(self):
+        offer = self._offers[self.station.value]
+        self.changes.value = note("\n".join(places.what_changes(offer.name, offer.higher_ft)))
+
+    def _use_station(self):
+        self._keep(self._offers[self.station.value].name)
+
+    def _use_months(self):
+        temps = _twelve(self.temps.value, "Mean temperature", self.degrees.value)
+        humid = _twelve(self.humid.value, "Mean relative humidity", "%")
+        if self.degrees.value == "C":
+            temps = [t * 1.8 + 32 for t in temps]
+        spot: Spot | None = None
+        offer: Offer | None = None
+        if self.asked.value.strip():
+            spot = places.find(self.asked.value)[0]
+            offer = places.near(spot.latitude, spot.longitude, self._height_ft(spot)[0])[0]
+        if slip := places.slip_in_months(temps, humid, offer.name if offer else None):
+            raise InputError(slip)
+        if self.degrees.value == "C" and max(temps) > 113:
+            raise InputError("These are more than 45 C. Are they Fahrenheit? Then choose that above.")
+        site = places.own_year(self.name.value.strip(), temps, humid, offer, spot)
+        more = (
+            f"The day's range, wind and sun are those of {offer.name}."
+            if offer
+            else "With a ZIP code or town above, the book takes sun and wind from a station near by. Without them the "
+            "solar kiln of lesson 9 has no sun to work with."
+        )
+        self._keep_own(site, more)
+
+    def _use_file(self):
+        path = _path(self.file.value)
+        site = climate.read_weather_file(path)
+        if not site.name.endswith("(my file)"):
+            site = replace(site, name=f"{site.name} (my file)")
+        self._keep_own(site, "The book keeps the twelve months of the file, not its hours.")
+
+    def _keep_own(self, site: Site, more: str) -> None:
+        choices.keep_place(site)
+        emc = site.monthly.emc_pct
+        dry, damp = int(emc.idxmin()), int(emc.idxmax())
+        self._keep(
+            site.name,
+            f"{more} In its air wood rests at {emc[dry]:.1f} % in {climate.MONTHS[dry - 1]} and {emc[damp]:.1f} % in "
+            f"{climate.MONTHS[damp - 1]}.",
+        )
+
+    def _keep(self, name: str, more: str = "") -> None:
+        kept = choices.keep(place=name)
+        self.tell(f"{kept.place} is kept for all lessons, the plan and the desk. {more}".strip(), "good")
+        own.saved()
+
+    def still(self) -> str:
+        """What the lessons use now, and how to change it."""
+        return (
+            f"<p><b>Your place</b></p><p>{html.escape(self.said)}</p>"
+            "<p><i>Press <b>Run this lesson</b> in the toolbar. Then type a ZIP code, a town, or latitude and "
+            "longitude here, and choose a weather station.</i></p>"
+        )
+
+
+def _twelve(text, label, unit):
+    """Twelve numbers of a line, January to December."""
+    found = numbers(text, label, unit)
+    if len(found) != 12:
+        slip = " Is a month missing?" if 6 <= len(found) < 12 else ""
+        raise InputError(f"{label}: found {len(found)} numbers; expected 12, January to December.{slip}")
+    return found
+
+
+def _path(text):
+    """The file that was named: by its path, or by its name in the learner's own folder."""
+    named = text.strip().strip("\"'")
+    if not named:
+        raise InputError(
+            f"No file was named. Put it into {choices.folder()} and type its name, or type its path."
+        )
+    path = Path(named).expanduser()
+    if not path.is_absolute():
+        path = choices.folder() / path
+    if path.suffix.lower() not in (".csv", ".epw"):
+        raise InputError(
+            f"{path.name}: expected a weather file whose name ends in .csv (TMY3) or .epw. Is it still zipped?"
+        )
+    if path.is_file() and path.stat().st_size > _LARGEST_FILE:
+        raise InputError(f"{path.name} is too large for one year of hours.")
+    return path
+
+
+def _weather_files():
+    """Names of files in the learner's own folder that may hold weather."""
+    try:
+        there = sorted(choices.folder().glob("*.*"))
+    except OSError:
+        return []
+    names = [p.name for p in there if p.suffix.lower() in (".csv", ".epw")]
+    return [name for name in names if name.lower() not in _NOT_WEATHER][:_MOST_FILES]
+
+
+def _higher(offer):
+    if math.isnan(offer.higher_ft):
+        return ""
+    if abs(offer.higher_ft) < 50:
+        return "as high as you"
+    return f"{abs(offer.higher_ft):,.0f} ft {'above' if offer.higher_ft > 0 else 'below'} you"
+
+
+def _why_first(offers: Sequence[Offer]) -> str:
+    """Why the first station stands first, where a nearer one does not."""
+    first, nearest = offers[0], min(offers, key=lambda offer: offer.miles)
+    if first is nearest:
+        return f"{first.name} is the nearest station."
+    return (
+        f"{nearest.name} is nearer, but {_higher(nearest)}. {first.name} is {_higher(first)}. In a list like this, "
+        "660 ft of height count as much as 60 miles."
+    )
+
+
+def _as_table(offers):
+    rows = []
+    for offer in offers:
+        emc = climate.get(offer.name).monthly.emc_pct
+        rows.append(
+            [
+                offer.name,
+                f"{offer.miles:,.0f}",
+                f"{offer.elevation_ft:,.0f}",
+                _higher(offer),
+                f"{offer.observed_pct:.0f} %",
+                f"{emc.min():.1f} to {emc.max():.1f} %",
+            ]
+        )
+    heads = ["Station", "Miles off", "Height (ft)", "Against you", "Measured there", "Wood rests at"]
+    caption = "Stations that could stand for your place. What was not measured, the file's makers filled in."
+    return table(heads, rows, caption)
+
+
+def place_picker() -> PlacePicker:
+    """Return the form that chooses the place for all lessons.
+
+    Returns
+    -------
+    PlacePicker
+
+    Examples
+    --------
+    >>> picker = place_picker()
+    >>> picker.asked.value = "Beckley, WV"
+    >>> picker.find.click()
+    >>> picker.station.label
+    'Beckley, WV'
+    """
+    return PlacePicker()
