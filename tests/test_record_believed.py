@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from woodcalc.records import usable
 from woodcalc.records.usable import mends_well, read_usable
 
 TODAY = date(2026, 11, 1)
@@ -243,3 +244,21 @@ def test_boards_numbered_anew_in_each_stack_are_no_strangers(tmp_path):
     fresh = [f"2025-06-20,B,{n},meter,35,%,\n" for n in (1, 2, 3)]
     for more in (fresh, fresh[:1], ["2025-06-20,B,1,weight,12,lb,\n2025-06-20,B,1,oven-dry,8,lb,\n"]):
         assert not judged(tmp_path, *rows, *more, stacks=TWO.format(wood="white oak")).doubts
+
+
+def test_a_mend_in_a_long_table_is_judged_by_its_own_stack_as_by_the_whole(tmp_path, monkeypatch):
+    stacks = STACKS.format(place="Madison") + "".join(
+        f"S{n},northern red oak,4/4,Madison,2025-05-10\n" for n in range(80)
+    )
+    rows = [row.replace(",A,", f",S{n},") for n in range(80) for row in weighed(9.32, board=f"{n}-1")]
+    rows[2] = rows[2].replace("14.9", "1.49")
+    rows[10] = rows[10].replace("13.7", "137")
+    rows[15] = rows[15].replace("16.6,lb", "16.6,kg")
+    rows[26] = rows[26].replace("2025-07-05", "2035-07-05")
+    rows[40] = rows[40].replace(",S5,", ",S7,").replace("12.7", "127")
+    found = judged(tmp_path, *rows, *weighed(9.32), stacks=stacks)
+    about = [p for p in (*found.problems, *found.doubts) if p.mend and p.row]
+    monkeypatch.setattr(usable, "stack_taught", lambda *_: (None, ""))
+    in_parts = [mends_well(found, p) for p in about]
+    monkeypatch.setattr(usable, "_FEW", 10_000)
+    assert in_parts == [mends_well(found, p) for p in about] and len(about) >= 4 and any(in_parts)

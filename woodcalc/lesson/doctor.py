@@ -42,6 +42,7 @@ class Doctor(Box):
     def __init__(self) -> None:
         self._said, self._verdict = w.HTML(), w.HTML()
         self._tables = w.VBox()
+        self._judged: dict[Any, bool] = {}
         self.again = button("Look again")
         super().__init__(
             [self._verdict, self._said, self.again, self._tables],
@@ -86,6 +87,7 @@ class Doctor(Box):
         if absent := [f"{t}.csv" for t in records.TABLES if names and f"{t}.csv" not in names]:
             self._verdict.value += note(f"Not begun yet: {', '.join(absent)}.")
         asked = questions(found)
+        self._judged = {}
         self._tables.children = [self._part(found, name, asked) for name in names]
 
     def _part(self, found, name, asked=()):
@@ -107,7 +109,7 @@ class Doctor(Box):
         parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
         parts.append(Asks(path, asked, lambda said: self._done(said), self._safely))
         for title, some in (("Set aside", left_to_tell(bad, asked)), (_DOUBT, doubts)):
-            alike = _alike(some, found)
+            alike = _alike(some, lambda *these: self._mends_well(found, *these))
             for problem, *same in alike[:SHOWN]:
                 parts += self._thing(title, path, problem, found)
                 parts += self._all_like(path, [problem, *same], found) if same else []
@@ -135,7 +137,7 @@ class Doctor(Box):
         told = f"<b>{title}.</b> {html.escape(own.sentence(problem))}"
         if title == _DOUBT:
             told += f" {html.escape(own.becomes_of(found, problem))}"
-        if not mends_well(found, problem):
+        if not self._mends_well(found, problem):
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
         press = button(f"Mend {own.mend_of(problem)}")
         holds = cells_of(
@@ -143,6 +145,13 @@ class Doctor(Box):
         )  # the number may be another row's by then
         press.on_click(lambda _: self._safely(lambda: self._mend(path, problem, holds)))
         return [w.HTML(_warning(told)), press]
+
+    def _mends_well(self, found, *problems):
+        """`mends_well`, judged once."""
+        key = tuple((p.file, p.row, p.column, p.mend) for p in problems)
+        if key not in self._judged:
+            self._judged[key] = mends_well(found, *problems)
+        return self._judged[key]
 
     def _all_like(self, path, problems, found):
         """Problems that have the same slip in them: which rows, and a button for all of them."""
@@ -179,7 +188,7 @@ class Doctor(Box):
         )
 
 
-def _alike(problems, found):
+def _alike(problems, well):
     """Lists of problems that have the same slip in them and can be mended together; each of the others by itself."""
     lists: dict[Any, list[Any]] = {}
     for i, p in enumerate(problems):
@@ -188,7 +197,7 @@ def _alike(problems, found):
         lists.setdefault(key, []).append(p)
     out = []
     for some in lists.values():
-        out += [some] if len(some) == 1 or mends_well(found, *some) else [[p] for p in some]
+        out += [some] if len(some) == 1 or well(*some) else [[p] for p in some]
     return out
 
 

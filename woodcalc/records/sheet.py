@@ -620,6 +620,12 @@ class Sheet:
                 end = r.end
         return self._reparsed("".join(out) + self.text[end:])
 
+    def of_rows(self, rows: set[int]) -> Sheet:
+        """Return the sheet of some of its rows alone; they are counted anew."""
+        some = (self.text[r.start : r.end] for r in self.records[1:] if r.row in rows)
+        lines = (line if line.endswith(("\r", "\n")) else f"{line}{self.newline}" for line in some)
+        return self._reparsed(self.text[: self.records[0].end] + "".join(lines))
+
     def with_header(self, i: int, text: str) -> Sheet:
         """Return the sheet with another name at the head of its column `i`."""
         cells = list(self.records[0].cells)

@@ -369,14 +369,44 @@ def mends_well(found: OwnTables, problem: Problem, *same: Problem) -> bool:
     table = next((t for t, sheet in found.sheets.items() if sheet.name == problem.file), None)
     if not (table and found.asked and problem.mend and problem.row and problem.column != ALL):
         return False
+    now = _cells_named(*found.problems, *found.doubts)
+    sheets, mends = found.sheets, {p.row: p.mend for p in (problem, *same) if p.row}
+    gone = _cells_named(problem, *same)
     try:
-        mends = {p.row: p.mend for p in (problem, *same) if p.row}
-        mended = found.sheets[table].with_cells(mends, problem.column)
-        after = _judged(found.folder, {**found.sheets, table: mended}, found.asked)
+        if table == "readings" and (part := _part_of_readings(found, mends, problem.column)):
+            few, rows = part
+            before = _judged(found.folder, {**sheets, table: few}, found.asked)
+            there = _cells_named(*before.problems, *before.doubts)
+            named = {(file, rows[row], column) for file, row, column in gone}
+            if named <= there:  # judged in the part as in the whole
+                sheets, mends = {**sheets, table: few}, {rows[row]: mend for row, mend in mends.items()}
+                now, gone = there, named
+        mended = sheets[table].with_cells(mends, problem.column)
+        after = _judged(found.folder, {**sheets, table: mended}, found.asked)
     except InputError:
         return False
-    now = _cells_named(*found.problems, *found.doubts)
-    return _cells_named(*after.problems, *after.doubts) <= now - _cells_named(problem, *same)
+    return _cells_named(*after.problems, *after.doubts) <= now - gone
+
+
+_FEW = 500  # rows of readings that are judged as a whole for each mend; of more, those of the stack and the board
+
+
+def _part_of_readings(found, mends, column):
+    """(The readings that a mend can touch, {row: its row there}): its stacks' and its boards'; None if most are."""
+    sheet = found.sheets["readings"]
+    if len(sheet.records) <= _FEW or any(not p.row for p in found.doubts):
+        return None
+    stacks = {sheet.cell(row, "stack") for row in mends} | ({*mends.values()} if column == "stack" else set())
+    boards = {_bare(sheet.cell(row, "board")) for row in mends} - {""}
+    body = [r for r in sheet.records[1:] if r.cells]
+    some = [
+        r for r in body if sheet.cell(r.row, "stack") in stacks or _bare(sheet.cell(r.row, "board")) in boards
+    ]
+    if 2 * len(some) > len(body):
+        return None
+    few = sheet.of_rows({r.row for r in some})
+    few.order = sheet.date_orders().get("date", "")
+    return few, {r.row: there.row for r, there in zip(some, few.records[1:], strict=True)}
 
 
 def _cells_named(*problems):
