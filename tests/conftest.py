@@ -28,7 +28,10 @@ SLOW = (
     "tests/test_kiln",
     "tests/test_sawing",
     "tests/test_settings_sheet",
+    "tests/test_slab.py::test_finite_elements",
+    "tests/test_climate.py::test_every_station",
     "woodcalc/drying",
+    "woodcalc/plan",
     # one awkward row at a time through every page
     "tests/test_record_slips",
     "tests/test_record_verdicts",
@@ -39,6 +42,18 @@ SLOW = (
     "tests/test_lesson_plan",
     "tests/test_desk",
     "tests/test_worksheets",
+    "tests/test_record_checks",
+    "tests/test_record_believed",
+    # other programs at work, and killed
+    "tests/test_choices.py::test_four_lessons",
+    "tests/test_copies.py::test_the_command",
+    "tests/test_keep.py::test_killed",
+    "tests/test_keep.py::test_races",
+    "tests/test_kept.py::test_nothing_confirmed",
+    "tests/test_kept.py::test_two_lessons",
+    "tests/test_records.py::test_killed",
+    "tests/test_records.py::test_two_programs",
+    "tests/test_reruns",
     "tests/bench/",
 )
 

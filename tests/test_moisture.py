@@ -186,7 +186,7 @@ def test_loads():
     load = m.trailer_load(2000, 3000)
     assert load.fits and load.trips == 1 and load.allow_for_lb == pytest.approx(2400)
     assert m.trailer_load(2600, 3000).trips == 2  # under the payload by itself, over it with the margin
-    assert m.lift_in_people(40) == 1 and m.lift_in_people(43) == 2
+    assert m.lift_in_people(40) == 1 and m.lift_in_people(43) == 2 and m.lift_in_people(0) == 1
     assert list(m.lift_in_people(np.array([40, 120]))) == [1, 3]
 
 

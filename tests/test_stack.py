@@ -1,5 +1,6 @@
 """Piles: beams against textbooks and a frame program, weights and practice against what is published."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -448,3 +449,46 @@ def test_quarters_and_rows_as_dicts():
             stack.plan_stack(counts, "white oak")
     with pytest.raises(InputError, match="4/4 to 6/4"):
         stack.guidance("sticker spacing")
+
+
+def test_what_a_footing_carries_by_hand():
+    """Two bolsters on two footings each: a fourth of the boards at their most, the weights on top and the roof."""
+    plan = stack.plan_stack(
+        [(60, "4/4", 7, 8)], "northern red oak", spacing_in=96, top_load_lb_per_ft2=20, pad_in=(16, 9)
+    )
+    eave = stack.guidance("roof overhang")["usual"]
+    assert plan.cover_in == (plan.length_in + 2 * eave, plan.width_in + 2 * eave)
+    roof_lb = stack.COVER_LB_PER_FT2 * plan.cover_in[0] * plan.cover_in[1] / 144
+    top_lb = 20 * plan.length_in * plan.width_in / 144
+    assert (len(plan.bolster_places_in), plan.footings) == (2, 4)
+    assert plan.top_load_lb == pytest.approx(top_lb)
+    assert plan.footing_lb == pytest.approx((plan.green_high_lb + top_lb + roof_lb) / 4, rel=1e-6)
+    assert plan.footing_lb_per_ft2 == pytest.approx(plan.footing_lb / (16 * 9 / 144))
+
+
+@pytest.mark.parametrize(
+    ("spacing_in", "every", "columns"),
+    [(24, 1, [0, 1, 2, 3, 4]), (24, 2, [0, 2, 4]), (24, 3, [0, 3, 4]), (32, 2, [0, 2, 3]), (96, 6, [0, 1])],
+)
+def test_the_ends_of_a_pile_always_stand_on_bolsters(spacing_in, every, columns):
+    plan = stack.plan_stack([(10, "4/4", 7, 8)], "white oak", spacing_in=spacing_in, bolster_every=every)
+    assert plan.bolster_places_in.tolist() == plan.sticker_places_in[columns].tolist()
+
+
+@pytest.mark.parametrize(
+    ("gap_ft", "word"), [(0, "sheltered"), (2.9, "sheltered"), (3, "ordinary"), (40, "ordinary")]
+)
+def test_a_gap_under_three_feet_is_one_step_stiller(gap_ft, word):
+    assert stack.airflow(gap_ft, "ordinary") == word
+
+
+def test_a_wood_without_stiffness_is_said():
+    unknown = replace(species.get("white oak"), moe_green_psi=None, name="plank oak")
+    calls = (
+        lambda: stack.hold_flat_lb(1, 12, 8, species=unknown),
+        lambda: stack.load_over_stiffness(1.0, unknown),
+        lambda: stack.sag_in(1.0, [0, 96], 96, unknown),
+    )
+    for call in calls:
+        with pytest.raises(InputError, match="no stiffness is known for green plank oak"):
+            call()
