@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 BTU_J, LB_KG, KWH_J = 1055.06, 0.45359237, 3.6e6
 
 # How far a number of days may be off: 16 of 18 published runs lie within this factor of ours, either way, and 9 of the
-# 11 that nothing was fitted to, 6 or 7 if four of them ran colder or hotter than taken here: about three in four. The test run prints each of them beside ours and holds this
-# number against them (tests/test_kiln.py).
+# 11 that nothing was fitted to; 6 or 7, if four of those ran colder or hotter than is taken here. So about three in
+# four. The test run prints each of them beside ours and holds this number against them (tests/test_kiln.py).
 GIVE_OR_TAKE = 1.5
 
 # Loads below this moisture content are past the danger of new surface checks; the limit of daily loss is

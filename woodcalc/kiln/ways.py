@@ -54,8 +54,8 @@ _WOOD_FILM, _WOOD_FILM_STILL = 6.0, 2.0
 # data/kiln_runs.csv that say so; 25 and 30 serve them alike. With 25, boards in moving air of 150 ft/min have a Biot
 # number of 2.4 in 4/4 and 4.9 in 8/4; Simpson & Tschernitz, Time, costs and energy consumption for drying red oak
 # lumber (from memory), found time to go with the thickness to the power 1.52, which wants 3.3 between them. In a closed
-# chamber with the fans off, and in a room: assumptions.
-YARD_FT_MIN, _STILL_FT_MIN, _ROOM_FT_MIN = 25.0, 10.0, 12.0
+# chamber with the fans off, and in a room (six tenths of the yard's): assumptions.
+YARD_FT_MIN, _STILL_FT_MIN, _ROOM_FT_MIN = 25.0, 10.0, 15.0
 _SHEET_SLOWS = 16.0  # the film under a sheet with open ends is a quarter of the film without: assumption
 _FAN_W_PER_BF = 0.3  # at 150 ft/min, with the square of the speed: common practice, two 75 W fans for 500 bf
 _ROOMY = 10.0  # chamber volume over wood volume: assumption (stickers, plenums, fan space)
