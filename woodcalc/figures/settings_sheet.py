@@ -9,10 +9,12 @@ from math import ceil, floor
 from typing import TYPE_CHECKING
 
 import numpy as np
+from markupsafe import Markup
 
 from woodcalc.figures import paper, style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
+from woodcalc.figures.ladder import ladders, on_the_ladder
 from woodcalc.logs import Log, at_most_lb, defect_says
 from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
@@ -302,7 +304,24 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
         to_lift=dict(zip(cuts["pass"], map(_to_lift, plan.passes, weights), strict=True)),
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
         thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
-        mill=mill, limits=limits(plan, mill) if mill else [],
+        mill=mill, limits=limits(plan, mill) if mill else [], rungs=on_the_ladder(plan, mill),
+    )  # fmt: skip
+
+
+def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
+    """Return the sheet of one log and its ladder as a whole HTML page, to save and print; as `printed`.
+
+    Examples
+    --------
+    >>> from woodcalc.sawing import saw
+    >>> page_of(saw(Log(small_in=10, length_ft=8), 1/8, [1.125], drop_step_in=1/16)).count("<h2>")
+    2
+    """
+    name = f"Log {plan.log.label}" if plan.log.label else "One log"
+    return paper.page(
+        "mill.html", plan={"name": name, "settings": has_sheet(plan)}, sheets=[Markup(printed(plan, note, mill))],
+        names=[re.sub(r"[^\w ,.-]", "", f"{name}, {plan.log.species}".rstrip(", "))], rings="",
+        ladders=[Markup(each) for each in ladders([plan])],
     )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import html
 from typing import TYPE_CHECKING, Any
 
@@ -362,7 +363,14 @@ def _own_sheet(wood, say, spread):
             return f"<p>Log {html.escape(log)} gives no {mine.thickness} board: it is {thin}.</p>"
         except AllDefect:
             return f"<p><b>Log {html.escape(log)}.</b> {logs.defect_says(100)}</p>"
-        return sheets.printed(plan, row["note"].iloc[0], mill) + _costs_told(rules.costs(*how, **also), held)
+        note = row["note"].iloc[0]
+        code = base64.b64encode(sheets.page_of(plan, note, mill).encode("utf-8")).decode()
+        return (
+            '<p><a download="sheet.html" href="data:text/html;base64,'
+            f'{code}">Save this sheet, with its ladder of heights, as a page to print</a></p>'
+            + sheets.printed(plan, note, mill)
+            + _costs_told(rules.costs(*how, **also), held)
+        )
 
     first = "2" if "2" in marks else marks[0]
     dials = [

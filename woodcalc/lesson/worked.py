@@ -168,9 +168,10 @@ class Worked(Box):
         self._tell()
 
     def still(self) -> str:
-        """What follows from the first values."""
+        """What follows from the first values, without the files that it offers to save."""
+        told = re.sub(r"<p><a download=.*?</p>", "", self.told.value)
         return (
-            f"<p><b>{html.escape(self._title)}</b></p>{self.above}{self.told.value}"
+            f"<p><b>{html.escape(self._title)}</b></p>{self.above}{told}"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to put in your own numbers.</i></p>"
         )
 

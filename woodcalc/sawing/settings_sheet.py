@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 from math import inf
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -381,12 +382,18 @@ def set_ups(plan: SawingPlan, lowest_in: float = 0.0) -> list[SetUp]:
     3 2 True 7.75 0.75
     4 4 False 6.5 0.0
     """
+    return [each._replace(lowest_in=lowest_in) for each in _lying(plan)]
+
+
+@lru_cache(maxsize=64)  # a page asks for them half a dozen times
+def _lying(plan):
+    """The set-ups of a plan, for any mill."""
     table, walked = sheet(plan), stages(plan)
     wood = Wood(plan)
-    return [
-        _set_up(plan, wood, [walked[at] for at in rows.index], rows)._replace(lowest_in=lowest_in)
+    return tuple(
+        _set_up(plan, wood, [walked[at] for at in rows.index], rows)
         for _, rows in table.groupby("setup", sort=False)
-    ]
+    )
 
 
 def stop_pass(turns: Sequence[SetUp]) -> int:
