@@ -500,6 +500,10 @@ def test_a_lesson_follows_the_pattern(path):
     assert "widgets" not in book.metadata
     assert book.metadata.woodcalc.lesson == path.name[:2]
     assert f'start_over("{path.name[:2]}")' in book.cells[-1].source
+    led_to = re.findall(r"\]\((\d\d-[^)]*\.ipynb)\)", book.cells[-2].source)
+    after = LESSONS[LESSONS.index(path) + 1 :]
+    assert led_to[:1] == [p.name for p in after[:1]] or not after
+    assert all((path.parent / name).is_file() for name in led_to) and led_to
     assert all(c.metadata.get("deletable") is c.metadata.get("editable") is False for c in book.cells)
     assert path.stat().st_size < 400_000
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from nbformat import NotebookNode
 
 
+FOOT = "next-lesson"  # the id of the cell that leads to the next lesson: nothing for paper
 _FOLDED = re.compile(r"<details>\s*<summary>.*?</summary>.*?</details>", re.S)
 _FOR_SCREEN = re.compile(r"<p><i>(Press <b>)?Run this lesson.*?</i></p>", re.S)
 _ANCHOR = re.compile(r"</?a\b[^>]*>")
@@ -46,6 +47,8 @@ def sections(book: NotebookNode) -> dict[str, list[NotebookNode]]:
     found: dict[str, list[NotebookNode]] = {"": []}
     heading = ""
     for cell in book.cells:
+        if cell.get("id") == FOOT:
+            continue
         if cell.cell_type == "markdown" and (match := re.match(r"## (.+?)\s*$", cell.source, re.M)):
             heading = match[1]
         found.setdefault(heading, []).append(cell)
