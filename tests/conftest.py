@@ -44,6 +44,7 @@ SLOW = (
     "tests/test_worksheets",
     "tests/test_record_checks",
     "tests/test_record_believed",
+    "tests/test_record_trial",
     # other programs at work, and killed
     "tests/test_choices.py::test_four_lessons",
     "tests/test_copies.py::test_the_command",

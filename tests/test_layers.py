@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -29,7 +30,13 @@ MODULES = {
 }
 
 
+@cache
 def imported(path, run_only=False):
+    """The names that a file imports; each file is read once."""
+    return tuple(_imported(path, run_only))
+
+
+def _imported(path, run_only):
     """What a file imports, wherever in it, as full names; `run_only`: not what only its annotations name."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     if run_only:

@@ -16,7 +16,7 @@ import numpy as np
 
 from woodcalc import species as woods
 from woodcalc.checks import FloatOrArray, InputError, Numbers, doubtful, plain, within
-from woodcalc.sizes import lumber_size_in, nominal_in  # noqa: F401 - read through this module
+from woodcalc.sizes import dressed_in, lumber_size_in, nominal_in  # noqa: F401 - read through this module
 
 _PUBLISHED_MC = 10.0  # coefficients C_R, C_T are stated for a start near 10 % MC (GTR-190 p. 13-15, eq. 13-3)
 
@@ -459,6 +459,47 @@ def green_target_in(
     sd = np.asarray(within("sawing_sd_in", sawing_sd_in, 0, 0.5, "in", "Is it in 1/32 in or mm?"))
     z = np.asarray(within("z", z, -5, 5))
     return plain(np.asarray(critical_size_in(finished_in, shrink_pct, planing_in)) + z * sd)
+
+
+SPREAD_IN = 0.03  # of a mill that nobody has measured: a little over the example of lesson 3
+PLANED_IN = 1 / 8  # both faces together, common practice
+
+
+def usual_green_in(
+    species: str | woods.Species, nominal: str, spread_in: float = SPREAD_IN, ring_angle_deg: float = 0.0
+) -> float:
+    """Return how thick to saw (in) so that a board dried to 8 % still planes to its usual size.
+
+    Parameters
+    ----------
+    species : str or Species
+    nominal : str
+        Rough thickness by name, whose planed size the trade lists.
+    spread_in : float
+        The saw's, one standard deviation (in).
+    ring_angle_deg : float
+        Growth rings against the face, 0 to 90: 0 shrinks most in thickness where the face is the wide one.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    InputError
+        An unknown species or thickness, a spread out of range.
+
+    References
+    ----------
+    `green_target_in`; the planed size by `sizes.dressed_in`.
+
+    Examples
+    --------
+    >>> usual_green_in("northern red oak", "4/4")
+    1.05
+    """
+    loss = shrinkage_pct(species, 80, 8, ring_angle_deg)
+    return float(green_target_in(dressed_in(nominal), loss, PLANED_IN, spread_in))
 
 
 def undersize_share(target_in: Numbers, critical_in: Numbers, sawing_sd_in: Numbers) -> FloatOrArray:

@@ -12,13 +12,13 @@ from woodcalc.figures import settings_sheet as sheets
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider, switch
-from woodcalc.lesson.shrinkage import SPREAD_IN, green_in
 from woodcalc.lesson.worked import worked
 from woodcalc.plan import ASSUMPTIONS
 from woodcalc.records.own_mill import kept_mill
 from woodcalc.sawing import rules
 from woodcalc.sawing.best import SCALE_IN, AllDefect
 from woodcalc.sawing.settings_sheet import WITH_SHEET
+from woodcalc.shrinkage import SPREAD_IN, usual_green_in
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -201,7 +201,7 @@ def own_sawing() -> Box | Shown:
 
 def _own_sawing(wood, say):
     tally, mine = _to_saw(wood, say)
-    thick = {mine.thickness: green_in(mine.species, mine.thickness)}
+    thick = {mine.thickness: usual_green_in(mine.species, mine.thickness)}
     scaled = logs.scale(tally, halves="up")["international_bf"]
     promised = {log.label: bf * log.sound_share for log, bf in zip(tally, scaled, strict=True)}
 
@@ -282,7 +282,7 @@ def own_order() -> Box | Shown:
 
 def _own_order(wood, say):
     tally, mine = _to_saw(wood, say)
-    thick = {mine.thickness: green_in(mine.species, mine.thickness)}
+    thick = {mine.thickness: usual_green_in(mine.species, mine.thickness)}
 
     def draw(count, thickness_in, width_in, length_ft, kerf_in):
         order = sawing.Wanted(count, thickness_in=thickness_in, width_in=width_in, length_ft=length_ft)
@@ -342,7 +342,7 @@ def _own_sheet(wood, say, spread):
 
     def draw(log, most_cant, **held):
         mill = kept_mill()
-        thick_in = green_in(
+        thick_in = usual_green_in(
             mine.species, mine.thickness, spread.spread_in() if spread is not None else SPREAD_IN
         )
         row = tally[tally["log"] == log]

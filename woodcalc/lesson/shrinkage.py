@@ -11,6 +11,7 @@ from woodcalc.checks import InputError
 from woodcalc.figures import shrinkage as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import note, table
+from woodcalc.lesson.lists import THICKNESSES
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import numbers, typed, worked
 from woodcalc.sizes import dressed_in, fraction
@@ -18,6 +19,8 @@ from woodcalc.sizes import dressed_in, fraction
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
     from woodcalc.lesson.panel import Panel
+
+_PLANED = [name for name in THICKNESSES if name != "10/4"]  # whose planed size the trade lists
 
 
 def board_panel() -> Panel:
@@ -39,7 +42,7 @@ def target_panel() -> Panel:
     return panel(
         figures.target_size,
         [
-            choice("nominal", "Thickness wanted", ["4/4", "5/4", "6/4", "8/4"]),
+            choice("nominal", "Thickness wanted", _PLANED),
             slider("planing_32", "Planed off, both faces (1/32 in)", 0, 8, 1, 4),
             slider("shrink_pct", "Shrinkage of the thickness (%)", 0.0, 10.0, 0.1, 6.3),
             slider("sawing_sd_in", "The saw's spread, one s.d. (in)", 0.005, 0.060, 0.005, 0.025),
@@ -60,8 +63,6 @@ def block_panel(shrink_pct: float) -> Panel:
     )
 
 
-SPREAD_IN = 0.03  # of a mill that nobody has measured: a little over the example of the lesson
-PLANED_IN = 1 / 8  # both faces together, common practice
 _KETTLE_HOLLOW = """1.08  1.09  1.07  1.10
 1.04  1.06  1.05  1.05
 1.07  1.05  1.06  1.04
@@ -70,30 +71,6 @@ _KETTLE_HOLLOW = """1.08  1.09  1.07  1.10
 1.03  1.05  1.06  1.07
 1.09  1.08  1.07  1.07
 1.05  1.06  1.08  1.06"""  # invented
-
-
-def green_in(
-    species_name: str, nominal: str, spread_in: float = SPREAD_IN, ring_angle_deg: float = 0
-) -> float:
-    """Return how thick to saw so that a board dried to 8 % still planes to its size, in.
-
-    Parameters
-    ----------
-    species_name : str
-    nominal : str
-        Rough thickness by name.
-    spread_in : float
-        The saw's, one standard deviation.
-    ring_angle_deg : float
-        Growth rings against the face: 0 shrinks most in thickness.
-
-    Examples
-    --------
-    >>> round(green_in("northern red oak", "4/4"), 3)
-    1.05
-    """
-    loss = shrinkage.shrinkage_pct(species_name, 80, 8, ring_angle_deg)
-    return shrinkage.green_target_in(dressed_in(nominal), loss, PLANED_IN, spread_in)
 
 
 def own_spread() -> Box | Shown:
@@ -173,7 +150,7 @@ def _spread(saw):
     )
     rows = []
     for name in dict.fromkeys(["4/4", "5/4", "6/4", "8/4", mine.thickness]):
-        by_cut = [green_in(mine.species, name, saw.total_in, ring) for ring in (90, 0)]
+        by_cut = [shrinkage.usual_green_in(mine.species, name, saw.total_in, ring) for ring in (90, 0)]
         yours = "yours" if name == mine.thickness else ""
         rows.append([name, f"{dressed_in(name):.4f}", *(f"{inches:.3f}" for inches in by_cut), yours])
     heads = [
