@@ -3,7 +3,7 @@
 import pytest
 
 from woodcalc import disk, records
-from woodcalc.lesson import own
+from woodcalc.lesson import doctor, own
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import choices_line, doctor_panel
 from woodcalc.lesson.start import choices_panel
@@ -412,3 +412,16 @@ def test_the_doctor_and_lesson_8_agree_about_a_stacks_table_that_cannot_be_read(
     path.write_bytes(damage and path.read_bytes() + damage)
     assert "readings.csv\n0 rows used, 0 set aside. Row" in said(doctor_panel())
     assert own.own_wood("stacks", "readings").whose == own.THEIRS
+
+
+def test_each_mend_is_judged_once(my_wood, monkeypatch):
+    rows = "".join(f"7{n},blck walnut,14,12\n" for n in range(3)) + "8,whyte oak,14,12\n"
+    put(my_wood, logs=f"log,species,small_in,length_ft\n{rows}")
+    judged, real = [], doctor.mends_well
+    monkeypatch.setattr(doctor, "mends_well", lambda found, *some: judged.append(some) or real(found, *some))
+    page = doctor_panel()
+    assert [b for b in page.buttons if b.startswith("Mend all 3")] and len(judged) == len({*judged}) == 3
+    monkeypatch.setattr(doctor, "mends_well", lambda found, *some: judged.append(some) or len(some) == 1)
+    judged.clear()
+    page.look()
+    assert len(judged) == len({*judged}) == 5  # all three, each of them, and the other

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from woodcalc.plan.steps import reading_step
 from woodcalc.records import usable
 from woodcalc.records.usable import mends_well, read_usable
 
@@ -160,6 +161,9 @@ def test_only_readings_that_are_used_are_told_and_the_last_is_one_that_does_not_
     assert list(told["sure"]) == [True] * 6 + [False] and 3.0 not in list(told["mc_pct"])
     assert round(found.last_sure("A").mc_pct) == 24 and found.last_sure("B") is None
     every_way(tmp_path)
+    stack = next(found.tables["stacks"].itertuples())
+    step = reading_step({"A": usable.stack_taught(stack, told)[0]}, found)
+    assert list(step.table["last"]) == ["24 % on 19 Jul 2025"]
 
 
 def test_weighings_far_down_the_file_that_are_left_out_wait_on_no_page(tmp_path):
@@ -262,3 +266,12 @@ def test_a_mend_in_a_long_table_is_judged_by_its_own_stack_as_by_the_whole(tmp_p
     in_parts = [mends_well(found, p) for p in about]
     monkeypatch.setattr(usable, "_FEW", 10_000)
     assert in_parts == [mends_well(found, p) for p in about] and len(about) >= 4 and any(in_parts)
+
+
+@pytest.mark.parametrize(("dry", "rows"), [(11.7, (8,)), (11.97, (7, 8))])
+def test_weighings_under_a_wrong_oven_dry_weight_are_named_beside_it_and_not_alone(dry, rows, tmp_path):
+    found = judged(tmp_path, *weighed(dry))
+    assert accused(found) == [(2, rows)] and not mends(found)
+    named = " and ".join(map(str, rows))
+    assert f"Or is the weighing in row {named} wrong?" in str([*map(str, found.doubts)])
+    assert found.left_out == rows and found.verdict("readings.csv", 2) == "used, but doubtful"

@@ -485,7 +485,9 @@ def _weighed(weights, dry, most):
     steady = [r for r in good if r not in off]
     strays = [_out_of_range(r, steady, dry, most, len(weights) == 1) for r in odd]
     if odd and len(weights) > 1 and not any(s.mend for s in strays) and _dries_on(weights, most):
-        strays += _off_from_all(weights, dry, most)  # the weighings go with each other, not with it
+        strays = [
+            _off_or(odd, *_off_from_all(weights, dry, most))
+        ]  # the weighings go with each other, not with it
     used = list(steady)
     for r in off:
         others = rivals.get(r.row, ())
@@ -938,6 +940,13 @@ def _dries_on(weights, most):
     """True if the weighings of a board go with each other as drying does, whatever its oven-dry weight."""
     steps = [b.lb / a.lb for a, b in zip(weights, weights[1:], strict=False)]
     return all(_FALL <= step <= 1.03 for step in steps) and weights[0].lb < most * weights[-1].lb
+
+
+def _off_or(odd, stray):
+    """The stray of an oven-dry weight that does not go with some weighings, with those named beside it."""
+    rows = [r.row for r in odd]
+    says = f"{stray.says} Or is the weighing in row {' and '.join(map(str, rows))} wrong?"
+    return replace(stray, says=says, rivals=tuple(rows))
 
 
 def _off_from_all(weights, dry, most, used=True, slip=""):

@@ -797,7 +797,7 @@ class _Found:
             for pair in permutations(of, 2) if 1 < len(of) < _MANY_STACKS else ():
                 shared[pair] = shared.get(pair, 0) + 1
         woods = self._woods_of_boards()
-        found = {}
+        found: dict[int, tuple[str, str]] = {}
         for board, of in where.items():
             for stack, rows in of.items():
                 wood, own = woods.get(board), getattr(stacks.get(stack), "species", None)
@@ -829,7 +829,8 @@ class _Found:
         """{board: its wood} of boards.csv, without marks that stand there for two woods."""
         if "boards" not in self.frames:
             return {}
-        boards, woods = self.frames["boards"], {}
+        boards = self.frames["boards"]
+        woods: dict[str, set[str]] = {}
         for mark, wood in zip(boards["board"], boards["species"], strict=True):
             woods.setdefault(_bare(mark), set()).add(wood)
         return {mark: next(iter(some)) for mark, some in woods.items() if mark and len(some) == 1}
