@@ -43,6 +43,8 @@ def _panels():
 
 MAKERS = {name: make for name, make in _panels() if name not in NO_PICTURE}
 every_panel = pytest.mark.parametrize("name", MAKERS)
+# the thickest stock is outside what the rule for thickness was checked on: drawn, and said
+pytestmark = pytest.mark.filterwarnings("ignore:thickness_in outside:woodcalc.checks.RangeWarning")
 
 
 @pytest.fixture(autouse=True)
@@ -84,7 +86,11 @@ def test_each_dial_changes_picture_and_sentence_at_both_ends(name):
         start, seen = widget.value, []
         for value in ends(widget):
             widget.value = value
-            assert panel.note_line.value == "", (dial, value)
+            beyond = value == "16/4" or value == 4.0 and dial == "nominal_in"
+            assert panel.note_line.value == "" or (beyond and "4/4 to 8/4" in panel.note_line.value), (
+                dial,
+                value,
+            )
             assert html.escape(panel.reading) in panel.reading_line.value
             assert len(panel.picture.value) < 80_000  # travels at each move of a slider
             seen.append((panel.picture.value, panel.reading))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from woodcalc import climate
 from woodcalc.figures import drying as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.lists import PARTS, place_names
+from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.usable import stack_taught
@@ -39,7 +39,7 @@ _AIRFLOW = [
 def _curve(wood, thickness, place, month, title):
     dials = [
         choice("wood", "Wood", figures.wood_names(), wood),
-        choice("thickness", "Thickness (quarters of an inch)", list(figures.THICKNESSES), thickness),
+        choice("thickness", "Thickness (quarters of an inch)", THICKNESSES, thickness),
         choice("place", "Place", place_names(), place),
         slider("month", "Stacked in the middle of (month)", 1, 12, 1, month),
         choice("airflow", "How the wind finds it", _AIRFLOW, "ordinary"),
@@ -59,7 +59,7 @@ def my_stack_panel() -> Box | Shown:
 
 
 def _my_stack(_, say):
-    mine = own.chosen(say, figures.THICKNESSES)
+    mine = own.chosen(say, THICKNESSES)
     return _curve(mine.species, mine.thickness, climate.get(mine.place).name, mine.month, "My stack")
 
 
@@ -112,7 +112,7 @@ def starts_panel() -> Panel:
     """Panel: the month of stacking against the day that the stack is done."""
     dials = [
         choice("wood", "Wood", figures.wood_names(), "northern red oak"),
-        choice("thickness", "Thickness (quarters of an inch)", list(figures.THICKNESSES), "4/4"),
+        choice("thickness", "Thickness (quarters of an inch)", THICKNESSES, "4/4"),
         choice("place", "Place", place_names(), "Madison, WI"),
         slider("mc_pct", "Down to (% MC)", 14, 30, 1, 20),
     ]

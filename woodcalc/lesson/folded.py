@@ -1,4 +1,4 @@
-"""Numbers that a cell prints, folded away: checked like all others, and no answer is given away before it is asked for."""
+"""Numbers that a cell prints, folded away: checked like all others, and they give no answer away."""
 
 from __future__ import annotations
 
@@ -46,4 +46,5 @@ def folded(title: str) -> None:
 
 
 def _details(title, text):
-    return f"<details><summary>{html.escape(title)}</summary><pre style='overflow-x:auto'>{html.escape(text)}</pre></details>"
+    inside = f"<pre style='overflow-x:auto'>{html.escape(text)}</pre>"
+    return f"<details><summary>{html.escape(title)}</summary>{inside}</details>"

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 
-from woodcalc import climate, records, tables
+from woodcalc import records, tables
 from woodcalc.checks import InputError
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
 from woodcalc.lesson.box import Form, Shown, labelled
-from woodcalc.lesson.lists import PARTS
+from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
 from woodcalc.records import choices
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from woodcalc.lesson.panel import Panel
 
 
-SIZES = ["4/4", "5/4", "6/4", "8/4"]
 WOODS = ["northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "white ash",
          "American basswood", "eastern white pine", "shagbark hickory"]  # fmt: skip
 SHOWN = 8  # remarks above the plan; the page has them all
@@ -60,9 +59,9 @@ def calendar_panel() -> Panel:
     return panel(
         figures.job_calendar,
         [
-            choice("place", "Place", list(climate.sites().name), "Madison, WI"),
+            choice("place", "Place", place_names(), "Madison, WI"),
             choice("species", "Wood", WOODS),
-            choice("nominal", "Thickness (quarters of an inch)", SIZES),
+            choice("nominal", "Thickness (quarters of an inch)", THICKNESSES),
             slider("month", "Month of stacking (number)", 1, 12, 1, 5),
             choice("part", "Boards cut from", PARTS, "mixed"),
         ],
@@ -117,9 +116,9 @@ class PlanDesk(Form):
         typed = {"continuous_update": False, "layout": wide}
         self.fields = {
             "folder": w.Combobox(value=first, options=options, **typed),
-            "place": w.Combobox(value=mine.place, options=list(climate.sites().name), **typed),
+            "place": w.Combobox(value=mine.place, options=place_names(), **typed),
             "thickness": w.Dropdown(
-                value=mine.thickness, options=list(dict.fromkeys([*SIZES, mine.thickness])), layout=wide
+                value=mine.thickness, options=list(dict.fromkeys([*THICKNESSES, mine.thickness])), layout=wide
             ),
             "start": w.Text(value=start or _next_middle_of(mine.month).isoformat(), **typed),
             "species": w.Combobox(value="", placeholder="the one with most lumber", options=WOODS, **typed),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from woodcalc import species, stack
 from woodcalc.figures import stack as figures
 from woodcalc.lesson import own
+from woodcalc.lesson.lists import THICKNESSES
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.sizes import nominal_in
 
@@ -18,7 +19,8 @@ if TYPE_CHECKING:
 
 __all__ = ["end_panel", "own_panel", "plumb_panel", "side_panel", "spacing_panel"]
 
-_SIZES = [("4/4", 1.0), ("5/4", 1.25), ("6/4", 1.5), ("8/4", 2.0)]
+_SIZES = [(name, nominal_in(name)) for name in THICKNESSES]
+_DRAWN = _SIZES[:4]  # a pile of thicker stock would leave the picture
 
 
 def side_panel() -> Panel:
@@ -27,7 +29,7 @@ def side_panel() -> Panel:
         slider("shift_in", "Every second row off by (in)", 0, 12, 1, 0),
         slider("stickers", "Stickers in a row", 5, 13, 1, 7),
         slider("layers", "Layers", 2, 16, 1, 12),
-        choice("nominal_in", "Thickness of the boards", _SIZES, 1.0),
+        choice("nominal_in", "Thickness of the boards", _DRAWN, 1.0),
         choice("bolsters", "Bolsters stand under", [("every column", "every"), ("every second", "second")]),
     ]
     return panel(figures.side_view, dials, "The pile from the side: 12 ft red oak boards")
