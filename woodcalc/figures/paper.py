@@ -6,6 +6,8 @@ import re
 from functools import cache
 from typing import Any
 
+from woodcalc.sizes import sixteenths
+
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|in|ft|ft2|ft3|lb|bf|F|C|oz|g)(?![a-z]))")
 
 
@@ -32,6 +34,7 @@ def _pages():
         lstrip_blocks=True,
     )
     pages.filters["tied"] = tied
+    pages.filters["tape"] = sixteenths
     return pages
 
 

@@ -45,6 +45,8 @@ from woodcalc.sawing.settings_sheet import (
     sheet,
     stages,
     stop_pass,
+    timbers,
+    too_cupped,
     turns_lb,
     widest_cut_in,
 )
@@ -304,6 +306,7 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
         to_lift=dict(zip(cuts["pass"], map(_to_lift, plan.passes, weights), strict=True)),
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
         thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
+        cupped={n: f for n, f in too_cupped(plan).items() if n in board_lb}, timbers=timbers(plan),
         mill=mill, limits=limits(plan, mill) if mill else [], rungs=on_the_ladder(plan, mill),
     )  # fmt: skip
 

@@ -85,7 +85,8 @@ def saw(
     on the pith and no wider than the square that fits into the small end; the cant turned, and sawn from side
     to side into boards no wider than itself. Quartered: halved through the pith, quartered, and each quarter
     sawn from its two flat faces by turns. Among all saw lines on sixteenths of an inch that the pattern
-    allows, none gives more.
+    allows, none gives more. A timber, 4 in thick or more, is never laid with the pith within an inch of its face: the
+    heart is boxed in, or left out.
 
     Parameters
     ----------

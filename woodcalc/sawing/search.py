@@ -23,6 +23,8 @@ from woodcalc.sizes import counted_in, quarters_held, sawn_in, thickness_name
 
 GRID_IN = 1 / 16  # saw lines lie on sixteenths: the marks of a mill's height scale
 TINY = 1e-9
+TIMBER_IN = 4.0  # what is as thick, or more, is called a timber here
+HEART_IN = 1.0  # common practice: a timber's faces keep at least that far from the pith, inside or out
 _FIRST = 1e6  # a wanted board foot outweighs any number of others
 
 
@@ -452,7 +454,7 @@ def down(
         first = np.arange(int(2 * half / GRID_IN) + 1)
         reach = len(first)
         skip = ceil((start - float(shop.core.half_in(across)) + slab) / GRID_IN - TINY) if slab else 0
-        for cut in (c for c in shop.cuts if not c.use and not shop.loose):
+        for cut in (c for c in shop.cuts if not c.use and not shop.loose and c.thick < TIMBER_IN):
             fits = np.flatnonzero(
                 _worth(shop, cut, _rooms_at(shop, cut, line(0, first), axis), max(caps)) > 0
             )
@@ -465,13 +467,20 @@ def down(
     worths = []
     for cut in shop.cuts:
         rooms = _rooms_at(shop, cut, lines, axis)
-        worths.append(_worth(shop, cut, rooms, np.array(caps)[:, None, None]))
+        worth = _worth(shop, cut, rooms, np.array(caps)[:, None, None])
+        worths.append(np.where(_keeps_the_heart(cut, lines), worth, -inf))
     if opening is not None:  # above the pith the mill goes on dropping even where nothing is wide enough
         for worth, cut in zip(worths, shop.cuts, strict=True):
             if not cut.use:
                 worth[np.isneginf(worth) & (lines > 0)] = 0.0
     best, reach = runs(shop, worths, slacks), min(reach, lines.shape[1])
     return line, worths, slacks, best, slice(reach), slice(min(skip, reach - 1), reach)
+
+
+def _keeps_the_heart(cut, lines):
+    """False where a timber under a saw line would have the pith at its face: it splits there, and bows."""
+    inside = cut.thick / 2 - np.abs(lines - cut.thick / 2)
+    return (cut.thick < TIMBER_IN) | (np.abs(inside) >= HEART_IN - TINY)
 
 
 def _rooms_at(shop, cut, lines, axis):

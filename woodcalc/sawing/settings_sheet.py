@@ -6,6 +6,7 @@ and quarters would have to be held on the bed, and blade heights do not hold the
 
 from __future__ import annotations
 
+import contextlib
 import re
 from fractions import Fraction
 from functools import lru_cache
@@ -19,8 +20,10 @@ from woodcalc.logs import log_weight_range_lb
 from woodcalc.moisture import LIFT_LB, weight_range_lb_per_ft3
 from woodcalc.sawing.sawn_log import WITH_SHEET as WITH_SHEET
 from woodcalc.sawing.sawn_log import SawingPlan, has_sheet
+from woodcalc.sawing.search import HEART_IN, TIMBER_IN
 from woodcalc.sawing.statics import Wood
-from woodcalc.sizes import fraction
+from woodcalc.shrinkage import board_shape
+from woodcalc.sizes import dressed_in, fraction
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -539,6 +542,71 @@ def near_the_heart(plan: SawingPlan) -> set[int]:
     through = (b["offset_y_in"].abs() - b["thickness_in"] / 2).clip(lower=0)
     near = np.hypot(along, through) < HEART_SHARE * plan.log.small_in + plan.log.sweep_in / 2
     return set(b.loc[near, "board"].tolist()) | at_the_heart(plan)
+
+
+def too_cupped(plan: SawingPlan, mc_pct: float = 8.0) -> dict[int, float]:
+    """Return the boards of a `SawingPlan` that cup too much to plane flat to their finished size (in).
+
+    Each is dried as `shrinkage.board_shape` has it. A board with the pith is left out: it splits. None if the species
+    is not known, or for a thickness that has no finished size.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+    mc_pct : float
+        Moisture content when planed (%).
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> too_cupped(saw(Log(16, 17.5, 12, species="northern red oak"), 1/8, {"4/4": 1.0625}, "through-and-through"))
+    {4: 0.8125, 5: 0.8125, 6: 0.8125, 10: 0.8125, 11: 0.8125, 12: 0.8125}
+    """
+    out: dict[int, float] = {}
+    if not plan.log.species:
+        return out
+    sizes = {}
+    for name in {b.nominal for b in plan.cut_boards}:
+        with contextlib.suppress(InputError):
+            sizes[name] = dressed_in(name)
+    for b in plan.boards[plan.boards["nominal"].isin(sizes)].itertuples():
+        finished = sizes[b.nominal]
+        where = (b.offset_x_in, b.offset_y_in, plan.log.species)
+        if not b.has_pith:
+            dry = board_shape(b.width_in, b.thickness_in, *where, 100, mc_pct, points=12)
+            if dry.flat_thickness_in < finished - 1e-6:
+                out[int(b.board)] = finished
+    return out
+
+
+def timbers(plan: SawingPlan) -> dict[int, str]:
+    """Return of each timber of a `SawingPlan` whether the pith is boxed in, beside it, or at its face, in words.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+        A log as it is sawn.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> timbers(saw(Log(12, 13.5, 12), 1/8, {"6x6": 6.0}, "cant", cant_in=6))
+    {1: 'heart boxed in: expect a check on one face'}
+    """
+    out = {}
+    for b in plan.boards.itertuples():
+        if b.thickness_in >= TIMBER_IN - 1e-6:
+            inside = min(b.width_in / 2 - abs(b.offset_x_in), b.thickness_in / 2 - abs(b.offset_y_in))
+            if inside >= HEART_IN - 1e-6:
+                out[int(b.board)] = "heart boxed in: expect a check on one face"
+            elif inside > -HEART_IN + 1e-6:
+                out[int(b.board)] = "the pith lies at its face: it splits there, and bows"
+            else:
+                out[int(b.board)] = "free of heart"
+    return out
 
 
 def clamps_in(plan: SawingPlan) -> float:

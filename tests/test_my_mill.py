@@ -1,0 +1,188 @@
+"""The learner's own mill: typed once, kept, and used by sheets, panels and dials; rules as switches; the ladder."""
+
+import json
+import re
+
+import numpy as np
+import pytest
+from test_settings_sheet import inches, words
+
+from woodcalc.checks import InputError
+from woodcalc.figures import ladder
+from woodcalc.figures.settings_sheet import page_of, printed
+from woodcalc.lesson import mine
+from woodcalc.lesson import sawing as panels
+from woodcalc.lesson.box import plain
+from woodcalc.lesson.mill import my_mill
+from woodcalc.logs import Log
+from woodcalc.records import choices
+from woodcalc.records.own_mill import keep_mill, kept_mill
+from woodcalc.sawing import rules, saw, settings_sheet
+from woodcalc.sawing.mill import Mill
+
+OAK = Log(18.5, 21, 12, species="northern red oak", label="1")
+
+
+@pytest.fixture
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path))
+    return tmp_path
+
+
+def test_a_mill_is_kept_beside_the_choices_and_loses_none_of_them(own_folder):
+    choices.keep(month=7)
+    box = my_mill()
+    assert kept_mill() is None and "Until you write yours: kerf 1/8 in" in plain(box.told.value)
+    box.dials["kerf"].value = "0.1"
+    box.dials["lowest_in"].value = "1 1/2"
+    box.dials["turner"].value = "cant hook"
+    assert kept_mill() == Mill(kerf_in=0.1, lowest_in=1.5, turner="cant hook")
+    assert "Kept for all lessons: kerf 0.1 in" in plain(box.told.value)
+    choices.keep(month=8)
+    assert kept_mill().lowest_in == 1.5 and choices.read().month == 8
+    again = my_mill()
+    assert (again.dials["kerf"].value, again.dials["lowest_in"].value) == ("0.1", "1 1/2")
+
+
+def test_the_kerf_of_a_stack_goes_before_the_field(own_folder):
+    box = my_mill()
+    box.dials["boards"].value = "8"
+    assert "fill in all three fields, or none" in plain(box.told.value) and kept_mill() is None
+    box.dials["drop"].value, box.dials["together"].value = "9-1/2", "8.7"
+    assert "a kerf of 0.100 in" in plain(box.told.value)
+    assert kept_mill().kerf_in == pytest.approx(0.1)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "says"),
+    [
+        ("kerf", "thin", "Kerf: found 'thin'"),
+        ("largest_in", "2", "Largest log, bark in: found '2'; expected a number from 6 to 90 in"),
+        ("lowest_in", "9", "Lowest safe cut, blade over the bed: found '9'"),
+    ],
+)
+def test_what_no_mill_has_is_said_stays_and_is_not_kept(own_folder, name, text, says):
+    box = my_mill()
+    box.dials[name].value = text
+    assert says in plain(box.told.value)
+    assert box.dials[name].value == text and kept_mill() is None
+
+
+@pytest.mark.parametrize("kept", ['{"mill": "wide"}', '{"mill": {"kerf_in": 9}}', "{", "[1]", '{"month": 5}'])
+def test_a_mill_that_makes_no_sense_is_as_none(own_folder, kept):
+    (own_folder / choices.FILE).write_text(kept)
+    assert kept_mill() is None
+    keep_mill(Mill(edger=True))
+    assert kept_mill().edger
+    if "month" in kept:
+        assert json.loads((own_folder / choices.FILE).read_text())["month"] == 5
+
+
+def test_the_sheet_and_the_dials_follow_the_mill(own_folder):
+    sheet, panel = panels.own_sheet(), panels.sheet_panel()
+    assert "Kerf 1/8 in" in words(sheet.told.value) and len(panel.whose.options) == 1
+    box = my_mill()
+    box.dials["kerf"].value, box.dials["lowest_in"].value = "3/32", "2"
+    said = words(sheet.told.value)
+    assert "Kerf 3/32 in" in said and "Your blade goes no lower than 2 in" in said
+    assert "Stop here. The thick piece that is left, 2-1/4 in," in said
+    (_, found) = panel.whose.options[-1]
+    panel.whose.value = found
+    assert panel.dials["kerf_in"].value == pytest.approx(0.09375)
+    assert panels.own_sawing().dials["kerf_in"].value == pytest.approx(0.09375)
+    assert mine.offers(["kerf_in"])[0][0].startswith("my mill: kerf 0.09375 in")
+
+
+def test_a_rule_that_is_off_stays_off_and_its_cost_is_shown(own_folder):
+    sheet = panels.own_sheet()
+    with_it = words(sheet.told.value)
+    sheet.dials["wide_cant"].value = False
+    assert words(sheet.told.value) != with_it
+    again = panels.own_sheet()  # the lesson has run again
+    assert again.dials["wide_cant"].value is False and again.dials["foot"].value is True
+    cost = rules.costs(OAK, 1 / 8, {"4/4": 1.0625})
+    text = words(sheet.told.value)
+    assert all(c.rule.says in text for c in cost) and re.search(r"given up \d+ bf, saved -?\d+ passes", text)
+
+
+def test_what_a_rule_costs_is_the_difference_of_two_sawings():
+    on = saw(OAK, 0.1, {"4/4": 1.0625}, drop_step_in=1 / 16)
+    narrow = saw(OAK, 0.1, {"4/4": 1.0625}, drop_step_in=1 / 16, least_cant_in=4)
+    uneven = saw(OAK, 0.1, {"4/4": 1.0625})
+    found = {c.rule.name: c for c in rules.costs(OAK, 0.1, {"4/4": 1.0625})}
+    assert found["wide_cant"].board_feet == pytest.approx(narrow.board_feet - on.board_feet)
+    assert found["wide_cant"].passes == len(narrow.passes) - len(on.passes)
+    assert (
+        found["steady"].board_feet == pytest.approx(uneven.board_feet - on.board_feet)
+        and uneven.board_feet > on.board_feet
+    )
+    with pytest.raises(InputError, match="expected one of"):
+        rules.sawn_by(OAK, 0.1, {"4/4": 1.0625}, ["neat"])
+
+
+@pytest.mark.parametrize(("a_side", "set_ups"), [(0, 4), (1, 10), (2, 6), (3, 6), (9, 4)])
+def test_turns_after_some_boards_a_side_cost_no_wood_and_follow_the_bed(a_side, set_ups):
+    plan = saw(OAK, 1 / 8, {"4/4": 1.0625}, drop_step_in=1 / 16, a_side=a_side)
+    usual = saw(OAK, 1 / 8, {"4/4": 1.0625}, drop_step_in=1 / 16)
+    assert plan.board_feet == pytest.approx(usual.board_feet) and plan.passes[-1].setup == set_ups
+    assert sum(plan.shares.values()) == pytest.approx(1, abs=1e-9)
+    sides = [p for p in plan.passes if p.piece == "log"]
+    for setup in {p.setup for p in sides}:
+        assert sum(p.board_above > 0 for p in sides if p.setup == setup) <= (a_side or 99)
+    for stage, p in zip(
+        settings_sheet.stages(plan), plan.passes, strict=True
+    ):  # the blade is where the board ends
+        if p.board_above and not plan.cut_boards[p.board_above - 1].turned:
+            b = plan.cut_boards[p.board_above - 1]
+            low = b.y1 if p.up == 1 else -b.y2
+            assert stage.bed_in + p.height_in == pytest.approx(low - plan.kerf_in)
+
+
+def test_a_cant_has_a_greatest_width():
+    for most in (6, 8, 10):
+        assert saw(OAK, 1 / 8, {"4/4": 1.0625}, most_cant_in=most).cant_in <= most
+
+
+def test_the_ladder_is_printed_at_its_true_size_with_every_height_of_its_set_ups():
+    plan = saw(OAK, 0.1, {"4/4": 1.0625}, drop_step_in=1 / 16)
+    page = page_of(plan)
+    svg = page[page.index("<svg", page.index("The ladder")) :]
+    width, height = re.search(r'width="([\d.]+)in" height="([\d.]+)in"', svg).groups()
+    box = [float(n) for n in re.search(r'viewBox="0 0 (\d+) (\d+)"', svg).groups()]
+    assert box == [100 * float(width), 100 * float(height)]  # a hundred units to the inch
+    rungs = ladder.rungs_of(plan)
+    marks = dict(re.findall(r">(\d+): ([\d/-]+)<", svg))
+    for number, (high, low) in ladder.on_the_ladder(plan).items():
+        assert f"On the ladder: rungs {high} down to {low}." in words(printed(plan))
+        for blade in plan.cuts.loc[plan.cuts["setup"] == number, "blade_in"]:
+            assert inches(marks[str(rungs.number(blade))]) == blade
+    strip = ladder.strip(rungs, 2)
+    strokes = re.findall(r"M([\d.]+) ([\d.]+)L([\d.]+) ([\d.]+)", strip)
+    tall = max(abs(float(y2) - float(y1)) for x1, y1, x2, y2 in strokes if x1 == x2)
+    assert tall == pytest.approx(600)  # the bar to measure: 6 in
+
+
+def test_boards_that_would_not_plane_flat_are_marked_on_their_row():
+    plan = saw(Log(20.5, 24, 12, species="northern red oak"), 1 / 8, {"4/4": 1.0625}, drop_step_in=1 / 16)
+    marked = settings_sheet.too_cupped(plan)
+    page = words(printed(plan))
+    assert marked and page.count("rip before planing") == len(marked)
+    assert f"Rip before planing: {len(marked)} boards." in page and "plane flat to 13/16 in" in page
+    wide = plan.boards.set_index("board")["width_in"]
+    assert wide[list(marked)].min() > 8
+    assert not settings_sheet.too_cupped(saw(Log(20.5, 24, 12), 1 / 8, {"4/4": 1.0625}))  # of no wood
+    thicker = saw(Log(20.5, 24, 12, species="northern red oak"), 1 / 8, {"4/4": 1.25})
+    assert len(settings_sheet.too_cupped(thicker)) < len(marked)
+
+
+@pytest.mark.parametrize("pattern", settings_sheet.WITH_SHEET)
+def test_no_timber_has_the_pith_at_its_face(pattern):
+    rng, told = np.random.default_rng(3), set()
+    for _ in range(30):
+        log = Log(float(rng.integers(18, 50)) / 2, length_ft=12)
+        want = [(int(rng.integers(1, 3)), float(t := rng.choice([4, 6])), float(t), 12)]
+        plan = saw(log, 1 / 8, {"4/4": 1.0625}, pattern, wanted=want)
+        for board, says in settings_sheet.timbers(plan).items():
+            assert not says.startswith("the pith lies at its face"), (log, want, board)
+            told.add(says.split(":")[0])
+    assert {"free of heart", "heart boxed in"} <= told
