@@ -73,3 +73,31 @@ INDEPENDENT = {  # each exercise worked a second time, without the calculators
 @pytest.mark.parametrize("exercise", EXERCISES, ids=lambda e: e.key)
 def test_answers_worked_a_second_time(exercise):
     agree(exercise, INDEPENDENT[exercise.key])
+
+
+def test_a_log_that_the_form_saves_stands_in_picture_and_table_at_once(tmp_path, monkeypatch):
+    from woodcalc.lesson.box import plain
+    from woodcalc.lesson.records import records_form
+
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path))
+    form, picture, tally = records_form("logs"), panels.own_log_panel(), panels.own_tally()
+    assert picture.dials["log"].value == "1, northern red oak" and "18 logs" in tally.still()
+    for name, text in {"species": "white oak", "small_in": "16", "length_ft": "12"}.items():
+        form.fields[name].value = text
+    form.save()
+    assert picture.dials["log"].value == "1, white oak" and "108 bf by Doyle" in picture.reading
+    assert "1 log: Doyle 108" in plain(tally.still()) and "Kettle Hollow" not in tally.still()
+    heads = plain(form.rows_line.value).splitlines()[1]
+    assert "Small end (in)" in heads and "small_in" not in heads
+    for name, text in {"species": "ash", "small_in": "12", "length_ft": "12"}.items():
+        form.fields[name].value = text
+    form.save()
+    assert len(picture.dials["log"].options) == 2 and "2 logs: Doyle 156" in plain(tally.still())
+
+
+def test_a_standing_tree_says_what_it_expects():
+    from woodcalc.lesson.box import plain
+
+    box = panels.standing_tree()
+    box.dials["dbh"].value = "60 in"
+    assert "expected a number from 10 to 40 in" in plain(box.told.value)

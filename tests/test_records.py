@@ -155,7 +155,7 @@ def test_date_that_could_be_two_days_is_refused(tmp_path):
         (HEAD + "1,white oak,nan,10\n", 2, "small_in", "'nan'", "a number"),
         (HEAD + "1,white oak,1_4,10\n", 2, "small_in", "'1_4'", "a number"),
         (HEAD + "1,white oak,12,144\n", 2, "length_ft", "'144'", "in inches"),
-        (HEAD + "1,white oak,12 lb,10\n", 2, "small_in", "'12 lb'", "What does 'lb'"),
+        (HEAD + "1,white oak,12 lb,10\n", 2, "small_in", "'12 lb'", "This is in inches, not in pounds"),
         (HEAD + '1,white oak,"1,200",10\n', 2, "small_in", "'1,200'", "1200 or 1.200"),
         (HEAD + "1,wite oka,12,10\n", 2, "species", "'wite oka'", "white oak"),
         (HEAD + "\n1,white oak,3 1/0,10\n", 3, "small_in", "'3 1/0'", "a number"),

@@ -11,36 +11,26 @@ from typing import Any
 
 from woodcalc.checks import InputError, blank, within
 from woodcalc.dates import MONTHS
+from woodcalc.records.amounts import UNITS, read_amount
 from woodcalc.sizes import (
-    NUMBER,
     PLAIN_SIGNS,
     fraction,
     nominal_in,
     read_feet_and_inches,
-    read_number,
     thickness_name,
 )
 
-_UNIT_SPELLINGS = {
-    "in": "in inch inches \" ''",
-    "ft": "ft feet foot '",
-    "cm": "cm",
-    "mm": "mm",
-    "m": "m meter meters metre metres",
-    "F": "f deg_f",
-    "C": "c deg_c",
-    "": "pct percent % bf",
-    "mdy": "m_d_y mdy mm_dd_yyyy",
-    "dmy": "d_m_y dmy dd_mm_yyyy",
+
+def _words_of(*units):
+    """The words of some units as they stand in a header, their words joined by _."""
+    return {word.replace(" ", "_"): unit for unit in units for word in UNITS[unit].lower().split(", ")}
+
+
+_OTHERS = {"": "pct percent % bf", "mdy": "m_d_y mdy mm_dd_yyyy", "dmy": "d_m_y dmy dd_mm_yyyy"}
+UNIT_WORDS = _words_of("in", "ft", "cm", "mm", "m", "F", "C") | {
+    word: unit for unit, words in _OTHERS.items() for word in words.split()
 }
-UNIT_WORDS = {word: unit for unit, words in _UNIT_SPELLINGS.items() for word in words.split()}
-_WEIGHT_SPELLINGS = {
-    "lb": "lb lbs pound pounds",
-    "kg": "kg kilo kilos",
-    "g": "g gram grams",
-    "oz": "oz ounce ounces",
-}
-WEIGHT_WORDS = {word: unit for unit, words in _WEIGHT_SPELLINGS.items() for word in words.split()}
+WEIGHT_WORDS = _words_of("lb", "kg", "g", "oz")
 _HEADER_UNITS = UNIT_WORDS | WEIGHT_WORDS  # what may stand behind the name in a header
 
 
@@ -80,7 +70,6 @@ def unit_fits(kind: str, unit: str) -> bool:
 
 _INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.54}  # 1 in = 2.54 cm exactly
 _PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?")
-_ONE = re.compile(rf"([+-]?)\s*({NUMBER})\s*([a-z\"'%°]*)\.?", re.I)
 
 
 def number(text: str, kind: str, unit: str, comma: bool) -> tuple[float | None, str]:
@@ -99,21 +88,18 @@ def number(text: str, kind: str, unit: str, comma: bool) -> tuple[float | None, 
         return _into(float(text.replace(",", "")), kind, unit), ""
     if re.fullmatch(r"[+-]?\d{1,3}(\.\d{3})+,\d+", text):
         return _into(float(text.replace(".", "").replace(",", ".")), kind, unit), ""
-    if m := _ONE.fullmatch(text):
-        said = m[3].lower().replace("°", "")
-        if said and said not in UNIT_WORDS:
-            return None, f" What does {m[3]!r} stand for?"
-        own = UNIT_WORDS.get(said, "")
-        if own and (kind == "number" or (kind == "F") != (own in "FC") or own in ("mdy", "dmy")):
-            return None, f" What does {m[3]!r} stand for here?"
+    if comma:  # in a file with decimal commas 28,575 is no thousands
+        text = re.sub(r"^([+-]?\d+),(\d+)(?![\d,])", r"\1.\2", text)
+    why = ""
+    for said in ("", *_UNITS_OF.get(kind, ("%", "bf"))):
         try:
-            amount = read_number(m[2].replace(",", "."))
-        except InputError:
-            return None, ""
-        return _into(-amount if m[1] == "-" else amount, kind, own or unit), ""
-    return None, ""
+            return _into(read_amount(text, said), kind, said or unit), ""
+        except InputError as error:
+            why = why or (f" {error}" if text[:1].isdigit() and (said or kind == "number") else "")
+    return None, why
 
 
+_UNITS_OF = {"in": ("in", "ft", "cm", "mm", "m"), "ft": ("ft", "in", "cm", "mm", "m"), "F": ("F", "C")}
 LONGEST_NUMBER = 40  # letters: longer is no number that anybody wrote
 
 
