@@ -140,7 +140,7 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
         held = ", ".join(f"{table}.csv ({rows(len(frame))})" for table, frame in own.tables.items())
         first = f"Your own {names} as they stood on {_now()}: {html.escape(held)}."
     else:
-        how = "The form above begins them" if own.lesson == "08" else f"{_FORM} shows how to begin"
+        how = "The form above begins them" if own.lesson in ("01", "08") else f"{_FORM} shows how to begin"
         files = " and ".join(f"{table}.csv" for table in own.tables)
         first = (
             f"These are Kettle Hollow's {names} (an invented woodlot)"

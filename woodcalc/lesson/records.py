@@ -514,9 +514,10 @@ class RecordsForm(Form):
 
     def _throw_lost_away(self):
         """Forget the corrections of rows that are no longer there."""
-        for held, _ in self._drafts.of_rows(self.table.value) if self._drafts else ():
-            if not self._find(held, 0):
-                self._drafts.keep(self.table.value, held, {})
+        drafts = self._drafts
+        for held, _ in drafts.of_rows(self.table.value) if drafts else ():
+            if drafts and not self._find(held, 0):
+                drafts.keep(self.table.value, held, {})
         self.tell("")
         self._fill()
 
