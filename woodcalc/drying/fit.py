@@ -36,11 +36,10 @@ import numpy as np
 
 from woodcalc import climate, drying, moisture, tables
 from woodcalc import species as woods
-from woodcalc.checks import FloatOrArray, plain
+from woodcalc.checks import FloatOrArray, Numbers, plain
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import ArrayLike
 
 
 RANGE_ENDS_PCT = (5, 95)  # of the region's stations and months: a range leaves out the odd case
@@ -328,7 +327,7 @@ def _ends(name, begins_pct):
 def range_over_year(
     species: str | woods.Species,
     regions: Sequence[str],
-    per_day: ArrayLike | None = None,
+    per_day: Numbers | None = None,
     shares: Sequence[float] = RANGE_ENDS_PCT,
     part: str = "mixed",
     start_mc_pct: float | None = None,

@@ -25,7 +25,7 @@ import numpy as np
 
 from woodcalc import climate, moisture
 from woodcalc import species as woods
-from woodcalc.checks import FloatOrArray, InputError, T, blank, plain, within
+from woodcalc.checks import FloatOrArray, InputError, Numbers, T, blank, plain, within
 from woodcalc.drying.curves import (
     Z10,
     air_from,
@@ -66,7 +66,6 @@ from woodcalc.drying.readings import (
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import ArrayLike
 
 
 _Z = np.linspace(-4, 4, 81)
@@ -210,7 +209,7 @@ class Forecast:
             }
         )
 
-    def days_to(self, mc_pct: ArrayLike) -> Span[FloatOrArray]:
+    def days_to(self, mc_pct: Numbers) -> Span[FloatOrArray]:
         """Days from the start until the mean moisture content is down to `mc_pct`.
 
         Parameters
@@ -325,7 +324,7 @@ class Forecast:
         p = self._points
         return Span(*(float(x[0]) for x in _spread(p.pace[None], p.weight, (0.1, 0.5, 0.9))))
 
-    def at_pace(self, pace: float, days: ArrayLike) -> FloatOrArray:
+    def at_pace(self, pace: float, days: Numbers) -> FloatOrArray:
         """Mean moisture content of a stack that dries at a pace of its own, otherwise as forecast.
 
         Parameters

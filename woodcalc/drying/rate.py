@@ -10,21 +10,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from woodcalc import climate, tables
 from woodcalc import species as woods
 from woodcalc.air import EMC_CAP_PCT
-from woodcalc.checks import FloatOrArray, InputError, blank, doubtful, plain, suggest, within
+from woodcalc.checks import FloatOrArray, InputError, Numbers, blank, doubtful, plain, suggest, within
 from woodcalc.dates import date_of
 from woodcalc.drying.slab import temperature_factor
 from woodcalc.sizes import nominal_in
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
-
 
 BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
 REFERENCE_WIDTH_FT = 4.0
@@ -46,7 +42,7 @@ THICKNESS_TIMES = {"4/4": 1.0, "6/4": 1.7, "8/4": 2.5}
 
 
 def biot(
-    airflow: str = "ordinary", pile_width_ft: ArrayLike = REFERENCE_WIDTH_FT, thickness_in: ArrayLike = 1.0
+    airflow: str = "ordinary", pile_width_ft: Numbers = REFERENCE_WIDTH_FT, thickness_in: Numbers = 1.0
 ) -> FloatOrArray:
     """Return the Biot number of a board in the pile.
 

@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc.checks import FloatOrArray, InputError, plain, within
+from woodcalc.checks import FloatOrArray, InputError, Numbers, plain, within
 from woodcalc.weighings import mc_readings
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import ArrayLike
 
     from woodcalc.drying.forecast import Forecast
 
@@ -139,7 +138,7 @@ def _table_of(readings):
     return table
 
 
-def reading_sd_pct(mc_pct: ArrayLike, kind: str | ArrayLike = "weight") -> FloatOrArray:
+def reading_sd_pct(mc_pct: Numbers, kind: str | Sequence[str] | np.ndarray = "weight") -> FloatOrArray:
     """Usual error of a reading as a measure of the stack, points of MC (standard deviation).
 
     Parameters

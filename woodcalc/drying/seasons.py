@@ -9,7 +9,7 @@ import numpy as np
 
 from woodcalc import climate, moisture
 from woodcalc import species as woods
-from woodcalc.checks import InputError, within
+from woodcalc.checks import InputError, Numbers, within
 from woodcalc.drying import slab
 from woodcalc.drying.curves import air_from, crossing, horizon_days, knots, usual_band_pct, weather_sd_pct
 from woodcalc.drying.rate import (
@@ -27,7 +27,6 @@ from woodcalc.drying.rate import (
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import ArrayLike
 
 
 def grid(
@@ -113,7 +112,7 @@ def _several(value, column=None):
 
 def days_to_target(
     per_day: np.ndarray,
-    biots: ArrayLike,
+    biots: Numbers,
     which_biot: np.ndarray,
     start_mc: np.ndarray,
     target: float,

@@ -15,22 +15,16 @@ memory; the tests compare with the series' values, finite volumes and finite ele
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
-from woodcalc.checks import FloatOrArray, plain, within
-
-if TYPE_CHECKING:
-    from numpy.typing import ArrayLike
-
+from woodcalc.checks import FloatOrArray, Numbers, plain, within
 
 # Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
 # Forest Products Laboratory, from memory)
 HEAT_K = 4800.0
 
 
-def temperature_factor(temp_f: ArrayLike) -> FloatOrArray:
+def temperature_factor(temp_f: Numbers) -> FloatOrArray:
     """How fast wood dries at a temperature, against 68 F.
 
     Parameters
@@ -51,7 +45,7 @@ def temperature_factor(temp_f: ArrayLike) -> FloatOrArray:
     return plain(np.exp(-HEAT_K * (1 / kelvin - 1 / 293.15)))
 
 
-def roots(biot: ArrayLike, n: int = 12) -> np.ndarray:
+def roots(biot: Numbers, n: int = 12) -> np.ndarray:
     """The first `n` positive roots b of b tan b = Bi.
 
     Parameters
@@ -85,7 +79,7 @@ def roots(biot: ArrayLike, n: int = 12) -> np.ndarray:
     return (low + high) / 2
 
 
-def weights(biot: ArrayLike, n: int = 12) -> np.ndarray:
+def weights(biot: Numbers, n: int = 12) -> np.ndarray:
     """The share B of each mode in a sudden change of the air; they sum to 1.
 
     Parameters
@@ -112,7 +106,7 @@ def weights(biot: ArrayLike, n: int = 12) -> np.ndarray:
     return shares
 
 
-def step(a: np.ndarray, b: np.ndarray, B: np.ndarray, d_emc: ArrayLike, d_tau: ArrayLike) -> np.ndarray:
+def step(a: np.ndarray, b: np.ndarray, B: np.ndarray, d_emc: Numbers, d_tau: Numbers) -> np.ndarray:
     """Modes after the air has changed by `d_emc` and then stayed for the dried time `d_tau`.
 
     Parameters
@@ -142,7 +136,7 @@ def step(a: np.ndarray, b: np.ndarray, B: np.ndarray, d_emc: ArrayLike, d_tau: A
     return (a - B * d_emc) * np.exp(-(b**2) * d_tau)
 
 
-def mean(a: np.ndarray, emc: ArrayLike) -> FloatOrArray:
+def mean(a: np.ndarray, emc: Numbers) -> FloatOrArray:
     """Mean moisture content over the thickness, %; `a` (..., n) from `step`, `emc` (...) of the air.
 
     Examples
@@ -153,7 +147,7 @@ def mean(a: np.ndarray, emc: ArrayLike) -> FloatOrArray:
     return plain(emc + np.asarray(a).sum(-1))
 
 
-def surface(a: np.ndarray, b: np.ndarray, biot: ArrayLike, emc: ArrayLike) -> FloatOrArray:
+def surface(a: np.ndarray, b: np.ndarray, biot: Numbers, emc: Numbers) -> FloatOrArray:
     """Moisture content at the face, %.
 
     Parameters
@@ -179,7 +173,7 @@ def surface(a: np.ndarray, b: np.ndarray, biot: ArrayLike, emc: ArrayLike) -> Fl
     return plain(emc + (np.asarray(a) * b**2).sum(-1) / np.asarray(biot, dtype=float))
 
 
-def core(a: np.ndarray, b: np.ndarray, emc: ArrayLike) -> FloatOrArray:
+def core(a: np.ndarray, b: np.ndarray, emc: Numbers) -> FloatOrArray:
     """Moisture content in the middle of the thickness, %; arguments as in `surface`.
 
     Examples
