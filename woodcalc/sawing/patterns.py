@@ -272,8 +272,8 @@ def cant(
     states = both[int(opened[best])][1][best]
 
     cant, half = cants[best], cants[best] / 2
-    sides = [side_boards(shop, out, half, state) for state in states[:2]]
-    rounds = _off_the_sides(bench, sides, half, a_side)
+    beside = [side_boards(shop, out, half, state) for state in states[:2]]
+    rounds = _off_the_sides(bench, beside, half, a_side)
     stack = stack_of(shop, across, "y", best, states[2], cant, bool(opened[best]))
     bench.passes.append(Pass(rounds + 1, "cant", 90, 2, shop.pith_height("x") + stack[0][0], 0, 0))
     _open(bench, False, (-half, half), stack[0][0])
