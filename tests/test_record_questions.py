@@ -6,8 +6,10 @@ import pytest
 
 from woodcalc import records
 from woodcalc.disk import SaveError
+from woodcalc.lesson import own
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import doctor_panel
+from woodcalc.lesson.records import records_form
 from woodcalc.records.questions import left_to_tell, questions, settle
 from woodcalc.records.usable import read_usable
 
@@ -295,3 +297,22 @@ def test_a_file_beside_the_tables_is_told_first(mine):
     (mine / "stacks (1).csv").write_text("stack,species,nominal,stacked\nB,ash,4/4,2025-05-01\n")
     said = plain(doctor_panel().said)
     assert "All is well" not in said and "stacks (1).csv" in said
+
+
+def test_the_form_asks_what_the_doctor_asks_and_keeps_what_is_typed(mine):
+    path = put(mine, "date,stack,board,kind,value\n2025-05-10,A,1,oven-dry,9.3\n2025-05-10,A,1,weight,16.6\n")
+    form = records_form("readings")
+    form.fields["note"].value = "the north end"
+    assert "2 weights have no unit" in plain(form.asked.children[0].children[0].value)
+    assert "found nothing" not in form.bad.value
+    press = next(b for b in form.asked.children[0].children[1].children if b.description == "All in lb")
+    press.click()
+    assert "All in lb. If that is not what you meant, undo it." in form.said
+    assert form.fields["note"].value == "the north end" and not form.asked.children[0].children
+    assert records.read(path)["unit"].tolist() == ["lb", "lb"]
+
+
+def test_a_lesson_tells_a_question_once_and_not_row_by_row(mine):
+    put(mine, dated("5/6/25", "6/7/25", "7/8/25"))
+    said = plain(own.own_note(own.own_wood("readings")))
+    assert said.count("5/6/25") == 1 and "Which comes first?" in said and "row 3" not in said
