@@ -69,7 +69,7 @@ INSIDES = {
     "_sync": "a disk that is full at this very step",
     "_write": "the same, after so many files",
     "_written": "the same",
-    "_FEW": "how many rows a whole table may set aside, counted up to",
+    "_FEW": "rows that are judged as a whole: a large book must come out the same so",
     "_lives": "another window, open or gone",
     "_heard": "what a browser sends, without one",
     "_opened": "what Jupyter's server calls",
