@@ -58,11 +58,13 @@ def faults(thing):
         return found
     doc = NumpyDocString(text)
     if inspect.isclass(thing):
-        own = vars(thing).get("__annotations__", {}) if dataclasses.is_dataclass(thing) else {}
-        fields = {name for name in own if not name.startswith("_")}
+        own = vars(thing).get("__annotations__", {})
+        fields = (
+            {name for name in own if not name.startswith("_")} if dataclasses.is_dataclass(thing) else set()
+        )
         if fields and "Parameters" in heads:
             found.append("fields of a dataclass under Parameters")
-        unknown = [n for n in names_in(doc["Attributes"]) if n not in fields and not hasattr(thing, n)]
+        unknown = [n for n in names_in(doc["Attributes"]) if n not in own and not hasattr(thing, n)]
         missing = sorted(fields - set(names_in(doc["Attributes"]))) if "Attributes" in heads else []
         found += [f"no word on {', '.join(missing)}"] if missing else []
         thing = thing.__init__
