@@ -121,7 +121,7 @@ def test_one_stack_and_one_weighing(my_wood):
 SLIPS = {  # what stands in readings.csv beside two good weighings: what is said of it
     "2025-06-21,A,1-3,weight,1.22,lb\n": [
         "readings.csv, row 5, column value: found '1.22'",
-        "Is 12.2 meant?",
+        "Is 12.2 meant, or is its first digit missing?",
     ],
     "2025-06-21,A,1-3,weight,122,lb\n": ["readings.csv, row 5", "Is 12.2 or 12 meant?"],
     "2025-06-21,A,1-3,weight,5.5,lb\n": ["readings.csv, row 5", "Was it weighed in kg?"],
