@@ -327,7 +327,7 @@ def test_a_station_is_found_told_and_kept(my_wood):
     told = plain(picker.shown.value)
     assert "Beckley, WV is the nearest station" in told and "Wood rests at" in told and "100 %" in told
     assert "hollow" in plain(picker.changes.value)
-    picker.use.click()
+    picker.stations.children[0].click()
     assert "Beckley, WV is kept for all lessons" in picker.said
     assert choices.read().place == "Beckley, WV" == panel.dials["place"].value
     assert place_names()[0] == "Beckley, WV" and len(place_names()) == 62
@@ -340,7 +340,18 @@ def test_one_name_of_several_towns_asks_which(my_wood):
     picker = picked(asked="Springfield")
     assert "places to choose from: say which" in picker.said
     picker.which.value = [name for name, _ in picker.which.options].index("Springfield, VT")
-    assert picker.station.label == "Springfield, VT"
+    assert picker.stations.children[0].description == "Use Springfield, VT"
+
+
+def test_a_button_keeps_the_station_that_it_shows(my_wood):
+    """A press can arrive after the offers have changed: what the learner saw is what is kept."""
+    picker = picked(asked="25801")
+    seen = picker.stations.children[1]
+    assert seen.description == "Use Bluefield, WV"
+    picker.asked.value = "54665"
+    assert "Use Bluefield, WV" not in [each.description for each in picker.stations.children]
+    seen.click()
+    assert choices.read().place == "Bluefield, WV" and "Bluefield, WV is kept" in picker.said
 
 
 def test_the_height_that_is_typed_counts(my_wood):
@@ -418,7 +429,7 @@ def test_a_place_that_cannot_be_kept_is_said(tmp_path, monkeypatch):
     blocked.write_text("not a folder")
     monkeypatch.setenv(choices.VARIABLE, str(blocked / "my-wood"))
     picker = picked(asked="25801")
-    picker.use.click()
+    picker.stations.children[0].click()
     assert "kept for all lessons" not in picker.said and "not saved" in picker.said
 
 

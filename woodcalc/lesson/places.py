@@ -47,9 +47,9 @@ class PlacePicker(Form):
         self.height = w.Text(placeholder="a map tells it roughly", continuous_update=False, layout=half)
         self.find = button("Find stations")
         self.which = w.Dropdown(layout=wide)
-        self.station = w.Dropdown(layout=wide)
         self.shown, self.changes = w.HTML(), w.HTML()
-        self.use = button("Use this station")
+        # one button a station: a list and a button beside it can reach the kernel in the other order
+        self.stations = w.HBox(layout=w.Layout(flex_flow="row wrap", grid_gap="8px"))
         self.name = w.Text(value="My own air", **typed)
         self.degrees = w.Dropdown(options=[("Fahrenheit", "F"), ("Celsius", "C")], layout=half)
         self.temps = w.Text(placeholder="20 24 35 47 58 67 71 69 61 50 37 25", **typed)
@@ -58,9 +58,7 @@ class PlacePicker(Form):
         self.file = w.Combobox(options=_weather_files(), placeholder="my-station.epw", **typed)
         self.keep_file = button("Read and use this file")
         self._which_row = labelled("Which one do you mean", self.which)
-        self._found = w.VBox(
-            [self.shown, labelled("Weather station", self.station), self.changes, self.use],
-        )
+        self._found = w.VBox([self.shown, self.stations, self.changes])
         self._parts = {
             "map": w.VBox([self.find, self._which_row, self._found]),
             "months": w.VBox(
@@ -95,8 +93,6 @@ class PlacePicker(Form):
         )
         self.height.observe(lambda _: self._do(self._offer if self._spots else self._show_way), "value")
         self.which.observe(lambda _: self._do(self._offer), "value")
-        self.station.observe(lambda _: self._do(self._tell_changes), "value")
-        self.use.on_click(lambda _: self._do(self._use_station))
         self.keep_months.on_click(lambda _: self._do(self._use_months))
         self.keep_file.on_click(lambda _: self._do(self._use_file))
         self._show_way()
@@ -158,10 +154,7 @@ class PlacePicker(Form):
         spot = self._spots[self.which.value]
         height_ft, how = self._height_ft(spot)
         self._offers = places.near(spot.latitude, spot.longitude, height_ft)
-        self._busy = True
-        self.station.options = [(offer.name, i) for i, offer in enumerate(self._offers)]
-        self.station.value = 0
-        self._busy = False
+        self.stations.children = [self._button(offer) for offer in self._offers]
         margin = (
             f"From one such station to the next, where wood rests over the year differs by {places.STANDS_FOR_PCT:g} "
             "points, and your place may differ as much."
@@ -171,14 +164,23 @@ class PlacePicker(Form):
         if len(self._spots) > 1:
             said += f" There are {len(self._spots)} places to choose from: say which."
         self.tell(f"{said} {self._offers[0].name} stands first among its stations.")
-        self._tell_changes()
+        self._tell_changes(self._offers[0])
 
-    def _tell_changes(self):
-        offer = self._offers[self.station.value]
-        self.changes.value = note("\n".join(places.what_changes(offer.name, offer.higher_ft)))
+    def _button(self, offer):
+        """A button that keeps the station whose name it shows, whatever has been typed since."""
+        made = button(f"Use {offer.name}")
 
-    def _use_station(self):
-        self._keep(self._offers[self.station.value].name)
+        def use():
+            self._keep(offer.name)
+            self._tell_changes(offer)
+
+        made.on_click(lambda _: self._do(use))
+        return made
+
+    def _tell_changes(self, offer):
+        self.changes.value = note(
+            f"{offer.name}:\n" + "\n".join(places.what_changes(offer.name, offer.higher_ft))
+        )
 
     def _use_months(self):
         temps = _twelve(self.temps.value, "Mean temperature", self.degrees.value)
@@ -230,7 +232,7 @@ class PlacePicker(Form):
         return (
             f"<p><b>Your place</b></p><p>{html.escape(self.said)}</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar. Then type a ZIP code, a town, or latitude and "
-            "longitude here, and choose a weather station.</i></p>"
+            "longitude here, and press the button of a weather station.</i></p>"
         )
 
 
@@ -322,7 +324,7 @@ def place_picker() -> PlacePicker:
     >>> picker = place_picker()
     >>> picker.asked.value = "Beckley, WV"
     >>> picker.find.click()
-    >>> picker.station.label
-    'Beckley, WV'
+    >>> picker.stations.children[0].description
+    'Use Beckley, WV'
     """
     return PlacePicker()
