@@ -12,6 +12,7 @@ import numpy as np
 from markupsafe import Markup
 
 from woodcalc.figures import paper, style
+from woodcalc.figures.as_it_lies import as_it_lies, corners, turned
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.figures.ladder import ladders, on_the_ladder
@@ -72,18 +73,6 @@ def _planned(pattern, small_in, kerf_in, mill):
     return plan, sheet(plan), stages(plan), {s.number: s for s in set_ups(plan)}
 
 
-def _turned(points, up):
-    """Turn points of the log so that the direction `up` points up the page."""
-    x, y = np.moveaxis(np.asarray(points, dtype=float), -1, 0)
-    ux, uy = up
-    return np.stack([uy * x - ux * y, ux * x + uy * y], axis=-1)
-
-
-def _corners(box, limit):
-    x1, x2, y1, y2 = np.clip(box, -limit, limit)
-    return [(x1, y1), (x2, y1), (x2, y2), (x1, y2)]
-
-
 @style.drawn
 def sheet_walk(
     pass_number: int, pattern: str, small_in: float, kerf_in: float, mill: str
@@ -121,7 +110,7 @@ def sheet_walk(
     frame = Frame(page, (52, 40, 430, 420), (-top / 2 * 430 / 420, top / 2 * 430 / 420), (-0.6, top - 0.6))
 
     def on_page(points):
-        return frame.at(_turned(points, stage.up) - [0, stage.bed_in])
+        return frame.at(turned(points, stage.up) - [0, stage.bed_in])
 
     _on_the_bed(page, frame, on_page, plan, stage)
     _scale(page, frame, top)
@@ -153,16 +142,16 @@ def _on_the_bed(page, frame, on_page, plan, stage):
     ring = oval(2, 2)
     left, right = frame.xlim
     page.polygons([frame.at([(left, 0), (right, 0), (right, -0.5), (left, -0.5)])], style.SOFT, style.INK)
-    whole = page.clip(on_page(_corners(stage.before, large)))
+    whole = page.clip(on_page(corners(stage.before, large)))
     page.polygons([on_page(large * ring)], "#e9dcc8", style.SOFT, 1.0, "5 3", clip=whole)
     for box, colour in ((stage.above, _COMES_OFF), (stage.below, style.WOOD)):
-        part = page.clip(on_page(_corners(box, large)))
+        part = page.clip(on_page(corners(box, large)))
         page.polygons([on_page(small * ring)], colour, style.BARK, 1.4, clip=part)
         inside = page.clip(on_page(small * ring))
-        page.polygons([on_page(_corners(box, large))], "none", style.BARK, 1.2, clip=inside)
+        page.polygons([on_page(corners(box, large))], "none", style.BARK, 1.2, clip=inside)
     x1, x2, y1, y2 = stage.before
     coming = [
-        _corners((b.x1, b.x2, b.y1, b.y2), large)
+        corners((b.x1, b.x2, b.y1, b.y2), large)
         for b in plan.cut_boards
         if b.x1 >= x1 - 1e-6 and b.x2 <= x2 + 1e-6 and b.y1 >= y1 - 1e-6 and b.y2 <= y2 + 1e-6
     ]
@@ -269,7 +258,7 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
         for board, lb in zip((row.board_above, row.board_below), pair, strict=True)
         if board
     }
-    left = left_lb(plan)
+    left, walked = left_lb(plan), stages(plan)
     pieces = {f"board {board}": lb for board, lb in board_lb.items()}
     pieces |= {
         f"the slab of pass {n}": ceil(above)
@@ -307,6 +296,7 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
         thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
         cupped={n: f for n, f in too_cupped(plan).items() if n in board_lb}, timbers=timbers(plan),
+        pictures={s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s)) for s in turns},
         mill=mill, limits=limits(plan, mill) if mill else [], rungs=on_the_ladder(plan, mill),
     )  # fmt: skip
 

@@ -1,0 +1,115 @@
+"""The end of a log as it lies on the bed for a set-up: what it stands on, stop and clamp, first and last pass."""
+
+from __future__ import annotations
+
+import base64
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from woodcalc.figures import style
+from woodcalc.figures.drawing import Drawing, Points, box, oval
+from woodcalc.sizes import sixteenths
+
+if TYPE_CHECKING:
+    from woodcalc.sawing.sawn_log import SawingPlan
+    from woodcalc.sawing.settings_sheet import SetUp, Stage
+
+WIDE = 1.75  # in on the page
+_GRAY = "#d9d9d9"
+_ASIDE = "float:right;margin:0 0 2px 10px"  # wherever the sheet stands: on paper, in a lesson
+
+
+def turned(points: Points, up: tuple[int, int]) -> np.ndarray:
+    """Return points of the log turned so that the direction `up` points up the page.
+
+    Examples
+    --------
+    >>> turned([(1, 0)], (1, 0)).tolist()
+    [[0, 1]]
+    """
+    x, y = np.moveaxis(np.asarray(points), -1, 0)
+    ux, uy = up
+    return np.stack([uy * x - ux * y, ux * x + uy * y], axis=-1)
+
+
+def corners(bounds: tuple[float, ...], limit: float) -> list[tuple[float, float]]:
+    """Return the corners of a box (x1, x2, y1, y2) whose open sides end at `limit`.
+
+    Examples
+    --------
+    >>> corners((-2, 2, 0, float("inf")), 9)[2]
+    (2.0, 9.0)
+    """
+    x1, x2, y1, y2 = (float(side) for side in np.clip(bounds, -limit, limit))
+    return [(x1, y1), (x2, y1), (x2, y2), (x1, y2)]
+
+
+def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp) -> str:
+    """Return the log's small end as it lies for a set-up, as an image in HTML; the large end is dashed.
+
+    Parameters
+    ----------
+    plan : SawingPlan
+    stage : Stage
+        Of the first pass of the set-up.
+    set_up : SetUp
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> from woodcalc.sawing.settings_sheet import set_ups, stages
+    >>> plan = saw(Log(14, 15.5, 12), 1/8, {"4/4": 1.0625})
+    >>> as_it_lies(plan, stages(plan)[0], set_ups(plan)[0])[45:106]
+    'alt="Small end: face 1 up, blade from 14-5/8 to 12-1/4 in" sr'
+    """
+    cuts = set_up.cuts["blade_in"]
+    sawn = cuts[cuts > set_up.stop_in]
+    first, last = float(cuts.iloc[0]), float(sawn.min()) if len(sawn) else float(cuts.iloc[0])
+    long = np.sqrt(plan.log.oval_ratio)
+    rings = [oval(d * long, d / long) for d in (plan.log.large_end_in, plan.log.small_in)]
+    limit = plan.log.large_end_in
+    lies = turned(corners(stage.before, plan.log.large_end_in / 2 * long), stage.up)
+    left, right = lies[:, 0].min(), lies[:, 0].max()
+    scale = min(112 / max(set_up.tall_in, first + 0.5), 88 / (right - left))
+    foot = max(scale * max(set_up.tall_in, first), 40) + 10
+    page = Drawing(WIDE, (foot + 10) / 100)
+    page.type = 11.0
+
+    def at(points: Points) -> np.ndarray:
+        """Places over the bed to places on the page."""
+        return np.asarray(points) * [scale, -scale] + [60, foot]
+
+    def wood(points: Points) -> np.ndarray:
+        return at(turned(points, stage.up) - np.array([0, stage.bed_in]))
+
+    page.polygons([[(0, foot), (118, foot), (118, foot + 5), (0, foot + 5)]], style.INK, style.INK)
+    whole = page.clip(wood(corners(stage.before, limit)))
+    page.polygons([wood(rings[0])], "none", style.INK, 1.0, "3 2", clip=whole)
+    page.polygons([wood(rings[1])], _GRAY, style.INK, 1.6, clip=whole)
+    page.polygons(
+        [wood(corners(stage.before, limit))], "none", style.INK, 1.6, clip=page.clip(wood(rings[1]))
+    )
+    if set_up.small_block_in:
+        block = at(box(-1.5, 0, 1.5, set_up.small_block_in))
+        page.polygons([block], style.INK, style.INK)
+    low = min(set_up.stops_in, 0.6 * set_up.tall_in)  # half way up, or as high as they may
+    stop, clamp = (at([(side, 0), (side, low)]) for side in (left, right))
+    page.polygons([box(stop[0, 0] - 8, stop[1, 1], stop[0, 0] - 3, foot)], style.INK, style.INK)
+    page.arrow(clamp[1] + [16, 3], clamp[1] + [2, 3], style.INK, 2.0)
+    if left < 0 < right and stage.before[0] < 0 < stage.before[1] and stage.before[2] < 0 < stage.before[3]:
+        page.lines([wood(stroke) for stroke in ([(-0.5, 0), (0.5, 0)], [(0, -0.5), (0, 0.5)])], width=1.6)
+    for height, dash in ((first, ""), *([(last, "5 2")] if last < first else [])):
+        y = at([(0, height)])[0, 1]
+        page.lines([[(2, y), (118, y)]], style.INK, 2.2, dash)
+        page.text(121, y, sixteenths(height), bold=True, size=0.95)
+    x1, x2, y1, y2 = np.clip(stage.before, -plan.log.small_in / 2, plan.log.small_in / 2)
+    middle, out = np.array([(x1 + x2) / 2, (y1 + y2) / 2]), np.array([(x2 - x1) / 2, (y2 - y1) / 2])
+    for face, way in enumerate([(0, 1), (1, 0), (0, -1), (-1, 0)], 1):
+        px, py = wood([middle + (out - 8 / scale) * way])[0]
+        page.text(px, py, str(face), "middle", bold=True, halo=True)
+    says = f"Small end: face {set_up.face_up} up, blade from {sixteenths(first)} to {sixteenths(last)} in"
+    page.text(121, foot, "bed", size=0.9)
+    code = base64.b64encode(page.svg().encode("utf-8")).decode()
+    return f'<img style="{_ASIDE}" alt="{says}" src="data:image/svg+xml;base64,{code}">'
