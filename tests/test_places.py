@@ -16,6 +16,7 @@ from test_panels import HIDDEN, MAKERS
 from woodcalc import air, climate, drying, tables
 from woodcalc.checks import InputError
 from woodcalc.climate import places
+from woodcalc.leader.desk import evening
 from woodcalc.lesson import places as lesson
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.lists import place_names
@@ -319,6 +320,14 @@ def picked(way="map", **typed):
     return picker
 
 
+def menus(box):
+    """The lists in a box, however deep."""
+    for child in getattr(box, "children", ()):
+        if hasattr(child, "options"):
+            yield child
+        yield from menus(child)
+
+
 def test_a_station_is_found_told_and_kept(my_wood):
     picker, panel = lesson.place_picker(), choices_panel()
     assert picker.said == "The lessons use Madison, WI now." and not my_wood.exists()
@@ -334,6 +343,7 @@ def test_a_station_is_found_told_and_kept(my_wood):
     panel.dials["month"].value = 9  # the other choices do not put the old place back
     assert choices.read().place == "Beckley, WV" and "Beckley" in panel.reading
     assert plan_desk().fields["place"].value == "Beckley, WV"
+    assert "Beckley, WV" in plain(str([w.value for w in menus(evening())]))
 
 
 def test_one_name_of_several_towns_asks_which(my_wood):

@@ -192,12 +192,16 @@ def _button():
 def _tables():
     try:
         listed = [name for name in tables.read("SOURCES").file if not (tables.folder() / name).is_file()]
-        woods, places = len(species.names()), len(climate.sites())
+        woods, places = len(species.names()), len(climate.stations())
     except OSError as error:
         return Check(False, "Tables", f"the data folder cannot be read ({error}). Install again.")
     if listed:
         return Check(False, "Tables", f"{', '.join(listed[:3])} missing from the data folder. Install again.")
-    return Check(True, "Tables", f"{woods} woods and {places} places are here. No lesson needs the internet.")
+    return Check(
+        True,
+        "Tables",
+        f"{woods} woods and {places:,} weather stations are here. No lesson needs the internet.",
+    )
 
 
 def _sums():
