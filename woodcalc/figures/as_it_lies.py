@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from woodcalc.sawing.sawn_log import SawingPlan
     from woodcalc.sawing.settings_sheet import SetUp, Stage
 
-WIDE = 1.75  # in on the page
+WIDE = 1.6  # in on the page
 _GRAY = "#d9d9d9"
 _ASIDE = "float:right;margin:0 0 2px 10px"  # wherever the sheet stands: on paper, in a lesson
 
@@ -72,19 +72,19 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp) -> str:
     limit = plan.log.large_end_in
     lies = turned(corners(stage.before, plan.log.large_end_in / 2 * long), stage.up)
     left, right = lies[:, 0].min(), lies[:, 0].max()
-    scale = min(112 / max(set_up.tall_in, first + 0.5), 88 / (right - left))
+    scale = min(88 / max(set_up.tall_in, first + 0.5), 84 / (right - left))
     foot = max(scale * max(set_up.tall_in, first), 40) + 10
     page = Drawing(WIDE, (foot + 10) / 100)
     page.type = 11.0
 
     def at(points: Points) -> np.ndarray:
         """Places over the bed to places on the page."""
-        return np.asarray(points) * [scale, -scale] + [60, foot]
+        return np.asarray(points) * [scale, -scale] + [54, foot]
 
     def wood(points: Points) -> np.ndarray:
         return at(turned(points, stage.up) - np.array([0, stage.bed_in]))
 
-    page.polygons([[(0, foot), (118, foot), (118, foot + 5), (0, foot + 5)]], style.INK, style.INK)
+    page.polygons([[(0, foot), (108, foot), (108, foot + 5), (0, foot + 5)]], style.INK, style.INK)
     whole = page.clip(wood(corners(stage.before, limit)))
     page.polygons([wood(rings[0])], "none", style.INK, 1.0, "3 2", clip=whole)
     page.polygons([wood(rings[1])], _GRAY, style.INK, 1.6, clip=whole)
@@ -102,14 +102,14 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp) -> str:
         page.lines([wood(stroke) for stroke in ([(-0.5, 0), (0.5, 0)], [(0, -0.5), (0, 0.5)])], width=1.6)
     for height, dash in ((first, ""), *([(last, "5 2")] if last < first else [])):
         y = at([(0, height)])[0, 1]
-        page.lines([[(2, y), (118, y)]], style.INK, 2.2, dash)
-        page.text(121, y, sixteenths(height), bold=True, size=0.95)
+        page.lines([[(2, y), (108, y)]], style.INK, 2.2, dash)
+        page.text(111, y, sixteenths(height), bold=True, size=0.95)
     x1, x2, y1, y2 = np.clip(stage.before, -plan.log.small_in / 2, plan.log.small_in / 2)
     middle, out = np.array([(x1 + x2) / 2, (y1 + y2) / 2]), np.array([(x2 - x1) / 2, (y2 - y1) / 2])
     for face, way in enumerate([(0, 1), (1, 0), (0, -1), (-1, 0)], 1):
         px, py = wood([middle + (out - 8 / scale) * way])[0]
         page.text(px, py, str(face), "middle", bold=True, halo=True)
     says = f"Small end: face {set_up.face_up} up, blade from {sixteenths(first)} to {sixteenths(last)} in"
-    page.text(121, foot, "bed", size=0.9)
+    page.text(111, foot, "bed", size=0.9)
     code = base64.b64encode(page.svg().encode("utf-8")).decode()
     return f'<img style="{_ASIDE}" alt="{says}" src="data:image/svg+xml;base64,{code}">'
