@@ -60,12 +60,12 @@ def test_calendar_and_plan_take_the_part_of_the_log():
 
 def test_calendar_names_events_in_the_order_of_time():
     panel = lesson.calendar_panel()  # red oak at Madison, from May
-    assert panel.reading.index("down to 20 % after 75 days") < panel.reading.index(
-        "season ends after 138 days"
+    assert panel.reading.index("down to 20 % after 78 days") < panel.reading.index(
+        "season ends after 142 days"
     )
     panel.dials["nominal"].value = "8/4"
-    assert panel.reading.index("season ends after 207 days") < panel.reading.index(
-        "down to 20 % after 333 days"
+    assert panel.reading.index("season ends after 210 days") < panel.reading.index(
+        "down to 20 % after 345 days"
     )
 
 

@@ -54,7 +54,7 @@ def job_calendar(
     Examples
     --------
     >>> job_calendar("Madison, WI", "northern red oak", "8/4", 5)[1][34:98]
-    'mid-May: the season ends after 207 days near 23 %; left outdoors'
+    'mid-May: the season ends after 210 days near 24 %; left outdoors'
     """
     asked = part
     part, unknown = drying.dated_part(species, asked)
