@@ -103,7 +103,8 @@ def _own_logs(wood, say):
 
     def draw(log, big=False):
         row = now["logs"][log]
-        return figures.log_end_and_rules(row.small_in, 0, 0, row.length_ft, big=big)[:2]  # its slips are not this log's
+        # without the table of slips, which are not this log's
+        return figures.log_end_and_rules(row.small_in, 0, 0, row.length_ft, big=big)[:2]
 
     made = panel(draw, [choice("log", "Log", list(now["logs"]))], "A log of the tally, by every rule")
 
