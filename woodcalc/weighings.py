@@ -475,14 +475,14 @@ def _weighed(weights, dry, most):
     odd = [r for r in weights if dry and not _holds(r, dry, most)]
     if odd and (asked := _dry_weight_asked(odd, weights, dry, most)):
         out = {s.row for s in asked}
-        return [r for r in weights if r not in odd and len(asked) > 1 and dry.row not in out], asked
+        return (_without(weights, odd) if len(asked) > 1 and dry.row not in out else []), asked
     if not odd and (asked := _dates_asked(weights, dry, most)):
         return [] if dry else weights, [asked]
     if not odd and (asked := _two_apart(weights, most)):
         return weights, [asked]
-    good = [r for r in weights if r not in odd]
+    good = _without(weights, odd)
     off, rivals = _off_the_others(good, dry, most)
-    steady = [r for r in good if r not in off]
+    steady = _without(good, off)
     strays = [_out_of_range(r, steady, dry, most, len(weights) == 1) for r in odd]
     if odd and len(weights) > 1 and not any(s.mend for s in strays) and _dries_on(weights, most):
         strays = [
@@ -496,6 +496,12 @@ def _weighed(weights, dry, most):
         if stray.used:
             insort(used, r, key=_DAY)
     return used, strays
+
+
+def _without(some, others):
+    """Readings without some others, by their rows."""
+    rows = {r.row for r in others}
+    return [r for r in some if r.row not in rows]
 
 
 def _dry_weight_asked(odd, weights, dry, most):
@@ -604,13 +610,13 @@ def _off_the_others(weights, dry, most):
     middle = sorted(r.lb for r in weights)[len(weights) // 2]
     # wet over dry is less than that in any wood
     far = [r for r in weights if not 1 / 3.3 < r.lb / middle < 3.3]
-    near = [r for r in weights if r not in far]
+    near = _without(weights, far)
     sure, tied = off_the_path(len(near), lambda i, j: follows(near[i], near[j]))
     off = [near[i] for i in sure]
     if not tied:
         return sorted([*off, *far], key=_DAY), {}
     torn = [near[i] for i in tied]
-    rest = [r for r in near if r not in off]
+    rest = _without(near, off)
     fixes = {r.row: _fix_beside(r, [o for o in rest if o is not r], dry, most) for r in torn}
     fixed = [r for r in torn if fixes[r.row][1]]
     # a moved point or another unit tells which one it is, if no other slip tells of another
@@ -766,26 +772,26 @@ def _fix(r, fits, whole=None):
         if mended.lb > 0 and fits(mended):
             found.setdefault(round(mended.lb, 6), (column, mend, what))
     ways = [*found.values()]
-    written = f"{r.value:.10g}"
-    longer = [replace(r, lb=float(f"{d}{written}") * _POUNDS[r.unit]) for d in range(1, 10)]
-    lost = not _MOVED.match(written) and any(map(whole or fits, longer))
-    if not ways:
-        units = [u for u in _POUNDS if u != r.unit and fits(replace(r, unit=u, lb=r.value * _POUNDS[u]))]
-        if units or not any(map(fits, longer)):
-            return ("unit" if units else "value", ""), f"Was it weighed in {units[0]}?" if units else ""
-        return ("value", ""), "Is its first digit missing?"
     if len(ways) > 1:
         meant = [f"{r.value:.6g} {mend}" if column == "unit" else mend for column, mend, _ in ways]
         return ("value", ""), f"Is {' or '.join(dict.fromkeys(meant))} meant?"
+    if not ways:
+        units = [u for u in _POUNDS if u != r.unit and fits(replace(r, unit=u, lb=r.value * _POUNDS[u]))]
+        if units or not any(map(fits, _with_a_digit_before(r))):
+            return ("unit" if units else "value", ""), f"Was it weighed in {units[0]}?" if units else ""
+        return ("value", ""), "Is its first digit missing?"
     (column, mend, what) = ways[0]
-    if column == "unit":
-        return (column, "" if lost else mend), f"Was it weighed in {mend}{_OR_LOST if lost else ''}?"
-    why = {"doubled": _DOUBLED, "swapped": _SWAPPED}.get(what, "")
-    # in nearly every number two digits can be swapped so that it fits: that is asked, and never done
-    return (
-        column,
-        "" if why or lost else mend,
-    ), f"Is {mend} meant{why}{_OR_LOST if lost and not why else ''}?"
+    if why := {"doubled": _DOUBLED, "swapped": _SWAPPED}.get(what, ""):
+        # in nearly every number two digits can be swapped so that it fits: that is asked, and never done
+        return (column, ""), f"Is {mend} meant{why}?"
+    lost = not _MOVED.match(f"{r.value:.10g}") and any(map(whole or fits, _with_a_digit_before(r)))
+    asks = f"Was it weighed in {mend}" if column == "unit" else f"Is {mend} meant"
+    return (column, "" if lost else mend), f"{asks}{_OR_LOST if lost else ''}?"
+
+
+def _with_a_digit_before(r):
+    """The reading with each of the nine digits before its weight, one after the other."""
+    return (replace(r, lb=float(f"{d}{r.value:.10g}") * _POUNDS[r.unit]) for d in range(1, 10))
 
 
 def _on_its_way(m, steady, low, high):
