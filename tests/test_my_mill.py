@@ -9,12 +9,14 @@ from test_settings_sheet import inches, words
 
 from woodcalc.checks import InputError
 from woodcalc.figures import ladder
+from woodcalc.figures.plan import mill_pages
 from woodcalc.figures.settings_sheet import page_of, printed
 from woodcalc.lesson import mine
 from woodcalc.lesson import sawing as panels
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.mill import my_mill
 from woodcalc.logs import Log
+from woodcalc.plan import make_plan
 from woodcalc.records import choices
 from woodcalc.records.own_mill import keep_mill, kept_mill
 from woodcalc.sawing import rules, saw, settings_sheet
@@ -186,3 +188,25 @@ def test_no_timber_has_the_pith_at_its_face(pattern):
             assert not says.startswith("the pith lies at its face"), (log, want, board)
             told.add(says.split(":")[0])
     assert {"free of heart", "heart boxed in"} <= told
+
+
+def test_the_plan_goes_by_the_mill_and_says_what_it_cannot_take(tmp_path):
+    mill = Mill(kerf_in=0.1, lowest_in=1.5, largest_in=22)
+    plan = make_plan(start="2026-05-15", mill=mill)
+    usual = make_plan(start="2026-05-15")
+    assert plan.assumptions["kerf_in"] == 0.1 and usual.assumptions["kerf_in"] == 0.125
+    assert all(cut.kerf_in == 0.1 for cut in plan.sawings.values())
+    too_large = {log for log, cut in plan.sawings.items() if cut.log.large_end_in * np.sqrt(1.1) > 22}
+    assert too_large and set(plan.settings) == set(plan.sawings) - too_large
+    for log in too_large:
+        assert any(r.startswith(f"Log {log}: It takes about") for r in plan.remarks)
+    assert all((rows["blade_in"] >= 1.5).all() for rows in plan.settings.values())
+    page = words(mill_pages(plan))
+    assert page.count("No passes are printed") == len(too_large)
+    assert "goes no lower than 1-1/2 in" in page and "Not on your mill" not in words(mill_pages(usual))
+    plan.to_csv(tmp_path)
+    rows = (tmp_path / "plan-mill-settings.csv").read_text()
+    assert "leave one thick piece" in rows
+    assert (
+        make_plan(start="2026-05-15", mill=mill, assumptions={"kerf_in": 0.2}).assumptions["kerf_in"] == 0.2
+    )

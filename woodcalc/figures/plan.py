@@ -88,7 +88,7 @@ def mill_pages(plan: Plan) -> str:
     """
     notes = dict(zip(plan.tally["log"], plan.tally["note"], strict=True))
     sheets = dict.fromkeys(
-        printed(cut, notes[log]) for log, cut in plan.sawings.items()
+        printed(cut, notes[log], plan.mill) for log, cut in plan.sawings.items()
     )  # one sentence, said once
     return paper.page(
         "mill.html", plan=plan, sheets=sheets, settings=plan.settings, rings=rings(),

@@ -21,6 +21,7 @@ from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
 from woodcalc.records import choices
 from woodcalc.records.choices import kept_choices
+from woodcalc.records.own_mill import kept_mill
 
 if TYPE_CHECKING:
     from woodcalc.lesson.panel import Panel
@@ -206,6 +207,7 @@ class PlanDesk(Form):
                 species=values["species"] or None,
                 pattern=values["pattern"],
                 part=values["part"],
+                mill=None if values["folder"] == INVENTED else kept_mill(),
             )
             page = pages.plan_page(plan)
         except Exception as error:

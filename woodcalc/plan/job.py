@@ -30,12 +30,14 @@ from woodcalc.records.columns import RecordsError
 from woodcalc.records.keep import save_made
 from woodcalc.records.usable import JUDGED, read_usable, stack_taught
 from woodcalc.sawing import best, settings_sheet
+from woodcalc.sawing.limits import limits
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 
 if TYPE_CHECKING:
     import pandas as pd
 
     from woodcalc.drying.forecast import Forecast
+    from woodcalc.sawing.mill import Mill
     from woodcalc.sawing.sawn_log import SawingPlan
 
 
@@ -89,6 +91,8 @@ class Plan:
         Of the wood that is shown in detail.
     piles : dict
         Pile to its `StackPlan`.
+    mill : Mill, optional
+        That the sheets are for.
     """
 
     name: str
@@ -107,6 +111,7 @@ class Plan:
     learned: dict[str, Forecast] = field(repr=False)
     pile: stack.StackPlan | None = field(repr=False)
     piles: dict[str, stack.StackPlan] = field(repr=False)
+    mill: Mill | None = field(default=None, repr=False)
 
     @cached_property
     def keys(self) -> tuple[str, ...]:
@@ -135,12 +140,14 @@ class Plan:
     def settings(self) -> dict[str, pd.DataFrame]:
         """Log to its settings sheet (DataFrame) for the mill, down to where the wood must be left as a thick piece.
 
-        Empty for quartered logs, which have no safe sheet.
+        Empty for quartered logs, which have no safe sheet; without the logs that the mill can't take.
         """
+        lowest_in = self.mill.lowest_in if self.mill else 0.0
         return {
-            log: settings_sheet.kept_passes(cut)
+            log: settings_sheet.kept_passes(cut, lowest_in)
             for log, cut in self.sawings.items()
             if settings_sheet.has_sheet(cut)
+            and not (self.mill and any(limit.stops for limit in limits(cut, self.mill)))
         }
 
     def costs(self, **changes: float) -> Step:
@@ -222,7 +229,12 @@ class Plan:
             {
                 "log": list(self.sawings),
                 "note": [notes[log] for log in self.sawings],
-                "use": settings_sheet.NO_SHEET,
+                "use": [
+                    "beyond the mill: see mill.html"
+                    if settings_sheet.has_sheet(cut)
+                    else settings_sheet.NO_SHEET
+                    for cut in self.sawings.values()
+                ],
             }
         )
         tables["plan-mill-settings"] = pd.concat(sheets) if sheets else none
@@ -258,6 +270,7 @@ def make_plan(
     project_in: float = 36.0,
     assumptions: dict[str, float] | None = None,
     part: str = "mixed",
+    mill: Mill | None = None,
 ) -> Plan:
     """Plan the whole job from a tally of logs.
 
@@ -285,6 +298,8 @@ def make_plan(
         Of the log, that all boards are cut from: sets what their piles weigh, and their dates where its pace is known.
         A wood of which the part is not known counts as mixed, and so do the dates of a part whose pace is not; the
         remarks say so.
+    mill : Mill, optional
+        The learner's own: its kerf and its step set the sheets, and what it can't hold or cut is a remark.
 
     Returns
     -------
@@ -304,7 +319,7 @@ def make_plan(
     """
     with warnings.catch_warnings(record=True) as doubts:  # said on the page, where the plan is read
         warnings.simplefilter("always")
-        plan = _made(folder, place, thickness, start, species, pattern, project_in, assumptions, part)
+        plan = _made(folder, place, thickness, start, species, pattern, project_in, assumptions, part, mill)
     said = []
     for doubt in doubts:
         if issubclass(doubt.category, RangeWarning):
@@ -314,7 +329,7 @@ def make_plan(
     return replace(plan, remarks=(*plan.remarks, *dict.fromkeys(said)))
 
 
-def _made(folder, place, thickness, start, species, pattern, project_in, assumptions, part):
+def _made(folder, place, thickness, start, species, pattern, project_in, assumptions, part, mill):
     site = climate.get(place)
     thick = drying.thickness(thickness)
     if not 0.75 <= thick <= 4:
@@ -323,11 +338,11 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     begin = drying.start_date(start)
     pattern = best.pattern_name(pattern)
     project = within("project_in", project_in, 1, 120, "in", "Is it in mm?")
-    given = _assumed(assumptions)
+    given = _assumed({**({"kerf_in": mill.kerf_in} if mill else {}), **(assumptions or {})})
     own, name = _records(folder, site)
     tally, scaled, unscaled = _scaled(own.tables["logs"])
     targets = _targets(dict.fromkeys(tally["species"]), nominal, given)
-    sawn, boards, sawings, unsawn = _sawn(tally, scaled, targets, nominal, pattern, given)
+    sawn, boards, sawings, unsawn = _sawn(tally, scaled, targets, nominal, pattern, given, mill)
     main = _main(species, sawn)
     kinds = list(dict.fromkeys(tally["species"]))
     parts = {k: part if woods.get(k).knows(part) else "mixed" for k in kinds}
@@ -365,7 +380,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     return Plan(
         name, site, main, nominal, begin, tuple(steps), cautions,
         (*unscaled, *unsawn, *unparted, *_remarks(own)), given, boards, tally, sawings,
-        forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles,
+        forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles, mill,
     )  # fmt: skip
 
 
@@ -490,11 +505,12 @@ def _targets(names, nominal, given):
     return pd.DataFrame(rows, columns=columns)
 
 
-def _sawn(tally, scaled, targets, nominal, pattern, given):
+def _sawn(tally, scaled, targets, nominal, pattern, given, mill):
     """Saw every log: (table by log, all boards, sawing by log, troubles)."""
     import pandas as pd
 
     set_in = dict(zip(targets["species"], targets["set_in"], strict=True))
+    step_in = mill.step_in if mill else best.SCALE_IN
     rows, boards, sawings, troubles, same = [], [], {}, [], {}
     for row in tally.itertuples(index=False):
         log = logs.Log(
@@ -508,7 +524,7 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
             size = replace(log, label="")  # logs of one size are sawn alike
             if size not in same:
                 same[size] = best.saw(
-                    log, given["kerf_in"], {nominal: set_in[log.species]}, pattern, drop_step_in=best.SCALE_IN
+                    log, given["kerf_in"], {nominal: set_in[log.species]}, pattern, drop_step_in=step_in
                 )
             cut = replace(same[size], log=log)
             if (wide := cut.boards["width_in"].max()) > stack.WIDEST_IN:
@@ -527,6 +543,7 @@ def _sawn(tally, scaled, targets, nominal, pattern, given):
             troubles.append(f"Log {log.label}: {says}")
         if says := settings_sheet.in_two_says(same[size]):
             troubles.append(f"Log {log.label}: {says}")
+        troubles += [f"Log {log.label}: {limit.says}" for limit in (limits(cut, mill) if mill else [])]
         expected = cut.net_bf * (1 - given["lost_pct"] / 100)
         rows.append((log.label, log.species, len(cut.boards), cut.board_feet, expected, v["lumber"],
                      v["slab"] + v["edging"], v["sawdust"]))  # fmt: skip
