@@ -136,7 +136,7 @@ def own_three_ways() -> Box | Shown:
     >>> print(own_three_ways())  # doctest: +ELLIPSIS
     These are Kettle Hollow's stacks and readings (an invented woodlot), as ...
     stack  wood  bf  from (% MC)  indoors, days  solar kiln, days  dehumidifier, days  dehumidifier, kWh
-    A  northern red oak 4/4  430  24  146  36  34  142
+    A  northern red oak 4/4  430  24  149  38  36  145
     ...
     """
     return own.show(_three_ways, "stacks", "readings", lesson="09")
@@ -194,8 +194,8 @@ def own_ways() -> Box | Shown:
     Examples
     --------
     >>> print(own_ways())
-    northern red oak 4/4, Madison, WI, July: indoors 147 days, $0; solar kiln 22 days, $3; dehumidifier 14 days, $8
-    northern red oak 4/4, Madison, WI, January: indoors 58 days, $0; solar kiln 91 days, $14; dehumidifier 12 days, $9
+    northern red oak 4/4, Madison, WI, July: indoors 149 days, $0; solar kiln 23 days, $4; dehumidifier 15 days, $8
+    northern red oak 4/4, Madison, WI, January: indoors 65 days, $0; solar kiln 94 days, $14; dehumidifier 14 days, $9
     """
     return own.show(_ways, lesson="09")
 
