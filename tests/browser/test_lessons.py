@@ -7,6 +7,8 @@ import time
 
 import pytest
 from labtools import LESSONS, needs_browser, open_and_run, wait_for
+from test_narrow import widen
+from windows import amiss_on_a_phone, amiss_on_a_projector, what_axe_finds
 
 pytestmark = needs_browser
 
@@ -33,8 +35,10 @@ INSIDE = "return [...arguments[0].querySelectorAll(arguments[1])].filter(e => e.
 @pytest.fixture(scope="module", params=LESSONS)
 def lesson(request, lab, browser):
     """Return the name of a lesson that has just been opened and run."""
+    widen(browser, 1280)
     open_and_run(lab, browser, request.param)
-    return request.param
+    yield request.param
+    widen(browser, 1280)
 
 
 def test_the_reader_stands_where_the_lesson_begins(lesson, lab, browser):
@@ -272,6 +276,20 @@ def test_answers_are_typed_checked_and_dealt_anew_by_keys(lesson, browser):
             focus(browser, buttons["Check"])
             press(browser, Keys.SPACE)
             said(box, ["Type a number first"])
+
+
+def test_axe_finds_nothing_amiss(lesson, browser):
+    passed, found = what_axe_finds(browser)
+    assert found == []
+    assert passed > 50
+
+
+def test_on_a_phone_nothing_is_cut_or_too_small_to_touch(lesson, browser):
+    assert amiss_on_a_phone(browser) == []
+
+
+def test_larger_print_is_whole_on_a_projector(lesson, browser):
+    assert amiss_on_a_projector(browser) == []
 
 
 def test_no_trouble_came_up_on_the_way(lesson, browser):

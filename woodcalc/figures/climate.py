@@ -80,7 +80,7 @@ def _table(year, inside):
         ("House (% RH)", inside.rh_pct, 0),
         ("Wood in the house rests at (% MC)", inside.emc_pct, 1),
     ]
-    head = "<tr><th></th>" + "".join(f"<th>{m}</th>" for m in climate.MONTHS) + "</tr>"
+    head = "<tr><td></td>" + "".join(f"<th>{m}</th>" for m in climate.MONTHS) + "</tr>"
     body = ""
     for name, values, decimals in rows:
         body += f"<tr><td>{name}</td>" + "".join(f"<td>{v:.{decimals}f}</td>" for v in values) + "</tr>"

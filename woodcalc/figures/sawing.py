@@ -198,7 +198,9 @@ def _patterns_table(plans, small_in, length_ft):
         cells.append(" / ".join(f"{100 * bf / plan.board_feet:.0f}" for bf in plan.grain_bf.values()))
         cells += [f"{100 * o:+.0f} %" for o in over]
         rows += f"<tr><td>{NAMES[pattern]}</td>" + "".join(f"<td>{c}</td>" for c in cells) + "</tr>"
-    return "<table><tr>" + "".join(f"<th>{h}</th>" for h in heads) + f"</tr>{rows}</table>"
+    return (
+        "<table><tr>" + "".join(f"<th>{h}</th>" if h else "<td></td>" for h in heads) + f"</tr>{rows}</table>"
+    )
 
 
 @style.drawn

@@ -271,10 +271,10 @@ def _in_order(parts):
     )
     details = "".join(
         f"<details><summary><b>{html.escape(p.title)}</b>: the leader's part and the cautions to say aloud"
-        f"</summary>{p.leader}<h4>Say aloud</h4>{p.cautions}</details>"
+        f"</summary>{p.leader}<h3>Say aloud</h3>{p.cautions}</details>"
         for p in parts
     )
-    heads = "<tr><th>From</th><th style='text-align:left'>Lesson</th><th>Time</th><th></th></tr>"
+    heads = "<tr><th>From</th><th style='text-align:left'>Lesson</th><th>Time</th><td></td></tr>"
     return f"<table>{heads}{rows}</table>{details}"
 
 

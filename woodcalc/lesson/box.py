@@ -36,8 +36,9 @@ STYLE = """<style>
 .woodcalc .woodcalc-dial, .woodcalc-dial > * {max-width: 100%;}
 .woodcalc .widget-hbox.woodcalc-dial, .woodcalc-form > .widget-hbox {flex-wrap: wrap;}
 .woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}
-.woodcalc-big .woodcalc-dial > :is(.widget-text, .widget-dropdown) {min-width: min(13em, 100%);}
-.woodcalc-big .woodcalc-dial > .widget-hbox > .widget-text {min-width: 5.5em;}
+.woodcalc-big .woodcalc-dial > :is(.widget-text, .widget-combobox, .widget-dropdown)
+  {min-width: min(calc(12 * var(--jp-widgets-font-size)), 100%);}
+.woodcalc-big .woodcalc-dial > .widget-hbox > .widget-text {min-width: calc(5 * var(--jp-widgets-font-size));}
 .woodcalc-big .woodcalc-beside > .woodcalc-left {flex-basis: 320px !important;}
 .woodcalc-beside .widget-html img {width: 100%; max-width: 800px !important;}
 .woodcalc-big .woodcalc-beside .widget-html img {max-width: 100% !important;}
@@ -164,7 +165,7 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[str]], caption: str = ""
     >>> table(["log", "bf"], [["1", "75"]])
     '<table><tr><th>log</th><th>bf</th></tr><tr><td>1</td><td>75</td></tr></table>'
     """
-    head = "".join(f"<th>{html.escape(h)}</th>" for h in heads)
+    head = "".join(f"<th>{html.escape(h)}</th>" if h else "<td></td>" for h in heads)
     body = "".join(f"<tr>{''.join(f'<td>{html.escape(c)}</td>' for c in row)}</tr>" for row in rows)
     named = f"<caption>{html.escape(caption)}</caption>" if caption else ""
     return f"<table>{named}<tr>{head}</tr>{body}</table>"

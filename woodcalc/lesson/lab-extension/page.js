@@ -46,6 +46,7 @@ jp-button[data-command="woodcalc:larger-print"][aria-pressed=true]::part(control
   {content: "Engine: stopped"; color: #8a2f00;}
 .jp-NotebookPanel.woodcalc-big, .jp-NotebookPanel:has(.woodcalc-big) {--jp-content-font-size1: 20px;}
 .jp-NotebookPanel-toolbar .jp-DebuggerBugButton, .jp-Notebook-footer {display: none;}
+.jp-NotebookPanel .jp-RenderedMarkdown table {display: block; width: fit-content; max-width: 100%; overflow-x: auto;}
 .jp-NotebookPanel .jp-RenderedMarkdown summary {padding: 4px 0; cursor: pointer;}
 @media (max-width: 1100px) {
   .jp-NotebookPanel {--jp-cell-prompt-width: 20px;}
