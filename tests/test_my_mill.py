@@ -19,7 +19,7 @@ from woodcalc.logs import Log
 from woodcalc.plan import make_plan
 from woodcalc.records import choices
 from woodcalc.records.own_mill import keep_mill, kept_mill
-from woodcalc.sawing import rules, saw, settings_sheet
+from woodcalc.sawing import TooThin, rules, saw, saw_tally, settings_sheet
 from woodcalc.sawing.mill import Mill
 
 OAK = Log(18.5, 21, 12, species="northern red oak", label="1")
@@ -210,3 +210,23 @@ def test_the_plan_goes_by_the_mill_and_says_what_it_cannot_take(tmp_path):
     assert (
         make_plan(start="2026-05-15", mill=mill, assumptions={"kerf_in": 0.2}).assumptions["kerf_in"] == 0.2
     )
+
+
+def test_a_log_too_bent_for_a_board_is_told_what_its_halves_give(own_folder):
+    bent = Log(7.5, 8.5, 16, sweep_in=4)
+    with pytest.raises(TooThin) as none:
+        saw(bent, 1 / 8, {"4/4": 1.0625})
+    halves = [Log(7.5, 8, 8, sweep_in=1), Log(8, 8.5, 8, sweep_in=1)]
+    assert none.value.in_two_bf == pytest.approx(
+        sum(saw(h, 1 / 8, {"4/4": 1.0625}).board_feet for h in halves)
+    )
+    note = saw_tally([bent, Log(7.5, 8.5, 16)], 1 / 8, {"4/4": 1.0625}).logs["note"].tolist()
+    assert note == [
+        f"too thin for a board, its bow counted; cut in two at 8 ft: about {none.value.in_two_bf:.0f} bf",
+        "",
+    ]
+    (own_folder / "logs.csv").write_text(
+        "log,species,small_in,large_in,length_ft,sweep_in\nB,white oak,7.5,8.5,16,4\n"
+    )
+    said = words(panels.own_sheet().told.value)
+    assert "too thin, its bow counted. Cut it in two at 8 ft: about" in said

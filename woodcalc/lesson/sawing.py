@@ -358,9 +358,12 @@ def _own_sheet(wood, say, spread):
             also["drop_step_in"] = mill.step_in  # it can drop by nothing else
         try:
             plan = rules.sawn_by(*how, **also)
-        except sawing.TooThin:
+        except sawing.TooThin as none:
             thin = "too thin" + (", its bow counted" if cut.sweep_in else "")
-            return f"<p>Log {html.escape(log)} gives no {mine.thickness} board: it is {thin}.</p>"
+            two = f" Cut it in two at {cut.length_ft / 2:g} ft: about {none.in_two_bf:.0f} bf." * (
+                none.in_two_bf > 0
+            )
+            return f"<p>Log {html.escape(log)} gives no {mine.thickness} board: it is {thin}.<b>{two}</b></p>"
         except AllDefect:
             return f"<p><b>Log {html.escape(log)}.</b> {logs.defect_says(100)}</p>"
         note = row["note"].iloc[0]

@@ -21,7 +21,7 @@ import numpy as np
 from woodcalc.checks import InputError, suggest, within
 from woodcalc.logs import MOST_DEFECT_PCT, SOLID_FT3_PER_CORD, Log, defect_says, logs_of
 from woodcalc.sawing.patterns import cant, quartered, through_and_through
-from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan
+from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, halves_bf
 from woodcalc.sawing.search import TooThin, Wanted, shop_for, thickness_names
 from woodcalc.sawing.settings_sheet import kept_passes
 
@@ -155,29 +155,6 @@ def saw(
         raise InputError(
             f"opening_in is for through-and-through; the {pattern} pattern is laid out from the pith."
         )
-    shop = shop_for(
-        log,
-        kerf_in,
-        thicknesses_in,
-        [Wanted.of(w) for w in wanted],
-        value_per_bf,
-        drop_step_in,
-        width_step_in,
-        length_step_ft,
-        least_width_in,
-        least_length_ft,
-        least_slab_in or 0.0,
-    )
-    if pattern == "through-and-through":
-        plan = through_and_through(shop, opening_in)
-    elif pattern == "quartered":
-        plan = quartered(shop)
-    else:
-        a_side = int(within("a_side", a_side, 0, 40, "boards"))
-        most = inf if most_cant_in is None else within("most_cant_in", most_cant_in, 2, 60, "in")
-        plan = cant(shop, least_cant_in, cant_in, least_slab_in is None, a_side, most)
-    if not log.sweep_in or wanted:
-        return plan
     again = partial(
         saw,
         kerf_in=kerf_in,
@@ -194,7 +171,33 @@ def saw(
         drop_step_in=drop_step_in,
         a_side=a_side,
     )
-    return replace(plan, again=again)
+    most = inf if most_cant_in is None else float(within("most_cant_in", most_cant_in, 2, 60, "in"))
+    try:
+        shop = shop_for(
+            log,
+            kerf_in,
+            thicknesses_in,
+            [Wanted.of(w) for w in wanted],
+            value_per_bf,
+            drop_step_in,
+            width_step_in,
+            length_step_ft,
+            least_width_in,
+            least_length_ft,
+            least_slab_in or 0.0,
+        )
+        if pattern == "through-and-through":
+            plan = through_and_through(shop, opening_in)
+        elif pattern == "quartered":
+            plan = quartered(shop)
+        else:
+            a_side = int(within("a_side", a_side, 0, 40, "boards"))
+            plan = cant(shop, least_cant_in, cant_in, least_slab_in is None, a_side, most)
+    except TooThin as none:
+        if log.sweep_in and not wanted and (both := halves_bf(log, again)):
+            none.in_two_bf = both
+        raise
+    return replace(plan, again=again) if log.sweep_in and not wanted else plan
 
 
 @dataclass(frozen=True)
@@ -299,6 +302,7 @@ def saw_tally(
     names = thickness_names(thicknesses_in)
     largest_first = sorted(range(len(logs)), key=lambda i: -logs[i].volume_ft3)
     plans, left, rotten = {}, [Wanted.of(w) for w in wanted], set()
+    halves: dict[int, float] = {}
     for i in largest_first if left else range(len(logs)):
         hold = [
             replace(w, count=min(w.count, _at_most(w, logs[i])))
@@ -307,7 +311,8 @@ def saw_tally(
         ]
         try:
             plans[i] = saw(logs[i], kerf_in, names, pattern, wanted=hold, **settings)
-        except TooThin:
+        except TooThin as none:
+            halves[i] = none.in_two_bf
             continue
         except AllDefect:
             rotten.add(i)
@@ -334,7 +339,7 @@ def saw_tally(
                 "defect_pct": log.defect_pct,
                 "log_ft3": whole,
                 **{f"{k}_ft3": v for k, v in volumes.items()},
-                "note": _note(log, plan),
+                "note": _note(log, plan, halves.get(i, 0.0)),
             }
         )
     in_order = [plans[i] for i in sorted(plans)]
@@ -344,12 +349,15 @@ def saw_tally(
     return SawnTally(tuple(in_order), boards, pd.DataFrame(rows), tuple(w for w in left if w is not None))
 
 
-def _note(log, plan):
-    """What a tally says of a log beside its numbers."""
+def _note(log, plan, halves_bf):
+    """What a tally says of a log beside its numbers; `halves_bf` of one that gives no board as a whole."""
     if not log.sound_share:
         return "nothing of it is sound: not sawn"
     if plan is None:
-        return "too thin for a board" + (", its bow counted" if log.sweep_in else "")
+        thin = "too thin for a board" + (", its bow counted" if log.sweep_in else "")
+        return thin + (
+            f"; cut in two at {log.length_ft / 2:g} ft: about {halves_bf:.0f} bf" if halves_bf else ""
+        )
     if log.defect_pct > MOST_DEFECT_PCT:
         return "more than half is gone: cut it back first"
     if plan.in_two_bf:

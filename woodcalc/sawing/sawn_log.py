@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
@@ -136,23 +137,7 @@ class SawingPlan:
         >>> round(plan.board_feet), round(plan.in_two_bf)
         (42, 75)
         """
-        if self.again is None or self.log.length_ft / 2 < LEAST_HALF_FT:
-            return 0.0
-        ends = (self.log.small_in, (self.log.small_in + self.log.large_end_in) / 2, self.log.large_end_in)
-        both = 0.0
-        for small, large in pairwise(ends):
-            half = replace(
-                self.log,
-                small_in=small,
-                large_in=large,
-                length_ft=self.log.length_ft / 2,
-                trim_in=self.log.trim_in / 2,
-                sweep_in=self.log.sweep_in / 4,
-            )
-            try:
-                both += self.again(half).board_feet
-            except TooThin:
-                continue
+        both = halves_bf(self.log, self.again) if self.again else 0.0
         return both if both >= (1 + IN_TWO_GAIN) * self.board_feet else 0.0
 
     @cached_property
@@ -301,6 +286,33 @@ class SawingPlan:
             )
             before = p
         return pd.DataFrame(rows)
+
+
+def halves_bf(log: Log, again: Callable[[Log], SawingPlan]) -> float:
+    """Return the board feet of both halves of a log cut in two amid its length, 0 if they would be too short.
+
+    Parameters
+    ----------
+    log : Log
+    again : callable
+        Saws a half. A half of a bow is a quarter as deep.
+    """
+    if log.length_ft / 2 < LEAST_HALF_FT:
+        return 0.0
+    ends = (log.small_in, (log.small_in + log.large_end_in) / 2, log.large_end_in)
+    both = 0.0
+    for small, large in pairwise(ends):
+        half = replace(
+            log,
+            small_in=small,
+            large_in=large,
+            length_ft=log.length_ft / 2,
+            trim_in=log.trim_in / 2,
+            sweep_in=log.sweep_in / 4,
+        )
+        with contextlib.suppress(TooThin):
+            both += again(half).board_feet
+    return both
 
 
 def has_sheet(plan: SawingPlan) -> bool:

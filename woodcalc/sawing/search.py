@@ -83,7 +83,9 @@ class Wanted:
 
 
 class TooThin(InputError):
-    """No board of the sizes asked for fits in the log."""
+    """No board of the sizes asked for fits in the log; its halves may give some, `in_two_bf` in all, if it is bent."""
+
+    in_two_bf = 0.0
 
 
 class Cut(NamedTuple):
