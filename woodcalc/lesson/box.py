@@ -87,6 +87,8 @@ STYLE = """<style>
 .woodcalc-told p, .woodcalc-told ul {margin: 4px 0;}
 .woodcalc-told h4 {font-size: 1.1em; margin: 14px 0 2px;}
 .woodcalc .jupyter-button {white-space: normal; height: auto; padding: 4px 10px; line-height: 1.35; max-width: 100%;}
+.woodcalc .widget-hslider {min-width: 110px;}
+.woodcalc .widget-hbox > .jupyter-button {align-self: flex-end;}
 .woodcalc.woodcalc.woodcalc :focus-visible {outline: 3px solid var(--mark) !important; outline-offset: 2px;}
 .woodcalc .jupyter-widgets-disconnected::before, .woodcalc.jupyter-widgets-disconnected::before {content: none;}
 </style>"""

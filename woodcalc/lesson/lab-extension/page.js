@@ -44,7 +44,8 @@ jp-button[data-command="woodcalc:larger-print"][aria-pressed=true]::part(control
 .jp-Notebook-ExecutionIndicator[data-status=busy]::before {content: "Engine: working";}
 .jp-Notebook-ExecutionIndicator:is([data-status=dead], [data-status=terminating], [data-status=disconnected])::before
   {content: "Engine: stopped"; color: #8a2f00;}
-.jp-NotebookPanel.woodcalc-big, .jp-NotebookPanel:has(.woodcalc-big) {--jp-content-font-size1: 20px;}
+.jp-NotebookPanel.woodcalc-big, .jp-NotebookPanel:has(.woodcalc-big) {--jp-content-font-size1: 20px; --jp-code-font-size: 17px;}
+.jp-NotebookPanel:is(.woodcalc-big, :has(.woodcalc-big)) .jp-RenderedHTMLCommon table {font-size: .95em;}
 .jp-NotebookPanel-toolbar .jp-DebuggerBugButton, .jp-Notebook-footer {display: none;}
 .jp-NotebookPanel .jp-RenderedMarkdown table {display: block; width: fit-content; max-width: 100%; overflow-x: auto;}
 .jp-NotebookPanel .jp-RenderedMarkdown summary {padding: 4px 0; cursor: pointer;}
