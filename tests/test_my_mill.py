@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -230,3 +231,11 @@ def test_a_log_too_bent_for_a_board_is_told_what_its_halves_give(own_folder):
     )
     said = words(panels.own_sheet().told.value)
     assert "too thin, its bow counted. Cut it in two at 8 ft: about" in said
+
+
+def test_a_label_cannot_become_a_part_of_the_saved_page():
+    bad = "\"'><img src=x onerror=alert(1)>;}"
+    page = page_of(rules.sawn_by(replace(OAK, label=bad), 1 / 8, {"4/4": 1.0625}), bad, Mill())
+    style = page.partition("<style>")[2].partition("</style>")[0]
+    assert "<img src=x" not in page and "onerror" in page and "<img" not in style and "'" not in style
+    assert "&lt;img src=x" in page
