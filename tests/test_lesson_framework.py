@@ -124,6 +124,15 @@ def test_larger_print_redraws_in_larger_type(example):
     assert example.picture.value != before
 
 
+def test_on_a_phone_the_picture_has_larger_type_and_the_page_does_not(example):
+    before = example.picture.value
+    tell = example.children[-1]._heard
+    tell(None, {"narrow": True}, [])
+    assert example.picture.value != before and "woodcalc-big" not in example._dom_classes
+    tell(None, {"narrow": False}, [])
+    assert example.picture.value == before
+
+
 def test_the_saved_page_shows_picture_and_sentence(example):
     bundle = example._repr_mimebundle_()
     data = bundle[0] if isinstance(bundle, tuple) else bundle

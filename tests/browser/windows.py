@@ -38,7 +38,7 @@ return [...document.querySelectorAll(what)]
   .filter(e => e.offsetParent && !/[/\\\\]/.test(e.value ?? '') && (parseFloat(getComputedStyle(e).fontSize) < 19
     || e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1))
   .map(e => `${e.tagName} ${e.ariaLabel || e.textContent} ${e.value} ${getComputedStyle(e).fontSize}`)"""
-SMALL_PRINT = "return document.querySelectorAll('.jp-Notebook .woodcalc:not(.woodcalc-big)').length"
+STATE = "return document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status"
 LARGER_PRINT = ".jp-NotebookPanel:not(.lm-mod-hidden) jp-button[data-command='woodcalc:larger-print']"
 
 
@@ -71,17 +71,24 @@ def amiss_on_a_phone(browser):
 
 def amiss_on_a_projector(browser):
     """The same in larger print, 1024 pixels wide; it is turned on and off by its button."""
+    _print(browser, "small")
     unfold(browser, 1024, 768)
-    button = browser.find_element("css selector", LARGER_PRINT)
-    button.click()
     try:
-        end = time.monotonic() + 20
-        while browser.execute_script(SMALL_PRINT) and time.monotonic() < end:
-            time.sleep(0.1)
-        unfold(browser, 1024, 768)
         return amiss(browser, SIDEWAYS, CUT, CLIPPED)
     finally:
-        button.click()
+        _print(browser, "large")
+
+
+def _print(browser, now):
+    """Press the button if any box stands in `now` print, and wait until the engine has kept that."""
+    count = "return document.querySelectorAll('.jp-Notebook .woodcalc{}').length"
+    of = count.format(":not(.woodcalc-big)" if now == "small" else ".woodcalc-big")
+    if browser.execute_script(of):
+        browser.find_element("css selector", LARGER_PRINT).click()
+    quiet, end = 0, time.monotonic() + 20
+    while quiet < 3 and time.monotonic() < end:
+        time.sleep(0.2)
+        quiet = quiet + 1 if not browser.execute_script(of) and browser.execute_script(STATE) == "idle" else 0
 
 
 def what_axe_finds(browser):

@@ -259,9 +259,23 @@ function sayWithPress(model, root) {
   };
 }
 
+// A picture that is as small as on a phone is drawn with larger type.
+const PHONE = 480;  // pixels
+function sayNarrow(model, root) {
+  let said = false;
+  const observer = new ResizeObserver(() => {
+    const narrow = root.clientWidth < PHONE;
+    if (!root.clientWidth || narrow === said) return;
+    said = narrow;
+    try { model.send({ narrow }); } catch { }
+  });
+  observer.observe(root);
+  return () => observer.disconnect();
+}
+
 function render({ model, el }) {
   el.style.display = 'none';
-  let names, unwatch, unsay;
+  let names, unwatch, unsay, unwide;
   const wait = setInterval(() => {
     const root = el.closest('.woodcalc');
     if (!root) return;
@@ -273,9 +287,10 @@ function render({ model, el }) {
     names.observe(root, { childList: true, subtree: true });
     unwatch = watch(model, root);
     if (root.matches('.woodcalc-form')) unsay = sayWithPress(model, root);
+    if (root.matches('.woodcalc-panel')) unwide = sayNarrow(model, root);
     bringBack(root);
   }, 50);
-  return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); unsay?.(); };
+  return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); unsay?.(); unwide?.(); };
 }
 
 export default { render };

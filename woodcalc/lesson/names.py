@@ -26,6 +26,8 @@ class ControlNames(anywidget.AnyWidget):
         # a form takes what its fields show when a button is pressed, and keeps what is typed in between
         self.when_pressed: Callable[[dict[str, str]], None] = lambda fields: None
         self.when_typed: Callable[[dict[str, str]], None] = lambda fields: None
+        # a box as narrow as on a phone
+        self.when_narrow: Callable[[bool], None] = lambda narrow: None
         self.on_msg(self._heard)
 
     def _heard(self, _widget: Any, said: Any, _buffers: Any) -> None:
@@ -33,5 +35,7 @@ class ControlNames(anywidget.AnyWidget):
             self.when_pressed(said["fields"])
         elif isinstance(said, dict) and isinstance(said.get("typed"), dict):
             self.when_typed(said["typed"])
+        elif isinstance(said, dict) and isinstance(said.get("narrow"), bool):
+            self.when_narrow(said["narrow"])
         else:
             self.send({"here": self.me})  # the page asks whether anybody is there

@@ -229,7 +229,7 @@ class Panel(Box):
     ) -> None:
         self.draw, self._dials = draw, dials
         self._first = {d.name: d.widget.value for d in dials}
-        self._setting, self._not_set, self._ready = False, "", False
+        self._setting, self._not_set, self._ready, self._narrow = False, "", False, False
         self._sentence = ""
         self._still: tuple[str, str] | None = None  # until a setting draws
         self.picture = w.HTML(layout=w.Layout(min_width="0"))
@@ -245,6 +245,7 @@ class Panel(Box):
         )
         super().__init__([both, self.below], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
+        self.children[-1].when_narrow = self.narrow
         self._title = title
         for dial in dials:
             dial.widget.observe(self._redraw, "value")
@@ -312,7 +313,7 @@ class Panel(Box):
             with warnings.catch_warnings(record=True) as doubts:
                 warnings.simplefilter("always", RangeWarning)
                 figure, sentence, *below = self.draw(
-                    **{d.name: d.widget.value for d in self._dials}, big=self.big
+                    **{d.name: d.widget.value for d in self._dials}, big=self.big or self._narrow
                 )
             picture = to_img(figure, sentence)
         except Exception as error:  # said where the learner looks; the last good picture stays
@@ -342,6 +343,12 @@ class Panel(Box):
         """Show the panel in larger print, its picture drawn anew."""
         super().enlarge(on)
         if self._ready:
+            self._redraw()
+
+    def narrow(self, on: bool) -> None:
+        """Draw for a box as narrow as a phone, where all of the picture is small: its type and lines grow."""
+        if on != self._narrow:
+            self._narrow = on
             self._redraw()
 
     def still(self) -> str:
