@@ -64,7 +64,7 @@ def test_an_answer_comes_back_with_its_numbers_and_its_mark(my_wood):
 
 def test_a_wrong_answer_and_what_is_no_number_come_back_too(my_wood):
     box = ask("doyle-one-log")
-    for typed, says in (("1", "Not yet"), ("about ten", "could not read")):
+    for typed, says in (("1", "Not yet"), ("about ten", "expected a number like")):
         box.field.value = typed
         again = ask("doyle-one-log")
         assert again.field.value == typed and says in again.feedback.value

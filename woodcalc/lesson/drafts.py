@@ -11,6 +11,8 @@ from datetime import date
 from typing import Any
 from uuid import uuid4
 
+import psutil
+
 from woodcalc.disk import SaveError
 from woodcalc.lesson import kept
 
@@ -19,12 +21,10 @@ Row = dict[str, str]
 
 
 def _born(pid: int) -> int:
-    """When a program was started; 0 if there is none of that number, or nobody can tell."""
+    """When a program was started; 0 if there is none of that number, or it is another person's."""
     try:
-        import psutil  # comes with JupyterLab's kernels
-
         return round(psutil.Process(pid).create_time())
-    except Exception:  # gone, another user's, or no such library
+    except psutil.Error:
         return 0
 
 
