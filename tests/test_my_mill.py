@@ -60,7 +60,7 @@ def test_the_kerf_of_a_stack_goes_before_the_field(own_folder):
     ("name", "text", "says"),
     [
         ("kerf", "thin", "Kerf: found 'thin'"),
-        ("largest_in", "2", "Largest log, bark in: found '2'; expected a number from 6 to 90 in"),
+        ("largest_in", "2", "Largest log with its bark: found '2'; expected a number from 6 to 90 in"),
         ("lowest_in", "9", "Lowest safe cut, blade over the bed: found '9'"),
     ],
 )

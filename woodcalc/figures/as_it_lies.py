@@ -97,7 +97,7 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp) -> str:
     low = min(set_up.stops_in, 0.6 * set_up.tall_in)  # half way up, or as high as they may
     stop, clamp = (at([(side, 0), (side, low)]) for side in (left, right))
     page.polygons([box(stop[0, 0] - 8, stop[1, 1], stop[0, 0] - 3, foot)], style.INK, style.INK)
-    page.arrow(clamp[1] + [16, 3], clamp[1] + [2, 3], style.INK, 2.0)
+    page.arrow(clamp[1] + [16, 11], clamp[1] + [2, 11], style.INK, 2.0)
     if left < 0 < right and stage.before[0] < 0 < stage.before[1] and stage.before[2] < 0 < stage.before[3]:
         page.lines([wood(stroke) for stroke in ([(-0.5, 0), (0.5, 0)], [(0, -0.5), (0, 0.5)])], width=1.6)
     for height, dash in ((first, ""), *([(last, "5 2")] if last < first else [])):

@@ -21,7 +21,7 @@ _MEASURED = (
     ("lowest_in", "Lowest safe cut, blade over the bed (in)", 0.25, 4, "in"),
     ("widest_in", "Widest cut between the guides (in)", 4, 80, "in"),
     ("throat_in", "Room above the blade (in)", 0.5, 40, "in"),
-    ("largest_in", "Largest log, bark in (in)", 6, 90, "in"),
+    ("largest_in", "Largest log with its bark (in)", 6, 90, "in"),
     ("longest_ft", "Longest log (ft)", 4, 66, "ft"),
 )
 _STEPS = [(set_by(step), step) for step in (1 / 16, 1 / 8, 3 / 16, 1 / 4)]

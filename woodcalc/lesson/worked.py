@@ -101,6 +101,7 @@ class Worked(Box):
         self.add_class("woodcalc-form")
         self.add_class("woodcalc-told")
         for dial in dials:
+            dial.row.add_class("woodcalc-dial")  # a switch, too, keeps its room
             if hasattr(
                 dial.widget, "continuous_update"
             ):  # what follows takes a tenth of a second, and is kept

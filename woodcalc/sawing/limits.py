@@ -114,13 +114,16 @@ def limits(plan: SawingPlan, mill: Mill) -> list[Limit]:
                 )
             )
     if below := below_lowest(plan, mill.lowest_in):
-        first = float(below[0])
+        first = sixteenths(float(below[0]))
+        left_out = (
+            f"The pass at {first} in is left out,"
+            if len(below) == 1
+            else f"The {len(below)} passes from {first} in down are left out,"
+        )
         found.append(
             Limit(
                 "lowest safe cut",
-                f"Your blade goes no lower than {sixteenths(mill.lowest_in)} in: the "
-                f"{'pass' if len(below) == 1 else f'{len(below)} passes'} from {sixteenths(first)} in down "
-                f"{'is' if len(below) == 1 else 'are'} left out. A thick piece stays.",
+                f"Your blade goes no lower than {sixteenths(mill.lowest_in)} in. {left_out} and a thick piece stays.",
                 False,
             )
         )
