@@ -15,6 +15,7 @@ from woodcalc.logs import BARK_SHARE, Log, logs_of
 from woodcalc.sawing import TooThin, rules
 from woodcalc.sawing.limits import limits
 from woodcalc.sawing.mill import Mill, kerf_of_stack_in
+from woodcalc.sizes import sixteenths
 
 SET_IN = 1.0625  # what boards are to be, green
 TALLEST_STOP_IN = 16.0  # as the sheet has it
@@ -53,6 +54,8 @@ def random_log(rng):
 
 class Sawyer:
     """Somebody with the page alone, a log with bark, and a mill."""
+
+    moved = 0.0  # the most that heights had to be raised or lowered by hand
 
     def __init__(self, log, page, mill, bark_in):
         self.log, self.page, self.mill, self.bark = log, page, mill, bark_in
@@ -113,6 +116,7 @@ class Sawyer:
                 self.wrong("center of a flat", moved)
             moved = 0.0  # heights stay as printed
             stands = center
+        self.moved = max(self.moved, abs(moved))
         rows = [re.findall(r"<td[^>]*>(.*?)</td>", row, re.S) for row in part.split("<tr>")[2:]]
         for blade, takes in ((inches(words(r[1]).strip()), words(r[3]).strip()) for r in rows if r[1]):
             if stop_before and blade <= inches(stop_before[1]):
@@ -261,3 +265,17 @@ def test_the_kerf_from_a_stack_and_a_mill_that_cannot_be():
         with pytest.raises(InputError, match=says):
             call()
     assert Mill.of({"kerf_in": 0.1, "lowest_in": 2, "color": "red"}) == Mill(kerf_in=0.1, lowest_in=2)
+
+
+@pytest.mark.parametrize("bark_in", [0.25, 0.75, 1.5])
+def test_a_sheet_for_a_log_with_its_bark_on_needs_no_height_moved(bark_in):
+    for log in logs_of(records.read(records.KETTLE_HOLLOW / "logs.csv"))[::4]:
+        plan = rules.sawn_by(log, 1 / 8, {"4/4": SET_IN})
+        bare, barked = printed(plan), printed(plan, bark_in=bark_in)
+        peeled, on = Sawyer(log, bare, Mill(), bark_in).saw(), Sawyer(log, barked, Mill(), bark_in).saw()
+        assert peeled.moved == pytest.approx(bark_in, abs=1 / 16) and on.moved < 1 / 16
+        assert not peeled.troubles and not on.troubles and peeled.boards == pytest.approx(on.boards)
+        assert f"with {sixteenths(bark_in)} in of bark left on" in words(
+            barked
+        ) and "Peel the log" not in words(barked)
+        assert "without bark" in words(bare)

@@ -45,7 +45,7 @@ def corners(bounds: tuple[float, ...], limit: float) -> list[tuple[float, float]
     return [(x1, y1), (x2, y1), (x2, y2), (x1, y2)]
 
 
-def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp) -> str:
+def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0.0) -> str:
     """Return the log's small end as it lies for a set-up, as an image in HTML; the large end is dashed.
 
     Parameters
@@ -54,6 +54,8 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp) -> str:
     stage : Stage
         Of the first pass of the set-up.
     set_up : SetUp
+    bark_in : float
+        That lies between wood and bed (in).
 
     Examples
     --------
@@ -82,7 +84,7 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp) -> str:
         return np.asarray(points) * [scale, -scale] + [54, foot]
 
     def wood(points: Points) -> np.ndarray:
-        return at(turned(points, stage.up) - np.array([0, stage.bed_in]))
+        return at(turned(points, stage.up) - np.array([0, stage.bed_in - bark_in * stage.round_side]))
 
     page.polygons([[(0, foot), (108, foot), (108, foot + 5), (0, foot + 5)]], style.INK, style.INK)
     whole = page.clip(wood(corners(stage.before, limit)))

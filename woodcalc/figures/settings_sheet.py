@@ -50,6 +50,7 @@ from woodcalc.sawing.settings_sheet import (
     too_cupped,
     turns_lb,
     widest_cut_in,
+    with_bark,
 )
 from woodcalc.sizes import fraction, sixteenths
 from woodcalc.stack import who_lifts
@@ -220,7 +221,7 @@ def _table(cuts, at):
     return f"<table><tr>{head}</tr>{rows}</table>"
 
 
-def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
+def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in: float = 0.0) -> str:
     """Return the settings sheet of one log as HTML, to print and hang at the mill.
 
     Parameters
@@ -230,6 +231,8 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
         What the tally says of the log: shown word for word.
     mill : Mill, optional
         The learner's own: what it can't hold or cut is said before the first pass, and no pass goes under its lowest.
+    bark_in : float
+        Thickness of bark that stays on (in): where the round side lies on the bed, all heights are higher by it.
 
     Returns
     -------
@@ -249,8 +252,9 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
         f"{both_ways(t)}, {name}" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
     ]
     cuts, weights, weak = plan.cuts, pieces_lb(plan), mentions_weak_heart(note)
-    turns = set_ups(plan, mill.lowest_in if mill else 0.0)
-    stop = stop_pass(turns)
+    turns = with_bark(set_ups(plan, mill.lowest_in if mill else 0.0), bark_in)
+    stop, rungs = stop_pass(turns), on_the_ladder(plan, mill)
+    rungs = {n: rung for n, rung in rungs.items() if not (bark_in and turns[n - 1].round_side)}
     kept = cuts[cuts["pass"] < stop] if stop else cuts
     board_lb = {
         board: ceil(lb)
@@ -282,7 +286,8 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
         ],
         early={n: f"{lb:,}" for n, lb in early.items()},
         early_lb=_who(max(early.values())) if early else "",
-        set_ups=turns, stop=stop, highest=kept["blade_in"].max(), lowest=kept["blade_in"].min(),
+        set_ups=turns, stop=stop, lowest=kept["blade_in"].min(), bark=bark_in,
+        highest=max(s.cuts["blade_in"].max() for s in turns),
         count=len(board_lb), board_feet=board_bf, net_bf=board_bf * plan.log.sound_share,
         room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, log_lb=log_lb, cant_lb=cant_lb,
         hearts={n: _heart(n, board_lb[n], weak) if n in middle else "near the heart" for n in hearts},
@@ -296,12 +301,12 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
         thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
         cupped={n: f for n, f in too_cupped(plan).items() if n in board_lb}, timbers=timbers(plan),
-        pictures={s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s)) for s in turns},
-        mill=mill, limits=limits(plan, mill) if mill else [], rungs=on_the_ladder(plan, mill),
+        pictures={s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in)) for s in turns},
+        mill=mill, limits=limits(plan, mill) if mill else [], rungs=rungs,
     )  # fmt: skip
 
 
-def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
+def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in: float = 0.0) -> str:
     """Return the sheet of one log and its ladder as a whole HTML page, to save and print; as `printed`.
 
     Examples
@@ -311,8 +316,9 @@ def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None) -> str:
     2
     """
     name = f"Log {plan.log.label}" if plan.log.label else "One log"
+    sheet_html = Markup(printed(plan, note, mill, bark_in))
     return paper.page(
-        "mill.html", plan={"name": name, "settings": has_sheet(plan)}, sheets=[Markup(printed(plan, note, mill))],
+        "mill.html", plan={"name": name, "settings": has_sheet(plan)}, sheets=[sheet_html],
         names=[re.sub(r"[^\w ,.-]", "", f"{name}, {plan.log.species}".rstrip(", "))], rings="",
         ladders=[Markup(each) for each in ladders([plan])],
     )  # fmt: skip

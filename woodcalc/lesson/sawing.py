@@ -19,6 +19,7 @@ from woodcalc.sawing import rules
 from woodcalc.sawing.best import SCALE_IN, AllDefect
 from woodcalc.sawing.settings_sheet import WITH_SHEET
 from woodcalc.shrinkage import SPREAD_IN, usual_green_in
+from woodcalc.sizes import sixteenths
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -340,7 +341,7 @@ def _own_sheet(wood, say, spread):
         say.append(f"The first {SHEETS} of {len(tally):,} logs are offered.")
     marks = list(tally["log"].head(SHEETS))
 
-    def draw(log, most_cant, **held):
+    def draw(log, most_cant, bark, **held):
         mill = kept_mill()
         thick_in = usual_green_in(
             mine.species, mine.thickness, spread.spread_in() if spread is not None else SPREAD_IN
@@ -367,14 +368,15 @@ def _own_sheet(wood, say, spread):
         except AllDefect:
             return f"<p><b>Log {html.escape(log)}.</b> {logs.defect_says(100)}</p>"
         note = row["note"].iloc[0]
-        code = base64.b64encode(sheets.page_of(plan, note, mill).encode("utf-8")).decode()
+        code = base64.b64encode(sheets.page_of(plan, note, mill, bark).encode("utf-8")).decode()
         return (
             '<p><a download="sheet.html" href="data:text/html;base64,'
             f'{code}">Save this sheet, with its ladder of heights, as a page to print</a></p>'
-            + sheets.printed(plan, note, mill)
+            + sheets.printed(plan, note, mill, bark)
             + _costs_told(rules.costs(*how, **also), held)
         )
 
+    barks = [(f"{sixteenths(quarters / 4)} in", quarters / 4) for quarters in range(1, 9)]
     first = "2" if "2" in marks else marks[0]
     dials = [
         choice("log", "Log", marks, first),
@@ -383,6 +385,7 @@ def _own_sheet(wood, say, spread):
             "Cant at most",
             [("as wide as serves best", 0), *((f"{c} in", c) for c in (6, 8, 10, 12))],
         ),
+        choice("bark", "Bark left on", [("none: peeled", 0.0), *barks]),
         *(switch(rule.name, rule.says, rule.name in rules.USUAL) for rule in rules.RULES),
     ]
     return worked(draw, dials, "The settings sheet of one log", "03")

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, within
 from woodcalc.logs import log_weight_range_lb
 from woodcalc.moisture import LIFT_LB, weight_range_lb_per_ft3
 from woodcalc.sawing.sawn_log import WITH_SHEET as WITH_SHEET
@@ -23,7 +23,7 @@ from woodcalc.sawing.sawn_log import SawingPlan, has_sheet
 from woodcalc.sawing.search import HEART_IN, TIMBER_IN
 from woodcalc.sawing.statics import Wood
 from woodcalc.shrinkage import board_shape
-from woodcalc.sizes import dressed_in, fraction
+from woodcalc.sizes import dressed_in, fraction, sixteenths
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -397,6 +397,35 @@ def _lying(plan):
         _set_up(plan, wood, [walked[at] for at in rows.index], rows)
         for _, rows in table.groupby("setup", sort=False)
     )
+
+
+def with_bark(turns: Sequence[SetUp], bark_in: float) -> list[SetUp]:
+    """Return set-ups for a log whose bark stays on: round side on the bed, all of it lies higher by the bark.
+
+    Parameters
+    ----------
+    turns : sequence of SetUp
+        As `set_ups` returns them, for a log without bark.
+    bark_in : float
+        Thickness of the bark (in), taken to the nearest sixteenth; 0 to 4.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> from woodcalc.sawing import saw
+    >>> bare = set_ups(saw(Log(14, 15.5, 12), 1/16, [1.0625], "cant"))
+    >>> [s.center_in for s in bare], [s.center_in for s in with_bark(bare, 0.75)]
+    ([7.75, 3.75, 7.75, 6.5], [8.5, 3.75, 8.5, 6.5])
+    """
+    bark = round(float(within("Bark", bark_in, 0, 4, "in")) * 16) / 16
+    out = []
+    for s in turns:
+        if s.round_side and bark:
+            heights = s.cuts["blade_in"] + bark
+            cuts = s.cuts.assign(blade_in=heights, blade=[sixteenths(h) for h in heights])
+            s = s._replace(center_in=s.center_in + bark, tall_in=s.tall_in + 2 * bark, cuts=cuts)
+        out.append(s)
+    return out
 
 
 def stop_pass(turns: Sequence[SetUp]) -> int:
