@@ -132,6 +132,9 @@ def test_turns_after_some_boards_a_side_cost_no_wood_and_follow_the_bed(a_side, 
     sides = [p for p in plan.passes if p.piece == "log"]
     for setup in {p.setup for p in sides}:
         assert sum(p.board_above > 0 for p in sides if p.setup == setup) <= (a_side or 99)
+    for s in settings_sheet.set_ups(plan):  # a top that is sawn already has no slab on it
+        slab = s.cuts["takes"].iloc[0].startswith("slab")
+        assert slab or s.slab_in == pytest.approx(1.0625 + plan.kerf_in, abs=1 / 8)
     for stage, p in zip(
         settings_sheet.stages(plan), plan.passes, strict=True
     ):  # the blade is where the board ends

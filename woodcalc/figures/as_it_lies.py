@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from woodcalc.sawing.sawn_log import SawingPlan
     from woodcalc.sawing.settings_sheet import SetUp, Stage
 
-WIDE = 1.6  # in on the page
+WIDE = 1.7  # in on the page
 _GRAY = "#d9d9d9"
 _ASIDE = "float:right;margin:0 0 2px 10px"  # wherever the sheet stands: on paper, in a lesson
 

@@ -487,6 +487,10 @@ def _set_up(plan, wood, passed, cuts):
     if plan.log.sweep_in:
         lies = "resting on its two ends" if stage.round_side else "on its sawn face"
         hump = {0: "toward face 2, level with the bed", 1: f"up, {lies}", -1: f"down, {lies}"}[stage.up[0]]
+    sign = sum(stage.up)
+    top = (
+        stage.before[2 * (axis == "y") + 1] if sign > 0 else -stage.before[2 * (axis == "y")]
+    )  # sawn before, or open
     block = max(center - small, 0.0)  # a sawn face may stop short of the small end, too
     block = block if block >= LEAST_BLOCK_IN else 0.0
     foot = wide = beside = 0.0
@@ -511,7 +515,7 @@ def _set_up(plan, wood, passed, cuts):
         cant=high - low < inf,
         foot_in=foot,
         wide_foot_in=wide,
-        tall_in=center + _reach_in(plan, axis, 2 * bow),
+        tall_in=min(center + _reach_in(plan, axis, 2 * bow), top - stage.bed_in),
         hump=hump,
         beside_in=beside,
         stands=stands,
