@@ -37,7 +37,7 @@ STYLE = """<style>
 .woodcalc .widget-hbox.woodcalc-dial, .woodcalc-form > .widget-hbox {flex-wrap: wrap;}
 .woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}
 .woodcalc-big .woodcalc-dial > :is(.widget-text, .widget-combobox, .widget-dropdown)
-  {min-width: min(calc(12 * var(--jp-widgets-font-size)), 100%);}
+  {min-width: min(calc(14 * var(--jp-widgets-font-size)), 100cqi - 24px);}
 .woodcalc-big .woodcalc-dial > .widget-hbox > .widget-text {min-width: calc(5 * var(--jp-widgets-font-size));}
 .woodcalc-big .woodcalc-beside > .woodcalc-left {flex-basis: 320px !important;}
 .woodcalc-beside .widget-html img {width: 100%; max-width: 800px !important;}
@@ -88,6 +88,7 @@ STYLE = """<style>
 .woodcalc-told h4 {font-size: 1.1em; margin: 14px 0 2px;}
 .woodcalc .jupyter-button {white-space: normal; height: auto; padding: 4px 10px; line-height: 1.35; max-width: 100%;}
 .woodcalc .widget-hslider {min-width: 110px;}
+.woodcalc-form .woodcalc-dial > :is(.widget-text, .widget-combobox, .widget-dropdown) {margin-left: 0; margin-right: 0;}
 .woodcalc .widget-hbox > .jupyter-button {align-self: flex-end;}
 .woodcalc.woodcalc.woodcalc :focus-visible {outline: 3px solid var(--mark) !important; outline-offset: 2px;}
 .woodcalc .jupyter-widgets-disconnected::before, .woodcalc.jupyter-widgets-disconnected::before {content: none;}
