@@ -17,7 +17,7 @@ from woodcalc.lesson import sawing as panels
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.mill import my_mill
 from woodcalc.logs import Log
-from woodcalc.plan import make_plan
+from woodcalc.plan import ASSUMPTIONS, make_plan
 from woodcalc.records import choices
 from woodcalc.records.own_mill import keep_mill, kept_mill
 from woodcalc.sawing import TooThin, rules, saw, saw_tally, settings_sheet
@@ -242,3 +242,7 @@ def test_a_label_cannot_become_a_part_of_the_saved_page():
     style = page.partition("<style>")[2].partition("</style>")[0]
     assert "<img src=x" not in page and "onerror" in page and "<img" not in style and "'" not in style
     assert "&lt;img src=x" in page
+
+
+def test_lessons_and_plan_start_from_one_kerf():
+    assert panels.KERF_IN == Mill().kerf_in == ASSUMPTIONS["kerf_in"][0]

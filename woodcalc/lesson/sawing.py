@@ -13,10 +13,10 @@ from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.lesson.worked import worked
-from woodcalc.plan import ASSUMPTIONS
 from woodcalc.records.own_mill import kept_mill
 from woodcalc.sawing import rules
 from woodcalc.sawing.best import SCALE_IN, AllDefect
+from woodcalc.sawing.mill import Mill
 from woodcalc.sawing.settings_sheet import WITH_SHEET
 from woodcalc.shrinkage import SPREAD_IN, usual_green_in
 from woodcalc.sizes import sixteenths
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from woodcalc.lesson.panel import Panel
 
 
-KERF_IN = ASSUMPTIONS["kerf_in"][0]  # until the learner's own is measured: one for all lessons and the plan
+KERF_IN = Mill().kerf_in  # until the learner's own is measured: one for all lessons and the plan
 _PATTERNS = [(figures.NAMES[p], p) for p in figures.PATTERNS]
 _WITH_SHEET = [(figures.NAMES[p], p) for p in WITH_SHEET]
 
