@@ -83,6 +83,8 @@ def outputs(cell: NotebookNode) -> Iterator[str]:
     A question or a guess gets ruled lines to answer on.
     """
     for output in cell.get("outputs", []):
+        if output.get("data", {}).get("text/html", "").startswith("<details>"):
+            continue  # folded on the screen: on paper it would give answers away
         if output.output_type == "stream":
             yield printed_text(output.text)
         elif "text/html" in output.get("data", {}):
