@@ -249,6 +249,32 @@ def test_dates_that_can_all_be_read_two_ways_are_one_question(mine, start, days)
     assert asked(mine) == []
 
 
+def test_one_date_with_day_and_month_turned_is_mended_by_itself(mine):
+    """Month first, and one day first: the mend is written into that cell, and no other row reads otherwise."""
+    put(mine, "stack,species,nominal,stacked\nA,northern red oak,4/4,2025-05-10\n", "stacks")
+    path = put(mine, dated("5/24/2025", "6/8/2025", "6/21/2025", "5/7/2025", "7/19/2025", "8/2/2025"))
+    before = path.read_text()
+    was = days_of(read_usable(mine, today=TODAY).tables["readings"])
+    assert asked(mine) == []
+    page = doctor_panel()
+    assert "when stack A was stacked" in plain(page.said)
+    (mend,) = (b for says, b in page.buttons.items() if says.startswith("Mend"))
+    assert "2025-07-05" in mend.description
+    mend.click()
+    now = days_of(read_usable(mine, today=TODAY).tables["readings"])
+    assert now == [*was[:3], "2025-07-05", *was[3:]] and was[1] == "2025-06-08"
+    assert path.read_text() == before.replace("5/7/2025", "2025-07-05")
+
+
+@pytest.mark.parametrize(
+    ("start", "day"), [("The month: 5/7/25", "2025-05-07"), ("The day: 5/7/25", "2025-07-05")]
+)
+def test_where_both_orders_stand_in_a_column_an_answer_is_written_into_the_open_cells(mine, start, day):
+    path = put(mine, dated("5/24/25", "28/6/25", "5/7/25"))
+    assert days_of(answer(mine, path, start)) == ["2025-05-24", "2025-06-28", day]
+    assert path.read_text().startswith("date,stack")
+
+
 def test_dates_without_a_year_are_one_question(mine):
     path = put(mine, dated("10-May", "24-May", "June 7"))
     (question,) = asked(mine)

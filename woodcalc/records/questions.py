@@ -319,21 +319,34 @@ def _days(column, count):
     return f"The dates in column {column.name}" if count > 1 else f"A date in column {column.name}"
 
 
+def _two_ways(text):
+    """The days that a date like 5/6/25 can be, by what comes first; {} if that is not open."""
+    days = {order: day for order in ("mdy", "dmy") if (day := date_of(text, order)[0])}
+    return days if slashed(text) and len(set(days.values())) == 2 else {}
+
+
 def _order(sheet, column, texts):
-    """Dates like 5/6/25 with nothing in the table that tells day from month."""
-    open_ = {row: text for row, text in texts.items() if slashed(text) and date_of(text, "mdy")[0]
-             and date_of(text, "dmy")[0]}  # fmt: skip
-    if not open_:
+    """Dates like 5/6/25 with nothing in the table that tells day from month.
+
+    The answer goes into the header; where a date that is read already would read otherwise by it, into the open cells
+    alone. One that is out of place in a known order is the row's own problem, with its own mend.
+    """
+    open_ = {row: days for row, text in texts.items() if (days := _two_ways(text))}
+    if not open_ or sheet.date_orders()[column.name]:
         return
-    text = next(iter(open_.values()))
+    text = texts[next(iter(open_))]
     i = sheet.place[column.name]
+    others = {t for t in _column_texts(sheet, column) if date_of(t, "")[0]}
+    bound = any(date_of(t, "mdy")[0] != date_of(t, "dmy")[0] for t in others)
     asks = (
         f"{_days(column, len(open_))} can be read two ways ({len(open_):,} like {text}). Which comes first?"
     )
     answers = [
         Answer(
             f"The {first}: {text} is {_told(date_of(text, order)[0])}",
-            _renamed(sheet, i, f"{column.name} ({as_})"),
+            _dated(sheet, column, {row: days[order] for row, days in open_.items()})
+            if bound
+            else _renamed(sheet, i, f"{column.name} ({as_})"),
         )
         for first, order, as_ in (("month", "mdy", "m/d/y"), ("day", "dmy", "d/m/y"))
     ]
