@@ -15,6 +15,7 @@ from woodcalc.checks import InputError, RangeWarning
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan_charts as charts
 from woodcalc.lesson import plan as lesson
+from woodcalc.lesson.box import plain
 from woodcalc.lesson.exercise import every
 
 
@@ -85,15 +86,95 @@ def test_hidden_month_fits_itself_only():
         assert sorted(gaps)[1] > 0.05
 
 
-def test_desk_makes_the_plan_of_kettle_hollow_and_writes_it(my_wood):
+def own_logs(my_wood, text="1,white oak,16,12\n2,black cherry,13,10\n"):
+    my_wood.mkdir(exist_ok=True)
+    (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n" + text)
+
+
+def test_desk_makes_the_plan_of_ones_own_logs_and_writes_it(my_wood):
+    own_logs(my_wood)
     desk = lesson.plan_desk(start="2026-05-15")
-    assert desk.said == ""
-    assert "18 logs" in desk.showing.value
-    assert not my_wood.exists()  # nothing is written before the button is pressed
+    assert desk.said == "" and "2 logs" in desk.showing.value and not desk.write_button.disabled
+    assert not (my_wood / "plan").exists()  # nothing is written before the button is pressed
     desk.write()
     assert "plan.html to print" in desk.said
     assert (my_wood / "plan" / "plan.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
     assert len(list((my_wood / "plan").glob("*.csv"))) == len(desk.plan.steps) + 2
+
+
+def test_desk_never_writes_kettle_hollow_into_a_learners_folder(my_wood):
+    desk = lesson.plan_desk(start="2026-05-15")
+    for folder in (lesson.INVENTED, str(records.KETTLE_HOLLOW), str(records.KETTLE_HOLLOW / "logs.csv")):
+        desk.fields["folder"].value = folder
+        desk.make()
+        assert "18 logs" in desk.showing.value and desk.write_button.disabled
+        assert "so it isn't written into your folder" in plain(desk.write_note.value)
+        desk.write()
+        assert "isn't written into your folder" in desk.said
+    assert not my_wood.exists() and not (records.KETTLE_HOLLOW / "plan").exists()
+    assert 'download="plan.html"' in desk.showing.value
+
+
+def test_desk_writes_the_plan_of_another_woodlot_beside_its_own_logs(my_wood, tmp_path):
+    own_logs(my_wood)
+    other = tmp_path / "back forty.csv"
+    other.write_text("species,diameter,length\nwhite oak,16,12\n")
+    desk = lesson.plan_desk(start="2026-05-15")
+    desk.fields["folder"].value = str(other)
+    assert desk.write_button.disabled  # the plan shown is still that of one's own wood
+    desk.make()
+    desk.write()
+    assert (tmp_path / "plan-back forty" / "plan.html").is_file() and not (my_wood / "plan").exists()
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("thickness", "8/4"), ("start", "2027-04-01"), ("place", "Duluth, MN"), ("species", "black cherry"),
+     ("pattern", "through-and-through"), ("part", "heartwood")],
+)  # fmt: skip
+def test_desk_writes_what_the_form_shows_or_nothing(my_wood, name, value):
+    own_logs(my_wood)
+    desk = lesson.plan_desk(start="2026-05-15")
+    before = desk.fields[name].value
+    desk.fields[name].value = value
+    assert desk.write_button.disabled
+    assert "The form has changed since this plan was made" in plain(desk.write_note.value)
+    desk.write()  # a press that came with the change
+    assert "The form has changed" in desk.said and not (my_wood / "plan").exists()
+    desk.fields[name].value = before
+    assert not desk.write_button.disabled
+
+
+def test_desk_takes_a_thickness_for_each_wood_of_the_tally(my_wood):
+    own_logs(my_wood)
+    desk = lesson.plan_desk(start="2026-05-15")
+    assert desk.sizes == {}
+    desk.by_wood.value = True
+    assert list(desk.sizes) == ["white oak", "black cherry"] and not desk.write_button.disabled
+    desk.sizes["white oak"].value = "8/4"
+    assert desk.write_button.disabled
+    desk.fields["thickness"].value = "5/4"
+    desk.make()
+    assert desk.plan.sizes == {"white oak": "8/4", "black cherry": "5/4"} and not desk.write_button.disabled
+    own_logs(my_wood, "1,white oak,16,12\n2,white ash,13,10\n")
+    desk.make()
+    assert desk.plan.sizes == {"white oak": "8/4", "white ash": "5/4"}
+    desk.by_wood.value = False
+    desk.make()
+    assert set(desk.plan.sizes.values()) == {"5/4"}
+    desk.by_wood.value = True
+    desk.fields["folder"].value = "/no/such/folder"
+    assert desk.sizes == {}
+    desk.make()
+    assert "found no such folder" in desk.said
+
+
+def test_desk_starts_with_the_next_such_month(my_wood, monkeypatch):
+    from woodcalc.records.choices import Choices
+
+    monkeypatch.setattr(lesson, "kept_choices", lambda: Choices(month=5))
+    start = date.fromisoformat(lesson.plan_desk().fields["start"].value)
+    assert (start.month, start.day) == (5, 15) and 0 <= (start - date.today()).days < 366
 
 
 @pytest.mark.parametrize(
@@ -195,6 +276,7 @@ def test_a_table_that_a_spreadsheet_would_run_is_written_so_that_it_does_not(my_
 
 
 def test_whatever_goes_wrong_the_last_plan_stays(my_wood, monkeypatch):
+    own_logs(my_wood)
     desk = lesson.plan_desk(start="2026-05-15")
     shown, made = desk.showing.value, desk.plan
     with monkeypatch.context() as broken:
@@ -263,8 +345,9 @@ def test_desk_without_own_logs_says_what_is_kept_and_what_is_missing(my_wood):
 
 
 def test_desk_tells_of_a_folder_that_cannot_be_written(my_wood):
+    own_logs(my_wood)
     desk = lesson.plan_desk(start="2026-05-15")
-    my_wood.write_text("a file where the folder should be")
+    (my_wood / "plan").write_text("a file where the folder should be")
     desk.write()
     assert desk.said.startswith("Not all pages were written to mine/plan: plan/plan.html was not saved: ")
     assert str(my_wood.parent) not in desk.said

@@ -393,10 +393,9 @@ def test_the_plans_desk_says_what_it_can_use(state, tmp_path, monkeypatch):
         shown = words("\n".join(inside(made)))
         found = list(wrong(shown, state.plan, "plan"))
         if state.mode is not None:
-            made.fields["folder"].value = plan.INVENTED
-            made.make()
             made.write()
-            found += wrong(made.said, ("plan.html was not saved",), "written")
+            said = "plan.html was not saved" if made.plan else "Make a plan first"
+            found += wrong(made.said, (said,), "written")
     assert not found, "\n\n".join(found)
     assert not (folder / "plan").exists()
 

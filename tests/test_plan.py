@@ -14,7 +14,7 @@ from woodcalc import climate, disk, drying, kiln, logs, movement, records, speci
 from woodcalc.checks import InputError
 from woodcalc.figures import plan as pages
 from woodcalc.figures import plan_charts
-from woodcalc.plan import ASSUMPTIONS, first_season, job, make_plan
+from woodcalc.plan import ASSUMPTIONS, first_season, job, make_plan, wall_sheet
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import COST_MARGIN
 
@@ -438,7 +438,8 @@ def test_no_words_of_the_year_are_cut_off_at_the_edge():
 def test_thick_stock_in_a_cold_place_is_not_there_yet_and_says_so():
     plan = make_plan(place="Duluth, MN", thickness="16/4", start="2026-05-15")
     assert any(
-        "Still drying after 4 years" in note and "northern red oak" in note for note in plan.step("dry").notes
+        "Still drying on 14 May 2030" in note and "northern red oak" in note
+        for note in plan.step("dry").notes
     )
     assert any(r.startswith("Less sure than usual: thickness_in outside") for r in plan.remarks)
 
@@ -500,9 +501,6 @@ def test_a_plan_for_whatever_the_lists_offer(tmp_path, monkeypatch):
         monkeypatch.setattr(kiln, "runs_of_each", room_alone)
         for wood in kinds:
             step = plan_steps.finish_step(plan.forecasts[wood], plan.boards, plan.assumptions)
-            assert list(faults_of(step)) == []
-            piles = {wood: plan.pile}
-            step = plan_steps.todo_step(plan.forecasts, piles, species.get(wood), plan.start, 0)
             assert list(faults_of(step)) == []
             count += 1
     assert count == 500
@@ -583,7 +581,7 @@ class Page(HTMLParser):
         if tag in ("td", "th"):
             self.tables[-1][-1] += 1
         for name, value in attrs:
-            if name in ("src", "href", "xlink:href") and not (value or "").startswith("#"):
+            if name in ("src", "href", "xlink:href") and not (value or "").startswith(("#", "data:image/")):
                 self.outside.append(value)
 
     def handle_startendtag(self, tag, attrs):
@@ -605,7 +603,7 @@ def test_page_is_whole_and_by_itself(plan, tmp_path, which):
     assert page.outside == []
     assert all(len(set(rows)) == 1 for rows in page.tables)
     assert not re.search(r"\bnan\b|\bNone\b|NaT|\{\{|\{%|<NA>", " ".join(page.words))
-    assert len(text) < 400_000
+    assert len(text) < (400_000 if which == "write" else 1_000_000)  # the mill's has a picture of each set-up
 
 
 def test_page_holds_every_step_picture_and_caution(plan, tmp_path):
@@ -681,3 +679,141 @@ def test_a_place_known_by_temperature_and_humidity_alone(tmp_path):
     step = make_plan(tmp_path, place=home).step("finish")
     assert step.table["way"].tolist() == ["indoors", "dehumidifier"]
     assert any("No solar kiln" in note for note in step.notes)
+
+
+# --- several thicknesses in one job
+
+
+@pytest.fixture(scope="module")
+def mixed():
+    return make_plan(start="2027-05-15", thickness={"walnut": "8/4", "Hard maple": 1.25})
+
+
+def test_each_wood_has_its_own_thickness_in_every_step(mixed, plan):
+    assert mixed.sizes["black walnut"] == "8/4" and mixed.sizes["sugar maple"] == "5/4"
+    others = set(mixed.sizes) - {"black walnut", "sugar maple"}
+    assert {mixed.sizes[k] for k in others} == {"4/4"} and mixed.nominal == "4/4"
+    sizes = mixed.boards.groupby("species")["nominal"].unique().map(list).to_dict()
+    assert sizes == {k: [size] for k, size in mixed.sizes.items()}
+    alone = drying.air_dry("black walnut", "8/4", "Madison", "2027-05-15")
+    assert mixed.forecasts["black walnut"].date_of(20) == alone.date_of(20)
+    table = mixed.step("target").table.set_index("species")
+    assert table.loc[["black walnut", "sugar maple"], "finished_in"].tolist() == [1.75, 1.0625]
+    for name, pile in mixed.piles.items():
+        assert len({mixed.sizes[k] for k in pile.species}) == 1, name  # what shares a pile is ready together
+    for key in ("target", "stack", "dry"):
+        assert "Thickness" in mixed.step(key).shown()[0] and "Thickness" not in plan.step(key).shown()[0]
+    assert "Sawn 4/4, 5/4 and 8/4" in mixed.summary[1] and list(faults(mixed)) == []
+
+
+def test_one_thickness_for_all_is_the_same_said_either_way(plan):
+    same = make_plan(start="2026-05-15", thickness={"": "4/4", "white oak": "4/4"})
+    assert same.summary == plan.summary and same.boards.equals(plan.boards)
+
+
+@pytest.mark.parametrize(
+    ("thickness", "words"),
+    [
+        ({"red pine": "8/4"}, "thickness of red pine: the tally has none"),
+        ({"walnut": "20/4"}, "thickness of walnut = '20/4'"),
+        ({"wallnutt": "8/4"}, "unknown species"),
+        ({"walnut": "fat"}, "quarters"),
+    ],
+)
+def test_a_thickness_by_wood_that_cannot_be_is_said(thickness, words):
+    with pytest.raises(InputError, match=words):
+        make_plan(thickness=thickness)
+
+
+def test_a_month_is_the_next_such_month_never_one_that_is_past():
+    from datetime import date
+
+    for today in (date(2026, 11, 28), date(2027, 5, 15), date(2027, 5, 16), date(2028, 2, 29)):
+        for month in range(1, 13):
+            start = job.first_day(month, today)
+            assert (start.month, start.day) == (month, 15) and 0 <= (start - today).days < 366
+            assert start == job.first_day(str(month), today) == job.first_day(f"{start:%B}", today)
+    assert job.first_day("May 20, 2026", date(2026, 11, 28)) == date(2026, 5, 20)  # a day is as it is given
+
+
+# --- the sheet for the shed wall
+
+
+@pytest.fixture(scope="module")
+def wall(mixed):
+    return wall_sheet(mixed)
+
+
+def test_the_wall_has_a_dated_line_for_every_wood_and_the_dates_of_the_forecasts(mixed, wall):
+    assert wall.todo.table["date"].is_monotonic_increasing
+    lines = dict(zip(wall.todo.table["what"], wall.todo.table["date"], strict=True))
+    for name, forecast in mixed.forecasts.items():
+        said = f"{name[0].upper()}{name[1:]} {mixed.sizes[name]}: about 20 %"
+        (day,) = (day for what, day in lines.items() if what.startswith(said))
+        assert day == forecast.date_of(20).likely
+    season = dict(zip(wall.settings.table["wood"], wall.settings.table["season"], strict=True))
+    for name, forecast in mixed.forecasts.items():
+        when, mc = first_season(forecast)
+        assert season[f"{name} {mixed.sizes[name]}"] == f"{when.day} {when:%b %Y}, {mc:.0f} %"
+
+
+def test_the_drop_on_the_wall_is_that_of_the_sheets_at_the_mill(mixed, wall):
+    drops = wall.settings.table.set_index("wood")["drop_in"]
+    for log, passes in mixed.settings.items():
+        cut = mixed.sawings[log]
+        each = passes.groupby("setup")["blade_in"].apply(lambda heights: -heights.diff().dropna())
+        drop = drops[f"{cut.log.species} {mixed.sizes[cut.log.species]}"]
+        assert any(abs(step - drop) < 1e-9 for step in each), log
+        assert drop >= mixed.step("target").table.set_index("species").loc[cut.log.species, "set_in"] + 0.125
+
+
+def test_target_weights_are_those_of_the_forecast_and_of_the_oven(mixed, wall):
+    table = wall.weights.table.set_index("wood")
+    oak = mixed.forecasts["northern red oak"]
+    row = table.loc["northern red oak 4/4"]
+    assert row["mc20"] == pytest.approx(10 * 1.20 / (1 + oak.start_mc_pct / 100))
+    assert row["visit0"] == pytest.approx(
+        10 * (1 + oak.daily["likely"][14] / 100) / (1 + oak.start_mc_pct / 100)
+    )
+    assert (table.filter(like="visit").diff(axis=1).iloc[:, 1:] < 0).all(axis=None)
+    assert wall.standing == ("Stack A, board 1-3: 11.65 lb at 25 %, 11.18 lb at 20 %, 10.72 lb at 15 %.",)
+
+
+def test_the_best_kiln_day_is_never_worse_than_loading_at_the_end_of_the_season(mixed, wall):
+    for name in ("northern red oak", "black cherry", "white oak"):
+        found, forecast = wall.kiln_days[name], mixed.forecasts[name]
+        season, mc = first_season(forecast)
+        bf = float(np.clip(mixed.boards.groupby("species")["board_feet"].sum()[name].round(-1), 200, 2000))
+        late = kiln.solar(name, 1.0, "Madison", season, bf, mc, 7.0, days=180).days_to()
+        assert found.low <= found.likely <= found.high
+        # a run of 180 days, as long as the plan looks, that does not get there is no choice
+        assert np.isnan(late) or found.likely <= season + pd.Timedelta(days=late).to_pytimedelta()
+        run = kiln.solar(name, 1.0, "Madison", found.day, bf, found.mc_pct, 7.0, days=180)
+        assert (found.likely - found.day).days == round(run.days_to()) and run.too_fast_days == 0
+        assert found.mc_pct <= 25.5
+
+
+def test_no_kiln_day_is_made_up_where_there_is_none(tally):
+    folder = tally("log,species,small_in,length_ft\n1,white oak,16,12\n")
+    home = climate.from_monthly("Home", [20, 25, 35, 45, 58, 67, 72, 70, 61, 50, 37, 25], [70] * 12)
+    assert wall_sheet(make_plan(folder, place=home, start=5)).kiln_days == {"white oak": None}
+    thick = make_plan(folder, place="Duluth, MN", start="2027-09-15", thickness="16/4")
+    page = html.unescape(pages.plan_page(thick))
+    assert "none found" in page and not WRONG.search(" ".join(Page(page).words))
+
+
+def test_the_first_page_says_when_it_was_made_and_numbers_its_pages(mixed, wall):
+    page = pages.plan_page(mixed)
+    first = page[page.index('<section class="wall">') : page.index("</section>")]
+    made = f"{mixed.made_on.day} {mixed.made_on:%b %Y}"
+    assert f"Made on {made}" in first and "on sticks on <b>15 May 2027</b>" in first
+    assert 'counter(page) " of " counter(pages)' in page and f"made on {made}" in page
+    assert first.count('class="box"') == len(wall.todo.table)
+    for wood in mixed.forecasts:
+        assert first.count(wood) >= 2
+    assert page.index("Take care.") < page.index("What the logs hold")
+
+
+def test_no_page_counts_years_from_now(mixed):
+    said = " ".join(Page(pages.plan_page(mixed)).words)
+    assert not re.search(r"years? on\b|year [123]\b|next year|this year", said)

@@ -10,16 +10,22 @@ from typing import TYPE_CHECKING
 import numpy as np
 from markupsafe import Markup
 
+from woodcalc.dates import day_told
 from woodcalc.figures import paper, style
 from woodcalc.figures import stack as stack_pictures
 from woodcalc.figures.ladder import ladders
 from woodcalc.figures.plan_charts import promise_and_saw, way_down, year_of_air, year_of_the_job
 from woodcalc.figures.settings_sheet import printed
 from woodcalc.plan.job import ASSUMPTIONS
+from woodcalc.plan.steps import SHOWN_ROWS, sizes_told
+from woodcalc.plan.wall import wall_sheet
 from woodcalc.records.keep import save_made
 
 if TYPE_CHECKING:
     from woodcalc.plan.job import Plan
+
+WHOLE_CELLS = ("wood", "kiln", "ready", "season", "stickers", "nominal")  # of a table's columns, not broken
+MOST_ROWS = 400  # of the sheet for the wall: every wood has its rows
 
 
 def plan_page(plan: Plan) -> str:
@@ -33,6 +39,7 @@ def plan_page(plan: Plan) -> str:
     -------
     str
     """
+    wall = wall_sheet(plan)
     pictures = {"saw": promise_and_saw, "air": year_of_air, "dry": way_down}
     drawn = {key: _figure(draw(plan)) for key, draw in pictures.items()}
     pile = _figure(stack_pictures.own_stack(plan.pile))
@@ -44,7 +51,9 @@ def plan_page(plan: Plan) -> str:
         "plan.html", plan=plan, summary=plan.summary,
         year=_figure(year_of_the_job(plan)), pictures=drawn, assumed=assumed,
         rings=rings(),
-        tables={s.key: _cells(s) for s in plan.steps},
+        tables={s.key: _cells(s) for s in plan.steps}, wall=wall, made_on=day_told(plan.made_on),
+        sizes=sizes_told(plan.sizes), foot=Markup(in_css(plan.name)), started=day_told(plan.start),
+        wall_tables=[(s, _cells(s, MOST_ROWS)) for s in (wall.todo, wall.settings, wall.weights)],
     )  # fmt: skip
 
 
@@ -102,9 +111,9 @@ def in_css(text: str) -> str:
     return "".join(c if c.isascii() and (c.isalnum() or c == " ") else f"\\{ord(c):06x} " for c in text)
 
 
-def _cells(step):
+def _cells(step, most=SHOWN_ROWS):
     """Headings and rows of one table as (text, class) pairs; the months of the air run across."""
-    heads, rows = step.shown()
+    heads, rows = step.shown(most)
     kinds = ["n" if form else "t" for _, form in step.heads.values()]
     if step.key == "air":
         columns = list(zip(*rows, strict=True))
@@ -115,14 +124,14 @@ def _cells(step):
         rows = [[name, *cells] for (name, _), *cells in rows]
         kinds = ["t", *["n"] * 12]
     first = next(iter(step.heads))
-    kinds = ["t keep" if kind == "t" and name in ("log", "species", "set", "date", "gap") else kind
+    kinds = ["t keep" if kind == "t" and name in ("log", "species", "set", "date", "gap", *WHOLE_CELLS) else kind
              for kind, name in zip(kinds, [*step.heads, *[""] * 12][: len(kinds)], strict=True)]  # fmt: skip
     broken = [name.startswith(("mc", "before", "after", "paces")) for name in step.heads]
     if any(broken):  # the range in brackets goes under the date
         rows = [
             [t.replace(" (", "\n(") if b else t for t, b in zip(row, broken, strict=True)] for row in rows
         ]
-    mark = step.key == "todo" and first == "date"
+    mark = first == "date"
     return {
         "heads": list(zip(heads, kinds, strict=True)),
         "rows": [(list(zip(row, kinds, strict=True)), row[0].lower() == "all") for row in rows],

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import base64
 import html
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,7 +14,7 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
-from woodcalc.lesson.box import Form, Shown, labelled
+from woodcalc.lesson.box import Form, Shown, labelled, note
 from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
@@ -98,12 +97,6 @@ def unknown_month_panel(month: int, **_: Any) -> Panel:
     )
 
 
-def _next_middle_of(month):
-    """The next 15th of a month: a plan is for what is still to come."""
-    today = date.today()
-    return date(today.year + (date(today.year, month, 15) < today), month, 15)
-
-
 class PlanDesk(Form):
     """Choose folder, place, wood, thickness and day; read the plan; write its pages. Made by `plan_desk`."""
 
@@ -121,7 +114,7 @@ class PlanDesk(Form):
             "thickness": w.Dropdown(
                 value=mine.thickness, options=list(dict.fromkeys([*THICKNESSES, mine.thickness])), layout=wide
             ),
-            "start": w.Text(value=start or _next_middle_of(mine.month).isoformat(), **typed),
+            "start": w.Text(value=start or planning.first_day(mine.month).isoformat(), **typed),
             "species": w.Combobox(value="", placeholder="the one with most lumber", options=WOODS, **typed),
             "pattern": w.Dropdown(
                 value="cant", options=["cant", "through-and-through", "quartered"], layout=wide
@@ -137,7 +130,15 @@ class PlanDesk(Form):
             "pattern": "How the logs are sawn",
             "part": "Boards cut from",
         }
-        self.showing = w.HTML()
+        self.by_wood = w.Checkbox(
+            value=False,
+            description="Each wood its own thickness",
+            indent=False,
+            layout=w.Layout(width="auto"),
+        )
+        self.sizes: dict[str, w.Dropdown] = {}  # by wood of the tally
+        self._size_rows = w.Box(layout=w.Layout(flex_flow="row wrap", display="none"))
+        self.showing, self.write_note = w.HTML(), w.HTML()
         make = w.Button(description="Make the plan", layout=w.Layout(width="auto"))
         self.write_button = w.Button(
             description="Write the pages", layout=w.Layout(width="auto"), disabled=True
@@ -145,12 +146,78 @@ class PlanDesk(Form):
         rows = [labelled(names[key], field) for key, field in self.fields.items()]
         fields = w.Box(rows, layout=w.Layout(flex_flow="row wrap"))
         super().__init__(
-            [fields, w.HBox([make, self.write_button])], [self.showing], "desk: the plan", "The plan"
+            [fields, self.by_wood, self._size_rows, w.HBox([make, self.write_button]), self.write_note],
+            [self.showing],
+            "desk: the plan",
+            "The plan",
         )
         make.on_click(lambda _: self.make())
         self.write_button.on_click(lambda _: self.write())
         self.plan: planning.Plan | None = None
+        self._made: tuple[Any, Path | None] = ((), None)  # what the form showed, and whose logs they were
+        for field in self.fields.values():
+            field.observe(lambda _: self._say_what_is_written(), "value")
+        self.fields["folder"].observe(lambda _: self._list_woods(), "value")
+        self.by_wood.observe(lambda _: self._list_woods(), "value")
         self.make()
+
+    def _list_woods(self):
+        """Give each wood of the tally a list of thicknesses, if that is wanted; what was chosen stays."""
+        found: list[str] = []
+        if self.by_wood.value:
+            try:
+                logs = records.read_usable(
+                    self._folder(self.fields["folder"].value) or choices.KETTLE_HOLLOW, ["logs"]
+                )
+                found = list(dict.fromkeys(logs.tables["logs"]["species"]))
+            except Exception:
+                found = []  # what is wrong is said when the plan is made
+        if list(self.sizes) != found:
+            kept = {wood: field.value for wood, field in self.sizes.items()}
+            offered = [("as above", ""), *((size, size) for size in THICKNESSES)]
+            self.sizes = {
+                wood: w.Dropdown(value=kept.get(wood, ""), options=offered, layout=w.Layout(width="230px"))
+                for wood in found
+            }
+            for field in self.sizes.values():
+                field.observe(lambda _: self._say_what_is_written(), "value")
+            self._size_rows.children = [
+                labelled(f"Thickness of {wood}", field) for wood, field in self.sizes.items()
+            ]
+        self._size_rows.layout.display = "flex" if found else "none"
+        self._say_what_is_written()
+
+    def _shown(self):
+        """All that the form shows."""
+        sizes = {wood: field.value for wood, field in self.sizes.items() if field.value}
+        return {key: field.value.strip() for key, field in self.fields.items()}, sizes
+
+    def _where(self):
+        """The folder for the pages of the plan: beside its own logs. None for Kettle Hollow, which is nobody's."""
+        logs = self._made[1]
+        if logs is None or logs.absolute().is_relative_to(choices.KETTLE_HOLLOW):
+            return None
+        if logs.absolute() in (self._own, self._own / "logs.csv"):
+            return self._own / "plan"
+        return logs / "plan" if logs.is_dir() else logs.with_name(f"plan-{logs.stem}")
+
+    def _off(self):
+        """Why the pages can't be written now; "" if they can."""
+        if self.plan is None:
+            return "Make a plan first."
+        if self._shown() != self._made[0]:
+            return "The form has changed since this plan was made. Press Make the plan, then you can write its pages."
+        if self._where() is None:
+            return (
+                "This is the plan of Kettle Hollow, so it isn't written into your folder. The link below, Save a copy "
+                "of these pages, keeps one where you like."
+            )
+        return ""
+
+    def _say_what_is_written(self):
+        why = self._off()
+        self.write_button.disabled = bool(why)
+        self.write_note.value = note(why or f"Write the pages puts them into {short_path(self._where())}.")
 
     def _has_own(self):
         """True also where the folder cannot be looked into: then that is what there is to say."""
@@ -197,12 +264,14 @@ class PlanDesk(Form):
 
     def make(self) -> None:
         """Make the plan from the fields; what is wrong is said, and the last plan stays."""
-        values = {key: field.value.strip() for key, field in self.fields.items()}
+        self._list_woods()
+        shown = values, sizes = self._shown()
         try:
+            folder = self._folder(values["folder"])
             plan = planning.make_plan(
-                self._folder(values["folder"]),
+                folder,
                 place=values["place"],
-                thickness=values["thickness"],
+                thickness={"": values["thickness"], **sizes},
                 start=values["start"],
                 species=values["species"] or None,
                 pattern=values["pattern"],
@@ -212,8 +281,10 @@ class PlanDesk(Form):
             page = pages.plan_page(plan)
         except Exception as error:
             self.tell(f"The plan was not made: {in_words(error)}", "warn")
+            self._say_what_is_written()
             return
-        self.plan, self.write_button.disabled = plan, False
+        self.plan, self._made = plan, (shown, folder)
+        self._say_what_is_written()
         self.tell(self._kept() if values["folder"] == INVENTED else "")
         saved = base64.b64encode(page.encode("utf-8")).decode()
         lines = _items(plan.summary)
@@ -232,11 +303,12 @@ class PlanDesk(Form):
         )
 
     def write(self) -> None:
-        """Write the pages and tables into the learner's own folder."""
-        where = self._own / "plan"
-        if self.plan is None:
-            self.tell("Make a plan first.", "warn")
+        """Write the pages and tables of the plan that the form shows into the folder of its logs."""
+        if why := self._off():
+            self.tell(why, "warn")
             return
+        assert self.plan
+        where = self._where()
         try:
             page = pages.write(self.plan, where / "plan.html")
             mill = pages.write_mill(self.plan, where / "mill.html")

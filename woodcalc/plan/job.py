@@ -9,10 +9,11 @@ from __future__ import annotations
 import re
 import tomllib
 import warnings
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
+from numbers import Real
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -41,7 +42,7 @@ if TYPE_CHECKING:
     from woodcalc.sawing.sawn_log import SawingPlan
 
 
-__all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
+__all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_day", "first_season", "make_plan"]
 
 # name: value, unit, what it is
 ASSUMPTIONS = {
@@ -67,7 +68,7 @@ class Plan:
     species : Species
         The wood that is shown in detail.
     nominal : str
-        Rough thickness, ``"4/4"``.
+        Rough thickness of that wood, ``"4/4"``.
     start : date
         Day that the wood goes on sticks.
     steps : tuple of Step
@@ -93,6 +94,11 @@ class Plan:
         Pile to its `StackPlan`.
     mill : Mill, optional
         That the sheets are for.
+    sizes : dict of str
+        Wood to its rough thickness.
+    made_on : date
+    standing : tuple of Standing
+        Sample boards in stacks that stand already, whose oven-dry weight is known.
     """
 
     name: str
@@ -112,6 +118,9 @@ class Plan:
     pile: stack.StackPlan | None = field(repr=False)
     piles: dict[str, stack.StackPlan] = field(repr=False)
     mill: Mill | None = field(default=None, repr=False)
+    sizes: dict[str, str] = field(default_factory=dict, repr=False)
+    made_on: date = field(default_factory=date.today, repr=False)
+    standing: tuple[plan_steps.Standing, ...] = field(default=(), repr=False)
 
     @cached_property
     def keys(self) -> tuple[str, ...]:
@@ -186,8 +195,8 @@ class Plan:
             "which the log rules call "
             f"{total.doyle_bf:,.0f} (Doyle), {total.scribner_bf:,.0f} (Scribner) or {total.international_bf:,.0f} "
             "(International 1/4-inch) board feet.",
-            f"Sawn {self.nominal} with a thin kerf they give about {sawn.expected_bf:,.0f} board feet; "
-            f"the best sawing would give {sawn.best_bf:,.0f}.",
+            f"Sawn {plan_steps.sizes_told(self.sizes)} with a thin kerf they give about {sawn.expected_bf:,.0f} board "
+            f"feet; the best sawing would give {sawn.best_bf:,.0f}.",
             f"{self.species.name[0].upper()}{self.species.name[1:]} {self.nominal} on sticks from "
             f"{drying.day_words(self.start)}: " + forecast.says(20),
             f"Outdoors it stops near {forecast.stops_at_pct:.0f} % moisture content; furniture for a heated room wants "
@@ -263,7 +272,7 @@ def make_plan(
     folder: str | Path | None = None,
     *,
     place: str | climate.Site = "Madison, WI",
-    thickness: str | float = "4/4",
+    thickness: str | float | Mapping[str, str | float] = "4/4",
     start: date | str | int = "May",
     species: str | None = None,
     pattern: str = "cant",
@@ -282,10 +291,11 @@ def make_plan(
         remarks of the plan say which and why.
     place : str or Site
         Climate site of the yard and the house.
-    thickness : str or float
-        Rough thickness of all boards: ``"4/4"`` to ``"16/4"``, or inches.
+    thickness : str, float or mapping
+        Rough thickness of all boards: ``"4/4"`` to ``"16/4"``, or inches. Or a thickness by wood,
+        ``{"black walnut": "8/4"}``; the woods that it does not name are sawn 4/4, or as ``""`` says.
     start : date, str or int
-        Day that the wood goes on sticks, or a month (its 15th).
+        Day that the wood goes on sticks, or a month: the next 15th of it.
     species : str, optional
         The wood to show in detail; the one with most lumber if left out.
     pattern : str
@@ -316,6 +326,9 @@ def make_plan(
     >>> plan = make_plan(start="2026-05-15")
     >>> plan.species.name, len(plan.step("scale").table) - 1
     ('northern red oak', 18)
+    >>> plan = make_plan(start="2026-05-15", thickness={"black walnut": "8/4"})
+    >>> plan.sizes["black walnut"], plan.sizes["white oak"]
+    ('8/4', '4/4')
     """
     with warnings.catch_warnings(record=True) as doubts:  # said on the page, where the plan is read
         warnings.simplefilter("always")
@@ -331,20 +344,21 @@ def make_plan(
 
 def _made(folder, place, thickness, start, species, pattern, project_in, assumptions, part, mill):
     site = climate.get(place)
-    thick = drying.thickness(thickness)
-    if not 0.75 <= thick <= 4:
-        raise InputError(f"thickness = {thickness!r}: a plan is for boards from 3/4 to 16/4.")
-    nominal = thickness_name(round(thick * 4) / 4)
-    begin = drying.start_date(start)
+    asked = _asked(thickness)
+    begin = first_day(start)
     pattern = best.pattern_name(pattern)
     project = within("project_in", project_in, 1, 120, "in", "Is it in mm?")
     given = _assumed({**({"kerf_in": mill.kerf_in} if mill else {}), **(assumptions or {})})
     own, name = _records(folder, site)
     tally, scaled, unscaled = _scaled(own.tables["logs"])
-    targets = _targets(dict.fromkeys(tally["species"]), nominal, given)
-    sawn, boards, sawings, unsawn = _sawn(tally, scaled, targets, nominal, pattern, given, mill)
-    main = _main(species, sawn)
     kinds = list(dict.fromkeys(tally["species"]))
+    if strange := [k for k in asked if k and k not in kinds]:
+        raise InputError(f"thickness of {strange[0]}: the tally has none. It has {', '.join(kinds)}.")
+    thick = {k: asked.get(k, asked.get("", 1.0)) for k in kinds}
+    sizes = {k: thickness_name(round(inches * 4) / 4) for k, inches in thick.items()}
+    targets = _targets(sizes, given)
+    sawn, boards, sawings, unsawn = _sawn(tally, scaled, targets, sizes, pattern, given, mill)
+    main = _main(species, sawn)
     parts = {k: part if woods.get(k).knows(part) else "mixed" for k in kinds}
     unparted = [
         f"{k}: how wet its {part} is, is not known, so its boards are planned as cut from the whole log."
@@ -353,24 +367,24 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     ]
     dated = {k: drying.dated_part(k, parts[k]) for k in kinds}
     unparted += [f"{k}: {why[0].lower()}{why[1:]}" for k, (_, why) in dated.items() if why]
-    forecasts = {k: drying.air_dry(k, thick, site, begin, part=dated[k][0]) for k in kinds}
-    piles = _piles(boards, main, parts)
+    forecasts = {k: drying.air_dry(k, thick[k], site, begin, part=dated[k][0]) for k in kinds}
+    piles = _piles(boards, main, parts, sizes)
     learned = _learned(own, site)
     house = movement.indoors(site)
 
     steps = [
         plan_steps.scale_step(scaled),
         plan_steps.saw_step(sawn, own.tables.get("boards"), pattern, given),
-        plan_steps.target_step(targets, nominal),
-        plan_steps.pile_step(piles, nominal),
+        plan_steps.target_step(targets, sizes),
+        plan_steps.pile_step(piles, sizes),
         plan_steps.air_step(site, house),
-        plan_steps.dry_step(forecasts, site, nominal, begin),
+        plan_steps.dry_step(forecasts, site, sizes, begin),
         *([plan_steps.reading_step(learned, own)] if learned else []),
         plan_steps.finish_step(forecasts[main.name], boards, given),
         plan_steps.move_step(main, house, site, project),
         plan_steps.cost_step(len(scaled), sawn, piles, forecasts, given),
     ]
-    steps.insert(-1, plan_steps.todo_step(forecasts, piles, main, begin, len(learned)))
+    steps.insert(-1, plan_steps.todo_step(forecasts, piles, sizes, begin, len(learned)))
     heated = any(first_season(f)[1] > FURNITURE_PCT[1] for f in forecasts.values())
     cautions = greatest_of(
         plan_steps.cautions(
@@ -378,10 +392,54 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         )
     )
     return Plan(
-        name, site, main, nominal, begin, tuple(steps), cautions,
+        name, site, main, sizes[main.name], begin, tuple(steps), cautions,
         (*unscaled, *unsawn, *unparted, *_remarks(own)), given, boards, tally, sawings,
-        forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles, mill,
+        forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles, mill, sizes,
+        standing=plan_steps.standing(own),
     )  # fmt: skip
+
+
+def first_day(start: date | str | int, today: date | None = None) -> date:
+    """Return the day that a job starts: as it is given, or for a month its next 15th, never one that is past.
+
+    Parameters
+    ----------
+    start : date, str or int
+        As `drying.start_date` takes it.
+    today : date, optional
+        The day to look ahead from; today if left out.
+
+    Returns
+    -------
+    date
+
+    Examples
+    --------
+    >>> first_day("May", date(2026, 11, 28)), first_day(12, date(2026, 11, 28))
+    (datetime.date(2027, 5, 15), datetime.date(2026, 12, 15))
+    >>> first_day("2026-05-20", date(2026, 11, 28))
+    datetime.date(2026, 5, 20)
+    """
+    found = drying.start_date(start)
+    typed = start.strip() if isinstance(start, str) else ""
+    if not (isinstance(start, Real) or typed.isdigit() or (typed and not any(c.isdigit() for c in typed))):
+        return found
+    now = today or date.today()
+    this_year = date(now.year, found.month, 15)
+    return this_year if this_year >= now else this_year.replace(year=now.year + 1)
+
+
+def _asked(thickness):
+    """Inches by wood; under "" what all others are sawn to."""
+    by_wood = thickness if isinstance(thickness, Mapping) else {"": thickness}
+    asked = {}
+    for wood, size in by_wood.items():
+        inches = drying.thickness(size)
+        if not 0.75 <= inches <= 4:
+            of = f" of {wood}" if wood else ""
+            raise InputError(f"thickness{of} = {size!r}: a plan is for boards from 3/4 to 16/4.")
+        asked[wood and woods.get(wood).name] = inches
+    return asked
 
 
 def _pieces_lb(sawings):
@@ -488,12 +546,12 @@ def _scaled(tally):
     return tally, scaled, remarks
 
 
-def _targets(names, nominal, given):
+def _targets(sizes, given):
     """Green size to set the saw for, by species: a row each."""
     import pandas as pd
 
     rows = []
-    for name in names:
+    for name, nominal in sizes.items():
         wood = woods.get(name)
         rough, finished = nominal_in(nominal), dressed_in(nominal)
         shrink = shrinkage.shrinkage_pct(wood, wood.green_mc_pct, FURNITURE_PCT[1], 0.0)
@@ -502,10 +560,10 @@ def _targets(names, nominal, given):
         set_in = max(np.ceil(max(target, rough) * 16 - 1e-9) / 16, rough)
         rows.append((wood.name, finished, given["planing_in"], shrink, target, float(set_in)))
     columns = ["species", "finished_in", "planing_in", "shrink_pct", "target_in", "set_in"]
-    return pd.DataFrame(rows, columns=columns)
+    return pd.DataFrame(rows, columns=columns).assign(nominal=list(sizes.values()))
 
 
-def _sawn(tally, scaled, targets, nominal, pattern, given, mill):
+def _sawn(tally, scaled, targets, sizes, pattern, given, mill):
     """Saw every log: (table by log, all boards, sawing by log, troubles)."""
     import pandas as pd
 
@@ -524,7 +582,11 @@ def _sawn(tally, scaled, targets, nominal, pattern, given, mill):
             size = replace(log, label="")  # logs of one size are sawn alike
             if size not in same:
                 same[size] = best.saw(
-                    log, given["kerf_in"], {nominal: set_in[log.species]}, pattern, drop_step_in=step_in
+                    log,
+                    given["kerf_in"],
+                    {sizes[log.species]: set_in[log.species]},
+                    pattern,
+                    drop_step_in=step_in,
                 )
             cut = replace(same[size], log=log)
             if (wide := cut.boards["width_in"].max()) > stack.WIDEST_IN:
@@ -554,7 +616,9 @@ def _sawn(tally, scaled, targets, nominal, pattern, given, mill):
     table["volume_ft3"] = scaled["volume_ft3"].to_numpy()
     table["international_bf"] = scaled["international_bf"].to_numpy()
     if not boards:
-        raise InputError(f"no log of the tally gives a board of {nominal}. " + " ".join(troubles[:3]))
+        raise InputError(
+            f"no log of the tally gives a board of {plan_steps.sizes_told(sizes)}. " + " ".join(troubles[:3])
+        )
     boards = pd.concat(boards, ignore_index=True)
     boards["board"] = boards["log"].astype(str) + "-" + boards["board"].astype(str)
     return table, boards, sawings, troubles
@@ -572,14 +636,20 @@ def _main(species, sawn):
     return wood
 
 
-def _piles(boards, main, parts):
-    """Piles for each wood with enough boards to be worth a foundation, and for all the others together."""
+def _piles(boards, main, parts, sizes):
+    """Piles for each wood with enough boards to be worth a foundation, and for the others of one thickness together."""
     by_wood = boards.groupby("species", sort=False)["board_feet"].sum()
     own = [name for name, bf in by_wood.items() if bf >= SMALL_LOT_BF or name == main.name]
     rest = [name for name in by_wood.index if name not in own]
-    if len(rest) == 1:
-        own, rest = [*own, *rest], []
-    lots = {name: [name] for name in own} | ({"small lots": rest} if rest else {})
+    alike = {
+        size: [name for name in rest if sizes[name] == size] for size in dict.fromkeys(map(sizes.get, rest))
+    }
+    own += [names[0] for names in alike.values() if len(names) == 1]
+    alike = {size: names for size, names in alike.items() if len(names) > 1}
+    lots = {name: [name] for name in own}
+    lots |= {
+        "small lots" if len(alike) == 1 else f"small lots {size}": names for size, names in alike.items()
+    }
     piles = {}
     for name, kinds in lots.items():
         made = _low_enough(

@@ -15,7 +15,7 @@ from woodcalc.dates import day_told, days_told, span_told
 from woodcalc.drying import forecast as drying
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
-from woodcalc.sizes import sixteenths
+from woodcalc.sizes import nominal_in, sixteenths
 from woodcalc.stack import HEAVIEST, MOST_LIFTERS
 
 if TYPE_CHECKING:
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 
 FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
+WEIGH_EVERY = 14  # days between two weighings: common practice
+TARGETS_PCT = (25, 20, 15)  # whose weights are told
 SHOWN_ROWS = 40  # rows of one table on the printed page; the CSV file has them all
 COST_MARGIN = 0.3  # common practice: prices and paces of a first job are known no better than that
 LOOSE_SAWDUST = 3.0  # common practice: loose sawdust over solid wood
@@ -77,6 +79,61 @@ class Step:
         return heads, body
 
 
+@dataclass(frozen=True)
+class Standing:
+    """A sample board in a stack that stands already.
+
+    Attributes
+    ----------
+    stack, board : str
+    unit : str
+        Of its weights.
+    oven_dry : float
+        Its oven-dry weight, in that unit.
+    """
+
+    stack: str
+    board: str
+    unit: str
+    oven_dry: float
+
+    @property
+    def says(self) -> str:
+        """What it weighs when it is dry.
+
+        Examples
+        --------
+        >>> Standing("A", "1-3", "lb", 9.32).says
+        'Stack A, board 1-3: 11.65 lb at 25 %, 11.18 lb at 20 %, 10.72 lb at 15 %.'
+        """
+        board = f", board {self.board}" if self.board else ""
+        weights = (f"{self.oven_dry * (1 + mc / 100):.2f} {self.unit} at {mc} %" for mc in TARGETS_PCT)
+        return f"Stack {self.stack}{board}: {', '.join(weights)}."
+
+
+def standing(own: OwnTables) -> tuple[Standing, ...]:
+    """Return the sample boards of the learner's stacks whose oven-dry weight is known.
+
+    Parameters
+    ----------
+    own : OwnTables
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> from woodcalc.records.usable import read_usable
+    >>> [board.says for board in standing(read_usable(records.KETTLE_HOLLOW))]
+    ['Stack A, board 1-3: 11.65 lb at 25 %, 11.18 lb at 20 %, 10.72 lb at 15 %.']
+    """
+    found = {
+        (stack, r.board): Standing(stack, r.board, r.unit, r.value / (1 + mc / 100))
+        for stack, rows in own.told.items()
+        for r, mc in rows
+        if r.kind == "weight"
+    }
+    return tuple(found.values())
+
+
 def count_of(n: int, what: str) -> str:
     """So many of a thing, in words.
 
@@ -93,6 +150,23 @@ def count_of(n: int, what: str) -> str:
     ('1 log', '1,200 boards')
     """
     return f"{n:,} {what}{'s' * (n != 1)}"
+
+
+def sizes_told(sizes: dict[str, str]) -> str:
+    """Say the thicknesses of a job, each once.
+
+    Parameters
+    ----------
+    sizes : dict of str
+        Wood to its rough thickness.
+
+    Examples
+    --------
+    >>> sizes_told({"white oak": "4/4", "white ash": "4/4"}), sizes_told({"white oak": "8/4", "white ash": "4/4"})
+    ('4/4', '4/4 and 8/4')
+    """
+    names = sorted(set(sizes.values()), key=nominal_in)
+    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
 
 
 def first_season(forecast: drying.Forecast) -> tuple[date, float]:
@@ -212,26 +286,31 @@ def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dic
     return Step("saw", "What the saw gives", says, table, heads, tuple(notes))
 
 
-def target_step(targets: pd.DataFrame, nominal: str) -> Step:
+def target_step(targets: pd.DataFrame, sizes: dict[str, str]) -> Step:
     """Return how thick to saw each wood, so that it still finishes after shrinking and planing.
 
     Parameters
     ----------
     targets : DataFrame
-        One row a wood: dressed, planing, shrinkage (%), least and set thickness (in).
-    nominal : str
-        Thickness name.
+        One row a wood: thickness name, dressed, planing, shrinkage (%), least and set thickness (in).
+    sizes : dict of str
+        Wood to its rough thickness.
     """
     table = targets.assign(set=[sixteenths(x) for x in targets["set_in"]])
-    low, high = table["set_in"].min(), table["set_in"].max()
-    what = (
-        f"{sixteenths(high)} in"
-        if low == high
-        else f"{sixteenths(low)} to {sixteenths(high)} in, by species,"
-    )
-    says = f"For {nominal} that dresses to {sixteenths(table['finished_in'].iloc[0])} in when dry, saw {what} green."
+    said = []
+    for _, lot in sorted(table.groupby("nominal"), key=lambda group: nominal_in(group[0])):
+        low, high = lot["set_in"].min(), lot["set_in"].max()
+        what = (
+            f"{sixteenths(high)} in"
+            if low == high
+            else f"{sixteenths(low)} to {sixteenths(high)} in, by species,"
+        )
+        dressed = sixteenths(lot["finished_in"].iloc[0])
+        said.append(f"For {lot['nominal'].iloc[0]} that dresses to {dressed} in when dry, saw {what} green.")
+    says = " ".join(said)
     heads = {
-        "species": ("Species", ""), "finished_in": ("Dressed, dry (in)", ".4g"), "planing_in": ("Planing (in)", ".3f"),
+        "species": ("Species", ""), **_size_column(sizes),
+        "finished_in": ("Dressed, dry (in)", ".4g"), "planing_in": ("Planing (in)", ".3f"),
         "shrink_pct": ("Shrinks (%)", ".1f"), "target_in": ("Least green (in)", ".3f"), "set": ("Saw at (in)", ""),
     }  # fmt: skip
     notes = (
@@ -241,15 +320,20 @@ def target_step(targets: pd.DataFrame, nominal: str) -> Step:
     return Step("target", "Cut thick enough", says, table, heads, notes)
 
 
-def pile_step(piles: dict[str, StackPlan], nominal: str) -> Step:
+def _size_column(sizes):
+    """The column of thickness names, where a job has several."""
+    return {"nominal": ("Thickness", "")} if len(set(sizes.values())) > 1 else {}
+
+
+def pile_step(piles: dict[str, StackPlan], sizes: dict[str, str]) -> Step:
     """Return how each pile is built, and what it weighs.
 
     Parameters
     ----------
     piles : dict of StackPlan
         By name.
-    nominal : str
-        Thickness name.
+    sizes : dict of str
+        Wood to its rough thickness.
     """
     import pandas as pd
 
@@ -262,25 +346,26 @@ def pile_step(piles: dict[str, StackPlan], nominal: str) -> Step:
     columns = ["species", "boards", "board_feet", "layers", "length_ft", "width_ft", "height_ft", "stickers",
                "sticker_in", "spacing_in", "green_lb", "green_high_lb", "dry_lb", "footings", "footing_lb"]  # fmt: skip
     table = pd.DataFrame(rows, columns=columns)
+    table["nominal"] = [sizes[p.species[0]] for p in piles.values()]
     says = (
         f"{count_of(len(table), 'pile')} on {table['footings'].sum():,} footings, with "
         f"{table['stickers'].sum():,} stickers. All boards of the best sawing are counted, so there will be room."
     )
     heads = {
-        "species": ("Species", ""), "boards": ("Boards", "d"), "layers": ("Layers", "d"),
+        "species": ("Species", ""), **_size_column(sizes), "boards": ("Boards", "d"), "layers": ("Layers", "d"),
         "length_ft": ("Length (ft)", ".1f"), "width_ft": ("Width (ft)", ".1f"), "height_ft": ("Height (ft)", ".1f"),
         "stickers": ("Stickers", "d"), "sticker_in": ("each (in)", ".0f"), "spacing_in": ("spaced (in)", ".0f"),
         "green_high_lb": ("Green, up to (lb)", ",.0f"), "dry_lb": ("Dry (lb)", ",.0f"),
         "footing_lb": ("On a footing (lb)", ",.0f"),
     }  # fmt: skip
     notes = []
-    if small := piles_of(piles, "small lots"):
-        kinds = dict.fromkeys(k for p in small for k in p.species)
+    for name in dict.fromkeys(key.partition(", pile ")[0] for key in piles if key.startswith("small lots")):
+        kinds = dict.fromkeys(k for p in piles_of(piles, name) for k in p.species)
         notes.append(
-            f"Small lots: {', '.join(kinds)} share a pile. It is ready when its slowest wood is; "
+            f"{name[0].upper()}{name[1:]}: {', '.join(kinds)} share a pile. It is ready when its slowest wood is; "
             "keep each wood in its own layers."
         )
-    return Step("stack", f"The stack, {nominal}", says, table, heads, tuple(notes))
+    return Step("stack", f"The stack, {sizes_told(sizes)}", says, table, heads, tuple(notes))
 
 
 def piles_of(piles: dict[str, StackPlan], name: str) -> list[StackPlan]:
@@ -323,7 +408,9 @@ def air_step(site: climate.Site, house: pd.DataFrame) -> Step:
     return Step("air", f"The air in {site.name}", says, table, heads)
 
 
-def dry_step(forecasts: dict[str, drying.Forecast], site: climate.Site, nominal: str, begin: date) -> Step:
+def dry_step(
+    forecasts: dict[str, drying.Forecast], site: climate.Site, sizes: dict[str, str], begin: date
+) -> Step:
     """Return when each wood is dry outdoors, with its band.
 
     Parameters
@@ -331,8 +418,8 @@ def dry_step(forecasts: dict[str, drying.Forecast], site: climate.Site, nominal:
     forecasts : dict of Forecast
         By wood.
     site : climate.Site
-    nominal : str
-        Thickness name.
+    sizes : dict of str
+        Wood to its rough thickness.
     begin : date
         The day that the wood goes on sticks.
     """
@@ -346,8 +433,8 @@ def dry_step(forecasts: dict[str, drying.Forecast], site: climate.Site, nominal:
             dates |= {f"mc{mc}_{k}": d for k, d in zip(("low", "likely", "high"), span, strict=True)}
         stop = f.stops_at_pct
         season, season_mc = first_season(f)
-        rows.append({"species": name, "start_mc_pct": f.start_mc_pct, **dates, "stops_at_pct": stop,
-                     "season_on": season, "season_mc_pct": season_mc,
+        rows.append({"species": name, "nominal": sizes[name], "start_mc_pct": f.start_mc_pct, **dates,
+                     "stops_at_pct": stop, "season_on": season, "season_mc_pct": season_mc,
                      "stops_on": f.stops_on, "gap_low": stop - FURNITURE_PCT[1], "gap_high": stop - FURNITURE_PCT[0],
                      "basis": f.basis})  # fmt: skip
     table = pd.DataFrame(rows)
@@ -359,13 +446,16 @@ def dry_step(forecasts: dict[str, drying.Forecast], site: climate.Site, nominal:
     first, last = min(table["stops_at_pct"]), max(table["stops_at_pct"])
     near = f"{first:.0f} %" if round(first) == round(last) else f"{first:.0f} to {last:.0f} %"
     wants = f"the {FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} % that furniture wants"
-    says = f"{nominal} stacked on {drying.day_words(begin)} at {site.name}, under a roof, sides open. " + (
-        f"Outdoors the drying stops near {near}: {_to_go(first, last)} points above {wants}."
-        if _to_go(first, last)
-        else f"Outdoors it gets down to {near}, as dry as {wants}."
+    says = (
+        f"{sizes_told(sizes)} stacked on {drying.day_words(begin)} at {site.name}, under a roof, sides open. "
+        + (
+            f"Outdoors the drying stops near {near}: {_to_go(first, last)} points above {wants}."
+            if _to_go(first, last)
+            else f"Outdoors it gets down to {near}, as dry as {wants}."
+        )
     )
     heads = {
-        "species": ("Species", ""), "start_mc_pct": ("Green (%)", ".0f"), "mc25": ("25 %", ""),
+        "species": ("Species", ""), **_size_column(sizes), "start_mc_pct": ("Green (%)", ".0f"), "mc25": ("25 %", ""),
         "mc20": ("20 %", ""), "season": ("First season ends", ""), "stops_at_pct": ("Never below (%)", ".0f"),
         "gap": ("Then to go", ""),
     }  # fmt: skip
@@ -373,8 +463,8 @@ def dry_step(forecasts: dict[str, drying.Forecast], site: climate.Site, nominal:
         "Likely date, and in brackets from when to when four stacks in five get there. Your own readings narrow it."
     ]
     if slow := [name for name, f in forecasts.items() if f.still_drying]:
-        years = max(f.horizon_days for f in forecasts.values()) // 365
-        notes.append(f"Still drying after {years} years, where this forecast ends: {', '.join(slow)}.")
+        end = max(f.start + timedelta(days=f.horizon_days) for f in forecasts.values())
+        notes.append(f"Still drying on {day_told(end)}, where this forecast ends: {', '.join(slow)}.")
     return Step("dry", "Weeks outdoors", says, table, heads, tuple(notes))
 
 
@@ -534,11 +624,11 @@ def move_step(main: Species, house: pd.DataFrame, site: climate.Site, project: f
 def todo_step(
     forecasts: dict[str, drying.Forecast],
     piles: dict[str, StackPlan],
-    main: Species,
+    sizes: dict[str, str],
     begin: date,
     stacks_read: int,
 ) -> Step:
-    """Return what to do when, day by day.
+    """Return what to do when, day by day, for every wood.
 
     Parameters
     ----------
@@ -546,7 +636,8 @@ def todo_step(
         By wood.
     piles : dict of StackPlan
         By name.
-    main : Species
+    sizes : dict of str
+        Wood to its rough thickness.
     begin : date
         The day that the wood goes on sticks.
     stacks_read : int
@@ -554,13 +645,12 @@ def todo_step(
     """
     import pandas as pd
 
-    f, stickers = forecasts[main.name], sum(p.sticker_count for p in piles_of(piles, main.name))
-    likely, (season, mc) = f.date_of(20).likely, first_season(f)
-    wood = main.name[0].upper() + main.name[1:]
+    stickers, footings = sum(p.sticker_count for p in piles.values()), sum(p.footings for p in piles.values())
     rows = [
         (
             begin - timedelta(days=28),
-            "Clear and level the yard; set the footings and bolsters; cut or buy the stickers.",
+            f"Clear and level the yard; set the {footings:,} footings and the bolsters; cut or buy {stickers:,} "
+            "stickers.",
         ),
         (
             begin - timedelta(days=7),
@@ -571,31 +661,49 @@ def todo_step(
             "Saw and stack on the same day. Put two sample boards of each wood where you can pull them out.",
         ),
         (
-            begin + timedelta(days=14),
+            begin + timedelta(days=WEIGH_EVERY),
             "First weighing or meter reading; then every two weeks. Keep the records.",
         ),
     ]
-    if likely:
-        rows.append((likely, f"{wood}: about 20 %. Check with meter or scale before you believe it."))
-    if mc > 25:  # so thick, or so cold a place, that the forecast ends before it slows down
-        rows.append((season, f"{wood}: still near {mc:.0f} %. Leave it on its sticks, and keep weighing."))
-    else:
+    never, heated, season_over = [], [], []
+    for name, f in forecasts.items():
+        low, likely, high = f.date_of(20)
+        season, mc = first_season(f)
+        wood = f"{name[0].upper()}{name[1:]} {sizes[name]}"
+        if likely:
+            ends = "" if low == high else " (" + span_told(low, likely, high, True).partition(" (")[2]
+            rows.append((likely, f"{wood}: about 20 %{ends}. Weigh it before you believe it."))
+        else:
+            never.append(name)
+        if mc > 25:  # so thick, or so cold a place, that the forecast ends before it slows down
+            rows.append(
+                (season, f"{wood}: still near {mc:.0f} %. Leave it on its sticks, and keep weighing.")
+            )
+            continue
+        season_over.append(len(rows))
         rows.append((season, f"{wood}: the first season is over, near {mc:.0f} %. Bring in what you need."))
+        if mc > FURNITURE_PCT[1]:
+            heated.append(season)
+        else:
+            rows.append(
+                (
+                    season + timedelta(days=1),
+                    f"{wood}: dry enough for furniture. Into the room where it will be used.",
+                )
+            )
+    if heated:
         rows.append(
             (
-                season + timedelta(days=1),
-                "Last points: down to 6 to 8 % in a heated room, a solar or a dehumidifier kiln.",
-            )
-            if mc > FURNITURE_PCT[1]
-            else (
-                season + timedelta(days=1),
-                "Dry enough for furniture: into the room where it will be used.",
+                min(heated) + timedelta(days=1),
+                "Last points, each wood in its turn: 6 to 8 % in a heated room, a solar or a dehumidifier kiln.",
             )
         )
-    table = pd.DataFrame(rows, columns=["date", "what"]).sort_values("date", kind="stable", ignore_index=True)
+    table = pd.DataFrame(rows, columns=["date", "what"])
+    table["season_over"] = table.index.isin(season_over)
+    table = table.sort_values("date", kind="stable", ignore_index=True)
     says = (
-        f"{count_of(len(piles), 'pile')} to build, {stickers:,} stickers for the {main.name} alone. "
-        + ("" if likely else f"{wood} is not likely to reach 20 % outdoors here. ")
+        f"{count_of(len(piles), 'pile')} to build, with {stickers:,} stickers. "
+        + (f"Not likely to reach 20 % outdoors here: {', '.join(never)}. " if never else "")
         + (
             f"{stacks_read} stack{'s have' if stacks_read > 1 else ' has'} readings: keep on."
             if stacks_read
@@ -675,7 +783,7 @@ def cautions(
     scaled: pd.DataFrame,
     forecasts: dict[str, drying.Forecast],
     piles: dict[str, StackPlan],
-    thick: float,
+    thick: dict[str, float],
     pieces: list[float],
     crew: float,
     heated: bool,
@@ -693,8 +801,8 @@ def cautions(
         By wood.
     piles : dict of StackPlan
         By name.
-    thick : float
-        Thickest boards (in).
+    thick : dict of float
+        Wood to its rough thickness (in).
     pieces : list of float
         The weights of all slabs and boards off the mill (lb).
     crew : float
@@ -725,7 +833,7 @@ def cautions(
         yield from (c for c in pile.cautions if pile is heaviest or not c.startswith(HEAVIEST))
     for name, f in forecasts.items():
         wood = f.species
-        safe = wood.safe_loss_4_4_pct_per_day if thick < 1.75 else wood.safe_loss_8_4_pct_per_day
+        safe = wood.safe_loss_4_4_pct_per_day if thick[name] < 1.75 else wood.safe_loss_8_4_pct_per_day
         most = float(-f.daily["likely"].diff().iloc[1:60].min())
         if safe and most > safe:
             yield (

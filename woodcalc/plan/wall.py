@@ -1,0 +1,261 @@
+"""The sheet for the shed wall: what to do when for every wood, what to set the saw to, what the sample boards weigh."""
+
+from __future__ import annotations
+
+import warnings
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import lru_cache
+from math import ceil
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from woodcalc import kiln
+from woodcalc.checks import InputError, RangeWarning
+from woodcalc.dates import day_told, span_told
+from woodcalc.kiln.runs import give_or_take
+from woodcalc.plan.steps import FURNITURE_PCT, TARGETS_PCT, WEIGH_EVERY, Step, first_season, piles_of
+from woodcalc.sawing.best import SCALE_IN
+from woodcalc.sizes import sixteenths
+
+if TYPE_CHECKING:
+    from woodcalc.drying.forecast import Forecast
+    from woodcalc.plan.job import Plan
+
+BOARD_LB = 10.0  # of the sample board whose weights the sheet lists: others by proportion
+WEIGHINGS = 7  # in the table; after them every month
+SPRING = (3, 4)  # months whose 15th is tried for the kiln where a run would go into the winter
+RUN_DAYS = 120  # a solar kiln that takes longer has not got the sun
+MOST_PCT = 25.5  # moisture content at which boards are loaded, at the most
+CHARGE_BF = (200.0, 2000.0)  # of a solar kiln: small lots share it
+
+
+@dataclass(frozen=True)
+class KilnDay:
+    """The day to load a solar kiln so that a wood is at 7 % soonest.
+
+    Attributes
+    ----------
+    day : date
+    mc_pct : float
+        What the boards are likely at on that day.
+    low, likely, high : date
+        When they are at 7 %: the early, the likely, the late day.
+    """
+
+    day: date
+    mc_pct: float
+    low: date
+    likely: date
+    high: date
+
+
+@dataclass(frozen=True)
+class Wall:
+    """The sheet for the shed wall.
+
+    Attributes
+    ----------
+    todo, settings, weights : Step
+        The dated checklist; saw, stickers and kiln by wood; what a sample board weighs from visit to visit.
+    standing : tuple of str
+        Target weights of the boards in stacks that stand already.
+    kiln_days : dict
+        Wood to its `KilnDay`, or None.
+    """
+
+    todo: Step
+    settings: Step
+    weights: Step
+    standing: tuple[str, ...]
+    kiln_days: dict[str, KilnDay | None]
+
+
+def kiln_day(forecast: Forecast, load_bf: float) -> KilnDay | None:
+    """Return the day to load a solar kiln so that the wood is at 7 % soonest, no day over its safe loss.
+
+    Tried are the likely day of 25 %, that of 20 % if the first loses too much in a day, and the middle of March and of
+    April after the first season; the first day from which it is dry within `RUN_DAYS` is taken.
+
+    Parameters
+    ----------
+    forecast : Forecast
+        Of the stack outdoors.
+    load_bf : float
+        The charge (bf).
+
+    Returns
+    -------
+    KilnDay or None
+        None without figures of the sunshine, or where no day gets it there.
+
+    Examples
+    --------
+    >>> from woodcalc import drying
+    >>> found = kiln_day(drying.air_dry("black cherry", "4/4", "Madison", "2026-05-15"), 300)
+    >>> found.day.month, round(found.mc_pct), found.likely < first_season(drying.air_dry(
+    ...     "black cherry", "4/4", "Madison", "2026-05-15"))[0]
+    (6, 25, True)
+    """
+    season, season_mc = first_season(forecast)
+    target = sum(FURNITURE_PCT) / 2
+    if not forecast.site.has_sun or season_mc <= FURNITURE_PCT[1]:
+        return None
+    year = season.year + (season >= date(season.year, SPRING[0], 15))
+    on_the_way = (forecast.date_of(mc).likely for mc in (25, 20))
+    tried = [*(day for day in on_the_way if day), *(date(year, month, 15) for month in SPRING)]
+    likely, too_slow = forecast.daily["likely"].to_numpy(), False
+    for day in tried:
+        n = (day - forecast.start).days
+        if not 0 < n < len(likely) or not target < likely[n] <= MOST_PCT or (too_slow and day < season):
+            continue
+        ready, too_slow = _ready(forecast.species.name, forecast.thickness_in, forecast.site, forecast.part, day,
+                                 float(likely[n]), target, load_bf)  # fmt: skip
+        if ready:
+            return KilnDay(day, float(likely[n]), *ready)
+    return None
+
+
+@lru_cache(maxsize=256)
+def _ready(wood, thickness_in, site, part, day, mc, target, load_bf):
+    """When a charge loaded on a day is dry (early, likely, late), or None; and whether it is too slow."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RangeWarning)  # said by the step of the last points
+        try:
+            run = kiln.solar(wood, thickness_in, site, day, load_bf, mc, target, days=RUN_DAYS, part=part)
+        except InputError:
+            return None, False
+    days = run.days_to()
+    if np.isnan(days) or run.too_fast_days:
+        return None, bool(np.isnan(days))
+    low, high = give_or_take(days)
+    return tuple(day + timedelta(days=round(d)) for d in (low, days, high)), False
+
+
+def wall_sheet(plan: Plan) -> Wall:
+    """Return the sheet for the shed wall of a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+
+    Examples
+    --------
+    >>> from woodcalc.plan.job import make_plan
+    >>> wall_sheet(make_plan(start="2026-05-15")).todo.shown()[1][2][0]
+    '15 May 2026'
+    """
+    import pandas as pd
+
+    forecasts, sizes, todo = plan.forecasts, plan.sizes, plan.step("todo")
+    lots = plan.boards.groupby("species")["board_feet"].sum()
+    days = {
+        name: kiln_day(f, float(np.clip(round(lots[name], -1), *CHARGE_BF))) if name in lots else None
+        for name, f in forecasts.items()
+    }
+    rows = [
+        (
+            found.day,
+            f"{name[0].upper()}{name[1:]} {sizes[name]}: best day for a solar kiln, at {found.mc_pct:.0f} %. "
+            f"7 % about {span_told(found.low, found.likely, found.high, likely_first=True)}.",
+        )
+        for name, found in days.items()
+        if found
+    ]
+    table = pd.concat([todo.table[~todo.table["season_over"]], pd.DataFrame(rows, columns=["date", "what"])])
+    table = table.sort_values("date", kind="stable", ignore_index=True)
+    checklist = Step("wall-todo", todo.title, todo.says, table, todo.heads)
+    settings = _settings(plan, days)
+    weights = _weights(forecasts, sizes)
+    return Wall(checklist, settings, weights, tuple(board.says for board in plan.standing), days)
+
+
+def _settings(plan, days):
+    """Saw, stickers and kiln, a row each wood; a pile that woods share stands with the first of them."""
+    import pandas as pd
+
+    forecasts, sizes, piles, kerf_in = plan.forecasts, plan.sizes, plan.piles, plan.assumptions["kerf_in"]
+    step_in = plan.mill.step_in if plan.mill else SCALE_IN
+    rows = []
+    for row in plan.step("target").table.itertuples(index=False):
+        name = row.species
+        drop = ceil((row.set_in + kerf_in) / step_in - 1e-6) * step_in
+        own = piles_of(piles, name)
+        shared = next((key for key, pile in piles.items() if not own and name in pile.species), "")
+        stickers = (
+            f"{sum(p.sticker_count for p in own):,}, {max(p.spacing_in for p in own):.0f} in apart"
+            if own
+            else f"in the {shared.partition(', pile')[0]}"
+            if shared
+            else "none: no boards"
+        )
+        found, (over, mc) = days.get(name), first_season(forecasts[name])
+        rows.append({
+            "wood": f"{name} {sizes[name]}", "set": row.set, "set_in": row.set_in,
+            "drop_in": drop, "drop": sixteenths(drop), "stickers": stickers,
+            "kiln_day": found.day if found else None, "kiln": day_told(found.day) if found else "none found",
+            "ready": day_told(found.likely) if found else "", "season": f"{day_told(over)}, {mc:.0f} %",
+        })  # fmt: skip
+    table = pd.DataFrame(rows)
+    heads = {
+        "wood": ("Wood", ""), "set": ("Saw at (in)", ""), "drop": ("Drop (in)", ""), "stickers": ("Stickers", ""),
+        "kiln": ("Best into a solar kiln", ""), "ready": ("Then 7 % about", ""),
+    }  # fmt: skip
+    small = {key.partition(", pile")[0]: p for key, p in piles.items() if key.startswith("small lots")}
+    counts = [
+        f"The {name}: {sum(p.sticker_count for p in piles_of(piles, name)):,} stickers, {p.spacing_in:.0f} in apart."
+        for name, p in small.items()
+    ]
+    a, b = next(iter(piles.values())).sticker_section_in
+    notes = (
+        f"Drop: board and saw line ({kerf_in:g} in), up to the next mark of the scale. The sheets of mill.html have "
+        f"every pass, log by log. Stickers {sixteenths(a)} x {sixteenths(b)} in, as long as their pile is wide. "
+        + " ".join(counts),
+        f"Solar kiln: the first day from which {CHARGE_BF[0]:.0f} bf or more of it are at 7 % within {RUN_DAYS} days, "
+        "with the usual glass and no day over the wood's safe loss. Where none is found, use a heated room or a "
+        "dehumidifier. Season over: the air brings little after that day; bring in what you need.",
+    )
+    heads["season"] = ("Season over", "")
+    return Step("wall-settings", "Saw, stickers, kiln", "", table, heads, notes)
+
+
+def _weights(forecasts, sizes):
+    """What a sample board that weighs `BOARD_LB` green is to weigh on each visit, and when it is dry."""
+    import pandas as pd
+
+    start = next(iter(forecasts.values())).start
+    last = max((first_season(f)[0] for f in forecasts.values()), default=start)
+    visits = [start + timedelta(days=WEIGH_EVERY * (n + 1)) for n in range(WEIGHINGS)]
+    visits = [day for n, day in enumerate(visits) if n < 2 or day <= last]
+    rows, off = [], 0.0
+    for name, f in forecasts.items():
+        likely = f.daily["likely"].to_numpy()
+        lightest, heaviest = (1 + float(f.daily[end].iloc[0]) / 100 for end in ("low", "high"))
+        green = 1 + f.start_mc_pct / 100
+        off = max(off, green / lightest - 1, 1 - green / heaviest)
+        row: dict[str, Any] = {"wood": f"{name} {sizes[name]}", "yours": ""}
+        for n, day in enumerate(visits):
+            row[f"visit{n}"] = BOARD_LB * (1 + likely[min((day - start).days, len(likely) - 1)] / 100) / green
+        for mc in TARGETS_PCT:
+            row[f"mc{mc}"] = BOARD_LB * (1 + mc / 100) / green if mc < f.start_mc_pct else np.nan
+        rows.append(row)
+    heads = {"wood": ("Wood", ""), "yours": ("Yours, green", "")}
+    heads |= {
+        f"visit{n}": (_short(day, n == 0 or day.year != visits[n - 1].year), ".1f")
+        for n, day in enumerate(visits)
+    }
+    heads |= {f"mc{mc}": (f"at {mc} %", ".1f") for mc in TARGETS_PCT}
+    says = (
+        f"What a sample board that weighs {BOARD_LB:g} lb green is to weigh (lb). Yours is 7 lb green: take seven "
+        "tenths. Later, weigh every month."
+    )
+    notes = (
+        f"Four green boards in five come within {100 * off:.0f} % of these. Surer: dry a section in the oven (lesson "
+        "4). At 25 % the board weighs 1.25 times its oven-dry weight, at 20 % 1.20 times, at 15 % 1.15 times.",
+    )
+    return Step("wall-weights", "When to weigh", says, pd.DataFrame(rows), heads, notes)
+
+
+def _short(day, with_year):
+    return f"{day.day} {day:%b}" + (f" {day.year}" if with_year else "")
