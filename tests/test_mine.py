@@ -51,7 +51,7 @@ def test_a_stack_sets_wood_thickness_place_and_month(my_wood):
     keep_kettle_hollow(my_wood)
     panel = made("drying.curve_panel")
     panel.whose.index = [says for says, _ in panel.whose.options].index(
-        "my stack B: eastern white pine 4/4, Madison, WI"
+        "my stack B: eastern white pine, 4/4, Madison, WI"
     )
     assert [panel.dials[k].value for k in ("wood", "thickness", "place", "month")] == [
         "eastern white pine", "4/4", "Madison, WI", 6,
@@ -64,7 +64,7 @@ def test_choices_are_offered_and_follow_a_save(my_wood):
     own.saved()
     assert shown(panel) and panel.whose.value is None
     panel.whose.index = 1
-    assert panel.whose.label == "my choices: black cherry 8/4, Burlington, VT"
+    assert panel.whose.label == "my choices: black cherry, 8/4, Burlington, VT"
     assert panel.dials["month"].value == 10 and panel.reading.startswith("Black cherry 8/4")
 
 
@@ -82,7 +82,7 @@ def test_damaged_records_offer_what_can_be_read(my_wood):
     keep_kettle_hollow(my_wood)
     (my_wood / "logs.csv").write_text("nonsense")
     (my_wood / "stacks.csv").write_bytes(b"\xff\x00\xfe")
-    assert offers(["small_in", "species"]) == []
+    assert offers({"small_in": "Small end (in)", "species": "Wood"}) == []
     panel = made("logs.weight_panel")
     assert not shown(panel) and panel.reading
 
@@ -92,3 +92,29 @@ def test_the_panel_that_keeps_the_choices_offers_none(my_wood):
     from woodcalc.lesson.start import choices_panel
 
     assert [says for says, _ in choices_panel().whose.options] == [EXAMPLE]
+
+
+def test_a_month_is_set_only_where_it_is_the_month_of_stacking(my_wood):
+    keep_kettle_hollow(my_wood)
+    choices.keep(species="black cherry", month=4)
+    for name in (
+        "kiln.solar_weeks_panel",
+        "kiln.house_panel",
+        "kiln.three_ways_panel",
+        "air.shed_today_panel",
+    ):
+        panel = made(name)
+        before = panel.dials["month"].value
+        panel.whose.index = len(panel.whose.options) - 1
+        assert panel.dials["month"].value == before, name
+    for name in ("drying.curve_panel", "drying.side_by_side_panel", "plan.calendar_panel"):
+        panel = made(name)
+        panel.whose.index = 1
+        assert panel.dials["month"].value == 4, name
+    assert not shown(made("movement.gauge_panel"))
+
+
+def test_a_panel_that_starts_from_the_learners_choices_says_so(my_wood):
+    choices.keep(species="black cherry", thickness="8/4", place="Burlington, VT", month=10)
+    assert made("drying.my_stack_panel").whose.label == "my choices: black cherry, 8/4, Burlington, VT"
+    assert made("drying.curve_panel").whose.label == EXAMPLE

@@ -93,7 +93,7 @@ def test_the_sheet_and_the_dials_follow_the_mill(own_folder):
     panel.whose.value = found
     assert panel.dials["kerf_in"].value == pytest.approx(0.09375)
     assert panels.own_sawing().dials["kerf_in"].value == pytest.approx(0.09375)
-    assert mine.offers(["kerf_in"])[0][0].startswith("my mill: kerf 0.09375 in")
+    assert mine.offers({"kerf_in": "Kerf (in)"})[0][0] == "my mill: kerf 0.09375 in"
 
 
 def test_a_rule_that_is_off_stays_off_and_its_cost_is_shown(own_folder):

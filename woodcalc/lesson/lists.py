@@ -21,7 +21,7 @@ def place_names() -> list[str]:
     """
     mine = kept_choices().place
     chosen = [mine] if mine != Choices().place else []
-    stacks = [values["place"] for _, values in offers(["place"])]
+    stacks = [values["place"] for _, values in offers({"place": "Place"})]
     return list(dict.fromkeys([*chosen, *stacks, *sorted(climate.sites().name)]))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import warnings
-from collections.abc import Collection
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
@@ -25,13 +25,13 @@ _STACK = {"place", "month", "thickness", "nominal", "nominal_in"}
 Settings = dict[str, Any]
 
 
-def offers(dials: Collection[str]) -> list[tuple[str, Settings]]:
+def offers(dials: Mapping[str, str]) -> list[tuple[str, Settings]]:
     """Return what of the learner's own can set these dials: (what the list says, values by the name of a dial).
 
     Parameters
     ----------
-    dials : collection of str
-        Names of a panel's dials.
+    dials : mapping of str to str
+        A panel's dials, each with its label. A month is set only where the label says that it is the one of stacking.
 
     Returns
     -------
@@ -40,15 +40,38 @@ def offers(dials: Collection[str]) -> list[tuple[str, Settings]]:
 
     Examples
     --------
-    >>> offers(["temp_f"])
+    >>> offers({"temp_f": "My thermometer says (F)"})
     []
     """
+    dials = {name: label for name, label in dials.items() if name != "month" or "stack" in label.lower()}
     if not {*dials} & {*_LOG, *_STACK, *_MILL, "species", "wood"}:
         return []
     chosen, logs, stacks = _kept(_as_they_are())
     found = logs if {*dials} & _LOG else [*chosen, *stacks]
     found = [*(found or chosen), *(_mill() if {*dials} & _MILL else [])]
-    return [(says, fit) for says, values in found if (fit := {k: v for k, v in values.items() if k in dials})]
+    return [
+        (f"{says}: {_told(fit)}", fit)
+        for says, values in found
+        if (fit := {k: v for k, v in values.items() if k in dials})
+    ]
+
+
+def _told(fit):
+    """What a setting sets, in a list's few words."""
+    words = [
+        fit.get("species") or fit.get("wood"),
+        fit.get("thickness") or fit.get("nominal"),
+        fit.get("place"),
+    ]
+    if size := fit.get("small_in") or fit.get("short_in"):
+        words = [
+            f"{sixteenths(size)} in",
+            f"{fit['length_ft']:.4g} ft" if "length_ft" in fit else "",
+            words[0],
+        ]
+    if "kerf_in" in fit or "mill" in fit:
+        words = [f"kerf {fit['kerf_in']:g} in" if "kerf_in" in fit else "", fit.get("mill")]
+    return ", ".join(word for word in words if word)
 
 
 def _as_they_are():
@@ -73,18 +96,13 @@ def _kept(state):
     mine = kept_choices()
     chosen = []
     if mine != Choices(larger_print=mine.larger_print, keep_answers=mine.keep_answers):
-        says = f"my choices: {mine.species} {mine.thickness}, {mine.place}"
-        chosen = [
-            (
-                says,
-                {
-                    **_wood(mine.species),
-                    **_thickness(mine.thickness),
-                    "place": mine.place,
-                    "month": mine.month,
-                },
-            )
-        ]
+        values = {
+            **_wood(mine.species),
+            **_thickness(mine.thickness),
+            "place": mine.place,
+            "month": mine.month,
+        }
+        chosen = [("my choices", values)]
     if len(state) == 1 and state[0][0].endswith(_FILES[0]):
         return chosen, [], []
     from woodcalc.records.usable import read_usable
@@ -113,7 +131,7 @@ def _mill():
         return []
     named = {step or UNIT_IN: name for name, step in STEPS.items()}
     values = {"kerf_in": mill.kerf_in, "mill": named.get(mill.step_in, set_by(mill.step_in))}
-    return [(f"my mill: kerf {mill.kerf_in:g} in, {set_by(mill.step_in)}", values)]
+    return [("my mill", values)]
 
 
 def _wood(name):
@@ -133,7 +151,7 @@ def _log(row):
     }
     if not blank(row.large_in):
         values["taper_in_per_4ft"] = round(4 * (row.large_in - row.small_in) / row.length_ft, 4)
-    return f"my log {row.log}: {sixteenths(row.small_in)} in, {row.length_ft:g} ft, {row.species}", values
+    return f"my log {row.log}", values
 
 
 def _stack(row, mine):
@@ -145,4 +163,4 @@ def _stack(row, mine):
         values["month"] = row.stacked.month
     if not blank(row.width_ft):
         values["pile_width_in"] = 12 * row.width_ft
-    return f"my stack {row.stack}: {row.species} {row.nominal}, {place}", values
+    return f"my stack {row.stack}", values

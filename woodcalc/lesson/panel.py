@@ -272,11 +272,14 @@ class Panel(Box):
 
     def _offer(self, mine=True):
         """List what is the learner's own and can set these dials; no list where there is nothing."""
-        found = offers(self.dials) if mine else []
+        found = offers({d.name: d.label for d in self._dials}) if mine else []
         told = [(EXAMPLE, None), *found]
         if told != list(self.whose.options):
             self._setting = True  # a list that changes is no choice
             self.whose.options = told
+            now = {d.name: d.widget.value for d in self._dials}  # a panel may start from the learner's own
+            mine = (fit for _, fit in found if len(fit) > 2 and fit.items() <= now.items())
+            self.whose.value = next(mine, None)
             self._setting = False
         self.whose_row.layout.display = "" if found else "none"
 
