@@ -117,7 +117,7 @@ def log_end_and_rules(
     page.title(384, 26, "Board feet (bf)" if in_bf else "Share of the end (%)")
 
     sentence = (
-        f"Scaled at {d:g} in and {length_ft:g} ft, this log is {here[0]:.0f} bf by Doyle, {here[1]:.0f} by "
+        f"Scaled at {d:g} in and {length_ft:.4g} ft, this log is {here[0]:.0f} bf by Doyle, {here[1]:.0f} by "
         f"Scribner and {here[2]:.0f} by International 1/4: the rules pay for {paid[0]:.0f}, {paid[1]:.0f} and "
         f"{paid[2]:.0f} % of the end and leave the rest to slabs, edgings and sawdust."
     )
@@ -194,7 +194,7 @@ def volume_and_weight(
     side.text(end + face / 2 + 3 * one, 0, f"{sixteenths(small_in)} in")
     side.text(-large_in / 8 - 3 * one, 0, f"{sixteenths(large_in)} in", at="end")
     side.text(end / 2, -large_in / 2, f"{sixteenths(middle_in)} in at mid-length", dy=page.type, at="middle")
-    side.text(end / 2, large_in / 2, f"{length_ft:g} ft", dy=-page.type, at="middle")
+    side.text(end / 2, large_in / 2, f"{length_ft:.4g} ft", dy=-page.type, at="middle")
     page.title(16, 24, "The log from the side, to scale")
 
     step = next(lb for lb in (1000, 2000, 4000, 8000) if high <= 6.4 * lb)
@@ -210,7 +210,7 @@ def volume_and_weight(
 
     article = "An" if wood.name[0] in "AEIOUaeiou" else "A"
     sentence = (
-        f"{article} {wood.name} log of {small_in:g} to {large_in:.4g} in and {length_ft:g} ft holds {volume:.1f} ft3 "
+        f"{article} {wood.name} log of {small_in:.4g} to {large_in:.4g} in and {length_ft:.4g} ft holds {volume:.1f} ft3 "
         f"and weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; plan on "
         f"{low:,.0f} to {high:,.0f} lb, bark and trim included, and load for the greatest."
     )

@@ -185,7 +185,7 @@ def _tally(wood, say):
             str(r.log),
             r.species,
             f"{r.small_in:.4g}",
-            f"{r.length_ft:g}",
+            f"{r.length_ft:.4g}",
             f"{r.defect_pct:g}",
             *(_whole(getattr(r, name)) for name in whole),
         ]

@@ -121,7 +121,7 @@ class TypedNumber(w.Text):
     def _plain(self, value):
         """A value of the slider as the field shows it; inches as the tape does, where it goes by parts of an inch."""
         parts = unit_of(self._unit) == "in" and self._bar.step * 64 % 1 == 0 and value * 64 % 1 == 0
-        return fraction(value, 64) if parts and value >= 0 else f"{value:.6g}"
+        return fraction(value, 64) if parts and value >= 0 else f"{round(value, 3):.7g}"
 
 
 def _common(step, way):
