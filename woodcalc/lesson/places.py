@@ -159,10 +159,11 @@ class PlacePicker(Form):
             f"From one such station to the next, where wood rests over the year differs by {places.STANDS_FOR_PCT:g} "
             "points, and your place may differ as much."
         )
-        self.shown.value = note(f"{how}\n{_why_first(self._offers)}\n{margin}") + _as_table(self._offers)
         said = spot.says or f"Found {spot.name}."
         if len(self._spots) > 1:
             said += f" There are {len(self._spots)} places to choose from: say which."
+        why = note(f"{how}\n{_why_first(self._offers)}\n{margin}")
+        self.shown.value = note(f"{said} Is that the place you mean?", "ask") + why + _as_table(self._offers)
         self.tell(f"{said} {self._offers[0].name} stands first among its stations.")
         self._tell_changes(self._offers[0])
 
