@@ -275,3 +275,34 @@ def test_weighings_under_a_wrong_oven_dry_weight_are_named_beside_it_and_not_alo
     named = " and ".join(map(str, rows))
     assert f"Or is the weighing in row {named} wrong?" in str([*map(str, found.doubts)])
     assert found.left_out == rows and found.verdict("readings.csv", 2) == "used, but doubtful"
+
+
+LATE = ("2025-05-10", "2025-06-07", "2025-07-05", "2025-08-02", "2025-09-06", "2025-10-04", "2025-11-01")
+DOWN = (16.6, 13.7, 12.2, 11.3, 10.85, 10.7, 10.6)  # board 1-1, 9.32 lb oven-dry, to 13.7 % (invented)
+
+
+def to_the_end(board, dry, share=1.0, pounds=DOWN, days=LATE):
+    rows = [f"{day},A,{board},weight,{p * share:.2f},lb,\n" for day, p in zip(days, pounds, strict=True)]
+    return [f"2025-05-10,A,{board},oven-dry,{dry:.2f},lb,\n", *rows]
+
+
+@pytest.mark.parametrize("k", [0.95, 0.93, 0.9, 0.87, 0.85])
+def test_of_two_boards_that_stop_far_apart_the_one_off_the_air_has_its_oven_dry_row_named(k, tmp_path):
+    rows = [*to_the_end("1-1", 9.32), *to_the_end("1-2", 9.32 * 0.8 * k, 0.8)]
+    found = judged(tmp_path, *rows)
+    [doubt] = found.doubts
+    assert (doubt.file, doubt.row, doubt.rivals, doubt.mend) == ("readings.csv", 10, (), "")
+    assert "board 1-2 comes to" in str(doubt) and "board 1-1 to 14 %" in str(doubt)
+    assert "Is the oven-dry weight of board 1-2, in row 10, right" in str(doubt)
+    # a third right board makes no other row wrong
+    more = judged(tmp_path, *rows, *to_the_end("1-3", 9.32 * 1.1, 1.1))
+    assert accused(more) == [(10, ())]
+
+
+def test_a_board_that_is_only_slower_is_not_asked_about(tmp_path):
+    slow = [9.32 * (1 + mc / 100) for mc in (78, 62, 49, 39, 30, 25.5, 22.5)]
+    found = judged(tmp_path, *to_the_end("1-1", 9.32), *to_the_end("1-2", 9.32, pounds=slow))
+    assert not found.doubts
+    # nor are boards that are far apart while both still dry
+    found = judged(tmp_path, *to_the_end("1-1", 9.32)[:5], *to_the_end("1-2", 8.5)[:5])
+    assert not found.doubts

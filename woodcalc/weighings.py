@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-_POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  # 1 lb = 0.45359237 kg exactly
+POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  # 1 lb = 0.45359237 kg exactly
 # Wood in the log may hold a little more than its cavities in sound wood do: bark, ice, light growth (common practice).
 _MORE_WATER = 1.15
 _ANY_WOOD_MC = 300.0  # % at most where the wood is not known: above western redcedar's 258
@@ -299,14 +299,14 @@ def _usable(cells):
             and math.isfinite(value)
             and value > _NOTHING
         )
-        if not good or not hasattr(day, "year") or (kind != "meter" and unit not in _POUNDS):
+        if not good or not hasattr(day, "year") or (kind != "meter" and unit not in POUNDS):
             of = f" of board {board}" if board else ""
             when = f" on {day:%Y-%m-%d}" if hasattr(day, "year") and not blank(day) else ""
             expected = "a date, a kind (meter, weight or oven-dry), a number above 0, and lb, kg, oz or g for a weight"
             says = f"A reading{of}{when} is left out: it needs {expected}."
             strays.append(Stray(row, "value", expected, "", says))
             continue
-        lb = value * _POUNDS[unit] if kind != "meter" else value
+        lb = value * POUNDS[unit] if kind != "meter" else value
         r = _Reading(row, day, board, kind, value, unit, temp, lb)
         key = (day, board, kind, value, unit, None if blank(temp) else temp)
         if key in seen:
@@ -430,7 +430,7 @@ def _without_doubtful_units(strays, dry, weights, most, disagree):
 
     def borne_out(s):
         r = rows[s.row]
-        mended = replace(r, unit=s.mend, lb=r.value * _POUNDS[s.mend])
+        mended = replace(r, unit=s.mend, lb=r.value * POUNDS[s.mend])
         return sum(islice((1 for w in sound if _goes_with(mended, w, most)), 2)) == 2
 
     return [
@@ -540,10 +540,10 @@ def _common_unit(odd, weights, dry, most):
     if len(odd) < 2 or any(_same(r, dry) for r in odd):
         return ""
     rows = {r.row for r in odd}
-    for unit in _POUNDS:
+    for unit in POUNDS:
         if any(r.unit == unit for r in odd):
             continue
-        mended = [replace(r, unit=unit, lb=r.value * _POUNDS[unit]) if r.row in rows else r for r in weights]
+        mended = [replace(r, unit=unit, lb=r.value * POUNDS[unit]) if r.row in rows else r for r in weights]
         if all(_holds(r, dry, most) for r in mended) and _dries_on(mended, most):
             return unit
     return ""
@@ -768,7 +768,7 @@ def _fix(r, fits, whole=None):
     found: dict[float, tuple[str, str, str]] = {}
     for column, mend, unit, what in _slips(r):
         value = float(mend) if column == "value" else r.value
-        mended = replace(r, value=value, unit=unit, lb=value * _POUNDS[unit])
+        mended = replace(r, value=value, unit=unit, lb=value * POUNDS[unit])
         if mended.lb > 0 and fits(mended):
             found.setdefault(round(mended.lb, 6), (column, mend, what))
     ways = [*found.values()]
@@ -776,7 +776,7 @@ def _fix(r, fits, whole=None):
         meant = [f"{r.value:.6g} {mend}" if column == "unit" else mend for column, mend, _ in ways]
         return ("value", ""), f"Is {' or '.join(dict.fromkeys(meant))} meant?"
     if not ways:
-        units = [u for u in _POUNDS if u != r.unit and fits(replace(r, unit=u, lb=r.value * _POUNDS[u]))]
+        units = [u for u in POUNDS if u != r.unit and fits(replace(r, unit=u, lb=r.value * POUNDS[u]))]
         if units or not any(map(fits, _with_a_digit_before(r))):
             return ("unit" if units else "value", ""), f"Was it weighed in {units[0]}?" if units else ""
         return ("value", ""), "Is its first digit missing?"
@@ -791,7 +791,7 @@ def _fix(r, fits, whole=None):
 
 def _with_a_digit_before(r):
     """The reading with each of the nine digits before its weight, one after the other."""
-    return (replace(r, lb=float(f"{d}{r.value:.10g}") * _POUNDS[r.unit]) for d in range(1, 10))
+    return (replace(r, lb=float(f"{d}{r.value:.10g}") * POUNDS[r.unit]) for d in range(1, 10))
 
 
 def _on_its_way(m, steady, low, high):
@@ -896,7 +896,7 @@ def _out_of_range(r, steady, dry, most, alone):
     else:
         wet = 100 * (r.lb / dry.lb - 1)
         why = f"over an oven-dry weight of {dry} it makes {wet:.0f} % moisture, more than the wood can hold"
-        top = f"{most * dry.lb / _POUNDS[r.unit]:.3g} {r.unit}"
+        top = f"{most * dry.lb / POUNDS[r.unit]:.3g} {r.unit}"
         expected = f"at most {top} for an oven-dry weight of {dry} (row {dry.row})"
     why += f" (row {dry.row})" if alone else ""
     why += f", and {_around(r, steady)}" if steady else ""
@@ -961,7 +961,7 @@ def _off_from_all(weights, dry, most, used=True, slip=""):
     if dry.lb >= light.lb:
         expected = f"less than the board's lightest weighing, {light} (row {light.row})"
     else:
-        low = f"{heavy.lb / most / _POUNDS[dry.unit]:.3g} {dry.unit}"
+        low = f"{heavy.lb / most / POUNDS[dry.unit]:.3g} {dry.unit}"
         expected = f"at least {low} for a board that weighed {heavy} (row {heavy.row})"
     asked = slip or "Was it weighed bone dry, and is it this board's?"
     if _dries_on(weights, most):

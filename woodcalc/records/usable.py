@@ -7,11 +7,12 @@ import math
 import os
 import re
 import warnings
+from bisect import bisect
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import lru_cache
-from itertools import permutations
+from itertools import combinations, permutations
 from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
@@ -28,6 +29,7 @@ from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, 
 from woodcalc.records.sheet import SAWN, Sheet, file_bytes
 from woodcalc.weighings import (
     DRY_WEIGHT,
+    POUNDS,
     RISE_PCT,
     WARM,
     WHICH_BOARD,
@@ -618,6 +620,58 @@ def _coldest_and_warmest_f(where, month, day):
 _DRIER_YEARS, _DRIER_PCT = 2.0, 2.0
 
 
+_APART_PCT = 6.0  # points between two boards of a stack that are done drying (common practice)
+_APART_DAYS = 28  # in which it shows that both have nearly stopped: weighings are good to half a point
+_ALIKE_PCT, _NEARLY_DONE_PCT = 1.0, 3.0  # points lost in that time
+
+
+def _done_apart(some, others, stacked):
+    """Return (moisture of one board, of another) if both have nearly stopped drying far apart, in order; else None."""
+    lines = [([r.date.toordinal() for r, _ in each], [mc for _, mc in each]) for each in (some, others)]
+    end = min(days[-1] for days, _ in lines)
+    begin = max(end - 2 * _APART_DAYS, *(days[0] for days, _ in lines))
+    first = stacked.toordinal()
+    warm = sum(date.fromordinal(day).month in WARM for day in range(first, min(end, first + _SEASON.days)))
+    still_warm = date.fromordinal((begin + end) // 2).month in (*WARM, WARM.stop)
+    if end - begin < _APART_DAYS or warm < _STILL_GREEN_DAYS or not still_warm:
+        return None
+    (a, b), (was_a, was_b) = ([_between(*line, day) for line in lines] for day in (end, begin))
+    fell_a, fell_b = ((was - now) * _APART_DAYS / (end - begin) for was, now in ((was_a, a), (was_b, b)))
+    low, high = (fell_a, fell_b) if a <= b else (fell_b, fell_a)
+    done = low <= _NEARLY_DONE_PCT and high <= low + _ALIKE_PCT
+    return (a, b) if done and abs(a - b) > _APART_PCT else None
+
+
+def _between(days, values, day):
+    """The value on a day, in a straight line between those beside it."""
+    at = min(max(bisect(days, day), 1), len(days) - 1)
+    (d, e), (v, w) = days[at - 1 : at + 1], values[at - 1 : at + 1]
+    return w if e == d else v + (w - v) * (day - d) / (e - d)
+
+
+def _oven_dry_row(rows, weighed):
+    """The row of the oven-dry weight that a board's moistures were told with; None if it is not among the rows."""
+    (r, mc), board = weighed[0], weighed[0][0].board.casefold()
+    dry_lb = r.lb / (1 + mc / 100)
+    dry = {
+        row[0]: abs(float(row[4]) * POUNDS.get(row[5], math.nan) - dry_lb)
+        for row in rows
+        if row[3] == "oven-dry" and ("" if blank(row[2]) else str(row[2])).casefold() == board
+    }
+    return min(dry, key=dry.__getitem__) if dry else None
+
+
+@lru_cache(100)
+def _emc_pct(where):
+    """The moisture that the air at a place brings wood to over the year, %; None if it is not known."""
+    from woodcalc import climate
+
+    try:
+        return float(climate.get(where).monthly.emc_pct.mean())
+    except InputError:
+        return None
+
+
 @lru_cache(100)
 def _driest_pct(where):
     """The lowest moisture that wood reaches outdoors at a place, %; None if it is not known."""
@@ -1137,11 +1191,61 @@ class _Found:
             if stack in starts:
                 judged = stack in list(stacks)[:JUDGED]
                 self._too_dry_too_soon(told, *starts[stack])
+                apart = self._boards_apart(stacks[stack], mine, told, asked)
+                told = [(r, mc) for r, mc in told if r.board.casefold() not in apart]
                 if not self._stacked_long_before(stacks[stack], first.get(stack), told) and judged:
                     self._against_the_forecast(stacks[stack], told)
         self._tells_little(little)
         self._too_cold(frame, stacks)
         self._boards_not_there(frame)
+
+    def _boards_apart(self, stack, rows, told, asked):
+        """Boards that are done drying at quite other moistures than others of the stack; their oven-dry rows are asked.
+
+        Two such boards lose alike from one weighing to the next. A board that is only slower loses more than the dry
+        one. Where the air at the place tells which of the two is off, that one is named alone, else both.
+        """
+        boards: dict[str, list[tuple[Any, float]]] = {}
+        for r, mc in told:
+            if r.kind == "weight" and r.row not in asked:
+                boards.setdefault(r.board.casefold(), []).append((r, mc))
+        apart = [
+            (*pair, *ends)
+            for pair in combinations(boards, 2)
+            if (ends := _done_apart(*(boards[b] for b in pair), stack.stacked))
+        ]
+        emc = _emc_pct(_where(stack, self.asked.place))
+        named: set[str] = set()
+        while apart:
+            many = {board: sum(board in pair[:2] for pair in apart) for pair in apart for board in pair[:2]}
+            a, b, low, high = apart[0]
+            worst = max(many, key=many.__getitem__)
+            off = {a: abs(low - emc), b: abs(high - emc)} if emc is not None else {a: 0, b: 0}
+            if many[worst] > 1 or max(off.values()) - min(off.values()) >= _APART_PCT / 2:
+                worst = worst if many[worst] > 1 else max(off, key=off.__getitem__)
+                pair, rivals = next(p for p in apart if worst in p[:2]), False
+            else:
+                worst, pair, rivals = b, apart[0], True
+            other = pair[0] if pair[1] == worst else pair[1]
+            self._apart(worst, other, dict(zip(pair[:2], pair[2:], strict=True)), rows, boards, rivals)
+            named |= {worst, other} if rivals else {worst}
+            apart = [each for each in apart if not {*each[:2]} & named]
+        return named
+
+    def _apart(self, board, other, ends, rows, boards, rivals):
+        """The doubt of an oven-dry weight whose board stands apart from another; of both if nothing tells which."""
+        own, others = (_oven_dry_row(rows, boards[b]) for b in (board, other))
+        if own is None or others is None or {own, others} & {p.row for p in self.doubts if p.row}:
+            return
+        names = [boards[b][0][0].board for b in (board, other)]
+        what = (
+            f"board {names[0]} comes to {ends[board]:.0f} % and board {names[1]} to {ends[other]:.0f} %, and both "
+            "have nearly stopped drying"
+        )
+        which = f" Or is the oven-dry weight of board {names[1]}, in row {others}, wrong?" if rivals else ""
+        asks = f"Is the oven-dry weight of board {names[0]}, in row {own}, right, and of this board?{which}"
+        expected = f"an oven-dry weight that brings the board near the others of its stack: {what}. {asks}"
+        self._doubt("readings", own, "value", expected, rivals=(others,) if rivals else ())
 
     def _driest(self, stack):
         """How dry wood gets outdoors where a stack stands, and how that place is named; None if no stack is known."""
