@@ -183,6 +183,24 @@ def test_form_corrects_and_takes_out(my_wood):
     assert list(records.read(my_wood / "readings.csv")["value"]) == [11.8]
 
 
+def test_the_question_before_a_log_goes_says_what_came_from_it(my_wood):
+    my_wood.mkdir(exist_ok=True)
+    (my_wood / "logs.csv").write_text(
+        "log,species,small_in,length_ft\n1,ash,14,12\n2,ash,15,12\n3,ash,15,12\n"
+    )
+    boards = "".join(f"{log}-{i},{log},ash,4/4,6,8\n" for log, i in ((2, 1), (2, 2), (3, 1)))
+    (my_wood / "boards.csv").write_text(f"board,log,species,nominal,width_in,length_ft\n{boards}")
+    form = lesson.records_form("logs")
+    said = []
+    for row in (2, 3, 4):
+        form.marked.value = row
+        press(form, "Take this row out")
+        said.append(form.question.asked)
+    assert "came from it" not in said[0]
+    assert "2 boards came from it. They stay in boards.csv." in said[1]
+    assert "One board came from it. It stays in boards.csv." in said[2]
+
+
 def test_two_forms_on_one_file_lose_nothing(my_wood):
     one, two = lesson.records_form(), lesson.records_form()
     for form, board in ((one, "A1"), (two, "A2"), (one, "A3")):

@@ -725,8 +725,27 @@ def test_an_unmarked_log_gets_the_next_number_when_it_is_saved(tmp_path):
     assert [line.split(",")[0] for line in path.read_text().splitlines()] == ["log", "1", "2", "3"]
     records.correct(path, 2, records.read(path).loc[2], None)
     assert list(records.append(path, row)["log"]) == ["2", "3", "4"]
-    path.write_text("species,small_in,length_ft\nwhite oak,12,10\nwhite oak,13,10\n")
-    assert list(records.append(path, row)["log"]) == ["1", "2", "3"]
+    other = tmp_path / "other" / "logs.csv"
+    other.parent.mkdir()
+    other.write_text("species,small_in,length_ft\nwhite oak,12,10\nwhite oak,13,10\n")
+    assert list(records.append(other, row)["log"]) == ["1", "2", "3"]
+
+
+def test_a_number_is_not_given_again_while_boards_name_it_or_after_it_was_taken_out(tmp_path):
+    """Log 2 is taken out: its boards must not go to the next log."""
+    path = tmp_path / "logs.csv"
+    row = {k: v for k, v in ROW.items() if k != "log"}
+    for _ in range(2):
+        records.append(path, row)
+    records.correct(path, 3, records.read(path).loc[3], None)
+    assert list(records.append(path, row)["log"]) == ["1", "3"]
+    beside = tmp_path / "beside" / "logs.csv"  # no history here: the boards alone tell
+    beside.parent.mkdir()
+    beside.write_text("log,species,small_in,length_ft\n1,ash,14,12\n")
+    (beside.parent / "boards.csv").write_text(
+        "board,log,species,nominal,width_in,length_ft\n2-1,2.0,ash,4/4,6,8\n"
+    )
+    assert list(records.append(beside, row)["log"]) == ["1", "3"]
 
 
 @pytest.mark.parametrize("head", ["log,species,small_in,length_ft,Owner", "species,small_in,length_ft,Owner"])

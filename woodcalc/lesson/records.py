@@ -708,11 +708,26 @@ class RecordsForm(Form):
         if marked := self.marked.value:
             row = ", ".join(t for t in (records.text(v) for v in dict(self._before(marked)).values()) if t)
             self.question.ask(
-                f"Take row {marked} out of {self.path.name}? {row}",
+                "\n".join(
+                    [f"Take row {marked} out of {self.path.name}? {row}", *self._named_elsewhere(marked)]
+                ),
                 "Take it out",
                 "Keep it",
                 lambda: self._safely(self.take_out),
             )
+
+    def _named_elsewhere(self, row):
+        """Say how many rows of another table are of the log, board or stack in a row."""
+        other, one, tells = _TELLS.get(self.table.value, ("", "", ""))
+        sheet = self._found.sheets.get(other)
+        if sheet is None:
+            return
+        own_column = MARKS[self.table.value]
+        mark = records.text(self._before(row)[own_column]).casefold()
+        n = sum(sheet.cell(r, own_column).casefold() == mark for r in sheet.row_numbers) if mark else 0
+        if n:
+            what, they = (f"{n:,} {one}s", "They stay") if n > 1 else (f"One {one}", "It stays")
+            yield f"{what} {tells}. {they} in {sheet.name}."
 
     def take_out(self) -> None:
         """Take the marked row out of the file."""
@@ -988,6 +1003,12 @@ _DAYS = ("date", "stacked")  # of a new row, as in the row saved last in this fo
 _EMPTY = "Empty these fields"
 _FETCH = "Bring here what was typed in another window and not saved"
 _FORGET = "Forget what has lost its row"
+# where the logs, boards and stacks are named, too, and how it is said
+_TELLS = {
+    "logs": ("boards", "board", "came from it"),
+    "boards": ("readings", "reading", "came from it"),
+    "stacks": ("readings", "reading", "came from it"),
+}
 _ONCE = {"oven-dry": "weight"}  # a board has one oven-dry weight: the next row is a weighing
 FIRST = {
     "date": lambda: date.today().isoformat(),

@@ -301,8 +301,8 @@ def next_number(labels: Sequence[str]) -> str:
 
     Examples
     --------
-    >>> next_number(["1", "7", "north oak"])
-    '8'
+    >>> next_number(["1", "7", "north oak"]), next_number(["1.0", "2.0"])  # as a spreadsheet may write them
+    ('8', '3')
     """
-    numbers = [int(label) for label in labels if re.fullmatch(r"[0-9]{1,9}", label)]
+    numbers = [int(m[1]) for label in labels if (m := re.fullmatch(r"([0-9]{1,9})(?:\.0+)?", label))]
     return f"{max(numbers, default=0) + 1}"

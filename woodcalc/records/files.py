@@ -26,7 +26,7 @@ from woodcalc.records.columns import (
     next_number,
     number_rows,
 )
-from woodcalc.records.keep import fingerprint, save
+from woodcalc.records.keep import content, fingerprint, save, versions
 from woodcalc.records.sheet import Sheet, csv_text, file_bytes
 from woodcalc.records.usable import meant
 
@@ -253,7 +253,7 @@ def append(path: str | Path, row: Mapping[str, Any], table: str | None = None) -
         sheet = Sheet.parse(data, path.name, table) if data.strip() else Sheet.blank(path.name, table)
         before, aside = sheet.rows()  # a row that is set aside stays as it is
         if table in ("logs", "boards") and not values[MARKS[table]]:
-            values[MARKS[table]] = next_number([*before[MARKS[table]], *sheet.marks()])
+            values[MARKS[table]] = _next_mark(path, sheet, before)
         sheet = sheet.with_row(values)
         after, problems = sheet.rows()
         _raise_new(problems, aside)
@@ -335,14 +335,38 @@ def correct(
             mark, marks = MARKS[table], sheet.unmarked
             sheet = sheet.with_cells(marks, mark)
             if values is not None:
-                values[mark] = (
-                    values[mark] or marks.get(row_number, "") or next_number([*now[mark], *sheet.marks()])
-                )
+                values[mark] = values[mark] or marks.get(row_number, "") or _next_mark(path, sheet, now)
         sheet = sheet.with_row(values, row_number, there)
         result, problems = sheet.rows()
         _raise_new(problems, aside, row_number, gone=values is None)
         _save(path, sheet, result)
     return result
+
+
+_NAMED_IN = {
+    "logs": ("boards", "log"),
+    "boards": ("readings", "board"),
+}  # where the marks of a table are named, too
+_LOOKED_BACK = (
+    5_000_000  # bytes of earlier versions, the newest: all of them in any table but a very long one
+)
+
+
+def _next_mark(path, sheet, frame):
+    """A number that no log (or board) has or had: boards that name one taken out must not go to another."""
+    mark = MARKS[sheet.table]
+    taken = {*frame[mark], *sheet.marks()}
+    other, column = _NAMED_IN[sheet.table]
+    beside = taken_apart(content(path.with_name(f"{other}.csv")), other)
+    taken |= {beside.cell(row, column) for row in beside.row_numbers} if beside else set()
+    seen = 0
+    for version in versions(path):
+        data = content(version.path)
+        if (seen := seen + len(data)) > _LOOKED_BACK:
+            break
+        before = taken_apart(data, sheet.table)
+        taken |= before.marks() if before else set()
+    return next_number(list(taken))
 
 
 def _raise_new(problems, aside, row=None, gone=False):
