@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
 from functools import cache
 
 import numpy as np
 
 from woodcalc import drying, kiln
 from woodcalc.climate import MONTHS
+from woodcalc.dates import day_told
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box
@@ -16,9 +18,9 @@ from woodcalc.plan import job, steps
 
 
 @cache
-def _dry(place, species, nominal, month, part):
+def _dry(place, species, nominal, start, part):
     """The forecast and, from where its first season ends, the days in a heated room down to 7 %."""
-    forecast = drying.air_dry(species, nominal, place, f"2026-{month:02}-15", part=part)
+    forecast = drying.air_dry(species, nominal, place, start, part=part)
     when, mc = steps.first_season(forecast)
     if mc <= 7:
         return forecast, when, mc, 0.0
@@ -32,7 +34,7 @@ def _dry(place, species, nominal, month, part):
 
 @style.drawn
 def job_calendar(
-    place: str, species: str, nominal: str, month: int, part: str = "mixed"
+    place: str, species: str, nominal: str, month: int, part: str = "mixed", year: int | None = None
 ) -> tuple[Drawing, str]:
     """Draw when the wood is dry if it goes on sticks in the middle of a month: outdoors, then in a heated room.
 
@@ -46,6 +48,8 @@ def job_calendar(
     part : str
         Of the log. Where it is not known how wet that part is, or at what pace it dries, the mixed board is drawn and
         the sentence says so.
+    year : int, optional
+        Of that month; the next such month if left out.
 
     Returns
     -------
@@ -53,26 +57,26 @@ def job_calendar(
 
     Examples
     --------
-    >>> job_calendar("Madison, WI", "northern red oak", "8/4", 5)[1][34:98]
-    'mid-May: the season ends after 210 days near 24 %; left outdoors'
+    >>> job_calendar("Madison, WI", "northern red oak", "8/4", 5, year=2027)[1][:82]
+    'Northern red oak 8/4 on sticks on 15 May 2027: the season ends after 210 days (11 '
     """
     asked = part
     part, unknown = drying.dated_part(species, asked)
-    forecast, season, mc, room = _dry(place, species, nominal, int(month), part)
-    start = forecast.start
+    start = date(year, int(month), 15) if year else job.first_day(int(month))
+    forecast, season, mc, room = _dry(place, species, nominal, start, part)
     first = start.replace(month=1, day=1)
     days, end = 1095, (season - first).days
 
     page = Drawing(8.0, 3.4)
-    quarters = [((first.replace(year=2026 + y, month=m) - first).days, MONTHS[m - 1])
+    quarters = [((first.replace(year=start.year + y, month=m) - first).days, MONTHS[m - 1])
                 for y in range(3) for m in (1, 4, 7, 10)]  # fmt: skip
     marks, names = zip(*quarters, strict=True)
     chart = Frame.chart(
         page, page.part(top=0.1), (0, days), (-1.7, 0.6), marks, (0, -1), xnames=names,
         ynames=("On sticks", "Heated room"), grid="x", below=1.3,
     )  # fmt: skip
-    for year, day in enumerate(marks[::4], 1):
-        chart.text(day, -1.7, f"year {year}", dy=2.1 * page.type, at="middle", size=0.95)
+    for later, day in enumerate(marks[::4]):
+        chart.text(day, -1.7, str(start.year + later), dy=2.1 * page.type, at="middle", size=0.95)
     of = "" if asked == "mixed" else f": {asked}" if part == asked else f": {asked}, dated as the whole log"
     page.title(12, 22, f"{place}{of}")
     bars = ((0, (start - first).days, end, style.WOOD), (-1, end, end + np.nan_to_num(room), style.PALE))
@@ -81,22 +85,23 @@ def job_calendar(
             chart.shapes([box(a, y - 0.275, min(b, days), y + 0.275)], color, width=1.7)
     low, likely, high = forecast.date_of(20)
     cut = "" if part == "mixed" else f", {part},"
-    wood = f"{species.capitalize()} {nominal}{cut} on sticks in mid-{MONTHS[month - 1]}"
-    over = f"the season ends after {(season - start).days} days near {mc:.0f} %"
+    wood = f"{species.capitalize()} {nominal}{cut} on sticks on {day_told(start)}"
+    over = f"the season ends after {(season - start).days} days ({day_told(season)}) near {mc:.0f} %"
     if likely:
         chart.strokes([[((low - first).days, 0), ((high - first).days if high else days, 0)]], width=7)
         chart.mark((likely - first).days, 0, "D", "white", 7.5, width=1.7)
-        dry = f"is down to 20 % after {(likely - start).days} days, most likely"
+        dry = f"is down to 20 % after {(likely - start).days} days ({day_told(likely)}), most likely"
     if not likely:
         says = f"{wood}; {over}"
     elif likely <= season:
         says = f"{wood} {dry}; {over}"
     else:
         says = f"{wood}: {over}; left outdoors it {dry}"
+    ready = day_told(season + timedelta(days=round(room))) if np.isfinite(room) else ""
     says += (
         ", dry enough for furniture as it is."
         if room == 0
-        else f"; {room:.0f} more days in a heated room bring it to 7 %."
+        else f"; {room:.0f} more days in a heated room bring it to 7 % ({ready})."
         if np.isfinite(room)
         else "; a year in a heated room does not bring it to 7 %."
     )
@@ -169,6 +174,11 @@ def what_it_costs(
 HIDDEN_PLACE, HIDDEN_WOOD = "Madison, WI", "northern red oak"
 
 
+def _hidden(month):
+    """As `_dry`, of the stack whose month is not told: in whichever year."""
+    return _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", date(2026, month, 15), "mixed")
+
+
 @style.drawn
 def unknown_month(month: int, tried_month: int) -> tuple[Drawing, str]:
     """Draw the weighings of a stack whose month of stacking is not told, and the forecast of a month that is tried.
@@ -183,8 +193,8 @@ def unknown_month(month: int, tried_month: int) -> tuple[Drawing, str]:
     (Drawing, str)
     """
     days = np.arange(0, 211, 14)
-    truth = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(month), "mixed")[0].daily["likely"].to_numpy()
-    tried = _dry(HIDDEN_PLACE, HIDDEN_WOOD, "4/4", int(tried_month), "mixed")[0].daily["likely"].to_numpy()
+    truth = _hidden(int(month))[0].daily["likely"].to_numpy()
+    tried = _hidden(int(tried_month))[0].daily["likely"].to_numpy()
     name = f"mid-{MONTHS[tried_month - 1]}"
     page, chart = days_on_sticks(4.2, (-4, 212), 90)
     x = np.arange(0, 211, 3)

@@ -13,6 +13,7 @@ from matplotlib.figure import Figure
 from woodcalc import drying
 from woodcalc.checks import blank
 from woodcalc.climate import MONTHS
+from woodcalc.dates import span_told
 from woodcalc.figures import style
 from woodcalc.plan import steps
 
@@ -173,12 +174,13 @@ def way_down(plan: Plan) -> tuple[Figure, str]:
     _curve(ax, forecast, days)
     last = plan.start + timedelta(days=days)
     _month_axis(ax, plan.start, last)
-    low, likely, high = forecast.days_to(20)
+    _, likely, high = forecast.days_to(20)
     says = f"{plan.species.name.capitalize()} {plan.nominal} starts near {forecast.start_mc_pct:.0f} %"
     if not blank(likely) and likely < days:
         ax.plot(likely, 20, marker="D", color="white", markeredgecolor=style.INK, markersize=11, zorder=5)
-        says += f" and is down to 20 % after {likely:.0f} days"
-        says += f", {low:.0f} to {high:.0f} for four stacks in five" if not blank(high) else ""
+        told = span_told(*forecast.date_of(20), likely_first=True)
+        says += f" and is down to 20 % after {likely:.0f} days, on {told}"
+        says += "; in brackets four stacks in five" if not blank(high) else ""
     least, most = steps.FURNITURE_PCT
     gap = f"{max(mc - most, 0):.0f} to {mc - least:.0f} points above" if mc > most else "dry enough for"
     return fig, f"{says}; the first season ends near {mc:.0f} %, {gap} furniture."
