@@ -30,6 +30,7 @@ few = settings(max_examples=60, deadline=None)
         ("5/8 in", 0.625),
         ("1/2", 0.5),
         ("2/4", 0.5),
+        ("1,25", 1.25),
         ("2x8", 2.0),
         ("5/4 x 6", 1.25),
         ("0.1", 0.1),
@@ -60,6 +61,8 @@ def test_a_thickness_is_read_however_it_is_written(written, inches):
         None,
         0.09,
         "97/4",
+        "1,250",  # a thousand, or a decimal comma
+        "1,250 in",
         24.1,
     ],
 )

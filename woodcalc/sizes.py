@@ -264,7 +264,7 @@ def _named_in(name):
                 f"nominal = {name!r}: quarters of an inch go over 4. Write 4/4 for 1 in, 8/4 for 2 in."
             )
     try:
-        return read_number(clean.replace(",", "."))
+        return read_number(clean)
     except InputError:
         raise InputError(
             f'nominal = {name!r}: expected quarters of an inch such as "4/4" or "8/4", or inches: 1.25, "2-3/8 in".'
