@@ -583,7 +583,7 @@ def _with_margin(weight_lb, margin):
     )
 
 
-def lift_in_people(weight_lb: Numbers, margin: Numbers | None = WEIGHT_MARGIN) -> FloatOrArray:
+def lift_in_people(weight_lb: Numbers, margin: Numbers = WEIGHT_MARGIN) -> FloatOrArray:
     """Return how many people a board asks for, at no more than 51 lb each after the margin.
 
     51 lb is what nearly all healthy workers may lift under ideal conditions: close, waist high, firm grip,
