@@ -595,10 +595,6 @@ class Sheet:
         fill(self.table, without)
         return as_text(without[name][0]) == as_text(values[name])
 
-    def with_cell(self, row: int, column: str, text: str) -> Sheet:
-        """Return the sheet with another text in one cell."""
-        return self.with_cells({row: text}, column)
-
     def with_cells(self, texts: Mapping[int, str], column: str) -> Sheet:
         """Return the sheet with other texts in one column, by row; a column that the file lacks is added."""
         if column not in self.place and column not in self.extra:
