@@ -132,7 +132,7 @@ def read() -> Choices:
     """
     found, odd = Choices(), []
     try:
-        kept = _kept(folder() / FILE)
+        kept = values_in(folder() / FILE)
     except (OSError, ValueError, RecursionError) as error:
         why = getattr(error, "strerror", None) or f"{error}"[:120].rstrip(".")
         warnings.warn(
@@ -205,7 +205,7 @@ def keep_place(site: Site) -> None:
     path = folder() / FILE
     figures = climate.figures_of(site)
     with locked(path):
-        kept = _to_change(path)
+        kept = to_change(path)
         places = kept.get(OWN_PLACES)
         places = {**(places if isinstance(places, dict) else {})}
         places.pop(site.name, None)
@@ -214,8 +214,27 @@ def keep_place(site: Site) -> None:
     kept_choices()
 
 
-def _kept(path):
-    """What the file holds, name to value; nothing if there is none."""
+def values_in(path: Path) -> dict[str, Any]:
+    """Return what a file of choices holds, name to value; nothing if there is none.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    dict
+
+    Raises
+    ------
+    OSError, ValueError
+        It cannot be read, or holds something else.
+
+    Examples
+    --------
+    >>> values_in(folder() / "none.json")
+    {}
+    """
     try:
         with open(path, "rb") as file:
             data = file.read(_LARGEST)
@@ -255,17 +274,36 @@ def keep(**changes: Any) -> Choices:
     kept_choices()  # the places of one's own are known by then
     chosen = _checked(Choices(), changes)  # before the folder is made
     with locked(path):
-        kept = _to_change(path)
+        kept = to_change(path)
         usual = {name: value for name, value in asdict(Choices()).items() if name not in kept}
         kept = {**usual, **kept, **{name: getattr(chosen, name) for name in changes}}
         save(path, (json.dumps(kept, indent=1) + "\n").encode("utf-8"))
     return kept_choices()
 
 
-def _to_change(path):
-    """What the file holds, to be written again with a change."""
+def to_change(path: Path) -> dict[str, Any]:
+    """Return what a file of choices holds, to be written again with a change.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    dict
+
+    Raises
+    ------
+    SaveError
+        It is there and cannot be read: nothing is written over it.
+
+    Examples
+    --------
+    >>> to_change(folder() / "none.json")
+    {}
+    """
     try:
-        return _kept(path)
+        return values_in(path)
     except (ValueError, RecursionError):  # nothing to be made of it; its history keeps it
         return {}
     except OSError as error:

@@ -5,8 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import asdict
 
-from woodcalc.checks import InputError
-from woodcalc.disk import SaveError, locked, short_path
+from woodcalc.disk import locked
 from woodcalc.records import choices
 from woodcalc.records.keep import save
 from woodcalc.sawing.mill import Mill
@@ -23,7 +22,7 @@ def kept_mill() -> Mill | None:
     True
     """
     try:
-        return Mill.of(choices._kept(choices.folder() / choices.FILE)[NAME])
+        return Mill.of(choices.values_in(choices.folder() / choices.FILE)[NAME])
     except (OSError, ValueError, KeyError):  # an InputError is a ValueError; the form asks anew
         return None
 
@@ -42,12 +41,5 @@ def keep_mill(mill: Mill) -> None:
     """
     path = choices.folder() / choices.FILE
     with locked(path):
-        try:
-            kept = choices._kept(path)
-        except (ValueError, InputError):  # nothing to be made of it; its history keeps it
-            kept = {}
-        except OSError as error:
-            raise SaveError(
-                f"{short_path(path)} was not saved: what is in it cannot be read ({error.strerror or error})."
-            ) from error
+        kept = choices.to_change(path)
         save(path, (json.dumps({**kept, NAME: asdict(mill)}, indent=1) + "\n").encode("utf-8"))
