@@ -201,6 +201,21 @@ def test_the_question_before_a_log_goes_says_what_came_from_it(my_wood):
     assert "One board came from it. It stays in boards.csv." in said[2]
 
 
+def test_a_save_says_what_it_changed_and_says_so_if_that_is_nothing(my_wood):
+    form = lesson.records_form()
+    fill(form, **GOOD)
+    form.save()
+    before = lines(my_wood / "readings.csv")
+    form.marked.value = 2
+    form.save()
+    assert "Nothing changed in row 2 of readings.csv" in form.said and "corrected" not in form.said
+    assert form.marked.value == 2 and lines(my_wood / "readings.csv") == before
+    fill(form, board="7", note="dry end")
+    form.save()
+    said = "Row 2 of readings.csv is corrected. Board: A1 becomes 7; Note: nothing becomes dry end."
+    assert said in form.said and records.read(my_wood / "readings.csv")["board"].tolist() == ["7"]
+
+
 def test_two_forms_on_one_file_lose_nothing(my_wood):
     one, two = lesson.records_form(), lesson.records_form()
     for form, board in ((one, "A1"), (two, "A2"), (one, "A3")):
@@ -1303,6 +1318,31 @@ def test_one_press_in_each_of_two_windows_saves_a_log_once(my_wood, window):
     assert len(records.read(my_wood / "logs.csv")) == 1
     one.save()  # two logs of one size are common
     assert len(records.read(my_wood / "logs.csv")) == 2
+
+
+def test_what_was_refused_does_not_come_back_once_its_row_is_saved_from_another_window(my_wood, window):
+    """1,250 is refused; 1250 is saved elsewhere, as a new row and as a correction."""
+    row = GOOD | {"unit": "g"}
+    one = window("A", "readings")
+    fill(one, **row | {"value": "1,250"})
+    one.save()
+    assert "Not saved yet" in one.said
+    two = window("B", "readings")
+    fill(two, **row | {"value": "1250"})
+    two.save()
+    window.gone |= {"A"}
+    three = window("C", "readings")
+    assert three.fields["value"].value == "" and "not saved" not in three.said
+    three.marked.value = two.marked.value = 2
+    fill(three, value="1,350")
+    three.save()
+    fill(two, value="1350")
+    two.save()
+    three.marked.value = 0
+    three.read_again()
+    window.gone |= {"B", "C"}
+    four = window("D", "readings")
+    assert four.fields["value"].value == "" and "not saved" not in four.said
 
 
 def test_what_another_open_window_holds_is_fetched_by_a_button(my_wood, window):

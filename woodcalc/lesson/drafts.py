@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+import re
 import socket
 import time
 from datetime import date
@@ -79,18 +80,22 @@ class Drafts:
             kept.change(lambda found: self._taken(found, table, also_living))
 
     def forget_saved(self, table: str, held: Row, saved: Row) -> None:
-        """Forget a row that is saved in the other forms of this program, too: one of them may have taken it over."""
+        """Forget a row that is saved in all other forms, too: one of them may have taken it over.
+
+        Also where a number is written otherwise there, as the ``1,250`` that was refused before 1250 was saved.
+        """
 
         def without(found):
             out = dict(found)
             for box in self._others(found, table) if saved else ():
-                if _owner(found[box])[0] == self._by:
-                    drafts = _drafts(found[box])
-                    stay = [
-                        (row, typed)
-                        for row, typed in drafts
-                        if row != held or not typed.items() <= saved.items()
-                    ]
+                ours = _owner(found[box])[0] == self._by
+                drafts = _drafts(found[box])
+                stay = [
+                    (row, typed)
+                    for row, typed in drafts
+                    if row != held or not (ours or len(typed) > 1) or not alike(typed, saved)
+                ]
+                if stay != drafts:
                     out.pop(box)
                     if stay:
                         out[box] = found[box] | {"typed": _text(stay)}
@@ -152,6 +157,35 @@ class Drafts:
 
     def _mine(self, table):
         return _drafts(kept.written().get(self._box(table)))
+
+
+def alike(typed: Row, row: Row) -> bool:
+    """Return whether a row says what was typed, however its numbers are written.
+
+    Parameters
+    ----------
+    typed : dict
+        Column to text.
+    row : dict
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> alike({"board": "1-1", "value": "1,250"}, {"board": "1-1", "value": "1250", "unit": "g"})
+    True
+    >>> alike({"value": "12.50"}, {"value": "12.5"}), alike({"value": "12.5"}, {"value": "125"})
+    (True, False)
+    """
+    return all(_bare(text) == _bare(row.get(name, "")) for name, text in typed.items())
+
+
+def _bare(text):
+    """A text without the commas between thousands and the zeros behind a point."""
+    text = re.sub(r"(?<=\d),(?=\d{3}(?!\d))", "", text.strip())
+    return re.sub(r"(\.\d*?)0+$", r"\1", text).removesuffix(".") if re.fullmatch(r"[\d.]+", text) else text
 
 
 def _text(drafts):

@@ -20,10 +20,9 @@ from woodcalc import species as woods
 from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.figures import records as figures
-from woodcalc.lesson import history, own
+from woodcalc.lesson import drafts, history, own
 from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
-from woodcalc.lesson.drafts import Drafts
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records import backup as backups
@@ -190,7 +189,7 @@ class RecordsForm(Form):
         self._beside: list[Path] = []  # ... or like one that is there
         self._near_told = False
         self._unsaved = ""  # what the form said when it brought back what was typed earlier
-        self._drafts = Drafts() if folder == choices.folder() else None
+        self._drafts = drafts.Drafts() if folder == choices.folder() else None
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
         self.bad, self.rows_line, self.mends, self.asked = w.HTML(), w.HTML(), w.VBox(), w.VBox()
         self.marked = w.Dropdown(
@@ -350,8 +349,10 @@ class RecordsForm(Form):
             self.question.hide()
             return f"The row that you were at is row {marked} now, and the form has gone along with it."
         self.question.hide()
-        if self._drafts and self._drafts.of(self.table.value, self._held):
-            if not self._drafts.of(self.table.value, {}):  # it is a new row's now
+        if self._drafts and (words := self._drafts.of(self.table.value, self._held)):
+            if self._is_in(self._held | words):
+                self._forget_draft()
+            elif not self._drafts.of(self.table.value, {}):  # it is a new row's now
                 self._drafts.keep(self.table.value, {}, self._shown())
                 self._forget_draft()
         self._held, self._started = {}, {}
@@ -360,6 +361,13 @@ class RecordsForm(Form):
         return (
             f"The row that you were at is no longer in {self.path.name} as it was. The form stands at a new row now: "
             "Check and save would add what is in the fields as one more row. To correct a row, choose it above."
+        )
+
+    def _is_in(self, cells):
+        """True if a row of the file says this."""
+        return bool(cells) and any(
+            drafts.alike(cells, self._raw(n))
+            for n in (*self._aside, *(self._frame.index if self._frame is not None else ()))
         )
 
     def _mark(self, row, form="{}"):
@@ -481,6 +489,9 @@ class RecordsForm(Form):
             )
         rows, said = [], []
         for held, words in self._drafts.of_rows(self.table.value):
+            if self._is_in(held | words):  # it was saved since, from somewhere else
+                self._drafts.keep(self.table.value, held, {})
+                continue
             if row := self._find(held, 0):
                 rows.append(str(row))
                 continue
@@ -514,10 +525,10 @@ class RecordsForm(Form):
 
     def _throw_lost_away(self):
         """Forget the corrections of rows that are no longer there."""
-        drafts = self._drafts
-        for held, _ in drafts.of_rows(self.table.value) if drafts else ():
-            if drafts and not self._find(held, 0):
-                drafts.keep(self.table.value, held, {})
+        mine = self._drafts
+        for held, _ in mine.of_rows(self.table.value) if mine else ():
+            if mine and not self._find(held, 0):
+                mine.keep(self.table.value, held, {})
         self.tell("")
         self._fill()
 
@@ -634,8 +645,13 @@ class RecordsForm(Form):
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
                 warnings.simplefilter("always", disk.HistoryWarning)
                 if marked:
+                    before = self._raw(marked)
                     records.correct(self.path, marked, self._before(marked), typed)
-                    row, done = marked, f"Row {marked} of {self.path.name} is corrected."
+                    if not (changed := self._changes(marked, before)):
+                        self._nothing_changed(marked)
+                        return
+                    row = marked
+                    done = f"Row {marked} of {self.path.name} is corrected. {changed}."
                 else:
                     row = records.append(self.path, typed).index[-1]
                     done = _saved(self.table.value, row, _rows_in(self.path))
@@ -660,6 +676,23 @@ class RecordsForm(Form):
             self._after(done, row, [str(d.message) for d in doubts], known, others, same_day)
         except Exception as error:  # what was saved must not look as if it were not
             self.tell(f"{done} Save it no second time. Run this lesson again: {in_words(error)}", "warn")
+
+    def _changes(self, row, before):
+        """What a correction changed, as the file has it now: "Board: nothing becomes 7"."""
+        sheet = taken_apart(history.content(self.path), self.table.value)
+        now = cells_of(sheet, row)
+        labels = {c.name: _label(c).removesuffix(" *") for c in records.TABLES[self.table.value]}
+        cells = [(labels[name], before.get(name, ""), now.get(name, "")) for name in labels]
+        return "; ".join(
+            f"{label}: {was or 'nothing'} becomes {is_ or 'nothing'}"
+            for label, was, is_ in cells
+            if was != is_
+        )
+
+    def _nothing_changed(self, row):
+        """Say so, and stay at the row: somebody who typed a correction must see that it is not in."""
+        self._forget_draft()
+        self.tell(f"Nothing changed in row {row} of {self.path.name}: it holds what the fields say.", "warn")
 
     def _saved_elsewhere(self, typed):
         """The row that another window has saved since this one was begun, and that says what is typed here; or 0."""
