@@ -595,7 +595,9 @@ def test_heating_directions(size, start, wet):
     assert heat.minutes_to_core(size, start, 160, wet + 1) < base
     assert heat.minutes_to_core(size, start, 160, wet, width_in=size) < base
     h = heat.treat(size, start, 160, wet)
-    assert h.minutes == pytest.approx(base + 30) and h.long_side_minutes > h.minutes
+    assert h.minutes == pytest.approx(base + 30)
+    # Wood Handbook FPL-GTR-190, table 20-8: the 99 % upper bound is 1.44 to 1.47 of the estimate
+    assert h.long_side_minutes == pytest.approx(1.45 * base + 30)
 
 
 def test_dry_heat_is_refused_with_the_reason():

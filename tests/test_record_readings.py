@@ -348,3 +348,12 @@ def test_two_weighings_and_a_jump_between_them(first, second, words):
     assert mc == [] and notes[-1].startswith("Two weighings of board")
     assert words in notes[0] if words else len(notes) == 1
     assert [s.used for s in readings_told(table(*rows), OAK)[1]] == [True] * bool(words)
+
+
+@pytest.mark.parametrize(("second_lb", "together"), [(13.30, True), (13.26, False)])
+def test_weighings_that_lose_a_fifth_at_most_stand_together_against_an_oven_dry_weight(second_lb, together):
+    """16.6 lb less a fifth is 13.28 lb."""
+    days, pounds = (1, 29, 57, 85, 120), (16.6, second_lb, 12.2, 11.3, 9.32)
+    weighings = [(day, "weight", lb, "lb") for day, lb in zip(days, pounds, strict=True)]
+    notes = records.mc_readings(table((1, "oven-dry", 10.6, "lb"), *weighings), "A", OAK).attrs["notes"]
+    assert ("The weighings go with each other" in str(notes)) == together

@@ -466,6 +466,18 @@ def test_what_a_footing_carries_by_hand():
     assert plan.footing_lb_per_ft2 == pytest.approx(plan.footing_lb / (16 * 9 / 144))
 
 
+def test_the_middle_one_of_three_footings_carries_five_eighths():
+    """A bolster on three footings is a beam of two spans: 3/16, 5/8 and 3/16 of an even load (AISC table 3-23)."""
+    two, three = (
+        stack.plan_stack(
+            [(60, "4/4", 7, 8)], "northern red oak", spacing_in=96, footings_per_bolster=n, pad_in=(16, 9)
+        )
+        for n in (2, 3)
+    )
+    assert (two.footings, three.footings) == (4, 6)
+    assert three.footing_lb == pytest.approx(two.footing_lb / (1 / 2) * (5 / 8), rel=1e-4)
+
+
 @pytest.mark.parametrize(
     ("spacing_in", "every", "columns"),
     [(24, 1, [0, 1, 2, 3, 4]), (24, 2, [0, 2, 4]), (24, 3, [0, 3, 4]), (32, 2, [0, 2, 3]), (96, 6, [0, 1])],
