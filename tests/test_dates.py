@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from woodcalc import drying
 from woodcalc.dates import day_told, days_told, span_told
 
 LOW, LIKELY, HIGH = date(2026, 7, 9), date(2026, 8, 3), date(2027, 6, 1)
@@ -60,3 +61,11 @@ def test_only_one_place_says_never_of_a_day():
                 if f'"{word}"' in text
             ]
             assert said == [], path
+
+
+@pytest.mark.parametrize(
+    ("when", "number"),
+    [((2027, 1, 1), 0), ((2028, 2, 28), 58), ((2028, 2, 29), 58), ((2028, 3, 1), 59), ((2028, 12, 31), 364)],
+)
+def test_a_leap_day_shifts_no_later_day(when, number):
+    assert drying.day_of_year(date(*when)) == number

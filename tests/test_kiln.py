@@ -586,6 +586,15 @@ def test_conduction_is_that_of_a_numerical_slab():
         assert heat.cold_share(fourier, biot) == pytest.approx(centre, abs=2e-4)  # second-order in 1/400
 
 
+def test_fans_that_move_the_air_twice_as_fast_take_four_times_the_power():
+    """The square of the speed is common practice; no source is seen for it."""
+    runs_of = {
+        ft_min: kiln.dehumidifier(OAK, 1, days=2, stop=False, fan_ft_min=ft_min) for ft_min in (150, 300)
+    }
+    btu = {ft_min: run.hourly["fan_btu"].iloc[0] for ft_min, run in runs_of.items()}
+    assert btu[300] == pytest.approx(4 * btu[150]) and btu[150] > 0
+
+
 @given(st.floats(1, 8), st.floats(40, 90), st.floats(148, 158))
 @settings(max_examples=25, deadline=None)
 def test_heating_directions(size, start, wet):

@@ -19,6 +19,7 @@ from woodcalc.checks import InputError
 from woodcalc.logs import Log
 from woodcalc.sawing import PATTERNS, TooThin, Wanted, saw, saw_tally
 from woodcalc.sawing.frustum import Frustum
+from woodcalc.sawing.statics import Wood
 from woodcalc.shrinkage import board_shape, ring_angle_of
 from woodcalc.sizes import sixteenths
 from woodcalc.tables import read
@@ -905,3 +906,9 @@ def test_a_log_of_more_wood_than_any_holds_is_refused_by_its_size():
         Log(small_in=80, large_in=120, length_ft=60)
     with pytest.raises(InputError, match="defect_pct = 101"):
         Log(small_in=16, defect_pct=101)
+
+
+def test_a_bow_lies_half_to_each_side_of_the_straight_core():
+    """So the middle stands as far to one side as both ends to the other, and the whole bow lies between."""
+    wood = Wood(saw(Log(small_in=14, large_in=20, length_ft=16, sweep_in=2), 1 / 8, [1.125]))
+    assert wood.aside_in(np.array([0.0, 8.0, 16.0])) == pytest.approx([-1.0, 1.0, -1.0])
