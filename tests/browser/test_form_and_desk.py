@@ -2,8 +2,9 @@
 
 import os
 import signal
+import time
 
-from labtools import needs_browser, open_and_run, wait_for
+from labtools import kernel_process, needs_browser, open_and_run, wait_for
 from second_day import start_empty
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -66,6 +67,37 @@ def test_form_keeps_a_reading(lab, browser):
     press(browser, "Undo the last save")
     wait_for(lambda: any("Undone: row 2 comes back" in s for s in said(browser)), 10)
     assert records.read(path)[["stack", "board", "value", "unit"]].to_numpy().tolist() == kept
+    path.unlink()
+
+
+def test_what_is_typed_before_the_chosen_row_has_come_is_saved_with_it(lab, browser):
+    """The engine stands still while a row is chosen, a board typed and Check and save pressed."""
+    start_empty(lab)
+    path = lab.folder / "my-wood" / "readings.csv"
+    path.parent.mkdir(exist_ok=True)
+    rows = ["2025-06-01,A,2,weight,15,lb,wet", "2025-06-08,A,,weight,14,lb,dry end"]
+    path.write_text("\n".join(["date,stack,board,kind,value,unit,note", *rows]) + "\n")
+    open_and_run(lab, browser, "lessons/08-keep-the-records.ipynb")
+    wait_for(lambda: browser.find_elements(By.CSS_SELECTOR, ".woodcalc-form [aria-label='Stack *']"), 20)
+    Select(field(browser, "To fill in or correct")).select_by_index(1)
+    wait_for(lambda: field(browser, "Board").get_attribute("value") == "2", 10)
+    engine = kernel_process(lab)
+    os.kill(engine, signal.SIGSTOP)
+    try:
+        Select(field(browser, "To fill in or correct")).select_by_index(2)
+        field(browser, "Board").send_keys(Keys.CONTROL, "a")
+        field(browser, "Board").send_keys("7")
+        press(browser, "Check and save")
+        time.sleep(1)
+    finally:
+        os.kill(engine, signal.SIGCONT)
+    wait_for(
+        lambda: any(
+            "Row 3 of readings.csv is corrected. Board: nothing becomes 7" in s for s in said(browser)
+        ),
+        20,
+    )
+    assert path.read_text().splitlines()[1:] == [rows[0], "2025-06-08,A,7,weight,14,lb,dry end"]
     path.unlink()
 
 

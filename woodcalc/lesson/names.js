@@ -223,15 +223,55 @@ function bringBack(root) {
 // empty the field.
 function sayWithPress(model, root) {
   let since = new Map(), watching, telling;
+  // A row was chosen and its cells are still on their way: what is typed meanwhile stays in its field, and what is
+  // pressed waits.
+  let waiting = null;
+  const onChoose = event => {
+    if (!model.get('choosers').includes(event.target.getAttribute?.('aria-label'))) return;
+    clearInterval(waiting?.holding);
+    waiting = { typed: new Map(), number: 0, asked: -1e9, there: 0, holding: setInterval(hold, 20) };
+  };
+  const hold = () => {
+    const now = performance.now();
+    for (const [field, text] of waiting.typed) if (field.value !== text) field.value = text;
+    const { number, ...rows } = model.get('chosen');
+    const shown = label => root.querySelector(`select[aria-label="${label}"]`)?.value;
+    const same = number === waiting.number && Object.entries(rows).every(([label, text]) => shown(label) === text);
+    if (same) waiting.there ||= now;
+    if (waiting.there && now - waiting.there > 60) return release();
+    if (waiting.there || now - waiting.asked < (number === waiting.number ? 150 : 3000)) return;
+    waiting.asked = now;
+    waiting.number = Math.random();
+    try { model.send({ chosen: waiting.number }); } catch { }
+  };
+  const release = () => {
+    const { typed, pressed, holding } = waiting;
+    clearInterval(holding);
+    waiting = null;
+    for (const field of typed.keys()) {
+      if (!field.isConnected) continue;  // another table has other fields
+      field.dispatchEvent(new Event('change', { bubbles: true }));
+      model.send({ typed: { [field.getAttribute('aria-label')]: field.value } });
+    }
+    if (pressed?.isConnected) pressed.click();
+  };
   const onInput = event => {
     const label = event.target.getAttribute?.('aria-label');
+    if (waiting && event.target.matches('input[type=text]')) return waiting.typed.set(event.target, event.target.value);
     if (watching && label) since.set(label, event.target.value);
     if (!label) return;
     clearTimeout(telling);  // half a word is kept, too: the page may be closed before the field is left
     telling = setTimeout(() => { try { model.send({ typed: { [label]: event.target.value } }); } catch { } }, 500);
   };
   const onPress = event => {
-    if (!event.target.closest('button')) return;
+    const button = event.target.closest('button');
+    if (!button) return;
+    if (waiting) {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      waiting.pressed = button;
+      return;
+    }
     clearTimeout(telling);
     // a late answer may just have emptied a field that was typed in since, and the text is not put back yet
     const shown = [...texts(root)].map(([label, field]) => [label, field.value || (watching && since.get(label)) || '']);
@@ -251,7 +291,10 @@ function sayWithPress(model, root) {
   };
   root.addEventListener('click', onPress, true);
   root.addEventListener('input', onInput, true);
+  root.addEventListener('change', onChoose, true);
   return () => {
+    clearInterval(waiting?.holding);
+    root.removeEventListener('change', onChoose, true);
     clearInterval(watching);
     clearTimeout(telling);
     root.removeEventListener('click', onPress, true);

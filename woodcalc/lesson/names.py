@@ -21,11 +21,16 @@ class ControlNames(anywidget.AnyWidget):
     _esm = _JS
     me = traitlets.Unicode("").tag(sync=True)  # by what name the page finds an answer among all messages
 
+    # the lists of a form by which its fields are filled, and what the engine has filled them by, when it was asked
+    choosers = traitlets.List().tag(sync=True)
+    chosen = traitlets.Dict().tag(sync=True)
+
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(me=uuid4().hex, **kwargs)
         # a form takes what its fields show when a button is pressed, and keeps what is typed in between
         self.when_pressed: Callable[[dict[str, str]], None] = lambda fields: None
         self.when_typed: Callable[[dict[str, str]], None] = lambda fields: None
+        self.filled_by: Callable[[], dict[str, str]] = dict
         # a box as narrow as on a phone
         self.when_narrow: Callable[[bool], None] = lambda narrow: None
         self.on_msg(self._heard)
@@ -35,6 +40,8 @@ class ControlNames(anywidget.AnyWidget):
             self.when_pressed(said["fields"])
         elif isinstance(said, dict) and isinstance(said.get("typed"), dict):
             self.when_typed(said["typed"])
+        elif isinstance(said, dict) and isinstance(said.get("chosen"), float):
+            self.chosen = {"number": said["chosen"], **self.filled_by()}
         elif isinstance(said, dict) and isinstance(said.get("narrow"), bool):
             self.when_narrow(said["narrow"])
         else:

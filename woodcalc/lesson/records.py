@@ -156,6 +156,7 @@ _OFFERED = 60  # stacks in the list of the panel
 _SHOWN = 12  # rows of the table under the form
 _LISTED = 400  # rows that can be chosen to be corrected, the last ones: a longer list makes a browser slow
 _TOLD = 5  # rows elsewhere that a saved row made doubtful
+_TABLE, _ROW = "Table", "To fill in or correct"  # the lists above the fields
 _NONE = [("none yet", 0)]
 _KEPT = "What you typed is still in the form."
 _TYPED = "this row"  # the file of a problem in what was typed
@@ -209,7 +210,7 @@ class RecordsForm(Form):
         self.keeping = Keeping(folder, self._done, self.tell)
         row = {"layout": w.Layout(flex_flow="row wrap", align_items="center")}
         top = w.Box(
-            [labelled("Table", self.table), labelled("To fill in or correct", self.marked)],
+            [labelled(_TABLE, self.table), labelled(_ROW, self.marked)],
             layout=w.Layout(flex_flow="row wrap"),
         )
         buttons = w.HBox([self._keep, self._drop, self.undo_button, self.undoes], **row)
@@ -217,7 +218,10 @@ class RecordsForm(Form):
         super().__init__(
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
-        self.children[-1].when_typed = self._typing
+        page = self.children[-1]
+        page.when_typed = self._typing
+        page.choosers = [_TABLE, _ROW]
+        page.filled_by = lambda: {_TABLE: self.table.label, _ROW: self.marked.label}
         self.table.observe(lambda _: self._safely(self._open), "value")
         self.marked.observe(lambda _: self._listing or self._safely(self._fill), "value")
         self._keep.on_click(lambda _: self._safely(self.save))
