@@ -215,7 +215,7 @@ def test_the_table_of_settings_ends_where_the_sheet_says_to_stop():
 def test_the_desk_says_that_a_quartered_log_has_no_settings(quartered, tmp_path, monkeypatch):
     monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path / "mine"))
     monkeypatch.setattr(desks.planning, "make_plan", lambda *_, **__: quartered)
-    desk = desks.plan_desk(start="2026-05-15")
+    desk = desks.plan_desk(str(tmp_path / "mine"), start="2026-05-15")
     desk.write()
     assert "mill.html that says why a quartered log has no settings" in desk.said
 
