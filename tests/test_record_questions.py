@@ -105,6 +105,27 @@ def test_a_board_column_that_is_added_beside_the_old_one_takes_no_marks_away(min
     assert records.read(path)["board"].tolist() == ["", "7", "3"]
 
 
+@pytest.mark.parametrize("begin", ["Total", "SUM:", "Average", "Grand total"])
+def test_a_row_of_sums_is_no_log_and_no_mend_is_offered_for_it(mine, begin):
+    """The small ends add up to 80.5: that is no distance around a log."""
+    put(
+        mine,
+        f"log,species,small_in,large_in,length_ft\n1,ash,35.5,,10\n2,ash,45,,10\n{begin},,80.5,,20\n",
+        "logs",
+    )
+    found = read_usable(mine)
+    (problem,) = found.problems
+    assert (
+        problem.row == 4
+        and "row of sums" in str(problem)
+        and found.tables["logs"]["log"].tolist() == ["1", "2"]
+    )
+    page = doctor_panel()
+    assert "row of sums" in plain(page.said) and not any("Mend" in says for says in page.buttons)
+    put(mine, f"log,species,small_in,length_ft\n1,ash,14,10\n{begin},ash,15,10\n", "logs")
+    assert len(read_usable(mine).tables["logs"]) == 1  # also where each cell of it could be a log's
+
+
 # Units.
 
 

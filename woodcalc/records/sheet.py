@@ -397,6 +397,14 @@ class Sheet:
             return Problem(
                 self.name, record.row, ALL, f"{len(record.cells)} cells", f"{width}, as in the header.{why}"
             )
+        begin = next((c.strip() for c in record.cells if c.strip()), "")
+        if _SUMS.fullmatch(begin):
+            mark = MARKS.get(self.table, "reading")
+            says = (
+                f"It begins with {begin!r} and looks like a row of sums, so it is not read. If it is a {mark}, begin "
+                "it with another mark."
+            )
+            return Problem(self.name, record.row, ALL, repr(begin), f"one {mark} in each row", says=says)
         longest = max(map(len, record.cells))
         if longest > LONGEST_CELL:
             return Problem(self.name, record.row, ALL, f"a cell of {longest:,} letters", _SHORT)
@@ -689,6 +697,9 @@ SAWN = (
     "date_felled",
 )
 LONGEST_CELL = 10_000  # letters
+_SUMS = re.compile(
+    r"(?:grand |sub-?)?totals?(?: .*)?[:.]?|sums?:?|averages?:?|avg\.?:?|mean:?|count:?", re.I
+)  # how a row under a table begins
 MOST_JOINED = 300  # rows with a decimal comma that are put together: each takes a few tries
 _SHORT = f"at most {LONGEST_CELL:,} letters in a cell. Keep the long text in a file of its own"
 csv.field_size_limit(2**27)  # a cell that is too long is told by us, with its row
