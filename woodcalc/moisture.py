@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 
 
 CELL_WALL_SG = 1.54  # specific gravity of the cell wall (GTR-190 ch. 4, greatest moisture content)
+FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 LIFT_LB = 51.0  # load constant for an ideal lift (Waters et al., DHHS (NIOSH) 94-110, from memory)
 # The one margin on a weight: specific gravity within a species varies by about 10 % (coefficient of variation,
 # GTR-190 ch. 4, from memory). Twice that leaves one tree in forty heavier; to take twice is common practice.

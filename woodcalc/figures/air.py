@@ -9,8 +9,8 @@ from woodcalc.checks import FloatOrArray, Numbers
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
+from woodcalc.moisture import FURNITURE_PCT
 
-FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 CURVES_F = (30, 90, 150)  # rows of the published table far enough apart to be told apart
 
 

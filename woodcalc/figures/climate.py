@@ -6,9 +6,9 @@ import numpy as np
 
 from woodcalc import air, climate, movement
 from woodcalc.figures import style
-from woodcalc.figures.air import FURNITURE_PCT
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing
+from woodcalc.moisture import FURNITURE_PCT
 
 HEAT_F, PEOPLE_G_PER_M3 = 68, 3  # the house that the text speaks of: lived in, heated to this
 

@@ -12,10 +12,10 @@ import numpy as np
 from woodcalc import kiln
 from woodcalc.checks import RangeWarning
 from woodcalc.figures import style
-from woodcalc.figures.air import FURNITURE_PCT
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
 from woodcalc.figures.drying import month_name
+from woodcalc.moisture import FURNITURE_PCT
 
 # The charges that the panels offer: wood, nominal thickness, moisture content at the start (None: green)
 CHARGES = {

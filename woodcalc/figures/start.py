@@ -6,9 +6,9 @@ import numpy as np
 
 from woodcalc import climate, species
 from woodcalc.figures import style
-from woodcalc.figures.air import FURNITURE_PCT
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import ROUND, Drawing, box, oval
+from woodcalc.moisture import FURNITURE_PCT
 from woodcalc.records import choices
 
 # number, title, file, what the picture shows

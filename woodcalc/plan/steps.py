@@ -14,6 +14,7 @@ from woodcalc.checks import blank
 from woodcalc.dates import day_told, days_told, span_told
 from woodcalc.drying import forecast as drying
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
+from woodcalc.moisture import FURNITURE_PCT
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
 from woodcalc.sizes import nominal_in, sixteenths
 from woodcalc.stack import HEAVIEST, MOST_LIFTERS
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
     from woodcalc.stack import StackPlan
 
 
-FURNITURE_PCT = (6.0, 8.0)  # lumber for furniture: Wood Handbook FPL-GTR-190 (2010), p. 13-13
 WEIGH_EVERY = 14  # days between two weighings: common practice
 TARGETS_PCT = (25, 20, 15)  # whose weights are told
 SHOWN_ROWS = 40  # rows of one table on the printed page; the CSV file has them all
