@@ -109,3 +109,15 @@ def test_tests_read_little_of_the_insides():
     private = {n for n in inside_names(ROOT / "woodcalc") if re.match("_(?!_|repr_|load_jupyter)", n)}
     read = {name for path in (ROOT / "tests").rglob("test_*.py") for name in names_read(path)}
     assert read & private == set(INSIDES) and len(INSIDES) < 20
+
+
+def test_what_is_listed_as_slow_is_there():
+    """A test that was renamed would become quick unseen."""
+    tree = ast.parse((ROOT / "tests" / "conftest.py").read_text(encoding="utf-8"))
+    [listed] = [
+        n.value for n in tree.body if isinstance(n, ast.Assign) and ast.unparse(n.targets[0]) == "SLOW"
+    ]
+    for place in ast.literal_eval(listed):
+        path, _, name = place.partition("::")
+        assert any(ROOT.glob(f"{path.rstrip('/')}*")), place
+        assert not name or f"def {name}" in (ROOT / path).read_text(encoding="utf-8"), place
