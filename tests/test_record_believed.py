@@ -273,7 +273,9 @@ def test_weighings_under_a_wrong_oven_dry_weight_are_named_beside_it_and_not_alo
     found = judged(tmp_path, *weighed(dry))
     assert accused(found) == [(2, rows)] and not mends(found)
     named = " and ".join(map(str, rows))
-    assert f"Or is the weighing in row {named} wrong?" in str([*map(str, found.doubts)])
+    assert f"{'are the weighings in rows' if rows[1:] else 'is the weighing in row'} {named} wrong?" in str(
+        [*map(str, found.doubts)]
+    )
     assert found.left_out == rows and found.verdict("readings.csv", 2) == "used, but doubtful"
 
 
@@ -306,3 +308,49 @@ def test_a_board_that_is_only_slower_is_not_asked_about(tmp_path):
     # nor are boards that are far apart while both still dry
     found = judged(tmp_path, *to_the_end("1-1", 9.32)[:5], *to_the_end("1-2", 8.5)[:5])
     assert not found.doubts
+
+
+def rows_of(board, dry, pairs, unit):
+    rows = [f"{day},A,{board},weight,{value},{unit},\n" for day, value in pairs]
+    return [f"{pairs[0][0]},A,{board},oven-dry,{dry},{unit},\n", *rows]
+
+
+def test_a_question_that_would_not_put_the_row_right_is_not_asked(tmp_path):
+    """46 oz is written 73.97: with 37.97 the board would have started at 113 %, as no such oak is sawn."""
+    ounces = (81.0, 75.9, 71.5, 68.6, 66.5, 65.1)
+    found = judged(tmp_path, *rows_of("1-3", 73.97, list(zip(DAYS, ounces, strict=True)), "oz"))
+    [doubt] = [p for p in found.doubts if p.row == 2]
+    assert "meant" not in str(doubt) and "Was it weighed bone dry" in str(doubt) and not mends(found)
+
+
+def test_a_swap_of_digits_that_tells_green_wood_is_still_asked(tmp_path):
+    ounces = (81.0, 75.9, 71.5, 68.6, 66.5, 65.1)
+    found = judged(tmp_path, *rows_of("1-3", 84.5, list(zip(DAYS, ounces, strict=True)), "oz"))
+    assert "Is 48.5 meant, with two digits swapped?" in str(found.doubts[0]) and not mends(found)
+
+
+def test_one_weighing_under_the_oven_dry_weight_is_the_suspect(tmp_path):
+    days = ("2025-07-27", "2025-08-10", "2025-08-24", "2025-09-07", "2025-09-21", "2025-10-05")
+    grams = list(zip(days, (8512, 7566, 6903, 6431, 6100, 5850), strict=True))
+    strange = "2025-09-28,A,1-3,weight,4428,g,\n"  # of another board
+    found = judged(tmp_path, *rows_of("1-3", 4729, grams, "g"), strange)
+    assert accused(found) == [(9, ())] and found.left_out == (9,) and "meant" not in str(found.doubts[0])
+
+
+def test_weighings_in_a_row_too_heavy_for_an_oven_dry_weight_accuse_that_weight(tmp_path):
+    kilos = (10.75, 10.33, 10.15, 9.3, 8.63, 8.36, 8.27, 7.78, 7.56, 8.18, 7.99)
+    days = ("05-16", "05-30", "06-06", "07-06", "08-05", "08-19", "08-26", "09-25", "10-16", "11-13", "12-04")
+    rows = rows_of("1-2", 3.801, [(f"2025-{d}", k) for d, k in zip(days, kilos, strict=True)], "kg")
+    found = judged(tmp_path, *rows)
+    assert accused(found) == [(2, (3, 4, 5, 6))] and not mends(found)
+    assert "Or are the weighings in rows 3, 4, 5 and 6 wrong?" in str(found.doubts[0])
+
+
+def test_an_oven_dry_weight_is_swapped_with_no_weighing_but_the_first(tmp_path):
+    ounces = (330.1, 312.0, 290.4, 271.5, 255.2, 236.8, 222.3, 207.3)
+    days = ("05-11", "05-18", "05-25", "06-15", "07-06", "08-03", "09-07", "10-05")
+    rows = rows_of("1-1", 214.1, [(f"2025-{d}", o) for d, o in zip(days, ounces, strict=True)], "oz")
+    found = judged(tmp_path, *rows)
+    assert [row for row, _ in accused(found)] == [2] and "swap" not in str([*map(str, found.doubts)])
+    swapped = judged(tmp_path, *rows_of("1-1", 330.1, [("2025-05-11", 186.2)], "oz"))
+    assert all("swap them in the form" in str(p) for p in swapped.doubts) and len(swapped.doubts) == 2

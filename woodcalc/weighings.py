@@ -484,7 +484,12 @@ def _weighed(weights, dry, most):
     off, rivals = _off_the_others(good, dry, most)
     steady = _without(good, off)
     strays = [_out_of_range(r, steady, dry, most, len(weights) == 1) for r in odd]
-    if odd and len(weights) > 1 and not any(s.mend for s in strays) and _dries_on(weights, most):
+    if (
+        odd
+        and len(weights) > 1
+        and not any(s.mend for s in strays)
+        and (_dries_on(weights, most) or _in_a_run(odd, weights, dry))
+    ):
         strays = [
             _off_or(odd, *_off_from_all(weights, dry, most))
         ]  # the weighings go with each other, not with it
@@ -517,7 +522,8 @@ def _dry_weight_asked(odd, weights, dry, most):
         return _units_asked(odd, weights, dry, unit)
     if 2 * len(odd) <= len(weights):
         of_one = _fix(odd[0], lambda m: _holds(m, dry, most))[1] if len(odd) == 1 else ""
-        if not slip or (of_one and not (_RARE.search(of_one) and not _RARE.search(slip))):
+        # where one weighing undercuts the oven-dry weight and others do not, that weighing is the suspect
+        if not slip or (len(odd) == 1 and _RARE.search(slip)) or (of_one and not _RARE.search(of_one)):
             return []
     elif not slip and len(odd) <= 1 + len(weights) - _at_most_held(weights, most):
         return []  # no oven-dry weight at all would need fewer rows to be wrong
@@ -757,6 +763,8 @@ _DOUBLED, _SWAPPED = ", with one digit too many", ", with two digits swapped"
 _RARE = re.compile(
     f"{_DOUBLED}|{_SWAPPED}| or (?!is its first digit)"
 )  # slips that are less common than a moved point or another unit
+# what is asked about a weight and never done by a press
+ASKED = re.compile(rf" Is ([\d.]+(?: or [\d.]+)*) meant(?:{_DOUBLED}|{_SWAPPED})?\?")
 
 
 def _fix(r, fits, whole=None):
@@ -900,7 +908,8 @@ def _out_of_range(r, steady, dry, most, alone):
         expected = f"at most {top} for an oven-dry weight of {dry} (row {dry.row})"
     why += f" (row {dry.row})" if alone else ""
     why += f", and {_around(r, steady)}" if steady else ""
-    if alone and (other := _fix(dry, lambda m: _holds(r, m, most))[1]):
+    other = _fix(dry, lambda m: _holds(r, m, most))[1] if alone else ""
+    if other and not _RARE.search(other):
         column, mend = "value", ""
         other = f"{other[0].lower()}{other[1:]}"
         slip = f"{slip} Or of the oven-dry weight: {other}" if slip else f"Of the oven-dry weight: {other}"
@@ -923,7 +932,7 @@ def _same(r, dry):
 def _swapped(weights, dry, most):
     """The weighing that, changed for the oven-dry weight, makes all weights of a board go together; None if none."""
     lightest = min(weights, key=lambda r: r.lb)
-    if _same(lightest, dry):
+    if _same(lightest, dry) or lightest is not weights[0]:  # green and dry are mixed up, no later weighing
         return None
     changed = [replace(r, lb=dry.lb) if r is lightest else r for r in weights]
     holds = all(_holds(r, lightest, most) for r in changed)
@@ -948,10 +957,28 @@ def _dries_on(weights, most):
     return all(_FALL <= step <= 1.03 for step in steps) and weights[0].lb < most * weights[-1].lb
 
 
+def _in_a_run(odd, weights, dry):
+    """True if several weighings that follow on each other are all too heavy for an oven-dry weight, or too light.
+
+    The heavy ones are a board's first, the light ones its last, and each comes down from the one before.
+    """
+    rows, n = {r.row for r in odd}, len(odd)
+    light = all(r.lb <= dry.lb for r in odd)
+    if n < 2 or not (light or all(r.lb > dry.lb for r in odd)):
+        return False
+    run, beside = (weights[-n:], weights[-n - 1 : -n]) if light else (weights[:n], weights[n : n + 1])
+    way = [*beside, *run] if light else [*run, *beside]
+    return {r.row for r in run} == rows and all(
+        _FALL**2 * a.lb <= b.lb <= 1.01 * a.lb for a, b in zip(way, way[1:], strict=False)
+    )
+
+
 def _off_or(odd, stray):
     """The stray of an oven-dry weight that does not go with some weighings, with those named beside it."""
     rows = [r.row for r in odd]
-    says = f"{stray.says} Or is the weighing in row {' and '.join(map(str, rows))} wrong?"
+    named = " and ".join(filter(None, (", ".join(map(str, rows[:-1])), str(rows[-1]))))
+    many = f"are the weighings in rows {named}" if len(rows) > 1 else f"is the weighing in row {named}"
+    says = f"{stray.says} Or {many} wrong?"
     return replace(stray, says=says, rivals=tuple(rows))
 
 

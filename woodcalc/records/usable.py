@@ -26,8 +26,10 @@ from woodcalc.records import choices
 from woodcalc.records.cells import as_text, likely_ids
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, what_row
+from woodcalc.records.measures import odd_sizes
 from woodcalc.records.sheet import SAWN, Sheet, file_bytes
 from woodcalc.weighings import (
+    ASKED,
     DRY_WEIGHT,
     POUNDS,
     RISE_PCT,
@@ -305,6 +307,7 @@ def read_usable(
     found = _judged(path, sheets, asked)
     return replace(
         found,
+        doubts=_asked_well(found),
         problems=(*_of_wanted(problems, wanted), *found.problems),
         notes=tuple(
             dict.fromkeys([*found.notes, *(n for n in notes if _is_of(n.partition(":")[0], wanted))])
@@ -368,9 +371,14 @@ def mends_well(found: OwnTables, problem: Problem, *same: Problem) -> bool:
     >>> mends_well(read_usable(records.KETTLE_HOLLOW), Problem("logs.csv", 2, "species", "'oka'", "a wood"))
     False
     """
+    return _mended_well(found, problem, *same) is not None
+
+
+def _mended_well(found, problem, *same):
+    """The tables as judged with a mend that makes nothing else look wrong; None if it does, or there is no mend."""
     table = next((t for t, sheet in found.sheets.items() if sheet.name == problem.file), None)
     if not (table and found.asked and problem.mend and problem.row and problem.column != ALL):
-        return False
+        return None
     now = _cells_named(*found.problems, *found.doubts)
     sheets, mends = found.sheets, {p.row: p.mend for p in (problem, *same) if p.row}
     gone = _cells_named(problem, *same)
@@ -386,8 +394,49 @@ def mends_well(found: OwnTables, problem: Problem, *same: Problem) -> bool:
         mended = sheets[table].with_cells(mends, problem.column)
         after = _judged(found.folder, {**sheets, table: mended}, found.asked)
     except InputError:
-        return False
-    return _cells_named(*after.problems, *after.doubts) <= now - gone
+        return None
+    return after if _cells_named(*after.problems, *after.doubts) <= now - gone else None
+
+
+_ASKED_WELL = 20  # doubts whose question is tried out, the first
+_LIKE_GREEN = (0.6, 1.3)  # of a wood's green moisture: trees differ by so much (common practice)
+
+
+def _asked_well(found):
+    """The doubts, of which "Is X meant" is left out where X would not put the row right."""
+    left, doubts = _ASKED_WELL, []
+    for p in found.doubts:
+        weighed = p.row and not p.mend and p.column == "value" and "readings" in found.sheets
+        asks = ASKED.search(p.says or p.expected) if weighed else None
+        if asks:
+            left -= 1
+            if left < 0 or not any(_would_go(found, p, value) for value in asks[1].split(" or ")):
+                sheet = found.sheets["readings"]
+                look = _BONE_DRY if sheet.cell(p.row, "kind") == "oven-dry" else _LOOK
+                p = replace(p, expected=ASKED.sub(look, p.expected), says=ASKED.sub(look, p.says))
+        doubts.append(p)
+    return tuple(doubts)
+
+
+_LOOK, _BONE_DRY = " Look at your note.", " Was it weighed bone dry, and is it this board's?"
+
+
+def _would_go(found, problem, value):
+    """True if a weight that is asked about makes nothing else look wrong, and an oven-dry weight tells green wood."""
+    after = _mended_well(found, replace(problem, mend=value))
+    if after is None or not (sheet := found.sheets.get("readings")) or "stacks" not in found.tables:
+        return after is not None
+    kind, stack, board = (sheet.cell(problem.row, name) for name in ("kind", "stack", "board"))
+    if kind != "oven-dry":
+        return True
+    stacks = found.tables["stacks"]
+    wood = next((r for r in stacks[stacks["stack"] == stack].itertuples()), None)
+    known = _green_and_inches(wood.species, wood.nominal) if wood else None
+    told = [
+        mc for r, mc in after.told.get(stack, ()) if r.kind == "weight" and _bare(r.board) == _bare(board)
+    ]
+    low, high = _LIKE_GREEN
+    return bool(known and told) and low * known[0] <= told[0] <= high * known[0]
 
 
 _FEW = 500  # rows of readings that are judged as a whole for each mend; of more, those of the stack and the board
@@ -622,7 +671,11 @@ _DRIER_YEARS, _DRIER_PCT = 2.0, 2.0
 
 _APART_PCT = 6.0  # points between two boards of a stack that are done drying (common practice)
 _APART_DAYS = 28  # in which it shows that both have nearly stopped: weighings are good to half a point
-_ALIKE_PCT, _NEARLY_DONE_PCT = 1.0, 3.0  # points lost in that time
+_NEARLY_DONE_PCT = 2.0  # points lost in that time
+_ALIKE, _ALIKE_PCT = (
+    1.25,
+    0.3,
+)  # of what the dry one loses, and points more: a board that is only slower loses more
 
 
 def _done_apart(some, others, stacked):
@@ -638,7 +691,7 @@ def _done_apart(some, others, stacked):
     (a, b), (was_a, was_b) = ([_between(*line, day) for line in lines] for day in (end, begin))
     fell_a, fell_b = ((was - now) * _APART_DAYS / (end - begin) for was, now in ((was_a, a), (was_b, b)))
     low, high = (fell_a, fell_b) if a <= b else (fell_b, fell_a)
-    done = low <= _NEARLY_DONE_PCT and high <= low + _ALIKE_PCT
+    done = high <= _NEARLY_DONE_PCT and high <= _ALIKE * max(low, 0) + _ALIKE_PCT
     return (a, b) if done and abs(a - b) > _APART_PCT else None
 
 
@@ -965,6 +1018,8 @@ class _Found:
         self._marks("readings", "stack", "stacks")
         self._woods()
         self._sizes()
+        for odd in odd_sizes(self.frames):
+            self._doubt(*odd)
         self._odd_orders()
         self._stacks()
         self._days_of_boards()
@@ -1192,6 +1247,8 @@ class _Found:
                 judged = stack in list(stacks)[:JUDGED]
                 self._too_dry_too_soon(told, *starts[stack])
                 apart = self._boards_apart(stacks[stack], mine, told, asked)
+                doubted = {s.row for s in strays if s.used}
+                apart |= {board for row, board, kind in kinds if kind == "oven-dry" and row in doubted}
                 told = [(r, mc) for r, mc in told if r.board.casefold() not in apart]
                 if not self._stacked_long_before(stacks[stack], first.get(stack), told) and judged:
                     self._against_the_forecast(stacks[stack], told)
