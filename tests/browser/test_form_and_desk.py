@@ -159,7 +159,9 @@ def test_what_is_saved_is_what_stands_on_the_screen(lab, browser):
     field(browser, "Stack *").clear()
     field(browser, "Stack *").send_keys("A" + Keys.TAB)
     field(browser, "Board").send_keys("1-3" + Keys.TAB)
+    time.sleep(1)  # stopped in the middle of an answer, it would stand there as busy
     kernel = lab.api("sessions")[0]["kernel"]["id"]
+    wait_for(lambda: lab.api("sessions")[0]["kernel"]["execution_state"] == "idle", 20)
     pids = [int(p) for p in os.listdir("/proc") if p.isdigit()]
     engine = next(p for p in pids if kernel in command_of(p))
     os.kill(engine, signal.SIGSTOP)
