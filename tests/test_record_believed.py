@@ -354,3 +354,34 @@ def test_an_oven_dry_weight_is_swapped_with_no_weighing_but_the_first(tmp_path):
     assert [row for row, _ in accused(found)] == [2] and "swap" not in str([*map(str, found.doubts)])
     swapped = judged(tmp_path, *rows_of("1-1", 330.1, [("2025-05-11", 186.2)], "oz"))
     assert all("swap them in the form" in str(p) for p in swapped.doubts) and len(swapped.doubts) == 2
+
+
+@pytest.mark.parametrize("wrong_first", [True, False])
+@pytest.mark.parametrize("wrong", [40, 19])
+def test_of_two_readings_on_a_day_the_one_that_its_neighbors_reject_is_asked_about(
+    wrong, wrong_first, tmp_path
+):
+    dry = 9.32  # lb
+    two = (
+        [("2025-07-04", wrong), ("2025-07-04", 29)]
+        if wrong_first
+        else [("2025-07-04", 29), ("2025-07-04", wrong)]
+    )
+    told = [("2025-06-20", 31), *two, ("2025-07-18", 27)]
+    pounds = [(day, f"{dry * (1 + mc / 100):.2f}") for day, mc in told]
+    found = judged(tmp_path, *rows_of("1-3", dry, pounds, "lb"))
+    named = {row for row, rivals in accused(found) if not rivals}
+    assert named <= {4 if wrong_first else 5} and accused(found)
+
+
+def test_of_two_meter_readings_on_a_day_the_one_that_fits_is_not_accused(tmp_path):
+    for k, two in enumerate(((12, 26), (26, 12))):
+        told = [("2025-06-20", 28), ("2025-07-04", two[0]), ("2025-07-04", two[1]), ("2025-07-18", 25)]
+        found = judged(tmp_path, *[f"{day},A,1-3,meter,{mc},%,\n" for day, mc in told])
+        assert accused(found)[0] == (3 + k, ()), k
+
+
+def test_of_two_readings_on_a_day_that_both_go_with_the_others_both_are_named(tmp_path):
+    meters = [("2025-06-20", 30), ("2025-07-04", 28), ("2025-07-04", 23), ("2025-07-18", 21)]
+    found = judged(tmp_path, *[f"{day},A,1-3,meter,{mc},%,\n" for day, mc in meters])
+    assert accused(found) == [(4, (3,))] and "Is row 3 or row 4 wrong?" in str(found.doubts[0])

@@ -28,7 +28,7 @@ DRY_WEIGHT = "the board's oven-dry weight"  # what a weighing waits for
 WHICH_BOARD = "the board's number"
 _METER_END = 120.0  # % that a meter can show at most
 # A stack may lose a fifth of its weight between two weighings and gains next to nothing: rain on one board.
-_FALL, _RISE = 0.8, 1.25
+FALL, _RISE = 0.8, 1.25
 RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in the warm months is doubtful
 WARM = range(4, 10)  # April to September
 _FALLEN = 0.4  # of a weighing: no board is lighter than that the next time
@@ -808,7 +808,7 @@ def _on_its_way(m, steady, low, high):
     steps = [*((a, m) for a in before), *((m, b) for b in after)]
     fortnights = [max((b.date - a.date) / timedelta(days=14), 1) for a, b in steps]
     if (
-        any(b.lb < _FALL**n * a.lb for (a, b), n in zip(steps, fortnights, strict=True))
+        any(b.lb < FALL**n * a.lb for (a, b), n in zip(steps, fortnights, strict=True))
         or not low <= m.lb <= high
     ):
         return False
@@ -954,7 +954,7 @@ def _swap_asked(wet, weights, dry):
 def _dries_on(weights, most):
     """True if the weighings of a board go with each other as drying does, whatever its oven-dry weight."""
     steps = [b.lb / a.lb for a, b in zip(weights, weights[1:], strict=False)]
-    return all(_FALL <= step <= 1.03 for step in steps) and weights[0].lb < most * weights[-1].lb
+    return all(FALL <= step <= 1.03 for step in steps) and weights[0].lb < most * weights[-1].lb
 
 
 def _in_a_run(odd, weights, dry):
@@ -969,7 +969,7 @@ def _in_a_run(odd, weights, dry):
     run, beside = (weights[-n:], weights[-n - 1 : -n]) if light else (weights[:n], weights[n : n + 1])
     way = [*beside, *run] if light else [*run, *beside]
     return {r.row for r in run} == rows and all(
-        _FALL**2 * a.lb <= b.lb <= 1.01 * a.lb for a, b in zip(way, way[1:], strict=False)
+        FALL**2 * a.lb <= b.lb <= 1.01 * a.lb for a, b in zip(way, way[1:], strict=False)
     )
 
 

@@ -31,6 +31,7 @@ from woodcalc.records.sheet import SAWN, Sheet, file_bytes
 from woodcalc.weighings import (
     ASKED,
     DRY_WEIGHT,
+    FALL,
     POUNDS,
     RISE_PCT,
     WARM,
@@ -693,6 +694,21 @@ def _done_apart(some, others, stacked):
     low, high = (fell_a, fell_b) if a <= b else (fell_b, fell_a)
     done = high <= _NEARLY_DONE_PCT and high <= _ALIKE * max(low, 0) + _ALIKE_PCT
     return (a, b) if done and abs(a - b) > _APART_PCT else None
+
+
+def _rejected(day, mc, others):
+    """True if a moisture on a day can't come after the reading before it, or before the one after it."""
+
+    def follows(first, was, then, now):
+        fortnights = max((then - first) / timedelta(days=14), 1)
+        return now - was <= RISE_PCT and (100 + now) / (100 + was) >= FALL**fortnights
+
+    before = max((p for p in others if p[0].date < day), key=lambda p: p[0].date, default=None)
+    after = min((p for p in others if p[0].date > day), key=lambda p: p[0].date, default=None)
+    return bool(
+        (before and not follows(before[0].date, before[1], day, mc))
+        or (after and not follows(day, mc, after[0].date, after[1]))
+    )
 
 
 def _between(days, values, day):
@@ -1361,10 +1377,9 @@ class _Found:
         for (a, before), (b, after) in zip(pairs, pairs[1:], strict=False):
             if a.kind == "meter" and max(before, after) > 30:
                 continue
-            if a.date == b.date and a.board and b.row not in asked and abs(after - before) > _SAME_PCT:
-                both = f"{before:.0f} % there, {after:.0f} % here"
-                expected = f"about what row {a.row} says of the same board on that day: {both}"
-                self._doubt("readings", b.row, "value", expected)
+            same_day = a.date == b.date and a.board and not asked & {a.row, b.row}
+            if same_day and abs(after - before) > _SAME_PCT:
+                self._two_on_a_day(pairs, (a, before), (b, after))
         metered = [(r, mc) for r, mc in pairs if r.kind == "meter" and r.board and mc <= 30]
 
         def follows(i, j):
@@ -1403,6 +1418,17 @@ class _Found:
             )
             also = f" Or is row {' or '.join(map(str, tie))} wrong?" if tie else ""
             self._doubt("readings", b.row, "value", expected + also, rivals=tuple(tie))
+
+    def _two_on_a_day(self, pairs, *two):
+        """Two readings of a board on one day that disagree: the one that its neighbors reject, else both."""
+        others = [(r, mc) for r, mc in pairs if r.date != two[0][0].date]
+        off = [_rejected(r.date, mc, others) for r, mc in two]
+        (r, here), (other, there) = two if off == [True, False] else two[::-1]
+        both = f"{there:.0f} % there, {here:.0f} % here"
+        expected = f"about what row {other.row} says of the same board on that day: {both}"
+        if off[0] == off[1]:
+            expected += f". Is row {other.row} or row {r.row} wrong?"
+        self._doubt("readings", r.row, "value", expected, rivals=(other.row,) if off[0] == off[1] else ())
 
     def _against_the_forecast(self, stack, told):
         """A stack whose readings teach it no date: they contradict its forecast, or begin long after it."""
