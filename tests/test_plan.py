@@ -17,6 +17,7 @@ from woodcalc.figures import plan_charts
 from woodcalc.plan import ASSUMPTIONS, first_season, job, make_plan, wall_sheet
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import COST_MARGIN
+from woodcalc.plan.wall import kiln_day
 
 
 @pytest.fixture(scope="module")
@@ -791,6 +792,16 @@ def test_the_best_kiln_day_is_never_worse_than_loading_at_the_end_of_the_season(
         run = kiln.solar(name, 1.0, "Madison", found.day, bf, found.mc_pct, 7.0, days=180)
         assert (found.likely - found.day).days == round(run.days_to()) and run.too_fast_days == 0
         assert found.mc_pct <= 25.5
+
+
+def test_thick_walnut_does_not_wait_a_year_for_the_kiln():
+    """20 % comes in spring, after a day of 25 % too late in fall: it is loaded then, not a year later."""
+    found = kiln_day_of("black walnut", "8/4", "Duluth, MN")
+    assert found and found.day.year == 2028
+
+
+def kiln_day_of(wood, size, place):
+    return kiln_day(drying.air_dry(wood, size, place, "2027-05-15"), 200)
 
 
 def test_no_kiln_day_is_made_up_where_there_is_none(tally):

@@ -17,7 +17,7 @@ from woodcalc.dates import day_told, span_told
 from woodcalc.kiln.runs import give_or_take
 from woodcalc.plan.steps import FURNITURE_PCT, TARGETS_PCT, WEIGH_EVERY, Step, first_season, piles_of
 from woodcalc.sawing.best import SCALE_IN
-from woodcalc.sizes import sixteenths
+from woodcalc.sizes import fraction, sixteenths
 
 if TYPE_CHECKING:
     from woodcalc.drying.forecast import Forecast
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 BOARD_LB = 10.0  # of the sample board whose weights the sheet lists: others by proportion
 WEIGHINGS = 7  # in the table; after them every month
 SPRING = (3, 4)  # months whose 15th is tried for the kiln where a run would go into the winter
+SOON = 60  # days: after midsummer, what was too slow is too slow these days later: drier wood, but less sun
 RUN_DAYS = 120  # a solar kiln that takes longer has not got the sun
 MOST_PCT = 25.5  # moisture content at which boards are loaded, at the most
 CHARGE_BF = (200.0, 2000.0)  # of a solar kiln: small lots share it
@@ -75,8 +76,8 @@ class Wall:
 def kiln_day(forecast: Forecast, load_bf: float) -> KilnDay | None:
     """Return the day to load a solar kiln so that the wood is at 7 % soonest, no day over its safe loss.
 
-    Tried are the likely day of 25 %, that of 20 % if the first loses too much in a day, and the middle of March and of
-    April after the first season; the first day from which it is dry within `RUN_DAYS` is taken.
+    Tried are the likely days of 25 and of 20 %, and the middle of March and of April of the years after; the first day
+    from which it is dry within `RUN_DAYS` is taken.
 
     Parameters
     ----------
@@ -102,18 +103,24 @@ def kiln_day(forecast: Forecast, load_bf: float) -> KilnDay | None:
     target = sum(FURNITURE_PCT) / 2
     if not forecast.site.has_sun or season_mc <= FURNITURE_PCT[1]:
         return None
-    year = season.year + (season >= date(season.year, SPRING[0], 15))
-    on_the_way = (forecast.date_of(mc).likely for mc in (25, 20))
-    tried = [*(day for day in on_the_way if day), *(date(year, month, 15) for month in SPRING)]
-    likely, too_slow = forecast.daily["likely"].to_numpy(), False
+    on_the_way = [day for mc in (25, 20) if (day := forecast.date_of(mc).likely)]
+    first = (on_the_way or [season])[0]
+    springs = (date(first.year + later, month, 15) for later in range(3) for month in SPRING)
+    tried = sorted({*on_the_way, *(day for day in springs if day > first)})
+    likely, too_slow = forecast.daily["likely"].to_numpy(), date.min
     for day in tried:
         n = (day - forecast.start).days
-        if not 0 < n < len(likely) or not target < likely[n] <= MOST_PCT or (too_slow and day < season):
+        if (
+            not 0 < n < len(likely)
+            or not target < likely[n] <= MOST_PCT
+            or (day.month > 6 and (day - too_slow).days < SOON)
+        ):
             continue
-        ready, too_slow = _ready(forecast.species.name, forecast.thickness_in, forecast.site, forecast.part, day,
+        ready, slow = _ready(forecast.species.name, forecast.thickness_in, forecast.site, forecast.part, day,
                                  float(likely[n]), target, load_bf)  # fmt: skip
         if ready:
             return KilnDay(day, float(likely[n]), *ready)
+        too_slow = day if slow else too_slow
     return None
 
 
@@ -208,8 +215,9 @@ def _settings(plan, days):
         for name, p in small.items()
     ]
     a, b = next(iter(piles.values())).sticker_section_in
+    kerf = fraction(kerf_in, 32) if abs(32 * kerf_in - round(32 * kerf_in)) < 1e-6 else f"{kerf_in:g}"
     notes = (
-        f"Drop: board and saw line ({kerf_in:g} in), up to the next mark of the scale. The sheets of mill.html have "
+        f"Drop: board and saw line ({kerf} in), up to the next mark of the scale. The sheets of mill.html have "
         f"every pass, log by log. Stickers {sixteenths(a)} x {sixteenths(b)} in, as long as their pile is wide. "
         + " ".join(counts),
         f"Solar kiln: the first day from which {CHARGE_BF[0]:.0f} bf or more of it are at 7 % within {RUN_DAYS} days, "
@@ -251,8 +259,8 @@ def _weights(forecasts, sizes):
         "tenths. Later, weigh every month."
     )
     notes = (
-        f"Four green boards in five come within {100 * off:.0f} % of these. Surer: dry a section in the oven (lesson "
-        "4). At 25 % the board weighs 1.25 times its oven-dry weight, at 20 % 1.20 times, at 15 % 1.15 times.",
+        f"Four stacks in five start within {100 * off:.0f} % of these; single boards differ more. Surer: dry a section "
+        "in the oven (lesson 4). A board at 25 % weighs 1.25 times its oven-dry weight, at 20 % 1.20, at 15 % 1.15.",
     )
     return Step("wall-weights", "When to weigh", says, pd.DataFrame(rows), heads, notes)
 
