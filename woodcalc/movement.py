@@ -93,7 +93,7 @@ def indoors(
         cold = free < heat
         inside = np.maximum(heat, free)
         share = np.clip((68 - out_t) / (68 - 32), 0, 1)  # 0 C to 20 C
-        kelvin = (inside - 32) / 1.8 + 273.15
+        kelvin = air.celsius(inside) + 273.15
         water = air.saturation_pressure_psi(month["dew_point_f"].to_numpy())
         water = water + _VAPOUR * kelvin * people * share
         rh = np.clip(100 * water / air.saturation_pressure_psi(inside), 1, 98)

@@ -336,13 +336,13 @@ def _station(at):
     """The site in row `at` of the stations."""
     row = _stations().loc[at]
     m = _long_term(at)
-    temp_f = m["t_mean_c"] * 1.8 + 32
+    temp_f = air.fahrenheit(m["t_mean_c"])
     return Site(
         row["name"],
         _monthly(
             temp_f=temp_f,
-            temp_max_f=m["t_max_c"] * 1.8 + 32,
-            temp_min_f=m["t_min_c"] * 1.8 + 32,
+            temp_max_f=air.fahrenheit(m["t_max_c"]),
+            temp_min_f=air.fahrenheit(m["t_min_c"]),
             dew_point_f=air.dew_point_f(temp_f, m["rh_mean_pct"]),
             rh_pct=m["rh_mean_pct"],
             emc_hourly_mean_pct=air.emc_pct(temp_f, m["rh_mean_pct"]) + m["emc_hours_over_pct"],
@@ -407,7 +407,7 @@ def _long_term(at):
     months["rh_mean_pct"] = np.clip(smooth_year(near_by, _WAVES["rh_mean_pct"]), 1, 100)
     for name in ("wind_ms", "ghi_kwh_m2_day"):
         months[name] = np.maximum(months[name], 0.0)
-    emc = air.emc_pct(temp_c * 1.8 + 32, humidity)
+    emc = air.emc_pct(air.fahrenheit(temp_c), humidity)
     months["emc_hours_over_pct"] = np.maximum(
         smooth_year(weight @ (single["emc_hourly_mean_pct"][near] - emc), 2), 0.0
     )
@@ -700,9 +700,9 @@ def read_weather_file(path: str | Path) -> Site:
         {
             "month": month,
             "hour": np.arange(8760) % 24,
-            "temp_f": raw.temp_air.to_numpy() * 1.8 + 32,
+            "temp_f": air.fahrenheit(raw.temp_air.to_numpy()),
             "rh_pct": raw.relative_humidity.clip(1, 100).to_numpy(),
-            "dew_point_f": raw.temp_dew.to_numpy() * 1.8 + 32,
+            "dew_point_f": air.fahrenheit(raw.temp_dew.to_numpy()),
             "wind_mph": raw.wind_speed.to_numpy() * _MPH,
             "ghi_w_m2": raw.ghi.to_numpy(),
             "dni_w_m2": raw.dni.to_numpy(),

@@ -476,10 +476,11 @@ def slip_in_months(
     if theirs is None:
         celsius = temp.max() < 45  # nowhere in the 48 states is the warmest month that cold
     else:
-        celsius = np.abs(temp * 1.8 + 32 - theirs).mean() < np.abs(temp - theirs).mean()
+        celsius = np.abs(air.fahrenheit(temp) - theirs).mean() < np.abs(temp - theirs).mean()
     if celsius:
         warm = temp.max()
-        return f"The warmest month is {warm:g} F. Are these degrees Celsius? {warm:g} C is {warm * 1.8 + 32:.0f} F."
+        meant = air.fahrenheit(warm)
+        return f"The warmest month is {warm:g} F. Are these degrees Celsius? {warm:g} C is {meant:.0f} F."
     return ""
 
 

@@ -159,7 +159,7 @@ def year(
         np.nan_to_num(plane["poa_direct"]) * np.nan_to_num(iam.ashrae(angle, b=b0))
         + np.nan_to_num(plane["poa_diffuse"]) * (1 - b0)
     )
-    temp_c = (temp_f - 32) / 1.8
+    temp_c = air.celsius(temp_f)
     pressure = pressure_pa(place)
     ratio = np.array([chamber.humidity_ratio(t, h / 100, pressure) for t, h in zip(temp_c, rh, strict=True)])
     return temp_c[spread], ratio[spread], np.maximum(np.asarray(kept), 0)[spread]

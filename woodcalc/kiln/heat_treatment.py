@@ -114,7 +114,7 @@ def heat_capacity_kj_m3k(
     """
     g = np.asarray(within("basic_sg", basic_sg, 0.2, 1.0, hint="It is not in lb/ft3."))
     m = np.asarray(within("mc_pct", mc_pct, 0, 200, "%"))
-    kelvin = (np.asarray(within("temp_f", temp_f, 0, 220, "F")) - 32) / 1.8 + 273.15
+    kelvin = air.celsius(np.asarray(within("temp_f", temp_f, 0, 220, "F"))) + 273.15
     return plain(g * 1000 * (0.1031 + 0.003867 * kelvin + 4.18 * m / 100))
 
 

@@ -168,18 +168,18 @@ def hours_of(state: dict[str, np.ndarray], outdoor_c: Sequence[float], air_kg: f
     import pandas as pd
 
     n = len(state["temp_c"])
-    temp_f = state["temp_c"] * 1.8 + 32
+    temp_f = air.fahrenheit(state["temp_c"])
     # of the air at its own temperature; the wood, cooler or warmer, answers to the chamber's `emc_pct`
     emc = air.emc_pct(np.minimum(temp_f, 270.0), np.clip(100 * state["rh"], 1, 100))
     return pd.DataFrame(
         {
             "day": np.arange(n) // 24 + 1,
             "hour": np.arange(n) % 24,
-            "outdoor_f": np.asarray(outdoor_c[:n]) * 1.8 + 32,
+            "outdoor_f": air.fahrenheit(np.asarray(outdoor_c[:n])),
             "temp_f": temp_f,
             "rh_pct": 100 * state["rh"],
             "humidity_ratio": state["ratio"],
-            "wood_f": state["wood_c"] * 1.8 + 32,
+            "wood_f": air.fahrenheit(state["wood_c"]),
             "emc_pct": emc,
             **{k: state[k] for k in ("mc_pct", "surface_pct", "core_pct", "fans", "working")},
             "too_warm": 0.0,

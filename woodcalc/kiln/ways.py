@@ -245,21 +245,21 @@ class _Machine:
     def control(self, mc_target_pct):
         kept = self.humidity_pct
         steps = _humidity_fraction(mc_target_pct) if kept is None else lambda mc: kept / 100
-        return chamber.Control(steps, _MACHINE_BAND, _c(self.limit_f))
+        return chamber.Control(steps, _MACHINE_BAND, air.celsius(self.limit_f))
 
     def plant(self, fan_w):
         rated = self.pints_per_day * _PINT_KG / 86400
-        rated_ratio = chamber.humidity_ratio(_c(_RATED_F), _RATED_RH / 100, _SEA_LEVEL_PA)
-        coil = chamber.humidity_ratio(_c(_COIL_F), 1.0, _SEA_LEVEL_PA)
+        rated_ratio = chamber.humidity_ratio(air.celsius(_RATED_F), _RATED_RH / 100, _SEA_LEVEL_PA)
+        coil = chamber.humidity_ratio(air.celsius(_COIL_F), 1.0, _SEA_LEVEL_PA)
         return chamber.Plant(
             fan_w=fan_w,
             heater_w=self.heater_w,
-            heater_c=_c(self.heat_to_f),
+            heater_c=air.celsius(self.heat_to_f),
             machine_w=rated * 3600 / _LITER_PER_KWH * 1000,  # kg/s -> liters an hour -> kW
             machine_kg_s=rated / (rated_ratio - coil),
             machine_most_kg_s=rated * _MOST,
             coil_ratio=coil,
-            machine_from_c=_c(runs.MACHINE_FROM_F),
+            machine_from_c=air.celsius(runs.MACHINE_FROM_F),
         )
 
 
@@ -447,7 +447,7 @@ def dehumidifier(
     load = _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, part)
     fans = _Fans("always", fan_ft_min)
     machine = _Machine(pints_per_day, limit_f, humidity_pct, heater_w, heat_to_f)
-    room_c = _c(within("room_f", room_f, 20, 120, "F", "Is it in C?"))
+    room_c = air.celsius(within("room_f", room_f, 20, 120, "F", "Is it in C?"))
     room_rh = within("room_rh_pct", room_rh_pct, 5, 95, "%", "Is it a fraction?") / 100
     box = load.box(insulation_r, _SEA_LEVEL_PA, _TIGHT_PER_H)
     plant = machine.plant(fans.watts(load.load_bf))
@@ -731,7 +731,3 @@ def _thickness(thickness_in):
     if isinstance(thickness_in, str):
         thickness_in = thickness(thickness_in)
     return within("thickness_in", thickness_in, 0.75, 4, "in", "Is it in quarters? 4/4 is 1.0.")
-
-
-def _c(temp_f):
-    return (temp_f - 32) / 1.8

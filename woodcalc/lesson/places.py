@@ -10,7 +10,7 @@ from pathlib import Path
 
 import ipywidgets as w
 
-from woodcalc import climate
+from woodcalc import air, climate
 from woodcalc.checks import InputError
 from woodcalc.climate import Site, places
 from woodcalc.climate.places import Offer, Spot
@@ -187,7 +187,7 @@ class PlacePicker(Form):
         temps = _twelve(self.temps.value, "Mean temperature", self.degrees.value)
         humid = _twelve(self.humid.value, "Mean relative humidity", "%")
         if self.degrees.value == "C":
-            temps = [t * 1.8 + 32 for t in temps]
+            temps = [air.fahrenheit(t) for t in temps]
         spot: Spot | None = None
         offer: Offer | None = None
         if self.asked.value.strip():
