@@ -18,6 +18,7 @@ from woodcalc.records.cells import as_text, header_parts, unit_fits
 from woodcalc.records.columns import TABLES, Problem, RecordsError
 from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, read_as, readings
+from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, stubby
 from woodcalc.records.sheet import Sheet, file_bytes
 
 if TYPE_CHECKING:
@@ -103,7 +104,10 @@ def questions(found: OwnTables, today: date | None = None) -> list[Question]:
                 sheet = Sheet.parse(content(found.folder / file), file, table, whole=False)
             except (RecordsError, InputError):
                 continue
-        asked += _of_sheet(sheet, [p for p in found.problems if p.file == sheet.name], today)
+        asks = _of_sheet(sheet, [p for p in found.problems if p.file == sheet.name], today)
+        if table == "logs" and not asks and table in found.tables and stubby(found.tables[table]):
+            asks = [_metric(sheet, found.tables[table].iloc[0])]
+        asked += asks
     return asked
 
 
@@ -210,6 +214,23 @@ def _as_column(sheet, i, column):
         yield Answer(
             f"{head!r} is {column.name}{f', in {measured}' if measured else ''}", _renamed(sheet, i, name)
         )
+
+
+def _metric(sheet, log):
+    """Logs so thick and short that they were likely measured in cm and m: the answer goes into the headers."""
+    units = {"small_in": "cm", "large_in": "cm", "length_ft": "m"}
+
+    def write():
+        renamed = sheet
+        for name, unit in units.items():
+            if (i := sheet.place.get(name)) is not None:
+                renamed = renamed.with_header(i, f"{header_parts(sheet.records[0].cells[i])[0]} ({unit})")
+        return renamed.data
+
+    cm, m = log["small_in"], log["length_ft"]
+    says = f"All in cm and m: the first is {cm / 2.54:.3g} in by {m / 0.3048:.3g} ft"
+    asks = f"All logs are over {STUBBY_IN:g} in across and under {STUBBY_FT:g} ft long. Were they measured in cm and m?"
+    return Question(sheet.name, asks, (Answer(says, write),), version=fingerprint(sheet.data))
 
 
 def _renamed(sheet, i, name):

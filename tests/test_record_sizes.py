@@ -1,0 +1,71 @@
+"""Sizes that each can be right and together hardly are: they are asked about, and used all the same."""
+
+import pytest
+
+from woodcalc import records
+from woodcalc.records.questions import questions, settle
+from woodcalc.records.usable import read_usable
+
+LOGS = "log,species,small_in,large_in,length_ft\n"
+BOARDS = "board,log,species,nominal,thickness_in,width_in,length_ft\n"
+LOG = "1,ash,18,19.5,12\n"
+
+
+def doubts(folder, logs="", boards=""):
+    for table, head, rows in (("logs", LOGS, logs), ("boards", BOARDS, boards)):
+        if rows:
+            (folder / f"{table}.csv").write_text(head + rows)
+    found = read_usable(folder)
+    assert not found.problems  # doubted, not refused
+    return [(p.file, p.row, p.column) for p in found.doubts if p.column != "log" or p.file == "logs.csv"]
+
+
+def test_the_demonstration_has_no_odd_sizes():
+    assert read_usable(records.KETTLE_HOLLOW, ["logs", "boards"]).doubts == ()
+
+
+def test_logs_in_cm_and_meters_under_bare_headers_are_asked_about(tmp_path):
+    (tmp_path / "logs.csv").write_text(
+        "log,species,diameter,length\n1,ash,41,3.6\n2,ash,38,3.6\n3,ash,45,4.2\n"
+    )
+    (doubt,) = read_usable(tmp_path).doubts
+    assert (doubt.row, doubt.column) == (2, "small_in") and "cm and meters" in str(doubt)
+    (question,) = questions(read_usable(tmp_path))
+    assert question.answers[0].says == "All in cm and m: the first is 16.1 in by 11.8 ft"
+    settle(tmp_path / "logs.csv", question, question.answers[0])
+    found = read_usable(tmp_path)
+    assert found.tables["logs"]["small_in"].round(1).tolist() == [16.1, 15.0, 17.7]
+    assert found.tables["logs"]["length_ft"].round(1).tolist() == [11.8, 11.8, 13.8]
+    assert found.doubts == () and questions(found) == []
+
+
+def test_one_thick_chunk_among_logs_is_not_asked_about(tmp_path):
+    assert doubts(tmp_path, LOG + "2,ash,36,37,4\n") == []
+
+
+@pytest.mark.parametrize(("ends", "odd"), [("3,30,8", True), ("16,24,8", False), ("14,17,12", False)])
+def test_two_ends_that_no_log_has_are_asked_about(tmp_path, ends, odd):
+    assert doubts(tmp_path, f"1,ash,{ends}\n") == ([("logs.csv", 2, "large_in")] if odd else [])
+
+
+@pytest.mark.parametrize(
+    ("sizes", "odd"),
+    [
+        ("4/4,4.25,6,8", "thickness_in"),
+        ("8/4,1.06,6,8", "thickness_in"),
+        ("4/4,1.125,6,8", ""),
+        ("8/4,1.75,6,8", ""),
+        ("4/4,0.75,6,8", ""),
+        ("4/4,1,30,12", "width_in"),
+        ("4/4,1,8,20", "length_ft"),
+        ("4/4,1,18,12", ""),
+    ],
+)
+def test_a_board_is_held_against_its_thickness_and_its_log(tmp_path, sizes, odd):
+    assert doubts(tmp_path, LOG, f"1-1,1,ash,{sizes}\n") == ([("boards.csv", 2, odd)] if odd else [])
+
+
+def test_boards_that_are_more_than_their_log_are_asked_about_at_the_log(tmp_path):
+    rows = [f"1-{i},1,ash,4/4,1,11.5,12\n" for i in range(39)]
+    assert doubts(tmp_path, LOG, "".join(rows)) == [("logs.csv", 2, "log")]
+    assert doubts(tmp_path, LOG, "".join(rows[:16])) == []

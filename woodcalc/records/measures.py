@@ -1,0 +1,130 @@
+"""Sizes of logs and boards that can each be right and hardly are together: they are doubted, never refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from woodcalc.sizes import LOG_TAPER_IN_PER_FT, LOG_TRIM_IN, lifted_ft3, nominal_in
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+# All limits are common practice, and wide: a butt with a flare and a short chunk for a bowl stay inside.
+STUBBY_IN, STUBBY_FT = 30.0, 5.0  # logs that are all wider and shorter were likely measured in cm and m
+_FLARE_IN, _FLARE_IN_PER_FT = 6.0, 0.5
+_THIN, _THICK, _THICK_IN = 0.65, 1.25, 0.25  # of the nominal thickness
+_WIDER_IN, _LONGER_FT = 1.0, 0.5
+
+Odd = tuple[str, Any, str, str]
+
+
+def odd_sizes(frames: dict[str, pd.DataFrame]) -> Iterator[Odd]:
+    """Yield (table, row, column, what was expected) of sizes that do not go together.
+
+    Parameters
+    ----------
+    frames : dict
+        Table name to DataFrame, as from `records.read`.
+
+    Yields
+    ------
+    tuple
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> list(odd_sizes(records.read_folder(records.KETTLE_HOLLOW)))
+    []
+    """
+    logs, boards = frames.get("logs"), frames.get("boards")
+    if logs is not None:
+        yield from _of_logs(logs)
+    if boards is not None:
+        yield from _thicknesses(boards)
+    if logs is not None and boards is not None:
+        yield from _boards_in_logs(boards, logs)
+
+
+def stubby(logs: pd.DataFrame) -> bool:
+    """Return whether all logs are so thick and short that they were likely measured in cm and m.
+
+    Parameters
+    ----------
+    logs : DataFrame
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> stubby(pd.DataFrame({"small_in": [41.0, 38.0], "length_ft": [3.6, 4.2]}))
+    True
+    """
+    return len(logs) > 0 and bool(
+        (logs["small_in"] > STUBBY_IN).all() and (logs["length_ft"] < STUBBY_FT).all()
+    )
+
+
+def _of_logs(logs):
+    if stubby(logs):
+        expected = (
+            f"logs under {STUBBY_IN:g} in across or over {STUBBY_FT:g} ft long. All of them are short and thick like "
+            "this. Were they measured in cm and meters?"
+        )
+        yield "logs", logs.index[0], "small_in", expected
+    for log in logs.itertuples():
+        flare = log.large_in - log.small_in
+        if flare > _FLARE_IN + _FLARE_IN_PER_FT * log.length_ft:  # false if it is blank
+            expected = (
+                f"at most some {log.small_in + _FLARE_IN + _FLARE_IN_PER_FT * log.length_ft:.0f} in, for a log of "
+                f"{log.length_ft:g} ft with a small end of {log.small_in:g} in. Is one of the two ends wrong?"
+            )
+            yield "logs", log.Index, "large_in", expected
+
+
+def _thicknesses(boards):
+    for board in boards[(boards["nominal"] != "") & boards["thickness_in"].notna()].itertuples():
+        inches = float(nominal_in(board.nominal))
+        if not _THIN * inches <= board.thickness_in <= _THICK * inches + _THICK_IN:
+            expected = f"about {inches:g} in, as the board is {board.nominal}. Is one of the two wrong?"
+            yield "boards", board.Index, "thickness_in", expected
+
+
+def _boards_in_logs(boards, logs):
+    """Boards that are wider or longer than their log, and logs that cannot hold their boards."""
+    of = {log.log: log for log in logs.itertuples()}
+    for board in boards[boards["log"].isin(list(of))].itertuples():
+        log = of[board.log]
+        large = _large_in(log)
+        longest = log.length_ft + _trim_in(log) / 12
+        if board.width_in > large + _WIDER_IN:
+            expected = (
+                f"at most {large:.3g} in, the large end of log {log.log}. Is the width right, and the log?"
+            )
+            yield "boards", board.Index, "width_in", expected
+        if board.length_ft > longest + _LONGER_FT:
+            expected = (
+                f"at most {longest:.3g} ft, the length of log {log.log} with its trim. Is the length right, and the "
+                "log?"
+            )
+            yield "boards", board.Index, "length_ft", expected
+    for mark, of_log in boards.groupby("log", sort=False):
+        if mark in of:
+            log, feet = of[mark], float(of_log["board_feet"].sum())
+            room = 12 * lifted_ft3(log.small_in, _large_in(log), log.length_ft, _trim_in(log))
+            if feet > room:
+                how_many = f"the {len(of_log)} boards" if len(of_log) > 1 else "the board"
+                expected = (
+                    f"a log with room for {how_many} of it in boards.csv: {feet:,.0f} bf, and there are {room:,.0f} bf "
+                    "of wood in the whole log, sawdust and slabs counted. Is the log's size right, and the boards' log?"
+                )
+                yield "logs", log.Index, "log", expected
+
+
+def _large_in(log):
+    return log.small_in + LOG_TAPER_IN_PER_FT * log.length_ft if np.isnan(log.large_in) else log.large_in
+
+
+def _trim_in(log):
+    return LOG_TRIM_IN if np.isnan(log.trim_in) else log.trim_in
