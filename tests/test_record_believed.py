@@ -40,10 +40,32 @@ def mends(found):
 def test_an_oven_dry_weight_too_high_is_the_one_row_asked_about(share, tmp_path):
     """Outdoors in Madison the driest usual month leaves wood at 12.8 %."""
     found = judged(tmp_path, *weighed(round(9.32 * share, 2), pounds=(*POUNDS[:4], 11.60, 11.30)))
-    assert accused(found) == [(2, ())] and not mends(found)
-    [doubt] = [p for p in found.doubts if p.file == "readings.csv"]
-    assert "wood outdoors in Madison hardly gets below 8 %" in str(doubt) and "bone dry" in str(doubt)
-    assert "a kiln or a heated room, all is well" in str(doubt)
+    [remark] = found.remarks
+    assert remark.startswith("readings.csv, row 2: ") and not accused(found) and not mends(found)
+    assert "wood outdoors in Madison hardly gets below 8 %" in remark and "bone dry" in remark
+    assert "a kiln or a heated room, all is well" in remark
+
+
+def test_a_board_that_came_into_the_house_is_good_to_know_and_used_as_it_is(tmp_path):
+    inside = (
+        "2025-11-15,A,1-1,weight,10.1,lb,\n",
+        "2025-12-06,A,1-1,weight,9.9,lb,\n",
+        "2025-12-20,A,1-1,weight,9.85,lb,\n",
+    )
+    for n, told in ((2, "or its oven-dry weight in row 2"), (3, "looks too high")):
+        found = judged(tmp_path, *to_the_end("1-1", 9.32), *inside[:n])
+        assert not found.doubts and not found.problems and not found.left_out
+        assert (
+            told in found.remarks[0] and found.remarks[0].endswith("all is well.") and len(found.remarks) == 1
+        )
+        assert {found.verdict("readings.csv", row) for row in range(2, 10 + n)} == {"used"}
+        assert list(found.moistures("A")["sure"]) == [True] * (7 + n)
+
+
+def test_a_weighing_below_outdoors_that_is_not_the_last_is_still_asked_about(tmp_path):
+    low = "2025-10-18,A,1-1,weight,9.9,lb,\n"
+    found = judged(tmp_path, *to_the_end("1-1", 9.32), low)
+    assert any(10 in (row, *rivals) for row, rivals in accused(found)) and not found.remarks
 
 
 def test_in_a_dry_place_the_same_weights_are_believed(tmp_path):
@@ -162,7 +184,7 @@ def test_only_readings_that_are_used_are_told_and_the_last_is_one_that_does_not_
     assert round(found.last_sure("A").mc_pct) == 24 and found.last_sure("B") is None
     every_way(tmp_path)
     stack = next(found.tables["stacks"].itertuples())
-    step = reading_step({"A": usable.stack_taught(stack, told)[0]}, found)
+    step = reading_step({"A": usable.stack_taught(stack, told[told["sure"]])[0]}, found)
     assert list(step.table["last"]) == ["24 % on 19 Jul 2025"]
 
 
@@ -299,6 +321,13 @@ def test_of_two_boards_that_stop_far_apart_the_one_off_the_air_has_its_oven_dry_
     # a third right board makes no other row wrong
     more = judged(tmp_path, *rows, *to_the_end("1-3", 9.32 * 1.1, 1.1))
     assert accused(more) == [(10, ())]
+
+
+def test_where_the_air_does_not_tell_which_of_two_boards_is_off_both_are_named(tmp_path):
+    rows = [*to_the_end("1-1", 9.32 * 0.955), *to_the_end("1-2", 9.32 * 0.8 * 1.025, 0.8)]
+    found = judged(tmp_path, *rows)
+    assert accused(found) == [(10, (2,))] and not mends(found)
+    assert "board 1-2 comes to 11 % and board 1-1 to 19 %" in str(found.doubts[0])
 
 
 def test_a_board_that_is_only_slower_is_not_asked_about(tmp_path):

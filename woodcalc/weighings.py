@@ -60,6 +60,8 @@ class Stray:
         Other rows, if leaving out one of those explains what does not fit just as well.
     little : bool
         Nothing is wrong with the reading; it tells little.
+    remark : bool
+        All may be well: it is good to know, and no more.
     """
 
     row: int
@@ -71,6 +73,7 @@ class Stray:
     twice: bool = False
     rivals: tuple[int, ...] = ()
     little: bool = False
+    remark: bool = False
 
 
 @cache
@@ -364,7 +367,7 @@ def _drier_than_outdoors(good, odd, dry, driest):
     """Strays of a board whose moisture comes out drier than the air leaves it: fewest rows accused.
 
     Several such weighings are explained by the oven-dry weight alone. A single one may be wrong itself: then both
-    are named, and neither alone.
+    are named, and neither alone. After wetter ones and with none after them, the board may be indoors: a remark.
     """
     asked = {s.row for s in odd}
     low = [r for r in good if r.lb < (1 + driest[0] / 100) * dry.lb]
@@ -373,15 +376,18 @@ def _drier_than_outdoors(good, odd, dry, driest):
     last = low[-1]
     comes = f"{last} on {last.date:%Y-%m-%d} comes to {100 * (last.lb / dry.lb - 1):.1f} %"
     why = f"{_outdoors(driest)}, and {comes}"
-    kiln = "If the board came in from outdoors, into a kiln or a heated room, all is well"
+    indoors = len(good) > len(low) and good[-len(low) :] == low
+    kiln = (
+        " If the board came in from outdoors, into a kiln or a heated room, all is well." if indoors else ""
+    )
     if len(low) == 1:
         of = f" of board {dry.board}" if dry.board else ""
         one = f"The weight{of} in row {last.row} or its oven-dry weight in row {dry.row}, {dry}, looks wrong"
-        says = f"{one}: {why}. {kiln}."
-        return [Stray(last.row, "value", f"more: {why}", "", says, True, rivals=(dry.row,))]
-    slip = f"Was it bone dry when you weighed it, and is it this board's? {kiln}"
-    says = f"{dry.name}, looks too high: {why}. {slip}."
-    return [Stray(dry.row, "value", f"less: {why}. {slip}", "", says, True)]
+        says = f"{one}: {why}.{kiln}"
+        return [Stray(last.row, "value", f"more: {why}", "", says, True, rivals=(dry.row,), remark=indoors)]
+    slip = f"Was it bone dry when you weighed it, and is it this board's?{kiln}"
+    says = f"{dry.name}, looks too high: {why}. {slip}"
+    return [Stray(dry.row, "value", f"less: {why}. {slip}", "", says, True, remark=indoors)]
 
 
 def _holds(r, dry, most):

@@ -1247,6 +1247,9 @@ class _Found:
             for s in strays:
                 if s.little:
                     continue
+                if s.remark:
+                    self.remarks.append(f"{self.sheets['readings'].name}, row {s.row}: {s.says}")
+                    continue
                 says = s.says if s.twice or s.rivals or s.column == "board" else ""
                 # 01.4 may be 10.4 with two digits swapped as well as 14 with the point moved
                 mend = "" if re.match(r"0\d", self.sheets["readings"].cell(s.row, "value")) else s.mend
@@ -1262,9 +1265,10 @@ class _Found:
             if stack in starts:
                 judged = stack in list(stacks)[:JUDGED]
                 self._too_dry_too_soon(told, *starts[stack])
-                apart = self._boards_apart(stacks[stack], mine, told, asked)
-                doubted = {s.row for s in strays if s.used}
-                apart |= {board for row, board, kind in kinds if kind == "oven-dry" and row in doubted}
+                doubted = {r for s in strays if s.used for r in (s.row, *s.rivals * s.remark)}
+                doubted_boards = {b for row, b, kind in kinds if kind == "oven-dry" and row in doubted}
+                near = [(r, mc) for r, mc in told if r.board.casefold() not in doubted_boards]
+                apart = doubted_boards | self._boards_apart(stacks[stack], mine, near, asked)
                 told = [(r, mc) for r, mc in told if r.board.casefold() not in apart]
                 if not self._stacked_long_before(stacks[stack], first.get(stack), told) and judged:
                     self._against_the_forecast(stacks[stack], told)
@@ -1317,6 +1321,11 @@ class _Found:
         )
         which = f" Or is the oven-dry weight of board {names[1]}, in row {others}, wrong?" if rivals else ""
         asks = f"Is the oven-dry weight of board {names[0]}, in row {own}, right, and of this board?{which}"
+        if not rivals and ends[board] < ends[other]:
+            name = self.sheets["readings"].name
+            well = "If the board came in from outdoors, all is well."
+            self.remarks.append(f"{name}, row {own}: {what[0].upper()}{what[1:]}. {asks} {well}")
+            return
         expected = f"an oven-dry weight that brings the board near the others of its stack: {what}. {asks}"
         self._doubt("readings", own, "value", expected, rivals=(others,) if rivals else ())
 
