@@ -1,6 +1,7 @@
 """The forecast outdoors: published times, other solutions of the same problem, bands that hold what they promise."""
 
 import datetime
+import itertools
 import warnings
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from woodcalc import climate, drying, records, species, tables
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.drying import curves as drying_curves
 from woodcalc.drying import fit as drying_fit
+from woodcalc.drying import forecast as drying_forecast
 from woodcalc.drying import readings as drying_readings
 from woodcalc.drying import slab
 
@@ -590,6 +592,63 @@ def test_a_late_wet_reading_does_not_set_all_dates_at_once(oak):
     assert not oak.contradicted_by(watched(oak, 110, 20.5).readings)
 
 
+BOARD = (["2026-05-18", "2026-06-15", "2026-07-10"], [78.0, 45.0, 28.0])
+LAST = [20.1, 21, 22, 24, 25.5, 28, 30.5, 40]
+
+
+def weighed_last(when, mc, earlier=3, kind="weight"):
+    """The last weighings of one board of red oak, and one more reading of it."""
+    days, seen = (part[len(part) - earlier :] for part in BOARD)
+    kinds = ["weight"] * earlier + [kind]
+    return pd.DataFrame({"date": [*days, when], "mc_pct": [*seen, mc], "board": "A", "kind": kinds})
+
+
+@pytest.mark.parametrize("kind", ["weight", "meter"])
+@pytest.mark.parametrize("earlier", [0, 1, 2, 3])
+def test_once_a_late_reading_is_too_wet_every_wetter_one_is(oak, earlier, kind):
+    """And until then no date goes back by more than two days: so little do the older readings yield to a stray.
+
+    Past the end of a meter's scale a reading counts for less, and its date may be earlier, but never before its day.
+    """
+    for when in ("2026-08-01", "2026-08-20", "2026-09-20", "2026-10-20"):
+        told = [drying_forecast.taught(oak, weighed_last(when, mc, earlier, kind)) for mc in LAST]
+        refused = [bool(why) for _, why in told]
+        assert refused == sorted(refused)
+        scale = 25 if kind == "meter" else 100
+        likely = [
+            a.date_of(20).likely for mc, (a, why) in zip(LAST, told, strict=True) if not why and mc <= scale
+        ]
+        back = [(a - b).days for a, b in itertools.pairwise(likely)]
+        assert max(back, default=0) <= 2
+        clear = 20 + 2 * drying.reading_sd_pct(24.0, kind) + drying_readings.SD_METER_SHARED_PCT
+        for mc, (after, why) in zip(LAST, told, strict=True):
+            assert why or mc < clear or after.date_of(20).likely >= datetime.date.fromisoformat(when)
+    if earlier:
+        assert refused[-1]
+        assert not why or "Weigh it again; if it is right, the wood is not dry" in why
+
+
+def test_dates_go_on_from_a_reading_that_is_believed(oak):
+    """22 % on 20 August, where the curve loses a quarter of a point a day: a week more, and not the same day."""
+    after, why = drying_forecast.taught(oak, weighed_last("2026-08-20", 22.0))
+    assert not why and datetime.date(2026, 8, 25) <= after.date_of(20).likely <= datetime.date(2026, 9, 5)
+
+
+def test_honest_stacks_are_not_refused(oak):
+    """Boards of 60 stacks with paces and errors as they are taken to be, weighed until they are dry."""
+    rng = np.random.default_rng(5)
+    days, refused = [3, 20, 40, 60, 80, 110], 0
+    for _ in range(60):
+        pace = np.exp(rng.normal(0, 0.2))
+        each = []
+        for board in "AB":
+            mc = oak.at_pace(pace * np.exp(rng.normal(0, 0.15)), days)
+            mc = mc + rng.normal(0, drying.reading_sd_pct(mc))
+            each.append(readings(days, mc, board=board))
+        refused += oak.contradicted_by(pd.concat(each))
+    assert refused == 0
+
+
 def test_never_reached_is_said_and_not_looped(oak):
     days, dates = oak.days_to(8), oak.date_of(8)
     assert np.isnan(days.likely) and dates.likely is None
@@ -1071,6 +1130,7 @@ NO_DRYING = {
     "weights stand still": series([40] * 9, "1", "weight"),
     "a meter stands still": series([22] * 9),
     "three boards stand still": pd.concat([series([v] * 6, str(v)) for v in (12, 20, 29)]),
+    "far too wet at last": dried(1.0).assign(mc_pct=[*dried(1.0).mc_pct[:-1], 45]),
     "dates the wrong way round": dried(1.0).assign(mc_pct=dried(1.0).mc_pct[::-1].to_numpy()),
 }
 
@@ -1087,7 +1147,6 @@ HONEST = {
     "a slow board": dried(0.6),
     "a fast board": dried(1.6),
     "a slow and a fast board": pd.concat([dried(0.6, "1"), dried(1.4, "2")]),
-    "a slip of the pen, the newest": dried(1.0).assign(mc_pct=[*dried(1.0).mc_pct[:-1], 45]),
     "a slip of the pen, the oldest": dried(1.0).assign(mc_pct=[12, *dried(1.0).mc_pct[1:]]),
     "two readings": dried(1.0, count=2),
     "dry since the summer": series([14, 13, 14, 15, 14, 15], first="2025-09-10", every=14),

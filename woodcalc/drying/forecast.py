@@ -18,7 +18,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import cached_property
-from statistics import NormalDist
 from typing import TYPE_CHECKING, Any, Generic, NamedTuple
 
 import numpy as np
@@ -60,6 +59,7 @@ from woodcalc.drying.readings import (
     chance_dry_by,
     checked_readings,
     far_over,
+    newest,
     rise,
     stands_still,
 )
@@ -68,7 +68,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-_Z = np.linspace(-4, 4, 81)
+_Z, _FINE = np.linspace(-4, 4, 81), np.linspace(-4, 4, 3201)
 
 
 class Span(NamedTuple, Generic[T]):
@@ -240,7 +240,9 @@ class Forecast:
 
         A board may dry slower than its stack, which is called dry when its boards are. So a date before a reading that
         was wetter counts for less, by the chance that the reading errs by so much (`readings.chance_dry_by`): half a
-        point over, it hardly moves the dates; three points over, they lie after it.
+        point over, it hardly moves the dates; three points over, they lie after it. The newest reading says as well how
+        far the stack has come: the clearer it is over, up to two errors, the more the dates are those of stacks that
+        are still as wet on that day (`readings.Newest`).
 
         Parameters
         ----------
@@ -259,19 +261,26 @@ class Forecast:
         """
         if np.ndim(mc_pct):
             raise InputError("mc_pct: one moisture content at a time here; days_to takes several.")
-        days, wetter = self.days_to(mc_pct), chance_dry_by(self.readings, mc_pct)
-        if wetter:
+        days, now = self.days_to(mc_pct), newest(self.readings)
+        if wetter := [each for each in chance_dry_by(self.readings, mc_pct) if now and each[0] < now.day]:
             days = Span(*_given_wetter(self._day_at(mc_pct), wetter))
+        if now and (sure := now.says_wetter(mc_pct)):
+            fits = now.fits(np.interp(_FINE, _Z, self._curves()[round(now.day)]), mc_pct)
+            onward = np.maximum(_given_wetter(self._day_at(mc_pct), wetter, fits), now.day)
+            days = Span(*(_part_way(day, later, sure) for day, later in zip(days, onward, strict=True)))
         return Span(*(None if math.isnan(d) else self.start + timedelta(days=round(d)) for d in days))
 
-    def _day_at(self, mc_pct):
-        """Day of `mc_pct` at each of `_Z` standard deviations from the likely one: the band's curves, carried on."""
+    def _curves(self):
+        """Moisture of each day (rows) at each of `_Z` standard deviations from the likely: the band, carried on."""
         d = self.daily
         fast, slow = (
             (side * (d[edge] - d.likely)).to_numpy()[:, None] for edge, side in (("low", -1), ("high", 1))
         )
-        curve = d.likely.to_numpy()[:, None] + _Z / Z10 * np.where(_Z < 0, fast, slow)
-        return crossing(d.day.to_numpy(), curve, mc_pct)
+        return d.likely.to_numpy()[:, None] + _Z / Z10 * np.where(_Z < 0, fast, slow)
+
+    def _day_at(self, mc_pct):
+        """Day of `mc_pct` at each of `_Z` standard deviations from the likely one."""
+        return crossing(self.daily.day.to_numpy(), self._curves(), mc_pct)
 
     @property
     def stops_at_pct(self) -> float:
@@ -458,8 +467,8 @@ class Forecast:
             readings lies more than three standard errors above the older half, each against the curve that fits that
             board best. Or a board stays where it was while even a slow one would have dried (`stands_still`). Or the
             two newest days both lie over the band that the readings themselves leave, by more than 1-1/2 times the
-            reading's own error. Or the newest of a board lies far over what that board's others foretell, and is no
-            slip of the pen: it is drier than the one before (`readings.far_over`).
+            reading's own error. Or the newest lies far over what the others foretell (`too_wet_at_last`): it may be a
+            slip of the pen, but if it is right, a date before it is wrong.
 
         Examples
         --------
@@ -471,6 +480,8 @@ class Forecast:
         table = checked_readings(readings, self)
         if table.empty:
             return False
+        if self.too_wet_at_last(table):
+            return True
         daily = self.daily
         low, likely, high = (np.interp(table.day, daily.day, daily[c]) for c in ("low", "likely", "high"))
         seen = table.mc_pct.to_numpy()
@@ -479,7 +490,7 @@ class Forecast:
             return True
         slow = np.interp(table.day * (1 - SD_BOARD_PACE), daily.day, daily.likely) - likely
         expected = self._wide._expected(table)
-        if rise(table, expected, slow) > _RISES or far_over(table, expected):
+        if rise(table, expected, slow) > _RISES:
             return True
         after = (learned or self.update(readings)).daily
         if stands_still(table, after):
@@ -487,6 +498,32 @@ class Forecast:
         over = (seen - np.interp(table.day, after.day, after.high)) / table.sd_pct
         newest = over.groupby(table.day).median().tail(2)
         return len(newest) == 2 and bool(newest.min() > _OVER)
+
+    def too_wet_at_last(self, readings: pd.DataFrame | Sequence[Mapping[str, Any]]) -> bool:
+        """True if the newest day's readings are far wetter than the others foretell (`readings.far_over`).
+
+        Parameters
+        ----------
+        readings : DataFrame
+            As for `update`.
+
+        Examples
+        --------
+        >>> days = ["2026-05-18", "2026-06-15", "2026-07-10", "2026-10-20"]
+        >>> seen = [{"date": d, "mc_pct": mc, "board": "A"} for d, mc in zip(days, [78, 45, 28, 28])]
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").too_wet_at_last(seen)
+        True
+        """
+        table = checked_readings(readings, self)
+        if table.empty:
+            return False
+        expected, p = self._wide._expected(table), self._wide._points
+        older = (table.day < table.day.max()).to_numpy()
+        told = np.zeros(len(p.weight))
+        if older.any():
+            before = table[older].reset_index(drop=True)
+            told = boards_log_likelihood(before, expected[older], p.shape, p.steps).ravel()
+        return far_over(table, expected, p.weight, told)
 
     def _expected(self, table):
         """Moisture of a board at each point of the net (columns), at each reading (rows)."""
@@ -720,9 +757,16 @@ def taught(before: Forecast, readings: pd.DataFrame) -> tuple[Forecast, str]:
             before,
             f"the readings begin over {years} years after it was stacked, so no date is told from them",
         )
-    return (before, CONTRADICTED) if before.contradicted_by(readings, after) else (after, "")
+    if not before.contradicted_by(readings, after):
+        return after, ""
+    return before, TOO_WET if before.too_wet_at_last(readings) else CONTRADICTED
 
 
+TOO_WET = (
+    "the readings contradict its forecast, so no date is told from them. The newest is far wetter than the others "
+    "foretell. Weigh it again; if it is right, the wood is not dry. Then look whether rain gets in, boards are mixed "
+    "up, or the day of stacking, the wood or the oven-dry weight is wrong"
+)
 CONTRADICTED = (
     "the readings contradict its forecast, so no date is told from them. Check the day of stacking and its year, the "
     "wood and thickness, and the boards' oven-dry weights. Do the readings rise or stand still? Then look whether "
@@ -739,7 +783,7 @@ def _spread(values, weight, shares):
     return [np.array([np.interp(q, m, row) for m, row in zip(mid, v, strict=True)]) for q in shares]
 
 
-def _given_wetter(day_at, wetter):
+def _given_wetter(day_at, wetter, fits=None):
     """Days that a tenth, half and nine tenths of stacks need, if days before a wetter reading count for less.
 
     Parameters
@@ -747,20 +791,25 @@ def _given_wetter(day_at, wetter):
     day_at : array
         Days at each of `_Z`, which rise; NaN where never.
     wetter : list of (float, float)
-        From `chance_dry_by`.
+        From `chance_dry_by`, but of the newest day.
+    fits : array, optional
+        How much each of `_FINE` counts by the newest day (`readings.Newest.fits`).
     """
-    normal, reached = NormalDist(), ~np.isnan(day_at)
-    if not reached.any():
-        return [math.nan] * 3
-    z, days = _Z[reached], day_at[reached]
-    # between two readings every day counts alike: by the chances of all readings that come after it
-    share = [0.0, *(normal.cdf(float(np.interp(day, days, z))) for day, _ in wetter), 1.0]
-    counts = np.append(np.cumprod([chance for _, chance in wetter][::-1])[::-1], 1.0)
-    mass = np.append(0.0, np.cumsum(np.diff(share) * counts))
-    ends = []
-    for q in (0.1, 0.5, 0.9):
-        k = min(int(np.searchsorted(mass, q * mass[-1], side="right")) - 1, len(counts) - 1)
-        at = share[k] + (q * mass[-1] - mass[k]) / counts[k]
-        at = normal.inv_cdf(min(max(at, 1e-12), 1 - 1e-12))
-        ends.append(math.nan if at > z[-1] and not reached[-1] else float(np.interp(at, z, days)))
-    return ends
+    day = np.interp(_FINE, _Z, day_at)  # NaN where either neighbor is
+    counts = np.exp(-0.5 * _FINE**2) * (1.0 if fits is None else fits)
+    for when, chance in wetter:
+        counts[day < when] *= chance
+    mass = np.cumsum(counts)
+    if not mass[-1]:  # none of them: the slowest there is
+        return [float(day[-1])] * 3
+    # the mean of the quantiles around each: where a curve lies flat for some days, a hair would move one by all of them
+    around = np.linspace(-0.05, 0.05, 33)
+    near = [day[np.searchsorted(mass, (q + around) * mass[-1])] for q in (0.1, 0.5, 0.9)]
+    return [math.nan if np.isnan(days[16]) else float(np.nanmean(days)) for days in near]
+
+
+def _part_way(day, later, share):
+    """From one day to a later one; NaN (never) is no day to go part of the way to."""
+    if math.isnan(day) or math.isnan(later):
+        return day if share < 0.5 else later
+    return day + share * (max(later, day) - day)

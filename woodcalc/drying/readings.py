@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -290,14 +290,54 @@ def stands_still(table: pd.DataFrame, daily: pd.DataFrame) -> bool:
     return False
 
 
-_FAR, _FALLS = 2.5, 1.0  # in errors of a reading: none of 400 honest stacks was over the first
+_FAR, _FAR_FOR_STACK = 2.5, 3.0  # in errors: none of 400 honest stacks was over the first; by judgment
 _WEATHER_PCT = (
     1.5  # what a year's weather moves a board that is nearly dry (`curves.weather_sd_pct`, outdoors)
 )
+_DRY_PCT, _CLEARLY = 20.0, 2.0  # what a stack is dried to outdoors; so many errors over it is clearly wetter
+_ENDS_OF_SCALE = ((25.0, 1.5), (30.0, 3.0))  # of a meter: the greatest that it tells with this error (points)
 
 
-def far_over(table: pd.DataFrame, expected: np.ndarray) -> bool:
-    """True if the newest reading of a board is far wetter than the board's readings before it foretell.
+def errors_over(table: pd.DataFrame, below: np.ndarray, besides_pct: FloatOrArray = 0.0) -> np.ndarray:
+    """How many of its errors each reading lies over a moisture content.
+
+    A meter past the end of its scale says no more than that it is past the end, so a wetter reading never says less
+    than a drier one.
+
+    Parameters
+    ----------
+    table : DataFrame
+        From `checked_readings`.
+    below : array
+        Moisture content for each reading, %.
+    besides_pct : float or array
+        Another error, besides the reading's own, points of MC.
+
+    Returns
+    -------
+    ndarray
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> seen = pd.DataFrame({"mc_pct": [25.0, 26.0, 45.0], "kind": "meter", "sd_pct": [1.5, 3.0, 60.0]})
+    >>> errors_over(seen, 20.0).round(1).tolist()
+    [3.3, 3.3, 3.3]
+    """
+    mc, sd = table.mc_pct.to_numpy(dtype=float), table.sd_pct.to_numpy(dtype=float)
+    over = (mc - below) / np.hypot(sd, besides_pct)
+    scaled = ((table.kind == "meter") & np.isclose(sd, reading_sd_pct(mc, table.kind.to_numpy()))).to_numpy()
+    told = [
+        np.where(mc > end, (end - below) / np.hypot(error, besides_pct), -np.inf)
+        for end, error in _ENDS_OF_SCALE
+    ]
+    return np.where(scaled, np.max([over, *told], axis=0), over)
+
+
+def far_over(table: pd.DataFrame, expected: np.ndarray, prior: np.ndarray, likelihood: np.ndarray) -> bool:
+    """True if the newest readings are far wetter than the readings before them foretell.
+
+    What the newest say themselves is kept out of what is foretold. So if a reading is too wet, every wetter one is.
 
     Parameters
     ----------
@@ -305,25 +345,39 @@ def far_over(table: pd.DataFrame, expected: np.ndarray) -> bool:
         From `checked_readings`.
     expected : array (readings, points)
         As for `boards_log_likelihood`.
+    prior : array (points,)
+        Weights of the points before any reading.
+    likelihood : array (points,)
+        `boards_log_likelihood` of all readings but the newest day's.
 
     Returns
     -------
     bool
-        Read on the newest day, and more than 2-1/2 errors over the curve that fits the board best; and drier than its
-        reading before, by more than one: a board that has got wetter is rather a slip of the pen, or `rise`. A board
-        that is slow from the first has a curve that fits it.
+        A board read on the newest day, and twice at least before, lies more than 2-1/2 errors over the curve that fits
+        those readings best. A board that is slow from the first has a curve that fits it. Or the middle one of the
+        newest day lies more than two errors over 20 %, and more than three over what the stack's other readings
+        foretell of any of its boards.
     """
-    newest, off = table.day.max(), table.mc_pct.to_numpy()[:, None] - expected
+    newest = (table.day == table.day.max()).to_numpy()
+    off = table.mc_pct.to_numpy()[:, None] - expected
+    sd = table.sd_pct.to_numpy()
     for rows in table.groupby("board").indices.values():
-        rows = rows[np.argsort(table.day.to_numpy()[rows], kind="stable")]
-        last, sd = rows[-1], table.sd_pct.to_numpy()
-        if len(rows) < 3 or table.day[last] < newest:
+        last, older = rows[newest[rows]], rows[~newest[rows]]
+        if len(older) < 2 or not len(last):
             continue
-        best = log_likelihood(off[rows], sd[rows, None]).sum(0).argmax()
-        over = off[last, best] / math.hypot(sd[last], _WEATHER_PCT)
-        if over > _FAR and table.mc_pct[rows[-2]] - table.mc_pct[last] > _FALLS * sd[last]:
+        best = log_likelihood(off[older], sd[older, None]).sum(0).argmax()
+        if (errors_over(table.iloc[last], expected[last, best], _WEATHER_PCT) > _FAR).any():
             return True
-    return False
+    weight = np.log(prior) + likelihood
+    weight = np.exp(weight - weight.max())
+    weight /= weight.sum()
+    now = table[newest]
+    likely = expected[newest] @ weight
+    spread = np.sqrt((expected[newest] - likely[:, None]) ** 2 @ weight)
+    clearly = np.median(errors_over(now, np.full(len(now), _DRY_PCT))) > _CLEARLY
+    return bool(
+        clearly and np.median(errors_over(now, likely, np.hypot(spread, _WEATHER_PCT))) > _FAR_FOR_STACK
+    )
 
 
 def chance_dry_by(table: pd.DataFrame | None, mc_pct: float) -> list[tuple[float, float]]:
@@ -364,6 +418,90 @@ def chance_dry_by(table: pd.DataFrame | None, mc_pct: float) -> list[tuple[float
             chance = 0.95 * math.erfc(over / sd / math.sqrt(2)) + 0.05 * math.erfc(over / 20 / math.sqrt(2))
             found.append((float(day), chance))
     return found
+
+
+class Newest(NamedTuple):
+    """The newest day on which a stack was read, and what was read: the mean, and its error."""
+
+    day: float
+    mc_pct: float
+    sd_pct: float
+
+    def errors_over(self, mc_pct: FloatOrArray) -> FloatOrArray:
+        """How many errors it lies over a moisture content; 0 if it does not.
+
+        Examples
+        --------
+        >>> Newest(97, 22.4, 1.2).errors_over(20)
+        2.0
+        """
+        return plain(np.maximum((self.mc_pct - np.asarray(mc_pct)) / self.sd_pct, 0.0).round(9))
+
+    def says_wetter(self, mc_pct: float) -> float:
+        """How surely it says that the stack is wetter than a moisture content: 0 if not at all, 1 from two errors over.
+
+        Examples
+        --------
+        >>> [round(Newest(97, mc, 1.2).says_wetter(20), 2) for mc in (19, 20.3, 21.2, 23)]
+        [0.0, 0.04, 0.5, 1.0]
+        """
+        share = min(float(self.errors_over(mc_pct)) / _CLEARLY, 1.0)
+        return share**2 * (3 - 2 * share)
+
+    def fits(self, curve_pct: np.ndarray, mc_pct: float) -> np.ndarray:
+        """How much stacks count that are at `curve_pct` on that day, if they are wetter than `mc_pct`.
+
+        By the chance that the reading errs so far up; of what is far from dry, by no more than two errors' worth.
+
+        Parameters
+        ----------
+        curve_pct : array
+            Moisture of each stack on that day, %.
+        mc_pct : float
+
+        Returns
+        -------
+        ndarray
+            0 to 1; never less for a wetter stack.
+        """
+        top = min(self.mc_pct, mc_pct + _CLEARLY * self.sd_pct)
+        apart = np.maximum(top - curve_pct, 0.0) / self.sd_pct
+        fits = np.array([math.erfc(each / math.sqrt(2)) for each in apart])
+        return np.where(curve_pct < mc_pct, 0.0, fits)
+
+
+def newest(table: pd.DataFrame | None) -> Newest | None:
+    """The newest day's readings as one, each weighed by its own error; None if there are none.
+
+    Parameters
+    ----------
+    table : DataFrame or None
+        From `checked_readings`.
+
+    Returns
+    -------
+    Newest or None
+        A meter past the end of its scale counts as at the end: it says that the wood is that wet at least.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> seen = {"day": [10, 30], "mc_pct": [60.0, 20.5], "kind": "weight", "sd_pct": [2.1, 1.2]}
+    >>> newest(pd.DataFrame(seen)).mc_pct
+    20.5
+    """
+    if table is None or not len(table):
+        return None
+    now = table[table.day == table.day.max()]
+    mc, sd = now.mc_pct.to_numpy(dtype=float), now.sd_pct.to_numpy(dtype=float)
+    end, error = _ENDS_OF_SCALE[0]
+    past = (now.kind == "meter").to_numpy() & (mc > end) & np.isclose(sd, reading_sd_pct(mc, "meter"))
+    mc, sd = np.where(past, end, mc), np.where(past, error, sd)
+    worth = 1 / sd**2
+    error = float(worth.sum() ** -0.5)
+    if (now.kind == "meter").any():
+        error = math.hypot(error, SD_METER_SHARED_PCT)
+    return Newest(float(now.day.iloc[0]), float((mc * worth).sum() / worth.sum()), error)
 
 
 def _blur(count, sd_steps):
