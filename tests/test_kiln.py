@@ -946,6 +946,17 @@ def test_the_one_fitted_number(beside, report, monkeypatch):
     assert table["ours/published, mean"][1] == pytest.approx(1, abs=0.03)
 
 
+def test_a_run_over_120_f_has_no_margin_and_no_safe_pace():
+    """Where the scorecard says that ours is too fast, no band is told; an October run of dry wood in the desert too."""
+    for month in (6, 10):
+        hot = kiln.solar("black cherry", 1, "Phoenix", month, mc_start_pct=20)
+        assert hot.too_hot and "or longer, hotter than these numbers were tried" in hot.says()
+        assert "(" not in hot.says() and not any("safe pace." in line for line in hot.advice)
+        assert any("hotter than these numbers were tried" in line for line in hot.advice)
+    cool = kiln.solar("black cherry", 1, "Madison", 6, mc_start_pct=20)
+    assert not cool.too_hot and "within the safe pace" in cool.advice[-1]
+
+
 def test_green_hardwood_in_wisconsin(beside, report):
     """Published (S08): 450 bf of 4/4 hardwood in six weeks or less of good weather."""
     rows = []

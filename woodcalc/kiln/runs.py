@@ -23,6 +23,10 @@ BTU_J, LB_KG, KWH_J = 1055.06, 0.45359237, 3.6e6
 # four. The test run prints each of them beside ours and holds this number against them (tests/test_kiln.py).
 GIVE_OR_TAKE = 1.5
 
+# Published runs lie near ours up to about this temperature; hotter, ours is too fast, up to 5.9 times (`ways`). A run
+# that loses more than this share of its water there has no margin: judgment, with room for a few hot noons.
+HOT_F, HOT_SHARE = 120.0, 0.2
+
 # Loads below this moisture content are past the danger of new surface checks; the limit of daily loss is
 # shown above it. Wengert (trade press column) says limits matter most above 45 %; 25 % is common practice.
 LIMIT_ABOVE_MC = 25.0
@@ -108,10 +112,21 @@ class Run:
         '8 % after 18 days (12 to 26)'
         """
         days = self.days_to()
+        if not np.isnan(days) and self.too_hot:
+            return f"{self.mc_target_pct:g} % after {days:.0f} days or longer, {TOO_HOT}"
         if not np.isnan(days):
             low, high = give_or_take(days)
             return f"{self.mc_target_pct:g} % after {days:.0f} days ({low:.0f} to {high:.0f})"
         return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"
+
+    @property
+    def too_hot(self) -> bool:
+        """True if over a fifth of the drying goes on above 120 F, hotter than these numbers were tried."""
+        mc = self.hourly.mc_pct.to_numpy()
+        loss = -np.diff(mc, prepend=self.mc_start_pct)
+        loss = np.where(mc > self.mc_target_pct - 1, np.maximum(loss, 0.0), 0.0)
+        hot = self.hourly.temp_f.to_numpy() > HOT_F
+        return bool(loss[hot].sum() > HOT_SHARE * loss.sum())
 
     @property
     def mc_end_pct(self) -> float:
@@ -138,11 +153,19 @@ class Run:
         """What to watch and which dial to turn, the most important first."""
         own = {"solar kiln": _of_the_sun, "dehumidifier": _of_the_machine, "indoors": _of_the_house}[self.way]
         say = [*_too_fast(self), *_not_reached(self), *own(self)]
+        if self.too_hot:
+            say.append(
+                f"Over a fifth of the drying goes on above {HOT_F:.0f} F, {TOO_HOT}: it may take several times "
+                "as long, and whether the pace is safe is not known. Watch sample boards, vent more or shade the glass."
+            )
         if not say:
             say.append(f"{self.says()}, within the safe pace.")
         elif self.days_to() == self.days_to():
             say.append(f"{self.says()}.")
         return tuple(say)
+
+
+TOO_HOT = "hotter than these numbers were tried"
 
 
 def give_or_take(days: float) -> tuple[float, float]:
