@@ -425,3 +425,24 @@ def test_each_mend_is_judged_once(my_wood, monkeypatch):
     judged.clear()
     page.look()
     assert len(judged) == len({*judged}) == 5  # all three, each of them, and the other
+
+
+def test_a_table_under_another_name_is_taken_by_a_button(my_wood):
+    (my_wood / "Readings.CSV").write_text("date,stack,board,kind,value,unit\n2025-05-10,A,1,meter,24,%\n")
+    put(my_wood, stacks=TABLES["stacks"])
+    if "readings" in records.read_usable().tables:
+        pytest.skip("this disk makes no difference of capitals")
+    page = doctor_panel()
+    assert "readings.csv" not in said(page).partition("Not begun yet")[2].partition("\n")[0]
+    press(page, "Take Readings.CSV as readings.csv")
+    assert "Readings.CSV is readings.csv now." in said(page)
+    assert len(records.read_usable().tables["readings"]) == 1
+
+
+def test_all_is_not_well_while_a_question_is_open(my_wood):
+    put(my_wood, stacks="stack,species,nominal,stacked,start_mc_pct\nA,white oak,4/4,2025-05-01,35\n")
+    assert "All is well" in said(doctor_panel())
+    text = "date,stack,mark on the board,kind,value,unit\n2025-05-10,A,x7,meter,30,%\n"
+    put(my_wood, readings=text)
+    page = doctor_panel()
+    assert "All is well" not in said(page) and "leaves a question open. Answer it below." in said(page)

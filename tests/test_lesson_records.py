@@ -216,13 +216,28 @@ def test_a_save_says_what_it_changed_and_says_so_if_that_is_nothing(my_wood):
     assert said in form.said and records.read(my_wood / "readings.csv")["board"].tolist() == ["7"]
 
 
+def test_the_form_says_what_the_doctor_page_says_of_a_row(my_wood):
+    """A meter above its scale, and a board that boards.csv lacks."""
+    my_wood.mkdir(exist_ok=True)
+    (my_wood / "stacks.csv").write_text("stack,species,nominal,stacked\nA,ash,4/4,2025-05-10\n")
+    boards = "1-1,ash,4/4,6,8\n1-2,ash,4/4,6,8\n"
+    (my_wood / "boards.csv").write_text(f"board,species,nominal,width_in,length_ft\n{boards}")
+    form = lesson.records_form()
+    fill(form, date="2025-05-12", stack="A", board="1-1", kind="meter", value="45")
+    form.save()
+    assert "Good to know: kept, not trusted: a meter tells little above 30 %." in form.said
+    fill(form, date="2025-05-26", stack="A", board="1-9", kind="meter", value="26")
+    form.save()
+    assert "Good to know: boards.csv has no board 1-9 (stack A)." in form.said
+
+
 def test_two_forms_on_one_file_lose_nothing(my_wood):
     one, two = lesson.records_form(), lesson.records_form()
     for form, board in ((one, "A1"), (two, "A2"), (one, "A3")):
         fill(form, **GOOD | {"board": board})
         form.save()
     assert list(records.read(my_wood / "readings.csv")["board"]) == ["A1", "A2", "A3"]
-    assert "1 more row came in from another program" in one.said
+    assert "1 more row came in from another window or program" in one.said
     one.marked.value = 2
     two.marked.value = 0
     two.read_again()
@@ -594,7 +609,7 @@ def test_a_row_set_aside_for_its_day_is_no_other_programs(my_wood):
         file.write("2025-07-12,A,1-1,weight,11.1,lb\n")
     fill(form, date="2025-07-19", value="11.0")
     form.save()
-    assert "1 more row came in from another program" in form.said
+    assert "1 more row came in from another window or program" in form.said
 
 
 def test_a_file_or_folder_that_was_moved_away_is_said_and_nothing_typed_is_lost(my_wood):

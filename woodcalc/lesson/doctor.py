@@ -13,7 +13,8 @@ from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Box, button, note, plain
-from woodcalc.records.files import cells_of, near_names
+from woodcalc.records.files import cells_of, near_names, take_as, taken_apart
+from woodcalc.records.keep import content
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import mends_well
 
@@ -83,12 +84,30 @@ class Doctor(Box):
         names = [f"{table}.csv" for table in records.TABLES]
         names = [n for n in names if n.removesuffix(".csv") in found.tables or n in files]
         elsewhere = [str(p) for p in found.problems if p.file not in names]
-        self._verdict.value = _verdict(found, [t for t in (*trouble, *elsewhere) if t])
-        if absent := [f"{t}.csv" for t in records.TABLES if names and f"{t}.csv" not in names]:
-            self._verdict.value += note(f"Not begun yet: {', '.join(absent)}.")
         asked = questions(found)
+        self._verdict.value = _verdict(found, [t for t in (*trouble, *elsewhere) if t], asked)
+        absent = [f"{t}.csv" for t in records.TABLES if f"{t}.csv" not in names]
+        offers = [offer for name in absent for offer in self._under_other_names(found.folder / name)]
+        begun = {offer.path.name for offer in offers}
+        if absent := [name for name in absent if names and name not in begun]:
+            self._verdict.value += note(f"Not begun yet: {', '.join(absent)}.")
         self._judged = {}
-        self._tables.children = [self._part(found, name, asked) for name in names]
+        self._tables.children = [*offers, *(self._part(found, name, asked) for name in names)]
+
+    def _under_other_names(self, path):
+        """A button for each file that reads as a table that is missing."""
+        for near in near_names(path)[:3]:
+            if taken_apart(content(near), path.stem) is None:
+                continue
+            press = button(f"Take {near.name} as {path.name}")
+            press.path = path
+            press.on_click(lambda _, near=near: self._safely(lambda: self._take(path, near)))
+            yield press
+
+    def _take(self, path, near):
+        left = take_as(path, near)
+        told = f"{near.name} is {path.name} now."
+        self._done(f"{told} The file under the old name could not be removed ({left})." if left else told)
 
     def _part(self, found, name, asked=()):
         """One table: how it was read, and what is to be done about it."""
@@ -242,7 +261,7 @@ def _waiting(waiting):
     return html.escape(" ".join(dict.fromkeys(told)), quote=False)
 
 
-def _verdict(found, trouble):
+def _verdict(found, trouble, asked=()):
     """Whether all is well, in one note; what is wrong with no single table before it."""
     told = note("\n".join(trouble), "warn") if trouble else ""
     if not found.tables and not found.problems:
@@ -258,6 +277,10 @@ def _verdict(found, trouble):
         lie = "lies" if len(beside) == 1 else "lie"
         said = f"All that is read can be used: {rows} in {held} of the four tables. But {' and '.join(beside)} {lie} "
         return told + note(f"{said}beside them, not read. More rows of yours in there?", "warn")
+    if not aside and not found.doubts and asked:
+        files = " and ".join(dict.fromkeys(q.file for q in asked))
+        said = f"{rows} in {held} of the four tables can be used, but {files} leaves a question open. Answer it below."
+        return told + note(said, "warn")
     if not aside and not found.doubts and found.waiting:
         waits = f"In readings.csv: {_waiting(found.waiting).replace('R', 'r', 1)}"
         waits += " All other rows are used." if count > len(found.waiting) else ""

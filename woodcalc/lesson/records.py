@@ -815,15 +815,26 @@ class RecordsForm(Form):
     def _after(self, done, row=None, doubts=(), known=(), others=0, last=""):
         if others > 0:
             rows = "row" if others == 1 else "rows"
-            done += f" {others} more {rows} came in from another program; they are all kept."
+            done += f" {others} more {rows} came in from another window or program; they are all kept."
         self.marked.value = 0
         self.read_again()
         self._fill()
         doubts = [*doubts, *self._doubts(row, known)]
         waits = self._found.waiting.get(row, ()) if self.table.value == "readings" else ()
-        told = [done, self._worth(row), *map(own.waits, waits), *doubts, last, self._unsaved]
-        self.tell("\n".join(filter(None, told)), "warn" if doubts or self._unsaved else "good")
+        known_too = self._good_to_know(row)
+        told = [done, self._worth(row), *known_too, *map(own.waits, waits), *doubts, last, self._unsaved]
+        self.tell("\n".join(filter(None, told)), "warn" if doubts or known_too or self._unsaved else "good")
         own.saved()
+
+    def _good_to_know(self, row):
+        """What the doctor page would say of a row that is used, as that boards.csv has no such board."""
+        file = self.path.name
+        heads = (
+            (*remark.partition(":"),) for remark in self._found.remarks if remark.startswith(f"{file}, row")
+        )
+        return [
+            f"Good to know:{what}" for where, _, what in heads if row and re.search(rf"[ ]{row}\b", where)
+        ]
 
     def _worth(self, row):
         """Say what moisture a reading tells; "" if it tells none, or is no reading."""
