@@ -47,8 +47,8 @@ SLOW = (
     "tests/test_settings_sheet.py::test_two_people_with_a_cant_hook_turn_no_more_than_they_can_hold",
     "tests/test_slab.py::test_finite_elements",
     "tests/test_climate.py::test_every_station",
-    "woodcalc/drying",
-    "woodcalc/plan",
+    "woodcalc/plan/job",
+    "woodcalc/plan/wall",
     # one awkward row at a time through every page
     "tests/test_record_slips",
     "tests/test_record_verdicts",

@@ -912,3 +912,18 @@ def test_a_bow_lies_half_to_each_side_of_the_straight_core():
     """So the middle stands as far to one side as both ends to the other, and the whole bow lies between."""
     wood = Wood(saw(Log(small_in=14, large_in=20, length_ft=16, sweep_in=2), 1 / 8, [1.125]))
     assert wood.aside_in(np.array([0.0, 8.0, 16.0])) == pytest.approx([-1.0, 1.0, -1.0])
+
+
+def test_loose_sawdust_is_three_times_the_wood_that_it_was():
+    """Three times is common practice."""
+    log = {"log": "1", "species": "white oak", "boards": 8, "best_bf": 100.0, "expected_bf": 85.0}
+    log |= {
+        "volume_ft3": 20.0,
+        "lumber_ft3": 9.0,
+        "slab_ft3": 7.0,
+        "sawdust_ft3": 4.0,
+        "international_bf": 90.0,
+    }
+    given = {"kerf_in": 0.125, "lost_pct": 15}
+    step = plan.steps.saw_step(pd.DataFrame([log]), None, "cant", given)
+    assert "the saw 12 cubic feet of loose sawdust" in step.says
