@@ -294,7 +294,7 @@ _FAR, _FAR_FOR_STACK = 2.5, 3.0  # in errors: none of 400 honest stacks was over
 _WEATHER_PCT = (
     1.5  # what a year's weather moves a board that is nearly dry (`curves.weather_sd_pct`, outdoors)
 )
-_DRY_PCT, _CLEARLY = 20.0, 2.0  # what a stack is dried to outdoors; so many errors over it is clearly wetter
+_DRY_PCT, _CLEARLY, _FITS = 20.0, 2.0, 1.5  # dry outdoors; errors over it that are clear; that tell how wet it is
 _ENDS_OF_SCALE = ((25.0, 1.5), (30.0, 3.0))  # of a meter: the greatest that it tells with this error (points)
 
 
@@ -443,15 +443,14 @@ class Newest(NamedTuple):
         Examples
         --------
         >>> [round(Newest(97, mc, 1.2).says_wetter(20), 2) for mc in (19, 20.3, 21.2, 23)]
-        [0.0, 0.04, 0.5, 1.0]
+        [0.0, 0.12, 0.5, 1.0]
         """
-        share = min(float(self.errors_over(mc_pct)) / _CLEARLY, 1.0)
-        return share**2 * (3 - 2 * share)
+        return min(float(self.errors_over(mc_pct)) / _CLEARLY, 1.0)
 
     def fits(self, curve_pct: np.ndarray, mc_pct: float) -> np.ndarray:
         """How much stacks count that are at `curve_pct` on that day, if they are wetter than `mc_pct`.
 
-        By the chance that the reading errs so far up; of what is far from dry, by no more than two errors' worth.
+        By the chance that the reading errs so far up; of what is far from dry, by no more than 1-1/2 errors' worth.
 
         Parameters
         ----------
@@ -464,7 +463,7 @@ class Newest(NamedTuple):
         ndarray
             0 to 1; never less for a wetter stack.
         """
-        top = min(self.mc_pct, mc_pct + _CLEARLY * self.sd_pct)
+        top = min(self.mc_pct, mc_pct + _FITS * self.sd_pct)
         apart = np.maximum(top - curve_pct, 0.0) / self.sd_pct
         fits = np.array([math.erfc(each / math.sqrt(2)) for each in apart])
         return np.where(curve_pct < mc_pct, 0.0, fits)
