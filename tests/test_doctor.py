@@ -446,3 +446,12 @@ def test_all_is_not_well_while_a_question_is_open(my_wood):
     put(my_wood, readings=text)
     page = doctor_panel()
     assert "All is well" not in said(page) and "leaves a question open. Answer it below." in said(page)
+
+
+def test_many_things_that_are_good_to_know_are_told_in_a_dozen_lines(my_wood):
+    put(my_wood, stacks="stack,species,nominal,stacked,start_mc_pct\nA,white oak,4/4,2025-05-01,35\n")
+    put(my_wood, boards="board,species,nominal,width_in,length_ft\nx1,white oak,4/4,6,8\n")
+    rows = "".join(f"2025-05-10,A,{board},meter,30,%\n" for board in ["x1", *(f"q{i}" for i in range(21))])
+    put(my_wood, readings=f"date,stack,board,kind,value,unit\n{rows}")
+    told = said(doctor_panel()).partition("Good to know:")[2]
+    assert told.count("boards.csv has no board") == doctor.SHOWN and "and 9 more like these" in told

@@ -296,6 +296,13 @@ def test_where_both_orders_stand_in_a_column_an_answer_is_written_into_the_open_
     assert path.read_text().startswith("date,stack")
 
 
+@pytest.mark.parametrize("dash", ["\u2010", "\u2011", "\u2013", "\u2212"])
+def test_a_date_with_the_hyphens_of_a_word_processor_is_read(mine, dash):
+    put(mine, dated(f"2025{dash}05{dash}24", f"6{dash}21{dash}2025", f"7{dash}5{dash}2025"))
+    frame = read_usable(mine, today=TODAY).tables["readings"]
+    assert days_of(frame) == ["2025-05-24", "2025-06-21", "2025-07-05"]
+
+
 def test_dates_without_a_year_are_one_question(mine):
     path = put(mine, dated("10-May", "24-May", "June 7"))
     (question,) = asked(mine)

@@ -15,6 +15,7 @@ MONTHS = {
         ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1
     )
 }
+_DASHES = dict.fromkeys((0x2010, 0x2011, 0x2012, 0x2013, 0x2212), "-")
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]\d{1,2}:\d{2}.*)?")
 _THREE = re.compile(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})(?:\s+\d{1,2}:\d{2}.*)?")
 _WORDY = re.compile(
@@ -124,7 +125,7 @@ def slashed(text: str) -> re.Match[str] | None:
     >>> slashed("5/6/26")[1], slashed("5.6.26"), slashed("2026-06-05")
     ('5', None, None)
     """
-    m = _THREE.fullmatch(text)
+    m = _THREE.fullmatch(_with_hyphens(text))
     return m if m and m[2] != "." else None
 
 
@@ -169,6 +170,7 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
     >>> date_of("5/6/26", "", in_a_file=False)
     (None, ' 6 May or 5 June? Write 2026-05-06 or 2026-06-05')
     """
+    text = _with_hyphens(text)
     if m := _ISO.fullmatch(text):
         return _day(int(m[1]), int(m[2]), int(m[3]))
     if m := _THREE.fullmatch(text):
@@ -211,6 +213,7 @@ def possible_days(text: str, year: int | None = None) -> tuple[datetime, ...]:
     >>> [f"{day:%Y-%m-%d}" for day in possible_days("2035-06-05", 2025)]
     ['2025-06-05']
     """
+    text = _with_hyphens(text)
     if m := _ISO.fullmatch(text):
         parts = [(m[1], m[2], m[3])]
     elif m := _THREE.fullmatch(text):
@@ -221,6 +224,11 @@ def possible_days(text: str, year: int | None = None) -> tuple[datetime, ...]:
         return ()
     days = [_day(_year(y) if year is None else year, int(m), int(d))[0] for y, m, d in parts]
     return tuple(dict.fromkeys(day for day in days if day))
+
+
+def _with_hyphens(text):
+    """The text with the hyphens and dashes of word processors and phones as plain ones."""
+    return text.translate(_DASHES)
 
 
 def _year(text):

@@ -309,7 +309,9 @@ def _how(found, name):
     good_to_know = [n.removeprefix(f"{name}, ") for n in found.remarks if n.startswith(f"{name}, ")]
     told = ""
     for title, some in (("How it was read:", notes), ("Good to know:", good_to_know)):
-        items = "".join(f"<li>{html.escape(n)}</li>" for n in some)
+        more = [f"and {len(some) - SHOWN:,} more like these"] if len(some) > SHOWN + 1 else []
+        shown = [*some[:SHOWN], *more] if more else some
+        items = "".join(f"<li>{html.escape(n)}</li>" for n in shown)
         told += f"<p>{title}</p><ul>{items}</ul>" if some else ""
     return told
 

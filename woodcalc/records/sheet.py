@@ -432,7 +432,7 @@ class Sheet:
         return {
             c.name: self.order
             or (unit if (unit := self.units.get(c.name, "")) in ("mdy", "dmy") else "")
-            or date_order([t for t in self._column_of(c.name) if "/" in t or "-" in t])
+            or date_order(self._column_of(c.name))
             for c in self.columns
             if c.kind == "date" and c.name in self.place
         }
