@@ -432,12 +432,14 @@ def _would_go(found, problem, value):
         return True
     stacks = found.tables["stacks"]
     wood = next((r for r in stacks[stacks["stack"] == stack].itertuples()), None)
-    known = _green_and_inches(wood.species, wood.nominal) if wood else None
+    known: Any = _green_and_inches(wood.species, wood.nominal) if wood else None
     told = [
         mc for r, mc in after.told.get(stack, ()) if r.kind == "weight" and _bare(r.board) == _bare(board)
     ]
+    if not known or not told:
+        return False
     low, high = _LIKE_GREEN
-    return bool(known and told) and low * known[0] <= told[0] <= high * known[0]
+    return bool(low * known[0] <= told[0] <= high * known[0])
 
 
 _FEW = 500  # rows of readings that are judged as a whole for each mend; of more, those of the stack and the board
@@ -671,6 +673,7 @@ _DRIER_YEARS, _DRIER_PCT = 2.0, 2.0
 
 
 _APART_PCT = 6.0  # points between two boards of a stack that are done drying (common practice)
+_HELD_APART = 5  # boards, the driest and the wettest of a stack, that are held against each other
 _APART_DAYS = 28  # in which it shows that both have nearly stopped: weighings are good to half a point
 _NEARLY_DONE_PCT = 2.0  # points lost in that time
 _ALIKE, _ALIKE_PCT = (
@@ -684,8 +687,7 @@ def _done_apart(some, others, stacked):
     lines = [([r.date.toordinal() for r, _ in each], [mc for _, mc in each]) for each in (some, others)]
     end = min(days[-1] for days, _ in lines)
     begin = max(end - 2 * _APART_DAYS, *(days[0] for days, _ in lines))
-    first = stacked.toordinal()
-    warm = sum(date.fromordinal(day).month in WARM for day in range(first, min(end, first + _SEASON.days)))
+    warm = _warm_days(stacked.toordinal(), end)
     still_warm = date.fromordinal((begin + end) // 2).month in (*WARM, WARM.stop)
     if end - begin < _APART_DAYS or warm < _STILL_GREEN_DAYS or not still_warm:
         return None
@@ -694,6 +696,12 @@ def _done_apart(some, others, stacked):
     low, high = (fell_a, fell_b) if a <= b else (fell_b, fell_a)
     done = high <= _NEARLY_DONE_PCT and high <= _ALIKE * max(low, 0) + _ALIKE_PCT
     return (a, b) if done and abs(a - b) > _APART_PCT else None
+
+
+@lru_cache(1000)
+def _warm_days(first, end):
+    """How many days of April to September there are between two days, in the first year or so."""
+    return sum(date.fromordinal(day).month in WARM for day in range(first, min(end, first + _SEASON.days)))
 
 
 def _rejected(day, mc, others):
@@ -1286,10 +1294,12 @@ class _Found:
         for r, mc in told:
             if r.kind == "weight" and r.row not in asked:
                 boards.setdefault(r.board.casefold(), []).append((r, mc))
+        by_end = sorted(boards, key=lambda b: boards[b][-1][1])
+        some = {*by_end[:_HELD_APART], *by_end[-_HELD_APART:]}
         apart = [
             (*pair, *ends)
-            for pair in combinations(boards, 2)
-            if (ends := _done_apart(*(boards[b] for b in pair), stack.stacked))
+            for pair in combinations([b for b in boards if b in some], 2)
+            if (ends := _done_apart(boards[pair[0]], boards[pair[1]], stack.stacked))
         ]
         emc = _emc_pct(_where(stack, self.asked.place))
         named: set[str] = set()
