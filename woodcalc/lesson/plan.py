@@ -38,10 +38,10 @@ def scorecard() -> Shown:
     Examples
     --------
     >>> print(scorecard())  # doctest: +ELLIPSIS
-    number  how far off where it was not fitted  plan on
+    number  how far off, fitted or left out  plan on
     log rules  1 Doyle cell is off by more than a board foot, ...
     """
-    heads = ("number", "how far off where it was not fitted", "plan on")
+    heads = ("number", "how far off, fitted or left out", "plan on")
     card = tables.read("scorecard").itertuples()
     rows = [(r.number, f"{r.off_by}. Weak spots: {r.fails}.", r.plan_on) for r in card]
 
