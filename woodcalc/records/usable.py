@@ -1273,11 +1273,21 @@ class _Found:
             if stack in starts:
                 judged = stack in list(stacks)[:JUDGED]
                 self._too_dry_too_soon(told, *starts[stack])
-                doubted = {r for s in strays if s.used for r in (s.row, *s.rivals * s.remark)}
-                doubted_boards = {b for row, b, kind in kinds if kind == "oven-dry" and row in doubted}
-                near = [(r, mc) for r, mc in told if r.board.casefold() not in doubted_boards]
-                apart = doubted_boards | self._boards_apart(stacks[stack], mine, near, asked)
-                told = [(r, mc) for r, mc in told if r.board.casefold() not in apart]
+                doubted = {s.row for s in strays if s.used and not s.remark}
+                indoors = {r for s in strays if s.remark for r in (s.row, *s.rivals)}
+                wrong, inside = (
+                    {b for row, b, kind in kinds if kind == "oven-dry" and row in rows}
+                    for rows in (doubted, indoors)
+                )
+                near = [(r, mc) for r, mc in told if r.board.casefold() not in wrong | inside]
+                wrong |= self._boards_apart(stacks[stack], mine, near, asked)
+                driest = self._driest(stacks[stack])
+                told = [
+                    (r, mc)
+                    for r, mc in told
+                    if r.board.casefold() not in wrong
+                    and not (r.board.casefold() in inside and driest and mc < driest[0])
+                ]
                 if not self._stacked_long_before(stacks[stack], first.get(stack), told) and judged:
                     self._against_the_forecast(stacks[stack], told)
         self._tells_little(little)
