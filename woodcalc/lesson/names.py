@@ -22,7 +22,7 @@ class ControlNames(anywidget.AnyWidget):
     me = traitlets.Unicode("").tag(sync=True)  # by what name the page finds an answer among all messages
 
     # the lists of a form by which its fields are filled, and what the engine has filled them by, when it was asked
-    choosers = traitlets.List().tag(sync=True)
+    choosers = traitlets.List(traitlets.Unicode()).tag(sync=True)
     chosen = traitlets.Dict().tag(sync=True)
 
     def __init__(self, **kwargs: Any) -> None:
