@@ -40,6 +40,8 @@ SLOW = (
     "tests/test_sawing.py::test_wood_is_conserved_and_boards_stay_in_the_log",
     "tests/test_settings_sheet.py::test_a_log_sawn_by_the_printed_sheet_gives_the_boards_that_it_promises",
     "tests/test_settings_sheet.py::test_a_log_that_stands_tall_on_the_narrow_end_of_its_flat_is_said_to_tip",
+    "tests/test_settings_sheet.py::test_a_note_of_a_weak_heart_is_repeated_where_the_heart_is_opened",
+    "tests/test_settings_sheet.py::test_a_quartered_plan_says_why_it_has_no_settings",
     "tests/test_settings_sheet.py::test_after_each_instruction_the_weight_lies_over_what_the_wood_stands_on",
     "tests/test_settings_sheet.py::test_the_desk_says_that_a_quartered_log_has_no_settings",
     "tests/test_settings_sheet.py::test_the_half_log_of_through_and_through_stands_low_on_its_widest_flat",
