@@ -294,11 +294,15 @@ _FAR, _FAR_FOR_STACK = 2.5, 3.0  # in errors: none of 400 honest stacks was over
 _WEATHER_PCT = (
     1.5  # what a year's weather moves a board that is nearly dry (`curves.weather_sd_pct`, outdoors)
 )
-_DRY_PCT, _CLEARLY, _FITS = 20.0, 2.0, 1.5  # dry outdoors; errors over it that are clear; that tell how wet it is
+_DRY_PCT, _CLEARLY, _FITS = (
+    20.0,
+    2.0,
+    1.5,
+)  # dry outdoors; errors over it that are clear; that tell how wet it is
 _ENDS_OF_SCALE = ((25.0, 1.5), (30.0, 3.0))  # of a meter: the greatest that it tells with this error (points)
 
 
-def errors_over(table: pd.DataFrame, below: np.ndarray, besides_pct: FloatOrArray = 0.0) -> np.ndarray:
+def errors_over(table: pd.DataFrame, below: np.ndarray, besides_pct: Numbers = 0.0) -> np.ndarray:
     """How many of its errors each reading lies over a moisture content.
 
     A meter past the end of its scale says no more than that it is past the end, so a wetter reading never says less
@@ -427,7 +431,7 @@ class Newest(NamedTuple):
     mc_pct: float
     sd_pct: float
 
-    def errors_over(self, mc_pct: FloatOrArray) -> FloatOrArray:
+    def errors_over(self, mc_pct: Numbers) -> FloatOrArray:
         """How many errors it lies over a moisture content; 0 if it does not.
 
         Examples

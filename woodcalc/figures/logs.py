@@ -210,7 +210,8 @@ def volume_and_weight(
 
     article = "An" if wood.name[0] in "AEIOUaeiou" else "A"
     sentence = (
-        f"{article} {wood.name} log of {small_in:.4g} to {large_in:.4g} in and {length_ft:.4g} ft holds {volume:.1f} ft3 "
+        f"{article} {wood.name} log of {small_in:.4g} to {large_in:.4g} in and {length_ft:.4g} ft "
+        f"holds {volume:.1f} ft3 "
         f"and weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; plan on "
         f"{low:,.0f} to {high:,.0f} lb, bark and trim included, and load for the greatest."
     )

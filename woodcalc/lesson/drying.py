@@ -60,7 +60,9 @@ def my_stack_panel() -> Box | Shown:
 
 def _my_stack(_, say):
     mine = own.chosen(say, THICKNESSES)
-    return _curve(mine.species, mine.thickness, climate.get(mine.place).name, mine.month, "What I chose in Start here")
+    return _curve(
+        mine.species, mine.thickness, climate.get(mine.place).name, mine.month, "What I chose in Start here"
+    )
 
 
 def own_stacks() -> Box | Shown:

@@ -134,7 +134,7 @@ def _ready(wood, thickness_in, site, part, day, mc, target, load_bf):
         except InputError:
             return None, False
     days = run.days_to()
-    if np.isnan(days) or run.too_fast_days:
+    if np.isnan(days) or run.too_fast_days or run.too_hot:
         return None, bool(np.isnan(days))
     low, high = give_or_take(days)
     return tuple(day + timedelta(days=round(d)) for d in (low, days, high)), False
