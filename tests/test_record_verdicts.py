@@ -96,6 +96,7 @@ KINDS = [
     Kind("readings and no stack", "readings", "16.60", "16.60", 3, WAITS, drop=("stacks",)),
     Kind("no board", "readings", "2025-06-07,A,1-1", "2025-06-07,A,", 5, WAITS),
     Kind("another stack", "readings", "2025-06-21,A,1-1", "2025-06-21,B,1-1", 6, OUT),
+    Kind("an oven-dry weight that was not bone dry", "readings", "9.32", "11.95", 2, DOUBTFUL),
     Kind("a meter at 3 %", "readings", "meter,28", "meter,3", 7, OUT),
     Kind("the wrong year of stacking", "stacks", "2025-05-10", "2024-05-10", 2, DOUBTFUL),
 ]  # fmt: skip

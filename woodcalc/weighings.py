@@ -363,11 +363,17 @@ def _outdoors(driest):
     return f"wood outdoors in {driest[1]} hardly gets below {driest[0]:.0f} %"
 
 
+SOONEST_INDOORS_DAYS = (
+    60  # from the first weighing: sooner, no board is dry enough to come in (`common practice`)
+)
+
+
 def _drier_than_outdoors(good, odd, dry, driest):
     """Strays of a board whose moisture comes out drier than the air leaves it: fewest rows accused.
 
     Several such weighings are explained by the oven-dry weight alone. A single one may be wrong itself: then both
-    are named, and neither alone. After wetter ones and with none after them, the board may be indoors: a remark.
+    are named, and neither alone. After wetter ones and with none after them, the board may be indoors: a remark, if
+    it was on sticks for as long as that takes at the least.
     """
     asked = {s.row for s in odd}
     low = [r for r in good if r.lb < (1 + driest[0] / 100) * dry.lb]
@@ -380,14 +386,15 @@ def _drier_than_outdoors(good, odd, dry, driest):
     kiln = (
         " If the board came in from outdoors, into a kiln or a heated room, all is well." if indoors else ""
     )
+    well = indoors and (low[0].date - good[0].date).days >= SOONEST_INDOORS_DAYS
     if len(low) == 1:
         of = f" of board {dry.board}" if dry.board else ""
         one = f"The weight{of} in row {last.row} or its oven-dry weight in row {dry.row}, {dry}, looks wrong"
         says = f"{one}: {why}.{kiln}"
-        return [Stray(last.row, "value", f"more: {why}", "", says, True, rivals=(dry.row,), remark=indoors)]
+        return [Stray(last.row, "value", f"more: {why}", "", says, True, rivals=(dry.row,), remark=well)]
     slip = f"Was it bone dry when you weighed it, and is it this board's?{kiln}"
     says = f"{dry.name}, looks too high: {why}. {slip}"
-    return [Stray(dry.row, "value", f"less: {why}. {slip}", "", says, True, remark=indoors)]
+    return [Stray(dry.row, "value", f"less: {why}. {slip}", "", says, True, remark=well)]
 
 
 def _holds(r, dry, most):
