@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from woodcalc import drying
-from woodcalc.dates import day_told, days_told, span_told
+from woodcalc.dates import date_of, day_told, days_told, span_told
 
 LOW, LIKELY, HIGH = date(2026, 7, 9), date(2026, 8, 3), date(2027, 6, 1)
 NAN = float("nan")
@@ -69,3 +69,10 @@ def test_only_one_place_says_never_of_a_day():
 )
 def test_a_leap_day_shifts_no_later_day(when, number):
     assert drying.day_of_year(date(*when)) == number
+
+
+def test_a_year_of_two_digits_that_may_come_first_is_asked_about():
+    now = f"{date.today():%y}"
+    day, why = date_of(f"{now}-06-13", "", in_a_file=False)
+    assert day is None and f"20{now}-06-13" in why and f"2013-06-{now}" in why
+    assert date_of(f"13/6/{now}", "", in_a_file=False)[0] is not None  # this year, day first

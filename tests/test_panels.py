@@ -28,7 +28,6 @@ SENTENCE_STAYS = {  # what is drawn changes, what is found does not
     ("logs.log_end_panel", "shown"),
     ("sawing.first_cut_panel", "curve"),
     ("sawing.rules_panel", "shown"),
-    ("records.learning_panel", "slip"),  # the forecast sets a slip of the pen aside
 }
 FIRST = {"records.learning_panel": dict(entered=8)}  # without readings there is nothing to use or to mistype
 

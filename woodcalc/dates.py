@@ -175,6 +175,12 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
         return _day(int(m[1]), int(m[2]), int(m[3]))
     if m := _THREE.fullmatch(text):
         a, b, year = int(m[1]), int(m[3]), _year(m[4])
+        now = datetime.now().year
+        if not in_a_file and len(m[4]) == 2 and abs(_year(m[1]) - now) < abs(year - now):  # 25-06-21
+            (first, _), (last, _) = _day(_year(m[1]), b, int(m[4])), _day(year, b, a)
+            if first and last and first != last:
+                which = f"{first.day} {first:%B %Y} or {last.day} {last:%B %Y}"
+                return None, f" {which}? Write {first:%Y-%m-%d} or {last:%Y-%m-%d}"
         if m[2] == ".":  # points between day, month, year are written day first everywhere
             return _day(year, b, a)
         if a > 12 or order == "dmy":

@@ -45,6 +45,10 @@ LARGER_PRINT = ".jp-NotebookPanel:not(.lm-mod-hidden) jp-button[data-command='wo
 def unfold(browser, width, height=800):
     """Widen the window to `width`, and make it as tall as the lesson, so that all of it is laid out."""
     widen(browser, width, height)
+    # a picture stays in sight where the page is scrolled: over the dials, then
+    browser.execute_script(
+        "document.activeElement?.blur(); document.querySelector('.jp-WindowedPanel-outer').scrollTop = 0"
+    )
     for _ in range(10):  # what comes into the window takes its room, and more comes
         more = browser.execute_script(TALL)
         if more <= height + 1:

@@ -121,7 +121,7 @@ class Run:
 
     @property
     def too_hot(self) -> bool:
-        """True if over a fifth of the drying goes on above 120 F, hotter than these numbers were tried."""
+        """True if over a fifth of the drying goes on above 120 F, hotter than ever tried."""
         mc = self.hourly.mc_pct.to_numpy()
         loss = -np.diff(mc, prepend=self.mc_start_pct)
         loss = np.where(mc > self.mc_target_pct - 1, np.maximum(loss, 0.0), 0.0)
@@ -165,7 +165,7 @@ class Run:
         return tuple(say)
 
 
-TOO_HOT = "hotter than these numbers were tried"
+TOO_HOT = "hotter than ever tried"
 
 
 def give_or_take(days: float) -> tuple[float, float]:

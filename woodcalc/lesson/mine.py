@@ -46,7 +46,7 @@ def offers(dials: Mapping[str, str]) -> list[tuple[str, Settings]]:
     dials = {name: label for name, label in dials.items() if name != "month" or "stack" in label.lower()}
     if not {*dials} & {*_LOG, *_STACK, *_MILL, "species", "wood"}:
         return []
-    chosen, logs, stacks = _kept(_as_they_are())
+    chosen, logs, stacks = all_settings(_as_they_are())
     found = logs if {*dials} & _LOG else [*chosen, *stacks]
     found = [*(found or chosen), *(_mill() if {*dials} & _MILL else [])]
     return [
@@ -89,7 +89,7 @@ def _as_they_are():
 
 
 @lru_cache(maxsize=1)  # a lesson has up to seven panels
-def _kept(state):
+def all_settings(state: tuple[Any, ...]) -> tuple[list[Any], list[Any], list[Any]]:
     """The learner's choices, logs and stacks, each as (what the list says, values of dials)."""
     if not state:
         return [], [], []
