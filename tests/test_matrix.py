@@ -23,7 +23,7 @@ import nbformat
 import pytest
 
 from woodcalc.leader import desk
-from woodcalc.lesson import lists, mine, plan
+from woodcalc.lesson import lists, mine, own, plan
 from woodcalc.records import choices
 
 LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("[0-9]*.ipynb"))
@@ -154,6 +154,9 @@ class Cell:
 
     source: str
     opened: set = field(default_factory=set)
+    asked: set = field(
+        default_factory=set
+    )  # tables that it works with; all are looked into, to judge its rows
     shown: str = ""
 
     @functools.cached_property
@@ -232,9 +235,18 @@ def desk_top(tmp_path_factory):
     return folder
 
 
+SETTINGS = mine.all_settings
+
+
+def leave_out_settings(patch):
+    """What panels offer as settings is theirs to leave out: it has a test of its own."""
+    patch.setattr(mine, "all_settings", lambda state: ([], [], []))
+
+
 @pytest.fixture(autouse=True)
 def at_the_desk(desk_top, monkeypatch):
     monkeypatch.chdir(desk_top)
+    leave_out_settings(monkeypatch)
 
 
 def put(folder, files, monkeypatch):
@@ -252,17 +264,24 @@ def on_good_records(path, desk_top):
     folder = desk_top / f"good-{path.stem}"
     with pytest.MonkeyPatch.context() as patch:
         put(folder, GOOD, patch)
-        # what panels offer as settings is theirs to leave out; tested for all of them below
-        patch.setattr(mine, "all_settings", lambda state: ([], [], []))
+        leave_out_settings(patch)
+        asked = set()
+
+        def own_wood(*needed, also=(), lesson="", look=own.own_wood):
+            asked.update(needed, also)
+            return look(*needed, also=also, lesson=lesson)
+
+        patch.setattr(own, "own_wood", own_wood)
         cells, names = [], {}
         _watched[:] = [str(folder)]
         try:
             for source in nbformat.read(path, as_version=4).cells:
                 if source.cell_type == "code":
                     _opened.clear()
+                    asked.clear()
                     cell = Cell(source.source)
                     cell.shown = run(cell, names)
-                    cell.opened = set(_opened)
+                    cell.opened, cell.asked = set(_opened), set(asked)
                     cells.append(cell)
         finally:
             _watched.clear()
@@ -358,9 +377,9 @@ def test_each_lesson_says_what_it_can_use(state, desk_top, tmp_path, monkeypatch
     with lying(state, tmp_path, monkeypatch):
         for path in LESSONS:
             cells, _ = on_good_records(path, desk_top)
-            used = {name.removesuffix(".csv") for cell in cells for name in cell.opened}
-            if path.stem.startswith("08"):  # its form looks into all tables, to judge a row beside the others
-                used &= {"stacks", "readings"}
+            used = {table for cell in cells for table in cell.asked}
+            if path.stem.startswith("00"):  # the doctor page
+                used = set(TABLES)
             said = [word for table in state.words if table in used for word in state.words[table]]
             if path.stem.startswith("11") or (path.stem.startswith("00") and not state.of_a_row):
                 said = []  # the plan's desk has a test of its own; the doctor page speaks of rows and files alone
@@ -441,6 +460,7 @@ def press(box, label):
     "state", [s for s in STATES if s.name != "10,000 rows"], ids=lambda state: state.name
 )
 def test_what_panels_offer_of_the_learners_own_is_found_or_left_out(state, tmp_path, monkeypatch):
+    monkeypatch.setattr(mine, "all_settings", SETTINGS)
     with lying(state, tmp_path, monkeypatch):
         for dials in (
             {"small_in": "Small end (in)"},
