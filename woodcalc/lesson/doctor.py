@@ -125,7 +125,7 @@ class Doctor(Box):
             used = f"{own.rows(len(table) - len(waiting) - out)} used, {aside} set aside"
             used += f", {out} left out. " if out else ". "
             used = f"{used}{_waiting(waiting)}".strip()
-        parts = [w.HTML(f"<h4>{html.escape(name)}</h4><p>{used}</p>{_how(found, name)}")]
+        parts = [w.HTML(f"<h3>{html.escape(name)}</h3><p>{used}</p>{_how(found, name)}")]
         parts.append(Asks(path, asked, lambda said: self._done(said), self._safely))
         for title, some in (("Set aside", left_to_tell(bad, asked)), (_DOUBT, doubts)):
             alike = _alike(some, lambda *these: self._mends_well(found, *these))
