@@ -135,7 +135,7 @@ def house(charge: str, place: str, month: int, room: str, covered: bool) -> tupl
         (0, 1.5 * run.safe_loss_pct_per_day),
         (MOISTURE, "Loss (% a day)"),
     )
-    _drying(page, top, run, run.says().partition(", hotter")[0])
+    _drying(page, top, run, run.reached)
     top.line(run.daily.index, run.daily.emc_pct, every=0, width=2.2, color=style.SOFT, dash="2 4")
     top.text(2, 0.06 * run.mc_start_pct, "dotted: the air's EMC", color=style.SOFT, halo=True)
     _pace(low, run, horizon)
@@ -191,7 +191,7 @@ def solar_weeks(
         (0, 1.75 * run.safe_loss_pct_per_day),
         (MOISTURE, "Loss (% a day)"),
     )
-    _drying(page, top, run, run.says().partition(", hotter")[0])
+    _drying(page, top, run, run.reached)
     _pace(low, run, WEEKS)
     d = run.daily
     sky = "cloudless days" if sunny else "average days"
@@ -328,7 +328,7 @@ def dehumidifier(
     )
     d = run.daily
     page, top, low = _two(WEEKS, (0, 1.15 * run.mc_start_pct + 2), (50, 140), (MOISTURE, "Chamber (F)"))
-    _drying(page, top, run, run.says().partition(", hotter")[0])
+    _drying(page, top, run, run.reached)
     fast = d[d.too_fast].iloc[:: max(1, int(d.too_fast.sum()) // 20)]
     top.mark(fast.index, fast.mc_pct, "s", "none", 7, style.ORANGE, 2.4)
     low.fill(d.index, d.temp_min_f, d.temp_max_f, style.GOLD, opacity=0.5)

@@ -15,6 +15,7 @@ from woodcalc.checks import blank
 from woodcalc.climate import MONTHS
 from woodcalc.dates import span_told
 from woodcalc.figures import style
+from woodcalc.moisture import FURNITURE_PCT
 from woodcalc.plan import steps
 
 if TYPE_CHECKING:
@@ -146,11 +147,7 @@ def year_of_the_job(plan: Plan) -> tuple[Figure, str]:
     return fig, (
         f"{plan.species.name.capitalize()} {plan.nominal} goes on sticks on {begin}; {when}; the first season's drying "
         f"is over near {mc:.0f} % on {over}"
-        + (
-            "; then the last points indoors."
-            if mc > steps.FURNITURE_PCT[1]
-            else ", dry enough for furniture."
-        )
+        + ("; then the last points indoors." if mc > FURNITURE_PCT[1] else ", dry enough for furniture.")
     )
 
 
@@ -181,7 +178,7 @@ def way_down(plan: Plan) -> tuple[Figure, str]:
         told = span_told(*forecast.date_of(20), likely_first=True)
         says += f" and is down to 20 % after {likely:.0f} days, on {told}"
         says += "; in brackets four stacks in five" if not blank(high) else ""
-    least, most = steps.FURNITURE_PCT
+    least, most = FURNITURE_PCT
     gap = f"{max(mc - most, 0):.0f} to {mc - least:.0f} points above" if mc > most else "dry enough for"
     return fig, f"{says}; the first season ends near {mc:.0f} %, {gap} furniture."
 
@@ -194,7 +191,7 @@ def _curve(ax, forecast, days):
     for name, edge in (("low", ":"), ("high", ":")):
         ax.plot(x, daily[name], color=style.SOFT, linestyle=edge, linewidth=1.3)
     ax.plot(x, daily["likely"], color=style.INK, linewidth=2.6)
-    ax.axhspan(*steps.FURNITURE_PCT, facecolor="#f0f0f0", edgecolor=style.SOFT, linewidth=0.8)
+    ax.axhspan(*FURNITURE_PCT, facecolor="#f0f0f0", edgecolor=style.SOFT, linewidth=0.8)
     ax.axhline(20, color=style.SOFT, linewidth=1, linestyle="--")
     end = days * 1.012
     ax.text(end, 21, "20 %", va="center")
@@ -224,7 +221,7 @@ def year_of_air(plan: Plan) -> tuple[Figure, str]:
     x = np.arange(1, 13)
     fig = _new_figure(*SIZE)
     ax = fig.add_axes([0.08, 0.13, 0.72, 0.82])
-    ax.axhspan(*steps.FURNITURE_PCT, facecolor="#f0f0f0", edgecolor=style.SOFT, linewidth=0.8)
+    ax.axhspan(*FURNITURE_PCT, facecolor="#f0f0f0", edgecolor=style.SOFT, linewidth=0.8)
     ax.plot(x, table["out_emc_pct"], color=style.INK, linestyle="-", marker="o", label="outdoors")
     ax.plot(
         x,

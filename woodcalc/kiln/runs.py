@@ -111,13 +111,19 @@ class Run:
         >>> solar("black cherry", 1, "Madison", "June", mc_start_pct=14).says()
         '8 % after 18 days (12 to 26)'
         """
+        untried = not np.isnan(self.days_to()) and self.too_hot
+        return f"{self.reached}, {TOO_HOT}" if untried else self.reached
+
+    @property
+    def reached(self) -> str:
+        """How far it came, in the few words that a picture has room for."""
         days = self.days_to()
-        if not np.isnan(days) and self.too_hot:
-            return f"{self.mc_target_pct:g} % after {days:.0f} days or longer, {TOO_HOT}"
-        if not np.isnan(days):
-            low, high = give_or_take(days)
-            return f"{self.mc_target_pct:g} % after {days:.0f} days ({low:.0f} to {high:.0f})"
-        return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"
+        if np.isnan(days):
+            return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"
+        if self.too_hot:
+            return f"{self.mc_target_pct:g} % after {days:.0f} days or longer"
+        low, high = give_or_take(days)
+        return f"{self.mc_target_pct:g} % after {days:.0f} days ({low:.0f} to {high:.0f})"
 
     @property
     def too_hot(self) -> bool:

@@ -58,13 +58,13 @@ class Doctor(Box):
     def said(self) -> str:
         """All that it says, as HTML: the verdict, what was done last, each table."""
         told = [self._verdict.value, self._said.value]
-        told += [each.value for each in _texts(self._tables)]
+        told += [each.value for each in _inside(self._tables, w.HTML)]
         return "".join(told)
 
     @property
     def buttons(self) -> dict[str, w.Button]:
         """The buttons by what they say, for tests."""
-        return {b.description: b for b in _buttons(self._tables)}
+        return {b.description: b for b in _inside(self._tables, w.Button)}
 
     def _safely(self, do):
         try:
@@ -224,20 +224,12 @@ def _warning(told):
     return f'<div class="woodcalc-note woodcalc-warn">{told}</div>'
 
 
-def _texts(widget):
+def _inside(widget, kind):
     for child in widget.children:
-        if isinstance(child, w.HTML):
+        if isinstance(child, kind):
             yield child
         elif hasattr(child, "children"):
-            yield from _texts(child)
-
-
-def _buttons(widget):
-    for child in widget.children:
-        if isinstance(child, w.Button):
-            yield child
-        elif hasattr(child, "children"):
-            yield from _buttons(child)
+            yield from _inside(child, kind)
 
 
 def _of_choices():

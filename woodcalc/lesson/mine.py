@@ -105,12 +105,12 @@ def all_settings(state: tuple[Any, ...]) -> tuple[list[Any], list[Any], list[Any
         chosen = [("my choices", values)]
     if len(state) == 1 and state[0][0].endswith(_FILES[0]):
         return chosen, [], []
-    from woodcalc.records.usable import read_usable
+    from woodcalc.records.usable import rows_of
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # the doctor page tells them
         try:
-            tables = read_usable(tables=("logs", "stacks")).tables
+            tables = rows_of("logs", "stacks")
         except Exception:  # told by the doctor page; a panel goes on with the lesson's example
             return chosen, [], []
     return chosen, _each(tables, "logs", _log), _each(tables, "stacks", lambda row: _stack(row, mine))

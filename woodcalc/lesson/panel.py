@@ -278,8 +278,8 @@ class Panel(Box):
             self._setting = True  # a list that changes is no choice
             self.whose.options = told
             now = {d.name: d.widget.value for d in self._dials}  # a panel may start from the learner's own
-            mine = (fit for _, fit in found if len(fit) > 2 and fit.items() <= now.items())
-            self.whose.value = next(mine, None)
+            stands = (fit for _, fit in found if len(fit) > 2 and fit.items() <= now.items())
+            self.whose.value = next(stands, None)
             self._setting = False
         self.whose_row.layout.display = "" if found else "none"
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from woodcalc.checks import InputError, blank, within
 from woodcalc.dates import MONTHS
-from woodcalc.records.amounts import UNITS, read_amount
+from woodcalc.records.amounts import LONGEST, UNITS, read_amount
 from woodcalc.sizes import (
     PLAIN_SIGNS,
     fraction,
@@ -74,7 +74,7 @@ _PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?")
 
 def number(text: str, kind: str, unit: str, comma: bool) -> tuple[float | None, str]:
     """Return (value in the column's own unit, "") or (None, why not)."""
-    if len(text) > LONGEST_NUMBER:
+    if len(text) > LONGEST:
         return None, ""
     if _PLAIN.fullmatch(text):
         return _into(float(text), kind, unit), ""
@@ -100,7 +100,6 @@ def number(text: str, kind: str, unit: str, comma: bool) -> tuple[float | None, 
 
 
 _UNITS_OF = {"in": ("in", "ft", "cm", "mm", "m"), "ft": ("ft", "in", "cm", "mm", "m"), "F": ("F", "C")}
-LONGEST_NUMBER = 40  # letters: longer is no number that anybody wrote
 
 
 def likely_number(text: str) -> str:
@@ -112,7 +111,7 @@ def likely_number(text: str) -> str:
     ('10.5', '12.5', '')
     """
     mended = re.sub(r"[.,]{2,}", ".", text.translate(str.maketrans("OoIl|", "00111"))).strip(" .,;:*-_/~?")
-    return mended if len(text) <= LONGEST_NUMBER and mended != text and _PLAIN.fullmatch(mended) else ""
+    return mended if len(text) <= LONGEST and mended != text and _PLAIN.fullmatch(mended) else ""
 
 
 def _into(value, kind, unit):

@@ -22,6 +22,8 @@ from woodcalc.records.keep import save
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from woodcalc.climate import Site
 
 KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
@@ -202,15 +204,15 @@ def keep_place(site: Site) -> None:
     from woodcalc import climate
 
     climate.know(site)  # refuses a name that is taken
-    path = folder() / FILE
     figures = climate.figures_of(site)
-    with locked(path):
-        kept = to_change(path)
+
+    def with_it(kept):
         places = kept.get(OWN_PLACES)
         places = {**(places if isinstance(places, dict) else {})}
         places.pop(site.name, None)
-        kept[OWN_PLACES] = dict([*places.items(), (site.name, figures)][-MOST_OWN_PLACES:])
-        save(path, (json.dumps(kept, indent=1) + "\n").encode("utf-8"))
+        return kept | {OWN_PLACES: dict([*places.items(), (site.name, figures)][-MOST_OWN_PLACES:])}
+
+    change(with_it)
     kept_choices()
 
 
@@ -270,38 +272,38 @@ def keep(**changes: Any) -> Choices:
     SaveError
         The file could not be written; the old choices are still there.
     """
-    path = folder() / FILE
     kept_choices()  # the places of one's own are known by then
     chosen = _checked(Choices(), changes)  # before the folder is made
-    with locked(path):
-        kept = to_change(path)
+    chosen_now = {name: getattr(chosen, name) for name in changes}
+
+    def with_them(kept):
         usual = {name: value for name, value in asdict(Choices()).items() if name not in kept}
-        kept = {**usual, **kept, **{name: getattr(chosen, name) for name in changes}}
-        save(path, (json.dumps(kept, indent=1) + "\n").encode("utf-8"))
+        return {**usual, **kept, **chosen_now}
+
+    change(with_them)
     return kept_choices()
 
 
-def to_change(path: Path) -> dict[str, Any]:
-    """Return what a file of choices holds, to be written again with a change.
+def change(how: Callable[[dict[str, Any]], dict[str, Any]]) -> None:
+    """Write what `how` makes of all that the file of choices holds; nobody else writes in between.
 
     Parameters
     ----------
-    path : Path
-
-    Returns
-    -------
-    dict
+    how : callable
+        Given what is kept, name to value; returns what is to be kept.
 
     Raises
     ------
     SaveError
-        It is there and cannot be read: nothing is written over it.
-
-    Examples
-    --------
-    >>> to_change(folder() / "none.json")
-    {}
+        The file cannot be read, and nothing is written over it; or it cannot be written.
     """
+    path = folder() / FILE
+    with locked(path):
+        save(path, (json.dumps(how(_to_change(path)), indent=1) + "\n").encode("utf-8"))
+
+
+def _to_change(path):
+    """What a file of choices holds, to be written again with a change."""
     try:
         return values_in(path)
     except (ValueError, RecursionError):  # nothing to be made of it; its history keeps it

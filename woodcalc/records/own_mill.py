@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 
-from woodcalc.disk import locked
 from woodcalc.records import choices
-from woodcalc.records.keep import save
 from woodcalc.sawing.mill import Mill
 
 NAME = "mill"  # in the file of the choices
@@ -39,7 +36,4 @@ def keep_mill(mill: Mill) -> None:
     SaveError
         The file could not be written; what was kept is still there.
     """
-    path = choices.folder() / choices.FILE
-    with locked(path):
-        kept = choices.to_change(path)
-        save(path, (json.dumps({**kept, NAME: asdict(mill)}, indent=1) + "\n").encode("utf-8"))
+    choices.change(lambda kept: {**kept, NAME: asdict(mill)})

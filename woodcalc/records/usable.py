@@ -292,17 +292,7 @@ def read_usable(
     except (OSError, RuntimeError, ValueError, TypeError) as error:
         path = Path("my-wood")
         return OwnTables(path, {}, (_whole(path.name, f"no folder for your records ({error})", _OPEN_ANEW),))
-    files, problems, notes = _files(path, TABLES, path == mine)
-    sheets = {}
-    for table, file in files.items():
-        sheet, bad = _sheet(file, table)
-        problems += bad
-        if sheet:
-            sheets[table] = sheet
-    order = {o for sheet in sheets.values() for o in sheet.date_orders().values() if o}
-    for sheet in sheets.values():
-        if len(order) == 1:  # the dates of one table tell how those of another are written
-            sheet.order = sheet.order or next(iter(order))
+    files, sheets, problems, notes = _taken_apart(path, path == mine)
     no_stacks = "stacks" not in sheets and path not in files.values()
     asked = _Asked(today or date.today(), place or kept_choices().place, no_stacks, wanted)
     found = _judged(path, sheets, asked)
@@ -314,6 +304,45 @@ def read_usable(
             dict.fromkeys([*found.notes, *(n for n in notes if _is_of(n.partition(":")[0], wanted))])
         ),
     )
+
+
+def rows_of(*tables: str) -> dict[str, pd.DataFrame]:
+    """Return the rows of the learner's own logs, boards or stacks that can be used, with nothing said about them.
+
+    Quick: no reading is held against a forecast. Readings are not for it, since some are set aside by other tables.
+
+    Parameters
+    ----------
+    *tables : str
+
+    Returns
+    -------
+    dict of str to DataFrame
+        Tables that are there.
+
+    Examples
+    --------
+    >>> rows_of("logs")
+    {}
+    """
+    sheets = _taken_apart(choices.folder(), True)[1]
+    return {table: sheets[table].rows()[0] for table in tables if table in sheets}
+
+
+def _taken_apart(path, own):
+    """Return ({table: its file}, {table: its sheet}, problems, notes) of a folder, or of a single file."""
+    files, problems, notes = _files(path, TABLES, own)
+    sheets = {}
+    for table, file in files.items():
+        sheet, bad = _sheet(file, table)
+        problems += bad
+        if sheet:
+            sheets[table] = sheet
+    order = {o for sheet in sheets.values() for o in sheet.date_orders().values() if o}
+    for sheet in sheets.values():
+        if len(order) == 1:  # the dates of one table tell how those of another are written
+            sheet.order = sheet.order or next(iter(order))
+    return files, sheets, problems, notes
 
 
 def _is_of(file, wanted):
