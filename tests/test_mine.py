@@ -43,7 +43,7 @@ def test_a_log_sets_the_dials_and_the_example_sets_them_back(my_wood):
     assert (panel.dials["small_in"].value, panel.dials["length_ft"].value) == (14.5, 10)
     assert panel.dials["taper_in_per_4ft"].value == pytest.approx(0.6)  # 1-1/2 in on 10 ft
     assert "A northern red oak log of 14.5 to 16 in and 10 ft" in panel.reading and not panel.note_line.value
-    panel.whose.value = None
+    panel.whose.value = EXAMPLE
     assert {name: dial.value for name, dial in panel.dials.items()} == first
 
 
@@ -62,7 +62,7 @@ def test_choices_are_offered_and_follow_a_save(my_wood):
     panel = made("drying.curve_panel")
     choices.keep(species="black cherry", thickness="8/4", place="Burlington, VT", month=10)
     own.saved()
-    assert shown(panel) and panel.whose.value is None
+    assert shown(panel) and panel.whose.value == EXAMPLE
     panel.whose.index = 1
     assert panel.whose.label == "my choices: black cherry, 8/4, Burlington, VT"
     assert panel.dials["month"].value == 10 and panel.reading.startswith("Black cherry 8/4")

@@ -236,7 +236,7 @@ class Panel(Box):
         self.reading_line = w.HTML()
         self.below = w.HTML()
         self.note_line = w.HTML()
-        self.whose = w.Dropdown(options=[(EXAMPLE, None)], layout=w.Layout(width="auto"))
+        self.whose = w.Dropdown(options=[(EXAMPLE, EXAMPLE)], layout=w.Layout(width="auto"))
         self.whose_row = labelled("Set the dials to", self.whose)
         both = beside(
             [self.whose_row, *(d.row for d in dials)],
@@ -273,13 +273,13 @@ class Panel(Box):
     def _offer(self, mine=True):
         """List what is the learner's own and can set these dials; no list where there is nothing."""
         found = offers({d.name: d.label for d in self._dials}) if mine else []
-        told = [(EXAMPLE, None), *found]
+        told = [(EXAMPLE, EXAMPLE), *found]
         if told != list(self.whose.options):
             self._setting = True  # a list that changes is no choice
             self.whose.options = told
             now = {d.name: d.widget.value for d in self._dials}  # a panel may start from the learner's own
             stands = (fit for _, fit in found if len(fit) > 2 and fit.items() <= now.items())
-            self.whose.value = next(stands, None)
+            self.whose.value = next(stands, EXAMPLE)
             self._setting = False
         self.whose_row.layout.display = "" if found else "none"
 
@@ -290,7 +290,7 @@ class Panel(Box):
         cannot = []
         self._setting = True  # one picture for all of them
         for dial in self._dials:
-            values = self._first if change["new"] is None else change["new"]
+            values = self._first if change["new"] == EXAMPLE else change["new"]
             if dial.name in values and not _goes(dial, values[dial.name]):
                 cannot.append(f"{dial.label.partition(' (')[0]}: {values[dial.name]} is not on this dial.")
         self._setting, self._not_set = False, "\n".join(cannot)

@@ -26,12 +26,11 @@ function foldLists({ restored, shell }) {
 // The bar above a lesson. JupyterLab shows the engine's state as a circle; here it stands in words.
 const LOOK = `
 .jp-NotebookPanel-toolbar {--jp-private-toolbar-height: 48px; align-items: center; background: #f5f3ef;}
-.jp-NotebookPanel-toolbar jp-button[data-command^=woodcalc], .jp-NotebookPanel-toolbar jp-button[data-command="docmanager:save"],
+.jp-NotebookPanel-toolbar jp-button[data-command^=woodcalc],
 .jp-Toolbar-responsive-popup jp-button {height: 40px; min-width: 40px; font-size: 15px;}
 .jp-NotebookPanel-toolbar .jp-Toolbar-item {height: auto; align-items: center;}
 .jp-NotebookPanel-toolbar jp-button .jp-ToolbarButtonComponent-label {font-size: 15px; line-height: 1.2; white-space: nowrap;}
-jp-button[data-command^=woodcalc]::part(control), .jp-NotebookPanel-toolbar jp-button[data-command="docmanager:save"]::part(control)
-  {height: 40px; padding: 0 10px;}
+jp-button[data-command^=woodcalc]::part(control) {height: 40px; padding: 0 10px;}
 jp-button[data-command="woodcalc:run-lesson"]::part(control) {background: #0063a0; border-radius: 4px; padding: 0 14px;}
 jp-button[data-command="woodcalc:run-lesson"]:hover::part(control) {background: #004a7c;}
 jp-button[data-command="woodcalc:run-lesson"] .jp-ToolbarButtonComponent-label {color: #fff; font-weight: 700;}
@@ -219,6 +218,7 @@ function addCommands(app) {
   });
   const all = {
     'run-lesson': { label: 'Run this lesson', caption: 'Run this lesson from top to bottom', execute: run },
+    save: { label: 'Save', caption: 'Save this lesson', execute: () => app.commands.execute('docmanager:save') },  // the lab's own is an icon
     'start-over': {
       label: 'Start over', caption: 'Wipe your guess and your answers in this lesson; it asks first',
       execute: () => startOver(app, run),
