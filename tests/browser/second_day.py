@@ -42,7 +42,7 @@ def read(path):
 def save(lab, browser, lesson):
     path = lab.folder / lesson
     before = path.stat().st_mtime_ns
-    show(browser, browser.find_element("css selector", "[data-jp-item-name=save] jp-button")).click()
+    show(browser, browser.find_element("css selector", "jp-button[data-command='woodcalc:save']")).click()
     wait_for(lambda: path.stat().st_mtime_ns != before, 20)
     time.sleep(0.3)
 
