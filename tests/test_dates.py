@@ -5,7 +5,15 @@ from datetime import date
 import pytest
 
 from woodcalc import drying
-from woodcalc.dates import date_of, day_told, days_told, span_told
+from woodcalc.dates import (
+    date_of,
+    date_order,
+    day_told,
+    days_told,
+    open_orders,
+    possible_days,
+    span_told,
+)
 
 LOW, LIKELY, HIGH = date(2026, 7, 9), date(2026, 8, 3), date(2027, 6, 1)
 NAN = float("nan")
@@ -76,3 +84,31 @@ def test_a_year_of_two_digits_that_may_come_first_is_asked_about():
     day, why = date_of(f"{now}-06-13", "", in_a_file=False)
     assert day is None and f"20{now}-06-13" in why and f"2013-06-{now}" in why
     assert date_of(f"13/6/{now}", "", in_a_file=False)[0] is not None  # this year, day first
+
+
+THIS = date.today().year % 100
+
+
+@pytest.mark.parametrize(
+    ("texts", "order"),
+    [
+        ([f"{THIS - 1:02}-05-10", f"{THIS - 1:02}-05-24", f"{THIS - 1:02}-06-07"], "ymd"),
+        ([f"{THIS - 1:02}.05.10", f"{THIS - 1:02}.05.24", f"{THIS - 1:02}.06.07"], "ymd"),
+        ([f"{THIS - 1:02}-06-{THIS + 2:02}"], "ymd"),  # day first it would be in the future
+        ([f"{THIS - 1:02}-06-13"], "?"),
+        ([f"{THIS - 1:02}-06-13", f"{THIS - 1:02}-07-05"], "?"),
+        ([f"13/6/{THIS:02}", f"14/6/{THIS:02}", f"20/6/{THIS:02}"], "dmy"),
+        ([f"{THIS - 2:02}/6/{THIS:02}", f"{THIS - 1:02}/6/{THIS:02}"], "dmy"),
+        ([f"5/24/{THIS:02}", f"6/3/{THIS:02}"], "mdy"),
+        (["24-05-2025", "25-05-2025"], "dmy"),
+    ],
+)
+def test_at_which_end_the_year_of_a_column_stands(texts, order):
+    assert date_order(texts) == order
+
+
+def test_no_day_before_the_first_one_tells_at_which_end_the_year_stands():
+    text = f"{THIS - 1:02}-06-13"
+    assert date_order([text], date(2000 + THIS - 1, 5, 1)) == "ymd"
+    assert [f"{day:%Y-%m-%d}" for day in possible_days(text)] == [f"2013-06-{THIS - 1:02}", f"20{text}"]
+    assert open_orders(text) == ("dmy", "ymd")

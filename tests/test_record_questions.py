@@ -9,7 +9,7 @@ from woodcalc.disk import SaveError
 from woodcalc.lesson import own
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import doctor_panel
-from woodcalc.lesson.records import records_form
+from woodcalc.lesson.form import records_form
 from woodcalc.records.questions import left_to_tell, questions, settle
 from woodcalc.records.usable import read_usable
 
@@ -370,3 +370,62 @@ def test_a_lesson_tells_a_question_once_and_not_row_by_row(mine):
     put(mine, dated("5/6/25", "6/7/25", "7/8/25"))
     said = plain(own.own_note(own.own_wood("readings")))
     assert said.count("5/6/25") == 1 and "Which comes first?" in said and "row 3" not in said
+
+
+# The year of two digits may stand first.
+
+BOARD = "board,kind,value,unit\n"
+DAY_BY_DAY = ("05-10", "05-24", "06-07", "06-21")
+
+
+def year_first(year, days=DAY_BY_DAY):
+    weights = ("9.32", "16.6", "14.9", "13.7")
+    rows = zip(days, ("oven-dry", *["weight"] * 3), weights, strict=False)
+    return f"date,stack,{BOARD}" + "".join(f"{year:02}-{d},A,1,{kind},{v},lb\n" for d, kind, v in rows)
+
+
+def test_a_column_of_dates_with_the_year_first_is_read_so_and_said(mine):
+    put(mine, year_first(25))
+    found = read_usable(mine)
+    assert found.problems == () and {day.year for day in found.tables["readings"]["date"]} == {2025}
+    assert "readings.csv: dates in column date read as year/month/day: 25-05-10 is 10 May 2025" in found.notes
+
+
+def test_the_day_of_stacking_tells_that_the_year_stands_first(mine):
+    put(mine, "stack,species,nominal,stacked\nA,ash,4/4,2025-05-08\n", "stacks")
+    put(mine, year_first(25, DAY_BY_DAY[:2]))
+    found = read_usable(mine)
+    assert found.problems == () and found.tables["readings"]["date"].dt.year.tolist() == [2025, 2025]
+
+
+def test_two_dates_that_can_begin_with_the_year_are_asked_about(mine):
+    path = put(mine, year_first(25, DAY_BY_DAY[:2]))
+    found = read_usable(mine)
+    assert len(found.tables["readings"]) == 0 and "2025-05-10 or 2010-05-25" in found.problems[0].expected
+    (question,) = questions(found)
+    assert [a.says for a in question.answers] == [
+        "The day: 25-05-10 is 25 May 2010",
+        "The year: 25-05-10 is 10 May 2025",
+    ]
+    assert answer(mine, path, "The year")["date"].dt.strftime("%Y-%m-%d").tolist() == [
+        "2025-05-10",
+        "2025-05-24",
+    ]
+    assert path.read_text().startswith("date (y/m/d),stack") and asked(mine) == []
+
+
+def test_one_date_with_the_year_first_among_others_gets_the_day_that_lies_between(mine):
+    put(mine, year_first(2025).replace("2025-05-24", "25-05-24"))
+    (problem,) = read_usable(mine).problems
+    assert (problem.cell, problem.mend) == ("25-05-24", "2025-05-24")
+
+
+def test_a_month_with_its_year_is_never_taken_for_a_day_without_a_word(mine):
+    text = year_first(2025).replace("2025-05-10", "May-25").replace("2025-05-24", "May-25")
+    put(mine, text)
+    (question,) = asked(mine)
+    assert (
+        "a month with its year (2 like May-25)" in question.asks
+        and "the day is not in the file" in question.asks
+    )
+    assert len(read_usable(mine).tables["readings"]) == 2

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from woodcalc.checks import blank
 
@@ -129,13 +129,55 @@ def slashed(text: str) -> re.Match[str] | None:
     return m if m and m[2] != "." else None
 
 
-def date_order(texts: Iterable[str]) -> str:
-    """Return "mdy" or "dmy" if the dates of a column leave no doubt, or all that tell but a single one; else "".
+def _year_leads(text: str) -> bool:
+    """True of a date like 26-06-21 whose first number may be the year: in the last dozen years, and in no future."""
+    m = _THREE.fullmatch(_with_hyphens(text))
+    if not m or len(m[1]) != 2 or len(m[4]) != 2:
+        return False
+    day, _ = _day(_year(m[1]), int(m[3]), int(m[4]))
+    return day is not None and date.today().year - _RECENT_YEARS <= day.year and day <= _last_day()
+
+
+def _last_day():
+    """No day of a record is later: tomorrow, since a server's day may be behind the learner's."""
+    return datetime.now() + timedelta(days=1)
+
+
+def open_orders(text: str) -> tuple[str, ...]:
+    """Return the orders in which a date can be read that its own numbers leave open; () if there is but one.
+
+    Parameters
+    ----------
+    text : str
+        A cell as it was typed.
+
+    Examples
+    --------
+    >>> open_orders("5/6/26"), open_orders("5/24/26"), open_orders("2026-06-05")
+    (('mdy', 'dmy'), (), ())
+    """
+    m = _THREE.fullmatch(_with_hyphens(text))
+    if not m:
+        return ()
+    orders = ("dmy",) if m[2] == "." or int(m[1]) > 12 else ("mdy", "dmy")
+    days = {date_of(text, order)[0]: order for order in (*orders, *(["ymd"] if _year_leads(text) else []))}
+    return tuple(order for day, order in days.items() if day) if len(days) > 1 and None not in days else ()
+
+
+def date_order(texts: Iterable[str], first: date | None = None) -> str:
+    """Return "mdy", "dmy" or "ymd" if the dates of a column leave no doubt, or all that tell but a single one.
 
     Parameters
     ----------
     texts : iterable of str
         The cells of a column; what is no date in three numbers tells nothing.
+    first : date, optional
+        No day is earlier, such as that of stacking.
+
+    Returns
+    -------
+    str
+        "" if nothing tells; ``"?"`` if it is open whether the year of two digits comes first or last.
 
     Examples
     --------
@@ -143,12 +185,58 @@ def date_order(texts: Iterable[str]) -> str:
     ('mdy', '')
     >>> date_order(["5/24/26", "6/21/26", "28/6/26"]), date_order(["5/24/26", "28/6/26"])
     ('mdy', '')
+    >>> date_order(["25-05-10", "25-05-24", "25-06-28"])
+    'ymd'
     """
-    pairs = [(int(m[1]), int(m[3])) for t in dict.fromkeys(texts) if (m := slashed(t))]
+    texts = list(dict.fromkeys(texts))
+    if end := _year_end(texts, first):
+        return end
+    pairs = [(int(m[1]), int(m[3])) for t in texts if (m := slashed(t)) and not _which_end("", True, m)]
     day_first, month_first = sum(a > 12 for a, _ in pairs), sum(b > 12 for _, b in pairs)
     if min(day_first, month_first) > 1 or day_first == month_first:
         return ""
     return "dmy" if day_first > month_first else "mdy"
+
+
+_RECENT_YEARS = 12  # a record is no older, if its year is to be taken from the first of three numbers
+_ONE_SEASON, _SCATTERED = 1, 4  # years from the first day of a table to its last
+
+
+def _year_end(texts, first):
+    """Return "ymd" or "dmy" if dates like 26-06-21 tell at which end the year stands, "?" if not; "" if none may lead.
+
+    One way is out if it puts days into the future or before `first`; or if it scatters them over the years while the
+    other keeps them in one season.
+    """
+    three = [m for t in texts if (m := _THREE.fullmatch(_with_hyphens(t)))]
+    leads = [_year_leads(m[0]) for m in three]
+    if not any(leads) or leads.count(False) > max(1, len(three) // 4):
+        return ""
+    ends = {}
+    for order, can in (("ymd", leads), ("dmy", [True] * len(three))):
+        days = [date_of(m[0], order)[0] if ok else None for m, ok in zip(three, can, strict=True)]
+        good = [d for d in days if d and d <= _last_day() and (first is None or d.date() >= first)]
+        years = [d.year for d in good] or [0]
+        ends[order] = len(days) - len(good), max(years) - min(years), min(years)
+    (out, spread, begin), (out_last, spread_last, begin_last) = ends["ymd"], ends["dmy"]
+    if out == out_last:
+        for order, here, there in (("ymd", spread, spread_last), ("dmy", spread_last, spread)):
+            if len(three) > 2 and here <= _ONE_SEASON and there >= _SCATTERED:
+                return order
+        this_year = date.today().year
+        nearer = this_year - begin < this_year - begin_last
+        return "?" if nearer or (spread < spread_last and this_year - begin <= 3) else ""
+    if out == 0 and (out_last == len(three) or spread < spread_last):
+        return "ymd"
+    if out_last == 0 and (out == len(three) or spread_last <= spread):
+        return "dmy"
+    return (
+        "ymd"
+        if out <= 1 and spread < spread_last
+        else "dmy"
+        if out_last <= 1 and spread_last < spread
+        else "?"
+    )
 
 
 def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | None, str]:
@@ -158,8 +246,8 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
     ----------
     text : str
         A cell as it was typed.
-    order : {"mdy", "dmy", ""}
-        Which comes first where both may be a month; "" for not known.
+    order : {"mdy", "dmy", "ymd", "?", ""}
+        Which comes first where several may; "" for not known, "?" if not even whether the year does.
     in_a_file : bool
         Whether a header could tell the order.
 
@@ -167,6 +255,8 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
     --------
     >>> f"{date_of('24 May 2026', '')[0]:%Y-%m-%d}", f"{date_of('5/6/26', 'mdy')[0]:%Y-%m-%d}"
     ('2026-05-24', '2026-05-06')
+    >>> f"{date_of('26-06-21', 'ymd')[0]:%Y-%m-%d}", f"{date_of('26-06-21', 'dmy')[0]:%Y-%m-%d}"
+    ('2026-06-21', '2021-06-26')
     >>> date_of("5/6/26", "", in_a_file=False)
     (None, ' 6 May or 5 June? Write 2026-05-06 or 2026-06-05')
     """
@@ -175,12 +265,10 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
         return _day(int(m[1]), int(m[2]), int(m[3]))
     if m := _THREE.fullmatch(text):
         a, b, year = int(m[1]), int(m[3]), _year(m[4])
-        now = datetime.now().year
-        if not in_a_file and len(m[4]) == 2 and abs(_year(m[1]) - now) < abs(year - now):  # 25-06-21
-            (first, _), (last, _) = _day(_year(m[1]), b, int(m[4])), _day(year, b, a)
-            if first and last and first != last:
-                which = f"{first.day} {first:%B %Y} or {last.day} {last:%B %Y}"
-                return None, f" {which}? Write {first:%Y-%m-%d} or {last:%Y-%m-%d}"
+        if order == "ymd" and len(m[1]) == len(m[4]) == 2 and a > 12:
+            return _day(_year(m[1]), b, int(m[4]))
+        if why := _which_end(order, in_a_file, m):
+            return None, why
         if m[2] == ".":  # points between day, month, year are written day first everywhere
             return _day(year, b, a)
         if a > 12 or order == "dmy":
@@ -202,8 +290,25 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
     return None, ""
 
 
+def _which_end(order, in_a_file, m):
+    """Ask at which end of 26-06-21 the year stands, unless the order tells; "" if it can be but one."""
+    text = m[0]
+    if order == "dmy" or not _year_leads(text):
+        return ""
+    now, year = date.today().year, _year(m[4])
+    if order != "?" and not abs(_year(m[1]) - now) < abs(year - now):
+        return ""
+    (first, _), (last, _) = _day(_year(m[1]), int(m[3]), int(m[4])), _day(year, int(m[3]), int(m[1]))
+    if not last or first == last:
+        return ""
+    write = f"{first:%Y-%m-%d} or {last:%Y-%m-%d}"
+    if not in_a_file:
+        return f" {first.day} {first:%B %Y} or {last.day} {last:%B %Y}? Write {write}"
+    return f" {text} could be {write}: write it so, or head the column 'date (y/m/d)' or 'date (d/m/y)'"
+
+
 def possible_days(text: str, year: int | None = None) -> tuple[datetime, ...]:
-    """Return the days that a date can mean, month first or day first; `year` stands in for the one written.
+    """Return the days that a date can mean, whatever comes first; `year` stands in for the one written.
 
     Parameters
     ----------
@@ -224,6 +329,7 @@ def possible_days(text: str, year: int | None = None) -> tuple[datetime, ...]:
         parts = [(m[1], m[2], m[3])]
     elif m := _THREE.fullmatch(text):
         parts = [(m[4], m[3], m[1])] if m[2] == "." else [(m[4], m[1], m[3]), (m[4], m[3], m[1])]
+        parts += [(m[1], m[3], m[4])] if _year_leads(text) else []
     elif (m := _WORDY.fullmatch(text)) and (month := MONTHS.get((m[2] or m[3])[:3].lower())):
         parts = [(m[5], month, m[1] or m[4])]
     else:

@@ -26,7 +26,12 @@ def _words_of(*units):
     return {word.replace(" ", "_"): unit for unit in units for word in UNITS[unit].lower().split(", ")}
 
 
-_OTHERS = {"": "pct percent % bf", "mdy": "m_d_y mdy mm_dd_yyyy", "dmy": "d_m_y dmy dd_mm_yyyy"}
+_OTHERS = {
+    "": "pct percent % bf",
+    "mdy": "m_d_y mdy mm_dd_yyyy",
+    "dmy": "d_m_y dmy dd_mm_yyyy",
+    "ymd": "y_m_d ymd yyyy_mm_dd yy_mm_dd",
+}
 UNIT_WORDS = _words_of("in", "ft", "cm", "mm", "m", "F", "C") | {
     word: unit for unit, words in _OTHERS.items() for word in words.split()
 }
@@ -65,7 +70,7 @@ def unit_fits(kind: str, unit: str) -> bool:
         return True
     if kind in ("in", "ft"):
         return unit in _INCHES
-    return unit in {"F": "F C", "date": "mdy dmy", "nominal": "in", "number": ""}[kind].split()
+    return unit in {"F": "F C", "date": "mdy dmy ymd", "nominal": "in", "number": ""}[kind].split()
 
 
 _INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.54}  # 1 in = 2.54 cm exactly

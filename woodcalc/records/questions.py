@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from woodcalc.checks import InputError
-from woodcalc.dates import MONTHS, date_of, slashed
+from woodcalc.dates import MONTHS, date_of, open_orders
 from woodcalc.disk import ChangedError, locked
 from woodcalc.records.cells import as_text, header_parts, unit_fits
 from woodcalc.records.columns import TABLES, Problem, RecordsError
@@ -267,7 +267,7 @@ def _could_be(sheet, i, column):
 
 def _fits(sheet, column, text):
     if column.kind == "date":
-        return date_of(text, "mdy")[0] is not None or date_of(text, "dmy")[0] is not None
+        return bool(open_orders(text)) or any(date_of(text, order)[0] for order in ("mdy", "dmy"))
     return not sheet.in_cell(column, text)[1]
 
 
@@ -340,38 +340,38 @@ def _days(column, count):
     return f"The dates in column {column.name}" if count > 1 else f"A date in column {column.name}"
 
 
-def _two_ways(text):
-    """The days that a date like 5/6/25 can be, by what comes first; {} if that is not open."""
-    days = {order: day for order in ("mdy", "dmy") if (day := date_of(text, order)[0])}
-    return days if slashed(text) and len(set(days.values())) == 2 else {}
+_FIRST = {
+    "mdy": ("month", "m/d/y"),
+    "dmy": ("day", "d/m/y"),
+    "ymd": ("year", "y/m/d"),
+}  # and its name in a header
 
 
 def _order(sheet, column, texts):
-    """Dates like 5/6/25 with nothing in the table that tells day from month.
+    """Dates like 5/6/25 or 26-06-21 with nothing in the table that tells what comes first.
 
     The answer goes into the header; where a date that is read already would read otherwise by it, into the open cells
     alone. One that is out of place in a known order is the row's own problem, with its own mend.
     """
-    open_ = {row: days for row, text in texts.items() if (days := _two_ways(text))}
-    if not open_ or sheet.date_orders()[column.name]:
+    ways = {row: orders for row, text in texts.items() if (orders := open_orders(text))}
+    if not ways or sheet.date_orders()[column.name]:
         return
-    text = texts[next(iter(open_))]
-    i = sheet.place[column.name]
-    others = {t for t in _column_texts(sheet, column) if date_of(t, "")[0]}
-    bound = any(date_of(t, "mdy")[0] != date_of(t, "dmy")[0] for t in others)
-    asks = (
-        f"{_days(column, len(open_))} can be read two ways ({len(open_):,} like {text}). Which comes first?"
-    )
-    answers = [
-        Answer(
-            f"The {first}: {text} is {_told(date_of(text, order)[0])}",
-            _dated(sheet, column, {row: days[order] for row, days in open_.items()})
-            if bound
-            else _renamed(sheet, i, f"{column.name} ({as_})"),
-        )
-        for first, order, as_ in (("month", "mdy", "m/d/y"), ("day", "dmy", "d/m/y"))
-    ]
-    yield Question("", asks, tuple(answers), column.name, frozenset(open_))
+    for orders in dict.fromkeys(ways.values()):  # day or month first, day or year first: two questions
+        open_ = {row: texts[row] for row, these in ways.items() if these == orders}
+        text = next(iter(open_.values()))
+        others = {t for t in _column_texts(sheet, column) if t not in open_.values() and date_of(t, "")[0]}
+        bound = len(open_) < len(ways) or any(len({date_of(t, o)[0] for o in orders}) > 1 for t in others)
+        asks = f"{_days(column, len(open_))} can be read two ways ({len(open_):,} like {text}). Which comes first?"
+        answers = [
+            Answer(
+                f"The {_FIRST[order][0]}: {text} is {_told(date_of(text, order)[0])}",
+                _dated(sheet, column, {row: date_of(t, order)[0] for row, t in open_.items()})
+                if bound
+                else _renamed(sheet, sheet.place[column.name], f"{column.name} ({_FIRST[order][1]})"),
+            )
+            for order in orders
+        ]
+        yield Question("", asks, tuple(answers), column.name, frozenset(open_))
 
 
 def _counted(sheet, column, texts, today):
@@ -415,9 +415,25 @@ def _yearless(sheet, column, texts, today):
             when = f"{year}" if last == year else f"{year} to {last}"
             says = f"Year {when}: {first} is {_told(next(iter(days.values())))}"
             answers.append(Answer(says, _dated(sheet, column, days)))
-    if answers:
-        asks = f"{_days(column, len(open_))} ha{'ve' if len(open_) > 1 else 's'} no year ({len(open_):,} like {first})."
-        yield Question("", f"{asks} Which year was it?", tuple(answers), column.name, frozenset(open_))
+    if not answers:
+        return
+    which = f"{_days(column, len(open_))} ha{'ve' if len(open_) > 1 else 's'} no year ({len(open_):,} like {first})."
+    asks = f"{which} Which year was it?"
+    month = next((text for text in open_.values() if _may_be_a_month(text, today)), "")
+    if month:  # a spreadsheet shows a month so, and hides the day
+        many = f"{len(open_):,} like {month}"
+        which = f"{_days(column, len(open_))} may be a day without a year, or a month with its year ({many})."
+        asks = (
+            f"{which} Is the number the day, and which year was it? If it is the year, the day is not in the file: "
+            "write each date in by hand, as 2025-05-10."
+        )
+    yield Question("", asks, tuple(answers), column.name, frozenset(open_))
+
+
+def _may_be_a_month(text, today):
+    """True of May-25, which may be May of 2025: the number behind the month is a year that is not long past."""
+    m = re.fullmatch(r"[a-z]{3,9}\.?[-./'\s]+(\d\d)", text, re.I)
+    return bool(m) and today.year - 12 <= 2000 + int(m[1]) <= today.year
 
 
 def _column_texts(sheet, column):

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError
-from woodcalc.dates import date_of, date_order, possible_days, slashed
+from woodcalc.dates import date_of, date_order, open_orders, possible_days, slashed
 from woodcalc.records.cells import (
     CHOICE_WORDS,
     UNIT_WORDS,
@@ -54,12 +54,18 @@ from woodcalc.records.letters import Lines, NoTextError, decoded, encoded
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
+    from datetime import date
+
     import pandas as pd
 
     from woodcalc.records.columns import Column
 
 
-_ORDERS = (("m/d/y", "mdy"), ("month/day", "mdy"), ("d/m/y", "dmy"), ("day/month", "dmy"))
+_ORDERS = (
+    ("m/d/y", "mdy"), ("month/day", "mdy"), ("d/m/y", "dmy"), ("day/month", "dmy"), ("y/m/d", "ymd"),
+    ("year/month", "ymd"),
+)  # fmt: skip
+_IN_WORDS = {"mdy": "month/day/year", "dmy": "day/month/year", "ymd": "year/month/day"}
 
 
 class Sheet:
@@ -428,14 +434,30 @@ class Sheet:
         return {self.cell(r.row, MARKS[self.table]) for r in self.records[1:]} - {""}
 
     def date_orders(self) -> dict[str, str]:
-        """Return {column: "mdy", "dmy" or ""}: the order of the dates that are written with slashes."""
+        """Return {column: "mdy", "dmy", "ymd" or ""}: the order of the dates that are written with slashes."""
         return {
             c.name: self.order
-            or (unit if (unit := self.units.get(c.name, "")) in ("mdy", "dmy") else "")
-            or date_order(self._column_of(c.name))
+            or (unit if (unit := self.units.get(c.name, "")) in _IN_WORDS else "")
+            or date_order(self._column_of(c.name)).replace("?", "")
             for c in self.columns
             if c.kind == "date" and c.name in self.place
         }
+
+    def open_orders(self) -> set[str]:
+        """Return the orders that dates can be in where the table itself does not tell; empty if it does."""
+        if any(self.date_orders().values()):
+            return set()
+        texts = [
+            t
+            for c in self.columns
+            if c.kind == "date" and c.name in self.place
+            for t in self._column_of(c.name)
+        ]
+        return {order for text in texts for order in open_orders(text)}
+
+    def order_after(self, first: date) -> str:
+        """Return the order of dates of which none lies before a day, or "" if that does not tell it either."""
+        return self.order or date_order(self._column_of("date"), first).replace("?", "")
 
     def _column_of(self, name):
         """The different texts that stand in a column."""
@@ -476,12 +498,14 @@ class Sheet:
         unit = self.units.get(column.name, "")
         order = ""
         if column.kind == "date":
-            order = unit if unit in ("mdy", "dmy") else self.order or date_order(texts)
-            if order and unit != order and any(slashed(t) for t in texts):
-                self.notes.append(
-                    f"dates in column {column.name} read as "
-                    f"{'month/day/year' if order == 'mdy' else 'day/month/year'}"
-                )
+            order = unit if unit in _IN_WORDS else self.order or date_order(texts)
+            led = next(
+                (t for t in texts if order == "ymd" and re.fullmatch(r"\d\d([-/.])\d\d?\1\d\d", t)), ""
+            )
+            if order in _IN_WORDS and unit != order and (led or any(slashed(t) for t in texts)):
+                day = date_of(led, order)[0] if led else None
+                as_in = f": {led} is {day.day} {day:%B %Y}" if day else ""
+                self.notes.append(f"dates in column {column.name} read as {_IN_WORDS[order]}{as_in}")
         seen, out, problems = {}, [], []  # tallies repeat themselves: each text is worked out once
         for text, row in zip(texts, rows, strict=True):
             if text not in seen:
@@ -730,7 +754,7 @@ def _named_unit(column, unit):
     """The unit of a header in words, if it is another than the book's; the order of a date tells itself."""
     if column.name == "value" and unit:
         return f"{unit} where it is a weight"
-    return "" if unit in ("mdy", "dmy") or unit == header_parts(column.name)[1] else unit
+    return "" if unit in _IN_WORDS or unit == header_parts(column.name)[1] else unit
 
 
 def _typed(cell):
@@ -776,8 +800,9 @@ def _with_likely_days(problems, texts, days, rows):
     """
     at = {row: i for i, row in enumerate(rows)}
     good = [i for i, day in enumerate(days) if day]
-    months = [order for t in dict.fromkeys(texts) if (order := date_order([t]))]
-    mostly = max(("mdy", "dmy"), key=months.count) if months.count("mdy") != months.count("dmy") else ""
+    orders = [order for t in dict.fromkeys(texts) if (order := date_order([t])) in _IN_WORDS]
+    many = sorted(_IN_WORDS, key=orders.count)
+    mostly = many[-1] if orders.count(many[-1]) > orders.count(many[-2]) else ""
     years = [days[i].year for i in good]
     usual = max(set(years), key=years.count) if years else None
     mended = []
@@ -789,7 +814,7 @@ def _with_likely_days(problems, texts, days, rows):
         fit = [day for day in can if (not before or day >= before) and (not after or day <= after)]
         likely = fit[0] if len(fit) == 1 and good else None
         if likely is None and mostly and len(can) == 2:
-            likely = date_of(texts[i], mostly)[0]
+            likely = date_of(texts[i], mostly)[0] if mostly in open_orders(texts[i]) else None
         mended.append(replace(p, mend=as_text(likely)) if likely else p)
     return mended
 

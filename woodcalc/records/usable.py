@@ -341,7 +341,12 @@ def _taken_apart(path, own):
     order = {o for sheet in sheets.values() for o in sheet.date_orders().values() if o}
     for sheet in sheets.values():
         if len(order) == 1:  # the dates of one table tell how those of another are written
-            sheet.order = sheet.order or next(iter(order))
+            other = next(iter(order))
+            sheet.order = sheet.order or (other if other in sheet.open_orders() else "")
+    if {"stacks", "readings"} <= {*sheets} and (order := sheets["readings"].open_orders()):
+        begun = sheets["stacks"].rows()[0]["stacked"] if "ymd" in order else ()
+        if len(begun):  # no reading is earlier than the first stack
+            sheets["readings"].order = sheets["readings"].order_after(begun.min().date())
     return files, sheets, problems, notes
 
 
@@ -829,6 +834,9 @@ _METER_STEP = 15.0  # points between two readings of a board that follow on each
 _MANY_STACKS = 20  # in which a board's mark stands: no mark of one board
 
 
+_FIRST = {"mdy": "month", "dmy": "day", "ymd": "year"}  # what comes first in each order of a date
+
+
 class _Found:
     """Sheets and tables as they are gathered, and what is said about them."""
 
@@ -1153,13 +1161,16 @@ class _Found:
             for column, order in sheet.date_orders().items():
                 if not order:
                     continue
-                other = {"mdy": "dmy", "dmy": "mdy"}[order]
                 rows = self.frames[table].index
-                odd = [row for row in rows if date_order([sheet.cell(row, column)]) == other]
+                odd = [
+                    row
+                    for row in rows
+                    if (other := date_order([sheet.cell(row, column)])) in _FIRST and other != order
+                ]
                 if len({sheet.cell(row, column) for row in odd}) != 1:
                     continue
                 day = self.frames[table].loc[odd[0], column]
-                first, others = ("day", "month") if other == "dmy" else ("month", "day")
+                first, others = _FIRST[date_order([sheet.cell(odd[0], column)])], _FIRST[order]
                 expected = (
                     f"a date with the {others} first, as the others have it. The {first} stands first here, and it is "
                     f"read as {_calendar_day(day)}. Is {as_text(day)} meant?"
