@@ -683,6 +683,17 @@ def test_starts():
     assert leap.daily.date.iloc[1] == pd.Timestamp("2024-03-01")
 
 
+def test_a_month_is_the_next_such_month_never_one_that_is_past():
+    for day in ("2026-11-28", "2027-05-15", "2027-05-16", "2028-02-29"):
+        today = datetime.date.fromisoformat(day)
+        for month in range(1, 13):
+            start = drying.start_date(month, today)
+            assert (start.month, start.day) == (month, 15) and 0 <= (start - today).days < 366
+            assert start == drying.start_date(str(month), today) == drying.start_date(f"{start:%B}", today)
+    then = drying.start_date("May 20, 2026", datetime.date(2026, 11, 28))
+    assert then == datetime.date(2026, 5, 20)  # a day is as it is given
+
+
 @pytest.mark.parametrize(
     "typed", ["5/15/2027", "15 May 2027", "May 15, 2027", "2027-05-15", "15.5.2027", " 5-15-27"]
 )

@@ -64,7 +64,7 @@ def test_calendar_names_events_in_the_order_of_time():
     assert panel.reading.index("down to 20 % after 78 days") < panel.reading.index(
         "season ends after 142 days"
     )
-    year = planning.first_day(5).year
+    year = drying.start_date(5).year
     for day in (f"on sticks on 15 May {year}", f"(1 Aug {year})", f"(4 Oct {year})", f"Jan {year + 1})."):
         assert day in panel.reading  # each with its year
 
@@ -77,7 +77,7 @@ def test_calendar_names_events_in_the_order_of_time():
 def test_calendar_names_its_years_and_never_one_that_is_past():
     for month in range(1, 13):
         page, says = figures.job_calendar("Madison, WI", "white ash", "4/4", month)
-        start = planning.first_day(month)
+        start = drying.start_date(month)
         assert f"on sticks on 15 {start:%b %Y}" in says and start >= date.today()
         drawn = page.svg() if hasattr(page, "svg") else figures.style.to_svg(page)
         assert all(f">{start.year + n}<" in drawn for n in range(3)) and "year 1" not in drawn

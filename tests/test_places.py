@@ -368,7 +368,10 @@ def test_the_height_that_is_typed_counts(my_wood):
     picker = picked(asked="39.06, -108.55", height="9,000")
     assert "Grand Junction, CO is nearer, but" in plain(picker.shown.value)
     picker.height.value = "2743 m"
-    assert "expected feet" in picker.said and picker.height.value == "2743 m"
+    assert "expected a number from -300 to 20,000 ft. This is in feet, not in meters." in picker.said
+    assert picker.height.value == "2743 m"
+    picker.height.value = "90000"
+    assert "Height above sea level: found '90000'; expected a number from -300 to 20,000 ft." in picker.said
 
 
 @pytest.mark.parametrize(

@@ -268,14 +268,16 @@ def day_of_year(when: date) -> int:
 _WHEN = "expected a date like 2026-05-01, 1 May 2026 or 5/31/2026, or a month"
 
 
-def start_date(start: Any) -> date:
-    """A date from a date, a date as people write it, or a month (its 15th, this year).
+def start_date(start: Any, today: date | None = None) -> date:
+    """A date from a date, a date as people write it, or a month: its next 15th, never one that is past.
 
     Parameters
     ----------
     start : date, str or int
         ``"2026-05-01"``, ``"1 May 2026"``, ``"5/31/2026"``, a `datetime.date`, a month's number or name. The years
         1950 to 2100. ``"5/6/2026"`` is refused, as in the records: it may be May or June.
+    today : date, optional
+        The day to look ahead from for a month; today if left out.
 
     Returns
     -------
@@ -292,8 +294,8 @@ def start_date(start: Any) -> date:
     datetime.date(2026, 5, 1)
     >>> start_date("May 31, 2026") == start_date("5/31/2026") == start_date("2026-05-31")
     True
-    >>> start_date("May").month
-    5
+    >>> start_date("May", date(2026, 11, 28)), start_date(12, date(2026, 11, 28))
+    (datetime.date(2027, 5, 15), datetime.date(2026, 12, 15))
     """
     if isinstance(start, str) and any(c.isdigit() for c in start) and not start.strip().isdigit():
         found, why = date_of(start.strip(), "", in_a_file=False)
@@ -311,4 +313,6 @@ def start_date(start: Any) -> date:
     if isinstance(start, date):
         within("start, year", start.year, 1950, 2100)
         return start
-    return date(date.today().year, climate.month_number(start), 15)
+    now = today or date.today()
+    this_year = date(now.year, climate.month_number(start), 15)
+    return this_year if this_year >= now else this_year.replace(year=now.year + 1)

@@ -62,7 +62,7 @@ def job_calendar(
     """
     asked = part
     part, unknown = drying.dated_part(species, asked)
-    start = date(year, int(month), 15) if year else job.first_day(int(month))
+    start = date(year, int(month), 15) if year else drying.start_date(int(month))
     forecast, season, mc, room = _dry(place, species, nominal, start, part)
     first = start.replace(month=1, day=1)
     days, end = 1095, (season - first).days

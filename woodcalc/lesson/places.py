@@ -17,9 +17,8 @@ from woodcalc.climate.places import Offer, Spot
 from woodcalc.disk import in_words
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Form, button, labelled, note, table
-from woodcalc.lesson.worked import numbers
+from woodcalc.lesson.worked import numbers, one_number
 from woodcalc.records import choices
-from woodcalc.records.amounts import read_amount
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.columns import TABLES
 
@@ -130,15 +129,7 @@ class PlacePicker(Form):
     def _height_ft(self, spot):
         """Height of the place, and how it is known."""
         if self.height.value.strip():
-            label = "Height above sea level"
-            try:
-                told = read_amount(self.height.value, "ft", label)
-            except InputError as why:
-                raise InputError(
-                    f"{label}: found {self.height.value.strip()!r}; expected feet, such as 1,250. {why}"
-                ) from None
-            if not -300 <= told <= 20_000:
-                raise InputError(f"{label}: found {told:,.0f} ft; expected -300 to 20,000 ft.")
+            told = one_number(self.height.value, "Height above sea level", -300, 20_000, "ft")
             return told, f"Your place lies {told:,.0f} ft above the sea, as you typed."
         told = places.map_elevation_ft(spot.latitude, spot.longitude)
         if math.isnan(told):

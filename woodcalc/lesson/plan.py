@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 
-from woodcalc import records, tables
+from woodcalc import drying, records, tables
 from woodcalc.checks import InputError
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
@@ -114,7 +114,7 @@ class PlanDesk(Form):
             "thickness": w.Dropdown(
                 value=mine.thickness, options=list(dict.fromkeys([*THICKNESSES, mine.thickness])), layout=wide
             ),
-            "start": w.Text(value=start or planning.first_day(mine.month).isoformat(), **typed),
+            "start": w.Text(value=start or drying.start_date(mine.month).isoformat(), **typed),
             "species": w.Combobox(value="", placeholder="the one with most lumber", options=WOODS, **typed),
             "pattern": w.Dropdown(
                 value="cant", options=["cant", "through-and-through", "quartered"], layout=wide

@@ -83,7 +83,7 @@ def one_number(text: str, label: str, low: float, high: float, unit: str = "") -
     except InputError as error:
         why = f" {error}"
     if found is None or not low <= found <= high:
-        expected = f"a number from {low:g} to {high:g} {unit}".rstrip()
+        expected = f"a number from {low:,g} to {high:,g} {unit}".rstrip()
         raise InputError(f"{label}: found {text.strip()!r}; expected {expected}.{why}")
     return found
 

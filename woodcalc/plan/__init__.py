@@ -1,6 +1,6 @@
 """The whole job, as one plan."""
 
-from woodcalc.plan.job import ASSUMPTIONS, Plan, first_day, make_plan
+from woodcalc.plan.job import ASSUMPTIONS, Plan, make_plan
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
 from woodcalc.plan.wall import Wall, wall_sheet
 
@@ -10,7 +10,6 @@ __all__ = [
     "Plan",
     "Step",
     "Wall",
-    "first_day",
     "first_season",
     "make_plan",
     "wall_sheet",

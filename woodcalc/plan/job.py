@@ -13,7 +13,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
-from numbers import Real
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -42,7 +41,7 @@ if TYPE_CHECKING:
     from woodcalc.sawing.sawn_log import SawingPlan
 
 
-__all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_day", "first_season", "make_plan"]
+__all__ = ["ASSUMPTIONS", "FURNITURE_PCT", "Plan", "Step", "first_season", "make_plan"]
 
 # name: value, unit, what it is
 ASSUMPTIONS = {
@@ -345,7 +344,7 @@ def make_plan(
 def _made(folder, place, thickness, start, species, pattern, project_in, assumptions, part, mill):
     site = climate.get(place)
     asked = _asked(thickness)
-    begin = first_day(start)
+    begin = drying.start_date(start)
     pattern = best.pattern_name(pattern)
     project = within("project_in", project_in, 1, 120, "in", "Is it in mm?")
     given = _assumed({**({"kerf_in": mill.kerf_in} if mill else {}), **(assumptions or {})})
@@ -397,36 +396,6 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles, mill, sizes,
         standing=plan_steps.standing(own),
     )  # fmt: skip
-
-
-def first_day(start: date | str | int, today: date | None = None) -> date:
-    """Return the day that a job starts: as it is given, or for a month its next 15th, never one that is past.
-
-    Parameters
-    ----------
-    start : date, str or int
-        As `drying.start_date` takes it.
-    today : date, optional
-        The day to look ahead from; today if left out.
-
-    Returns
-    -------
-    date
-
-    Examples
-    --------
-    >>> first_day("May", date(2026, 11, 28)), first_day(12, date(2026, 11, 28))
-    (datetime.date(2027, 5, 15), datetime.date(2026, 12, 15))
-    >>> first_day("2026-05-20", date(2026, 11, 28))
-    datetime.date(2026, 5, 20)
-    """
-    found = drying.start_date(start)
-    typed = start.strip() if isinstance(start, str) else ""
-    if not (isinstance(start, Real) or typed.isdigit() or (typed and not any(c.isdigit() for c in typed))):
-        return found
-    now = today or date.today()
-    this_year = date(now.year, found.month, 15)
-    return this_year if this_year >= now else this_year.replace(year=now.year + 1)
 
 
 def _asked(thickness):
