@@ -12,11 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from woodcalc import air, climate, drying, kiln, movement, species, tables
+from woodcalc import air, climate, drying, kiln, movement, plan, species, tables
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.drying import slab
 from woodcalc.kiln import chamber, collector, runs, ways
 from woodcalc.kiln import heat_treatment as heat
+from woodcalc.plan import steps as plan_steps
 
 OAK = "northern red oak"
 GREENSBORO = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
@@ -957,6 +958,29 @@ def test_a_run_over_120_f_has_no_margin_and_no_safe_pace():
         assert any("hotter than ever tried" in line for line in hot.advice)
     cool = kiln.solar("black cherry", 1, "Madison", 6, mc_start_pct=20)
     assert not cool.too_hot and "within the safe pace" in cool.advice[-1]
+
+
+def test_tables_of_the_ways_say_of_hot_runs_what_the_run_itself_says():
+    table = kiln.compare("black cherry", 1, "Phoenix", "June", mc_start_pct=20).set_index("way")
+    assert table.too_hot.tolist() == [False, True, False]
+    for run in kiln.runs_of_each("black cherry", 1, "Phoenix", "June", mc_start_pct=20):
+        words = kiln.took(table.days[run.way], table.too_hot[run.way], 180)
+        assert run.says().startswith(f"8 % after {words}")
+        assert ("or longer, hotter than ever tried" in words) == run.too_hot
+    cut_short = kiln.solar("black cherry", 1, "Phoenix", 6, mc_start_pct=20, days=2)
+    assert cut_short.too_hot and kiln.took(cut_short.days_to(), True, 2) == "not in 2 days"
+
+
+def test_a_plan_says_of_hot_runs_what_the_run_itself_says(monkeypatch):
+    """A wood with its last points to go where the sun is hot: table and sentence."""
+    forecast = drying.air_dry("black cherry", 1, "Phoenix", "2026-05-15")
+    boards = pd.DataFrame({"species": ["black cherry"], "board_feet": [300.0]})
+    given = {name: value for name, (value, *_) in plan.ASSUMPTIONS.items()}
+    monkeypatch.setattr(plan_steps, "first_season", lambda _: (forecast.start, 20.0))
+    step = plan_steps.finish_step(forecast, boards, given)
+    solar = step.table.set_index("way").took["solar kiln"]
+    assert solar.endswith(" or longer, hotter than ever tried")
+    assert f"solar kiln, {solar.replace(' or', ' days or', 1)}" in step.says
 
 
 def test_green_hardwood_in_wisconsin(beside, report):

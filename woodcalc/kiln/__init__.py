@@ -1,7 +1,7 @@
 """The last points: solar kiln, dehumidifier, a room indoors, and what the wood needs at the end."""
 
 from woodcalc.kiln.equalizing import Setting, condition, equalize, stress_test
-from woodcalc.kiln.runs import Run, give_or_take
+from woodcalc.kiln.runs import Run, give_or_take, took
 from woodcalc.kiln.ways import (
     compare,
     dehumidifier,
@@ -26,4 +26,5 @@ __all__ = [
     "safe_loss_pct_per_day",
     "solar",
     "stress_test",
+    "took",
 ]

@@ -11,6 +11,7 @@ import numpy as np
 
 from woodcalc import air
 from woodcalc.checks import blank
+from woodcalc.dates import days_told
 from woodcalc.kiln import chamber
 
 if TYPE_CHECKING:
@@ -111,8 +112,7 @@ class Run:
         >>> solar("black cherry", 1, "Madison", "June", mc_start_pct=14).says()
         '8 % after 18 days (12 to 26)'
         """
-        untried = not np.isnan(self.days_to()) and self.too_hot
-        return f"{self.reached}, {TOO_HOT}" if untried else self.reached
+        return f"{self.reached}, {TOO_HOT}" if self.reached.endswith(OR_LONGER) else self.reached
 
     @property
     def reached(self) -> str:
@@ -121,7 +121,7 @@ class Run:
         if np.isnan(days):
             return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"
         if self.too_hot:
-            return f"{self.mc_target_pct:g} % after {days:.0f} days or longer"
+            return f"{self.mc_target_pct:g} % after {days_told(days)}{OR_LONGER}"
         low, high = give_or_take(days)
         return f"{self.mc_target_pct:g} % after {days:.0f} days ({low:.0f} to {high:.0f})"
 
@@ -172,6 +172,32 @@ class Run:
 
 
 TOO_HOT = "hotter than ever tried"
+OR_LONGER = " or longer"
+
+
+def took(days: float, too_hot: bool, within: int | None = None, unit: bool = True) -> str:
+    """Days of a run in words; over 120 F they are a least, and the words say so wherever they stand.
+
+    Parameters
+    ----------
+    days : float
+        As from `Run.days_to`.
+    too_hot : bool
+        As from `Run.too_hot`.
+    within, unit :
+        As in `dates.days_told`.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> took(26.2, False), took(26.2, True, unit=False), took(float("nan"), True, 180)
+    ('26 days', '26 or longer, hotter than ever tried', 'not in 180 days')
+    """
+    told = days_told(days, within, unit)
+    return f"{told}{OR_LONGER}, {TOO_HOT}" if too_hot and not blank(days) else told
 
 
 def give_or_take(days: float) -> tuple[float, float]:

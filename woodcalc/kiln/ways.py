@@ -664,8 +664,8 @@ def compare(
     -------
     DataFrame
         One row a way: `way`, `days` (NaN if not within 180), `mc_end_pct`, `kwh`, `cost_usd`,
-        `too_fast_days`, `advice` (the first sentence). No solar kiln where the sunshine is not known.
-        `give_or_take` says how far the days may be off.
+        `too_fast_days`, `too_hot` (see `Run.too_hot`; `took` has the words for it), `advice` (the first sentence). No
+        solar kiln where the sunshine is not known. `give_or_take` says how far the days may be off.
 
     Examples
     --------
@@ -680,7 +680,7 @@ def compare(
         [
             dict(
                 way=run.way, days=run.days_to(), mc_end_pct=run.mc_end_pct, kwh=run.kwh, cost_usd=run.kwh * price,
-                too_fast_days=run.too_fast_days, advice=run.advice[0],
+                too_fast_days=run.too_fast_days, too_hot=run.too_hot, advice=run.advice[0],
             )
             for run in each
         ]

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 from woodcalc import climate, kiln
 from woodcalc.checks import blank
-from woodcalc.dates import days_told
 from woodcalc.figures import kiln as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
@@ -183,7 +182,7 @@ def _compared(stack, last, place, say):
         "wood": f"{stack.species} {stack.nominal}",
         "bf": f"{load_bf:.0f}",
         "from (% MC)": f"{last.mc_pct:.0f}",
-        **{f"{way}, days": days_told(d, 180, unit=False) for way, d in ways.days.items()},
+        **{f"{w.Index}, days": kiln.took(w.days, w.too_hot, 180, unit=False) for w in ways.itertuples()},
         "dehumidifier, kWh": f"{ways.kwh['dehumidifier']:.0f}",
     }
 
@@ -204,6 +203,8 @@ def _ways(_, say):
     mine, told = own.chosen(say), ""
     for month in ("July", "January"):
         ways = kiln.compare(mine.species, mine.thickness_in, mine.place, month)
-        each = "; ".join(f"{w.way} {days_told(w.days, 180)}, ${w.cost_usd:.0f}" for w in ways.itertuples())
+        each = "; ".join(
+            f"{w.way} {kiln.took(w.days, w.too_hot, 180)}, ${w.cost_usd:.0f}" for w in ways.itertuples()
+        )
         told += f"<p>{mine.species} {mine.thickness}, {mine.place}, {month}: {each}</p>"
     return told

@@ -11,7 +11,7 @@ import numpy as np
 
 from woodcalc import climate, kiln, moisture, movement
 from woodcalc.checks import blank
-from woodcalc.dates import day_told, days_told, span_told
+from woodcalc.dates import day_told, span_told
 from woodcalc.drying import forecast as drying
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.moisture import FURNITURE_PCT
@@ -549,12 +549,12 @@ def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str
     done = table.dropna(subset=["days"])
     says = f"On {drying.day_words(when)} the {name} stands at about {mc:.0f} %. " + (
         f"Down to {target:.0f} %: "
-        + "; ".join(f"{r.way}, {count_of(round(r.days), 'day')}" for r in done.itertuples(index=False))
+        + "; ".join(f"{r.way}, {kiln.took(r.days, r.too_hot)}" for r in done.itertuples(index=False))
         + "."
         if len(done)
         else f"None of the ways brings it to {target:.0f} % within 180 days from there."
     )
-    table["took"] = [days_told(d, 180, unit=False) for d in table["days"]]
+    table["took"] = [kiln.took(r.days, r.too_hot, 180, unit=False) for r in table.itertuples()]
     notes: tuple[str, ...] = (
         f"A charge of {load:,.0f} bf; collector, fans and machine of the usual size for it. Wiring in a damp place is "
         "work for a licensed electrician.",
@@ -574,7 +574,7 @@ def _dry_enough(when, mc, name, heads):
     )
     advice = "Stack it on stickers in the room where it will be used, a few weeks before you build."
     table = pd.DataFrame([{"way": "none needed", "days": 0.0, "mc_end_pct": mc, "kwh": 0.0, "cost_usd": 0.0,
-                           "too_fast_days": 0, "advice": advice, "took": "0"}])  # fmt: skip
+                           "too_fast_days": 0, "too_hot": False, "advice": advice, "took": "0"}])  # fmt: skip
     return Step("finish", "The last points", says, table, heads)
 
 
