@@ -20,8 +20,8 @@ from woodcalc.leader import handouts as handout
 from woodcalc.lesson import answer_file, exercise
 from woodcalc.lesson.answers import ask, guess
 from woodcalc.lesson.exercise import every
+from woodcalc.lesson.form import records_form
 from woodcalc.lesson.plan import plan_desk
-from woodcalc.lesson.records import records_form
 from woodcalc.lesson.start import practice_panel
 from woodcalc.records import choices
 

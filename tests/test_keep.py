@@ -18,7 +18,7 @@ from datetime import datetime
 import pytest
 
 from woodcalc import disk, records
-from woodcalc.lesson import history
+from woodcalc.lesson import held, history
 from woodcalc.records import backup as backups
 from woodcalc.records import keep
 
@@ -462,12 +462,12 @@ TABLE = "log,species\n1,oak\n2,ash\n"
 @pytest.mark.parametrize("codec", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"])
 def test_rows_are_counted_and_told_in_whatever_the_file_is_written(codec):
     then = "log,species\n1,röd oak\n"
-    assert history.rows(TABLE.encode(codec)) == "2 rows"
-    assert history.changes(TABLE.encode(codec), then.encode(codec)) == [
+    assert held.rows(TABLE.encode(codec)) == "2 rows"
+    assert held.changes(TABLE.encode(codec), then.encode(codec)) == [
         "row 2: 1, oak becomes 1, röd oak",
         "row 3 goes out: 2, ash",
     ]
-    assert history.changes(TABLE.encode(), TABLE.encode(codec)) == []
+    assert held.changes(TABLE.encode(), TABLE.encode(codec)) == []
 
 
 def test_undo_over_a_workbook_tells_no_bytes(path):
@@ -481,8 +481,8 @@ def test_undo_over_a_workbook_tells_no_bytes(path):
 
 def test_empty_bytes_at_the_end_are_told_and_not_shown():
     damaged = TABLE.encode() + b"\0" * 40
-    assert history.rows(damaged) == "2 rows"
-    assert history.changes(damaged, TABLE.encode()) == ["the empty bytes at its end go out"]
+    assert held.rows(damaged) == "2 rows"
+    assert held.changes(damaged, TABLE.encode()) == ["the empty bytes at its end go out"]
 
 
 # ---- backup

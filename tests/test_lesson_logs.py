@@ -77,7 +77,7 @@ def test_answers_worked_a_second_time(exercise):
 
 def test_a_log_that_the_form_saves_stands_in_picture_and_table_at_once(tmp_path, monkeypatch):
     from woodcalc.lesson.box import plain
-    from woodcalc.lesson.records import records_form
+    from woodcalc.lesson.form import records_form
 
     monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path))
     form, picture, tally = records_form("logs"), panels.own_log_panel(), panels.own_tally()

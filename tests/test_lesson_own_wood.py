@@ -14,6 +14,7 @@ from woodcalc.lesson import air, drying, kept, kiln, logs, moisture, movement, o
 from woodcalc.lesson import records as lesson_8
 from woodcalc.lesson.answers import start_over
 from woodcalc.lesson.box import plain
+from woodcalc.lesson.form import records_form
 from woodcalc.lesson.panel import Panel
 from woodcalc.plan import make_plan
 from woodcalc.records import choices
@@ -262,7 +263,7 @@ def test_markup_in_the_records_stays_text(my_wood):
 
 
 def test_the_panel_follows_what_the_form_saves(my_wood):
-    panel, form = lesson_8.own_stack_panel(), lesson_8.records_form("stacks")
+    panel, form = lesson_8.own_stack_panel(), records_form("stacks")
     assert "Kettle Hollow" in panel.still()
     for name, text in dict(stack="Mine", species="white ash", nominal="4/4", stacked="2025-05-01").items():
         form.fields[name].value = text

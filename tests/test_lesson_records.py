@@ -21,11 +21,13 @@ import pytest
 from woodcalc import drying, records
 from woodcalc.dates import span_told
 from woodcalc.figures import records as figures
-from woodcalc.lesson import drafts
+from woodcalc.lesson import drafts, held
+from woodcalc.lesson import form as form_module
 from woodcalc.lesson import records as lesson
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import doctor_panel
 from woodcalc.lesson.exercise import every, seeded
+from woodcalc.lesson.form import records_form
 from woodcalc.records import backup as backups
 from woodcalc.records import keep
 
@@ -114,7 +116,7 @@ GOOD = {"date": "2025-06-21", "stack": "A", "board": "A1", "kind": "weight", "va
 
 
 def test_form_saves_a_row_and_shows_it(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD)
     form.save()
     assert form.said.startswith("Saved as your first reading (row 2 of readings.csv).")
@@ -131,14 +133,14 @@ def test_form_lists_a_weight_without_a_unit(my_wood):
     (my_wood / "readings.csv").write_text(
         "date,stack,board,kind,value\n2026-05-10,A,1-3,weight,16.6\n2026-05-24,A,1-3,weight,14.9\n"
     )
-    form = lesson.records_form()
+    form = records_form()
     listed = [label for label, _ in form.marked._options_full]
     assert any("14.9" in label for label in listed), listed
     assert "Error" not in form.said
 
 
 def test_form_fits_the_unit_to_the_kind(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     fill(form, kind="meter")
     assert form.fields["unit"].value == "%"
     fill(form, kind="weight", unit="g")
@@ -147,7 +149,7 @@ def test_form_fits_the_unit_to_the_kind(my_wood):
 
 
 def test_form_says_what_is_wrong_and_keeps_what_was_typed(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD | {"value": "twelve", "date": "5/6/2025"})
     form.save()
     assert "Not saved yet" in form.said
@@ -160,7 +162,7 @@ def test_form_says_what_is_wrong_and_keeps_what_was_typed(my_wood):
 
 
 def test_form_corrects_and_takes_out(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     for value in ("12.4", "14.2"):
         fill(form, **GOOD | {"value": value})
         form.save()
@@ -190,7 +192,7 @@ def test_the_question_before_a_log_goes_says_what_came_from_it(my_wood):
     )
     boards = "".join(f"{log}-{i},{log},ash,4/4,6,8\n" for log, i in ((2, 1), (2, 2), (3, 1)))
     (my_wood / "boards.csv").write_text(f"board,log,species,nominal,width_in,length_ft\n{boards}")
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     said = []
     for row in (2, 3, 4):
         form.marked.value = row
@@ -202,7 +204,7 @@ def test_the_question_before_a_log_goes_says_what_came_from_it(my_wood):
 
 
 def test_a_save_says_what_it_changed_and_says_so_if_that_is_nothing(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD)
     form.save()
     before = lines(my_wood / "readings.csv")
@@ -222,7 +224,7 @@ def test_the_form_says_what_the_doctor_page_says_of_a_row(my_wood):
     (my_wood / "stacks.csv").write_text("stack,species,nominal,stacked\nA,ash,4/4,2025-05-10\n")
     boards = "1-1,ash,4/4,6,8\n1-2,ash,4/4,6,8\n"
     (my_wood / "boards.csv").write_text(f"board,species,nominal,width_in,length_ft\n{boards}")
-    form = lesson.records_form()
+    form = records_form()
     fill(form, date="2025-05-12", stack="A", board="1-1", kind="meter", value="45")
     form.save()
     assert "Good to know: kept, not trusted: a meter tells little above 30 %." in form.said
@@ -232,7 +234,7 @@ def test_the_form_says_what_the_doctor_page_says_of_a_row(my_wood):
 
 
 def test_two_forms_on_one_file_lose_nothing(my_wood):
-    one, two = lesson.records_form(), lesson.records_form()
+    one, two = records_form(), records_form()
     for form, board in ((one, "A1"), (two, "A2"), (one, "A3")):
         fill(form, **GOOD | {"board": board})
         form.save()
@@ -254,7 +256,7 @@ def test_two_forms_on_one_file_lose_nothing(my_wood):
 
 
 def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD)
     form.save()
     path = my_wood / "readings.csv"
@@ -270,7 +272,7 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
     assert len(records.read(path)) == 2
     path.write_text(path.read_text() + "some,nonsense\n")
     broken = path.read_text()
-    form = lesson.records_form()
+    form = records_form()
     assert "Row 4, Value" in form.bad.value
     fill(form, **GOOD)
     form.save()
@@ -279,7 +281,7 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
 
 
 def test_form_has_a_field_for_each_column_of_each_table(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     for table in records.TABLES:
         form.table.value = table
         assert list(form.fields) == [c.name for c in records.TABLES[table]]
@@ -346,10 +348,10 @@ def values(path):
 
 
 def test_undo_names_what_it_undoes_and_can_be_undone(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     assert form.undo_button.disabled
     path = three_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     assert "Undo: row 4 goes out: 2025-06-21, A, A1, weight, 11.8, lb" in plain(form.undoes.value)
     press(form, "Undo the last save")
     assert values(path) == [12.4, 12.2]
@@ -362,7 +364,7 @@ def test_undo_names_what_it_undoes_and_can_be_undone(my_wood):
 
 def test_an_earlier_version_comes_back_after_a_question(my_wood):
     path = three_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     assert form.keeping.layout.display == "none"
     press(form, "Earlier versions and backup")
     assert form.keeping.layout.display == "flex"
@@ -396,7 +398,7 @@ def uploaded(name, data):
 
 def test_a_backup_is_saved_and_put_back_after_a_plain_account(my_wood):
     path = three_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     assert any("doesn't hold the earlier versions" in text for text in texts(form.keeping))
     press(form.keeping, "Make a backup file")
     link = form.keeping.link.value
@@ -424,7 +426,7 @@ def test_the_form_says_what_is_in_the_backup_and_what_is_not(my_wood, monkeypatc
     three_rows(my_wood)
     for n in range(5):
         (my_wood / f"IMG_{n}.jpg").write_bytes(bytes(15_000))
-    form = lesson.records_form()
+    form = records_form()
     press(form.keeping, "Make a backup file")
     assert (
         "In it: 3 readings. Left out: 4 photos (no room)." in form.said
@@ -440,7 +442,7 @@ def test_the_form_says_what_is_in_the_backup_and_what_is_not(my_wood, monkeypatc
 def test_a_row_that_came_in_after_the_question_is_not_lost_to_a_backup(my_wood):
     path = three_rows(my_wood)
     data = backups.backup(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     form.keeping.upload.value = uploaded("b.zip", data)
     records.append(
         path, dict(date="2026-07-04", stack="A", board="1-3", kind="weight", value="11", unit="lb")
@@ -452,7 +454,7 @@ def test_a_row_that_came_in_after_the_question_is_not_lost_to_a_backup(my_wood):
 
 
 def test_a_saved_row_is_told_even_if_what_comes_after_fails(my_wood, monkeypatch):
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD)
     monkeypatch.setattr(form, "_worth", lambda row: row / 0)
     form.save()
@@ -466,7 +468,7 @@ def test_what_a_backup_holds_besides_is_said_before_and_after(my_wood):
     (my_wood / "stacks.csv").write_text("my shopping list\nmilk\n")
     data = backups.backup(my_wood)
     (my_wood / "holiday.jpg").unlink()
-    form = lesson.records_form()
+    form = records_form()
     form.keeping.upload.value = uploaded("b.zip", data)
     asked = form.keeping.question.asked
     assert (
@@ -480,7 +482,7 @@ def test_what_a_backup_holds_besides_is_said_before_and_after(my_wood):
 @pytest.mark.parametrize("data", [b"", b"PK\x03\x04 cut off", b"date,stack\n"])
 def test_what_is_no_backup_is_said_and_changes_nothing(my_wood, data):
     path = three_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     fill(form, value="11.1")
     form.keeping.upload.value = uploaded("holiday.zip", data)
     assert "backup" in form.said and form.keeping.question.asked == ""
@@ -490,7 +492,7 @@ def test_what_is_no_backup_is_said_and_changes_nothing(my_wood, data):
 def test_a_row_that_is_set_aside_is_listed_and_corrected_in_the_form(my_wood):
     path = three_rows(my_wood)
     path.write_text(path.read_text().replace("12.2", "twelve"))
-    form = lesson.records_form()
+    form = records_form()
     assert "Row 3, Value: found 'twelve'" in plain(form.bad.value)
     assert ("row 3, set aside: 2025-06-21, A, A1, weight, twelve lb", 3) in form.marked.options
     form.marked.value = 3
@@ -505,7 +507,7 @@ def test_a_row_that_is_set_aside_is_listed_and_corrected_in_the_form(my_wood):
 def test_a_row_that_is_set_aside_for_its_day_is_corrected_in_the_form(my_wood):
     path = three_rows(my_wood)
     path.write_text(path.read_text().replace("2025-06-21,A,A1,weight,12.2", "6/21/2035,A,A1,weight,12.2"))
-    form = lesson.records_form()
+    form = records_form()
     assert "Row 3, Date: found '6/21/2035'" in plain(form.bad.value)
     form.marked.value = 3
     assert form.fields["date"].value == "6/21/2035"
@@ -519,7 +521,7 @@ def test_a_row_that_is_set_aside_for_its_day_is_corrected_in_the_form(my_wood):
 def test_a_kind_that_no_list_offers_is_shown_as_it_stands(my_wood):
     path = three_rows(my_wood)
     path.write_text(path.read_text().replace("weight,12.2", "wait,12.2"))
-    form = lesson.records_form()
+    form = records_form()
     form.marked.value = 3
     assert form.fields["kind"].value == "wait"
     press(form, "Take this row out")
@@ -528,20 +530,20 @@ def test_a_kind_that_no_list_offers_is_shown_as_it_stands(my_wood):
 
 
 def test_a_fault_of_the_whole_file_is_named_and_the_typed_text_stays(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     my_wood.mkdir(parents=True)
     path = my_wood / "readings.csv"
     path.write_text("date,stack,board,kind,mc,reading,unit\n2025-06-21,A,1,meter,22,23,%\n")
     fill(form, **GOOD)
     press(form, "Check and save")
     assert "readings.csv, row 1, column value" in form.said and form.fields["value"].value == "12,4"
-    assert "Mend the file before you add to it" in lesson.records_form().said
+    assert "Mend the file before you add to it" in records_form().said
 
 
 def test_a_saved_row_that_looks_wrong_is_told_at_once(my_wood):
     path = three_rows(my_wood)
     records.append(path, GOOD | {"kind": "oven-dry", "value": "9.32", "date": "2025-05-10"})
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD | {"value": "116", "date": "2025-07-05"})
     press(form, "Check and save")
     assert form.said.startswith("Saved as row 6 of readings.csv: you have 5 readings now.")
@@ -561,7 +563,7 @@ def board_of_oak(folder):
 
 
 def test_after_an_oven_dry_weight_the_next_row_is_a_weighing(my_wood):
-    form = lesson.records_form("readings")
+    form = records_form("readings")
     fill(form, date="2025-05-10", stack="A", board="1-1", kind="oven-dry", value="9.0")
     form.save()
     assert form.fields["kind"].value == "weight" and form.fields["board"].value == "1-1"
@@ -569,7 +571,7 @@ def test_after_an_oven_dry_weight_the_next_row_is_a_weighing(my_wood):
 
 def test_an_oven_dry_weight_over_the_weighings_is_not_saved_in_green(my_wood):
     board_of_oak(my_wood)
-    form = lesson.records_form("readings")
+    form = records_form("readings")
     fill(form, date="2025-07-01", stack="A", board="1-1", kind="oven-dry", value="30")
     form.save()
     assert "woodcalc-warn" in form.say_line.value and "a board has one" in form.said
@@ -582,25 +584,25 @@ def test_a_doubt_that_a_row_brings_to_another_row_is_told(my_wood):
     board_of_oak(my_wood)
     text = (my_wood / "readings.csv").read_text().replace("oven-dry,9.0", "oven-dry,13.4")
     (my_wood / "readings.csv").write_text(text.replace("2025-06-07,A,1-1,weight,12.6,lb\n", ""))
-    form = lesson.records_form("readings")
+    form = records_form("readings")
     fill(form, date="2025-06-07", stack="A", board="1-1", kind="weight", value="12.6")
     form.save()
     assert "With this row in, look again at: Row 2" in form.said
 
 
 def test_a_unit_typed_behind_the_value_is_told_where_to_go(my_wood):
-    form = lesson.records_form("readings")
+    form = records_form("readings")
     fill(form, date="2025-05-10", stack="A", board="1-1", kind="weight", value="11.5 kg")
     form.save()
     assert "Is it 11.5, and kg put into Unit?" in form.said or records.read(form.path)["unit"].tolist() == [
         "kg"
     ]
-    assert lesson.history.changes(b"board\n'1-1\n", b"board\n") == ["row 2 goes out: 1-1"]
+    assert held.changes(b"board\n'1-1\n", b"board\n") == ["row 2 goes out: 1-1"]
 
 
 def test_a_row_set_aside_for_its_day_is_no_other_programs(my_wood):
     board_of_oak(my_wood)
-    form = lesson.records_form("readings")
+    form = records_form("readings")
     for day, weight in (("2099-07-01", "11.5"), ("2025-06-21", "11.7"), ("2025-07-05", "11.3")):
         fill(form, date=day, stack="A", board="1-1", kind="weight", value=weight)
         form.save()
@@ -614,7 +616,7 @@ def test_a_row_set_aside_for_its_day_is_no_other_programs(my_wood):
 
 def test_a_file_or_folder_that_was_moved_away_is_said_and_nothing_typed_is_lost(my_wood):
     path = three_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     path.rename(my_wood / "elsewhere.csv")
     fill(form, **GOOD | {"value": "11.1"})
     press(form, "Check and save")
@@ -634,7 +636,7 @@ def test_a_history_that_cannot_be_kept_is_said(my_wood):
     path = three_rows(my_wood)
     shutil.rmtree(my_wood / "history")
     (my_wood / "history").write_text("in the way")
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD | {"value": "11.1"})
     with warnings.catch_warnings():
         warnings.simplefilter("error")
@@ -645,7 +647,7 @@ def test_a_history_that_cannot_be_kept_is_said(my_wood):
 
 def test_a_full_disk_is_said_and_nothing_typed_is_lost(my_wood, monkeypatch):
     path = three_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
 
     def full(*args, **kwargs):
         raise OSError(errno.ENOSPC, "No space left on device")
@@ -666,7 +668,7 @@ def test_a_folder_that_may_not_be_looked_into_is_said(my_wood, monkeypatch):
 
     for name in ("exists", "iterdir", "is_dir", "is_file", "read_bytes", "stat"):
         monkeypatch.setattr(pathlib.Path, name, forbidden)
-    form = lesson.records_form()
+    form = records_form()
     assert "Permission denied" in form.said or "permission denied" in form.said
     fill(form, **GOOD | {"value": "11.1"})
     press(form, "Check and save")
@@ -676,7 +678,7 @@ def test_a_folder_that_may_not_be_looked_into_is_said(my_wood, monkeypatch):
 @pytest.mark.parametrize("button", ["Check and save", "Undo the last save", "Make a backup file"])
 def test_whatever_goes_wrong_in_a_button_is_said(my_wood, monkeypatch, button):
     three_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD | {"value": "11.1"})
 
     def broken(*args, **kwargs):
@@ -705,7 +707,7 @@ def test_exercises_by_hand():
 
 @pytest.mark.parametrize("damage", ["zeros at the end", "a workbook", "no header", "a folder"])
 def test_form_of_a_table_that_cannot_be_read(my_wood, damage):
-    form = lesson.records_form()
+    form = records_form()
     for value in ("12.4", "12.2"):
         fill(form, **GOOD | {"value": value})
         form.save()
@@ -721,7 +723,7 @@ def test_form_of_a_table_that_cannot_be_read(my_wood, damage):
         path.mkdir()
     else:
         path.write_bytes(bad[damage])
-    form = lesson.records_form()
+    form = records_form()
     assert form.said.startswith("readings.csv") and "Mend the file before you add to it" in form.said
     assert "Undo goes back to the version of " in form.said and str(my_wood.parent) not in form.said
     assert ("can keep the text before the damage" in form.said) == (damage == "zeros at the end")
@@ -748,7 +750,7 @@ NO_DRY = "It can't be turned into moisture until you add this board's oven-dry w
 
 
 def test_a_first_weighing_is_told_what_it_waits_for(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD | {"stack": "Oak1"})
     form.save()
     assert form.said.splitlines() == [
@@ -758,7 +760,7 @@ def test_a_first_weighing_is_told_what_it_waits_for(my_wood):
         "The next row starts with the same day, 2025-06-21.",
     ]
     oak1(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     fill(form, **GOOD | {"stack": "Oak1", "date": "2026-05-11"})
     form.save()
     assert form.said.splitlines()[1:] == [NO_DRY, "The next row starts with the same day, 2026-05-11."]
@@ -768,7 +770,7 @@ def test_a_first_weighing_is_told_what_it_waits_for(my_wood):
 
 def test_a_weighing_with_an_oven_dry_weight_is_told_its_moisture(my_wood):
     oak1(my_wood, "2026-05-10,Oak1,1,oven-dry,10,lb\n2026-05-10,Oak1,1,weight,18,lb\n")
-    form = lesson.records_form()
+    form = records_form()
     fill(form, date="2026-06-10", value="15")
     form.save()
     assert (
@@ -794,7 +796,7 @@ def test_form_panel_and_doctor_say_the_same_of_a_row(my_wood, row, verdict):
     oak1(my_wood, "".join(f"{text}\n" for text, _ in BAD_ROWS))
     found = records.read_usable(my_wood)
     assert found.verdict("readings.csv", row) == verdict
-    form = lesson.records_form()
+    form = records_form()
     label = next(text for text, n in form.marked.options if n == row)
     if verdict == "set aside":
         assert label.startswith(f"row {row}, set aside: ")
@@ -815,7 +817,7 @@ def test_form_panel_and_doctor_say_the_same_of_a_row(my_wood, row, verdict):
 
 def test_the_list_of_rows_shows_what_was_read(my_wood):
     oak1(my_wood, "2026-05-12,Oak1,1,weight,16.0,lb\n")
-    form = lesson.records_form()
+    form = records_form()
     assert form.marked.options[1][0].endswith(
         "2026-05-12, Oak1, 1, weight, 16 lb (waits for the board's oven-dry weight)"
     )
@@ -827,7 +829,7 @@ def test_a_new_row_starts_with_the_last_unit_that_passed(my_wood):
         "2026-05-10,Oak1,1,oven-dry,9.32,lb\n"
         + "".join(f"2026-0{n}-12,Oak1,1,weight,{lb},lb\n" for n, lb in ((5, 16.0), (6, 14.0), (7, 13.0))),
     )
-    form = lesson.records_form()
+    form = records_form()
     fill(form, date="2026-08-12", value="12", unit="kg")
     form.save()
     assert "Was it weighed in lb?" in form.said
@@ -841,14 +843,14 @@ def test_a_reading_written_twice_counts_once_in_the_same_words(my_wood):
     oak1(my_wood, row + row)
     told = "The weight on 15 June, 14.7 lb, stands there twice (rows 2 and 3). It counts once."
     assert told in plain(doctor_panel().said) and told in plain(lesson.own_stack_panel().above)
-    form = lesson.records_form()
+    form = records_form()
     fill(form, date="2026-06-15", stack="Oak1", board="", kind="weight", value="14.7", unit="lb")
     form.save()
     assert told.replace("3)", "4)") in form.said
 
 
 def test_the_form_names_its_fields_by_their_labels(my_wood):
-    form = lesson.records_form("stacks")
+    form = records_form("stacks")
     fill(form, stack="S", species="white oak", nominal="4/4", stacked="2026-05-10", place="La Crosse")
     fill(form, start_mc_pct="900")
     form.save()
@@ -861,7 +863,7 @@ def test_the_form_names_its_fields_by_their_labels(my_wood):
 
 
 def test_the_button_for_a_backup_shows_no_count(my_wood):
-    assert lesson.records_form().keeping.upload.description == ""
+    assert records_form().keeping.upload.description == ""
 
 
 # ---- a file under another name
@@ -873,7 +875,7 @@ LOGS = "log,species,small_in,length_ft\n1,white oak,16,12\n2,red oak,14,10\n"
 def test_a_table_under_another_name_is_told_before_a_new_one_is_begun(my_wood, name):
     my_wood.mkdir()
     (my_wood / name).write_text(LOGS)
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     assert f"There is no logs.csv in mine, but {name} (2 rows)." in form.said
     row = {"species": "black walnut", "small_in": "15", "length_ft": "8"}
     fill(form, **row)
@@ -894,7 +896,7 @@ def test_whoever_wants_a_new_table_beside_it_presses_twice(my_wood):
     my_wood.mkdir()
     (my_wood / "logs old.csv").write_text(LOGS)
     (my_wood / "logs.xlsx").write_bytes(b"PK")  # no table that could be taken
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     fill(form, species="black walnut", small_in="15", length_ft="8")
     form.save()
     assert "press Check and save once more, and the form begins a new logs.csv" in form.said
@@ -906,7 +908,7 @@ def test_whoever_wants_a_new_table_beside_it_presses_twice(my_wood):
 def test_a_file_that_cannot_be_taken_stays_and_is_told(my_wood, monkeypatch):
     my_wood.mkdir()
     (my_wood / "logs.csv.txt").write_text(LOGS)
-    form = lesson.records_form("logs")
+    form = records_form("logs")
 
     def full(*args, **kwargs):
         raise OSError(errno.ENOSPC, "No space left on device")
@@ -926,7 +928,7 @@ def test_a_file_that_cannot_be_taken_stays_and_is_told(my_wood, monkeypatch):
 
 def test_ten_weighings_of_one_day_are_typed_with_the_day_written_once(my_wood):
     oak1(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     fill(form, date="2026-06-10", stack="Oak1", board="1", value="15")
     form.save()
     assert form.said.splitlines()[-1] == "The next row starts with the same day, 2026-06-10."
@@ -935,12 +937,12 @@ def test_ten_weighings_of_one_day_are_typed_with_the_day_written_once(my_wood):
         fill(form, board=str(number), value="15")
         form.save()
     assert set(records.read(my_wood / "readings.csv")["date"]) == {pd.Timestamp("2026-06-10")}
-    assert lesson.records_form().fields["date"].value == "2026-06-10"  # the lesson run again
+    assert records_form().fields["date"].value == "2026-06-10"  # the lesson run again
     words = json.loads((my_wood / "written.json").read_text())
     words["day of readings"]["asked"] = "2026-06-09"
     (my_wood / "written.json").write_text(json.dumps(words))
     today = datetime.now().date().isoformat()
-    assert lesson.records_form().fields["date"].value == today  # another day begins with its own
+    assert records_form().fields["date"].value == today  # another day begins with its own
     fill(form, date=today, value="14")
     form.save()
     assert "same day" not in form.said
@@ -948,11 +950,11 @@ def test_ten_weighings_of_one_day_are_typed_with_the_day_written_once(my_wood):
 
 def test_a_half_filled_form_is_there_again_the_next_day(my_wood, monkeypatch):
     oak1(my_wood)
-    monkeypatch.setitem(lesson.FIRST, "date", lambda: "2026-06-10")
-    form = lesson.records_form()
+    monkeypatch.setitem(form_module.FIRST, "date", lambda: "2026-06-10")
+    form = records_form()
     fill(form, stack="Oak1", board="7", kind="oven-dry", value="9.3", note="the north end")
-    monkeypatch.setitem(lesson.FIRST, "date", lambda: "2026-06-11")
-    again = lesson.records_form()  # another engine, the lesson opened again
+    monkeypatch.setitem(form_module.FIRST, "date", lambda: "2026-06-11")
+    again = records_form()  # another engine, the lesson opened again
     assert {n: again.fields[n].value for n in ("stack", "board", "kind", "value", "note")} == {
         "stack": "Oak1", "board": "7", "kind": "oven-dry", "value": "9.3", "note": "the north end"
     }  # fmt: skip
@@ -962,36 +964,36 @@ def test_a_half_filled_form_is_there_again_the_next_day(my_wood, monkeypatch):
     )
     again.save()
     assert "Saved as your first reading" in again.said
-    third = lesson.records_form()
+    third = records_form()
     assert third.fields["value"].value == "" and "not saved" not in third.said
     fill(third, value="12")
-    fourth = lesson.records_form()
+    fourth = records_form()
     press(fourth, "Empty these fields")
     assert fourth.fields["value"].value == "" and fourth.said == ""
-    assert "not saved" not in lesson.records_form().said
+    assert "not saved" not in records_form().said
 
 
 def test_half_a_word_is_kept_before_its_field_is_left(my_wood):
-    form = lesson.records_form()
+    form = records_form()
     names = form.children[-1]
     names._heard(names, {"typed": {"Note": "the north en"}}, [])
     assert form.fields["note"].value == ""  # the page holds it; nothing is put back under the hand
-    assert lesson.records_form().fields["note"].value == "the north en"
+    assert records_form().fields["note"].value == "the north en"
 
 
 def test_a_correction_that_was_not_saved_comes_back_with_its_row(my_wood):
     three_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     form.marked.value = 3
     fill(form, value="99")
     form.marked.value = 0
     assert form.fields["value"].value == ""
-    again = lesson.records_form()
+    again = records_form()
     assert again.said == "Typed earlier and not saved: row 3 has a correction. Choose it above."
     again.marked.value = 3
     assert again.fields["value"].value == "99" and "not saved yet: Value" in again.said
     records.correct(my_wood / "readings.csv", 2, records.read(my_wood / "readings.csv").loc[2], None)
-    moved = lesson.records_form()
+    moved = records_form()
     moved.marked.value = 3  # another row by now
     assert moved.fields["value"].value == "11.8"
 
@@ -1001,7 +1003,7 @@ def test_a_file_of_drafts_that_the_book_did_not_write_harms_nothing(my_wood):
     for words in ("[]", '{"0": 5, "x": {}, "3": {"typed": 7}}', "no json"):
         held = {"form: readings": {"lesson": "", "asked": "", "typed": words}}
         (my_wood / "written.json").write_text(json.dumps(held))
-        form = lesson.records_form()
+        form = records_form()
         form.marked.value = 3
         assert form.fields["value"].value == str(values(my_wood / "readings.csv")[1])
 
@@ -1029,7 +1031,7 @@ def without_row(path, row):
 
 def test_a_correction_follows_its_row_when_another_program_takes_out_one_above(my_wood):
     path = ten_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     form.marked.value = 7
     fill(form, value="11.1")
     was = lines(path)
@@ -1049,7 +1051,7 @@ def test_a_correction_follows_its_row_when_another_program_takes_out_one_above(m
 
 def test_a_correction_whose_row_is_gone_writes_over_no_other(my_wood):
     path = ten_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     form.marked.value = 7
     fill(form, value="11.1")
     without_row(path, 7)
@@ -1061,16 +1063,16 @@ def test_a_correction_whose_row_is_gone_writes_over_no_other(my_wood):
         "11.1",
         "2026-06-15",
     )
-    again = lesson.records_form()  # kept for a new row, until it is saved or thrown away
+    again = records_form()  # kept for a new row, until it is saved or thrown away
     assert again.fields["value"].value == "11.1" and "This was typed earlier" in again.said
     form.save()
     assert lines(path) == [*left, "2026-06-15,A,A1,weight,11.1,lb"]
-    assert "not saved" not in lesson.records_form().said
+    assert "not saved" not in records_form().said
 
 
 def test_a_row_that_is_to_be_taken_out_is_the_one_that_was_asked_about(my_wood):
     path = ten_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     form.marked.value = 7
     press(form, "Take this row out")
     without_row(path, 4)
@@ -1086,7 +1088,7 @@ def test_a_row_that_is_to_be_taken_out_is_the_one_that_was_asked_about(my_wood):
 def test_a_row_set_aside_is_followed_too(my_wood):
     path = ten_rows(my_wood)
     path.write_text(path.read_text().replace("18.5,lb", "heavy,lb"))
-    form = lesson.records_form()
+    form = records_form()
     form.marked.value = 7
     assert form.fields["value"].value == "heavy"
     without_row(path, 3)
@@ -1105,7 +1107,7 @@ def test_rows_that_differ_in_a_column_of_the_learners_own_are_two(my_wood):
     path = my_wood / "logs.csv"
     head, *rows = ["species,small_in,length_ft,photo", *(f"white oak,14,12,{n}.jpg" for n in range(1, 5))]
     path.write_text("\n".join([head, *rows]) + "\n")
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     form.marked.value = 4
     without_row(path, 2)
     fill(form, length_ft="10")
@@ -1124,7 +1126,7 @@ def test_a_header_in_other_units_does_not_turn_a_number_into_another(my_wood):
     my_wood.mkdir()
     path = my_wood / "logs.csv"
     path.write_text("log,species,small_in,length_ft\n1,white oak,20,12\n2,red oak,24,10\n")
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     form.marked.value = 2
     path.write_text(path.read_text().replace("small_in", "Diameter (cm)"))
     fill(form, length_ft="9")
@@ -1137,7 +1139,7 @@ def test_a_header_in_other_units_does_not_turn_a_number_into_another(my_wood):
 def test_undo_does_what_it_shows_or_asks(my_wood):
     path = ten_rows(my_wood)
     records.append(path, GOOD | {"value": "9.1"})
-    one = lesson.records_form()
+    one = records_form()
     assert "Undo: row 12 goes out" in plain(one.undoes.value)
     records.append(path, GOOD | {"value": "9.2"})  # another window
     both = lines(path)
@@ -1154,9 +1156,9 @@ def test_undo_does_what_it_shows_after_another_window_saved_and_undid(my_wood):
     path = ten_rows(my_wood)
     before = lines(path)
     records.append(path, GOOD | {"value": "9.1"})
-    one, two = lesson.records_form(), None
+    one, two = records_form(), None
     records.append(path, GOOD | {"value": "9.2"})
-    two = lesson.records_form()
+    two = records_form()
     press(two, "Undo the last save")
     press(one, "Undo the last save")  # the file is as it was shown; the last version is not
     assert lines(path) == before
@@ -1174,7 +1176,7 @@ def test_the_doctor_undoes_what_it_shows(my_wood):
 
 def test_going_back_is_asked_again_when_the_file_has_changed(my_wood):
     path = three_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     press(form.keeping, "Go back to this one")
     records.append(path, GOOD | {"value": "9.2"})
     press(form.keeping, "Go back to it")
@@ -1190,7 +1192,7 @@ def test_a_row_with_a_cell_too_many_is_corrected_in_the_form(my_wood):
     path.write_text(
         "log,species,small_in,length_ft,photo\n1,white oak,16,12,a.jpg\n2,red oak,14,5,10,b.jpg\n"
     )
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     assert "found 6 cells" in plain(form.bad.value)
     form.marked.value = 3
     fill(form, small_in="14.5", length_ft="10")
@@ -1201,36 +1203,36 @@ def test_a_row_with_a_cell_too_many_is_corrected_in_the_form(my_wood):
 
 def test_a_correction_that_was_not_saved_is_found_by_what_its_row_holds(my_wood):
     path = ten_rows(my_wood)
-    form = lesson.records_form()
+    form = records_form()
     form.marked.value = 6
     fill(form, value="11.1")
     without_row(path, 3)
-    again = lesson.records_form()
+    again = records_form()
     assert again.said == "Typed earlier and not saved: row 5 has a correction. Choose it above."
     again.marked.value = 5
     assert again.fields["value"].value == "11.1"
     without_row(path, 5)
-    third = lesson.records_form()
+    third = records_form()
     assert (
         "for a row that is no longer there as it was (2026-06-14, A, A1, weight, 18.6 lb): Value 11.1."
         in third.said
     )
     press(third, "Forget what has lost its row")
-    assert third.said == "" and lesson.records_form().said == ""
+    assert third.said == "" and records_form().said == ""
 
 
 def test_what_stands_above_the_header_is_no_row(my_wood):
     my_wood.mkdir()
     path = my_wood / "logs.csv"
     path.write_text("our logs of 2026\n# at the landing\nlog,species,small_in,length_ft\n1,white oak,16,12\n")
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     fill(form, species="red oak", small_in="14", length_ft="10")
     form.save()
     assert "Saved as row 5 of logs.csv: you have 2 logs now." in form.said
     assert "Undo: row 5 goes out: 2, northern red oak, 14, 10" in plain(form.undoes.value)
     assert form.keeping.versions.options[0][0].endswith(", 1 row")
     path.rename(my_wood / "Logs.csv")
-    assert "but Logs.csv (2 rows)" in lesson.records_form("logs").said
+    assert "but Logs.csv (2 rows)" in records_form("logs").said
 
 
 @pytest.mark.parametrize(
@@ -1239,9 +1241,9 @@ def test_what_stands_above_the_header_is_no_row(my_wood):
 def test_a_copy_with_more_words_in_its_name_is_named(my_wood, name):
     my_wood.mkdir()
     (my_wood / name).write_text(LOGS)
-    assert name in lesson.records_form("logs").said and name not in lesson.records_form("readings").said
+    assert name in records_form("logs").said and name not in records_form("readings").said
     (my_wood / "logs.csv").write_text(LOGS)
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     assert f"{name} lies beside logs.csv and is not read." in plain(form.bad.value)
     assert not [b for b in buttons(form) if b.description.startswith("Take logs")]
     assert f"{name} lies beside it and is not read." in plain(doctor_panel().said)
@@ -1250,7 +1252,7 @@ def test_a_copy_with_more_words_in_its_name_is_named(my_wood, name):
 def test_a_copy_that_is_no_table_has_no_button(my_wood):
     my_wood.mkdir()
     (my_wood / "logs-backup.csv").write_text("Dear all,\nthe logs are sold.\n")
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     assert "as it is, it can't be taken for a table of logs" in form.said
     assert not [b for b in buttons(form) if b.description.startswith("Take logs")]
 
@@ -1259,7 +1261,7 @@ def test_a_mend_is_written_into_the_row_that_it_was_offered_for(my_wood):
     path = ten_rows(my_wood)
     text = path.read_text()
     path.write_text(text.replace("18.5,lb", "18.5,lbx").replace("18.4,lb", "18.4,lbx"))
-    page, form = doctor_panel(), lesson.records_form()
+    page, form = doctor_panel(), records_form()
     form.marked.value = 7
     offered = [
         b for b in (*page.buttons.values(), *buttons(form)) if b.description.startswith("Mend row 7, unit")
@@ -1284,7 +1286,7 @@ def window(monkeypatch):
 
     def opened(name, table="logs"):
         monkeypatch.setattr(drafts, "this_program", lambda: name)
-        return lesson.records_form(table)
+        return records_form(table)
 
     opened.gone = gone
     return opened
@@ -1373,7 +1375,7 @@ def test_a_board_column_that_another_program_adds_while_the_form_is_open_loses_n
     path = my_wood / "readings.csv"
     my_wood.mkdir()
     path.write_text("date,stack,kind,value,unit\n2026-06-10,A,meter,24,%\n")
-    new, old = lesson.records_form(), lesson.records_form()
+    new, old = records_form(), records_form()
     fill(new, date="2026-06-20", stack="A", board="2", kind="meter", value="22")
     old.marked.value = 2
     fill(old, value="25")
@@ -1402,7 +1404,7 @@ def test_a_program_is_known_by_its_start_and_not_only_by_its_number():
     [("12' 4\"", 12 + 1 / 3), ("3.75 m", 3.75 / 0.3048), ("12 ft 4-1/2 in", 12.375), ("12.5", 12.5)],
 )
 def test_a_length_is_shown_back_as_it_was_measured(my_wood, typed, value):
-    form = lesson.records_form("logs")
+    form = records_form("logs")
     fill(form, **LOG | {"length_ft": typed})
     form.save()
     path = my_wood / "logs.csv"
@@ -1422,7 +1424,7 @@ def test_the_unit_is_the_one_used_last_and_not_a_default(my_wood):
         my_wood,
         "2026-05-10,Oak1,1,oven-dry,4.2,kg\n2026-05-12,Oak1,1,weight,7.2,kg\n2026-05-14,Oak1,1,meter,50,%\n",
     )
-    form = lesson.records_form()
+    form = records_form()
     fill(form, kind="weight")
     assert form.fields["unit"].value == "kg"
     fill(form, kind="meter")

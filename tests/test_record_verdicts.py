@@ -9,6 +9,7 @@ from woodcalc import disk, records
 from woodcalc.lesson import doctor, drying, kiln, logs, moisture, plan, sawing, stack
 from woodcalc.lesson import records as lesson_8
 from woodcalc.lesson.box import plain
+from woodcalc.lesson.form import records_form
 from woodcalc.plan import make_plan
 from woodcalc.records import choices
 from woodcalc.records.usable import read_usable
@@ -146,7 +147,7 @@ def pages(table):
 
 def verdict_in_the_form(table, row):
     """What the form of lesson 8 says becomes of a row of the table that it shows."""
-    form = lesson_8.records_form(table)
+    form = records_form(table)
     [option] = [text for text, n in form.marked.options if n == row]
     if option.startswith(f"row {row}, set aside"):
         return ASIDE
@@ -245,7 +246,7 @@ def test_the_plans_desk_says_what_the_plan_says(my_wood):
 def test_centimeters_are_shown_and_saved_as_they_were_written(my_wood):
     text = "log,species,small_in,length_ft\n1,white oak,30cm,12\n2,white oak,14,12\n"
     (my_wood / "logs.csv").write_bytes(text.encode("utf-16"))  # two bytes a letter
-    form = lesson_8.records_form("logs")
+    form = records_form("logs")
     assert [label for label, _ in form.marked.options][1] == "row 2: 1, white oak, 30 cm"
     form.marked.value = 2
     assert form.fields["small_in"].value == "30cm"

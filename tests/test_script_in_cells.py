@@ -30,6 +30,7 @@ from woodcalc.lesson import (
     start,
 )
 from woodcalc.lesson import records as lesson_records
+from woodcalc.lesson.form import records_form
 from woodcalc.plan.job import make_plan
 from woodcalc.records import TABLES, choices
 
@@ -41,7 +42,7 @@ BOXES = {
     "logs.own_tally": logs.own_tally, "moisture.own_readings": moisture.own_readings,
     "moisture.own_sample_board": moisture.own_sample_board, "moisture.own_weights": moisture.own_weights,
     "movement.own_panel": movement.own_panel, "records.own_stack_panel": lesson_records.own_stack_panel,
-    **{f"records form, {table}": lambda table=table: lesson_records.records_form(table) for table in TABLES},
+    **{f"records form, {table}": lambda table=table: records_form(table) for table in TABLES},
     "sawing.own_sawing": sawing.own_sawing, "sawing.own_order": sawing.own_order,
     "sawing.own_sheet": sawing.own_sheet, "shrinkage.own_spread": shrinkage.own_spread,
     "stack.own_panel": stack.own_panel, "start.choices_panel": start.choices_panel,

@@ -13,6 +13,7 @@ from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Box, button, note, plain
+from woodcalc.lesson.held import rows as rows_in
 from woodcalc.records.files import cells_of, near_names, take_as, taken_apart
 from woodcalc.records.keep import content
 from woodcalc.records.questions import left_to_tell, questions
@@ -146,7 +147,7 @@ class Doctor(Box):
             back.on_click(lambda _: self._safely(lambda: self._done(history.undo(path, told))))
             parts += [w.HTML(note(undo)), back]
         if table is None and (text := history.before_damage(path)):
-            keep_text = button(f"Keep the text of {name} before the damage: {history.rows(text)}")
+            keep_text = button(f"Keep the text of {name} before the damage: {rows_in(text)}")
             keep_text.on_click(lambda _: self._safely(lambda: self._done(history.cut_damage(path))))
             parts.append(keep_text)
         return w.VBox(parts)

@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
-import difflib
+import base64
 import functools
+from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
+from typing import Any
+
+import ipywidgets as w
 
 from woodcalc import disk
-from woodcalc.lesson import own
+from woodcalc.disk import in_words
+from woodcalc.lesson.box import Ask, labelled, note
+from woodcalc.lesson.held import changes, damaged, rows
 from woodcalc.records import backup as backups
 from woodcalc.records import keep
-from woodcalc.records.cells import as_typed
-from woodcalc.records.files import taken_apart
 from woodcalc.records.keep import content
-from woodcalc.records.letters import NoTextError, decoded
 
-SHOWN = 3  # rows told one by one
+NOT_LOST = "What you typed is still in the form."
+_NONE = [("none yet", 0)]
 _TOLD = 8  # sentences about a backup
+_TOLD_BACK = 5  # ... that was put back
 
 
 def dated(path: str | Path) -> list[tuple[str, keep.Version]]:
@@ -138,12 +144,7 @@ def before_damage(path: Path) -> bytes:
     b''
     """
     data = content(path)
-    return data.rstrip(b"\0") if _damaged(data) else b""
-
-
-def _damaged(data):
-    """True for text with empty bytes behind it."""
-    return data.endswith(b"\0") and b"\0" not in data.rstrip(b"\0")
+    return data.rstrip(b"\0") if damaged(data) else b""
 
 
 def cut_damage(path: Path) -> str:
@@ -192,99 +193,141 @@ def backup_changes(folder: Path, data: bytes) -> list[str]:
     return [*said, *told[:_TOLD], *([f"and {more:,} more such sentences"] if more > 0 else [])]
 
 
-def rows(data: bytes, table: str = "") -> str:
-    """Say how many rows a table's bytes hold, the header not counted; of what is no table, what it is.
-
-    Examples
-    --------
-    >>> rows(b"date,stack\\n2026-05-10,A\\n")
-    '1 row'
-    """
-    told = _lines(data, table)
-    return told[-1] or own.rows(_count(*told))
-
-
-def count(data: bytes, table: str = "") -> int:
-    """Return how many rows a table's bytes hold, good or not; neither the header nor what stands above it is one.
+class Keeping(w.VBox):
+    """Earlier versions of a table, and all of the learner's folder in one file; hidden until it is asked for.
 
     Parameters
     ----------
-    data : bytes
-    table : str
-        Which of the four, if that is known.
-
-    Examples
-    --------
-    >>> count("our stacks\\ndate,stack,kind,value\\n2026-05-10,A,weight,12\\n,\\n".encode("utf-16"))
-    1
+    folder : Path
+        The learner's own folder.
+    done : callable
+        Called with what to say and the look of it, after something was put back.
+    tell : callable
+        Called with what to say and the look of it, if something could not be done.
     """
-    return _count(*_lines(data, table))
 
+    def __init__(
+        self, folder: Path, done: Callable[[str, str], Any], tell: Callable[[str, str], Any]
+    ) -> None:
+        self._folder, self._done, self._tell = folder, done, tell
+        self._path: Any = None  # the file that is shown
+        auto = w.Layout(width="auto")
+        self.versions = w.Dropdown(options=_NONE, layout=w.Layout(width="240px"))
+        self.back = w.Button(description="Go back to this one", layout=auto, disabled=True)
+        self.make = w.Button(description="Make a backup file", layout=auto)
+        self.link = w.HTML()
+        self.upload = w.FileUpload(accept=".zip", description="", layout=auto)
+        self.upload.add_class(
+            "woodcalc-upload"
+        )  # its words stand in the style: the widget adds a count to its own
+        self.question = Ask()
+        row = w.Layout(flex_flow="row wrap", align_items="flex-end")
+        super().__init__(
+            [
+                w.Box([labelled("Earlier versions of this table", self.versions), self.back], layout=row),
+                w.Box([self.make, self.upload, self.link], layout=row),
+                w.HTML(note(_IN_A_BACKUP)),
+                self.question,
+            ],
+            layout=w.Layout(display="none"),
+        )
+        self.back.on_click(lambda _: self._safely(self.ask_back))
+        self.make.on_click(lambda _: self._safely(self.back_up))
+        self.upload.observe(lambda change: self._safely(self.ask_restore), "value")
 
-def _count(told, sheet, _other):
-    return len(sheet.row_numbers) if sheet else len(told[1:])
-
-
-def _lines(data, table=""):
-    """Return ((what it is called, text) of each line of a table that holds anything, the table taken apart or None,
-    what it is if it is no text).
-    """
-    if sheet := taken_apart(data, table):
-        above = [
-            ("a line above the header", line) for line in sheet.text[: sheet.records[0].start].splitlines()
-        ]
-        called = ["the header", *(f"row {r.row}" for r in sheet.records[1:])]
-        below = [
-            (name, sheet.text[r.start : r.end].rstrip("\r\n"))
-            for name, r in zip(called, sheet.records, strict=True)
-            if r.cells
-        ]
-        return [line for line in above if line[1].strip()] + below, sheet, ""
-    text, other = "", ""
-    for part in (data, data.rstrip(b"\0")):  # a power cut leaves empty bytes at the end
+    def _safely(self, do):
         try:
-            text, other = decoded(part)[0], ""
-            break
-        except NoTextError as error:
-            other = error.found
-    lines = enumerate([line for line in text.splitlines() if line.strip(" ,;\t")], 1)
-    return [(f"row {n}" if n > 1 else "the header", line) for n, line in lines], None, other
+            do()
+        except Exception as error:
+            self._tell(f"{in_words(error)}\n{NOT_LOST}", "warn")
+
+    def show(self, path: Path, earlier: list[tuple[str, keep.Version]]) -> None:
+        """List the versions of a table."""
+        self._path = path
+        self.question.hide()
+        self.versions.options = earlier or _NONE
+        self.back.disabled = not earlier
+
+    def ask_back(self, *first: str) -> None:
+        """Say what an earlier version would change, and ask."""
+        version = self.versions.value
+        label = self.versions.label
+        now = content(self._path)
+        table = self._path.stem.lower()
+        said = changes(now, content(version.path), table) or ["Nothing would change."]
+        self.question.ask(
+            "\n".join(
+                [
+                    *first,
+                    f"Put back {self._path.name} as it was on {label}?",
+                    *said,
+                    "The version of now is kept, too.",
+                ]
+            ),
+            "Go back to it",
+            "Leave it as it is",
+            lambda: self._safely(lambda: self._go_back(version, label, keep.fingerprint(now))),
+        )
+
+    def _go_back(self, version, label, shown):
+        try:
+            keep.restore_version(self._path, version, shown)
+        except disk.ChangedError as error:  # another answer may be right now
+            self.ask_back(str(error))
+            return
+        self._done(f"{self._path.name} is as it was on {label}. Undo brings the later one back.", "good")
+
+    def back_up(self) -> None:
+        """Pack the learner's folder into one file, to be saved by a link."""
+        data = backups.backup(self._folder)
+        name = f"my-wood-{date.today().isoformat()}.zip"
+        code = base64.b64encode(data).decode()
+        self.link.value = (
+            f'<div class="woodcalc-note"><a download="{name}" href="data:application/zip;base64,{code}">Save {name} '
+            f"({max(1, round(len(data) / 1000)):,} kB)</a></div>"
+        )
+        held = backups.contents(data)
+        self._tell(
+            f"The backup is ready but not saved yet: click the link, and keep the file somewhere safe.\n{held}",
+            "warn" if held.left_out else "",
+        )
+
+    def ask_restore(self) -> None:
+        """Say what a backup would change, and ask."""
+        if not self.upload.value:
+            return
+        file = self.upload.value[0]
+        self.upload.value = ()
+        self._ask_restore(file["name"], bytes(file["content"]))
+
+    def _ask_restore(self, name, data, *first):
+        said = backup_changes(self._folder, data)
+        self.question.ask(
+            "\n".join(
+                [
+                    *first,
+                    f"Put back what is in {name}?",
+                    *said,
+                    "What is there now is kept among the earlier versions.",
+                ]
+            ),
+            "Put it back",
+            "Leave everything as it is",
+            lambda: self._safely(lambda: self._restore(name, data, said)),
+        )
+
+    def _restore(self, name, data, said):
+        if backup_changes(self._folder, data) != said:
+            self._ask_restore(name, data, "Your files have changed meanwhile. Nothing was put back.")
+            return
+        done = backups.restore(self._folder, data)
+        what = "What the book wrote" if done.told else "Everything"
+        back = f"{what} in {name} is back in {self._folder}. Run the lessons again to see it."
+        self._done("\n".join([back, *done.told[:_TOLD_BACK]]), "warn" if done.told else "good")
 
 
-def changes(now: bytes, then: bytes, table: str = "") -> list[str]:
-    """Say in lines what changes if the bytes `then` take the place of `now`; an empty list if nothing does.
-
-    Parameters
-    ----------
-    now, then : bytes
-        Two versions of a table.
-    table : str
-        Which of the four, if that is known.
-
-    Examples
-    --------
-    >>> changes(b"log,species\\n1,oak\\n2,ash\\n", b"log,species\\n1,red oak\\n")
-    ['row 2: 1, oak becomes 1, red oak', 'row 3 goes out: 2, ash']
-    """
-    (a, _, other_now), (b, _, other_then) = _lines(now, table), _lines(then, table)
-    if other_now or other_then:
-        return [] if now == then else [f"{rows(then, table)} in place of {rows(now, table)}"]
-    x, y = [line for _, line in a], [line for _, line in b]
-    same = next((n for n, (i, j) in enumerate(zip(x, y, strict=False)) if i != j), min(len(x), len(y)))
-    said = ["the empty bytes at its end go out"] if _damaged(now) and not _damaged(then) else []
-    for tag, i, j, k, m in difflib.SequenceMatcher(None, x[same:], y[same:], autojunk=False).get_opcodes():
-        if tag == "equal":
-            continue
-        i, j, k, m = i + same, j + same, k + same, m + same
-        pairs = min(j - i, m - k)
-        said += [f"{a[i + n][0]}: {_cells(x[i + n])} becomes {_cells(y[k + n])}" for n in range(pairs)]
-        said += [f"{name} goes out: {_cells(line)}" for name, line in a[i + pairs : j]]
-        said += [f"{name} comes back: {_cells(line)}" for name, line in b[k + pairs : m]]
-    more = len(said) - SHOWN
-    return said if more <= 1 else [*said[:SHOWN], f"and {more} more rows"]
-
-
-def _cells(line):
-    for mark in ";\t":
-        line = line.replace(mark, ",")
-    return ", ".join(as_typed(cell.strip(' "')) for cell in line.split(",") if cell.strip(' "'))[:120]
+_IN_A_BACKUP = (
+    "A backup holds your records, choices and answers as they are now. It doesn't hold the earlier versions: they stay "
+    f"in the folder {keep.HISTORY} on this computer. Photos and notes of yours go in as far as there is room. Restore "
+    "doesn't put those back: to get them, open the zip yourself."
+)
