@@ -53,44 +53,80 @@ MISSES = {  # published ranges that are missed by more than a quarter at an end,
     "ponderosa pine": "a factor of ten; our stations span six",
     "Douglas-fir (coast)": "a factor of ten; our stations span four",
     "baldcypress": "300 days at worst; density says faster",
-    "black cherry": "70 days at best, as red oak, from two thirds of its water",
+    "black cherry": "70 days at best, as red oak, from two thirds of its water: 51, two days short of a quarter",
     "white ash": "60 days at best, near red oak's 70, from little more than half of its water",
 }
 
 
-def test_published_ranges(report, scored):
+@pytest.fixture(scope="module")
+def ranges():
+    """The woods with a published range: `off`, ours over theirs less 1 at both ends; `off_as_fitted`, the same from the
+    moisture that the fit lets the published periods begin with (`fit.START_SHARE`)."""
+    table = tables.read("drying_rates").dropna(subset="days_min_fit").set_index("species")
+    begins = drying_fit._begins_pct(species.table().set_index("name").start_mc_pct)
+    published = table[["days_min", "days_max"]].to_numpy()
+
+    def off(name, **start):
+        return drying_fit.range_over_year(name, drying_fit.regions()[name], **start)
+
+    own, as_fitted = (
+        np.array([off(n, start_mc_pct=start[n]) for n in table.index]) / published - 1
+        for start in (dict.fromkeys(table.index), begins)
+    )
+    return table, own, as_fitted
+
+
+def test_published_ranges(ranges, report, scored):
     """Published days from green to 20 % (FPL Technical Note 233; Agric. Handb. 402; FPL-GTR-117, all from memory).
 
     The rates answer to these ranges among other things, so this shows how well they can be met, not how good a forecast
     is. Two in three to a quarter at both ends, 85 % to 40 %; each one that misses a quarter has its reason in `MISSES`.
-    It was three in four while the ranges were taken to begin with each wood's own water, which made ash, cherry and
-    beech no faster than red oak from the same moisture: two short ends, of cherry and of ash, are the price of that.
+    What is asked is seven in ten: `test_seven_in_ten_ranges_to_a_quarter` says why that is missed. From the moisture
+    that the fit lets the periods begin with more of them are met; that is how well it fits, and no forecast.
     """
-    stored = tables.read("drying_rates")
-    table = stored.dropna(subset="days_min_fit")
-    ends = [drying_fit.range_over_year(n, drying_fit.regions()[n]) for n in table.species]
-    off = np.array(ends) / table[["days_min", "days_max"]].to_numpy() - 1
+    table, off, as_fitted = ranges
     worst = np.abs(off).max(1)
+    ours = (1 + off) * table[["days_min", "days_max"]].to_numpy()
     shown = pd.DataFrame(
         {
-            "wood": table.species,
+            "wood": table.index,
             "published": [f"{a:.0f}-{b:.0f}" for a, b in zip(table.days_min, table.days_max, strict=True)],
-            "ours": [f"{a:.0f}-{b:.0f}" for a, b in ends],
+            "ours": [f"{a:.0f}-{b:.0f}" for a, b in ours],
             "low end, %": (100 * off[:, 0]).round(),
             "high end, %": (100 * off[:, 1]).round(),
-            "misses a quarter because": table.species.map(MISSES).where(worst > 0.25, ""),
+            "misses a quarter because": table.index.to_series()
+            .map(MISSES)
+            .where(worst > 0.25, "")
+            .to_numpy(),
         }
     )
     good, fair = (worst <= 0.25).sum(), (worst <= 0.40).sum()
+    fits = (np.abs(as_fitted).max(1) <= 0.25).sum()
     title = "Days outdoors from green to 20 %, 4/4, region and year (fitted)"
-    report(f"{title}: {good} of {len(table)} within 25 %, {fair} within 40 %", shown)
+    title += f": {good} of {len(table)} within 25 %, {fair} within 40 %"
+    report(f"{title}; from the moisture that the fit begins with {fits} within 25 %", shown)
     assert good >= 2 / 3 * len(table) and fair >= 0.85 * len(table)
     fit = f"{good} of {len(table)} ranges are within 25 % at both ends, {fair} within 40 %"
     known = f"{len(table)} published ranges and {len(drying_fit._kiln_days())} woods' kiln-drying days"
     scored("days outdoors to 20 %", fitted_to=known, off_by=fit)
-    assert set(table.species[worst > 0.25]) <= set(MISSES)
-    assert worst[(table.species == "northern red oak").to_numpy()] <= 0.25
+    scored("days outdoors to 20 %", off_by=f"from the moisture that the fit begins with, {fits} are")
+    assert set(table.index[worst > 0.25]) <= set(MISSES)
+    assert worst[table.index == "northern red oak"] <= 0.25
     assert len(table) == species.table().air_dry_days_min.notna().sum()
+
+
+@pytest.mark.xfail(strict=True, reason="19 of 28: cherry's short end is 27.5 % off, two days over a quarter")
+def test_seven_in_ten_ranges_to_a_quarter(ranges):
+    """What is asked of the fitted ranges, missed by one.
+
+    It was met while published periods began with each wood's own water; then beech and red oak were alike from one
+    moisture. Other readings of what a range stands for (the middle place's best and worst month; ends at 10 and 90 % of
+    places and months) and a wider spread of woods about their line reach 20 of 28. All have less evidence than the one
+    that is used, and the first two put the softwoods that are left out further off. Piles of 6, 10 and 16 ft pooled
+    have more of it, and reach 17. So none is chosen for the count.
+    """
+    table, off, _ = ranges
+    assert (np.abs(off).max(1) <= 0.25).sum() >= 0.7 * len(table)
 
 
 @pytest.fixture(scope="module")
@@ -252,6 +288,34 @@ def test_woods_come_in_the_order_that_sawyers_know(report):
     report("Order of the woods, 4/4 to 20 %, 30 places and four starts", table)
     assert len(days) == 120
     assert (table["% of cells"] >= 95).all()
+
+
+def test_ash_against_yellow_poplar(report, scored):
+    """Ash takes longer than yellow-poplar in every published figure. Ours has it so from one moisture on, and not from
+    green: ash starts with half the water, and a forecast counts all of that, while published periods hardly do."""
+    names = ["white ash", "yellow-poplar"]
+    wood, kiln_days = species.table().set_index("name"), drying_fit._kiln_days()
+    places = [*list(climate.sites().name)[::2][:29], "Madison, WI"]
+    starts = ["2026-03-15", "2026-05-15", "2026-08-15", "2026-10-15"]
+    days = drying.grid(places, starts, names, 1).days.to_numpy().reshape(-1, 2)
+    ratio = np.nanmedian(days[:, 0] / days[:, 1])
+    rows = [
+        ("air-drying range, short end (FPL Technical Note 233)", *wood.air_dry_days_min[names]),
+        ("air-drying range, long end", *wood.air_dry_days_max[names]),
+        ("kiln days from 20 % (the same)", *kiln_days.dry_days[names]),
+        ("kiln days from green", *kiln_days.green_days[names]),
+        ("ours from one moisture, 1/rate", *(1 / drying.rate(n).per_day for n in names)),
+        ("ours from green, Madison in May", *drying.grid("Madison", START, names, 1).days),
+    ]
+    table = pd.DataFrame(rows, columns=["days", *names])
+    table["ash over yellow-poplar"] = table[names[0]] / table[names[1]]
+    report("White ash against yellow-poplar", table.round(2))
+    assert (table["ash over yellow-poplar"][:5] > 1.2).all() and 0.85 < ratio < 1
+    off = round(100 * (1 - ratio))
+    said = (
+        f"from green, ash is forecast {off} % faster than yellow-poplar, which every published figure denies"
+    )
+    scored("days outdoors to 20 %", fails=said)
 
 
 def test_how_far_published_ranges_go_with_water(report):
