@@ -429,3 +429,67 @@ def test_a_month_with_its_year_is_never_taken_for_a_day_without_a_word(mine):
         and "the day is not in the file" in question.asks
     )
     assert len(read_usable(mine).tables["readings"]) == 2
+
+
+# A table that is gone or empty now and held rows before.
+
+ROW = {"date": "2025-06-21", "stack": "A", "board": "1", "kind": "weight", "value": "12.7", "unit": "lb"}
+
+
+@pytest.mark.parametrize("now", [None, b"", b" \r\n\r\n", b"\0\0\0"])
+def test_a_table_that_is_gone_or_empty_is_begun_anew_only_after_a_word(mine, now):
+    path = put(mine, year_first(2025))
+    records.append(path, ROW)
+    whole = path.read_bytes()
+    path.unlink() if now is None else path.write_bytes(now)
+    how = "There is no readings.csv" if now is None else "There is nothing in readings.csv"
+    told = f"{how}, but an earlier version of it holds 5 rows, saved on "
+    with pytest.raises(records.ChangedError, match=told):
+        records.append(path, ROW)
+    page = doctor_panel()
+    assert told in plain(page.said)
+    form = records_form("readings")
+    assert told in plain(form.said)
+    for name, text in ROW.items():
+        form.fields[name].value = text
+    form.save()
+    assert "Not saved yet." in plain(form.said) and told in plain(form.said)
+    assert (path.read_bytes() if path.exists() else None) == now
+    (back,) = [b for b in form.mends.children if b.description.startswith("Go back to readings.csv of ")]
+    assert back.description.endswith(": 5 rows")
+    back.click()
+    assert path.read_bytes() == whole and form.fields["value"].value == "12.7"  # what was typed stays
+    assert not [b for b in form.mends.children if b.description.startswith("Go back")]
+
+
+def test_a_table_that_is_gone_is_begun_anew_when_that_is_meant(mine):
+    path = put(mine, year_first(2025))
+    records.append(path, ROW)
+    path.unlink()
+    form = records_form("readings")
+    for name, text in ROW.items():
+        form.fields[name].value = text
+    form.save()
+    assert not path.exists()
+    form.save()
+    assert records.read(path)["value"].tolist() == [12.7] and "Saved as your first reading" in plain(
+        form.said
+    )
+
+
+def test_the_doctor_page_goes_back_to_a_table_that_is_gone(mine):
+    path = put(mine, year_first(2025))
+    records.append(path, ROW)
+    path.unlink()
+    page = doctor_panel()
+    assert "You keep no records yet" not in plain(page.said) and "Not begun yet" not in plain(page.said)
+    (back,) = [b for text, b in page.buttons.items() if text.startswith("Go back to readings.csv of ")]
+    back.click()
+    assert len(records.read(path)) == 5
+
+
+def test_a_header_whose_rows_were_taken_out_is_no_loss(mine):
+    path = put(mine, year_first(2025))
+    records.append(path, ROW)
+    path.write_text(f"date,stack,{BOARD}")
+    assert records.append(path, ROW)["value"].tolist() == [12.7]

@@ -14,8 +14,8 @@ from woodcalc.lesson import history, own
 from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Box, button, note, plain
 from woodcalc.lesson.held import rows as rows_in
-from woodcalc.records.files import cells_of, near_names, take_as, taken_apart
-from woodcalc.records.keep import content
+from woodcalc.records.files import cells_of, lost, near_names, take_as, taken_apart
+from woodcalc.records.keep import content, restore_version
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import mends_well
 
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 
 _DOUBT = "Looks wrong"
+_GONE = "None of your four tables holds anything now. Was the folder moved or emptied?"
 SHOWN = 12  # things of one table told one by one
 _FORM = '<a href="08-keep-the-records.ipynb">the form in lesson 8</a>'
 
@@ -86,10 +87,16 @@ class Doctor(Box):
         names = [n for n in names if n.removesuffix(".csv") in found.tables or n in files]
         elsewhere = [str(p) for p in found.problems if p.file not in names]
         asked = questions(found)
-        self._verdict.value = _verdict(found, [t for t in (*trouble, *elsewhere) if t], asked)
+        trouble = [t for t in (*trouble, *elsewhere) if t]
+        self._verdict.value = _verdict(found, trouble, asked)
         absent = [f"{t}.csv" for t in records.TABLES if f"{t}.csv" not in names]
         offers = [offer for name in absent for offer in self._under_other_names(found.folder / name)]
         begun = {offer.path.name for offer in offers}
+        gone = [was for name in absent if (was := lost(found.folder / name))]
+        offers += [w.VBox(self._lost(found.folder / was.file, was)) for was in gone]
+        begun |= {was.file for was in gone}
+        if gone and not names:  # not even one table is left: no beginner
+            self._verdict.value = note("\n".join([_GONE, *trouble]), "warn")
         if absent := [name for name in absent if names and name not in begun]:
             self._verdict.value += note(f"Not begun yet: {', '.join(absent)}.")
         self._judged = {}
@@ -136,7 +143,10 @@ class Doctor(Box):
             if left := sum(map(len, alike[SHOWN:])):
                 more = f"{title}: {left:,} more in {name}. Mend these first, then look again."
                 parts.append(w.HTML(note(more, "warn")))
-        if told := history.undoes(path):
+        was = lost(path)
+        if was:
+            parts += self._lost(path, was)
+        if not was and (told := history.undoes(path)):
             label = told.label
             undo = f"The version before is of {label}. Undo: {'; '.join(told.says) or 'nothing'}"
             what = f"Undo the last change of {name}"
@@ -151,6 +161,16 @@ class Doctor(Box):
             keep_text.on_click(lambda _: self._safely(lambda: self._done(history.cut_damage(path))))
             parts.append(keep_text)
         return w.VBox(parts)
+
+    def _lost(self, path, was):
+        """What a table held that is gone or empty, and a button that goes back to it."""
+        back = button(f"Go back to {was.file} of {was.version}: {own.rows(was.rows)}")
+        back.on_click(lambda _: self._safely(lambda: self._go_back(path, was)))
+        return [w.HTML(note(str(was), "warn")), back]
+
+    def _go_back(self, path, was):
+        restore_version(path, was.version)
+        self._done(f"{was.file} is as it was on {was.version}.")
 
     def _thing(self, title, path, problem, found):
         """One problem: the sentence, and a button if its mend is known."""

@@ -8,6 +8,7 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -26,7 +27,7 @@ from woodcalc.records.columns import (
     next_number,
     number_rows,
 )
-from woodcalc.records.keep import content, fingerprint, save, versions
+from woodcalc.records.keep import Version, content, fingerprint, save, versions
 from woodcalc.records.sheet import Sheet, csv_text, file_bytes
 from woodcalc.records.usable import meant
 
@@ -208,7 +209,9 @@ def problems_in(
     return {name: column[0] for name, column in values.items()}, unknown + problems
 
 
-def append(path: str | Path, row: Mapping[str, Any], table: str | None = None) -> pd.DataFrame:
+def append(
+    path: str | Path, row: Mapping[str, Any], table: str | None = None, anew: bool = False
+) -> pd.DataFrame:
     """Add one row at the end of a file, which is made if need be; all other lines stay as they are.
 
     The file is read anew under a lock, so two programs that add to one file lose nothing. A log or board without a
@@ -222,6 +225,8 @@ def append(path: str | Path, row: Mapping[str, Any], table: str | None = None) -
         Column name to text or value.
     table : str, optional
         Which of the four; from the file's name if left out.
+    anew : bool
+        Begin a new file although an earlier one, which `lost` finds, is gone or empty.
 
     Returns
     -------
@@ -232,6 +237,8 @@ def append(path: str | Path, row: Mapping[str, Any], table: str | None = None) -
     ------
     RecordsError
         The row has problems, or the file that is there as a whole; nothing is written.
+    ChangedError
+        The file is gone or empty and held rows before.
     SaveError
         Disk full, file read-only or in use; nothing is lost.
 
@@ -250,6 +257,10 @@ def append(path: str | Path, row: Mapping[str, Any], table: str | None = None) -
         raise RecordsError(problems)
     with locked(path):
         data = file_bytes(path, missing=b"")
+        if not anew and (before_now := lost(path, table)):
+            raise ChangedError(
+                f"{before_now} Nothing was written. Go back to it, or say that a new one is to begin."
+            )
         sheet = Sheet.parse(data, path.name, table) if data.strip() else Sheet.blank(path.name, table)
         before, aside = sheet.rows()  # a row that is set aside stays as it is
         if table in ("logs", "boards") and not values[MARKS[table]]:
@@ -608,6 +619,67 @@ def taken_apart(data: bytes, table: str = "") -> Sheet | None:
             except RecordsError:
                 continue
     return None
+
+
+@dataclass(frozen=True)
+class Lost:
+    """What a table held that is gone or empty now.
+
+    Attributes
+    ----------
+    file : str
+    gone : bool
+        False: the file is there, and there is nothing in it.
+    rows : int
+    version : Version
+        The newest that holds rows.
+    """
+
+    file: str
+    gone: bool
+    rows: int
+    version: Version
+
+    def __str__(self):
+        how = "There is no" if self.gone else "There is nothing in"
+        many = f"{self.rows:,} rows" if self.rows > 1 else "one row"
+        return f"{how} {self.file}, but an earlier version of it holds {many}, saved on {self.version}."
+
+
+def lost(path: str | Path, table: str | None = None) -> Lost | None:
+    """Return what a table held that is gone or empty now; None if it holds anything, or never held a row.
+
+    A header without rows is no loss: somebody took the rows out.
+
+    Parameters
+    ----------
+    path : path
+        The table.
+    table : str, optional
+        Which of the four; from the file's name if left out.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> path = Path(tempfile.mkdtemp()) / "logs.csv"
+    >>> _ = append(path, {"species": "red oak", "small_in": 14.5, "length_ft": 12})
+    >>> lost(path) is None
+    True
+    >>> path.unlink()
+    >>> str(lost(path)).partition(", saved")[0]
+    'There is no logs.csv, but an earlier version of it holds one row'
+    """
+    path = Path(path)
+    if path.is_dir() or content(path).strip(_EMPTY) or not (earlier := versions(path)):
+        return None
+    for version in earlier:
+        sheet = taken_apart(content(version.path), table or path.stem.lower())
+        if sheet and (rows := len(sheet.row_numbers)):
+            return Lost(path.name, not path.exists(), rows, version)
+    return None
+
+
+_EMPTY = b" \t\r\n\0\xef\xbb\xbf\xff\xfe"  # what an empty file may hold
 
 
 def near_names(path: str | Path) -> list[Path]:
