@@ -12,6 +12,7 @@ import numpy as np
 from woodcalc import air
 from woodcalc.checks import blank
 from woodcalc.dates import days_told
+from woodcalc.drying.safe_loss import LIMIT_ABOVE_MC
 from woodcalc.kiln import chamber
 
 if TYPE_CHECKING:
@@ -28,9 +29,6 @@ GIVE_OR_TAKE = 1.5
 # that loses more than this share of its water there has no margin: judgment, with room for a few hot noons.
 HOT_F, HOT_SHARE = 120.0, 0.2
 
-# Loads below this moisture content are past the danger of new surface checks; the limit of daily loss is
-# shown above it. Wengert (trade press column) says limits matter most above 45 %; 25 % is common practice.
-LIMIT_ABOVE_MC = 25.0
 # A household machine's coil ices over in colder air: guidance of the US EPA's ENERGY STAR program, from memory
 FROST_F = 65.0
 # Colder than this it does not run at all: it takes no water and gives no heat. The range that most manuals of household

@@ -14,7 +14,6 @@ Where no published figure was found, a number says `assumption` or `common pract
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
 from functools import cache
@@ -24,9 +23,10 @@ import numpy as np
 
 from woodcalc import air, climate, moisture, movement, tables
 from woodcalc import species as woods
-from woodcalc.checks import InputError, doubtful, plain, within
+from woodcalc.checks import InputError, doubtful, within
 from woodcalc.drying import slab
-from woodcalc.drying.rate import biot, day_of_year, rate, start_date, thickness
+from woodcalc.drying.rate import biot, day_of_year, rate, start_date
+from woodcalc.drying.safe_loss import nominal_inches, safe_loss_pct_per_day
 from woodcalc.drying.slab import temperature_factor
 from woodcalc.kiln import chamber, runs
 from woodcalc.kiln.collector import Collector, pressure_pa
@@ -72,42 +72,6 @@ _PINT_KG = 0.4732
 _BELOW_TARGET, _FINISH_F = 2.0, 90.0
 
 
-def safe_loss_pct_per_day(
-    species: str | woods.Species, thickness_in: float | str | Sequence[float]
-) -> float | np.ndarray | None:
-    """Greatest safe loss of moisture content in a day.
-
-    Parameters
-    ----------
-    species : str
-    thickness_in : float, array or str
-        Nominal, 0.75 to 4 in, or quarters such as "8/4".
-
-    Returns
-    -------
-    float, ndarray or None
-        Points of MC a day; None if none is published for the wood.
-
-    References
-    ----------
-    Conners, FOR-128, table 9, p. 91, for 4/4 and 8/4; between and beyond them a power of the
-    thickness through the two.
-
-    Examples
-    --------
-    >>> safe_loss_pct_per_day("northern red oak", 1.0), safe_loss_pct_per_day("northern red oak", 2.0)
-    (3.8, 1.5)
-    """
-    wood = woods.get(species)
-    thickness = _thickness(thickness_in)
-    thin, thick = wood.safe_loss_4_4_pct_per_day, wood.safe_loss_8_4_pct_per_day
-    if thin is None:
-        return None
-    if thick is None:
-        return thin if np.max(thickness) <= 1 else None
-    return plain(thin * np.asarray(thickness) ** (math.log(thick / thin) / math.log(2)))
-
-
 @dataclass(frozen=True)
 class _Load:
     """What is dried: wood, size, amount, from where to where, and for how long at most."""
@@ -126,7 +90,7 @@ class _Load:
         wood = woods.get(species)
         return cls(
             wood,
-            _thickness(thickness_in),
+            nominal_inches(thickness_in),
             within("load_bf", load_bf, least_bf, 20000, "bf"),
             moisture.start_mc_pct(wood, mc_start_pct, part, name="mc_start_pct", least=6.0),
             within("mc_target_pct", mc_target_pct, 4, 30, "%"),
@@ -724,10 +688,3 @@ def runs_of_each(
 def _first_day(start):
     """Day of the year, 1-365, of a date or of a month's 15th."""
     return day_of_year(start_date(start)) + 1
-
-
-def _thickness(thickness_in):
-    """Nominal inches from a number or quarters such as "8/4"."""
-    if isinstance(thickness_in, str):
-        thickness_in = thickness(thickness_in)
-    return within("thickness_in", thickness_in, 0.75, 4, "in", "Is it in quarters? 4/4 is 1.0.")
