@@ -721,12 +721,26 @@ def test_honest_stacks_are_not_refused(oak):
 def test_never_reached_is_said_and_not_looped(oak):
     days, dates = oak.days_to(8), oak.date_of(8)
     assert np.isnan(days.likely) and dates.likely is None
-    assert oak.says(8) == "8 % is not reached outdoors in Madison, WI: the stack stops near 13 %."
+    assert oak.says(8) == (
+        "8 % is not reached outdoors in Madison, WI. The stack stops drying near 13 % in April 2027, because the air "
+        "there holds wood at 13 to 15 % through the year."
+    )
+    held = oak.daily.emc_pct  # the words are those numbers
+    assert round(held.min()) == round(oak.stops_at_pct) == 13 and round(held.max()) == 15
     damp = climate.from_monthly("fog", [55] * 12, [99] * 12)
     assert drying.grid([damp], [5], ["red maple"], [1], mc_pct=15).days.isna().all()
     frozen = climate.from_monthly("ice", [-40] * 12, [70] * 12)
     words = drying.air_dry("white oak", 2, frozen, START).says(20)
-    assert words.startswith("20 % is not reached outdoors in ice: the stack is still near")
+    assert words == (
+        "20 % is not reached outdoors in ice. On 12 May 2030, where this forecast ends, the stack is near 56 % and "
+        "still drying: the air there holds wood at 13 %."
+    )
+    thick = drying.air_dry("northern red oak", "12/4", "Duluth", START)
+    late = thick.update([{"date": "2030-05-09", "mc_pct": 24}])
+    assert late.stops_at_pct < 20 and late.says(20) == (
+        "20 % is not reached outdoors in Duluth, MN. It read 24 % on 9 May 2030, and this forecast ends on 12 May "
+        "2030. It may dry further after that, as the air there holds wood at 12 to 16 %."
+    )
 
 
 def test_already_dry_takes_no_days():

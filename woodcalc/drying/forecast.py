@@ -365,8 +365,8 @@ class Forecast:
 
         Examples
         --------
-        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").says(7)
-        '7 % is not reached outdoors in Madison, WI: the stack stops near 13 %.'
+        >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").says(7).split(", because ")[0]
+        '7 % is not reached outdoors in Madison, WI. The stack stops drying near 13 % in April 2027'
         """
         return self._says(mc_pct) + self._unsure_pace
 
@@ -382,12 +382,7 @@ class Forecast:
     def _says(self, mc_pct):
         low, likely, high = self.date_of(mc_pct)
         if low is None:
-            rest = f"the stack stops near {self.stops_at_pct:.0f} %"
-            if self.stops_at_pct < mc_pct:
-                rest = f"not within {self.horizon_days // 365} years"
-            elif self.still_drying:
-                rest = f"the stack is still near {self.stops_at_pct:.0f} % after {self.horizon_days // 365} years"
-            return f"{mc_pct:g} % is not reached outdoors in {self.site.name}: {rest}."
+            return f"{mc_pct:g} % is not reached outdoors in {self.site.name}. {self._ends(mc_pct)}"
         if high == self.start:
             return f"{mc_pct:g} % or less already on {day_words(low)}, the day it was stacked."
         words = f"{mc_pct:g} % from {day_words(low)}"
@@ -396,6 +391,23 @@ class Forecast:
                 f"; most likely {day_words(likely)}." if likely else ": more likely not."
             )
         return f"{words} to {day_words(high)}, most likely {day_words(likely)}."
+
+    def _ends(self, mc_pct):
+        """Where and when a stack ends that does not come down to a moisture, and why."""
+        daily = self.daily
+        last, ends_on = daily.iloc[-1], day_words(daily.date.iloc[-1])
+        driest, dampest = (f"{e:.0f}" for e in (daily.emc_pct.min(), daily.emc_pct.max()))
+        air = f"the air there holds wood at {driest if driest == dampest else f'{driest} to {dampest}'} %"
+        now = newest(self.readings)
+        if self.stops_at_pct < mc_pct and now:  # it would be reached, but a late reading was still wetter
+            read_on = day_words(self.start + timedelta(days=round(now.day)))
+            read = f"It read {now.mc_pct:.0f} % on {read_on}, and this forecast ends on {ends_on}"
+            return f"{read}. It may dry further after that, as {air}."
+        if self.still_drying:
+            stands = f"the stack is near {last.likely:.0f} % and still drying"
+            return f"On {ends_on}, where this forecast ends, {stands}: {air}."
+        stops = f"The stack stops drying near {self.stops_at_pct:.0f} % in {self.stops_on:%B %Y}"
+        return f"{stops}, because {air} through the year."
 
     def update(self, readings: pd.DataFrame | Sequence[Mapping[str, Any]]) -> Forecast:
         """The forecast after what was measured on the stack.
