@@ -220,15 +220,16 @@ function bringBack(root) {
 
 // What a button acts on is what the page shows: a change of a field waits for the answer to the one before, a press does
 // not. So the press says what stands in the fields. What is typed while it is answered is put back, should the answer
-// empty the field.
+// empty the field. A change that waited comes after the answer, and fills a field that was emptied with what is saved.
 function sayWithPress(model, root) {
-  let since = new Map(), watching, telling;
+  let since = new Map(), pressed = new Map(), emptied = new Set(), watching, telling;
   // A row was chosen and its cells are still on their way: what is typed meanwhile stays in its field, and what is
   // pressed waits.
   let waiting = null;
   const onChoose = event => {
     if (!model.get('choosers').includes(event.target.getAttribute?.('aria-label'))) return;
     clearInterval(waiting?.holding);
+    pressed = new Map();  // the row brings its own cells
     waiting = { typed: new Map(), number: 0, asked: -1e9, there: 0, holding: setInterval(hold, 20) };
   };
   const hold = () => {
@@ -277,12 +278,17 @@ function sayWithPress(model, root) {
     const shown = [...texts(root)].map(([label, field]) => [label, field.value || (watching && since.get(label)) || '']);
     model.send({ fields: Object.fromEntries(shown) });
     since = new Map();
+    pressed = new Map(shown);
+    emptied = new Set();
     clearInterval(watching);
     let left = 200;  // twentieths of a second
     watching = setInterval(() => {
-      for (const [label, text] of since) {
-        const field = texts(root).get(label);
-        if (!text || !field || field.value) continue;
+      for (const [label, field] of texts(root)) {
+        const late = field.value && field.value === pressed.get(label) && (since.has(label) || emptied.has(label));
+        if (!field.value) emptied.add(label);
+        else if (!late) continue;
+        const text = since.get(label) ?? '';
+        if (field.value === text) continue;
         field.value = text;
         if (document.activeElement !== field) field.dispatchEvent(new Event('change', { bubbles: true }));
       }
