@@ -455,7 +455,9 @@ def test_a_table_that_is_gone_or_empty_is_begun_anew_only_after_a_word(mine, now
     form.save()
     assert "Not saved yet." in plain(form.said) and told in plain(form.said)
     assert (path.read_bytes() if path.exists() else None) == now
-    (back,) = [b for b in form.mends.children if b.description.startswith("Go back to readings.csv of ")]
+    (back,) = [
+        b for b in form.mends.children if b.description.startswith("Go back to readings.csv as it was on ")
+    ]
     assert back.description.endswith(": 5 rows")
     back.click()
     assert path.read_bytes() == whole and form.fields["value"].value == "12.7"  # what was typed stays
@@ -483,7 +485,9 @@ def test_the_doctor_page_goes_back_to_a_table_that_is_gone(mine):
     path.unlink()
     page = doctor_panel()
     assert "You keep no records yet" not in plain(page.said) and "Not begun yet" not in plain(page.said)
-    (back,) = [b for text, b in page.buttons.items() if text.startswith("Go back to readings.csv of ")]
+    (back,) = [
+        b for text, b in page.buttons.items() if text.startswith("Go back to readings.csv as it was on ")
+    ]
     back.click()
     assert len(records.read(path)) == 5
 
@@ -493,3 +497,54 @@ def test_a_header_whose_rows_were_taken_out_is_no_loss(mine):
     records.append(path, ROW)
     path.write_text(f"date,stack,{BOARD}")
     assert records.append(path, ROW)["value"].tolist() == [12.7]
+
+
+# A file that breaks off.
+
+VALUE_LAST = (
+    "date,stack,board,kind,unit,value\n2025-05-10,A,1,oven-dry,lb,9.32\n2025-05-10,A,1,weight,lb,16.6\n"
+    "2025-05-24,A,1,weight,lb,14.9\n"
+)
+CUT = [
+    VALUE_LAST + "2025-06-07,A,1,weight,lb,1",
+    VALUE_LAST + "2025-06-07,A,1,weig",
+    year_first(2025) + "2025-07-05,A,1,weight,1",
+]
+
+
+@pytest.mark.parametrize("text", CUT)
+def test_a_last_row_that_breaks_off_is_asked_about_and_not_trusted(mine, text):
+    path = put(mine, text)
+    found = read_usable(mine, today=TODAY)
+    row = len(text.splitlines())
+    assert row not in found.tables["readings"].index and len(found.tables["readings"]) == row - 2
+    (question,) = asked(mine)
+    assert (
+        question.asks.startswith(f"The file ends in row {row} (2025-0")
+        and "Was it cut off there?" in question.asks
+    )
+    assert left_to_tell(found.problems, [question]) == []
+    with pytest.raises(SaveError, match=f"cut off in row {row}"):
+        records.append(path, ROW)
+    assert path.read_text() == text
+
+
+def test_a_row_that_is_whole_is_read_after_one_press(mine):
+    path = put(mine, "log,species,small_in,length_ft,note\n1,ash,14,12,\n2,ash,15,10", "logs")
+    assert read_usable(mine).tables["logs"]["log"].tolist() == ["1"]
+    assert answer(mine, path, "Row 3 is whole as it is")["length_ft"].tolist() == [12, 10]
+    assert asked(mine) == []
+
+
+@pytest.mark.parametrize(
+    "end",
+    [
+        "2025-06-07,A,1,weight,lb,13.7",
+        "2025-06-07,A,2,weight,lb,1.7",
+        "2025-06-07,A,1,weight,lb,1\n",
+        "2025-06-07,A,1,meter,%,9",
+    ],
+)
+def test_a_file_without_a_last_end_of_line_is_mostly_whole(mine, end):
+    put(mine, VALUE_LAST + end)
+    assert not [q for q in asked(mine) if "cut off" in q.asks]

@@ -805,8 +805,9 @@ def test_notes_of_any_kind_come_back(tmp_path, note, newline, delimiter):
 
 
 def test_an_empty_file_is_begun(tmp_path):
-    for data in (b"", b"\n\n"):
-        path = tmp_path / "logs.csv"
+    for i, data in enumerate((b"", b"\n\n")):
+        path = tmp_path / f"{i}" / "logs.csv"
+        path.parent.mkdir()
         path.write_bytes(data)
         assert len(records.append(path, ROW)) == 1
 

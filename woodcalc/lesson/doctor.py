@@ -164,7 +164,7 @@ class Doctor(Box):
 
     def _lost(self, path, was):
         """What a table held that is gone or empty, and a button that goes back to it."""
-        back = button(f"Go back to {was.file} of {was.version}: {own.rows(was.rows)}")
+        back = button(f"Go back to {was.file} as it was on {was.version}: {own.rows(was.rows)}")
         back.on_click(lambda _: self._safely(lambda: self._go_back(path, was)))
         return [w.HTML(note(str(was), "warn")), back]
 

@@ -482,7 +482,7 @@ class RecordsForm(Form):
             self._offer_button(f"Take {near.name} as {self.path.name}", partial(self._take, near))
         if was := self._lost:
             many = f"{was.rows:,} row{'s' * (was.rows > 1)}"
-            back = f"Go back to {was.file} of {was.version}: {many}"
+            back = f"Go back to {was.file} as it was on {was.version}: {many}"
             self._offer_button(back, partial(self._go_back, was))
         for problem in problems:
             if mends_well(self._found, problem):

@@ -262,6 +262,11 @@ def append(
                 f"{before_now} Nothing was written. Go back to it, or say that a new one is to begin."
             )
         sheet = Sheet.parse(data, path.name, table) if data.strip() else Sheet.blank(path.name, table)
+        if cut := sheet.cut_off():  # an end of line behind it would make it pass for a whole one
+            raise SaveError(
+                f"{path.name} was not saved: it seems to be cut off in row {cut.row} ({cut.about}). Say first whether "
+                "that row is whole, here or on the doctor page in lesson 0. Nothing in the file was changed."
+            )
         before, aside = sheet.rows()  # a row that is set aside stays as it is
         if table in ("logs", "boards") and not values[MARKS[table]]:
             values[MARKS[table]] = _next_mark(path, sheet, before)

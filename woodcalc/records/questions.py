@@ -15,7 +15,7 @@ from woodcalc.checks import InputError
 from woodcalc.dates import MONTHS, date_of, open_orders
 from woodcalc.disk import ChangedError, locked
 from woodcalc.records.cells import as_text, header_parts, unit_fits
-from woodcalc.records.columns import TABLES, Problem, RecordsError
+from woodcalc.records.columns import ALL, TABLES, Problem, RecordsError
 from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, read_as, readings
 from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, stubby
@@ -143,7 +143,12 @@ def _of_sheet(sheet, problems, today):
     data = sheet.data
     asks: list[Question] = [*_letters(sheet, data)]
     if not asks:  # first things first: names and cells may read otherwise
-        asks += [*_headers(sheet), *_weights(sheet, problems), *_dates(sheet, problems, today)]
+        asks += [
+            *_cut_off(sheet),
+            *_headers(sheet),
+            *_weights(sheet, problems),
+            *_dates(sheet, problems, today),
+        ]
     version = fingerprint(data)
     return [Question(sheet.name, q.asks, q.answers, q.column, q.rows, version) for q in asks]
 
@@ -159,6 +164,21 @@ def _letters(sheet, data):
         "An older program wrote this file in its own code of letters. Which of these reads right?",
         tuple(Answer(f"{words} ({CODES[code]})", partial(read_as, data, code)) for code, words in shown),
     )
+
+
+def _cut_off(sheet):
+    """A last row in which the file seems to break off."""
+    if (cut := sheet.cut_off()) and cut.row:
+        asks = f"The file ends in row {cut.row} ({cut.about}) without an end of line. Was it cut off there?"
+        asks += f" Expected {cut.expected.partition('. ')[0]}."
+        more = "If it was, go back to an earlier version, or correct the row in the form."
+        yield Question(
+            "",
+            f"{asks} {more}",
+            (Answer(f"Row {cut.row} is whole as it is", lambda: sheet.whole().data),),
+            ALL,
+            frozenset({cut.row}),
+        )
 
 
 # Headers.

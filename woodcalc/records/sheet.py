@@ -271,6 +271,8 @@ class Sheet:
         ]
         values, problems = self.values(texts, rows)
         no_rows = {r.row: bad for r in body if (bad := self._not_a_row(r, width))}
+        if cut := self.cut_off():
+            no_rows.setdefault(cut.row or 0, cut)
         if any(r.joined for r in body):
             problems = self._with_joined(problems, body)
         if no_rows:  # what their cells seem to hold is beside the point
@@ -415,6 +417,59 @@ class Sheet:
         if longest > LONGEST_CELL:
             return Problem(self.name, record.row, ALL, f"a cell of {longest:,} letters", _SHORT)
         return None
+
+    def cut_off(self) -> Problem | None:
+        """Return the problem of a last row in which the file seems to break off; None if it does not.
+
+        Such a row has no end of line, and fewer cells than the others, or a number at its end that is a small part of
+        the others in its column: the rest of it may be gone.
+        """
+        body = [r for r in self.records[1:] if r.cells and not r.broken]
+        if not body or self.text.endswith(("\n", "\r")):
+            return None
+        last, others, width = body[-1], body[:-1], len(self.records[0].cells)
+        if len(last.cells) < min([width, *(len(r.cells) for r in others)]):
+            found = f"{len(last.cells)} cells and no end of line"
+            expected = f"{width} cells, as in the header"
+        elif len(last.cells) == width and (beside := self._far_below(last, others)):
+            found = f"{last.cells[-1].strip()!r} at the end of the file, without an end of line"
+            expected = f"a number like the others there, {beside}"
+        else:
+            return None
+        asks = "Was the file cut off in the middle of this row? Look at your note, or at an earlier version"
+        about = ", ".join(c.strip() for c in last.cells if c.strip())[:60]
+        return Problem(self.name, last.row, ALL, found, f"{expected}. {asks}", about=about)
+
+    def _far_below(self, last, others):
+        """Numbers of the last column that are many times what the last row has there, in words; "" if not."""
+        column = next(
+            (c for c in self.columns if c.numeric and self.place.get(c.name) == len(last.cells) - 1), None
+        )
+        if column is None or not (text := last.cells[-1].strip()):
+            return ""
+
+        def told(cell):
+            return number(cell.strip(), column.kind, self.units.get(column.name, ""), self.delimiter != ",")[
+                0
+            ]
+
+        alike = [r for r in others if all(self._same(r, last, name) for name in ("stack", "board", "kind"))]
+        texts = [
+            r.cells[-1].strip() for r in alike if len(r.cells) == len(last.cells) and r.cells[-1].strip()
+        ][-2:]
+        here, there = told(text), [told(t) for t in texts]
+        if not there or here is None or any(n is None or not 0 <= here <= n / _CUT for n in there):
+            return ""
+        return " and ".join(texts)
+
+    def _same(self, one, other, name):
+        """True if two rows say the same in a column, or the table has none of it."""
+        i = self.place.get(name)
+        return i is None or (one.cells[i : i + 1] == other.cells[i : i + 1])
+
+    def whole(self) -> Sheet:
+        """Return the sheet with an end behind its last line: nothing of that is cut off."""
+        return self._reparsed(self.text + self.newline)
 
     def cell(self, row: int, column: str) -> str:
         """Return what one cell says, as it was typed; "" if the row or the column is not there."""
@@ -721,6 +776,7 @@ SAWN = (
     "date_felled",
 )
 LONGEST_CELL = 10_000  # letters
+_CUT = 5  # times that a number is smaller than those before it, if its last digits are gone
 _SUMS = re.compile(
     r"(?:grand |sub-?)?totals?(?: .*)?[:.]?|sums?:?|averages?:?|avg\.?:?|mean:?|count:?", re.I
 )  # how a row under a table begins
