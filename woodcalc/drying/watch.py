@@ -1,0 +1,421 @@
+"""What the owner of a stack does next: when to weigh again, whether it dries too fast, when it is ready."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from woodcalc.checks import blank
+from woodcalc.drying.forecast import Span, day_words
+from woodcalc.drying.safe_loss import LIMIT_ABOVE_MC, safe_loss_pct_per_day
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from woodcalc.drying.forecast import Forecast
+
+
+READY_PCT = 20.0
+# Weekly at first, every two to three weeks later: common practice. Between them, the days in which the stack loses so
+# many points: judgment, so that weeks become three weeks as drying slows. Sooner after a loss over the safe one, and
+# near it weekly: judgment.
+LEAST_DAYS, MOST_DAYS, _POINTS, _SOON_DAYS = 7, 21, 7.0, 3
+_NEAR = (
+    0.75  # of the safe loss: the loss told is a mean of many days, and a dry, windy one is over it: judgment
+)
+_STILL_PCT = 0.5  # points between two weighings that a scale can be off
+_METER_END_PCT = 30.0  # near fiber saturation, where the scale of a pin meter ends (common practice)
+_METER_LOW_PCT = 7.0
+_LONG_AGO = timedelta(days=400)  # a stack is read for a year or so
+_TOGETHER = timedelta(days=30)  # readings of a stack that tell of the same days
+_NAMED = 6  # boards that are told one by one
+
+
+@dataclass(frozen=True)
+class Loss:
+    """What a board lost between its last two weighings.
+
+    Attributes
+    ----------
+    board : str
+    since, until : date
+        Days of the two weighings.
+    pct_per_day : float
+        Points of moisture content a day, the mean of those days; below 0 it gained.
+    before_pct : float
+        Moisture content at the first of the two, %.
+    safe_pct_per_day : float or None
+        Greatest safe loss of the wood; None if none is published for it.
+    """
+
+    board: str
+    since: date
+    until: date
+    pct_per_day: float
+    before_pct: float
+    safe_pct_per_day: float | None
+
+    @property
+    def verdict(self) -> str:
+        """One of ``"over"``, ``"close"``, ``"safe"``, ``"past"`` (too dry to check), ``"still"``, ``"gained"``, ``""``.
+
+        Examples
+        --------
+        >>> Loss("A1", date(2027, 6, 3), date(2027, 6, 10), 4.1, 70.0, 3.8).verdict
+        'over'
+        """
+        points = self.pct_per_day * (self.until - self.since).days
+        if abs(points) <= _STILL_PCT:
+            return "still"
+        if points < 0:
+            return "gained"
+        if self.before_pct <= LIMIT_ABOVE_MC:
+            return "past"
+        if self.safe_pct_per_day is None:
+            return ""
+        if self.pct_per_day > self.safe_pct_per_day:
+            return "over"
+        return "close" if self.pct_per_day > _NEAR * self.safe_pct_per_day else "safe"
+
+    def says(self) -> str:
+        """The loss and what to do about it, in words.
+
+        Examples
+        --------
+        >>> print(Loss("A1", date(2027, 6, 3), date(2027, 6, 17), 1.4, 50.0, 3.8).says())
+        Board A1 lost 1.4 points a day since 3 June 2027: safe (under 3.8).
+        """
+        verdict, since = self.verdict, day_words(self.since)
+        if verdict == "still":
+            return f"{_board(self.board)} has hardly changed since {since}."
+        if verdict == "gained":
+            return (
+                f"{_board(self.board)} gained {-self.pct_per_day:.1f} points a day since {since}. "
+                "Look whether rain or splash gets at it."
+            )
+        # never rounded to the safe side of its limit
+        digits = (
+            1 if self.safe_pct_per_day is None or abs(self.pct_per_day - self.safe_pct_per_day) >= 0.1 else 2
+        )
+        told = f"{_board(self.board)} lost {self.pct_per_day:.{digits}f} points a day since {since}"
+        if verdict == "past":
+            return f"{told}: under {LIMIT_ABOVE_MC:g} % new checks at the face are no longer the danger."
+        if verdict == "":
+            return f"{told}. No safe loss is published here for this wood: look at its faces and ends for checks."
+        safe = f"{self.safe_pct_per_day:.{digits}f}"
+        if verdict == "over":
+            return (
+                f"{told}: over the safe {safe}. Slow it down now: close the windward side, shade "
+                "the sunny side. Look at faces and ends for checks."
+            )
+        if verdict == "close":
+            return (
+                f"{told}: close to the safe {safe}, and one dry, windy day may be over it. Have "
+                "shade ready for the windward side."
+            )
+        return f"{told}: safe (under {safe})."
+
+
+@dataclass(frozen=True)
+class Watch:
+    """What to do next with one stack; made by `watch`.
+
+    Attributes
+    ----------
+    stack : str
+    boards : tuple of str
+        Those to weigh, or to read, the next time; "" is a reading without a board's name.
+    last : date or None
+        Day of the newest reading that tells a moisture.
+    next_weighing : date or None
+        None if there is nothing to weigh: the stack is down to 20 %, or was left long ago.
+    losses : tuple of Loss
+        One for each weighed board that has two weighings, the fastest first.
+    ready : Span of date or None
+        Likely day of 20 %, with the days between which four stacks in five get there; None if no date is told.
+    is_ready : bool
+        The newest readings are all at 20 % or below.
+    weigh_says, ready_says : str
+        The sentences about weighing and about the end.
+    meter_says : tuple of str
+        What a meter could not tell.
+    """
+
+    stack: str
+    boards: tuple[str, ...]
+    last: date | None
+    next_weighing: date | None
+    losses: tuple[Loss, ...]
+    ready: Span[date | None] | None
+    is_ready: bool
+    weigh_says: str
+    ready_says: str
+    meter_says: tuple[str, ...] = ()
+
+    @property
+    def too_fast(self) -> bool:
+        """True if a board lost more than is safe between its last two weighings."""
+        return any(loss.verdict == "over" for loss in self.losses)
+
+    @property
+    def says(self) -> tuple[str, ...]:
+        """All of it in sentences: a loss that is too fast first, then weigh, losses, meter, ready."""
+        first = [loss.says() for loss in self.losses if loss.verdict == "over"][:_NAMED]
+        others = [loss.says() for loss in self.losses if loss.verdict != "over"]
+        room = _NAMED - len(first)
+        said = [*first, self.weigh_says, *others[:room], *self.meter_says, self.ready_says]
+        if (more := len(self.losses) - len(first) - len(others[:room])) > 0:
+            said.insert(-1, f"{more} more boards lost less a day, or as fast: the table has them.")
+        return tuple(filter(None, said))
+
+
+def days_between_weighings(loss_pct_per_day: float) -> int:
+    """Days until a stack that loses so much is weighed again.
+
+    Parameters
+    ----------
+    loss_pct_per_day : float
+        Points of moisture content a day.
+
+    Returns
+    -------
+    int
+        The days in which it loses seven points, 7 to 21.
+
+    References
+    ----------
+    Weekly at first, every two to three weeks later: common practice. The seven points are judgment.
+
+    Examples
+    --------
+    >>> [days_between_weighings(loss) for loss in (1.4, 0.5, 0.1)]
+    [7, 14, 21]
+    """
+    if loss_pct_per_day <= _POINTS / MOST_DAYS:
+        return MOST_DAYS
+    return max(LEAST_DAYS, round(_POINTS / loss_pct_per_day))
+
+
+def watch(
+    stack: str,
+    forecast: Forecast,
+    readings: pd.DataFrame,
+    today: date | None = None,
+    no_date: str = "",
+    waits: Sequence[str] = (),
+) -> Watch:
+    """Return what to do next with a stack.
+
+    Parameters
+    ----------
+    stack : str
+        Its name.
+    forecast : Forecast
+        As its readings have taught it (`drying.forecast.taught`).
+    readings : DataFrame
+        `date`, `board`, `kind`, `mc_pct`, and `sure` where that is known: what is told by rows that look wrong counts
+        for nothing here.
+    today : date, optional
+        The computer's if left out.
+    no_date : str
+        Why the readings teach no date; "" if they do.
+    waits : sequence of str
+        What weighings still wait for, in sentences.
+
+    Returns
+    -------
+    Watch
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> from woodcalc.drying import air_dry
+    >>> seen = pd.DataFrame({"date": pd.to_datetime(["2027-05-15", "2027-05-29"]), "board": "A1", "kind": "weight",
+    ...                      "mc_pct": [78.0, 58.0]})
+    >>> oak = air_dry("northern red oak", "4/4", "Madison", "2027-05-15").update(seen)
+    >>> for sentence in watch("A", oak, seen, date(2027, 5, 29)).says:
+    ...     print(sentence)
+    Weigh board A1 again on 5 June 2027 (7 days after the last time: common practice).
+    Board A1 lost 1.4 points a day since 15 May 2027: safe (under 3.8).
+    Ready for the kiln or indoors at 20 %: most likely from 30 July 2027 (15 July to 20 August 2027).
+    """
+    today = today or date.today()
+    sure = readings[readings["sure"]] if "sure" in readings and len(readings) else readings
+    doubted = sorted({str(board) for board in readings["board"]} - {str(board) for board in sure["board"]})
+    if sure.empty:
+        return _unread(stack, forecast, today, waits, doubted)
+    sure = sure.sort_values("date", kind="stable")
+    last = sure["date"].iloc[-1].date()
+    if today - last > _LONG_AGO:
+        says = (
+            f"No reading since {day_words(last)}. Boards that are still out there: weigh them now. If they have come "
+            "in, there is nothing to do here."
+        )
+        return Watch(stack, (), last, None, (), None, False, says, "")
+    newest = sure[sure["date"] > sure["date"].iloc[-1] - _TOGETHER].groupby("board", sort=False).tail(1)
+    losses = _losses(sure, forecast)
+    is_ready = bool(
+        len(newest) and (newest["mc_pct"] <= READY_PCT).all() and not no_date and _told_low(newest)
+    )
+    span = None if no_date or is_ready else forecast.date_of(READY_PCT)
+    weighed = tuple(dict.fromkeys(sure.loc[sure["kind"] == "weight", "board"]))
+    boards = weighed or tuple(dict.fromkeys(sure["board"]))
+    due, why = _due(losses, forecast, last, span)
+    meter_says = _of_meters(newest, weighed)
+    if doubted or (len(readings) and not _newest_is_sure(readings)):
+        due, why = today, ""
+        meter_says = (
+            "The newest reading looks wrong and isn't counted here: weigh that board again.",
+            *meter_says,
+        )
+    weigh_says = "" if is_ready else _weigh(boards, bool(weighed), due, why, today)
+    ready_says = _ready(forecast, newest, span, is_ready, no_date, today)
+    return Watch(
+        stack,
+        boards,
+        last,
+        None if is_ready else due,
+        losses,
+        span,
+        is_ready,
+        weigh_says,
+        ready_says,
+        meter_says,
+    )
+
+
+def _unread(stack, forecast, today, waits, doubted):
+    """What to do where no reading tells a moisture that can be trusted."""
+    span = forecast.date_of(READY_PCT)
+    if waits:
+        says = f"{' '.join(waits)} Until then weigh once a week all the same, and keep the weights (common practice)."
+    elif doubted:
+        says = "No reading of this stack can be trusted so far. Weigh its sample boards again now."
+    elif today - forecast.start > _LONG_AGO:
+        says = (
+            f"It was stacked on {day_words(forecast.start)}, and nothing of it was ever weighed. Read several boards "
+            "with a meter before you count on anything."
+        )
+    elif today < forecast.start:
+        says = (
+            f"Weigh its sample boards on {day_words(forecast.start)}, the day it goes on sticks, then once a week "
+            "(common practice)."
+        )
+        return Watch(
+            stack,
+            (),
+            None,
+            forecast.start,
+            (),
+            span,
+            False,
+            says,
+            _ready(forecast, None, span, False, "", today),
+        )
+    else:
+        says = "No board of it has been weighed yet. Weigh its sample boards now, then once a week (common practice)."
+    return Watch(
+        stack, (), None, today, (), span, False, says, _ready(forecast, None, span, False, "", today)
+    )
+
+
+def _losses(sure, forecast):
+    """The loss of each weighed board between its last two weighings, the fastest first."""
+    safe = safe_loss_pct_per_day(forecast.species, forecast.thickness_in)
+    limit = None if safe is None else float(safe)
+    found = []
+    for board, rows in sure[sure["kind"] == "weight"].groupby("board", sort=False):
+        days = rows.groupby("date", sort=True)["mc_pct"].mean()
+        if len(days) < 2 or blank(board):
+            continue
+        (since, before), (until, now) = list(days.items())[-2:]
+        per_day = float(before - now) / (until - since).days
+        found.append(Loss(str(board), since.date(), until.date(), per_day, float(before), limit))
+    return tuple(sorted(found, key=lambda loss: -loss.pct_per_day))
+
+
+def _due(losses, forecast, last, span):
+    """The day of the next weighing, and why then."""
+    fresh = [loss for loss in losses if last - loss.until < _TOGETHER]
+    if any(loss.verdict == "over" for loss in fresh):
+        return last + timedelta(
+            days=_SOON_DAYS
+        ), f"{_SOON_DAYS} days after the last time, as it dries too fast"
+    day = min(max((last - forecast.start).days, 0), forecast.horizon_days - MOST_DAYS)
+    ahead = forecast.daily["likely"].iloc[day : day + MOST_DAYS + 1]
+    loss = max(
+        [float(ahead.iloc[0] - ahead.iloc[LEAST_DAYS]) / LEAST_DAYS, *(each.pct_per_day for each in fresh)]
+    )
+    days = LEAST_DAYS if any(each.verdict == "close" for each in fresh) else days_between_weighings(loss)
+    due = last + timedelta(days=days)
+    if span and span.likely and last + timedelta(days=LEAST_DAYS) <= span.likely < due:
+        return span.likely, f"the likely day of {READY_PCT:g} %"
+    return due, f"{days} days after the last time: common practice"
+
+
+def _weigh(boards, weighed, due, why, today):
+    named = [str(board) for board in boards if not blank(board) and str(board)]
+    some = named[:_NAMED] + (["the others"] if len(named) > _NAMED else [])
+    which = " and ".join(filter(None, (", ".join(some[:-1]), some[-1]))) if some else ""
+    board = f"board{'s' if len(named) > 1 else ''} {which}" if which else "the boards"
+    do = f"Weigh {board} again" if weighed else f"Read {board} with the meter again"
+    if due < today:
+        return f"{do} now: that was due on {day_words(due)}."
+    if due == today:
+        return f"{do} today."
+    return f"{do} on {day_words(due)} ({why})." if why else f"{do} on {day_words(due)}."
+
+
+def _of_meters(newest, weighed):
+    """What the newest readings of a meter cannot tell."""
+    said = []
+    for row in newest[newest["kind"] == "meter"].itertuples():
+        if row.mc_pct > _METER_END_PCT:
+            said.append(
+                f"{_board(row.board)} read {row.mc_pct:.0f} % by meter on {day_words(row.date.date())}. Over "
+                f"{_METER_END_PCT:g} % a pin meter says wet and no more: the reading is kept, but not trusted."
+            )
+    if not weighed:
+        said.append("A meter can't tell how much a board loses in a day: weigh a sample board as well.")
+    return tuple(said[:_NAMED])
+
+
+def _told_low(newest):
+    """True if no meter reading is past the low end of its scale."""
+    return bool(((newest["kind"] != "meter") | (newest["mc_pct"] >= _METER_LOW_PCT)).all())
+
+
+def _newest_is_sure(readings):
+    day = readings["date"].max()
+    return bool(readings.loc[readings["date"] == day, "sure"].any()) if "sure" in readings else True
+
+
+def _ready(forecast, newest, span, is_ready, no_date, today):
+    """When the stack is ready, in words."""
+    if is_ready:
+        wettest = newest.loc[newest["mc_pct"].idxmax()]
+        return (
+            f"Ready for the kiln or indoors: the wettest board read {wettest['mc_pct']:.0f} % on "
+            f"{day_words(wettest['date'].date())}. Measure several boards before you move them."
+        )
+    if no_date:
+        return f"No date yet: {no_date}."
+    low, likely, high = span
+    if low is None or likely is None or high is None:
+        return forecast.says(READY_PCT)
+    if high <= today:
+        return (
+            f"By the forecast it should have been down to {READY_PCT:g} % by {day_words(high)}. Only a weighing or a "
+            "meter says whether it is."
+        )
+    first = f"{low.day} {low:%B}" if low.year == high.year else day_words(low)
+    return (
+        f"Ready for the kiln or indoors at {READY_PCT:g} %: most likely from {day_words(likely)} "
+        f"({first} to {day_words(high)})."
+    )
+
+
+def _board(name):
+    return f"Board {name}" if not blank(name) and str(name) else "The board"
