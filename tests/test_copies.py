@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from woodcalc.lesson import copies, opening
-from woodcalc.lesson.copies import hand_out
+from woodcalc.lesson.copies import hand_out, mend_lessons
 from woodcalc.records import choices
 
 NEW = choices.NEW_VERSIONS
@@ -237,7 +237,7 @@ def test_a_copy_cut_off_by_a_full_disk_is_no_copy(book, tmp_path):
     code = f"""
 import resource
 resource.setrlimit(resource.RLIMIT_FSIZE, (2000, 2000))
-from woodcalc.lesson.copies import hand_out
+from woodcalc.lesson.copies import hand_out, mend_lessons
 print(hand_out({str(book)!r}, {str(tmp_path / "mine")!r})["02.ipynb"])
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
@@ -327,3 +327,44 @@ def test_asking_for_the_leaders_desk_says_what_was_put_where(tmp_path, capsys):
     assert (mine / "leader" / "leaders-desk.ipynb").is_file()
     opening.prepare(mine)
     assert "leader" not in capsys.readouterr().out
+
+
+CUTS = {
+    "half": lambda whole: whole[: len(whole) // 2],
+    "empty": lambda whole: b"",
+    "zeros": lambda whole: bytes(len(whole)),
+}
+
+
+@pytest.mark.parametrize("cut", CUTS)
+def test_a_lesson_cut_off_in_a_saving_is_whole_again_at_the_next_start(tmp_path, capsys, cut):
+    """With what the learner had changed in it the last time that it was opened, and the rest set aside."""
+    mine = tmp_path / "mine"
+    opening.prepare(mine, leader=True)
+    lesson, desk = mine / "08-keep-the-records.ipynb", mine / "leader/leaders-desk.ipynb"
+    own = lesson.read_text(encoding="utf-8").replace("Keep the records", "Keep my records")
+    lesson.write_text(own, encoding="utf-8")
+    opening.prepare(mine, leader=True)
+    left, whole = CUTS[cut](lesson.read_bytes()), desk.read_bytes()
+    for path in (lesson, desk):
+        path.write_bytes(CUTS[cut](path.read_bytes()))
+    capsys.readouterr()
+    opening.prepare(mine, leader=True)
+    told = capsys.readouterr().out
+    assert lesson.read_text(encoding="utf-8") == own and desk.read_bytes() == whole
+    assert (mine / ".lab/damaged" / lesson.name).read_bytes() == left
+    for name in (lesson.name, "leader/leaders-desk.ipynb"):
+        assert f"{name} was damaged, as by a power cut. It is whole again." in told
+    assert "What you wrote in its boxes comes back" in told
+    opening.prepare(mine, leader=True)
+    assert "damaged" not in capsys.readouterr().out
+
+
+def test_a_damaged_lesson_without_any_sound_copy_is_named(tmp_path):
+    """In a checkout that was never opened: nothing else is touched."""
+    (tmp_path / "03.ipynb").write_text('{"cells": [')
+    (tmp_path / "note.ipynb").write_text('{"cells": [], "metadata": {}}')
+    assert mend_lessons(tmp_path, tmp_path) == {
+        "03.ipynb": "there is no sound copy of it; get this file of the book anew"
+    }
+    assert (tmp_path / "03.ipynb").read_text() == '{"cells": [' and not (tmp_path / ".lab").exists()

@@ -124,13 +124,15 @@ def test_the_button_and_the_checks_of_the_first_lesson_find_all_they_need(python
 def test_what_a_learner_changed_stays(python, at_home):
     code = (
         "import sys; from pathlib import Path; from woodcalc.lesson.opening import prepare\n"
-        "folder = prepare(Path(sys.argv[1]), leader=True); (folder / '05-wood-and-the-air.ipynb').write_text('mine')\n"
+        "folder = prepare(Path(sys.argv[1]), leader=True); (folder / '05-wood-and-the-air.ipynb').write_text('{\"cells\": [1]}')\n"
         "(folder / 'my-wood').mkdir(); (folder / 'my-wood/logs.csv').write_text('my logs')\n"
         "prepare(folder)"
     )
     folder = at_home / "mine"
     said = subprocess.run([python, "-c", code, folder], capture_output=True, text=True, check=True).stdout
-    assert (folder / LESSON).read_text() == "mine" and (folder / "my-wood/logs.csv").read_text() == "my logs"
+    assert (folder / LESSON).read_text() == '{"cells": [1]}' and (
+        folder / "my-wood/logs.csv"
+    ).read_text() == "my logs"
     assert (folder / "new versions" / LESSON).is_file() and "Left as you changed them: 1 file." in said
     assert (folder / "leader/leaders-desk.ipynb").is_file()
 

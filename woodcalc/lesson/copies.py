@@ -2,7 +2,7 @@
 
 ``python -m woodcalc.lesson.copies FROM TO``: new lessons are copied; a lesson that the learner has not touched is
 brought up to date; a lesson that the learner has changed stays, and the new version goes into the folder
-``new versions`` beside it.
+``new versions`` beside it. A lesson that was cut off in a saving is whole again.
 """
 
 from __future__ import annotations
@@ -82,6 +82,70 @@ def hand_out(source: str | Path, target: str | Path) -> dict[str, str]:
     if trouble:  # what is not in it is taken for the learner's own the next time: nothing is lost
         done[HANDED_OUT] = f"not copied: {trouble}"
     return done
+
+
+def mend_lessons(folder: str | Path, book: str | Path) -> dict[str, str]:
+    """Put a sound copy in the place of each lesson that was cut off, and keep a copy of each that is sound.
+
+    A power cut while a lesson is saved may leave half of it, or an empty file, which JupyterLab can't open.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Where the lessons lie that are about to be opened; the copies lie in `.lab/sound` there.
+    book : str or Path
+        The lessons as they come with the book: a lesson that never had a copy is taken from there.
+
+    Returns
+    -------
+    dict
+        For each lesson that was found damaged ``"mended"``, or why it could not be. What was left of it lies in
+        `.lab/damaged`.
+
+    Examples
+    --------
+    >>> import tempfile, pathlib
+    >>> mine = pathlib.Path(tempfile.mkdtemp())
+    >>> _ = (mine / "01.ipynb").write_text('{"cells": [], "metadata": {"woodcalc": {"lesson": "01"}}}')
+    >>> mend_lessons(mine, mine)
+    {}
+    >>> _ = (mine / "01.ipynb").write_text('{"cells": [], "meta')
+    >>> mend_lessons(mine, mine)
+    {'01.ipynb': 'mended'}
+    >>> (mine / ".lab/damaged/01.ipynb").read_text()
+    '{"cells": [], "meta'
+    """
+    folder, book, done = Path(folder), Path(book), {}
+    for path in sorted([*folder.glob("*.ipynb"), *folder.glob("leader/*.ipynb")]):
+        name = path.relative_to(folder)
+        sound = folder / ".lab/sound" / name
+        try:
+            if (found := _lesson(path)) is not None:
+                if is_lesson(found) and _text(sound) != _text(path):
+                    _write(sound, path.read_bytes())
+            elif copy := next((c for c in (sound, book / name) if c != path and _lesson(c)), None):
+                _write(folder / ".lab/damaged" / name, path.read_bytes())
+                _write(path, copy.read_bytes())
+                done[name.as_posix()] = "mended"
+            elif (book / name).exists():  # not a file of the learner's own
+                done[name.as_posix()] = "there is no sound copy of it; get this file of the book anew"
+        except OSError as error:
+            done[name.as_posix()] = str(error.strerror or error)
+    return done
+
+
+def _lesson(path):
+    """The notebook in a file; None if it is not whole, or not there."""
+    try:
+        book = json.loads(path.read_bytes())
+        return book if isinstance(book["cells"], list) else None
+    except (FileNotFoundError, ValueError, TypeError, KeyError, RecursionError):
+        return None
+
+
+def _text(path):
+    """The checksum of what a lesson says, whatever a run has put under its cells; None if it is not there."""
+    return _seals(path.read_bytes())[1] if path.exists() else None
 
 
 def _keep(path, ledger):
@@ -213,7 +277,8 @@ def _seals(data):
 
 if __name__ == "__main__":
     try:
-        for name, what in hand_out(*sys.argv[1:3]).items():
+        mended = mend_lessons(sys.argv[2], sys.argv[1])  # a folder that is not there yet has none
+        for name, what in (hand_out(*sys.argv[1:3]) | mended).items():
             print(f"{what:8} {name}")
     except OSError as error:
         sys.exit(f"No lessons were handed out: {error}")

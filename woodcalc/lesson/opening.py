@@ -23,7 +23,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from woodcalc import disk, tables
-from woodcalc.lesson.copies import STARTERS, hand_out
+from woodcalc.lesson.copies import STARTERS, hand_out, mend_lessons
 from woodcalc.records.choices import VARIABLE
 
 FIRST, LEADERS_DESK = "00-start-here.ipynb", "leaders-desk.ipynb"
@@ -165,6 +165,8 @@ def prepare(folder: str | Path | None = None, leader: bool = False) -> Path:
     """
     book, folder = tables.lessons(), place(folder)
     try:
+        if folder.is_dir():
+            _say_mended(mend_lessons(folder, book), folder)
         if folder != book:
             _say(hand_out(book, folder), folder)
         if leader:
@@ -195,6 +197,17 @@ def _say(done, folder):
     for name, what in done.items():
         if what.startswith("not copied"):
             print(f"{name}: {what}")
+
+
+def _say_mended(done, folder):
+    for name, what in done.items():
+        told = "It is whole again" if what == "mended" else f"It could not be mended: {what}"
+        print(f"{name} was damaged, as by a power cut. {told}.")
+    if "mended" in done.values():
+        print(
+            "What you wrote in its boxes comes back when you run it. What was left of the file lies in "
+            f"{folder / '.lab/damaged'}."
+        )
 
 
 def _files(count):
