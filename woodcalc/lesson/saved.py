@@ -59,8 +59,10 @@ def is_lesson(book: dict[str, Any]) -> bool:
     if isinstance(ours, dict) and "lesson" in ours:
         return True
     # A lesson of an earlier version has no mark, but the cell numbers of the book, and boxes of it.
-    return cells[0].get("id") == "c01" and any(
-        "woodcalc.lesson" in "".join(c.get("source", "")) for c in cells
+    return (
+        all(isinstance(c, dict) for c in cells)
+        and cells[0].get("id") == "c01"
+        and any("woodcalc.lesson" in "".join(c.get("source", "")) for c in cells)
     )
 
 
