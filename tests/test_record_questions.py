@@ -548,3 +548,57 @@ def test_a_row_that_is_whole_is_read_after_one_press(mine):
 def test_a_file_without_a_last_end_of_line_is_mostly_whole(mine, end):
     put(mine, VALUE_LAST + end)
     assert not [q for q in asked(mine) if "cut off" in q.asks]
+
+
+# Readings without a kind, and rows that are quoted as a whole.
+
+NO_KIND = "date,stack,board,value,unit\n2025-05-10,A,1,{},{}\n2025-05-24,A,1,{},{}\n"
+
+
+@pytest.mark.parametrize(
+    ("cells", "offered"),
+    [
+        (("24", "%", "22", "%"), ["All of them are meter readings"]),
+        (("16.6", "lb", "14.9", "LBS"), ["All of them are weighings"]),
+        (("16.6 lb", "", "14.9 lb", ""), ["All of them are weighings"]),
+        (("7530", "", "6760", ""), ["All of them are weighings"]),  # no meter shows so much
+        (("16.6", "", "14.9", ""), ["All of them are weighings", "All of them are meter readings"]),
+        (("16.6", "lb", "22", "%"), ["Those in % are meter readings and those in lb, kg, g or oz are weighings"]),
+        (("16.6", "", "22", "%"), ["All of them are meter readings", "Those in % are meter readings"]),
+    ],
+)  # fmt: skip
+def test_no_kind_is_offered_that_the_cells_contradict(mine, cells, offered):
+    put(mine, NO_KIND.format(*cells))
+    (question,) = asked(mine)
+    assert [a.says for a in question.answers] == offered
+
+
+def test_kinds_by_unit_are_written_where_the_unit_tells(mine):
+    path = put(mine, NO_KIND.format("16.6", "lb", "22", "%"))
+    assert answer(mine, path, "Those in %")["kind"].tolist() == ["weight", "meter"]
+
+
+QUOTED = [
+    '"date,stack,board,kind,value,unit"\n"2025-05-10,A,1,meter,24,%"\n"2025-05-24,A,1,meter,22,%"\n',
+    'date,stack,board,kind,value,unit\n"2025-05-10,A,1,meter,24,%"\n2025-05-24,A,1,meter,22,%\n',
+    '"date;stack;board;kind;value;unit"\r\n"2025-05-10;A;1;meter;24;%";;\r\n"2025-05-24;A;1;meter;""22"";%"',
+]
+
+
+@pytest.mark.parametrize("text", QUOTED)
+def test_rows_that_are_quoted_as_a_whole_are_taken_apart_after_one_press(mine, text):
+    path = put(mine, text)
+    found = read_usable(mine, today=TODAY)
+    (question,) = asked(mine)
+    assert (
+        "in one pair of quotation marks" in question.asks and left_to_tell(found.problems, [question]) == []
+    )
+    assert answer(mine, path, "Yes: a cell for each")["value"].tolist() == [24, 22]
+    assert asked(mine) == [] and '""' not in path.read_text()
+
+
+def test_a_mark_with_commas_is_no_row_in_quotation_marks(mine):
+    put(mine, 'log,species,small_in,length_ft\n"north, by the creek, 3",ash,14,12\n', "logs")
+    assert (
+        read_usable(mine).tables["logs"]["log"].tolist() == ["north, by the creek, 3"] and asked(mine) == []
+    )

@@ -14,12 +14,13 @@ from typing import TYPE_CHECKING
 from woodcalc.checks import InputError
 from woodcalc.dates import MONTHS, date_of, open_orders
 from woodcalc.disk import ChangedError, locked
-from woodcalc.records.cells import as_text, header_parts, unit_fits
+from woodcalc.records.cells import CHOICE_WORDS, WEIGHT_WORDS, as_text, header_parts, unit_fits
 from woodcalc.records.columns import ALL, TABLES, Problem, RecordsError
 from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, read_as, readings
 from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, stubby
 from woodcalc.records.sheet import Sheet, file_bytes
+from woodcalc.weighings import POUNDS
 
 if TYPE_CHECKING:
     from woodcalc.records.columns import Column
@@ -64,7 +65,7 @@ class Question:
         if problem.file != self.file:
             return False
         if problem.row in self.rows:
-            return problem.column == self.column
+            return self.column in (problem.column, ALL)
         return bool(self.column) and not self.rows and problem.column == self.column
 
 
@@ -142,6 +143,7 @@ def settle(path: str | Path, question: Question, answer: Answer) -> None:
 def _of_sheet(sheet, problems, today):
     data = sheet.data
     asks: list[Question] = [*_letters(sheet, data)]
+    asks = asks or [*_packed(sheet)]
     if not asks:  # first things first: names and cells may read otherwise
         asks += [
             *_cut_off(sheet),
@@ -163,6 +165,23 @@ def _letters(sheet, data):
         "",
         "An older program wrote this file in its own code of letters. Which of these reads right?",
         tuple(Answer(f"{words} ({CODES[code]})", partial(read_as, data, code)) for code, words in shown),
+    )
+
+
+def _packed(sheet):
+    """Rows that stand in one pair of quotation marks each, as some programs write them: all in the first cell."""
+    if not (packed := sheet.packed()):
+        return
+    row, cells = next(iter(packed.items()))
+    many = f"{len(packed):,} rows stand" if len(packed) > 1 else f"Row {row} stands"
+    first = f"{', '.join(cells)[:60]}"
+    yield Question(
+        "",
+        f"{many} in one pair of quotation marks{' each' * (len(packed) > 1)}, so that all of a row is one cell "
+        f"(row {row}: {first}). Take the marks away?",
+        (Answer("Yes: a cell for each", lambda: sheet.unpacked()),),
+        ALL,
+        frozenset(packed),
     )
 
 
@@ -258,14 +277,44 @@ def _renamed(sheet, i, name):
 
 
 def _kinds(sheet):
-    """Readings without a column that says how they were taken."""
+    """Readings without a column that says how they were taken; no answer is offered that their cells contradict."""
     rows = sorted(sheet.row_numbers)
+    units = {row: _scale(sheet.cell(row, "unit"), sheet.cell(row, "value")) for row in rows}
+    told = {*units.values()}
+    scale = sheet.units.get("value") in WEIGHT_WORDS
     answers = [
         Answer(f"All of them are {words}", _filled(sheet, rows, kind, "kind"))
         for words, kind in (("weighings", "weight"), ("meter readings", "meter"))
+        if told <= {kind, ""} and not (kind == "meter" and scale)
     ]
+    if len(told) > 1 and not scale:
+        words = {"meter": "those in % are meter readings", "weight": "those in lb, kg, g or oz are weighings"}
+        says = " and ".join(words[kind] for kind in words if kind in told)
+        answers.append(Answer(f"T{says[1:]}", _by_unit(sheet, units)))
     asks = "There is no column kind: nothing says whether these were weighed or read by meter."
+    if "weight" in told or scale:
+        asks += " If an oven-dry weight is among them, correct that row afterwards: its kind is oven-dry."
     return Question("", asks, tuple(answers), "kind")
+
+
+def _by_unit(sheet, units):
+    return lambda: sheet.with_cells({row: kind for row, kind in units.items() if kind}, "kind").data
+
+
+_NO_METER = 200.0  # no meter shows more
+
+
+def _scale(unit, value):
+    """How a reading was taken, by its unit: "weight", "meter", or "" if that does not tell."""
+    word = CHOICE_WORDS.get(unit.lower(), unit.lower())
+    if word in POUNDS:
+        return "weight"
+    if re.fullmatch(r"\d+(\.\d*)?", value) and float(value) > _NO_METER:
+        return "weight"
+    if word == "%" or value.strip().endswith("%"):
+        return "meter"
+    m = re.search(r"([a-z]+)\.?\s*$", value.lower())
+    return "weight" if m and CHOICE_WORDS.get(m[1], m[1]) in POUNDS else ""
 
 
 def _filled(sheet, rows, text, column):

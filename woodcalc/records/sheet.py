@@ -467,6 +467,32 @@ class Sheet:
         i = self.place.get(name)
         return i is None or (one.cells[i : i + 1] == other.cells[i : i + 1])
 
+    def packed(self) -> dict[int, tuple[str, ...]]:
+        """Return the rows that are quoted as a whole, so that all of them is in the first cell: {row: its cells}."""
+        head = self._inside(self.records[0], len(self.columns) + len(self.records[0].cells))
+        width = len(head or self.records[0].cells)
+        inside = {r.row: self._inside(r, width) for r in self.records[1:]}
+        return {row: cells for row, cells in {self.records[0].row: head, **inside}.items() if cells}
+
+    def _inside(self, record, most):
+        """The cells that the first cell of a record holds, if all others are empty; none if it holds but one."""
+        first = record.cells[0] if record.cells else ""
+        if record.broken or self.delimiter not in first or not first.isprintable():
+            return ()
+        cells = tuple(next(csv.reader([first], delimiter=self.delimiter, skipinitialspace=True), ()))
+        least = sum(c.needed for c in self.columns)
+        return cells if least <= len(cells) <= most and not any(c.strip() for c in record.cells[1:]) else ()
+
+    def unpacked(self) -> bytes:
+        """Return the file's bytes with the marks around whole rows taken away."""
+        packed = self.packed()
+        out, end = [], 0
+        for r in self.records:
+            if r.row in packed:
+                out += [self.text[end : r.start], r.cells[0], self.newline]
+                end = r.end
+        return encoded("".join(out) + self.text[end:], self.encoding, self.name)
+
     def whole(self) -> Sheet:
         """Return the sheet with an end behind its last line: nothing of that is cut off."""
         return self._reparsed(self.text + self.newline)
