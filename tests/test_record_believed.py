@@ -292,13 +292,20 @@ def test_a_mend_in_a_long_table_is_judged_by_its_own_stack_as_by_the_whole(tmp_p
 
 @pytest.mark.parametrize(("dry", "rows"), [(11.7, (8,)), (11.97, (7, 8))])
 def test_weighings_under_a_wrong_oven_dry_weight_are_named_beside_it_and_not_alone(dry, rows, tmp_path):
-    found = judged(tmp_path, *weighed(dry))
+    """The third fortnight was quicker than the second: a weighing may be off as well."""
+    found = judged(tmp_path, *weighed(dry, (16.60, 14.90, 14.00, 12.90, 11.95, 11.55)))
     assert accused(found) == [(2, rows)] and not mends(found)
     named = " and ".join(map(str, rows))
     assert f"{'are the weighings in rows' if rows[1:] else 'is the weighing in row'} {named} wrong?" in str(
         [*map(str, found.doubts)]
     )
     assert found.left_out == rows and found.verdict("readings.csv", 2) == "used, but doubtful"
+
+
+@pytest.mark.parametrize("dry", [11.7, 11.97, 13.2])
+def test_weighings_that_slow_down_evenly_are_not_named_beside_a_wrong_oven_dry_weight(dry, tmp_path):
+    found = judged(tmp_path, *weighed(dry))
+    assert accused(found) == [(2, ())] and found.verdict("readings.csv", 2) == "left out"
 
 
 LATE = ("2025-05-10", "2025-06-07", "2025-07-05", "2025-08-02", "2025-09-06", "2025-10-04", "2025-11-01")

@@ -33,6 +33,7 @@ RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in 
 WARM = range(4, 10)  # April to September
 _FALLEN = 0.4  # of a weighing: no board is lighter than that the next time
 _NEAR_DAYS = 60  # a day that was likely meant lies no further from the other weighings of the board
+_QUICKER = 1.1  # than from the weighing before: a scale's last digit, a warm week (common practice)
 _NOTHING = 1e-9  # what is no more than that weighs nothing, in any unit
 _LOOK_BACK = 60  # weighings of one board that are held against a later one
 
@@ -503,6 +504,8 @@ def _weighed(weights, dry, most):
         and not any(s.mend for s in strays)
         and (_dries_on(weights, most) or _in_a_run(odd, weights, dry))
     ):
+        if _slows(weights):  # nothing but the oven-dry weight is out of line
+            return [], _off_from_all(weights, dry, most, used=False)
         strays = [
             _off_or(odd, *_off_from_all(weights, dry, most))
         ]  # the weighings go with each other, not with it
@@ -968,6 +971,17 @@ def _dries_on(weights, most):
     """True if the weighings of a board go with each other as drying does, whatever its oven-dry weight."""
     steps = [b.lb / a.lb for a, b in zip(weights, weights[1:], strict=False)]
     return all(FALL <= step <= 1.03 for step in steps) and weights[0].lb < most * weights[-1].lb
+
+
+def _slows(weights):
+    """True if a board loses weight ever more slowly from one weighing to the next, as one that dries undisturbed."""
+    pairs = zip(weights, weights[1:], strict=False)
+    pace = [math.log(a.lb / b.lb) / max((b.date - a.date).days, 1) for a, b in pairs]
+    return (
+        len(pace) > 2
+        and min(pace) > 0
+        and all(b <= _QUICKER * a for a, b in zip(pace, pace[1:], strict=False))
+    )
 
 
 def _in_a_run(odd, weights, dry):

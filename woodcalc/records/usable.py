@@ -557,7 +557,23 @@ def stack_taught(
     where = _where(row, place or kept_choices().place)
     known: Any = (getattr(row, name, None) for name in ("start_mc_pct", "width_ft"))
     start_mc_pct, width_ft = (None if blank(value) else float(value) for value in known)
-    return _taught((row.species, row.nominal, where, row.stacked, start_mc_pct, width_ft), seen)
+    after, why = _taught((row.species, row.nominal, where, row.stacked, start_mc_pct, width_ft), seen)
+    if (
+        why
+        and start_mc_pct
+        and not _taught((row.species, row.nominal, where, row.stacked, None, width_ft), seen)[1]
+    ):
+        green = _before(row.species, row.nominal, where, row.stacked, None, width_ft).start_mc_pct
+        first = f"{'The first of them' if len(seen) > 1 else 'The only one'} tells {seen[0][3]:.0f} %"
+        also = "" if len(seen) > 1 else ", and the reading"
+        why = (
+            f"{_START} of {start_mc_pct:g} %, so no date is told from them. {first}, which goes with green wood of "
+            f"about {green:.0f} %. Is {start_mc_pct:g} % right{also}? If you leave it empty, the book takes green wood"
+        )
+    return after, why
+
+
+_START = "the readings contradict its moisture at stacking"
 
 
 def _where(stack, usual):
@@ -1510,8 +1526,11 @@ class _Found:
         except InputError as error:  # there is no forecast of such a stack
             why = f"there is no forecast of it: {error}".rstrip(".")
         if why:
-            self.contradict += [r.row for r, _ in told]
             says = f"Stack {stack.stack}: {why}{'' if why.endswith('?') else '.'}"
+            if why.startswith(_START):  # the readings go together: one cell is out of line
+                self._doubt("stacks", stack.Index, "start_mc_pct", why, says=says)
+                return
+            self.contradict += [r.row for r, _ in told]
             self._doubt("stacks", stack.Index, "stacked", why, says=says)
 
     def _stacked_long_before(self, stack, first, told):
