@@ -69,3 +69,44 @@ def test_boards_that_are_more_than_their_log_are_asked_about_at_the_log(tmp_path
     rows = [f"1-{i},1,ash,4/4,1,11.5,12\n" for i in range(39)]
     assert doubts(tmp_path, LOG, "".join(rows)) == [("logs.csv", 2, "log")]
     assert doubts(tmp_path, LOG, "".join(rows[:16])) == []
+
+
+IN_CM = "log,species,{},length_ft\n1,ash,41,12\n2,ash,36,10\n3,ash,47,12\n4,ash,30,8\n"
+
+
+@pytest.mark.parametrize("head", ["small_in", "diameter", "Small end"])
+def test_diameters_that_would_be_ordinary_in_cm_are_asked_about_and_used(tmp_path, head):
+    path = tmp_path / "logs.csv"
+    path.write_text(IN_CM.format(head))
+    found = read_usable(tmp_path)
+    assert found.problems == found.doubts == () and found.tables["logs"]["small_in"].tolist() == [
+        41,
+        36,
+        47,
+        30,
+    ]
+    (question,) = questions(found)
+    assert question.asks.startswith(
+        "The small ends are 30 to 47: very big logs in inches, ordinary ones in cm."
+    )
+    settle(path, question, question.answers[0])
+    assert read_usable(tmp_path).tables["logs"]["small_in"].round(1).tolist() == [16.1, 14.2, 18.5, 11.8]
+    assert questions(read_usable(tmp_path)) == []
+
+
+def test_big_logs_in_inches_are_asked_about_once(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_text(IN_CM.format("small_in"))
+    (question,) = questions(read_usable(tmp_path))
+    settle(path, question, question.answers[1])
+    found = read_usable(tmp_path)
+    assert found.tables["logs"]["small_in"].tolist() == [41, 36, 47, 30] and questions(found) == []
+    records.append(path, {"log": "5", "species": "ash", "small_in": 33, "length_ft": 10})
+    assert questions(read_usable(tmp_path)) == []
+
+
+@pytest.mark.parametrize("ends", [(40, 41), (40, 14, 16, 18), (18, 22, 25, 20)])
+def test_a_big_butt_or_two_are_not_asked_about(tmp_path, ends):
+    rows = "".join(f"{i},ash,{end},12\n" for i, end in enumerate(ends))
+    (tmp_path / "logs.csv").write_text(f"log,species,small_in,length_ft\n{rows}")
+    assert questions(read_usable(tmp_path)) == []

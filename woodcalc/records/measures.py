@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 # All limits are common practice, and wide: a butt with a flare and a short chunk for a bowl stay inside.
 STUBBY_IN, STUBBY_FT = 30.0, 5.0  # logs that are all wider and shorter were likely measured in cm and m
+# Across the small end: so many inches are a very big log, and as many cm an ordinary one; in most of so many logs.
+_BIG_IN, _BIG_SHARE, _BIG_LOGS = 26.0, 0.8, 3
 _FLARE_IN, _FLARE_IN_PER_FT = 6.0, 0.5
 _THIN, _THICK, _THICK_IN = 0.65, 1.25, 0.25  # of the nominal thickness
 _WIDER_IN, _LONGER_FT = 1.0, 0.5
@@ -64,6 +66,22 @@ def stubby(logs: pd.DataFrame) -> bool:
     return len(logs) > 0 and bool(
         (logs["small_in"] > STUBBY_IN).all() and (logs["length_ft"] < STUBBY_FT).all()
     )
+
+
+def big_as_in_cm(logs: pd.DataFrame) -> bool:
+    """Return whether most small ends would be ordinary in cm and are very big in inches.
+
+    Parameters
+    ----------
+    logs : DataFrame
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> big_as_in_cm(pd.DataFrame({"small_in": [36.0, 41.0, 30.0]})), big_as_in_cm(pd.DataFrame({"small_in": [40.0]}))
+    (True, False)
+    """
+    return len(logs) >= _BIG_LOGS and bool((logs["small_in"] >= _BIG_IN).mean() >= _BIG_SHARE)
 
 
 def _of_logs(logs):

@@ -18,7 +18,7 @@ from woodcalc.records.cells import CHOICE_WORDS, WEIGHT_WORDS, as_text, header_p
 from woodcalc.records.columns import ALL, TABLES, Problem, RecordsError
 from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, read_as, readings
-from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, stubby
+from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, stubby
 from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.weighings import POUNDS
 
@@ -108,6 +108,8 @@ def questions(found: OwnTables, today: date | None = None) -> list[Question]:
         asks = _of_sheet(sheet, [p for p in found.problems if p.file == sheet.name], today)
         if table == "logs" and not asks and table in found.tables and stubby(found.tables[table]):
             asks = [_metric(sheet, found.tables[table].iloc[0])]
+        elif table == "logs" and not asks and table in found.tables and big_as_in_cm(found.tables[table]):
+            asks = [*_across(sheet, found.tables[table])]
         asked += asks
     return asked
 
@@ -257,19 +259,46 @@ def _as_column(sheet, i, column):
 
 def _metric(sheet, log):
     """Logs so thick and short that they were likely measured in cm and m: the answer goes into the headers."""
-    units = {"small_in": "cm", "large_in": "cm", "length_ft": "m"}
+    cm, m = log["small_in"], log["length_ft"]
+    says = f"All in cm and m: the first is {cm / 2.54:.3g} in by {m / 0.3048:.3g} ft"
+    asks = f"All logs are over {STUBBY_IN:g} in across and under {STUBBY_FT:g} ft long. Were they measured in cm and m?"
+    write = _headed(sheet, {"small_in": "cm", "large_in": "cm", "length_ft": "m"})
+    return Question(sheet.name, asks, (Answer(says, write),), version=fingerprint(sheet.data))
+
+
+def _across(sheet, logs):
+    """Logs so big across that the diameters may be in cm; a unit in the header of the small end settles it."""
+    if sheet.units.get("small_in"):
+        return
+    first = logs.iloc[0]["small_in"]
+    low, high = logs["small_in"].min(), logs["small_in"].max()
+    asks = (
+        f"The small ends are {low:g} to {high:g}: very big logs in inches, ordinary ones in cm. In what were they "
+        "measured?"
+    )
+    answers = (
+        Answer(
+            f"In cm: the first is {first / 2.54:.3g} in across",
+            _headed(sheet, {"small_in": "cm", "large_in": "cm"}),
+        ),
+        Answer("In inches, as it stands there", _headed(sheet, {"small_in": "in"})),
+    )
+    yield Question(sheet.name, asks, answers, version=fingerprint(sheet.data))
+
+
+def _headed(sheet, units):
+    """What writes the units of some columns into their headers."""
 
     def write():
         renamed = sheet
         for name, unit in units.items():
             if (i := sheet.place.get(name)) is not None:
-                renamed = renamed.with_header(i, f"{header_parts(sheet.records[0].cells[i])[0]} ({unit})")
+                head = header_parts(sheet.records[0].cells[i])[0]
+                head = "small_end" if head == "small" else head  # "small (in)" would be the book's own small_in
+                renamed = renamed.with_header(i, f"{head} ({unit})")
         return renamed.data
 
-    cm, m = log["small_in"], log["length_ft"]
-    says = f"All in cm and m: the first is {cm / 2.54:.3g} in by {m / 0.3048:.3g} ft"
-    asks = f"All logs are over {STUBBY_IN:g} in across and under {STUBBY_FT:g} ft long. Were they measured in cm and m?"
-    return Question(sheet.name, asks, (Answer(says, write),), version=fingerprint(sheet.data))
+    return write
 
 
 def _renamed(sheet, i, name):
