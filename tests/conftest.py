@@ -27,7 +27,9 @@ SLOW = (
     "tests/test_drying.py::test_bands_hold_what_they_promise",
     "tests/test_drying.py::test_dates_move_smoothly_with_the_newest_reading",
     "tests/test_drying.py::test_every_dated_observation",
+    "tests/test_drying.py::test_honest_stacks_are_not_refused",
     "tests/test_drying.py::test_how_far_published_ranges_go_with_water",
+    "tests/test_drying.py::test_once_a_late_reading_is_too_wet",
     "tests/test_drying.py::test_rates_in_the_data_are_what_the_fit_gives",
     "tests/test_drying.py::test_woods_treated_as_if_they_had_none",
     "tests/test_kiln.py::test_a_larger_machine_is_never_slower",
@@ -49,6 +51,11 @@ SLOW = (
     "tests/test_settings_sheet.py::test_two_people_with_a_cant_hook_turn_no_more_than_they_can_hold",
     "tests/test_slab.py::test_finite_elements",
     "tests/test_climate.py::test_every_station",
+    "tests/test_layers.py::test_each_module_loads",
+    "tests/test_lesson_framework.py::test_an_exercise_deals",
+    "tests/test_places.py::test_a_station_as_high_tells",
+    "tests/test_places.py::test_a_zip_code_of_each_state",
+    "tests/test_places.py::test_towns_are_found",
     "woodcalc/plan/job",
     "woodcalc/plan/wall",
     # one awkward row at a time through every page
@@ -83,6 +90,34 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if not item.nodeid.startswith(SLOW):
             item.add_marker(pytest.mark.quick)
+
+
+# With `-n 2` a worker is given whole files. Labs and browsers take turns in one; what costs most begins first.
+TOGETHER = {"tests/browser/": "screen", "tests/hub/": "machine", "tests/test_start": "machine"}
+FIRST = (
+    "screen",
+    "machine",
+)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Deal out whole files, whatever `--dist` says: what the tests of a file share is made once."""
+    from xdist.scheduler import LoadScopeScheduling
+
+    class WholeFiles(LoadScopeScheduling):
+        def _split_scope(self, nodeid):
+            file = nodeid.partition("::")[0]
+            return next((name for place, name in TOGETHER.items() if file.startswith(place)), file)
+
+        def _assign_work_unit(self, node):
+            for name in FIRST:
+                if name in self.workqueue:
+                    self.workqueue.move_to_end(name, last=False)
+                    break
+            super()._assign_work_unit(node)
+
+    return WholeFiles(config, log)
 
 
 @pytest.fixture(autouse=True)

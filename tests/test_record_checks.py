@@ -4,7 +4,7 @@ import dataclasses
 import os
 import random
 import sys
-from datetime import date
+from datetime import date, timedelta
 
 import pandas as pd
 import pytest
@@ -680,9 +680,12 @@ def test_any_rows_give_tables_and_sentences(tmp_path_factory, rows):
 
 
 def test_ten_thousand_rows_with_and_without_slips(tmp_path):
+    """A stack of 500 boards, each weighed twenty times; then the same with a letter in every weight."""
+    days = [date(2025, 6, 2) + timedelta(days=3 * n) for n in range(20)]
     text = HEAD + "".join(
-        f"2025-{6 + i // 5000:02}-{1 + i % 28:02},A,{i % 70},weight,{16 - i / 2000:.2f},lb,\n"
-        for i in range(10_000)
+        f"{day},A,{board},weight,{16 - 0.2 * n:.1f},lb,\n"
+        for n, day in enumerate(days)
+        for board in range(500)
     )
     found = own(tmp_path, readings=text, stacks=STACKS)
     assert len(found.tables["readings"]) == 10_000
