@@ -763,7 +763,9 @@ def test_a_first_weighing_is_told_what_it_waits_for(my_wood):
     form = records_form()
     fill(form, **GOOD | {"stack": "Oak1", "date": "2026-05-11"})
     form.save()
-    assert form.said.splitlines()[1:] == [NO_DRY, "The next row starts with the same day, 2026-05-11."]
+    said = form.said.splitlines()
+    assert (said[1], said[-1]) == (NO_DRY, "The next row starts with the same day, 2026-05-11.")
+    assert said[2] == "Next for stack Oak1:" and "Until then weigh once a week all the same" in said[3]
     for words in ("Row 2 waits for the board's oven-dry weight.", NO_DRY):
         assert words in plain(doctor_panel().said)
 
@@ -773,11 +775,15 @@ def test_a_weighing_with_an_oven_dry_weight_is_told_its_moisture(my_wood):
     form = records_form()
     fill(form, date="2026-06-10", value="15")
     form.save()
-    assert (
-        form.said
-        == "Saved as row 4 of readings.csv: you have 3 readings now.\nIt tells 50 % moisture.\n"
-        + ("The next row starts with the same day, 2026-06-10.")
-    )
+    said = form.said.splitlines()
+    assert said[:2] == [
+        "Saved as row 4 of readings.csv: you have 3 readings now.",
+        "It tells 50 % moisture.",
+    ]
+    assert said[-1] == "The next row starts with the same day, 2026-06-10."
+    # 80 to 50 % in 31 days; FOR-128 table 9 has 3.8 for red oak 4/4
+    assert said[2] == "Next for stack Oak1:" and said[3].startswith("Weigh board 1 again ")
+    assert said[4] == "Board 1 lost 1.0 points a day since 10 May 2026: safe (under 3.8)."
 
 
 BAD_ROWS = [

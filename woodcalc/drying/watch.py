@@ -167,7 +167,7 @@ class Watch:
         room = _NAMED - len(first)
         said = [*first, self.weigh_says, *others[:room], *self.meter_says, self.ready_says]
         if (more := len(self.losses) - len(first) - len(others[:room])) > 0:
-            said.insert(-1, f"{more} more boards lost less a day, or as fast: the table has them.")
+            said.insert(-1, f"{more} more boards lost less a day, or as fast.")
         return tuple(filter(None, said))
 
 

@@ -21,6 +21,7 @@ from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Ask, Form, button, labelled, note
 from woodcalc.lesson.held import rows
 from woodcalc.lesson.history import NOT_LOST, Keeping
+from woodcalc.lesson.this_week import what_next
 from woodcalc.records import choices, keep
 from woodcalc.records.cells import as_measured
 from woodcalc.records.choices import kept_choices
@@ -41,6 +42,7 @@ _TABLE, _ROW = "Table", "To fill in or correct"  # the lists above the fields
 # of a new row, as in the row before
 _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
 _DAYS = ("date", "stacked")  # of a new row, as in the row saved last in this form
+_ME = "records form"  # the name by which it follows what others save
 _EMPTY = "Empty these fields"
 _FETCH = "Bring here what was typed in another window and not saved"
 _FORGET = "Forget what has lost its row"
@@ -458,7 +460,7 @@ class RecordsForm(Form):
         self.tell(
             f"{told} The file under the old name could not be removed ({left})." if left else told, "good"
         )
-        own.saved()
+        own.saved(_ME)
 
     def _last_good_unit(self, unit):
         """The unit of the last row in which nothing looks wrong, for a row like the one written last."""
@@ -673,7 +675,7 @@ class RecordsForm(Form):
             self.marked.value = 0
         self.read_again()
         self.tell(said, kind)
-        own.saved()
+        own.saved(_ME)
 
     def _after(self, done, row=None, doubts=(), known=(), others=0, last=""):
         if others > 0:
@@ -685,17 +687,38 @@ class RecordsForm(Form):
         doubts = [*doubts, *self._doubts(row, known)]
         waits = self._found.waiting.get(row, ()) if self.table.value == "readings" else ()
         known_too = row_words.good_to_know(self._found, self.path.name, row)
-        told = [done, self._worth(row), *known_too, *map(own.waits, waits), *doubts, last, self._unsaved]
+        told = [
+            done,
+            self._worth(row),
+            *known_too,
+            *map(own.waits, waits),
+            *doubts,
+            self._next(row),
+            last,
+            self._unsaved,
+        ]
         self.tell("\n".join(filter(None, told)), "warn" if doubts or known_too or self._unsaved else "good")
-        own.saved()
+        own.saved(_ME)
 
     def _worth(self, row):
         """Say what moisture a reading tells; "" if it tells none, or is no reading."""
         if self.table.value != "readings" or self._frame is None or row not in self._frame.index:
             return ""
-        told = self._found.told.get(self._frame.loc[row, "stack"], ())
-        mc = next((mc for reading, mc in told if reading.row == row), None)
-        return "" if mc is None else f"It tells {mc:.0f} % moisture."
+        return row_words.tells(self._found, self._frame.loc[row, "stack"], row)
+
+    def _next(self, row):
+        """Say what to do next with the stack of a reading, or with the stack of a row of the stacks."""
+        if (
+            self.table.value not in ("readings", "stacks")
+            or self._frame is None
+            or row not in self._frame.index
+        ):
+            return ""
+        return what_next(self._found, self._frame.loc[row, "stack"])
+
+    def look(self) -> None:
+        """Read the table anew: another form of this lesson has saved."""
+        self._safely(self.read_again)
 
     def _looks_wrong(self):
         """What looks wrong in any of the tables, by where it is."""
@@ -742,4 +765,6 @@ def records_form(table: str = "readings", folder: str | Path | None = None) -> R
     -------
     RecordsForm
     """
-    return RecordsForm(table, Path(folder) if folder else choices.folder())
+    form = RecordsForm(table, Path(folder) if folder else choices.folder())
+    own.follow(_ME, form.look)
+    return form

@@ -253,10 +253,16 @@ def follow(name: str, look: Callable[[], Any] | None) -> None:
     _FOLLOWS[name] = look
 
 
-def saved() -> None:
-    """Let everything that follows look again."""
-    for look in _FOLLOWS.values():
-        if look:
+def saved(by: str = "") -> None:
+    """Let everything that follows look again, but for the one that has saved.
+
+    Parameters
+    ----------
+    by : str
+        The name under which that one follows.
+    """
+    for name, look in _FOLLOWS.items():
+        if look and name != by:
             look()
 
 

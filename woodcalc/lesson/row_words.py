@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +11,7 @@ import ipywidgets as w
 
 from woodcalc import records
 from woodcalc import species as woods
+from woodcalc.checks import InputError
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.held import count, rows
@@ -329,3 +330,50 @@ def doubts(
     ]
     each = {(p.file, p.row or 0, p.column): p for p in wrong}
     return mine, [p for at, p in each.items() if at not in known and at[:2] != (file, row)]
+
+
+def add_rows(path: Path, rows: Sequence[tuple[str, Mapping[str, str]]]) -> tuple[list[int], list[str]]:
+    """Add several rows to a table, each good by itself, or none of them.
+
+    Parameters
+    ----------
+    path : Path
+        The table.
+    rows : sequence of (str, mapping of str to str)
+        What each row is called, and its cells by column.
+
+    Returns
+    -------
+    tuple of (list of int, list of str)
+        The rows in the file, and what was refused, in sentences. Both only if the disk or another program stopped it in
+        between.
+    """
+    of, refused = path.stem.lower(), []
+    for name, row in rows:
+        for problem in records.problems_in(row, of)[1]:
+            refused.append(f"{name}: {told(problem, path.name)}")
+    if refused:
+        return [], refused
+    done: list[int] = []
+    for k, (name, row) in enumerate(rows):
+        try:
+            done.append(int(records.append(path, row).index[-1]))
+        except (InputError, OSError) as error:
+            left = ", ".join(each for each, _ in rows[k:])
+            return done, [
+                f"{name}: {error}",
+                *([f"Saved so far: {len(done)}. Not saved: {left}."] if done else []),
+            ]
+    return done, []
+
+
+def tells(found: OwnTables, stack: str, row: int) -> str:
+    """Say what moisture a reading tells; "" if it tells none.
+
+    Examples
+    --------
+    >>> tells(records.read_usable(records.KETTLE_HOLLOW), "A", 11)
+    'It tells 24 % moisture.'
+    """
+    mc = next((mc for reading, mc in found.told.get(stack, ()) if reading.row == row), None)
+    return "" if mc is None else f"It tells {mc:.0f} % moisture."

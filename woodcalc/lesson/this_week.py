@@ -1,0 +1,150 @@
+"""What the owner of each stack does next, as lesson 08 says it on opening and after each saved reading."""
+
+from __future__ import annotations
+
+import html
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+import ipywidgets as w
+
+from woodcalc.disk import in_words
+from woodcalc.drying.watch import Watch, watch
+from woodcalc.lesson import own
+from woodcalc.lesson.box import Box, note
+from woodcalc.records.choices import kept_choices
+from woodcalc.records.usable import stack_taught
+
+if TYPE_CHECKING:
+    from woodcalc.lesson.box import Shown
+    from woodcalc.records.usable import OwnTables
+
+
+LISTED = 20  # stacks told one by one, those with the newest readings
+
+
+def watched(found: OwnTables, row: Any, today: date | None = None) -> Watch:
+    """Return what to do next with a stack of the records.
+
+    Parameters
+    ----------
+    found : OwnTables
+        With the readings, or without.
+    row : row of the stacks table
+    today : date, optional
+        The computer's if left out.
+
+    Returns
+    -------
+    Watch
+
+    Raises
+    ------
+    InputError
+        There can be no forecast of such a stack.
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> wood = records.read_usable(records.KETTLE_HOLLOW)
+    >>> watched(wood, next(wood.tables["stacks"].itertuples()), date(2025, 7, 19)).weigh_says
+    'Weigh board 1-3 again on 3 August 2025 (the likely day of 20 %).'
+    """
+    readings = found.moistures(row.stack)
+    forecast, no_date = stack_taught(row, readings, kept_choices().place)
+    waits = found.waits_for_weights.get(row.stack, ()) if readings.empty else ()
+    return watch(row.stack, forecast, readings, today, no_date, waits)
+
+
+def what_next(found: OwnTables, stack: str) -> str:
+    """Say what to do next with the stack of a reading that was saved; "" if it is not among the stacks.
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> what_next(records.read_usable(records.KETTLE_HOLLOW), "Z")
+    ''
+    """
+    for row in found.tables["stacks"].itertuples() if "stacks" in found.tables else ():
+        if row.stack == stack:
+            try:
+                said = watched(found, row).says
+            except Exception as error:  # what was saved is saved
+                return f"Stack {stack} has no forecast: {in_words(error)}"
+            return "\n".join([f"Next for stack {stack}:", *said])
+    return ""
+
+
+class Weeks(Box):
+    """The stacks with what to do next, told anew whenever something is saved; made by `this_week`."""
+
+    def __init__(self, told: str) -> None:
+        self.told = w.HTML(told)
+        super().__init__([self.told], "box: what to do next", "What to do next, stack by stack")
+        self.add_class("woodcalc-told")
+
+    def look(self) -> None:
+        """Tell it anew from the records as they are now."""
+        said: list[str] = []
+        found = own.own_wood("stacks", also=["readings"], lesson="08")
+        self.told.value = _told(found, said)
+        self.tell_above(own.own_note(found, said))
+
+    def still(self) -> str:
+        """The sentences as they stood."""
+        return (
+            f"<p><b>What to do next, stack by stack</b></p>{self.above}{self.told.value}"
+            "<p><i>Press <b>Run this lesson</b> in the toolbar for today.</i></p>"
+        )
+
+
+def this_week() -> Box | Shown:
+    """Show for each stack when to weigh again, whether it dries too fast, and when it is ready.
+
+    Returns
+    -------
+    Box or Shown
+
+    Examples
+    --------
+    >>> from woodcalc.lesson.box import plain
+    >>> print(plain(this_week().told.value).split("Stack B")[0])
+    Stack A, northern red oak 4/4
+    Weigh board 1-3 again on 3 August 2025 (the likely day of 20 %).
+    Board 1-3 lost 0.3 points a day since 5 July 2025: safe (under 3.8).
+    Ready for the kiln or indoors at 20 %: most likely from 3 August 2025 (27 July to 16 August 2025).
+    <BLANKLINE>
+    """
+    made = own.show(lambda wood, say: Weeks(_told(wood, say)), "stacks", also=["readings"], lesson="08")
+    own.follow("weeks", getattr(made, "look", None))
+    return made
+
+
+def _told(wood, say):
+    """The stacks as HTML, those with the newest readings first."""
+    stacks, today = wood.tables["stacks"], None
+    last = {row.stack: _newest(wood, row.stack) for row in stacks.itertuples()}
+    if wood.whose != own.MINE:  # invented: they are told as of the day of their last reading
+        today = max(filter(None, last.values()), default=None)
+        if today:
+            say.append(
+                f"They are told as of {today.day} {today:%B %Y}, the day of the last of these readings."
+            )
+    rows = sorted(stacks.itertuples(), key=lambda row: last[row.stack] or date.min, reverse=True)
+    if len(rows) > LISTED:
+        say.append(f"The {LISTED} of {len(rows):,} stacks with the newest readings are told here.")
+    told, refused = "", own.left_out(say, "Stack", "stack")
+    for row in rows[:LISTED]:
+        try:
+            now = watched(wood, row, today)
+        except Exception as error:  # the other stacks count
+            refused(row, error)
+            continue
+        head = html.escape(f"Stack {row.stack}, {row.species} {row.nominal}")
+        told += f"<h4>{head}</h4>" + note("\n".join(now.says), "warn" if now.too_fast else "")
+    return told
+
+
+def _newest(wood, stack):
+    told = wood.told.get(stack, ())
+    return told[-1][0].date.date() if told else None
