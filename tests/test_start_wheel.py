@@ -124,7 +124,8 @@ def test_the_button_and_the_checks_of_the_first_lesson_find_all_they_need(python
 def test_what_a_learner_changed_stays(python, at_home):
     code = (
         "import sys; from pathlib import Path; from woodcalc.lesson.opening import prepare\n"
-        "folder = prepare(Path(sys.argv[1]), leader=True); (folder / '05-wood-and-the-air.ipynb').write_text('{\"cells\": [1]}')\n"
+        "folder = prepare(Path(sys.argv[1]), leader=True)\n"
+        "(folder / '05-wood-and-the-air.ipynb').write_text('{\"cells\": [1]}')\n"
         "(folder / 'my-wood').mkdir(); (folder / 'my-wood/logs.csv').write_text('my logs')\n"
         "prepare(folder)"
     )
