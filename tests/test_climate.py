@@ -118,9 +118,9 @@ def test_widths_chosen_on_half_of_the_places_hold_on_the_other(report, monkeypat
                 monkeypatch.setattr(climate, "_NEAR_KM", km)
                 monkeypatch.setattr(climate, "_OWN_SHARE", own)
                 monkeypatch.setattr(climate, "_WAVES", climate._WAVES | {"rh_mean_pct": waves})
-                months = [climate._long_term(row) for row in at]
-                emc = [air.emc_pct(m["t_mean_c"] * 1.8 + 32, m["rh_mean_pct"]) for m in months]
-                tried[km, own, waves] = np.array(emc) - published
+                months = climate._long_term(np.array(at))
+                emc = air.emc_pct(months["t_mean_c"] * 1.8 + 32, months["rh_mean_pct"])
+                tried[km, own, waves] = emc - published
     rows, off = [], np.empty(published.shape)
     for half in (0, 1):
         here = np.arange(len(at)) % 2 == half
@@ -145,6 +145,16 @@ def test_a_year_is_what_a_least_squares_fit_of_waves_gives():
         shape = np.column_stack([np.ones(12), *parts])
         fit = shape @ np.linalg.lstsq(shape, months.T, rcond=None)[0]
         assert np.allclose(climate.smooth_year(months, waves), fit.T)
+
+
+def test_all_stations_at_once_are_what_each_is_alone():
+    names = climate.stations().station_id
+    for row in range(0, len(names), 60):
+        alone = climate.get(names[row]).monthly
+        for column in ("temp_f", "rh_pct", "emc_pct", "dew_point_f", "emc_sd_pct"):
+            assert np.allclose(climate.everywhere(column)[row], alone[column], rtol=1e-12, atol=0), column
+    with pytest.raises(ValueError, match="read-only"):
+        climate.everywhere("temp_f")[0, 0] = 100.0
 
 
 def test_every_station_has_a_year():
