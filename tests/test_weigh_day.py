@@ -1,0 +1,164 @@
+"""The form of a weighing day: all boards of a stack, all or none, and what is typed stays."""
+
+import pytest
+
+from woodcalc import records
+from woodcalc.lesson import row_words
+from woodcalc.lesson.box import plain
+from woodcalc.lesson.form import records_form
+from woodcalc.lesson.weigh_day import weigh_day
+
+HEAD = "date,stack,board,kind,value,unit\n"
+THREE = HEAD + "".join(
+    f"2026-05-10,Oak1,A{k},{kind},{value},lb\n"
+    for k in (1, 2, 3)
+    for kind, value in (("oven-dry", f"{9 + k / 10:g}"), ("weight", f"{16 + k / 10:g}"))
+)
+
+
+@pytest.fixture
+def mine(tmp_path, monkeypatch):
+    folder = tmp_path / "mine"
+    folder.mkdir()
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(folder))
+    stacks = [f"{name},northern red oak,4/4,2026-05-10" for name in ("Oak1", "Oak2")]
+    (folder / "stacks.csv").write_text("\n".join(["stack,species,nominal,stacked", *stacks, ""]))
+    (folder / "readings.csv").write_text(THREE)
+    return folder
+
+
+def pressed(form, words):
+    boxes, found = [form], []
+    while boxes:
+        box = boxes.pop()
+        boxes += getattr(box, "children", ())
+        found += [box] if getattr(box, "description", "") == words else []
+    found[0].click()
+
+
+def filled(**values):
+    form = weigh_day()
+    form.stack.value, form.day.value = "Oak1", "2026-05-24"
+    for board, text in values.items():
+        form.lines[board].value = text
+    return form
+
+
+def test_each_board_has_a_line_with_its_last_weight(mine):
+    form = filled()
+    assert list(form.lines) == ["A1", "A2", "A3"]
+    names = [row.children[0].value for row in form._rows.children]
+    assert names[0] == "Board A1, last 16.1 lb on 10 May 2026" and names[3].startswith("Another board")
+
+
+def test_all_are_saved_and_told(mine):
+    form = filled(A1="14.6", A2="14.7", A3="14 3/4")
+    before = (mine / "readings.csv").read_text()
+    pressed(form, "Check and save all")
+    assert (mine / "readings.csv").read_text().startswith(before)
+    table = records.read(mine / "readings.csv").tail(3)
+    assert table["value"].tolist() == [14.6, 14.7, 14.75] and set(table["kind"]) == {"weight"}
+    said = form.said
+    assert "Saved: 3 rows of readings.csv." in said and "Board A1: It tells 60 % moisture." in said
+    assert (
+        "Weigh boards A1, A2 and A3 again" in said and "lost 1.2 points a day since 10 May 2026: safe" in said
+    )
+    assert [line.value for line in form.lines.values()] == ["", "", ""]
+
+
+def test_one_bad_line_saves_none_and_keeps_what_was_typed(mine):
+    form = filled(A1="14.6", A2="fourteen")
+    before = (mine / "readings.csv").read_bytes()
+    pressed(form, "Check and save all")
+    assert (mine / "readings.csv").read_bytes() == before
+    assert "Not saved yet:" in form.said and "Board A2: Value: found 'fourteen'" in form.said
+    assert (form.lines["A1"].value, form.lines["A2"].value) == ("14.6", "fourteen")
+
+
+def test_a_second_press_saves_nothing_twice(mine):
+    form = filled(A1="14.6")
+    pressed(form, "Check and save all")
+    form.lines["A1"].value = "14.60"
+    before = (mine / "readings.csv").read_bytes()
+    pressed(form, "Check and save all")
+    assert "Board A1: row 8 says just this already" in form.said
+    assert (mine / "readings.csv").read_bytes() == before
+
+
+def test_what_stops_it_half_way_is_said_and_only_the_rest_stays_typed(mine, monkeypatch):
+    form = filled(A1="14.6", A2="14.7", A3="14.8")
+    append, count = records.append, []
+
+    def full(*args, **more):
+        count.append(1)
+        if len(count) > 1:
+            raise OSError("No space left on device")
+        return append(*args, **more)
+
+    monkeypatch.setattr(row_words.records, "append", full)
+    pressed(form, "Check and save all")
+    assert "Saved so far: 1. Not saved: Board A2, Board A3." in form.said
+    assert [line.value for line in form.lines.values()] == ["", "14.7", "14.8"]
+    assert len(records.read(mine / "readings.csv")) == 7
+
+
+def test_a_doubtful_weight_is_told_at_once(mine):
+    form = filled(A1="146")
+    pressed(form, "Check and save all")
+    assert "Look at it again:" in form.said
+
+
+def test_a_board_that_is_new_gets_a_row_and_then_a_line(mine):
+    form = filled()
+    form.new.value, form.new_value.value = "A4", "15.2"
+    pressed(form, "Check and save all")
+    assert "oven-dry weight" in form.said and list(form.lines) == ["A1", "A2", "A3", "A4"]
+    form.new_value.value = "15"
+    pressed(form, "Check and save all")
+    assert "expected its number" in form.said
+
+
+def test_two_stacks_may_have_boards_of_one_number(mine):
+    with open(mine / "readings.csv", "a") as file:
+        file.write("2026-05-10,Oak2,A1,weight,20,lb\n")
+    form = filled(A1="14.6")
+    form.stack.value = "Oak2"
+    assert form.lines["A1"].value == ""
+    form.stack.value = "Oak1"
+    assert form.lines["A1"].value == "14.6"
+
+
+def test_a_meter_takes_its_temperature_with_it(mine):
+    form = filled(A1="22")
+    form.scale.value = "a meter, %"
+    form.temp.value, form.day.value = "40", "2026-07-20"
+    assert form.lines["A1"].value == "22"
+    pressed(form, "Check and save all")
+    last = records.read(mine / "readings.csv").iloc[-1]
+    assert (last["kind"], last["unit"], last["temp_f"]) == ("meter", "%", 40)
+
+
+def test_what_was_typed_is_there_again_the_next_day(mine):
+    filled(A1="14.6")
+    form = weigh_day()
+    assert (form.stack.value, form.day.value, form.lines["A1"].value) == ("Oak1", "2026-05-24", "14.6")
+    assert "not saved yet" in form.said
+    form.empty()
+    assert weigh_day().lines["A1"].value == ""
+
+
+def test_the_form_for_records_and_this_one_follow_each_other(mine):
+    form, other = filled(A1="14.6"), records_form("readings")
+    pressed(form, "Check and save all")
+    assert "14.6" in plain(other.rows_line.value)
+    other.marked.value = 2
+    other.take_out()
+    assert "A1" in form.lines
+
+
+def test_without_a_stack_it_says_where_to_begin(tmp_path, monkeypatch):
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path / "none"))
+    form = weigh_day()
+    assert "Add a stack first" in form.said
+    pressed(form, "Check and save all")
+    assert not (tmp_path / "none" / "readings.csv").exists()

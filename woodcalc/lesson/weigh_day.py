@@ -1,0 +1,308 @@
+"""The form of a weighing day: every sample board of a stack in one go, each with its last weight beside it."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as w
+
+from woodcalc import records
+from woodcalc.checks import blank
+from woodcalc.disk import in_words
+from woodcalc.drying.forecast import day_words
+from woodcalc.lesson import drafts, own, row_words
+from woodcalc.lesson.box import Form, button, labelled
+from woodcalc.lesson.this_week import what_next
+from woodcalc.records import choices
+from woodcalc.records.cells import same_row
+
+_WITH = {
+    **{f"a scale, {unit}": ("weight", unit) for unit in ("lb", "oz", "kg", "g")},
+    "a meter, %": ("meter", "%"),
+}
+_STACK, _DAY, _SCALE, _TEMP = "Stack", "Date *", "Read with", "Temperature of the wood (F), meter only"
+_NEW, _NEW_VALUE = "Another board: its number", "Another board: what the scale or meter says"
+_MOST = 24  # boards of a stack, those that were read last
+_ME, _DRAFT = "weigh day", "weighing day"
+_NO_STACKS = "Add a stack first: in the form for your records, table stacks."
+
+
+class WeighDay(Form):
+    """A line for each board of one stack; all are saved at once, or none is. Made by `weigh_day`.
+
+    What is typed stays in the fields until it is saved, whatever goes wrong, and until the next day if the page is
+    closed.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self._path = folder / "readings.csv"
+        self._drafts, self._filling = drafts.Drafts(), True
+        self._found: Any = None
+        self._of: str | None = None  # the stack that the lines are for
+        self._typed: dict[tuple[str | None, str], str] = {}  # what was typed, by stack and board
+        wide = w.Layout(width="170px")
+        self.stack = w.Dropdown(options=[], layout=wide)
+        self.day = w.Text(date.today().isoformat(), continuous_update=False, layout=wide)
+        self.scale = w.Dropdown(options=list(_WITH), layout=wide)
+        self.temp = w.Text(placeholder="e.g. 68", continuous_update=False, layout=wide)
+        self.new = w.Text(placeholder="e.g. A4", continuous_update=False, layout=wide)
+        self.new_value = w.Text(continuous_update=False, layout=wide)
+        self.lines: dict[str, w.Text] = {}
+        self._rows = w.Box(layout=w.Layout(flex_flow="row wrap"))
+        keep, empty = button("Check and save all"), button("Empty all lines")
+        top = w.Box(
+            [labelled(_STACK, self.stack), labelled(_DAY, self.day), labelled(_SCALE, self.scale),
+             labelled(_TEMP, self.temp)],
+            layout=w.Layout(flex_flow="row wrap"),
+        )  # fmt: skip
+        buttons = w.HBox([keep, empty], layout=w.Layout(flex_flow="row wrap"))
+        super().__init__(
+            [top, self._rows, buttons], [], "form: a weighing day", "All boards of a stack at once"
+        )
+        page = self.children[-1]
+        page.when_typed = self._typing
+        page.choosers = [_STACK, _SCALE]
+        page.filled_by = lambda: {_STACK: self.stack.label or "", _SCALE: self.scale.label}
+        self.stack.observe(lambda _: self._safely(self._lay_out), "value")
+        self.scale.observe(lambda _: self._safely(self._lay_out), "value")
+        for field in (self.day, self.temp, self.new, self.new_value):
+            field.observe(lambda _: self._draft(), "value")
+        keep.on_click(lambda _: self._safely(self.save))
+        empty.on_click(lambda _: self._safely(self.empty))
+        self._safely(self._open)
+
+    def _safely(self, do):
+        """What goes wrong in a button's work would end in a log that nobody reads: say it here."""
+        try:
+            do()
+        except Exception as error:
+            self.tell(f"{in_words(error)}\nWhat you typed is still in the form.", "warn")
+
+    def _open(self):
+        self._drafts.take_over(_DRAFT)
+        typed = self._drafts.of(_DRAFT, {})
+        self.look()
+        if typed.get(_STACK) in self.stack.options:
+            self.stack.value = typed[_STACK]
+        if typed.get(_SCALE) in _WITH:
+            self.scale.value = typed[_SCALE]
+        self._filling = True
+        fields = self._fields()
+        for label, text in typed.items():
+            if isinstance(fields.get(label), w.Text):
+                fields[label].value = text
+        self._filling = False
+        if typed:
+            self.tell("This was typed earlier and was not saved yet.", "warn")
+
+    def look(self) -> None:
+        """Read the records anew; what is typed stays."""
+        self._found = records.read_usable(self._path.parent)
+        stacks = self._found.tables.get("stacks")
+        names = [] if stacks is None else [str(name) for name in stacks["stack"]]
+        if names != list(self.stack.options):
+            was = self.stack.value
+            self.stack.options = names
+            self.stack.value = was if was in names else self._newest(names)
+        self._lay_out()
+        if not names:
+            self.tell(_NO_STACKS)
+        elif self.said == _NO_STACKS:
+            self.tell("")
+
+    def _newest(self, names):
+        """The stack that was read last: it is the one most likely to be read again."""
+        readings = self._found.tables.get("readings")
+        known = [] if readings is None or readings.empty else readings.sort_values("date")["stack"]
+        return next(
+            (str(name) for name in reversed(list(known)) if name in names), names[0] if names else None
+        )
+
+    def _lay_out(self):
+        """A line for each board of the stack, with what it weighed last."""
+        kind = _WITH[self.scale.value][0]
+        self._typed |= {(self._of, board): line.value for board, line in self.lines.items()}
+        self._of = self.stack.value
+        self.lines, labels = {}, []
+        for board, last in self._boards().items():
+            text = self._typed.get((self._of, board), "")  # two stacks may have boards of one number
+            line = w.Text(text, continuous_update=False, layout=w.Layout(width="170px"))
+            line.observe(lambda _: self._draft(), "value")
+            self.lines[board] = line
+            labels.append(labelled(_label(board, last[kind]), line))
+        self._rows.children = [*labels, labelled(_NEW, self.new), labelled(_NEW_VALUE, self.new_value)]
+        self._draft()
+
+    def _boards(self):
+        """{board: {kind: (day, what was read) or None}} of the stack, the boards in the order of the records."""
+        readings = self._found.tables.get("readings")
+        if readings is None or readings.empty:
+            return {}
+        mine = readings[(readings["stack"] == self.stack.value) & (readings["board"] != "")]
+        mine = mine.sort_values("date", kind="stable")
+        newest = list(dict.fromkeys(reversed(list(mine["board"]))))[:_MOST]
+        boards: dict[str, dict[str, Any]] = {
+            str(board): {"weight": None, "meter": None}
+            for board in dict.fromkeys(mine["board"])
+            if board in newest
+        }
+        for row in mine.itertuples():
+            if row.board in boards and row.kind in ("weight", "meter"):
+                read = f"{row_words.seen_as(row.value, 'value')} {records.text(row.unit)}"
+                boards[row.board][row.kind] = (row.date.date(), read.strip())
+        return boards
+
+    def _fields(self):
+        """The text fields by their labels, and the lists."""
+        found: dict[str, Any] = {_DAY: self.day, _TEMP: self.temp, _NEW: self.new, _NEW_VALUE: self.new_value}
+        return found | {f"Board {board}": line for board, line in self.lines.items()}
+
+    def _typing(self, shown):
+        """Keep what is being typed, before its field is left; a line goes by its board, whatever its last weight."""
+        self._draft({label.partition(", last ")[0]: text for label, text in shown.items()})
+
+    def _draft(self, shown=None):
+        if self._filling:
+            return
+        now = {label: field.value for label, field in self._fields().items()}
+        now |= {label: text for label, text in (shown or {}).items() if label in now}
+        typed = {label: text for label, text in now.items() if text.strip()}
+        if not typed.keys() - {_DAY}:
+            typed = {}
+        else:
+            typed |= {_STACK: self.stack.value or "", _SCALE: self.scale.value}
+        self._drafts.keep(_DRAFT, {}, typed)
+
+    def empty(self) -> None:
+        """Empty the lines; the day and the stack stay."""
+        self._filling = True
+        for field in (*self.lines.values(), self.temp, self.new, self.new_value):
+            field.value = ""
+        self._typed.clear()
+        self._filling = False
+        self._draft()
+        self.tell("")
+
+    def rows(self) -> list[tuple[str, dict[str, str]]]:
+        """What the lines say that are not empty: (what to call it, the row of the readings)."""
+        kind, unit = _WITH[self.scale.value]
+        temp = {"temp_f": self.temp.value} if kind == "meter" else {}
+        common = {"date": self.day.value, "stack": self.stack.value or "", "kind": kind, "unit": unit, **temp}
+        filled = [(board, line.value) for board, line in self.lines.items() if line.value.strip()]
+        if self.new.value.strip() or self.new_value.value.strip():
+            filled.append((self.new.value.strip(), self.new_value.value))
+        return [
+            (f"Board {board}" if board else _NEW, {**common, "board": board, "value": text})
+            for board, text in filled
+        ]
+
+    def save(self) -> None:
+        """Check all lines and save them; if one of them is refused, none is saved."""
+        rows = self.rows()
+        if not self.stack.value:
+            self.tell(_NO_STACKS, "warn")
+            return
+        refused = self._refused(rows)
+        if refused:
+            self.tell("\n".join(["Not saved yet:", *refused]), "warn")
+            return
+        before = records.read_usable(self._path.parent)
+        known = {(p.file, p.row, p.column) for p in (*before.problems, *before.doubts) if p.row}
+        done, refused = row_words.add_rows(self._path, rows)
+        if done and not refused:
+            self.empty()
+        elif done:  # what is in must not be saved a second time
+            self._clear(rows[: len(done)])
+        self.look()
+        told, doubtful = self._told(rows, done, known)
+        head = f"Saved: {own.rows(len(done))} of {self._path.name}." if done else "Not saved yet:"
+        back = "Undo in the form for your records takes them back one by one." if len(done) > 1 else ""
+        after = what_next(self._found, self.stack.value) if done else ""
+        said = [head, *told, *refused, back, after]
+        self.tell("\n".join(filter(None, said)), "warn" if refused or doubtful else "good")
+        if done:
+            own.saved(_ME)
+
+    def _refused(self, rows):
+        """What keeps the lines from being saved, besides what the table itself refuses."""
+        if not rows:
+            return ["No line is filled in."]
+        said = []
+        if self.new_value.value.strip() and not self.new.value.strip():
+            said.append(f"{_NEW}: expected its number, as it is written on the board.")
+        if self.new.value.strip() and not self.new_value.value.strip():
+            said.append(f"{_NEW_VALUE}: expected a number.")
+        if self.new.value.strip().casefold() in {board.casefold() for board in self.lines}:
+            said.append(f"Board {self.new.value.strip()} has a line of its own above.")
+        frame = records.read_usable(self._path.parent, ["readings"]).tables.get("readings")
+        if frame is None:
+            return said
+        for name, row in rows:
+            values, problems = records.problems_in(row, "readings")
+            if problems:
+                continue
+            for there, other in frame.iterrows():
+                if same_row(values, {**other, "note": values.get("note", "")}):
+                    said.append(f"{name}: row {there} says just this already. Empty its line.")
+                    break
+        return said
+
+    def _clear(self, rows):
+        self._filling = True
+        for _, row in rows:
+            if row["board"] in self.lines:
+                self.lines[row["board"]].value = ""
+            else:
+                self.new.value = self.new_value.value = ""
+        self._filling = False
+        self._draft()
+
+    def _told(self, rows, done, known):
+        """What each saved row tells, and what looks wrong with it or because of it."""
+        said: list[str] = []
+        doubtful = False
+        again: dict[Any, str] = {}
+        for (name, row), there in zip(rows, done, strict=False):
+            waits = " ".join(own.waits(reason) for reason in self._found.waiting.get(there, ()))
+            said.append(f"{name}: {row_words.tells(self._found, row['stack'], there) or waits}".rstrip(": "))
+            mine, new = row_words.doubts(self._found, self._path.name, there, known)
+            for problem in (*mine, *new):
+                at = (problem.file, problem.row, problem.column)
+                told = row_words.told(problem, self._path.name)
+                again.setdefault(at, f"Look at it again: {told} {own.becomes_of(self._found, problem)}")
+        if again:
+            doubtful = True
+            said += list(again.values())[:5]
+        return said, doubtful
+
+    def still(self) -> str:
+        """What the form asks for."""
+        return (
+            "<p><b>All boards of a stack at once</b></p><p>One line for each board, with its last weight beside it.</p>"
+            "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
+        )
+
+
+def _label(board, last):
+    if last is None or blank(last):
+        return f"Board {board}"
+    return f"Board {board}, last {last[1]} on {day_words(last[0])}"
+
+
+def weigh_day(folder: str | Path | None = None) -> WeighDay:
+    """Return a form that takes the readings of all boards of one stack on one day.
+
+    Parameters
+    ----------
+    folder : path, optional
+        The learner's own folder if left out.
+
+    Returns
+    -------
+    WeighDay
+    """
+    form = WeighDay(Path(folder) if folder else choices.folder())
+    own.follow(_ME, lambda: form._safely(form.look))
+    return form
