@@ -1251,3 +1251,14 @@ HONEST = {
 def test_boards_that_dry_at_a_pace_of_their_own_do_not(readings):
     oak = drying.air_dry("northern red oak", "4/4", "Madison", "2025-05-10")
     assert not oak.contradicted_by(readings)
+
+
+def test_all_stations_at_once_are_what_each_is_alone():
+    """`everywhere` and `driest_everywhere` against `grid` and the forecast; these take finer steps, so 0.02 points."""
+    at = list(range(0, 1011, 60))
+    sites = [climate.get(number) for number in climate.stations().station_id[at]]
+    for wood, name, month in (("northern red oak", "4/4", 5), ("eastern white pine", "8/4", 11)):
+        alone = drying.grid(sites, [month], wood, name).days
+        assert np.allclose(drying.everywhere(wood, name, month)[at], alone, rtol=1e-9, equal_nan=True)
+        stops = [drying.air_dry(wood, name, site, month).stops_at_pct for site in sites]
+        assert np.abs(drying.driest_everywhere(wood, name, month)[at] - stops).max() < 0.02

@@ -14,9 +14,8 @@ from typing import Any
 
 import numpy as np
 
-from woodcalc import climate, tables
+from woodcalc import air, climate, tables
 from woodcalc import species as woods
-from woodcalc.air import EMC_CAP_PCT
 from woodcalc.checks import FloatOrArray, InputError, Numbers, blank, doubtful, plain, suggest, within
 from woodcalc.dates import date_of
 from woodcalc.drying.slab import temperature_factor
@@ -247,7 +246,31 @@ def felt_weather(site: climate.Site) -> tuple[np.ndarray, np.ndarray]:
     (365, True)
     """
     days = site.daily()
-    return temperature_factor(days.temp_f.to_numpy()), np.minimum(days.emc_pct.to_numpy(), EMC_CAP_PCT)
+    return temperature_factor(days.temp_f.to_numpy()), np.minimum(days.emc_pct.to_numpy(), air.EMC_CAP_PCT)
+
+
+def felt_from_months(temp_f: np.ndarray, rh_pct: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The years of many places as the wood feels them, from their months: as `felt_weather` of each, but at once.
+
+    Parameters
+    ----------
+    temp_f, rh_pct : array (places, 12)
+
+    Returns
+    -------
+    (ndarray, ndarray)
+        Temperature factor and capped EMC, (places, 365).
+
+    Examples
+    --------
+    >>> month = climate.get("Madison").monthly
+    >>> factor, emc = felt_from_months(month.temp_f.to_numpy()[None], month.rh_pct.to_numpy()[None])
+    >>> bool(np.allclose((factor[0], emc[0]), felt_weather(climate.get("Madison"))))
+    True
+    """
+    temp, rh = (months @ climate.day_weights().T for months in (temp_f, rh_pct))
+    emc = np.minimum(air.emc_pct(temp, np.clip(rh, 1, 100)), air.EMC_CAP_PCT)
+    return np.asarray(temperature_factor(temp)), emc
 
 
 def day_of_year(when: date) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -19,6 +20,7 @@ from woodcalc.drying.rate import (
     SD_START,
     biot,
     day_of_year,
+    felt_from_months,
     felt_weather,
     rate,
     start_date,
@@ -27,6 +29,8 @@ from woodcalc.drying.rate import (
 
 if TYPE_CHECKING:
     import pandas as pd
+
+_STEP_DAYS, _MODES = 5, 5  # of the sweep over many boards: air held constant so long, and terms of the series
 
 
 def grid(
@@ -84,8 +88,8 @@ def grid(
     i, j, k, m = (g.ravel() for g in np.indices(shape))
     per_day = pace * np.array([rate(s, part).per_day for s in kinds])[k] / thick[m] ** 2
     green = np.array([moisture.start_mc_pct(s, part=part) for s in kinds])
-    weather = [felt_weather(s) for s in places]
-    factor, emc = (np.array([w[n] for w in weather]).reshape(len(places), 365) for n in (0, 1))
+    months = ([s.monthly[name].to_numpy() for s in places] for name in ("temp_f", "rh_pct"))
+    factor, emc = felt_from_months(*(np.array(each).reshape(len(places), 12) for each in months))
     first = np.array([day_of_year(d) for d in dates], dtype=int)
     days = days_to_target(
         per_day, biot(airflow, pile_width_ft, thick), m, green[k], target, factor, emc, i, first[j]
@@ -121,8 +125,8 @@ def days_to_target(
     place: np.ndarray,
     first: np.ndarray,
     years: int = 4,
-    step_days: int = 5,
-    modes: int = 5,
+    step_days: int = _STEP_DAYS,
+    modes: int = _MODES,
 ) -> np.ndarray:
     """Days to `target` of many boards, all arrays (boards,); air held constant over `step_days` at a time.
 
@@ -138,12 +142,7 @@ def days_to_target(
     b, B = slab.roots(np.atleast_1d(biots), modes), slab.weights(np.atleast_1d(biots), modes)
     b2 = b**2
     days = np.full(per_day.shape, np.nan)
-    # dried time and the EMC that goes with it over each step, from running sums over two years
-    twice_f = np.concatenate([factor, factor], 1)
-    twice_fe = np.concatenate([factor * emc, factor * emc], 1)
-    sums = [np.concatenate([np.zeros((len(x), 1)), np.cumsum(x, 1)], 1) for x in (twice_f, twice_fe)]
-    dried = sums[0][:, step_days : step_days + 365] - sums[0][:, :365]
-    air = (sums[1][:, step_days : step_days + 365] - sums[1][:, :365]) / dried
+    dried, air = steps_of_air(factor, emc, step_days)
     open_ = np.flatnonzero(start_mc > target)
     days[start_mc <= target] = 0.0
     e = air[place[open_], first[open_]]
@@ -170,6 +169,118 @@ def days_to_target(
             if not len(open_):
                 break
     return days
+
+
+def steps_of_air(factor: np.ndarray, emc: np.ndarray, step_days: int) -> tuple[np.ndarray, np.ndarray]:
+    """The dried time and the EMC that goes with it, over the step that begins on each day of the year.
+
+    Parameters
+    ----------
+    factor, emc : array (places, 365)
+        As in `days_to_target`.
+    step_days : int
+
+    Returns
+    -------
+    (ndarray, ndarray)
+        (places, 365) each.
+
+    Examples
+    --------
+    >>> dried, air = steps_of_air(np.ones((1, 365)), np.full((1, 365), 12.0), 5)
+    >>> dried[0, 364], air[0, 364]
+    (5.0, 12.0)
+    """
+    # from running sums over two years
+    twice_f = np.concatenate([factor, factor], 1)
+    twice_fe = np.concatenate([factor * emc, factor * emc], 1)
+    sums = [np.concatenate([np.zeros((len(x), 1)), np.cumsum(x, 1)], 1) for x in (twice_f, twice_fe)]
+    dried = sums[0][:, step_days : step_days + 365] - sums[0][:, :365]
+    return dried, (sums[1][:, step_days : step_days + 365] - sums[1][:, :365]) / dried
+
+
+@cache
+def _felt_everywhere():
+    return felt_from_months(*(climate.everywhere(name) for name in ("temp_f", "rh_pct")))
+
+
+def everywhere(
+    species: str | woods.Species,
+    thickness_in: str | float,
+    start: date | str | int,
+    mc_pct: float = 20.0,
+    *,
+    part: str = "mixed",
+) -> np.ndarray:
+    """Likely days to a moisture content at all weather stations, for a map of them: as `grid`, but faster.
+
+    Parameters
+    ----------
+    species, thickness_in, start, part :
+        As in `air_dry`; airflow and pile are ordinary.
+    mc_pct : float
+        6 to 100 %.
+
+    Returns
+    -------
+    ndarray
+        In the order of `climate.stations()`; NaN where it is not reached within four years.
+
+    Examples
+    --------
+    >>> days = everywhere("northern red oak", "4/4", "2026-05-15")
+    >>> int(days[climate.stations().name == "Madison, WI"][0])
+    64
+    """
+    wood, thick = woods.get(species), thickness(thickness_in)
+    per_day, bi, green, first = _one_stack(wood, thick, start, part)
+    target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
+    factor, emc = _felt_everywhere()
+    place = np.arange(len(factor))
+    many, none = np.ones(len(factor)), np.zeros(len(factor), dtype=int)
+    return days_to_target(per_day * many, bi, none, green * many, target, factor, emc, place, first + none)
+
+
+def driest_everywhere(
+    species: str | woods.Species, thickness_in: str | float, start: date | str | int, *, part: str = "mixed"
+) -> np.ndarray:
+    """Where drying outdoors stops, at all weather stations: as `Forecast.stops_at_pct` of each.
+
+    Parameters
+    ----------
+    species, thickness_in, start, part :
+        As in `everywhere`.
+
+    Returns
+    -------
+    ndarray
+        %, in the order of `climate.stations()`.
+
+    Examples
+    --------
+    >>> driest = driest_everywhere("northern red oak", "4/4", "2026-05-15")
+    >>> float(driest[climate.stations().name == "Madison, WI"][0].round(1))
+    13.3
+    """
+    wood, thick = woods.get(species), thickness(thickness_in)
+    per_day, bi, mc, first = _one_stack(wood, thick, start, part)
+    b, B = (of(np.array([bi]), _MODES)[0] for of in (slab.roots, slab.weights))
+    dried, air = steps_of_air(*_felt_everywhere(), _STEP_DAYS)
+    now, driest = air[:, first], np.full(len(air), np.inf)
+    a = B * (mc - now)[:, None]
+    for day in range(first, first + horizon_days(thick), _STEP_DAYS):
+        after = air[:, day % 365]
+        a = slab.step(a, b, B, after - now, per_day * dried[:, day % 365])
+        now = after
+        driest = np.minimum(driest, slab.mean(a, now))
+    return driest
+
+
+def _one_stack(wood, thick, start, part):
+    """The rate of a stack, its Biot number, its moisture at the start, and the day of the year that it begins on."""
+    per_day = rate(wood, part).per_day / thick**2
+    green = moisture.start_mc_pct(wood, part=part)
+    return per_day, biot(thickness_in=thick), green, day_of_year(start_date(start))
 
 
 def by_start(
