@@ -540,7 +540,8 @@ def test_marks_that_a_spreadsheet_spoiled(tmp_path):
     assert list(open_.tables["boards"]["board"]) == ["2-Jan", "1.00E+05"]
     assert [("1-2 or 2-1" in p.expected, p.mend) for p in open_.doubts] == [(True, ""), (False, "")]
     text = weighings(dry=DRY.replace("1-3", "3-Jan"))
-    found = own(tmp_path, boards=f"{head}1-3,1{rest}", readings=text, stacks=STACKS)
+    red = rest.replace("white", "northern red")
+    found = own(tmp_path, boards=f"{head}1-3,1{red}", readings=text, stacks=STACKS)
     assert [(p.row, p.column, p.mend) for p in found.doubts] == [(2, "board", "1-3")]
 
 
@@ -741,3 +742,64 @@ def test_a_folder_that_may_not_be_read(tmp_path):
         except BaseException:
             os._exit(4)
     assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
+
+
+# Marks as people write them, and woods that two tables tell otherwise.
+
+WOODS = {
+    "stacks": "stack,species,nominal,stacked\nA,northern red oak,4/4,2026-05-01\nB,ash,4/4,2026-05-01\n",
+    "logs": "log,species,small_in,length_ft\n1,white oak,14,8\n2,white oak,14,8\n3,northern red oak,15,8\n",
+    "boards": "board,log,species,nominal,width_in,length_ft\n1-1,1,white oak,4/4,6,8\n3-1,3,northern red oak,4/4,6,8\n",
+}
+
+
+def metered(*marks, stack="A"):
+    rows = "".join(f"2026-05-{10 + i},{stack},{mark},meter,{29 - i},%,\n" for i, mark in enumerate(marks))
+    return HEAD + rows
+
+
+def about(found, *columns):
+    return [(p.file, p.row, p.column, p.mend) for p in found.doubts if p.column in columns]
+
+
+@pytest.mark.parametrize("told_by", ["boards", "logs"])
+def test_a_stack_of_another_wood_than_its_sample_board_is_asked_about(tmp_path, told_by):
+    found = own(tmp_path, readings=metered("1-1", "1-1"), stacks=WOODS["stacks"], **{told_by: WOODS[told_by]})
+    assert about(found, "species") == [("stacks.csv", 2, "species", "")]
+    (doubt,) = [p for p in found.doubts if p.column == "species"]
+    assert "expected white oak, the wood of board 1-1 in" in str(doubt)
+
+
+def test_one_board_of_another_wood_in_a_stack_is_asked_about_itself(tmp_path):
+    tables = {name: WOODS[name] for name in ("stacks", "boards")}
+    found = own(tmp_path, readings=metered("3-1", "1-1", "3-1"), **tables)
+    assert about(found, "species", "board") == [("readings.csv", 3, "board", "")]
+
+
+@pytest.mark.parametrize("mark", ["Stack A", "stack a", "STACK: A", "Pile A"])
+def test_the_word_before_a_mark_is_no_other_stack(tmp_path, mark):
+    found = own(tmp_path, readings=metered("7", stack=mark), stacks=WOODS["stacks"])
+    assert about(found, "stack") == [("readings.csv", 2, "stack", "A")]
+
+
+@pytest.mark.parametrize("mark", ["3–1", "3−1", "Board 3-1", "board #3-1"])
+def test_a_board_written_in_two_ways_is_one_board(tmp_path, mark):
+    found = own(tmp_path, readings=metered("3-1", mark, "3-1"), stacks=WOODS["stacks"])
+    assert about(found, "board") == [("readings.csv", 3, "board", "3-1")]
+
+
+@pytest.mark.parametrize("mark", ["1–3", "1-3", "1 to 3", "1 & 3"])
+def test_a_range_of_logs_or_boards_in_one_row_is_asked_about(tmp_path, mark):
+    boards = f"{WOODS['boards']}x,{mark},white oak,4/4,6,8\n"
+    found = own(tmp_path, boards=boards, logs=WOODS["logs"])
+    (doubt,) = found.doubts
+    assert (doubt.row, doubt.column) == (4, "log")
+    assert "one log in each row, such as 1. Is it 1 to 3, or 1 and 3?" in doubt.expected
+    found = own(tmp_path, readings=metered("1", mark, "3"), stacks=WOODS["stacks"], boards="", logs="")
+    assert about(found, "board") == [("readings.csv", 3, "board", "")]
+
+
+def test_a_board_named_by_its_log_is_no_range(tmp_path):
+    found = own(tmp_path, readings=metered("1", "1-3", "3"), stacks=WOODS["stacks"].replace("northern red", "white"),
+                logs=WOODS["logs"])  # fmt: skip
+    assert about(found, "board") == []

@@ -11,7 +11,7 @@ from bisect import bisect
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import combinations, permutations
 from pathlib import Path
 from types import SimpleNamespace
@@ -813,9 +813,24 @@ def _driest_pct(where):
     return max(float(monthly.emc_pct.min()) - off - _DRIER_PCT, 0.0)
 
 
+@lru_cache(20_000)
 def _bare(mark):
-    """A mark without what is easily written another way: capitals, blanks, the point and zeros of a spreadsheet."""
-    return re.sub(r"\.0+$", "", re.sub(r"\s+", "", str(mark).casefold()))
+    """A mark without what is easily written another way.
+
+    That is capitals, blanks, a word processor's dash, the word before it (Stack A), the point and zeros of a
+    spreadsheet.
+    """
+    plain = re.sub(r"[\u2010-\u2015\u2212]", "-", str(mark).casefold().strip())
+    plain = re.sub(r"^(?:stack|pile|board|log)(?:[\s.:#_-]+|(?=\d))(?=.)", "", plain)
+    return re.sub(r"\.0+$", "", re.sub(r"\s+", "", plain))
+
+
+def _range_of(mark, known):
+    """(The first, the last) of the marks that one like 1-3 seems to run through; nothing if it runs through none."""
+    m = re.fullmatch(r"(.+?)(?:-|to|\.\.+|&|\+|,|and)(.+)", _bare(mark))
+    near = {_bare(k): k for k in known} if m else {}
+    ends = [near[end] for end in m.groups() if end in near] if m else []
+    return ends if len(ends) == 2 and ends[0] != ends[1] else []
 
 
 def _green_and_inches(wood, nominal):
@@ -827,6 +842,16 @@ def _green_and_inches(wood, nominal):
         return woods.get(wood).green_mc_pct, float(sizes.nominal_in(nominal))
     except (InputError, TypeError, ValueError, AttributeError):
         return None
+
+
+def _boards_of(by_stack):
+    """{stack: {board: its rows}} of readings that name a board."""
+    boards: dict[str, dict[str, list[int]]] = {stack: {} for stack in by_stack}
+    for stack, rows in by_stack.items():
+        for r in rows:
+            if not blank(r[2]) and r[2]:
+                boards[stack].setdefault(r[2], []).append(r[0])
+    return boards
 
 
 def _calendar_day(day):
@@ -1139,8 +1164,12 @@ class _Found:
                 for row in rows.index:
                     self._doubt(table, row, column, f"a {column} of {of}.csv. Is {mend} meant?", mend)
                 continue
-            more = f" (and {len(rows) - 1} more rows)" if len(rows) > 1 else ""
-            if mark in aside:
+            n = len(rows) - 1
+            more = f" (and {n} more row{'s' if n > 1 else ''})" if n else ""
+            if ends := _range_of(mark, known):
+                which = f"{ends[0]} to {ends[1]}, or {' and '.join(ends)}"
+                expected = f"one {column} in each row, such as {ends[0]}. Is it {which}?"
+            elif mark in aside:
                 expected = f"a {column} that can be used; its row in {of}.csv is set aside"
             else:
                 named = ", ".join(map(str, known[:6])) + (" ..." if len(known) > 6 else "")
@@ -1349,6 +1378,67 @@ class _Found:
         self._tells_little(little)
         self._too_cold(frame, stacks)
         self._boards_not_there(frame)
+        boards = _boards_of(by_stack)
+        self._spelled_otherwise(boards)
+        self._woods_of_stacks(boards, stacks)
+
+    def _spelled_otherwise(self, boards):
+        """Boards of a stack that are written in two ways, as 1-3 with two kinds of dash, and several in one row."""
+        listed = self._known("boards")
+        for stack, rows in boards.items():
+            alike: dict[str, list[str]] = {}
+            for mark in rows:
+                alike.setdefault(_bare(mark), []).append(mark)
+            for marks in alike.values():
+                usual = max(marks, key=lambda mark: (len(rows[mark]), mark.isascii(), -len(mark)))
+                for mark in marks:
+                    if mark.casefold() != usual.casefold():
+                        who = f"{usual}, as the board is called in row {rows[usual][0]}"
+                        for row in rows[mark]:
+                            self._doubt("readings", row, "board", f"{who}. Is {usual} meant?", usual)
+            for mark, some in rows.items() if len(rows) > 1 or listed else ():
+                known = [k for k in (*rows, *listed) if k != mark]
+                if not self._wood_of(mark) and (ends := _range_of(mark, known)):
+                    asks = f"Is it {ends[0]} to {ends[1]}? Each board has a reading of its own"
+                    self._doubt(
+                        "readings", some[0], "board", f"one board of stack {stack} in each row. {asks}"
+                    )
+
+    def _woods_of_stacks(self, boards, stacks):
+        """Stacks whose sample boards are of another wood, by boards.csv or by the log before the hyphen."""
+        readings = self.sheets["readings"].name
+        spoken = {p.row for p in self.doubts if p.file == readings and p.column in ("stack", "board")}
+        for stack, rows in boards.items() if any(self._of_wood.values()) else ():
+            if stack not in stacks:
+                continue
+            own = stacks[stack].species
+            first = {mark: some[0] for mark, some in rows.items()}
+            seen = {m: wood for m, row in first.items() if row not in spoken and (wood := self._wood_of(m))}
+            other = {mark: told for mark, told in seen.items() if told[0] != own}
+            if other and len(other) == len(seen):
+                mark, (wood, where) = next(iter(other.items()))
+                expected = f"{wood}, the wood of board {mark} in {where}, which is read in this stack. Which is right?"
+                self._doubt("stacks", stacks[stack].Index, "species", expected)
+                continue
+            for mark, (wood, where) in other.items():
+                board = f"board {mark} is {wood} in {where}"
+                expected = f"a board of {own}, as stack {stack} is; {board}. Is it in this stack?"
+                self._doubt("readings", first[mark], "board", expected)
+
+    def _wood_of(self, board):
+        """(The wood of a board, the table that says so); nothing if none does."""
+        if wood := self._of_wood["boards"].get(_bare(board)):
+            return wood, "boards.csv"
+        log, dash, _ = _bare(board).rpartition("-")
+        wood = self._of_wood["logs"].get(log) if dash else None
+        return (wood, f"logs.csv (log {log})") if wood else ()
+
+    @cached_property
+    def _of_wood(self):
+        """{board or log: its wood}."""
+        logs = self.frames.get("logs")
+        marks = () if logs is None else zip(logs["log"], logs["species"], strict=True)
+        return {"boards": self._woods_of_boards(), "logs": {_bare(mark): wood for mark, wood in marks}}
 
     def _boards_apart(self, stack, rows, told, asked):
         """Boards that are done drying at quite other moistures than others of the stack; their oven-dry rows are asked.
