@@ -192,3 +192,14 @@ def test_quarter_sawn_moves_least_and_gap_holds():
 def test_bad_input_is_told(call, word):
     with pytest.raises(InputError, match=word):
         call()
+
+
+def test_houses_at_all_stations_at_once_are_what_each_is_alone():
+    names = climate.stations().station_id
+    for how in ({}, {"heat_f": 60, "people_g_per_m3": 0}, {"cooled": True}):
+        house = movement.indoors_everywhere(**how)
+        for row in range(0, len(names), 60):
+            alone = movement.indoors(climate.get(names[row]), **how).emc_pct
+            assert np.allclose(house[row], alone, atol=1e-3), names[
+                row
+            ]  # the dew point is found to a thousandth

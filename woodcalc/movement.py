@@ -8,6 +8,7 @@ content the wood is drawn to, with a delay for thickness and finish; from that i
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -89,22 +90,62 @@ def indoors(
     temp, rh = out_t.copy(), out_rh.copy()
     how = np.full(12, "unheated", dtype=object)
     if heated:
-        free = np.minimum(out_t + OPEN_WARMER_F, 76.0) if cooled else out_t + OPEN_WARMER_F
-        cold = free < heat
-        inside = np.maximum(heat, free)
-        share = np.clip((68 - out_t) / (68 - 32), 0, 1)  # 0 C to 20 C
-        kelvin = air.celsius(inside) + 273.15
         water = air.saturation_pressure_psi(month["dew_point_f"].to_numpy())
-        water = water + _VAPOUR * kelvin * people * share
-        rh = np.clip(100 * water / air.saturation_pressure_psi(inside), 1, 98)
-        rh = np.where(cold, np.maximum(rh, floor), np.minimum(rh, COOLED_RH_PCT) if cooled else rh)
-        temp = inside
+        temp, rh, cold = _in_the_house(out_t, water, heat, floor, cooled, people)
         how = np.where(cold, "heated", "cooled" if cooled else "windows open")
     columns = {"out_temp_f": out_t, "out_rh_pct": out_rh, "temp_f": temp, "rh_pct": rh}
     emc = np.asarray(air.emc_pct(temp, rh))
     if not heated:
         emc = np.minimum(emc, air.EMC_CAP_PCT)  # fog does not wet covered wood to its face value
     return pd.DataFrame({**columns, "emc_pct": emc, "how": how}, index=month.index)
+
+
+def _in_the_house(out_temp_f, water_psi, heat, floor, cooled, people):
+    """Temperature and humidity in a heated house, and whether the heat is on; from the air outdoors, in any shape."""
+    free = np.minimum(out_temp_f + OPEN_WARMER_F, 76.0) if cooled else out_temp_f + OPEN_WARMER_F
+    cold = free < heat
+    inside = np.maximum(heat, free)
+    share = np.clip((68 - out_temp_f) / (68 - 32), 0, 1)  # 0 C to 20 C
+    kelvin = air.celsius(inside) + 273.15
+    water = water_psi + _VAPOUR * kelvin * people * share
+    rh = np.clip(100 * water / air.saturation_pressure_psi(inside), 1, 98)
+    rh = np.where(cold, np.maximum(rh, floor), np.minimum(rh, COOLED_RH_PCT) if cooled else rh)
+    return inside, rh, cold
+
+
+def indoors_everywhere(
+    *, heat_f: float = 68.0, cooled: bool = False, people_g_per_m3: float = PEOPLE_G_PER_M3
+) -> np.ndarray:
+    """Where wood comes to rest in a heated house at all weather stations, for a map of them: as `indoors` of each.
+
+    Parameters
+    ----------
+    heat_f, cooled, people_g_per_m3 :
+        As in `indoors`.
+
+    Returns
+    -------
+    ndarray (1011, 12)
+        % MC: a row a station, in the order of `climate.stations()`; January to December.
+
+    Examples
+    --------
+    >>> house = indoors_everywhere()[climate.stations().name == "Madison, WI"][0]
+    >>> print(f"{house.min():.1f} {house.max():.1f}")
+    5.5 11.8
+    """
+    heat = within("heat_f", heat_f, 50, 85, "F")
+    people = within("people_g_per_m3", people_g_per_m3, 0, 8, "g/m3")
+    out_t = climate.everywhere("temp_f")
+    temp, rh, _ = _in_the_house(out_t, _water_everywhere(), heat, 0.0, cooled, people)
+    return np.asarray(air.emc_pct(temp, rh))
+
+
+@cache
+def _water_everywhere():
+    """The pressure of the water vapor in the air outdoors, psi, at all stations."""
+    saturated = air.saturation_pressure_psi(climate.everywhere("temp_f"))
+    return climate.everywhere("rh_pct") / 100 * saturated
 
 
 def wood_mc_pct(emc_by_month_pct: Numbers, lag_days: float = 0.0) -> np.ndarray:

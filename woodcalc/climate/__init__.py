@@ -334,10 +334,10 @@ def _rows_by_key():
 @cache
 def _station(at):
     """The site in row `at` of the stations."""
-    row = _stations().loc[at]
+    row, m = _stations().loc[at], _long_term(np.array([at]))
     return Site(
         row["name"],
-        _monthly(**{name: months[0] for name, months in _columns(np.array([at])).items()}),
+        _monthly(**{name: of(m)[0] for name, of in _COLUMNS.items()}),
         row.station_id,
         float(row.latitude),
         float(row.longitude),
@@ -348,6 +348,25 @@ def _station(at):
     )
 
 
+# The columns of `Site.monthly`, but for the EMC, from what `_long_term` gives
+_COLUMNS = {
+    "temp_f": lambda m: air.fahrenheit(m["t_mean_c"]),
+    "temp_max_f": lambda m: air.fahrenheit(m["t_max_c"]),
+    "temp_min_f": lambda m: air.fahrenheit(m["t_min_c"]),
+    "dew_point_f": lambda m: air.dew_point_f(air.fahrenheit(m["t_mean_c"]), m["rh_mean_pct"]),
+    "rh_pct": lambda m: m["rh_mean_pct"],
+    "emc_hourly_mean_pct": lambda m: _emc(m) + m["emc_hours_over_pct"],
+    "wind_mph": lambda m: m["wind_ms"] * _MPH,
+    "sun_kwh_m2_day": lambda m: m["ghi_kwh_m2_day"],
+    "emc_sd_pct": lambda m: m["emc_sd_pct"],
+}
+
+
+def _emc(m):
+    return air.emc_pct(air.fahrenheit(m["t_mean_c"]), m["rh_mean_pct"])
+
+
+@cache
 def everywhere(column: str) -> np.ndarray:
     """A month's figure at all stations at once: a map of them in a tenth of a second, where one by one takes two.
 
@@ -367,33 +386,14 @@ def everywhere(column: str) -> np.ndarray:
     >>> float(everywhere("emc_pct")[madison, 4].round(1))
     12.8
     """
-    return _everywhere()[column]
+    found = (_emc if column == "emc_pct" else _COLUMNS[column])(_everywhere())
+    found.flags.writeable = False
+    return found
 
 
 @cache
 def _everywhere():
-    columns = _columns(np.arange(len(_stations())))
-    columns["emc_pct"] = air.emc_pct(columns["temp_f"], columns["rh_pct"])
-    for months in columns.values():
-        months.flags.writeable = False
-    return columns
-
-
-def _columns(rows):
-    """The columns of `Site.monthly`, but for the EMC, at the stations in these rows: each (stations, 12)."""
-    m = _long_term(rows)
-    temp_f = air.fahrenheit(m["t_mean_c"])
-    return {
-        "temp_f": temp_f,
-        "temp_max_f": air.fahrenheit(m["t_max_c"]),
-        "temp_min_f": air.fahrenheit(m["t_min_c"]),
-        "dew_point_f": air.dew_point_f(temp_f, m["rh_mean_pct"]),
-        "rh_pct": m["rh_mean_pct"],
-        "emc_hourly_mean_pct": air.emc_pct(temp_f, m["rh_mean_pct"]) + m["emc_hours_over_pct"],
-        "wind_mph": m["wind_ms"] * _MPH,
-        "sun_kwh_m2_day": m["ghi_kwh_m2_day"],
-        "emc_sd_pct": m["emc_sd_pct"],
-    }
+    return _long_term(np.arange(len(_stations())))
 
 
 # How far a neighbor's humidity counts, how much a station's own mean of the year counts against its neighbors', and how
@@ -410,7 +410,9 @@ def _single_months():
         name: table[name].to_numpy(dtype=float).reshape(-1, 12) for name in (*_WAVES, "emc_hourly_mean_pct")
     }
     emc = air.emc_pct(air.fahrenheit(single["t_mean_c"]), single["rh_mean_pct"])
-    off = ((emc - smooth_year(emc, 2)) ** 2).sum(1, keepdims=True) / (12 - 5)  # a mean and two waves take five
+    off = ((emc - smooth_year(emc, 2)) ** 2).sum(1, keepdims=True) / (
+        12 - 5
+    )  # a mean and two waves take five
     return single | {"hours_over": single["emc_hourly_mean_pct"] - emc, "off": off}
 
 
