@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import drying
+from woodcalc.checks import blank
 from woodcalc.disk import in_words
 from woodcalc.figures import records as figures
+from woodcalc.figures.sample_boards import Sample, place_in, sample_boards
 from woodcalc.lesson import own
 from woodcalc.lesson.panel import choice, panel, slider, switch
+from woodcalc.moisture import meter_range_pct
 from woodcalc.records.choices import kept_choices
 
 if TYPE_CHECKING:
@@ -18,6 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "learning_panel",
+    "own_sample_boards_panel",
     "own_stack_panel",
     "unknown_stack_panel",
     "worth_panel",
@@ -111,6 +115,69 @@ def _own_stacks(wood, say):
 
     made.look = look
     return made
+
+
+def own_sample_boards_panel() -> Box | Shown:
+    """Panel: the learner's stacks or Kettle Hollow's from their ends, with the sample boards in them."""
+    made = own.show(_own_sample_boards, "stacks", also=["readings"], lesson="08")
+    own.follow("sample boards", getattr(made, "look", None))
+    return made
+
+
+def _own_sample_boards(wood, say):
+    now = {"wood": wood}
+
+    def rows():
+        stacks = now["wood"].tables["stacks"]
+        first = [row for row in stacks.itertuples() if now["wood"].told.get(row.stack)]
+        rest = [row for row in stacks.itertuples() if not now["wood"].told.get(row.stack)]
+        return {str(row.stack): row for row in [*first, *rest][:_OFFERED]}
+
+    def draw(stack, big=False):
+        row = rows()[stack]
+        width = None if blank(row.width_ft) else float(row.width_ft)
+        return sample_boards(
+            stack, row.species, row.nominal, width, _samples(now["wood"], row.stack), big=big
+        )
+
+    made = panel(draw, [choice("stack", "Stack", list(rows()))], "Where the sample boards lie", mine=False)
+
+    def look():
+        said: list[str] = []
+        found = now["wood"] = own.own_wood("stacks", also=["readings"], lesson="08")
+        dial, chosen, names = made.dials["stack"], made.dials["stack"].value, list(rows())
+        dial.options = names
+        dial.value = chosen if chosen in names else names[0]
+        made.tell_above(own.own_note(found, said))
+        made.draw_again()
+
+    made.look = look
+    return made
+
+
+def _samples(wood, stack):
+    """The boards of a stack that were read, those read last in the end, each with its place and its last reading."""
+    readings = wood.tables.get("readings")
+    if readings is None or readings.empty:
+        return []
+    mine = readings[readings["stack"] == stack].sort_values("date", kind="stable")
+    told = wood.moistures(stack)
+    sure = told[told["sure"]] if len(told) else told
+    last = {row.board: row for row in sure.itertuples()}
+    most = meter_range_pct()[1]
+    found = []
+    for board in reversed(list(dict.fromkeys(reversed(list(mine["board"]))))):
+        side = height = ""
+        for note in mine.loc[mine["board"] == board, "note"]:
+            here = place_in("" if blank(note) else str(note))
+            side, height = here[0] or side, here[1] or height
+        row = last.get(board)
+        if row is None:
+            found.append(Sample(str(board), side, height))
+        else:
+            trusted = row.kind != "meter" or row.mc_pct <= most
+            found.append(Sample(str(board), side, height, row.mc_pct, row.date.date(), row.kind, trusted))
+    return found
 
 
 class _Stacks:

@@ -1,0 +1,160 @@
+"""A new sample board: its sections make its oven-dry weight, and its place shows in the picture of the stack."""
+
+from datetime import date
+
+import pytest
+from svg_text import off_page, written_over
+from test_weigh_day import THREE, pressed
+
+from woodcalc import records
+from woodcalc.figures.sample_boards import HEIGHTS, SIDES, Sample, place_in, sample_boards
+from woodcalc.figures.style import to_svg
+from woodcalc.lesson.box import plain
+from woodcalc.lesson.records import own_sample_boards_panel
+from woodcalc.lesson.sections import sections_form
+from woodcalc.lesson.this_week import this_week
+
+BOTH = "Save the weight and the oven-dry weight"
+# Dry Kiln Operator's Manual, USDA Agric. Handbook 188 (1991), ch. 6, figures from memory
+MANUAL = ("98.55", "59.20", "86.92", "55.02", "4.46")
+
+
+@pytest.fixture
+def mine(tmp_path, monkeypatch):
+    folder = tmp_path / "mine"
+    folder.mkdir()
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(folder))
+    stack = "Oak1,northern red oak,4/4,2026-05-10"
+    (folder / "stacks.csv").write_text(f"stack,species,nominal,stacked\n{stack}\n")
+    return folder
+
+
+def filled(board="7", weights=MANUAL):
+    form = sections_form()
+    names = [name for name in form.fields if "section" in name.lower() and "(g)" in name]
+    texts = dict(zip([*names, "The board, right after cutting"], weights, strict=True))
+    for name, text in {
+        "Board: its number *": board,
+        "Day the sections were cut *": "2026-05-10",
+        **texts,
+    }.items():
+        form.fields[name].value = text
+    return form
+
+
+def test_the_sum_of_the_manual(mine):
+    form = filled()
+    told = plain(form.sum_line.value)
+    assert "First section: (98.55 - 59.2) / 59.2 = 66.5 %" in told and "= 58.0 %" in told
+    assert "Mean of the two: 62.2 %." in told and "4.46 lb / (1 + 0.622) = 2.749 lb" in told
+    pressed(form, BOTH)
+    table = records.read(mine / "readings.csv")
+    assert table[["kind", "value"]].values.tolist() == [["oven-dry", 2.749], ["weight", 4.46]]
+    assert table["note"].iloc[0] == "sections 98.55 to 59.2 and 86.92 to 55.02 g"
+    assert (
+        "Saved for board 7: oven-dry weight and weight." in form.said and "Next for stack Oak1:" in form.said
+    )
+    assert records.read_usable(mine).moistures("Oak1")["mc_pct"].round(0).tolist() == [62]
+
+
+def test_one_section_will_do_and_a_half_one_will_not(mine):
+    form = filled(weights=("98.55", "59.20", "", "", "4.46"))
+    assert "One section only" in plain(form.sum_line.value)
+    form.fields["Second section, green (g)"].value = "86.92"
+    pressed(form, BOTH)
+    assert "Second section, oven-dry (g): expected a weight" in form.said
+    assert not (mine / "readings.csv").exists()
+
+
+@pytest.mark.parametrize(
+    ("weights", "words"),
+    [
+        (("59.20", "98.55", "86.92", "55.02", "4.46"), "Are the two swapped?"),
+        (("98.55", "59 lb", "86.92", "55.02", "4.46"), "This is in grams, not in pounds"),
+        (("98.55", "59.20", "86.92", "55.02", ""), "The board, right after cutting: found ''"),
+        (("", "", "", "", "4.46"), "expected the green and the oven-dry weight of one section"),
+    ],
+)
+def test_what_cannot_be_is_said_and_nothing_is_written(mine, weights, words):
+    form = filled(weights=weights)
+    pressed(form, BOTH)
+    assert "Not saved yet:" in form.said and words in form.said
+    assert not (mine / "readings.csv").exists()
+
+
+def test_sections_that_differ_and_too_much_water_are_doubted_before_saving(mine):
+    told = plain(filled(weights=("98.55", "59.20", "86.92", "70.02", "4.46")).sum_line.value)
+    assert "The two sections differ by 42 points" in told
+    told = plain(filled(weights=("98.55", "32", "86.92", "28", "4.46")).sum_line.value)
+    assert "is more water than northern red oak can hold" in told
+
+
+def test_a_board_has_one_oven_dry_weight(mine):
+    (mine / "readings.csv").write_text(THREE)
+    form = filled(board="A1")
+    pressed(form, BOTH)
+    assert "Board A1 has an oven-dry weight already: 9.1\xa0lb in row 2." in form.said
+    assert (mine / "readings.csv").read_text() == THREE
+
+
+def test_the_weight_saved_on_the_day_of_cutting_is_not_saved_twice(mine):
+    text = "date,stack,board,kind,value,unit\n2026-05-10,Oak1,7,weight,4.46,lb\n"
+    (mine / "readings.csv").write_text(text)
+    pressed(filled(), BOTH)
+    assert records.read(mine / "readings.csv")["kind"].tolist() == ["weight", "oven-dry"]
+    pressed(filled(), BOTH)
+    assert len(records.read(mine / "readings.csv")) == 2
+
+
+def test_green_weights_wait_for_the_oven_until_tomorrow(mine):
+    filled(weights=("98.55", "", "86.92", "", "4.46"))
+    form = sections_form()
+    assert form.fields["First section, green (g)"].value == "98.55" and "not saved yet" in form.said
+
+
+def test_the_place_typed_there_is_drawn(mine):
+    form = filled()
+    form.side.value, form.height.value = "lee side", "top"
+    pressed(form, BOTH)
+    said = own_sample_boards_panel().reading
+    assert "Board 7 (lee side, top): 62 % on 10 May 2026." in said
+
+
+@pytest.mark.parametrize("side", SIDES)
+@pytest.mark.parametrize("height", HEIGHTS)
+def test_what_the_form_writes_is_read_again(side, height):
+    assert place_in(f"sections 1 to 2 g; {side}, {height}") == (side, height)
+
+
+def test_words_that_only_look_like_a_place():
+    for note in ("stopped", "sleet", "windy side or lee side, nobody knows", ""):
+        assert place_in(note) == ("", "")
+
+
+@pytest.mark.parametrize("big", [False, True])
+@pytest.mark.parametrize("width", [None, 1.0, 4.0, 20.0])
+def test_no_words_leave_the_picture(big, width):
+    day = date(2027, 9, 30)
+    every = [
+        Sample(f"Long name {k}", SIDES[k % 3], HEIGHTS[k // 3], 100.0, day, "meter", k > 2) for k in range(9)
+    ]
+    for samples in ([], every, every[:2], [Sample("x" * 90), Sample("", "", "", 8.0, day)], [every[4]] * 6):
+        page, said, _ = sample_boards(
+            "A stack with a long name", "northern red oak", "4/4", width, samples, big=big
+        )
+        assert not off_page(to_svg(page)) + written_over(to_svg(page))
+        assert said.count("Board ") == min(len(samples), 6)
+
+
+def test_a_meter_past_its_scale_is_drawn_as_wet(mine):
+    (mine / "readings.csv").write_text("date,stack,board,kind,value,unit\n2026-06-10,Oak1,7,meter,43,%\n")
+    assert "wet, over the meter's scale, on 10 June 2026" in own_sample_boards_panel().reading
+
+
+def test_the_box_of_the_week_follows_what_is_saved(mine):
+    box = this_week()
+    assert "has been weighed yet" in plain(box.told.value) or "nothing of it was ever weighed" in plain(
+        box.told.value
+    )
+    pressed(filled(), BOTH)
+    assert "Weigh board 7 again" in plain(box.told.value)

@@ -1,0 +1,347 @@
+"""The form of a new sample board: its two oven sections make its oven-dry weight, shown with the sum."""
+
+from __future__ import annotations
+
+import html
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as w
+
+from woodcalc import moisture, records
+from woodcalc.checks import InputError
+from woodcalc.disk import in_words
+from woodcalc.figures.sample_boards import HEIGHTS, SIDES
+from woodcalc.lesson import drafts, own, row_words
+from woodcalc.lesson.box import Form, button, labelled, note, plain
+from woodcalc.lesson.this_week import what_next
+from woodcalc.lesson.worked import one_number
+from woodcalc.records import choices
+
+_GRAMS = tuple(
+    f"{which} section, {state} (g)" for which in ("First", "Second") for state in ("green", "oven-dry")
+)
+_STACK, _BOARD, _DAY = "Stack *", "Board: its number *", "Day the sections were cut *"
+_WEIGHT, _UNIT = "The board, right after cutting", "Weighed in"
+_SIDE, _HEIGHT = "Where it lies: side", "Where it lies: height"
+_ME, _DRAFT = "sections", "sample board sections"
+_APART_PCT = 15.0  # points between the two sections that are worth a second look: judgment
+_OVEN = (
+    "The sections dry in an oven that you watch, at 215 to 217 F (lesson 4), never in a microwave: they can smolder "
+    "inside. They may stay until tomorrow: what you typed waits here."
+)
+
+
+class Sections(Form):
+    """Fields for the weights of one sample board; the sum below them follows. Made by `sections_form`."""
+
+    def __init__(self, folder: Path) -> None:
+        self._path = folder / "readings.csv"
+        self._drafts, self._filling = drafts.Drafts(), True
+        self._found: Any = None
+        self.stack = w.Dropdown(options=[], layout=_wide())
+        self.unit = w.Dropdown(options=["lb", "oz", "kg", "g"], layout=_wide())
+        self.side = w.Dropdown(options=["", *SIDES], layout=_wide())
+        self.height = w.Dropdown(options=["", *HEIGHTS], layout=_wide())
+        self.fields = {
+            _BOARD: _text("e.g. A1"),
+            _DAY: _text("", date.today().isoformat()),
+            **{name: _text(f"e.g. {n}") for name, n in zip(_GRAMS, ("98.55", "59.20", "86.92", "55.02"), strict=True)},
+            _WEIGHT: _text("e.g. 4.46"),
+        }  # fmt: skip
+        self.sum_line = w.HTML()
+        lists = {_STACK: self.stack, _UNIT: self.unit, _SIDE: self.side, _HEIGHT: self.height}
+        self._all = {**self.fields, **lists}
+        order = (_STACK, _BOARD, _DAY, *_GRAMS, _WEIGHT, _UNIT, _SIDE, _HEIGHT)
+        rows = w.Box(
+            [labelled(name, self._all[name]) for name in order], layout=w.Layout(flex_flow="row wrap")
+        )
+        keep, empty = button("Save the weight and the oven-dry weight"), button("Empty the fields")
+        buttons = w.HBox([keep, empty], layout=w.Layout(flex_flow="row wrap"))
+        super().__init__(
+            [w.HTML(note(_OVEN)), rows, self.sum_line, buttons],
+            [],
+            "form: a new sample board",
+            "A new sample board",
+        )
+        page = self.children[-1]
+        page.when_typed = self._typing
+        page.choosers = [_STACK, _UNIT]
+        page.filled_by = lambda: {_STACK: self.stack.label or "", _UNIT: self.unit.label}
+        for field in self._all.values():
+            field.observe(lambda _: self._safely(self._changed), "value")
+        keep.on_click(lambda _: self._safely(self.save))
+        empty.on_click(lambda _: self._safely(self.empty))
+        self._safely(self._open)
+
+    def _safely(self, do):
+        """What goes wrong in a button's work would end in a log that nobody reads: say it here."""
+        try:
+            do()
+        except Exception as error:
+            self.tell(f"{in_words(error)}\nWhat you typed is still in the form.", "warn")
+
+    def _open(self):
+        self._drafts.take_over(_DRAFT)
+        typed = self._drafts.of(_DRAFT, {})
+        self.look()
+        for label, text in typed.items():
+            field = self._all.get(label)
+            if isinstance(field, w.Text) or (field is not None and text in field.options):
+                field.value = text
+        self._filling = False
+        self._changed()
+        if typed:
+            self.tell("This was typed earlier and was not saved yet.", "warn")
+
+    def look(self) -> None:
+        """Read the records anew; what is typed stays."""
+        self._found = records.read_usable(self._path.parent)
+        stacks = self._found.tables.get("stacks")
+        names = [] if stacks is None else [str(name) for name in stacks["stack"]]
+        if names != list(self.stack.options):
+            was, self._filling = self.stack.value, True
+            self.stack.options = names
+            self.stack.value = was if was in names else (names[-1] if names else None)
+            self._filling = False
+
+    def _changed(self):
+        if self._filling:
+            return
+        self._draft({})
+        try:
+            self.sum_line.value = self._sum()
+        except InputError as error:
+            self.sum_line.value = note(in_words(error), "warn")
+
+    def _typing(self, shown):
+        """Keep what is being typed, before its field is left."""
+        self._draft(shown)
+
+    def _draft(self, shown):
+        if self._filling:
+            return
+        now = {label: field.value or "" for label, field in self._all.items()}
+        now |= {label: text for label, text in shown.items() if label in now}
+        begun = any(now[label].strip() for label in self.fields if label != _DAY)
+        self._drafts.keep(_DRAFT, {}, {label: text for label, text in now.items() if text} if begun else {})
+
+    def _grams(self, label):
+        return one_number(self.fields[label].value, label, 0.1, 100_000, "g")
+
+    def _sections(self):
+        """The sections whose two weights are there: (name, green, oven-dry)."""
+        found = []
+        for k, name in ((0, "First"), (2, "Second")):
+            pair = _GRAMS[k : k + 2]
+            if all(self.fields[label].value.strip() for label in pair):
+                green, dry = map(self._grams, pair)
+                if dry >= green:
+                    raise InputError(
+                        f"{name} section: oven-dry {dry:g} g is not less than green {green:g} g. Are the two swapped?"
+                    )
+                found.append((name, green, dry))
+        return found
+
+    def board(self) -> moisture.SampleBoard:
+        """The sample board that the fields describe.
+
+        Raises
+        ------
+        InputError
+            A weight is missing, or cannot be.
+        """
+        pairs = [(green, dry) for _, green, dry in self._sections()]
+        if not pairs:
+            raise InputError(
+                "Sections: expected the green and the oven-dry weight of one section at least, in grams."
+            )
+        half = [
+            label
+            for k in (0, 2)
+            for label, other in (_GRAMS[k : k + 2], _GRAMS[k : k + 2][::-1])
+            if not self.fields[label].value.strip() and self.fields[other].value.strip()
+        ]
+        if half:
+            raise InputError(f"{half[0]}: expected a weight, as the other one of this section is there.")
+        weight = one_number(self.fields[_WEIGHT].value, _WEIGHT, 0.01, 100_000, self.unit.value)
+        return moisture.SampleBoard(tuple(pairs), weight, self.unit.value, self.fields[_BOARD].value.strip())
+
+    def _sum(self):
+        """The sum, as far as the weights are there, as HTML."""
+        sections = self._sections()
+        if not sections:
+            return ""
+        lines = [
+            f"{name} section: ({green:g} - {dry:g}) / {dry:g} = {moisture.mc_pct(green, dry):.1f} %"
+            for name, green, dry in sections
+        ]
+        mcs = [float(moisture.mc_pct(green, dry)) for _, green, dry in sections]
+        doubts = []
+        if len(mcs) == 2 and abs(mcs[0] - mcs[1]) > _APART_PCT:
+            doubts.append(
+                f"The two sections differ by {abs(mcs[0] - mcs[1]):.0f} points. Weigh them once more before you save."
+            )
+        mean = sum(mcs) / len(mcs)
+        if (wood := self._wood()) and mean > (most := moisture.most_mc_pct(wood)):
+            doubts.append(
+                f"{mean:.0f} % is more water than {wood} can hold ({most:.0f} %). Check the weights."
+            )
+        of = (
+            f"Mean of the two: {mean:.1f} %."
+            if len(mcs) == 2
+            else "One section only: a second makes it surer."
+        )
+        lines.append(of)
+        if self.fields[_WEIGHT].value.strip():
+            board = self.board()
+            lines.append(
+                f"Oven-dry weight of the board: {board.weight:g} {board.unit} / (1 + {mean / 100:.3f}) = "
+                f"{_shown(board.oven_dry)} {board.unit}"
+            )
+        return note("\n".join(lines)) + note("\n".join(doubts), "warn")
+
+    def _wood(self):
+        stacks = self._found.tables.get("stacks")
+        mine = [] if stacks is None else list(stacks.loc[stacks["stack"] == self.stack.value, "species"])
+        return mine[0] if mine else ""
+
+    def empty(self) -> None:
+        """Empty the fields of this board; stack, day and unit stay."""
+        self._filling = True
+        for label, field in self._all.items():
+            if label not in (_STACK, _DAY, _UNIT):
+                field.value = ""
+        self._filling = False
+        self._changed()
+        self.tell("")
+
+    def rows(self) -> list[tuple[str, dict[str, str]]]:
+        """The weighing and the oven-dry weight as rows of the readings: (what to call it, its cells)."""
+        board = self.board()
+        sums = " and ".join(f"{green:g} to {dry:g}" for _, green, dry in self._sections())
+        place = ", ".join(filter(None, (self.side.value, self.height.value)))
+        common = {
+            "date": self.fields[_DAY].value,
+            "stack": self.stack.value or "",
+            "board": board.label,
+            "unit": board.unit,
+        }
+        weight = {**common, "kind": "weight", "value": self.fields[_WEIGHT].value, "note": place}
+        told = "; ".join(filter(None, (f"sections {sums} g", place)))
+        dry = {**common, "kind": "oven-dry", "value": _shown(board.oven_dry), "note": told}
+        return [("Oven-dry weight", dry), ("Weight", weight)]
+
+    def save(self) -> None:
+        """Check the weights and save both rows; if something is refused, neither is saved."""
+        if not self.stack.value:
+            self.tell("Add a stack first: in the form for your records, table stacks.", "warn")
+            return
+        if not self.fields[_BOARD].value.strip():
+            self.tell(
+                f"Not saved yet:\n{_BOARD.removesuffix(' *')}: expected the number that is written on it.",
+                "warn",
+            )
+            return
+        try:
+            rows = self.rows()
+        except InputError as error:
+            self.tell(f"Not saved yet:\n{error}", "warn")
+            return
+        before = records.read_usable(self._path.parent)
+        refused, rows = self._against(before.tables.get("readings"), rows)
+        if refused:
+            self.tell("\n".join(["Not saved yet:", *refused]), "warn")
+            return
+        known = {(p.file, p.row, p.column) for p in (*before.problems, *before.doubts) if p.row}
+        done, refused = row_words.add_rows(self._path, rows)
+        if refused:
+            self.tell(
+                "\n".join(["Not saved yet:" if not done else "Only a part is saved:", *refused]), "warn"
+            )
+        else:
+            board = self.fields[_BOARD].value.strip()
+            sums = plain(self.sum_line.value)
+            self.empty()
+            self.look()
+            doubts = [
+                p for row in done for p in row_words.doubts(self._found, self._path.name, row, known)[0]
+            ]
+            said = [
+                f"Saved for board {board}: {' and '.join(name.lower() for name, _ in rows)}.",
+                sums,
+                *(f"Look at it again: {row_words.told(p, self._path.name)}" for p in doubts),
+                what_next(self._found, self.stack.value),
+            ]
+            self.tell("\n".join(filter(None, said)), "warn" if doubts else "good")
+        if done:
+            own.saved(_ME)
+
+    def _against(self, frame, rows):
+        """(What in the file stands against these rows, the rows that are to be added)."""
+        if frame is None or frame.empty:
+            return [], rows
+        (_, dry), (_, weight) = rows
+        mine = frame[
+            (frame["stack"] == dry["stack"]) & (frame["board"].str.casefold() == dry["board"].casefold())
+        ]
+        for there, row in mine[mine["kind"] == "oven-dry"].iterrows():
+            if (records.text(row["value"]), row["unit"]) == (dry["value"], dry["unit"]):
+                rows = rows[1:]  # it was saved before, and the weight was not
+                break
+            return [
+                f"Board {dry['board']} has an oven-dry weight already: {row_words.cell(row, 'value')} in row {there}. "
+                "A board has one such row. To change it, choose that row in the form for your records."
+            ], rows
+        values, problems = records.problems_in(weight, "readings")
+        if not problems:
+            same_day = mine[(mine["kind"] == "weight") & (mine["date"] == values["date"])]
+            for there, row in same_day.iterrows():
+                if (row["value"], row["unit"]) == (values["value"], values["unit"]):
+                    rows = [
+                        each for each in rows if each[1]["kind"] != "weight"
+                    ]  # saved on the day of cutting
+                    return ([] if rows else ["The records say just this already."]), rows
+                return [
+                    f"Board {dry['board']} has a weighing of that day already: {row_words.cell(row, 'value')} in row "
+                    f"{there}. Which of the two is right?"
+                ], rows
+        return [], rows
+
+    def still(self) -> str:
+        """What the form asks for."""
+        return (
+            f"<p><b>A new sample board</b></p><p>One field for each of: {html.escape(', '.join(self._all))}.</p>"
+            "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
+        )
+
+
+def _wide():
+    return w.Layout(width="170px")
+
+
+def _text(example, value=""):
+    return w.Text(value, placeholder=example, continuous_update=False, layout=_wide())
+
+
+def _shown(weight):
+    """A weight as finely as the two scales tell it: four figures."""
+    return f"{float(f'{weight:.4g}'):.10g}"
+
+
+def sections_form(folder: str | Path | None = None) -> Sections:
+    """Return a form that takes the section weights of a new sample board and saves its oven-dry weight.
+
+    Parameters
+    ----------
+    folder : path, optional
+        The learner's own folder if left out.
+
+    Returns
+    -------
+    Sections
+    """
+    form = Sections(Path(folder) if folder else choices.folder())
+    own.follow(_ME, lambda: form._safely(form.look))
+    return form
