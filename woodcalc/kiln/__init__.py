@@ -3,6 +3,7 @@
 from woodcalc.kiln.equalizing import Setting, condition, equalize, stress_test
 from woodcalc.kiln.runs import Run, give_or_take, took
 from woodcalc.kiln.ways import (
+    ROUGH_PCT,
     compare,
     dehumidifier,
     humidity_for,
@@ -13,6 +14,7 @@ from woodcalc.kiln.ways import (
 )
 
 __all__ = [
+    "ROUGH_PCT",
     "Run",
     "Setting",
     "compare",

@@ -267,13 +267,15 @@ def march(
     control: Control,
     stop_mc: float | None = None,
     per_hour: int = 1,
+    hours: int = 1,
 ) -> dict[str, np.ndarray]:
     """Run the chamber hour by hour.
 
     Parameters
     ----------
     outdoor_c, outdoor_ratio, sun_w_m2 : sequence of n
-        Air outside (C, kg/kg) and sun absorbed behind the glazing (W per m2 of collector), hour by hour.
+        Air outside (C, kg/kg) and sun absorbed behind the glazing (W per m2 of collector), hour by hour, or as `hours`
+        says.
     charge, box, plant : Charge, Box, Plant
     fans : sequence of n, or None
         1 or 0; None: fans run when the chamber is `WARM_FANS_C` above the day's lowest outdoor temperature.
@@ -283,16 +285,19 @@ def march(
         Stop at the end of the day on which the mean reaches this.
     per_hour : int
         Steps in each hour, during which the hour's weather stays.
+    hours : int
+        For a rough look: how long each value of the weather stays, a part of 24; all that is said here of an hour is
+        then of so many.
 
     Returns
     -------
     dict of ndarray
         `STATES` at the end of each hour, `FLOWS` (heat in J, water in kg) of the hour.
     """
-    seconds = 3600.0 / per_hour
+    seconds, a_day = 3600.0 * hours / per_hour, 24 // hours
     given = (outdoor_c, outdoor_ratio, sun_w_m2)
     outdoor_c, outdoor_ratio, sun_w_m2 = (np.asarray(v, dtype=float).tolist() for v in given)
-    warm = [min(outdoor_c[d : d + 24]) + WARM_FANS_C for d in range(0, len(outdoor_c), 24)]
+    warm = [min(outdoor_c[d : d + a_day]) + WARM_FANS_C for d in range(0, len(outdoor_c), a_day)]
     fans = None if fans is None else np.asarray(fans, dtype=float).tolist()
 
     parts, idle = _Parts.of(charge.biot), replace(control, least=0.0, most=0.0)
@@ -303,10 +308,10 @@ def march(
     rows = []
     for i in range(len(outdoor_c) * per_hour):
         hour = i // per_hour
-        fan = fans[hour] if fans is not None else float(temp > warm[hour // 24])
+        fan = fans[hour] if fans is not None else float(temp > warm[hour // a_day])
         # the wood's temperature over the step is the trend's: any step stays linear
         mid = wood + max(-3.0, min(3.0, 0.5 * (wood - last_wood))) + 273.15
-        tau = charge.rate_h / per_hour * math.exp(-HEAT_K * (1.0 / mid - 1.0 / 293.15))
+        tau = charge.rate_h * hours / per_hour * math.exp(-HEAT_K * (1.0 / mid - 1.0 / 293.15))
         drying = _drying(modes, tau, parts)
         weather = outdoor_c[hour], outdoor_ratio[hour], sun_w_m2[hour]
         step = _step(seconds, weather, fan, (temp, ratio, wood, mc), drying, charge, box, plant)
@@ -321,7 +326,7 @@ def march(
             evaporated, air.flow * (air.ratio - step.outdoor_ratio), air.dripped, air.taken,
         ))  # fmt: skip
         temp, ratio, wood = air.temp, air.ratio, air.wood
-        if stop_mc is not None and mc <= stop_mc and (i + 1) % (24 * per_hour) == 0:
+        if stop_mc is not None and mc <= stop_mc and (i + 1) % (a_day * per_hour) == 0:
             break
     steps = np.array(rows)
     states = steps[per_hour - 1 :: per_hour, : len(STATES)]

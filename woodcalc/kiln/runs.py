@@ -216,8 +216,10 @@ def too_fast(loss_pct: np.ndarray, before_pct: np.ndarray, safe_pct_per_day: flo
     return (loss_pct > safe_pct_per_day) & (before_pct > LIMIT_ABOVE_MC)
 
 
-def hours_of(state: dict[str, np.ndarray], outdoor_c: Sequence[float], air_kg: float) -> pd.DataFrame:
-    """The hours of `Run.hourly` from what `chamber.march` gives."""
+def hours_of(
+    state: dict[str, np.ndarray], outdoor_c: Sequence[float], air_kg: float, step_h: int = 1
+) -> pd.DataFrame:
+    """The hours of `Run.hourly` from what `chamber.march` gives, in steps of so many hours."""
     import pandas as pd
 
     n = len(state["temp_c"])
@@ -226,8 +228,8 @@ def hours_of(state: dict[str, np.ndarray], outdoor_c: Sequence[float], air_kg: f
     emc = air.emc_pct(np.minimum(temp_f, 270.0), np.clip(100 * state["rh"], 1, 100))
     return pd.DataFrame(
         {
-            "day": np.arange(n) // 24 + 1,
-            "hour": np.arange(n) % 24,
+            "day": np.arange(n) * step_h // 24 + 1,
+            "hour": np.arange(n) * step_h % 24,
             "outdoor_f": air.fahrenheit(np.asarray(outdoor_c[:n])),
             "temp_f": temp_f,
             "rh_pct": 100 * state["rh"],
@@ -249,8 +251,10 @@ def days_of(
     """The days of `Run.daily` from its hours; `air_water_lb` is what the air held at the start."""
     import pandas as pd
 
+    a_day = int((hourly.day == 1).sum())
+
     def by_day(name):
-        return hourly[name].to_numpy().reshape(-1, 24)
+        return hourly[name].to_numpy().reshape(-1, a_day)
 
     last = {k: by_day(k)[:, -1] for k in ("mc_pct", "core_pct", "surface_pct")}
     heat = {k: by_day(f"{k}_btu").sum(1) for k in (*_GAINS, *_LOSSES)}

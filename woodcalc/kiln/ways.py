@@ -70,6 +70,8 @@ _RATED_F, _RATED_RH, _LITER_PER_KWH, _COIL_F, _MOST = 80.0, 60.0, 1.9, 40.0, 1.3
 _PINT_KG = 0.4732
 # Air that finishes a charge: its EMC this far below the target, worked out at this temperature (common practice)
 _BELOW_TARGET, _FINISH_F = 2.0, 90.0
+# A rough look: its steps, and what its moisture may be off by. Three times and more what the tests find.
+_ROUGH_H, ROUGH_PCT = 2, 0.25
 
 
 @dataclass(frozen=True)
@@ -248,6 +250,7 @@ def solar(
     sunny: bool = False,
     stop: bool = True,
     part: str = "mixed",
+    rough: bool = False,
 ) -> Run:
     """A solar kiln: an insulated box with a glazed, black-painted collector for a roof, fans and vents.
 
@@ -294,6 +297,9 @@ def solar(
         End on the day that the target is reached.
     part : {"mixed", "heartwood", "sapwood"}
         Of the log: sets the start, if none is given, and the rate where the sapwood's own is known (`drying.rate`).
+    rough : bool
+        For a quick look: steps of two hours in place of half an hour, in `Run.hourly` as well. The moisture is then
+        off by less than `ROUGH_PCT`.
 
     Returns
     -------
@@ -345,7 +351,10 @@ def solar(
         insulation_r=insulation_r, fan_hours=fan_hours, fan_ft_min=fan_ft_min, vents=vents, vent_rh_pct=vent_rh_pct,
         sunny=sunny, first_day=first, start=start, elevation_ft=place.elevation_ft,
     )  # fmt: skip
-    run = _in_the_chamber("solar kiln", place.name, load, fans, weather, box, plant, vent.control(), settings)
+    step_h = _ROUGH_H if rough else 1
+    run = _in_the_chamber(
+        "solar kiln", place.name, load, fans, weather, box, plant, vent.control(), settings, step_h
+    )
     doubtful(
         "temperature of the kiln", run.hourly.temp_f.max(), -80, 200, "F",
         "no solar kiln is built for that: less glass, or more wood",
@@ -425,12 +434,16 @@ def dehumidifier(
     return _in_the_chamber("dehumidifier", "a room", load, fans, weather, box, plant, control, settings)
 
 
-def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settings):
-    """March a load through a chamber, and put the run together."""
+def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settings, step_h=1):
+    """March a load through a chamber, and put the run together; in steps of `step_h` hours for a rough look."""
     charge = load.charge(fans.ft_min)
     stop_mc = load.mc_target_pct if load.stop else None
     # fans that follow the temperature are on or off for a whole step: a quarter of an hour; the sun comes and goes
     per_hour = 4 if fans.hours == "warm" else 2 if way == "solar kiln" else 1
+    running = fans.running(load.days)
+    if step_h > 1:
+        per_hour, weather = 1, [_means(column, step_h) for column in weather]
+        running = None if running is None else np.round(_means(running, step_h))
     outdoor_c, ratio, sun = weather
     state = chamber.march(
         outdoor_c,
@@ -439,12 +452,13 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
         charge,
         box,
         plant,
-        fans.running(load.days),
+        running,
         control,
         stop_mc,
-        per_hour=per_hour,
+        per_hour,
+        step_h,
     )
-    hourly = runs.hours_of(state, outdoor_c, box.air_kg)
+    hourly = runs.hours_of(state, outdoor_c, box.air_kg, step_h)
     if plant.machine_w:
         kept = np.array([control.humidity(mc) for mc in (charge.mc_pct, *state["mc_pct"][:-1])])
         asked = np.clip((state["rh"] - kept) / control.band, 0, 1)
@@ -452,8 +466,12 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
         runs_here = begins_c >= plant.machine_from_c  # colder, it does not stand still for its heat
         hourly["too_warm"] = np.where(runs_here, np.maximum(asked - state["working"], 0), 0.0)
     daily = runs.days_of(hourly, charge, weather[1][0] * box.air_kg / runs.LB_KG, load.safe_loss)
-    settings |= dict(fan_w=plant.fan_w, days=load.days, step_h=1)
+    settings |= dict(fan_w=plant.fan_w, days=load.days, step_h=step_h)
     return _run(way, place, load, hourly, daily, settings)
+
+
+def _means(hourly, step_h):
+    return hourly.reshape(-1, step_h).mean(1)
 
 
 def _run(way, place, load, hourly, daily, settings):

@@ -27,6 +27,7 @@ BOARD_LB = 10.0  # of the sample board whose weights the sheet lists: others by 
 WEIGHINGS = 7  # in the table; after them every month
 SPRING = (3, 4)  # months whose 15th is tried for the kiln where a run would go into the winter
 SOON = 60  # days: after midsummer, what was too slow is too slow these days later: drier wood, but less sun
+THICK_IN = 2.0  # thicker stock is often too slow in spring, too
 RUN_DAYS = 120  # a solar kiln that takes longer has not got the sun
 MOST_PCT = 25.5  # moisture content at which boards are loaded, at the most
 CHARGE_BF = (200.0, 2000.0)  # of a solar kiln: small lots share it
@@ -127,10 +128,15 @@ def kiln_day(forecast: Forecast, load_bf: float) -> KilnDay | None:
 @lru_cache(maxsize=256)
 def _ready(wood, thickness_in, site, part, day, mc, target, load_bf):
     """When a charge loaded on a day is dry (early, likely, late), or None; and whether it is too slow."""
+    charge = wood, thickness_in, site, day, load_bf, mc, target, RUN_DAYS
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RangeWarning)  # said by the step of the last points
         try:
-            run = kiln.solar(wood, thickness_in, site, day, load_bf, mc, target, days=RUN_DAYS, part=part)
+            if day.month > 6 or thickness_in > THICK_IN:  # often too slow, and a rough look is enough to know it
+                rough = kiln.solar(*charge, part=part, rough=True)
+                if rough.hourly.mc_pct.min() > target + kiln.ROUGH_PCT:
+                    return None, True
+            run = kiln.solar(*charge, part=part)
         except InputError:
             return None, False
     days = run.days_to()
