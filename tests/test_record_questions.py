@@ -1,6 +1,7 @@
 """Tables that people bring: what a whole table leaves open is asked once, and nothing in it is lost or garbled."""
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -602,3 +603,35 @@ def test_a_mark_with_commas_is_no_row_in_quotation_marks(mine):
     assert (
         read_usable(mine).tables["logs"]["log"].tolist() == ["north, by the creek, 3"] and asked(mine) == []
     )
+
+
+# What the pages say of a folder that cannot be read, and the form of letters that are open.
+
+
+def test_a_folder_that_cannot_be_read_is_said_to_be_so(tmp_path, monkeypatch):
+    folder = tmp_path / "my-wood"
+    folder.mkdir()
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(folder))
+    put(folder, "stack,species,nominal,stacked\nA,ash,4/4,2025-05-08\n", "stacks")
+    listed = Path.iterdir
+
+    def closed(path):
+        if path == folder:
+            raise PermissionError(13, "Permission denied")
+        return listed(path)
+
+    monkeypatch.setattr(Path, "iterdir", closed)
+    told = plain(own.own_note(own.own_wood("stacks")))
+    assert "Whether there is a stacks.csv can't be told: the folder my-wood cannot be read." in told
+    page, form = plain(doctor_panel().said), records_form("stacks")
+    assert "cannot be read (Permission denied)" in page and "can be used" not in page
+    assert "cannot be read (Permission denied)" in plain(form.said)
+    assert "There is no" not in told + plain(form.said) and form.rows_line.value == ""
+
+
+def test_the_form_and_the_lessons_ask_about_letters_too(mine):
+    put(mine, "log,species,small_in,length_ft\nS\x9fd,ash,14,12\n".encode("latin-1"), "logs")
+    form = records_form("logs")
+    asks = "An older program wrote this file in its own code of letters. Which of these reads right?"
+    assert asks in plain(form.asked.children[0].children[0].value)
+    assert asks in plain(own.own_note(own.own_wood("logs")))

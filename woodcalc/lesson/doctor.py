@@ -282,6 +282,8 @@ def _verdict(found, trouble, asked=()):
             f'<div class="woodcalc-note">You keep no records yet: {_FORM} begins them, in the folder '
             f"{html.escape(str(found.folder))}. Until then the lessons use those of Kettle Hollow (invented).</div>"
         )
+    if told and not found.sheets and all(p.file == found.folder.name for p in found.problems):
+        return told  # the folder itself cannot be read: nothing is known of what is in it
     count = sum(len(table) for table in found.tables.values())
     rows = own.rows(count)
     aside = len({(p.file, p.row) for p in found.problems if not own.is_begun(found, p)})

@@ -194,7 +194,8 @@ class RecordsForm(Form):
         if self._lost:
             self.tell(f"{self._lost} The button below goes back to it.", "warn")
         elif whole:
-            told = "Mend the file before you add to it; nothing in it was changed."
+            what = "folder" if self._no_folder() else "file"
+            told = f"Mend the {what} before you add to it; nothing in it was changed."
             if self._frame is None and history.dated(self.path):
                 told += f" Undo goes back to the version of {history.dated(self.path)[0][0]}."
             if self._frame is None and history.before_damage(self.path):
@@ -209,6 +210,10 @@ class RecordsForm(Form):
         says = self._undoes.says if self._undoes else ()
         self.undoes.value = note("Undo: " + "; ".join(says)) if says else ""
         self.keeping.show(self.path, history.dated(self.path))
+
+    def _no_folder(self):
+        """True if the folder itself cannot be read."""
+        return any(p.file == self._folder.name for p in self._found.problems)
 
     def _list(self):
         """List the rows that can be chosen; what stands in the fields stays."""
@@ -290,7 +295,9 @@ class RecordsForm(Form):
         told = "\n".join([first, *lines]) if lines else ""
         self.bad.value = note(told, "warn") + note("\n".join(map(self._lies_beside, beside[: own.SHOWN])))
         if self._frame is None or self._frame.empty:
-            self.rows_line.value = "" if lines else note(f"No rows yet in {self.path.name}.")
+            self.rows_line.value = (
+                "" if lines or self._no_folder() else note(f"No rows yet in {self.path.name}.")
+            )
             return
         last = self._frame.tail(_SHOWN)
         shown = row_words.rows_table(self.table.value, last, len(self._frame), self._mark)

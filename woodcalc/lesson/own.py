@@ -20,6 +20,7 @@ from woodcalc.disk import in_words, plainly
 from woodcalc.lesson.box import Box, Shown, note
 from woodcalc.records import choices
 from woodcalc.records.choices import KETTLE_HOLLOW, kept_choices
+from woodcalc.records.files import lost
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.sizes import nominal_in
@@ -95,8 +96,12 @@ def _lacks(found, table):
     """What keeps a table of the learner's from being used, in a sentence; "" if rows of it can be."""
     file = f"{table}.csv"
     if table not in found.tables:
-        bad = any(p.file.lower() == file for p in found.problems)
-        return f"{file} cannot be used as it is." if bad else f"There is no {file} yet."
+        if any(p.file.lower() == file for p in found.problems):
+            return f"{file} cannot be used as it is."
+        if not found.sheets and any(not p.row and p.file == found.folder.name for p in found.problems):
+            return f"Whether there is a {file} can't be told: the folder {found.folder.name} cannot be read."
+        was = lost(found.folder / file, table)
+        return str(was) if was else f"There is no {file} yet."
     if len(found.tables[table]):
         return ""
     return (
@@ -150,7 +155,7 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
     lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
     told = f'<div class="woodcalc-note">{first}{lines}</div>'
     room = SHOWN
-    asked = questions(own) if own.problems else []
+    asked = [q for q in questions(own) if q.file.lower().removesuffix(".csv") in own.tables]
     for title, found in (
         ("Open as a whole, and asked on the doctor page", [f"{q.file}: {q.asks}" for q in asked]),
         ("Set aside, and left in the file as it was", left_to_tell(own.problems, asked)),
