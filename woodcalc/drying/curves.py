@@ -56,12 +56,11 @@ def curves(
     dried, emc = (x[:, None] if x.ndim == 1 else x for x in (dried, emc))
     fade = np.exp(-(b**2 * rates[:, None]) * dried[..., None])
     push = B * np.diff(emc, axis=0, prepend=0.0)[..., None]  # a board at 0 % meets the air of day 0
-    air, start = np.empty((2, len(dried) + 1, *b.shape))
-    air[0], start[0] = -B * emc[0][:, None], B
-    a, g = np.zeros(b.shape), B
-    for t in range(len(dried)):
-        air[t + 1] = a = (a - push[t]) * fade[t]
-        start[t + 1] = g = g * fade[t]
+    air = np.zeros((len(dried) + 1, *b.shape))
+    for before, after, pushed, faded in zip(air, air[1:], push, fade, strict=False):
+        np.multiply(before - pushed, faded, out=after)
+    air[0] = -B * emc[0][:, None]
+    start = np.cumprod(np.concatenate([B[None], fade]), 0)
     return air.sum(-1) + np.concatenate([emc[:1], emc]), start.sum(-1)
 
 
@@ -218,24 +217,27 @@ def weather_sd_pct(
             ahead[:, None] * PLACE_EMC_SD_PCT,
         ]
     )
-    pull = SPEED_SD * own * b**2 * rate
+    pull = SPEED_SD * own * b**2 * rate * dried[..., None]
     fade = np.exp(-(b**2) * rate * dried[..., None])
     push = B * np.diff(emc, axis=0, prepend=emc[:1])[..., None]
     wetter = np.diff(damper, axis=0, prepend=0.0)[..., None] * B
-    starts = dried.shape[1]
-    a = B * (start_mc - emc[0])[:, None]  # (starts, modes), and what each block makes of it
-    warm, damp = np.zeros((starts, many, modes)), np.zeros((starts, many + 1, modes))
-    sd = np.zeros((len(dried) + 1, starts))
+    changes = wetter.any((1, 2))
+    # the board's own modes, and what each block's warmth and each damper makes of them: one array, which fades as one
+    every = np.zeros((dried.shape[1], 1 + many + many + 1, modes))
+    own_modes, warm, damp = np.split(every, [1, 1 + many], axis=1)
+    own_modes[:, 0] = B * (start_mc - emc[0])[:, None]
+    after = np.empty((len(dried), *every.shape))
     for t in range(len(dried)):
-        a = (a - push[t]) * fade[t]
-        keep = fade[t][:, None]
-        warm *= keep
-        damp -= wetter[t]
-        damp *= keep
+        own_modes[:, 0] -= push[t]
+        if changes[t]:
+            damp -= wetter[t]
+        every *= fade[t][:, None]
         if ahead[t]:
-            warm[:, block[t]] -= a * pull * dried[t][:, None]
-        sd[t + 1] = (warm.sum(-1) ** 2).sum(1) + ((damp.sum(-1) + damper[t]) ** 2).sum(1)
-    return np.sqrt(sd)
+            warm[:, block[t]] -= own_modes[:, 0] * pull[t]
+        after[t] = every
+    moved = after[:, :, 1:].sum(-1)
+    moved[:, :, many:] += damper[:, None]
+    return np.concatenate([np.zeros((1, dried.shape[1])), np.sqrt((moved**2).sum(-1))])
 
 
 def crossing(days: np.ndarray, moisture: np.ndarray, target: float) -> np.ndarray:

@@ -147,6 +147,7 @@ def days_to_target(
     days[start_mc <= target] = 0.0
     e = air[place[open_], first[open_]]
     a = B[which_biot[open_]] * (start_mc[open_] - e)[:, None]
+    reached = []  # boards that get there within a step, the step, their modes, how these fade, what is left to lose
     for n in range(years * 365 // step_days):
         today = (first[open_] + n * step_days) % 365
         now = air[place[open_], today]
@@ -158,16 +159,19 @@ def days_to_target(
         a = before * np.exp(-b2[which] * tau[:, None])
         done = a.sum(1) + e <= target
         if done.any():
-            low, high = np.zeros(done.sum()), np.ones(done.sum())
-            at, pace2, gap = before[done], (b2[which] * tau[:, None])[done], target - e[done]
-            for _ in range(20):  # the share of the step at which it gets there: MC falls through it
-                half = (low + high) / 2
-                over = (at * np.exp(-pace2 * half[:, None])).sum(1) > gap
-                low, high = np.where(over, half, low), np.where(over, high, half)
-            days[open_[done]] = (n + (low + high) / 2) * step_days
+            fades = (b2[which] * tau[:, None])[done]
+            reached.append((open_[done], np.full(done.sum(), n), before[done], fades, target - e[done]))
             open_, a, e = open_[~done], a[~done], e[~done]
             if not len(open_):
                 break
+    if reached:
+        boards, step, at, fades, gap = (np.concatenate(each) for each in zip(*reached, strict=True))
+        low, high = np.zeros(len(boards)), np.ones(len(boards))
+        for _ in range(20):  # the share of the step at which it gets there: MC falls through it
+            half = (low + high) / 2
+            over = (at * np.exp(-fades * half[:, None])).sum(1) > gap
+            low, high = np.where(over, half, low), np.where(over, high, half)
+        days[boards] = (step + (low + high) / 2) * step_days
     return days
 
 

@@ -15,6 +15,8 @@ memory; the tests compare with the series' values, finite volumes and finite ele
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from woodcalc.checks import FloatOrArray, Numbers, plain, within
@@ -64,7 +66,14 @@ def roots(biot: Numbers, n: int = 12) -> np.ndarray:
     >>> roots(1.0, 3)
     array([0.8603, 3.4256, 6.4373])
     """
-    bi = np.asarray(within("biot", biot, 1e-6, np.inf), dtype=float)[..., None]
+    bi = np.asarray(within("biot", biot, 1e-6, np.inf), dtype=float)
+    return np.array(_roots(tuple(bi.ravel().tolist()), n)).reshape(*bi.shape, n)
+
+
+@lru_cache(maxsize=512)
+def _roots(biots, n):
+    """A row of roots for each Biot number: a stack's is asked for again and again."""
+    bi = np.array(biots)[:, None]
     k = np.pi * np.arange(n)
     # one root in each (k pi, k pi + pi/2); f = b sin b - Bi cos b has no poles. Written over 1 + Bi it takes
     # Bi = inf
