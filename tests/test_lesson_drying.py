@@ -4,6 +4,7 @@ import datetime
 import re
 
 import numpy as np
+import pandas as pd
 import pytest
 from second_answers import agree
 
@@ -174,3 +175,55 @@ def test_no_part_of_the_log_is_dated_the_wrong_way_round(wood):
 
 def test_the_curve_panel_has_its_dials():
     assert list(lesson.curve_panel().dials) == ["wood", "thickness", "place", "month", "airflow", "part"]
+
+
+def kept(folder, readings=""):
+    folder.mkdir()
+    (folder / "stacks.csv").write_text(
+        "stack,species,nominal,place,stacked\nPine,eastern white pine,4/4,Madison,2026-06-02\n"
+        "Oak1,northern red oak,4/4,Madison,2026-05-21\n"
+    )
+    if readings:
+        (folder / "readings.csv").write_text(f"date,stack,board,kind,value,unit\n{readings}")
+
+
+def test_my_stack_starts_on_its_own_day_and_shows_its_readings(tmp_path, monkeypatch):
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path / "mine"))
+    assert "month" in lesson.my_stack_panel().dials  # nothing kept: what was chosen
+    weighed = "".join(
+        f"2026-0{m},Oak1,1,weight,{lb},lb\n" for m, lb in (("5-21", 17.8), ("6-04", 15.5), ("6-18", 14.1))
+    )
+    kept(tmp_path / "mine", f"2026-05-21,Oak1,1,oven-dry,10,lb\n{weighed}")
+    panel = lesson.my_stack_panel()
+    assert list(panel.dials["stack"].options) == ["Oak1", "Pine"]  # those with readings first
+    before = drying.air_dry("northern red oak", "4/4", "Madison", "2026-05-21")
+    seen = [
+        {"date": f"2026-0{m}", "mc_pct": mc, "board": "1"}
+        for m, mc in (("5-21", 78), ("6-04", 55), ("6-18", 41))
+    ]
+    assert before.update(seen).says(20) in panel.reading
+    assert "stacked on 21 May 2026 at Madison, WI, with 3 readings" in panel.reading
+    assert "Aug 2026" in panel.below.value
+    svg = figures.own_curve("Oak1", before, pd.DataFrame(seen).assign(kind="weight"))[0].svg()
+    assert "weighed" in svg and ">2027<" in svg  # the key, and the year on the axis
+    panel.dials["let_in"].value = False
+    assert before.says(20) in panel.reading and "its 3 readings left out" in panel.reading
+    panel.dials["stack"].value = "Pine"
+    assert "stacked on 2 June 2026 at Madison, WI, with no readings" in panel.reading
+
+
+def test_readings_that_contradict_my_stack_are_shown_and_tell_no_date(tmp_path, monkeypatch):
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path / "mine"))
+    odd = "".join(
+        f"2026-{day},Oak1,1,weight,{lb},lb\n" for day, lb in (("06-04", 16), ("06-30", 17.5), ("08-01", 17.5))
+    )
+    kept(tmp_path / "mine", f"2026-05-21,Oak1,1,oven-dry,10,lb\n{odd}")
+    panel = lesson.my_stack_panel()
+    assert "no date is told from them" in panel.reading and panel.below.value == ""
+    assert "weighed" in figures.own_curve("Oak1", *_oak_and_its_readings())[0].svg()
+
+
+def _oak_and_its_readings():
+    before = drying.air_dry("northern red oak", "4/4", "Madison", "2026-05-21")
+    days = pd.to_datetime(["2026-06-04", "2026-06-30", "2026-08-01"])
+    return before, pd.DataFrame({"date": days, "kind": "weight", "board": "1", "mc_pct": [60.0, 75.0, 75.0]})

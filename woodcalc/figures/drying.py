@@ -6,13 +6,16 @@ from datetime import date, timedelta
 from typing import Any
 
 import numpy as np
+import pandas as pd
 
 from woodcalc import climate, drying, species
-from woodcalc.checks import FloatOrArray, Numbers, blank
-from woodcalc.dates import NEVER, days_told
+from woodcalc.checks import FloatOrArray, InputError, Numbers, blank
+from woodcalc.dates import NEVER, day_told, days_told
+from woodcalc.drying.forecast import day_words, taught
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
+from woodcalc.sizes import thickness_name
 
 YEAR = 2025  # no picture shows it; any year without a 29 February gives the same days
 NOT_HERE = "not outdoors here"
@@ -90,47 +93,7 @@ def curve(
     mixed = part == "mixed"
     name = _name(wood) if mixed else f"{_name(wood)}, {part},"
     title = f"{_name(wood)} {thickness}{', stacked' if mixed else f' {part},'} 15 {start:%B}"
-    shown = 400 if forecast.thickness_in < 1.75 else 730
-    d = forecast.daily.iloc[np.r_[0:40:2, 40 : shown + 1 : 8]]
-    months = _months_ahead(start, shown)
-    top = 20 * np.ceil((forecast.start_mc_pct + 12) / 20)
-    step = 2 if shown < 500 else 3
-    marked = [(at, m, year) for at, m, year in months if m % step == 1]
-
-    page = Drawing()
-    chart = Frame.chart(
-        page, page.part(), (0, shown), (0, top), [at for at, *_ in marked], ticks(0, top, 8), "",
-        "Moisture content (%)", title, [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
-        beside="20 %", below=2.4,
-    )  # fmt: skip
-    left, upper, across, height = chart.box
-    chart.strokes([[(at, 0), (at, -top / 60)] for at, *_ in marked], style.SOFT, 1.2)
-    for at, m, year in marked:
-        if m == 1:
-            chart.text(at, 0, f"year {year + 1}", dy=2.05 * page.type, at="middle", size=0.95)
-    below = upper + height + 3.3 * page.type
-    page.text(left + across / 2, below, "First of the month (gray: winter)", "middle")
-    cold = [(at, at + 90) for at, m, _ in months if m == 12] + ([(0, 60)] if month in (12, 1, 2) else [])
-    for a, b in cold:
-        chart.band(x=(a, min(b, shown)), color=style.PALE, opacity=0.5)
-    wide = d.iloc[::2]
-    chart.fill(wide.day, wide.low, wide.high, style.SKY, opacity=0.35)
-    chart.rule(y=20, width=1.4)
-    chart.text(shown, 20, "20 %", dx=12)
-    for n, y, width in ((1, d.core_mc_pct, 2.5), (2, d.surface_mc_pct, 2.5), (0, d.likely, 3.2)):
-        chart.line(d.day, y, n, every=8, width=width)
-    air: dict[str, Any] = {"color": style.INK, "dash": "2 4", "width": 2}
-    chart.line(d.day, d.emc_pct, every=0, **air)
-    key: list[tuple[str, dict[str, Any]]] = [
-        ("four stacks in five", {"fill": "#c4e4f7", "edge": "none"}),  # SKY at 0.35 on white
-        ("core", style.SERIES[1]),
-        ("surface", style.SERIES[2]),
-        ("whole board", style.SERIES[0]),
-        ("the air (EMC)", air),
-    ]
-    from_x = left + across - 60 - page.width(key[0][0], 0.95)
-    for k, entry in enumerate(key):
-        page.key(from_x, upper + 14 + 1.35 * k * page.type, [entry])
+    page, _ = _down(forecast, title, shown=_shown(forecast))
 
     days = forecast.days_to(20)
     if blank(days.likely):
@@ -148,6 +111,64 @@ def curve(
     return page, sentence, _dates(forecast)
 
 
+def _shown(forecast):
+    """Days of the picture."""
+    return 400 if forecast.thickness_in < 1.75 else 730
+
+
+def _down(forecast, title, shown, more=(), real=False):
+    """Page and chart of a forecast: mean with its band, surface, core, and the air; `more` entries of the key.
+
+    A `real` stack is told its calendar years.
+    """
+    d = forecast.daily.iloc[np.r_[0:40:2, 40 : shown + 1 : 8]]
+    start = forecast.start
+    months = _months_ahead(start, shown)
+    top = 20 * np.ceil((forecast.start_mc_pct + 12) / 20)
+    step = 2 if shown < 500 else 3
+    marked = [(at, m, year) for at, m, year in months if m % step == 1]
+
+    page = Drawing()
+    chart = Frame.chart(
+        page, page.part(), (0, shown), (0, top), [at for at, *_ in marked], ticks(0, top, 8), "",
+        "Moisture content (%)", title, [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
+        beside="20 %", below=2.4,
+    )  # fmt: skip
+    left, upper, across, height = chart.box
+    chart.strokes([[(at, 0), (at, -top / 60)] for at, *_ in marked], style.SOFT, 1.2)
+    for at, m, year in marked:
+        if m == 1:
+            named = f"{start.year + year}" if real else f"year {year + 1}"
+            chart.text(at, 0, named, dy=2.05 * page.type, at="middle", size=0.95)
+    below = upper + height + 3.3 * page.type
+    page.text(left + across / 2, below, "First of the month (gray: winter)", "middle")
+    cold = [(at, at + 90) for at, m, _ in months if m == 12] + (
+        [(0, 60)] if start.month in (12, 1, 2) else []
+    )
+    for a, b in cold:
+        chart.band(x=(a, min(b, shown)), color=style.PALE, opacity=0.5)
+    wide = d.iloc[::2]
+    chart.fill(wide.day, wide.low, wide.high, style.SKY, opacity=0.35)
+    chart.rule(y=20, width=1.4)
+    chart.text(shown, 20, "20 %", dx=12)
+    for n, y, width in ((1, d.core_mc_pct, 2.5), (2, d.surface_mc_pct, 2.5), (0, d.likely, 3.2)):
+        chart.line(d.day, y, n, every=8, width=width)
+    air: dict[str, Any] = {"color": style.INK, "dash": "2 4", "width": 2}
+    chart.line(d.day, d.emc_pct, every=0, **air)
+    key: list[tuple[str, dict[str, Any]]] = [
+        ("four stacks in five", {"fill": "#c4e4f7", "edge": "none"}),  # SKY at 0.35 on white
+        ("core", style.SERIES[1]),
+        ("surface", style.SERIES[2]),
+        ("whole board", style.SERIES[0]),
+        ("the air (EMC)", air),
+        *more,
+    ]
+    from_x = left + across - 60 - page.width(key[0][0], 0.95)
+    for k, entry in enumerate(key):
+        page.key(from_x, upper + 14 + 1.35 * k * page.type, [entry])
+    return page, chart
+
+
 def _name(wood):
     return wood[0].upper() + wood[1:]
 
@@ -158,15 +179,75 @@ def _between(start, days):
     return f"four in five from {day_name(start, days.low)} to {day_name(start, days.high)}"
 
 
-def _dates(forecast):
+def _dates(forecast, year=False):
+    """A table of the days of some moisture contents; with the calendar year where the stack is a real one."""
+
+    def told(days):
+        when = None if blank(days) else forecast.start + timedelta(days=round(days))
+        return day_told(when) if year else day_name(forecast.start, days)
+
     rows = ""
     for mc in (30, 25, 20, 15):
         days = forecast.days_to(mc)
         number = days_told(days.likely, unit=False)
-        cells = "".join(f"<td>{day_name(forecast.start, x)}</td>" for x in days)
+        cells = "".join(f"<td>{told(x)}</td>" for x in days)
         rows += f"<tr><td>Down to {mc} %</td><td>{number}</td>{cells}</tr>"
     head = "<tr><td></td><th>likely days</th><th>fast stack</th><th>likely</th><th>slow stack</th></tr>"
     return f"<table>{head}{rows}</table>"
+
+
+@style.drawn
+def own_curve(
+    stack: str, before: drying.Forecast, readings: pd.DataFrame, let_in: bool = True
+) -> tuple[Drawing, str, str]:
+    """Draw the forecast of a recorded stack from its own day of stacking, with what was read on it.
+
+    Parameters
+    ----------
+    stack : str
+        Its name.
+    before : Forecast
+        As of the day that it was stacked.
+    readings : DataFrame
+        As from `records.mc_readings`; may be empty.
+    let_in : bool
+        The forecast learns from the readings; if not, they are shown beside the one of the day of stacking.
+
+    Returns
+    -------
+    (Drawing, str, str)
+        The last is a table of dates, HTML; "" where no date is told.
+    """
+    why = ""
+    now = before
+    if let_in and len(readings):
+        try:
+            now, why = taught(before, readings)
+        except (
+            InputError
+        ) as error:  # the records are the learner's: whatever is in them, the forecast is drawn
+            why = f"the readings are not used: {error}".rstrip(".")
+    days = (pd.to_datetime(readings["date"]) - pd.Timestamp(before.start)).dt.days
+    shown = _shown(now)
+    if len(days):
+        shown = min(max(shown, int(days.max()) + 30), now.horizon_days)
+    named = stack if len(stack) <= 14 else f"{stack[:12]}.."
+    kinds = [kind for kind in ("weight", "meter") if (readings["kind"] == kind).any()]
+    looks = {"weight": ("weighed", "o"), "meter": ("meter", "s")}
+    marks = [(looks[kind][0], {"color": style.INK, "width": 0, "marker": looks[kind][1]}) for kind in kinds]
+    page, chart = _down(now, f"Stack {named}, stacked {day_words(before.start)}", shown, marks, real=True)
+    for kind in kinds:
+        mine = (readings["kind"] == kind).to_numpy() & (days <= shown).to_numpy()
+        chart.mark(
+            days[mine], readings["mc_pct"][mine], looks[kind][1], color=style.INK, edge="white", width=1.5
+        )
+    many = f"{len(readings) or 'no'} reading{'' if len(readings) == 1 else 's'}"
+    used = f"with {many}" if let_in or not len(readings) else f"its {many} left out"
+    what = f"Stack {stack}, {before.species.name} {thickness_name(before.thickness_in)}, stacked on "
+    what += f"{day_words(before.start)} at {before.site.name}, {used}: "
+    if why:
+        return page, f"{what}{why}.", ""
+    return page, f"{what}{now.says(20)}", _dates(now, year=True)
 
 
 @style.drawn

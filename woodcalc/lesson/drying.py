@@ -6,10 +6,13 @@ import html
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import climate
+from woodcalc.disk import in_words
+from woodcalc.drying import of_stack
 from woodcalc.figures import drying as figures
+from woodcalc.figures.records import no_stack
 from woodcalc.lesson import own
 from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names
-from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.usable import stack_taught
 
@@ -54,8 +57,29 @@ def curve_panel() -> Panel:
 
 
 def my_stack_panel() -> Box | Shown:
-    """Panel: the same for the learner's own wood, thickness, place and month."""
+    """Panel: the same for the learner's own stacks; before there are some, for the wood and month that they chose."""
+    if own.own_wood("stacks", also=["readings"], lesson="07").whose == own.MINE:
+        return own.show(_my_stacks, "stacks", also=["readings"], lesson="07")
     return own.show(_my_stack, lesson="07")
+
+
+def _my_stacks(wood, say):
+    """Each stack from its own day of stacking, with its readings on the curve."""
+    stacks, place = wood.tables["stacks"], kept_choices().place
+    if len(stacks) > LISTED:
+        say.append(f"The first {LISTED} of {len(stacks):,} stacks are offered here.")
+    rows = {str(row.stack): row for row in stacks.head(LISTED).itertuples()}
+    readings = {name: own.told_by_readings(wood, row.stack, say) for name, row in rows.items()}
+    names = sorted(rows, key=lambda name: readings[name].empty)  # those with readings have more to show
+
+    def draw(stack, let_in, big=False):
+        try:
+            return figures.own_curve(stack, of_stack(rows[stack], place), readings[stack], let_in, big=big)
+        except Exception as error:  # never another stack's picture and dates under this one's name
+            return no_stack(f"Stack {stack} has no forecast: {in_words(error)}", big=big)
+
+    dials = [choice("stack", "Stack", names), switch("let_in", "Let its readings in", True)]
+    return panel(draw, dials, "My stacks, from the day of stacking", mine=False)
 
 
 def _my_stack(_, say):

@@ -90,6 +90,10 @@ class Weeks(Box):
         self.told.value = _told(found, said)
         self.tell_above(own.own_note(found, said))
 
+    def tell_above(self, told: str) -> None:
+        """Show whose stacks they are; the form that begins them stands below this box."""
+        super().tell_above(told.replace("The form above", "The form below"))
+
     def still(self) -> str:
         """The sentences as they stood."""
         return (
