@@ -399,6 +399,8 @@ def warm_days_needed(
     >>> warm_days_needed("northern red oak")
     84.0
     """
+    from scipy.optimize import brentq
+
     wood, thick = woods.get(species), thickness(thickness_in)
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
     emc = within("emc_pct", emc_pct, 0, 30, "%")
@@ -410,12 +412,11 @@ def warm_days_needed(
     if green <= target:
         return 0.0
     b, B = slab.roots(biot(thickness_in=thick)), slab.weights(biot(thickness_in=thick))
-    low, high = 0.0, 1e3
-    for _ in range(60):  # the mean falls steadily in steady air
-        tau = (low + high) / 2
-        over = slab.mean(slab.step(B * (green - emc), b, B, 0.0, tau), emc) > target
-        low, high = (tau, high) if over else (low, tau)
-    return tau * thick**2 / rate(wood, part).per_day
+
+    def over(tau):  # the mean falls steadily in steady air
+        return float(slab.mean(slab.step(B * (green - emc), b, B, 0.0, tau), emc)) - target
+
+    return float(brentq(over, 0.0, 1e3)) * thick**2 / rate(wood, part).per_day
 
 
 def days_for_warm_days(site: str | climate.Site, start: date | str | int, needed: float) -> float:

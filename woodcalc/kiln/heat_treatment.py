@@ -208,6 +208,8 @@ def minutes_to_core(
     if np.ndim(thickness_in):
         rest = (start_f, air_f, wet_bulb_f, wood, mc_pct, width_in, core_f, part)
         return np.array([minutes_to_core(thick, *rest) for thick in np.asarray(thickness_in)])
+    from scipy.optimize import brentq
+
     inches: float = within("thickness_in", thickness_in, 0.5, 14, "in", "Is it in mm?")
     half = inches * 0.0254 / 2
     start = within("start_f", start_f, 33, 120, "F", "Is it in C?")
@@ -235,16 +237,14 @@ def minutes_to_core(
 
     series = [(diffusivity / h**2, *_series(biot * h)) for h in halves]
 
-    def share(seconds):
-        return math.prod(float((weight * np.exp(-b2 * pace * seconds)).sum()) for pace, weight, b2 in series)
+    def over(seconds):  # at once all of it is left, which the cut series does not quite say
+        each = (float((weight * np.exp(-b2 * pace * seconds)).sum()) for pace, weight, b2 in series)
+        return (math.prod(each) if seconds else 1.0) - left
 
     low, high = 0.0, 600.0
-    while share(high) > left:
+    while over(high) > 0:
         low, high = high, 2 * high
-    for _ in range(30):
-        middle = (low + high) / 2
-        low, high = (middle, high) if share(middle) > left else (low, middle)
-    return (low + high) / 120
+    return float(brentq(over, low, high)) / 60
 
 
 def treat(
