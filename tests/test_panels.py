@@ -33,7 +33,7 @@ FIRST = {"records.learning_panel": dict(entered=8)}  # without readings there is
 
 
 def _panels():
-    for topic in TOPICS:
+    for topic in (*TOPICS, "maps"):
         module = import_module(f"woodcalc.lesson.{topic}")
         for name, value in vars(module).items():
             if name.endswith("_panel") and value.__module__ == module.__name__:

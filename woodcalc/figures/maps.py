@@ -1,0 +1,428 @@
+"""Maps of the 48 states: a dot a weather station, its step of a scale told by color, shape and size together."""
+
+from __future__ import annotations
+
+import itertools
+import warnings
+from collections.abc import Sequence
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from woodcalc import climate, drying, movement, tables
+from woodcalc.checks import blank
+from woodcalc.figures import style
+from woodcalc.figures.chart import Frame
+from woodcalc.figures.drawing import Drawing, box, oval
+from woodcalc.figures.drying import month_name, stacked
+from woodcalc.moisture import FURNITURE_PCT
+
+if TYPE_CHECKING:
+    from woodcalc.climate import Site
+
+
+NOT_DRAWN = ("AK", "HI")  # states far from the others
+
+# Six steps, from what a sawyer likes to what he does not. Blue and yellow stay apart in every common color vision, and
+# each step is darker than the one before, so that a gray print tells them too: tests/test_maps.py holds both.
+STEPS: tuple[dict[str, Any], ...] = (
+    {"color": "#ffe7a8", "kind": "o", "size": 3.6},
+    {"color": "#e9bd55", "kind": "^", "size": 4.0},
+    {"color": "#b8925f", "kind": "s", "size": 3.4},
+    {"color": "#68738f", "kind": "D", "size": 3.6},
+    {"color": "#33518a", "kind": "v", "size": 4.4},
+    {"color": "#0b2450", "kind": "o", "size": 5.0},
+)
+# A scale: where each step but the last ends, and what the six are called
+RESTS = (
+    (8, 10, 12, 14, 16),
+    ("8 % or under", "8 to 10 %", "10 to 12 %", "12 to 14 %", "14 to 16 %", "over 16 %"),
+)
+# months in which a house does it, turned round: many is what a sawyer likes
+HOUSE = (-9, -7, -5, -3, -1), (
+    "10 months or more", "8 or 9 months", "6 or 7 months", "4 or 5 months", "2 or 3 months", "1 month or none",
+)  # fmt: skip
+SHOWN = (("days to 20 %", "days"), ("where it stops drying", "stops"))  # what the map of stacks can show
+_TO_PCT = 20  # % MC: air-dry, ready to come under a roof or into a kiln
+
+
+def albers(longitude: Any, latitude: Any) -> np.ndarray:
+    """Return places of a flat map on which equal areas are equal, on a ball of radius 1.
+
+    Parameters
+    ----------
+    longitude, latitude : float or array
+        Degrees, west negative.
+
+    Returns
+    -------
+    ndarray (..., 2)
+        East of 96 W and north of 23 N.
+
+    References
+    ----------
+    Albers' conic with standard parallels 29.5 and 45.5 N: J. P. Snyder, Map Projections: A Working Manual, U.S.
+    Geological Survey Professional Paper 1395, 1987, eq. 14-1 to 14-6 and p. 291.
+
+    Examples
+    --------
+    >>> albers(-75, 35).round(4).tolist()
+    [0.2953, 0.2417]
+    """
+    first, second, origin = np.sin(np.radians([29.5, 45.5, 23.0]))
+    n = (first + second) / 2
+    c = 1 - first**2 + 2 * n * first
+    rho = np.sqrt(c - 2 * n * np.sin(np.radians(latitude))) / n
+    theta = n * np.radians(np.asarray(longitude) + 96)
+    return np.stack([rho * np.sin(theta), np.sqrt(c - 2 * n * origin) / n - rho * np.cos(theta)], axis=-1)
+
+
+@cache
+def _stations():
+    """The stations that are drawn: a mask over all, and their places on the map."""
+    table = climate.stations()
+    drawn = ~table.state.isin(NOT_DRAWN).to_numpy()
+    here = table[drawn]
+    return drawn, albers(here.longitude.to_numpy(), here.latitude.to_numpy()), here.name.to_numpy()
+
+
+@cache
+def _states():
+    """The outlines of the states, and the corners of the map, which hold all stations too."""
+    table = tables.read("us_outlines")
+    at = albers(table.longitude.to_numpy(), table.latitude.to_numpy())
+    lines = np.split(at, np.flatnonzero(np.diff(table.line)) + 1)
+    all_of_it = np.concatenate([at, _stations()[1]])
+    return lines, all_of_it.min(axis=0), all_of_it.max(axis=0)
+
+
+def step_of(values: Any, scale: tuple[Sequence[float], Sequence[str]]) -> np.ndarray:
+    """Return which step of a scale each value is on, 0 to 5; what is never reached is on the last.
+
+    Examples
+    --------
+    >>> step_of([8.0, 8.1, 40, np.nan], RESTS).tolist()
+    [0, 1, 5, 5]
+    """
+    values = np.asarray(values, dtype=float)
+    return np.searchsorted(scale[0], np.where(np.isnan(values), np.inf, values))
+
+
+def _map(title, note, values, scale, place, mine, says):
+    """A page with the map: `values` of all stations, the chosen place ringed with what it `says`."""
+    page = Drawing(8, 6.4)
+    t = page.type
+    lines, low, high = _states()
+    drawn, at, _ = _stations()
+    left, top, width, height = page.part()
+    head, foot = 3.1 * t, 4.3 * t  # title and note; the key
+    page.title(left, top + 0.6 * t, title)
+    page.text(left, top + 2.0 * t, note, size=0.95)
+    frame = Frame.to_scale(
+        page, (left, top + head, width, height - head - foot - 0.4 * t), (low[0], high[0]), (low[1], high[1])
+    )
+    page.whole_lines([frame.at(line) for line in lines], _BORDER)
+    step = step_of(values[drawn], scale)
+    dots = frame.at(at)
+    for k, look in enumerate(STEPS):
+        page.stamps(dots[step == k], **look)
+    _key(page, left, top + height - foot, width, scale[1])
+    if on_map(place):
+        _ring(page, frame, place, STEPS[int(step_of(mine, scale))], says)
+    return page
+
+
+_BORDER = "#a9a39a"
+
+
+def _key(page, left, top, width, names):
+    """The six steps in two rows of three."""
+    t = page.type
+    for k, (name, look) in enumerate(zip(names, STEPS, strict=True)):
+        x, y = left + width / 3 * (k // 2) + 14, top + (1.0 + 1.35 * (k % 2)) * t
+        page.stamps([(x, y)], **look | {"size": 1.7 * look["size"]})
+        page.text(x + 22, y, name, size=0.95)
+    page.text(
+        left,
+        top + 3.75 * t,
+        "Ringed: the place. Alaska and Hawaii are not drawn.",
+        size=0.85,
+        color=style.SOFT,
+    )
+
+
+def _ring(page, frame, place, look, says):
+    """The chosen place: its dot, large, in two rings, and its number beside it."""
+    x, y = frame.at(albers(place.longitude, place.latitude))
+    big = 1.0 if page.bold == 1 else style.BIG
+    page.polygons([oval(24 * big, 24 * big, x, y)], "white", style.INK, 2.2)
+    page.stamps([(x, y)], **look | {"size": 1.7 * look["size"]})
+    words = f"{place.name.partition(' (')[0]}: {says}" if len(place.name) < 24 else says
+    w, (left, top, width, _) = page.width(words, bold=True), frame.box
+    middle = min(max(x, left + w / 2), left + width - w / 2)
+    off = (12 + 0.9 * page.type) * big
+    below = y - off < top + 0.5 * page.type  # by the northern border
+    at, half = y + (off if below else -off), 0.7 * page.type
+    ground = box(middle - w / 2 - 4, at - half, middle + w / 2 + 4, at + half)
+    page.polygons([ground], "white", "none", opacity=0.85)
+    page.text(middle, at, words, "middle", bold=True)
+
+
+def on_map(place: Site) -> bool:
+    """Return whether a place lies within the corners of the map.
+
+    Examples
+    --------
+    >>> on_map(climate.get("Madison")), on_map(climate.get("702730"))
+    (True, False)
+    """
+    if not np.isfinite(place.latitude + place.longitude):
+        return False
+    _, low, high = _states()
+    at = albers(place.longitude, place.latitude)
+    return bool((low <= at).all() and (at <= high).all())
+
+
+def _at(values, decimals, unit, never=""):
+    """Where it is least and where most, and between what the middle half of the stations lies."""
+
+    def told(value):
+        return f"{value:,.{decimals}f} {unit}" if np.isfinite(value) else never
+
+    drawn, _, names = _stations()
+    here = np.where(np.isnan(values[drawn]), np.inf, values[drawn])
+    low, high = int(here.argmin()), int(here.argmax())
+    q1, q3 = np.quantile(here, [0.25, 0.75], method="nearest")
+    middle = f"{q1:,.{decimals}f} to {told(q3)}" if np.isfinite(q3) else f"{told(q1)} or longer"
+    return (
+        f"{told(here[low])} at {names[low]}, {told(here[high])} at {names[high]}, and {middle} at the middle half of "
+        f"the {len(here)} places"
+    )
+
+
+def _of_mine(site, says):
+    return f"{site.name}: {says}." + ("" if on_map(site) else " It is not on this map.")
+
+
+@style.drawn
+def rests_outdoors(place: str, month: int) -> tuple[Drawing, str]:
+    """Draw where wood comes to rest outdoors, under a roof, in one month.
+
+    Parameters
+    ----------
+    place : str
+        A place that `woodcalc.climate.get` knows.
+    month : int
+        1 to 12.
+
+    Returns
+    -------
+    (Drawing, str)
+
+    Examples
+    --------
+    >>> rests_outdoors("Madison, WI", 5)[1][-20:]
+    'Madison, WI: 12.8 %.'
+    """
+    site, values = climate.get(place), climate.everywhere("emc_pct")[:, month - 1]
+    mine, name = float(site.monthly.emc_pct[month]), month_name(month)
+    page = _map(
+        f"Wood outdoors under a roof, in {name}",
+        "comes to rest at (% MC)",
+        values,
+        RESTS,
+        site,
+        mine,
+        f"{mine:.1f} %",
+    )
+    dry, among = dry_places(values)
+    return page, (
+        f"In {name} wood under a roof outdoors comes to rest at {_at(values, 1, '%')}. At {dry} of the "
+        f"{among} it is {FURNITURE_PCT[1]:g} % or under, dry enough for furniture. {_of_mine(site, f'{mine:.1f} %')}"
+    )
+
+
+def dry_places(values: np.ndarray) -> tuple[int, int]:
+    """Return at how many of the places on the map wood rests dry enough for furniture, and how many there are.
+
+    Parameters
+    ----------
+    values : array (1011,)
+        % MC at all stations.
+
+    Examples
+    --------
+    >>> dry_places(climate.everywhere("emc_pct")[:, 0])[1]
+    925
+    """
+    here = values[_stations()[0]]
+    return int((here <= FURNITURE_PCT[1]).sum()), len(here)
+
+
+@style.drawn
+def stacks_outdoors(wood: str, thickness: str, month: int, place: str, shown: str) -> tuple[Drawing, str]:
+    """Draw how long a stack needs outdoors to come down to 20 %, or how dry it ever gets there.
+
+    Parameters
+    ----------
+    wood, thickness : str
+        As in `woodcalc.drying.air_dry`.
+    month : int
+        Stacked in the middle of it, 1 to 12.
+    place : str
+        A place that `woodcalc.climate.get` knows.
+    shown : {"days", "stops"}
+
+    Returns
+    -------
+    (Drawing, str)
+
+    Examples
+    --------
+    >>> stacks_outdoors("northern red oak", "4/4", 5, "Madison, WI", "stops")[1][-18:]
+    'Madison, WI: 13 %.'
+    """
+    site = climate.get(place)
+    drying.thickness(thickness)  # says each time what it was not checked on
+    stack = f"{wood[0].upper()}{wood[1:]} {thickness}, stacked in mid {month_name(month)}"
+    values = _outdoors(wood, thickness, month, shown)
+    if shown == "stops":
+        mine = float(_alone(wood, thickness, month, site).stops_at_pct)
+        page = _map(
+            stack, "Outdoors it gets no drier than (% MC)", values, RESTS, site, mine, f"{mine:.0f} %"
+        )
+        told = _at(values, 0, "%")
+        return page, f"{stack}: drying outdoors stops at {told}. {_of_mine(site, f'{mine:.0f} %')}"
+    low, mine, high = _months_of(wood, thickness, site).loc[month]
+    page = _map(
+        stack,
+        f"Likely days outdoors to {_TO_PCT} % MC",
+        values,
+        days_scale(wood, thickness),
+        site,
+        mine,
+        _days(mine),
+    )
+    says = _days(mine)
+    if not blank(mine):
+        says += (
+            f", four stacks in five {low:,.0f} to {high:,.0f}"
+            if not blank(high)
+            else f", at the soonest {low:,.0f}"
+        )
+    return page, f"{stack}, to {_TO_PCT} %: {_at(values, 0, 'days', _NEVER)}. {_of_mine(site, says)}"
+
+
+@lru_cache(maxsize=64)
+def days_scale(wood: str, thickness: str) -> tuple[Sequence[float], Sequence[str]]:
+    """Return the steps of days for a wood and thickness: one scale for all months and places.
+
+    They go by the days of 68 F that it needs, so that each wood's map has its light and its dark places.
+
+    Parameters
+    ----------
+    wood, thickness : str
+        As in `woodcalc.drying.air_dry`.
+
+    Examples
+    --------
+    >>> days_scale("northern red oak", "4/4")[1][0]
+    '50 days or under'
+    """
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        need = drying.warm_days_needed(wood, thickness, _TO_PCT)
+    ends = [_round_days(need * share) for share in (0.6, 0.75, 0.9, 1.3, 2.0)]
+    between = [f"{low:,} to {high:,}" for low, high in itertools.pairwise(ends)]
+    return ends, (f"{ends[0]} days or under", *between, f"over {ends[-1]:,}")
+
+
+def _round_days(days):
+    step = next(step for step, upto in ((1, 20), (5, 150), (10, 500), (50, np.inf)) if days < upto)
+    return step * round(days / step)
+
+
+_NEVER = "not in four years"
+
+
+def _days(days):
+    return f"{days:,.0f} days" if np.isfinite(days) else _NEVER
+
+
+@lru_cache(maxsize=64)
+def _outdoors(wood, thickness, month, shown):
+    of = drying.everywhere if shown == "days" else drying.driest_everywhere
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # said once, by whoever draws
+        return of(wood, thickness, stacked(month))
+
+
+@lru_cache(maxsize=64)
+def _months_of(wood, thickness, site):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return drying.by_start(wood, thickness, site, _TO_PCT)
+
+
+@lru_cache(maxsize=64)
+def _alone(wood, thickness, month, site):
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return drying.air_dry(wood, thickness, site, stacked(month))
+
+
+@style.drawn
+def houses(place: str, heat_f: float, people_g_per_m3: float, mc_pct: float) -> tuple[Drawing, str]:
+    """Draw in how many months of the year the air of a heated house holds wood at a moisture content or under.
+
+    Parameters
+    ----------
+    place : str
+        A place that `woodcalc.climate.get` knows.
+    heat_f, people_g_per_m3 : float
+        As in `woodcalc.movement.indoors`.
+    mc_pct : float
+        %.
+
+    Returns
+    -------
+    (Drawing, str)
+
+    Examples
+    --------
+    >>> houses("Madison, WI", 68, 3, 7)[1][-44:]
+    'Madison, WI: 3 months, December to February.'
+    """
+    site = climate.get(place)
+    emc = movement.indoors_everywhere(heat_f=heat_f, people_g_per_m3=people_g_per_m3)
+    dry = movement.indoors(site, heat_f=heat_f, people_g_per_m3=people_g_per_m3).emc_pct.to_numpy() <= mc_pct
+    many = (emc <= mc_pct).sum(axis=1)
+    mine = int(dry.sum())
+    title = f"A house heated to {heat_f:g} F as a dryer"
+    note = f"Its air holds wood at {mc_pct:g} % or under in so many months a year"
+    page = _map(title, note, -many, HOUSE, site, -mine, _of_months(mine))
+    here = many[_stations()[0]]
+    when = f", {_run(dry)}" if 0 < mine < 12 else ""
+    half, none = (here >= 6).sum(), (here == 0).sum()
+    does = f"holds wood at {mc_pct:g} % or under"
+    return page, (
+        f"In a house heated to {heat_f:g} F the air {does} for half of the year or longer at "
+        f"{half} of the {len(here)} places, in no month at {none}. {_of_mine(site, _of_months(mine) + when)}"
+    )
+
+
+def _of_months(many):
+    return f"{many or 'no'} month{'s' if many > 1 else ''}"
+
+
+def _run(dry):
+    """The months that are True in words: 'November to April', in more than one run if they are."""
+    starts = [m for m in range(12) if dry[m] and not dry[m - 1]]
+    runs = []
+    for first in starts:
+        last = first
+        while dry[(last + 1) % 12]:
+            last += 1
+        runs.append(month_name(first + 1) + (f" to {month_name(last % 12 + 1)}" if last > first else ""))
+    return " and ".join(runs)
