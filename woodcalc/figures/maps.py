@@ -238,7 +238,7 @@ def rests_outdoors(place: str, month: int) -> tuple[Drawing, str]:
     )
     dry, among = dry_places(values)
     return page, (
-        f"In {name} wood under a roof outdoors comes to rest at {_at(values, 1, '%')}. At {dry} of the "
+        f"In {name} wood under a roof outdoors comes to rest at {_at(values, 1, '%')}. At {dry or 'none'} of the "
         f"{among} it is {FURNITURE_PCT[1]:g} % or under, dry enough for furniture. {_of_mine(site, f'{mine:.1f} %')}"
     )
 
