@@ -6,6 +6,9 @@ from pathlib import Path
 
 import pytest
 
+# Before numpy loads. The matrices are small: more threads only wait for each other, and for the other worker's.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 _tables = {}
 
 
@@ -92,11 +95,17 @@ def pytest_collection_modifyitems(items):
             item.add_marker(pytest.mark.quick)
 
 
-# With `-n 2` a worker is given whole files. Labs and browsers take turns in one; what costs most begins first.
-TOGETHER = {"tests/browser/": "screen", "tests/hub/": "machine", "tests/test_start": "machine"}
+# With `-n 2` a worker is given whole files; labs and browsers take turns in one, and what takes long begins.
+TOGETHER = {"tests/browser/": "screen", "tests/hub/": "screen", "tests/test_start": "installs"}
 FIRST = (
     "screen",
-    "machine",
+    "installs",
+    "tests/test_plan.py",
+    "tests/test_matrix.py",
+    "tests/test_lesson_plan.py",
+    "tests/test_drying.py",
+    "tests/test_record_verdicts.py",
+    "tests/test_gates.py",
 )
 
 

@@ -126,7 +126,7 @@ STATES = [
     changed("year 2062", "stacks", "2025-06-02", "2062-06-02", ("stacks.csv, row 3", "2062")),
     changed("meter at 45 %", "readings", "meter,28", "meter,45", ("row 6", "45", "not trusted")),
     State("empty files", dict.fromkeys(GOOD, ""), dict.fromkeys(TABLES, ("an empty file",)), NO_PLAN),
-    State("2,000 rows", many(2_000)),
+    State("1,000 rows", many(1_000)),
     State("broken choices", GOOD | {"choices.json": '{"place": "Madi'}),
     State("impossible choices", GOOD | {"choices.json": '{"thickness": "48/4", "place": "Atlantis", "month": 13}'}),
     State("read-only folder", GOOD | {"choices.json": "{}"}, mode=0o555),
@@ -456,7 +456,7 @@ def press(box, label):
     next(w for w in everything(box) if getattr(w, "description", "") == label and hasattr(w, "click")).click()
 
 
-@pytest.mark.parametrize("state", [s for s in STATES if s.name != "2,000 rows"], ids=lambda state: state.name)
+@pytest.mark.parametrize("state", [s for s in STATES if s.name != "1,000 rows"], ids=lambda state: state.name)
 def test_what_panels_offer_of_the_learners_own_is_found_or_left_out(state, tmp_path, monkeypatch):
     monkeypatch.setattr(mine, "all_settings", SETTINGS)
     with lying(state, tmp_path, monkeypatch):

@@ -14,6 +14,7 @@ from woodcalc import climate, disk, drying, kiln, logs, movement, records, speci
 from woodcalc.checks import InputError
 from woodcalc.figures import plan as pages
 from woodcalc.figures import plan_charts
+from woodcalc.kiln import ways
 from woodcalc.plan import ASSUMPTIONS, first_season, job, make_plan, wall_sheet
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import COST_MARGIN
@@ -489,17 +490,17 @@ def test_a_plan_for_whatever_the_lists_offer(tmp_path, monkeypatch):
     """
     draw = random.Random(20261)
     places, sizes = list(climate.sites().name), ["4/4", "5/4", "6/4", "8/4", "10/4", "12/4", "16/4"]
-    all_three, count = kiln.runs_of_each, 0
+    all_three, count = ways.runs_of_each, 0
     for n in range(50):
         kinds = draw.sample(species.names(), 10)
         (tmp_path / "logs.csv").write_text(
             "log,species,small_in,length_ft\n" + "".join(f"{k},{wood},16,8\n" for k, wood in enumerate(kinds))
         )
-        monkeypatch.setattr(kiln, "runs_of_each", all_three if n % 10 == 0 else room_alone)
+        monkeypatch.setattr(ways, "runs_of_each", all_three if n % 10 == 0 else room_alone)
         size, month = draw.choice(sizes), draw.randint(1, 12)
         plan = make_plan(tmp_path, place=draw.choice(places), thickness=size, start=f"2026-{month:02}-15")
         assert list(faults(plan)) == []
-        monkeypatch.setattr(kiln, "runs_of_each", room_alone)
+        monkeypatch.setattr(ways, "runs_of_each", room_alone)
         for wood in kinds:
             step = plan_steps.finish_step(plan.forecasts[wood], plan.boards, plan.assumptions)
             assert list(faults_of(step)) == []
@@ -507,8 +508,9 @@ def test_a_plan_for_whatever_the_lists_offer(tmp_path, monkeypatch):
     assert count == 500
 
 
-def room_alone(species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct):
-    return (kiln.indoors(species, thickness_in, site, start, mc_start_pct, mc_target_pct, load_bf=load_bf),)
+def room_alone(species, thickness_in, site, start, load_bf, mc_start_pct, mc_target_pct, part="mixed"):
+    charge = {"load_bf": load_bf, "part": part}
+    return (kiln.indoors(species, thickness_in, site, start, mc_start_pct, mc_target_pct, **charge),)
 
 
 def test_the_heaviest_board_is_named_once_with_its_wood_and_the_greatest_weight(tally):
