@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from woodcalc import disk, records
 from woodcalc.checks import InputError
-from woodcalc.records import choices, keep, usable
+from woodcalc.records import choices, keep, neighbors, usable
 
 TODAY = date(2026, 6, 30)
 STACKS = "stack,species,nominal,place,stacked\nA,northern red oak,4/4,Madison,2025-05-10\n"
@@ -720,7 +720,7 @@ def test_many_stacks_are_looked_through_at_once(tmp_path, monkeypatch):
         finally:
             sys.setprofile(before)
         assert len(found.tables["readings"]) == n and not found.problems
-    assert steps < 500 * n and len(forecasts) == 1 + usable.JUDGED
+    assert steps < 500 * n and len(forecasts) == 1 + neighbors.JUDGED
 
 
 @pytest.mark.skipif(os.name != "posix" or os.geteuid() != 0, reason="only root can become somebody else")

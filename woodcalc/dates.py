@@ -40,6 +40,21 @@ def day_told(when: date | None) -> str:
     return NEVER if when is None else f"{when.day} {when:%b %Y}"
 
 
+def calendar_day(day: date) -> str:
+    """Return a day as on a calendar.
+
+    Parameters
+    ----------
+    day : date
+
+    Examples
+    --------
+    >>> calendar_day(date(2025, 7, 19))
+    '19 July 2025'
+    """
+    return f"{day.day} {day:%B %Y}"
+
+
 def days_told(days: float, within: int | None = None, unit: bool = True) -> str:
     """Return a count of days in words; NaN is never, or not in the days that were looked at.
 

@@ -31,6 +31,7 @@ _METER_END = 120.0  # % that a meter can show at most
 FALL, _RISE = 0.8, 1.25
 RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in the warm months is doubtful
 WARM = range(4, 10)  # April to September
+SEASON = timedelta(days=400)  # a stack is read for a year or so
 _FALLEN = 0.4  # of a weighing: no board is lighter than that the next time
 _NEAR_DAYS = 60  # a day that was likely meant lies no further from the other weighings of the board
 _QUICKER = 1.1  # than from the weighing before: a scale's last digit, a warm week (common practice)

@@ -29,7 +29,8 @@ from woodcalc.records.columns import MARKS
 from woodcalc.records.files import cells_of, lost, near_names, take_as, taken_apart
 from woodcalc.records.keep import content
 from woodcalc.records.questions import left_to_tell, questions
-from woodcalc.records.usable import meant, mends_well
+from woodcalc.records.usable import mends_well
+from woodcalc.records.which_file import meant
 
 if TYPE_CHECKING:
     from woodcalc.records.questions import Question

@@ -28,7 +28,8 @@ from woodcalc.records.cells import inert
 from woodcalc.records.choices import KETTLE_HOLLOW
 from woodcalc.records.columns import RecordsError
 from woodcalc.records.keep import save_made
-from woodcalc.records.usable import JUDGED, read_usable, stack_taught
+from woodcalc.records.neighbors import JUDGED
+from woodcalc.records.usable import read_usable, stack_taught
 from woodcalc.sawing import best, settings_sheet
 from woodcalc.sawing.limits import limits
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Any
 
@@ -296,6 +296,37 @@ def likely_ids(text: str) -> tuple[str, ...]:
             )
         )
     return f"{month}-{m[4]}", f"{month}/{m[4]}"
+
+
+@functools.lru_cache(20_000)
+def bare(mark: object) -> str:
+    """A mark without what is easily written another way.
+
+    That is capitals, blanks, a word processor's dash, the word before it (Stack A), the point and zeros of a
+    spreadsheet.
+
+    Examples
+    --------
+    >>> bare("Stack A"), bare("1\u20133"), bare("7.0")
+    ('a', '1-3', '7')
+    """
+    plain = re.sub(r"[\u2010-\u2015\u2212]", "-", str(mark).casefold().strip())
+    plain = re.sub(r"^(?:stack|pile|board|log)(?:[\s.:#_-]+|(?=\d))(?=.)", "", plain)
+    return re.sub(r"\.0+$", "", re.sub(r"\s+", "", plain))
+
+
+def range_of(mark: str, known: Iterable[str]) -> list[str]:
+    """Return the first and the last of the marks that one like 1-3 seems to run through; [] if it runs through none.
+
+    Examples
+    --------
+    >>> range_of("1 to 3", ["1", "2", "3"]), range_of("1-3", ["1", "2"])
+    (['1', '3'], [])
+    """
+    m = re.fullmatch(r"(.+?)(?:-|to|\.\.+|&|\+|,|and)(.+)", bare(mark))
+    near = {bare(k): k for k in known} if m else {}
+    ends = [near[end] for end in m.groups() if end in near] if m else []
+    return ends if len(ends) == 2 and ends[0] != ends[1] else []
 
 
 # What a spreadsheet turns into something else when it opens a file: a day, a time, a number without its zeros.

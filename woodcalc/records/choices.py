@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import tables
-from woodcalc.checks import InputError, RangeWarning, within
+from woodcalc.checks import InputError, RangeWarning, blank, within
 from woodcalc.disk import SaveError, locked, short_path
 from woodcalc.records.cells import nominal, place_name
 from woodcalc.records.keep import save
@@ -369,3 +369,15 @@ _CHECKS = {
     "larger_print": _yes_or_no,
     "keep_answers": _yes_or_no,
 }
+
+
+def standing_at(stack: Any, usual: Any) -> Any:
+    """Return where a stack stands: what its row says, else the usual place.
+
+    Parameters
+    ----------
+    stack : row of the stacks table
+    usual : str or Site
+    """
+    named = getattr(stack, "place", None)
+    return usual if blank(named) else named

@@ -27,6 +27,19 @@ from woodcalc.sizes import (
 SHOWN = 12  # problems listed in one message
 ALL = "all"  # the column of a problem that is not one cell's
 MARKS = {"logs": "log", "boards": "board", "stacks": "stack"}  # what each row of a table goes by
+# days of felling and sawing, in columns of the learner's own: boards are held against their logs by them
+SAWN = (
+    "date",
+    "sawn",
+    "sawn_on",
+    "date_sawn",
+    "cut",
+    "cut_on",
+    "milled",
+    "felled",
+    "felled_on",
+    "date_felled",
+)
 WORKED_OUT = ("board_feet", "unit")  # mostly follows from the rest of a row
 
 
@@ -269,6 +282,18 @@ def what_row(table: str, values: dict[str, list[Any]], i: int, column: str) -> s
         return ", ".join(part for part in parts if part)
     mark = values[MARKS[table]][i]
     return f"{MARKS[table]} {mark}" if mark and column != MARKS[table] else ""
+
+
+def rows_named(rows: Sequence[str]) -> str:
+    """Return rows in words, of many the first.
+
+    Examples
+    --------
+    >>> rows_named(["4"]), rows_named(["4", "5", "9"])
+    ('row 4', 'rows 4, 5 and 9')
+    """
+    some = [*rows[:SHOWN], *([f"{len(rows) - SHOWN:,} more"] if len(rows) > SHOWN else [])]
+    return f"row {some[0]}" if len(some) == 1 else f"rows {', '.join(some[:-1])} and {some[-1]}"
 
 
 def fill(table: str, values: dict[str, list[Any]]) -> None:

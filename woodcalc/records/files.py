@@ -29,7 +29,7 @@ from woodcalc.records.columns import (
 )
 from woodcalc.records.keep import Version, content, fingerprint, save, versions
 from woodcalc.records.sheet import Sheet, csv_text, file_bytes
-from woodcalc.records.usable import meant
+from woodcalc.records.which_file import meant
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from woodcalc.checks import InputError
-from woodcalc.dates import MONTHS, date_of, open_orders
+from woodcalc.dates import MONTHS, calendar_day, date_of, open_orders
 from woodcalc.disk import ChangedError, locked
 from woodcalc.records.cells import CHOICE_WORDS, WEIGHT_WORDS, as_text, header_parts, unit_fits
 from woodcalc.records.columns import ALL, TABLES, Problem, RecordsError
@@ -294,7 +294,8 @@ def _headed(sheet, units):
         for name, unit in units.items():
             if (i := sheet.place.get(name)) is not None:
                 head = header_parts(sheet.records[0].cells[i])[0]
-                head = "small_end" if head == "small" else head  # "small (in)" would be the book's own small_in
+                # "small (in)" would be the book's own small_in
+                head = "small_end" if head == "small" else head
                 renamed = renamed.with_header(i, f"{head} ({unit})")
         return renamed.data
 
@@ -462,7 +463,7 @@ def _order(sheet, column, texts):
         asks = f"{_days(column, len(open_))} can be read two ways ({len(open_):,} like {text}). Which comes first?"
         answers = [
             Answer(
-                f"The {_FIRST[order][0]}: {text} is {_told(date_of(text, order)[0])}",
+                f"The {_FIRST[order][0]}: {text} is {calendar_day(date_of(text, order)[0])}",
                 _dated(sheet, column, {row: date_of(t, order)[0] for row, t in open_.items()})
                 if bound
                 else _renamed(sheet, sheet.place[column.name], f"{column.name} ({_FIRST[order][1]})"),
@@ -482,7 +483,7 @@ def _counted(sheet, column, texts, today):
     for begin in (_FROM_1900, _FROM_1904):
         days = {r: begin + timedelta(days=n) for r, n in counts.items()}
         if max(days.values()).date() <= today + timedelta(days=1) or begin == _FROM_1900:
-            says = f"Write them as dates: {count} is {_told(days[row])}"
+            says = f"Write them as dates: {count} is {calendar_day(days[row])}"
             answers.append(Answer(says, _dated(sheet, column, days)))
     asks = f"{_days(column, len(counts))} {'are' if len(counts) > 1 else 'is'} a spreadsheet's count of days ({count})."
     if len(answers) > 1:
@@ -511,7 +512,7 @@ def _yearless(sheet, column, texts, today):
                 continue
             last = max(day.year for day in days.values())
             when = f"{year}" if last == year else f"{year} to {last}"
-            says = f"Year {when}: {first} is {_told(next(iter(days.values())))}"
+            says = f"Year {when}: {first} is {calendar_day(next(iter(days.values())))}"
             answers.append(Answer(says, _dated(sheet, column, days)))
     if not answers:
         return
@@ -531,7 +532,7 @@ def _yearless(sheet, column, texts, today):
 def _may_be_a_month(text, today):
     """True of May-25, which may be May of 2025: the number behind the month is a year that is not long past."""
     m = re.fullmatch(r"[a-z]{3,9}\.?[-./'\s]+(\d\d)", text, re.I)
-    return bool(m) and today.year - 12 <= 2000 + int(m[1]) <= today.year
+    return m is not None and today.year - 12 <= 2000 + int(m[1]) <= today.year
 
 
 def _column_texts(sheet, column):
@@ -569,10 +570,6 @@ def _in_order(texts, order, year):
 
 def _dated(sheet, column, days):
     return lambda: sheet.with_cells({row: as_text(day) for row, day in days.items()}, column.name).data
-
-
-def _told(day):
-    return f"{day.day} {day:%B %Y}"
 
 
 def left_to_tell(problems: Iterable[Problem], asked: Iterable[Question]) -> list[Problem]:

@@ -40,6 +40,7 @@ from woodcalc.records.cells import (
 from woodcalc.records.columns import (
     ALL,
     MARKS,
+    SAWN,
     WORKED_OUT,
     Problem,
     RecordsError,
@@ -788,19 +789,6 @@ class Sheet:
         return csv_text([cells], self.delimiter, self.newline)
 
 
-# days of felling and sawing, in columns of the learner's own: boards are held against their logs by them
-SAWN = (
-    "date",
-    "sawn",
-    "sawn_on",
-    "date_sawn",
-    "cut",
-    "cut_on",
-    "milled",
-    "felled",
-    "felled_on",
-    "date_felled",
-)
 LONGEST_CELL = 10_000  # letters
 _CUT = 5  # times that a number is smaller than those before it, if its last digits are gone
 _SUMS = re.compile(
