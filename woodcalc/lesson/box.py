@@ -83,7 +83,10 @@ STYLE = """<style>
     background-position: left, right, left, right; background-size: 40px 100%, 40px 100%, 12px 100%, 12px 100%;
     background-attachment: local, local, scroll, scroll;}
   .woodcalc-form tr {display: flex; flex-wrap: wrap; gap: 0 10px; border-bottom: 1px solid #ddd;}
-  .woodcalc-form :is(td, th) {border-bottom: 0; padding-right: 0;}}
+  .woodcalc-form :is(td, th) {border-bottom: 0; padding-right: 0; text-align: left;}
+  .woodcalc-form td[data-name]::before {content: attr(data-name) " "; color: #595959;}
+  .woodcalc-form tr:has(td[data-name]) :is(td:empty, td[data-name=""]::before) {display: none;}
+  .woodcalc-form tr:has(th):has(~ tr td[data-name]) {display: none;}}
 .woodcalc-told p, .woodcalc-told ul {margin: 4px 0;}
 .woodcalc-told h4 {font-size: 1.1em; margin: 14px 0 2px;}
 .woodcalc .jupyter-button {white-space: normal; height: auto; padding: 4px 10px; line-height: 1.35; max-width: 100%;}
@@ -160,8 +163,10 @@ def _lines(text):
     return "<br>".join(line if isinstance(line, Markup) else html.escape(line) for line in text.split("\n"))
 
 
-def table(heads: Sequence[str], rows: Iterable[Sequence[str]], caption: str = "") -> str:
+def table(heads: Sequence[str], rows: Iterable[Sequence[str]], caption: str = "", named: bool = False) -> str:
     """Return an HTML table; cells are texts, the first of each row is its name.
+
+    With `named` each cell carries its head: in a form as narrow as a phone its rows wrap, and the heads stand in them.
 
     Examples
     --------
@@ -169,9 +174,14 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[str]], caption: str = ""
     '<table><tr><th>log</th><th>bf</th></tr><tr><td>1</td><td>75</td></tr></table>'
     """
     head = "".join(f"<th>{html.escape(h)}</th>" if h else "<td></td>" for h in heads)
-    body = "".join(f"<tr>{''.join(f'<td>{html.escape(c)}</td>' for c in row)}</tr>" for row in rows)
-    named = f"<caption>{html.escape(caption)}</caption>" if caption else ""
-    return f"<table>{named}<tr>{head}</tr>{body}</table>"
+    marks = [f' data-name="{html.escape(h)}"' if named else "" for h in heads]
+
+    def cells(row):
+        return "".join(f"<td{m}>{html.escape(c)}</td>" for m, c in zip(marks, row, strict=True))
+
+    body = "".join(f"<tr>{cells(row)}</tr>" for row in rows)
+    above = f"<caption>{html.escape(caption)}</caption>" if caption else ""
+    return f"<table>{above}<tr>{head}</tr>{body}</table>"
 
 
 def unset(told: str) -> str:

@@ -156,7 +156,7 @@ def rows_table(of: str, last: pd.DataFrame, many: int, becomes: Callable[[Any], 
         names, cells = [*names, "used?"], [[*r, m] for r, m in zip(cells, marks, strict=True)]
     more = f", the last {len(last)} of {many:,} rows" if many > len(last) else ""
     named = labels(of)
-    return table(["row", *(named.get(str(n), str(n)) for n in names)], cells, f"{of}.csv{more}")
+    return table(["row", *(named.get(str(n), str(n)) for n in names)], cells, f"{of}.csv{more}", named=True)
 
 
 def changes(path: Path, row: int, before: Mapping[str, str]) -> str:

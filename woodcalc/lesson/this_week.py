@@ -11,7 +11,7 @@ import ipywidgets as w
 from woodcalc.disk import in_words
 from woodcalc.drying.watch import Watch, watch
 from woodcalc.lesson import own
-from woodcalc.lesson.box import Box, note
+from woodcalc.lesson.box import Box
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.usable import stack_taught
 
@@ -145,7 +145,9 @@ def _told(wood, say):
             refused(row, error)
             continue
         head = html.escape(f"Stack {row.stack}, {row.species} {row.nominal}")
-        told += f"<h4>{head}</h4>" + note("\n".join(now.says), "warn" if now.too_fast else "")
+        items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in now.says)
+        warns = " woodcalc-warn" * now.too_fast
+        told += f'<div class="woodcalc-note{warns}"><b>{head}</b><ul>{items}</ul></div>'
     return told
 
 

@@ -131,7 +131,9 @@ class WeighDay(Form):
             line = w.Text(text, continuous_update=False, layout=w.Layout(width="170px"))
             line.observe(lambda _: self._draft(), "value")
             self.lines[board] = line
-            labels.append(labelled(_label(board, last[kind]), line))
+            labels.append(
+                labelled(_label(board, last[kind] or next(filter(None, last.values()), None)), line)
+            )
         self._rows.children = [*labels, labelled(_NEW, self.new), labelled(_NEW_VALUE, self.new_value)]
         self._draft()
 
