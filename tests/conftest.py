@@ -57,7 +57,9 @@ SLOW = (
     "tests/test_layers.py::test_each_module_loads",
     "tests/test_lesson_framework.py::test_an_exercise_deals",
     "tests/test_places.py::test_a_station_as_high_tells",
+    "tests/test_places.py::test_a_station_is_found_told",
     "tests/test_places.py::test_a_zip_code_of_each_state",
+    "tests/test_places.py::test_every_panel_takes",
     "tests/test_places.py::test_towns_are_found",
     "woodcalc/plan/job",
     "woodcalc/plan/wall",
@@ -95,10 +97,16 @@ def pytest_collection_modifyitems(items):
             item.add_marker(pytest.mark.quick)
 
 
-# With `-n 2` a worker is given whole files; labs and browsers take turns in one, and what takes long begins.
-TOGETHER = {"tests/browser/": "screen", "tests/hub/": "screen", "tests/test_start": "installs"}
+# With `-n 2` a worker is given whole files. Those of a group share a lab, a browser or an installation.
+TOGETHER = {
+    "tests/browser/test_lessons": "lessons on the screen",
+    "tests/browser/": "rest on the screen",
+    "tests/hub/": "rest on the screen",
+    "tests/test_start": "installs",
+}
+# The lessons on the screen take half of the time; while one worker has them the other begins with what takes long.
 FIRST = (
-    "screen",
+    "lessons on the screen",
     "installs",
     "tests/test_plan.py",
     "tests/test_matrix.py",
@@ -106,6 +114,7 @@ FIRST = (
     "tests/test_drying.py",
     "tests/test_record_verdicts.py",
     "tests/test_gates.py",
+    "rest on the screen",
 )
 
 

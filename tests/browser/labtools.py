@@ -115,6 +115,7 @@ def browser_fixture(tmp_path_factory):
     ).split():
         options.add_argument(word)
     driver = webdriver.Chrome(options=options, service=Service(DRIVER))
+    driver.set_script_timeout(120)
     driver.execute_cdp_cmd(
         "Emulation.setDeviceMetricsOverride",
         {"width": 1280, "height": 800, "deviceScaleFactor": 1, "mobile": False},

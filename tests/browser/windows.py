@@ -88,13 +88,13 @@ def _print(browser, now):
     """Press the button if any box stands in `now` print, and wait until the engine has kept that."""
     count = "return document.querySelectorAll('.jp-Notebook .woodcalc{}').length"
     of = count.format(":not(.woodcalc-big)" if now == "small" else ".woodcalc-big")
-    end = time.monotonic() + 10  # in a narrow window the bar hides what has no room, and brings it back
+    end = time.monotonic() + 30  # in a narrow window the bar hides what has no room, and brings it back
     while browser.execute_script(of) and time.monotonic() < end:
         if found := browser.find_elements("css selector", LARGER_PRINT):
             found[0].click()
             break
         time.sleep(0.2)
-    quiet, end = 0, time.monotonic() + 20
+    quiet, end = 0, time.monotonic() + 60
     while quiet < 3 and time.monotonic() < end:
         time.sleep(0.2)
         quiet = quiet + 1 if not browser.execute_script(of) and browser.execute_script(STATE) == "idle" else 0

@@ -6,6 +6,7 @@ from woodcalc import species
 from woodcalc.figures.movement import GAUGE_IN, gauge_width_in
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
+from woodcalc.movement import VARIES
 
 _WOODS = ("black cherry", "black walnut", "sugar maple", "white ash", "yellow-poplar", "American beech")
 
@@ -44,12 +45,13 @@ def _draw_gap(rng):
 
 
 def _gap(panel_in, made, low, high, c_t):
-    more_in = 1.2 * panel_in * c_t * (high - made)
+    more = 1 + VARIES
+    more_in = more * panel_in * c_t * (high - made)
     return Worked(
         more_in / 2,
         dict(
             whole_growth=more_in,
-            from_driest=1.2 * panel_in * c_t * (high - low) / 2,
+            from_driest=more * panel_in * c_t * (high - low) / 2,
             no_fifth=panel_in * c_t * (high - made) / 2,
         ),
         dict(points=high - made, growth_in=panel_in * c_t * (high - made), more_in=more_in),
