@@ -678,14 +678,13 @@ def turns_lb(plan: SawingPlan) -> list[tuple[float, bool]]:
     >>> [(round(lb, -1), hook) for lb, hook in turns_lb(plan)]
     [(820.0, False), (680.0, True), (550.0, True), (520.0, True)]
     """
-    whole, pounds = lift_lb(plan)[0], _weigher(plan)
-    peeled = pounds((-inf, inf, -inf, inf))
+    whole, walked = lift_lb(plan)[0], stages(plan)
+    peeled, *before = _most_lb(plan, [(-inf, inf, -inf, inf), *(stage.before for stage in walked)])
     out = []
-    walked = stages(plan)
-    for at, (stage, p) in enumerate(zip(walked, plan.passes, strict=True)):
+    for at, (stage, lb, p) in enumerate(zip(walked, before, plan.passes, strict=True)):
         if at and not p.turn_deg:
             continue
-        weight = whole * pounds(stage.before) / peeled if peeled else 0.0
+        weight = whole * lb / peeled if peeled else 0.0
         out.append((weight, 0 < weight * _across_in(plan, stage.before) / 2 / HOOK_IN <= 2 * LIFT_LB))
     return out
 
@@ -808,10 +807,11 @@ def pieces_lb(plan: SawingPlan) -> list[tuple[float, float]]:
     >>> round(max(above for above, _ in pieces_lb(plan)))
     130
     """
-    walked, pounds = stages(plan), _weigher(plan)
+    walked = stages(plan)
+    above, below = _most_lb(plan, [s.above for s in walked]), _most_lb(plan, [s.below for s in walked])
     return [
-        (pounds(stage.above), pounds(stage.below) if p.board_below else 0.0)
-        for stage, p in zip(walked, plan.passes, strict=True)
+        (lb, on_bed if p.board_below else 0.0)
+        for lb, on_bed, p in zip(above, below, plan.passes, strict=True)
     ]
 
 
@@ -823,15 +823,15 @@ def left_lb(plan: SawingPlan) -> list[float]:
     plan : SawingPlan
         A log as it is sawn.
     """
-    pounds = _weigher(plan)
-    return [pounds(stage.below) for stage in stages(plan)]
+    return _most_lb(plan, [stage.below for stage in stages(plan)])
 
 
-def _weigher(plan):
-    """What weighs the wood of a box, without bark, with the trim; 0 if the species is not known."""
+def _most_lb(plan, boxes):
+    """What the wood of each box may weigh, without bark, with the trim; 0 if the species is not known."""
     log = plan.log
-    if not log.species:
-        return lambda box: 0.0
-    wood = Wood(plan)
+    if not log.species or not boxes:
+        return [0.0] * len(boxes)
+    sides = (np.array(side)[:, None] for side in zip(*boxes, strict=True))
     lb_per_ft3 = weight_range_lb_per_ft3(log.species)[1] * log.lifted_ft3 / log.volume_ft3
-    return lambda box: float(lb_per_ft3 * wood.slices_ft3(box).sum())
+    each: list[float] = (lb_per_ft3 * Wood(plan).slices_ft3(tuple(sides)).sum(-1)).tolist()
+    return each

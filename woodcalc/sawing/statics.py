@@ -52,12 +52,12 @@ class Wood:
         at = z_ft / self.length_ft
         return self.sweep_in * (4 * at * (1 - at) - 0.5)
 
-    def slices_ft3(self, box: tuple[float, ...]) -> np.ndarray[Any, Any]:
+    def slices_ft3(self, box: tuple[Any, ...]) -> np.ndarray[Any, Any]:
         """Volume (ft3) of each slice inside a box (x1, x2, y1, y2).
 
         Parameters
         ----------
-        box : tuple of float
+        box : tuple of float, or of array (boxes, 1)
             Sides (in from the pith), some may be infinite.
         """
         x1, x2, y1, y2 = box
