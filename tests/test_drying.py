@@ -63,7 +63,7 @@ def ranges():
     """The woods with a published range: `off`, ours over theirs less 1 at both ends; `off_as_fitted`, the same from the
     moisture that the fit lets the published periods begin with (`fit.START_SHARE`)."""
     table = tables.read("drying_rates").dropna(subset="days_min_fit").set_index("species")
-    begins = drying_fit._begins_pct(species.table().set_index("name").start_mc_pct)
+    begins = drying_fit.begins_pct()
     published = table[["days_min", "days_max"]].to_numpy()
 
     def off(name, **start):

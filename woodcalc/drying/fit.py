@@ -118,7 +118,7 @@ class _Evidence:
         ranged = [n for n in regions().index if n not in leave_out]
         self.ranged = self.wood.index.get_indexer(ranged)
         self.published = np.log(self.wood.loc[ranged, ["air_dry_days_min", "air_dry_days_max"]].to_numpy())
-        begins = _begins_pct(self.wood.start_mc_pct)
+        begins = begins_pct()
         self.ends = np.array([np.transpose(_ends(n, begins[n])) for n in ranged])  # (woods, paces, 2)
         kiln = _kiln_days()
         kiln = kiln[~kiln.index.isin(leave_out)]
@@ -283,10 +283,18 @@ def _kiln_days(part=None):
     )
 
 
-def _begins_pct(start_mc_pct):
-    """The moisture that published periods begin with, by name: `START_SHARE` of the way from the usual to the own."""
-    usual = np.log(start_mc_pct[regions().index]).mean()
-    return np.exp(usual + START_SHARE * (np.log(start_mc_pct) - usual))
+def begins_pct() -> pd.Series:
+    """The moisture that published periods begin with, by wood: `START_SHARE` of the way from the usual to the own.
+
+    Examples
+    --------
+    >>> begins_pct()[["white ash", "yellow-poplar"]].round().tolist()
+    [60.0, 86.0]
+    """
+    own = woods.table().set_index("name").start_mc_pct
+    usual = np.log(own[regions().index]).mean()
+    begins: pd.Series = np.exp(usual + START_SHARE * (np.log(own) - usual))
+    return begins
 
 
 def how_far_periods_go_with_water() -> tuple[float, float]:

@@ -132,9 +132,8 @@ def _ready(wood, thickness_in, site, part, day, mc, target, load_bf):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RangeWarning)  # said by the step of the last points
         try:
-            if (
-                day.month > 6 or thickness_in > THICK_IN
-            ):  # often too slow, and a rough look is enough to know it
+            # often too slow, and a rough look is enough to know it
+            if day.month > 6 or thickness_in > THICK_IN:
                 rough = kiln.solar(*charge, part=part, rough=True)
                 if rough.hourly.mc_pct.min() > target + kiln.ROUGH_PCT:
                     return None, True
