@@ -108,7 +108,9 @@ def _in_the_house(out_temp_f, water_psi, heat, floor, cooled, people):
     share = np.clip((68 - out_temp_f) / (68 - 32), 0, 1)  # 0 C to 20 C
     kelvin = air.celsius(inside) + 273.15
     water = water_psi + _VAPOUR * kelvin * people * share
-    rh = np.clip(100 * water / air.saturation_pressure_psi(inside), 1, 98)
+    few, back = np.unique(inside, return_inverse=True)  # most rooms are as warm as each other
+    full = np.asarray(air.saturation_pressure_psi(few))[back].reshape(inside.shape)
+    rh = np.clip(100 * water / full, 1, 98)
     rh = np.where(cold, np.maximum(rh, floor), np.minimum(rh, COOLED_RH_PCT) if cooled else rh)
     return inside, rh, cold
 

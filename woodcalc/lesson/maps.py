@@ -28,7 +28,7 @@ def rests_map_panel() -> Box | Shown:
 
 def _rests(_, say):
     dials = [
-        slider("month", "Which month (month)", 1, 12, 1, 5),
+        slider("month", "In the air of (month)", 1, 12, 1, 5),
         choice("place", "Place to mark", place_names(), _place(own.chosen(say))),
     ]
     return panel(figures.rests_outdoors, dials, "A map: where wood comes to rest outdoors")
