@@ -213,7 +213,7 @@ def waits(reason: str) -> str:
         return "It can't be turned into moisture until you add this board's oven-dry weight (lesson 4)."
     if reason == WHICH_BOARD:
         return "Write into its row which board was weighed."
-    if not reason.startswith("stack "):
+    if not reason.casefold().startswith("stack "):
         return "Correct that row in the table stacks first."
     return f"{reason[0].upper()}{reason[1:]} is not in your stacks yet: add it in the table stacks."
 

@@ -234,15 +234,15 @@ def _spelled_otherwise(held, boards):
         for mark, some in rows.items() if len(rows) > 1 or listed else ():
             known = [k for k in (*rows, *listed) if k != mark]
             if not held.wood_of(mark) and (ends := range_of(mark, known)):
-                asks = f"Is it {ends[0]} to {ends[1]}? Each board has a reading of its own"
-                held.doubt("readings", some[0], "board", f"one board of stack {stack} in each row. {asks}")
+                one = f"one board of stack {stack} in each row: each has a reading of its own"
+                held.doubt("readings", some[0], "board", f"{one}. Is it {ends[0]} to {ends[1]}?")
 
 
 def _woods_of_stacks(held, boards, stacks):
     """Stacks whose sample boards are of another wood, by boards.csv or by the log before the hyphen."""
     readings = held.sheets["readings"].name
     spoken = {p.row for p in held.doubts if p.file == readings and p.column in ("stack", "board")}
-    for stack, rows in boards.items() if any(held.of_wood.values()) else ():
+    for stack, rows in boards.items() if any(held.of_wood) else ():
         if stack not in stacks:
             continue
         own = stacks[stack].species

@@ -277,11 +277,22 @@ def what_row(table: str, values: dict[str, list[Any]], i: int, column: str) -> s
     """Return which log, board or stack row `i` is of, in words, for a message about one of its columns."""
     if table == "readings":
         board, stack, day = (values[name][i] for name in ("board", "stack", "date"))
-        parts = [f"board {board}" if board else "", f"stack {stack}" if stack else ""]
+        parts = [named(what, mark) for what, mark in (("board", board), ("stack", stack)) if mark]
         parts += [as_text(day)] if column != "date" else []
         return ", ".join(part for part in parts if part)
     mark = values[MARKS[table]][i]
     return f"{MARKS[table]} {mark}" if mark and column != MARKS[table] else ""
+
+
+def named(what: str, mark: str) -> str:
+    """Return how a board or stack is called: with the word before its mark, unless that is in the mark.
+
+    Examples
+    --------
+    >>> named("stack", "A"), named("stack", "Stack A")
+    ('stack A', 'Stack A')
+    """
+    return mark if mark.casefold().startswith(f"{what} ") else f"{what} {mark}"
 
 
 def rows_named(rows: Sequence[str]) -> str:

@@ -145,15 +145,20 @@ class Gathered:
 
     def wood_of(self, board: str) -> tuple[str, ...]:
         """Return (the wood of a board, the table that says so); () if none does."""
-        if wood := self.of_wood["boards"].get(bare(board)):
-            return wood, "boards.csv"
-        log, dash, _ = bare(board).rpartition("-")
-        wood = self.of_wood["logs"].get(log) if dash else None
-        return (wood, f"logs.csv (log {log})") if wood else ()
+        boards, logs = self.of_wood
+        log, dash, _ = bare(board).rpartition("-")  # 1-3 is a board of log 1
+        by_mark = (logs[log], f"logs.csv (log {log})") if dash and log in logs else ()
+        return boards.get(bare(board), by_mark)
 
     @cached_property
-    def of_wood(self) -> dict[str, dict[str, str]]:
-        """The wood of each board and log, by table."""
-        logs = self.frames.get("logs")
-        marks = () if logs is None else zip(logs["log"], logs["species"], strict=True)
-        return {"boards": self.woods_of_boards(), "logs": {bare(mark): wood for mark, wood in marks}}
+    def of_wood(self) -> tuple[dict[str, tuple[str, str]], dict[str, str]]:
+        """The wood of each board, with the table that says so, and of each log; a board's log comes first."""
+        frames, of_log = self.frames, dict[str, set[str]]()
+        logs = {bare(r.log): r.species for r in frames["logs"].itertuples()} if "logs" in frames else {}
+        for board in frames["boards"].itertuples() if "boards" in frames else ():
+            of_log.setdefault(bare(board.board), set()).add(bare(board.log))
+        boards = {mark: (wood, "boards.csv") for mark, wood in self.woods_of_boards().items()}
+        for mark, some in of_log.items():
+            if len(some) == 1 and (log := next(iter(some))) in logs:
+                boards[mark] = logs[log], f"logs.csv (log {log})"
+        return boards, logs

@@ -15,7 +15,7 @@ from woodcalc.checks import InputError, RangeWarning, blank
 from woodcalc.dates import calendar_day
 from woodcalc.records.cells import as_text, bare
 from woodcalc.records.choices import standing_at
-from woodcalc.records.columns import Problem, rows_named
+from woodcalc.records.columns import Problem, named, rows_named
 from woodcalc.weighings import (
     DRY_WEIGHT,
     FALL,
@@ -254,7 +254,7 @@ def judge_readings(held: Gathered) -> None:
         for row, *_ in kinds if lost else ():
             if row not in out:
                 also = held.waiting.get(row, ())
-                held.waiting[row] = (f"{_ASIDE if stack in marks else ''}stack {stack}", *also)
+                held.waiting[row] = (f"{_ASIDE if stack in marks else ''}{named('stack', stack)}", *also)
         for row in waiting:
             held.waiting[row] = (*held.waiting.get(row, ()), DRY_WEIGHT)
         little += [s.row for s in strays if s.little]

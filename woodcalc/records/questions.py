@@ -439,6 +439,11 @@ def _days(column, count):
     return f"The dates in column {column.name}" if count > 1 else f"A date in column {column.name}"
 
 
+def _like(some, text):
+    """How many there are like one, or the one alone."""
+    return f"{len(some):,} like {text}" if len(some) > 1 else text
+
+
 _FIRST = {
     "mdy": ("month", "m/d/y"),
     "dmy": ("day", "d/m/y"),
@@ -460,15 +465,16 @@ def _order(sheet, column, texts):
         text = next(iter(open_.values()))
         others = {t for t in _column_texts(sheet, column) if t not in open_.values() and date_of(t, "")[0]}
         bound = len(open_) < len(ways) or any(len({date_of(t, o)[0] for o in orders}) > 1 for t in others)
-        asks = f"{_days(column, len(open_))} can be read two ways ({len(open_):,} like {text}). Which comes first?"
+        asks = f"{_days(column, len(open_))} can be read two ways ({_like(open_, text)}). Which comes first?"
+        days = {order: day for order in orders if (day := date_of(text, order)[0])}
         answers = [
             Answer(
-                f"The {_FIRST[order][0]}: {text} is {calendar_day(date_of(text, order)[0])}",
+                f"The {_FIRST[order][0]}: {text} is {calendar_day(days[order])}",
                 _dated(sheet, column, {row: date_of(t, order)[0] for row, t in open_.items()})
                 if bound
                 else _renamed(sheet, sheet.place[column.name], f"{column.name} ({_FIRST[order][1]})"),
             )
-            for order in orders
+            for order in days
         ]
         yield Question("", asks, tuple(answers), column.name, frozenset(open_))
 
@@ -516,11 +522,13 @@ def _yearless(sheet, column, texts, today):
             answers.append(Answer(says, _dated(sheet, column, days)))
     if not answers:
         return
-    which = f"{_days(column, len(open_))} ha{'ve' if len(open_) > 1 else 's'} no year ({len(open_):,} like {first})."
+    which = (
+        f"{_days(column, len(open_))} ha{'ve' if len(open_) > 1 else 's'} no year ({_like(open_, first)})."
+    )
     asks = f"{which} Which year was it?"
     month = next((text for text in open_.values() if _may_be_a_month(text, today)), "")
     if month:  # a spreadsheet shows a month so, and hides the day
-        many = f"{len(open_):,} like {month}"
+        many = _like(open_, month)
         which = f"{_days(column, len(open_))} may be a day without a year, or a month with its year ({many})."
         asks = (
             f"{which} Is the number the day, and which year was it? If it is the year, the day is not in the file: "
