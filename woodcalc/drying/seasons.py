@@ -269,7 +269,8 @@ def driest_everywhere(
     wood, thick = woods.get(species), thickness(thickness_in)
     per_day, bi, mc, first = _one_stack(wood, thick, start, part)
     b, B = (of(np.array([bi]), _MODES)[0] for of in (slab.roots, slab.weights))
-    dried, air = steps_of_air(*_felt_everywhere(), _STEP_DAYS)
+    factor, emc = _felt_everywhere()
+    dried, air = steps_of_air(factor, emc, _STEP_DAYS)
     now, driest = air[:, first], np.full(len(air), np.inf)
     a = B * (mc - now)[:, None]
     for day in range(first, first + horizon_days(thick), _STEP_DAYS):
