@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 
 from woodcalc import climate, drying, species
+from woodcalc.figures import maps
 
 
 def forecast(thickness_in=1.0):
@@ -40,3 +41,25 @@ def test_every_stack_in_the_country(benchmark):
     assert len(table) == 61 * 12 * len(woods) * 4
     assert benchmark.stats.stats.median < 10
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss < 1e6  # kB on Linux
+
+
+def test_one_wood_at_every_station_and_month(benchmark):
+    at = climate.stations()
+    sites = [climate.get(number) for number in at.station_id[~at.state.isin(["AK", "HI"])]]
+    table = benchmark.pedantic(
+        drying.grid, (sites, range(1, 13), "northern red oak", "4/4"), rounds=3, warmup_rounds=0
+    )
+    assert len(table) == 925 * 12
+
+
+def test_maps_of_new_settings(benchmark):
+    """Each setting is new, so that nothing is remembered from the one before."""
+    settings = iter(
+        [(wood, name, month) for wood in species.names() for name in ("4/4", "8/4") for month in (3, 9)]
+    )
+
+    def draw():
+        return maps.stacks_outdoors(*next(settings), "Madison, WI", "days")[0].svg()
+
+    draw()  # the air of all stations
+    benchmark.pedantic(draw, rounds=20, warmup_rounds=0)
