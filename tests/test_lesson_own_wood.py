@@ -16,6 +16,7 @@ from woodcalc.lesson.answers import start_over
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.form import records_form
 from woodcalc.lesson.panel import Panel
+from woodcalc.lesson.this_week import this_week
 from woodcalc.plan import make_plan
 from woodcalc.records import choices
 from woodcalc.records.usable import read_usable
@@ -29,6 +30,8 @@ BOXES = {
     stack.own_panel: "boards",
     drying.own_stacks: "stacks readings",
     lesson_8.own_stack_panel: "stacks readings",
+    lesson_8.own_sample_boards_panel: "stacks readings",
+    this_week: "stacks readings",
     kiln.own_three_ways: "stacks readings",
 }
 OF_CHOICES = [
@@ -389,6 +392,7 @@ def test_a_still_of_ones_own_says_of_which_hour_it_is(my_wood):
     assert re.search(rf"Your own stacks and readings as they stood on {hour}: stacks.csv", mine)
     assert re.search(rf"As it stood on {hour}\. Press Run this lesson in the toolbar for today\.", mine)
     assert "An example" not in mine
-    assert "An example" in drying.my_stack_panel().still()
+    assert "As it stood on" in drying.my_stack_panel().still()  # it is about the stack, once there is one
+    assert "An example" in air.shed_today_panel().still()
     choices.keep(species="white oak")
-    assert "An example" not in drying.my_stack_panel().still()
+    assert "An example" not in air.shed_today_panel().still()

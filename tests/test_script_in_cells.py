@@ -31,6 +31,9 @@ from woodcalc.lesson import (
 )
 from woodcalc.lesson import records as lesson_records
 from woodcalc.lesson.form import records_form
+from woodcalc.lesson.sections import sections_form
+from woodcalc.lesson.this_week import this_week
+from woodcalc.lesson.weigh_day import weigh_day
 from woodcalc.plan.job import make_plan
 from woodcalc.records import TABLES, choices
 
@@ -43,6 +46,8 @@ BOXES = {
     "moisture.own_sample_board": moisture.own_sample_board, "moisture.own_weights": moisture.own_weights,
     "movement.own_panel": movement.own_panel, "records.own_stack_panel": lesson_records.own_stack_panel,
     **{f"records form, {table}": lambda table=table: records_form(table) for table in TABLES},
+    "records.own_sample_boards_panel": lesson_records.own_sample_boards_panel, "this_week": this_week,
+    "sections form": sections_form, "weigh day": weigh_day,
     "sawing.own_sawing": sawing.own_sawing, "sawing.own_order": sawing.own_order,
     "sawing.own_sheet": sawing.own_sheet, "shrinkage.own_spread": shrinkage.own_spread,
     "stack.own_panel": stack.own_panel, "start.choices_panel": start.choices_panel,
