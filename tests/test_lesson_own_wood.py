@@ -130,7 +130,7 @@ SLIPS = {  # what stands in readings.csv beside two good weighings: what is said
     "2025-06-21,A,1-3,weight,122,lb\n": ["readings.csv, row 5", "Is 12.2 or 12 meant?"],
     "2025-06-21,A,1-3,weight,5.5,lb\n": ["readings.csv, row 5", "Was it weighed in kg?"],
     "5/6/26,A,1-3,weight,12.2,lb\n": [
-        "readings.csv: A date in column date can be read two ways (1 like 5/6/26). Which comes first?",
+        "readings.csv: A date in column date can be read two ways (5/6/26). Which comes first?",
     ],
     "2062-06-21,A,1-3,weight,12.2,lb\n": [
         "readings.csv, row 5, column date: found '2062-06-21'",
