@@ -21,6 +21,10 @@ WATER_LB_PER_FT3 = 62.43  # water at 39 F, the basis of specific gravity (Wood H
 
 PARTS = ("mixed", "heartwood", "sapwood")  # of the log, that a board is cut from
 
+# Boards below this moisture content are past the danger of new surface checks; the limit of daily loss is
+# shown above it. Wengert (trade press column) says limits matter most above 45 %; 25 % is common practice.
+LIMIT_ABOVE_MC = 25.0
+
 
 @dataclass(frozen=True)
 class Species:

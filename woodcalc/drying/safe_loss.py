@@ -12,10 +12,6 @@ from woodcalc import species as woods
 from woodcalc.checks import plain, within
 from woodcalc.drying.rate import thickness
 
-# Boards below this moisture content are past the danger of new surface checks; the limit of daily loss is
-# shown above it. Wengert (trade press column) says limits matter most above 45 %; 25 % is common practice.
-LIMIT_ABOVE_MC = 25.0
-
 
 def nominal_inches(thickness_in: float | str | Sequence[float]) -> Any:
     """Return the nominal inches of what is dried, from a number, several, or quarters such as "8/4".

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from woodcalc.checks import blank
 from woodcalc.drying.forecast import Span, day_words
-from woodcalc.drying.safe_loss import LIMIT_ABOVE_MC, safe_loss_pct_per_day
+from woodcalc.drying.safe_loss import safe_loss_pct_per_day
+from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
     import pandas as pd

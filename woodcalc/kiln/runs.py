@@ -12,8 +12,8 @@ import numpy as np
 from woodcalc import air
 from woodcalc.checks import blank
 from woodcalc.dates import days_told
-from woodcalc.drying.safe_loss import LIMIT_ABOVE_MC
 from woodcalc.kiln import chamber
+from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
     import pandas as pd
