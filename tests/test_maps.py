@@ -132,6 +132,14 @@ def test_a_house_is_told_by_its_months():
     assert said.endswith(f"Madison, WI: {dry.sum()} months, December to February.")
     assert list(dry.index[dry]) == [1, 2, 12]
     assert "12 months." in maps.houses("Phoenix, AZ", 75, 0, 10)[1]
+    page, said = maps.houses("Key West, FL", 68, 3, 7)
+    many = (movement.indoors_everywhere() <= 7).sum(axis=1)[~climate.stations().state.isin(maps.NOT_DRAWN)]
+    assert f"at {(many >= 6).sum()} of the 925 places, in no month at {(many == 0).sum()}." in said
+    looks = [look["color"] for look in maps.STEPS]
+    assert (
+        _dots(page)[looks[0]] == (many >= 10).sum() + 1
+        and _dots(page)[looks[3]] == ((many - 4) // 2 == 0).sum() + 1
+    )
     assert maps.houses("Key West, FL", 68, 3, 5)[1].endswith("Key West, FL: no month.")
 
 
@@ -174,3 +182,20 @@ def test_the_steps_of_days_rise_and_the_picture_stays_small(wood, thickness):
         page, said = maps.stacks_outdoors(wood, thickness, month, "Madison, WI", "days")
         assert len(to_img(page, said)) < 80_000
         assert not re.search(r"\b(nan|inf)\b", said)
+
+
+def _ring(page):
+    """The middle of the ring, from the one thick outline."""
+    root = ET.fromstring(page.svg())
+    [ring] = [p for p in root.iter("{http://www.w3.org/2000/svg}path") if p.get("stroke-width") == "2.20"]
+    return np.array(re.findall(r"[\d.]+", ring.get("d")), dtype=float).reshape(-1, 2).mean(axis=0)
+
+
+def test_the_ring_lies_where_the_place_does():
+    """Two places fix the map's scale and corner; the others must follow, to a px of 6 km."""
+    names = ["Portland, ME", "Needles, CA", "Madison, WI", "Mobile, AL", "Spokane, WA", "Key West, FL"]
+    rings = np.array([_ring(maps.rests_outdoors(name, 5)[0]) for name in names])
+    at = np.array([maps.albers(s.longitude, s.latitude) for s in map(climate.get, names)]) * [1, -1]
+    scale = np.ptp(rings[:2], axis=0) / np.ptp(at[:2], axis=0)
+    assert scale[0] == pytest.approx(scale[1], rel=2e-3)
+    assert np.abs(rings - rings[0] - (at - at[0]) * scale).max() < 1
