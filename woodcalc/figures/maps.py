@@ -40,7 +40,7 @@ RESTS = (
     ("8 % or under", "8 to 10 %", "10 to 12 %", "12 to 14 %", "14 to 16 %", "over 16 %"),
 )
 # months in which a house does it, turned round: many is what a sawyer likes
-HOUSE = (-9, -7, -5, -3, -1), (
+HOUSE = (-10, -8, -6, -4, -2), (
     "10 months or more", "8 or 9 months", "6 or 7 months", "4 or 5 months", "2 or 3 months", "1 month or none",
 )  # fmt: skip
 SHOWN = (("days to 20 %", "days"), ("where it stops drying", "stops"))  # what the map of stacks can show
