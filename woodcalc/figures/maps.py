@@ -335,7 +335,7 @@ def days_scale(wood: str, thickness: str) -> tuple[Sequence[float], Sequence[str
         need = drying.warm_days_needed(wood, thickness, _TO_PCT)
     ends = [_round_days(need * share) for share in (0.6, 0.75, 0.9, 1.3, 2.0)]
     between = [f"{low:,} to {high:,}" for low, high in itertools.pairwise(ends)]
-    return ends, (f"{ends[0]} days or under", *between, f"over {ends[-1]:,}")
+    return ends, (f"{ends[0]} days or under", *between, f"over {ends[-1]:,}, or never")
 
 
 def _round_days(days):
