@@ -171,3 +171,16 @@ def test_without_a_stack_it_says_where_to_begin(tmp_path, monkeypatch):
     assert "Add a stack first" in form.said
     pressed(form, "Check and save all")
     assert not (tmp_path / "none" / "readings.csv").exists()
+
+
+def test_a_loss_over_the_safe_one_is_no_good_news(mine):
+    with open(mine / "readings.csv", "a") as file:
+        file.write("2026-05-17,Oak1,A1,weight,15.9,lb\n")
+    form, other = filled(A1="14.6"), records_form("readings")  # 14 points in 3 days
+    form.day.value = "2026-05-20"
+    pressed(form, "Check and save all")
+    assert "over the safe 3.8. Slow it down now" in form.said and "woodcalc-warn" in form.say_line.value
+    for name, text in dict(date="2026-05-22", stack="Oak1", board="A1", value="13.7", kind="weight").items():
+        other.fields[name].value = text
+    other.save()
+    assert "over the safe 3.8. Slow it down now" in other.said and "woodcalc-warn" in other.say_line.value

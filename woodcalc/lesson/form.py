@@ -695,17 +695,21 @@ class RecordsForm(Form):
         doubts = [*doubts, *self._doubts(row, known)]
         waits = self._found.waiting.get(row, ()) if self.table.value == "readings" else ()
         known_too = row_words.good_to_know(self._found, self.path.name, row)
+        after, too_fast = self._next(row)
         told = [
             done,
             self._worth(row),
             *known_too,
             *map(own.waits, waits),
             *doubts,
-            self._next(row),
+            after,
             last,
             self._unsaved,
         ]
-        self.tell("\n".join(filter(None, told)), "warn" if doubts or known_too or self._unsaved else "good")
+        self.tell(
+            "\n".join(filter(None, told)),
+            "warn" if doubts or known_too or too_fast or self._unsaved else "good",
+        )
         own.saved(_ME)
 
     def _worth(self, row):
@@ -715,13 +719,13 @@ class RecordsForm(Form):
         return row_words.tells(self._found, self._frame.loc[row, "stack"], row)
 
     def _next(self, row):
-        """Say what to do next with the stack of a reading, or with the stack of a row of the stacks."""
+        """What to do next with the stack of a reading or of the stacks, and whether it dries too fast."""
         if (
             self.table.value not in ("readings", "stacks")
             or self._frame is None
             or row not in self._frame.index
         ):
-            return ""
+            return "", False
         return what_next(self._found, self._frame.loc[row, "stack"])
 
     def look(self) -> None:

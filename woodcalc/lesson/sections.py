@@ -268,13 +268,14 @@ class Sections(Form):
             doubts = [
                 p for row in done for p in row_words.doubts(self._found, self._path.name, row, known)[0]
             ]
+            after, too_fast = what_next(self._found, self.stack.value)
             said = [
                 f"Saved for board {board}: {' and '.join(name.lower() for name, _ in rows)}.",
                 sums,
                 *(f"Look at it again: {row_words.told(p, self._path.name)}" for p in doubts),
-                what_next(self._found, self.stack.value),
+                after,
             ]
-            self.tell("\n".join(filter(None, said)), "warn" if doubts else "good")
+            self.tell("\n".join(filter(None, said)), "warn" if doubts or too_fast else "good")
         if done:
             own.saved(_ME)
 

@@ -56,23 +56,25 @@ def watched(found: OwnTables, row: Any, today: date | None = None) -> Watch:
     return watch(row.stack, forecast, readings, today, no_date, waits)
 
 
-def what_next(found: OwnTables, stack: str) -> str:
-    """Say what to do next with the stack of a reading that was saved; "" if it is not among the stacks.
+def what_next(found: OwnTables, stack: str) -> tuple[str, bool]:
+    """Return (what to do next with the stack of a reading that was saved, True if it dries too fast).
+
+    The first is "" if it is not among the stacks.
 
     Examples
     --------
     >>> from woodcalc import records
     >>> what_next(records.read_usable(records.KETTLE_HOLLOW), "Z")
-    ''
+    ('', False)
     """
     for row in found.tables["stacks"].itertuples() if "stacks" in found.tables else ():
         if row.stack == stack:
             try:
-                said = watched(found, row).says
+                now = watched(found, row)
             except Exception as error:  # what was saved is saved
-                return f"Stack {stack} has no forecast: {in_words(error)}"
-            return "\n".join([f"Next for stack {stack}:", *said])
-    return ""
+                return f"Stack {stack} has no forecast: {in_words(error)}", False
+            return "\n".join([f"Next for stack {stack}:", *now.says]), now.too_fast
+    return "", False
 
 
 class Weeks(Box):

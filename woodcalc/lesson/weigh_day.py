@@ -221,9 +221,9 @@ class WeighDay(Form):
         told, doubtful = self._told(rows, done, known)
         head = f"Saved: {own.rows(len(done))} of {self._path.name}." if done else "Not saved yet:"
         back = "Undo in the form for your records takes them back one by one." if len(done) > 1 else ""
-        after = what_next(self._found, self.stack.value) if done else ""
+        after, too_fast = what_next(self._found, self.stack.value) if done else ("", False)
         said = [head, *told, *refused, back, after]
-        self.tell("\n".join(filter(None, said)), "warn" if refused or doubtful else "good")
+        self.tell("\n".join(filter(None, said)), "warn" if refused or doubtful or too_fast else "good")
         if done:
             own.saved(_ME)
 
