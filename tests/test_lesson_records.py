@@ -123,7 +123,7 @@ def test_form_saves_a_row_and_shows_it(my_wood):
     table = records.read(my_wood / "readings.csv")
     assert table.loc[2, "value"] == 12.4
     assert table.loc[2, "date"] == pd.Timestamp("2025-06-21")
-    assert "<td>12.4\xa0lb</td>" in form.rows_line.value
+    assert 'data-name="Value">12.4\xa0lb</td>' in form.rows_line.value
     assert form.fields["stack"].value == "A"  # stays for the next row
     assert form.fields["value"].value == ""
 
