@@ -251,9 +251,8 @@ def _woods_of_stacks(held, boards, stacks):
         other = {mark: told for mark, told in seen.items() if told[0] != own}
         if other and len(other) == len(seen):
             mark, (wood, where) = next(iter(other.items()))
-            expected = (
-                f"{wood}, the wood of board {mark} in {where}, which is read in this stack. Which is right?"
-            )
+            read = f"which readings.csv has in this stack in row {first[mark]}"
+            expected = f"{wood}, the wood of board {mark} in {where}, {read}. Which of the two is wrong?"
             held.doubt("stacks", stacks[stack].Index, "species", expected)
             continue
         for mark, (wood, where) in other.items():
