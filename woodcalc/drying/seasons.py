@@ -139,10 +139,20 @@ def days_to_target(
     >>> days_to_target(np.array([0.02]), 1.0, one, np.array([80.0]), 20.0, np.ones((1, 365)), air, one, one).round()
     array([144.])
     """
+    dried, air = steps_of_air(factor, emc, step_days)
+    return _days_in(
+        dried, air, per_day, biots, which_biot, start_mc, target, place, first, years, step_days, modes
+    )
+
+
+def _days_in(
+    dried, air, per_day, biots, which_biot, start_mc, target, place, first,
+    years=4, step_days=_STEP_DAYS, modes=_MODES,
+):  # fmt: skip
+    """As `days_to_target`, from what `steps_of_air` gives."""
     b, B = slab.roots(np.atleast_1d(biots), modes), slab.weights(np.atleast_1d(biots), modes)
     b2 = b**2
     days = np.full(per_day.shape, np.nan)
-    dried, air = steps_of_air(factor, emc, step_days)
     open_ = np.flatnonzero(start_mc > target)
     days[start_mc <= target] = 0.0
     e = air[place[open_], first[open_]]
@@ -204,8 +214,10 @@ def steps_of_air(factor: np.ndarray, emc: np.ndarray, step_days: int) -> tuple[n
 
 
 @cache
-def _felt_everywhere():
-    return felt_from_months(*(climate.everywhere(name) for name in ("temp_f", "rh_pct")))
+def _air_everywhere():
+    """`steps_of_air` of all stations."""
+    factor, emc = felt_from_months(*(climate.everywhere(name) for name in ("temp_f", "rh_pct")))
+    return steps_of_air(factor, emc, _STEP_DAYS)
 
 
 def everywhere(
@@ -239,10 +251,10 @@ def everywhere(
     wood, thick = woods.get(species), thickness(thickness_in)
     per_day, bi, green, first = _one_stack(wood, thick, start, part)
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
-    factor, emc = _felt_everywhere()
-    place = np.arange(len(factor))
-    many, none = np.ones(len(factor)), np.zeros(len(factor), dtype=int)
-    return days_to_target(per_day * many, bi, none, green * many, target, factor, emc, place, first + none)
+    dried, air = _air_everywhere()
+    place = np.arange(len(air))
+    many, none = np.ones(len(air)), np.zeros(len(air), dtype=int)
+    return _days_in(dried, air, per_day * many, bi, none, green * many, target, place, first + none)
 
 
 def driest_everywhere(
@@ -269,8 +281,7 @@ def driest_everywhere(
     wood, thick = woods.get(species), thickness(thickness_in)
     per_day, bi, mc, first = _one_stack(wood, thick, start, part)
     b, B = (of(np.array([bi]), _MODES)[0] for of in (slab.roots, slab.weights))
-    factor, emc = _felt_everywhere()
-    dried, air = steps_of_air(factor, emc, _STEP_DAYS)
+    dried, air = _air_everywhere()
     now, driest = air[:, first], np.full(len(air), np.inf)
     a = B * (mc - now)[:, None]
     for day in range(first, first + horizon_days(thick), _STEP_DAYS):
