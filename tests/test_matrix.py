@@ -392,6 +392,14 @@ def test_each_lesson_says_what_it_can_use(state, desk_top, tmp_path, monkeypatch
     assert not found, "\n\n".join(found)
 
 
+@pytest.fixture(scope="module", autouse=True)
+def one_minute():
+    """Boxes say as of when they stand, and the minute may turn between two runs."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(own, "_now", lambda: "1 June, 12:00")
+        yield
+
+
 @pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem[:2])
 def test_the_cells_run_again_show_what_a_whole_run_shows(path, desk_top, tmp_path, monkeypatch):
     """A state for each lesson; the questions and the panels that read no records stay as they were."""
