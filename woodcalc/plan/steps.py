@@ -13,6 +13,7 @@ from woodcalc import climate, kiln, moisture, movement
 from woodcalc.checks import blank
 from woodcalc.dates import day_told, span_told
 from woodcalc.drying import forecast as drying
+from woodcalc.drying.safe_loss import safe_loss_pct_per_day
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.moisture import FURNITURE_PCT
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
@@ -832,12 +833,11 @@ def cautions(
     for pile in piles.values():
         yield from (c for c in pile.cautions if pile is heaviest or not c.startswith(HEAVIEST))
     for name, f in forecasts.items():
-        wood = f.species
-        safe = wood.safe_loss_4_4_pct_per_day if thick[name] < 1.75 else wood.safe_loss_8_4_pct_per_day
+        safe = safe_loss_pct_per_day(f.species, thick[name])
         most = float(-f.daily["likely"].diff().iloc[1:60].min())
         if safe and most > safe:
             yield (
-                f"{name}: the forecast loses up to {most:.1f} % a day, more than the {safe:g} % that is safe for it. "
+                f"{name}: the forecast loses up to {most:.1f} % a day, more than the {safe:.1f} % that is safe for it. "
                 "Slow the start: shade, burlap on the windward side, narrower gaps; coat the ends."
             )
     yield "Fans, heaters and dehumidifiers in a damp place: wiring is work for a licensed electrician."
