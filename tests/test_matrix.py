@@ -396,7 +396,7 @@ def test_each_lesson_says_what_it_can_use(state, desk_top, tmp_path, monkeypatch
 def one_minute():
     """Boxes say as of when they stand, and the minute may turn between two runs."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(own, "_now", lambda: "1 June, 12:00")
+        patch.setattr(own, "hour_in_words", lambda: "1 June, 12:00")
         yield
 
 

@@ -143,7 +143,7 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
     names = " and ".join(own.tables)
     if own.whose == MINE:
         held = ", ".join(f"{table}.csv ({rows(len(frame))})" for table, frame in own.tables.items())
-        first = f"Your own {names} as they stood on {_now()}: {html.escape(held)}."
+        first = f"Your own {names} as they stood on {hour_in_words()}: {html.escape(held)}."
     else:
         how = "The form above begins them" if own.lesson in ("01", "08") else f"{_FORM} shows how to begin"
         files = " and ".join(f"{table}.csv" for table in own.tables)
@@ -276,7 +276,14 @@ def _has_chosen():
     return kept_choices() != choices.Choices()
 
 
-def _now():
+def hour_in_words() -> str:
+    """Return the day and hour that a still is of.
+
+    Examples
+    --------
+    >>> hour_in_words().count(":")
+    1
+    """
     now = datetime.now()
     return f"{now.day} {now:%B, %H:%M}"
 
@@ -386,7 +393,7 @@ def show(
             made.tell_above(told)
         if wood.whose == MINE if needed else _has_chosen():
             made.invitation = (
-                f"As it stood on {_now()}. Press <b>Run this lesson</b> in the toolbar for today."
+                f"As it stood on {hour_in_words()}. Press <b>Run this lesson</b> in the toolbar for today."
             )
     except Exception as error:  # whatever lies in the files, a learner reads a sentence
         return Shown(told + sorry(error, (*needed, *also)))
