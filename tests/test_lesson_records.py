@@ -979,6 +979,18 @@ def test_a_half_filled_form_is_there_again_the_next_day(my_wood, monkeypatch):
     assert "not saved" not in records_form().said
 
 
+def test_a_half_typed_reading_stays_with_its_stack_and_board(my_wood):
+    """A weighing of another stack that is saved in between gives a new row another stack, board and unit."""
+    oak1(my_wood, "2026-06-09,Oak1,1,weight,13.1,kg\n")
+    form = records_form()
+    fill(form, value="13.05")
+    records.append(my_wood / "readings.csv", GOOD | {"stack": "Oak8", "board": "a", "date": "2026-06-10"})
+    again = records_form()
+    kept = {n: again.fields[n].value for n in ("stack", "board", "kind", "value", "unit")}
+    assert kept == {"stack": "Oak1", "board": "1", "kind": "weight", "value": "13.05", "unit": "kg"}
+    assert again.said == "This was typed earlier and was not saved yet: Stack, Board, Value."
+
+
 def test_half_a_word_is_kept_before_its_field_is_left(my_wood):
     form = records_form()
     names = form.children[-1]

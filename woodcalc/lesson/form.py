@@ -370,8 +370,8 @@ class RecordsForm(Form):
         if not self._filling and self._drafts:
             now = self._shown() | dict(shown)
             typed = self._typed(now)
-            if typed and not self.marked.value:  # tomorrow the form starts with another day
-                typed = {name: text for name, text in now.items() if name in typed or name in _DAYS and text}
+            if typed and not self.marked.value:  # next time the form starts with another day, stack and board
+                typed = now
             self._drafts.keep(self.table.value, self._held, typed)
 
     def _bring_back(self, marked):
@@ -387,11 +387,10 @@ class RecordsForm(Form):
                 if not isinstance(field, w.Dropdown) or text in field.options:
                     field.value = text
         labels = row_words.labels(self.table.value)
-        if typed:
+        if differs := self._typed(typed):
             self._offer_empty()
-            return (
-                f"This was typed earlier and was not saved yet: {', '.join(labels[name] for name in typed)}."
-            )
+            named = ", ".join(labels[name] for name in differs)
+            return f"This was typed earlier and was not saved yet: {named}."
         rows, said = [], []
         for held, words in self._drafts.of_rows(self.table.value):
             if self._is_in(held | words):  # it was saved since, from somewhere else
