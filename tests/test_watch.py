@@ -38,7 +38,7 @@ def test_a_loss_by_hand():
     found = watched(readings((0, 78.0), (14, 50.0)), 14)
     (loss,) = found.losses
     assert (loss.pct_per_day, loss.safe_pct_per_day, loss.since) == (2.0, 3.8, START)
-    assert found.says[1] == "Board A1 lost 2.0 points a day since 15 May 2027: safe (under 3.8)."
+    assert found.says[2] == "Board A1 lost 2.0 points a day since 15 May 2027: safe (under 3.8)."
     assert found.next_weighing == START + timedelta(days=21) and not found.too_fast
 
 
@@ -80,6 +80,9 @@ def test_the_next_weighing_is_no_later_than_the_likely_day_and_is_called_when_it
     assert "(the likely day of 20 %)" in found.weigh_says
     late = watched(table, 300)
     assert late.weigh_says.startswith("Weigh board A1 again now: that was due on ")
+    assert late.ready_says.startswith(
+        "Not known to be ready: board A1 read 24 % on 24 July 2027. By the forecast "
+    )
     assert "Only a weighing or a meter says whether it is" in late.ready_says
     assert (
         watched(table, 800).says[0].startswith("No reading since 24 July 2027.")
@@ -91,9 +94,7 @@ def test_ready_is_said_of_boards_that_are_down_to_it_and_of_no_date():
     table = readings((0, 78), (30, 45), (60, 27), (80, 19.6))
     found = watched(table, 80)
     assert found.is_ready and found.next_weighing is None
-    assert found.says[-1].startswith(
-        "Ready for the kiln or indoors: the wettest board read 20 % on 3 August 2027."
-    )
+    assert found.says[0].startswith("Ready for the kiln or indoors: board A1 read 20 % on 3 August 2027.")
     two = watched(pd.concat([table, readings((79, 24.0), board="A2")]), 80)
     assert not two.is_ready and "Weigh boards A1 and A2 again" in two.weigh_says
 
@@ -123,10 +124,71 @@ def test_a_stack_without_readings_is_told_where_to_begin():
 
 def test_readings_that_contradict_the_forecast_tell_no_date():
     found = watched(readings((14, 60.0), (40, 75.0), (60, 75.0), (90, 76.0)), 90)
-    assert found.ready is None and found.ready_says.startswith("No date yet: the readings contradict")
+    assert found.ready is None and "No date yet: the readings contradict" in found.ready_says
 
 
 def test_many_boards_are_told_in_few_words():
     table = pd.concat([readings((0, 78.0), (14, 60.0 - k), board=f"A{k}") for k in range(9)])
     says = watched(table, 14).says
-    assert "A5 and the others again" in says[0] and "3 more boards lost less" in says[-2] and len(says) == 9
+    assert "A5 and the others again" in says[1] and "3 more boards lost less" in says[-1] and len(says) == 9
+
+
+def test_a_board_that_was_just_read_wet_decides_and_no_date_lies_before_it():
+    """Two sample boards of one stack, at 13 and 24 % when the forecast has had it dry for months."""
+    one = readings((0, 78.0), (61, 30.0), (122, 16.0), (183, 14.0), (233, 15.0), board="1")
+    two = readings((0, 78.0), (61, 39.0), (122, 26.0), (183, 24.0), (233, 23.0), board="2")
+    found = watched(pd.concat([one, two]), 241)
+    assert found.says[0] == (
+        "Not ready: board 2 read 23 % on 3 January 2028; leave it. "
+        "The forecast had it down to 20 % before that, so it tells no date."
+    )
+    assert found.ready is None and not found.is_ready and "Weigh boards 1 and 2 again on " in found.says[1]
+    late = watched(pd.concat([one, two]), 330)
+    assert late.says[0].startswith(
+        "Not known to be ready: board 2 read 23 % on 3 January 2028. Weigh it before"
+    )
+    dry = watched(pd.concat([one, two, readings((240, 18.4), board="2")]), 241)
+    assert dry.is_ready and dry.says[0].startswith(
+        "Ready for the kiln or indoors: the wettest, board 2, read 18 % on 10 January 2028."
+    )
+
+
+def test_a_sample_board_that_was_wet_and_not_weighed_since_is_weighed_before_the_stack_comes_in():
+    table = pd.concat(
+        [readings((0, 78.0), (60, 24.0), board="2"), readings((0, 78.0), (110, 17.0), board="1")]
+    )
+    found = watched(table, 112)
+    assert not found.is_ready and found.says[0] == (
+        "Not known to be ready: board 2 read 24 % on 14 July 2027, and not since. Weigh it before you take anything in."
+    )
+
+
+def test_a_meter_reading_over_20_decides_with_what_it_showed():
+    wet = readings((240, 22.0), (240, 16.0, "2", "meter"), (240, 25.0, "", "meter"), kind="meter")
+    says = watched(wet, 241).says[0]
+    assert says.startswith("Not ready: a board read 25 % by meter on 10 January 2028; leave it.")
+    cold = wet.head(2).assign(read_pct=[19.0, 14.0])
+    told = (
+        "board A1 read 22 % by meter on 10 January 2028 (it showed 19 %; corrected for the cold of the wood)"
+    )
+    assert watched(cold, 241).says[0].startswith(f"Not ready: {told}; leave it.")
+    nameless = readings((240, 25.0), (240, 16.0), kind="meter", board="")
+    assert not watched(nameless, 241).is_ready  # the last of them is not the wettest
+
+
+@pytest.mark.parametrize(("mc", "told"), [(20.02, "just over 20 %"), (20.3, "20.3 %"), (20.6, "21 %")])
+def test_a_board_that_is_not_ready_never_reads_as_20(mc, told):
+    says = watched(readings((0, 78.0), (30, 45.0), (60, 27.0), (80, mc)), 80).says[0]
+    assert says.startswith(f"Not ready: board A1 read {told} on 3 August 2027; leave it.")
+
+
+def test_no_told_day_of_20_lies_before_a_wetter_reading():
+    """Whatever the newest reading is, and whenever: the likely and the last day told are no earlier."""
+    for day in range(50, 140, 10):
+        for mc in (20.4, 21.0, 23.0, 28.0):
+            found = watched(readings((0, 78.0), (20, 56.0), (40, 38.0), (day, mc)), day)
+            assert found.says[0].startswith("Not ready: "), found.says
+            if found.ready and found.ready.high:
+                assert found.ready.high > found.last
+            if " most likely from " in found.ready_says:
+                assert found.ready.likely > found.last, found.says

@@ -32,6 +32,7 @@ _METER_LOW_PCT = 7.0
 _LONG_AGO = timedelta(days=400)  # a stack is read for a year or so
 _TOGETHER = timedelta(days=30)  # readings of a stack that tell of the same days
 _NAMED = 6  # boards that are told one by one
+_SAME_PCT = 0.5  # points that a meter's correction moves a reading at least to be worth a word
 
 
 @dataclass(frozen=True)
@@ -135,11 +136,12 @@ class Watch:
     losses : tuple of Loss
         One for each weighed board that has two weighings, the fastest first.
     ready : Span of date or None
-        Likely day of 20 %, with the days between which four stacks in five get there; None if no date is told.
+        Likely day of 20 %, with the days between which four stacks in five get there; None if no date is told, as where
+        all of it lies before a day on which a board was wetter.
     is_ready : bool
-        The newest readings are all at 20 % or below.
+        The newest readings of all boards are at 20 % or below.
     weigh_says, ready_says : str
-        The sentences about weighing and about the end.
+        The sentences about weighing, and whether it can be taken in, with the board that decides it.
     meter_says : tuple of str
         What a meter could not tell.
     """
@@ -162,14 +164,14 @@ class Watch:
 
     @property
     def says(self) -> tuple[str, ...]:
-        """All of it in sentences: a loss that is too fast first, then weigh, losses, meter, ready."""
+        """All of it in sentences: a loss that is too fast first, then take in or leave, weigh, losses, meter."""
         first = [loss.says() for loss in self.losses if loss.verdict == "over"][:_NAMED]
         others = [loss.says() for loss in self.losses if loss.verdict != "over"]
         room = _NAMED - len(first)
-        said = [*first, self.weigh_says, *others[:room], *self.meter_says, self.ready_says]
-        if (more := len(self.losses) - len(first) - len(others[:room])) > 0:
-            said.insert(-1, f"{more} more boards lost less a day, or as fast.")
-        return tuple(filter(None, said))
+        more = len(self.losses) - len(first) - len(others[:room])
+        verdict = (self.ready_says, self.weigh_says) if self.last else (self.weigh_says, self.ready_says)
+        others = [*others[:room], f"{more} more boards lost less a day, or as fast." if more else ""]
+        return tuple(filter(None, [*first, *verdict, *others, *self.meter_says]))
 
 
 def days_between_weighings(loss_pct_per_day: float) -> int:
@@ -217,7 +219,7 @@ def watch(
         As its readings have taught it (`drying.forecast.taught`).
     readings : DataFrame
         `date`, `board`, `kind`, `mc_pct`, and `sure` where that is known: what is told by rows that look wrong counts
-        for nothing here.
+        for nothing here. `read_pct`, where it is known, is what a meter showed before it was corrected.
     today : date, optional
         The computer's if left out.
     no_date : str
@@ -236,11 +238,11 @@ def watch(
     >>> seen = pd.DataFrame({"date": pd.to_datetime(["2027-05-15", "2027-05-29"]), "board": "A1", "kind": "weight",
     ...                      "mc_pct": [78.0, 58.0]})
     >>> oak = air_dry("northern red oak", "4/4", "Madison", "2027-05-15").update(seen)
-    >>> for sentence in watch("A", oak, seen, date(2027, 5, 29)).says:
+    >>> for sentence in watch("A", oak, seen, date(2027, 5, 29)).says:  # doctest: +ELLIPSIS
     ...     print(sentence)
+    Not ready: board A1 read 58 % on 29 May 2027; leave it. Down to 20 % most likely from 30 July 2027 (15 July to ...
     Weigh board A1 again on 5 June 2027 (7 days after the last time: common practice).
     Board A1 lost 1.4 points a day since 15 May 2027: safe (under 3.8).
-    Ready for the kiln or indoors at 20 %: most likely from 30 July 2027 (15 July to 20 August 2027).
     """
     today = today or date.today()
     sure = readings[readings["sure"]] if "sure" in readings and len(readings) else readings
@@ -255,12 +257,11 @@ def watch(
             "in, there is nothing to do here."
         )
         return Watch(stack, (), last, None, (), None, False, says, "")
-    newest = sure[sure["date"] > sure["date"].iloc[-1] - _TOGETHER].groupby("board", sort=False).tail(1)
+    newest = _newest(sure)
     losses = _losses(sure, forecast)
-    is_ready = bool(
-        len(newest) and (newest["mc_pct"] <= READY_PCT).all() and not no_date and _told_low(newest)
-    )
-    span = None if no_date or is_ready else forecast.date_of(READY_PCT)
+    wettest = newest.loc[newest["mc_pct"].idxmax()]
+    is_ready = bool(wettest["mc_pct"] <= READY_PCT and not no_date and _told_low(newest))
+    span = None if no_date or is_ready else _not_before(forecast.date_of(READY_PCT), wettest)
     weighed = tuple(dict.fromkeys(sure.loc[sure["kind"] == "weight", "board"]))
     boards = weighed or tuple(dict.fromkeys(sure["board"]))
     due, why = _due(losses, forecast, last, span)
@@ -272,7 +273,7 @@ def watch(
             *meter_says,
         )
     weigh_says = "" if is_ready else _weigh(boards, bool(weighed), due, why, today)
-    ready_says = _ready(forecast, newest, span, is_ready, no_date, today)
+    ready_says = _ready(forecast, newest, span, no_date, today)
     return Watch(
         stack,
         boards,
@@ -313,13 +314,11 @@ def _unread(stack, forecast, today, waits, doubted):
             span,
             False,
             says,
-            _ready(forecast, None, span, False, "", today),
+            _unread_ready(forecast, span, today),
         )
     else:
         says = "No board of it has been weighed yet. Weigh its sample boards now, then once a week (common practice)."
-    return Watch(
-        stack, (), None, today, (), span, False, says, _ready(forecast, None, span, False, "", today)
-    )
+    return Watch(stack, (), None, today, (), span, False, says, _unread_ready(forecast, span, today))
 
 
 def _losses(sure, forecast):
@@ -388,34 +387,114 @@ def _told_low(newest):
     return bool(((newest["kind"] != "meter") | (newest["mc_pct"] >= _METER_LOW_PCT)).all())
 
 
+def _newest(sure):
+    """The newest readings of each board; of those without a board's name, and read by meter alone, the last weeks'.
+
+    A board that was only ever read by meter may not be found again, so it counts as long as one without a name.
+    """
+    sure = sure.assign(board=sure["board"].fillna(""))
+    lately = sure["date"] > sure["date"].iloc[-1] - _TOGETHER
+    of_board = sure.groupby("board", sort=False)
+    kept = of_board["kind"].transform(lambda kinds: (kinds == "weight").any()) & (sure["board"] != "")
+    return sure[(lately | kept) & (sure["date"] == of_board["date"].transform("max"))].reset_index(drop=True)
+
+
+def _not_before(span, wettest):
+    """The days of the forecast; None if all of them lie before a board was read as wetter."""
+    if span.high and wettest["mc_pct"] > READY_PCT and span.high <= wettest["date"].date():
+        return None
+    return span
+
+
 def _newest_is_sure(readings):
     day = readings["date"].max()
     return bool(readings.loc[readings["date"] == day, "sure"].any()) if "sure" in readings else True
 
 
-def _ready(forecast, newest, span, is_ready, no_date, today):
-    """When the stack is ready, in words."""
-    if is_ready:
-        wettest = newest.loc[newest["mc_pct"].idxmax()]
-        return (
-            f"Ready for the kiln or indoors: the wettest board read {wettest['mc_pct']:.0f} % on "
-            f"{day_words(wettest['date'].date())}. Measure several boards before you move them."
-        )
+def _ready(forecast, newest, span, no_date, today):
+    """Whether the stack can be taken in, or when, in words."""
+    wettest = newest.loc[newest["mc_pct"].idxmax()]
+    board = _named(wettest["board"])
+    if wettest["mc_pct"] > READY_PCT:
+        read, on = f"{board} {_read(wettest)}", wettest["date"].date()
+        told = f"Not ready: {read}; leave it."
+        if newest["date"].max().date() - on >= _TOGETHER:
+            return f"Not known to be ready: {read}, and not since. Weigh it before you take anything in."
+        if today - on >= _TOGETHER:  # long enough for a board near 20 % to have come down
+            told = f"Not known to be ready: {read}. Weigh it before you take anything in."
+        if no_date:
+            return f"{told} No date yet: {no_date}."
+        if span is None:
+            return f"{told} The forecast had it down to {READY_PCT:g} % before that, so it tells no date."
+        if span.high and span.high <= today:
+            return f"Not known to be ready: {read}. {_should_have_been(span.high)}"
+        return f"Not ready: {read}; leave it. {_from(forecast, span, on)}"
     if no_date:
-        return f"No date yet: {no_date}."
-    low, likely, high = span
-    if low is None or likely is None or high is None:
-        return forecast.says(READY_PCT)
-    if high <= today:
+        return f"Not known to be ready: the wettest, {board}, {_read(wettest)}, but {no_date}."
+    if not _told_low(newest):
+        low = newest[(newest["kind"] == "meter") & (newest["mc_pct"] < _METER_LOW_PCT)].iloc[0]
         return (
-            f"By the forecast it should have been down to {READY_PCT:g} % by {day_words(high)}. Only a weighing or a "
-            "meter says whether it is."
+            f"Not known to be ready: {_named(low['board'])} {_read(low)}, and under {_METER_LOW_PCT:g} % a pin meter "
+            "can't be trusted. Weigh that board, or read it again."
         )
-    first = f"{low.day} {low:%B}" if low.year == high.year else day_words(low)
+    which = f"the wettest, {board}," if len(newest) > 1 else board
+    return f"Ready for the kiln or indoors: {which} {_read(wettest)}. Measure several boards before you move them."
+
+
+def _read(row):
+    """What a reading said, and when; never rounded down to 20 %."""
+    mc, on = row["mc_pct"], f"on {day_words(row['date'].date())}"
+    told = f"{mc:.0f} %"
+    if mc > READY_PCT and round(mc) <= READY_PCT:
+        told = f"{mc:.1f} %" if mc >= READY_PCT + 0.05 else f"just over {READY_PCT:g} %"
+    if row["kind"] != "meter":
+        return f"read {told} {on}"
+    if mc > _METER_END_PCT:
+        return f"read over {_METER_END_PCT:g} % by meter {on}"
+    shown = row.get("read_pct")
+    if blank(shown) or abs(mc - shown) < _SAME_PCT:
+        return f"read {told} by meter {on}"
+    why = "cold" if mc > shown else "warmth"
+    return f"read {told} by meter {on} (it showed {shown:g} %; corrected for the {why} of the wood)"
+
+
+def _unread_ready(forecast, span, today):
+    """When a stack without a reading is ready, in words."""
+    if span.high and span.high <= today:
+        return _should_have_been(span.high)
+    if None in span:
+        return forecast.says(READY_PCT)
+    return f"Ready for the kiln or indoors at {READY_PCT:g} %: most likely from {_days(span)}."
+
+
+def _should_have_been(when):
     return (
-        f"Ready for the kiln or indoors at {READY_PCT:g} %: most likely from {day_words(likely)} "
-        f"({first} to {day_words(high)})."
+        f"By the forecast it should have been down to {READY_PCT:g} % by {day_words(when)}. Only a weighing or a "
+        "meter says whether it is."
     )
+
+
+def _from(forecast, span, read_on):
+    """The days of 20 %, without those on which a board was read as wetter."""
+    if None in span:
+        return forecast.says(READY_PCT)
+    if span.likely <= read_on:
+        return f"By the forecast, down to {READY_PCT:g} % by {day_words(span.high)}."
+    if span.low <= read_on:
+        return (
+            f"Down to {READY_PCT:g} % most likely from {day_words(span.likely)} (by {day_words(span.high)})."
+        )
+    return f"Down to {READY_PCT:g} % most likely from {_days(span)}."
+
+
+def _days(span):
+    low, likely, high = span
+    first = f"{low.day} {low:%B}" if low.year == high.year else day_words(low)
+    return f"{day_words(likely)} ({first} to {day_words(high)})"
+
+
+def _named(name):
+    return f"board {name}" if not blank(name) and str(name) else "a board"
 
 
 def _board(name):

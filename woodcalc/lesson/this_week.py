@@ -114,11 +114,11 @@ def this_week() -> Box | Shown:
     Examples
     --------
     >>> from woodcalc.lesson.box import plain
-    >>> print(plain(this_week().told.value).split("Stack B")[0])
+    >>> print(plain(this_week().told.value).split("Stack B")[0])  # doctest: +ELLIPSIS
     Stack A, northern red oak 4/4
+    Not ready: board 1-3 read 24 % on 19 July 2025; leave it. Down to 20 % most likely from 3 August 2025 (27 ...
     Weigh board 1-3 again on 3 August 2025 (the likely day of 20 %).
     Board 1-3 lost 0.3 points a day since 5 July 2025: safe (under 3.8).
-    Ready for the kiln or indoors at 20 %: most likely from 3 August 2025 (27 July to 16 August 2025).
     <BLANKLINE>
     """
     made = own.show(lambda wood, say: Weeks(_told(wood, say)), "stacks", also=["readings"], lesson="08")

@@ -133,7 +133,8 @@ class OwnTables:
         Returns
         -------
         DataFrame
-            ``date``, ``board``, ``kind``, ``mc_pct``, and ``sure``: False of a reading that looks wrong.
+            ``date``, ``board``, ``kind``, ``mc_pct``, ``sure``: False of a reading that looks wrong, and ``read_pct``:
+            what a meter showed before its reading was corrected for the warmth of the wood.
 
         Examples
         --------
@@ -146,9 +147,19 @@ class OwnTables:
         name = self._readings_name()
         doubts = (p for p in self.doubts if p.file == name and p.column not in _NO_MATTER and not p.rivals)
         doubtful = {p.row for p in doubts}
-        rows = [(r.date, r.board, r.kind, mc, r.row not in doubtful) for r, mc in self.told.get(stack, ())]
-        frame = pd.DataFrame(rows, columns=["date", "board", "kind", "mc_pct", "sure"])
-        return frame.astype({"mc_pct": float, "sure": bool})
+        rows = [
+            (
+                r.date,
+                r.board,
+                r.kind,
+                mc,
+                r.row not in doubtful,
+                r.value if r.kind == "meter" else float("nan"),
+            )
+            for r, mc in self.told.get(stack, ())
+        ]
+        frame = pd.DataFrame(rows, columns=["date", "board", "kind", "mc_pct", "sure", "read_pct"])
+        return frame.astype({"mc_pct": float, "sure": bool, "read_pct": float})
 
     def last_sure(self, stack: str) -> Any:
         """Return the last row of `moistures` that does not look wrong, or the last; None if there is none.
