@@ -3,6 +3,7 @@
 import json
 import re
 from dataclasses import replace
+from math import ceil, sqrt
 
 import numpy as np
 import pytest
@@ -16,12 +17,14 @@ from woodcalc.lesson import mine
 from woodcalc.lesson import sawing as panels
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.mill import my_mill
-from woodcalc.logs import Log
+from woodcalc.logs import BARK_SHARE, Log
 from woodcalc.plan import ASSUMPTIONS, make_plan
 from woodcalc.records import choices
 from woodcalc.records.own_mill import keep_mill, kept_mill
 from woodcalc.sawing import TooThin, rules, saw, saw_tally, settings_sheet
+from woodcalc.sawing.limits import limits
 from woodcalc.sawing.mill import Mill
+from woodcalc.sawing.settings_sheet import room_in, set_ups, widest_cut_in
 
 OAK = Log(18.5, 21, 12, species="northern red oak", label="1")
 
@@ -246,3 +249,23 @@ def test_a_label_cannot_become_a_part_of_the_saved_page():
 
 def test_lessons_and_plan_start_from_one_kerf():
     assert panels.KERF_IN == Mill().kerf_in == ASSUMPTIONS["kerf_in"][0]
+
+
+def test_each_limit_counts_the_bark_and_stands_to_the_sixteenth():
+    """A mill that takes just what the log asks has no limit; a sixteenth less, it has."""
+    log = Log(small_in=18, length_ft=12)
+    plan = saw(log, 1 / 8, [1.125], "through-and-through", drop_step_in=1 / 16)
+    slab = max(s.slab_in for s in set_ups(plan))
+    with_bark = sqrt(1 + BARK_SHARE)
+    asked = {
+        "largest log": ("largest_in", room_in(plan) * with_bark, 1 / 16),
+        "longest log": ("longest_ft", log.length_ft + log.trim_in / 12, 0.01),
+        "widest cut": ("widest_in", widest_cut_in(plan) * with_bark, 1 / 16),
+        "throat": ("throat_in", slab + room_in(plan) * (with_bark - 1) / 2, 1 / 16),
+    }
+    assert asked["throat"][1] > slab + 0.25
+    for what, (has, needs, step) in asked.items():
+        enough = ceil(needs / step - 1e-9) * step
+        said = [limit.what for limit in limits(plan, Mill(**{has: enough}))]
+        short = [limit.what for limit in limits(plan, Mill(**{has: enough - step}))]
+        assert what not in said and what in short

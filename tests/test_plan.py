@@ -819,3 +819,25 @@ def test_the_first_page_says_when_it_was_made_and_numbers_its_pages(mixed, wall)
 def test_no_page_counts_years_from_now(mixed):
     said = " ".join(Page(pages.plan_page(mixed)).words)
     assert not re.search(r"years? on\b|year [123]\b|next year|this year", said)
+
+
+def test_a_forecast_that_dries_too_fast_is_a_caution_between_the_sizes_too():
+    """6/4 oak in July at Phoenix: held against the safe loss of its own thickness, not that of 4/4."""
+    from woodcalc.drying.safe_loss import safe_loss_pct_per_day
+
+    made = make_plan(place="Phoenix, AZ", start="2026-07-15", thickness="6/4")
+    told = [
+        name
+        for name in made.forecasts
+        if any(c.startswith(f"{name}: the forecast loses") for c in made.cautions)
+    ]
+    over = []
+    for name, forecast in made.forecasts.items():
+        most, safe = -forecast.daily["likely"].diff().iloc[1:60].min(), safe_loss_pct_per_day(name, 1.5)
+        if safe and most > safe:
+            over.append(name)
+            assert any(
+                f"up to {most:.1f} % a day, more than the {safe:.1f} % that is safe" in c
+                for c in made.cautions
+            )
+    assert told == over and "northern red oak" in told
