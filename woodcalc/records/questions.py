@@ -14,11 +14,12 @@ from typing import TYPE_CHECKING
 from woodcalc.checks import InputError
 from woodcalc.dates import MONTHS, calendar_day, date_of, open_orders
 from woodcalc.disk import ChangedError, locked
-from woodcalc.records.cells import CHOICE_WORDS, WEIGHT_WORDS, as_text, header_parts, unit_fits
-from woodcalc.records.columns import ALL, TABLES, Problem, RecordsError
+from woodcalc.records.cells import CHOICE_WORDS, WEIGHT_WORDS, as_text, header_parts, open_sign, unit_fits
+from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError
 from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, read_as, readings
 from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, stubby
+from woodcalc.records.shapes import could_be, headers, headless, with_head
 from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.weighings import POUNDS
 
@@ -145,12 +146,13 @@ def settle(path: str | Path, question: Question, answer: Answer) -> None:
 def _of_sheet(sheet, problems, today):
     data = sheet.data
     asks: list[Question] = [*_letters(sheet, data)]
-    asks = asks or [*_packed(sheet)]
+    asks = asks or [*_packed(sheet)] or [*_headless(sheet)]
     if not asks:  # first things first: names and cells may read otherwise
         asks += [
             *_cut_off(sheet),
             *_headers(sheet),
             *_weights(sheet, problems),
+            *_thousands(sheet, problems),
             *_dates(sheet, problems, today),
         ]
     version = fingerprint(data)
@@ -205,8 +207,25 @@ def _cut_off(sheet):
 # Headers.
 
 
+def _headless(sheet):
+    """A table whose first row is one of its rows: a header is put above it."""
+    if not sheet.header_problems or not headless(sheet) or not (guessed := headers(sheet)):
+        return
+    first = [c.strip() for c in sheet.records[0].cells]
+    what = MARKS.get(sheet.table, "reading")
+    answers = []
+    for head in guessed:
+        says = ", ".join(f"{name} {text}".strip() for name, text in zip(head, first, strict=False) if name)
+        answers.append(Answer(f"Yes: {says}", partial(with_head, sheet, head)))
+    more = " Which header is right?" if len(answers) > 1 else ""
+    asks = f"There is no header. Is the first row a {what}? Then a header is put above it.{more}"
+    yield Question("", asks, tuple(answers), ALL, frozenset({sheet.records[0].row}))
+
+
 def _headers(sheet):
     """Columns that are missing, or may be, and others in the file that could be them."""
+    if sheet.header_problems and headless(sheet):  # no name is written over a cell of a row
+        return
     heads = sheet.records[0].cells
     unread = [i for name, i in sheet.extra.items() if name in sheet.unread]
     missing = [c for c in sheet.columns if c.name not in sheet.place]
@@ -215,7 +234,7 @@ def _headers(sheet):
         if column.name == "kind" and column.needed:
             yield _kinds(sheet)
             continue
-        likely = [i for i in unread if _could_be(sheet, i, column)]
+        likely = [i for i in unread if could_be(sheet, i, column)]
         if not column.needed:
             likely = [i for i in likely if i not in taken and _sounds_like(heads[i], column)]
         likely.sort(key=lambda i: -_nearness(heads[i], column))
@@ -351,25 +370,6 @@ def _filled(sheet, rows, text, column):
     return lambda: sheet.with_cells(dict.fromkeys(rows, text), column).data
 
 
-def _cells(sheet, i):
-    return [text for r in sheet.records[1:] if i < len(r.cells) and (text := r.cells[i].strip())]
-
-
-def _could_be(sheet, i, column):
-    """True if nearly all cells of a column of the file would do in one of the table."""
-    texts = _cells(sheet, i)[:200]
-    if column.kind == "text":
-        return column.name != "note" and bool(texts) and max(map(len, texts)) <= 24
-    fit = sum(_fits(sheet, column, text) for text in texts)
-    return bool(texts) and fit >= 0.8 * len(texts)
-
-
-def _fits(sheet, column, text):
-    if column.kind == "date":
-        return bool(open_orders(text)) or any(date_of(text, order)[0] for order in ("mdy", "dmy"))
-    return not sheet.in_cell(column, text)[1]
-
-
 _NOT_A_MARK = (
     "ft feet foot bf width length thickness weight temp temperature species wood count number_of date".split()
 )
@@ -407,6 +407,37 @@ def _weights(sheet, problems):
         for unit in ("lb", "kg", "g", "oz")
     ]
     yield Question("", f"{who}. What was the scale in?", tuple(answers), "unit", frozenset(rows))
+
+
+# Numbers like 1.200.
+
+
+def _thousands(sheet, problems):
+    """Numbers with three digits behind one point or comma, where nothing in the table tells decimals from thousands."""
+    open_: dict[tuple[str, str], dict[int, str]] = {}
+    for p in problems:
+        if p.row and p.cell and sheet.leaves_open(p.column, p.cell):
+            open_.setdefault((p.column, open_sign(p.cell)), {})[p.row] = p.cell
+    for (column, sign), texts in open_.items():
+        first = next(iter(texts.values()))
+        ways = {"thousands": "", "decimals": "."}
+        answers = tuple(
+            Answer(
+                f"It parts {way}: {first} is {first.replace(sign, put)}",
+                _each(sheet, {row: text.replace(sign, put) for row, text in texts.items()}, column),
+            )
+            for way, put in ways.items()
+        )
+        many = "Numbers" if len(texts) > 1 else "A number"
+        asks = (
+            f"{many} in column {column} can be read two ways ({_like(texts, first)}). What does the "
+            f"{'comma' if sign == ',' else 'point'} part?"
+        )
+        yield Question("", asks, answers, column, frozenset(texts))
+
+
+def _each(sheet, texts, column):
+    return lambda: sheet.with_cells(texts, column).data
 
 
 # Dates.

@@ -1,0 +1,151 @@
+"""A table that is not laid out as the book reads it: no header."""
+
+from __future__ import annotations
+
+import itertools
+from typing import TYPE_CHECKING
+
+from woodcalc.checks import InputError
+from woodcalc.dates import date_of, open_orders
+from woodcalc.records.letters import encoded
+from woodcalc.records.sheet import Sheet, csv_text
+
+if TYPE_CHECKING:
+    from woodcalc.records.columns import Column
+
+MOSTLY = 0.8  # of a column's cells: the others may be slips
+_LOOKED_AT = 200  # rows
+_TRIED = 60  # headers that are tried, in the order of the book's columns
+_HEADERS = 3  # that are offered
+
+
+def fits(sheet: Sheet, column: Column, text: str) -> bool:
+    """Return whether a text would do in a column.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Of which file: its signs for points and cells count.
+    column : Column
+    text : str
+        Not empty.
+
+    Examples
+    --------
+    >>> sheet = Sheet.blank("logs.csv", "logs")
+    >>> [fits(sheet, column, "14") for column in sheet.columns[:3]]
+    [True, False, True]
+    """
+    if column.kind == "date":
+        return bool(open_orders(text)) or any(date_of(text, order)[0] for order in ("mdy", "dmy"))
+    return not sheet.in_cell(column, text)[1]
+
+
+def could_be(sheet: Sheet, i: int, column: Column, head: bool = False) -> bool:
+    """Return whether nearly all cells below each other would do in a column.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    i : int
+        Which of the file's columns.
+    column : Column
+        Which of the table's.
+    head : bool
+        True if the first row is no header and must do, too.
+
+    Examples
+    --------
+    >>> sheet = Sheet.parse(b"thing,species\\n14,ash\\n", "logs.csv", "logs", whole=False)
+    >>> could_be(sheet, 0, sheet.columns[2]), could_be(sheet, 0, sheet.columns[2], head=True)
+    (True, False)
+    """
+    rows = [r.cells[i].strip() if i < len(r.cells) else "" for r in sheet.records[not head :]]
+    if head and rows[0] and not fits(sheet, column, rows[0]):
+        return False
+    texts = [text for text in rows if text][:_LOOKED_AT]
+    if column.kind == "text":
+        return column.name != "note" and bool(texts) and max(map(len, texts)) <= 24
+    return bool(texts) and sum(fits(sheet, column, text) for text in texts) >= MOSTLY * len(texts)
+
+
+def headless(sheet: Sheet) -> bool:
+    """Return whether the first row holds data: two of its cells, or more, are numbers, dates, woods or thicknesses.
+
+    Examples
+    --------
+    >>> headless(Sheet.parse(b"1,red oak,14,12\\n", "logs.csv", "logs", whole=False))
+    True
+    >>> headless(Sheet.blank("logs.csv", "logs"))
+    False
+    """
+    telling = [c for c in sheet.columns if c.kind not in ("text", "choice")]
+    cells = [text for c in sheet.records[0].cells if (text := c.strip())]
+    told = sum(any(fits(sheet, column, text) for column in telling) for text in cells)
+    return told >= 2 and 2 * told >= len(cells)
+
+
+def headers(sheet: Sheet) -> list[tuple[str, ...]]:
+    """Return the headers that go with a table that has none, the likeliest first; [] if none does.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Taken apart with its first row as a header.
+
+    Examples
+    --------
+    >>> headers(Sheet.parse(b"1,red oak,14,12\\n2,ash,15,12\\n", "logs.csv", "logs", whole=False))[0]
+    ('log', 'species', 'small_in', 'length_ft')
+    """
+    filled = [
+        i
+        for i in range(max(len(r.cells) for r in sheet.records))
+        if any(i < len(r.cells) and r.cells[i].strip() for r in sheet.records)
+    ]
+    needed = {c.name for c in sheet.columns if c.needed}
+    can = [[c for c in sheet.columns if c.name == "note" or could_be(sheet, i, c, head=True)] for i in filled]
+    if len(filled) < len(needed) or not all(can) or needed - {c.name for some in can for c in some}:
+        return []
+    at = {c.name: k for k, c in enumerate(sheet.columns)}
+
+    def ways(some, taken):
+        if not some:
+            yield taken
+            return
+        for column in some[0]:
+            missing = needed - {*taken, column.name}
+            if column.name not in taken and len(missing) < len(some):
+                yield from ways(some[1:], (*taken, column.name))
+
+    def in_order(names):
+        return all(at[a] < at[b] for a, b in itertools.pairwise(names))
+
+    some = [names for names in itertools.islice(ways(can, ()), 20_000) if needed <= {*names}]
+    ordered = [names for names in some if in_order(names)]  # people write a table much as the book does
+    tried = []
+    for names in sorted(ordered or some, key=lambda names: sum(at[name] for name in names))[:_TRIED]:
+        cells = dict(zip(filled, names, strict=True))
+        head = tuple(cells.get(i, "") for i in range(filled[-1] + 1))
+        try:
+            frame, _ = Sheet.parse(with_head(sheet, head), sheet.name, sheet.table).rows()
+        except InputError:
+            continue
+        if sheet.records[0].row + 1 in frame.index:  # the first row is read
+            tried.append((-len(frame), len(tried), head))
+    best = min(tried, default=(0, 0, ()))[0]
+    return [head for many, _, head in sorted(tried) if many == best][:_HEADERS]
+
+
+def with_head(sheet: Sheet, names: tuple[str, ...]) -> bytes:
+    """Return the file's bytes with a header above its first row.
+
+    Examples
+    --------
+    >>> sheet = Sheet.parse(b"red oak,14,12\\n", "logs.csv", "logs", whole=False)
+    >>> with_head(sheet, ("species", "small_in", "length_ft"))
+    b'species,small_in,length_ft\\nred oak,14,12\\n'
+    """
+    start = sheet.records[0].start
+    head = csv_text([names], sheet.delimiter, sheet.newline)
+    return encoded(sheet.text[:start] + head + sheet.text[start:], sheet.encoding, sheet.name)
