@@ -8,7 +8,9 @@ import pandas as pd
 import pytest
 from second_answers import agree
 
-from woodcalc import climate, drying, species
+from woodcalc import climate, drying, records, species
+from woodcalc.dates import day_told
+from woodcalc.drying.forecast import taught
 from woodcalc.figures import drying as figures
 from woodcalc.lesson import drying as lesson
 from woodcalc.lesson.answers import ask, hidden_truth
@@ -227,3 +229,36 @@ def _oak_and_its_readings():
     before = drying.air_dry("northern red oak", "4/4", "Madison", "2026-05-21")
     days = pd.to_datetime(["2026-06-04", "2026-06-30", "2026-08-01"])
     return before, pd.DataFrame({"date": days, "kind": "weight", "board": "1", "mc_pct": [60.0, 75.0, 75.0]})
+
+
+def _agrees_with_itself(stack, forecast, readings):
+    """The row of 20 % in the table below a stack has the days of the sentence above it; the rows go on in time."""
+    _, said, table = figures.own_curve(stack, forecast, readings)
+    rows = [re.findall(r"<td>(.*?)</td>", row)[2:] for row in table.split("</tr>")[1:5]]
+    after = taught(forecast, readings)[0].date_of(20)
+    assert rows[2] == [day_told(day) for day in after]
+    assert all(drying.day_words(day) in said for day in after if day)
+    for column in zip(*rows, strict=True):
+        days = [datetime.datetime.strptime(day, "%d %b %Y") for day in column if day != "never"]
+        assert days == sorted(days), column
+
+
+@pytest.mark.parametrize("stack", ["A", "B", "C"])
+def test_the_table_of_a_stack_has_the_days_of_its_sentence(stack):
+    wood = records.read_usable(records.KETTLE_HOLLOW)
+    row = next(row for row in wood.tables["stacks"].itertuples() if row.stack == stack)
+    _agrees_with_itself(stack, drying.of_stack(row, "Madison, WI"), wood.moistures(stack))
+
+
+@pytest.mark.parametrize("newest", [20.6, 22.0, 24.0])
+def test_the_table_has_the_days_of_its_sentence_where_two_boards_disagree(newest):
+    oak = drying.air_dry("northern red oak", "4/4", "Madison, WI", "2026-04-01")
+    seen = [
+        ("2026-06-01", "1", 30.0),
+        ("2026-06-01", "2", 39.0),
+        ("2026-08-01", "1", 18.0),
+        ("2026-08-01", "2", 26.0),
+    ]
+    seen += [("2026-08-20", "2", newest)]
+    table = pd.DataFrame(seen, columns=["date", "board", "mc_pct"]).assign(kind="weight")
+    _agrees_with_itself("W", oak, table.assign(date=pd.to_datetime(table["date"])))

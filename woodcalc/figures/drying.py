@@ -182,15 +182,17 @@ def _between(start, days):
 def _dates(forecast, year=False):
     """A table of the days of some moisture contents; with the calendar year where the stack is a real one."""
 
-    def told(days):
-        when = None if blank(days) else forecast.start + timedelta(days=round(days))
-        return day_told(when) if year else day_name(forecast.start, days)
+    def days(when):
+        return float("nan") if when is None else (when - forecast.start).days
+
+    def told(when):
+        return day_told(when) if year else day_name(forecast.start, days(when))
 
     rows = ""
     for mc in (30, 25, 20, 15):
-        days = forecast.days_to(mc)
-        number = days_told(days.likely, unit=False)
-        cells = "".join(f"<td>{told(x)}</td>" for x in days)
+        dates = forecast.date_of(mc)  # as the sentence has them: readings that were wetter count
+        number = days_told(days(dates.likely), unit=False)
+        cells = "".join(f"<td>{told(x)}</td>" for x in dates)
         rows += f"<tr><td>Down to {mc} %</td><td>{number}</td>{cells}</tr>"
     head = "<tr><td></td><th>likely days</th><th>fast stack</th><th>likely</th><th>slow stack</th></tr>"
     return f"<table>{head}{rows}</table>"
