@@ -106,6 +106,38 @@ def test_the_weight_saved_on_the_day_of_cutting_is_not_saved_twice(mine):
     assert len(records.read(mine / "readings.csv")) == 2
 
 
+def test_a_board_far_lighter_than_its_stack_mates_is_asked_about_before_it_is_saved(mine):
+    (mine / "readings.csv").write_text(THREE)
+    form = filled(weights=(*MANUAL[:4], "1.66"))
+    pressed(form, BOTH)
+    assert (mine / "readings.csv").read_text() == THREE
+    assert (
+        "Board 7: 1.66 lb is under a fifth of what the other boards of stack Oak1 weigh"
+        in form.question.asked
+    )
+    assert "Is 16.6 meant?" in form.question.asked
+    form.fields["The board, right after cutting"].value = "16.60"
+    assert not form.question.asked
+    pressed(form, BOTH)
+    assert form.said.startswith("Saved for board 7")
+    form = filled(board="8", weights=(*MANUAL[:4], "1.66"))
+    pressed(form, BOTH)
+    pressed(form, "Save it all the same")
+    assert records.read(mine / "readings.csv")["value"].tolist()[-2:] == [1.023, 1.66]
+
+
+def test_two_first_rows_of_one_entry_are_one_witness(mine):
+    """Weighings ten times a first weight and its oven-dry weight: the two are asked, and nothing is mended."""
+    later = "2026-05-24,Oak1,7,weight,15.9,lb\n2026-06-07,Oak1,7,weight,15.1,lb\n"
+    first = "2026-05-10,Oak1,7,oven-dry,0.93,lb\n2026-05-10,Oak1,7,weight,1.66,lb\n"
+    (mine / "readings.csv").write_text(THREE + first + later)
+    found = records.read_usable(mine)
+    assert not any(p.mend for p in (*found.problems, *found.doubts))
+    (doubt,) = found.doubts
+    assert (doubt.row, "Are 9.3 and 16.6 meant?" in str(doubt)) == (8, True)
+    assert "row 8" in str(doubt) and "row 9" in str(doubt)
+
+
 def test_green_weights_wait_for_the_oven_until_tomorrow(mine):
     filled(weights=("98.55", "", "86.92", "", "4.46"))
     form = sections_form()

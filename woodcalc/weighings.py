@@ -488,6 +488,8 @@ def _weighed(weights, dry, most):
         Wettest over oven-dry weight that the wood can have.
     """
     odd = [r for r in weights if dry and not _holds(r, dry, most)]
+    if odd and (both := _first_two_asked(odd, weights, dry, most)):
+        return [], [both]
     if odd and (asked := _dry_weight_asked(odd, weights, dry, most)):
         out = {s.row for s in asked}
         return (_without(weights, odd) if len(asked) > 1 and dry.row not in out else []), asked
@@ -524,6 +526,42 @@ def _without(some, others):
     """Readings without some others, by their rows."""
     rows = {r.row for r in others}
     return [r for r in some if r.row not in rows]
+
+
+def _first_two_asked(odd, weights, dry, most):
+    """Ask about a board's first weight and its oven-dry weight together, if one slip in both explains the rest; or None.
+
+    Two of one day are one witness: the oven-dry weight is worked out from the first one. That they go with each other
+    tells nothing against the weighings that come after.
+    """
+    first, later = weights[0], weights[1:]
+    if not later or dry.date != first.date or [r.row for r in odd] != [r.row for r in later]:
+        return None
+    units = {u: POUNDS[u] / POUNDS[first.unit] for u in POUNDS if u != first.unit == dry.unit}
+    moved = {f: f for f in (10, 0.1, 100, 0.01)}
+    ways = [
+        how
+        for how, factor in {**moved, **units}.items()
+        if _dries_on([replace(first, lb=first.lb * factor), *later], most)
+        and all(_holds(r, replace(dry, lb=dry.lb * factor), most) for r in later)
+    ]
+    if not ways:
+        return None
+    how = next((way for way in ways if way in ("lb", "kg")), ways[0])
+    meant = (
+        f"Were both weighed in {how}?"
+        if isinstance(how, str)
+        else f"Are {dry.value * how:.4g} and {first.value * how:.4g} meant?"
+    )
+    board = f" of board {dry.board}" if dry.board else ""
+    after = f"{later[0]} to {later[-1]}" if len(later) > 1 else str(later[0])
+    alone = f" Or is the weighing in row {later[0].row} wrong?" if len(later) == 1 else ""
+    says = (
+        f"The oven-dry weight{board}, {dry} (row {dry.row}), and its first weight, {first} (row {first.row}), are of "
+        f"one day, and do not go with what it weighed afterwards, {after}. {meant}{alone}"
+    )
+    rivals = (first.row, *(r.row for r in later[:1] if alone))
+    return Stray(dry.row, "value", "weights that go with those after them", "", says, rivals=rivals)
 
 
 def _dry_weight_asked(odd, weights, dry, most):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,8 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.figures.sample_boards import HEIGHTS, SIDES
 from woodcalc.lesson import drafts, own, row_words
-from woodcalc.lesson.box import Form, button, labelled, note, plain
+from woodcalc.lesson.box import Ask, Form, button, labelled, note, plain
+from woodcalc.lesson.row_words import CORRECT, SAVE_ANYWAY
 from woodcalc.lesson.this_week import what_next
 from woodcalc.lesson.worked import one_number
 from woodcalc.records import choices
@@ -50,7 +52,7 @@ class Sections(Form):
             **{name: _text(f"e.g. {n}") for name, n in zip(_GRAMS, ("98.55", "59.20", "86.92", "55.02"), strict=True)},
             _WEIGHT: _text("e.g. 4.46"),
         }  # fmt: skip
-        self.sum_line = w.HTML()
+        self.sum_line, self.question = w.HTML(), Ask()
         lists = {_STACK: self.stack, _UNIT: self.unit, _SIDE: self.side, _HEIGHT: self.height}
         self._all = {**self.fields, **lists}
         order = (_STACK, _BOARD, _DAY, *_GRAMS, _WEIGHT, _UNIT, _SIDE, _HEIGHT)
@@ -60,7 +62,7 @@ class Sections(Form):
         keep, empty = button("Save the weight and the oven-dry weight"), button("Empty the fields")
         buttons = w.HBox([keep, empty], layout=w.Layout(flex_flow="row wrap"))
         super().__init__(
-            [w.HTML(note(_OVEN)), rows, self.sum_line, buttons],
+            [w.HTML(note(_OVEN)), rows, self.sum_line, buttons, self.question],
             [],
             "form: a new sample board",
             "A new sample board",
@@ -109,6 +111,7 @@ class Sections(Form):
     def _changed(self):
         if self._filling:
             return
+        self.question.hide()
         self._draft({})
         try:
             self.sum_line.value = self._sum()
@@ -233,8 +236,15 @@ class Sections(Form):
         dry = {**common, "kind": "oven-dry", "value": _shown(board.oven_dry), "note": told}
         return [("Oven-dry weight", dry), ("Weight", weight)]
 
-    def save(self) -> None:
-        """Check the weights and save both rows; if something is refused, neither is saved."""
+    def save(self, sure: bool = False) -> None:
+        """Check the weights and save both rows; if something is refused, neither is saved.
+
+        Parameters
+        ----------
+        sure : bool
+            What looks wrong was asked, and is to be saved all the same.
+        """
+        self.question.hide()
         if not self.stack.value:
             self.tell("Add a stack first: in the form for your records, table stacks.", "warn")
             return
@@ -253,6 +263,12 @@ class Sections(Form):
         refused, rows = self._against(before.tables.get("readings"), rows)
         if refused:
             self.tell("\n".join(["Not saved yet:", *refused]), "warn")
+            return
+        if not sure and (asked := self._asked(before.tables.get("readings"))):
+            self.tell("Not saved yet. Look at the question.", "warn")
+            self.question.ask(
+                "\n".join(asked), SAVE_ANYWAY, CORRECT, lambda: self._safely(partial(self.save, sure=True))
+            )
             return
         known = {(p.file, p.row, p.column) for p in (*before.problems, *before.doubts) if p.row}
         done, refused = row_words.add_rows(self._path, rows)
@@ -278,6 +294,13 @@ class Sections(Form):
             self.tell("\n".join(filter(None, said)), "warn" if doubts or too_fast else "good")
         if done:
             own.saved(_ME)
+
+    def _asked(self, readings):
+        """What looks wrong with the weights as a whole, each a sentence that asks."""
+        board = self.board()
+        return row_words.unlike_its_mates(
+            readings, self.stack.value, board.label, f"{board.weight:.10g}", board.unit
+        )
 
     def _against(self, frame, rows):
         """(What in the file stands against these rows, the rows that are to be added)."""
