@@ -635,3 +635,66 @@ def test_the_form_and_the_lessons_ask_about_letters_too(mine):
     asks = "An older program wrote this file in its own code of letters. Which of these reads right?"
     assert asks in plain(form.asked.children[0].children[0].value)
     assert asks in plain(own.own_note(own.own_wood("logs")))
+
+
+# Numbers like 1.200: decimals or thousands.
+
+
+def weights(*cells, unit="g", mark=";"):
+    """Weights of one stack, two weeks apart, in a file with this between its cells."""
+    rows = [f"2025-{5 + i}-10,A,weight,*,{unit}\n" for i in range(len(cells))]
+    lines = ("date,stack,kind,value,unit\n", *rows)
+    cells = ("", *(f'"{cell}"' if mark == "," else cell for cell in cells))
+    return "".join(
+        line.replace(",", mark).replace("*", cell) for line, cell in zip(lines, cells, strict=True)
+    )
+
+
+@pytest.mark.parametrize(
+    ("data", "read", "told"),
+    [
+        (weights("4.218", "4.118", "3950,5"), [4218, 4118, 3950.5], ["2 numbers like 4.218", "4218"]),
+        (weights("1,200", "1100.5"), [1200, 1100.5], ["1,200", "1200"]),
+        (weights("16.605", "14.5", unit="lb"), [16.605, 14.5], []),
+        (weights("16,605", "14,5", unit="lb"), [16.605, 14.5], []),
+        (weights("16.605", unit="lb", mark=","), [16.605], []),
+        (weights("16.605", unit="lb", mark="\t"), [16.605], []),
+        (weights("4.218", "3950,5", mark=","), [4218, 3950.5], ["4.218", "4218"]),
+    ],
+)
+def test_three_digits_behind_a_sign_are_read_as_the_other_cells_show(mine, data, read, told):
+    put(mine, data)
+    found = read_usable(mine, today=TODAY)
+    assert found.tables["readings"]["value"].tolist() == read and asked(mine) == []
+    notes = [note for note in found.notes if "in column value read as" in note]  # where a number grows
+    assert notes == ([f"readings.csv: {told[0]} in column value read as {told[1]}"] if told else [])
+
+
+def test_a_decimal_comma_in_another_column_tells_it_too(mine):
+    put(mine, "board;species;nominal;width_in;length_ft;board_feet\n1;red oak;4/4;8,5;12;1.200\n", "boards")
+    (problem,) = read_usable(mine, today=TODAY).problems
+    assert "(that is 1200 bf)" in str(problem)
+
+
+@pytest.mark.parametrize(
+    ("data", "press", "read"),
+    [
+        (weights("4.218", "3.950"), "It parts thousands: 4.218 is 4218", [4218, 3950]),
+        (weights("4.218", "3.950", unit="lb"), "It parts decimals: 4.218 is 4.218", [4.218, 3.95]),
+        (weights("4,218", "3,950", unit="lb"), "It parts decimals: 4,218 is 4.218", [4.218, 3.95]),
+        (weights("4,218", "3950.5", mark=","), "It parts thousands: 4,218 is 4218", [4218, 3950.5]),
+    ],
+)
+def test_three_digits_behind_a_sign_that_nothing_tells_are_one_question(mine, data, press, read):
+    path = put(mine, data)
+    found = read_usable(mine, today=TODAY)
+    assert len(asked(mine)) == 1 and left_to_tell(found.problems, asked(mine)) == []
+    assert answer(mine, path, press)["value"].tolist() == read
+    assert asked(mine) == []
+
+
+def test_a_number_that_the_book_writes_is_never_taken_for_thousands(mine):
+    path = put(mine, "species;small_in;length_ft\nred oak;14;12\n", "logs")
+    frame = records.append(path, {"species": "red oak", "small_in": "12.125", "length_ft": "10"})
+    assert frame["small_in"].tolist() == [14, 12.125]
+    assert records.read(path)["small_in"].tolist() == [14, 12.125]

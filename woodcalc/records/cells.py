@@ -77,24 +77,67 @@ _INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.5
 _PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?")
 
 
-def number(text: str, kind: str, unit: str, comma: bool) -> tuple[float | None, str]:
-    """Return (value in the column's own unit, "") or (None, why not)."""
+# three digits behind one sign: decimals, or thousands
+_OPEN = re.compile(r"([+-]?[1-9]\d{0,2})([.,])(\d{3})(?![\d.,/])(.*)", re.S)
+# and what can be but one of the two: 8,5  0,125  1234,567  1.234,5
+_DECIMAL = re.compile(
+    r"""[+-]?(?:0?(?=[.,])|\d{4,}|\d{1,3}(?:\.\d{3})+(?=,)|\d{1,3}(?:,\d{3})+(?=\.)|\d+(?=[.,](?!\d{3}(?!\d))))
+    ([.,])\d+(?![\d.,/])""",
+    re.X,
+)
+
+
+def open_sign(text: str) -> str:
+    """Return the sign in a number that can part its decimals or its thousands, "" if there is no such sign.
+
+    Examples
+    --------
+    >>> open_sign("1.200"), open_sign("1,200 bf"), open_sign("8,5"), open_sign("0.125")
+    ('.', ',', '', '')
+    """
+    m = _OPEN.fullmatch(text)
+    return m[2] if m else ""
+
+
+def decimal_sign(text: str) -> str:
+    """Return the sign in a number that can only part its decimals, "" if there is none.
+
+    Examples
+    --------
+    >>> decimal_sign("8,5"), decimal_sign("0,125"), decimal_sign("1.234,5"), decimal_sign("1.200"), decimal_sign("12")
+    (',', ',', ',', '', '')
+    """
+    m = _DECIMAL.match(text)
+    return m[1] if m else ""
+
+
+def number(text: str, kind: str, unit: str, decimal: str) -> tuple[float | None, str]:
+    """Return (value in the column's own unit, "") or (None, why not).
+
+    `decimal` is the sign that parts decimals where the number itself leaves it open, as 1.200 does; "" if that is
+    not known.
+    """
     if len(text) > LONGEST:
         return None, ""
-    if _PLAIN.fullmatch(text):
+    if _PLAIN.fullmatch(text) and (decimal == "." or not open_sign(text)):
         return _into(float(text), kind, unit), ""
     text = text.translate(PLAIN_SIGNS).strip()
+    if m := _OPEN.fullmatch(text):
+        whole, sign, digits, rest = m.groups()
+        if not decimal:
+            mark = "comma" if sign == "," else "point"
+            return (
+                None,
+                f" {text} could be {whole}{digits}{rest} or {whole}.{digits}{rest}: write it without {mark}",
+            )
+        text = f"{whole}{'.' * (sign == decimal)}{digits}{rest}"
     if kind in ("in", "ft") and (inches := read_feet_and_inches(text)) is not None:
         return _into(inches, kind, "in"), ""
-    if re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", text) and ("." in text or not comma):
-        if "." not in text and text.count(",") == 1:
-            whole, point = text.replace(",", ""), text.replace(",", ".")
-            return None, f" {text} could be {whole} or {point}: write it without comma"
+    if re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", text) and not text.startswith("0,"):
         return _into(float(text.replace(",", "")), kind, unit), ""
     if re.fullmatch(r"[+-]?\d{1,3}(\.\d{3})+,\d+", text):
         return _into(float(text.replace(".", "").replace(",", ".")), kind, unit), ""
-    if comma:  # in a file with decimal commas 28,575 is no thousands
-        text = re.sub(r"^([+-]?\d+),(\d+)(?![\d,])", r"\1.\2", text)
+    text = re.sub(r"^([+-]?\d+),(\d+)(?![\d,])", r"\1.\2", text)  # no thousands any more
     why = ""
     for said in ("", *_UNITS_OF.get(kind, ("%", "bf"))):
         try:

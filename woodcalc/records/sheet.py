@@ -22,6 +22,7 @@ from woodcalc.records.cells import (
     WEIGHT_WORDS,
     as_text,
     as_typed,
+    decimal_sign,
     header_parts,
     header_words,
     inert,
@@ -31,6 +32,7 @@ from woodcalc.records.cells import (
     likely_number,
     nominal,
     number,
+    open_sign,
     place_name,
     quarters,
     short_date_of,
@@ -88,6 +90,7 @@ class Sheet:
         self.delimiter, self.newline, self.order = delimiter, newline, order
         self.records = records  # the first is the header
         self._at: dict[int, _Record] | None = None
+        self._signs: dict[str, set[str]] | None = None
         self._put_together: dict[int, _Record] = {}
         # rows of logs or boards that have no mark in the file, and the one they go by
         self.unmarked: dict[int, str] = {}
@@ -450,9 +453,8 @@ class Sheet:
             return ""
 
         def told(cell):
-            return number(cell.strip(), column.kind, self.units.get(column.name, ""), self.delimiter != ",")[
-                0
-            ]
+            text, unit = cell.strip(), self.units.get(column.name, "")
+            return number(text, column.kind, unit, self.decimal(column.name, text))[0]
 
         alike = [r for r in others if all(self._same(r, last, name) for name in ("stack", "board", "kind"))]
         texts = [
@@ -578,6 +580,7 @@ class Sheet:
 
     def _column(self, column, texts, rows):
         unit = self.units.get(column.name, "")
+        in_a_file = rows != [None]
         order = ""
         if column.kind == "date":
             order = unit if unit in _IN_WORDS else self.order or date_order(texts)
@@ -591,7 +594,7 @@ class Sheet:
         seen, out, problems = {}, [], []  # tallies repeat themselves: each text is worked out once
         for text, row in zip(texts, rows, strict=True):
             if text not in seen:
-                seen[text] = self._cell(column, text, unit, order, in_a_file=rows != [None])
+                seen[text] = self._cell(column, text, unit, order, in_a_file)
             value, expected, note, mend = seen[text]
             if expected:
                 found = "nothing" if not text else repr(text) if len(text) <= 60 else f"{text[:60]!r} ..."
@@ -599,6 +602,11 @@ class Sheet:
             if note and note not in self.notes:
                 self.notes.append(note)
             out.append(value)
+        thousands = [t for t in seen if column.numeric and self._has_thousands(column.name, t)]
+        if thousands and in_a_file:
+            first = thousands[0]
+            many = f"{len(thousands):,} numbers like {first}" if len(thousands) > 1 else first
+            self.notes.append(f"{many} in column {column.name} read as {first.replace(open_sign(first), '')}")
         if column.kind == "date" and problems and len(rows) > 1:
             problems = _with_likely_days(problems, texts, out, rows)
         return out, problems
@@ -621,7 +629,7 @@ class Sheet:
             empty = float("nan") if column.numeric else None if column.kind == "date" else ""
             return empty, f"{column.expected}. There is a sign in it that cannot be shown", "", ""
         if column.numeric:
-            value, why = number(text, column.kind, unit, self.delimiter != ",")
+            value, why = number(text, column.kind, unit, self.decimal(column.name, text))
             if value is None:
                 expected = column.expected + (f".{why}" if why else "")
                 return float("nan"), expected, "", self._likely(column, text, unit)
@@ -663,8 +671,50 @@ class Sheet:
     def _likely(self, column, text, unit):
         """The number that a slip of the pen stands for, if it can be right."""
         mend = likely_number(text)
-        value = number(mend, column.kind, unit, self.delimiter != ",")[0] if mend else None
+        decimal = self.decimal(column.name, mend)
+        value = number(mend, column.kind, unit, decimal)[0] if mend else None
         return mend if value is not None and column.low <= value <= column.high else ""
+
+    def decimal(self, column: str, text: str) -> str:
+        """Return the sign that parts decimals in a number that leaves it open, as 1.200 does; "" if nothing tells.
+
+        Cells of the column that can be read but one way tell it, or else those of the file: 8,5 or 0.125 or 1.234,5.
+        """
+        if not (sign := open_sign(text)):
+            return "."
+        if self.delimiter == "," and sign == ",":
+            return ""  # it stands between quotation marks, where a decimal has none
+        shown = self._shown()
+        for signs in (shown.get(column, set()), set().union(*shown.values())):
+            if len(signs) == 1:
+                return next(iter(signs))
+        known = any(shown.values())
+        return "." if sign == "." and self.delimiter != ";" and not known else ""
+
+    def _shown(self):
+        """{column: the signs that can only part decimals there}."""
+        if self._signs is None:
+            self._signs = {
+                c.name: {sign for text in self._column_of(c.name) if (sign := decimal_sign(text))}
+                for c in self.columns
+                if c.numeric and c.name in self.place
+            }
+        return self._signs
+
+    def leaves_open(self, column: str, text: str) -> bool:
+        """Return whether a number can be read with decimals or with thousands, and nothing in the file tells which."""
+        return any(c.numeric and c.name == column for c in self.columns) and not self.decimal(column, text)
+
+    def _has_thousands(self, column, text):
+        sign = open_sign(text)
+        return bool(sign) and self.decimal(column, text) not in ("", sign)
+
+    def _number(self, column, text):
+        """A number as this file writes it, so that its decimals are taken for nothing else."""
+        if self._comma:
+            text = text.replace(".", ",")
+        sign = open_sign(text)
+        return f"{text}0" if sign and self.decimal(column, text) != sign else text
 
     @property
     def data(self) -> bytes:
@@ -723,8 +773,8 @@ class Sheet:
                 there = self._joined(r, len(self.records[0].cells)).cells
                 cells = [*there, *[""] * (i + 1 - len(there))]
                 text = texts[r.row]
-                if numeric and self._comma:
-                    text = text.replace(".", ",")
+                if numeric:
+                    text = self._number(column, text)
                 cells[i] = inert(text) if kind == "text" else text
                 out += [self.text[end : r.start], csv_text([cells], self.delimiter, self.newline)]
                 end = r.end
@@ -734,7 +784,9 @@ class Sheet:
         """Return the sheet of some of its rows alone; they are counted anew."""
         some = (self.text[r.start : r.end] for r in self.records[1:] if r.row in rows)
         lines = (line if line.endswith(("\r", "\n")) else f"{line}{self.newline}" for line in some)
-        return self._reparsed(self.text[: self.records[0].end] + "".join(lines))
+        few = self._reparsed(self.text[: self.records[0].end] + "".join(lines))
+        few._signs = self._shown()
+        return few
 
     def with_header(self, i: int, text: str) -> Sheet:
         """Return the sheet with another name at the head of its column `i`."""
@@ -772,7 +824,6 @@ class Sheet:
             old = [*old[:book], *old[book + over :]]
         width = max(width, len(old))
         cells = [*old, *[""] * (width - len(old))]
-        comma = self._comma
         for column in self.columns:
             value, unit = values[column.name], self.units.get(column.name, "")
             text = as_text(value)
@@ -782,7 +833,7 @@ class Sheet:
                 cells[i] = ""
             if column.numeric and text:
                 text = as_text(into_file_unit(value, column.kind, unit))
-                text = text.replace(".", ",") if comma else text
+                text = self._number(column.name, text)
             if column.kind == "date" and text and unit in ("mdy", "dmy"):
                 text = f"{value:{'%m/%d/%Y' if unit == 'mdy' else '%d/%m/%Y'}}"
             cells[self.place[column.name]] = inert(text) if column.kind == "text" else text
