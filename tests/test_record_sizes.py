@@ -65,6 +65,33 @@ def test_a_board_is_held_against_its_thickness_and_its_log(tmp_path, sizes, odd)
     assert doubts(tmp_path, LOG, f"1-1,1,ash,{sizes}\n") == ([("boards.csv", 2, odd)] if odd else [])
 
 
+@pytest.mark.parametrize(
+    ("size", "feet", "asks", "mend"),
+    [
+        ("4/4,8.5,12", "120", "is it one board", ""),
+        ("4/4,8.5,12", "0.9", "point in its right place", "8.5"),
+        ("4/4,8.5,12", "85", "point in its right place", "8.5"),
+        ("4/4,8.5,12", "102", "divided by 12", "8.5"),
+        ("8/4,6,8", "4", "is it one board", ""),  # thickness left out
+        ("4/4,8.5,12", "10", "", ""),
+        ("4/4,8.5,12", "", "", ""),
+        ("4/4,3,2", "1", "", ""),  # half a foot, rounded
+        ("3/4,8,12", "6", "", ""),  # by its thickness; the trade counts it as an inch
+        (",8.5,12", "120", "", ""),
+    ],
+)
+def test_board_feet_are_held_against_the_size(tmp_path, size, feet, asks, mend):
+    path = tmp_path / "boards.csv"
+    path.write_text(f"board,species,nominal,width_in,length_ft,board_feet\n1,ash,{size},{feet}\n")
+    found = read_usable(tmp_path)
+    told = [(d.column, d.mend) for d in found.doubts]
+    assert told == ([("board_feet", mend)] if asks else [])
+    assert all(asks in str(doubt) for doubt in found.doubts)
+    if mend:
+        records.mend(path, found.doubts[0])
+        assert read_usable(tmp_path).doubts == ()
+
+
 def test_boards_that_are_more_than_their_log_are_asked_about_at_the_log(tmp_path):
     rows = [f"1-{i},1,ash,4/4,1,11.5,12\n" for i in range(39)]
     assert doubts(tmp_path, LOG, "".join(rows)) == [("logs.csv", 2, "log")]

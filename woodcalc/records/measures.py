@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc.sizes import LOG_TAPER_IN_PER_FT, LOG_TRIM_IN, lifted_ft3, nominal_in
+from woodcalc.sizes import LOG_TAPER_IN_PER_FT, LOG_TRIM_IN, board_feet, lifted_ft3, nominal_in
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -19,12 +20,18 @@ _BIG_IN, _BIG_SHARE, _BIG_LOGS = 26.0, 0.8, 3
 _FLARE_IN, _FLARE_IN_PER_FT = 6.0, 0.5
 _THIN, _THICK, _THICK_IN = 0.65, 1.25, 0.25  # of the nominal thickness
 _WIDER_IN, _LONGER_FT = 1.0, 0.5
+_OFF, _OFF_BF = 0.25, 0.75  # of the board feet by its size; a small board may be rounded to a whole foot
+_SLIPS = {
+    10.0: "Is the point in its right place?",
+    12.0: "Inches times inches times feet are divided by 12. Was that left out?",
+}
+_NEARLY = 0.08  # from a slip
 
-Odd = tuple[str, Any, str, str]
+Odd = tuple[str, Any, str, str, str]
 
 
 def odd_sizes(frames: dict[str, pd.DataFrame]) -> Iterator[Odd]:
-    """Yield (table, row, column, what was expected) of sizes that do not go together.
+    """Yield (table, row, column, what was expected, the likely mend or "") of sizes that do not go together.
 
     Parameters
     ----------
@@ -46,6 +53,7 @@ def odd_sizes(frames: dict[str, pd.DataFrame]) -> Iterator[Odd]:
         yield from _of_logs(logs)
     if boards is not None:
         yield from _thicknesses(boards)
+        yield from _board_feet(boards)
     if logs is not None and boards is not None:
         yield from _boards_in_logs(boards, logs)
 
@@ -90,7 +98,7 @@ def _of_logs(logs):
             f"logs under {STUBBY_IN:g} in across or over {STUBBY_FT:g} ft long. All of them are short and thick like "
             "this. Were they measured in cm and meters?"
         )
-        yield "logs", logs.index[0], "small_in", expected
+        yield "logs", logs.index[0], "small_in", expected, ""
     for log in logs.itertuples():
         flare = log.large_in - log.small_in
         if flare > _FLARE_IN + _FLARE_IN_PER_FT * log.length_ft:  # false if it is blank
@@ -98,7 +106,7 @@ def _of_logs(logs):
                 f"at most some {log.small_in + _FLARE_IN + _FLARE_IN_PER_FT * log.length_ft:.0f} in, for a log of "
                 f"{log.length_ft:g} ft with a small end of {log.small_in:g} in. Is one of the two ends wrong?"
             )
-            yield "logs", log.Index, "large_in", expected
+            yield "logs", log.Index, "large_in", expected, ""
 
 
 def _thicknesses(boards):
@@ -106,7 +114,23 @@ def _thicknesses(boards):
         inches = float(nominal_in(board.nominal))
         if not _THIN * inches <= board.thickness_in <= _THICK * inches + _THICK_IN:
             expected = f"about {inches:g} in, as the board is {board.nominal}. Is one of the two wrong?"
-            yield "boards", board.Index, "thickness_in", expected
+            yield "boards", board.Index, "thickness_in", expected, ""
+
+
+def _board_feet(boards):
+    """Board feet in the file that are not those of the board's own size."""
+    sized = boards[["board_feet", "width_in", "length_ft"]].notna().all(axis=1) & (boards["nominal"] != "")
+    for board in boards[sized].itertuples():
+        feet = float(board_feet(board.nominal, board.width_in, board.length_ft))
+        if abs(board.board_feet - feet) <= max(_OFF * feet, _OFF_BF):
+            continue
+        times = max(board.board_feet, 1e-9) / feet
+        far = max(times, 1 / times)
+        slip = next((asks for n, asks in _SLIPS.items() if abs(math.log(far / n)) < _NEARLY), "")
+        size = f"{board.nominal} x {board.width_in:.4g} in x {board.length_ft:.4g} ft"
+        asks = slip or "Is the size right, and is it one board?"
+        expected = f"about {feet:.3g} bf, which a board of {size} has. {asks}"
+        yield "boards", board.Index, "board_feet", expected, f"{feet:.3g}" if slip else ""
 
 
 def _boards_in_logs(boards, logs):
@@ -120,13 +144,13 @@ def _boards_in_logs(boards, logs):
             expected = (
                 f"at most {large:.3g} in, the large end of log {log.log}. Is the width right, and the log?"
             )
-            yield "boards", board.Index, "width_in", expected
+            yield "boards", board.Index, "width_in", expected, ""
         if board.length_ft > longest + _LONGER_FT:
             expected = (
                 f"at most {longest:.3g} ft, the length of log {log.log} with its trim. Is the length right, and the "
                 "log?"
             )
-            yield "boards", board.Index, "length_ft", expected
+            yield "boards", board.Index, "length_ft", expected, ""
     for mark, of_log in boards.groupby("log", sort=False):
         if mark in of:
             log, feet = of[mark], float(of_log["board_feet"].sum())
@@ -137,7 +161,7 @@ def _boards_in_logs(boards, logs):
                     f"a log with room for {how_many} of it in boards.csv: {feet:,.0f} bf, and there are {room:,.0f} bf "
                     "of wood in the whole log, sawdust and slabs counted. Is the log's size right, and the boards' log?"
                 )
-                yield "logs", log.Index, "log", expected
+                yield "logs", log.Index, "log", expected, ""
 
 
 def _large_in(log):
