@@ -76,7 +76,9 @@ def test_a_table_without_a_header_is_told_in_one_question(mine):
     assert "There is no header. Is the first row a log? Then a header is put above it." in plain(page.said)
 
 
-@pytest.mark.parametrize("text", ["1,red oak,14\n2,ash,15\n", "1,oka,14,12\n2,ash,15,12\n", "1,14,,12\n2,15,,12\n"])
+@pytest.mark.parametrize(
+    "text", ["1,red oak,14\n2,ash,15\n", "1,oka,14,12\n2,ash,15,12\n", "1,14,,12\n2,15,,12\n"]
+)
 def test_no_name_is_written_over_a_cell_of_a_row(mine, text):
     put(mine, "logs", text)
     assert not [a.says for q in asked(mine) for a in q.answers]
@@ -86,3 +88,63 @@ def test_no_name_is_written_over_a_cell_of_a_row(mine, text):
 def test_a_header_with_odd_names_is_still_one(mine):
     put(mine, "logs", "log,what,thick,far\n1,ash,14,12\n2,ash,15,12\n")
     assert [a.says for q in asked(mine) for a in q.answers if a.says == "'what' is species"]
+
+
+# A lost decimal point, or another unit.
+
+LOGS = "log,species,small_in,large_in,length_ft,trim_in\n"
+
+
+@pytest.mark.parametrize(
+    ("table", "text", "becomes"),
+    [
+        (
+            "logs",
+            LOGS + "1,ash,14.5,,12,4\n2,ash,16.5,,12,4\n3,ash,145,,12,4\n4,ash,13.5,,12,4\n5,ash,165,,10,4\n6,ash,180,,8,4\n",
+            ["small_in: 145 becomes 14.5"],  # the others with it
+        ),
+        ("logs", LOGS + "1,ash,14,,12,4\n2,ash,15,,12,40\n", ["trim_in: 40 becomes 4"]),
+        ("logs", LOGS + "1,ash,14,,12,4\n2,ash,14'5,,12,4\n", ["small_in: 14'5 becomes 14.5"]),
+        ("logs", LOGS + "1,ash,60,,12,4\n2,ash,145,,12,4\n", ["small_in: 145 becomes 57.09"]),  # big trees
+        ("logs", LOGS + "1,ash,14,,144,4\n2,ash,15,,12,4\n", ["length_ft: 144 becomes 12"]),
+        ("logs", LOGS + "1,ash,14,,125,4\n2,ash,15,,12.5,4\n", ["length_ft: 125 becomes 12.5"]),
+        ("logs", LOGS + "1,ash,14,,366,4\n2,ash,15,,12,4\n", ["length_ft: 366 becomes 12.01"]),  # 366 cm
+        ("logs", LOGS + "1,ash,-14,,12,4\n2,ash,15,,12,4\n", ["small_in: -14 becomes 14"]),
+        ("logs", LOGS + "1,ash,-70,,12,4\n2,ash,15,,12,4\n", []),
+        ("logs", LOGS + "1,ash,l45,,12,4\n2,ash,15,,12,4\n", []),
+        ("logs", LOGS + "1,ash,l4,,12,4\n2,ash,15,,12,4\n", ["small_in: l4 becomes 14"]),
+        ("logs", LOGS + "1,ash,7O,,12,4\n2,ash,15,,12,4\n", []),  # the largest by far
+        ("logs", LOGS + "1,ash,145,,12,4\n", ["small_in: 145 becomes 14.5", "small_in: 145 becomes 57.09"]),
+        (
+            "boards",
+            "board,species,nominal,thickness_in,width_in,length_ft\n1,ash,4/4,1.125,85,10\n2,ash,4/4,1.1,7.5,10\n",
+            ["width_in: 85 becomes 8.5"],
+        ),
+        (
+            "boards",
+            "board,species,nominal,thickness_in,width_in,length_ft\n1,ash,4/4,28,8,10\n2,ash,4/4,1.125,7,10\n",
+            ["thickness_in: 28 becomes 1.1"],
+        ),
+    ],
+)  # fmt: skip
+def test_a_size_is_mended_to_what_lies_near_the_others(mine, table, text, becomes):
+    put(mine, table, text)
+    offered = [says.partition(", ")[2] for says in doctor_panel().buttons if says.startswith("Mend row")]
+    assert offered == becomes
+
+
+def test_of_two_readings_that_fit_each_has_a_button(mine):
+    path = put(mine, "logs", LOGS + "1,ash,145,,12,4\n")
+    page = doctor_panel()
+    assert "Was its point lost? Then it is 14.5. Was it measured in cm? Then it is 57.09." in plain(page.said)
+    page.buttons["Mend row 2, small_in: 145 becomes 57.09"].click()
+    assert path.read_text(encoding="utf-8") == LOGS + "1,ash,57.09,,12,4\n"
+
+
+def test_lost_points_are_mended_with_one_press(mine):
+    path = put(mine, "logs", LOGS + "1,ash,14.5,,12,4\n2,ash,145,,12,4\n3,ash,165,,10,4\n4,ash,180,,8,4\n")
+    page = doctor_panel()
+    assert "The same in rows 4 (165 becomes 16.5), 5 (180 becomes 18)." in plain(page.said)
+    page.buttons["Mend all 3 like this"].click()
+    assert read_usable(mine).tables["logs"]["small_in"].tolist() == [14.5, 14.5, 16.5, 18.0]
+    assert path.read_text(encoding="utf-8").startswith(LOGS + "1,ash,14.5,,12,4\n")

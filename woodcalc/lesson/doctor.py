@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import calendar
 import html
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
@@ -177,14 +178,19 @@ class Doctor(Box):
         told = f"<b>{title}.</b> {html.escape(own.sentence(problem))}"
         if title == _DOUBT:
             told += f" {html.escape(own.becomes_of(found, problem))}"
-        if not self._mends_well(found, problem):
+        can = [replace(problem, mend=mend) for mend in (problem.mend, *problem.mends) if mend]
+        can = [each for each in can if self._mends_well(found, each)]
+        if not can:
             return [w.HTML(_warning(f"{told} Correct it in {_FORM}." if problem.row else told))]
-        press = button(f"Mend {own.mend_of(problem)}")
         holds = cells_of(
             found.sheets.get(path.stem.lower()), problem.row
         )  # the number may be another row's by then
-        press.on_click(lambda _: self._safely(lambda: self._mend(path, problem, holds)))
-        return [w.HTML(_warning(told)), press]
+        presses = []
+        for each in can:
+            press = button(f"Mend {own.mend_of(each)}")
+            press.on_click(lambda _, each=each: self._safely(lambda: self._mend(path, each, holds)))
+            presses.append(press)
+        return [w.HTML(_warning(told)), *presses]
 
     def _mends_well(self, found, *problems):
         """`mends_well`, judged once."""

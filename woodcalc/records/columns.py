@@ -67,6 +67,8 @@ class Problem:
         The whole of it in words, where found and expected do not say it well.
     rivals : tuple of int
         Other rows of the file, if it may be one of those just as well.
+    mends : tuple of str
+        Mends that each may be the right one; then `mend` is "".
     """
 
     file: str
@@ -80,6 +82,7 @@ class Problem:
     used: bool = True
     says: str = ""
     rivals: tuple[int, ...] = ()
+    mends: tuple[str, ...] = ()
 
     def __str__(self):
         where = self.file + (f", row {self.row}" if self.row else "")

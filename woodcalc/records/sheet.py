@@ -54,6 +54,7 @@ from woodcalc.records.columns import (
 )
 from woodcalc.records.keep import fingerprint
 from woodcalc.records.letters import Lines, NoTextError, decoded, encoded
+from woodcalc.records.likely import lies_near, likely_sizes
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
@@ -609,7 +610,37 @@ class Sheet:
             self.notes.append(f"{many} in column {column.name} read as {first.replace(open_sign(first), '')}")
         if column.kind == "date" and problems and len(rows) > 1:
             problems = _with_likely_days(problems, texts, out, rows)
+        if column.numeric and problems and in_a_file:
+            problems = self._with_likely_sizes(column, problems, texts, out, rows)
         return out, problems
+
+    def _with_likely_sizes(self, column, problems, texts, values, rows):
+        """Numbers that cannot be right, with what was likely meant: never one far outside the column's others."""
+        unit, text_of = self.units.get(column.name, ""), dict(zip(rows, texts, strict=True))
+        others = [value for value in values if value == value]
+        told = [text for text, value in zip(texts, values, strict=True) if value == value and text]
+        decimals = max((len(t.partition(".")[2]) for t in told if re.fullmatch(r"[\d.]+", t)), default=None)
+        foreign = unit and UNIT_WORDS.get(unit, unit) != column.unit
+        out = []
+        for p in problems:
+            text = text_of[p.row]
+            value = number(text, column.kind, unit, self.decimal(column.name, text))[0]
+            if value is None or foreign:
+                mended = number(p.mend, column.kind, unit, ".")[0] if p.mend and column.unit in ("in", "ft") else None
+                out.append(p if mended is None or lies_near(mended, others) else replace(p, mend=""))
+                continue
+            ways = likely_sizes(text, value, column.kind, (column.low, column.high), others, decimals)
+            if not ways:
+                out.append(p)
+                continue
+            expected = p.expected.removesuffix(f" {column.hint}").removesuffix(" A minus sign by mistake?").rstrip(".")
+            if len(ways) == 1:
+                ((mend, slip),) = ways.items()
+                out.append(replace(p, expected=f"{expected}. {slip} Is {mend} meant?", mend=mend))
+            else:
+                asks = " ".join(f"{slip} Then it is {mend}." for mend, slip in ways.items())
+                out.append(replace(p, expected=f"{expected}. {asks}", mends=tuple(ways)))
+        return out
 
     def _cell(self, column, text, unit, order, in_a_file=True):
         """Return (value, what was expected or "", note or "", the likely mend or "")."""
@@ -638,7 +669,7 @@ class Sheet:
                 negative = " A minus sign by mistake?" if value < 0 <= column.low else ""
                 hint = negative or (column.hint and f" {column.hint}")
                 expected = f"{column.expected}{worked}" + (f".{hint}" if hint else "")
-                return float("nan"), expected, "", _in_range(column, value, unit)
+                return float("nan"), expected, "", ""  # `_with_likely_sizes` knows the others
             return value, "", "", ""
         if column.kind == "date":
             day, why = date_of(text, order, in_a_file)
@@ -890,15 +921,6 @@ def _beside(cells, i, others):
         if k < len(cells) and (text := as_typed(cells[k].strip())):
             return text
     return ""
-
-
-def _in_range(column, value, unit):
-    """The number that was likely meant by one outside the limits: no minus, in cm, in inches; or ""."""
-    if unit and UNIT_WORDS.get(unit, unit) != column.unit:
-        return ""
-    meant = -value if value < 0 else value / 2.54 if column.kind == "in" else value / 12
-    whole = value < 0 or column.kind == "in" or (column.kind == "ft" and meant * 2 == round(meant * 2))
-    return f"{round(meant, 2):g}" if whole and column.low <= meant <= column.high else ""
 
 
 def _in_its_range(column, named, note):
