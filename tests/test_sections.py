@@ -10,6 +10,8 @@ from woodcalc import records
 from woodcalc.figures.sample_boards import HEIGHTS, SIDES, Sample, place_in, sample_boards
 from woodcalc.figures.style import to_svg
 from woodcalc.lesson.box import plain
+from woodcalc.lesson.form import records_form
+from woodcalc.lesson.moisture import own_sample_board
 from woodcalc.lesson.records import own_sample_boards_panel
 from woodcalc.lesson.sections import sections_form
 from woodcalc.lesson.this_week import this_week
@@ -89,12 +91,48 @@ def test_sections_that_differ_and_too_much_water_are_doubted_before_saving(mine)
     assert "is more water than northern red oak can hold" in told
 
 
-def test_a_board_has_one_oven_dry_weight(mine):
+def test_a_board_has_one_oven_dry_weight_and_a_new_one_may_take_its_place(mine):
     (mine / "readings.csv").write_text(THREE)
-    form = filled(board="A1")
+    form = filled(board="A1", weights=(*MANUAL[:4], "15.1"))
     pressed(form, BOTH)
-    assert "Board A1 has an oven-dry weight already: 9.1\xa0lb in row 2." in form.said
+    asked = form.question.asked
+    assert "Board A1 has an oven-dry weight already: 9.1\xa0lb in row 2. Replace it with 9.308 lb?" in asked
+    assert (
+        "Board A1 has a weighing of that day already: 16.1\xa0lb in row 3. Replace it with 15.1 lb?" in asked
+    )
+    pressed(form, "Keep it")
     assert (mine / "readings.csv").read_text() == THREE
+    pressed(form, BOTH)
+    pressed(form, "Replace it")
+    now = records.read(mine / "readings.csv")
+    assert now.loc[[2, 3], "value"].tolist() == [9.308, 15.1] and len(now) == 6
+    assert now.loc[2, "note"] == "sections 98.55 to 59.2 and 86.92 to 55.02 g"
+    assert form.said.startswith("Saved for board A1")
+    records_form().undo()
+    assert records.read(mine / "readings.csv").loc[[2, 3], "value"].tolist() == [9.308, 16.1]
+
+
+def test_sections_nobody_should_believe_are_saved_only_after_a_question(mine):
+    form = filled(weights=("98.55", "55.3", "160.6", "55.02", "4.46"))
+    pressed(form, BOTH)
+    assert "The two sections differ by 114 points" in form.question.asked
+    assert "is more water than northern red oak can hold" in form.question.asked
+    assert not (mine / "readings.csv").exists() and "Not saved yet" in form.said
+    pressed(form, "Save it all the same")
+    assert len(records.read(mine / "readings.csv")) == 2
+    form = filled()
+    pressed(form, BOTH)
+    pressed(form, "Replace it")
+    assert records.read(mine / "readings.csv")["value"].tolist() == [2.749, 4.46]
+
+
+def test_the_box_of_lesson_4_doubts_the_same_sections(mine):
+    box = own_sample_board()
+    assert "differ by" not in plain(box.told.value)
+    for name, text in (("dry_1", "55.3"), ("wet_2", "160.6")):
+        box.dials[name].value = text
+    assert "The two sections differ by 114 points" in plain(box.told.value)
+    assert "is more water than northern red oak can hold" in plain(box.told.value)
 
 
 def test_the_weight_saved_on_the_day_of_cutting_is_not_saved_twice(mine):

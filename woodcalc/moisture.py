@@ -670,6 +670,38 @@ def oven_test(wet: float, oven_dry: float, scale_division: float) -> OvenTest:
     return OvenTest(mc, sd, step / 2 * (slope_wet + slope_dry))
 
 
+_SECTIONS_APART_PCT = 15.0  # points between the two sections that are worth a second look: judgment
+
+
+def sections_doubted(mcs_pct: Sequence[float], wood: str) -> list[str]:
+    """Say what looks wrong with the moistures of a board's sections; [] if nothing does.
+
+    Parameters
+    ----------
+    mcs_pct : sequence of float
+    wood : str
+        "" if it is not known.
+
+    Returns
+    -------
+    list of str
+
+    Examples
+    --------
+    >>> sections_doubted([66.5, 58.0], "northern red oak")
+    []
+    >>> sections_doubted([78.0, 192.0], "northern red oak")[0]
+    'The two sections differ by 114 points. Weigh them once more.'
+    """
+    doubts = []
+    if len(mcs_pct) == 2 and (apart := abs(mcs_pct[0] - mcs_pct[1])) > _SECTIONS_APART_PCT:
+        doubts.append(f"The two sections differ by {apart:.0f} points. Weigh them once more.")
+    mean = sum(mcs_pct) / len(mcs_pct)
+    if wood and mean > (most := most_mc_pct(wood)):
+        doubts.append(f"{mean:.0f} % is more water than {wood} can hold ({most:.0f} %). Check the weights.")
+    return doubts
+
+
 @dataclass(frozen=True)
 class SampleBoard:
     """A board that is weighed again and again, and what it tells of the stack.

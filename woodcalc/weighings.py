@@ -529,7 +529,7 @@ def _without(some, others):
 
 
 def _first_two_asked(odd, weights, dry, most):
-    """Ask about a board's first weight and its oven-dry weight together, if one slip in both explains the rest; or None.
+    """Ask about a board's first weight and its oven-dry weight together, if one slip in both explains the rest.
 
     Two of one day are one witness: the oven-dry weight is worked out from the first one. That they go with each other
     tells nothing against the weighings that come after.

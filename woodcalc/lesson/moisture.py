@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from woodcalc import moisture, species
 from woodcalc.figures import moisture as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.box import table
+from woodcalc.lesson.box import note, table
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.sizes import board_feet
@@ -133,22 +134,28 @@ def own_sample_board() -> Box | Shown:
     ]
     label = "Board, right after cutting (lb)"
 
-    def board(wet_1, dry_1, wet_2, dry_2, weight):
+    def board(wet_1, dry_1, wet_2, dry_2, weight, wood=""):
         w1, d1, w2, d2 = (
             one_number(text, name, 0.1, 100_000, "g")
             for text, name in zip((wet_1, dry_1, wet_2, dry_2), grams, strict=True)
         )
         mine = moisture.SampleBoard(((w1, d1), (w2, d2)), one_number(weight, label, 0.01, 10_000, "lb"))
         rows = [[f"{mc}", f"{mine.weight_at(mc):.2f}"] for mc in (50, 40, 30, 25, 20, 15, 12, 8)]
+        mcs = [float(moisture.mc_pct(*pair)) for pair in mine.sections]
+        doubts = note("\n".join(moisture.sections_doubted(mcs, wood)), "warn")
         dry = f"It held {mine.start_mc_pct:.1f} % when it was cut; oven-dry it would weigh {mine.oven_dry:.2f} lb."
-        return f"<p>{dry}</p>{table(['% MC', 'weighs (lb)'], rows)}"
+        return f"{doubts}<p>{dry}</p>{table(['% MC', 'weighs (lb)'], rows)}"
 
     starts = ("98.55", "59.20", "86.92", "55.02", "4.46")
     names = ("wet_1", "dry_1", "wet_2", "dry_2", "weight")
     dials = [
         typed(name, text, start) for name, text, start in zip(names, [*grams, label], starts, strict=True)
     ]
-    return own.show(lambda wood, say: worked(board, dials, "Your own sample board", "04"), lesson="04")
+
+    def box(_, say):
+        return worked(partial(board, wood=own.chosen(say).species), dials, "Your own sample board", "04")
+
+    return own.show(box, lesson="04")
 
 
 def own_weights() -> Box | Shown:

@@ -28,7 +28,7 @@ _STACK, _BOARD, _DAY = "Stack *", "Board: its number *", "Day the sections were 
 _WEIGHT, _UNIT = "The board, right after cutting", "Weighed in"
 _SIDE, _HEIGHT = "Where it lies: side", "Where it lies: height"
 _ME, _DRAFT = "sections", "sample board sections"
-_APART_PCT = 15.0  # points between the two sections that are worth a second look: judgment
+_A_ROW = {"oven-dry": "an oven-dry weight", "weight": "a weighing of that day"}
 _OVEN = (
     "The sections dry in an oven that you watch, at 215 to 217 F (lesson 4), never in a microwave: they can smolder "
     "inside. They may stay until tomorrow: what you typed waits here."
@@ -181,16 +181,8 @@ class Sections(Form):
             for name, green, dry in sections
         ]
         mcs = [float(moisture.mc_pct(green, dry)) for _, green, dry in sections]
-        doubts = []
-        if len(mcs) == 2 and abs(mcs[0] - mcs[1]) > _APART_PCT:
-            doubts.append(
-                f"The two sections differ by {abs(mcs[0] - mcs[1]):.0f} points. Weigh them once more before you save."
-            )
+        doubts = moisture.sections_doubted(mcs, self._wood())
         mean = sum(mcs) / len(mcs)
-        if (wood := self._wood()) and mean > (most := moisture.most_mc_pct(wood)):
-            doubts.append(
-                f"{mean:.0f} % is more water than {wood} can hold ({most:.0f} %). Check the weights."
-            )
         of = (
             f"Mean of the two: {mean:.1f} %."
             if len(mcs) == 2
@@ -236,13 +228,15 @@ class Sections(Form):
         dry = {**common, "kind": "oven-dry", "value": _shown(board.oven_dry), "note": told}
         return [("Oven-dry weight", dry), ("Weight", weight)]
 
-    def save(self, sure: bool = False) -> None:
+    def save(self, sure: bool = False, replace: bool = False) -> None:
         """Check the weights and save both rows; if something is refused, neither is saved.
 
         Parameters
         ----------
         sure : bool
             What looks wrong was asked, and is to be saved all the same.
+        replace : bool
+            The weights that the board has already are to give way to these.
         """
         self.question.hide()
         if not self.stack.value:
@@ -260,18 +254,36 @@ class Sections(Form):
             self.tell(f"Not saved yet:\n{error}", "warn")
             return
         before = records.read_usable(self._path.parent)
-        refused, rows = self._against(before.tables.get("readings"), rows)
+        frame = before.tables.get("readings")
+        new, there = self._against(frame, rows)
+        if not new and not there:
+            self.tell("Not saved yet:\nThe records say just this already.", "warn")
+            return
+        refused = [
+            f"{name}: {row_words.told(p, self._path.name)}"
+            for name, row in new
+            for p in records.problems_in(row, "readings")[1]
+        ]
         if refused:
             self.tell("\n".join(["Not saved yet:", *refused]), "warn")
             return
-        if not sure and (asked := self._asked(before.tables.get("readings"))):
-            self.tell("Not saved yet. Look at the question.", "warn")
-            self.question.ask(
-                "\n".join(asked), SAVE_ANYWAY, CORRECT, lambda: self._safely(partial(self.save, sure=True))
-            )
+        if not sure and (asked := self._asked(frame)):
+            self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
+            return
+        if there and not replace:
+            asked = [
+                f"Board {row['board']} has {_A_ROW[row['kind']]} already: {row_words.cell(frame.loc[at], 'value')} in "
+                f"row {at}. Replace it with {row['value']} {row['unit']}?"
+                for at, row in there.items()
+            ]
+            self._ask(asked, "Replace it", "Keep it", partial(self.save, sure=True, replace=True))
             return
         known = {(p.file, p.row, p.column) for p in (*before.problems, *before.doubts) if p.row}
-        done, refused = row_words.add_rows(self._path, rows)
+        for at, row in there.items():
+            cells = {column: text for column, text in row.items() if text}  # a note of old stays
+            records.correct(self._path, at, frame.loc[at], {**frame.loc[at], **cells})
+        done, refused = row_words.add_rows(self._path, new)
+        done = [*there, *done]
         if refused:
             self.tell(
                 "\n".join(["Not saved yet:" if not done else "Only a part is saved:", *refused]), "warn"
@@ -298,40 +310,35 @@ class Sections(Form):
     def _asked(self, readings):
         """What looks wrong with the weights as a whole, each a sentence that asks."""
         board = self.board()
-        return row_words.unlike_its_mates(
+        mcs = [float(moisture.mc_pct(*pair)) for pair in board.sections]
+        return moisture.sections_doubted(mcs, self._wood()) + row_words.unlike_its_mates(
             readings, self.stack.value, board.label, f"{board.weight:.10g}", board.unit
         )
 
+    def _ask(self, lines, yes, no, do):
+        self.tell("Not saved yet. Look at the question.", "warn")
+        self.question.ask("\n".join(lines), yes, no, lambda: self._safely(do))
+
     def _against(self, frame, rows):
-        """(What in the file stands against these rows, the rows that are to be added)."""
-        if frame is None or frame.empty:
-            return [], rows
-        (_, dry), (_, weight) = rows
-        mine = frame[
-            (frame["stack"] == dry["stack"]) & (frame["board"].str.casefold() == dry["board"].casefold())
-        ]
-        for there, row in mine[mine["kind"] == "oven-dry"].iterrows():
-            if (records.text(row["value"]), row["unit"]) == (dry["value"], dry["unit"]):
-                rows = rows[1:]  # it was saved before, and the weight was not
-                break
-            return [
-                f"Board {dry['board']} has an oven-dry weight already: {row_words.cell(row, 'value')} in row {there}. "
-                "A board has one such row. To change it, choose that row in the form for your records."
-            ], rows
-        values, problems = records.problems_in(weight, "readings")
-        if not problems:
-            same_day = mine[(mine["kind"] == "weight") & (mine["date"] == values["date"])]
-            for there, row in same_day.iterrows():
-                if (row["value"], row["unit"]) == (values["value"], values["unit"]):
-                    rows = [
-                        each for each in rows if each[1]["kind"] != "weight"
-                    ]  # saved on the day of cutting
-                    return ([] if rows else ["The records say just this already."]), rows
-                return [
-                    f"Board {dry['board']} has a weighing of that day already: {row_words.cell(row, 'value')} in row "
-                    f"{there}. Which of the two is right?"
-                ], rows
-        return [], rows
+        """(The rows that are to be added, {row in the file: what would stand in its place})."""
+        new, there = [], {}
+        for name, row in rows:
+            values, problems = records.problems_in(row, "readings")
+            if problems or frame is None:
+                new.append((name, row))
+                continue
+            mine = frame[
+                (frame["stack"] == row["stack"])
+                & (frame["board"].str.casefold() == row["board"].casefold())
+                & (frame["kind"] == row["kind"])
+            ]
+            if row["kind"] == "weight":  # of that day: a board has one oven-dry weight, and many weighings
+                mine = mine[mine["date"] == values["date"]]
+            if mine.empty:
+                new.append((name, row))
+            elif not ((mine["value"] == values["value"]) & (mine["unit"] == values["unit"])).any():
+                there[int(mine.index[0])] = row
+        return new, there
 
     def still(self) -> str:
         """What the form asks for."""
