@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from woodcalc import disk, records
 from woodcalc.checks import InputError
-from woodcalc.records import choices, keep, neighbors, usable
+from woodcalc.records import across, choices, files, keep, neighbors, usable
 
 TODAY = date(2026, 6, 30)
 STACKS = "stack,species,nominal,place,stacked\nA,northern red oak,4/4,Madison,2025-05-10\n"
@@ -226,6 +226,38 @@ def test_readings_that_look_wrong_are_told(tmp_path, text, row, column, words, m
 @pytest.mark.parametrize("reading", ["2025-09-28,A,2,meter,15,%,38", "2025-05-12,A,2,meter,28,%,39"])
 def test_a_cold_morning_in_spring_or_fall_is_no_slip(tmp_path, reading):
     assert own(tmp_path, readings=f"{HEAD}{reading}\n", stacks=STACKS).doubts == ()
+
+
+@pytest.mark.parametrize(
+    ("temps", "mends"),
+    [
+        ("12 15 21 18", ["53.6", "59", "69.8", "64.4"]),  # 12 alone might be F, early in May
+        ("54 15 70 64", [""]),
+        ("54 60 70 64", []),
+        ("-4 39 70 64", []),
+    ],
+)
+def test_a_column_in_celsius_is_one_question(tmp_path, temps, mends):
+    days = ("2025-05-02", "2025-05-14", "2025-06-16", "2025-09-20")
+    rows = "".join(
+        f"{d},A,2,meter,{30 - 3 * i},%,{t}\n"
+        for i, (d, t) in enumerate(zip(days, temps.split(), strict=True))
+    )
+    found = own(tmp_path, readings=HEAD + rows, stacks=STACKS.replace("05-10", "05-01"))
+    doubts = [p for p in found.doubts if p.column == "temp_f"]
+    assert [p.mend for p in doubts] == mends and len({p.expected for p in doubts}) <= 1
+    if len(doubts) > 1:
+        also = [(p, files.cells_of(found.sheets["readings"], p.row)) for p in doubts[1:]]
+        records.mend(tmp_path / "readings.csv", doubts[0], also=also)
+        assert not [p for p in own(tmp_path).doubts if p.column == "temp_f"]
+
+
+def test_how_cold_it_gets_changes_from_day_to_day_without_a_jump():
+    lows = [
+        across._coldest_and_warmest_f("Madison, WI", d.month, d.day)[0]
+        for d in pd.date_range("2024-01-01", "2024-12-31")
+    ]
+    assert max(abs(b - a) for a, b in zip(lows, lows[1:], strict=False)) < 1
 
 
 BOARDS = "board,log,species,nominal,width_in,length_ft\n1-3,1,northern red oak,4/4,8,12\n"

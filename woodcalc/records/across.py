@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import math
 import re
-from datetime import timedelta
+from datetime import date, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -21,7 +21,11 @@ if TYPE_CHECKING:
     from woodcalc.records.gathered import Gathered
 
 _FIRST = {"mdy": "month", "dmy": "day", "ymd": "year"}  # what comes first in each order of a date
-_COLDER_F, _WARMER_F = 25.0, 40.0  # than a month's usual nights and days: about a record, and wood in the sun
+_COLDER_F, _WARMER_F = 25.0, 40.0  # than the usual nights and days: about a record, and wood in the sun
+_FROST_C, _WARMEST_C = (
+    5.0,
+    45.0,
+)  # what is looked at: frost may be meant below, and no wood is warmer outdoors
 
 
 def look_across(held: Gathered) -> None:
@@ -263,15 +267,30 @@ def _woods_of_stacks(held, boards, stacks):
 
 def _too_cold(held, frame, stacks):
     """Temperatures too low for the season and the place, that would be right in C."""
-    low = frame[frame["temp_f"].between(5, 45)]
-    cold = []
-    for row, day, stack, temp_f in zip(low.index, low["date"], low["stack"], low["temp_f"], strict=True):
+    cold: dict[int, float] = {}  # row: the coldest that it can have been
+    warm: dict[int, str] = {}  # row: what it would be in F
+    taken = frame[frame["temp_f"].notna()]
+    for row, day, stack, temp in zip(
+        taken.index, taken["date"], taken["stack"], taken["temp_f"], strict=True
+    ):
         where = standing_at(stacks.get(stack), held.asked.place)
         coldest, warmest = _coldest_and_warmest_f(where, day.month, day.day)
-        if temp_f < coldest and temp_f * 1.8 + 32 <= warmest:
-            cold.append((row, temp_f, coldest))
-    for row, temp_f, coldest in cold:
-        mend = f"{temp_f * 1.8 + 32:.3g}" if len(cold) > 1 else ""  # one alone may be a slip of the pen
+        if temp <= _WARMEST_C and temp * 1.8 + 32 <= warmest:
+            warm[row] = f"{temp * 1.8 + 32:.3g}"
+            if _FROST_C <= temp < coldest:
+                cold[row] = coldest
+    if cold and 1 < len(warm) == len(taken):  # all of them would be right in C: one question, with one answer
+        row, coldest = next(iter(cold.items()))
+        there = f"it hardly gets below {coldest:.0f} F at that time of the year"
+        expected = (
+            f"temperatures of the wood in F. Where row {row} says {frame.loc[row, 'temp_f']:g}, {there}, and all in "
+            "the column would be right in C. Was it read in C?"
+        )
+        for row, mend in warm.items():
+            held.doubt("readings", row, "temp_f", expected, mend)
+        return
+    for row, coldest in cold.items():
+        mend = warm[row] if len(cold) > 1 else ""  # one alone may be a slip of the pen
         cold_for = f"it hardly gets below {coldest:.0f} F there at that time of the year"
         expected = f"the temperature of the wood in F; {cold_for}. Was it read in C?"
         held.doubt("readings", row, "temp_f", expected, mend)
@@ -302,12 +321,11 @@ def _coldest_and_warmest_f(where, month, day):
     from woodcalc import climate
 
     try:
-        monthly = climate.get(where).monthly
+        days = climate.get(where).daily()
     except InputError:
         return -math.inf, math.inf
-    beside = (month - 2 if day <= 15 else month) % 12 + 1  # the month that is nearest
-    low = min(monthly.temp_min_f[month], monthly.temp_min_f[beside])
-    return float(low) - _COLDER_F, float(monthly.temp_max_f[month]) + _WARMER_F
+    of_day = days.loc[date(2025, month, min(day, 28 if month == 2 else day)).timetuple().tm_yday]
+    return float(of_day.temp_min_f) - _COLDER_F, float(of_day.temp_max_f) + _WARMER_F
 
 
 def _boards_of(by_stack):
