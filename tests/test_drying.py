@@ -718,6 +718,7 @@ def test_honest_stacks_are_not_refused(oak):
     assert refused == 0
 
 
+@pytest.mark.filterwarnings("ignore:.* is thicker than 8/4:woodcalc.checks.RangeWarning")
 def test_never_reached_is_said_and_not_looped(oak):
     days, dates = oak.days_to(8), oak.date_of(8)
     assert np.isnan(days.likely) and dates.likely is None
@@ -823,7 +824,7 @@ def test_bad_input_says_what_is_wrong(call, words):
 
 
 def test_a_beam_is_doubted():
-    with pytest.warns(RangeWarning, match="4/4 to 8/4"):
+    with pytest.warns(RangeWarning, match="16/4 is thicker than 8/4"):
         drying.air_dry("red maple", 4, "Madison", 5)
 
 
@@ -1262,3 +1263,19 @@ def test_all_stations_at_once_are_what_each_is_alone():
         assert np.allclose(drying.everywhere(wood, name, month)[at], alone, rtol=1e-9, equal_nan=True)
         stops = [drying.air_dry(wood, name, site, month).stops_at_pct for site in sites]
         assert np.abs(drying.driest_everywhere(wood, name, month)[at] - stops).max() < 0.02
+
+
+@pytest.mark.parametrize("name", ["10/4", "12/4", "16/4", 2.25])
+def test_stock_thicker_than_8_4_is_carried_on_with_a_word(name):
+    """8/4 is the thickest with a published time (`THICKNESS_TIMES`)."""
+    with pytest.warns(RangeWarning) as said:
+        drying.thickness(name)
+    (one,) = said
+    told = "9/4" if name == 2.25 else name
+    assert str(one.message).startswith(
+        f"{told} is thicker than 8/4, the thickest that the drying times were checked on."
+    )
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        for usual in (0.5, "3/4", "4/4", "5/4", "6/4", "8/4"):
+            drying.thickness(usual)

@@ -69,6 +69,9 @@ def test_day_names():
     assert figures.day_name(start, 10) == "25 November"
     assert figures.day_name(start, 60) == "14 January of the next year"
     assert figures.day_name(start, 450) == "8 February two years on"
+    assert figures.day_name(start, 900) == "3 May three years on"
+    assert figures.day_name(start, 4 * 365) == "14 November four years on"
+    assert figures.day_name(datetime.date(2025, 12, 31), 4 * 365 + 2) == "1 January five years on"
     assert figures.day_name(start, float("nan")) == "never"
 
 
@@ -262,3 +265,33 @@ def test_the_table_has_the_days_of_its_sentence_where_two_boards_disagree(newest
     seen += [("2026-08-20", "2", newest)]
     table = pd.DataFrame(seen, columns=["date", "board", "mc_pct"]).assign(kind="weight")
     _agrees_with_itself("W", oak, table.assign(date=pd.to_datetime(table["date"])))
+
+
+@pytest.mark.filterwarnings("ignore:.* is thicker than 8/4:woodcalc.checks.RangeWarning")
+@pytest.mark.parametrize("month", [1, 6, 12])
+@pytest.mark.parametrize("thickness", ["8/4", "12/4", "16/4"])
+def test_the_days_of_thick_stock_go_on_in_time(thickness, month):
+    """White oak at Duluth takes up to four years; each row and column of its table is later than the one before."""
+    table = figures.curve("white oak", thickness, "Duluth, MN", month, "ordinary")[2]
+    rows = [re.findall(r"<td>(.*?)</td>", row)[2:] for row in table.split("</tr>")[1:5]]
+
+    def when(told):
+        if told == "never":
+            return datetime.date.max
+        day, name, after = re.fullmatch(r"(\d+) (\w+)(.*)", told).groups()
+        words = (
+            "",
+            " of the next year",
+            " two years on",
+            " three years on",
+            " four years on",
+            " five years on",
+        )
+        year = figures.YEAR + words.index(after)
+        return datetime.datetime.strptime(f"{day} {name} {year}", "%d %B %Y").date()
+
+    days = [[when(told) for told in row] for row in rows]
+    for line in (*days, *zip(*days, strict=True)):
+        assert list(line) == sorted(line), rows
+    forecast = drying.air_dry("white oak", thickness, "Duluth, MN", figures.stacked(month))
+    assert [day for day in days[2]] == [day or datetime.date.max for day in forecast.date_of(20)]

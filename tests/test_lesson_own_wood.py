@@ -396,3 +396,14 @@ def test_a_still_of_ones_own_says_of_which_hour_it_is(my_wood):
     assert "An example" in air.shed_today_panel().still()
     choices.keep(species="white oak")
     assert "An example" not in air.shed_today_panel().still()
+
+
+def test_thick_stock_is_told_in_plain_words_each_time(my_wood):
+    stacks = 'stack,species,nominal,place,stacked\nBeam,white oak,16/4,"Madison, WI",2026-04-01\n'
+    put(my_wood, stacks=stacks)
+    told = "16/4 is thicker than 8/4, the thickest that the drying times were checked on."
+    box = this_week()
+    assert plain(box.above).count(told) == 1 and "thickness_in" not in plain(box.above)
+    box.look()
+    assert plain(box.above).count(told) == 1
+    assert words(drying.own_stacks()).count(told) == 1

@@ -443,7 +443,7 @@ def test_thick_stock_in_a_cold_place_is_not_there_yet_and_says_so():
         "Still drying on 14 May 2030" in note and "northern red oak" in note
         for note in plan.step("dry").notes
     )
-    assert any(r.startswith("Less sure than usual: thickness_in outside") for r in plan.remarks)
+    assert any(r.startswith("Less sure than usual: 16/4 is thicker than 8/4, ") for r in plan.remarks)
 
 
 # --- every place, month, wood and thickness that the lists offer

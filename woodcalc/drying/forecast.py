@@ -299,8 +299,8 @@ class Forecast:
 
         Examples
         --------
-        >>> air_dry("white oak", "12/4", "Duluth", "2026-05-15").still_drying
-        True
+        >>> air_dry("white oak", "8/4", "Duluth", "2026-05-15").still_drying
+        False
         """
         return float(self.daily.likely.iloc[-366] - self.daily.likely.iloc[-1]) > 1
 

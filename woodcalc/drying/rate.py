@@ -7,6 +7,7 @@ which only its specific gravity is known gets a rate, too, and a wider spread.
 
 from __future__ import annotations
 
+import warnings
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
@@ -16,10 +17,10 @@ import numpy as np
 
 from woodcalc import air, climate, tables
 from woodcalc import species as woods
-from woodcalc.checks import FloatOrArray, InputError, Numbers, blank, doubtful, plain, suggest, within
+from woodcalc.checks import FloatOrArray, InputError, Numbers, RangeWarning, blank, plain, suggest, within
 from woodcalc.dates import date_of
 from woodcalc.drying.slab import temperature_factor
-from woodcalc.sizes import nominal_in
+from woodcalc.sizes import nominal_in, thickness_name
 
 BIOT = 1.0  # 4/4 in a reference stack: gives the published thickness ratios 1.7 (6/4) and 2.5 (8/4)
 REFERENCE_WIDTH_FT = 4.0
@@ -38,6 +39,8 @@ SD_START = 0.10  # of the start MC, when it is the wood's average
 SD_START_GIVEN = 0.05  # when it was measured
 # Days against 4/4: E. Wengert, answers to sawyers (common practice); `BIOT` was chosen so that they come out
 THICKNESS_TIMES = {"4/4": 1.0, "6/4": 1.7, "8/4": 2.5}
+# Published times go from 4/4 to 8/4; somewhat thinner stock hardly differs in how it dries (judgment)
+_THINNEST_IN, _THICKEST_IN = 0.5, 2.0
 
 
 def biot(
@@ -221,6 +224,8 @@ def _rates():
 def thickness(value: float | str) -> float:
     """Nominal thickness in inches from a number or the trade's quarters.
 
+    Warns (`RangeWarning`) of what is thicker than 8/4, or thinner than 1/2 in: the rule was checked from 4/4 to 8/4.
+
     Examples
     --------
     >>> thickness("5/4")
@@ -231,7 +236,17 @@ def thickness(value: float | str) -> float:
     if np.ndim(value):
         raise InputError(f"thickness_in = {value!r}: expected one thickness; `grid` takes several.")
     inches: float = within("thickness_in", value, 0.25, 6, "in", "Is it in quarters or mm? 8/4 is 2.0.")
-    doubtful("thickness_in", inches, 0.5, 3, "in", "the thickness rule was checked from 4/4 to 8/4")
+    if not _THINNEST_IN <= inches <= _THICKEST_IN:
+        if inches > _THICKEST_IN:
+            how = f"thicker than {thickness_name(_THICKEST_IN)}, the thickest"
+        else:
+            how = f"thinner than {thickness_name(_THINNEST_IN)}, and far thinner than 4/4, the thinnest"
+        warnings.warn(
+            f"{thickness_name(inches)} is {how} that the drying times were checked on. They are carried on from there, "
+            "and are rougher.",
+            RangeWarning,
+            stacklevel=2,
+        )
     return inches
 
 

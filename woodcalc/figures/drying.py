@@ -48,7 +48,9 @@ def day_name(start: date, days: float) -> str:
     if blank(days):
         return NEVER
     when = start + timedelta(days=round(days))
-    later = ("", " of the next year", " two years on")[min(when.year - start.year, 2)]
+    years = when.year - start.year
+    counted = ("", "", "two", "three", "four", "five")[years] if years <= 5 else f"{years}"
+    later = "" if not years else " of the next year" if years == 1 else f" {counted} years on"
     return f"{when.day} {when:%B}{later}"
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import html
+import warnings
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 
-from woodcalc.disk import in_words
+from woodcalc.checks import RangeWarning
+from woodcalc.disk import in_words, plainly
 from woodcalc.drying.watch import Watch, watch
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box
@@ -70,7 +72,9 @@ def what_next(found: OwnTables, stack: str) -> tuple[str, bool]:
     for row in found.tables["stacks"].itertuples() if "stacks" in found.tables else ():
         if row.stack == stack:
             try:
-                now = watched(found, row)
+                with warnings.catch_warnings():
+                    warnings.simplefilter("ignore", RangeWarning)  # said above the stacks
+                    now = watched(found, row)
             except Exception as error:  # what was saved is saved
                 return f"Stack {stack} has no forecast: {in_words(error)}", False
             return "\n".join([f"Next for stack {stack}:", *now.says]), now.too_fast
@@ -142,10 +146,13 @@ def _told(wood, say):
     told, refused = "", own.left_out(say, "Stack", "stack")
     for row in rows[:LISTED]:
         try:
-            now = watched(wood, row, today)
+            with warnings.catch_warnings(record=True) as doubts:  # said each time that it is told anew
+                warnings.simplefilter("always", RangeWarning)
+                now = watched(wood, row, today)
         except Exception as error:  # the other stacks count
             refused(row, error)
             continue
+        say += [plainly(str(doubt.message)) for doubt in doubts if issubclass(doubt.category, RangeWarning)]
         head = html.escape(f"Stack {row.stack}, {row.species} {row.nominal}")
         items = "".join(f"<li>{html.escape(sentence)}</li>" for sentence in now.says)
         warns = " woodcalc-warn" * now.too_fast
