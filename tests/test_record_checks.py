@@ -497,6 +497,34 @@ def test_folders_in_the_way_missing_and_unreadable(tmp_path, monkeypatch):
     assert "cannot be read (Permission denied)" in records.read_usable(tmp_path).problems[0].found
 
 
+@pytest.mark.skipif(os.name == "nt", reason="no such files there")
+@pytest.mark.parametrize(
+    ("kind", "found"), [("device", "a device or a pipe"), ("pipe", "a device or a pipe")]
+)
+def test_what_has_no_end_is_not_read(tmp_path, kind, found):
+    path = tmp_path / "boards.csv"
+    if kind == "pipe":
+        os.mkfifo(path)
+    else:
+        path.symlink_to("/dev/zero")
+    usable = own(tmp_path)
+    assert [(p.file, p.found) for p in usable.problems] == [("boards.csv", found)] and usable.doubts == ()
+    assert keep.content(path) == b""
+    board = {"species": "ash", "nominal": "4/4", "width_in": "8", "length_ft": "8"}
+    for use in (records.read, lambda path: records.append(path, board)):
+        with pytest.raises(InputError, match="no file but a device or a pipe"):
+            use(path)
+
+
+def test_a_link_to_nothing_is_told_in_words(tmp_path):
+    path = tmp_path / "boards.csv"
+    path.symlink_to(tmp_path / "gone" / "boards.csv")
+    (problem,) = own(tmp_path).problems
+    assert problem.found == "a link to a file that is gone"
+    with pytest.raises(InputError, match="the file that it leads to is gone"):
+        records.read(path)
+
+
 def test_a_single_file_and_a_few_tables(tmp_path):
     found = records.read_usable(records.KETTLE_HOLLOW / "logs.csv")
     assert list(found.tables) == ["logs"]

@@ -271,9 +271,9 @@ def restore_version(path: str | Path, version: Version, shown: str | None = None
 
 
 def content(path: Path) -> bytes:
-    """Return the bytes of a file; none if it is not there or cannot be read."""
+    """Return the bytes of a file; none if it is not there, cannot be read, or is a device or a pipe."""
     try:
-        return path.read_bytes()
+        return path.read_bytes() if path.is_file() else b""
     except OSError:
         return b""
 

@@ -8,6 +8,7 @@ import difflib
 import functools
 import io
 import re
+import stat
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -626,14 +627,22 @@ class Sheet:
             text = text_of[p.row]
             value = number(text, column.kind, unit, self.decimal(column.name, text))[0]
             if value is None or foreign:
-                mended = number(p.mend, column.kind, unit, ".")[0] if p.mend and column.unit in ("in", "ft") else None
+                mended = (
+                    number(p.mend, column.kind, unit, ".")[0]
+                    if p.mend and column.unit in ("in", "ft")
+                    else None
+                )
                 out.append(p if mended is None or lies_near(mended, others) else replace(p, mend=""))
                 continue
             ways = likely_sizes(text, value, column.kind, (column.low, column.high), others, decimals)
             if not ways:
                 out.append(p)
                 continue
-            expected = p.expected.removesuffix(f" {column.hint}").removesuffix(" A minus sign by mistake?").rstrip(".")
+            expected = (
+                p.expected.removesuffix(f" {column.hint}")
+                .removesuffix(" A minus sign by mistake?")
+                .rstrip(".")
+            )
             if len(ways) == 1:
                 ((mend, slip),) = ways.items()
                 out.append(replace(p, expected=f"{expected}. {slip} Is {mend} meant?", mend=mend))
@@ -1023,11 +1032,17 @@ _NOTHING = object()
 
 def file_bytes(path: Path, missing: Any = _NOTHING) -> Any:
     """Return what a file holds; `missing` if there is none, or an `InputError` that says so."""
+    if _endless(Path(path)):
+        raise InputError(f"{Path(path).name} is no file but a device or a pipe. Expected a table there.")
     try:
         return Path(path).read_bytes()
     except FileNotFoundError:
         if missing is not _NOTHING:
             return missing
+        if Path(path).is_symlink():
+            raise InputError(
+                f"{Path(path).name} is a link, and the file that it leads to is gone. Was that moved or renamed?"
+            ) from None
         raise InputError(f"no file {str(path)!r}. Is the folder right, and the name spelled so?") from None
     except IsADirectoryError:
         raise InputError(
@@ -1037,6 +1052,15 @@ def file_bytes(path: Path, missing: Any = _NOTHING) -> Any:
         raise InputError(
             f"{Path(path).name} cannot be read: {getattr(error, 'strerror', None) or error}."
         ) from None
+
+
+def _endless(path):
+    """True of a device or a pipe: it may hold no end, or wait for ever."""
+    try:
+        mode = path.stat().st_mode
+    except (OSError, ValueError):
+        return False
+    return not (stat.S_ISREG(mode) or stat.S_ISDIR(mode))
 
 
 def _unseen(sign):

@@ -573,6 +573,11 @@ def _sheet(file, table):
     try:
         if file.is_dir():
             return None, [of_whole(file.name, "a folder", "a file of that name. Rename the folder")]
+        if file.is_symlink() and not file.exists():
+            expected = "a link to a table. Was that moved or renamed?"
+            return None, [of_whole(file.name, "a link to a file that is gone", expected)]
+        if file.exists() and not file.is_file():
+            return None, [of_whole(file.name, "a device or a pipe", "a table in a file of that name")]
         size = file.stat().st_size
         if size > LARGEST_MB * 1e6:
             return None, [of_whole(file.name, f"{size / 1e6:.0f} MB", f"a table of at most {LARGEST_MB} MB")]
