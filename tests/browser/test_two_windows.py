@@ -73,3 +73,29 @@ def test_two_windows_with_one_table(lab, browser):
         o.text for o in Select(browser.find_element(By.CSS_SELECTOR, "select[aria-label='Log']")).options
     ]
     assert offered == ["1, white oak", "2, white oak"]  # the picture beside the form offers them at once
+
+
+def elsewhere(browser):
+    return [note.text for note in browser.find_elements(By.CSS_SELECTOR, ".woodcalc-elsewhere")]
+
+
+def test_a_lesson_that_is_run_in_a_second_window_says_so_in_the_first(lab, browser):
+    start_empty(lab)
+    lesson = "lessons/01-measure-the-log.ipynb"
+    open_and_run(lab, browser, lesson)
+    run(browser)  # again in the same window: new boxes stand where the old ones stood
+    assert elsewhere(browser) == [] and browser.find_elements(By.CSS_SELECTOR, ".woodcalc-panel")
+    first = browser.current_window_handle
+    browser.switch_to.new_window("tab")
+    try:
+        open_lesson(lab, browser, lesson)
+        run(browser)
+        assert elsewhere(browser) == [] and browser.find_elements(By.CSS_SELECTOR, ".woodcalc-panel")
+    finally:
+        browser.close()
+        browser.switch_to.window(first)
+    wait_for(lambda: elsewhere(browser), 10)
+    told = "This lesson was run in another window. Press Run this lesson here to go on."
+    assert set(elsewhere(browser)) == {told}
+    run(browser)
+    assert elsewhere(browser) == [] and browser.find_elements(By.CSS_SELECTOR, ".woodcalc-panel")

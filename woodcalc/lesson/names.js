@@ -190,6 +190,25 @@ function watch(model, root) {
   };
 }
 
+// A lesson that is run in another window has the same engine, which closes the boxes of the run before: they go from this
+// page without a word. In the window that runs it their place has gone by then, with the old output.
+const ELSEWHERE = 'This lesson was run in another window. Press <b>Run this lesson</b> here to go on.';
+
+function tellIfClosed(model, root) {
+  const place = root.closest('.jp-OutputArea-child');
+  if (!place || root.parentElement.closest('.woodcalc')) return;
+  model.on('comm:close', () => setTimeout(() => {
+    if (place.querySelector('.woodcalc, .woodcalc-elsewhere')) return;
+    const note = document.createElement('div');
+    note.className = 'woodcalc-elsewhere';
+    note.style.cssText = 'background: #fdf1e7; color: #222; border-left: 6px solid #d55e00; padding: 6px 10px; ' +
+      'font-size: 1rem; max-width: 46em; margin: 6px 0;';
+    note.innerHTML = ELSEWHERE;
+    if (!document.querySelector('.woodcalc-elsewhere')) note.setAttribute('role', 'alert');  // one voice is enough
+    place.append(note);
+  }, 500));
+}
+
 function inView() {  // the first whole box that ends below the upper third of the window
   return [...document.querySelectorAll('.woodcalc')].find(box => box.offsetParent &&
     !box.parentElement.closest('.woodcalc') && box.getBoundingClientRect().bottom > window.innerHeight / 3);
@@ -335,6 +354,7 @@ function render({ model, el }) {
     names = new MutationObserver(() => { name(root); bringBack(root); });
     names.observe(root, { childList: true, subtree: true });
     unwatch = watch(model, root);
+    tellIfClosed(model, root);
     if (root.matches('.woodcalc-form')) unsay = sayWithPress(model, root);
     if (root.matches('.woodcalc-panel')) unwide = sayNarrow(model, root);
     bringBack(root);
