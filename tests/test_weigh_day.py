@@ -1,5 +1,7 @@
 """The form of a weighing day: all boards of a stack, all or none, and what is typed stays."""
 
+from datetime import date, timedelta
+
 import ipywidgets as w
 import pytest
 
@@ -111,10 +113,70 @@ def test_what_stops_it_half_way_is_said_and_only_the_rest_stays_typed(mine, monk
     assert len(records.read(mine / "readings.csv")) == 7
 
 
-def test_a_doubtful_weight_is_told_at_once(mine):
-    form = filled(A1="146")
+def test_a_weight_that_would_not_be_used_is_asked_about_first(mine):
+    form = filled(A1="146", A2="14.7")
+    before = (mine / "readings.csv").read_bytes()
     pressed(form, "Check and save all")
+    assert (mine / "readings.csv").read_bytes() == before and "Not saved yet" in form.said
+    assert "Is 14.6 meant? Or are those two 91 and 161?" in form.question.asked  # each of one entry
+    assert "Board A2" not in form.question.asked
+    pressed(form, "Correct it")
+    assert (mine / "readings.csv").read_bytes() == before and form.lines["A1"].value == "146"
+    pressed(form, "Check and save all")
+    pressed(form, "Save it all the same")
     assert "Look at it again:" in form.said
+    assert records.read(mine / "readings.csv")["value"].tolist()[-2:] == [146, 14.7]
+
+
+@pytest.mark.parametrize(
+    ("day", "weight", "words"),
+    [
+        ("2026-05-24", "8.1", "more than the board's oven-dry weight"),
+        ("2026-05-02", "15.1", "when stack Oak1 was stacked"),
+        (str(date.today() + timedelta(days=40)), "15.1", "a day up to today"),
+    ],
+)
+def test_a_weight_that_cannot_be_is_asked_about_and_replaced_when_it_is_typed_again(mine, day, weight, words):
+    form = filled(A1=weight)
+    form.day.value = day
+    pressed(form, "Check and save all")
+    assert words in form.question.asked and "It would not be used." in form.question.asked
+    pressed(form, "Save it all the same")
+    assert len(records.read(mine / "readings.csv")) == 7
+    form.day.value, form.lines["A1"].value = "2026-05-24", "15.1"
+    pressed(form, "Check and save all")
+    assert "row 8 is not used as it is" in form.question.asked
+    assert "Replace it with 15.1 lb on 2026-05-24?" in form.question.asked
+    pressed(form, "Replace it")
+    now = records.read(mine / "readings.csv")
+    assert (
+        len(now) == 7 and now["value"].iloc[-1] == 15.1 and str(now["date"].iloc[-1].date()) == "2026-05-24"
+    )
+    assert records.read_usable(mine).verdict("readings.csv", 8) == "used"
+    assert "Saved: 1 row" in form.said and form.lines["A1"].value == ""
+
+
+def test_a_retyped_row_may_stand_beside_the_bad_one(mine):
+    form = filled(A1="1.49")
+    pressed(form, "Check and save all")
+    pressed(form, "Save it all the same")
+    form.lines["A1"].value = "14.9"
+    pressed(form, "Check and save all")
+    pressed(form, "Save both")
+    assert records.read(mine / "readings.csv")["value"].tolist()[-2:] == [1.49, 14.9]
+
+
+def test_a_board_that_is_not_there_may_be_another(mine):
+    text = THREE.replace("A1", "7").replace("A2", "12").replace(",A3,", ",12b,")
+    (mine / "readings.csv").write_text(text)
+    form = filled()
+    form.new.value, form.new_value.value = "17", "15.1"
+    pressed(form, "Check and save all")
+    assert "Stack Oak1 has no board 17 so far. Is 7 or 12 meant?" in form.question.asked
+    assert (mine / "readings.csv").read_text() == text
+    form.new.value = "13"  # the next in the count
+    pressed(form, "Check and save all")
+    assert "Saved: 1 row" in form.said
 
 
 def test_a_board_that_is_new_gets_a_row_and_then_a_line(mine):

@@ -548,20 +548,34 @@ def _first_two_asked(odd, weights, dry, most):
     if not ways:
         return None
     how = next((way for way in ways if way in ("lb", "kg")), ways[0])
+    both, board = (
+        f"{dry} (row {dry.row}) and {first} (row {first.row})",
+        f" of board {dry.board}" * bool(dry.board),
+    )
+    unit = isinstance(how, str)
+    if len(later) == 1:
+        r = later[0]
+        meant = f"Was it weighed in {first.unit}?" if unit else f"Is {r.value / how:.6g} meant?"
+        meant += (
+            f" Or were those two weighed in {how}?"
+            if unit
+            else f" Or are those two {dry.value * how:.4g} and {first.value * how:.4g}?"
+        )
+        says = (
+            f"{r.name}, is left out: it does not go with the oven-dry weight and the first weight, {both}, which are "
+            f"of one day. {meant}"
+        )
+        return Stray(r.row, "value", f"a weight that goes with {both}", "", says, rivals=(dry.row, first.row))
     meant = (
         f"Were both weighed in {how}?"
-        if isinstance(how, str)
+        if unit
         else f"Are {dry.value * how:.4g} and {first.value * how:.4g} meant?"
     )
-    board = f" of board {dry.board}" if dry.board else ""
-    after = f"{later[0]} to {later[-1]}" if len(later) > 1 else str(later[0])
-    alone = f" Or is the weighing in row {later[0].row} wrong?" if len(later) == 1 else ""
     says = (
-        f"The oven-dry weight{board}, {dry} (row {dry.row}), and its first weight, {first} (row {first.row}), are of "
-        f"one day, and do not go with what it weighed afterwards, {after}. {meant}{alone}"
+        f"The oven-dry weight{board} and its first weight, {both}, are of one day, and do not go with what it weighed "
+        f"afterwards, {later[0]} to {later[-1]}. {meant}"
     )
-    rivals = (first.row, *(r.row for r in later[:1] if alone))
-    return Stray(dry.row, "value", "weights that go with those after them", "", says, rivals=rivals)
+    return Stray(dry.row, "value", "weights that go with those after them", "", says, rivals=(first.row,))
 
 
 def _dry_weight_asked(odd, weights, dry, most):

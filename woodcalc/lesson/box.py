@@ -298,27 +298,36 @@ class Ask(w.VBox):
         self.no.on_click(lambda _: self._answered(False))
         self.layout.display = "none"
         self._do: Callable[[], Any] | None = None
+        self._or: Callable[[], Any] | None = None
 
     @property
     def asked(self) -> str:
         """What is asked right now, as plain text; "" if nothing is."""
         return plain(self._text.value)
 
-    def ask(self, text: str, yes: str, no: str, do: Callable[[], Any]) -> None:
-        """Ask `text` (lines of plain text); `do` is called on yes."""
+    def ask(
+        self,
+        text: str,
+        yes: str,
+        no: str,
+        do: Callable[[], Any],
+        otherwise: Callable[[], Any] | None = None,
+    ) -> None:
+        """Ask `text` (lines of plain text); `do` is called on yes, `otherwise` on no."""
         self._text.value = f'<div class="woodcalc-note woodcalc-sure" role="alert">{_lines(text)}</div>'
-        self.yes.description, self.no.description, self._do = yes, no, do
+        self.yes.description, self.no.description = yes, no
+        self._do, self._or = do, otherwise
         self.layout.display = "flex"
         self.no.focus()  # the answer that changes nothing
 
     def hide(self) -> None:
         """Take the question back."""
-        self.layout.display, self._text.value, self._do = "none", "", None
+        self.layout.display, self._text.value, self._do, self._or = "none", "", None, None
 
     def _answered(self, yes):
-        do = self._do
+        do = self._do if yes else self._or
         self.hide()
-        if yes and do:
+        if do:
             do()
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -13,10 +15,13 @@ from woodcalc.checks import blank
 from woodcalc.disk import in_words
 from woodcalc.drying.forecast import day_words
 from woodcalc.lesson import drafts, own, row_words
-from woodcalc.lesson.box import Form, button, labelled
+from woodcalc.lesson.box import Ask, Form, button, labelled
+from woodcalc.lesson.row_words import CORRECT, SAVE_ANYWAY
 from woodcalc.lesson.this_week import what_next
 from woodcalc.records import choices
 from woodcalc.records.cells import same_row
+from woodcalc.records.files import cells_of
+from woodcalc.records.tried import unused_if_saved, unused_likeness
 
 _WITH = {
     **{f"a scale, {unit}": ("weight", unit) for unit in ("lb", "oz", "kg", "g")},
@@ -51,7 +56,7 @@ class WeighDay(Form):
         self.new_value = w.Text(continuous_update=False, layout=wide)
         self.lines: dict[str, w.Text] = {}
         self._rows = w.Box(layout=w.Layout(flex_flow="row wrap"))
-        keep, empty = button("Check and save all"), button("Empty all lines")
+        keep, empty, self.question = button("Check and save all"), button("Empty all lines"), Ask()
         top = w.Box(
             [labelled(_STACK, self.stack), labelled(_DAY, self.day), labelled(_SCALE, self.scale),
              labelled(_TEMP, self.temp)],
@@ -59,7 +64,10 @@ class WeighDay(Form):
         )  # fmt: skip
         buttons = w.HBox([keep, empty], layout=w.Layout(flex_flow="row wrap"))
         super().__init__(
-            [top, self._rows, buttons], [], "form: a weighing day", "All boards of a stack at once"
+            [top, self._rows, buttons, self.question],
+            [],
+            "form: a weighing day",
+            "All boards of a stack at once",
         )
         page = self.children[-1]
         page.when_typed = self._typing
@@ -168,6 +176,7 @@ class WeighDay(Form):
     def _draft(self, shown=None):
         if self._filling:
             return
+        self.question.hide()
         now = {label: field.value for label, field in self._fields().items()}
         now |= {label: text for label, text in (shown or {}).items() if label in now}
         typed = {label: text for label, text in now.items() if text.strip()}
@@ -200,8 +209,17 @@ class WeighDay(Form):
             for board, text in filled
         ]
 
-    def save(self) -> None:
-        """Check all lines and save them; if one of them is refused, none is saved."""
+    def save(self, sure: bool = False, replace: bool | None = None) -> None:
+        """Check all lines and save them; if one of them is refused, none is saved.
+
+        Parameters
+        ----------
+        sure : bool
+            What looks wrong was asked, and is to be saved all the same.
+        replace : bool, optional
+            Rows of the file that are not used are to give way to those that put them right, or not. Asked if left out.
+        """
+        self.question.hide()
         rows = self.rows()
         if not self.stack.value:
             self.tell(_NO_STACKS, "warn")
@@ -211,8 +229,31 @@ class WeighDay(Form):
             self.tell("\n".join(["Not saved yet:", *refused]), "warn")
             return
         before = records.read_usable(self._path.parent)
+        good = not any(records.problems_in(row, "readings")[1] for _, row in rows)
+        bad = [unused_likeness(before, row) if good else 0 for _, row in rows]
+        if good and not sure and (asked := self._asked(before, rows, bad)):
+            self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
+            return
+        if any(bad) and replace is None:
+            asked = [
+                f"{name}: row {at} is not used as it is: {row_words.short(cells_of(before.sheets['readings'], at))}. "
+                f"Replace it with {row['value']} {row['unit']} on {row['date']}?"
+                for (name, row), at in zip(rows, bad, strict=True)
+                if at
+            ]
+            again = partial(self.save, sure=True)
+            self._ask(
+                asked, "Replace it", "Save both", partial(again, replace=True), partial(again, replace=False)
+            )
+            return
         known = {(p.file, p.row, p.column) for p in (*before.problems, *before.doubts) if p.row}
-        done, refused = row_words.add_rows(self._path, rows)
+        gives_way = {at: each for at, each in zip(bad, rows, strict=True) if replace and at}
+        for at, (_, row) in gives_way.items():
+            there = before.sheets["readings"].rows()[0].loc[at]
+            records.correct(self._path, at, there, {**there, **row})
+        rest = [each for at, each in zip(bad, rows, strict=True) if not (replace and at)]
+        added, refused = row_words.add_rows(self._path, rest)
+        rows, done = [*gives_way.values(), *rest], [*gives_way, *added]
         if done and not refused:
             self.empty()
         elif done:  # what is in must not be saved a second time
@@ -226,6 +267,29 @@ class WeighDay(Form):
         self.tell("\n".join(filter(None, said)), "warn" if refused or doubtful or too_fast else "good")
         if done:
             own.saved(_ME)
+
+    def _ask(self, lines, yes, no, do, otherwise=None):
+        self.tell("Not saved yet. Look at the question.", "warn")
+        safely = [each and partial(self._safely, each) for each in (do, otherwise)]
+        self.question.ask("\n".join(lines), yes, no, *safely)
+
+    def _asked(self, found, rows, bad):
+        """What would not be used if it were saved, and a board that may be another one; each a sentence that asks."""
+        said = []
+        tried = unused_if_saved(found, [row for _, row in rows], {at for at in bad if at})
+        for (name, _), problems in zip(rows, tried, strict=True):
+            for problem in problems[:1]:
+                told = re.sub(r"^Row \d+[:,] ", "", row_words.told(problem, self._path.name))
+                said.append(f"{name}: {told} It would not be used.")
+        if (new := self.new.value.strip()) and (meant := _boards_meant(new, self.lines)):
+            said.append(
+                f"Stack {self.stack.value} has no board {new} so far. Is {' or '.join(meant)} meant? Then use its line."
+            )
+        if new and rows:
+            _, row = rows[-1]
+            readings = found.tables.get("readings") if row["kind"] == "weight" else None
+            said += row_words.unlike_its_mates(readings, row["stack"], new, row["value"], row["unit"])
+        return said
 
     def _refused(self, rows):
         """What keeps the lines from being saved, besides what the table itself refuses."""
@@ -291,6 +355,29 @@ def _label(board, last):
     if last is None or blank(last):
         return f"Board {board}"
     return f"Board {board}, last {last[1]} on {day_words(last[0])}"
+
+
+def _boards_meant(new, boards):
+    """The boards whose number is one slip of the pen away from a new one; none if the new one goes on in the count."""
+
+    def counted(board):
+        start, number = re.fullmatch(r"(.*?)(\d*)", board.casefold()).groups()
+        return start, int(number or 0)
+
+    start, number = counted(new)
+    if number - 1 in {n for s, n in map(counted, boards) if s == start}:
+        return []
+    return [board for board in boards if _one_slip(new.casefold(), board.casefold())]
+
+
+def _one_slip(one, other):
+    """True if a character too many, too few or a wrong one makes one of the other."""
+    if len(one) == len(other):
+        return sum(a != b for a, b in zip(one, other, strict=True)) == 1
+    short, long = sorted((one, other), key=len)
+    return len(long) == len(short) + 1 > 1 and any(
+        long[:i] + long[i + 1 :] == short for i in range(len(long))
+    )
 
 
 def weigh_day(folder: str | Path | None = None) -> WeighDay:
