@@ -5,10 +5,11 @@ from datetime import date, timedelta
 import pandas as pd
 import pytest
 
-from woodcalc import drying, species
+from woodcalc import drying, records, species
 from woodcalc.drying.forecast import taught
 from woodcalc.drying.safe_loss import safe_loss_pct_per_day
 from woodcalc.drying.watch import LEAST_DAYS, MOST_DAYS, Loss, days_between_weighings, watch
+from woodcalc.lesson.this_week import watched as stack_watched
 
 OAK, START = "northern red oak", date(2027, 5, 15)
 
@@ -192,3 +193,45 @@ def test_no_told_day_of_20_lies_before_a_wetter_reading():
                 assert found.ready.high > found.last
             if " most likely from " in found.ready_says:
                 assert found.ready.likely > found.last, found.says
+
+
+@pytest.mark.parametrize(
+    ("days", "points", "told"),
+    [
+        (50, -1.0, "has hardly changed since 15 May 2027."),
+        (50, 1.0, "has hardly changed since 15 May 2027."),
+        (120, -5.0, "gained 5 points since 15 May 2027. Look whether rain"),
+        (120, 5.0, "lost 5 points since 15 May 2027: under 25 %"),
+        (10, -1.0, "gained 0.1 points a day since 15 May 2027. Look whether rain"),
+    ],
+)
+def test_no_board_gains_or_loses_nothing_a_day(days, points, told):
+    loss = Loss("A1", START, START + timedelta(days=days), points / days, 15.0, 3.8)
+    assert loss.says().startswith(f"Board A1 {told}")
+
+
+def test_what_waits_is_said_beside_what_the_other_boards_tell():
+    table = readings((0, 78.0), (14, 60.0))
+    wait = "Two weighings of board 2 wait for the board's oven-dry weight."
+    says = watched(table, 14, waits=[wait]).says
+    assert says[:3] == (
+        says[0],
+        "Weigh board A1 again on 5 June 2027 (7 days after the last time: common practice).",
+        wait,
+    )
+    assert says[0].startswith("Not ready: board A1 read 60 %")
+
+
+def test_a_board_of_the_records_that_lacks_its_oven_dry_weight_is_named(tmp_path):
+    (tmp_path / "stacks.csv").write_text(
+        'stack,species,nominal,place,stacked\nW,northern red oak,4/4,"Madison, WI",2026-04-01\n'
+    )
+    weights = "".join(f"2026-0{m},W,{b},weight,{lb},lb\n" for m, b, lb in [
+        ("4-01", 1, 17.8), ("6-01", 1, 13.0), ("4-01", 2, 18.1), ("6-01", 2, 13.9)])  # fmt: skip
+    (tmp_path / "readings.csv").write_text(
+        f"date,stack,board,kind,value,unit\n2026-04-01,W,1,oven-dry,10,lb\n{weights}"
+    )
+    wood = records.read_usable(tmp_path, today=date(2026, 6, 2))
+    says = stack_watched(wood, next(wood.tables["stacks"].itertuples()), date(2026, 6, 2)).says
+    (wait,) = [said for said in says if "oven-dry" in said]
+    assert wait.startswith("Two weighings of board 2 since 2026-04-01 wait for the board's oven-dry weight")

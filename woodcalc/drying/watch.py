@@ -27,6 +27,8 @@ _NEAR = (
     0.75  # of the safe loss: the loss told is a mean of many days, and a dry, windy one is over it: judgment
 )
 _STILL_PCT = 0.5  # points between two weighings that a scale can be off
+# That the air moves an air-dry board through the seasons, and so little a day that it reads as 0.0: judgment
+_SEASON_PCT, _NOTHING_PER_DAY = 2.0, 0.05
 _METER_END_PCT = 30.0  # near fiber saturation, where the scale of a pin meter ends (common practice)
 _METER_LOW_PCT = 7.0
 _LONG_AGO = timedelta(days=400)  # a stack is read for a year or so
@@ -60,6 +62,14 @@ class Loss:
     safe_pct_per_day: float | None
 
     @property
+    def _points(self):
+        return self.pct_per_day * (self.until - self.since).days
+
+    @property
+    def _slow(self):
+        return abs(self.pct_per_day) < _NOTHING_PER_DAY
+
+    @property
     def verdict(self) -> str:
         """One of ``"over"``, ``"close"``, ``"safe"``, ``"past"`` (too dry to check), ``"still"``, ``"gained"``, ``""``.
 
@@ -68,10 +78,9 @@ class Loss:
         >>> Loss("A1", date(2027, 6, 3), date(2027, 6, 10), 4.1, 70.0, 3.8).verdict
         'over'
         """
-        points = self.pct_per_day * (self.until - self.since).days
-        if abs(points) <= _STILL_PCT:
+        if abs(self._points) <= (_SEASON_PCT if self._slow else _STILL_PCT):
             return "still"
-        if points < 0:
+        if self._points < 0:
             return "gained"
         if self.before_pct <= LIMIT_ABOVE_MC:
             return "past"
@@ -93,15 +102,16 @@ class Loss:
         if verdict == "still":
             return f"{_board(self.board)} has hardly changed since {since}."
         if verdict == "gained":
+            told = f"{-self._points:.0f} points" if self._slow else f"{-self.pct_per_day:.1f} points a day"
             return (
-                f"{_board(self.board)} gained {-self.pct_per_day:.1f} points a day since {since}. "
-                "Look whether rain or splash gets at it."
+                f"{_board(self.board)} gained {told} since {since}. Look whether rain or splash gets at it."
             )
         # never rounded to the safe side of its limit
         digits = (
             1 if self.safe_pct_per_day is None or abs(self.pct_per_day - self.safe_pct_per_day) >= 0.1 else 2
         )
-        told = f"{_board(self.board)} lost {self.pct_per_day:.{digits}f} points a day since {since}"
+        lost = f"{self._points:.0f} points" if self._slow else f"{self.pct_per_day:.{digits}f} points a day"
+        told = f"{_board(self.board)} lost {lost} since {since}"
         if verdict == "past":
             return f"{told}: under {LIMIT_ABOVE_MC:g} % new checks at the face are no longer the danger."
         if verdict == "":
@@ -144,6 +154,8 @@ class Watch:
         The sentences about weighing, and whether it can be taken in, with the board that decides it.
     meter_says : tuple of str
         What a meter could not tell.
+    waits : tuple of str
+        What weighings still wait for.
     """
 
     stack: str
@@ -156,6 +168,7 @@ class Watch:
     weigh_says: str
     ready_says: str
     meter_says: tuple[str, ...] = ()
+    waits: tuple[str, ...] = ()
 
     @property
     def too_fast(self) -> bool:
@@ -164,14 +177,14 @@ class Watch:
 
     @property
     def says(self) -> tuple[str, ...]:
-        """All of it in sentences: a loss that is too fast first, then take in or leave, weigh, losses, meter."""
+        """All of it in sentences: a loss that is too fast first, then take in or leave, weigh, waits, losses, meter."""
         first = [loss.says() for loss in self.losses if loss.verdict == "over"][:_NAMED]
         others = [loss.says() for loss in self.losses if loss.verdict != "over"]
         room = _NAMED - len(first)
         more = len(self.losses) - len(first) - len(others[:room])
         verdict = (self.ready_says, self.weigh_says) if self.last else (self.weigh_says, self.ready_says)
         others = [*others[:room], f"{more} more boards lost less a day, or as fast." if more else ""]
-        return tuple(filter(None, [*first, *verdict, *others, *self.meter_says]))
+        return tuple(filter(None, [*first, *verdict, *self.waits, *others, *self.meter_says]))
 
 
 def days_between_weighings(loss_pct_per_day: float) -> int:
@@ -225,7 +238,7 @@ def watch(
     no_date : str
         Why the readings teach no date; "" if they do.
     waits : sequence of str
-        What weighings still wait for, in sentences.
+        What weighings of some boards still wait for, in sentences.
 
     Returns
     -------
@@ -285,6 +298,7 @@ def watch(
         weigh_says,
         ready_says,
         meter_says,
+        tuple(waits),
     )
 
 

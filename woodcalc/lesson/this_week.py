@@ -54,7 +54,7 @@ def watched(found: OwnTables, row: Any, today: date | None = None) -> Watch:
     """
     readings = found.moistures(row.stack)
     forecast, no_date = stack_taught(row, readings, kept_choices().place)
-    waits = found.waits_for_weights.get(row.stack, ()) if readings.empty else ()
+    waits = found.waits_for_weights.get(row.stack, ())
     return watch(row.stack, forecast, readings, today, no_date, waits)
 
 
