@@ -108,7 +108,7 @@ class Forecast:
     --------
     >>> oak = air_dry("northern red oak", "4/4", "Madison", "2026-05-15")
     >>> oak.days_to(25).likely
-    59.3
+    59.6
     """
 
     species: woods.Species
@@ -352,7 +352,7 @@ class Forecast:
         --------
         >>> slow = air_dry("northern red oak", 1.0, "Madison", "2026-05-15").at_pace(0.8, [0, 60])
         >>> slow.round(1).tolist()
-        [80.0, 29.4]
+        [80.0, 29.5]
         """
         pace = within("pace", pace, 0.1, 10)
         days = within("days", days, 0, self.horizon_days, "days")
@@ -670,7 +670,7 @@ def air_dry(
     Examples
     --------
     >>> air_dry("northern red oak", "4/4", "Madison", "2026-05-15").says(20)
-    '20 % from 9 July 2026 to 5 September 2026, most likely 1 August 2026.'
+    '20 % from 10 July 2026 to 6 September 2026, most likely 1 August 2026.'
     """
     wood, place = woods.get(species), climate.get(site)
     thick = thickness(thickness_in)
@@ -723,7 +723,7 @@ def of_stack(row: Any, site: str | climate.Site, part: str = "mixed") -> Forecas
     >>> from woodcalc import records
     >>> stacks = records.read(records.KETTLE_HOLLOW / "stacks.csv")
     >>> of_stack(next(stacks.itertuples()), "Madison").says(20)
-    '20 % from 6 July 2025 to 1 September 2025, most likely 28 July 2025.'
+    '20 % from 6 July 2025 to 1 September 2025, most likely 29 July 2025.'
     """
     known: dict[str, Any] = {
         "start_mc_pct": getattr(row, "start_mc_pct", None),
