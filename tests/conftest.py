@@ -37,6 +37,7 @@ SLOW = (
     "tests/test_drying.py::test_rates_in_the_data_are_what_the_fit_gives",
     "tests/test_drying.py::test_the_fit_has_the_derivatives",
     "tests/test_drying.py::test_woods_treated_as_if_they_had_none",
+    "tests/test_drying.py::test_what_the_wide_spread_of_woods_bought",
     "tests/test_kiln.py::test_a_larger_machine_is_never_slower",
     "tests/test_kiln.py::test_a_rough_look_is_near",
     "tests/test_kiln.py::test_conduction_is_that_of_a_numerical_slab",
