@@ -2,7 +2,7 @@
 
 Unknown are the logarithms of the woods' rates. They are a line on basic specific gravity, and an offset for each wood.
 Hardwoods and softwoods have a level each and share the slope: by themselves the softwoods' densities say nothing of
-their rates (a slope of +0.5, give or take 2.6), and denser wood lets water out slower in both. Four kinds of evidence,
+their rates (a slope of +0.9, give or take 3.3), and denser wood lets water out slower in both. Four kinds of evidence,
 each with an error of its own that is found with the fit:
 
     specific gravity    log rate = line(specific gravity)                                             + offset
