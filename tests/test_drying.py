@@ -158,7 +158,7 @@ def test_what_the_wide_spread_of_woods_bought(fitted, monkeypatch, report, score
         return drying_fit._Evidence(set()).log_evidence(np.log(list(table.attrs["errors"].values())))
 
     rows = [(0.40, counted(fitted), evidence(fitted))]
-    monkeypatch.setitem(drying_fit._EXPECTED, "offset", 0.30)
+    monkeypatch.setitem(drying_fit.EXPECTED, "offset", 0.30)
     narrow = drying_fit.fit_rates()
     rows.append((0.30, counted(narrow), evidence(narrow)))
     heads = ["spread of woods that is expected", "ranges within 25 %", "log evidence"]

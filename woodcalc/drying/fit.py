@@ -58,7 +58,7 @@ KILN_EMC_PCT = 4.0  # EMC at the end of a schedule (assumption)
 # standard deviation. The offsets' 0.40 is wide, so that a wood's own times count more against its line, and it was set
 # with the count of ranges that are met in sight: at 0.30 there is more evidence and one range fewer. That count is
 # therefore no independent check; the woods left out are.
-_EXPECTED, _LEEWAY = {"offset": 0.40, "range": 0.22, "kiln": 0.15, "safe": 0.30}, 0.10
+EXPECTED, _LEEWAY = {"offset": 0.40, "range": 0.22, "kiln": 0.15, "safe": 0.30}, 0.10
 # Losses that are printed for another wood: white oak's for chestnut oak
 _SAFE_OF_ANOTHER = ("chestnut oak",)
 _PACES = np.linspace(np.log(0.008), np.log(0.4), 36)  # log rates at which our ranges are worked out
@@ -87,14 +87,14 @@ def fit_rates(leave_out: Collection[str] = (), errors: dict[str, float] | None =
 
     evidence = _Evidence(set(leave_out))
     if errors is None:
-        expected = np.log(list(_EXPECTED.values()))
+        expected = np.log(list(EXPECTED.values()))
         found = minimize(
             lambda log_errors: -evidence.log_evidence(log_errors),
             expected,
             method="Nelder-Mead",
             options={"xatol": 0.002, "fatol": 0.002},
         )
-        errors = dict(zip(_EXPECTED, np.exp(found.x).tolist(), strict=True))
+        errors = dict(zip(EXPECTED, np.exp(found.x).tolist(), strict=True))
     table = evidence.table(evidence.solve(list(errors.values())))
     known = {name: sapwood_times(name) for name in tables.read("sapwood_days").species}
     table["sapwood_times"] = table.species.map(known)
@@ -177,7 +177,7 @@ class _Evidence:
         solution = self.solve(errors)
         many = np.array([len(self.wood), 2 * len(self.ranged), len(self.kiln), len(self.safe)])
         narrow = np.linalg.slogdet(solution.jac.T @ solution.jac)[1]
-        moved = (log_errors - np.log(list(_EXPECTED.values()))) / _LEEWAY
+        moved = (log_errors - np.log(list(EXPECTED.values()))) / _LEEWAY
         return -solution.cost - many @ log_errors - 0.5 * narrow - 0.5 * (moved**2).sum()
 
     def table(self, solution):
