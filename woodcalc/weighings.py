@@ -538,7 +538,7 @@ def _first_two_asked(odd, weights, dry, most):
     if not later or dry.date != first.date or [r.row for r in odd] != [r.row for r in later]:
         return None
     units = {u: POUNDS[u] / POUNDS[first.unit] for u in POUNDS if u != first.unit == dry.unit}
-    moved = {f: f for f in (10, 0.1, 100, 0.01)}
+    moved: dict[Any, float] = {f: f for f in (10, 0.1, 100, 0.01)}
     ways = [
         how
         for how, factor in {**moved, **units}.items()

@@ -254,7 +254,7 @@ class Sections(Form):
             self.tell(f"Not saved yet:\n{error}", "warn")
             return
         before = records.read_usable(self._path.parent)
-        frame = before.tables.get("readings")
+        frame: Any = before.tables.get("readings")
         new, there = self._against(frame, rows)
         if not new and not there:
             self.tell("Not saved yet:\nThe records say just this already.", "warn")

@@ -361,8 +361,8 @@ def _boards_meant(new, boards):
     """The boards whose number is one slip of the pen away from a new one; none if the new one goes on in the count."""
 
     def counted(board):
-        start, number = re.fullmatch(r"(.*?)(\d*)", board.casefold()).groups()
-        return start, int(number or 0)
+        start = board.casefold().rstrip("0123456789")
+        return start, int(board[len(start) :] or 0)
 
     start, number = counted(new)
     if number - 1 in {n for s, n in map(counted, boards) if s == start}:

@@ -46,8 +46,8 @@ def unused_if_saved(
     [['date']]
     """
     sheet = found.sheets.get("readings") or Sheet.blank("readings.csv", "readings")
-    for row in sorted(without, reverse=True):
-        sheet = sheet.with_row(None, row)
+    for gone in sorted(without, reverse=True):
+        sheet = sheet.with_row(None, gone)
     at = []
     for row in rows:
         sheet = sheet.with_row(problems_in(row, "readings")[0])
