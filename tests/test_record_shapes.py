@@ -148,3 +148,34 @@ def test_lost_points_are_mended_with_one_press(mine):
     page.buttons["Mend all 3 like this"].click()
     assert read_usable(mine).tables["logs"]["small_in"].tolist() == [14.5, 14.5, 16.5, 18.0]
     assert path.read_text(encoding="utf-8").startswith(LOGS + "1,ash,14.5,,12,4\n")
+
+
+# Measured around, or on the standing tree.
+
+
+@pytest.mark.parametrize(
+    ("head", "cell", "says", "small_in"),
+    [
+        ("girth (in)", "44", "In in, the bark was off", 14.0),
+        ("circumference", "44", "In in, bark 1/2 in thick: row 2 is 13 in across", 13.0),
+        ("Girth cm", "112", "In cm, bark 1/4 in thick", 13.5),
+        ("distance around", "44", "In in, bark 1 in", 12.0),
+    ],
+)
+def test_a_distance_around_is_turned_into_a_diameter_inside_the_bark(mine, head, cell, says, small_in):
+    path = put(mine, "logs", f"log,species,{head},length_ft\n1,red oak,{cell},12\n2,ash,50,12\n")
+    (question,) = asked(mine)
+    assert "divided by 3.14" in question.asks and not any("is small_in" in a.says for a in question.answers)
+    frame = answer(mine, path, says)
+    assert frame.loc[2, "small_in"] == small_in
+    assert f"1,red oak,{cell},12,{small_in:g}\n" in path.read_text(encoding="utf-8")  # the cell stays
+    assert asked(mine) == []
+
+
+@pytest.mark.parametrize("head", ["DBH", "dbh (in)", "D.B.H.", "diameter at breast height", "GBH"])
+def test_the_trunk_at_breast_height_is_no_small_end(mine, head):
+    put(mine, "logs", f"log,species,{head},length_ft\n1,red oak,18,12\n2,ash,20,12\n")
+    (question,) = asked(mine)
+    assert question.answers == () and "breast height" in question.asks
+    page = doctor_panel()
+    assert "breast height" in plain(page.said) and not page.buttons

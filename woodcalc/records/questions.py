@@ -19,7 +19,15 @@ from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError
 from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, read_as, readings
 from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, stubby
-from woodcalc.records.shapes import could_be, headers, headless, with_head
+from woodcalc.records.shapes import (
+    across_from_around,
+    could_be,
+    headers,
+    headless,
+    is_around,
+    is_breast_high,
+    with_head,
+)
 from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.weighings import POUNDS
 
@@ -234,7 +242,11 @@ def _headers(sheet):
         if column.name == "kind" and column.needed:
             yield _kinds(sheet)
             continue
-        likely = [i for i in unread if could_be(sheet, i, column)]
+        if column.name == "small_in" and any(is_around(heads[i]) or is_breast_high(heads[i]) for i in unread):
+            yield from _around(sheet, unread)
+            continue
+        likely = [i for i in unread if could_be(sheet, i, column) and not is_around(heads[i])]
+        likely = [i for i in likely if not is_breast_high(heads[i])]
         if not column.needed:
             likely = [i for i in likely if i not in taken and _sounds_like(heads[i], column)]
         likely.sort(key=lambda i: -_nearness(heads[i], column))
@@ -248,6 +260,46 @@ def _headers(sheet):
         else:
             asks = f"Column {heads[likely[0]].strip()!r} is not read. Is it {what}?"
         yield Question("", asks, tuple(answers), column.name if column.needed else "")
+
+
+_BARKS = (
+    (0.0, "the bark was off"),
+    (0.25, "bark 1/4 in thick"),
+    (0.5, "bark 1/2 in thick"),
+    (1.0, "bark 1 in thick"),
+)
+
+
+def _around(sheet, unread):
+    """Logs without a small end, but with a distance around or a thickness at breast height."""
+    heads = [c.strip() for c in sheet.records[0].cells]
+    for i in unread:
+        if is_breast_high(heads[i]):
+            asks = (
+                f"Column {heads[i]!r} is the trunk at breast height, and not the small end of a log. There is no column "
+                "small_in. Measure each log across its small end, inside the bark, and write that into a column small_in."
+            )
+            yield Question("", asks, ())
+        elif is_around(heads[i]):
+            said = header_parts(heads[i])[1]
+            answers = []
+            for unit in (said,) if said in ("in", "ft", "cm", "mm", "m") else ("in", "cm"):
+                for bark_in, words in _BARKS:
+                    sizes = across_from_around(sheet, i, unit, bark_in)
+                    if sizes and 3 <= max(map(float, sizes.values())) <= 80:
+                        row, size = next(iter(sizes.items()))
+                        says = f"In {unit}, {words}: row {row} is {size} in across"
+                        answers.append(Answer(says, partial(_with_small_ends, sheet, sizes)))
+            asks = (
+                f"Is column {heads[i]!r} the distance around the small end? Then each log is that divided by 3.14 across, "
+                "less the bark on both sides. The answer writes it into a new column small_in, and your column stays. "
+                "How thick is the bark where you measured?"
+            )
+            yield Question("", asks, tuple(answers), "small_in")
+
+
+def _with_small_ends(sheet, sizes):
+    return sheet.with_cells(sizes, "small_in").data
 
 
 def _as_column(sheet, i, column):

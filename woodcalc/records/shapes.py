@@ -1,12 +1,14 @@
-"""A table that is not laid out as the book reads it: no header."""
+"""A table that is not laid out as the book reads it: no header, logs measured around."""
 
 from __future__ import annotations
 
 import itertools
+import math
 from typing import TYPE_CHECKING
 
 from woodcalc.checks import InputError
 from woodcalc.dates import date_of, open_orders
+from woodcalc.records.cells import as_text, header_parts, number
 from woodcalc.records.letters import encoded
 from woodcalc.records.sheet import Sheet, csv_text
 
@@ -149,3 +151,59 @@ def with_head(sheet: Sheet, names: tuple[str, ...]) -> bytes:
     start = sheet.records[0].start
     head = csv_text([names], sheet.delimiter, sheet.newline)
     return encoded(sheet.text[:start] + head + sheet.text[start:], sheet.encoding, sheet.name)
+
+
+_AROUND = {"girth", "circumference", "circumf", "circ", "around"}
+_BREAST = {"dbh", "gbh", "cbh", "breast"}
+
+
+def is_around(head: str) -> bool:
+    """Return whether a header speaks of the distance around a log.
+
+    Examples
+    --------
+    >>> is_around("Girth (in)"), is_around("girth at breast height"), is_around("diameter")
+    (True, False, False)
+    """
+    return bool(_AROUND & {*header_parts(head)[0].split("_")}) and not is_breast_high(head)
+
+
+def is_breast_high(head: str) -> bool:
+    """Return whether a header speaks of the trunk of the standing tree.
+
+    Examples
+    --------
+    >>> is_breast_high("DBH"), is_breast_high("d.b.h. (in)"), is_breast_high("diameter")
+    (True, True, False)
+    """
+    name = header_parts(head)[0]
+    return bool(_BREAST & {*name.split("_")}) or "d_b_h" in name
+
+
+def across_from_around(sheet: Sheet, i: int, unit: str, bark_in: float) -> dict[int, str]:
+    """Return {row: its log's diameter inside the bark (in)} from a column of distances around.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    i : int
+        The column of the file.
+    unit : str
+        In which it was measured: ``"in"``, ``"ft"``, ``"cm"``, ``"mm"`` or ``"m"``.
+    bark_in : float
+        How thick the bark is (in), taken off on both sides; 0 if it was off already.
+
+    Examples
+    --------
+    >>> sheet = Sheet.parse(b"log,girth\\n1,44\\n2,50\\n", "logs.csv", "logs", whole=False)
+    >>> across_from_around(sheet, 1, "in", 0.5)
+    {2: '13', 3: '14.9'}
+    """
+    out = {}
+    for r in sheet.records[1:]:
+        text = r.cells[i].strip() if i < len(r.cells) else ""
+        around_in = number(text, "in", unit, ".")[0] if text else None
+        size = 0 if around_in is None else math.floor(10 * (around_in / math.pi - 2 * bark_in) + 1e-9) / 10
+        if size > 0:  # to the tenth below: no board is planned from bark
+            out[r.row] = as_text(size)
+    return out
