@@ -620,8 +620,7 @@ def test_other_files_that_are_no_backup(wood, monkeypatch):
     tries = [
         b"",
         b"PK\x03\x04",
-        good[:-30],
-        good[: len(good) // 2],
+        good[:200],  # no file in it is whole
         out.getvalue(),
         bomb.getvalue(),
         other.getvalue(),
@@ -666,6 +665,28 @@ def test_one_damaged_file_does_not_keep_the_others_from_coming_back(wood, tmp_pa
     assert all((again / n).read_bytes() == (wood / n).read_bytes() for n in back)
     assert done.told[0].startswith(f"{name} is damaged in it and does not come back")
     assert ((again / "stacks.csv").read_bytes() == b"stack,species\n") == (name == "stacks.csv")
+
+
+def test_of_a_backup_without_its_end_the_whole_files_come_back(wood, tmp_path):
+    data = backups.backup(wood)
+    with zipfile.ZipFile(io.BytesIO(data)) as book:
+        members = [
+            (m.header_offset + 30 + len(m.filename) + m.compress_size, m.filename) for m in book.infolist()
+        ]
+    for left in (0.2, 0.5, 0.8, 0.99):
+        end = int(left * len(data))
+        whole = {name for ends, name in members if ends <= end} - {"woodcalc-backup.txt"}
+        again = tmp_path / f"{left}"
+        if not whole:
+            with pytest.raises(disk.SaveError, match="cannot be read as a backup"):
+                backups.restore(again, data[:end])
+            continue
+        done = backups.restore(again, memoryview(data[:end]))
+        assert set(done.files) == whole
+        assert all((again / name).read_bytes() == (wood / name).read_bytes() for name in whole)
+        assert done.told[0].startswith("The end of this backup is cut off. Whole in it ")
+        with pytest.raises(disk.SaveError):  # no backup to trust in
+            backups.contents(data[:end])
 
 
 def test_a_backup_that_was_unpacked_and_made_anew_serves(wood, tmp_path):

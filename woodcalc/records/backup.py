@@ -6,6 +6,7 @@ import io
 import os
 import re
 import stat
+import struct
 import time
 import zipfile
 import zlib
@@ -313,6 +314,8 @@ def not_read(folder: str | Path, names: Iterable[str]) -> list[str]:
 def looked_through(data: bytes) -> tuple[dict[str, bytes], list[str]]:
     """Return (the book's own files in a backup, sentences about what is left out or cannot be read in full).
 
+    Of a backup whose end is cut off it is the files before the cut.
+
     Parameters
     ----------
     data : bytes
@@ -322,13 +325,48 @@ def looked_through(data: bytes) -> tuple[dict[str, bytes], list[str]]:
     SaveError
         As in `unpacked`.
     """
-    found = _taken_apart(data)
+    whole = b"" if zipfile.is_zipfile(io.BytesIO(data)) else _whole_part(data)
+    found = _taken_apart(whole or data)
     own = {name: content for name, content in found.files.items() if _OWN.fullmatch(name)}
     others = [name for name in found.files if name not in own]
-    told = [_damaged(found.damaged)] if found.damaged else []
+    told = [_cut_off(found.files)] if whole else []
+    told += [_damaged(found.damaged)] if found.damaged else []
     told += [_stays(others)] if others else []
     told += [_added(found.litter)] if found.litter else []
     return own, told + _told(own)
+
+
+def _cut_off(names):
+    """A sentence about a backup that lacks its end: what of it is whole."""
+    verb = "is" if len(names) == 1 else "are"
+    return f"The end of this backup is cut off. Whole in it {verb} {_three(list(names))}; all that came after is gone."
+
+
+_HEAD = struct.Struct("<4s5H3I2H")  # APPNOTE.TXT, PKWARE, 2022, section 4.3.7: the local file header
+
+
+def _whole_part(data):
+    """The files before the cut of a backup whose end is cut off, as a backup; b"" if no table is among them."""
+    data, out, at, room, tables = bytes(data), io.BytesIO(), 0, LARGEST_BACKUP_MB * _MB, 0
+    with zipfile.ZipFile(out, "w") as book:
+        while len(data) >= at + _HEAD.size:
+            mark, _, flags, method, _, _, check, packed, size, named, more = _HEAD.unpack_from(data, at)
+            begin = at + _HEAD.size + named + more
+            if mark != b"PK\3\4" or flags & 9 or begin + packed > len(data) or size > room:
+                break
+            name = data[at + _HEAD.size :][:named].decode("utf-8", "replace")
+            at, room, content = begin + packed, room - size, data[begin : begin + packed]
+            try:
+                content = zlib.decompressobj(-15).decompress(content, size + 1) if method else content
+            except zlib.error:
+                break
+            if len(content) != size or zlib.crc32(content) != check:
+                break
+            tables += _TABLES.fullmatch(name) is not None
+            if name != _MARK:
+                book.writestr(name, content)
+        book.writestr(_MARK, _MARKED)
+    return out.getvalue() if tables else b""
 
 
 def _damaged(names):
