@@ -100,7 +100,7 @@ LOGS = "log,species,small_in,large_in,length_ft,trim_in\n"
     [
         (
             "logs",
-            LOGS + "1,ash,14.5,,12,4\n2,ash,16.5,,12,4\n3,ash,145,,12,4\n4,ash,13.5,,12,4\n5,ash,165,,10,4\n6,ash,180,,8,4\n",
+            LOGS + "1,ash,14.5,,12,4\n2,ash,16.5,,12,4\n3,ash,145,,12,4\n4,ash,165,,10,4\n5,ash,180,,8,4\n",
             ["small_in: 145 becomes 14.5"],  # the others with it
         ),
         ("logs", LOGS + "1,ash,14,,12,4\n2,ash,15,,12,40\n", ["trim_in: 40 becomes 4"]),
@@ -179,3 +179,68 @@ def test_the_trunk_at_breast_height_is_no_small_end(mine, head):
     assert question.answers == () and "breast height" in question.asks
     page = doctor_panel()
     assert "breast height" in plain(page.said) and not page.buttons
+
+
+# Cells set apart otherwise, and other layouts.
+
+
+def ruled(by, head="log,species,small_in,length_ft", *rows):
+    return "\n".join(by.join(line.split(",")) for line in (head, *rows)) + "\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "between"),
+    [
+        (ruled("|", "log,species,small_in,length_ft", "1,red oak,14.5,12", "2,ash,15,12"), "bars (|)"),
+        (ruled(" | ", "log,species,small_in,length_ft", "1,red oak,14.5,12", "2,ash,15,12"), "bars (|)"),
+        (
+            "| log | species | small_in | length_ft |\n|---|---|---|---|\n"
+            "| 1 | red oak | 14.5 | 12 |\n| 2 | ash | 15 | 12 |\n",
+            "bars (|)",
+        ),
+        (ruled("   ", "log,species,small_in,length_ft", "1,red oak,14.5,12", "2,ash,15,12"), "runs of blanks"),
+        ("log  species  small_in  length_ft\n1    red oak  14.5      12\n2    ash      15        12\n", "runs"),
+        ("log\t\tspecies\tsmall_in\tlength_ft\n1\t\t\tred oak\t14.5\t12\n2\tash\t\t15\t12\n", "tabs"),
+        ("log|species|small_in|length_ft\n1|red oak|14,5|12\n2|ash|15|12\n", "bars (|)"),
+    ],
+)  # fmt: skip
+def test_cells_set_apart_otherwise_are_read_after_one_press(mine, text, between):
+    path = put(mine, "logs", text)
+    (question,) = asked(mine)
+    assert question.asks.startswith(f"Cells are set apart by {between}")
+    frame = answer(mine, path, "Yes: that gives 2 rows")
+    assert frame["species"].tolist() == ["northern red oak", "white ash"] and frame["small_in"].tolist() == [
+        14.5,
+        15,
+    ]
+    assert asked(mine) == []
+
+
+def test_tables_that_were_swapped_are_named_and_get_no_button(mine):
+    head, row = (
+        "stack,species,nominal,place,stacked,board_feet,width_ft",
+        "A,ash,4/4,Madison,2026-05-10,430,4",
+    )
+    put(mine, "logs", f"{head}\n{row}\n")
+    put(mine, "stacks", "log,species,small_in,length_ft\n1,ash,14,12\n")
+    assert [(q.file, q.asks.partition(":")[0], q.answers) for q in asked(mine)] == [
+        ("logs.csv", "This looks like your stacks", ()),
+        ("stacks.csv", "This looks like your logs", ()),
+    ]
+    page = doctor_panel()
+    assert "This looks like your stacks" in plain(page.said) and not page.buttons
+
+
+@pytest.mark.parametrize("head", ["board 1,board 2", "Sample 1,Sample 2", "1-1,1-2", "B1 (lb),B2 (lb)"])
+def test_a_column_for_each_board_is_told_how_rows_go(mine, head):
+    path = put(mine, "readings", f"date,stack,{head}\n2026-07-12,A,16.1,15.2\n2026-08-12,A,14.9,14.1\n")
+    before = path.read_bytes()
+    (question,) = asked(mine)
+    assert question.answers == () and "Write one row for each weighing instead" in question.asks
+    assert not doctor_panel().buttons and path.read_bytes() == before
+
+
+def test_an_empty_cell_between_blanks_is_not_guessed(mine):
+    put(mine, "logs", "log  species  small_in  large_in  length_ft\n1  ash  14  16  12\n2  ash  15  12\n")
+    (question,) = asked(mine)
+    assert question.answers == () and "an empty cell cannot be told" in question.asks

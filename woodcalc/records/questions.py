@@ -21,11 +21,14 @@ from woodcalc.records.letters import CODES, read_as, readings
 from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, stubby
 from woodcalc.records.shapes import (
     across_from_around,
+    board_columns,
     could_be,
     headers,
     headless,
     is_around,
     is_breast_high,
+    looks_like,
+    set_apart,
     with_head,
 )
 from woodcalc.records.sheet import Sheet, file_bytes
@@ -154,7 +157,7 @@ def settle(path: str | Path, question: Question, answer: Answer) -> None:
 def _of_sheet(sheet, problems, today):
     data = sheet.data
     asks: list[Question] = [*_letters(sheet, data)]
-    asks = asks or [*_packed(sheet)] or [*_headless(sheet)]
+    asks = asks or [*_packed(sheet)] or [*_set_apart(sheet)] or [*_headless(sheet)] or [*_other_layout(sheet)]
     if not asks:  # first things first: names and cells may read otherwise
         asks += [
             *_cut_off(sheet),
@@ -230,6 +233,42 @@ def _headless(sheet):
     yield Question("", asks, tuple(answers), ALL, frozenset({sheet.records[0].row}))
 
 
+def _set_apart(sheet):
+    """Cells with bars, runs of blanks or the like between them."""
+    if not (found := set_apart(sheet)):
+        return
+    between, data, many = found
+    rows = frozenset(sheet.row_numbers | {sheet.records[0].row})
+    if data:
+        asks = f"Cells are set apart by {between}. Read them so? The file is then written with commas between them."
+        says = f"Yes: that gives {many:,} row{'s' * (many > 1)}"
+        yield Question("", asks, (Answer(says, partial(bytes, data)),), ALL, rows)
+    else:
+        asks = (
+            f"Cells are set apart by {between}, and some rows have more of them than others, so an empty cell cannot be "
+            "told. Put commas between the cells in the file, two where one is empty."
+        )
+        yield Question("", asks, (), ALL, rows)
+
+
+def _other_layout(sheet):
+    """A table that is another of the four, or has a column for each board: no button can put it right."""
+    if other := looks_like(sheet):
+        asks = (
+            f"This looks like your {other}: it has their columns, and not those of {sheet.table}. Was it saved under "
+            f"the wrong name? Then rename the file to {other}.csv. If there is one already, look what is in that first."
+        )
+        yield Question("", asks, ())
+    elif boards := board_columns(sheet):
+        named = " and ".join(map(repr, boards[:2])) + (" and so on" if len(boards) > 2 else "")
+        asks = (
+            f"There is a column for each board ({named}). Write one row for each weighing instead: the date, the "
+            "stack, the board, the kind (weight), what the scale said, and its unit. The form in lesson 8 does so. "
+            "The file stays as it is."
+        )
+        yield Question("", asks, ())
+
+
 def _headers(sheet):
     """Columns that are missing, or may be, and others in the file that could be them."""
     if sheet.header_problems and headless(sheet):  # no name is written over a cell of a row
@@ -276,8 +315,8 @@ def _around(sheet, unread):
     for i in unread:
         if is_breast_high(heads[i]):
             asks = (
-                f"Column {heads[i]!r} is the trunk at breast height, and not the small end of a log. There is no column "
-                "small_in. Measure each log across its small end, inside the bark, and write that into a column small_in."
+                f"Column {heads[i]!r} is the trunk at breast height, and not the small end of a log. Measure each log "
+                "across its small end, inside the bark, and write that into a column small_in."
             )
             yield Question("", asks, ())
         elif is_around(heads[i]):
@@ -291,8 +330,8 @@ def _around(sheet, unread):
                         says = f"In {unit}, {words}: row {row} is {size} in across"
                         answers.append(Answer(says, partial(_with_small_ends, sheet, sizes)))
             asks = (
-                f"Is column {heads[i]!r} the distance around the small end? Then each log is that divided by 3.14 across, "
-                "less the bark on both sides. The answer writes it into a new column small_in, and your column stays. "
+                f"Is column {heads[i]!r} the distance around the small end? Then each log is that divided by 3.14 "
+                "across, less the bark on both sides. The answer writes it into a new column small_in, and your column stays. "
                 "How thick is the bark where you measured?"
             )
             yield Question("", asks, tuple(answers), "small_in")

@@ -1,14 +1,16 @@
-"""A table that is not laid out as the book reads it: no header, logs measured around."""
+"""A table that is not laid out as the book reads it: no header, cells set apart otherwise, measured around."""
 
 from __future__ import annotations
 
 import itertools
 import math
+import re
 from typing import TYPE_CHECKING
 
 from woodcalc.checks import InputError
 from woodcalc.dates import date_of, open_orders
 from woodcalc.records.cells import as_text, header_parts, number
+from woodcalc.records.columns import TABLES
 from woodcalc.records.letters import encoded
 from woodcalc.records.sheet import Sheet, csv_text
 
@@ -207,3 +209,97 @@ def across_from_around(sheet: Sheet, i: int, unit: str, bark_in: float) -> dict[
         if size > 0:  # to the tenth below: no board is planned from bark
             out[r.row] = as_text(size)
     return out
+
+
+_APART = {  # what may stand between cells, as it is called, and as it is found; the first that reads more rows
+    "bars (|)": re.compile(r"\s*\|\s*"),
+    "tabs, often two or more": re.compile(r" *\t+ *"),
+    "runs of blanks": re.compile(r" {2,}|\t"),
+    "colons": re.compile(r"\s*:\s*"),
+}
+_RULED = re.compile(r"[\s|:+=-]*-[\s|:+=-]*")  # a line under a header
+
+
+def set_apart(sheet: Sheet) -> tuple[str, bytes, int] | None:
+    """Return (what stands between the cells, the file's bytes with commas there, rows read then), or None.
+
+    Where blanks stand between them an empty cell cannot be seen: a file with uneven rows has no bytes, b"".
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Taken apart at commas, semicolons or single tabs.
+
+    Examples
+    --------
+    >>> data = b"log | species | small_in | length_ft\\n1 | ash | 14 | 12\\n"
+    >>> set_apart(Sheet.parse(data, "logs.csv", "logs", whole=False))
+    ('bars (|)', b'log,species,small_in,length_ft\\n1,ash,14,12\\n', 1)
+    """
+    lines = sheet.text[sheet.records[0].start :].splitlines()
+    if not any(apart.search(lines[0].strip()) for apart in _APART.values()):
+        return None
+    now = 0 if sheet.header_problems else len(sheet.rows()[0])
+    for name, apart in _APART.items():
+        if not apart.search(lines[0].strip()):
+            continue
+        rows = [_cells(line, apart) for line in lines if not (line.strip() and _RULED.fullmatch(line))]
+        by = ";" if any("," in cell for row in rows for cell in row) else ","
+        text = sheet.text[: sheet.records[0].start] + csv_text(rows, by, sheet.newline)
+        data = encoded(text, sheet.encoding, sheet.name)
+        try:
+            there = len(Sheet.parse(data, sheet.name, sheet.table).rows()[0])
+        except InputError:
+            continue
+        if there > now:
+            uneven = apart is not _APART["bars (|)"] and len({len(row) for row in rows if any(row)}) > 1
+            return name, b"" if uneven else data, there
+    return None
+
+
+def _cells(line, apart):
+    line = line.strip()
+    if "|" in apart.pattern:
+        line = line.removeprefix("|").removesuffix("|").strip()
+    return apart.split(line)
+
+
+def looks_like(sheet: Sheet) -> str:
+    """Return another of the four tables if the header is that one's, and not this one's; "" if it is none.
+
+    Examples
+    --------
+    >>> looks_like(Sheet.parse(b"stack,species,nominal,stacked\\n", "logs.csv", "logs", whole=False))
+    'stacks'
+    """
+    if not sheet.header_problems:
+        return ""
+    for table in TABLES:
+        if table != sheet.table:
+            other = Sheet.parse(sheet.data, sheet.name, table, whole=False)
+            if not other.header_problems:
+                return table
+    return ""
+
+
+def board_columns(sheet: Sheet) -> list[str]:
+    """Return the headers of columns that each hold the weighings of one board: "board 1", "board 2".
+
+    Examples
+    --------
+    >>> data = b"date,stack,board 1,board 2\\n2026-07-12,A,16.1,15.2\\n"
+    >>> board_columns(Sheet.parse(data, "readings.csv", "readings", whole=False))
+    ['board 1', 'board 2']
+    """
+    if sheet.table != "readings" or not sheet.header_problems:
+        return []
+    value = next(c for c in sheet.columns if c.name == "value")
+    heads = enumerate(c.strip() for c in sheet.records[0].cells)
+    named = [head for i, head in heads if _ONE_BOARD.fullmatch(head) and could_be(sheet, i, value)]
+    return named if len(named) > 1 else []
+
+
+_ONE_BOARD = re.compile(
+    r"(?:sample[\s_]*)?(?:board|sample|piece|b|s|no\.?|#)[\s._#-]*\w{1,4}(?:[\s_]*\(?(?:lbs?|kg|g|oz|%|pct)\)?)?|\d+(-\d+)?",
+    re.I,
+)
