@@ -455,8 +455,8 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
         running,
         control,
         stop_mc,
-        per_hour,
-        step_h,
+        per_hour=per_hour,
+        hours=step_h,
     )
     hourly = runs.hours_of(state, outdoor_c, box.air_kg, step_h)
     if plant.machine_w:
