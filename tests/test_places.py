@@ -393,6 +393,53 @@ def test_months_that_are_wrong_are_said_and_stay(my_wood, temps, humid, degrees,
     assert (picker.temps.value, picker.humid.value) == (temps, humid) and not my_wood.exists()
 
 
+def changed(values, month, value):
+    return [value if k == month else each for k, each in enumerate(values, start=1)]
+
+
+@pytest.mark.parametrize(
+    ("temps", "humid", "words"),
+    [
+        (TEMPS_F, [99] * 12, "The mean of the year is 99 %: air that damp"),
+        (TEMPS_F, [15] * 12, "The mean of the year is 15 %: air that dry"),
+        (TEMPS_F, changed(HUMID, 6, 7), "Jun: 7 % breaks from the months beside it, May 68 % and Jul 74 %. Is 70"),
+        (changed(TEMPS_F, 5, 85), HUMID, "May: 85 F breaks from the months beside it, Apr 47 F and Jun 67 F."),
+    ],
+)  # fmt: skip
+def test_doubtful_months_are_kept_only_after_a_question(my_wood, temps, humid, words):
+    typed = {"temps": " ".join(map(str, temps)), "humid": " ".join(map(str, humid))}
+    picker = picked("months", asked="54665", name="Hollow 8", **typed)
+    picker.keep_months.click()
+    assert words in picker.question.asked and "than that of Decorah, IA" in picker.question.asked
+    assert "Not kept yet" in picker.said and not my_wood.exists()
+    picker.question.no.click()
+    assert picker.temps.value == typed["temps"] and not my_wood.exists()
+    picker.keep_months.click()
+    picker.question.yes.click()
+    assert "Hollow 8 is kept for all lessons" in picker.said
+
+
+def test_no_station_s_own_year_is_doubted():
+    for name in climate.stations()["name"]:
+        m = climate.get(name).monthly
+        assert places.doubts_in_months(m.temp_f, m.rh_pct) == [], name
+
+
+def test_an_earlier_year_is_written_over_only_after_a_question(my_wood):
+    typed = {"temps": " ".join(map(str, TEMPS_F)), "humid": " ".join(map(str, HUMID))}
+    picker = picked("months", asked="54665", name="Hollow 9", **typed)
+    picker.keep_months.click()
+    assert "Your year is" in picker.said and "miles off. The furthest apart are" in picker.said
+    picker.keep_months.click()
+    assert not picker.question.asked  # it is the same
+    picker.humid.value = " ".join(map(str, [80] * 12))
+    picker.keep_months.click()
+    assert "A year of Hollow 9 is kept already, with other figures" in picker.question.asked
+    assert climate.get("Hollow 9").monthly.rh_pct[5] == 68
+    picker.question.yes.click()
+    assert climate.get("Hollow 9").monthly.rh_pct[5] == 80
+
+
 def test_months_in_celsius_become_a_place(my_wood):
     picker = picked("months", asked="54665", name="Our hollow", degrees="C")
     picker.temps.value, picker.humid.value = ", ".join(map(str, TEMPS_C)), " ".join(map(str, HUMID))

@@ -484,6 +484,101 @@ def slip_in_months(
     return ""
 
 
+# A month off the middle of its neighbors: no station's month is further off than 15 F or 7 points, and a single year
+# scatters more than the usual one (judgment).
+_BREAKS_F, _BREAKS_PCT = 16.0, 15.0
+_DAMPEST_PCT, _DRIEST_PCT = 90.0, 20.0  # means of a year; the stations lie between 32 and 86 %
+
+
+def doubts_in_months(temp_f: Sequence[float], rh_pct: Sequence[float]) -> list[str]:
+    """Ask about months of one's own that break from their neighbors, and about a year that is damp or dry throughout.
+
+    Parameters
+    ----------
+    temp_f, rh_pct : sequence of 12
+        Means, January to December.
+
+    Returns
+    -------
+    list of str
+
+    Examples
+    --------
+    >>> temps, damp = [20, 24, 35, 47, 58, 67, 71, 69, 61, 50, 37, 25], [78, 76, 73, 68, 68, 7, 74, 78, 79, 75, 78, 80]
+    >>> doubts_in_months(temps, damp)
+    ['Jun: 7 % breaks from the months beside it, May 68 % and Jul 74 %. Is 70 meant?']
+    >>> doubts_in_months(temps, [99] * 12)
+    ['The mean of the year is 99 %: air that damp all year is known from no weather station. Is that right?']
+    """
+    said = _broken_months(temp_f, "F", _BREAKS_F) + _broken_months(rh_pct, "%", _BREAKS_PCT)
+    mean = float(np.mean(rh_pct))
+    if not _DRIEST_PCT <= mean <= _DAMPEST_PCT:
+        how = "damp" if mean > _DAMPEST_PCT else "dry"
+        said.append(
+            f"The mean of the year is {mean:.0f} %: air that {how} all year is known from no weather station. "
+            "Is that right?"
+        )
+    return said
+
+
+def _broken_months(values, unit, most):
+    """A sentence for each month that is far from the middle of those beside it; the worst first, then the rest anew."""
+    now, found = np.asarray(values, dtype=float).copy(), []
+    for _ in range(3):  # more broken months than that are no slip
+        middle = (np.roll(now, 1) + np.roll(now, -1)) / 2
+        k = int(np.abs(now - middle).argmax())
+        if abs(now[k] - middle[k]) <= most:
+            break
+        found.append(k)
+        now[k] = middle[k]
+    said = []
+    for k in sorted(found):
+        before, after = (k - 1) % 12, (k + 1) % 12
+        near = " and ".join(f"{climate.MONTHS[i]} {values[i]:g} {unit}" for i in (before, after))
+        meant = f" Is {10 * values[k]:g} meant?" if abs(10 * values[k] - now[k]) <= most else ""
+        said.append(
+            f"{climate.MONTHS[k]}: {values[k]:g} {unit} breaks from the months beside it, {near}."
+            f"{meant or ' Is it right?'}"
+        )
+    return said
+
+
+def against_station(temp_f: Sequence[float], rh_pct: Sequence[float], offer: Offer) -> str:
+    """Say how twelve months of one's own differ from those of a station near by.
+
+    Parameters
+    ----------
+    temp_f, rh_pct : sequence of 12
+        Means, January to December.
+    offer : Offer
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> against_station([50] * 12, [75] * 12, near(43.556, -90.888)[0]).partition(" is ")[0]
+    'Your year'
+    """
+    theirs = climate.get(offer.name).monthly
+    warmer = np.asarray(temp_f, dtype=float) - theirs.temp_f.to_numpy()
+    damper = np.asarray(rh_pct, dtype=float) - theirs.rh_pct.to_numpy()
+    words = [
+        f"{abs(off.mean()):.0f} {unit} {more if off.mean() >= 0 else less}"
+        for off, unit, more, less in (
+            (warmer, "F", "warmer", "colder"),
+            (damper, "points", "damper", "drier"),
+        )
+    ]
+    most = [f"{climate.MONTHS[int(np.abs(off).argmax())]} by {np.abs(off).max():.0f} {unit}"
+            for off, unit in ((warmer, "F"), (damper, "points"))]  # fmt: skip
+    return (
+        f"Your year is {words[0]} and {words[1]} than that of {offer.name}, {offer.miles:,.0f} miles off. "
+        f"The furthest apart are {most[0]} and {most[1]}."
+    )
+
+
 def own_year(
     name: str, temp_f: Sequence[float], rh_pct: Sequence[float], offer: Offer | None, spot: Spot | None
 ) -> Site:

@@ -6,6 +6,7 @@ import html
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import ipywidgets as w
@@ -16,7 +17,7 @@ from woodcalc.climate import Site, places
 from woodcalc.climate.places import Offer, Spot
 from woodcalc.disk import in_words
 from woodcalc.lesson import own
-from woodcalc.lesson.box import Form, button, labelled, note, table
+from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
 from woodcalc.lesson.worked import numbers, one_number
 from woodcalc.records import choices
 from woodcalc.records.choices import kept_choices
@@ -53,7 +54,7 @@ class PlacePicker(Form):
         self.degrees = w.Dropdown(options=[("Fahrenheit", "F"), ("Celsius", "C")], layout=half)
         self.temps = w.Text(placeholder="20 24 35 47 58 67 71 69 61 50 37 25", **typed)
         self.humid = w.Text(placeholder="78 76 73 68 68 70 74 78 79 75 78 80", **typed)
-        self.keep_months = button("Check and use these months")
+        self.keep_months, self.question = button("Check and use these months"), Ask()
         self.file = w.Combobox(options=_weather_files(), placeholder="my-station.epw", **typed)
         self.keep_file = button("Read and use this file")
         self._which_row = labelled("Which one do you mean", self.which)
@@ -67,6 +68,7 @@ class PlacePicker(Form):
                     labelled("Mean temperature of each month, January to December", self.temps),
                     labelled("Mean relative humidity of each month (%), January to December", self.humid),
                     self.keep_months,
+                    self.question,
                 ]
             ),
             "file": w.VBox(
@@ -93,6 +95,8 @@ class PlacePicker(Form):
         self.height.observe(lambda _: self._do(self._offer if self._spots else self._show_way), "value")
         self.which.observe(lambda _: self._do(self._offer), "value")
         self.keep_months.on_click(lambda _: self._do(self._use_months))
+        for field in (self.name, self.degrees, self.temps, self.humid, self.asked, self.height):
+            field.observe(lambda _: self.question.hide(), "value")
         self.keep_file.on_click(lambda _: self._do(self._use_file))
         self._show_way()
         self.tell(f"The lessons use {kept_choices().place} now.")
@@ -174,7 +178,8 @@ class PlacePicker(Form):
             f"{offer.name}:\n" + "\n".join(places.what_changes(offer.name, offer.higher_ft))
         )
 
-    def _use_months(self):
+    def _use_months(self, sure=False):
+        self.question.hide()
         temps = _twelve(self.temps.value, "Mean temperature", self.degrees.value)
         humid = _twelve(self.humid.value, "Mean relative humidity", "%")
         if self.degrees.value == "C":
@@ -189,13 +194,28 @@ class PlacePicker(Form):
         if self.degrees.value == "C" and max(temps) > 113:
             raise InputError("These are more than 45 C. Are they Fahrenheit? Then choose that above.")
         site = places.own_year(self.name.value.strip(), temps, humid, offer, spot)
+        beside = places.against_station(temps, humid, offer) if offer else ""
+        asked = places.doubts_in_months(temps, humid)
+        if choices.another_year(site):
+            asked.append(
+                f"A year of {site.name} is kept already, with other figures. This one would take its place."
+            )
+        if asked and not sure:
+            self.tell("Not kept yet. Look at the question.", "warn")
+            self.question.ask(
+                "\n".join(filter(None, [*asked, beside])),
+                "Keep it all the same",
+                "Correct it",
+                lambda: self._do(partial(self._use_months, sure=True)),
+            )
+            return
         more = (
             f"The day's range, wind and sun are those of {offer.name}."
             if offer
             else "With a ZIP code or town above, the book takes sun and wind from a station near by. Without them the "
             "solar kiln of lesson 9 has no sun to work with."
         )
-        self._keep_own(site, more)
+        self._keep_own(site, f"{more} {beside}".strip())
 
     def _use_file(self):
         path = _path(self.file.value)

@@ -216,6 +216,39 @@ def keep_place(site: Site) -> None:
     kept_choices()
 
 
+def another_year(site: Site) -> bool:
+    """Return whether another place of one's own is kept under this one's name, which `keep_place` would write over.
+
+    Parameters
+    ----------
+    site : Site
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> from woodcalc import climate
+    >>> another_year(climate.from_monthly("A hollow that nobody kept", [50] * 12, [70] * 12))
+    False
+    """
+    from woodcalc import climate
+
+    try:
+        places = values_in(folder() / FILE).get(OWN_PLACES)
+    except (OSError, ValueError):  # nothing can be kept there either, and `keep_place` says so
+        return False
+    kept = places.values() if isinstance(places, dict) else ()
+    mine = climate.figures_of(site)
+    return any(
+        isinstance(each, dict)
+        and str(each.get("name", "")).casefold() == site.name.casefold()
+        and each != mine
+        for each in kept
+    )
+
+
 def values_in(path: Path) -> dict[str, Any]:
     """Return what a file of choices holds, name to value; nothing if there is none.
 
