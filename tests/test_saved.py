@@ -14,6 +14,7 @@ from jupyter_server.services.contents.largefilemanager import AsyncLargeFileMana
 from jupyter_server.services.contents.manager import ContentsManager
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.utils import ensure_async
+from tornado.web import HTTPError
 from tornado.websocket import WebSocketClosedError
 from traitlets.config import LoggingConfigurable
 
@@ -253,6 +254,26 @@ def test_a_file_with_live_controls_is_healed_as_it_opens(manager):
     assert live_in(json.loads(on_disk)) and not live_in(model["content"])
     assert path.read_bytes() == on_disk  # opening changes no file
     assert model["hash"] == ask(manager.get(LESSON.name, content=False, require_hash=True))["hash"]
+
+
+@pytest.mark.parametrize("left", [0.5, 0.0])
+def test_a_lesson_that_is_cut_off_while_the_lab_runs_opens_from_its_sound_copy(manager, left):
+    folder = Path(manager.root_dir)
+    path = folder / LESSON.name
+    sound = folder / ".lab/sound" / LESSON.name
+    sound.parent.mkdir(parents=True)
+    ask(manager.get(LESSON.name))
+    assert sound.read_bytes() == SHIPPED.encode()  # kept as it opens whole
+    half = SHIPPED.encode()[: int(left * len(SHIPPED))]
+    path.write_bytes(half)
+    assert ask(manager.get(LESSON.name, content=False))["type"] == "notebook" and path.read_bytes() == half
+    assert len(ask(manager.get(LESSON.name, type="notebook"))["content"]["cells"]) == len(shipped().cells)
+    assert path.read_bytes() == SHIPPED.encode()
+    assert (folder / ".lab/damaged" / LESSON.name).read_bytes() == half
+    (folder / "mine.ipynb").write_text("{")  # nobody's but the learner's
+    with pytest.raises(HTTPError):
+        ask(manager.get("mine.ipynb", type="notebook"))
+    assert (folder / "mine.ipynb").read_text() == "{"
 
 
 def test_what_is_trusted_stays_so_and_nothing_else_becomes_so(manager):

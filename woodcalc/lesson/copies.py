@@ -115,23 +115,53 @@ def mend_lessons(folder: str | Path, book: str | Path) -> dict[str, str]:
     >>> (mine / ".lab/damaged/01.ipynb").read_text()
     '{"cells": [], "meta'
     """
-    folder, book, done = Path(folder), Path(book), {}
+    folder, done = Path(folder), {}
     for path in sorted([*folder.glob("*.ipynb"), *folder.glob("leader/*.ipynb")]):
-        name = path.relative_to(folder)
-        sound = folder / ".lab/sound" / name
-        try:
-            if (found := _lesson(path)) is not None:
-                if is_lesson(found) and _text(sound) != _text(path):
-                    _write(sound, path.read_bytes())
-            elif copy := next((c for c in (sound, book / name) if c != path and _lesson(c)), None):
-                _write(folder / ".lab/damaged" / name, path.read_bytes())
-                _write(path, copy.read_bytes())
-                done[name.as_posix()] = "mended"
-            elif (book / name).exists():  # not a file of the learner's own
-                done[name.as_posix()] = "there is no sound copy of it; get this file of the book anew"
-        except OSError as error:
-            done[name.as_posix()] = str(error.strerror or error)
+        if what := mend_lesson(path, folder, book):
+            done[path.relative_to(folder).as_posix()] = what
     return done
+
+
+def mend_lesson(path: str | Path, folder: str | Path, book: str | Path) -> str:
+    """Do for one lesson what `mend_lessons` does for a folder.
+
+    Parameters
+    ----------
+    path : str or Path
+        The lesson, somewhere in `folder`.
+    folder, book : str or Path
+        As for `mend_lessons`.
+
+    Returns
+    -------
+    str
+        ``""`` if it was whole.
+
+    Examples
+    --------
+    >>> import tempfile, pathlib
+    >>> mine = pathlib.Path(tempfile.mkdtemp())
+    >>> (mine / "01.ipynb").write_text('{"cells": [], "meta')
+    19
+    >>> mend_lesson(mine / "01.ipynb", mine, mine)
+    'there is no sound copy of it; get this file of the book anew'
+    """
+    path, folder, book = Path(path), Path(folder), Path(book)
+    name = path.relative_to(folder)
+    sound = folder / ".lab/sound" / name
+    try:
+        if (found := _lesson(path)) is not None:
+            if is_lesson(found) and _text(sound) != _text(path):
+                _write(sound, path.read_bytes())
+        elif copy := next((c for c in (sound, book / name) if c != path and _lesson(c)), None):
+            _write(folder / ".lab/damaged" / name, path.read_bytes())
+            _write(path, copy.read_bytes())
+            return "mended"
+        elif (book / name).exists():  # not a file of the learner's own
+            return "there is no sound copy of it; get this file of the book anew"
+    except OSError as error:
+        return str(error.strerror or error)
+    return ""
 
 
 def _lesson(path):

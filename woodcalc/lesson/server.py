@@ -17,8 +17,10 @@ from jupyter_server.utils import to_os_path
 from tornado.websocket import WebSocketClosedError
 from traitlets.config import Config
 
+from woodcalc.lesson.copies import mend_lesson
 from woodcalc.lesson.kept import written
 from woodcalc.lesson.saved import is_lesson, settle_outputs, shown
+from woodcalc.tables import lessons
 
 LOOKS_EVERY_S = 1.0
 
@@ -59,7 +61,7 @@ def _gone_or_sent(sent):
 
 
 def keep_lessons_whole(manager: Any) -> None:
-    """Have a contents manager settle the lessons that it saves and opens.
+    """Have a contents manager settle the lessons that it saves and opens, and mend those that were cut off.
 
     Parameters
     ----------
@@ -69,11 +71,22 @@ def keep_lessons_whole(manager: Any) -> None:
     read = manager.get
 
     def get(*args, **kwargs):
+        if kwargs.get("content", True):
+            _mend(kwargs.get("path", *args[:1]), manager)
         found = read(*args, **kwargs)
         return _when_there(found, manager) if inspect.isawaitable(found) else _opened(found, manager)
 
     manager.get = get
     manager.register_pre_save_hook(_before_saving)
+
+
+def _mend(path, manager):
+    """Put the sound copy in the place of a lesson that was cut off while the lab runs, as the next start would."""
+    if not path.endswith(".ipynb") or (file := _file(path, manager)) is None:
+        return
+    folder = file.parent.parent if file.parent.name == "leader" else file.parent
+    if file.is_file() and (folder / ".lab/sound").is_dir() and (what := mend_lesson(file, folder, lessons())):
+        manager.log.warning("%s was damaged: %s", path, what)
 
 
 async def _when_there(found, manager):
