@@ -6,7 +6,9 @@ import pytest
 from woodcalc import records, stack
 from woodcalc.figures import stack as figures
 from woodcalc.figures import style
+from woodcalc.lesson.box import plain
 from woodcalc.lesson.exercises.stack import EXERCISES
+from woodcalc.lesson.stack import own_panel
 
 
 def test_side_view_says_what_the_calculator_says():
@@ -59,3 +61,18 @@ def test_answers_worked_out_another_way():
         bends.append(shape.down_in[0][middle])
     told = e["spacing-fourth-power"].solve(near_in=16, far_in=32, bend=1)
     assert bends[1] / bends[0] == pytest.approx(told, rel=0.02)
+
+
+def test_own_stack_has_a_dial_for_the_weights_on_top_and_says_if_there_are_none():
+    panel = own_panel()
+    said = plain(panel.reading)
+    assert "Weights on top: " in said and "lb in all, on cross pieces" in said
+    panel.dials["top_load"].value = 0
+    said = plain(panel.reading)
+    assert "There are no weights on top" in said and "asks for 50 lb on every square foot" in said
+
+
+def test_a_pile_s_width_in_inches_is_told_so():
+    row = {"stack": "A", "species": "white oak", "nominal": "4/4", "stacked": "2026-05-10", "width_ft": "48"}
+    (problem,) = records.problems_in(row, "stacks")[1]
+    assert str(problem).endswith("expected a number from 1 to 20 ft. Is it in inches? 48 in is 4 ft")

@@ -71,6 +71,7 @@ def _plumb(line_in, shift_in, big=False):
 
 
 THICKEST_IN = 6.0  # of a board on sticks
+TOP_LOAD_LB_PER_FT2 = 50  # what this lesson asks for (`common practice`)
 PILED = 600  # boards of a pile at most: a fifth of a second
 
 
@@ -91,14 +92,27 @@ def _own_pile(wood, say):
         if len(groups[name]) > PILED:
             say.append(f"{name}: the first {PILED} of {len(groups[name]):,} boards are in the pile.")
 
-    def draw(pile, pile_width_in, spacing_in, big=False):
+    def draw(pile, pile_width_in, spacing_in, top_load, big=False):
         rows = groups[pile].head(PILED)
         wide = max(pile_width_in, rows["width_in"].max())
-        return figures.own_stack(stack.plan_stack(rows, pile_width_in=wide, spacing_in=spacing_in), big=big)
+        plan = stack.plan_stack(rows, pile_width_in=wide, spacing_in=spacing_in, top_load_lb_per_ft2=top_load)
+        page, said, more = figures.own_stack(plan, big=big)
+        return page, f"{said} {_on_top(top_load, plan.top_load_lb)}", more
 
     dials = [
         choice("pile", "Boards", names, names[0]),
         slider("pile_width_in", "Pile no wider than (in)", 24, 72, 6, 48),
         slider("spacing_in", "Stickers apart, at most (in)", 12, 36, 1, 24),
+        slider("top_load", "Weights on top (lb per square foot)", 0, 150, 10, TOP_LOAD_LB_PER_FT2),
     ]
     return panel(draw, dials, "My own pile")
+
+
+def _on_top(lb_per_ft2, pounds):
+    """What the weights on a pile come to, and what is missing if there are none."""
+    if lb_per_ft2:
+        return f"Weights on top: {pounds:,.0f} lb in all, on cross pieces over the columns."
+    return (
+        "There are no weights on top: nothing holds the top boards, and they warp. "
+        f"This lesson asks for {TOP_LOAD_LB_PER_FT2} lb on every square foot."
+    )
