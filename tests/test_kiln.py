@@ -989,6 +989,7 @@ def test_a_rough_look_is_near_the_run(report):
     assert (table.rough - table.driest).abs().max() < kiln.ROUGH_PCT / 5
 
 
+@pytest.mark.filterwarnings("ignore:.* is thicker than 8/4:woodcalc.checks.RangeWarning")
 @pytest.mark.parametrize(("wood", "thick"), [("white oak", 2.0), ("black cherry", 2.0), ("sugar maple", 3.0)])
 def test_a_kiln_day_is_refused_by_a_rough_look_only_where_the_run_is_too_slow(monkeypatch, wood, thick):
     charges, solar = {False: [], True: []}, kiln.solar
