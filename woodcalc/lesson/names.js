@@ -195,9 +195,18 @@ function watch(model, root) {
 const ELSEWHERE = 'This lesson was run in another window. Press <b>Run this lesson</b> here to go on.';
 
 function tellIfClosed(model, root) {
-  const place = root.closest('.jp-OutputArea-child');
-  if (!place || root.parentElement.closest('.woodcalc')) return;
-  model.on('comm:close', () => setTimeout(() => {
+  const place = root.closest('.jp-OutputArea-child'), kernel = model.widget_manager?.kernel;
+  if (!place || root.parentElement.closest('.woodcalc')) return null;
+  let closing = -Infinity;  // when the engine last closed anything
+  const onMessage = (_, { direction, msg: { header } }) => {
+    if (direction === 'recv' && header.msg_type === 'comm_close') closing = performance.now();
+  };
+  kernel?.anyMessage.connect(onMessage);
+  return () => {  // the box leaves the page
+    kernel?.anyMessage.disconnect(onMessage);
+    if (performance.now() - closing < 5000) setTimeout(tell, 500);
+  };
+  function tell() {
     if (place.querySelector('.woodcalc, .woodcalc-elsewhere')) return;
     const note = document.createElement('div');
     note.className = 'woodcalc-elsewhere';
@@ -206,7 +215,7 @@ function tellIfClosed(model, root) {
     note.innerHTML = ELSEWHERE;
     if (!document.querySelector('.woodcalc-elsewhere')) note.setAttribute('role', 'alert');  // one voice is enough
     place.append(note);
-  }, 500));
+  }
 }
 
 function inView() {  // the first whole box that ends below the upper third of the window
@@ -343,7 +352,7 @@ function sayNarrow(model, root) {
 
 function render({ model, el }) {
   el.style.display = 'none';
-  let names, unwatch, unsay, unwide;
+  let names, unwatch, untell, unsay, unwide;
   const wait = setInterval(() => {
     const root = el.closest('.woodcalc');
     if (!root) return;
@@ -354,12 +363,12 @@ function render({ model, el }) {
     names = new MutationObserver(() => { name(root); bringBack(root); });
     names.observe(root, { childList: true, subtree: true });
     unwatch = watch(model, root);
-    tellIfClosed(model, root);
+    untell = tellIfClosed(model, root);
     if (root.matches('.woodcalc-form')) unsay = sayWithPress(model, root);
     if (root.matches('.woodcalc-panel')) unwide = sayNarrow(model, root);
     bringBack(root);
   }, 50);
-  return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); unsay?.(); unwide?.(); };
+  return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); untell?.(); unsay?.(); unwide?.(); };
 }
 
 export default { render };
