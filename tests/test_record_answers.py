@@ -27,7 +27,8 @@ FAR = 2.0  # a column's largest over its smallest: so many times the clean one's
 
 def cells_of(table):
     return [
-        list(row) for row in pd.read_csv(io.StringIO(CLEAN[table]), header=None, dtype=str).fillna("").values
+        list(row)
+        for row in pd.read_csv(io.StringIO(CLEAN[table]), header=None, dtype=str).fillna("").to_numpy()
     ]
 
 

@@ -244,3 +244,78 @@ def test_an_empty_cell_between_blanks_is_not_guessed(mine):
     put(mine, "logs", "log  species  small_in  large_in  length_ft\n1  ash  14  16  12\n2  ash  15  12\n")
     (question,) = asked(mine)
     assert question.answers == () and "an empty cell cannot be told" in question.asks
+
+
+# Rows and cells that are not what they seem.
+
+METER = "date,stack,board,kind,value,unit\n"
+
+
+@pytest.mark.parametrize("unit", ["%", ""])
+def test_a_spreadsheets_share_of_one_is_asked_about_once(mine, unit):
+    days = (("05-10", "0.45"), ("06-10", "0.28"), ("07-10", "0.19"))
+    put(mine, "stacks", "stack,species,nominal,place,stacked\nA,ash,4/4,Madison,2026-05-10\n")
+    path = put(mine, "readings", METER + "".join(f"2026-{day},A,1,meter,{v},{unit}\n" for day, v in days))
+    (question,) = asked(mine)
+    assert question.asks.startswith("3 meter readings are under 1 %") and len(question.answers) == 1
+    page = doctor_panel()
+    assert plain(page.said).count("0.45") == 1 and "found" not in plain(page.said)
+    assert answer(mine, path, "Yes: 0.45 is 45 %")["value"].tolist() == [45, 28, 19]
+    assert asked(mine) == []
+
+
+def test_a_header_that_stands_again_is_one_thing(mine):
+    head, row = "log,species,small_in,length_ft\n", "{},ash,15,12\n"
+    path = put(mine, "logs", head + row.format(1) + head + row.format(2) + head + row.format(3))
+    (question,) = asked(mine)
+    assert question.asks == "In rows 3 and 5 the header stands again. Take them out?"
+    assert "found" not in plain(doctor_panel().said)
+    assert answer(mine, path, "Take rows 3 and 5 out")["log"].tolist() == ["1", "2", "3"]
+    assert path.read_text(encoding="utf-8") == head + "".join(row.format(i) for i in (1, 2, 3))
+
+
+@pytest.mark.parametrize(
+    ("text", "says", "small_in"),
+    [
+        ("log,species,small_in,length_ft\n,,in,ft\n1,ash,14,12\n", "Take row 2 out", 14),
+        ("log,species,small,length\n,,(cm),(m)\n1,ash,36,3.6\n", "Take row 2 out, and read small_in in cm", 36 / 2.54),
+        ("log,species,small_in,length_ft\n,,cm,ft\n1,ash,30,12\n", "Take row 2 out, and read small_in", 30 / 2.54),
+    ],
+)  # fmt: skip
+def test_a_row_of_units_goes_into_the_header(mine, text, says, small_in):
+    path = put(mine, "logs", text)
+    (question,) = asked(mine)
+    assert question.asks.startswith("Row 2 says in what each column is, and is no log.")
+    assert "row 2, column" not in plain(doctor_panel().said)
+    frame = answer(mine, path, says)
+    assert frame["small_in"].tolist() == [pytest.approx(small_in)] and asked(mine) == []
+
+
+@pytest.mark.parametrize("mark", ['"', '""""', "ditto", "Ditto", "do.", "''"])
+def test_ditto_marks_are_written_out_after_one_press(mine, mark):
+    path = put(
+        mine, "logs", f"log,species,small_in,length_ft\n1,ash,14,12\n2,{mark},15,{mark}\n3,{mark},16,10\n"
+    )
+    (question,) = asked(mine)
+    assert question.asks.startswith("3 cells say only that it is the same as above")
+    assert "found" not in plain(doctor_panel().said)
+    frame = answer(mine, path, "Yes: write what stands above")
+    assert frame["species"].tolist() == ["white ash"] * 3 and frame["length_ft"].tolist() == [12, 12, 10]
+    assert path.read_text(encoding="utf-8").splitlines()[2] == "2,ash,15,12" and asked(mine) == []
+
+
+def test_a_quotation_with_a_comma_at_its_end_is_no_ditto_mark(mine):
+    put(mine, "logs", 'log,species,small_in,length_ft,note\n1,ash,14,12,"near,",\n2,ash,15,12,"far, "\n')
+    assert not [q for q in asked(mine) if "ditto" in q.asks]
+
+
+def test_a_slip_in_the_name_of_the_marks_is_asked_about(mine):
+    path = put(mine, "logs", "og,species,small_in,length_ft\nx7,ash,14,12\n")
+    assert answer(mine, path, "'og' is log")["log"].tolist() == ["x7"]
+
+
+def test_a_column_whose_cells_would_set_rows_aside_is_not_offered(mine):
+    put(mine, "logs", "log,species,small_in,large_edn,length_ft\n1,ash,14.5,17,12\n2,ash,16,18,12\n")
+    assert [a.says for q in asked(mine) for a in q.answers] == [
+        "'large_edn' is large_in, in in"
+    ]  # in cm it is below

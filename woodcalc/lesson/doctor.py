@@ -136,7 +136,7 @@ class Doctor(Box):
             used = f"{used}{_waiting(waiting)}".strip()
         parts = [w.HTML(f"<h3>{html.escape(name)}</h3><p>{used}</p>{_how(found, name)}")]
         parts.append(Asks(path, asked, lambda said: self._done(said), self._safely))
-        for title, some in (("Set aside", left_to_tell(bad, asked)), (_DOUBT, doubts)):
+        for title, some in (("Set aside", left_to_tell(bad, asked)), (_DOUBT, left_to_tell(doubts, asked))):
             alike = _alike(some, lambda *these: self._mends_well(found, *these))
             for problem, *same in alike[:SHOWN]:
                 parts += self._thing(title, path, problem, found)

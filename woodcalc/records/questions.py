@@ -15,20 +15,23 @@ from woodcalc.checks import InputError
 from woodcalc.dates import MONTHS, calendar_day, date_of, open_orders
 from woodcalc.disk import ChangedError, locked
 from woodcalc.records.cells import CHOICE_WORDS, WEIGHT_WORDS, as_text, header_parts, open_sign, unit_fits
-from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError
+from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, rows_named
 from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, read_as, readings
 from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, stubby
 from woodcalc.records.shapes import (
     across_from_around,
+    as_above,
     board_columns,
     could_be,
     headers,
+    headers_again,
     headless,
     is_around,
     is_breast_high,
     looks_like,
     set_apart,
+    units_row,
     with_head,
 )
 from woodcalc.records.sheet import Sheet, file_bytes
@@ -158,11 +161,13 @@ def _of_sheet(sheet, problems, today):
     data = sheet.data
     asks: list[Question] = [*_letters(sheet, data)]
     asks = asks or [*_packed(sheet)] or [*_set_apart(sheet)] or [*_headless(sheet)] or [*_other_layout(sheet)]
+    asks = asks or [*_no_rows(sheet)]
     if not asks:  # first things first: names and cells may read otherwise
         asks += [
             *_cut_off(sheet),
             *_headers(sheet),
             *_weights(sheet, problems),
+            *_hundredths(sheet),
             *_thousands(sheet, problems),
             *_dates(sheet, problems, today),
         ]
@@ -245,8 +250,8 @@ def _set_apart(sheet):
         yield Question("", asks, (Answer(says, partial(bytes, data)),), ALL, rows)
     else:
         asks = (
-            f"Cells are set apart by {between}, and some rows have more of them than others, so an empty cell cannot be "
-            "told. Put commas between the cells in the file, two where one is empty."
+            f"Cells are set apart by {between}, and some rows have more of them than others, so an empty cell cannot "
+            "be told. Put commas between the cells in the file, two where one is empty."
         )
         yield Question("", asks, (), ALL, rows)
 
@@ -267,6 +272,69 @@ def _other_layout(sheet):
             "The file stays as it is."
         )
         yield Question("", asks, ())
+
+
+def _no_rows(sheet):
+    """Rows that are none of the table's own: its header again, units; and cells that only say "the same"."""
+    if again := headers_again(sheet):
+        which = rows_named([str(row) for row in again])
+        asks = f"In {which} the header stands again. Take {'them' if len(again) > 1 else 'it'} out?"
+        yield Question(
+            "", asks, (Answer(f"Take {which} out", partial(_without, sheet, again)),), ALL, frozenset(again)
+        )
+    elif units := units_row(sheet):
+        row, said = units
+        other = {name: unit for name, unit in said.items() if unit != header_parts(name)[1]}
+        told = "".join(f", and read {name} in {unit}" for name, unit in other.items())
+        asks = f"Row {row} says in what each column is, and is no {MARKS.get(sheet.table, 'reading')}. Take it out?"
+        if other:
+            asks += " The header says it then."
+        yield Question(
+            "",
+            asks,
+            (Answer(f"Take row {row} out{told}", _headed(sheet, other, row)),),
+            ALL,
+            frozenset({row}),
+        )
+    elif same := as_above(sheet):
+        texts, rows, data = same
+        many = f"{texts:,} cells say" if texts > 1 else "One cell says"
+        asks = f"{many} only that it is the same as above (ditto marks). Write what stands above into them?"
+        yield Question("", asks, (Answer("Yes: write what stands above", partial(bytes, data)),), ALL, rows)
+
+
+def _without(sheet, rows):
+    for row in sorted(rows, reverse=True):
+        sheet = sheet.with_row(None, row)
+    return sheet.data
+
+
+def _hundredths(sheet):
+    """Meter readings that a spreadsheet keeps as a share of one: 0.45 of 45 %."""
+    if sheet.table != "readings" or sheet.header_problems:
+        return
+    shares = {}
+    for row in sorted(sheet.row_numbers):
+        kind, text = sheet.cell(row, "kind").lower(), sheet.cell(row, "value").replace(",", ".")
+        meter = CHOICE_WORDS.get(kind, kind) == "meter" and sheet.cell(row, "unit") in ("", "%")
+        if meter and re.fullmatch(r"0?\.\d+", text) and float(text) > 0:
+            shares[row] = text
+    if not shares:
+        return
+    times = {row: as_text(round(100 * float(text), 6)) for row, text in shares.items()}
+    row, text = next(iter(shares.items()))
+    asks = f"{_many_readings(len(shares))} under 1 %, which no wood is. A spreadsheet keeps 45 % as 0.45. Times 100?"
+    says = f"Yes: {text} is {times[row]} %"
+    write = partial(_written, sheet, times, "value")
+    yield Question("", asks, (Answer(says, write),), "value", frozenset(shares))
+
+
+def _many_readings(count):
+    return f"{count:,} meter readings are" if count > 1 else "One meter reading is"
+
+
+def _written(sheet, texts, column):
+    return sheet.with_cells(texts, column).data
 
 
 def _headers(sheet):
@@ -292,6 +360,8 @@ def _headers(sheet):
         if not likely:
             continue
         answers = [a for i in likely[: 3 if column.needed else 1] for a in _as_column(sheet, i, column)]
+        if not column.needed and not (answers := [a for a in answers if _keeps_rows(sheet, a)]):
+            continue
         taken |= set(likely[:1])
         what = f"the column {column.name} ({column.means})"
         if column.needed:
@@ -299,6 +369,17 @@ def _headers(sheet):
         else:
             asks = f"Column {heads[likely[0]].strip()!r} is not read. Is it {what}?"
         yield Question("", asks, tuple(answers), column.name if column.needed else "")
+
+
+def _keeps_rows(sheet, answer):
+    """True if a table that can be read has no fewer rows by an answer."""
+    if sheet.header_problems:
+        return True
+    try:
+        after = Sheet.parse(answer.write(), sheet.name, sheet.table, sheet.order).rows()[0]
+    except InputError:
+        return False
+    return len(after) >= len(sheet.rows()[0])
 
 
 _BARKS = (
@@ -328,17 +409,13 @@ def _around(sheet, unread):
                     if sizes and 3 <= max(map(float, sizes.values())) <= 80:
                         row, size = next(iter(sizes.items()))
                         says = f"In {unit}, {words}: row {row} is {size} in across"
-                        answers.append(Answer(says, partial(_with_small_ends, sheet, sizes)))
+                        answers.append(Answer(says, partial(_written, sheet, sizes, "small_in")))
             asks = (
                 f"Is column {heads[i]!r} the distance around the small end? Then each log is that divided by 3.14 "
-                "across, less the bark on both sides. The answer writes it into a new column small_in, and your column stays. "
-                "How thick is the bark where you measured?"
+                "across, less the bark on both sides. The answer writes it into a new column small_in, and your column "
+                "stays. How thick is the bark where you measured?"
             )
             yield Question("", asks, tuple(answers), "small_in")
-
-
-def _with_small_ends(sheet, sizes):
-    return sheet.with_cells(sizes, "small_in").data
 
 
 def _as_column(sheet, i, column):
@@ -396,11 +473,11 @@ def _across(sheet, logs):
     yield Question(sheet.name, asks, answers, version=fingerprint(sheet.data))
 
 
-def _headed(sheet, units):
-    """What writes the units of some columns into their headers."""
+def _headed(sheet, units, without=None):
+    """What writes the units of some columns into their headers, and takes a row out that said them."""
 
     def write():
-        renamed = sheet
+        renamed = sheet if without is None else sheet.with_row(None, without)
         for name, unit in units.items():
             if (i := sheet.place.get(name)) is not None:
                 head = header_parts(sheet.records[0].cells[i])[0]
@@ -475,7 +552,8 @@ def _sounds_like(head: str, column: Column) -> bool:
         ]
         if nouns & set(words) and not set(words) & set(_NOT_A_MARK):
             return True
-    return _nearness(head, column) > 0.8
+    near = _nearness(head, column)
+    return near > 0.8 or (near == 0.8 and column.kind == "text")  # og for log
 
 
 def _nearness(head, column):

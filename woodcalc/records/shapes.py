@@ -1,4 +1,4 @@
-"""A table that is not laid out as the book reads it: no header, cells set apart otherwise, measured around."""
+"""A table that is not laid out as the book reads it: its header, its cells, and rows that are none."""
 
 from __future__ import annotations
 
@@ -9,8 +9,16 @@ from typing import TYPE_CHECKING
 
 from woodcalc.checks import InputError
 from woodcalc.dates import date_of, open_orders
-from woodcalc.records.cells import as_text, header_parts, number
-from woodcalc.records.columns import TABLES
+from woodcalc.records.cells import (
+    UNIT_WORDS,
+    WEIGHT_WORDS,
+    as_text,
+    header_parts,
+    header_words,
+    number,
+    unit_fits,
+)
+from woodcalc.records.columns import MARKS, TABLES
 from woodcalc.records.letters import encoded
 from woodcalc.records.sheet import Sheet, csv_text
 
@@ -303,3 +311,96 @@ _ONE_BOARD = re.compile(
     r"(?:sample[\s_]*)?(?:board|sample|piece|b|s|no\.?|#)[\s._#-]*\w{1,4}(?:[\s_]*\(?(?:lbs?|kg|g|oz|%|pct)\)?)?|\d+(-\d+)?",
     re.I,
 )
+
+
+def headers_again(sheet: Sheet) -> list[int]:
+    """Return the rows that hold the header once more.
+
+    Examples
+    --------
+    >>> text = b"species,small_in,length_ft\\nash,14,12\\nSpecies,small_in,length_ft\\nash,15,12\\n"
+    >>> headers_again(Sheet.parse(text, "logs.csv", "logs"))
+    [3]
+    """
+    head = [header_words(c) for c in sheet.records[0].cells]
+    again = []
+    for r in sheet.records[1:]:
+        said = [(header_words(c), h) for c, h in zip(r.cells, head, strict=False) if c.strip()]
+        if len(said) > 1 and all(word == h for word, h in said):
+            again.append(r.row)
+    return again
+
+
+def units_row(sheet: Sheet) -> tuple[int, dict[str, str]] | None:
+    """Return (the row under the header that names units, {column: its unit}); None if there is none.
+
+    Examples
+    --------
+    >>> text = b"species,small_in,length_ft\\n,cm,m\\nash,36,3.6\\n"
+    >>> units_row(Sheet.parse(text, "logs.csv", "logs"))
+    (2, {'small_in': 'cm', 'length_ft': 'm'})
+    """
+    first = next((r for r in sheet.records[1:] if r.cells), None)
+    if first is None or sheet.header_problems:
+        return None
+    texts = {i: header_words(f"x ({c})").removeprefix("x_") for i, c in enumerate(first.cells) if c.strip()}
+    words = UNIT_WORDS | WEIGHT_WORDS
+    if not texts or any(word not in words for word in texts.values()):
+        return None
+    said = {}
+    for column in sheet.columns:
+        unit = words.get(texts.get(sheet.place.get(column.name, -1), ""), "")
+        weighed = column.name == "value" and unit in WEIGHT_WORDS
+        if unit and column.numeric and (weighed or unit_fits(column.kind, unit)):
+            said[column.name] = unit
+    return first.row, said
+
+
+_SAME = {'"', "\u201d", "\u201c", "''", "\u3003", "ditto", '-"-', "-''-"}
+_SAME_IN_NUMBERS = {*_SAME, "do", "do.", "dto", "dto.", "same", "as above", "idem"}
+_LONE_MARK = r"(?<={by})([ ]*)\"([ ]*)(?={by}|[\r\n]|$)"
+
+
+def as_above(sheet: Sheet) -> tuple[int, frozenset[int], bytes] | None:
+    """Return (cells that say only "the same as above", their rows, the file's bytes with that written out), or None.
+
+    Examples
+    --------
+    >>> text = b'log,species,small_in,length_ft\\n1,ash,14,12\\n2,",15,12\\n3,ditto,16,12\\n'
+    >>> many, rows, data = as_above(Sheet.parse(text, "logs.csv", "logs"))
+    >>> many, data.decode().splitlines()[2:]
+    (2, ['2,ash,15,12', '3,ash,16,12'])
+    """
+    if sheet.header_problems:
+        return None
+    words = sheet
+    lone = re.compile(_LONE_MARK.format(by=re.escape(sheet.delimiter)))
+    if lone.search(sheet.text):  # a mark by itself opens a quotation for the reader of the file
+        text = lone.sub(r"\1ditto\2", sheet.text)
+        try:
+            words = Sheet.parse(encoded(text, sheet.encoding, sheet.name), sheet.name, sheet.table)
+        except InputError:
+            return None
+    cells = {}
+    for column in words.columns:
+        if column.name == "note" or column.name == MARKS.get(words.table) or column.name not in words.place:
+            continue
+        marks, above = (_SAME if column.kind == "text" else _SAME_IN_NUMBERS), ""
+        for row in sorted(words.row_numbers):
+            text = words.cell(row, column.name)
+            if text.lower() not in marks:
+                above = text
+            elif above:
+                cells.setdefault(column.name, {})[row] = above
+    if not cells:
+        return None
+    filled = words
+    for name, texts in cells.items():
+        filled = filled.with_cells(texts, name)
+    now, then = sheet.rows(), filled.rows()
+    if words is not sheet and len(then[0]) <= len(now[0]):
+        return None
+    rows = {row for texts in cells.values() for row in texts}
+    if words is not sheet:  # its rows are torn, and counted otherwise
+        rows = {p.row for p in now[1] if p.row}
+    return sum(map(len, cells.values())), frozenset(rows), filled.data
