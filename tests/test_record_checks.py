@@ -254,7 +254,7 @@ def test_a_column_in_celsius_is_one_question(tmp_path, temps, mends):
 
 def test_how_cold_it_gets_changes_from_day_to_day_without_a_jump():
     lows = [
-        across._coldest_and_warmest_f("Madison, WI", d.month, d.day)[0]
+        across.coldest_and_warmest_f("Madison, WI", d.month, d.day)[0]
         for d in pd.date_range("2024-01-01", "2024-12-31")
     ]
     assert max(abs(b - a) for a, b in zip(lows, lows[1:], strict=False)) < 1

@@ -18,6 +18,7 @@ from woodcalc.records.measures import odd_sizes
 from woodcalc.weighings import rows_by_stack
 
 if TYPE_CHECKING:
+    from woodcalc.climate import Site
     from woodcalc.records.gathered import Gathered
 
 _FIRST = {"mdy": "month", "dmy": "day", "ymd": "year"}  # what comes first in each order of a date
@@ -274,7 +275,7 @@ def _too_cold(held, frame, stacks):
         taken.index, taken["date"], taken["stack"], taken["temp_f"], strict=True
     ):
         where = standing_at(stacks.get(stack), held.asked.place)
-        coldest, warmest = _coldest_and_warmest_f(where, day.month, day.day)
+        coldest, warmest = coldest_and_warmest_f(where, day.month, day.day)
         if temp <= _WARMEST_C and temp * 1.8 + 32 <= warmest:
             warm[row] = f"{temp * 1.8 + 32:.3g}"
             if _FROST_C <= temp < coldest:
@@ -316,8 +317,24 @@ def _boards_not_there(held, frame):
 
 
 @lru_cache(1000)
-def _coldest_and_warmest_f(where, month, day):
-    """(The lowest, the highest) that wood out of doors can have on a day of the year, F; nothing if not known."""
+def coldest_and_warmest_f(where: str | Site, month: int, day: int) -> tuple[float, float]:
+    """Return (the lowest, the highest) that wood out of doors can have on a day of the year, F.
+
+    Parameters
+    ----------
+    where : str or Site
+    month, day : int
+
+    Returns
+    -------
+    tuple of float
+        Without end where the place is not known.
+
+    Examples
+    --------
+    >>> [round(f) for f in coldest_and_warmest_f("Madison, WI", 7, 15)]
+    [38, 123]
+    """
     from woodcalc import climate
 
     try:
