@@ -295,3 +295,22 @@ def test_the_days_of_thick_stock_go_on_in_time(thickness, month):
         assert list(line) == sorted(line), rows
     forecast = drying.air_dry("white oak", thickness, "Duluth, MN", figures.stacked(month))
     assert [day for day in days[2]] == [day or datetime.date.max for day in forecast.date_of(20)]
+
+
+def test_a_board_that_was_wetter_after_all_days_of_the_sentence_is_named_beside_them():
+    oak = drying.air_dry("northern red oak", "4/4", "Madison, WI", "2026-04-01")
+    seen = [
+        ("2026-06-01", "1", 30.0),
+        ("2026-06-01", "2", 39.0),
+        ("2026-11-20", "1", 15.0),
+        ("2026-11-20", "2", 23.0),
+    ]
+    table = pd.DataFrame(seen, columns=["date", "board", "mc_pct"]).assign(kind="weight")
+    table["date"] = pd.to_datetime(table["date"])
+    said = figures.own_curve("W", oak, table)[1]
+    assert taught(oak, table)[0].date_of(20).high < datetime.date(2026, 11, 20)
+    assert said.endswith(
+        "But board 2 read 23 % on 20 November 2026, after all of these days: the stack is not ready."
+    )
+    assert "But " not in figures.own_curve("W", oak, table, let_in=False)[1]
+    assert "But " not in figures.own_curve("W", oak, table.assign(mc_pct=[30.0, 39.0, 15.0, 19.0]))[1]

@@ -302,6 +302,45 @@ def watch(
     )
 
 
+def wetter_since(forecast: Forecast, readings: pd.DataFrame) -> str:
+    """Return a sentence on the board that was read over 20 % after all days that a forecast tells for it; "" if none.
+
+    Parameters
+    ----------
+    forecast : Forecast
+        As its readings have taught it.
+    readings : DataFrame
+        As for `watch`.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> from woodcalc.drying import air_dry
+    >>> seen = pd.DataFrame({"date": pd.to_datetime(["2027-12-01"] * 2), "board": ["1", "2"], "kind": "weight",
+    ...                      "mc_pct": [13.0, 24.0]})
+    >>> oak = air_dry("northern red oak", "4/4", "Madison", "2027-05-15").update(seen)
+    >>> wetter_since(oak, seen)
+    'But board 2 read 24 % on 1 December 2027, after all of these days: the stack is not ready.'
+    """
+    import pandas as pd
+
+    sure = readings[readings["sure"]] if "sure" in readings and len(readings) else readings
+    if sure.empty or "board" not in sure:
+        return ""
+    dated = sure.assign(date=pd.to_datetime(sure["date"]))
+    newest = _newest(dated.sort_values("date", kind="stable"))
+    wettest = newest.loc[newest["mc_pct"].idxmax()]
+    if _not_before(forecast.date_of(READY_PCT), wettest):
+        return ""
+    return (
+        f"But {_named(wettest['board'])} {_read(wettest)}, after all of these days: the stack is not ready."
+    )
+
+
 def _unread(stack, forecast, today, waits, doubted):
     """What to do where no reading tells a moisture that can be trusted."""
     span = forecast.date_of(READY_PCT)

@@ -12,6 +12,7 @@ from woodcalc import climate, drying, species
 from woodcalc.checks import FloatOrArray, InputError, Numbers, blank
 from woodcalc.dates import NEVER, day_told, days_told
 from woodcalc.drying.forecast import day_words, taught
+from woodcalc.drying.watch import wetter_since
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
@@ -251,7 +252,8 @@ def own_curve(
     what += f"{day_words(before.start)} at {before.site.name}, {used}: "
     if why:
         return page, f"{what}{why}.", ""
-    return page, f"{what}{now.says(20)}", _dates(now, year=True)
+    but = wetter_since(now, readings) if let_in else ""
+    return page, " ".join(filter(None, [f"{what}{now.says(20)}", but])), _dates(now, year=True)
 
 
 @style.drawn
