@@ -407,3 +407,29 @@ def test_thick_stock_is_told_in_plain_words_each_time(my_wood):
     box.look()
     assert plain(box.above).count(told) == 1
     assert words(drying.own_stacks()).count(told) == 1
+
+
+def test_rows_that_look_wrong_are_listed_once_in_a_lesson_and_folded_below(my_wood):
+    bad = "2025-06-21,A,1-3,weight,1.22,lb\n2025-06-22,A,1-3,weight,soon,lb\n"
+    put(my_wood, stacks=STACK, readings=HEAD + WEIGHED + bad)
+    first = {"My stacks": drying.my_stack_panel(), "What to do next": this_week()}
+    again = {"My stacks": [drying.own_stacks()], "What to do next": [lesson_8.own_sample_boards_panel()]}
+    again["What to do next"].append(lesson_8.own_stack_panel())
+    for title, made in first.items():
+        assert (
+            "<details>" not in made.still() and "readings.csv, row 6" in words(made) and title in words(made)
+        )
+        for box in again[title]:
+            if hasattr(box, "look"):
+                box.look()  # after something was saved
+            told = box.still() if hasattr(box, "still") else box._repr_html_()
+            (head, rows), *more = re.findall(r"<details><summary>(.*?)</summary>(.*?)</details>", told)
+            assert head == f"2 things in your files to look at, as listed under <i>{title}</i>" and not more
+            assert "readings.csv, row 6" in rows and told.count("readings.csv, row 6") == 1
+
+
+def test_where_there_is_no_stack_of_ones_own_the_rows_are_told_openly(my_wood):
+    put(my_wood, stacks="stack,species,nominal,stacked\nA,northern red oka,4/4,2025-05-10\n")
+    for box in (drying.own_stacks(), lesson_8.own_stack_panel()):
+        told = box.still() if hasattr(box, "still") else box._repr_html_()
+        assert "stacks.csv, row 2" in told and "<details>" not in told

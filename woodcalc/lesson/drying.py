@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from woodcalc import climate
 from woodcalc.disk import in_words
 from woodcalc.drying import of_stack
+from woodcalc.drying.watch import wetter_since
 from woodcalc.figures import drying as figures
 from woodcalc.figures.records import no_stack
 from woodcalc.lesson import own
@@ -99,7 +100,7 @@ def own_stacks() -> Box | Shown:
     Stack A, northern red oak 4/4, with 8 readings from 10 May 2025 to 19 July 2025: 20 % from ...
     ...
     """
-    return own.show(_stacks, "stacks", also=["readings"], lesson="07")
+    return own.show(_stacks, "stacks", also=["readings"], lesson="07", listed_under="My stacks")
 
 
 def _stacks(wood, say):
@@ -113,7 +114,8 @@ def _stacks(wood, say):
             readings = own.told_by_readings(wood, row.stack, say)
             found, why = stack_taught(row, readings, place)
             stops = "is still near" if found.still_drying else "stops near"
-            says = f"{found.says(20)} It {stops} {found.stops_at_pct:.0f} %."
+            ends = f"It {stops} {found.stops_at_pct:.0f} %."
+            says = " ".join(filter(None, [found.says(20), ends, wetter_since(found, readings)]))
             how = _with_readings(readings)
             if why:
                 says = f"{why}."

@@ -121,7 +121,7 @@ def _rows_aside(found, table):
     return [p for p in found.problems if p.row and p.file.lower() == f"{table}.csv"]
 
 
-def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
+def own_note(own: OwnWood, said: Sequence[str] = (), listed_under: str = "") -> str:
     """Return HTML that says whose wood a lesson works with, what is missing, and what was set aside.
 
     Parameters
@@ -130,6 +130,8 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
         From `own_wood`.
     said : sequence of str
         More to say: what the lesson itself found missing or doubtful.
+    listed_under : str
+        The box of the same lesson that lists the same rows of the learner's: here they are folded into one line.
 
     Returns
     -------
@@ -153,8 +155,7 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
             f"Run this lesson to see your own from {files}</span>. {how}."
         )
     lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
-    told = f'<div class="woodcalc-note">{first}{lines}</div>'
-    room = SHOWN
+    told, listed, many, room = f'<div class="woodcalc-note">{first}{lines}</div>', "", 0, SHOWN
     asked = [q for q in questions(own) if q.file.lower().removesuffix(".csv") in own.tables]
     for title, found in (
         ("Open as a whole, and asked on the doctor page", [f"{q.file}: {q.asks}" for q in asked]),
@@ -162,12 +163,17 @@ def own_note(own: OwnWood, said: Sequence[str] = ()) -> str:
         ("Looks wrong: check it", [f"{sentence(doubt)} {becomes_of(own, doubt)}" for doubt in own.doubts]),
     ):
         if found:
-            told += _listed(title, found, room, own.lesson)
-            room = max(room - len(found), 0)
+            listed += _listed(title, found, room, own.lesson)
+            many, room = many + len(found), max(room - len(found), 0)
     if own.whose == MINE and own.remarks:
         few = "".join(f"<li>{html.escape(said)}</li>" for said in own.remarks[:SHOWN])
-        told += f'<div class="woodcalc-note"><b>Good to know</b>:<ul>{few}</ul></div>'
-    return told
+        listed += f'<div class="woodcalc-note"><b>Good to know</b>:<ul>{few}</ul></div>'
+        many += len(own.remarks)
+    if listed and listed_under and own.whose == MINE:
+        what = "One thing" if many == 1 else f"{many:,} things"
+        head = f"{what} in your files to look at, as listed under <i>{listed_under}</i>"
+        listed = f"<details><summary>{head}</summary>{listed}</details>"
+    return told + listed
 
 
 def rows(count: int) -> str:
@@ -354,7 +360,11 @@ def sorry(error: BaseException, tables: Sequence[str]) -> str:
 
 
 def show(
-    work: Callable[[Any, list[str]], Any], *needed: str, also: Sequence[str] = (), lesson: str = ""
+    work: Callable[[Any, list[str]], Any],
+    *needed: str,
+    also: Sequence[str] = (),
+    lesson: str = "",
+    listed_under: str = "",
 ) -> Box | Shown:
     """Return what `work` makes of the learner's own wood, under a note that says whose it is.
 
@@ -364,6 +374,8 @@ def show(
         Called with an `OwnWood` and a list to which it may add sentences for the note; returns HTML or a box.
     *needed, also, lesson :
         As in `own_wood`; with no table needed, `work` uses the learner's choices only, and there is no note.
+    listed_under : str
+        As in `own_note`.
 
     Returns
     -------
@@ -381,12 +393,12 @@ def show(
     told = ""
     try:
         wood: Any = own_wood(*needed, also=also, lesson=lesson) if needed else None
-        told = own_note(wood) if needed else ""
+        told = own_note(wood, (), listed_under) if needed else ""
         with warnings.catch_warnings(record=True) as doubts:
             warnings.simplefilter("always", RangeWarning)
             made = work(wood, said)
         said += [plainly(str(d.message)) for d in doubts if issubclass(d.category, RangeWarning)]
-        told = own_note(wood, said) if needed else note("\n".join(dict.fromkeys(said)), "warn")
+        told = own_note(wood, said, listed_under) if needed else note("\n".join(dict.fromkeys(said)), "warn")
         if not isinstance(made, Box):
             return Shown(told + made)
         if told:

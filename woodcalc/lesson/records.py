@@ -27,6 +27,7 @@ __all__ = [
     "worth_panel",
 ]
 
+_LISTED_UNDER = "What to do next"  # the box that comes first in the lesson
 _OFFERED = 60  # stacks in the list of the panel
 
 
@@ -79,7 +80,7 @@ def unknown_stack_panel(pace: float, seed: int, **_: Any) -> Panel:
 
 def own_stack_panel() -> Box | Shown:
     """Panel: the learner's stacks or Kettle Hollow's, reading by reading; follows what the form saves."""
-    made = own.show(_own_stacks, "stacks", also=["readings"], lesson="08")
+    made = own.show(_own_stacks, "stacks", also=["readings"], lesson="08", listed_under=_LISTED_UNDER)
     own.follow("stacks", getattr(made, "look", None))
     return made
 
@@ -110,7 +111,7 @@ def _own_stacks(wood, say):
         made.dials["left_out"].max = now["stacks"].most
         stack.options = now["stacks"].names
         stack.value = chosen if chosen in stack.options else stack.options[0]
-        made.tell_above(own.own_note(found, said))
+        made.tell_above(own.own_note(found, said, _LISTED_UNDER))
         made.draw_again()
 
     made.look = look
@@ -119,7 +120,7 @@ def _own_stacks(wood, say):
 
 def own_sample_boards_panel() -> Box | Shown:
     """Panel: the learner's stacks or Kettle Hollow's from their ends, with the sample boards in them."""
-    made = own.show(_own_sample_boards, "stacks", also=["readings"], lesson="08")
+    made = own.show(_own_sample_boards, "stacks", also=["readings"], lesson="08", listed_under=_LISTED_UNDER)
     own.follow("sample boards", getattr(made, "look", None))
     return made
 
@@ -148,7 +149,7 @@ def _own_sample_boards(wood, say):
         dial, chosen, names = made.dials["stack"], made.dials["stack"].value, list(rows())
         dial.options = names
         dial.value = chosen if chosen in names else names[0]
-        made.tell_above(own.own_note(found, said))
+        made.tell_above(own.own_note(found, said, _LISTED_UNDER))
         made.draw_again()
 
     made.look = look
