@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -487,3 +487,14 @@ def same_row(series: Mapping[str, Any], before: Mapping[str, Any]) -> bool:
     """Return whether two rows say the same in the columns of the first."""
     before = dict(before)
     return all(as_text(series[name]) == as_text(before.get(name)) for name in dict(series))
+
+
+def csv_text(rows: Iterable[Sequence[str]], delimiter: str, newline: str) -> str:
+    """Return rows of cells as the lines of a CSV file; what holds a delimiter, a quote or a line end is quoted."""
+    needs = re.compile(rf'["\r\n{delimiter}]|^\s|\s$')
+
+    def written(cell):
+        cell = str(cell)
+        return '"' + cell.replace('"', '""') + '"' if needs.search(cell) else cell
+
+    return "".join(delimiter.join(map(written, row)) + newline for row in rows)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from woodcalc.checks import InputError, blank
 from woodcalc.disk import ChangedError, SaveError, locked, short_path, why_of
 from woodcalc.records import choices
-from woodcalc.records.cells import as_text, inert, same_row
+from woodcalc.records.cells import as_text, csv_text, inert, same_row
 from woodcalc.records.choices import KETTLE_HOLLOW
 from woodcalc.records.columns import (
     ALL,
@@ -28,7 +28,7 @@ from woodcalc.records.columns import (
     number_rows,
 )
 from woodcalc.records.keep import Version, content, fingerprint, save, versions
-from woodcalc.records.sheet import Sheet, csv_text, file_bytes
+from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.records.which_file import meant
 
 if TYPE_CHECKING:

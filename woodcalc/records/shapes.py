@@ -13,6 +13,7 @@ from woodcalc.records.cells import (
     UNIT_WORDS,
     WEIGHT_WORDS,
     as_text,
+    csv_text,
     header_parts,
     header_words,
     number,
@@ -20,10 +21,10 @@ from woodcalc.records.cells import (
 )
 from woodcalc.records.columns import MARKS, TABLES
 from woodcalc.records.letters import encoded
-from woodcalc.records.sheet import Sheet, csv_text
 
 if TYPE_CHECKING:
     from woodcalc.records.columns import Column
+    from woodcalc.records.sheet import Sheet
 
 MOSTLY = 0.8  # of a column's cells: the others may be slips
 _LOOKED_AT = 200  # rows
@@ -44,6 +45,7 @@ def fits(sheet: Sheet, column: Column, text: str) -> bool:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> sheet = Sheet.blank("logs.csv", "logs")
     >>> [fits(sheet, column, "14") for column in sheet.columns[:3]]
     [True, False, True]
@@ -68,6 +70,7 @@ def could_be(sheet: Sheet, i: int, column: Column, head: bool = False) -> bool:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> sheet = Sheet.parse(b"thing,species\\n14,ash\\n", "logs.csv", "logs", whole=False)
     >>> could_be(sheet, 0, sheet.columns[2]), could_be(sheet, 0, sheet.columns[2], head=True)
     (True, False)
@@ -86,6 +89,7 @@ def headless(sheet: Sheet) -> bool:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> headless(Sheet.parse(b"1,red oak,14,12\\n", "logs.csv", "logs", whole=False))
     True
     >>> headless(Sheet.blank("logs.csv", "logs"))
@@ -107,6 +111,7 @@ def headers(sheet: Sheet) -> list[tuple[str, ...]]:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> headers(Sheet.parse(b"1,red oak,14,12\\n2,ash,15,12\\n", "logs.csv", "logs", whole=False))[0]
     ('log', 'species', 'small_in', 'length_ft')
     """
@@ -135,12 +140,16 @@ def headers(sheet: Sheet) -> list[tuple[str, ...]]:
 
     some = [names for names in itertools.islice(ways(can, ()), 20_000) if needed <= {*names}]
     ordered = [names for names in some if in_order(names)]  # people write a table much as the book does
-    tried = []
+    top = sheet.records[: _LOOKED_AT + 1][-1].end
+    few = sheet.parse(
+        encoded(sheet.text[:top], sheet.encoding, sheet.name), sheet.name, sheet.table, whole=False
+    )
+    tried: list[tuple[int, int, tuple[str, ...]]] = []
     for names in sorted(ordered or some, key=lambda names: sum(at[name] for name in names))[:_TRIED]:
         cells = dict(zip(filled, names, strict=True))
         head = tuple(cells.get(i, "") for i in range(filled[-1] + 1))
         try:
-            frame, _ = Sheet.parse(with_head(sheet, head), sheet.name, sheet.table).rows()
+            frame, _ = few.parse(with_head(few, head), sheet.name, sheet.table).rows()
         except InputError:
             continue
         if sheet.records[0].row + 1 in frame.index:  # the first row is read
@@ -154,6 +163,7 @@ def with_head(sheet: Sheet, names: tuple[str, ...]) -> bytes:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> sheet = Sheet.parse(b"red oak,14,12\\n", "logs.csv", "logs", whole=False)
     >>> with_head(sheet, ("species", "small_in", "length_ft"))
     b'species,small_in,length_ft\\nred oak,14,12\\n'
@@ -205,6 +215,7 @@ def across_from_around(sheet: Sheet, i: int, unit: str, bark_in: float) -> dict[
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> sheet = Sheet.parse(b"log,girth\\n1,44\\n2,50\\n", "logs.csv", "logs", whole=False)
     >>> across_from_around(sheet, 1, "in", 0.5)
     {2: '13', 3: '14.9'}
@@ -240,6 +251,7 @@ def set_apart(sheet: Sheet) -> tuple[str, bytes, int] | None:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> data = b"log | species | small_in | length_ft\\n1 | ash | 14 | 12\\n"
     >>> set_apart(Sheet.parse(data, "logs.csv", "logs", whole=False))
     ('bars (|)', b'log,species,small_in,length_ft\\n1,ash,14,12\\n', 1)
@@ -256,7 +268,7 @@ def set_apart(sheet: Sheet) -> tuple[str, bytes, int] | None:
         text = sheet.text[: sheet.records[0].start] + csv_text(rows, by, sheet.newline)
         data = encoded(text, sheet.encoding, sheet.name)
         try:
-            there = len(Sheet.parse(data, sheet.name, sheet.table).rows()[0])
+            there = len(sheet.parse(data, sheet.name, sheet.table).rows()[0])
         except InputError:
             continue
         if there > now:
@@ -277,6 +289,7 @@ def looks_like(sheet: Sheet) -> str:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> looks_like(Sheet.parse(b"stack,species,nominal,stacked\\n", "logs.csv", "logs", whole=False))
     'stacks'
     """
@@ -284,7 +297,7 @@ def looks_like(sheet: Sheet) -> str:
         return ""
     for table in TABLES:
         if table != sheet.table:
-            other = Sheet.parse(sheet.data, sheet.name, table, whole=False)
+            other = sheet.parse(sheet.data, sheet.name, table, whole=False)
             if not other.header_problems:
                 return table
     return ""
@@ -295,6 +308,7 @@ def board_columns(sheet: Sheet) -> list[str]:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> data = b"date,stack,board 1,board 2\\n2026-07-12,A,16.1,15.2\\n"
     >>> board_columns(Sheet.parse(data, "readings.csv", "readings", whole=False))
     ['board 1', 'board 2']
@@ -318,6 +332,7 @@ def headers_again(sheet: Sheet) -> list[int]:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> text = b"species,small_in,length_ft\\nash,14,12\\nSpecies,small_in,length_ft\\nash,15,12\\n"
     >>> headers_again(Sheet.parse(text, "logs.csv", "logs"))
     [3]
@@ -336,6 +351,7 @@ def units_row(sheet: Sheet) -> tuple[int, dict[str, str]] | None:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> text = b"species,small_in,length_ft\\n,cm,m\\nash,36,3.6\\n"
     >>> units_row(Sheet.parse(text, "logs.csv", "logs"))
     (2, {'small_in': 'cm', 'length_ft': 'm'})
@@ -366,6 +382,7 @@ def as_above(sheet: Sheet) -> tuple[int, frozenset[int], bytes] | None:
 
     Examples
     --------
+    >>> from woodcalc.records.sheet import Sheet
     >>> text = b'log,species,small_in,length_ft\\n1,ash,14,12\\n2,",15,12\\n3,ditto,16,12\\n'
     >>> many, rows, data = as_above(Sheet.parse(text, "logs.csv", "logs"))
     >>> many, data.decode().splitlines()[2:]
@@ -378,10 +395,10 @@ def as_above(sheet: Sheet) -> tuple[int, frozenset[int], bytes] | None:
     if lone.search(sheet.text):  # a mark by itself opens a quotation for the reader of the file
         text = lone.sub(r"\1ditto\2", sheet.text)
         try:
-            words = Sheet.parse(encoded(text, sheet.encoding, sheet.name), sheet.name, sheet.table)
+            words = sheet.parse(encoded(text, sheet.encoding, sheet.name), sheet.name, sheet.table)
         except InputError:
             return None
-    cells = {}
+    cells: dict[str, dict[int, str]] = {}
     for column in words.columns:
         if column.name == "note" or column.name == MARKS.get(words.table) or column.name not in words.place:
             continue
@@ -403,4 +420,4 @@ def as_above(sheet: Sheet) -> tuple[int, frozenset[int], bytes] | None:
     rows = {row for texts in cells.values() for row in texts}
     if words is not sheet:  # its rows are torn, and counted otherwise
         rows = {p.row for p in now[1] if p.row}
-    return sum(map(len, cells.values())), frozenset(rows), filled.data
+    return sum(len(texts) for texts in cells.values()), frozenset(rows), filled.data

@@ -10,7 +10,7 @@ import io
 import re
 import stat
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -23,6 +23,7 @@ from woodcalc.records.cells import (
     WEIGHT_WORDS,
     as_text,
     as_typed,
+    csv_text,
     decimal_sign,
     header_parts,
     header_words,
@@ -1014,17 +1015,6 @@ def _records(text, at, delimiter):
             out.append(_Record(row, torn, starts[first], starts[first + 1], broken=True))
             first += 1
     return tuple(out)
-
-
-def csv_text(rows: Iterable[Sequence[str]], delimiter: str, newline: str) -> str:
-    """Return rows of cells as the lines of a CSV file; what holds a delimiter, a quote or a line end is quoted."""
-    needs = re.compile(rf'["\r\n{delimiter}]|^\s|\s$')
-
-    def written(cell):
-        cell = str(cell)
-        return '"' + cell.replace('"', '""') + '"' if needs.search(cell) else cell
-
-    return "".join(delimiter.join(map(written, row)) + newline for row in rows)
 
 
 _NOTHING = object()
