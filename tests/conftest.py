@@ -26,6 +26,7 @@ SLOW = (
     "tests/test_panels",
     "tests/test_gates",
     "tests/test_handout",
+    "tests/test_record_answers",
     # fits, sweeps and calibration
     "tests/test_drying.py::test_bands_hold_what_they_promise",
     "tests/test_drying.py::test_dates_move_smoothly_with_the_newest_reading",

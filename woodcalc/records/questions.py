@@ -311,7 +311,7 @@ def _without(sheet, rows):
 
 def _hundredths(sheet):
     """Meter readings that a spreadsheet keeps as a share of one: 0.45 of 45 %."""
-    if sheet.table != "readings" or sheet.header_problems:
+    if sheet.table != "readings" or sheet.header_problems or not re.search(r"(?<!\d)0?[.,]\d", sheet.text):
         return
     shares = {}
     for row in sorted(sheet.row_numbers):

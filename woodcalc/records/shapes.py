@@ -388,7 +388,8 @@ def as_above(sheet: Sheet) -> tuple[int, frozenset[int], bytes] | None:
     >>> many, data.decode().splitlines()[2:]
     (2, ['2,ash,15,12', '3,ash,16,12'])
     """
-    if sheet.header_problems:
+    said = sheet.text.lower()
+    if sheet.header_problems or not any(mark in said for mark in _SAME_IN_NUMBERS):
         return None
     words = sheet
     lone = re.compile(_LONE_MARK.format(by=re.escape(sheet.delimiter)))
