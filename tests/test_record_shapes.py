@@ -319,3 +319,11 @@ def test_a_column_whose_cells_would_set_rows_aside_is_not_offered(mine):
     assert [a.says for q in asked(mine) for a in q.answers] == [
         "'large_edn' is large_in, in in"
     ]  # in cm it is below
+
+
+def test_cells_set_apart_otherwise_come_before_what_their_header_leaves_open(mine):
+    path = put(mine, "logs", "log|species|girth|length_ft\n1|red oak|44|12\n2|ash|50|12\n")
+    (question,) = asked(mine)
+    assert question.asks.startswith("Cells are set apart by bars (|)")
+    settle(path, question, question.answers[0])
+    assert asked(mine)[0].asks.startswith("Is column 'girth' the distance around the small end?")

@@ -268,9 +268,13 @@ def set_apart(sheet: Sheet) -> tuple[str, bytes, int] | None:
         text = sheet.text[: sheet.records[0].start] + csv_text(rows, by, sheet.newline)
         data = encoded(text, sheet.encoding, sheet.name)
         try:
-            there = len(sheet.parse(data, sheet.name, sheet.table).rows()[0])
+            other = sheet.parse(data, sheet.name, sheet.table, whole=False)
         except InputError:
             continue
+        if other.header_problems:  # it still has a column to be asked about
+            there = len(other.row_numbers) if len(other.place) > max(1, len(sheet.place)) else 0
+        else:
+            there = len(other.rows()[0])
         if there > now:
             uneven = apart is not _APART["bars (|)"] and len({len(row) for row in rows if any(row)}) > 1
             return name, b"" if uneven else data, there
