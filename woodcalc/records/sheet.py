@@ -949,7 +949,7 @@ def _with_likely_days(problems, texts, days, rows):
     """Dates that cannot be read, with the day that the other rows of the column speak for.
 
     That is the only reading that lies between the day above and the day below, or else the one in the order in
-    which most other dates are written.
+    which most other dates are written, or the only one at all, if it lies among the days of the column.
     """
     at = {row: i for i, row in enumerate(rows)}
     good = [i for i, day in enumerate(days) if day]
@@ -968,6 +968,13 @@ def _with_likely_days(problems, texts, days, rows):
         likely = fit[0] if len(fit) == 1 and good else None
         if likely is None and mostly and len(can) == 2:
             likely = date_of(texts[i], mostly)[0] if mostly in open_orders(texts[i]) else None
+        if (
+            likely is None
+            and len(can) == 1
+            and good
+            and min(found := [days[k] for k in good]) <= can[0] <= max(found)
+        ):
+            likely = can[0]  # its neighbors may be of another board, whose days begin anew
         mended.append(replace(p, mend=as_text(likely)) if likely else p)
     return mended
 
