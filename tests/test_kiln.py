@@ -363,6 +363,52 @@ def test_winter_says_what_helps():
     assert "not reached" in run.advice[0] and "sunnier month" in run.advice[0]
 
 
+FASTER = ("more heat", "larger machine", "lower humidity", "shed heat", "keeps it working", "more collector",
+          "sunnier month", "stopping the fans", "shutting the vents", "vent more", "vents wider", "heating season",
+          "drier room")  # fmt: skip
+
+
+@pytest.mark.filterwarnings("ignore::woodcalc.checks.RangeWarning")
+@pytest.mark.parametrize(
+    "wood", ["white oak", "northern red oak", "black cherry", "butternut", "eastern white pine"]
+)
+def test_nothing_faster_is_advised_beside_too_fast(wood):
+    """Woods, thicknesses and starts in each way, mild and harsh; where none was too fast, faster is said somewhere."""
+    seen = {True: 0, False: 0}
+    for inches, start in [(1, 30), (1, 70), (2, 35), (2, 70), (2, 14)]:
+        charge = dict(mc_start_pct=start, mc_target_pct=8, load_bf=300)
+        for run in (
+            kiln.dehumidifier(wood, inches, days=60, **charge),
+            kiln.dehumidifier(wood, inches, days=30, pints_per_day=20, room_f=45, insulation_r=2, **charge),
+            kiln.dehumidifier(wood, inches, days=30, insulation_r=30, **charge),
+            kiln.solar(wood, inches, "Madison, WI", 6, days=30, **charge),
+            kiln.solar(wood, inches, "Phoenix", 6, days=20, collector_ft2=120, **charge),
+            kiln.solar(wood, inches, "Madison, WI", 12, days=30, **charge),
+            kiln.indoors(wood, inches, "Madison, WI", 1, days=30, **charge),
+            kiln.indoors(wood, inches, "Madison, WI", 7, days=60, **charge),
+        ):
+            said = " ".join(run.advice)
+            faster, slow = [word for word in FASTER if word in said], bool(run.too_fast_days)
+            assert slow == ("Too fast on" in said)
+            assert not (slow and faster), said
+            assert not ("chamber cooler" in said and "Heat " in said), said
+            assert not ("hade" in said and ("more collector" in said or "sunnier month" in said)), said
+            assert not ("cooler room" in said and "more heat" in said), said
+            seen[slow] += bool(faster)
+    assert not seen[True] and seen[False]
+
+
+def test_wood_that_sets_the_pace_is_given_time():
+    """The air holds wood 2 points below the target, and the machine hardly works: no dial is left to turn."""
+    run = kiln.dehumidifier("white oak", 2, mc_start_pct=35, mc_target_pct=8, days=60)
+    assert run.daily.emc_pct.iloc[-1] < 7 and run.hourly.working.mean() < 0.1
+    assert run.too_fast_days == 0 and run.advice[0].endswith("time, as the wood sets the pace.")
+    fast = kiln.dehumidifier("white oak", 2, 300, None, 8, days=120)
+    assert fast.too_fast_days and fast.advice[1].endswith("time: anything faster would check the wood.")
+    small = kiln.dehumidifier("black cherry", 1, 500, 60, 8, 20, pints_per_day=10)
+    assert "a larger machine" in " ".join(small.advice)
+
+
 def test_days_to_is_where_the_curve_crosses():
     run = kiln.solar(OAK, 1, "Madison", 7, mc_start_pct=20)
     day = run.days_to(12)

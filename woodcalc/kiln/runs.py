@@ -160,7 +160,8 @@ class Run:
         if self.too_hot:
             say.append(
                 f"Over a fifth of the drying goes on above {HOT_F:.0f} F, {TOO_HOT}: it may take several times "
-                "as long, and whether the pace is safe is not known. Watch sample boards, vent more or shade the glass."
+                "as long, and whether the pace is safe is not known. Watch sample boards, "
+                f"{'' if self.too_fast_days else 'vent more or '}shade the glass."
             )
         if not say:
             say.append(f"{self.says()}, within the safe pace.")
@@ -292,15 +293,11 @@ def days_of(
 _SLOW_DOWN = {
     "solar kiln": "Cover the glass down to about {glass:.0f} ft2, load more wood, run the fans fewer hours, or let the "
     "vents open only at a higher humidity until the wood is below {limit:g} %.",
-    "dehumidifier": "Keep the humidity higher, or the chamber cooler, until the wood is below {limit:g} %; or load "
-    "more wood.",
+    "dehumidifier": "Keep the humidity higher{cooler} until the wood is below {limit:g} %; or load more wood.",
     "indoors": "Leave it in an unheated shed or garage first, or wrap the stack in a sheet with its ends open.",
 }
-_HELPS = {
-    "solar kiln": "Its air would hold wood near {emc:.1f} %: what helps most now is {dial}.",
-    "dehumidifier": "Its air would hold wood near {emc:.1f} %: {dial}.",
-    "indoors": "The room would hold wood near {emc:.1f} %: wait for the heating season, or choose a drier room.",
-}
+_GLASS_HOT_F = 140.0  # above it the glass is to be shaded
+_OFTEN = 0.3  # share of the time
 
 
 def _too_fast(run):
@@ -308,10 +305,11 @@ def _too_fast(run):
         return
     worst = run.daily.loss_pct[run.daily.too_fast].max()
     glass = run.settings.get("collector_ft2", 0.0) * run.safe_loss_pct_per_day / worst
+    cooler = "" if _ices(run) or _cold_hours(run) else ", or the chamber cooler,"
     yield (
         f"Too fast on {run.too_fast_days} day{'s' * (run.too_fast_days > 1)}: up to {worst:.1f} % a day, where "
         f"{run.wood} {run.thickness_in:g} in can take {run.safe_loss_pct_per_day:.1f} %. "
-        + _SLOW_DOWN[run.way].format(glass=glass, limit=LIMIT_ABOVE_MC)
+        + _SLOW_DOWN[run.way].format(glass=glass, cooler=cooler, limit=LIMIT_ABOVE_MC)
     )
 
 
@@ -321,52 +319,95 @@ def _not_reached(run):
     emc = run.daily.emc_pct.iloc[-7:].mean()
     yield (
         f"{run.mc_target_pct:g} % is not reached in {len(run.daily)} days; the charge is at {run.mc_end_pct:.1f} %. "
-        + _HELPS[run.way].format(emc=emc, dial=_dial(run, emc))
+        f"{'The room' if run.way == 'indoors' else 'Its air'} would hold wood near {emc:.1f} %: {_helps(run, emc)}."
     )
 
 
-def _dial(run, emc_pct):
-    """What helps most in a chamber that has not come down to its target."""
-    s = run.settings
+def _helps(run, emc_pct):
+    """What helps a charge that has not come down to its target; nothing faster beside a warning of too fast or hot."""
+    dry_air = emc_pct < run.mc_target_pct - 1
+    if run.too_fast_days and not dry_air:
+        return f"slow the start first, and wait with drier air until the wood is below {LIMIT_ABOVE_MC:g} %"
+    if run.too_fast_days:
+        return "what helps now is time: anything faster would check the wood"
+    if run.too_hot or (run.way == "solar kiln" and run.daily.temp_max_f.max() > _GLASS_HOT_F):
+        return "what helps now is time: it is hot enough"
+    return f"what helps most now is {_dial(run, dry_air)}"
+
+
+def _dial(run, dry_air):
+    """Which dial to turn; none where the air is dry enough and the wood sets the pace."""
+    s, hours = run.settings, run.hourly
+    at_its_pace = "time, as the wood sets the pace"
     if run.way == "dehumidifier":
-        if (run.hourly.temp_f < MACHINE_FROM_F).mean() > 0.3:
+        if (hours.temp_f < MACHINE_FROM_F).mean() > _OFTEN:
             return "more heat, as the machine stands still in the cold"
-        still = run.hourly.too_warm.mean() > 0.3
-        return "let it shed heat" if still else "set a lower humidity, a larger machine, or more heat"
+        if dry_air and hours.working[hours.day > hours.day.max() - 7].mean() < _OFTEN:
+            return at_its_pace
+        if hours.too_warm.mean() > _OFTEN:
+            return "to let it shed heat"
+        return (
+            "a lower humidity or a larger machine"
+            if _stops(run)
+            else "a lower humidity, a larger machine, or more heat"
+        )
+    if run.way == "indoors":
+        return at_its_pace if dry_air else "the heating season, or a drier room"
     if s.get("fan_hours") == "always":
         return "stopping the fans at night"
     if s.get("vents", "humidity") != "humidity" and s["vents"] > 0.2:
         return "shutting the vents"
-    return "time" if emc_pct < run.mc_target_pct - 1 else "more collector or a sunnier month"
+    return at_its_pace if dry_air else "more collector or a sunnier month"
 
 
 def _of_the_sun(run):
     hottest = run.daily.temp_max_f.max()
-    if hottest > 140:
+    if hottest > _GLASS_HOT_F:
         yield (
             f"It reaches {hottest:.0f} F: too hot for the fan motors and for many glues and plastics. "
-            "Open the vents wider or shade part of the glass once the wood is nearly dry."
+            + ("Shade" if run.too_fast_days else "Open the vents wider or shade")
+            + " part of the glass once the wood is nearly dry."
         )
     drips = run.hourly.dripped_lb.sum()
     if drips > 0.1 * run.water_lb:
-        yield f"{drips:.0f} lb of water condense on the glass: lead it away from the wood, and vent more."
+        yield (
+            f"{drips:.0f} lb of water condense on the glass: lead it away from the wood"
+            f"{'' if run.too_fast_days else ', and vent more'}."
+        )
+
+
+def _stops(run):
+    """Whether the machine stands still for its own heat more than now and then."""
+    return run.hourly.too_warm.mean() > 0.05
+
+
+def _cold_hours(run):
+    return int((run.hourly.temp_f < MACHINE_FROM_F).sum())
+
+
+def _ices(run):
+    return (run.hourly.working * (run.hourly.temp_f < FROST_F)).mean() > 0.05
 
 
 def _of_the_machine(run):
-    still = run.hourly.too_warm.mean()
-    if still > 0.05:
+    if _stops(run):
+        still = 100 * run.hourly.too_warm.mean()
         yield (
-            f"The machine stops at {run.settings['limit_f']:g} F, {100 * still:.0f} % of the time: its own heat warms "
-            "the chamber. A cooler room, less insulation or a short airing keeps it working."
+            f"The machine stops at {run.settings['limit_f']:g} F, {still:.0f} % of the time: its own heat warms the "
+            "chamber."
+            + (
+                ""
+                if run.too_fast_days
+                else " A cooler room, less insulation or a short airing keeps it working."
+            )
         )
-    cold = int((run.hourly.temp_f < MACHINE_FROM_F).sum())
-    if cold:
+    if cold := _cold_hours(run):
         yield (
             f"The chamber is colder than {MACHINE_FROM_F:.0f} F for {cold} hour{'s' * (cold > 1)}: a household machine "
             "does not run there, takes no water and gives no heat. Heat the room or the chamber to 70 F or more before "
             "you switch it on."
         )
-    if (run.hourly.working * (run.hourly.temp_f < FROST_F)).mean() > 0.05:
+    if _ices(run):
         yield (
             f"The chamber is colder than {FROST_F:.0f} F some of the time: most household machines ice over there and "
             "take no water, so it will take longer than this. Heat it to 70 F or more before you switch the machine on."
