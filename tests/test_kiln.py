@@ -409,6 +409,23 @@ def test_wood_that_sets_the_pace_is_given_time():
     assert "a larger machine" in " ".join(small.advice)
 
 
+@pytest.mark.parametrize(
+    ("wood", "inches"),
+    [("butternut", 2), ("black locust", 1), ("eastern white pine", 1), ("Douglas-fir (coast)", 1)],
+)
+def test_where_no_safe_pace_is_published_none_is_praised(wood, inches):
+    assert ways.safe_loss_pct_per_day(wood, inches) is None
+    for start in (14, 30):
+        table = kiln.compare(wood, inches, "Madison, WI", 7, mc_start_pct=start)
+        assert table.too_fast_days.isna().all()
+        for run in kiln.runs_of_each(wood, inches, "Madison, WI", 7, mc_start_pct=start):
+            said = " ".join(run.advice)
+            assert run.too_fast_days is None and "within the safe pace" not in said
+            assert said.lower().count(runs.NO_PACE) == 1
+    known = kiln.compare("black cherry", 1, "Madison, WI", 7)
+    assert known.too_fast_days.tolist() == [0, 0, 0]
+
+
 def test_days_to_is_where_the_curve_crosses():
     run = kiln.solar(OAK, 1, "Madison", 7, mc_start_pct=20)
     day = run.days_to(12)

@@ -34,6 +34,13 @@ def test_three_ways_reads_out_the_three_runs():
         assert f"{run.kwh:.0f} kWh" in panel.below.value
 
 
+def test_three_ways_have_a_dash_where_no_safe_pace_is_published():
+    for wood, cell, says in (("eastern white pine", "-", True), ("black cherry", "0", False)):
+        _, sentence, table = figures.three_ways(wood, "Madison, WI", 7, 300, 14)
+        assert table.count(f"<td>{cell}</td>") == 3
+        assert sentence.endswith("No safe pace is published for this wood and thickness.") == says
+
+
 def test_solar_weeks_marks_the_days_that_are_too_fast():
     fine, fast = (
         figures.solar_weeks("red oak 4/4, green", "Madison, WI", 6, glass, True) for glass in (50, 120)

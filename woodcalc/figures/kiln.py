@@ -15,6 +15,7 @@ from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
 from woodcalc.figures.drying import month_name
+from woodcalc.kiln.runs import NO_PACE
 from woodcalc.moisture import FURNITURE_PCT
 
 # The charges that the panels offer: wood, nominal thickness, moisture content at the start (None: green)
@@ -414,11 +415,11 @@ def three_ways(
     sentence = (
         f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name(month)}: "
         + "; ".join(f"{way}, {text}" for way, text in told.items())
-        + "."
+        + ("." if runs[0].safe_loss_pct_per_day else f". {NO_PACE.capitalize()}.")
     )
     rows = "".join(
         f"<tr><td>{r.way}</td><td>{told[r.way]}</td><td>{r.kwh:.0f} kWh</td><td>${r.kwh * PRICE:.0f}</td>"
-        f"<td>{r.too_fast_days}</td><td>{r.daily.temp_max_f.max():.0f} F</td></tr>"
+        f"<td>{'-' if r.too_fast_days is None else r.too_fast_days}</td><td>{r.daily.temp_max_f.max():.0f} F</td></tr>"
         for r in runs
     )
     table = (

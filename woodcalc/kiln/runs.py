@@ -148,9 +148,9 @@ class Run:
         return float(self.daily.kwh.sum())
 
     @property
-    def too_fast_days(self) -> int:
-        """Days on which the charge lost more than is safe."""
-        return int(self.daily.too_fast.sum())
+    def too_fast_days(self) -> int | None:
+        """Days on which the charge lost more than is safe; None if no safe loss is published for it."""
+        return None if self.safe_loss_pct_per_day is None else int(self.daily.too_fast.sum())
 
     @cached_property
     def advice(self) -> tuple[str, ...]:
@@ -163,15 +163,22 @@ class Run:
                 "as long, and whether the pace is safe is not known. Watch sample boards, "
                 f"{'' if self.too_fast_days else 'vent more or '}shade the glass."
             )
+        unknown = self.safe_loss_pct_per_day is None
         if not say:
-            say.append(f"{self.says()}, within the safe pace.")
-        elif self.days_to() == self.days_to():
+            say.append(f"{self.says()}{f'; {NO_PACE}' if unknown else ', within the safe pace'}.")
+            return tuple(say)
+        if unknown:
+            say.append(
+                f"{NO_PACE.capitalize()}: weigh sample boards, and look at their faces and ends for checks."
+            )
+        if not blank(self.days_to()):
             say.append(f"{self.says()}.")
         return tuple(say)
 
 
 TOO_HOT = "hotter than ever tried"
 OR_LONGER = " or longer"
+NO_PACE = "no safe pace is published for this wood and thickness"
 
 
 def took(days: float, too_hot: bool, within: int | None = None, unit: bool = True) -> str:

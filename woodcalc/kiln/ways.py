@@ -646,8 +646,9 @@ def compare(
     -------
     DataFrame
         One row a way: `way`, `days` (NaN if not within 180), `mc_end_pct`, `kwh`, `cost_usd`,
-        `too_fast_days`, `too_hot` (see `Run.too_hot`; `took` has the words for it), `advice` (the first sentence). No
-        solar kiln where the sunshine is not known. `give_or_take` says how far the days may be off.
+        `too_fast_days` (missing if no safe pace is published for the wood and thickness), `too_hot` (see `Run.too_hot`;
+        `took` has the words for it), `advice` (the first sentence). No solar kiln where the sunshine is not known.
+        `give_or_take` says how far the days may be off.
 
     Examples
     --------
@@ -666,7 +667,7 @@ def compare(
             )
             for run in each
         ]
-    )  # fmt: skip
+    ).astype({"too_fast_days": "Int64"})  # fmt: skip
 
 
 def runs_of_each(
