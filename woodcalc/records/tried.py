@@ -35,7 +35,7 @@ def unused_if_saved(
     Returns
     -------
     list of list of Problem
-        None for a reading that would be used.
+        Empty for a reading that would be used.
 
     Examples
     --------
