@@ -1093,6 +1093,20 @@ def test_a_plan_says_of_hot_runs_what_the_run_itself_says(monkeypatch):
     solar = step.table.set_index("way").took["solar kiln"]
     assert solar.endswith(" or longer, hotter than ever tried")
     assert f"solar kiln, {solar.replace(' or', ' days or', 1)}" in step.says
+    for (
+        row
+    ) in step.table.itertuples():  # everything else has its give-or-take beside it, in table and sentence
+        low, high = kiln.give_or_take(row.days)
+        margin = f"{row.days:.0f} days ({low:.0f} to {high:.0f})"
+        assert row.too_hot or (
+            row.took == margin.replace(" days", "") and f"{row.way}, {margin}" in step.says
+        )
+    assert any("In brackets" in note for note in step.notes) and "70 pints a day whatever" in step.notes[0]
+    assert (
+        kiln.dehumidifier("black cherry", 1, 2000, 16, 7, 5).settings["pints_per_day"]
+        == kiln.PINTS_PER_DAY
+        == 70
+    )
 
 
 def test_green_hardwood_in_wisconsin(beside, report):

@@ -3,6 +3,7 @@
 from woodcalc.kiln.equalizing import Setting, condition, equalize, stress_test
 from woodcalc.kiln.runs import Run, give_or_take, took
 from woodcalc.kiln.ways import (
+    PINTS_PER_DAY,
     ROUGH_PCT,
     compare,
     dehumidifier,
@@ -14,6 +15,7 @@ from woodcalc.kiln.ways import (
 )
 
 __all__ = [
+    "PINTS_PER_DAY",
     "ROUGH_PCT",
     "Run",
     "Setting",

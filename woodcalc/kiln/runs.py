@@ -118,10 +118,8 @@ class Run:
         days = self.days_to()
         if np.isnan(days):
             return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"
-        if self.too_hot:
-            return f"{self.mc_target_pct:g} % after {days_told(days)}{OR_LONGER}"
-        low, high = give_or_take(days)
-        return f"{self.mc_target_pct:g} % after {days:.0f} days ({low:.0f} to {high:.0f})"
+        told = f"{days_told(days)}{OR_LONGER}" if self.too_hot else took(days, False)
+        return f"{self.mc_target_pct:g} % after {told}"
 
     @property
     def too_hot(self) -> bool:
@@ -182,7 +180,7 @@ NO_PACE = "no safe pace is published for this wood and thickness"
 
 
 def took(days: float, too_hot: bool, within: int | None = None, unit: bool = True) -> str:
-    """Days of a run in words; over 120 F they are a least, and the words say so wherever they stand.
+    """Days of a run in words, with their margin; over 120 F they are a least, and the words say so.
 
     Parameters
     ----------
@@ -200,10 +198,13 @@ def took(days: float, too_hot: bool, within: int | None = None, unit: bool = Tru
     Examples
     --------
     >>> took(26.2, False), took(26.2, True, unit=False), took(float("nan"), True, 180)
-    ('26 days', '26 or longer, hotter than ever tried', 'not in 180 days')
+    ('26 days (17 to 39)', '26 or longer, hotter than ever tried', 'not in 180 days')
     """
     told = days_told(days, within, unit)
-    return f"{told}{OR_LONGER}, {TOO_HOT}" if too_hot and not blank(days) else told
+    if blank(days) or days == 0:
+        return told
+    low, high = give_or_take(days)
+    return f"{told}{OR_LONGER}, {TOO_HOT}" if too_hot else f"{told} ({low:.0f} to {high:.0f})"
 
 
 def give_or_take(days: float) -> tuple[float, float]:

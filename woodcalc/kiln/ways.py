@@ -68,6 +68,7 @@ _LINING_J_M2K = 15e3  # 5/8 in plywood: 16 mm x 600 kg/m3 x 1.6 kJ/kgK
 # stays near 40 F. From memory. It never takes more than 1.3 times its rating: assumption.
 _RATED_F, _RATED_RH, _LITER_PER_KWH, _COIL_F, _MOST = 80.0, 60.0, 1.9, 40.0, 1.3
 _PINT_KG = 0.4732
+PINTS_PER_DAY = 70.0  # a large household machine, taken for any load where none is named: assumption
 # Air that finishes a charge: its EMC this far below the target, worked out at this temperature (common practice)
 _BELOW_TARGET, _FINISH_F = 2.0, 90.0
 # A rough look: its steps, and what its moisture may be off by. Three times and more what the tests find.
@@ -194,7 +195,7 @@ class _Vents:
 class _Machine:
     """A dehumidifier and the heater beside it."""
 
-    pints_per_day: float = 70.0
+    pints_per_day: float = PINTS_PER_DAY
     limit_f: float = 95.0
     humidity_pct: float | None = None
     heater_w: float = 1500.0
@@ -369,7 +370,7 @@ def dehumidifier(
     mc_start_pct: float | None = None,
     mc_target_pct: float = 7.0,
     days: int = 90,
-    pints_per_day: float = 70.0,
+    pints_per_day: float = PINTS_PER_DAY,
     insulation_r: float = 11.0,
     room_f: float = 65.0,
     room_rh_pct: float = 50.0,

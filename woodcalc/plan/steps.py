@@ -557,9 +557,12 @@ def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str
     )
     table["took"] = [kiln.took(r.days, r.too_hot, 180, unit=False) for r in table.itertuples()]
     notes: tuple[str, ...] = (
-        f"A charge of {load:,.0f} bf; collector, fans and machine of the usual size for it. Wiring in a damp place is "
-        "work for a licensed electrician.",
+        f"A charge of {load:,.0f} bf; collector and fans in proportion to it, a dehumidifier of "
+        f"{kiln.PINTS_PER_DAY:g} pints a day whatever the charge. Wiring in a damp place is work for a licensed "
+        "electrician.",
     )
+    if table["took"].str.contains("(", regex=False).any():
+        notes += ("In brackets, the days that about three runs in four take.",)
     if not forecast.site.has_sun:
         notes += (f"No solar kiln: the figures of {forecast.site.name} do not tell its sunshine.",)
     return Step("finish", "The last points", says, table, heads, notes)
