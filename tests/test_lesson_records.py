@@ -782,7 +782,9 @@ def test_a_weighing_with_an_oven_dry_weight_is_told_its_moisture(my_wood):
     ]
     assert said[-1] == "The next row starts with the same day, 2026-06-10."
     # 80 to 50 % in 31 days; FOR-128 table 9 has 3.8 for red oak 4/4
-    assert said[2] == "Next for stack Oak1:" and said[3].startswith("Not known to be ready: board 1 read 50 % ")
+    assert said[2] == "Next for stack Oak1:" and said[3].startswith(
+        "Not known to be ready: board 1 read 50 % "
+    )
     assert "Board 1 lost 1.0 points a day since 10 May 2026: safe (under 3.8)." in said[4:]
 
 

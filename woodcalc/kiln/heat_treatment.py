@@ -19,7 +19,7 @@ from woodcalc.drying import slab
 
 # 56 C for 30 min through the whole profile of the wood (ISPM 15)
 ISPM15_CORE_F, ISPM15_HOLD_MIN = 133.0, 30.0
-# The printed 99 % bound is 1.45 times its own estimate (Wood Handbook table 20-8), and ours is up to 11 % short of that.
+# The printed 99 % bound is 1.45 times its own estimate (Wood Handbook table 20-8), and ours is up to 11 % short of it.
 LONG_SIDE = 1.63
 
 # Three numbers fitted once, together, to the 36 cells of Wood Handbook FPL-GTR-190 (2010), table 20-8, that
