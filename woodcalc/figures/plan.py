@@ -131,6 +131,9 @@ def _cells(step, most=SHOWN_ROWS):
         rows = [
             [t.replace(" (", "\n(") if b else t for t, b in zip(row, broken, strict=True)] for row in rows
         ]
+    if "took" in step.heads:  # nor is a margin broken
+        at = list(step.heads).index("took")
+        rows = [[*row[:at], row[at].replace(" to ", "\u00a0to\u00a0"), *row[at + 1 :]] for row in rows]
     mark = first == "date"
     return {
         "heads": list(zip(heads, kinds, strict=True)),
