@@ -1,10 +1,13 @@
 """A lesson run, written in and saved on one day, opened again on the next: as a learner does it, in any lab."""
 
 import json
+import shutil
 import time
 
 from labtools import ROOT, open_lesson, run, wait_for
 from selenium.webdriver.common.keys import Keys
+
+from woodcalc.records.keep import HISTORY
 
 LESSON = "lessons/07-dry-outdoors.ipynb"
 DEAD = """return [...document.querySelectorAll('.jp-OutputArea-output')].map(e => e.textContent)
@@ -48,8 +51,9 @@ def save(lab, browser, lesson):
 
 
 def start_empty(lab):
-    """What another test typed and did not save comes back in no field."""
+    """What another test typed and did not save comes back in no field, and no table of it is missed."""
     (lab.folder / "my-wood" / "written.json").unlink(missing_ok=True)
+    shutil.rmtree(lab.folder / "my-wood" / HISTORY, ignore_errors=True)
 
 
 def field(browser, label):

@@ -368,6 +368,11 @@ def own_stack(plan: stack.StackPlan) -> tuple[Drawing, str, str]:
     frame.shapes(sticks, style.INK)
     pads = [box(p - 4, 0, p + 4, plan.foundation_in * squeeze) for p in plan.bolster_places_in]
     frame.shapes(pads, style.PALE, style.SOFT, 1.4)
+    if plan.top_load_lb:  # over the columns of stickers, taller the heavier
+        per_ft2 = plan.top_load_lb / (plan.width_in * length / 144)
+        top, high = (head[-1] + plan.sticker_section_in[0]) * squeeze, (0.01 + per_ft2 / 4000) * length
+        weights = [box(p - 4, top, p + 4, top + high) for p in plan.bolster_places_in]
+        frame.shapes(weights, style.PALE, width=1.4)
     frame.rule(y=0, color=style.INK, width=2.8)
     for p in plan.sticker_places_in[:: 1 if len(plan.sticker_places_in) <= 9 else 2]:
         frame.text(p, -0.035 * length, f"{p:.0f}", at="middle")
