@@ -51,9 +51,11 @@ def save(lab, browser, lesson):
 
 
 def start_empty(lab):
-    """What another test typed and did not save comes back in no field, and no table of it is missed."""
-    (lab.folder / "my-wood" / "written.json").unlink(missing_ok=True)
-    shutil.rmtree(lab.folder / "my-wood" / HISTORY, ignore_errors=True)
+    """What another test typed or saved comes back in no field, and no table of it is missed."""
+    mine = lab.folder / "my-wood"
+    shutil.rmtree(mine / HISTORY, ignore_errors=True)
+    for left in (mine / "written.json", *mine.glob("*.csv")):
+        left.unlink(missing_ok=True)
 
 
 def field(browser, label):
