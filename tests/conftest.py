@@ -106,6 +106,8 @@ SLOW = (
     "tests/test_worksheets",
     "tests/test_record_checks",
     "tests/test_record_believed",
+    "tests/test_doctor",
+    "tests/test_sections",
     "tests/test_record_trial",
     "tests/test_record_culprits",
     "tests/test_record_questions.py::test_a_table_that_is_gone",
