@@ -246,3 +246,15 @@ def test_a_loss_over_the_safe_one_is_no_good_news(mine):
         other.fields[name].value = text
     other.save()
     assert "over the safe 3.8. Slow it down now" in other.said and "woodcalc-warn" in other.say_line.value
+
+
+def test_what_was_typed_for_another_stack_stays_when_this_one_is_saved(mine):
+    with open(mine / "readings.csv", "a", encoding="utf-8") as file:
+        file.write("2026-05-10,Oak2,B1,oven-dry,9.2,lb\n2026-05-10,Oak2,B1,weight,16.2,lb\n")
+    form = filled(A1="15.2")
+    form.stack.value = "Oak2"
+    form.lines["B1"].value = "15.3"
+    form.save()
+    assert "Saved: 1 row" in form.said and form.lines["B1"].value == ""
+    form.stack.value = "Oak1"
+    assert form.lines["A1"].value == "15.2"

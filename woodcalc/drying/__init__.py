@@ -1,6 +1,7 @@
 """Drying outdoors: how fast a wood dries in the air of its place, when it is dry, and what readings tell."""
 
-from woodcalc.drying.forecast import SD_LOG_BIOT, Forecast, Span, air_dry, day_words, of_stack
+from woodcalc.dates import calendar_day as day_words
+from woodcalc.drying.forecast import SD_LOG_BIOT, Forecast, Span, air_dry, of_stack
 from woodcalc.drying.rate import (
     AIRFLOW,
     BIOT,

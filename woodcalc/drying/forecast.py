@@ -25,6 +25,7 @@ import numpy as np
 from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.checks import FloatOrArray, InputError, Numbers, T, blank, plain, within
+from woodcalc.dates import calendar_day
 from woodcalc.drying.curves import (
     Z10,
     air_from,
@@ -384,23 +385,23 @@ class Forecast:
         if low is None:
             return f"{mc_pct:g} % is not reached outdoors in {self.site.name}. {self._ends(mc_pct)}"
         if high == self.start:
-            return f"{mc_pct:g} % or less already on {day_words(low)}, the day it was stacked."
-        words = f"{mc_pct:g} % from {day_words(low)}"
+            return f"{mc_pct:g} % or less already on {calendar_day(low)}, the day it was stacked."
+        words = f"{mc_pct:g} % from {calendar_day(low)}"
         if high is None or likely is None:
             return f"{words}, or not at all" + (
-                f"; most likely {day_words(likely)}." if likely else ": more likely not."
+                f"; most likely {calendar_day(likely)}." if likely else ": more likely not."
             )
-        return f"{words} to {day_words(high)}, most likely {day_words(likely)}."
+        return f"{words} to {calendar_day(high)}, most likely {calendar_day(likely)}."
 
     def _ends(self, mc_pct):
         """Where and when a stack ends that does not come down to a moisture, and why."""
         daily = self.daily
-        last, ends_on = daily.iloc[-1], day_words(daily.date.iloc[-1])
+        last, ends_on = daily.iloc[-1], calendar_day(daily.date.iloc[-1])
         driest, dampest = (f"{e:.0f}" for e in (daily.emc_pct.min(), daily.emc_pct.max()))
         air = f"the air there holds wood at {driest if driest == dampest else f'{driest} to {dampest}'} %"
         now = newest(self.readings)
         if self.stops_at_pct < mc_pct and now:  # it would be reached, but a late reading was still wetter
-            read_on = day_words(self.start + timedelta(days=round(now.day)))
+            read_on = calendar_day(self.start + timedelta(days=round(now.day)))
             read = f"It read {now.mc_pct:.0f} % on {read_on}, and this forecast ends on {ends_on}"
             return f"{read}. It may dry further after that, as {air}."
         if self.still_drying:
@@ -554,17 +555,6 @@ class Forecast:
 _ODD = 3.0  # half bands: one stack in five lies outside one of them, one in several thousand outside three
 # Of stacks made up with honest readings, one stray in twenty among them, about one in a hundred is over these.
 _RISES, _OVER = 3.0, 1.5
-
-
-def day_words(when: date) -> str:
-    """A date in words.
-
-    Examples
-    --------
-    >>> day_words(date(2026, 5, 15))
-    '15 May 2026'
-    """
-    return f"{when.day} {when:%B %Y}"
 
 
 @dataclass(frozen=True, eq=False)

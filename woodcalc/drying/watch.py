@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from woodcalc.checks import blank
-from woodcalc.drying.forecast import Span, day_words
+from woodcalc.dates import calendar_day
+from woodcalc.drying.forecast import Span
 from woodcalc.drying.safe_loss import safe_loss_pct_per_day
 from woodcalc.species import LIMIT_ABOVE_MC
 
@@ -98,7 +99,7 @@ class Loss:
         >>> print(Loss("A1", date(2027, 6, 3), date(2027, 6, 17), 1.4, 50.0, 3.8).says())
         Board A1 lost 1.4 points a day since 3 June 2027: safe (under 3.8).
         """
-        verdict, since = self.verdict, day_words(self.since)
+        verdict, since = self.verdict, calendar_day(self.since)
         if verdict == "still":
             return f"{_board(self.board)} has hardly changed since {since}."
         if verdict == "gained":
@@ -266,8 +267,8 @@ def watch(
     last = sure["date"].iloc[-1].date()
     if today - last > _LONG_AGO:
         says = (
-            f"No reading since {day_words(last)}. Boards that are still out there: weigh them now. If they have come "
-            "in, there is nothing to do here."
+            f"No reading since {calendar_day(last)}. Boards that are still out there: weigh them now. If they have "
+            "come in, there is nothing to do here."
         )
         return Watch(stack, (), last, None, (), None, False, says, "")
     newest = _newest(sure)
@@ -350,12 +351,12 @@ def _unread(stack, forecast, today, waits, doubted):
         says = "No reading of this stack can be trusted so far. Weigh its sample boards again now."
     elif today - forecast.start > _LONG_AGO:
         says = (
-            f"It was stacked on {day_words(forecast.start)}, and nothing of it was ever weighed. Read several boards "
-            "with a meter before you count on anything."
+            f"It was stacked on {calendar_day(forecast.start)}, and nothing of it was ever weighed. Read several "
+            "boards with a meter before you count on anything."
         )
     elif today < forecast.start:
         says = (
-            f"Weigh its sample boards on {day_words(forecast.start)}, the day it goes on sticks, then once a week "
+            f"Weigh its sample boards on {calendar_day(forecast.start)}, the day it goes on sticks, then once a week "
             "(common practice)."
         )
         return Watch(
@@ -415,10 +416,10 @@ def _weigh(boards, weighed, due, why, today):
     board = f"board{'s' if len(named) > 1 else ''} {which}" if which else "the boards"
     do = f"Weigh {board} again" if weighed else f"Read {board} with the meter again"
     if due < today:
-        return f"{do} now: that was due on {day_words(due)}."
+        return f"{do} now: that was due on {calendar_day(due)}."
     if due == today:
         return f"{do} today."
-    return f"{do} on {day_words(due)} ({why})." if why else f"{do} on {day_words(due)}."
+    return f"{do} on {calendar_day(due)} ({why})." if why else f"{do} on {calendar_day(due)}."
 
 
 def _of_meters(newest, weighed):
@@ -427,7 +428,7 @@ def _of_meters(newest, weighed):
     for row in newest[newest["kind"] == "meter"].itertuples():
         if row.mc_pct > _METER_END_PCT:
             said.append(
-                f"{_board(row.board)} read {row.mc_pct:.0f} % by meter on {day_words(row.date.date())}. Over "
+                f"{_board(row.board)} read {row.mc_pct:.0f} % by meter on {calendar_day(row.date.date())}. Over "
                 f"{_METER_END_PCT:g} % a pin meter says wet and no more: the reading is kept, but not trusted."
             )
     if not weighed:
@@ -496,7 +497,7 @@ def _ready(forecast, newest, span, no_date, today):
 
 def _read(row):
     """What a reading said, and when; never rounded down to 20 %."""
-    mc, on = row["mc_pct"], f"on {day_words(row['date'].date())}"
+    mc, on = row["mc_pct"], f"on {calendar_day(row['date'].date())}"
     told = f"{mc:.0f} %"
     if mc > READY_PCT and round(mc) <= READY_PCT:
         told = f"{mc:.1f} %" if mc >= READY_PCT + 0.05 else f"just over {READY_PCT:g} %"
@@ -522,7 +523,7 @@ def _unread_ready(forecast, span, today):
 
 def _should_have_been(when):
     return (
-        f"By the forecast it should have been down to {READY_PCT:g} % by {day_words(when)}. Only a weighing or a "
+        f"By the forecast it should have been down to {READY_PCT:g} % by {calendar_day(when)}. Only a weighing or a "
         "meter says whether it is."
     )
 
@@ -532,18 +533,16 @@ def _from(forecast, span, read_on):
     if None in span:
         return forecast.says(READY_PCT)
     if span.likely <= read_on:
-        return f"By the forecast, down to {READY_PCT:g} % by {day_words(span.high)}."
+        return f"By the forecast, down to {READY_PCT:g} % by {calendar_day(span.high)}."
     if span.low <= read_on:
-        return (
-            f"Down to {READY_PCT:g} % most likely from {day_words(span.likely)} (by {day_words(span.high)})."
-        )
+        return f"Down to {READY_PCT:g} % most likely from {calendar_day(span.likely)} (by {calendar_day(span.high)})."
     return f"Down to {READY_PCT:g} % most likely from {_days(span)}."
 
 
 def _days(span):
     low, likely, high = span
-    first = f"{low.day} {low:%B}" if low.year == high.year else day_words(low)
-    return f"{day_words(likely)} ({first} to {day_words(high)})"
+    first = f"{low.day} {low:%B}" if low.year == high.year else calendar_day(low)
+    return f"{calendar_day(likely)} ({first} to {calendar_day(high)})"
 
 
 def _named(name):

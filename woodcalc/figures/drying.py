@@ -10,8 +10,8 @@ import pandas as pd
 
 from woodcalc import climate, drying, species
 from woodcalc.checks import FloatOrArray, InputError, Numbers, blank
-from woodcalc.dates import NEVER, day_told, days_told
-from woodcalc.drying.forecast import day_words, taught
+from woodcalc.dates import NEVER, calendar_day, day_told, days_told
+from woodcalc.drying.forecast import taught
 from woodcalc.drying.watch import wetter_since
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
@@ -240,7 +240,7 @@ def own_curve(
     kinds = [kind for kind in ("weight", "meter") if (readings["kind"] == kind).any()]
     looks = {"weight": ("weighed", "o"), "meter": ("meter", "s")}
     marks = [(looks[kind][0], {"color": style.INK, "width": 0, "marker": looks[kind][1]}) for kind in kinds]
-    page, chart = _down(now, f"Stack {named}, stacked {day_words(before.start)}", shown, marks, real=True)
+    page, chart = _down(now, f"Stack {named}, stacked {calendar_day(before.start)}", shown, marks, real=True)
     for kind in kinds:
         mine = (readings["kind"] == kind).to_numpy() & (days <= shown).to_numpy()
         chart.mark(
@@ -249,7 +249,7 @@ def own_curve(
     many = f"{len(readings) or 'no'} reading{'' if len(readings) == 1 else 's'}"
     used = f"with {many}" if let_in or not len(readings) else f"its {many} left out"
     what = f"Stack {stack}, {before.species.name} {thickness_name(before.thickness_in)}, stacked on "
-    what += f"{day_words(before.start)} at {before.site.name}, {used}: "
+    what += f"{calendar_day(before.start)} at {before.site.name}, {used}: "
     if why:
         return page, f"{what}{why}.", ""
     but = wetter_since(now, readings) if let_in else ""

@@ -10,10 +10,9 @@ import matplotlib as mpl
 import numpy as np
 from matplotlib.figure import Figure
 
-from woodcalc import drying
 from woodcalc.checks import blank
 from woodcalc.climate import MONTHS
-from woodcalc.dates import span_told
+from woodcalc.dates import calendar_day, span_told
 from woodcalc.figures import style
 from woodcalc.moisture import FURNITURE_PCT
 from woodcalc.plan import steps
@@ -142,8 +141,8 @@ def year_of_the_job(plan: Plan) -> tuple[Figure, str]:
     ax.spines["left"].set_visible(False)
     _month_axis(ax, first, last)
     band = " (bar: four stacks in five)" if likely and high else ""
-    when = f"20 % about {drying.day_words(likely)}{band}" if likely else "20 % is not reached"
-    begin, over = drying.day_words(plan.start), drying.day_words(season)
+    when = f"20 % about {calendar_day(likely)}{band}" if likely else "20 % is not reached"
+    begin, over = calendar_day(plan.start), calendar_day(season)
     return fig, (
         f"{plan.species.name.capitalize()} {plan.nominal} goes on sticks on {begin}; {when}; the first season's drying "
         f"is over near {mc:.0f} % on {over}"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from woodcalc.drying.forecast import day_words
+from woodcalc.dates import calendar_day
 from woodcalc.drying.rate import REFERENCE_WIDTH_FT
 from woodcalc.figures import style
 from woodcalc.figures.drawing import Drawing, box
@@ -61,9 +61,9 @@ class Sample:
         if self.mc_pct is None or self.day is None:
             return "no moisture known yet"
         if not self.trusted:
-            return f"wet, over the meter's scale, on {day_words(self.day)}"
+            return f"wet, over the meter's scale, on {calendar_day(self.day)}"
         how = " by meter" if self.kind == "meter" else ""
-        return f"{self.mc_pct:.0f} %{how} on {day_words(self.day)}"
+        return f"{self.mc_pct:.0f} %{how} on {calendar_day(self.day)}"
 
     @property
     def lies(self) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 import ipywidgets as w
 from markupsafe import Markup
 
+from woodcalc.disk import in_words
 from woodcalc.lesson import reruns
 from woodcalc.lesson.names import ControlNames
 from woodcalc.records.choices import keep as keep_choices
@@ -287,6 +288,9 @@ def larger(on: bool) -> None:
     keep_choices(larger_print=on)
 
 
+NOT_LOST = "What you typed is still in the form."
+
+
 class Ask(w.VBox):
     """A question in the place where it comes up, with a button for yes and one for no; hidden until `ask`."""
 
@@ -363,6 +367,13 @@ class Form(Box):
     def said(self) -> str:
         """What the form said last, as plain text."""
         return plain(self.say_line.value)
+
+    def safely(self, do: Callable[[], Any]) -> None:
+        """Do it; what goes wrong in a button's work would end in a log that nobody reads, so it is said here."""
+        try:
+            do()
+        except Exception as error:
+            self.tell(f"{in_words(error)}\n{NOT_LOST}", "warn")
 
     def tell(self, text: str, kind: str = "") -> None:
         """Say it under the fields; `kind` is ``"warn"`` or ``"good"`` for the colour of the bar beside it."""

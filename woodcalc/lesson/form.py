@@ -18,9 +18,9 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.lesson import drafts, history, own, row_words
 from woodcalc.lesson.asks import Asks
-from woodcalc.lesson.box import Ask, Form, button, labelled, note
+from woodcalc.lesson.box import NOT_LOST, Ask, Form, button, labelled, note
 from woodcalc.lesson.held import rows
-from woodcalc.lesson.history import NOT_LOST, Keeping
+from woodcalc.lesson.history import Keeping
 from woodcalc.lesson.this_week import what_next
 from woodcalc.records import choices, keep
 from woodcalc.records.cells import as_measured
@@ -121,13 +121,13 @@ class RecordsForm(Form):
         page.when_typed = self._typing
         page.choosers = [_TABLE, _ROW]
         page.filled_by = lambda: {_TABLE: self.table.label, _ROW: self.marked.label}
-        self.table.observe(lambda _: self._safely(self._open), "value")
-        self.marked.observe(lambda _: self._listing or self._safely(self._fill), "value")
-        self._keep.on_click(lambda _: self._safely(self.save))
-        self._drop.on_click(lambda _: self._safely(self.ask_take_out))
-        self.undo_button.on_click(lambda _: self._safely(self.undo))
-        self._more.on_click(lambda _: self._safely(self._turn))
-        self._safely(self._open)
+        self.table.observe(lambda _: self.safely(self._open), "value")
+        self.marked.observe(lambda _: None if self._listing else self.safely(self._fill), "value")
+        self._keep.on_click(lambda _: self.safely(self.save))
+        self._drop.on_click(lambda _: self.safely(self.ask_take_out))
+        self.undo_button.on_click(lambda _: self.safely(self.undo))
+        self._more.on_click(lambda _: self.safely(self._turn))
+        self.safely(self._open)
 
     @property
     def path(self) -> Path:
@@ -138,13 +138,6 @@ class RecordsForm(Form):
     def fields(self) -> dict[str, w.Widget]:
         """The input fields by column name, for tests."""
         return self._fields
-
-    def _safely(self, do):
-        """What goes wrong in a button's work would end in a log that nobody reads: say it here."""
-        try:
-            do()
-        except Exception as error:
-            self.tell(f"{in_words(error)}\n{NOT_LOST}", "warn")
 
     def _open(self):
         """Show the fields of the chosen table, and its rows."""
@@ -178,7 +171,7 @@ class RecordsForm(Form):
         near = near_names(self.path)
         self._near, self._beside = ([], near) if self._there else (near, [])
         asked = questions(found)
-        self.asked.children = [Asks(self.path, asked, lambda said: self._done(said, "good"), self._safely)]
+        self.asked.children = [Asks(self.path, asked, lambda said: self._done(said, "good"), self.safely)]
         self._asked = [q for q in asked if q.file == self.path.name]
         self._aside, whole = {}, []
         elsewhere = set(records.TABLES) - {self.table.value}
@@ -422,7 +415,7 @@ class RecordsForm(Form):
 
     def _offer_button(self, words, do):
         press = button(words)
-        press.on_click(lambda _: self._safely(do))
+        press.on_click(lambda _: self.safely(do))
         self.mends.children = [*self.mends.children, press]
 
     def _offer_empty(self):
@@ -631,7 +624,7 @@ class RecordsForm(Form):
                 ),
                 "Take it out",
                 "Keep it",
-                lambda: self._safely(self.take_out),
+                lambda: self.safely(self.take_out),
             )
 
     def _named_elsewhere(self, row):
@@ -668,7 +661,7 @@ class RecordsForm(Form):
                     ),
                     "Undo it",
                     "Leave it as it is",
-                    lambda: self._safely(self.undo),
+                    lambda: self.safely(self.undo),
                 )
 
     def _turn(self):
@@ -729,7 +722,7 @@ class RecordsForm(Form):
 
     def look(self) -> None:
         """Read the table anew: another form of this lesson has saved."""
-        self._safely(self.read_again)
+        self.safely(self.read_again)
 
     def _looks_wrong(self):
         """What looks wrong in any of the tables, by where it is."""

@@ -14,13 +14,12 @@ import ipywidgets as w
 
 from woodcalc import disk
 from woodcalc.disk import in_words
-from woodcalc.lesson.box import Ask, labelled, note
+from woodcalc.lesson.box import NOT_LOST, Ask, labelled, note
 from woodcalc.lesson.held import changes, damaged, rows
 from woodcalc.records import backup as backups
 from woodcalc.records import keep
 from woodcalc.records.keep import content
 
-NOT_LOST = "What you typed is still in the form."
 _NONE = [("none yet", 0)]
 _TOLD = 8  # sentences about a backup
 _TOLD_BACK = 5  # ... that was put back

@@ -72,17 +72,10 @@ class Sections(Form):
         page.choosers = [_STACK, _UNIT]
         page.filled_by = lambda: {_STACK: self.stack.label or "", _UNIT: self.unit.label}
         for field in self._all.values():
-            field.observe(lambda _: self._safely(self._changed), "value")
-        keep.on_click(lambda _: self._safely(self.save))
-        empty.on_click(lambda _: self._safely(self.empty))
-        self._safely(self._open)
-
-    def _safely(self, do):
-        """What goes wrong in a button's work would end in a log that nobody reads: say it here."""
-        try:
-            do()
-        except Exception as error:
-            self.tell(f"{in_words(error)}\nWhat you typed is still in the form.", "warn")
+            field.observe(lambda _: self.safely(self._changed), "value")
+        keep.on_click(lambda _: self.safely(self.save))
+        empty.on_click(lambda _: self.safely(self.empty))
+        self.safely(self._open)
 
     def _open(self):
         self._drafts.take_over(_DRAFT)
@@ -317,7 +310,7 @@ class Sections(Form):
 
     def _ask(self, lines, yes, no, do):
         self.tell("Not saved yet. Look at the question.", "warn")
-        self.question.ask("\n".join(lines), yes, no, lambda: self._safely(do))
+        self.question.ask("\n".join(lines), yes, no, lambda: self.safely(do))
 
     def _against(self, frame, rows):
         """(The rows that are to be added, {row in the file: what would stand in its place})."""
@@ -374,5 +367,5 @@ def sections_form(folder: str | Path | None = None) -> Sections:
     Sections
     """
     form = Sections(Path(folder) if folder else choices.folder())
-    own.follow(_ME, lambda: form._safely(form.look))
+    own.follow(_ME, lambda: form.safely(form.look))
     return form

@@ -12,8 +12,7 @@ import ipywidgets as w
 
 from woodcalc import records
 from woodcalc.checks import blank
-from woodcalc.disk import in_words
-from woodcalc.drying.forecast import day_words
+from woodcalc.dates import calendar_day
 from woodcalc.lesson import drafts, own, row_words
 from woodcalc.lesson.box import Ask, Form, button, labelled
 from woodcalc.lesson.row_words import CORRECT, SAVE_ANYWAY
@@ -73,20 +72,13 @@ class WeighDay(Form):
         page.when_typed = self._typing
         page.choosers = [_STACK, _SCALE]
         page.filled_by = lambda: {_STACK: self.stack.label or "", _SCALE: self.scale.label}
-        self.stack.observe(lambda _: self._safely(self._lay_out), "value")
-        self.scale.observe(lambda _: self._safely(self._lay_out), "value")
+        self.stack.observe(lambda _: self.safely(self._lay_out), "value")
+        self.scale.observe(lambda _: self.safely(self._lay_out), "value")
         for field in (self.day, self.temp, self.new, self.new_value):
             field.observe(lambda _: self._draft(), "value")
-        keep.on_click(lambda _: self._safely(self.save))
-        empty.on_click(lambda _: self._safely(self.empty))
-        self._safely(self._open)
-
-    def _safely(self, do):
-        """What goes wrong in a button's work would end in a log that nobody reads: say it here."""
-        try:
-            do()
-        except Exception as error:
-            self.tell(f"{in_words(error)}\nWhat you typed is still in the form.", "warn")
+        keep.on_click(lambda _: self.safely(self.save))
+        empty.on_click(lambda _: self.safely(self.empty))
+        self.safely(self._open)
 
     def _open(self):
         self._drafts.take_over(_DRAFT)
@@ -187,11 +179,11 @@ class WeighDay(Form):
         self._drafts.keep(_DRAFT, {}, typed)
 
     def empty(self) -> None:
-        """Empty the lines; the day and the stack stay."""
+        """Empty the lines of this stack; the day and the stack stay, and what was typed for other stacks."""
         self._filling = True
         for field in (*self.lines.values(), self.temp, self.new, self.new_value):
             field.value = ""
-        self._typed.clear()
+        self._typed = {at: text for at, text in self._typed.items() if at[0] != self._of}
         self._filling = False
         self._draft()
         self.tell("")
@@ -270,7 +262,7 @@ class WeighDay(Form):
 
     def _ask(self, lines, yes, no, do, otherwise=None):
         self.tell("Not saved yet. Look at the question.", "warn")
-        safely = [each and partial(self._safely, each) for each in (do, otherwise)]
+        safely = [each and partial(self.safely, each) for each in (do, otherwise)]
         self.question.ask("\n".join(lines), yes, no, *safely)
 
     def _asked(self, found, rows, bad):
@@ -354,7 +346,7 @@ class WeighDay(Form):
 def _label(board, last):
     if last is None or blank(last):
         return f"Board {board}"
-    return f"Board {board}, last {last[1]} on {day_words(last[0])}"
+    return f"Board {board}, last {last[1]} on {calendar_day(last[0])}"
 
 
 def _boards_meant(new, boards):
@@ -393,5 +385,5 @@ def weigh_day(folder: str | Path | None = None) -> WeighDay:
     WeighDay
     """
     form = WeighDay(Path(folder) if folder else choices.folder())
-    own.follow(_ME, lambda: form._safely(form.look))
+    own.follow(_ME, lambda: form.safely(form.look))
     return form

@@ -21,6 +21,7 @@ import numpy as np
 from woodcalc import climate, drying, logs, movement, shrinkage, stack
 from woodcalc import species as woods
 from woodcalc.checks import InputError, RangeWarning, blank, suggest, within
+from woodcalc.dates import calendar_day
 from woodcalc.disk import in_words, plainly
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
@@ -198,7 +199,7 @@ class Plan:
             f"Sawn {plan_steps.sizes_told(self.sizes)} with a thin kerf they give about {sawn.expected_bf:,.0f} board "
             f"feet; the best sawing would give {sawn.best_bf:,.0f}.",
             f"{self.species.name[0].upper()}{self.species.name[1:]} {self.nominal} on sticks from "
-            f"{drying.day_words(self.start)}: " + forecast.says(20),
+            f"{calendar_day(self.start)}: " + forecast.says(20),
             f"Outdoors it stops near {forecast.stops_at_pct:.0f} % moisture content; furniture for a heated room wants "
             f"{FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} %, "
             + (

@@ -11,7 +11,7 @@ import numpy as np
 
 from woodcalc import climate, kiln, moisture, movement
 from woodcalc.checks import blank
-from woodcalc.dates import day_told, span_told
+from woodcalc.dates import calendar_day, day_told, span_told
 from woodcalc.drying import forecast as drying
 from woodcalc.drying.safe_loss import safe_loss_pct_per_day
 from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
@@ -448,7 +448,7 @@ def dry_step(
     near = f"{first:.0f} %" if round(first) == round(last) else f"{first:.0f} to {last:.0f} %"
     wants = f"the {FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} % that furniture wants"
     says = (
-        f"{sizes_told(sizes)} stacked on {drying.day_words(begin)} at {site.name}, under a roof, sides open. "
+        f"{sizes_told(sizes)} stacked on {calendar_day(begin)} at {site.name}, under a roof, sides open. "
         + (
             f"Outdoors the drying stops near {near}: {_to_go(first, last)} points above {wants}."
             if _to_go(first, last)
@@ -548,7 +548,7 @@ def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str
         price_per_kwh=given["usd_per_kwh"], part=forecast.part,
     )  # fmt: skip
     done = table.dropna(subset=["days"])
-    says = f"On {drying.day_words(when)} the {name} stands at about {mc:.0f} %. " + (
+    says = f"On {calendar_day(when)} the {name} stands at about {mc:.0f} %. " + (
         f"Down to {target:.0f} %: "
         + "; ".join(f"{r.way}, {kiln.took(r.days, r.too_hot)}" for r in done.itertuples(index=False))
         + "."
@@ -573,7 +573,7 @@ def _dry_enough(when, mc, name, heads):
     import pandas as pd
 
     says = (
-        f"On {drying.day_words(when)} the {name} stands at about {mc:.0f} %: as dry as the {FURNITURE_PCT[0]:.0f} to "
+        f"On {calendar_day(when)} the {name} stands at about {mc:.0f} %: as dry as the {FURNITURE_PCT[0]:.0f} to "
         f"{FURNITURE_PCT[1]:.0f} % that furniture wants. There are no last points to take off."
     )
     advice = "Stack it on stickers in the room where it will be used, a few weeks before you build."
