@@ -1,5 +1,6 @@
 """JupyterLab on loopback and Debian's chromium, for tests that use a lesson as a learner does."""
 
+import contextlib
 import json
 import os
 import secrets
@@ -125,11 +126,17 @@ def browser_fixture(tmp_path_factory):
 
 
 def wait_for(what, seconds=30, every=0.1):
-    """Return the first true answer of `what()`, or raise when the time is up."""
+    """Return the first true answer of `what()`, or raise when the time is up.
+
+    An element that the page replaced while it was read is no answer yet.
+    """
+    from selenium.common.exceptions import StaleElementReferenceException
+
     end = time.monotonic() + seconds
     while True:
-        if answer := what():
-            return answer
+        with contextlib.suppress(StaleElementReferenceException):
+            if answer := what():
+                return answer
         if time.monotonic() > end:
             raise TimeoutError(f"waited {seconds} s for {getattr(what, '__name__', what)}")
         time.sleep(every)

@@ -189,7 +189,9 @@ def test_what_is_saved_is_what_stands_on_the_screen(lab, browser):
 
 def engine_notes(browser):
     """What boxes say of their engine."""
-    return " ".join(note.text for note in browser.find_elements(By.CSS_SELECTOR, ".woodcalc-engine"))
+    return browser.execute_script(
+        "return [...document.querySelectorAll('.woodcalc-engine')].map(e => e.innerText).join(' ').trim()"
+    )
 
 
 def command_of(pid):

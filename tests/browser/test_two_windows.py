@@ -76,7 +76,9 @@ def test_two_windows_with_one_table(lab, browser):
 
 
 def elsewhere(browser):
-    return [note.text for note in browser.find_elements(By.CSS_SELECTOR, ".woodcalc-elsewhere")]
+    return browser.execute_script(
+        "return [...document.querySelectorAll('.woodcalc-elsewhere')].map(e => e.innerText)"
+    )
 
 
 def test_a_lesson_that_is_run_in_a_second_window_says_so_in_the_first(lab, browser):
