@@ -491,6 +491,17 @@ def test_a_machine_in_a_frosty_room_stands_still_and_says_so(room_f):
     assert not any("colder than 41 F" in line for line in warm.advice) and warm.hourly.working.iloc[0] > 0
 
 
+def test_a_chamber_that_dries_by_its_leaks_says_so():
+    """Ten pints a day under 8,000 bf: most of the water leaves with air, by the balance of the run itself."""
+    small = kiln.dehumidifier("northern red oak", 1, load_bf=8000, mc_start_pct=20, pints_per_day=10)
+    drained = small.hourly.removed_lb.sum()
+    assert drained < 0.3 * small.water_lb
+    line = next(line for line in small.advice if "leaks out with air" in line)
+    assert f"Only {drained:.0f} of the {small.water_lb:.0f} lb" in line
+    ample = kiln.dehumidifier("northern red oak", 1, load_bf=500, mc_start_pct=20, pints_per_day=70)
+    assert not any("leaks out" in line for line in ample.advice)
+
+
 def test_the_air_that_finishes_is_dry_enough_for_the_target():
     assert kiln.humidity_for(15) == kiln.humidity_for(15, 9) == 30.0
     for target in (5, 6, 7):

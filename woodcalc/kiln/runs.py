@@ -306,6 +306,7 @@ _SLOW_DOWN = {
 }
 _GLASS_HOT_F = 140.0  # above it the glass is to be shaded
 _OFTEN = 0.3  # share of the time
+_MOSTLY = 0.6  # share of the water
 
 
 def _too_fast(run):
@@ -398,6 +399,14 @@ def _ices(run):
 
 
 def _of_the_machine(run):
+    drained = run.hourly.removed_lb.sum()
+    if drained < _MOSTLY * run.water_lb:
+        yield (
+            f"Only {drained:.0f} of the {run.water_lb:.0f} lb of water leave through the machine's drain; the rest "
+            f"leaks out with air, which the room must hold at {run.settings['room_rh_pct']:g} %. Don't count on that: a tighter "
+            "chamber or a damper room takes longer."
+            + ("" if _stops(run) or _cold_hours(run) else " The machine is small for this load.")
+        )
     if _stops(run):
         still = 100 * run.hourly.too_warm.mean()
         yield (
