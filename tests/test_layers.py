@@ -1,6 +1,7 @@
 """Imports run one way: leader -> lesson -> figures -> calculators; and importing the package loads nothing heavy."""
 
 import ast
+import re
 import subprocess
 import sys
 from functools import cache
@@ -108,6 +109,13 @@ def test_few_things_lie_directly_in_the_package():
     assert len(tracked) + len({"__init__.py", "__main__.py"}) <= MOST_ENTRIES
     names = {path.name for path in PACKAGE.rglob("*.py")}
     assert len({name.replace("_", "") for name in names}) == len(names), "two names differ by an underscore"
+
+
+def test_the_map_names_every_module():
+    """DEVELOPERS.md says where things are; a module that it does not name is found by nobody."""
+    text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"\w+", " ".join(re.findall(r"`([^`\n]+)`", text))))
+    assert {name.split(".")[-1] for name in MODULES} - named - {"__main__"} == set()
 
 
 def test_importing_the_package_loads_no_heavy_library():
