@@ -31,8 +31,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-_MONTH_NAMES = "January February March April May June July August September October November December".split()
-MONTHS = tuple(name[:3] for name in _MONTH_NAMES)
+MONTH_NAMES = tuple(
+    "January February March April May June July August September October November December".split()
+)
+MONTHS = tuple(name[:3] for name in MONTH_NAMES)
 MONTH_DAYS = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 
 _MPH = 2.236936  # m/s, exact to the digits
@@ -165,10 +167,10 @@ def month_number(month: int | str) -> int:
     if isinstance(month, str) and not month.strip().isdigit():
         asked = month.strip().lower().rstrip(".")
         found = [
-            k for k, name in enumerate(_MONTH_NAMES, 1) if len(asked) >= 3 and name.lower().startswith(asked)
+            k for k, name in enumerate(MONTH_NAMES, 1) if len(asked) >= 3 and name.lower().startswith(asked)
         ]
         if not found:
-            raise suggest(month, _MONTH_NAMES, "month")
+            raise suggest(month, MONTH_NAMES, "month")
         return found[0]
     number = within("month", month, 1, 12)
     if number != int(number):
@@ -775,7 +777,7 @@ def _gaps(month):
     """Which months have fewer hours than they should, in a sentence; "" if none has."""
     hours = np.bincount(month, minlength=13)[1:]
     short = np.flatnonzero(hours < 24 * MONTH_DAYS)
-    told = [f"{_MONTH_NAMES[k]} has {hours[k]:,} of {24 * MONTH_DAYS[k]} hours" for k in short]
+    told = [f"{MONTH_NAMES[k]} has {hours[k]:,} of {24 * MONTH_DAYS[k]} hours" for k in short]
     more = f", and {len(told) - 3} more months have too few" if len(told) > 3 else ""
     return f"{'; '.join(told[:3])}{more}." if told else ""
 

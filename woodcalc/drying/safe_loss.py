@@ -1,4 +1,4 @@
-"""How much moisture a wood can lose in a day without checking."""
+"""How much moisture a wood can lose in a day without checking; when a loss is too fast, and what to do then."""
 
 from __future__ import annotations
 
@@ -12,6 +12,26 @@ from woodcalc import species as woods
 from woodcalc.checks import plain, within
 from woodcalc.drying.rate import thickness
 
+THINNEST_IN, THICKEST_IN = 0.75, 4.0  # that the published figures, at 4/4 and 8/4, are carried to
+# Of the safe loss: a loss read from two weighings is a mean of many days, and a dry, windy one is over it: judgment
+NEAR = 0.75
+SLOW_DOWN = (
+    "close the windward side, shade the sunny side"  # what slows a stack; `drying.danger` has what it brings
+)
+
+
+def pace(loss_pct_per_day: float, safe_pct_per_day: float) -> str:
+    """Return ``"over"`` for a loss over the safe one, ``"close"`` over three quarters of it, else ``"safe"``.
+
+    Examples
+    --------
+    >>> pace(3.9, 3.8), pace(3.0, 3.8), pace(1.4, 3.8)
+    ('over', 'close', 'safe')
+    """
+    if loss_pct_per_day > safe_pct_per_day:
+        return "over"
+    return "close" if loss_pct_per_day > NEAR * safe_pct_per_day else "safe"
+
 
 def nominal_inches(thickness_in: float | str | Sequence[float]) -> Any:
     """Return the nominal inches of what is dried, from a number, several, or quarters such as "8/4".
@@ -23,7 +43,9 @@ def nominal_inches(thickness_in: float | str | Sequence[float]) -> Any:
     """
     if isinstance(thickness_in, str):
         thickness_in = thickness(thickness_in)
-    return within("thickness_in", thickness_in, 0.75, 4, "in", "Is it in quarters? 4/4 is 1.0.")
+    return within(
+        "thickness_in", thickness_in, THINNEST_IN, THICKEST_IN, "in", "Is it in quarters? 4/4 is 1.0."
+    )
 
 
 def safe_loss_pct_per_day(

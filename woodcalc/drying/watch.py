@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day
 from woodcalc.drying.forecast import Span
-from woodcalc.drying.safe_loss import safe_loss_pct_per_day
+from woodcalc.drying.safe_loss import SLOW_DOWN, pace, safe_loss_pct_per_day
 from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
@@ -24,9 +24,6 @@ READY_PCT = 20.0
 # many points: judgment, so that weeks become three weeks as drying slows. Sooner after a loss over the safe one, and
 # near it weekly: judgment.
 LEAST_DAYS, MOST_DAYS, _POINTS, _SOON_DAYS = 7, 21, 7.0, 3
-_NEAR = (
-    0.75  # of the safe loss: the loss told is a mean of many days, and a dry, windy one is over it: judgment
-)
 _STILL_PCT = 0.5  # points between two weighings that a scale can be off
 # That the air moves an air-dry board through the seasons, and so little a day that it reads as 0.0: judgment
 _SEASON_PCT, _NOTHING_PER_DAY = 2.0, 0.05
@@ -87,9 +84,7 @@ class Loss:
             return "past"
         if self.safe_pct_per_day is None:
             return ""
-        if self.pct_per_day > self.safe_pct_per_day:
-            return "over"
-        return "close" if self.pct_per_day > _NEAR * self.safe_pct_per_day else "safe"
+        return pace(self.pct_per_day, self.safe_pct_per_day)
 
     def says(self) -> str:
         """The loss and what to do about it, in words.
@@ -119,10 +114,7 @@ class Loss:
             return f"{told}. No safe loss is published here for this wood: look at its faces and ends for checks."
         safe = f"{self.safe_pct_per_day:.{digits}f}"
         if verdict == "over":
-            return (
-                f"{told}: over the safe {safe}. Slow it down now: close the windward side, shade "
-                "the sunny side. Look at faces and ends for checks."
-            )
+            return f"{told}: over the safe {safe}. Slow it down now: {SLOW_DOWN}. Look at faces and ends for checks."
         if verdict == "close":
             return (
                 f"{told}: close to the safe {safe}, and one dry, windy day may be over it. Have "

@@ -1,0 +1,276 @@
+"""The month to saw: days, danger of checks and danger of stain of each of the twelve, and which is the best."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from woodcalc import climate, moisture
+from woodcalc import species as woods
+from woodcalc.checks import blank
+from woodcalc.drying.danger import BARE, LEVELS, Care, checks_by_month
+from woodcalc.drying.rate import (
+    QUARTERSAWN_TIME,
+    REFERENCE_WIDTH_FT,
+    biot,
+    felt_weather,
+    rate,
+    thickness,
+)
+from woodcalc.drying.seasons import days_to_target
+from woodcalc.drying.stain import FRESH, STAIN_LEVELS, Yard, stain_by_month
+from woodcalc.sizes import thickness_name
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+BAD = 2  # a level from which on a month is called a bad one: every board in a dry week, or high for stain
+CHECKS_SAY = (
+    "no board is likely to check",
+    "the outer boards may check",
+    "every board may check in a dry week",
+    "every board may check on any day",
+)
+STAIN_SAYS = ("no stain", "some stain", "stain is likely")
+UNKNOWN = "no safe daily loss is published here for it"
+# What slows a stack, the least first, and how a sentence names it
+SLOWER = (
+    (Care(shade=True), "shade cloth on the sunny and the windward side"),
+    (Care(shade=True, closer=True), "shade cloth, and boards and piles closer together"),
+    (Care(shade=True, closer=True, shed=True), "a shed, shade cloth, and boards closer together"),
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Months:
+    """Twelve months in which a stack may be built; made by `month_to_saw`.
+
+    Attributes
+    ----------
+    species : Species
+    thickness_in : float
+    site : Site
+    table : DataFrame
+        Index month 1-12: `days` to 20 % (NaN: not within four years), `checks` (0 to 3, NaN: not known), `stain` (0 to
+        2), `outer` and `dry` (shares of the safe loss), `warm_wet_days`, `danger` (the greater level).
+    """
+
+    species: woods.Species
+    thickness_in: float
+    site: climate.Site
+    table: pd.DataFrame
+
+    @property
+    def best(self) -> int:
+        """The month of the least danger; of several the one with the shortest wait.
+
+        Examples
+        --------
+        >>> month_to_saw("northern red oak", "4/4", "Madison").best
+        4
+        """
+        days = self.table.days.fillna(np.inf)
+        mild = self.table.danger == self.table.danger.min()
+        return int(days[mild].idxmin())
+
+    @property
+    def bad(self) -> tuple[int, ...]:
+        """Months in which every board is in danger of checks, or stain is likely.
+
+        Examples
+        --------
+        >>> month_to_saw("eastern white pine", "4/4", "Madison").bad
+        (6, 7, 8)
+        """
+        return tuple(int(m) for m in self.table.index[self.table.danger >= BAD])
+
+    def reason(self, month: int) -> str:
+        """Return what can be said of a month: checks, stain, days.
+
+        Examples
+        --------
+        >>> month_to_saw("northern red oak", "4/4", "Madison").reason(7)
+        'the outer boards may check, some stain, 91 days to 20 %'
+        """
+        row = self.table.loc[month]
+        checks = UNKNOWN if blank(row.checks) else CHECKS_SAY[int(row.checks)]
+        return f"{checks}, {STAIN_SAYS[int(row.stain)]}, {_days(row.days)}"
+
+    def advice(self) -> str:
+        """Return the best month with its reason, and the bad ones, in a sentence or two.
+
+        Examples
+        --------
+        >>> month_to_saw("northern red oak", "4/4", "Madison").advice()
+        'Saw and stack in April: no board is likely to check, no stain, 90 days to 20 %. No month is a bad one.'
+        """
+        name = climate.MONTH_NAMES[self.best - 1]
+        first = f"Saw and stack in {name}: {self.reason(self.best)}."
+        if len(self.bad) == 12:
+            return f"No month is a good one here. The mildest is {name}: {self.reason(self.best)}."
+        if not self.bad:
+            return f"{first} No month is a bad one."
+        many = "Bad months" if len(self.bad) > 1 else "A bad month"
+        return f"{first} {many}: {months_told(self.bad)}."
+
+    def against(self, month: int) -> str:
+        """Return why a month is a bad one, what slows the stack enough, and which is better; "" if it isn't bad.
+
+        Examples
+        --------
+        >>> pine = month_to_saw("eastern white pine", "4/4", "Madison")
+        >>> pine.against(1), pine.against(7)[:71]
+        ('', 'July is a bad month to saw eastern white pine 4/4 at Madison, WI: stain')
+        """
+        row = self.table.loc[month]
+        if row.danger < BAD:
+            return ""
+        why = [
+            says[int(level)]
+            for says, level in ((CHECKS_SAY, row.checks), (STAIN_SAYS, row.stain))
+            if not blank(level) and level >= BAD
+        ]
+        told = (
+            f"{climate.MONTH_NAMES[month - 1]} is a bad month to saw {self.species.name} "
+            f"{thickness_name(self.thickness_in)} at {self.site.name}: {' and '.join(why)}."
+        )
+        best = self.best
+        if self.table.danger[best] < row.danger:
+            told += f" {climate.MONTH_NAMES[best - 1]} is better: {self.reason(best)}."
+        return f"{told} {self._if_it_must_be(month)}"
+
+    def _if_it_must_be(self, month):
+        row = self.table.loc[month]
+        says = []
+        if not blank(row.checks) and row.checks >= BAD:
+            says.append(f"for checks, {slow_enough(self.species, self.thickness_in, self.site, month)}")
+        if row.stain >= BAD:
+            says.append("for stain, stickers the same day, dry and narrow, wide spaces and wind")
+        return f"If it must be then: {'; '.join(says)}."
+
+
+def month_to_saw(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    *,
+    airflow: str = "ordinary",
+    pile_width_ft: float = REFERENCE_WIDTH_FT,
+    care: Care = BARE,
+    yard: Yard = FRESH,
+    hours_to_sticks: float = 12.0,
+) -> Months:
+    """Weigh the twelve months in which a green stack may be built.
+
+    Parameters
+    ----------
+    species, thickness_in, site, airflow, pile_width_ft :
+        As in `air_dry`.
+    care, yard, hours_to_sticks :
+        As in `checks_by_month` and `stain_by_month`.
+
+    Returns
+    -------
+    Months
+
+    Examples
+    --------
+    >>> oak = month_to_saw("northern red oak", "8/4", "Albuquerque", airflow="open")
+    >>> oak.bad
+    (5, 6, 7, 8, 9)
+    """
+    import pandas as pd
+
+    wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
+    how: dict[str, Any] = {"airflow": airflow, "pile_width_ft": pile_width_ft, "care": care}
+    checks = checks_by_month(wood, thick, place, **how)
+    stain = stain_by_month(wood, thick, place, yard=yard, hours_to_sticks=hours_to_sticks, **how)
+    table = pd.DataFrame(
+        {
+            "days": _likely_days(wood, thick, place, airflow, pile_width_ft, care),
+            "checks": checks.level,
+            "stain": stain.level,
+            "dry": checks.dry,
+            "outer": checks.outer,
+            "warm_wet_days": stain.total,
+            "danger": np.fmax(checks.level, stain.level),
+        }
+    )
+    return Months(wood, thick, place, table)
+
+
+def _likely_days(wood, thick, place, airflow, width, care):
+    """Likely days to 20 % from the middle of each month."""
+    per_day = rate(wood).per_day / thick**2 / (QUARTERSAWN_TIME if care.quartersawn else 1.0)
+    none = np.zeros(12, dtype=int)
+    factor, emc = (each[None] for each in felt_weather(place))
+    first = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
+    bi = float(biot(airflow, width, thick)) * np.sqrt(care.air_times)
+    green = moisture.start_mc_pct(wood)
+    return days_to_target(np.full(12, per_day), bi, none, np.full(12, green), 20.0, factor, emc, none, first)
+
+
+def slow_enough(
+    species: str | woods.Species, thickness_in: float | str, site: str | climate.Site, month: int
+) -> str:
+    """Return the least that keeps the boards inside a stack under their safe loss in a month, in words.
+
+    Parameters
+    ----------
+    species, thickness_in, site :
+        As in `air_dry`.
+    month : int
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> slow_enough("white oak", "8/4", "Madison", 7)
+    'shade cloth on the sunny and the windward side'
+    """
+    for care, words in SLOWER:
+        if checks_by_month(species, thickness_in, site, care=care).level[month] < BAD:
+            return words
+    return "nothing that slows the air is enough: wait for a cooler month"
+
+
+def months_told(months: tuple[int, ...]) -> str:
+    """Return months in words, those in a row as a span.
+
+    Examples
+    --------
+    >>> months_told((5, 6, 7, 10)), months_told((1, 2, 11, 12)), months_told((6,))
+    ('May to July and October', 'November to February', 'June')
+    """
+    runs: list[list[int]] = []
+    for month in sorted(months):
+        if runs and runs[-1][-1] == month - 1:
+            runs[-1].append(month)
+        else:
+            runs.append([month])
+    if len(runs) > 1 and runs[0][0] == 1 and runs[-1][-1] == 12:
+        runs = [*runs[1:-1], runs[-1] + runs[0]]
+    names = climate.MONTH_NAMES
+    told = [names[r[0] - 1] + (f" to {names[r[-1] - 1]}" if len(r) > 1 else "") for r in runs]
+    return " and ".join(filter(None, [", ".join(told[:-1]), told[-1]]))
+
+
+def _days(days):
+    return "not down to 20 % within four years" if blank(days) else f"{days:.0f} days to 20 %"
+
+
+__all__ = [
+    "BAD",
+    "CHECKS_SAY",
+    "LEVELS",
+    "STAIN_LEVELS",
+    "STAIN_SAYS",
+    "Months",
+    "month_to_saw",
+    "months_told",
+]

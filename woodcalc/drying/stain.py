@@ -1,0 +1,225 @@
+"""Danger of stain and mold: how long a wet face lies in warm damp air, from felling to the weeks on sticks.
+
+Stain needs warmth, water and air together, and sapwood. Here it is counted in **warm wet days**: days of 75 F or more
+on which the wood is wet, cooler ones by their part. A log counts whole days. A solid pile of fresh boards counts
+several times as much. On sticks only the damp hours count, and only while the face is wet. No such count is
+published. Its two limits are judgment, hung on what is (`SOME`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from woodcalc import climate, tables
+from woodcalc import species as woods
+from woodcalc.checks import within
+from woodcalc.climate.spells import spells
+from woodcalc.drying import slab
+from woodcalc.drying.danger import BARE, Care
+from woodcalc.drying.rate import QUARTERSAWN_TIME, REFERENCE_WIDTH_FT, biot, felt_weather, rate, thickness
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+STAIN_LEVELS = ("none", "some", "high")
+# Warm wet days. Twelve hours in a solid pile in warm weather is the most that FOR-128 p. 68 allows, and comes to 2;
+# light logs that lay three days at over 80 F were stained six inches deep (Great Lakes Timber Professionals Association).
+# Twice that is high: judgment.
+SOME, HIGH = 2.0, 4.0
+SOLID_TIMES = 4.0
+# Woods that do not stain easily bear twice as much, and it is never called high: their sapwood is little of the board
+# (judgment)
+OTHERS_TIMES = 2.0
+# A face is done with when it has come half the way from green to the air, or is under 25 %. Half: judgment, since the
+# outermost fibers of a real board dry ahead of a slab's face. 25: common practice (25 to 30 %; none starts under 20 %,
+# Agric. Handb. 188, p. 146).
+_FACE_SHARE, _FACE_PCT = 0.5, 25.0
+_DAYS = 30  # on sticks that are looked at
+# Growth: none at 40 F, in full at 75 to 95 F (handbooks' 40 to 95 F with the best at 75 to 85 F, from memory)
+_COLD_F, _WARM_F = 40.0, 75.0
+# Sticker stain on sugar maple: $4.56 per 1,000 board feet on the average of narrow dry and wide green stickers, $5.72
+# between them (FPL Report 2086): 7.42 against 1.70
+GREEN_STICKER_TIMES = 7.42 / 1.70
+NO_ROOF_TIMES = 1.5  # rain on the stack: judgment; that losses are larger is published (FPL Report 2086)
+WIDE_TIMES = 2.0  # the air's speed in a pile with wide spaces, as in `rate.AIRFLOW` between ordinary and open
+
+
+@dataclass(frozen=True)
+class Yard:
+    """How logs lie from felling to the saw.
+
+    Attributes
+    ----------
+    weeks : float
+        0 to 52.
+    ends_coated, shaded, sprinkled : bool
+        Sprinkled: kept wet all day, every day.
+
+    Examples
+    --------
+    >>> Yard(4, sprinkled=True).times
+    0.1
+    """
+
+    weeks: float = 0.0
+    ends_coated: bool = False
+    shaded: bool = False
+    sprinkled: bool = False
+
+    @property
+    def times(self) -> float:
+        """How far stain gets, against logs that lie in the sun with open ends: judgment.
+
+        Water keeps the air out, coating closes the way in, shade keeps them a little cooler.
+        """
+        if self.sprinkled:
+            return 0.1
+        return (0.5 if self.ends_coated else 1.0) * (0.8 if self.shaded else 1.0)
+
+
+FRESH = Yard()
+
+
+def stains_easily(species: str | woods.Species) -> bool:
+    """Whether the wood is one of those that stain within days.
+
+    Examples
+    --------
+    >>> stains_easily("eastern white pine"), stains_easily("white oak")
+    (True, False)
+    """
+    return woods.get(species).botanical.split()[0] in _easy_genera()
+
+
+@cache
+def _easy_genera():
+    return frozenset(tables.read("stain_woods")["genus"])
+
+
+def stain_by_month(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    *,
+    part: str = "sapwood",
+    airflow: str = "ordinary",
+    pile_width_ft: float = REFERENCE_WIDTH_FT,
+    care: Care = BARE,
+    yard: Yard = FRESH,
+    hours_to_sticks: float = 12.0,
+    green_stickers: bool = False,
+    roofed: bool = True,
+    wide_spaces: bool = False,
+) -> pd.DataFrame:
+    """Danger of stain and mold for wood that goes on sticks in the middle of each month.
+
+    Parameters
+    ----------
+    species, thickness_in, site, airflow, pile_width_ft :
+        As in `air_dry`.
+    part : {"sapwood", "mixed", "heartwood"}
+        Heartwood does not stain like this. A mixed board has sapwood in it, and stains there.
+    care : Care
+        What slows drying keeps faces wet.
+    yard : Yard
+    hours_to_sticks : float
+        From the saw to the sticks, in a solid pile, 0 to 336.
+    green_stickers, roofed, wide_spaces : bool
+        Wide green stickers in place of narrow dry ones; a roof; wide spaces between the boards.
+
+    Returns
+    -------
+    DataFrame
+        Index month 1-12. Warm wet days: `log`, `solid`, `sticks`, `total`; `wet_face_days` of the first 30 on sticks;
+        `level`: 0 to 2, the place in `STAIN_LEVELS`.
+
+    Examples
+    --------
+    >>> pine = stain_by_month("eastern white pine", "4/4", "Mobile")
+    >>> STAIN_LEVELS[int(pine.level[7])], STAIN_LEVELS[int(stain_by_month("white pine", 1, "Duluth").level[1])]
+    ('high', 'none')
+    """
+    import pandas as pd
+
+    wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
+    hours = within("hours_to_sticks", hours_to_sticks, 0, 336, "hours")
+    weeks = within("weeks", yard.weeks, 0, 52, "weeks")
+    warmth = warmth_of_days(place)
+    stacked = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
+    log = yard.times * _sum_before(warmth, stacked, round(7 * weeks))
+    solid = SOLID_TIMES * hours / 24 * warmth[stacked]
+    air_times = care.air_times * (WIDE_TIMES if wide_spaces else 1.0)
+    wet, damp = _on_sticks(
+        wood, thick, place, airflow, pile_width_ft, air_times, warmth, stacked, care.quartersawn
+    )
+    sticks = damp * (GREEN_STICKER_TIMES if green_stickers else 1.0) * (1.0 if roofed else NO_ROOF_TIMES)
+    total = log + solid + sticks
+    easily = stains_easily(wood)
+    level = (total > SOME * (1.0 if easily else OTHERS_TIMES)).astype(float) + (easily & (total > HIGH))
+    if part == "heartwood":
+        level = np.zeros(12)
+    return pd.DataFrame(
+        {"log": log, "solid": solid, "sticks": sticks, "total": total, "wet_face_days": wet, "level": level},
+        index=pd.RangeIndex(1, 13, name="month"),
+    )
+
+
+@cache
+def warmth_of_days(site: climate.Site) -> np.ndarray:
+    """How much each day of the year counts as a warm one for stain, 0 to 1; (365,).
+
+    Examples
+    --------
+    >>> days = warmth_of_days(climate.get("Madison"))
+    >>> float(days[14]), float(days[196].round(2))
+    (0.0, 0.97)
+    """
+    temp = site.daily().temp_f.to_numpy()
+    return np.clip((temp - _COLD_F) / (_WARM_F - _COLD_F), 0.0, 1.0)
+
+
+def _sum_before(warmth, stacked, days):
+    """Warm days in the yard before each day of stacking."""
+    back = (stacked - 1 - np.arange(days)[:, None]) % 365
+    return warmth[back].sum(0)
+
+
+def _on_sticks(wood, thick, place, airflow, width, air_times, warmth, stacked, quartersawn):
+    """Days with a wet face, and how much of them is warm and damp, in the first weeks."""
+    own = rate(wood, "sapwood").per_day / thick**2 / (QUARTERSAWN_TIME if quartersawn else 1.0)
+    start = wood.mc_of_part_pct("sapwood") if wood.knows("sapwood") else wood.start_mc_pct
+    bi = float(biot(airflow, width, thick)) * np.sqrt(air_times)
+    b, B = slab.roots(bi), slab.weights(bi)
+    day = (stacked + np.arange(_DAYS)[:, None]) % 365
+    factor, emc = (each[day] for each in felt_weather(place))
+    share = np.clip(climate.day_weights() @ spells(place).warm_damp_share.to_numpy(), 0.0, 1.0)
+    counts = (share * warmth)[day]
+    a = B * np.subtract(start, emc[0])[:, None]
+    wet, damp = np.zeros(12), np.zeros(12)
+    for n in range(_DAYS):
+        a = slab.step(a, b, B, emc[n] - emc[max(n - 1, 0)], own * factor[n])
+        face = slab.surface(a, b, bi, emc[n]) > np.maximum(_FACE_PCT, emc[n] + _FACE_SHARE * (start - emc[n]))
+        wet += face
+        damp += face * counts[n]
+    return wet, damp
+
+
+def insects() -> pd.DataFrame:
+    """Return the insects that come to logs and boards: what wood, when, the sign, and what stops them.
+
+    Returns
+    -------
+    DataFrame
+        `insect`, `wood`, `when`, `where`, `sign`, `stops`, `source`, `status`.
+
+    Examples
+    --------
+    >>> insects().insect.tolist()[0]
+    'ambrosia beetles'
+    """
+    return tables.read("wood_insects").copy()
