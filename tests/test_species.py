@@ -1,5 +1,6 @@
 """The table of woods: whole, consistent with printed relations, found by the names that people use."""
 
+import pandas as pd
 import pytest
 
 from woodcalc import species
@@ -9,7 +10,7 @@ TABLE = species.table()
 
 
 def test_there_are_enough_woods_and_no_name_twice():
-    assert len(TABLE) == 37
+    assert len(TABLE) == 86 and (TABLE["in_fit"] == "yes").sum() == 37
     assert TABLE["name"].is_unique and TABLE["botanical"].is_unique
     assert set(TABLE["kind"]) == {"hardwood", "softwood"}
 
@@ -30,6 +31,8 @@ def test_every_figure_has_its_status_and_source(prefix):
 )
 def test_figures_that_may_be_missing_have_a_source_when_present(figure, prefix):
     there = TABLE[figure].notna()
+    if prefix == "heart_sap":
+        there |= TABLE["green_mc_sapwood_pct"].notna()  # a dash stands for the other, in the printed table
     assert (TABLE[f"{prefix}_status"].notna() == there).all()
     assert (TABLE[f"{prefix}_source"].notna() == there).all()
 
@@ -42,10 +45,10 @@ def test_status_words():
 
 def test_coefficients_follow_from_shrinkage():
     """Wood Handbook FPL-GTR-190, Eq. 13-3 at 10 % MC: C = S / (100 Ms - (Ms - 10) S), shrinkage from Ms on.
-    Rows that stand for a group of woods (oaks, hickory) are printed larger; every other row must agree to the
-    digits printed, western redcedar with its start at 22 % too."""
+    Rows that stand for a group of woods (oaks, hickory, ash, birch) are printed larger; every other row must agree to
+    the digits printed, western redcedar with its start at 22 % too."""
     known = TABLE[TABLE["c_r"].notna() & ~TABLE["c_source"].str.contains("group row", na=False)]
-    assert len(known) == 31
+    assert len(known) == 31 + 44
     for size, c in [("shrink_radial_pct", "c_r"), ("shrink_tangential_pct", "c_t")]:
         s, start = known[size], known["shrink_start_mc_pct"]
         off = (known[c] - s / (100 * start - (start - 10) * s)).abs()
@@ -56,7 +59,8 @@ def test_physical_limits():
     assert (TABLE["shrink_radial_pct"] < TABLE["shrink_tangential_pct"]).all()
     both = TABLE["shrink_radial_pct"] + TABLE["shrink_tangential_pct"]
     odd = TABLE[(TABLE["shrink_volumetric_pct"] - both).abs() > 1.5]["name"].tolist()
-    assert odd == ["black locust"]  # published so; its note says so
+    assert odd == ["black locust", "black ash", "rock elm", "overcup oak", "black willow"]  # published so
+    assert all("volumetric shrinkage" in species.get(name).notes for name in odd)
     # green wood cannot hold more water than its pores: M_max = 100 (1/G - 1/1.54), Wood Handbook ch. 4
     assert (TABLE["green_mc_pct"] < 100 * (1 / TABLE["basic_sg"] - 1 / 1.54)).all()
     assert (TABLE["air_dry_days_min"].dropna() < TABLE["air_dry_days_max"].dropna()).all()
@@ -65,9 +69,11 @@ def test_physical_limits():
 
 
 def test_green_stiffness_follows_density():
-    """Stiff woods are dense woods: the rank correlation of any clear-wood table is high."""
+    """Stiff woods are dense woods: the rank correlation of a clear-wood table is high. Some dense woods of the West and
+    South are limber (Oregon white oak, madrone, apple, post oak), so that with them it is lower."""
     hardwoods = TABLE[TABLE["kind"] == "hardwood"]
-    assert hardwoods["moe_green_psi"].corr(hardwoods["basic_sg"], method="spearman") > 0.7
+    for woods, least in ((hardwoods[hardwoods["in_fit"] == "yes"], 0.7), (hardwoods, 0.6)):
+        assert woods["moe_green_psi"].corr(woods["basic_sg"], method="spearman") > least
     assert TABLE["moe_green_psi"].between(0.6e6, 2.0e6).all()
 
 
@@ -89,6 +95,74 @@ def test_green_stiffness_follows_density():
 )
 def test_names_that_people_use(asked, found):
     assert species.get(asked).name == found
+
+
+@pytest.mark.parametrize(
+    ("asked", "among"),
+    [
+        ("oak", ["black oak", "northern red oak", "white oak"]),
+        ("pine", ["eastern white pine", "ponderosa pine"]),
+        ("poplar", ["balsam poplar", "yellow-poplar"]),
+        ("gum", ["black tupelo", "sweetgum"]),
+        ("Red Cedar", ["eastern redcedar", "western redcedar"]),
+        ("Maple", ["silver maple", "sugar maple"]),
+    ],
+)
+def test_a_name_that_several_woods_go_by_asks_which(asked, among):
+    with pytest.raises(InputError, match="could be several woods. Which one: ") as told:
+        species.get(asked)
+    assert all(name in str(told.value) for name in among)
+
+
+def test_each_everyday_name_finds_its_wood_or_asks():
+    """No name of the table is a dead end: it finds its wood, or the question that it brings up names it."""
+    for name, also in species.everyday().items():
+        for one in also:
+            try:
+                assert species.get(one).name == name, one
+            except InputError as asks:
+                assert name in str(asks), one
+
+
+MISSPELLED = {
+    "mapel": "sugar maple", "siver maple": "silver maple", "wallnut": "walnut", "hickery": "hickory",
+    "oka": "white oak", "pondarosa pine": "ponderosa pine", "ceder": "eastern redcedar", "cotonwood": "eastern cottonwood",
+    "sasafras": "sassafras", "tupello": "black tupelo", "sicamore": "sycamore", "cypres": "cypress", "beach": "beech",
+    "douglas furr": "Douglas-fir", "red aldar": "red alder", "madrony": "madrone", "basswod": "basswood",
+    "persimon": "persimmon", "catalpha": "catalpa", "magnolea": "southern magnolia", "buternut": "butternut",
+    "white ashe": "white ash", "popular": "yellow-poplar", "hemlok": "hemlock", "aspin": "aspen",
+}  # fmt: skip
+
+
+def test_misspelled_names_offer_what_was_meant(report):
+    said = {}
+    for asked in MISSPELLED:
+        with pytest.raises(InputError) as told:
+            species.get(asked)
+        said[asked] = str(told.value).partition(". ")[2]
+    report("What a misspelled name offers", pd.DataFrame({"typed": said.keys(), "offered": said.values()}))
+    assert {asked: said[asked] for asked, meant in MISSPELLED.items() if meant not in said[asked]} == {}
+
+
+def test_lists_stand_as_people_look():
+    listed = sorted(map(species.as_listed, species.names()), key=str.lower)
+    oaks = [one for one in listed if one.startswith("oak, ")]
+    assert len(set(listed)) == 86 and len(oaks) == 11 and "maple, sugar" in listed
+    at = listed.index(oaks[0])
+    assert listed[at : at + 11] == oaks
+
+
+def test_where_the_figures_come_from(report):
+    """How many of each kind of figure were read in print, worked out, recalled, or taken from a relative."""
+    counts = {}
+    for figure in ("shrink", "basic_sg", "green_mc", "heart_sap", "c", "safe_loss", "air_dry", "moe"):
+        words = TABLE[f"{figure}_status"].fillna("not known").str.split(r"[+(,]").str[0]
+        words = words.mask(TABLE[f"{figure}_status"].str.contains("relative", na=False), "of a relative")
+        counts[figure] = words.value_counts()
+    table = pd.DataFrame(counts).fillna(0).astype(int).T.rename_axis("figure").reset_index()
+    report("Figures of the 86 woods by how they are known", table)
+    assert (table.iloc[:, 1:].sum(axis=1) == 86).all()
+    assert {*table} == {"figure", "seen", "from memory", "derived", "of a relative", "not known"}
 
 
 def test_every_name_finds_itself():
@@ -114,4 +188,4 @@ def test_unknown_wood_gets_a_suggestion():
 def test_table_is_a_copy():
     mine = species.table()
     mine["basic_sg"] = 0
-    assert species.table()["basic_sg"].min() > 0.3
+    assert species.table()["basic_sg"].min() > 0.28

@@ -1,11 +1,13 @@
 """What is known of each wood: shrinkage, density, water when green, safe drying, stiffness.
 
 The table is `data/species.csv`; every figure there has a status column (``seen``, ``from memory`` ...)
-and a source column beside it. A figure that is not known stays missing: None here.
+and a source column beside it. A figure that is not known stays missing: None here. A wood of one's own, which the
+table lacks, is made by `own_wood` and stands beside them as soon as it is known (`know`).
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass, fields
 from functools import cache
 from typing import TYPE_CHECKING, Any
@@ -57,6 +59,11 @@ class Species:
         Modulus of elasticity of green clear wood.
     notes : str
         Doubts, and which figures stand for a group of woods.
+    like : str
+        Of a wood of one's own: the wood of the table that it dries most like, or "".
+    basic_sg_varies, shrink_varies : float
+        How far that figure may be off because it is its group's and not its own: a standard deviation, as a share of
+        the figure. 0 for the woods of the table.
     """
 
     name: str
@@ -79,6 +86,9 @@ class Species:
     air_dry_days_max: float | None
     moe_green_psi: float | None
     notes: str
+    like: str = ""
+    basic_sg_varies: float = 0.0
+    shrink_varies: float = 0.0
 
     @property
     def green_lb_per_ft3(self) -> float:
@@ -191,13 +201,13 @@ def table() -> pd.DataFrame:
     Examples
     --------
     >>> len(table())
-    37
+    86
     """
     return tables.read("species").assign(start_mc_pct=[get(name).start_mc_pct for name in names()])
 
 
 def names() -> list[str]:
-    """Return the names of all woods, hardwoods first.
+    """Return the names of the table's woods, in its order.
 
     Examples
     --------
@@ -205,6 +215,79 @@ def names() -> list[str]:
     ['northern red oak', 'white oak']
     """
     return list(tables.read("species")["name"])
+
+
+def as_listed(name: str) -> str:
+    """Return a wood's name as people look for it in a list: the kind of wood first.
+
+    Parameters
+    ----------
+    name : str
+        A wood of the table; any other name stays as it is.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> [as_listed(name) for name in ("northern red oak", "Atlantic white-cedar", "eastern redcedar", "hackberry")]
+    ['oak, northern red', 'cedar, Atlantic white', 'cedar, eastern red', 'hackberry']
+    >>> as_listed("Douglas-fir (coast)"), as_listed("yellow-poplar"), as_listed("Port-Orford-cedar")
+    ('Douglas-fir (coast)', 'poplar, yellow', 'cedar, Port-Orford')
+    """
+    if "(" in name or name not in _by_name():
+        return name
+    before, parted, kind = name.replace("redcedar", "red-cedar").replace("-", " ").rpartition(" ")
+    return f"{kind}, {before.replace('Port Orford', 'Port-Orford')}" if parted else name
+
+
+def know(wood: Species) -> Species:
+    """Let `get` find a wood of one's own by its name, until this Python ends; one of the same name makes way.
+
+    Parameters
+    ----------
+    wood : Species
+        From `own_wood.from_figures`.
+
+    Returns
+    -------
+    Species
+
+    Raises
+    ------
+    InputError
+        It has no name, or one that a wood of the table goes by.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> know(replace(get("white oak"), name="bur oak of the creek")) is get("Bur oak of the creek")
+    True
+    """
+    key = _key(wood.name)
+    if not key:
+        raise InputError("a wood of your own needs a name.")
+    if key in _by_key():
+        taken = _by_key()[key][0].name
+        as_its_own = "" if _key(taken) == key else f", which is {taken}"
+        raise InputError(f"{wood.name!r} is a wood of the book{as_its_own}: give your own another name.")
+    _OWN[key] = wood
+    return wood
+
+
+_OWN: dict[str, Species] = {}
+
+
+def own_names() -> list[str]:
+    """Return the names of the woods of one's own that are known.
+
+    Examples
+    --------
+    >>> "white oak" in own_names()
+    False
+    """
+    return [wood.name for wood in _OWN.values()]
 
 
 def get(name: str | Species) -> Species:
@@ -222,7 +305,7 @@ def get(name: str | Species) -> Species:
     Raises
     ------
     InputError
-        Unknown name; the message offers the nearest ones.
+        Unknown name; the message offers the nearest ones. A name that several woods go by; it says which.
 
     Examples
     --------
@@ -232,15 +315,97 @@ def get(name: str | Species) -> Species:
     'sugar maple'
     >>> get("hickery")
     Traceback (most recent call last):
-    woodcalc.checks.InputError: unknown species 'hickery'. Did you mean hickory, hackberry or cherry?
+    woodcalc.checks.InputError: unknown species 'hickery'. Did you mean hickory?
+    >>> get("tupello")
+    Traceback (most recent call last):
+    woodcalc.checks.InputError: unknown species 'tupello'. Did you mean black tupelo or water tupelo?
+    >>> get("locust")
+    Traceback (most recent call last):
+    woodcalc.checks.InputError: 'locust' could be several woods. Which one: black locust or honeylocust?
     """
     if isinstance(name, Species):
         return name
-    found = _by_key().get(_key(str(name)))
-    if found is None:
-        everyday = [s.strip() for also in tables.read("species")["also"].dropna() for s in also.split(";")]
-        raise suggest(name, [*names(), *everyday], "species")
-    return found
+    key = _key(str(name))
+    if own := _OWN.get(key):
+        return own
+    found = _by_key().get(key) or going_by(str(name))
+    if len(found) == 1 and key in _by_key():
+        return found[0]
+    if len(found) > 1:
+        raise InputError(f"{name!r} could be several woods. Which one: {_or(found)}?")
+    if meant := _respelled(str(name)):
+        raise InputError(f"unknown species {name!r}. Did you mean {meant}?")
+    error = suggest(
+        name, [*own_names(), *names(), *(also for alsos in everyday().values() for also in alsos)], "species"
+    )
+    if "Did you mean" in str(error):
+        raise error
+    raise InputError(
+        f"unknown species {name!r}. None of the {len(names())} woods here goes by that name; in lesson 0 you can put "
+        "in a wood of your own."
+    )
+
+
+def _or(found):
+    """The names of several woods in a sentence."""
+    *most, last = sorted((wood.name for wood in found), key=str.lower)
+    return f"{', '.join(most)} or {last}" if most else last
+
+
+def _respelled(name):
+    """What a name likely means with each word as the nearest that the table has, or ""."""
+    import difflib
+
+    known = {word for wood, also in everyday().items() for one in (wood, *also) for word in _key(one).split()}
+    words = []
+    for word in "".join(c if c.isalpha() else " " for c in name.lower()).split():
+        turned = sorted(k for k in known if sorted(k) == sorted(word))  # oka
+        near = turned or difflib.get_close_matches(word, sorted(known), 1, 0.7)
+        words += near[:1] or [word]
+    meant = " ".join(words)
+    return meant if _key(meant) in _by_key() else _or(found) if (found := going_by(meant)) else ""
+
+
+def going_by(name: str) -> list[Species]:
+    """Return the woods of the table that have all words of a name in one of the names that they go by.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    list of Species
+
+    Examples
+    --------
+    >>> [wood.name for wood in going_by("gum")]
+    ['sweetgum', 'black tupelo', 'water tupelo']
+    """
+    asked = set(_key(name).split())
+    if not asked:
+        return []
+    return [
+        get(wood)
+        for wood, also in everyday().items()
+        if any(asked <= {*_key(one).split()} for one in (wood, *also))
+    ]
+
+
+@cache
+def everyday() -> dict[str, tuple[str, ...]]:
+    """Return the everyday names of each wood of the table, by its name here.
+
+    Examples
+    --------
+    >>> everyday()["sugar maple"]
+    ('hard maple', 'rock maple')
+    """
+    table = tables.read("species")
+    return {
+        name: () if blank(also) else tuple(one.strip() for one in also.split(";"))
+        for name, also in zip(table["name"], table["also"], strict=True)
+    }
 
 
 def _key(name):
@@ -250,17 +415,30 @@ def _key(name):
 
 
 @cache
-def _by_key():
-    """Every accepted spelling -> Species."""
+def _by_name():
+    """Each wood of the table by its name."""
     found: dict[str, Species] = {}
-    kept = [f.name for f in fields(Species)]
+    kept = [f.name for f in fields(Species) if f.name not in _OF_OWN]
     for row in tables.read("species").astype(object).to_dict("records"):
         row = {k: None if blank(v) else v for k, v in row.items()}
         row["notes"] = row["notes"] or ""
         values: dict[str, Any] = {k: float(v) if isinstance(v := row[k], (int, float)) else v for k in kept}
-        wood = Species(**values)
-        also = (row["also"] or "").split(";")
-        for spelling in [wood.name, wood.botanical, *also, wood.name.replace("-", "").replace("(coast)", "")]:
-            if key := _key(spelling):
-                found.setdefault(key, wood)
+        found[row["name"]] = Species(**values)
     return found
+
+
+_OF_OWN = ("like", "basic_sg_varies", "shrink_varies")
+
+
+@cache
+def _by_key():
+    """Every accepted spelling -> the woods that go by it; a wood's own name is its alone."""
+    names: dict[str, list[Species]] = {}
+    for wood in _by_name().values():
+        for spelling in (wood.name, wood.botanical, wood.name.replace("-", "").replace("(coast)", "")):
+            names.setdefault(_key(spelling), [wood])
+    also = defaultdict(list)
+    for name, everyday_names in everyday().items():
+        for spelling in everyday_names:
+            also[_key(spelling)].append(_by_name()[name])
+    return {**also, **names}

@@ -23,6 +23,10 @@ or take 0.3 (`how_far_periods_go_with_water`). So the moisture that a range, or 
 taken half way between the wood's own and that of all woods. Otherwise a wood that starts drier (ash, cherry, beech)
 and has red oak's range would look slower than red oak from the same moisture, which it is not. A forecast begins with
 the wood's own moisture, and `days_min_fit`, `days_max_fit` do.
+
+The fit answers to the woods marked `in_fit` in `data/species.csv`. Every other wood is carried over to it: its rate is
+the line's at its specific gravity, and where a range of its own or of a relative is known, what both say together
+(`_carried`). So a wood that is added moves no rate but its own, and its range checks the line from outside.
 """
 
 from __future__ import annotations
@@ -59,6 +63,8 @@ KILN_EMC_PCT = 4.0  # EMC at the end of a schedule (assumption)
 # with the count of ranges that are met in sight: at 0.30 there is more evidence and one range fewer. That count is
 # therefore no independent check; the woods left out are.
 EXPECTED, _LEEWAY = {"offset": 0.40, "range": 0.22, "kiln": 0.15, "safe": 0.30}, 0.10
+# A relative's range speaks for a wood with twice the error of its own (judgment)
+_RELATIVE = 2.0
 # Losses that are printed for another wood: white oak's for chestnut oak
 _SAFE_OF_ANOTHER = ("chestnut oak",)
 _PACES = np.linspace(np.log(0.008), np.log(0.4), 36)  # log rates at which our ranges are worked out
@@ -77,12 +83,14 @@ def fit_rates(leave_out: Collection[str] = (), errors: dict[str, float] | None =
     Returns
     -------
     DataFrame
-        `species`, `kind`, `basis`, `days_min`, `days_max` (published), `days_min_fit`, `days_max_fit`,
+        The woods in the fit, then those carried over to it, which are left away where woods are left out. `species`,
+        `kind`, `basis`, `days_min`, `days_max` (published), `days_min_fit`, `days_max_fit`,
         `rate_per_day`, `sd_log_rate` (how well the wood's own rate is known, natural logarithm), `sapwood_times` (see
-        there; NaN where not known).
+        there; NaN where not known), `status` (``"fitted"`` or ``"carried over"``).
         ``.attrs["errors"]`` holds the errors: offset, range, kiln, safe; ``.attrs["spread"]`` the covariance of the
-        log rates, in the order of the table.
+        log rates of the woods in the fit, in the order of the table.
     """
+    import pandas as pd
     from scipy.optimize import minimize
 
     evidence = _Evidence(set(leave_out))
@@ -95,11 +103,54 @@ def fit_rates(leave_out: Collection[str] = (), errors: dict[str, float] | None =
             options={"xatol": 0.002, "fatol": 0.002},
         )
         errors = dict(zip(EXPECTED, np.exp(found.x).tolist(), strict=True))
-    table = evidence.table(evidence.solve(list(errors.values())))
+    solution = evidence.solve(list(errors.values()))
+    table = evidence.table(solution).assign(status="fitted")
+    spread = table.attrs["spread"]
+    if not leave_out:
+        table = pd.concat([table, _carried(evidence, solution, errors)], ignore_index=True)
     known = {name: sapwood_times(name) for name in tables.read("sapwood_days").species}
     table["sapwood_times"] = table.species.map(known)
-    table.attrs["errors"] = errors
+    table.attrs |= {"errors": errors, "spread": spread}
     return table
+
+
+def _carried(evidence, solution, errors):
+    """The rates of the woods that are not in the fit, as the table has them."""
+    import pandas as pd
+
+    line = np.linalg.inv(solution.jac.T @ solution.jac)[:3, :3]
+    every = woods.table().set_index("name")
+    rows = []
+    for wood in every[every.in_fit.isna()].itertuples():
+        soft = wood.kind == "softwood"
+        at = np.array([not soft, soft, wood.basic_sg - evidence.mean_sg], dtype=float)
+        middle, spread = at @ solution.x[:3], np.sqrt(at @ line @ at + errors["offset"] ** 2)
+        row = {"species": wood.Index, "kind": wood.kind, "basis": "specific gravity", "status": "carried over",
+               "days_min": wood.air_dry_days_min, "days_max": wood.air_dry_days_max}  # fmt: skip
+        if known := wood.Index in regions().index:
+            error = errors["range"] * (_RELATIVE if "relative" in wood.air_dry_status else 1)
+            published = np.log([wood.air_dry_days_min, wood.air_dry_days_max])
+            middle, spread = _with_a_range(wood.Index, published, middle, spread, error)
+            row["basis"] = "air-drying range"
+        row |= {"rate_per_day": np.exp(middle), "sd_log_rate": spread}
+        if known:
+            ends = range_over_year(wood.Index, regions()[wood.Index], row["rate_per_day"])
+            row |= dict(zip(("days_min_fit", "days_max_fit"), ends, strict=True))
+        rows.append(row)
+    return pd.DataFrame(rows)
+
+
+def _with_a_range(name, published, middle, spread, error):
+    """Log rate and its spread, of a wood whose line is `middle`, give or take `spread`, and whose range is known."""
+    at = np.linspace(middle - 5 * spread, middle + 5 * spread, 801)
+    off = [
+        np.interp(at, _PACES, ours) - days
+        for ours, days in zip(_ends(name, begins_pct()[name]), published, strict=True)
+    ]
+    log_chance = -0.5 * (((at - middle) / spread) ** 2 + np.square(off).sum(0) / error**2)
+    chance = np.exp(log_chance - log_chance.max())
+    mean = np.average(at, weights=chance)
+    return mean, float(np.sqrt(np.average((at - mean) ** 2, weights=chance)))
 
 
 class _Evidence:
@@ -110,14 +161,15 @@ class _Evidence:
     """
 
     def __init__(self, leave_out):
-        self.wood = woods.table().set_index("name")
+        self.wood = woods.table().set_index("name").query("in_fit == 'yes'")
+        self.mean_sg = self.wood.basic_sg.mean()
         many = len(self.wood)
         soft = (self.wood.kind == "softwood").to_numpy().astype(int)
         self.rates = np.zeros((many, many + 6))  # log rates are this times the unknowns
         self.rates[np.arange(many), soft] = 1.0
-        self.rates[:, 2] = self.wood.basic_sg - self.wood.basic_sg.mean()
+        self.rates[:, 2] = self.wood.basic_sg - self.mean_sg
         self.rates[:, 3:-3] = np.eye(many)
-        ranged = [n for n in regions().index if n not in leave_out]
+        ranged = [n for n in regions().index if n in self.wood.index and n not in leave_out]
         self.ranged = self.wood.index.get_indexer(ranged)
         self.published = np.log(self.wood.loc[ranged, ["air_dry_days_min", "air_dry_days_max"]].to_numpy())
         begins = begins_pct()
@@ -293,8 +345,9 @@ def begins_pct() -> pd.Series:
     >>> begins_pct()[["white ash", "yellow-poplar"]].round().tolist()
     [60.0, 86.0]
     """
-    own = woods.table().set_index("name").start_mc_pct
-    usual = np.log(own[regions().index]).mean()
+    table = woods.table().set_index("name")
+    own = table.start_mc_pct
+    usual = np.log(own[regions().index.intersection(table.index[table.in_fit == "yes"])]).mean()
     begins: pd.Series = np.exp(usual + START_SHARE * (np.log(own) - usual))
     return begins
 
