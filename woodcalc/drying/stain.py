@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 STAIN_LEVELS = ("none", "some", "high")
 # Warm wet days. Twelve hours in a solid pile in warm weather is the most that FOR-128 p. 68 allows, and comes to 2;
-# light logs that lay three days at over 80 F were stained six inches deep (Great Lakes Timber Professionals Association).
+# logs that lay three days at over 80 F were stained six inches deep (Great Lakes Timber Professionals Association).
 # Twice that is high: judgment.
 SOME, HIGH = 2.0, 4.0
 SOLID_TIMES = 4.0
