@@ -218,7 +218,8 @@ def test_weights_to_load_for_are_at_least_the_wettest_figure(name):
     full = 62.43 * dense * (1 + m.greatest_mc_pct(dense) / 100)
     assert load == pytest.approx(min((1 + m.WEIGHT_MARGIN) * wettest, full))
     assert load > wettest
-    assert m.weight_margin(name) >= m.weight_margin() - 1e-9  # never less than the one without a wood
+    # no less than the one without a wood, unless a log so dense has no room for more water
+    assert m.weight_margin(name) >= m.weight_margin() - 1e-9 or load == pytest.approx(full)
     assert logs.log_weight_range_lb(name, 1.0)[1] == pytest.approx((1 + logs.BARK_SHARE) * load)
 
 

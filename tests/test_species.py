@@ -126,7 +126,8 @@ def test_each_everyday_name_finds_its_wood_or_asks():
 
 MISSPELLED = {
     "mapel": "sugar maple", "siver maple": "silver maple", "wallnut": "walnut", "hickery": "hickory",
-    "oka": "white oak", "pondarosa pine": "ponderosa pine", "ceder": "eastern redcedar", "cotonwood": "eastern cottonwood",
+    "oka": "white oak", "pondarosa pine": "ponderosa pine", "ceder": "eastern redcedar",
+    "cotonwood": "eastern cottonwood",
     "sasafras": "sassafras", "tupello": "black tupelo", "sicamore": "sycamore", "cypres": "cypress", "beach": "beech",
     "douglas furr": "Douglas-fir", "red aldar": "red alder", "madrony": "madrone", "basswod": "basswood",
     "persimon": "persimmon", "catalpha": "catalpa", "magnolea": "southern magnolia", "buternut": "butternut",

@@ -418,7 +418,7 @@ def weight_margin(
     Parameters
     ----------
     species : str or Species, optional
-        Left out: `WEIGHT_MARGIN`, the least margin that any wood has.
+        Left out: `WEIGHT_MARGIN`, the least margin of any wood that has room for so much more water (live oak has not).
     mc_pct, part :
         As in `weight_range_lb_per_ft3`.
 
