@@ -17,7 +17,7 @@ HIDDEN = {  # panels that keep a truth back are made with one
     "shrinkage.block_panel": dict(shrink_pct=8.4),
     "moisture.unknown_board_panel": dict(board_mc_pct=72.5),
     "air.shed_block_panel": dict(temp_f=70, rh_pct=65, dry_oz=10.0),
-    "drying.hidden_stack_panel": dict(pace=0.8),
+    "drying.stack_to_save_panel": dict(wind_times=4.0),
     "records.unknown_stack_panel": dict(pace=0.7, seed=3),
     "kiln.sample_board_panel": dict(collector_ft2=100, start_pct=80, dry_lb=5.0),
     "plan.unknown_month_panel": dict(month=3),

@@ -16,6 +16,7 @@ import numpy as np
 
 from woodcalc import air, climate, moisture
 from woodcalc import species as woods
+from woodcalc.checks import FloatOrArray, Numbers, plain
 from woodcalc.climate.spells import spells
 from woodcalc.drying import slab
 from woodcalc.drying.rate import (
@@ -35,8 +36,8 @@ if TYPE_CHECKING:
 WEEKS_DAYS, _DRY_WEEK_DAYS = 28, 7
 # Checks: by which boards pass the safe loss, the mildest first
 LEVELS = ("low", "outer boards", "dry weeks", "any day")
-# The air's speed over the boards against none of these: halves are common practice, that each slows drying is published
-# (FOR-128, pp. 80, 82: closer piles; FPL Report 2086: an open shed)
+# The air's speed over the boards against none of these: halves, and twice for wide spaces, are common practice. That
+# each slows drying is published (FOR-128, pp. 80, 82: closer piles; PSW Technical Paper 65: wide gaps are faster).
 SLOWED = 0.5
 OUTER_FT = 1.0  # the board that the wind meets first: `biot` of a pile so narrow
 # A sunny side warms its boards: 0.7 of the light is taken up, half of it falls on an upright side, and 20 W/m2K carry
@@ -61,24 +62,27 @@ class Care:
         Boards and piles closer together.
     shed : bool
         An open shed in place of a roof on the pile.
+    wide : bool
+        Wide spaces between boards and piles.
     quartersawn : bool
 
     Examples
     --------
-    >>> Care(shade=True).air_times, Care(shade=True, closer=True).air_times
-    (0.5, 0.25)
+    >>> Care(shade=True).air_times, Care(shade=True, closer=True).air_times, Care(wide=True).air_times
+    (0.5, 0.25, 2.0)
     """
 
     ends_coated: bool = False
     shade: bool = False
     closer: bool = False
     shed: bool = False
+    wide: bool = False
     quartersawn: bool = False
 
     @property
     def air_times(self) -> float:
         """The air's speed over the boards, against a stack that has none of this."""
-        return SLOWED ** (self.shade + self.closer + self.shed)
+        return SLOWED ** (self.shade + self.closer + self.shed - self.wide)
 
     @property
     def sunny(self) -> bool:
@@ -185,6 +189,43 @@ def _greatest(per_day, biots, start_mc, factor, emc):
         apart = np.maximum(apart, slab.core(a, b, now) - slab.surface(a, b, biots, now))
         before = mean
     return lost, apart
+
+
+def first_day_loss_pct(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    month: int,
+    wind_times: Numbers = 1.0,
+) -> FloatOrArray:
+    """What a green board in the pile loses on its first day, in the middle of an ordinary month.
+
+    Parameters
+    ----------
+    species, thickness_in, site :
+        As in `air_dry`.
+    month : int
+    wind_times : float or array
+        The air's speed over the boards, against an ordinary place.
+
+    Returns
+    -------
+    float or ndarray
+        Points of MC.
+
+    Examples
+    --------
+    >>> first_day_loss_pct("white oak", "8/4", "Madison", 6, [1, 2]).round(2).tolist()
+    [0.8, 1.08]
+    """
+    wood, thick = woods.get(species), thickness(thickness_in)
+    factor, emc = felt_weather(climate.get(site))
+    day = int(climate.MONTH_DAYS[: month - 1].sum()) + 14
+    bi = biot(thickness_in=thick) * np.sqrt(np.asarray(wind_times, dtype=float))
+    b, B = slab.roots(bi), slab.weights(bi)
+    green = moisture.start_mc_pct(wood)
+    a = slab.step(B * (green - emc[day]), b, B, 0.0, rate(wood).per_day / thick**2 * factor[day])
+    return plain(green - np.asarray(slab.mean(a, emc[day])))
 
 
 def end_reach_in(thickness_in: float | str, airflow: str = "ordinary") -> float:

@@ -56,12 +56,14 @@ class Months:
     table : DataFrame
         Index month 1-12: `days` to 20 % (NaN: not within four years), `checks` (0 to 3, NaN: not known), `stain` (0 to
         2), `outer` and `dry` (shares of the safe loss), `warm_wet_days`, `danger` (the greater level).
+    mc_pct : float
     """
 
     species: woods.Species
     thickness_in: float
     site: climate.Site
     table: pd.DataFrame
+    mc_pct: float = 20.0
 
     @property
     def best(self) -> int:
@@ -97,7 +99,11 @@ class Months:
         """
         row = self.table.loc[month]
         checks = UNKNOWN if blank(row.checks) else CHECKS_SAY[int(row.checks)]
-        return f"{checks}, {STAIN_SAYS[int(row.stain)]}, {_days(row.days)}"
+        return f"{checks}, {STAIN_SAYS[int(row.stain)]}, {self._days(row.days)}"
+
+    def _days(self, days):
+        to = f"down to {self.mc_pct:g} %"
+        return f"not {to} within four years" if blank(days) else f"{days:.0f} days to {self.mc_pct:g} %"
 
     def advice(self) -> str:
         """Return the best month with its reason, and the bad ones, in a sentence or two.
@@ -162,6 +168,7 @@ def month_to_saw(
     care: Care = BARE,
     yard: Yard = FRESH,
     hours_to_sticks: float = 12.0,
+    mc_pct: float = 20.0,
 ) -> Months:
     """Weigh the twelve months in which a green stack may be built.
 
@@ -171,6 +178,8 @@ def month_to_saw(
         As in `air_dry`.
     care, yard, hours_to_sticks :
         As in `checks_by_month` and `stain_by_month`.
+    mc_pct : float
+        That the days are counted to.
 
     Returns
     -------
@@ -190,7 +199,7 @@ def month_to_saw(
     stain = stain_by_month(wood, thick, place, yard=yard, hours_to_sticks=hours_to_sticks, **how)
     table = pd.DataFrame(
         {
-            "days": _likely_days(wood, thick, place, airflow, pile_width_ft, care),
+            "days": likely_days(wood, thick, place, mc_pct=mc_pct, **how),
             "checks": checks.level,
             "stain": stain.level,
             "dry": checks.dry,
@@ -199,18 +208,49 @@ def month_to_saw(
             "danger": np.fmax(checks.level, stain.level),
         }
     )
-    return Months(wood, thick, place, table)
+    return Months(wood, thick, place, table, mc_pct)
 
 
-def _likely_days(wood, thick, place, airflow, width, care):
-    """Likely days to 20 % from the middle of each month."""
+def likely_days(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    *,
+    airflow: str = "ordinary",
+    pile_width_ft: float = REFERENCE_WIDTH_FT,
+    care: Care = BARE,
+    mc_pct: float = 20.0,
+) -> np.ndarray:
+    """Likely days to a moisture content from the middle of each month, with what is done for the stack.
+
+    Parameters
+    ----------
+    species, thickness_in, site, airflow, pile_width_ft :
+        As in `air_dry`.
+    care : Care
+    mc_pct : float
+
+    Returns
+    -------
+    ndarray (12,)
+        NaN where it is not reached within four years.
+
+    Examples
+    --------
+    >>> bare, shaded = (likely_days("northern red oak", 1, "Madison", care=c) for c in (BARE, Care(shade=True)))
+    >>> bare.round().tolist()[4], shaded.round().tolist()[4]
+    (78.0, 103.0)
+    """
+    wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
     per_day = rate(wood).per_day / thick**2 / (QUARTERSAWN_TIME if care.quartersawn else 1.0)
     none = np.zeros(12, dtype=int)
     factor, emc = (each[None] for each in felt_weather(place))
     first = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
-    bi = float(biot(airflow, width, thick)) * np.sqrt(care.air_times)
+    bi = float(biot(airflow, pile_width_ft, thick)) * np.sqrt(care.air_times)
     green = moisture.start_mc_pct(wood)
-    return days_to_target(np.full(12, per_day), bi, none, np.full(12, green), 20.0, factor, emc, none, first)
+    return days_to_target(
+        np.full(12, per_day), bi, none, np.full(12, green), mc_pct, factor, emc, none, first
+    )
 
 
 def slow_enough(
@@ -258,10 +298,6 @@ def months_told(months: tuple[int, ...]) -> str:
     names = climate.MONTH_NAMES
     told = [names[r[0] - 1] + (f" to {names[r[-1] - 1]}" if len(r) > 1 else "") for r in runs]
     return " and ".join(filter(None, [", ".join(told[:-1]), told[-1]]))
-
-
-def _days(days):
-    return "not down to 20 % within four years" if blank(days) else f"{days:.0f} days to 20 %"
 
 
 __all__ = [

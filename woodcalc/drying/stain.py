@@ -46,7 +46,6 @@ _COLD_F, _WARM_F = 40.0, 75.0
 # between them (FPL Report 2086): 7.42 against 1.70
 GREEN_STICKER_TIMES = 7.42 / 1.70
 NO_ROOF_TIMES = 1.5  # rain on the stack: judgment; that losses are larger is published (FPL Report 2086)
-WIDE_TIMES = 2.0  # the air's speed in a pile with wide spaces, as in `rate.AIRFLOW` between ordinary and open
 
 
 @dataclass(frozen=True)
@@ -93,7 +92,8 @@ def stains_easily(species: str | woods.Species) -> bool:
     >>> stains_easily("eastern white pine"), stains_easily("white oak")
     (True, False)
     """
-    return woods.get(species).botanical.split()[0] in _easy_genera()
+    genus = (woods.get(species).botanical or "").partition(" ")[0]
+    return genus in _easy_genera()
 
 
 @cache
@@ -114,7 +114,6 @@ def stain_by_month(
     hours_to_sticks: float = 12.0,
     green_stickers: bool = False,
     roofed: bool = True,
-    wide_spaces: bool = False,
 ) -> pd.DataFrame:
     """Danger of stain and mold for wood that goes on sticks in the middle of each month.
 
@@ -129,8 +128,8 @@ def stain_by_month(
     yard : Yard
     hours_to_sticks : float
         From the saw to the sticks, in a solid pile, 0 to 336.
-    green_stickers, roofed, wide_spaces : bool
-        Wide green stickers in place of narrow dry ones; a roof; wide spaces between the boards.
+    green_stickers, roofed : bool
+        Wide green stickers in place of narrow dry ones; a roof.
 
     Returns
     -------
@@ -153,10 +152,7 @@ def stain_by_month(
     stacked = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
     log = yard.times * _sum_before(warmth, stacked, round(7 * weeks))
     solid = SOLID_TIMES * hours / 24 * warmth[stacked]
-    air_times = care.air_times * (WIDE_TIMES if wide_spaces else 1.0)
-    wet, damp = _on_sticks(
-        wood, thick, place, airflow, pile_width_ft, air_times, warmth, stacked, care.quartersawn
-    )
+    wet, damp = _on_sticks(wood, thick, place, airflow, pile_width_ft, care, warmth, stacked)
     sticks = damp * (GREEN_STICKER_TIMES if green_stickers else 1.0) * (1.0 if roofed else NO_ROOF_TIMES)
     total = log + solid + sticks
     easily = stains_easily(wood)
@@ -189,11 +185,11 @@ def _sum_before(warmth, stacked, days):
     return warmth[back].sum(0)
 
 
-def _on_sticks(wood, thick, place, airflow, width, air_times, warmth, stacked, quartersawn):
+def _on_sticks(wood, thick, place, airflow, width, care, warmth, stacked):
     """Days with a wet face, and how much of them is warm and damp, in the first weeks."""
-    own = rate(wood, "sapwood").per_day / thick**2 / (QUARTERSAWN_TIME if quartersawn else 1.0)
+    own = rate(wood, "sapwood").per_day / thick**2 / (QUARTERSAWN_TIME if care.quartersawn else 1.0)
     start = wood.mc_of_part_pct("sapwood") if wood.knows("sapwood") else wood.start_mc_pct
-    bi = float(biot(airflow, width, thick)) * np.sqrt(air_times)
+    bi = float(biot(airflow, width, thick)) * np.sqrt(care.air_times)
     b, B = slab.roots(bi), slab.weights(bi)
     day = (stacked + np.arange(_DAYS)[:, None]) % 365
     factor, emc = (each[day] for each in felt_weather(place))

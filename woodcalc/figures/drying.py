@@ -9,13 +9,15 @@ import numpy as np
 import pandas as pd
 
 from woodcalc import climate, drying, species
-from woodcalc.checks import FloatOrArray, InputError, Numbers, blank
+from woodcalc.checks import InputError, blank
 from woodcalc.dates import NEVER, calendar_day, day_told, days_told
 from woodcalc.drying.forecast import taught
+from woodcalc.drying.months import month_to_saw
 from woodcalc.drying.watch import wetter_since
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
+from woodcalc.figures.spoil import level_key, level_row
 from woodcalc.sizes import thickness_name
 
 YEAR = 2025  # no picture shows it; any year without a 29 February gives the same days
@@ -110,6 +112,11 @@ def curve(
     if forecast.basis == "specific gravity":
         sentence += (
             " No published drying time for this wood: the forecast goes by its density, and is rougher."
+        )
+    elif forecast.basis == "a relative":
+        sentence += (
+            f" No published drying time for this wood: the forecast goes by {forecast.species.like or 'a close relative'}, "
+            "and is rougher."
         )
     return page, sentence, _dates(forecast)
 
@@ -257,12 +264,14 @@ def own_curve(
 
 
 @style.drawn
-def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawing, str]:
-    """Draw when a stack is down to a moisture content, for each month in which it may be built.
+def starts(
+    wood: str, thickness: str, place: str, mc_pct: float, airflow: str = "ordinary"
+) -> tuple[Drawing, str]:
+    """Draw the twelve months in which a stack may be built: when it is down to a moisture content, and what spoils it.
 
     Parameters
     ----------
-    wood, thickness, place : str
+    wood, thickness, place, airflow : str
         As in `woodcalc.drying.air_dry`.
     mc_pct : float
         Wanted moisture content, %.
@@ -276,7 +285,8 @@ def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawin
     >>> starts("northern red oak", "4/4", "Madison, WI", 20)[1][:80]
     'Northern red oak 4/4 at Madison, WI, down to 20 %: stacked in June it takes 75 d'
     """
-    table = drying.by_start(wood, thickness, place, mc_pct)
+    table = drying.by_start(wood, thickness, place, mc_pct, airflow=airflow)
+    found = month_to_saw(wood, thickness, place, mc_pct=mc_pct, airflow=airflow)
     begin = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
     months = np.arange(1, 13)
     top = 730 if drying.thickness(thickness) < 1.75 else 1095
@@ -286,12 +296,13 @@ def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawin
     quarter = [k for k in range(0, 37, 3 if top < 800 else 6) if firsts[k] <= top]
     names = [climate.MONTHS[k % 12] + (f", year {k // 12 + 1}" if k and k % 12 == 0 else "") for k in quarter]
 
-    page = Drawing()
+    page = Drawing(8.0, 5.6)
     chart = Frame.chart(
-        page, page.part(top=0.09), (0.4, 12.6), (0, top + 30), months, firsts[quarter],
-        "Stacked in the middle of (month)", xnames=[m[0] for m in climate.MONTHS], ynames=names, grid="y",
+        page, page.part(top=0.08), (0.4, 12.6), (0, top + 30), months, firsts[quarter],
+        xnames=[m[0] for m in climate.MONTHS], ynames=names, grid="y", below=4.4,
     )  # fmt: skip
-    page.title(chart.box[0], 26, f"When is it down to {mc_pct:g} %? (bold: days)")  # clear of the days
+    left, upper, _, height = chart.box
+    page.title(left, 26, f"When is it down to {mc_pct:g} %? (bold: days)")  # clear of the days
     there = np.flatnonzero(ok)
     waits = [box(k + 0.92, begin[k], k + 1.08, likely[k]) for k in there]
     bands = [box(k + 0.72, low[k], k + 1.28, min(high[k], top)) for k in there]
@@ -308,6 +319,9 @@ def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawin
             )
         else:
             chart.text(float(m), first + 20, f"later, or {NEVER}", color=style.ORANGE, turn=-90)
+    level_row(chart, "checks", found.table.checks, 2.2 * page.type)
+    level_row(chart, "stain", found.table.stain, 3.5 * page.type)
+    level_key(page, left, upper + height + 4.9 * page.type)
 
     if not ok.any():
         tail = f"no month of stacking gets it there within {top // 365} years. Outdoor air at this place is too damp."
@@ -321,8 +335,7 @@ def starts(wood: str, thickness: str, place: str, mc_pct: float) -> tuple[Drawin
     if late:
         which = "one month of stacking gets" if late == 1 else f"{late} months of stacking get"
         sentence += f"; {which} there later than shown, or {NEVER}"
-    sentence += "."
-    return page, sentence
+    return page, f"{sentence}. {found.advice()}"
 
 
 def month_name(number: int) -> str:
@@ -391,74 +404,6 @@ def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
         for (w, t), n in told.items()
     ]
     return page, f"Stacked on 15 {stacked(month):%B} at {place}, to {mc_pct:g} %: {', '.join(words)}."
-
-
-@style.drawn
-def hidden_stack(
-    day: int, pace: float, wood: str = "northern red oak", place: str = "Madison, WI", month: int = 5
-) -> tuple[Drawing, str]:
-    """Draw the weighings of a stack whose pace is not told, up to a day, over the usual forecast.
-
-    Parameters
-    ----------
-    day : int
-        Days after stacking, 0-150.
-    pace : float
-        The stack's pace against the usual, 0.5-1.5.
-    wood, place : str
-    month : int
-        Of stacking, 1 to 12.
-
-    Returns
-    -------
-    (Drawing, str)
-
-    Examples
-    --------
-    >>> hidden_stack(0, 0.8)[1]
-    'Day 0: the stack is at 80.0 %.'
-    """
-    mc = hidden_mc(np.arange(181), pace, wood, place, month)
-    usual = drying.air_dry(wood, 1.0, place, stacked(month)).daily.iloc[:181:3]
-    page = Drawing()
-    chart = Frame.chart(
-        page, page.part(), (0, 180), (0, 95), range(0, 181, 20), range(0, 81, 20), "Time after stacking (days)",
-        "Moisture content (%)", "This stack, weighed (squares)", beside="the usual",
-    )  # fmt: skip
-    chart.rule(y=20, color=style.INK, width=1.4)
-    chart.text(1, 20, "20 %", dx=4, dy=-0.8 * page.type)
-    chart.line(usual.day, usual.likely, every=0, width=2.8, color=style.SOFT, dash="11 5")
-    chart.end_labels(180, [(usual.likely.iloc[-1], "the usual\nstack", style.SOFT)])
-    seen = np.unique(np.append(np.arange(0, day, 10), day))
-    chart.mark(seen, mc[seen], "s", style.ORANGE, 5)
-    side, at = (1, "start") if day < 150 else (-1, "end")
-    up = 26 if mc[day] > 24 else 36  # clear of the line at 20 %
-    chart.text(
-        day,
-        mc[day],
-        f"{mc[day]:.1f} %",
-        dx=11 * side,
-        dy=-up,
-        at=at,
-        color=style.ORANGE,
-        bold=True,
-        halo=True,
-    )
-    return page, f"Day {day}: the stack is at {mc[day]:.1f} %."
-
-
-def hidden_mc(
-    days: Numbers, pace: float, wood: str = "northern red oak", place: str = "Madison, WI", month: int = 5
-) -> FloatOrArray:
-    """Moisture content of a stack that dries at `pace` times the usual, on given days.
-
-    Examples
-    --------
-    >>> round(float(hidden_mc(0, 1.0)), 1)
-    80.0
-    """
-    forecast = drying.air_dry(wood, 1.0, place, stacked(month))
-    return forecast.at_pace(pace, days)
 
 
 def wood_names() -> list[str]:

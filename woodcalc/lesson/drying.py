@@ -1,4 +1,4 @@
-"""Panels of lesson 07: a stack's way down, the best month to build it, woods and thicknesses side by side."""
+"""Panels of lesson 07: a stack's way down, the month to saw, woods and thicknesses side by side, a stack to save."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from woodcalc.disk import in_words
 from woodcalc.drying import of_stack
 from woodcalc.drying.watch import wetter_since
 from woodcalc.figures import drying as figures
+from woodcalc.figures import spoil
 from woodcalc.figures.records import no_stack
 from woodcalc.lesson import own
 from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names
@@ -24,10 +25,10 @@ if TYPE_CHECKING:
 
 __all__ = [
     "curve_panel",
-    "hidden_stack_panel",
     "my_stack_panel",
     "own_stacks",
     "side_by_side_panel",
+    "stack_to_save_panel",
     "starts_panel",
 ]
 
@@ -137,14 +138,15 @@ def _with_readings(readings):
 
 
 def starts_panel() -> Panel:
-    """Panel: the month of stacking against the day that the stack is done."""
+    """Panel: the month of stacking against the day that the stack is done, with the danger of checks and of stain."""
     dials = [
         choice("wood", "Wood", figures.wood_names(), "northern red oak"),
         choice("thickness", "Thickness (quarters of an inch)", THICKNESSES, "4/4"),
         choice("place", "Place", place_names(), "Madison, WI"),
         slider("mc_pct", "Down to (% MC)", 14, 30, 1, 20),
+        choice("airflow", "How the wind finds it", _AIRFLOW, "ordinary"),
     ]
-    return panel(figures.starts, dials, "The best month to build a stack")
+    return panel(figures.starts, dials, "The month to saw")
 
 
 def side_by_side_panel() -> Panel:
@@ -157,10 +159,12 @@ def side_by_side_panel() -> Panel:
     return panel(figures.side_by_side, dials, "Woods and thicknesses side by side")
 
 
-def hidden_stack_panel(pace: float, **_: Any) -> Panel:
-    """Panel: weigh a stack whose pace is not told."""
+def stack_to_save_panel(wind_times: float, **_: Any) -> Panel:
+    """Panel: a stack in more wind than is told, to be closed until it loses no more than is safe."""
 
-    def draw(day, big=False):
-        return figures.hidden_stack(day, pace, big=big)
+    def draw(closed_pct, big=False):
+        return spoil.windy_stack(closed_pct, wind_times, big=big)
 
-    return panel(draw, [slider("day", "Weigh it on day", 0, 180, 1, 0)], "A stack with a pace of its own")
+    return panel(
+        draw, [slider("closed_pct", "Close its windward side by (%)", 0, 90, 5, 0)], "A stack to save"
+    )

@@ -1,4 +1,4 @@
-"""Panels of lesson 06: the pile from the side and from its end, spacing, a plumb line, the learner's own pile."""
+"""Panels of lesson 06: the pile from the side and from its end, spacing, its first weeks, a plumb line, one's own."""
 
 from __future__ import annotations
 
@@ -6,9 +6,10 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import species, stack
+from woodcalc.figures import spoil
 from woodcalc.figures import stack as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.lists import THICKNESSES
+from woodcalc.lesson.lists import THICKNESSES, place_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.sizes import nominal_in
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from woodcalc.lesson.panel import Panel
 
 
-__all__ = ["end_panel", "own_panel", "plumb_panel", "side_panel", "spacing_panel"]
+__all__ = ["end_panel", "first_weeks_panel", "own_panel", "plumb_panel", "side_panel", "spacing_panel"]
 
 _SIZES = [(name, nominal_in(name)) for name in THICKNESSES]
 _DRAWN = _SIZES[:4]  # a pile of thicker stock would leave the picture
@@ -56,6 +57,20 @@ def end_panel() -> Panel:
         slider("top_load", "Weights on top (lb per square foot)", 0, 150, 10, 0),
     ]
     return panel(figures.end_view, dials, "The pile from its end: height, weight, footings")
+
+
+def first_weeks_panel() -> Panel:
+    """Panel: what checks and stains in the first weeks, and what helps."""
+    dials = [
+        choice("wood", "Wood", species.names(), "northern red oak"),
+        choice("thickness", "Thickness (quarters of an inch)", THICKNESSES, "8/4"),
+        choice("place", "Place", place_names(), "Madison, WI"),
+        slider("month", "Stacked in the middle of (month)", 1, 12, 1, 6),
+        choice("care", "What is done", list(spoil.CARES), "nothing"),
+        slider("hours", "From the saw to the sticks (hours)", 0, 96, 4, 12),
+        slider("weeks", "The log lay for (weeks)", 0, 12, 1, 0),
+    ]
+    return panel(spoil.first_weeks, dials, "The first weeks: checks and stain")
 
 
 def plumb_panel(shift_in: float = 6.5, **_: Any) -> Panel:

@@ -1,4 +1,4 @@
-"""Formulas of lesson 07: thickness, warm days, the best month, what is left to do, a stack's own pace."""
+"""Formulas of lesson 07: thickness, warm days, the best month, what is left to do, a stack to save."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import numpy as np
 
 from woodcalc import climate, drying, species
 from woodcalc.figures import drying as figures
+from woodcalc.figures import spoil
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
 from woodcalc.sizes import wood_ft3
@@ -126,24 +127,23 @@ def _left(wood, feet, dry_lb, stop_pct):
     )
 
 
-# A stack with a pace of its own
+# A stack to save
 
 
-def _days_at(pace):
-    days = np.arange(0, 181)
-    return float(np.interp(-20.0, -figures.hidden_mc(days, pace), days))
+def _draw_save(rng):
+    return {"wind_times": float(rng.choice([2.2, 2.5, 2.8, 3.6, 4.0, 4.6, 5.0, 5.6, 6.0]))}
 
 
-def _draw_pace(rng):
-    return {
-        "pace": float(rng.choice([0.75, 0.8, 0.85, 0.9, 1.15, 1.2, 1.3, 1.4])),
-        "usual": round(_days_at(1.0)),
-    }
-
-
-def _pace(pace, usual):
-    day = _days_at(pace)
-    return Worked(day - usual, dict(day_itself=day, sign=usual - day), dict(day=day))
+def _save(wind_times):
+    tried = np.arange(0, 91, 5)
+    lost = spoil.windy_loss_pct(tried, wind_times)
+    least = int(np.flatnonzero(lost <= spoil.WINDY_SAFE_PCT)[0])
+    closed = float(tried[least])
+    return Worked(
+        closed,
+        dict(what_stays_open=100 - closed, one_short=closed - 5, halfway=closed / 2),
+        dict(before=lost[least - 1], less=closed - 5, after=lost[least]),
+    )
 
 
 EXERCISES = read(
@@ -153,6 +153,6 @@ EXERCISES = read(
         "warm-day-ledger": (_draw_ledger, _ledger),
         "best-month-to-stack": (_draw_best, _best),
         "water-left-after-outdoors": (_draw_left, _left),
-        "a-stack-of-its-own-pace": (_draw_pace, _pace),
+        "a-stack-to-save": (_draw_save, _save),
     },
 )

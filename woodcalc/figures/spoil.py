@@ -1,0 +1,291 @@
+"""Pictures of what spoils a stack: checks and stain in its first weeks, and the month to saw."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from woodcalc import climate, species
+from woodcalc.checks import FloatOrArray, Numbers, blank
+from woodcalc.drying.danger import BARE, Care, checks_by_month, end_reach_in, first_day_loss_pct
+from woodcalc.drying.months import CHECKS_SAY, STAIN_SAYS, likely_days
+from woodcalc.drying.rate import thickness as inches
+from woodcalc.drying.safe_loss import THICKEST_IN, THINNEST_IN, safe_loss_pct_per_day
+from woodcalc.drying.stain import HIGH, OTHERS_TIMES, SOME, Yard, stain_by_month, stains_easily
+from woodcalc.figures import style
+from woodcalc.figures.chart import Frame
+from woodcalc.figures.drawing import Drawing, box
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+# What is done for a stack, as lists and sentences name it
+CARES = {
+    "nothing": BARE,
+    "ends coated": Care(ends_coated=True),
+    "ends coated, shade cloth": Care(ends_coated=True, shade=True),
+    "ends coated, shade cloth, boards closer": Care(ends_coated=True, shade=True, closer=True),
+    "ends coated, in a shed": Care(ends_coated=True, shed=True),
+    "ends coated, wide spaces": Care(ends_coated=True, wide=True),
+}
+# One mark for each level of danger, told by shape as well as color
+_MARKS = (
+    ("o", "white", "none"),
+    ("^", style.GOLD, "some"),
+    ("s", style.ORANGE, "high"),
+    ("D", style.INK, "very high"),
+)
+_BOARDS = (
+    "in the pile, ordinary day",
+    "in the pile, driest week",
+    "outermost, driest week",
+    "ends, driest week",
+)
+_SHARES, _WARM_DAYS = 3.0, 12.0  # where the scales end
+
+
+def level_row(chart: Frame, name: str, levels: pd.Series, down: float) -> None:
+    """Write a row of twelve marks under a chart of months: how great a danger is in each.
+
+    Parameters
+    ----------
+    chart : Frame
+        Its x axis counts the months from 1.
+    name : str
+        What the danger is, at the left.
+    levels : Series
+        Index month; 0 to 3, NaN: not known.
+    down : float
+        How far below the chart (px).
+    """
+    left, upper, _, height = chart.box
+    y = upper + height + down
+    chart.page.text(left - 8, y, name, "end")
+    for month, level in levels.items():
+        x = float(chart.at((month, 0))[0])
+        if blank(level):
+            chart.page.text(x, y, "?", "middle", color=style.SOFT)
+        else:
+            kind, color, _ = _MARKS[int(level)]
+            chart.page.marker(x, y, kind, color, 7)
+
+
+def level_key(page: Drawing, x: float, y: float) -> None:
+    """Write what the marks of `level_row` mean.
+
+    Parameters
+    ----------
+    page : Drawing
+    x, y : float
+        Left end and middle height (px).
+    """
+    for kind, color, word in _MARKS:
+        page.marker(x + 8, y, kind, color, 7)
+        page.text(x + 24, y, word, size=0.95)
+        x += 24 + page.width(word, 0.95) + 30
+
+
+@style.drawn
+def first_weeks(
+    wood: str, thickness: str, place: str, month: int, care: str, hours: float, weeks: float
+) -> tuple[Drawing, str, str]:
+    """Draw the first weeks of a stack: who may check, and how far stain gets.
+
+    Parameters
+    ----------
+    wood, thickness, place : str
+        As in `woodcalc.drying.air_dry`.
+    month : int
+        Of stacking, 1-12; the 15th.
+    care : str
+        One of `CARES`.
+    hours : float
+        From the saw to the sticks, in a solid pile.
+    weeks : float
+        That the log lay, before it was sawn.
+
+    Returns
+    -------
+    (Drawing, str, str)
+        The last is a table of losses, HTML.
+
+    Examples
+    --------
+    >>> first_weeks("northern red oak", "8/4", "Albuquerque, NM", 6, "nothing", 12, 0)[1][:83]
+    'Northern red oak 8/4, stacked on 15 June at Albuquerque, NM: every board may check '
+    """
+    kind, done = species.get(wood), CARES[care]
+    yard = Yard(weeks, ends_coated=done.ends_coated)
+    checks = checks_by_month(wood, thickness, place, care=done).loc[month]
+    stain = stain_by_month(wood, thickness, place, care=done, yard=yard, hours_to_sticks=hours).loc[month]
+    thick = inches(thickness)
+    days = likely_days(wood, thick, place, care=done)[month - 1]
+    safe = safe_loss_pct_per_day(wood, thick) if THINNEST_IN <= thick <= THICKEST_IN else None
+
+    page = Drawing(8.0, 5.2)
+    upper = Frame.chart(
+        page, page.part(top=0.1, foot=0.66), (0, _SHARES), (-0.6, 3.6), (0, 1, 2, 3), (3, 2, 1, 0),
+        "Loss of a day, in times the safe one", ynames=list(_BOARDS), grid="x",
+    )  # fmt: skip
+    page.title(10, 22, f"{_capital(kind.name)} {thickness}, first weeks from 15 {climate.MONTHS[month - 1]}")
+    shares = checks[["usual", "dry", "outer", "ends"]].to_numpy(dtype=float)
+    if safe is None:
+        upper.text(1.5, 1.5, "no safe daily loss is\npublished here for it", at="middle", color=style.SOFT)
+    else:
+        for row, share in enumerate(shares):
+            _bar(upper, 3 - row, share, _SHARES, f"{share:.2f}", share > 1)
+        upper.rule(x=1, color=style.INK, width=2)
+        upper.text(1, 3.6, "safe", dy=-0.7 * page.type, at="middle", bold=True)
+    easily = stains_easily(kind)
+    limits = [SOME, HIGH] if easily else [SOME * OTHERS_TIMES]
+    left, _, across, _ = upper.box
+    lower = Frame(page, (left, 0.745 * 520, across, 0.11 * 520), (0, _WARM_DAYS), (-0.6, 0.6))
+    lower.axes(range(0, 13, 2), (0,), "Warm wet days", ynames=["stain"], grid="x")
+    _bar(lower, 0, stain.total, _WARM_DAYS, f"{stain.total:.1f}", stain.level > 0)
+    for limit, name in zip(limits, ("some", "likely"), strict=False):
+        lower.rule(x=limit, color=style.INK, width=2)
+        lower.text(limit, 0.6, name, dy=-0.7 * page.type, at="middle", bold=True)
+    by = "" if care == "nothing" else f" with {care}"
+    name = f"{_capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}{by}"
+    sentence = (
+        f"{name}: {_checks(checks, safe)} {_ends(checks, safe, done, thick)} {_stain(stain, easily)} "
+        + ("Not down to 20 % within four years." if blank(days) else f"Down to 20 % in {days:.0f} days.")
+    )
+    return page, sentence, _table(checks, stain, safe)
+
+
+WINDY = ("white oak", 2.0, "Madison, WI", 6)  # wood, thickness, place and month of the stack to save
+WINDY_SAFE_PCT = 1.0  # FOR-128 table 9: upland white oak, 8/4
+
+
+def windy_loss_pct(closed_pct: Numbers, wind_times: float) -> FloatOrArray:
+    """What the stack to save loses on its first day (% MC), its windward side closed by so much.
+
+    Parameters
+    ----------
+    closed_pct : float or array
+        0 to under 100 %: the air's speed over the boards falls in step (common practice).
+    wind_times : float
+        The wind against that of an ordinary place.
+
+    Returns
+    -------
+    float or ndarray
+
+    Examples
+    --------
+    >>> windy_loss_pct([0, 50], 3.0).round(2).tolist()
+    [1.27, 0.95]
+    """
+    wood, thick, place, month = WINDY
+    speed = wind_times * (1 - np.asarray(closed_pct, dtype=float) / 100)
+    return first_day_loss_pct(wood, thick, place, month, speed)
+
+
+@style.drawn
+def windy_stack(closed_pct: int, wind_times: float) -> tuple[Drawing, str]:
+    """Draw what the stack to save loses on its first day, closed to the wind by so much.
+
+    Parameters
+    ----------
+    closed_pct : int
+    wind_times : float
+        As in `windy_loss_pct`.
+
+    Returns
+    -------
+    (Drawing, str)
+
+    Examples
+    --------
+    >>> windy_stack(50, 3.0)[1]
+    'Closed by 50 %, the boards lose 0.95 points on the first day; 1.00 is safe.'
+    """
+    wood, _, _, month = WINDY
+    safe = WINDY_SAFE_PCT
+    tried = np.arange(0, closed_pct + 1, 5)
+    lost = windy_loss_pct(tried, wind_times)
+    page = Drawing()
+    chart = Frame.chart(
+        page, page.part(), (0, 95), (0, 2.2), range(0, 91, 10), (0, 0.5, 1, 1.5, 2), "Windward side closed (%)",
+        "Lost on the first day (% MC)", f"{_capital(wood)} 8/4, stacked 15 {climate.MONTH_NAMES[month - 1]}",
+        beside="safe",
+    )  # fmt: skip
+    chart.rule(y=safe, color=style.INK, width=2)
+    chart.text(95, safe, "safe", dx=11)
+    chart.mark(tried, lost, "s", style.ORANGE, 5)
+    side, at = (1, "start") if closed_pct < 70 else (-1, "end")
+    up = 26 if lost[-1] > safe else -26
+    chart.text(
+        closed_pct,
+        lost[-1],
+        f"{lost[-1]:.2f}",
+        dx=8 * side,
+        dy=-up,
+        at=at,
+        color=style.ORANGE,
+        bold=True,
+        halo=True,
+    )
+    return page, (
+        f"Closed by {closed_pct} %, the boards lose {lost[-1]:.2f} points on the first day; {safe:.2f} is safe."
+    )
+
+
+def _bar(frame, y, value, end, told, over):
+    """One bar with its number; beyond the scale's end it says so."""
+    look = (style.ORANGE, style.INK) if over else (style.SKY, style.INK)
+    frame.shapes([box(0, y - 0.3, min(value, end), y + 0.3)], *look, 1.2)
+    inside = value > 0.8 * end
+    frame.text(
+        min(value, end),
+        y,
+        told,
+        dx=-8 if inside else 8,
+        at="end" if inside else "start",
+        bold=True,
+        color="white" if inside else style.INK,
+        halo=not inside,
+    )
+
+
+def _checks(row, safe):
+    if safe is None:
+        return "no safe daily loss is published here for it, so look at faces and ends yourself."
+    return (
+        f"{CHECKS_SAY[int(row.level)]}. On an ordinary day it loses {row.usual_loss_pct:.1f} % at first, in the driest "
+        f"week {row.dry_loss_pct:.1f} %, and its outermost boards {row.outer_loss_pct:.1f} %; {safe:.1f} % is safe."
+    )
+
+
+def _ends(row, safe, care, thick):
+    if care.ends_coated:
+        return "The coated ends dry no faster than the faces."
+    if safe is not None and row.ends <= 1:
+        return "The open ends stay under the safe loss, too."
+    return f"The open ends dry ahead over {end_reach_in(thick):.0f} in: coat them on the day of sawing."
+
+
+def _stain(row, easily):
+    where = "" if easily else " in its sapwood"
+    return f"{_capital(STAIN_SAYS[int(row.level)])}{where}: {row.total:.1f} warm wet days."
+
+
+def _table(checks, stain, safe):
+    rows = [
+        ("In the pile, ordinary day", f"{checks.usual_loss_pct:.1f} % a day"),
+        ("In the pile, driest week", f"{checks.dry_loss_pct:.1f} % a day"),
+        ("Outermost boards, driest week", f"{checks.outer_loss_pct:.1f} % a day"),
+        ("Safe", "not published here" if safe is None else f"{safe:.1f} % a day"),
+        ("Middle wetter than the face by up to", f"{checks.difference_pct:.0f} points"),
+        ("Warm wet days of the log", f"{stain['log']:.1f}"),
+        ("in a solid pile", f"{stain.solid:.1f}"),
+        ("on sticks", f"{stain.sticks:.1f}"),
+    ]
+    return "<table>" + "".join(f"<tr><td>{name}</td><td>{told}</td></tr>" for name, told in rows) + "</table>"
+
+
+def _capital(words):
+    return words[0].upper() + words[1:]
