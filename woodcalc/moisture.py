@@ -39,6 +39,10 @@ LIFT_LB = 51.0  # load constant for an ideal lift (Waters et al., DHHS (NIOSH) 9
 # The one margin on a weight: specific gravity within a species varies by about 10 % (coefficient of variation,
 # GTR-190 ch. 4, from memory). Twice that leaves one tree in forty heavier; to take twice is common practice.
 WEIGHT_MARGIN = 0.2
+_NINE_IN_TEN = (
+    1.28  # standard deviations that a group's specific gravity may be under a wood's own, nine times in ten
+)
+_DENSEST_SG = 1.2  # no wood is denser
 
 
 def _mc(name, value):
@@ -391,21 +395,21 @@ def weight_range_lb_per_ft3(
     wood = woods.get(species)
     likely = np.asarray(green_weight_lb_per_ft3(wood, mc_pct, "green", part))
     alone = mc_pct is not None or part != "mixed"
-    own = [likely] if alone else [likely, *_green_figures_lb_per_ft3(wood.name)]
-    least = np.minimum((1 - WEIGHT_MARGIN) * likely, min(own))
-    dense = (1 + WEIGHT_MARGIN) * wood.basic_sg
+    own = [likely] if alone else [likely, *_green_figures_lb_per_ft3(wood)]
+    margin = WEIGHT_MARGIN + _NINE_IN_TEN * wood.basic_sg_varies
+    least = np.minimum((1 - margin) * likely, min(own))
+    dense = min((1 + margin) * wood.basic_sg, _DENSEST_SG)
     full = WATER_LB_PER_FT3 * dense * (1 + greatest_mc_pct(dense) / 100)
-    wettest = (1 + WEIGHT_MARGIN) * max(own)
+    wettest = (1 + margin) * max(own)
     return plain(least), plain(np.maximum(np.minimum(wettest, full), likely))
 
 
 @cache
-def _green_figures_lb_per_ft3(name):
+def _green_figures_lb_per_ft3(wood):
     """What the tables say that this wood weighs green: average, heartwood, sapwood or its stand-in, published."""
-    wood = woods.get(name)
     parts = (wood.green_mc_heartwood_pct, wood.green_mc_sapwood_pct, wood.sapwood_stand_in_pct)
     wet = [wood.green_mc_pct, *(mc for mc in parts if mc is not None)]
-    published = tables.read("green_weights").set_index("species")["green_lb_per_ft3"].get(name)
+    published = tables.read("green_weights").set_index("species")["green_lb_per_ft3"].get(wood.name)
     figures = [WATER_LB_PER_FT3 * wood.basic_sg * (1 + mc / 100) for mc in wet]
     return tuple(figures) if published is None else (*figures, float(published))
 

@@ -29,6 +29,7 @@ PEOPLE_G_PER_M3 = (
     3.0  # ISO 13788 class 2, lived-in dwellings: 2 to 4 g/m3 more than outdoors in frost: from memory
 )
 COOLED_RH_PCT = 55.0  # what home air conditioning holds it down to: common practice
+_NINE_IN_TEN = 1.28  # standard deviations that nine in ten are under
 VARIES = 0.2  # single boards move a fifth more or less than their species (woodcalc.shrinkage)
 _VAPOUR = 461.5 / 6894.76 / 1000  # psi per g/m3 and kelvin: water vapour's gas constant is 461.5 J/(kg K)
 
@@ -313,6 +314,23 @@ def gap_to_leave(year: PieceYear, hold_in: float = 0.125, margin: float = VARIES
     more = 1 + within("margin", margin, 0, 1)
     side = more * year.grows_in / 2
     return Gap(side, side + more * year.shrinks_in / 2 + hold, hold)
+
+
+def varies(species: str | woods.Species) -> float:
+    """Return how far a single board's movement may be off its wood's, as a share: the margin on a gap.
+
+    `VARIES`, and more for a wood of one's own whose shrinkage is its group's.
+
+    Parameters
+    ----------
+    species : str or Species
+
+    Examples
+    --------
+    >>> varies("white oak")
+    0.2
+    """
+    return VARIES + _NINE_IN_TEN * woods.get(species).shrink_varies
 
 
 def cup_in(

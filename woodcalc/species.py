@@ -61,7 +61,7 @@ class Species:
         Doubts, and which figures stand for a group of woods.
     like : str
         Of a wood of one's own: the wood of the table that it dries most like, or "".
-    basic_sg_varies, shrink_varies : float
+    basic_sg_varies, shrink_varies, green_mc_varies : float
         How far that figure may be off because it is its group's and not its own: a standard deviation, as a share of
         the figure. 0 for the woods of the table.
     """
@@ -89,6 +89,7 @@ class Species:
     like: str = ""
     basic_sg_varies: float = 0.0
     shrink_varies: float = 0.0
+    green_mc_varies: float = 0.0
 
     @property
     def green_lb_per_ft3(self) -> float:
@@ -265,18 +266,36 @@ def know(wood: Species) -> Species:
     >>> know(replace(get("white oak"), name="bur oak of the creek")) is get("Bur oak of the creek")
     True
     """
-    key = _key(wood.name)
-    if not key:
-        raise InputError("a wood of your own needs a name.")
-    if key in _by_key():
-        taken = _by_key()[key][0].name
-        as_its_own = "" if _key(taken) == key else f", which is {taken}"
-        raise InputError(f"{wood.name!r} is a wood of the book{as_its_own}: give your own another name.")
-    _OWN[key] = wood
+    check_own_name(wood.name)
+    _OWN[_key(wood.name)] = wood
     return wood
 
 
 _OWN: dict[str, Species] = {}
+
+
+def check_own_name(name: str) -> None:
+    """Refuse a name for a wood of one's own that is empty, or that a wood of the table goes by.
+
+    Parameters
+    ----------
+    name : str
+
+    Raises
+    ------
+    InputError
+
+    Examples
+    --------
+    >>> check_own_name("hard maple")
+    Traceback (most recent call last):
+    woodcalc.checks.InputError: 'hard maple' is a name of sugar maple, which the book has: give your own another name.
+    """
+    key = _key(name)
+    if not key:
+        raise InputError("a wood of your own needs a name.")
+    if taken := _by_key().get(key):
+        raise InputError(f"{name!r} is a name of {_or(taken)}, which the book has: give your own another name.")
 
 
 def own_names() -> list[str]:
@@ -427,7 +446,7 @@ def _by_name():
     return found
 
 
-_OF_OWN = ("like", "basic_sg_varies", "shrink_varies")
+_OF_OWN = ("like", "basic_sg_varies", "shrink_varies", "green_mc_varies")
 
 
 @cache

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -44,6 +45,22 @@ def installed() -> bool:
     True
     """
     return (PACKAGE / "_data").is_dir()
+
+
+def forget() -> None:
+    """Forget what the package's functions remember of their last calls: what a name stands for has changed.
+
+    The tables themselves stay as they are.
+
+    Examples
+    --------
+    >>> forget()
+    """
+    for name, module in [*sys.modules.items()]:
+        if name.split(".")[0] == "woodcalc" and module is not sys.modules[__name__]:
+            for each in [*vars(module).values()]:
+                if callable(clear := getattr(each, "cache_clear", None)) and each is not read:
+                    clear()
 
 
 @cache

@@ -128,10 +128,11 @@ def _carried(evidence, solution, errors):
         row = {"species": wood.Index, "kind": wood.kind, "basis": "specific gravity", "status": "carried over",
                "days_min": wood.air_dry_days_min, "days_max": wood.air_dry_days_max}  # fmt: skip
         if known := wood.Index in regions().index:
-            error = errors["range"] * (_RELATIVE if "relative" in wood.air_dry_status else 1)
+            relative = "relative" in wood.air_dry_status
+            error = errors["range"] * (_RELATIVE if relative else 1)
             published = np.log([wood.air_dry_days_min, wood.air_dry_days_max])
             middle, spread = _with_a_range(wood.Index, published, middle, spread, error)
-            row["basis"] = "air-drying range"
+            row["basis"] = "a relative" if relative else "air-drying range"
         row |= {"rate_per_day": np.exp(middle), "sd_log_rate": spread}
         if known:
             ends = range_over_year(wood.Index, regions()[wood.Index], row["rate_per_day"])

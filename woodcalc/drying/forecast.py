@@ -669,7 +669,7 @@ def air_dry(
     own = rate(wood, part)
     per_day = own.per_day / thick**2 / (QUARTERSAWN_TIME if quartersawn else 1.0)
     bi = biot(airflow, pile_width_ft, thick)
-    sd_start = SD_START_GIVEN if given else SD_START
+    sd_start = SD_START_GIVEN if given else max(SD_START, wood.green_mc_varies)
     sd_pace = np.hypot(own.sd_log_rate, SD_LOG_PLACE)
     prior = _Points(per_day, bi, mc, sd_pace, sd_start).net(25, 3, 5)
     return Forecast(

@@ -35,6 +35,9 @@ QUARTERSAWN_TIME = 1.15  # FOR-128 p. 74: quartersawn stock takes about 15 % lon
 SD_LOG_PLACE, SD_LOG_BIOT, SD_LOG_SEASON = 0.20, 0.15, 0.07
 # How well sapwood's rate over heartwood's is known where both have times: the standard error of its four witnesses
 SD_LOG_SAPWOOD = 0.15
+# How two woods of one genus differ in their rate, what their specific gravity explains aside: root mean square over the
+# pairs of the table that have times of their own (the tests print it). For a wood of one's own that is like another.
+SD_LOG_RELATIVE = 0.28
 SD_START = 0.10  # of the start MC, when it is the wood's average
 SD_START_GIVEN = 0.05  # when it was measured
 # Days against 4/4: E. Wengert, answers to sawyers (common practice); `BIOT` was chosen so that they come out
@@ -92,8 +95,8 @@ class Rate:
     sd_log_rate : float
         How well that is known: standard deviation, natural logarithm.
     basis : str
-        What it was fitted to: ``"air-drying range and kiln days"``, ``"air-drying range"`` or
-        ``"specific gravity"`` alone.
+        What it was fitted to: ``"air-drying range and kiln days"``, ``"air-drying range"``, ``"a relative"`` (another
+        wood's times) or ``"specific gravity"`` alone.
     sapwood_times : float or None
         How much faster sapwood is than heartwood, where that is known (sweetgum); else the two are taken to be alike.
     """
@@ -153,7 +156,7 @@ def rate(species: str | woods.Species, part: str = "mixed") -> Rate:
     wood = woods.get(species)
     if part not in woods.PARTS:
         raise suggest(part, woods.PARTS, "part")
-    found = _rates()[wood.name]
+    found = _rates().get(wood.name) or _of_own(wood)
     share = {"heartwood": 0.0, "sapwood": 1.0, "mixed": wood.sapwood_share or 0.0}[part]
     if found.sapwood_times is None or not share:
         return found
@@ -206,6 +209,38 @@ def dated_part(species: str | woods.Species, part: str = "mixed") -> tuple[str, 
 
 
 PACE_OF = {"heartwood": "slower", "sapwood": "faster"}  # against the rest of the log, likely
+
+
+def _of_own(wood):
+    """The rate of a wood that the table lacks: its relative's, moved along the line; or the line's of its kind."""
+    slope, lines, spreads = _lines()
+    unsure = slope * wood.basic_sg * wood.basic_sg_varies
+    if wood.like:
+        kin, known = woods.get(wood.like), _rates()[wood.like]
+        per_day = known.per_day * np.exp(slope * (wood.basic_sg - kin.basic_sg))
+        apart = (known.sd_log_rate, SD_LOG_RELATIVE, unsure)
+        return Rate(float(per_day), float(np.sqrt(np.sum(np.square(apart)))), "a relative")
+    per_day = np.exp(slope * wood.basic_sg + lines[wood.kind])
+    apart = np.sqrt(np.polyval(spreads[wood.kind], wood.basic_sg) + unsure**2)
+    return Rate(float(per_day), float(apart), "specific gravity")
+
+
+@cache
+def _lines():
+    """Slope of the log rate on specific gravity, the level of each kind, and the variance as a parabola of each kind.
+
+    Read off the woods that have nothing but their specific gravity: they lie on the line.
+    """
+    table = tables.read("drying_rates").query("basis == 'specific gravity'")
+    sg = table.species.map(lambda name: woods.get(name).basic_sg).to_numpy()
+    soft = (table.kind == "softwood").to_numpy()
+    by = np.column_stack([sg, ~soft, soft]).astype(float)
+    slope, hard_level, soft_level = np.linalg.lstsq(by, np.log(table.rate_per_day.to_numpy()), rcond=None)[0]
+    variance = table.sd_log_rate.to_numpy() ** 2
+    spreads = {
+        kind: np.polyfit(sg[of], variance[of], 2) for kind, of in (("hardwood", ~soft), ("softwood", soft))
+    }
+    return slope, {"hardwood": hard_level, "softwood": soft_level}, spreads
 
 
 @cache

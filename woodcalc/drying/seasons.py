@@ -344,7 +344,7 @@ def by_start(
     horizon = horizon_days(thick)
     air = air_from(*weather, first, horizon)
     sd = weather_sd_pct(per_day, bi, green, *air, horizon, 0, place.monthly.emc_sd_pct.mean())
-    spreads = (np.hypot(own.sd_log_rate, SD_LOG_PLACE), SD_LOG_BIOT, SD_START)
+    spreads = (np.hypot(own.sd_log_rate, SD_LOG_PLACE), SD_LOG_BIOT, max(SD_START, wood.green_mc_varies))
     low, _, high = usual_band_pct(per_day, bi, green, spreads, *air, sd)
     low, high = (crossing(knots(horizon), mc, target) for mc in (low, high))
     table = pd.DataFrame(

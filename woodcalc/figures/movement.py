@@ -195,8 +195,10 @@ def panel_in_groove(
     'Leave 0.14 in at each side, in grooves 0.30 in deep: a'
     """
     year = movement.piece_year(panel_in, made_mc_pct, species, sawn, _air(place, True), 30)
-    gap = movement.gap_to_leave(year)
-    more = 1 + movement.VARIES
+    varies = movement.varies(species)
+    gap = movement.gap_to_leave(year, margin=varies)
+    more = 1 + varies
+    over = "a fifth" if varies == movement.VARIES else f"{100 * varies:.0f} %"
     months, depth = year.months["mc_pct"], gap.groove_in
     page = Drawing(8.0, 4.8)
     page.title(10, 22, f"The left edge of a {panel_in:g} in panel in its frame")
@@ -225,7 +227,7 @@ def panel_in_groove(
     said = (
         f"A {panel_in:g} in {sawn} panel of {species}, made at {made_mc_pct:g} % and centered in its frame in a heated "
         f"house at {place}, grows {year.grows_in:.2f} in and shrinks {year.shrinks_in:.2f} in over the year. Leave "
-        f"{gap.side_in:.2f} in at each side, in grooves {gap.groove_in:.2f} in deep: a fifth more than the average "
+        f"{gap.side_in:.2f} in at each side, in grooves {gap.groove_in:.2f} in deep: {over} more than the average "
         f"board "
         "needs, the wood 30 days behind the air."
     )

@@ -13,8 +13,9 @@ from woodcalc import climate, kiln, moisture, movement
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day, day_told, span_told
 from woodcalc.drying import forecast as drying
-from woodcalc.drying.safe_loss import safe_loss_pct_per_day
-from woodcalc.logs import SOLID_FT3_PER_CORD, at_most_lb
+from woodcalc.drying.months import Months
+from woodcalc.drying.months import cautions as dangers
+from woodcalc.logs import METAL, SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.moisture import FURNITURE_PCT
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
 from woodcalc.sizes import nominal_in, sixteenths
@@ -410,9 +411,13 @@ def air_step(site: climate.Site, house: pd.DataFrame) -> Step:
 
 
 def dry_step(
-    forecasts: dict[str, drying.Forecast], site: climate.Site, sizes: dict[str, str], begin: date
+    forecasts: dict[str, drying.Forecast],
+    site: climate.Site,
+    sizes: dict[str, str],
+    begin: date,
+    months: dict[str, Months],
 ) -> Step:
-    """Return when each wood is dry outdoors, with its band.
+    """Return when each wood is dry outdoors, with its band, and which month would be the best to stack it.
 
     Parameters
     ----------
@@ -423,6 +428,8 @@ def dry_step(
         Wood to its rough thickness.
     begin : date
         The day that the wood goes on sticks.
+    months : dict of Months
+        Wood to the dangers of each month.
     """
     import pandas as pd
 
@@ -463,6 +470,12 @@ def dry_step(
     notes = [
         "Likely date, and in brackets from when to when four stacks in five get there. Your own readings narrow it."
     ]
+    best = ", ".join(f"{name} {climate.MONTH_NAMES[each.best - 1]}" for name, each in months.items())
+    notes.append(f"The month to stack it, by checks and stain first and days next: {best}.")
+    if bad := [name for name, each in months.items() if begin.month in each.bad]:
+        notes.append(
+            f"{climate.MONTH_NAMES[begin.month - 1]} is a bad month for {', '.join(bad)}: see what can hurt."
+        )
     if slow := [name for name, f in forecasts.items() if f.still_drying]:
         end = max(f.start + timedelta(days=f.horizon_days) for f in forecasts.values())
         notes.append(f"Still drying on {day_told(end)}, where this forecast ends: {', '.join(slow)}.")
@@ -550,12 +563,12 @@ def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str
     done = table.dropna(subset=["days"])
     says = f"On {calendar_day(when)} the {name} stands at about {mc:.0f} %. " + (
         f"Down to {target:.0f} %: "
-        + "; ".join(f"{r.way}, {kiln.took(r.days, r.too_hot)}" for r in done.itertuples(index=False))
+        + "; ".join(f"{r.way}, {kiln.took(r.days, r.too_hot, between=r.between)}" for r in done.itertuples(index=False))
         + "."
         if len(done)
         else f"None of the ways brings it to {target:.0f} % within 180 days from there."
     )
-    table["took"] = [kiln.took(r.days, r.too_hot, 180, unit=False) for r in table.itertuples()]
+    table["took"] = [kiln.took(r.days, r.too_hot, 180, unit=False, between=r.between) for r in table.itertuples()]
     notes: tuple[str, ...] = (
         f"A charge of {load:,.0f} bf; collector and fans in proportion to it, a dehumidifier of "
         f"{kiln.PINTS_PER_DAY:g} pints a day whatever the charge. Wiring in a damp place is work for a licensed "
@@ -599,7 +612,7 @@ def move_step(main: Species, house: pd.DataFrame, site: climate.Site, project: f
     rows = []
     for sawn in ("flat-sawn", "rift-sawn", "quarter-sawn"):
         year = movement.piece_year(project, 7.0, main, sawn, house, 30.0)
-        gap = movement.gap_to_leave(year)
+        gap = movement.gap_to_leave(year, margin=movement.varies(main))
         rows.append((sawn, year.grows_in, year.shrinks_in, year.change_in, climate.MONTHS[year.narrowest - 1],
                      climate.MONTHS[year.widest - 1], gap.side_in))  # fmt: skip
     columns = ["sawn", "grows_in", "shrinks_in", "change_in", "narrowest", "widest", "gap_in"]
@@ -618,7 +631,13 @@ def move_step(main: Species, house: pd.DataFrame, site: climate.Site, project: f
         for region, where in (("most areas", "in most of the country"), ("dry southwest", "in the dry Southwest"),
                               ("damp coast", "on the damp, warm coast"))
     ]  # fmt: skip
+    own = (
+        (f"{main.name[0].upper()}{main.name[1:]} is a wood of your own. {main.notes}",)
+        if main.shrink_varies
+        else ()
+    )
     notes = (
+        *own,
         "Single boards differ from their species by a fifth and more. Let wide pieces move: no glue across the grain.",
         f"Wood in heated houses averages {', '.join(averages)} (Wood Handbook, table 13-2, from memory).",
     )
@@ -787,7 +806,7 @@ def cautions(
     scaled: pd.DataFrame,
     forecasts: dict[str, drying.Forecast],
     piles: dict[str, StackPlan],
-    thick: dict[str, float],
+    months: dict[str, Months],
     pieces: list[float],
     crew: float,
     heated: bool,
@@ -805,8 +824,8 @@ def cautions(
         By wood.
     piles : dict of StackPlan
         By name.
-    thick : dict of float
-        Wood to its rough thickness (in).
+    months : dict of Months
+        Wood to the dangers of each month.
     pieces : list of float
         The weights of all slabs and boards off the mill (lb).
     crew : float
@@ -825,7 +844,7 @@ def cautions(
     )
     if said := by_weight(pieces, crew):
         yield said
-    metal = [r.log for r in tally.itertuples(index=False) if mentions_metal(r.note)]
+    metal = [r.log for r in tally.itertuples(index=False) if mentions_metal(r.note) or r.metal in METAL[:2]]
     if metal:
         yield f"Log {', '.join(metal)}: metal is likely. Go over it with a metal detector before the blade finds it."
     yield (
@@ -835,14 +854,7 @@ def cautions(
     heaviest = max(piles.values(), key=lambda pile: pile.heaviest_board_high_lb)
     for pile in piles.values():
         yield from (c for c in pile.cautions if pile is heaviest or not c.startswith(HEAVIEST))
-    for name, f in forecasts.items():
-        safe = safe_loss_pct_per_day(f.species, thick[name])
-        most = float(-f.daily["likely"].diff().iloc[1:60].min())
-        if safe and most > safe:
-            yield (
-                f"{name}: the forecast loses up to {most:.1f} % a day, more than the {safe:.1f} % that is safe for it. "
-                "Slow the start: shade, burlap on the windward side, narrower gaps; coat the ends."
-            )
+    yield from dangers(months, next(iter(forecasts.values())).start.month)
     yield "Fans, heaters and dehumidifiers in a damp place: wiring is work for a licensed electrician."
     if heated:
         yield (

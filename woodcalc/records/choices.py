@@ -25,12 +25,15 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from woodcalc.climate import Site
+    from woodcalc.species import Species
 
 KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
 VARIABLE = "WOODCALC_MY_WOOD"
 FILE = "choices.json"
 OWN_PLACES = "own places"  # in that file: name of each, and what `climate.from_monthly` makes it from
 MOST_OWN_PLACES = 20
+OWN_WOODS = "own woods"  # name of each, and what `own_wood.from_figures` makes it from
+MOST_OWN_WOODS = 20
 NEW_VERSIONS = "new versions"  # beside a learner's lessons: newer ones, which `hand_out` put there
 HANDED_OUT = ".handed-out.json"  # lies in a folder of lessons that `hand_out` made
 _LARGEST = 1_000_000  # bytes that are looked at
@@ -169,7 +172,11 @@ def kept_choices() -> Choices:
 
 
 def _let_know(kept):
-    """Let `climate` know the places of one's own; one that cannot be made is left out, and says so if it is chosen."""
+    """Let `climate` and `species` know the places and woods of one's own.
+
+    One that cannot be made is left out, and says so if it is chosen.
+    """
+    _let_know_woods(kept.get(OWN_WOODS))
     places = kept.get(OWN_PLACES)
     if not isinstance(places, dict) or not places:
         return
@@ -183,7 +190,22 @@ def _let_know(kept):
                 place_name.cache_clear()
 
 
+def _let_know_woods(kept):
+    if not isinstance(kept, dict) or not kept:
+        return
+    from woodcalc import species
+    from woodcalc.records import own_wood
+
+    for figures in [*kept.values()][-MOST_OWN_WOODS:]:
+        if isinstance(figures, dict) and figures != _KNOWN_WOODS.get(str(figures.get("name")).casefold()):
+            with contextlib.suppress(InputError, TypeError, ValueError, AttributeError):
+                species.know(own_wood.from_figures(**figures))
+                _KNOWN_WOODS[figures["name"].casefold()] = figures
+                tables.forget()
+
+
 _KNOWN: dict[str, dict[str, Any]] = {}  # a place that is read again as it was stays the same one
+_KNOWN_WOODS: dict[str, dict[str, Any]] = {}
 
 
 def keep_place(site: Site) -> None:
@@ -214,6 +236,57 @@ def keep_place(site: Site) -> None:
 
     change(with_it)
     kept_choices()
+
+
+def kept_woods() -> list[dict[str, Any]]:
+    """Return what the woods of one's own are made from, as they are kept; none where nothing can be read.
+
+    Examples
+    --------
+    >>> kept_woods()
+    []
+    """
+    try:
+        kept = values_in(folder() / FILE).get(OWN_WOODS)
+    except (OSError, ValueError):
+        return []
+    return [each for each in kept.values() if isinstance(each, dict)] if isinstance(kept, dict) else []
+
+
+def keep_wood(**figures: Any) -> Species:
+    """Keep a wood of one's own beside the choices, so that every lesson finds it by its name.
+
+    Parameters
+    ----------
+    **figures
+        As `own_wood.from_figures` takes them; a wood of the same name makes way.
+
+    Returns
+    -------
+    Species
+
+    Raises
+    ------
+    InputError
+        As in `own_wood.from_figures`, or a name that a wood of the table goes by.
+    SaveError
+        The file could not be written; the woods kept before are still there.
+    """
+    from woodcalc import species
+    from woodcalc.records import own_wood
+
+    wood = own_wood.from_figures(**figures)
+    species.check_own_name(wood.name)
+    told = {name: value for name, value in figures.items() if value not in (None, "")} | {"name": wood.name}
+
+    def with_it(kept):
+        there = kept.get(OWN_WOODS) if isinstance(kept.get(OWN_WOODS), dict) else {}
+        there = {name: each for name, each in there.items() if name.casefold() != wood.name.casefold()}
+        return kept | {OWN_WOODS: dict([*there.items(), (wood.name, told)][-MOST_OWN_WOODS:])}
+
+    change(with_it)
+    kept_choices()
+    return species.get(wood.name)
 
 
 def another_year(site: Site) -> bool:

@@ -1,0 +1,249 @@
+"""A wood of one's own that the table lacks: from what is known of it, and the figures of its group for the rest.
+
+The group is a wood that it is most like, or all woods of its kind. What a group's figure may be off is measured on the
+woods of the table: how far woods of one genus differ, or woods of one kind from the line on their specific gravity.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from woodcalc import species as woods
+from woodcalc.checks import InputError, within
+from woodcalc.moisture import greatest_mc_pct
+from woodcalc.shrinkage import coefficient
+from woodcalc.species import WATER_LB_PER_FT3, Species
+
+KINDS = ("hardwood", "softwood")
+AIR_DRY_PCT = 12.0  # moisture at which handbooks print the weight of dry wood
+_LOW = 1.28  # standard deviations: nine in ten are above, normally distributed
+_FIGURES = ("basic_sg", "shrink_radial_pct", "shrink_tangential_pct", "green_mc_pct", "moe_green_psi")
+
+
+def from_figures(
+    name: str,
+    kind: str,
+    like: str = "",
+    basic_sg: float | None = None,
+    dry_lb_per_ft3: float | None = None,
+    shrink_radial_pct: float | None = None,
+    shrink_tangential_pct: float | None = None,
+    green_mc_pct: float | None = None,
+) -> Species:
+    """Return a wood of one's own; figures that are left out are those of its group, and said to be.
+
+    Parameters
+    ----------
+    name : str
+        What to call it.
+    kind : {"hardwood", "softwood"}
+    like : str
+        A wood of the table that it is most like; left out, its group is all woods of its kind.
+    basic_sg : float, optional
+        Oven-dry weight over green volume, water = 1.
+    dry_lb_per_ft3 : float, optional
+        Weight of a cubic foot at 12 % moisture, which stands in for the specific gravity.
+    shrink_radial_pct, shrink_tangential_pct : float, optional
+        Shrinkage from green to oven-dry, across the rings and along them, %.
+    green_mc_pct : float, optional
+        Moisture content of a green tree, %.
+
+    Returns
+    -------
+    Species
+
+    Raises
+    ------
+    InputError
+        No name, another kind, a figure that no wood has, or two that contradict each other.
+
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), ch. 4: how specific gravity, moisture and weight hang together.
+
+    Examples
+    --------
+    >>> bur = from_figures("bur oak", "hardwood", like="white oak", basic_sg=0.58)
+    >>> bur.basic_sg, bur.basic_sg_varies, bur.shrink_tangential_pct, round(bur.shrink_varies, 2)
+    (0.58, 0.0, 10.5, 0.15)
+    >>> print(bur.notes)
+    Typed in: specific gravity. Of white oak, and rougher: shrinkage, green moisture, stiffness.
+    """
+    name = " ".join(str(name).split())
+    if not any(c.isalpha() for c in name) or len(name) > 40:
+        raise InputError(f"name: found {name[:50]!r}; expected a name of up to 40 letters, such as bur oak.")
+    if kind not in KINDS:
+        raise InputError(
+            f"kind = {kind!r}: expected hardwood (a tree with leaves) or softwood (one with needles)."
+        )
+    kin = woods.get(like) if like else None
+    if kin is not None and kin.kind != kind:
+        raise InputError(f"kind: {kin.name} is a {kin.kind}, so a wood like it is one, too; found {kind}.")
+    across = _checked("shrink_radial_pct", shrink_radial_pct, 0.5, 12, "%", _SHRINK)
+    along = _checked("shrink_tangential_pct", shrink_tangential_pct, 1, 18, "%", _SHRINK)
+    group = _group(kind, kin)
+    density = _density(basic_sg, dry_lb_per_ft3, across, along, group)
+    given = density is not None
+    sg = density if density is not None else group["basic_sg"]
+    radial, tangential = _shrinkage(across, along, sg, group)
+    full = float(greatest_mc_pct(sg))
+    hint = f"Wood as dense as this cannot hold more than {full:.0f} %."
+    green = _checked("green_mc_pct", green_mc_pct, 20, np.floor(full), "% MC", hint)
+    one = None if across is None and along is None else "one of the two shrinkages"
+    both = "shrinkage" if across is not None and along is not None else one
+    typed = [given and "specific gravity", both, green is not None and "green moisture"]
+    rest = [not given and "specific gravity", across is None and along is None and "shrinkage",
+            (across is None) != (along is None) and "the other shrinkage", green is None and "green moisture", "stiffness"]  # fmt: skip
+    told = _told(name, kin, kind, [t for t in typed if t], [r for r in rest if r])
+    wet = group["wet_share"] * full
+    keeps = kin is not None and green is None  # the parts of the log are its kin's
+    return Species(
+        name=name,
+        botanical="",
+        kind=kind,
+        shrink_radial_pct=radial,
+        shrink_tangential_pct=tangential,
+        shrink_volumetric_pct=round(radial + tangential + _volume_gap(), 1),
+        basic_sg=sg,
+        green_mc_pct=round(min(group["green_share"] * full, full), 1) if green is None else green,
+        green_mc_heartwood_pct=_capped(kin.green_mc_heartwood_pct, full) if kin and keeps else None,
+        green_mc_sapwood_pct=_capped(kin.green_mc_sapwood_pct, full) if kin and keeps else None,
+        sapwood_stand_in_pct=round(float(max(wet, green or 0.0)), 1),
+        c_r=round(float(coefficient(radial)), 5),
+        c_t=round(float(coefficient(tangential)), 5),
+        shrink_start_mc_pct=kin.shrink_start_mc_pct if kin else 30.0,
+        safe_loss_4_4_pct_per_day=None,
+        safe_loss_8_4_pct_per_day=None,
+        air_dry_days_min=None,
+        air_dry_days_max=None,
+        moe_green_psi=float(round(group["moe"](sg), -4)),
+        notes=told,
+        like=kin.name if kin else "",
+        basic_sg_varies=0.0 if given else group["basic_sg_varies"],
+        shrink_varies=0.0 if across is not None and along is not None else group["shrink_varies"],
+        green_mc_varies=group["green_varies"] if green is None else 0.0,
+    )
+
+
+_SHRINK = "Shrinkage is in percent of the green size, from green to oven-dry; most woods have 2 to 12."
+
+
+def _checked(name, value, low, high, unit, hint):
+    return None if value is None else float(within(name, value, low, high, unit, hint))
+
+
+def _capped(mc, full):
+    return None if mc is None else min(mc, round(full, 1))
+
+
+def _density(basic_sg, dry_lb_per_ft3, across, along, group):
+    """The specific gravity that was typed, or that the weight of dry wood gives; None if neither was."""
+    hint = "Pounds per cubic foot belong in the line for the weight."
+    sg = _checked("basic_sg", basic_sg, 0.2, 1.0, "", hint)
+    dry = _checked("dry_lb_per_ft3", dry_lb_per_ft3, 12, 75, "lb", "Of a cubic foot of wood at 12 %.")
+    if dry is None:
+        return sg
+    radial, tangential = _shrinkage(across, along, dry / WATER_LB_PER_FT3, group)
+    shrunk = 1 - (radial + tangential + _volume_gap()) / 100 * (1 - AIR_DRY_PCT / 30)
+    by_weight = float(dry / WATER_LB_PER_FT3 / (1 + AIR_DRY_PCT / 100) * shrunk)
+    if sg is None:
+        within(
+            "dry_lb_per_ft3",
+            by_weight,
+            0.2,
+            1.0,
+            "as specific gravity",
+            "Is the weight that of a cubic foot?",
+        )
+        return round(by_weight, 2)
+    if abs(by_weight / sg - 1) > 0.1:
+        raise InputError(
+            f"specific gravity {sg:g} and {dry:g} lb a cubic foot at {AIR_DRY_PCT:.0f} % do not go together: that "
+            f"weight is a specific gravity of {by_weight:.2f}. Keep the one that you are sure of, and leave the "
+            "other blank."
+        )
+    return sg
+
+
+def _shrinkage(across, along, sg, group):
+    """Radial and tangential shrinkage: what was typed, else the group's; the ratio is the group's for one alone."""
+    radial, tangential = group["shrinkage"](sg)
+    if across is not None and along is not None and across >= along:
+        raise InputError(
+            f"shrinkage: {across:g} % across the rings and {along:g} % along them. Wood shrinks more along the rings: "
+            "are the two the wrong way round?"
+        )
+    if across is None and along is None:
+        return round(radial, 1), round(tangential, 1)
+    if along is None:
+        along = across * tangential / radial
+    if across is None:
+        across = along * radial / tangential
+    return round(across, 1), round(along, 1)
+
+
+def _group(kind, kin):
+    """Its group's figures, and how far one wood may be off them: a standard deviation as a share of the figure."""
+    table = woods.table()
+    table = table[table.kind == kind]
+    full = greatest_mc_pct(table.basic_sg.to_numpy())
+    share, wet = table.green_mc_pct / full, (table.green_mc_sapwood_pct / full).max()
+    stiff, off = _line(table, "moe_green_psi")
+    if kin is not None:
+        apart = {name: _within_genera(name) for name in _FIGURES}
+        radial_tangential = (kin.shrink_radial_pct, kin.shrink_tangential_pct)
+        own_stiff = kin.moe_green_psi or stiff(kin.basic_sg)
+        return {
+            "basic_sg": kin.basic_sg,
+            "basic_sg_varies": apart["basic_sg"],
+            "shrinkage": lambda _: radial_tangential,
+            "shrink_varies": float(
+                np.hypot(apart["shrink_radial_pct"], apart["shrink_tangential_pct"]) / np.sqrt(2)
+            ),
+            "green_share": kin.start_mc_pct / greatest_mc_pct(kin.basic_sg),
+            "green_varies": apart["green_mc_pct"],
+            "wet_share": wet,
+            "moe": lambda sg: own_stiff * (1 - _LOW * apart["moe_green_psi"]),
+        }
+    radial, radial_off = _line(table, "shrink_radial_pct")
+    tangential, tangential_off = _line(table, "shrink_tangential_pct")
+    return {
+        "basic_sg": round(float(table.basic_sg.mean()), 2),
+        "basic_sg_varies": float(table.basic_sg.std() / table.basic_sg.mean()),
+        "shrinkage": lambda sg: (radial(sg), max(tangential(sg), 1.2 * radial(sg))),
+        "shrink_varies": float(np.hypot(radial_off, tangential_off) / np.sqrt(2)),
+        "green_share": float(share.median()),
+        "green_varies": float(share.std() / share.mean()),
+        "wet_share": wet,
+        "moe": lambda sg: stiff(sg) * (1 - _LOW * off),
+    }
+
+
+def _line(table, column):
+    """A figure as a line on specific gravity, and how far woods are off it, as a share of their mean."""
+    line = np.polyfit(table.basic_sg, table[column], 1)
+    off = (table[column] - np.polyval(line, table.basic_sg)).std()
+    return lambda sg: float(np.polyval(line, sg)), float(off / table[column].mean())
+
+
+def _within_genera(column):
+    """How far woods of one genus are off its mean, as a share of it (the pooled standard deviation)."""
+    table = woods.table()
+    figure, genus = np.log(table[column]), table.botanical.str.split().str[0]
+    left = figure - figure.groupby(genus).transform("mean")
+    more = genus.groupby(genus).transform("size") > 1
+    return float(np.sqrt((left[more] ** 2).sum() / (more.sum() - genus[more].nunique())))
+
+
+def _volume_gap():
+    """How much the shrinkage of the volume is over that of both ways together, points; the woods' middle."""
+    table = woods.table()
+    gap = table.shrink_volumetric_pct - table.shrink_radial_pct - table.shrink_tangential_pct
+    return float(gap.median())
+
+
+def _told(name, kin, kind, typed, rest):
+    """A sentence or two: which figures were typed, and whose the others are."""
+    whose = f"Of {kin.name}" if kin is not None else f"What {kind}s have on average"
+    first = f"Typed in: {', '.join(typed)}. " if typed else ""
+    return f"{first}{whose}, and rougher: {', '.join(rest)}."
