@@ -220,7 +220,8 @@ def test_the_sentences_of_the_plain_cases():
     assert "stain is likely" in damp.reason(7) and "stickers the same day" in damp.against(7)
     mild = month_to_saw(OAK, "8/4", HOME, care=Care(shed=True))
     assert mild.against(10) == "" and mild.reason(10).startswith("no board is likely to check, no stain")
-    assert month_to_saw(PINE, "4/4", "Duluth, MN").reason(1).startswith("no safe daily loss is published")
+    cold = month_to_saw(PINE, "4/4", "Duluth, MN")
+    assert cold.reason(1).startswith("no stain") and "No safe daily loss is published here" in cold.advice()
 
 
 def test_daily_loss_and_the_safe_figures(report):

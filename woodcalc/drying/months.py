@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +11,7 @@ import numpy as np
 from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.checks import blank
-from woodcalc.drying.danger import BARE, LEVELS, Care, checks_by_month
+from woodcalc.drying.danger import BARE, Care, checks_by_month
 from woodcalc.drying.rate import (
     QUARTERSAWN_TIME,
     REFERENCE_WIDTH_FT,
@@ -20,7 +21,7 @@ from woodcalc.drying.rate import (
     thickness,
 )
 from woodcalc.drying.seasons import days_to_target
-from woodcalc.drying.stain import FRESH, STAIN_LEVELS, Yard, stain_by_month
+from woodcalc.drying.stain import FRESH, Yard, stain_by_month
 from woodcalc.sizes import thickness_name
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ CHECKS_SAY = (
     "every board may check on any day",
 )
 STAIN_SAYS = ("no stain", "some stain", "stain is likely")
-UNKNOWN = "no safe daily loss is published here for it"
+UNKNOWN = "No safe daily loss is published here for it: look at its faces and ends yourself."
 # What slows a stack, the least first, and how a sentence names it
 SLOWER = (
     (Care(shade=True), "shade cloth on the sunny and the windward side"),
@@ -98,8 +99,8 @@ class Months:
         'the outer boards may check, some stain, 91 days to 20 %'
         """
         row = self.table.loc[month]
-        checks = UNKNOWN if blank(row.checks) else CHECKS_SAY[int(row.checks)]
-        return f"{checks}, {STAIN_SAYS[int(row.stain)]}, {self._days(row.days)}"
+        checks = "" if blank(row.checks) else f"{CHECKS_SAY[int(row.checks)]}, "
+        return f"{checks}{STAIN_SAYS[int(row.stain)]}, {self._days(row.days)}"
 
     def _days(self, days):
         to = f"down to {self.mc_pct:g} %"
@@ -113,6 +114,9 @@ class Months:
         >>> month_to_saw("northern red oak", "4/4", "Madison").advice()
         'Saw and stack in April: no board is likely to check, no stain, 90 days to 20 %. No month is a bad one.'
         """
+        return " ".join(filter(None, [self._which(), UNKNOWN if self.table.checks.isna().all() else ""]))
+
+    def _which(self):
         name = climate.MONTH_NAMES[self.best - 1]
         first = f"Saw and stack in {name}: {self.reason(self.best)}."
         if len(self.bad) == 12:
@@ -156,6 +160,40 @@ class Months:
         if row.stain >= BAD:
             says.append("for stain, stickers the same day, dry and narrow, wide spaces and wind")
         return f"If it must be then: {'; '.join(says)}."
+
+
+def cautions(months: Mapping[str, Months], month: int) -> list[str]:
+    """Return what to look out for in the first weeks of stacks of several woods that are built in a month.
+
+    Parameters
+    ----------
+    months : mapping of Months
+        By wood.
+    month : int
+
+    Returns
+    -------
+    list of str
+        A sentence for each wood for which the month is a bad one, then one on checks and one on stain.
+
+    Examples
+    --------
+    >>> cautions({"white oak": month_to_saw("white oak", "4/4", "Madison")}, 5)[0][:58]
+    'The outer boards may check in the first weeks: white oak. '
+    """
+    found = [said for each in months.values() if (said := each.against(month))]
+    rows = {name: each.table.loc[month] for name, each in months.items() if month not in each.bad}
+    if check := [name for name, row in rows.items() if row.checks == 1]:
+        found.append(
+            f"{CHECKS_SAY[1].capitalize()} in the first weeks: {', '.join(check)}. Shade the sunny and the windward "
+            "side, and coat the ends on the day of sawing."
+        )
+    if stain := [name for name, row in rows.items() if row.stain == 1]:
+        found.append(
+            f"Some stain in the first weeks: {', '.join(stain)}. Have them on dry, narrow stickers within 12 hours of "
+            "the saw."
+        )
+    return found
 
 
 def month_to_saw(
@@ -298,15 +336,3 @@ def months_told(months: tuple[int, ...]) -> str:
     names = climate.MONTH_NAMES
     told = [names[r[0] - 1] + (f" to {names[r[-1] - 1]}" if len(r) > 1 else "") for r in runs]
     return " and ".join(filter(None, [", ".join(told[:-1]), told[-1]]))
-
-
-__all__ = [
-    "BAD",
-    "CHECKS_SAY",
-    "LEVELS",
-    "STAIN_LEVELS",
-    "STAIN_SAYS",
-    "Months",
-    "month_to_saw",
-    "months_told",
-]

@@ -85,15 +85,16 @@ FRESH = Yard()
 
 
 def stains_easily(species: str | woods.Species) -> bool:
-    """Whether the wood is one of those that stain within days.
+    """Whether the wood, or the one that it is said to be like, is one of those that stain within days.
 
     Examples
     --------
     >>> stains_easily("eastern white pine"), stains_easily("white oak")
     (True, False)
     """
-    genus = (woods.get(species).botanical or "").partition(" ")[0]
-    return genus in _easy_genera()
+    wood = woods.get(species)
+    kin = woods.get(wood.like) if wood.like else wood
+    return kin.botanical.partition(" ")[0] in _easy_genera()
 
 
 @cache
