@@ -23,6 +23,7 @@ from woodcalc import species as woods
 from woodcalc.checks import InputError, RangeWarning, blank, suggest, within
 from woodcalc.dates import calendar_day
 from woodcalc.disk import in_words, plainly
+from woodcalc.drying.months import month_to_saw
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
 from woodcalc.records.cells import inert
@@ -369,6 +370,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     dated = {k: drying.dated_part(k, parts[k]) for k in kinds}
     unparted += [f"{k}: {why[0].lower()}{why[1:]}" for k, (_, why) in dated.items() if why]
     forecasts = {k: drying.air_dry(k, thick[k], site, begin, part=dated[k][0]) for k in kinds}
+    months = {k: month_to_saw(k, thick[k], site) for k in kinds}
     piles = _piles(boards, main, parts, sizes)
     learned = _learned(own, site)
     house = movement.indoors(site)
@@ -379,7 +381,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         plan_steps.target_step(targets, sizes),
         plan_steps.pile_step(piles, sizes),
         plan_steps.air_step(site, house),
-        plan_steps.dry_step(forecasts, site, sizes, begin),
+        plan_steps.dry_step(forecasts, site, sizes, begin, months),
         *([plan_steps.reading_step(learned, own)] if learned else []),
         plan_steps.finish_step(forecasts[main.name], boards, given),
         plan_steps.move_step(main, house, site, project),
@@ -389,7 +391,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     heated = any(first_season(f)[1] > FURNITURE_PCT[1] for f in forecasts.values())
     cautions = greatest_of(
         plan_steps.cautions(
-            tally, scaled, forecasts, piles, thick, _pieces_lb(sawings), given["mill_crew"], heated
+            tally, scaled, forecasts, piles, months, _pieces_lb(sawings), given["mill_crew"], heated
         )
     )
     return Plan(
