@@ -821,23 +821,18 @@ def test_no_page_counts_years_from_now(mixed):
     assert not re.search(r"years? on\b|year [123]\b|next year|this year", said)
 
 
-def test_a_forecast_that_dries_too_fast_is_a_caution_between_the_sizes_too():
+def test_the_plan_says_when_the_asked_for_month_is_a_bad_one():
     """6/4 oak in July at Phoenix: held against the safe loss of its own thickness, not that of 4/4."""
-    from woodcalc.drying.safe_loss import safe_loss_pct_per_day
+    from woodcalc.drying.months import month_to_saw
 
     made = make_plan(place="Phoenix, AZ", start="2026-07-15", thickness="6/4")
     told = [
-        name
-        for name in made.forecasts
-        if any(c.startswith(f"{name}: the forecast loses") for c in made.cautions)
+        n for n in made.forecasts if any(f"July is a bad month to saw {n} 6/4" in c for c in made.cautions)
     ]
-    over = []
-    for name, forecast in made.forecasts.items():
-        most, safe = -forecast.daily["likely"].diff().iloc[1:60].min(), safe_loss_pct_per_day(name, 1.5)
-        if safe and most > safe:
-            over.append(name)
-            assert any(
-                f"up to {most:.1f} % a day, more than the {safe:.1f} % that is safe" in c
-                for c in made.cautions
-            )
-    assert told == over and "northern red oak" in told
+    assert told == [n for n in made.forecasts if 7 in month_to_saw(n, "6/4", "Phoenix, AZ").bad]
+    assert "northern red oak" in told
+    notes = " ".join(made.step("dry").notes)
+    assert "July is a bad month for northern red oak" in notes
+    home = make_plan(start="2026-04-15")
+    assert not any("is a bad month" in c for c in home.cautions)
+    assert "northern red oak April" in " ".join(home.step("dry").notes)
