@@ -171,7 +171,7 @@ def _checked():
     }  # fmt: skip
 
 
-def test_published_statements_of_direction(report):
+def test_published_statements_of_direction(report, scored):
     """Each is held, or the reason why ours says otherwise stands beside it."""
     found = _checked()
     assert set(found) == set(STATEMENTS.key) and len(STATEMENTS) >= 25
@@ -189,7 +189,12 @@ def test_published_statements_of_direction(report):
         row.key for row in STATEMENTS.itertuples() if found[row.key][0] is False or found[row.key][0] == 0
     ]
     assert not against
-    assert sum(ours is None for ours, _ in found.values()) <= 4
+    otherwise = sum(ours is None for ours, _ in found.values())
+    scored(
+        "danger of checks and stain",
+        left_out=f"{len(found)} published statements",
+        off_by=f"{len(found) - otherwise} hold here, {otherwise} do not",
+    )
 
 
 @pytest.mark.parametrize(

@@ -147,7 +147,7 @@ def first_weeks(
     for limit, name in zip(limits, ("some", "likely"), strict=False):
         lower.rule(x=limit, color=style.INK, width=2)
         lower.text(limit, 0.6, name, dy=-0.7 * page.type, at="middle", bold=True)
-    by = "" if care == "nothing" else f" with {care}"
+    by = "" if care == "nothing" else f" ({care})"
     name = f"{_capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}{by}"
     sentence = (
         f"{name}: {_checks(checks, safe)} {_ends(checks, safe, done, thick)} {_stain(stain, easily)} "
@@ -255,8 +255,9 @@ def _checks(row, safe):
     if safe is None:
         return "no safe daily loss is published here for it, so look at faces and ends yourself."
     return (
-        f"{CHECKS_SAY[int(row.level)]}. On an ordinary day it loses {row.usual_loss_pct:.1f} % at first, in the driest "
-        f"week {row.dry_loss_pct:.1f} %, and its outermost boards {row.outer_loss_pct:.1f} %; {safe:.1f} % is safe."
+        f"{CHECKS_SAY[int(row.level)]}. A day takes up to {row.usual_loss_pct:.1f} % on the average, "
+        f"{row.dry_loss_pct:.1f} % in the driest week, {row.outer_loss_pct:.1f} % of the outermost boards; "
+        f"{safe:.1f} % is safe."
     )
 
 
