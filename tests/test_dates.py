@@ -112,3 +112,25 @@ def test_no_day_before_the_first_one_tells_at_which_end_the_year_stands():
     assert date_order([text], date(2000 + THIS - 1, 5, 1)) == "ymd"
     assert [f"{day:%Y-%m-%d}" for day in possible_days(text)] == [f"2013-06-{THIS - 1:02}", f"20{text}"]
     assert open_orders(text) == ("dmy", "ymd")
+
+
+@pytest.mark.parametrize(
+    "text", ["April 2026", "May 2019", "Oct. 2024", "April, 2026", "2026-04", "2026 April", "4/2026"]
+)
+@pytest.mark.parametrize("in_a_file", [True, False])
+def test_a_month_with_its_year_is_no_day_and_is_asked(text, in_a_file):
+    day, why = date_of(text, "mdy", in_a_file)
+    assert day is None and why.startswith(" Which day of ")
+    assert possible_days(text) == () and date_order([text]) == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [("20 April 2026", "2026-04-20"), ("April 20 2026", "2026-04-20"), ("April 20, 26", "2026-04-20"),
+     ("Apr. 20th, 2026", "2026-04-20"), ("Apr 20th 26", "2026-04-20"), ("24May2026", "2026-05-24"),
+     ("24-May-26", "2026-05-24"), ("May 24 '26", "2026-05-24"), ("24. Mai 2026", None), ("10 junk 2026", None),
+     ("Sept. 4 2025", "2025-09-04"), ("4 sept 2025", "2025-09-04"), ("mayor 4 2025", None), ("April 30 1926", None)],
+)  # fmt: skip
+def test_a_day_with_the_name_of_its_month(text, day):
+    found = date_of(text, "")[0]
+    assert (found and f"{found:%Y-%m-%d}") == day

@@ -9,19 +9,22 @@ from datetime import date, datetime, timedelta
 from woodcalc.checks import blank
 
 NEVER, NOT_REACHED = "never", "not reached"
-MONTHS = {
-    m: i
-    for i, m in enumerate(
-        ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), start=1
-    )
-}
+_NAMES = (
+    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november",
+    "december",
+)  # fmt: skip
+MONTHS = {name[:3]: number for number, name in enumerate(_NAMES, start=1)}
 _DASHES = dict.fromkeys((0x2010, 0x2011, 0x2012, 0x2013, 0x2212), "-")
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ]\d{1,2}:\d{2}.*)?")
 _THREE = re.compile(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})(?:\s+\d{1,2}:\d{2}.*)?")
-_WORDY = re.compile(
-    r"(?:(\d{1,2})(?:st|nd|rd|th)?[\s.-]*([a-z]{3,9})|([a-z]{3,9})\.?\s*(\d{1,2})(?:st|nd|rd|th)?)"
-    r"[\s.,-]*(\d{4}|\d{2})",
+_WORDY = re.compile(  # the digits of a day never touch those of a year: April 2026 is no 20 April 26
+    r"(?:(\d{1,2})(?:st|nd|rd|th)?[\s.-]*([a-z]{3,9})[\s.,'-]*"
+    r"|([a-z]{3,9})\.?\s*(\d{1,2})(?:(?:st|nd|rd|th)[\s.,'-]*|[\s.,'-]+))"
+    r"(\d{4}|\d{2})",
     re.I,
+)
+_DAYLESS = re.compile(
+    r"([a-z]{3,9})[\s.,'/-]*(\d{4})|(\d{4})[\s.,/-]*(?:([a-z]{3,9})|(\d{1,2}))\.?|(\d{1,2})[./-](\d{4})", re.I
 )
 
 
@@ -125,6 +128,22 @@ def span_told(low: date | None, likely: date | None, high: date | None, likely_f
 
     ends = f"{short(low)} to {short(high)}" if high else f"{short(low)} or later, or {NEVER}"
     return f"{day_told(likely)} ({ends})"
+
+
+def month_of(word: str) -> int:
+    """Return the number of a month by its name or the first letters of it, at least three; 0 if it is no month's.
+
+    Parameters
+    ----------
+    word : str
+
+    Examples
+    --------
+    >>> month_of("June"), month_of("Sept"), month_of("junk")
+    (6, 9, 0)
+    """
+    number = MONTHS.get(word[:3].lower(), 0)
+    return number if number and _NAMES[number - 1].startswith(word.lower()) else 0
 
 
 def slashed(text: str) -> re.Match[str] | None:
@@ -298,11 +317,20 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
             return None, f" {which}? Write {one:%Y-%m-%d} or {other:%Y-%m-%d}"
         head_it = "head the column 'date (m/d/y)' or 'date (d/m/y)'"
         return None, f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so, or {head_it}"
-    if m := _WORDY.fullmatch(text):
-        month = MONTHS.get((m[2] or m[3])[:3].lower())
-        if month:
-            return _day(_year(m[5]), month, int(m[1] or m[4]))
-    return None, ""
+    if (m := _WORDY.fullmatch(text)) and (month := month_of(m[2] or m[3])):
+        return _day(_year(m[5]), month, int(m[1] or m[4]))
+    return None, _which_day(text)
+
+
+def _which_day(text):
+    """Ask for the day of a month with its year; "" if it is no such text."""
+    if not (m := _DAYLESS.fullmatch(text)):
+        return ""
+    month = month_of(m[1] or m[4] or "") or int(m[5] or m[6] or 0)
+    first, why = _day(int(m[2] or m[3] or m[7]), month, 1) if month else (None, "")
+    if not first:
+        return why
+    return f" Which day of {first:%B %Y}? If you only know about when, write the middle: {first:%Y-%m}-15"
 
 
 def _which_end(order, in_a_file, m):
@@ -345,7 +373,7 @@ def possible_days(text: str, year: int | None = None) -> tuple[datetime, ...]:
     elif m := _THREE.fullmatch(text):
         parts = [(m[4], m[3], m[1])] if m[2] == "." else [(m[4], m[1], m[3]), (m[4], m[3], m[1])]
         parts += [(m[1], m[3], m[4])] if _year_leads(text) else []
-    elif (m := _WORDY.fullmatch(text)) and (month := MONTHS.get((m[2] or m[3])[:3].lower())):
+    elif (m := _WORDY.fullmatch(text)) and (month := month_of(m[2] or m[3])):
         parts = [(m[5], month, m[1] or m[4])]
     else:
         return ()

@@ -10,7 +10,7 @@ from datetime import date, datetime
 from typing import Any
 
 from woodcalc.checks import InputError, blank, within
-from woodcalc.dates import MONTHS
+from woodcalc.dates import MONTHS, month_of
 from woodcalc.records.amounts import LONGEST, UNITS, read_amount
 from woodcalc.sizes import (
     PLAIN_SIGNS,
@@ -179,7 +179,7 @@ def into_file_unit(value: float, kind: str, unit: str) -> float:
     return value
 
 
-_SPOILED = re.compile(r"(\d{1,2})[-. ]+([a-z]{3})[a-z]*\.?|([a-z]{3})[a-z]*\.?[-. ]+(\d{1,2})", re.I)
+_SPOILED = re.compile(r"(\d{1,2})[-. ]+([a-z]{3,9})\.?|([a-z]{3,9})\.?[-. ]+(\d{1,2})", re.I)
 
 
 def quarters(text: str) -> str:
@@ -218,7 +218,7 @@ def nominal(text: str) -> tuple[str, str]:
     """Return ("5/4", note) for 5/4, 1.25, 1 1/4 in, and for what spreadsheets make of 5/4 (4-May)."""
     note = ""
     if m := _SPOILED.fullmatch(text.strip()):
-        day, month = int(m[1] or m[4]), MONTHS.get((m[2] or m[3]).lower(), 0)
+        day, month = int(m[1] or m[4]), month_of(m[2] or m[3])
         if 4 not in (day, month):
             return "", ""
         meant = f"{month if day == 4 else day}/4"

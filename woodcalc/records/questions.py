@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from woodcalc.checks import InputError
-from woodcalc.dates import MONTHS, calendar_day, date_of, open_orders
+from woodcalc.dates import calendar_day, date_of, month_of, open_orders
 from woodcalc.disk import ChangedError, locked
 from woodcalc.records.cells import CHOICE_WORDS, WEIGHT_WORDS, as_text, header_parts, open_sign, unit_fits
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, rows_named
@@ -755,7 +755,7 @@ def _month_and_day(text, order):
     if m[5]:
         month, day = (int(m[5]), int(m[6])) if order == "mdy" else (int(m[6]), int(m[5]))
     else:
-        month, day = MONTHS.get((m[2] or m[3])[:3].lower(), 0), int(m[1] or m[4])
+        month, day = month_of(m[2] or m[3]), int(m[1] or m[4])
     return (month, day) if 1 <= month <= 12 and 1 <= day <= 31 else None
 
 
