@@ -17,7 +17,8 @@ from woodcalc.sizes import feet_and_inches, fraction
 # fmt: off
 READ = [  # what is written, the unit of the field, what it is
     ("12", "in", 12), ("12.5", "in", 12.5), ("12,5", "in", 12.5), (".5", "in", 0.5), ("0,125", "in", 0.125),
-    ("1/8", "in", 0.125), ("7/8", "in", 0.875), ("11/8", "in", 1.375), ("9/16 in", "in", 0.5625),
+    ("1/8", "in", 0.125), ("7/8", "in", 0.875), ("9/8", "in", 1.125), ("16/4", "in", 4), ("12/8", "in", 1.5),
+    ("9/16 in", "in", 0.5625),
     ('1/8"', 'in', 0.125), ("1-1/8", "in", 1.125), ("1 1/8", "in", 1.125), ("1-1/8 in", "in", 1.125),
     ("26 1/2", "in", 26.5), ('26-1/2"', 'in', 26.5), ("1¼", "in", 1.25), ("½", "in", 0.5),
     ("1 ½ in", "in", 1.5), ("26½″", "in", 26.5), ("26–1/2", "in", 26.5), ("12 inches", "in", 12),
@@ -48,6 +49,10 @@ REFUSED = [  # what is written, the unit of the field, what is said
     ("3 ft", "boards", "boards, not in feet"), ('3 dozen', 'boards', "'dozen' stand for"),
     ('12 x', 'in', "'x' stand for"), ("1e400", "bf", "one number"), ("999999999999", "bf", "too large"),
     ("99999999999999999999999999999999999999999999999999", "bf", "begin with a number"),
+    ("141/2", "in", "141/2 could be 14-1/2, or 70.5. Write which"), ("81/2 ft", "ft", "8-1/2, or 40.5"),
+    ('153/4"', "in", "15-3/4, or 38.25"), ("213/16", "in", "21-3/16 or 2-13/16, or 13.3125"),
+    ("1 41/2", "in", "fraction"), ("11/8", "in", "1-1/8, or 1.375"), ("81/2 lb", "lb", "8-1/2, or 40.5"),
+    ("8' 61/2\"", "ft", "Only one number"),
     ("nan", "in", "begin with a number"), ("inf", "in", "begin with a number"),
     ("5 m", "days", "days, not in meters"), ("1'250", 'bf', 'one number'),
 ]

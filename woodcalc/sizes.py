@@ -61,7 +61,7 @@ def read_number(text: str) -> float:
     Raises
     ------
     InputError
-        Nothing of the kind, or a fraction over 0.
+        Nothing of the kind, a fraction over 0, or one that a lost gap may have made: ``"141/2"``.
 
     Examples
     --------
@@ -70,12 +70,38 @@ def read_number(text: str) -> float:
     """
     clean = str(text).translate(PLAIN_SIGNS).strip()
     if re.fullmatch(NUMBER, clean) and not re.search(r"/0+$|,\d{3}\b", clean):
-        total = 0.0
+        parts = []
         for part in re.split(r"[\s-]+", clean):
             top, _, bottom = part.replace(",", ".").partition("/")
-            total += float(top) / float(bottom or 1)
-        return total
+            parts.append(float(top) / float(bottom or 1))
+        if ways := run_together(clean):
+            raise InputError(f"{clean} could be {' or '.join(ways)}, or {parts[0]:g}. Write which.")
+        if len(parts) == 1 or parts[1] < 1:  # 1 41/2 is nobody's size
+            return sum(parts)
     raise InputError(f"{text!r}: expected a number such as 12, 1.125, 1-1/8 or 7/8.")
+
+
+def run_together(text: str) -> tuple[str, ...]:
+    """Return what a fraction over 1 may be that lacks the gap behind its whole number; () if it can be no such slip.
+
+    Parameters
+    ----------
+    text : str
+
+    Examples
+    --------
+    >>> run_together("141/2"), run_together("213/16"), run_together("11/16"), run_together("16/4")
+    (('14-1/2',), ('21-3/16', '2-13/16'), (), ())
+    """
+    m = re.fullmatch(r"([1-9]\d+)/(2|4|8|16|32|64)", text)
+    splits = (
+        [(m[1][:-n], m[1][-n:], m[2]) for n in (1, 2) if n < len(m[1])] if m and int(m[1]) > int(m[2]) else []
+    )
+    return tuple(
+        f"{whole}-{top}/{bottom}"
+        for whole, top, bottom in splits
+        if not top.startswith("0") and int(top) % 2 and int(top) < int(bottom)
+    )
 
 
 def read_inches(text: str) -> float:

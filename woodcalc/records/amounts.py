@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from woodcalc.checks import InputError
-from woodcalc.sizes import NUMBER, PLAIN_SIGNS, read_feet_and_inches, read_number
+from woodcalc.sizes import NUMBER, PLAIN_SIGNS, read_feet_and_inches, read_number, run_together
 
 MOST = 1e9
 LONGEST = 40  # letters: longer is no number that anybody wrote
@@ -77,7 +77,7 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
     Raises
     ------
     InputError
-        No number, more than one, another unit, or over 1e9.
+        No number, more than one, another unit, over 1e9, or a fraction like ``141/2`` that a lost gap may have made.
 
     Examples
     --------
@@ -119,8 +119,10 @@ def _value(digits):
         return float(digits.replace(".", "").replace(",", "."))
     try:
         return read_number(re.sub(r"^0,(\d+)$", r"0.\1", digits))
-    except InputError:
-        raise InputError("A fraction is written like 1-1/8 or 7/8, a decimal like 12.5.") from None
+    except InputError as error:
+        if run_together(digits):
+            raise
+        raise InputError("A fraction is written like 1-1/8 or 7/8, a decimal like 12.5.") from error
 
 
 def _said(rest, unit, label):

@@ -17,6 +17,7 @@ from woodcalc.sizes import (
     fraction,
     nominal_in,
     read_feet_and_inches,
+    run_together,
     thickness_name,
 )
 
@@ -151,13 +152,16 @@ _UNITS_OF = {"in": ("in", "ft", "cm", "mm", "m"), "ft": ("ft", "in", "cm", "mm",
 
 
 def likely_number(text: str) -> str:
-    """Return `text` with the usual slips of the pen mended, or "": 12..5, 1O, l2, 12-.
+    """Return `text` with the usual slips of the pen mended, or "": 12..5, 1O, l2, 12-, 141/2.
 
     Examples
     --------
-    >>> likely_number("1O.5"), likely_number("12..5"), likely_number("abc")
-    ('10.5', '12.5', '')
+    >>> likely_number("1O.5"), likely_number("12..5"), likely_number("141/2 in"), likely_number("abc")
+    ('10.5', '12.5', '14-1/2 in', '')
     """
+    m = re.match(r"\d+/\d+", text)
+    if m and (ways := run_together(m[0])):
+        return f"{ways[0]}{text[m.end() :]}" if len(ways) == 1 else ""
     mended = re.sub(r"[.,]{2,}", ".", text.translate(str.maketrans("OoIl|", "00111"))).strip(" .,;:*-_/~?")
     return mended if len(text) <= LONGEST and mended != text and _PLAIN.fullmatch(mended) else ""
 
