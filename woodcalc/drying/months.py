@@ -318,7 +318,7 @@ def slow_enough(
 
 
 def months_told(months: tuple[int, ...]) -> str:
-    """Return months in words, those in a row as a span.
+    """Return months in words, those in a row as a span; "" for none.
 
     Examples
     --------
@@ -335,4 +335,4 @@ def months_told(months: tuple[int, ...]) -> str:
         runs = [*runs[1:-1], runs[-1] + runs[0]]
     names = climate.MONTH_NAMES
     told = [names[r[0] - 1] + (f" to {names[r[-1] - 1]}" if len(r) > 1 else "") for r in runs]
-    return " and ".join(filter(None, [", ".join(told[:-1]), told[-1]]))
+    return " and ".join(filter(None, [", ".join(told[:-1]), *told[-1:]]))
