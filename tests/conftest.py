@@ -28,6 +28,8 @@ SLOW = (
     "tests/test_handout",
     "tests/test_record_answers",
     # fits, sweeps and calibration
+    "tests/test_any_wood.py::test_every_wood",
+    "tests/test_drying.py::test_woods_carried_over_against_their_own_ranges",
     "tests/test_drying.py::test_bands_hold_what_they_promise",
     "tests/test_drying.py::test_dates_move_smoothly_with_the_newest_reading",
     "tests/test_drying.py::test_ends_of_every_range",

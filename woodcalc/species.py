@@ -295,7 +295,9 @@ def check_own_name(name: str) -> None:
     if not key:
         raise InputError("a wood of your own needs a name.")
     if taken := _by_key().get(key):
-        raise InputError(f"{name!r} is a name of {_or(taken)}, which the book has: give your own another name.")
+        raise InputError(
+            f"{name!r} is a name of {_or(taken)}, which the book has: give your own another name."
+        )
 
 
 def own_names() -> list[str]:
@@ -352,16 +354,18 @@ def get(name: str | Species) -> Species:
         return found[0]
     if len(found) > 1:
         raise InputError(f"{name!r} could be several woods. Which one: {_or(found)}?")
-    if meant := _respelled(str(name)):
-        raise InputError(f"unknown species {name!r}. Did you mean {meant}?")
+    if likely := _respelled(str(name)):
+        woods = going_by(likely)
+        offer = likely if _key(likely) in _by_key() else _or(woods)
+        raise InputError(f"unknown species {name!r}. Did you mean {offer}?")
     error = suggest(
         name, [*own_names(), *names(), *(also for alsos in everyday().values() for also in alsos)], "species"
     )
     if "Did you mean" in str(error):
         raise error
     raise InputError(
-        f"unknown species {name!r}. None of the {len(names())} woods here goes by that name; in lesson 0 you can put "
-        "in a wood of your own."
+        f"unknown species {name!r}. None of the {len(names())} woods here goes by that name. Lesson 0 takes a wood of "
+        "your own."
     )
 
 
@@ -372,7 +376,7 @@ def _or(found):
 
 
 def _respelled(name):
-    """What a name likely means with each word as the nearest that the table has, or ""."""
+    """A name with each word as the nearest that the table has, if woods go by that; else ""."""
     import difflib
 
     known = {word for wood, also in everyday().items() for one in (wood, *also) for word in _key(one).split()}
@@ -381,8 +385,28 @@ def _respelled(name):
         turned = sorted(k for k in known if sorted(k) == sorted(word))  # oka
         near = turned or difflib.get_close_matches(word, sorted(known), 1, 0.7)
         words += near[:1] or [word]
-    meant = " ".join(words)
-    return meant if _key(meant) in _by_key() else _or(found) if (found := going_by(meant)) else ""
+    respelled = " ".join(words)
+    return respelled if going_by(respelled) else ""
+
+
+def meant(name: str) -> list[Species]:
+    """Return the woods of the table that a misspelled name likely means.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    list of Species
+
+    Examples
+    --------
+    >>> [wood.name for wood in meant("wallnut")]
+    ['black walnut']
+    """
+    likely = _respelled(name)
+    return _by_key().get(_key(likely)) or (going_by(likely) if likely else [])
 
 
 def going_by(name: str) -> list[Species]:

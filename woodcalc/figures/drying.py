@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from woodcalc import climate, drying, species
+from woodcalc import climate, drying
 from woodcalc.checks import InputError, blank
 from woodcalc.dates import NEVER, calendar_day, day_told, days_told
 from woodcalc.drying.forecast import taught
@@ -115,8 +115,8 @@ def curve(
         )
     elif forecast.basis == "a relative":
         sentence += (
-            f" No published drying time for this wood: the forecast goes by {forecast.species.like or 'a close relative'}, "
-            "and is rougher."
+            " No published drying time for this wood: the forecast goes by "
+            f"{forecast.species.like or 'a close relative'}, and is rougher."
         )
     return page, sentence, _dates(forecast)
 
@@ -404,14 +404,3 @@ def side_by_side(place: str, month: int, mc_pct: float) -> tuple[Drawing, str]:
         for (w, t), n in told.items()
     ]
     return page, f"Stacked on 15 {stacked(month):%B} at {place}, to {mc_pct:g} %: {', '.join(words)}."
-
-
-def wood_names() -> list[str]:
-    """Names of all woods, as the lesson's lists show them.
-
-    Examples
-    --------
-    >>> "white oak" in wood_names()
-    True
-    """
-    return sorted(species.names(), key=str.lower)

@@ -14,7 +14,7 @@ import ipywidgets as w
 import nbformat
 from markupsafe import Markup
 
-from woodcalc import species, tables
+from woodcalc import tables
 from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.figures.paper import page
@@ -22,7 +22,7 @@ from woodcalc.leader import class_answers, paper, worksheets
 from woodcalc.leader import handouts as handout
 from woodcalc.lesson import exercise
 from woodcalc.lesson.box import Form, beside, button, labelled, note
-from woodcalc.lesson.lists import place_names
+from woodcalc.lesson.lists import place_names, wood_names
 from woodcalc.lesson.panel import Dial, choice, slider, switch, told_by
 from woodcalc.lesson.saved import RUN_IT
 from woodcalc.records import choices
@@ -230,7 +230,7 @@ def evening() -> Desk:
     ticks = {n: switch(n, t, n in ("01", "05", "07")) for n, t in titles.items()}
     now = kept_choices()
     place = choice("place", "Place of the class", place_names(), now.place)
-    wood = choice("species", "Wood of the class", sorted(species.names()), now.species)
+    wood = choice("species", "Wood of the class", wood_names(), now.species)
     minutes = slider("minutes", "Time for all lessons (min)", 20, 240, 5, 90)
     large, write = switch("large", "Large print"), button("Write running order and handouts")
     order, unread = w.HTML(), w.HTML(note("\n".join(spoiled), "warn"))

@@ -13,7 +13,7 @@ from woodcalc.figures import drying as figures
 from woodcalc.figures import spoil
 from woodcalc.figures.records import no_stack
 from woodcalc.lesson import own
-from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names
+from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.usable import stack_taught
@@ -43,7 +43,7 @@ _AIRFLOW = [
 
 def _curve(wood, thickness, place, month, title):
     dials = [
-        choice("wood", "Wood", figures.wood_names(), wood),
+        choice("wood", "Wood", wood_names(), wood),
         choice("thickness", "Thickness (quarters of an inch)", THICKNESSES, thickness),
         choice("place", "Place", place_names(), place),
         slider("month", "Stacked in the middle of (month)", 1, 12, 1, month),
@@ -140,7 +140,7 @@ def _with_readings(readings):
 def starts_panel() -> Panel:
     """Panel: the month of stacking against the day that the stack is done, with the danger of checks and of stain."""
     dials = [
-        choice("wood", "Wood", figures.wood_names(), "northern red oak"),
+        choice("wood", "Wood", wood_names(), "northern red oak"),
         choice("thickness", "Thickness (quarters of an inch)", THICKNESSES, "4/4"),
         choice("place", "Place", place_names(), "Madison, WI"),
         slider("mc_pct", "Down to (% MC)", 14, 30, 1, 20),

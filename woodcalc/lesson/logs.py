@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 
-from woodcalc import logs, species
+from woodcalc import logs
 from woodcalc.checks import blank
 from woodcalc.figures import logs as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, plain, table
+from woodcalc.lesson.lists import wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.records.choices import kept_choices
@@ -58,7 +59,7 @@ def weight_panel() -> Panel:
             slider("small_in", "Small end, inside bark (in)", 6.0, 40.0, 0.5, 16.0),
             slider("taper_in_per_4ft", "Taper (in per 4 ft)", 0.0, 1.5, 0.25, 0.5),
             slider("length_ft", "Length (ft)", 6.0, 24.0, 1.0, 12.0),
-            choice("species", "Wood", species.names(), kept_choices().species),
+            choice("species", "Wood", wood_names(), kept_choices().species),
         ],
         "How much wood, and how heavy",
     )

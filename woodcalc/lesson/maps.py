@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 from woodcalc import climate
 from woodcalc.figures import maps as figures
 from woodcalc.figures.climate import HEAT_F, PEOPLE_G_PER_M3
-from woodcalc.figures.drying import wood_names
 from woodcalc.lesson import own
-from woodcalc.lesson.lists import THICKNESSES, place_names
+from woodcalc.lesson.lists import THICKNESSES, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 
 if TYPE_CHECKING:

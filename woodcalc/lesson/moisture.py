@@ -9,6 +9,7 @@ from woodcalc import moisture, species
 from woodcalc.figures import moisture as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import note, table
+from woodcalc.lesson.lists import wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.sizes import board_feet
@@ -26,7 +27,7 @@ def board_panel() -> Panel:
     return panel(
         figures.board_on_scale,
         [
-            choice("species", "Wood", species.names(), "northern red oak"),
+            choice("species", "Wood", wood_names(), "northern red oak"),
             slider("mc_pct", "Moisture content (%)", 0, 150, 1, 80),
             slider("width_in", "Width (in)", 4, 16, 1, 8),
             slider("length_ft", "Length (ft)", 4.0, 20.0, 1.0, 10.0),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from woodcalc import climate, movement, species
 from woodcalc.figures import movement as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.lists import place_names
+from woodcalc.lesson.lists import place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def log_panel() -> Panel:
     """Panel: boards of one log, green and dried."""
     dials = [
         slider("mc_pct", "Dried to (% MC)", 4, 30, 1, 8),
-        choice("species", "Wood", species.names(), "northern red oak"),
+        choice("species", "Wood", wood_names(), "northern red oak"),
     ]
     return panel(figures.one_log, dials, "One log, six pieces: which way they move")
 
@@ -33,7 +33,7 @@ def year_panel() -> Panel:
     dials = [
         choice("sawn", "Sawn", list(movement.SAWN), "flat-sawn"),
         slider("width_in", "Width of the top (in)", 12, 48, 1, 36),
-        choice("species", "Wood", species.names(), "black cherry"),
+        choice("species", "Wood", wood_names(), "black cherry"),
         choice("place", "Place", place_names(), "Madison, WI"),
         slider("lag_days", "Wood lags behind the air by (days)", 0, 120, 5, 30),
     ]
@@ -46,7 +46,7 @@ def groove_panel() -> Panel:
         slider("made_mc_pct", "Made at (% MC)", 5, 14, 1, 7),
         slider("panel_in", "Width of the panel (in)", 4, 24, 1, 14),
         choice("sawn", "Sawn", list(movement.SAWN), "flat-sawn"),
-        choice("species", "Wood", species.names(), "white oak"),
+        choice("species", "Wood", wood_names(), "white oak"),
         choice("place", "Place", place_names(), "Madison, WI"),
     ]
     return panel(figures.panel_in_groove, dials, "A panel in its groove: what to leave")
@@ -76,7 +76,7 @@ def _own_piece(_, say):
     dials = [
         slider("width_in", "Width of the piece (in)", 4, 48, 1, 24),
         choice("sawn", "Sawn", list(movement.SAWN), "flat-sawn"),
-        choice("species", "Wood", species.names(), species.get(mine.species).name),
+        choice("species", "Wood", wood_names(), species.get(mine.species).name),
         choice("place", "Place", place_names(), climate.get(mine.place).name),
         slider("lag_days", "Wood lags behind the air by (days)", 0, 120, 5, 30),
     ]

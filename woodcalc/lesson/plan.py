@@ -15,7 +15,7 @@ from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
 from woodcalc.lesson.box import Form, Shown, labelled, note
-from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names
+from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
 from woodcalc.records import choices
@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from woodcalc.lesson.panel import Panel
 
 
-WOODS = ["northern red oak", "white oak", "black walnut", "black cherry", "sugar maple", "white ash",
-         "American basswood", "eastern white pine", "shagbark hickory"]  # fmt: skip
 SHOWN = 8  # remarks above the plan; the page has them all
 OWN, INVENTED = "My own wood", "Kettle Hollow (invented)"
 
@@ -60,7 +58,7 @@ def calendar_panel() -> Panel:
         figures.job_calendar,
         [
             choice("place", "Place", place_names(), "Madison, WI"),
-            choice("species", "Wood", WOODS),
+            choice("species", "Wood", wood_names(), "northern red oak"),
             choice("nominal", "Thickness (quarters of an inch)", THICKNESSES),
             slider("month", "Month of stacking (number)", 1, 12, 1, 5),
             choice("part", "Boards cut from", PARTS, "mixed"),
@@ -115,7 +113,12 @@ class PlanDesk(Form):
                 value=mine.thickness, options=list(dict.fromkeys([*THICKNESSES, mine.thickness])), layout=wide
             ),
             "start": w.Text(value=start or drying.start_date(mine.month).isoformat(), **typed),
-            "species": w.Combobox(value="", placeholder="the one with most lumber", options=WOODS, **typed),
+            "species": w.Combobox(
+                value="",
+                placeholder="the one with most lumber",
+                options=[name for _, name in wood_names()],
+                **typed,
+            ),
             "pattern": w.Dropdown(
                 value="cant", options=["cant", "through-and-through", "quartered"], layout=wide
             ),

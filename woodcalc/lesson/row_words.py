@@ -10,12 +10,11 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as w
 
 from woodcalc import records
-from woodcalc import species as woods
 from woodcalc.checks import InputError
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.held import count, rows
-from woodcalc.lesson.lists import place_names
+from woodcalc.lesson.lists import place_names, wood_names
 from woodcalc.records.cells import as_measured, as_shown, same_row
 from woodcalc.records.columns import MARKS
 from woodcalc.records.files import cells_of, taken_apart
@@ -58,7 +57,7 @@ def field(column: Column) -> w.Widget:
         )
     # Sent when the field is left, not letter by letter: a button pressed at once must not overtake the last letters.
     if column.kind in ("species", "place"):
-        names = woods.names() if column.kind == "species" else place_names()
+        names = [name for _, name in wood_names()] if column.kind == "species" else place_names()
         return w.Combobox(options=names, continuous_update=False, layout=wide)
     example = f"e.g. {column.example}" if column.example else ""
     return w.Text(placeholder=example, continuous_update=False, layout=wide)

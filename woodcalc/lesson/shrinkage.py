@@ -6,12 +6,12 @@ import html
 from statistics import median
 from typing import TYPE_CHECKING
 
-from woodcalc import shrinkage, species
+from woodcalc import shrinkage
 from woodcalc.checks import InputError
 from woodcalc.figures import shrinkage as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import note, table
-from woodcalc.lesson.lists import THICKNESSES
+from woodcalc.lesson.lists import THICKNESSES, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import numbers, typed, worked
 from woodcalc.sizes import dressed_in, fraction
@@ -28,7 +28,7 @@ def board_panel() -> Panel:
     return panel(
         figures.board_dries,
         [
-            choice("species", "Wood", species.names(), "northern red oak"),
+            choice("species", "Wood", wood_names(), "northern red oak"),
             slider("mc_pct", "Dried to moisture content (%)", 0, 80, 1, 8),
             slider("ring_angle_deg", "Rings against the face (degrees)", 0, 90, 5, 0),
             slider("pith_in", "From the pith to the board (in)", 1, 12, 1, 5),

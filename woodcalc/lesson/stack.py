@@ -5,11 +5,11 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from woodcalc import species, stack
+from woodcalc import stack
 from woodcalc.figures import spoil
 from woodcalc.figures import stack as figures
 from woodcalc.lesson import own
-from woodcalc.lesson.lists import THICKNESSES, place_names
+from woodcalc.lesson.lists import THICKNESSES, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.sizes import nominal_in
 
@@ -41,7 +41,7 @@ def spacing_panel() -> Panel:
     dials = [
         slider("spacing_in", "Stickers apart (in)", 12, 48, 1, 24),
         choice("nominal_in", "Thickness of the boards", _SIZES, 1.0),
-        choice("species", "Wood", species.names(), "northern red oak"),
+        choice("species", "Wood", wood_names(), "northern red oak"),
         slider("creep", "Creep: final bend over first (times)", 1.0, 3.0, 0.5, 2.0),
     ]
     return panel(figures.spacing_chart, dials, "How far apart? 12 layers of 12 ft boards")
@@ -53,7 +53,7 @@ def end_panel() -> Panel:
         slider("count", "Boards, 8 in wide and 12 ft long", 12, 96, 6, 60),
         slider("pile_width_in", "Pile no wider than (in)", 30, 72, 6, 48),
         choice("nominal_in", "Thickness of the boards", _SIZES, 1.0),
-        choice("species", "Wood", species.names(), "northern red oak"),
+        choice("species", "Wood", wood_names(), "northern red oak"),
         slider("top_load", "Weights on top (lb per square foot)", 0, 150, 10, 0),
     ]
     return panel(figures.end_view, dials, "The pile from its end: height, weight, footings")
@@ -62,7 +62,7 @@ def end_panel() -> Panel:
 def first_weeks_panel() -> Panel:
     """Panel: what checks and stains in the first weeks, and what helps."""
     dials = [
-        choice("wood", "Wood", species.names(), "northern red oak"),
+        choice("wood", "Wood", wood_names(), "northern red oak"),
         choice("thickness", "Thickness (quarters of an inch)", THICKNESSES, "8/4"),
         choice("place", "Place", place_names(), "Madison, WI"),
         slider("month", "Stacked in the middle of (month)", 1, 12, 1, 6),

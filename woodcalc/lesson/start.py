@@ -22,7 +22,7 @@ from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.answers import QuestionBox
 from woodcalc.lesson.box import note
-from woodcalc.lesson.lists import months, place_names
+from woodcalc.lesson.lists import months, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.records import choices
 from woodcalc.records.choices import kept_choices
@@ -50,26 +50,31 @@ def choices_panel() -> Any:
         thicknesses = sorted({*figures.THICKNESSES, mine.thickness}, key=nominal_in)
         dials = [
             choice("place", "Place", place_names(), mine.place),
-            choice("species_name", "Wood", sorted(species.names(), key=str.lower), mine.species),
+            choice("species_name", "Wood", wood_names(), mine.species),
             choice("thickness", "Rough thickness (quarter inches)", thicknesses, mine.thickness),
             choice("month", "Month of stacking", months(), mine.month),
         ]
         made = panel(figures.your_wood, dials, "Your wood, your place, your month", mine=False)
     told = w.HTML(note("Change a list and it is kept for all lessons. These stand until you do."))
-    place, following = made.dials["place"], []
+    following = []
     if doubts:
         told.value = note(" ".join({str(doubt.message): None for doubt in doubts}), "warn")
     made.children = (*made.children[:-1], told, made.children[-1])
     made.kept = told
 
     def follow():
-        """Show the place that was chosen in the picker."""
-        chosen = kept_choices().place
-        if chosen != place.value:
-            following.append(chosen)
-            place.options = place_names()
-            place.value = chosen
-            following.clear()
+        """Show the place and the wood that were chosen in their pickers."""
+        now = kept_choices()
+        for name, chosen, offered in (
+            ("place", now.place, place_names),
+            ("species_name", now.species, wood_names),
+        ):
+            dial = made.dials[name]
+            if chosen != dial.value:
+                following.append(chosen)
+                dial.options = offered()
+                dial.value = chosen
+                following.clear()
 
     def keep(change):
         if following:

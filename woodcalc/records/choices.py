@@ -277,7 +277,7 @@ def keep_wood(**figures: Any) -> Species:
 
     wood = own_wood.from_figures(**figures)
     species.check_own_name(wood.name)
-    told = {name: value for name, value in figures.items() if value not in (None, "")} | {"name": wood.name}
+    told = wood_as_kept(wood.name, figures)
 
     def with_it(kept):
         there = kept.get(OWN_WOODS) if isinstance(kept.get(OWN_WOODS), dict) else {}
@@ -287,6 +287,23 @@ def keep_wood(**figures: Any) -> Species:
     change(with_it)
     kept_choices()
     return species.get(wood.name)
+
+
+def wood_as_kept(name: str, figures: dict[str, Any]) -> dict[str, Any]:
+    """Return what is kept of a wood of one's own: its name and what was typed of it, without the blanks.
+
+    Parameters
+    ----------
+    name : str
+    figures : dict
+        As `own_wood.from_figures` takes them.
+
+    Examples
+    --------
+    >>> wood_as_kept("bur oak", {"name": " Bur  oak", "kind": "hardwood", "like": "", "basic_sg": None})
+    {'name': 'bur oak', 'kind': 'hardwood'}
+    """
+    return {key: value for key, value in figures.items() if value not in (None, "")} | {"name": name}
 
 
 def another_year(site: Site) -> bool:

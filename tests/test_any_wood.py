@@ -1,0 +1,243 @@
+"""Every wood of the book and one's own through every lesson's panels, the plan and the pages, with no gap."""
+
+import re
+
+import pytest
+from ipywidgets import Dropdown
+from test_panels import HIDDEN, MAKERS, made, options
+from test_plan import faults, make_plan, room_alone
+
+from woodcalc import climate, species
+from woodcalc.figures.plan import plan_page
+from woodcalc.figures.style import to_svg
+from woodcalc.kiln import ways
+from woodcalc.leader.desk import evening
+from woodcalc.lesson import woods as lesson
+from woodcalc.lesson.box import plain
+from woodcalc.lesson.lists import place_names, wood_names
+from woodcalc.lesson.plan import plan_desk
+from woodcalc.lesson.start import choices_panel
+from woodcalc.records import choices
+
+OWN = (
+    dict(name="Bur oak", kind="hardwood", like="white oak", basic_sg=0.58),
+    dict(name="redwood", kind="softwood"),
+)
+GAP = re.compile(r"\b(nan|NaN|NaT|None(?! of)|inf)\b")
+SLOW_TO_DRAW = {"kiln.three_ways_panel", "maps.stacks_map_panel"}  # a tenth of a second a wood: every fourth
+ABOUT_A_WOOD = {"species", "wood", "species_name"}
+
+
+@pytest.fixture(autouse=True)
+def mine(tmp_path, monkeypatch):
+    """A folder with two woods of one's own."""
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "my-wood"))
+    monkeypatch.setattr(species, "_OWN", {})
+    monkeypatch.setattr(choices, "_KNOWN_WOODS", {})
+    for figures in OWN:
+        choices.keep_wood(**figures)
+    return tmp_path / "my-wood"
+
+
+def all_woods():
+    return [*species.names(), *(wood["name"] for wood in OWN)]
+
+
+def inside(widget):
+    """What each list of a box offers."""
+    if isinstance(widget, Dropdown):
+        yield widget._options_full
+    for child in getattr(widget, "children", ()):
+        yield from inside(child)
+
+
+# --- panels, plan
+
+
+@pytest.mark.parametrize("name", MAKERS)
+def test_every_wood_on_every_panel(name):
+    """Each wood in the list of each panel that has one: a picture, a sentence, and no gap in either."""
+    panel = made(name)
+    dial = next(iter(ABOUT_A_WOOD & {*panel.dials}), None)
+    if dial is None:
+        return
+    offered = options(panel.dials[dial])
+    assert {*all_woods()} <= {*offered}
+    start = {each: widget.value for each, widget in panel.dials.items()}
+    some = [*offered[::4], *species.own_names()] if name in SLOW_TO_DRAW else offered
+    for wood in some:
+        page, sentence, *more = panel.draw(**start | {dial: wood})
+        assert not GAP.search(" ".join([sentence, *more])), (wood, sentence)
+        if wood in species.own_names():
+            assert not GAP.search(to_svg(page)), wood
+
+
+def test_every_wood_through_the_plan(tmp_path, monkeypatch):
+    """Eleven plans of eight woods: all their steps, tables and pages, with no gap. Of the ways to the last points, the
+    room alone (`test_every_wood_on_every_panel` runs all three for each wood)."""
+    monkeypatch.setattr(ways, "runs_of_each", room_alone)
+    names = all_woods()
+    for k in range(0, len(names), 8):
+        some = names[k : k + 8]
+        logs = "".join(f"{n},{wood},16,8\n" for n, wood in enumerate(some))
+        (tmp_path / "logs.csv").write_text("log,species,small_in,length_ft\n" + logs)
+        plan = make_plan(tmp_path, species=some[0], start="2027-05-15")
+        assert list(faults(plan)) == [] and {*plan.forecasts} == {*some}
+        assert not GAP.search(
+            plain(re.sub(r"<(svg|style|script).*?</\1>|<img[^>]*>", "", plan_page(plan), flags=re.S))
+        ), some
+
+
+def test_woods_of_ones_own_are_in_every_list_and_choice(mine):
+    choices.keep(species="bur oak", thickness="8/4")
+    assert wood_names()[:2] == [("my own: Bur oak", "Bur oak"), ("my own: redwood", "redwood")]
+    assert choices_panel().dials["species_name"].value == "Bur oak"
+    assert "Bur oak" in plan_desk().fields["species"].options
+    assert any(value == "Bur oak" for box in inside(evening()) for _, value in box)
+    for name in ("drying.my_stack_panel", "movement.own_panel", "maps.stacks_map_panel"):
+        panel = MAKERS[name](**HIDDEN.get(name, {}))
+        dial = next(iter(ABOUT_A_WOOD & {*panel.dials}))
+        assert panel.dials[dial].value == "Bur oak", name
+
+
+# --- pages
+
+
+@pytest.mark.parametrize("name", [*species.names(), *(wood["name"] for wood in OWN)])
+def test_the_page_of_each_wood_has_no_gap(name):
+    page = lesson.wood_page(name)
+    told = plain(page)
+    assert not GAP.search(told), told
+    cells = re.findall(r"<td[^>]*>(.*?)</td>", page)
+    what, figure, sure = cells[::4], cells[1::4], cells[2::4]
+    assert all(what) and all(figure) and len(what) >= 7
+    if name in species.names():
+        assert all(sure)  # read, worked out, recalled, another wood's, or not known
+
+
+def test_the_page_of_each_place_has_no_gap():
+    choices.keep_place(climate.from_monthly("My bare months", [50] * 12, [70] * 12))
+    for name in [*place_names(), "My bare months"]:
+        assert not GAP.search(plain(lesson.place_page(name))), name
+
+
+# --- the picker
+
+
+def picked(way="name", **typed):
+    picker = lesson.wood_picker()
+    picker.way.value = way
+    for name, text in typed.items():
+        (picker.figures | {"name": picker.name, "like": picker.like, "kind": picker.kind})[name].value = text
+    return picker
+
+
+def test_a_wood_is_found_by_any_name_told_and_kept():
+    picker, panel = lesson.wood_picker(), choices_panel()
+    picker.asked.value = "tulip poplar"
+    assert picker.said.startswith("Tulip poplar is yellow-poplar here.")
+    picker.woods.children[0].click()
+    assert choices.read().species == "yellow-poplar" == panel.dials["species_name"].value
+    assert "Yellow-poplar is kept for all lessons" in picker.said and "yellow-poplar" in panel.reading
+
+
+@pytest.mark.parametrize(
+    ("asked", "says", "offers"),
+    [
+        ("poplar", "could be several woods", {"balsam poplar", "black cottonwood", "yellow-poplar"}),
+        ("white cedar", "could be several woods", {"Atlantic white-cedar", "northern white-cedar"}),
+        ("dougles fir", "Did you mean", {"Douglas-fir (coast)"}),
+        ("qwertz", "None of the 86 woods", set()),
+        ("swamp white oak", "Did you mean", set()),
+    ],
+)
+def test_what_is_not_one_wood_asks_which_and_offers_ones_own(asked, says, offers):
+    picker = lesson.wood_picker()
+    picker.asked.value = asked
+    buttons = [button.description for button in picker.woods.children]
+    assert says in picker.said and picker.asked.value == asked
+    assert (
+        offers <= {each.removeprefix("Use ") for each in buttons}
+        and buttons[-1] == f"Put in {asked} as my own wood"
+    )
+    picker.woods.children[-1].click()
+    assert picker.way.value == "own" and picker.name.value == asked
+    assert choices.read().species == choices.Choices().species
+
+
+def test_a_wood_of_ones_own_is_kept_with_what_was_typed_and_what_was_not():
+    picker = picked("own", name="osage orange", dry_lb_per_ft3="54 lb", shrink_tangential_pct="6,5")
+    picker.keep_own.click()
+    assert "Osage orange is kept for all lessons" in picker.said
+    assert (
+        "Typed in: specific gravity, one of the two shrinkages." in picker.said and "rougher" in picker.said
+    )
+    wood = species.get("osage orange")
+    assert wood.shrink_tangential_pct == 6.5 and wood.basic_sg == pytest.approx(0.72, abs=0.01)  # it shrinks little
+    assert choices.read().species == "osage orange"
+    assert ("my own: osage orange", "osage orange") in wood_names()
+
+
+def test_the_kind_follows_the_wood_that_it_is_like():
+    picker = picked("own", like="red pine")
+    assert picker.kind.value == "softwood"
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        (dict(name=""), "What to call the wood is still blank"),
+        (
+            dict(basic_sg="44"),
+            "Specific gravity: dry weight, green size (water is 1): found '44'; expected a number",
+        ),
+        (dict(basic_sg="heavy"), "found 'heavy'"),
+        (dict(dry_lb_per_ft3="0.6"), "expected a number from 12 to 75 lb"),
+        (dict(basic_sg="0.5", dry_lb_per_ft3="60"), "do not go together"),
+        (dict(shrink_radial_pct="9", shrink_tangential_pct="5"), "the wrong way round"),
+        (dict(name="red oak"), "a name of northern red oak"),
+        (dict(basic_sg="0.8", green_mc_pct="120"), "cannot hold more than 60 %"),
+        (dict(like="red pine", kind="hardwood"), "red pine is a softwood"),
+    ],
+)
+def test_bad_figures_are_said_and_stay_typed(mine, typed, says):
+    before = (mine / choices.FILE).read_bytes()
+    picker = picked("own", **{"name": "mine"} | typed)
+    picker.keep_own.click()
+    assert says in picker.said and not picker.question.asked
+    fields = picker.figures | {"name": picker.name, "like": picker.like, "kind": picker.kind}
+    assert {name: fields[name].value for name in typed} == typed
+    assert (mine / choices.FILE).read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("typed", "asks"),
+    [
+        (dict(kind="softwood", basic_sg="0.9"), "softwoods have 0.38 on average. Are you sure?"),
+        (dict(like="white oak", shrink_tangential_pct="3", shrink_radial_pct="2"), "white oak has 10.5 %"),
+        (dict(name="redwood", basic_sg="0.4", kind="softwood"), "is kept already, with other figures"),
+    ],
+)
+def test_doubtful_figures_are_kept_only_after_a_question(typed, asks):
+    picker = picked("own", **{"name": "mine"} | typed)
+    picker.keep_own.click()
+    assert asks in picker.question.asked and "Not kept yet" in picker.said
+    assert choices.read().species == choices.Choices().species
+    picker.question.yes.click()
+    assert "is kept for all lessons" in picker.said and choices.read().species == typed.get("name", "mine")
+
+
+def test_the_pages_follow_what_is_chosen():
+    box, picker = lesson.pages_box(), lesson.wood_picker()
+    assert "What the book knows of northern red oak" in box.told.value
+    picker.asked.value = "madrone"
+    picker.woods.children[0].click()
+    assert box.dials["wood"].value == "Pacific madrone" and "Arbutus menziesii" in box.told.value
+
+
+def test_a_wood_that_cannot_be_kept_is_said(tmp_path, monkeypatch):
+    (tmp_path / "file").write_text("")
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "file" / "my-wood"))
+    picker = picked("own", name="mine", basic_sg="0.5")
+    picker.keep_own.click()
+    assert "not saved" in picker.said and "kept for all lessons" not in picker.said

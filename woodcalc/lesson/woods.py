@@ -1,0 +1,456 @@
+"""The wood picker: a wood found by any name it goes by, or one of one's own; the page of what is known of it."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+import ipywidgets as w
+
+from woodcalc import climate, drying, moisture, species, tables
+from woodcalc.checks import InputError, blank
+from woodcalc.disk import in_words
+from woodcalc.lesson import own
+from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
+from woodcalc.lesson.lists import place_names, wood_names
+from woodcalc.lesson.panel import choice
+from woodcalc.lesson.worked import Worked, one_number, worked
+from woodcalc.records import choices, own_wood
+from woodcalc.records.choices import kept_choices
+from woodcalc.species import Species
+
+WAYS = [("any name that it goes by", "name"), ("a wood of my own that the book lacks", "own")]
+KINDS = [("hardwood: a tree with leaves", "hardwood"), ("softwood: a tree with needles", "softwood")]
+LIKE_NONE = "no wood of the list: take its kind"
+FIGURES = {  # of a wood of one's own: label, least, most, unit
+    "basic_sg": ("Specific gravity: dry weight, green size (water is 1)", 0.2, 1.0, ""),
+    "dry_lb_per_ft3": ("Or the weight of a cubic foot, air-dry at 12 % (lb)", 12, 75, "lb"),
+    "shrink_radial_pct": ("Shrinkage across the rings, green to oven-dry (%)", 0.5, 12, "%"),
+    "shrink_tangential_pct": ("Shrinkage along the rings, green to oven-dry (%)", 1, 18, "%"),
+    "green_mc_pct": ("Moisture of the green tree (% MC)", 20, 300, "%"),
+}
+_FAR = (
+    3.0  # standard deviations of its group that a typed figure may be off before it is asked about (judgment)
+)
+
+
+class WoodPicker(Form):
+    """Choose the wood for all lessons; made by `wood_picker`."""
+
+    def __init__(self) -> None:
+        wide, half = w.Layout(width="min(420px, 100%)"), w.Layout(width="170px")
+        typed = {"continuous_update": False, "layout": wide}
+        self.way = w.Dropdown(options=WAYS, layout=wide)
+        self.asked = w.Text(placeholder="bur oak, tulip poplar, hard maple ...", **typed)
+        self.find = button("Look it up")
+        self.woods = w.HBox(layout=w.Layout(flex_flow="row wrap", grid_gap="8px"))
+        self.name = w.Text(placeholder="bur oak", **typed)
+        self.kind = w.Dropdown(options=KINDS, layout=wide)
+        book = [(label, name) for label, name in wood_names() if name in species.names()]
+        self.like = w.Dropdown(options=[(LIKE_NONE, ""), *book], layout=wide)
+        self.figures = {
+            name: w.Text(placeholder="blank: its group's", continuous_update=False, layout=half)
+            for name in FIGURES
+        }
+        self.keep_own, self.question = button("Check and use this wood"), Ask()
+        self._parts = {
+            "name": w.VBox([labelled("The name that you know it by", self.asked), self.find, self.woods]),
+            "own": w.VBox(
+                [
+                    labelled("What to call the wood", self.name),
+                    labelled("What tree it is", self.kind),
+                    labelled("A wood that it is most like", self.like),
+                    *(labelled(FIGURES[name][0], field) for name, field in self.figures.items()),
+                    self.keep_own,
+                    self.question,
+                ]
+            ),
+        }
+        above = [labelled("How do you want to give your wood?", self.way), *self._parts.values()]
+        super().__init__(above, [], "form: your wood", "Your wood")
+        self.way.observe(lambda _: self._show_way(), "value")
+        self.find.on_click(lambda _: self._do(self._look))
+        self.asked.observe(lambda _: self._do(self._look), "value")
+        self.like.observe(lambda _: self._do(self._kind_of_like), "value")
+        self.keep_own.on_click(lambda _: self._do(self._use_own))
+        for field in (self.name, self.kind, self.like, *self.figures.values()):
+            field.observe(lambda _: self.question.hide(), "value")
+        self._show_way()
+        self.tell(f"The lessons use {kept_choices().species} now.")
+
+    def _show_way(self):
+        for way, part in self._parts.items():
+            part.layout.display = "" if way == self.way.value else "none"
+
+    def _do(self, action: Callable[[], None]) -> None:
+        """Do it; what goes wrong is said in plain words, and what was typed stays."""
+        try:
+            action()
+        except Exception as error:  # in a callback it would end in a log that nobody reads
+            self.tell(in_words(error), "warn")
+
+    def _look(self):
+        """Find the wood that was typed, and offer those that may be meant."""
+        asked = self.asked.value.strip()
+        self.woods.children = []
+        if not asked:
+            raise InputError("The name is still blank. Type the name that you know the wood by.")
+        try:
+            wood = species.get(asked)
+        except InputError as error:
+            offered = species.going_by(asked) or species.meant(asked)
+            self.woods.children = [*map(self._button, offered), self._lacking(asked)]
+            self.tell(f"{in_words(error)} If it is none of these, put it in as a wood of your own.", "warn")
+            return
+        self.woods.children = [self._button(wood)]
+        as_typed = wood.name.lower() == asked.lower()
+        called = f"Found {wood.name}." if as_typed else f"{_capital(asked)} is {wood.name} here."
+        self.tell(f"{called} {_how_well(wood)} Is that the wood you mean?")
+
+    def _lacking(self, asked):
+        """A button that leads to the lines for a wood of one's own, with the name that was typed."""
+        made = button(f"Put in {asked[:40]} as my own wood")
+
+        def lead():
+            self.way.value, self.name.value = "own", asked
+            self.tell(
+                "Type what you know of it. What you leave blank is taken from its group, with a wider margin."
+            )
+
+        made.on_click(lambda _: self._do(lead))
+        return made
+
+    def _button(self, wood):
+        made = button(f"Use {wood.name}")
+        made.on_click(lambda _: self._do(lambda: self._keep(wood.name)))
+        return made
+
+    def _kind_of_like(self):
+        if self.like.value:
+            self.kind.value = species.get(self.like.value).kind
+
+    def _use_own(self, sure=False):
+        self.question.hide()
+        figures: dict[str, Any] = {
+            name: one_number(self.figures[name].value, *told)
+            for name, told in FIGURES.items()
+            if self.figures[name].value.strip()
+        }
+        figures |= {"name": self.name.value.strip(), "kind": self.kind.value, "like": self.like.value}
+        if not figures["name"]:
+            raise InputError("What to call the wood is still blank. Type a name, such as bur oak.")
+        wood = own_wood.from_figures(**figures)
+        species.check_own_name(wood.name)
+        asked = doubts(wood, figures)
+        there = {str(each.get("name")).casefold(): each for each in choices.kept_woods()}
+        before = there.get(wood.name.casefold())
+        if before and before != choices.wood_as_kept(wood.name, figures):
+            asked.append(
+                f"A wood called {wood.name} is kept already, with other figures. This one would take its place."
+            )
+        if asked and not sure:
+            self.tell("Not kept yet. Look at the question.", "warn")
+            again = partial(self._use_own, sure=True)
+            self.question.ask("\n".join(asked), "Keep it all the same", "Correct it", lambda: self._do(again))
+            return
+        kept = choices.keep_wood(**figures)
+        self._keep(kept.name, f"{kept.notes} {_how_well(kept)}")
+
+    def _keep(self, name: str, more: str = "") -> None:
+        kept = choices.keep(species=name)
+        self.tell(
+            f"{_capital(kept.species)} is kept for all lessons, the plan and the desk. {more}".strip(), "good"
+        )
+        own.saved()
+
+    def still(self) -> str:
+        """What the lessons use now, and how to change it."""
+        return (
+            f"<p><b>Your wood</b></p><p>{html.escape(self.said)}</p>"
+            "<p><i>Press <b>Run this lesson</b> in the toolbar. Then type the name that you know your wood by, and "
+            "press the button of the wood that you mean.</i></p>"
+        )
+
+
+def wood_picker() -> WoodPicker:
+    """Return the form that chooses the wood for all lessons.
+
+    Returns
+    -------
+    WoodPicker
+
+    Examples
+    --------
+    >>> picker = wood_picker()
+    >>> picker.asked.value = "white cedar"
+    >>> [each.description for each in picker.woods.children]
+    ['Use Atlantic white-cedar', 'Use northern white-cedar', 'Put in white cedar as my own wood']
+    """
+    return WoodPicker()
+
+
+def doubts(wood: Species, typed: dict[str, Any]) -> list[str]:
+    """Return what of a wood of one's own lies so far from its group that it should be asked about, in sentences.
+
+    Parameters
+    ----------
+    wood : Species
+        From `own_wood.from_figures`.
+    typed : dict
+        What it was made from.
+
+    Returns
+    -------
+    list of str
+
+    Examples
+    --------
+    >>> typed = dict(name="mine", kind="softwood", basic_sg=0.9)
+    >>> doubts(own_wood.from_figures(**typed), typed)
+    ['Specific gravity 0.9: softwoods have 0.38 on average. Are you sure?']
+    """
+    group = own_wood.from_figures(wood.name, wood.kind, wood.like)
+    whose = f"{wood.like} has" if wood.like else f"{wood.kind}s have"
+    average = "" if wood.like else " on average"
+    odd = []
+    for label, figure, lines, varies, unit in (
+        ("Specific gravity", "basic_sg", ("basic_sg", "dry_lb_per_ft3"), group.basic_sg_varies, ""),
+        ("Shrinkage along the rings", "shrink_tangential_pct", None, group.shrink_varies, " %"),
+        ("Shrinkage across the rings", "shrink_radial_pct", None, group.shrink_varies, " %"),
+    ):
+        ours, theirs = getattr(wood, figure), getattr(group, figure)
+        given = any(typed.get(line) for line in lines or (figure,))
+        if given and abs(ours / theirs - 1) > _FAR * varies:
+            odd.append(f"{label} {ours:g}{unit}: {whose} {theirs:g}{unit}{average}. Are you sure?")
+    return odd
+
+
+def _capital(text):
+    return text[:1].upper() + text[1:]
+
+
+_BASIS = {
+    "air-drying range and kiln days": "drying times of its own, outdoors and in kilns",
+    "air-drying range": "a drying time outdoors of its own",
+    "kiln days": "drying times of its own, in kilns",
+    "a relative": "the drying times of a relative",
+    "specific gravity": "its density alone",
+}
+
+
+def _how_well(wood):
+    """How well the pace of a wood is known, in a sentence."""
+    rate = drying.rate(wood)
+    basis = f"the drying times of {wood.like}" if wood.like else _BASIS[rate.basis]
+    return f"How fast it dries goes by {basis}, and is known to {_percent(rate.sd_log_rate)} or so."
+
+
+def _percent(spread):
+    return f"{100 * spread:.0f} %"
+
+
+# --- the page of a wood and of a place
+
+
+def pages_box() -> Worked:
+    """Box: what is known of a wood and of a place, how sure it is, and where it comes from."""
+    mine = kept_choices()
+    dials = [
+        choice("wood", "Wood", wood_names(), species.get(mine.species).name),
+        choice("place", "Place", place_names(), mine.place),
+    ]
+    made = worked(
+        lambda wood, place: wood_page(wood) + place_page(place), dials, "Where the figures come from", "00"
+    )
+
+    def follow():
+        now = kept_choices()
+        for name, offered, chosen in (
+            ("wood", wood_names(), now.species),
+            ("place", place_names(), now.place),
+        ):
+            field = made.dials[name]
+            if field.value != chosen or len(field.options) != len(offered):
+                field.options, field.value = offered, chosen
+        made.again()
+
+    own.follow("page of the wood", follow)
+    return made
+
+
+_SURE = {  # words of the status columns, in the order in which they are looked for
+    "relative": "another wood's row",
+    "derived": "worked out",
+    "secondary": "restated by a third party",
+    "memory": "recalled, not read in print",
+    "seen": "read in print",
+}
+
+
+def how_sure(status: str | None) -> str:
+    """Return what a status of `data/species.csv` says, in a learner's words.
+
+    Parameters
+    ----------
+    status : str or None
+
+    Examples
+    --------
+    >>> how_sure("from memory+secondary"), how_sure("seen")
+    ('restated by a third party; recalled, not read in print', 'read in print')
+    """
+    said = [words for key, words in _SURE.items() if not blank(status) and key in str(status)]
+    return "; ".join(said)
+
+
+def wood_page(name: str) -> str:
+    """Return what is known of a wood as HTML: each figure, how sure it is, and where it comes from.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> "FOR-128, Table 9" in wood_page("northern red oak"), "no safe pace" in wood_page("noble fir")
+    (True, True)
+    """
+    wood, rate = species.get(name), drying.rate(name)
+    low, high = moisture.weight_range_lb_per_ft3(wood)
+    also = ", ".join(species.everyday().get(wood.name, ()))
+    called = f"{_capital(wood.name)}{f' ({wood.botanical})' if wood.botanical else ''}, a {wood.kind}."
+    told = f"{called}{f' Also called {also}.' if also else ''}{f' {wood.notes}' if wood.notes else ''}"
+    rows = _own_rows(wood) if wood.name in species.own_names() else _book_rows(wood)
+    weight = f"{wood.green_lb_per_ft3:.0f} lb; load for {high:.0f} lb (light end {low:.0f})"
+    pace = f"known to {_percent(rate.sd_log_rate)} or so; one stack to {_percent(rate.sd_log_pace)}"
+    basis = f"the drying times of {wood.like}" if wood.like else _BASIS[rate.basis]
+    margin = "specific gravity and moisture, with the margin of lesson 4"
+    rows += [
+        ["Weight of a green cubic foot", weight, "worked out here", margin],
+        ["How fast it dries", pace, "worked out here", f"by {basis} (lesson 7)"],
+    ]
+    heads = ["What", "Figure", "How sure", "Where from"]
+    return note(told) + table(heads, rows, f"What the book knows of {wood.name}", named=True)
+
+
+def _own_rows(wood):
+    """The figures of a wood of one's own: typed, or its group's."""
+    group = f"of {wood.like}" if wood.like else f"what {wood.kind}s have on average"
+
+    def row(what, figure, varies):
+        if varies:
+            return [what, figure, f"its group's, good to {_percent(varies)} or so", group]
+        return [what, figure, "as you typed it", "you"]
+
+    return [
+        row("Shrinkage, green to oven-dry", _shrinkage_told(wood), wood.shrink_varies),
+        row("Specific gravity", f"{wood.basic_sg:g}", wood.basic_sg_varies),
+        row("Moisture of the green tree", f"{wood.start_mc_pct:.0f} %", wood.green_mc_varies),
+        ["Most that may be lost in a day", _NO_PACE, "", ""],
+        ["Green stiffness", f"{wood.moe_green_psi / 1e6:.2f} million psi", "its group's, low side", group],
+    ]
+
+
+def _shrinkage_told(wood):
+    return f"{wood.shrink_radial_pct:g} % across the rings, {wood.shrink_tangential_pct:g} % along them"
+
+
+_NO_PACE = "no safe pace is published: weigh sample boards, and look at them for checks"
+
+
+def _book_rows(wood):
+    """The figures of a wood of the table, each with its status and source."""
+    row = tables.read("species").set_index("name").loc[wood.name]
+
+    def told(what, figure, prefix, missing=""):
+        if not figure:
+            return [what, missing, "not known here", ""]
+        source, entry = row[f"{prefix}_source"], row.get(f"{prefix}_row")
+        return [
+            what,
+            figure,
+            how_sure(row[f"{prefix}_status"]),
+            source + ("" if blank(entry) else f', row "{entry}"'),
+        ]
+
+    parts = [
+        f"{part} {mc:.0f} %"
+        for part, mc in (("heartwood", wood.green_mc_heartwood_pct), ("sapwood", wood.green_mc_sapwood_pct))
+        if mc is not None
+    ]
+    moves = wood.c_r and f"{100 * wood.c_r:.3f} % across, {100 * (wood.c_t or 0):.3f} % along the rings"
+    thin, thick = wood.safe_loss_4_4_pct_per_day, wood.safe_loss_8_4_pct_per_day
+    days = wood.air_dry_days_min and f"{wood.air_dry_days_min:.0f} to {wood.air_dry_days_max:.0f}"
+    rows = [
+        told("Shrinkage, green to oven-dry", _shrinkage_told(wood), "shrink"),
+        told("Movement for each point of moisture", moves, "c", "worked from its shrinkage"),
+        told("Shrinkage begins at", f"{wood.shrink_start_mc_pct:g} % MC", "shrink_start"),
+        told("Specific gravity", f"{wood.basic_sg:g}", "basic_sg"),
+        told("Moisture of the green tree", f"{wood.green_mc_pct:.0f} %", "green_mc"),
+        told(
+            "Green heartwood and sapwood", ", ".join(parts), "heart_sap", "the tree's average stands for both"
+        ),
+        told(
+            "Most that may be lost in a day",
+            thin and f"4/4: {thin:g} %; 8/4: {thick:g} %",
+            "safe_loss",
+            _NO_PACE,
+        ),
+        told("Days outdoors to 20 %, 1 in lumber", days, "air_dry", "no time of its own is published"),
+        told("Green stiffness", wood.moe_green_psi and f"{wood.moe_green_psi / 1e6:.2f} million psi", "moe"),
+    ]
+    if wood.sapwood_stand_in_pct is not None:
+        rows.insert(
+            6, told("Green sapwood, as wet as", f"{wood.sapwood_stand_in_pct:.0f} %", "sapwood_stand_in")
+        )
+    return rows
+
+
+def place_page(name: str) -> str:
+    """Return what is known of a place's air as HTML, and where it comes from.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> "TMY3" in place_page("Madison, WI")
+    True
+    """
+    site = climate.get(name)
+    emc = site.monthly.emc_pct
+    stations = climate.stations().set_index("station_id")
+    measured = stations.t_observed_pct.get(site.station_id)
+    where = "" if blank(site.latitude) else f"{site.latitude:.2f} north, {abs(site.longitude):.2f} west"
+    height = f", {site.elevation_ft:,.0f} ft above the sea" if site.station_id else ""
+    ends = [
+        f"{emc[month]:.1f} % in {climate.MONTHS[month - 1]}"
+        for month in (int(emc.idxmin()), int(emc.idxmax()))
+    ]
+    air = f"wood rests at {ends[0]}, {ends[1]}"
+    rows = [
+        ["Where it is", f"{where}{height}" or "not told", "", ""],
+        ["Its air, month by month", air, "good to about a point; one year's month a point more", site.source],
+    ]
+    if not blank(measured):
+        rows.append(
+            [
+                "Measured there",
+                f"{measured:.0f} % of the hours of temperature",
+                "the rest the makers filled in",
+                "",
+            ]
+        )
+    heads = ["What", "Figure", "How sure", "Where from"]
+    return table(heads, rows, f"What the book knows of {site.name}", named=True)
