@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -25,7 +26,7 @@ BTU_J, LB_KG, KWH_J = 1055.06, 0.45359237, 3.6e6
 # four. The test run prints each of them beside ours and holds this number against them (tests/test_kiln.py).
 GIVE_OR_TAKE = 1.5
 
-# Published runs lie near ours up to about this temperature; hotter, ours is too fast, up to 5.9 times (`ways`). A run
+# Published runs lie near ours up to about this temperature; hotter, ours is too fast, up to 5.5 times (`ways`). A run
 # that loses more than this share of its water there has no margin: judgment, with room for a few hot noons.
 HOT_F, HOT_SHARE = 120.0, 0.2
 
@@ -66,6 +67,8 @@ class Run:
         `water_gap`.
     settings : dict
         As given or worked out.
+    again : callable, optional
+        ``again(pace)``: a rough look at the same charge where everything goes `pace` times as fast, the season apart.
 
     Examples
     --------
@@ -86,6 +89,7 @@ class Run:
     hourly: pd.DataFrame = field(repr=False)
     daily: pd.DataFrame = field(repr=False)
     settings: dict[str, Any] = field(repr=False)
+    again: Callable[[float], Run] | None = field(default=None, repr=False)
 
     def days_to(self, mc_pct: float | None = None) -> float:
         """Return the days until the charge's mean is down to `mc_pct`, or to the target; NaN if the run ends before."""
@@ -118,8 +122,29 @@ class Run:
         days = self.days_to()
         if np.isnan(days):
             return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"
-        told = f"{days_told(days)}{OR_LONGER}" if self.too_hot else took(days, False)
+        told = took(days, self.too_hot, between=() if self.too_hot else self.between, why=False)
         return f"{self.mc_target_pct:g} % after {told}"
+
+    @cached_property
+    def between(self) -> tuple[float, float]:
+        """Fewest and most days that about three runs in four take; `inf` where a slow one does not get there.
+
+        A run that is slow for its wood, its box or its air is so through the season that follows: outdoors goes on
+        toward winter, the house toward summer.
+
+        Examples
+        --------
+        >>> from woodcalc.kiln import indoors
+        >>> early, late = indoors("northern red oak", 1, "Madison", "January").between
+        >>> round(early), late > 300  # the slow one misses the heating season, and waits for the next
+        (35, True)
+        """
+        days = self.days_to()
+        low, high = give_or_take(days)
+        if self.again is None or not days > 0:
+            return low, high
+        fast, slow = (self.again(pace).days_to() for pace in (GIVE_OR_TAKE, 1 / GIVE_OR_TAKE))
+        return (low if blank(fast) else min(fast, days)), max(high, math.inf if blank(slow) else slow)
 
     @property
     def too_hot(self) -> bool:
@@ -176,10 +201,18 @@ class Run:
 
 TOO_HOT = "hotter than ever tried"
 OR_LONGER = " or longer"
+A_YEAR = 365  # a run that takes longer is told so, without a number
 NO_PACE = "no safe pace is published for this wood and thickness"
 
 
-def took(days: float, too_hot: bool, within: int | None = None, unit: bool = True) -> str:
+def took(
+    days: float,
+    too_hot: bool,
+    within: int | None = None,
+    unit: bool = True,
+    between: Sequence[float] = (),
+    why: bool = True,
+) -> str:
     """Days of a run in words, with their margin; over 120 F they are a least, and the words say so.
 
     Parameters
@@ -190,6 +223,10 @@ def took(days: float, too_hot: bool, within: int | None = None, unit: bool = Tru
         As from `Run.too_hot`.
     within, unit :
         As in `dates.days_told`.
+    between : pair of float
+        As from `Run.between`; `give_or_take` of the days if left out.
+    why : bool
+        Say why they are a least.
 
     Returns
     -------
@@ -199,16 +236,20 @@ def took(days: float, too_hot: bool, within: int | None = None, unit: bool = Tru
     --------
     >>> took(26.2, False), took(26.2, True, unit=False), took(float("nan"), True, 180)
     ('26 days (17 to 39)', '26 or longer, hotter than ever tried', 'not in 180 days')
+    >>> took(65, False, between=(44, 343)), took(65, False, between=(44, float("inf")))
+    ('65 days (44 to 343)', '65 days (44 to over a year)')
     """
     told = days_told(days, within, unit)
     if blank(days) or days == 0:
         return told
-    low, high = give_or_take(days)
-    return f"{told}{OR_LONGER}, {TOO_HOT}" if too_hot else f"{told} ({low:.0f} to {high:.0f})"
+    if too_hot:
+        return f"{told}{OR_LONGER}{f', {TOO_HOT}' if why else ''}"
+    low, high = between or give_or_take(days)
+    return f"{told} ({low:.0f} to over a year)" if high > A_YEAR else f"{told} ({low:.0f} to {high:.0f})"
 
 
 def give_or_take(days: float) -> tuple[float, float]:
-    """Fewest and most days that about three runs in four take, where ours says `days`.
+    """Fewest and most days that about three runs in four take, where ours says `days` and no season is in the way.
 
     Examples
     --------
@@ -403,8 +444,8 @@ def _of_the_machine(run):
     if drained < _MOSTLY * run.water_lb:
         yield (
             f"Only {drained:.0f} of the {run.water_lb:.0f} lb of water leave through the machine's drain; the rest "
-            f"leaks out with air, which the room must hold at {run.settings['room_rh_pct']:g} %. Don't count on that: a tighter "
-            "chamber or a damper room takes longer."
+            f"leaks out with air, which the room must hold at {run.settings['room_rh_pct']:g} %. Don't count on that: "
+            "a tighter chamber or a damper room takes longer."
             + ("" if _stops(run) or _cold_hours(run) else " The machine is small for this load.")
         )
     if _stops(run):

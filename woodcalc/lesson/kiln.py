@@ -9,7 +9,7 @@ from woodcalc.checks import blank
 from woodcalc.figures import kiln as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
-from woodcalc.lesson.lists import months, place_names
+from woodcalc.lesson.lists import months, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records.choices import kept_choices
 from woodcalc.sizes import nominal_in
@@ -29,16 +29,6 @@ __all__ = [
     "three_ways_panel",
 ]
 
-_WOODS = [
-    "northern red oak",
-    "white oak",
-    "black cherry",
-    "black walnut",
-    "sugar maple",
-    "yellow-poplar",
-    "eastern white pine",
-]
-
 
 def three_ways_panel(
     place: str = "Madison, WI",
@@ -50,9 +40,8 @@ def three_ways_panel(
     """Panel: the house, the solar kiln and the dehumidifier for one load, month and place."""
     from woodcalc import species
 
-    woods = sorted({*_WOODS, species.get(wood).name})
     dials = [
-        choice("wood", "Wood, 4/4", woods, species.get(wood).name),
+        choice("wood", "Wood, 4/4", wood_names(), species.get(wood).name),
         choice("place", "Place", place_names(), climate.get(place).name),
         choice("month", "Start, middle of", months(), month),
         slider("load_bf", "Load (bf)", 100, 1000, 50, load_bf),
@@ -135,7 +124,7 @@ def own_three_ways() -> Box | Shown:
     >>> print(own_three_ways())  # doctest: +ELLIPSIS
     These are Kettle Hollow's stacks and readings (an invented woodlot), as ...
     stack  wood  bf  from (% MC)  indoors, days  solar kiln, days  dehumidifier, days  dehumidifier, kWh
-    A  northern red oak 4/4  430  24  149 (99 to 223)  38 (25 to 57)  36 (24 to 54)  145
+    A  northern red oak 4/4  430  24  149 (132 to 223)  38 (24 to 64)  36 (24 to 54)  145
     ...
     """
     return own.show(_three_ways, "stacks", "readings", lesson="09")
@@ -182,9 +171,16 @@ def _compared(stack, last, place, say):
         "wood": f"{stack.species} {stack.nominal}",
         "bf": f"{load_bf:.0f}",
         "from (% MC)": f"{last.mc_pct:.0f}",
-        **{f"{w.Index}, days": kiln.took(w.days, w.too_hot, 180, unit=False) for w in ways.itertuples()},
+        **{
+            f"{w.Index}, days": kiln.took(w.days, w.too_hot, 180, unit=False, between=w.between)
+            for w in ways.itertuples()
+        },
         "dehumidifier, kWh": f"{ways.kwh['dehumidifier']:.0f}",
     }
+
+
+def _took(way, unit=True):
+    return kiln.took(way.days, way.too_hot, 180, unit=unit, between=way.between)
 
 
 def own_ways() -> Box | Shown:
@@ -193,8 +189,8 @@ def own_ways() -> Box | Shown:
     Examples
     --------
     >>> print(own_ways())  # doctest: +ELLIPSIS
-    northern red oak 4/4, Madison, WI, July: indoors 149 days (99 to 223), $0; solar kiln 23 days (15 to 34), $4; ...
-    northern red oak 4/4, Madison, WI, January: indoors 65 days (44 to 98), $0; solar kiln 94 days (62 to 140), $14; ...
+    northern red oak 4/4, Madison, WI, July: indoors 149 days (135 to 223), $0; solar kiln 23 days (14 to 35), $4; ...
+    northern red oak 4/4, Madison, WI, January: indoors 65 days (35 to 343), $0; solar kiln 94 days (77 to 140), ...
     """
     return own.show(_ways, lesson="09")
 
@@ -204,7 +200,8 @@ def _ways(_, say):
     for month in ("July", "January"):
         ways = kiln.compare(mine.species, mine.thickness_in, mine.place, month)
         each = "; ".join(
-            f"{w.way} {kiln.took(w.days, w.too_hot, 180)}, ${w.cost_usd:.0f}" for w in ways.itertuples()
+            f"{w.way} {kiln.took(w.days, w.too_hot, 180, between=w.between)}, ${w.cost_usd:.0f}"
+            for w in ways.itertuples()
         )
         told += f"<p>{mine.species} {mine.thickness}, {mine.place}, {month}: {each}</p>"
     return told

@@ -14,7 +14,6 @@ import numpy as np
 from woodcalc import kiln
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.dates import day_told, span_told
-from woodcalc.kiln.runs import give_or_take
 from woodcalc.plan.steps import FURNITURE_PCT, TARGETS_PCT, WEIGH_EVERY, Step, first_season, piles_of
 from woodcalc.sawing.best import SCALE_IN
 from woodcalc.sizes import fraction, sixteenths
@@ -43,14 +42,14 @@ class KilnDay:
     mc_pct : float
         What the boards are likely at on that day.
     low, likely, high : date
-        When they are at 7 %: the early, the likely, the late day.
+        When they are at 7 %: the early, the likely, the late day; None if the last may never come.
     """
 
     day: date
     mc_pct: float
     low: date
     likely: date
-    high: date
+    high: date | None
 
 
 @dataclass(frozen=True)
@@ -143,8 +142,8 @@ def _ready(wood, thickness_in, site, part, day, mc, target, load_bf):
     days = run.days_to()
     if np.isnan(days) or run.too_fast_days or run.too_hot:
         return None, bool(np.isnan(days))
-    low, high = give_or_take(days)
-    return tuple(day + timedelta(days=round(d)) for d in (low, days, high)), False
+    low, high = run.between
+    return tuple(day + timedelta(days=round(d)) if np.isfinite(d) else None for d in (low, days, high)), False
 
 
 def wall_sheet(plan: Plan) -> Wall:
