@@ -283,7 +283,8 @@ def read_usable(
         )
     files, sheets, problems, notes = _taken_apart(path, path == mine)
     no_stacks = "stacks" not in sheets and path not in files.values()
-    asked = _Asked(today or date.today(), place or kept_choices().place, no_stacks, wanted)
+    usual = kept_choices()  # places and woods of one's own are known by then
+    asked = _Asked(today or date.today(), place or usual.place, no_stacks, wanted)
     found = _judged(path, sheets, asked)
     return replace(
         found,
