@@ -285,7 +285,7 @@ def test_woods_treated_as_if_they_had_none(fitted, report, scored):
     assert rms["hardwood"] < 0.30 and rms["softwood"] < 0.50  # what it is: rougher than the range itself
 
 
-def test_woods_carried_over_against_their_own_ranges(fitted, report):
+def test_woods_carried_over_against_their_own_ranges(fitted, report, scored):
     """Woods that are not in the fit, by the line of their kind alone, against their own ranges (all from memory).
 
     So this is a check from outside: the line has not seen them. Its band, give or take the spread of the stack, must
@@ -326,6 +326,8 @@ def test_woods_carried_over_against_their_own_ranges(fitted, report):
     title = f"Woods that the fit has not seen: {good} of {own.sum()} ranges of their own within 25 % by density alone"
     report(f"{title}, {fair} within 40 %; rms {rms:.2f}", shown.round(0))
     assert len(shown) == 24 and own.sum() == 13
+    said = f"density alone meets {good} within 25 % and {fair} within 40 %"
+    scored("days outdoors to 20 %", off_by=f"Of {own.sum()} ranges of woods that the fit has not seen, {said}")
     assert shown["band holds it"].mean() >= 0.75
 
 
