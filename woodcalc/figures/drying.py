@@ -17,10 +17,16 @@ from woodcalc.drying.watch import wetter_since
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
-from woodcalc.figures.spoil import level_key, level_row
 from woodcalc.sizes import thickness_name
 
 YEAR = 2025  # no picture shows it; any year without a 29 February gives the same days
+# One mark for each level of danger, told by shape as well as color
+_MARKS = (
+    ("o", "white", "none"),
+    ("^", style.GOLD, "some"),
+    ("s", style.ORANGE, "high"),
+    ("D", style.INK, "very high"),
+)
 NOT_HERE = "not outdoors here"
 WOODS = (
     "yellow-poplar",
@@ -319,9 +325,9 @@ def starts(
             )
         else:
             chart.text(float(m), first + 20, f"later, or {NEVER}", color=style.ORANGE, turn=-90)
-    level_row(chart, "checks", found.table.checks, 2.2 * page.type)
-    level_row(chart, "stain", found.table.stain, 3.5 * page.type)
-    level_key(page, left, upper + height + 4.9 * page.type)
+    _level_row(chart, "checks", found.table.checks, 2.2 * page.type)
+    _level_row(chart, "stain", found.table.stain, 3.5 * page.type)
+    _level_key(page, left, upper + height + 4.9 * page.type)
 
     if not ok.any():
         tail = f"no month of stacking gets it there within {top // 365} years. Outdoor air at this place is too damp."
@@ -336,6 +342,28 @@ def starts(
         which = "one month of stacking gets" if late == 1 else f"{late} months of stacking get"
         sentence += f"; {which} there later than shown, or {NEVER}"
     return page, f"{sentence}. {found.advice()}"
+
+
+def _level_row(chart, name, levels, down):
+    """A row of twelve marks under a chart of months, so far below it (px): how great a danger is in each."""
+    left, upper, _, height = chart.box
+    y = upper + height + down
+    chart.page.text(left - 8, y, name, "end")
+    for month, level in levels.items():
+        x = float(chart.at((month, 0))[0])
+        if blank(level):
+            chart.page.text(x, y, "?", "middle", color=style.SOFT)
+        else:
+            kind, color, _ = _MARKS[int(level)]
+            chart.page.marker(x, y, kind, color, 7)
+
+
+def _level_key(page, x, y):
+    """What the marks of `_level_row` mean."""
+    for kind, color, word in _MARKS:
+        page.marker(x + 8, y, kind, color, 7)
+        page.text(x + 24, y, word, size=0.95)
+        x += 24 + page.width(word, 0.95) + 30
 
 
 def month_name(number: int) -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from woodcalc import climate, species
@@ -17,10 +15,6 @@ from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-
 # What is done for a stack, as lists and sentences name it
 CARES = {
     "nothing": BARE,
@@ -30,13 +24,6 @@ CARES = {
     "ends coated, in a shed": Care(ends_coated=True, shed=True),
     "ends coated, wide spaces": Care(ends_coated=True, wide=True),
 }
-# One mark for each level of danger, told by shape as well as color
-_MARKS = (
-    ("o", "white", "none"),
-    ("^", style.GOLD, "some"),
-    ("s", style.ORANGE, "high"),
-    ("D", style.INK, "very high"),
-)
 _BOARDS = (
     "in the pile, ordinary day",
     "in the pile, driest week",
@@ -44,47 +31,6 @@ _BOARDS = (
     "ends, driest week",
 )
 _SHARES, _WARM_DAYS = 3.0, 12.0  # where the scales end
-
-
-def level_row(chart: Frame, name: str, levels: pd.Series, down: float) -> None:
-    """Write a row of twelve marks under a chart of months: how great a danger is in each.
-
-    Parameters
-    ----------
-    chart : Frame
-        Its x axis counts the months from 1.
-    name : str
-        What the danger is, at the left.
-    levels : Series
-        Index month; 0 to 3, NaN: not known.
-    down : float
-        How far below the chart (px).
-    """
-    left, upper, _, height = chart.box
-    y = upper + height + down
-    chart.page.text(left - 8, y, name, "end")
-    for month, level in levels.items():
-        x = float(chart.at((month, 0))[0])
-        if blank(level):
-            chart.page.text(x, y, "?", "middle", color=style.SOFT)
-        else:
-            kind, color, _ = _MARKS[int(level)]
-            chart.page.marker(x, y, kind, color, 7)
-
-
-def level_key(page: Drawing, x: float, y: float) -> None:
-    """Write what the marks of `level_row` mean.
-
-    Parameters
-    ----------
-    page : Drawing
-    x, y : float
-        Left end and middle height (px).
-    """
-    for kind, color, word in _MARKS:
-        page.marker(x + 8, y, kind, color, 7)
-        page.text(x + 24, y, word, size=0.95)
-        x += 24 + page.width(word, 0.95) + 30
 
 
 @style.drawn

@@ -13,8 +13,6 @@ from woodcalc import climate, kiln, moisture, movement
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day, day_told, span_told
 from woodcalc.drying import forecast as drying
-from woodcalc.drying.months import Months
-from woodcalc.drying.months import cautions as dangers
 from woodcalc.logs import METAL, SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.moisture import FURNITURE_PCT
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
@@ -24,6 +22,7 @@ from woodcalc.stack import HEAVIEST, MOST_LIFTERS
 if TYPE_CHECKING:
     import pandas as pd
 
+    from woodcalc.drying.months import Months
     from woodcalc.records.usable import OwnTables
     from woodcalc.species import Species
     from woodcalc.stack import StackPlan
@@ -804,9 +803,8 @@ def cost_step(
 def cautions(
     tally: pd.DataFrame,
     scaled: pd.DataFrame,
-    forecasts: dict[str, drying.Forecast],
     piles: dict[str, StackPlan],
-    months: dict[str, Months],
+    dangers: list[str],
     pieces: list[float],
     crew: float,
     heated: bool,
@@ -820,12 +818,10 @@ def cautions(
     ----------
     tally, scaled : DataFrame
         One row a log: as written down, and as scaled.
-    forecasts : dict of Forecast
-        By wood.
     piles : dict of StackPlan
         By name.
-    months : dict of Months
-        Wood to the dangers of each month.
+    dangers : list of str
+        What the asked-for month does to these woods (`drying.months.cautions`).
     pieces : list of float
         The weights of all slabs and boards off the mill (lb).
     crew : float
@@ -854,7 +850,7 @@ def cautions(
     heaviest = max(piles.values(), key=lambda pile: pile.heaviest_board_high_lb)
     for pile in piles.values():
         yield from (c for c in pile.cautions if pile is heaviest or not c.startswith(HEAVIEST))
-    yield from dangers(months, next(iter(forecasts.values())).start.month)
+    yield from dangers
     yield "Fans, heaters and dehumidifiers in a damp place: wiring is work for a licensed electrician."
     if heated:
         yield (
