@@ -23,6 +23,7 @@ from woodcalc import species as woods
 from woodcalc.checks import InputError, RangeWarning, blank, suggest, within
 from woodcalc.dates import calendar_day
 from woodcalc.disk import in_words, plainly
+from woodcalc.drying.months import cautions as dangers
 from woodcalc.drying.months import month_to_saw
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
@@ -391,7 +392,13 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     heated = any(first_season(f)[1] > FURNITURE_PCT[1] for f in forecasts.values())
     cautions = greatest_of(
         plan_steps.cautions(
-            tally, scaled, forecasts, piles, months, _pieces_lb(sawings), given["mill_crew"], heated
+            tally,
+            scaled,
+            piles,
+            dangers(months, begin.month),
+            _pieces_lb(sawings),
+            given["mill_crew"],
+            heated,
         )
     )
     return Plan(
