@@ -96,6 +96,7 @@ def heads(rows):
     }
 
 
+ANY_WOOD = {"northern red oak": "bur oak", "white oak": "overcup oak", "black walnut": "noble fir"}
 THEIRS = ("Kettle Hollow",)
 NO_PLAN = ("The plan was not made", "logs")
 STATES = [
@@ -127,6 +128,10 @@ STATES = [
     changed("meter at 45 %", "readings", "meter,28", "meter,45", ("row 6", "45", "not trusted")),
     State("empty files", dict.fromkeys(GOOD, ""), dict.fromkeys(TABLES, ("an empty file",)), NO_PLAN),
     State("1,000 rows", many(1_000)),
+    State("new and own woods", {
+        **{f"{table}.csv": re.sub("northern red oak|white oak|black walnut", lambda m: ANY_WOOD[m[0]], text)
+           for table, text in KEPT.items()},
+        "choices.json": '{"species": "bur oak", "own woods": {"bur oak": {"name": "bur oak", "kind": "hardwood"}}}'}),
     State("broken choices", GOOD | {"choices.json": '{"place": "Madi'}),
     State("impossible choices", GOOD | {"choices.json": '{"thickness": "48/4", "place": "Atlantis", "month": 13}'}),
     State("read-only folder", GOOD | {"choices.json": "{}"}, mode=0o555),
