@@ -173,6 +173,7 @@ def own_weights() -> Box | Shown:
 
 def _weights(_, say):
     wood = species.get(own.chosen(say).species)
+    green = moisture.start_mc_pct(wood)
     rows = []
     parts = (
         ("green, heartwood only", wood.green_mc_heartwood_pct),
@@ -184,12 +185,12 @@ def _weights(_, say):
         hundred, one = (
             moisture.lumber_weight_lb(bf, wood, mc_pct, 1.125) for bf in (100, board_feet(1.0, 8, 12))
         )
-        mc = wood.green_mc_pct if mc_pct is None else mc_pct
+        mc = green if mc_pct is None else mc_pct
         rows.append(
             [name, f"{mc:.0f}", f"{hundred:.0f}", f"{hundred * (1 + margin):.0f}", f"{one:.0f}",
              f"{moisture.lift_in_people(one, margin)}"]
         )  # fmt: skip
-    out = moisture.water_to_remove_lb(100, wood, wood.green_mc_pct, 8, 1.125)
+    out = moisture.water_to_remove_lb(100, wood, green, 8, 1.125)
     heads = [
         "",
         "% MC",

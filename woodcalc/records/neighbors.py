@@ -580,13 +580,13 @@ def green_and_inches(wood: str, nominal: str) -> tuple[float, float] | None:
     Examples
     --------
     >>> green_and_inches("northern red oak", "4/4"), green_and_inches("plastic", "4/4")
-    ((83.1, 1.0), None)
+    ((80.0, 1.0), None)
     """
     from woodcalc import sizes
     from woodcalc import species as woods
 
     try:
-        return woods.get(wood).green_mc_pct, float(sizes.nominal_in(nominal))
+        return woods.get(wood).start_mc_pct, float(sizes.nominal_in(nominal))
     except (InputError, TypeError, ValueError, AttributeError):
         return None
 

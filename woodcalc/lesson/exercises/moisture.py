@@ -82,7 +82,7 @@ def _draw_load(rng):
     return {
         "wood": wood.name,
         "sg": wood.basic_sg,
-        "mc_pct": int(round(wood.green_mc_pct / 5) * 5),
+        "mc_pct": int(round(wood.start_mc_pct / 5) * 5),
         "board_feet": int(rng.choice([200, 300, 400, 480, 600])),
     }
 
