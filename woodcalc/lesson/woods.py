@@ -56,7 +56,7 @@ class WoodPicker(Form):
         }
         self.keep_own, self.question = button("Check and use this wood"), Ask()
         self._parts = {
-            "name": w.VBox([labelled("The name that you know it by", self.asked), self.find, self.woods]),
+            "name": w.VBox([labelled("The name that you know the wood by", self.asked), self.find, self.woods]),
             "own": w.VBox(
                 [
                     labelled("What to call the wood", self.name),
