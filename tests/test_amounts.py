@@ -181,3 +181,22 @@ def test_a_slider_goes_by_a_step_that_leads_to_what_was_typed_until_it_is_moved(
     assert (length.field.value, length.widget.step) == ("9", 1.0)
     length.field.value = "0.1 x"
     assert length.widget.step == 1.0
+
+
+def test_no_step_is_set_that_the_value_is_not_on():
+    """A page rounds the value it shows to a step that is set, and sends that back over what was typed next."""
+    dial = slider("small_in", "Small end (in)", 8.0, 24.0, 0.5, 16.0)
+    bar, off = dial.widget, []
+
+    def is_on(_):
+        ways = (bar.value - bar.min) / bar.step
+        if abs(ways - round(ways)) > 1e-6:
+            off.append((bar.step, bar.value))
+
+    bar.observe(is_on, "step")
+    for typed in ("14-1/4", "16", "18 3/8", "12-1/4", "9.9", "15"):
+        dial.field.value = typed
+        assert (dial.field.value, bar.value) == (typed, read_amount(typed, "in"))
+    bar.value = 15.05  # by hand, from 15 on by the fine step that 9.9 has left
+    assert (bar.value, bar.step, dial.field.value) == (15.5, 0.5, "15-1/2")
+    assert off == []

@@ -71,10 +71,15 @@ class TypedNumber(w.Text):
         self.observe(lambda _: self._take(), "value")
 
     def _follow(self):
-        """Show where the slider stands."""
-        if not self._taking and not self._echoed():
+        """Show where the slider stands; moved by hand, it goes by its usual steps again."""
+        if self._taking or self._echoed():
+            return
+        if self._bar.step != self._step:
+            self._taking = True
+            self._bar.value = self._next(self._bar.value)  # before the step: see `_put`
             self._bar.step = self._step
-            self.value, self.told = self._plain(self._bar.value), ""
+            self._taking = False
+        self.value, self.told = self._plain(self._bar.value), ""
 
     def _take(self):
         """Move the slider to the number that was typed, exactly; or leave it, and say why."""
@@ -107,10 +112,16 @@ class TypedNumber(w.Text):
 
     def _put(self, value):
         self._taken = value
-        self._bar.step = _common(
-            self._step, value - self._bar.min
-        )  # the page moves a value to the nearest step
+        # The page moves a value to the nearest step, and sends that back: no step that the old value is not on
+        self._bar.step = _common(self._bar.step, value - self._bar.min)
         self._bar.value = type(self._bar.value)(value)
+
+    def _next(self, value):
+        """The next number that the usual steps lead to, the way the slider was moved."""
+        bar = self._bar
+        steps, most = (value - bar.min) / self._step, math.floor((bar.max - bar.min) / self._step + 1e-9)
+        whole = math.ceil(steps - 1e-6) if value > self._taken else math.floor(steps + 1e-6)
+        return type(bar.value)(bar.min + min(whole, most) * self._step)
 
     def _echoed(self):
         """True if the slider stands where the last number that was typed has put it, but for the page's rounding."""
@@ -120,7 +131,7 @@ class TypedNumber(w.Text):
 
     def _plain(self, value):
         """A value of the slider as the field shows it; inches as the tape does, where it goes by parts of an inch."""
-        parts = unit_of(self._unit) == "in" and self._bar.step * 64 % 1 == 0 and value * 64 % 1 == 0
+        parts = unit_of(self._unit) == "in" and self._step * 64 % 1 == 0 and value * 64 % 1 == 0
         return fraction(value, 64) if parts and value >= 0 else f"{round(value, 3):.7g}"
 
 
