@@ -30,6 +30,7 @@ from woodcalc.sizes import (
     frustum_ft3,
     last_scaled_in,
     lifted_ft3,
+    round_in,
     scaled_lengths_ft,
 )
 from woodcalc.trees import form_class_pct, tree_bf  # noqa: F401 - read through this module
@@ -39,6 +40,9 @@ if TYPE_CHECKING:
 
 
 SOLID_FT3_PER_CORD = 80.0  # Haynes 1990, Table B-7, in Briggs 1994, Forest Products Measurements, Appendix 2
+
+
+METAL = ("found", "likely", "none found")  # what a look and a detector say of a log
 
 
 @dataclass(frozen=True)
@@ -68,6 +72,16 @@ class Log:
         Long axis over short axis of the small end.
     defect_pct : float
         Share of the log that is rotten, split or missing (%), 0 to 100.
+    flare_in : float
+        What a flared butt is wider than `large_in`, which is measured above the flare (in): cut off before the saw,
+        counted where the log is lifted.
+    bark_in : float, optional
+        Thickness of the bark (in); left out: not measured.
+    bow_clock, worst_clock, crack_clock : float
+        Hour, 1 to 12, seen from the small end, of the outside of the bow, of the worst face, and of a check or shake; 0
+        if not told.
+    metal : str
+        One of `METAL`, or empty.
 
     Raises
     ------
@@ -93,6 +107,12 @@ class Log:
     sweep_in: float = 0.0
     oval_ratio: float = 1.0
     defect_pct: float = 0.0
+    flare_in: float = 0.0
+    bark_in: float | None = None
+    bow_clock: float = 0.0
+    worst_clock: float = 0.0
+    crack_clock: float = 0.0
+    metal: str = ""
 
     def __post_init__(self):
         within("small_in", self.small_in, 1, 80, "in", "Is it in cm, or is it the distance around the log?")
@@ -105,6 +125,14 @@ class Log:
             hint = "Are the two ends exchanged? The small end comes first."
             within("large_in", self.large_in, self.small_in, 120, "in", hint)
         within("defect_pct", self.defect_pct, 0, 100, "%")
+        within("flare_in", self.flare_in, 0, 40, "in")
+        if self.bark_in is not None:
+            within("bark_in", self.bark_in, 0, 4, "in", "Is it for both sides together?")
+        for name in ("bow_clock", "worst_clock", "crack_clock"):
+            if getattr(self, name):
+                within(name, getattr(self, name), 1, 12, "", "It is an hour of the clock; 12 is up.")
+        if self.metal:
+            one_of("metal", self.metal, METAL)
         if self.lifted_ft3 > MOST_FT3:
             raise InputError(
                 f"it would hold {self.lifted_ft3:,.0f} cubic feet of wood ({self.small_in:g} in at the small end, "
@@ -131,8 +159,8 @@ class Log:
 
     @property
     def lifted_ft3(self) -> float:
-        """Cubic feet of solid wood, trim counted: what has to be lifted and carried."""
-        return lifted_ft3(self.small_in, self.large_end_in, self.length_ft, self.trim_in)
+        """Cubic feet of solid wood, trim and flare counted: what has to be lifted and carried."""
+        return lifted_ft3(self.small_in, self.large_end_in + self.flare_in, self.length_ft, self.trim_in)
 
 
 MOST_DEFECT_PCT = (
@@ -649,6 +677,42 @@ def segments(log: Log, longest_ft: float = SCALED_FT) -> list[Log]:
     ]
 
 
+# bark over wood, by volume; from memory, and rounded: thick bark runs to a fifth, thin bark to a fifteenth
+_BARK_SHARES = {
+    0.18: (
+        "cottonwood",
+        "yellow-poplar",
+        "black locust",
+        "Douglas-fir",
+        "larch",
+        "bur oak",
+        "sassafras",
+        "persimmon",
+    ),
+    0.06: ("beech", "birch", "cherry", "maple", "hornbeam", "holly", "spruce", "sycamore"),
+}
+USUAL_BARK_SHARE = 0.12  # from memory, for woods between the two
+
+
+def usual_bark_in(species: str, diameter_in: float) -> float:
+    """Return about how thick the bark of a wood is (in); from memory, for where none was measured.
+
+    Parameters
+    ----------
+    species : str
+        A name, or empty.
+    diameter_in : float
+        Inside bark (in).
+
+    Examples
+    --------
+    >>> [round(usual_bark_in(wood, 16), 2) for wood in ("American beech", "white oak", "eastern cottonwood")]
+    [0.24, 0.47, 0.69]
+    """
+    thick = [share for share, woods_of in _BARK_SHARES.items() if any(wood in species for wood in woods_of)]
+    return float(diameter_in / 2 * ((1 + (thick[0] if thick else USUAL_BARK_SHARE)) ** 0.5 - 1))
+
+
 BARK_SHARE = 0.10  # common practice: bark adds about a tenth to the wood's volume, more on thick-barked woods
 
 
@@ -692,7 +756,7 @@ def log_weight_range_lb(
     Returns
     -------
     tuple of (float or ndarray)
-        Low: without bark. High: a tenth more for bark.
+        Low: without bark. High: a tenth more for bark, or what the measured bark of a `Log` adds if that is more.
 
     References
     ----------
@@ -708,7 +772,13 @@ def log_weight_range_lb(
     """
     low, high = weight_range_lb_per_ft3(species)
     lifted = getattr(volume_ft3, "lifted_ft3", volume_ft3)
-    return plain(low * _volume(volume_ft3)), plain(high * (1 + BARK_SHARE) * _volume(lifted))
+    return plain(low * _volume(volume_ft3)), plain(high * (1 + _bark_share(volume_ft3)) * _volume(lifted))
+
+
+def _bark_share(log):
+    """Bark over wood, to load by: a tenth, or what was measured on a `Log` if that is more."""
+    bark_in = getattr(log, "bark_in", None) or 0.0
+    return max(BARK_SHARE, (1 + 2 * bark_in / log.small_in) ** 2 - 1) if bark_in else BARK_SHARE
 
 
 def at_most_lb(pounds: float) -> str:
@@ -792,7 +862,8 @@ def scale(
         out["international_bf"] = np.floor(out["international_bf"] / 5 + 0.5) * 5
     out["volume_ft3"] = cone_ft3(out["small_in"], out["large_in"], out["length_ft"])
     out["smalian_ft3"] = smalian_ft3(out["small_in"], out["large_in"], out["length_ft"])
-    lifted = np.array([log.lifted_ft3 for log in logs], dtype=float)
+    barked = np.array([(1 + _bark_share(log)) / (1 + BARK_SHARE) for log in logs], dtype=float)
+    lifted = barked * [log.lifted_ft3 for log in logs]
     for name in ["weight_low_lb", "weight_lb", "weight_high_lb"]:
         out[name] = np.nan
     for wood, rows in out[out["species"] != ""].groupby("species").groups.items():
@@ -840,7 +911,8 @@ def logs_of(table: pd.DataFrame) -> list[Log]:
     ----------
     table : DataFrame
         At least `small_in` and `length_ft`; other columns named as the fields of `Log` count too, and `log` is the
-        label.
+        label. `small_across_in` and `large_across_in` are the other diameters of oval ends; of `large_in`, measured at
+        the very butt, `flare_in` is taken off.
 
     Returns
     -------
@@ -863,16 +935,33 @@ def logs_of(table: pd.DataFrame) -> list[Log]:
             raise InputError(f"the log table has no column {needed}; it has {found}.")
     if "log" in table and "label" not in table:
         table = table.rename(columns={"log": "label"})
-    known = [f.name for f in fields(Log) if f.name in table]
+    names = [f.name for f in fields(Log)] + ["small_across_in", "large_across_in"]
+    known = [name for name in names if name in table]
     logs = []
     for at, row in zip(table.index, table[known].astype(object).to_dict("records"), strict=True):
         given = {k: v for k, v in row.items() if not blank(v)}
         try:
-            logs.append(Log(**given))
+            logs.append(Log(**_ends(given)))
         except InputError as problem:
             where = f"log table, row {at}: " if len(table) > 1 else ""
             raise InputError(f"{where}{problem}") from None
     return logs
+
+
+def _ends(given):
+    """The sizes of a `Log` from those of a row: two diameters of an end to one, the flare off the large end."""
+    given = dict(given)
+    for end in ("small", "large"):
+        one, other = given.get(f"{end}_in"), given.pop(f"{end}_across_in", None)
+        if other is not None and one is None:
+            given[f"{end}_in"] = other
+        elif other is not None:
+            given[f"{end}_in"] = round_in(one, other)
+            if end == "small":
+                given["oval_ratio"] = max(one, other) / min(one, other)
+    if given.get("flare_in") and "large_in" in given:
+        given["large_in"] -= given["flare_in"]
+    return given
 
 
 def overrun_pct(tally_bf: Numbers, scale_bf: Numbers) -> FloatOrArray:

@@ -534,6 +534,22 @@ LOG_TRIM_IN = 4.0  # common practice; where none was measured
 LOG_TAPER_IN_PER_FT = 0.125
 
 
+def round_in(one_in: float, other_in: float) -> float:
+    """Return the diameter of the round end with the area of an oval one.
+
+    Parameters
+    ----------
+    one_in, other_in : float
+        Two diameters at right angles (in).
+
+    Examples
+    --------
+    >>> round_in(14, 14), round(round_in(14, 15.5), 2)
+    (14.0, 14.73)
+    """
+    return float(one_in) if one_in == other_in else (one_in * other_in) ** 0.5
+
+
 def frustum_ft3(small_in: Any, large_in: Any, length_ft: Any) -> Any:
     """Return cubic feet of the frustum of a cone, for sizes that are known to be good.
 

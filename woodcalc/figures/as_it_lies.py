@@ -9,6 +9,7 @@ import numpy as np
 
 from woodcalc.figures import style
 from woodcalc.figures.drawing import Drawing, Points, box, oval
+from woodcalc.sawing.lay import lay
 from woodcalc.sizes import sixteenths
 
 if TYPE_CHECKING:
@@ -96,6 +97,7 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0
     if set_up.small_block_in:
         block = at(box(-1.5, 0, 1.5, set_up.small_block_in))
         page.polygons([block], style.INK, style.INK)
+    _seen_on_it(page, plan, whole, wood)
     low = min(set_up.stops_in, 0.6 * set_up.tall_in)  # half way up, or as high as they may
     stop, clamp = (at([(side, 0), (side, low)]) for side in (left, right))
     page.polygons([box(stop[0, 0] - 8, stop[1, 1], stop[0, 0] - 3, foot)], style.INK, style.INK)
@@ -115,3 +117,27 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0
     page.text(111, foot, "bed", size=0.9)
     code = base64.b64encode(page.svg().encode("utf-8")).decode()
     return f'<img style="{_ASIDE}" alt="{says}" src="data:image/svg+xml;base64,{code}">'
+
+
+def _seen_on_it(page, plan, left, wood):
+    """Draw a check or shake as a zigzag from the pith, and the worst face as strokes at the bark, where they lie."""
+    laid, radius = lay(plan.log, bool(plan.cant_in)), plan.log.small_in / 2
+    if laid.crack:
+        out, aside = _toward(laid.crack)
+        zigzag = [radius * (r * out + side * aside) for r, side in zip(_STEPS, _ZIGZAG, strict=True)]
+        page.lines([wood(zigzag)], style.INK, 2.4, clip=left)
+    if laid.worst:
+        strokes = [
+            [radius * r * _toward(laid.worst + turn)[0] for r in (0.72, 0.97)]
+            for turn in (-0.7, -0.35, 0, 0.35, 0.7)
+        ]
+        page.lines([wood(stroke) for stroke in strokes], style.INK, 2.4, clip=left)
+
+
+_STEPS, _ZIGZAG = np.linspace(0, 0.9, 6), (0, 0.08, -0.08, 0.08, -0.08, 0)
+
+
+def _toward(clock):
+    """Directions to an hour of the mill's own clock, and across it."""
+    turn = np.radians(30 * clock)
+    return np.array([np.sin(turn), np.cos(turn)]), np.array([np.cos(turn), -np.sin(turn)])

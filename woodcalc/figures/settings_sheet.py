@@ -16,9 +16,10 @@ from woodcalc.figures.as_it_lies import as_it_lies, corners, turned
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, oval
 from woodcalc.figures.ladder import ladders, on_the_ladder
-from woodcalc.logs import Log, at_most_lb, defect_says
+from woodcalc.logs import METAL, Log, at_most_lb, defect_says
 from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
+from woodcalc.sawing.lay import lay
 from woodcalc.sawing.limits import limits
 from woodcalc.sawing.mill import STEPS as MILLS
 from woodcalc.sawing.settings_sheet import (
@@ -251,7 +252,8 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
     sizes = [
         f"{both_ways(t)}, {name}" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
     ]
-    cuts, weights, weak = plan.cuts, pieces_lb(plan), mentions_weak_heart(note)
+    cuts, weights, laid = plan.cuts, pieces_lb(plan), lay(plan.log, bool(plan.cant_in))
+    weak = mentions_weak_heart(note) or bool(plan.log.crack_clock)
     turns = with_bark(set_ups(plan, mill.lowest_in if mill else 0.0), bark_in)
     stop, rungs = stop_pass(turns), on_the_ladder(plan, mill)
     rungs = {n: rung for n, rung in rungs.items() if not (bark_in and turns[n - 1].round_side)}
@@ -278,7 +280,8 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
     middle = at_the_heart(plan)
     board_bf = float(plan.boards.set_index("board")["board_feet"][list(board_lb)].sum())
     return paper.page(
-        "sheet.html", plan=plan, log=plan.log, note=note.strip(), metal=mentions_metal(note), sizes=sizes,
+        "sheet.html", plan=plan, log=plan.log, note=note.strip(), laid=laid, sizes=sizes,
+        metal=mentions_metal(note) or plan.log.metal in METAL[:2],
         kerf=both_ways(plan.kerf_in), short_kerf=_short(plan.kerf_in),
         thinner=_thinner(plan, set(board_lb)), gone=defect_says(plan.log.defect_pct),
         short_sizes=[

@@ -6,16 +6,18 @@ import base64
 import html
 from typing import TYPE_CHECKING, Any
 
-from woodcalc import logs, sawing, species
+from woodcalc import logs, sawing
 from woodcalc.figures import sawing as figures
 from woodcalc.figures import settings_sheet as sheets
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
+from woodcalc.lesson.lists import wood_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.lesson.worked import worked
 from woodcalc.records.own_mill import kept_mill
 from woodcalc.sawing import rules
 from woodcalc.sawing.best import SCALE_IN, AllDefect
+from woodcalc.sawing.lay import used
 from woodcalc.sawing.mill import Mill
 from woodcalc.sawing.settings_sheet import WITH_SHEET
 from woodcalc.shrinkage import SPREAD_IN, usual_green_in
@@ -68,7 +70,7 @@ def dried_panel() -> Panel:
         figures.dried_in_place,
         [
             choice("pattern", "Pattern", _PATTERNS),
-            choice("species", "Wood", species.names(), "northern red oak"),
+            choice("species", "Wood", wood_names(), "northern red oak"),
             slider("mc_pct", "Dried to (% moisture)", 6, 30, 1, 8),
             slider("small_in", "Small end, inside bark (in)", 8.0, 36.0, 1.0, 16.0),
         ],
@@ -311,6 +313,7 @@ def _own_order(wood, say):
     return worked(draw, dials, "Boards to be had first", "02")
 
 
+AS_IT_IS = -1.0  # bark as measured, or as is usual for the wood
 SHEETS = 300  # logs offered for a settings sheet
 
 
@@ -368,11 +371,14 @@ def _own_sheet(wood, say, spread):
         except AllDefect:
             return f"<p><b>Log {html.escape(log)}.</b> {logs.defect_says(100)}</p>"
         note = row["note"].iloc[0]
+        if bark == AS_IT_IS:
+            bark = logs.usual_bark_in(cut.species, cut.large_end_in) if cut.bark_in is None else cut.bark_in
         code = base64.b64encode(sheets.page_of(plan, note, mill, bark).encode("utf-8")).decode()
         return (
             '<p><a download="sheet.html" href="data:text/html;base64,'
             f'{code}">Save this sheet, with its ladder of heights, as a page to print</a></p>'
             + sheets.printed(plan, note, mill, bark)
+            + _used_told(cut)
             + _costs_told(rules.costs(*how, **also), held)
         )
 
@@ -385,10 +391,22 @@ def _own_sheet(wood, say, spread):
             "Cant at most",
             [("as wide as serves best", 0), *((f"{c} in", c) for c in (6, 8, 10, 12))],
         ),
-        choice("bark", "Bark left on", [("none: peeled", 0.0), *barks]),
+        choice(
+            "bark",
+            "Bark left on",
+            [("none: peeled", 0.0), ("as measured, or usual for the wood", AS_IT_IS), *barks],
+        ),
         *(switch(rule.name, rule.says, rule.name in rules.USUAL) for rule in rules.RULES),
     ]
     return worked(draw, dials, "The settings sheet of one log", "03")
+
+
+def _used_told(log):
+    """What the sheet leaves unused of a log's measures, and what it takes as usual, in a paragraph."""
+    unused, usual = used(log)
+    told = f"Not used of what you wrote: {'; '.join(unused)}. " if unused else ""
+    told += f"Not measured, and taken: {'; '.join(usual)}." if usual else ""
+    return f"<p>{told} Lesson 1's form has room for all of it.</p>" if told else ""
 
 
 def _costs_told(costs, held):

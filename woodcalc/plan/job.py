@@ -20,7 +20,7 @@ import numpy as np
 
 from woodcalc import climate, drying, logs, movement, shrinkage, stack
 from woodcalc import species as woods
-from woodcalc.checks import InputError, RangeWarning, blank, suggest, within
+from woodcalc.checks import InputError, RangeWarning, suggest, within
 from woodcalc.dates import calendar_day
 from woodcalc.disk import in_words, plainly
 from woodcalc.drying.months import cautions as dangers
@@ -550,12 +550,7 @@ def _sawn(tally, scaled, targets, sizes, pattern, given, mill):
     set_in = dict(zip(targets["species"], targets["set_in"], strict=True))
     step_in = mill.step_in if mill else best.SCALE_IN
     rows, boards, sawings, troubles, same = [], [], {}, [], {}
-    for row in tally.itertuples(index=False):
-        log = logs.Log(
-            small_in=row.small_in, large_in=None if blank(row.large_in) else row.large_in,
-            length_ft=row.length_ft, species=row.species, label=row.log, trim_in=row.trim_in, sweep_in=row.sweep_in,
-            defect_pct=row.defect_pct,
-        )  # fmt: skip
+    for log in logs.logs_of(tally):
         try:
             if log.length_ft > LONGEST_FT:
                 raise InputError(f"it is {log.length_ft:g} ft long. Buck it to {LONGEST_FT:g} ft or less.")
@@ -572,7 +567,7 @@ def _sawn(tally, scaled, targets, sizes, pattern, given, mill):
             if (wide := cut.boards["width_in"].max()) > stack.WIDEST_IN:
                 raise InputError(
                     f"it would give boards {wide:g} in wide, and a pile takes up to {stack.WIDEST_IN:g} in. Is its "
-                    f"small end, {row.small_in:g} in, in cm, or the distance around the log? If not, halve and quarter "
+                    f"small end, {log.small_in:g} in, in cm, or the distance around the log? If not, halve and quarter "
                     "it with a sawyer who knows how to hold the pieces."
                 )
         except InputError as error:

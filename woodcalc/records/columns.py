@@ -21,6 +21,7 @@ from woodcalc.sizes import (
     board_feet,
     last_scaled_in,
     lifted_ft3,
+    round_in,
     scaled_lengths_ft,
 )
 
@@ -174,11 +175,7 @@ def across(table: str, values: dict[str, list[Any]], rows: Sequence[int | None],
     """Return the problems of rows whose cells are good one by one and do not go together."""
     problems = []
     if table == "logs":
-        for row, small, large in zip(rows, values["small_in"], values["large_in"], strict=True):
-            if large < small:  # false if either is blank
-                expected = f"at least the small end, {small:g} in. Are the two ends swapped?"
-                problems.append(Problem(file, row, "large_in", f"{large:g}", expected))
-        problems += _huge_logs(values, rows, file)
+        problems += _odd_ends(values, rows, file) + _huge_logs(values, rows, file)
     elif table == "readings":
         problems += _units(values, rows, file)
     elif table == "stacks":
@@ -188,11 +185,40 @@ def across(table: str, values: dict[str, list[Any]], rows: Sequence[int | None],
     return problems
 
 
+def _end(one, other):
+    """The diameter of an end that was measured one way, the other way, or both."""
+    return other if blank(one) else one if blank(other) else round_in(one, other)
+
+
+def _odd_ends(values, rows, file):
+    """Problems of ends that do not go together: too oval, swapped, all flare."""
+    problems: list[Problem] = []
+    names = ("small_in", "small_across_in", "large_in", "large_across_in", "flare_in")
+    for row, small, small_2, large, large_2, flare in zip(rows, *(values[n] for n in names), strict=True):
+        for name, one, other in (("small_across_in", small, small_2), ("large_across_in", large, large_2)):
+            if max(one, other) > 2 * min(one, other):  # false if either is blank
+                expected = f"at most twice, and at least half, of the first way, {one:g} in"
+                problems.append(Problem(file, row, name, f"{other:g}", expected))
+        thin, thick = _end(small, small_2), _end(large, large_2)
+        if thick < thin:
+            expected = f"at least the small end, {thin:.4g} in. Are the two ends swapped?"
+            problems.append(Problem(file, row, "large_in", f"{thick:.4g}", expected))
+        elif thick - flare < thin:
+            expected = f"at most {thick - thin:.4g} in: what the large end is wider than the small one"
+            problems.append(Problem(file, row, "flare_in", f"{flare:g}", expected))
+    return problems
+
+
 def _huge_logs(values, rows, file):
     """Problems of logs that no rule can scale and no truck can carry, though each number by itself can be."""
     problems: list[Problem] = []
-    sizes = (values[name] for name in ("small_in", "large_in", "length_ft", "trim_in"))
-    for row, small, large, length, trim in zip(rows, *sizes, strict=True):
+    ends = (
+        map(_end, values[end], values[f"{end.removesuffix('_in')}_across_in"])
+        for end in ("small_in", "large_in")
+    )
+    for row, small, large, length, trim in zip(
+        rows, *ends, values["length_ft"], values["trim_in"], strict=True
+    ):
         if blank(small) or blank(length):
             continue
         large = small + LOG_TAPER_IN_PER_FT * length if blank(large) else large

@@ -33,7 +33,7 @@ class Limit(NamedTuple):
 def limits(plan: SawingPlan, mill: Mill) -> list[Limit]:
     """Return what a `Mill` cannot hold or cut of a `SawingPlan`, before the first pass; nothing for a quartered log.
 
-    Diameters and widths are taken with bark, which adds a tenth to a log's volume (`logs.BARK_SHARE`).
+    Diameters and widths are taken with bark, as it was measured, or a tenth of the log's volume (`logs.BARK_SHARE`).
 
     Parameters
     ----------
@@ -56,8 +56,8 @@ def limits(plan: SawingPlan, mill: Mill) -> list[Limit]:
     """
     if not has_sheet(plan):
         return []
-    bark = sqrt(1 + BARK_SHARE)
     log, found = plan.log, []
+    bark = 1 + 2 * log.bark_in / log.small_in if log.bark_in is not None else sqrt(1 + BARK_SHARE)
 
     def beyond(what, asks, has, says, stops=True):
         if has and asks > has + 1e-6:
