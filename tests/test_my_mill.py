@@ -220,10 +220,10 @@ def test_the_plan_goes_by_the_mill_and_says_what_it_cannot_take(tmp_path):
 
 
 def test_a_log_too_bent_for_a_board_is_told_what_its_halves_give(own_folder):
-    bent = Log(7.5, 8.5, 16, sweep_in=4)
+    bent = Log(7.5, 8.5, 16, sweep_in=7.5)
     with pytest.raises(TooThin) as none:
         saw(bent, 1 / 8, {"4/4": 1.0625})
-    halves = [Log(7.5, 8, 8, sweep_in=1), Log(8, 8.5, 8, sweep_in=1)]
+    halves = [Log(7.5, 8, 8, sweep_in=1.875), Log(8, 8.5, 8, sweep_in=1.875)]
     assert none.value.in_two_bf == pytest.approx(
         sum(saw(h, 1 / 8, {"4/4": 1.0625}).board_feet for h in halves)
     )
@@ -233,7 +233,7 @@ def test_a_log_too_bent_for_a_board_is_told_what_its_halves_give(own_folder):
         "",
     ]
     (own_folder / "logs.csv").write_text(
-        "log,species,small_in,large_in,length_ft,sweep_in\nB,white oak,7.5,8.5,16,4\n"
+        "log,species,small_in,large_in,length_ft,sweep_in\nB,white oak,7.5,8.5,16,7.5\n"
     )
     said = words(panels.own_sheet().told.value)
     assert "too thin, its bow counted. Cut it in two at 8 ft: about" in said

@@ -1,6 +1,7 @@
 """Sawing checked by geometry of its own, by trying every sequence, by an integer-programming solver, and in print."""
 
 import re
+from dataclasses import replace
 from functools import cache
 from itertools import product
 from math import hypot, inf, pi, sqrt
@@ -26,9 +27,13 @@ from woodcalc.tables import read
 
 
 def radius(log, z_ft):
-    """Radius of the straight part of the log (in), z_ft from the small end."""
-    grow = (log.large_end_in - log.small_in) * z_ft / log.length_ft
-    return (log.small_in + grow - log.sweep_in * sqrt(log.oval_ratio)) / 2
+    """Radius of the log (in), z_ft from the small end; its mean, if it is oval."""
+    return (log.small_in + (log.large_end_in - log.small_in) * z_ft / log.length_ft) / 2
+
+
+def aside(log, z_ft):
+    """How far a bow moves the log aside (in), from the middle of the bow."""
+    return log.sweep_in * (4 * z_ft / log.length_ft * (1 - z_ft / log.length_ft) - 0.5)
 
 
 def half(log, off, z_ft, axis):
@@ -65,15 +70,18 @@ def random_settings(rng):
 
 
 def check_boards(plan):
-    """Every board lies inside the log at both its ends, and no two share any wood."""
-    log = plan.log
+    """Every board lies inside the log, bow and all, from end to end, and no two share any wood."""
+    log, quartered = plan.log, plan.pattern == "quartered"
     box = np.array([[b.x1, b.x2, b.y1, b.y2] for b in plan.cut_boards])
-    length, width = np.array([[b.length_ft, b.width_in] for b in plan.cut_boards]).T
+    start, length, width = np.array([[b.start_ft, b.length_ft, b.width_in] for b in plan.cut_boards]).T
     long = sqrt(log.oval_ratio)
-    for z in (log.length_ft - length, np.full(len(box), log.length_ft)):
-        r = (log.small_in + (log.large_end_in - log.small_in) * z / log.length_ft - log.sweep_in * long) / 2
+    assert (start > -1e-9).all() and (start + length < log.length_ft + 1e-9).all()
+    if not log.sweep_in or quartered:
+        assert np.allclose(start + length, log.length_ft)
+    for part in np.linspace(0, 1, 40 if log.sweep_in else 2):
+        z = start + part * length
         for x, y in product(box.T[:2], box.T[2:]):  # all four corners, by the equation of the ellipse
-            assert (np.hypot(x / long, y * long) <= r + 1e-7).all()
+            assert (np.hypot((x - aside(log, z)) / long, y * long) <= radius(log, z) + 1e-7).all()
     sides = box[:, 1::2] - box[:, ::2]
     assert (sides > 0).all() and (np.abs(sides - width[:, None]).min(axis=1) < 1e-9).all()
     x = np.minimum(box[:, None, 1], box[None, :, 1]) - np.maximum(box[:, None, 0], box[None, :, 0])
@@ -141,23 +149,97 @@ def test_a_bowed_log_gives_more_in_two_where_the_bow_costs_much():
             told.add(worth)
     assert told == {True, False}
     assert saw(Log(13, length_ft=12), **how).in_two_bf == 0
-    bent = Log(12, 13.5, 12, sweep_in=3)
+    bent = Log(12, 13.5, 12, sweep_in=5)
     notes = saw_tally([bent, Log(12, length_ft=12)], **how).logs["note"].tolist()
     assert notes == [f"cut in two at 6 ft: about {saw(bent, **how).in_two_bf:.0f} bf", ""]
     assert saw(log, **how, wanted=[Wanted(1, 2, 6, 16)]).in_two_bf == 0
 
 
-def test_sweep_takes_the_straight_log_inside():
-    """The straight log lies in every section of a bent one, wherever its axis is within half the sweep."""
-    log = Log(small_in=14, length_ft=12, sweep_in=2)
-    plan = saw(log, 1 / 8, [1.125])
-    for b in plan.cut_boards:
-        for x, y, shift in product((b.x1, b.x2), (b.y1, b.y2), (-1, 1)):
-            z = log.length_ft - b.length_ft
-            assert hypot(x + shift, y) <= (log.small_in + z * log.taper_in_per_ft) / 2 + 1e-9
-    straight = saw(Log(small_in=14, length_ft=12), 1 / 8, [1.125])
-    assert plan.board_feet < straight.board_feet
-    assert plan.shares["slab"] > straight.shares["slab"]
+def bent_bf(log, lower, upper, axis, nominal, step=0.5, least=4.0, length_step=2.0, cap=inf):
+    """Best board feet of a board between two levels of a bowed log: its own loop over lengths and starts."""
+    best, length, long = 0.0, log.length_ft, sqrt(log.oval_ratio)
+    while length >= 4:
+        start = log.length_ft - length
+        while start >= -1e-9:
+            z = np.linspace(start, start + length, 301)
+            if axis == "x":
+                off, middle, a, b = np.full(301, max(abs(lower), abs(upper))), aside(log, z), long, 1 / long
+            else:
+                off = np.maximum(np.abs(lower - aside(log, z)), np.abs(upper - aside(log, z)))
+                middle, a, b = 0 * z, 1 / long, long
+            half_in = a * np.sqrt(np.maximum(radius(log, z) ** 2 - (off / b) ** 2, 0))
+            room = min((middle + half_in).min() - (middle - half_in).max(), cap)
+            width = int(room / step) * step if room > 0 else 0
+            best = max(best, nominal * width * length / 12 if width >= least else 0.0)
+            start -= length_step
+        length -= length_step
+    return best
+
+
+@pytest.mark.parametrize("case", range(8))
+def test_a_bowed_log_equals_every_sequence_tried(case):
+    """Bow level, bow up, and around a cant; every opening, sequence, length and place of each board."""
+    rng = np.random.default_rng(500 + case)
+    log = Log(
+        small_in=float(rng.uniform(6, 9)),
+        length_ft=float(rng.integers(8, 13)),
+        sweep_in=float(rng.uniform(0.5, 3)),
+        oval_ratio=[1, 1.1][case % 2],
+    )
+    sizes, kerf = list(SIZES.items())[: 1 + case % 2], [1 / 16, 1 / 8][case % 2]
+    thick = [t for t, _ in sizes]
+
+    def through(axis, step=0.5, cap=inf):
+        z = np.linspace(0, log.length_ft, 201)
+        half_in = radius(log, z) * sqrt(log.oval_ratio) ** (1 if axis == "y" else -1)
+        middle = aside(log, z) if axis == "y" else 0 * z
+        low, high = (middle - half_in).min(), (middle + half_in).max()
+
+        @cache
+        def rest(top):
+            best = 0.0
+            for t, nominal in sizes:
+                bf = bent_bf(log, top - t, top, axis, nominal, step, cap=cap) if top - t > low else 0.0
+                best = max(best, bf + rest(top - t - kerf)) if bf else best
+            return best
+
+        return max(rest(k / 16) for k in range(int(low * 16), int(high * 16) + 1))
+
+    for bow_up, axis in ((False, "x"), (True, "y")):
+        plan = saw(log, kerf, thick, "through-and-through", bow_up=bow_up)
+        assert plan.board_feet == pytest.approx(through(axis))
+        check_boards(plan)
+
+    @cache
+    def side(inner):
+        best = 0.0
+        for t, nominal in sizes:
+            bf = bent_bf(log, inner + kerf, inner + kerf + t, "x", nominal, 1.0)
+            best = max(best, bf + side(inner + kerf + t)) if bf else best
+        return best
+
+    best, cant = 0.0, 4
+    while cant <= 2 * radius(log, 0) / sqrt(log.oval_ratio) / sqrt(1 + 1 / log.oval_ratio**2):
+        inner = through("y", 1.0, cant)
+        best = max(best, (2 * side(cant / 2) + inner) if inner else 0.0)
+        cant += 1
+    plan = saw(log, kerf, thick, "cant", width_step_in=1, least_cant_in=4, least_slab_in=0)
+    assert plan.board_feet == pytest.approx(best)
+
+
+def test_a_bow_costs_least_up_more_level_and_less_than_a_straight_log_inside():
+    """A pine of 12 in and 16 ft with 3 in of bow: what the straight log that fits inside gives is far too little."""
+    log, how = Log(12, length_ft=16, sweep_in=3), {"kerf_in": 1 / 8, "thicknesses_in": {"4/4": 1.0625}}
+    level, up = (saw(log, pattern="through-and-through", bow_up=bow_up, **how) for bow_up in (False, True))
+    inside = saw(Log(9, 11, 16), pattern="through-and-through", **how).board_feet
+    assert 1.2 * inside < level.board_feet < up.board_feet < level.in_two_bf
+    assert any(b.start_ft and b.start_ft + b.length_ft < 16 for b in up.cut_boards)
+    straight = saw(replace(log, sweep_in=0), pattern="through-and-through", **how)
+    assert up.board_feet < straight.board_feet and up.shares["lumber"] < straight.shares["lumber"]
+    nearly = saw(replace(log, sweep_in=1e-6), pattern="through-and-through", **how)
+    assert nearly.board_feet == pytest.approx(straight.board_feet)
+    with pytest.raises(InputError, match="bow_up is for through-and-through"):
+        saw(log, bow_up=True, **how)
 
 
 def board_feet(log, half_room, thick, nominal, step, least, length_step, cap=inf):

@@ -5,7 +5,7 @@ import re
 
 import numpy as np
 import pytest
-from test_settings_sheet import UP, inches, words
+from test_settings_sheet import BOARD, UP, inches, words
 from test_settings_sheet import Mill as Wood
 
 from woodcalc import records
@@ -140,15 +140,13 @@ class Sawyer:
 
     def come_off(self, takes, up, down, under):
         """Lay each board that a row names into the wood, and see what is wrong with it."""
-        log, off = self.log, 0
-        for number, width, length, stays in re.findall(
-            r"board (\d+): \S+ x ([\d.]+) in x ([\d.]+) ft( stays)?", takes
-        ):
+        off = 0
+        for number, width, length, stays, start in re.findall(BOARD, takes):
             off += not stays
             width, length = float(width), float(length)
             top = under if stays else self.wood.flats[up]
             foot = -self.wood.flats[down] if stays else under + self.mill.kerf_in
-            across = np.array([-width / 2, width / 2]) + (log.sweep_in / 2 if up[1] else 0.0)
+            across = np.array([-width / 2, width / 2])
             along = sorted((sum(up) * foot, sum(up) * top))
             box = (across, along) if up[1] else (along, across)
             sides = [at for way, at in self.wood.flats.items() if way[0] * up[0] + way[1] * up[1] == 0]
@@ -156,7 +154,7 @@ class Sawyer:
                 self.wrong("wider than the cant", number)
             if top - foot < self.set_to - 1e-6:
                 self.wrong("thin", number, top - foot)
-            if (away := self.wood.holds(box, length)) > 1 / 32:
+            if (away := self.wood.holds(box, length, start, edged=bool(up[1]))) > 1 / 32:
                 self.wrong("wane", number, away)
             self.boards[int(number)] = top - foot
         if off > 1:

@@ -77,6 +77,7 @@ def saw(
     wanted: Sequence[Wanted | tuple | dict[str, Any]] = (),
     drop_step_in: float | None = None,
     a_side: int = 0,
+    bow_up: bool = False,
 ) -> SawingPlan:
     """Return the best way to saw a log by one pattern, for the most board feet or the most value.
 
@@ -127,6 +128,8 @@ def saw(
     a_side : int
         Boards off one side of a log under stress before the half turn, where both sides give more; 0: all of them.
         Cant only. It gives up no board, but each round costs two turns.
+    bow_up : bool
+        Whether the outside of a bow is up for the first pass; otherwise it lies level. Through-and-through only.
 
     Returns
     -------
@@ -155,6 +158,10 @@ def saw(
         raise InputError(
             f"opening_in is for through-and-through; the {pattern} pattern is laid out from the pith."
         )
+    if bow_up and pattern != "through-and-through":
+        raise InputError(
+            f"bow_up is for through-and-through; the {pattern} pattern starts with the bow level."
+        )
     again = partial(
         saw,
         kerf_in=kerf_in,
@@ -170,6 +177,7 @@ def saw(
         value_per_bf=value_per_bf,
         drop_step_in=drop_step_in,
         a_side=a_side,
+        bow_up=bow_up,
     )
     most = inf if most_cant_in is None else float(within("most_cant_in", most_cant_in, 2, 60, "in"))
     try:
@@ -187,7 +195,7 @@ def saw(
             least_slab_in or 0.0,
         )
         if pattern == "through-and-through":
-            plan = through_and_through(shop, opening_in)
+            plan = through_and_through(shop, opening_in, bow_up)
         elif pattern == "quartered":
             plan = quartered(shop)
         else:

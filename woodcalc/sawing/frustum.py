@@ -8,7 +8,7 @@ the taper, which is what lets the pieces of a sawn log add up to the log to the 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, cast
 
 import numpy as np
 
@@ -93,6 +93,24 @@ class Frustum:
     def volume_ft3(self) -> float:
         """Volume (ft3): pi (r1^2 + r1 r2 + r2^2) L / 3."""
         return float(frustum_ft3(2 * self.small_in, 2 * self.large_in, self.length_ft))
+
+    def area_in2(self, x1_in: Numbers, x2_in: Numbers, y1_in: Numbers, y2_in: Numbers, z_ft: Numbers) -> Any:
+        """Area (in2) of the section at `z_ft` between x1 and x2, y1 and y2 (in, may be infinite).
+
+        Parameters
+        ----------
+        x1_in, x2_in, y1_in, y2_in : float or array
+            Sides of the box (in from the pith).
+        z_ft : float or array
+            Place along the log.
+        """
+        r = self.radius_in(z_ft)
+        x1, x2 = np.divide(x1_in, self.stretch), np.divide(x2_in, self.stretch)
+        y1, y2 = np.multiply(y1_in, self.stretch), np.multiply(y2_in, self.stretch)
+        return sum(
+            sign * _beyond(_segment_area, r, x, y)
+            for sign, x, y in ((1, x1, y1), (-1, x2, y1), (-1, x1, y2), (1, x2, y2))
+        )
 
     def inside_ft3(
         self,

@@ -12,6 +12,7 @@ from woodcalc.sawing.sawn_log import Board, Pass, Piece, SawingPlan
 from woodcalc.sawing.search import (
     GRID_IN,
     TINY,
+    Place,
     TooThin,
     down,
     follow_quarter,
@@ -40,24 +41,26 @@ class _Bench:
         if x[1] > x[0] and y[1] > y[0] and z[1] > z[0]:
             self.pieces.append(Piece(kind, board, *x, *y, *z))
 
-    def flitch(self, level, ends, faces, cut, width, length, height, inner=None):
+    def flitch(self, level, ends, faces, cut, place, height):
         """Add what lies between two saw lines: board, edgings, edger's kerfs. Returns the board's number or 0."""
+        width, length, start, middle = place
         if not width:
             self.add("slab", level, ends, faces)
             return 0
-        number, z1 = len(self.boards) + 1, self.length - length
-        edges = (-width / 2, width / 2) if inner is None else inner
-        self.add("lumber", level, edges, faces, (z1, self.length), number)
+        number, along = len(self.boards) + 1, (start, start + length)
+        edges = (middle - width / 2, middle + width / 2)
+        self.add("lumber", level, edges, faces, along, number)
         for side in (0, 1):
             if abs(edges[side] - ends[side]) > TINY:
                 away = edges[side] + (self.shop.kerf if side else -self.shop.kerf)
                 away = min(away, ends[1]) if side else max(away, ends[0])
-                self.add("sawdust", level, sorted((edges[side], away)), faces, (z1, self.length))
-                self.add("edging", level, sorted((away, ends[side])), faces, (z1, self.length))
-        self.add("edging", level, ends, faces, (0.0, z1))
+                self.add("sawdust", level, sorted((edges[side], away)), faces, along)
+                self.add("edging", level, sorted((away, ends[side])), faces, along)
+        self.add("edging", level, ends, faces, (0.0, start))
+        self.add("edging", level, ends, faces, (start + length, self.length))
         (x1, x2), (y1, y2) = (edges, faces) if level else (faces, edges)
         self.boards.append(
-            Board(cut.nominal, cut.nominal_in, width, length, x1, x2, y1, y2, height, bool(cut.use))
+            Board(cut.nominal, cut.nominal_in, width, length, x1, x2, y1, y2, height, bool(cut.use), start)
         )
         return number
 
@@ -81,11 +84,11 @@ class _Bench:
             tuple(self.boards),
             tuple(self.pieces),
             tuple(self.passes),
-            shop.core,
+            shop.core if pattern == "quartered" else shop.bent or shop.core,
         )
 
 
-def opening_line(shop: Shop, opening: float | None) -> float | None:
+def opening_line(shop: Shop, opening: float | None, across: str = "y") -> float | None:
     """Distance of the first saw line above the pith (in), None if it is to be looked for.
 
     Parameters
@@ -94,10 +97,12 @@ def opening_line(shop: Shop, opening: float | None) -> float | None:
         The log, the saw and what is wanted, as `shop_for` makes it.
     opening : float or None
         Height of the blade above the bed (in), if it is given.
+    across : {"x", "y"}
+        Of the saw lines: "y" where the bow lies level.
     """
     if opening is None:
         return None
-    pith, half = shop.pith_height("y"), float(shop.core.half_in("y", shop.log.length_ft))
+    pith, half = shop.pith_height(across), shop.span(across)[1]
     opening = within(
         "opening_in", opening, pith, pith + half, "in", "Height of the blade above the bed, not depth."
     )
@@ -111,9 +116,9 @@ def _saw_down(bench, level, ends, stack, setup, piece, turn, up):
     bench.passes.append(Pass(setup, piece, turn, up, top - far, 0, 0))
     bench.add("slab", level, ends, (-inf, far - kerf))
     bench.add("sawdust", level, ends, (far - kerf, far))
-    for (upper, cut, width, length), after in zip(boards, [*boards[1:], None], strict=True):
+    for (upper, cut, place), after in zip(boards, [*boards[1:], None], strict=True):
         height = top - upper
-        number = bench.flitch(level, ends, (upper - cut.thick, upper), cut, width, length, height)
+        number = bench.flitch(level, ends, (upper - cut.thick, upper), cut, place, height)
         if after is None:
             if len(boards) > 1 or number:
                 bench.passes[-1] = bench.passes[-1]._replace(board_below=number)
@@ -122,13 +127,36 @@ def _saw_down(bench, level, ends, stack, setup, piece, turn, up):
             bench.passes.append(Pass(setup, piece, 0, up, top - after[0] + after[1].thick, number, 0))
 
 
+def _down_and_over(bench, level, ends, stack, many, first, half):
+    """Lay out a stack sawn from its top down through `many` boards, the wood turned over onto that flat, and the rest.
+
+    `first` is a pass at the height of the pith; what is turned over is called a `half`, if a board is off it.
+    """
+    if not stack:
+        return
+    kerf, bed = bench.shop.kerf, first.height_in
+    bench.passes.append(first._replace(height_in=bed + stack[0][0]))
+    _open(bench, level, ends, stack[0][0])
+    first = first._replace(turn_deg=0)
+    for upper, cut, place in stack[:many]:
+        lower = upper - cut.thick
+        number = bench.flitch(level, ends, (lower, upper), cut, place, bed + lower)
+        bench.add("sawdust", level, ends, (lower - kerf, lower))
+        bench.passes.append(first._replace(height_in=bed + lower - kerf, board_above=number))
+    if rest := stack[many:]:
+        name = half if many else first.piece
+        _saw_down(bench, level, ends, rest, first.setup + 1, name, 180, first.up + 2)
+    else:
+        bench.add("slab", level, ends, (-inf, lower - kerf))
+
+
 def _open(bench, level, ends, top):
     """Lay out the slab over a first saw line, and the line."""
     bench.add("sawdust", level, ends, (top, top + bench.shop.kerf))
     bench.add("slab", level, ends, (top + bench.shop.kerf, inf))
 
 
-def through_and_through(shop: Shop, opening: float | None) -> SawingPlan:
+def through_and_through(shop: Shop, opening: float | None, bow_up: bool = False) -> SawingPlan:
     """Return the best plan by parallel lines through the whole log; `opening` is the first, None the best one.
 
     The log is sawn down to the board just above the pith and turned over onto that flat, the widest that it has: half
@@ -140,24 +168,20 @@ def through_and_through(shop: Shop, opening: float | None) -> SawingPlan:
         The log, the saw and what is wanted, as `shop_for` makes it.
     opening : float or None
         The first saw line above the pith (in), None for the best one.
+    bow_up : bool
+        Whether the outside of a bow is up for the first pass, face 2; otherwise it lies level.
     """
     bench, ends = _Bench(shop), (-inf, inf)
-    search = down(shop, "x", opening=opening_line(shop, opening))
-    stack = stack_of(shop, search, "x", 0, len(shop.still) - 1)
-    above = [s for s in stack if s[0] - s[1].thick - shop.kerf > -TINY]
-    rest, bed = stack[len(above) :], shop.pith_height("y")
-    if stack:
-        bench.passes.append(Pass(1, "log", 0, 1, bed + stack[0][0], 0, 0))
-        _open(bench, True, ends, stack[0][0])
-    for upper, cut, width, length in above:
-        lower = upper - cut.thick
-        number = bench.flitch(True, ends, (lower, upper), cut, width, length, bed + lower)
-        bench.add("sawdust", True, ends, (lower - shop.kerf, lower))
-        bench.passes.append(Pass(1, "log", 0, 1, bed + lower - shop.kerf, number, 0))
-    if rest:
-        _saw_down(bench, True, ends, rest, 2, "half log" if above else "log", 180, 3)
-    elif above:
-        bench.add("slab", True, ends, (-inf, lower - shop.kerf))
+    wide, across, level, face = ("y", "x", False, 2) if bow_up else ("x", "y", True, 1)
+    search = down(shop, wide, opening=opening_line(shop, opening, across))
+    stack = stack_of(shop, search, wide, 0, len(shop.still) - 1)
+    lines = [upper - cut.thick - shop.kerf for upper, cut, _ in stack]
+    many = sum(line > -TINY for line in lines)
+    while 0 < many < len(lines) and lines[many - 1] > shop.end_top(across):  # a flat that reaches both ends
+        many += 1
+    _down_and_over(
+        bench, level, ends, stack, many, Pass(1, "log", 0, face, shop.pith_height(across), 0, 0), "half log"
+    )
     return bench.plan("through-and-through")
 
 
@@ -171,15 +195,12 @@ SLAB_COST = 0.03  # of the board feet (or their worth): what that slab may cost
 
 def _cants(shop, least, given, most):
     """Cant heights to try (in), tallest first: up to the square that fits into the small end, and to `most`."""
-    narrow = 2 * float(shop.core.half_in("y"))
-    widest = narrow / sqrt(1 + 1 / shop.core.stretch**4)  # the square in an ellipse
+    narrow = 2 * float(shop.bed.half_in("y"))
+    widest = narrow / sqrt(1 + 1 / shop.bed.stretch**4)  # the square in an ellipse
     if given is not None:
         given = within("cant_in", given, 1, 60, "in")
         if given > narrow:
-            raise InputError(
-                f"cant_in = {given:g}: wider than the log, {narrow:.4g} in at the small end"
-                + (" after its sweep." if shop.log.sweep_in else ".")
-            )
+            raise InputError(f"cant_in = {given:g}: wider than the log, {narrow:.4g} in at the small end.")
         return [round(given * 8) / 8]
     least = (
         shop.least_width
@@ -211,10 +232,10 @@ def _off_the_sides(bench, sides, half, a_side):
                 bench.add("slab", True, ends, sorted((side * (outer + kerf), side * inf)))
                 bench.add("sawdust", True, ends, sorted((side * outer, side * (outer + kerf))))
                 turn, flat[face] = 0, outer
-            for upper, cut, width, length in boards[done[face] : done[face] + many]:
+            for upper, cut, place in boards[done[face] : done[face] + many]:
                 lower = upper - cut.thick
                 faces = sorted((side * lower, side * upper))
-                number = bench.flitch(True, ends, faces, cut, width, length, bed + lower)
+                number = bench.flitch(True, ends, faces, cut, place, bed + lower)
                 bench.add("sawdust", True, ends, sorted((side * lower, side * (lower - kerf))))
                 bench.passes.append(Pass(setup, "log", turn, up, bed + lower - kerf, number, 0))
                 turn, flat[face] = 0, lower - kerf
@@ -252,13 +273,14 @@ def cant(
     if not cants:
         return bench.plan("cant")
     out = outward(shop, cants)
-    across = down(shop, "y", caps=cants, slab=FOOT_SLAB_IN if foot else 0.0)
+    # a bowed log is sawn from the top of its bow down to a flat as long as itself: it needs no slab for that
+    across = down(shop, "y", caps=cants, slab=FOOT_SLAB_IN if foot and not shop.bent else 0.0)
     inners = [across[3][0, :, :, starts].max(axis=-1) for starts in across[4:]]  # (states, cants)
     sides = np.stack([out[2][0, :, 0, round(c / 2 / GRID_IN) - out[3]] for c in cants], axis=1)
     both = [_with_sides(shop, sides, inner) for inner in inners]
     (free, _), (slabbed, _) = both
     # what may be given up is a share of the plain boards: never a wanted one, which counts for more than all of those
-    plain = 12 * shop.core.volume_ft3 * max((c.worth for c in shop.cuts if not c.use), default=0.0)
+    plain = 12 * shop.bed.volume_ft3 * max((c.worth for c in shop.cuts if not c.use), default=0.0)
     opened = slabbed >= free - SLAB_COST * np.minimum(free, plain)
     worth = np.where(opened, slabbed, free)
     best = int(np.argmax(worth))
@@ -275,9 +297,13 @@ def cant(
     beside = [side_boards(shop, out, half, state) for state in states[:2]]
     rounds = _off_the_sides(bench, beside, half, a_side)
     stack = stack_of(shop, across, "y", best, states[2], cant, bool(opened[best]))
-    bench.passes.append(Pass(rounds + 1, "cant", 90, 2, shop.pith_height("x") + stack[0][0], 0, 0))
-    _open(bench, False, (-half, half), stack[0][0])
-    _saw_down(bench, False, (-half, half), stack, rounds + 2, "cant", 180, 4)
+    many, flat_in = 0, shop.end_top("x") - FOOT_SLAB_IN
+    line_in = stack[0][0]
+    while shop.bent and many < len(stack) and line_in > flat_in:
+        line_in = stack[many][0] - stack[many][1].thick - shop.kerf
+        many += 1
+    first = Pass(rounds + 1, "cant", 90, 2, shop.pith_height("x"), 0, 0)
+    _down_and_over(bench, False, (-half, half), stack, many, first, "half cant")
     return bench.plan("cant", cant)
 
 
@@ -324,8 +350,8 @@ def quartered(shop: Shop) -> SawingPlan:
             far = near + cut.thick
             rest = sorted((sign[wide] * inner, sign[wide] * inf))
             faces = sorted((sign[thick_axis] * near, sign[thick_axis] * far))
-            edges = sorted((sign[wide] * inner, sign[wide] * (inner + width)))
-            number = bench.flitch(level, rest, faces, cut, width, length, 0.0, edges)
+            place = Place(width, length, bench.length - length, sign[wide] * (inner + width / 2))
+            number = bench.flitch(level, rest, faces, cut, place, 0.0)
             bench.add(
                 "sawdust", level, rest, sorted((sign[thick_axis] * far, sign[thick_axis] * (far + kerf)))
             )

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from woodcalc.logs import Log
+from woodcalc.sawing.bent import Bent
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sawing.search import TooThin
 from woodcalc.sizes import board_feet, sixteenths
@@ -56,6 +57,7 @@ class Board(NamedTuple):
     y2: float
     height_in: float  # of its lower face above the bed when it came off
     wanted: bool
+    start_ft: float = 0.0  # of its end toward the small end, from the log's
 
     @property
     def turned(self) -> bool:
@@ -96,8 +98,8 @@ class SawingPlan:
         Everything that the log falls into.
     passes : tuple of Pass
         Without heights, turns or faces for a quartered log.
-    core : Frustum
-        The straight log inside a swept one.
+    core : Frustum or Bent
+        What the pieces are measured in: the log with its bow; the straight log inside it where it is quartered.
     again : callable, optional
         What saws another log in the same way, for a bowed log with no wanted boards: see `in_two_bf`.
     """
@@ -111,7 +113,7 @@ class SawingPlan:
     cut_boards: tuple[Board, ...] = field(repr=False)
     pieces: tuple[Piece, ...] = field(repr=False)
     passes: tuple[Pass, ...] = field(repr=False)
-    core: Frustum = field(repr=False)
+    core: Frustum | Bent = field(repr=False)
     again: Callable[[Log], SawingPlan] | None = field(default=None, repr=False, compare=False)
 
     @property
@@ -133,9 +135,9 @@ class SawingPlan:
         Examples
         --------
         >>> from woodcalc.sawing import saw
-        >>> plan = saw(Log(12, 13.5, 12, sweep_in=3), 1/8, {"4/4": 1.0625}, drop_step_in=1/16)
+        >>> plan = saw(Log(12, 13.5, 12, sweep_in=5), 1/8, {"4/4": 1.0625}, drop_step_in=1/16)
         >>> round(plan.board_feet), round(plan.in_two_bf)
-        (42, 75)
+        (59, 77)
         """
         both = halves_bf(self.log, self.again) if self.again else 0.0
         return both if both >= (1 + IN_TWO_GAIN) * self.board_feet else 0.0
@@ -187,8 +189,21 @@ class SawingPlan:
             [self._row(n, b) for n, b in enumerate(self.cut_boards, 1)], columns=BOARD_COLUMNS
         )
 
+    def pith_beside_in(self, b: Board) -> tuple[float, float]:
+        """How far aside the pith of a bowed log lies along a board, on average, and how far it strays from that (in).
+
+        Parameters
+        ----------
+        b : Board
+        """
+        if not isinstance(self.core, Bent):
+            return 0.0, 0.0
+        mean = self.core.mean_aside_in(b.start_ft, b.start_ft + b.length_ft)
+        at = self.core.aside_in(b.start_ft + b.length_ft * np.linspace(0, 1, 9))
+        return mean, float(np.abs(at - mean).max())
+
     def _row(self, number, b):
-        x, y = (b.x1 + b.x2) / 2, (b.y1 + b.y2) / 2
+        x, y = (b.x1 + b.x2) / 2 - self.pith_beside_in(b)[0], (b.y1 + b.y2) / 2
         along, through, thick = (y, x, b.x2 - b.x1) if b.turned else (x, y, b.y2 - b.y1)
         grain = mean_ring_angle_deg(along - b.width_in / 2, along + b.width_in / 2, abs(through))
         return (
@@ -227,7 +242,9 @@ class SawingPlan:
         each = self.core.inside_ft3(*boxes)
         kinds = np.array([p.kind for p in self.pieces])
         out = {kind: float(each[kinds == kind].sum()) for kind in ("lumber", "slab", "edging", "sawdust")}
-        out["slab"] += self.log.volume_ft3 - self.core.volume_ft3  # outside the straight core of a swept log
+        out["slab"] += (
+            self.log.volume_ft3 - self.core.volume_ft3
+        )  # outside the straight core, if that is quartered
         return out
 
     @cached_property
@@ -329,16 +346,17 @@ def has_sheet(plan: SawingPlan) -> bool:
 def _takes(plan, p):
     """What comes off at a pass, in words."""
 
-    def board(n):
+    def board(n, stays=""):
         b = plan.cut_boards[n - 1]
-        return f"board {n}: {b.nominal} x {b.width_in:g} in x {b.length_ft:g} ft"
+        told = f"board {n}: {b.nominal} x {b.width_in:g} in x {b.length_ft:g} ft{stays}"
+        large = plan.log.length_ft - b.start_ft - b.length_ft
+        ends = f"({b.start_ft:.3g} ft off the small end, {large:.3g} ft off the large end)"
+        return f"{told} {ends}" if large > 1e-6 else told
 
-    if p.board_above and p.board_below:
-        return f"{board(p.board_above)}; {board(p.board_below)} stays on the bed"
+    if p.board_below:
+        return f"{board(p.board_above) if p.board_above else 'slab'}; {board(p.board_below, ' stays on the bed')}"
     if p.board_above:
         return board(p.board_above)
-    if p.board_below:
-        return f"slab; {board(p.board_below)} stays on the bed"
     return "slab"
 
 

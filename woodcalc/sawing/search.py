@@ -18,6 +18,7 @@ import numpy as np
 
 from woodcalc.checks import InputError, within
 from woodcalc.logs import Log
+from woodcalc.sawing.bent import Bent
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sizes import counted_in, quarters_held, sawn_in, thickness_name
 
@@ -82,6 +83,15 @@ class Wanted:
             ) from None
 
 
+class Place(NamedTuple):
+    """A board's width (in) and length (ft), where it starts from the small end (ft), its middle (in)."""
+
+    width: float
+    length: float
+    start: float = 0.0
+    middle: float = 0.0
+
+
 class TooThin(InputError):
     """No board of the sizes asked for fits in the log; its halves may give some, `in_two_bf` in all, if it is bent."""
 
@@ -109,6 +119,8 @@ class Shop:
     log: Log
     core: Frustum
     bed: Frustum  # the log as it lies on the bed, sweep not taken off
+    bent: Bent | None  # the same with its bow; None for a straight log
+    step: float  # from one place along a bent log to the next (ft)
     kerf: float
     loose: float  # the kerf if it is not a whole number of sixteenths, otherwise 0
     cuts: tuple[Cut, ...]
@@ -116,6 +128,28 @@ class Shop:
     width_step: float
     least_width: float
     least_slab: float
+
+    def span(self, across: str) -> tuple[float, float]:
+        """From where to where the log reaches along an axis (in).
+
+        Parameters
+        ----------
+        across : {"x", "y"}
+        """
+        if self.bent:
+            return self.bent.span_in(across)
+        half = float(self.core.half_in(across, self.log.length_ft))
+        return -half, half
+
+    def end_top(self, across: str) -> float:
+        """How high both ends reach along an axis (in): a flat under that is as long as the log.
+
+        Parameters
+        ----------
+        across : {"x", "y"}
+        """
+        bow = self.log.sweep_in / 2 if across == "x" else 0.0
+        return float(self.bed.half_in(across)) - bow
 
     @property
     def pitch(self) -> float:
@@ -233,7 +267,10 @@ def shop_for(
         raise TooThin(f"a sweep of {log.sweep_in:g} in leaves no straight log in one of {log.small_in:g} in.")
     core = Frustum(small - lost, large - lost, length, stretch)
     bed = Frustum(small, large, length, stretch)
-    return Shop(log, core, bed, kerf, loose, tuple(cuts), still, width_step, least_width, slab)
+    bent = Bent(bed, float(log.sweep_in)) if log.sweep_in else None
+    return Shop(
+        log, core, bed, bent, length_step, kerf, loose, tuple(cuts), still, width_step, least_width, slab
+    )
 
 
 def thickness_names(thicknesses: Sequence[float | str] | Mapping[str, float]) -> dict[str, float]:
@@ -300,17 +337,54 @@ def _worth(shop, cut, rooms, cap=inf):
     return np.where(best > 0, best * (cut.worth * cut.nominal_in / 12), -inf)
 
 
-def _size(shop, cut, rooms, cap=inf):
-    """Width (in) and length (ft) of the best board at one place; the longest among equals."""
+def _size(shop, cut, lower, axis, cap=inf):
+    """The best board over one saw line, a `Place`; the longest among equals, then the one nearest to the large end."""
+    places = _places(shop, cut, lower, lower + cut.thick, axis)
+    rooms, lengths = np.array([float(p[2]) for p in places]), np.array([p[0] for p in places])
     if cut.width:
-        return cut.width, float(cut.lengths[0])
-    widths = np.array([float(_edged(shop, r, cap)) for r in rooms])
-    best = int(np.argmax(np.round(widths * cut.lengths, 6)))
-    return float(widths[best]), float(cut.lengths[best])
+        widths = np.where(np.minimum(rooms, cap) >= cut.width - TINY, cut.width, 0.0)
+    else:
+        widths = np.array([float(_edged(shop, r, cap)) for r in rooms])
+    best = int(np.argmax(np.round(widths * lengths, 6)))
+    length, start, _, middle = places[best]
+    return Place(float(widths[best]), float(length), float(start), float(middle))
+
+
+def _places(shop, cut, lower, upper, axis):
+    """Where a board between two levels fits: [(length, start, room along `axis`, its middle)], longest first."""
+    across = "y" if axis == "x" else "x"
+    if not shop.bent:
+        outer = _outer(shop, lower, upper, across)
+        whole = shop.log.length_ft
+        return [(b, whole - b, 2 * shop.core.half_chord_in(outer, whole - b, axis), 0.0) for b in cut.lengths]
+    found = shop.bent.rooms_in(lower, upper, axis, cut.lengths, shop.step)
+    if shop.least_slab:
+        slab = _beyond(upper, shop, across) | _beyond(-np.asarray(lower), shop, across)
+        found = [(length, start, np.where(slab, 0.0, room), mid) for length, start, room, mid in found]
+    return found
+
+
+def _beyond(face, shop, across):
+    """Whether a face lies so far out that less than the least slab is left at the small end."""
+    return np.asarray(face) > shop.end_top(across) - shop.least_slab + TINY
+
+
+def _outer(shop, lower, upper, across):
+    """Distance of a board's outer face from the pith of a straight log, infinite where the slab would be too thin."""
+    outer = np.maximum(np.abs(lower), np.abs(upper))
+    return np.where(_beyond(outer, shop, across), inf, outer) if shop.least_slab else outer
+
+
+def _rooms(shop, cut, lower, axis):
+    """Room (in) along `axis` for a board over a lower face, for each of its lengths."""
+    best: dict[float, Any] = {}
+    for length, _, room, _ in _places(shop, cut, lower, lower + cut.thick, axis):
+        best[length] = np.maximum(best[length], room) if length in best else room
+    return list(best.values())
 
 
 def _chord_rooms(shop, cut, outer, axis):
-    """Room (in) along `axis` for a board with its outer face `outer` from the pith, for each of its lengths."""
+    """Room (in) along `axis` in the straight log for a board with its outer face `outer` from the pith, by length."""
     core, length = shop.core, shop.log.length_ft
     across = "y" if axis == "x" else "x"
     if shop.least_slab:
@@ -442,10 +516,10 @@ def down(
         That the one start leaves at the small end (in).
     """
     across = "y" if axis == "x" else "x"
-    half = float(shop.core.half_in(across, shop.log.length_ft))
+    foot, half = shop.span(across)
     slacks = [c.drop - min(c.drop for c in shop.cuts) for c in shop.cuts]
     start = floor(half / GRID_IN) * GRID_IN if opening is None else opening
-    rows = max(int((start + half) / shop.pitch) + 1, 1)
+    rows = max(int((start - foot) / shop.pitch) + 1, 1)
 
     def line(row, j):
         return start - row * shop.pitch - j * GRID_IN
@@ -453,22 +527,22 @@ def down(
     if opening is None:
         # A start so deep that a plain board would fit above it cannot be best: that board could be added. (With a
         # kerf off the grid its line would not be one that the scale shows, so every start has to be tried.)
-        first = np.arange(int(2 * half / GRID_IN) + 1)
+        first = np.arange(int((half - foot) / GRID_IN) + 1)
         reach = len(first)
-        skip = ceil((start - float(shop.core.half_in(across)) + slab) / GRID_IN - TINY) if slab else 0
+        skip = ceil((start - shop.end_top(across) + slab) / GRID_IN - TINY) if slab else 0
         for cut in (c for c in shop.cuts if not c.use and not shop.loose and c.thick < TIMBER_IN):
             fits = np.flatnonzero(
-                _worth(shop, cut, _rooms_at(shop, cut, line(0, first), axis), max(caps)) > 0
+                _worth(shop, cut, _rooms(shop, cut, line(0, first) - cut.thick, axis), max(caps)) > 0
             )
             if len(fits):
                 reach = min(reach, max(int(fits[0]), skip) + cut.drop + 1)
     else:
         reach, skip = 1, 0
-    span = min(reach + (rows - 1) * max(slacks), int((start + half) / GRID_IN) + 1)
+    span = min(reach + (rows - 1) * max(slacks), int((start - foot) / GRID_IN) + 1)
     lines = line(np.arange(rows)[:, None], np.arange(max(span, 1)))
     worths = []
     for cut in shop.cuts:
-        rooms = _rooms_at(shop, cut, lines, axis)
+        rooms = _rooms(shop, cut, lines - cut.thick, axis)
         worth = _worth(shop, cut, rooms, np.array(caps)[:, None, None])
         worths.append(np.where(_keeps_the_heart(cut, lines), worth, -inf))
     if opening is not None:  # above the pith the mill goes on dropping even where nothing is wide enough
@@ -485,15 +559,10 @@ def _keeps_the_heart(cut, lines):
     return (cut.thick < TIMBER_IN) | (np.abs(inside) >= HEART_IN - TINY)
 
 
-def _rooms_at(shop, cut, lines, axis):
-    """Room for a board of this kind under each saw line."""
-    return _chord_rooms(shop, cut, np.maximum(np.abs(lines), np.abs(lines - cut.thick)), axis)
-
-
 def stack_of(
     shop: Shop, search: tuple[Any, ...], axis: str, run: int, state: int, cap: float = inf, slab: bool = False
-) -> list[tuple[float, Cut, float, float]]:
-    """Return the boards of a run, [(upper face, kind, width, length)], from the top down; `slab`: one is left.
+) -> list[tuple[float, Cut, Place]]:
+    """Return the boards of a run, [(upper face, kind, place)], from the top down; `slab`: one is left.
 
     Parameters
     ----------
@@ -517,10 +586,10 @@ def stack_of(
     for row, j, i in follow(shop, worths, slacks, best, run, state, at):
         cut, top = shop.cuts[i], float(line(row, j))
         if worths[i][run, row, j] > 0:
-            boards.append((top, cut, *_size(shop, cut, _rooms_at(shop, cut, top, axis), cap)))
+            boards.append((top, cut, _size(shop, cut, top - cut.thick, axis, cap)))
         else:
-            boards.append((top, cut, 0.0, 0.0))
-    while boards and not boards[-1][2]:
+            boards.append((top, cut, Place(0.0, 0.0)))
+    while boards and not boards[-1][2].width:
         boards.pop()
     return boards
 
@@ -536,21 +605,19 @@ def outward(shop: Shop, cants: Sequence[float]) -> tuple[list[np.ndarray], list[
         Heights of the cant to try (in).
     """
     low = round(min(cants) / 2 / GRID_IN)
-    half = float(shop.core.half_in("y", shop.log.length_ft))
+    half = shop.span("y")[1]
     slacks = [c.drop - min(c.drop for c in shop.cuts) for c in shop.cuts]
     span = max(int(half / GRID_IN) - low + 1, round(max(cants) / 2 / GRID_IN) - low + 1)
     rows = max(int((half - low * GRID_IN) / shop.pitch) + 1, 1)
     lines = (low + np.arange(span)) * GRID_IN + np.arange(rows)[:, None] * shop.pitch
-    worths = [
-        _worth(shop, c, _chord_rooms(shop, c, lines + shop.kerf + c.thick, "x"))[None] for c in shop.cuts
-    ]
+    worths = [_worth(shop, c, _rooms(shop, c, lines + shop.kerf, "x"))[None] for c in shop.cuts]
     return worths, slacks, runs(shop, worths, slacks), low
 
 
 def side_boards(
     shop: Shop, out: tuple[list[np.ndarray], list[int], np.ndarray, int], half: float, state: int
-) -> list[tuple[float, Cut, float, float]]:
-    """Return the side boards over a cant's face, [(upper face, kind, width, length)], from the outside in.
+) -> list[tuple[float, Cut, Place]]:
+    """Return the side boards over a cant's face, [(upper face, kind, place)], from the outside in.
 
     Parameters
     ----------
@@ -568,7 +635,7 @@ def side_boards(
     for row, j, i in follow(shop, worths, slacks, best, 0, state, round(half / GRID_IN) - low):
         cut = shop.cuts[i]
         upper = (low + j) * GRID_IN + row * shop.pitch + shop.kerf + cut.thick
-        boards.append((upper, cut, *_size(shop, cut, _chord_rooms(shop, cut, upper, "x"))))
+        boards.append((upper, cut, _size(shop, cut, upper - cut.thick, "x")))
     return boards[::-1]
 
 
@@ -655,9 +722,18 @@ def follow_quarter(
                 outer = lines[count[axis]][at[axis]] + cut.thick
                 inner = lines[count[other]][at[other]]
                 rooms = [r / 2 - inner for r in _chord_rooms(shop, cut, outer, other)]
-                boards.append((axis, cut, *_size(shop, cut, rooms)))
+                boards.append((axis, cut, *_quarter_size(shop, cut, rooms)))
                 state, at = state - cut.use, to
                 count[axis] += 1
                 break
         axis = other
     return boards
+
+
+def _quarter_size(shop, cut, rooms):
+    """Width (in) and length (ft) of the best board of a quarter at one place; the longest among equals."""
+    if cut.width:
+        return cut.width, float(cut.lengths[0])
+    widths = np.array([float(_edged(shop, r)) for r in rooms])
+    best = int(np.argmax(np.round(widths * cut.lengths, 6)))
+    return float(widths[best]), float(cut.lengths[best])

@@ -156,8 +156,8 @@ def in_two_says(plan: SawingPlan) -> str:
     --------
     >>> from woodcalc.logs import Log
     >>> from woodcalc.sawing import saw
-    >>> in_two_says(saw(Log(12, 13.5, 12, sweep_in=3), 1/8, {"4/4": 1.0625}, drop_step_in=1/16))
-    'Cut this log in two at 6 ft: about 75 bf instead of 42.'
+    >>> in_two_says(saw(Log(12, 13.5, 12, sweep_in=5), 1/8, {"4/4": 1.0625}, drop_step_in=1/16))
+    'Cut this log in two at 6 ft: about 77 bf instead of 59.'
     """
     if not plan.in_two_bf:
         return ""
@@ -256,12 +256,11 @@ def stages(plan: SawingPlan) -> list[Stage]:
     ((0, 1), -5.5)
     """
     sheet(plan)
-    ups = [(0, 1), (-1, 0), (0, -1), (1, 0)]  # a turn clockwise brings the left face up
+    ups = {1: (0, 1), 2: (1, 0), 3: (0, -1), 4: (-1, 0)}
     before: tuple[float, ...] = (-inf, inf, -inf, inf)
-    turns, out = 0, []
+    out = []
     for p in plan.passes:
-        turns += p.turn_deg // 90
-        up = ups[turns % 4]
+        up = ups[p.up]
         axis = 0 if up[0] else 1
         sign = up[axis]
         foot = before[2 * axis] if sign > 0 else -before[2 * axis + 1]
@@ -547,8 +546,10 @@ def at_the_heart(plan: SawingPlan) -> set[int]:
     {6}
     """
     b = plan.boards
-    near = (b["offset_x_in"].abs() < b["width_in"] / 2) & (
-        b["offset_y_in"].abs() < b["thickness_in"] / 2 + plan.kerf_in
+    strays = np.array([plan.pith_beside_in(board)[1] for board in plan.cut_boards])
+    turned = np.array([board.turned for board in plan.cut_boards], dtype=bool)
+    near = (b["offset_x_in"].abs() < b["width_in"] / 2 + strays * ~turned) & (
+        b["offset_y_in"].abs() < b["thickness_in"] / 2 + plan.kerf_in + strays * turned
     )
     return set(b.loc[near, "board"].tolist())
 
