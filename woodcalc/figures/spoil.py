@@ -80,18 +80,15 @@ def first_weeks(
     if safe is None:
         upper.text(1.5, 1.5, "no safe daily loss is\npublished here for it", at="middle", color=style.SOFT)
     else:
-        for row, share in enumerate(shares):
-            _bar(upper, 3 - row, share, _SHARES, f"{share:.2f}", share > 1)
-        upper.rule(x=1, color=style.INK, width=2)
+        _bars(upper, (3, 2, 1, 0), shares, _SHARES, 2, (1,), shares > 1)
         upper.text(1, 3.6, "safe", dy=-0.7 * page.type, at="middle", bold=True)
     easily = stains_easily(kind)
     limits = [SOME, HIGH] if easily else [SOME * OTHERS_TIMES]
     left, _, across, _ = upper.box
     lower = Frame(page, (left, 0.745 * 520, across, 0.11 * 520), (0, _WARM_DAYS), (-0.6, 0.6))
     lower.axes(range(0, 13, 2), (0,), "Warm wet days", ynames=["stain"], grid="x")
-    _bar(lower, 0, stain.total, _WARM_DAYS, f"{stain.total:.1f}", stain.level > 0)
+    _bars(lower, (0,), (stain.total,), _WARM_DAYS, 1, limits, (stain.level > 0,))
     for limit, name in zip(limits, ("some", "likely"), strict=False):
-        lower.rule(x=limit, color=style.INK, width=2)
         lower.text(limit, 0.6, name, dy=-0.7 * page.type, at="middle", bold=True)
     by = "" if care == "nothing" else f" ({care})"
     name = f"{_capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}{by}"
@@ -180,21 +177,17 @@ def windy_stack(closed_pct: int, wind_times: float) -> tuple[Drawing, str]:
     )
 
 
-def _bar(frame, y, value, end, told, over):
-    """One bar with its number; beyond the scale's end it says so."""
-    look = (style.ORANGE, style.INK) if over else (style.SKY, style.INK)
-    frame.shapes([box(0, y - 0.3, min(value, end), y + 0.3)], *look, 1.2)
-    inside = value > 0.8 * end
-    frame.text(
-        min(value, end),
-        y,
-        told,
-        dx=-8 if inside else 8,
-        at="end" if inside else "start",
-        bold=True,
-        color="white" if inside else style.INK,
-        halo=not inside,
-    )
+def _bars(frame, ys, values, end, digits, limits, over):
+    """Bars with their numbers, and over them the limits; a bar beyond the scale's end has its number inside."""
+    for y, value, high in zip(ys, values, over, strict=True):
+        outline = box(0, y - 0.3, min(value, end), y + 0.3)
+        frame.shapes([outline], style.ORANGE if high else style.SKY, style.INK, 1.2)
+    for limit in limits:
+        frame.rule(x=limit, color=style.INK, width=2)
+    for y, value in zip(ys, values, strict=True):
+        inside = value > 0.8 * end
+        look = {"at": "end", "dx": -8, "color": "white"} if inside else {"dx": 8, "halo": True}
+        frame.text(min(value, end), y, f"{value:.{digits}f}", bold=True, **look)
 
 
 def _checks(row, safe):
@@ -202,7 +195,7 @@ def _checks(row, safe):
         return "no safe daily loss is published here for it, so look at faces and ends yourself."
     return (
         f"{CHECKS_SAY[int(row.level)]}. A day takes up to {row.usual_loss_pct:.1f} % on the average, "
-        f"{row.dry_loss_pct:.1f} % in the driest week, {row.outer_loss_pct:.1f} % of the outermost boards; "
+        f"{row.dry_loss_pct:.1f} % in the driest week, {row.outer_loss_pct:.1f} % from the outermost boards; "
         f"{safe:.1f} % is safe."
     )
 
