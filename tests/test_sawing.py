@@ -18,7 +18,7 @@ from woodcalc import logs as scaling
 from woodcalc import plan
 from woodcalc.checks import InputError
 from woodcalc.logs import Log
-from woodcalc.sawing import PATTERNS, TooThin, Wanted, saw, saw_tally
+from woodcalc.sawing import PATTERNS, TooThin, Wanted, rules, saw, saw_tally
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sawing.statics import Wood
 from woodcalc.shrinkage import board_shape, ring_angle_of
@@ -240,6 +240,25 @@ def test_a_bow_costs_least_up_more_level_and_less_than_a_straight_log_inside():
     assert nearly.board_feet == pytest.approx(straight.board_feet)
     with pytest.raises(InputError, match="bow_up is for through-and-through"):
         saw(log, bow_up=True, **how)
+
+
+def test_what_a_bow_takes_beside_what_a_scaler_takes_off(report):
+    """The scaler's share is Grosenbaugh's (1952, from memory): a mean over logs and mills, so it lies among ours."""
+    how, rows = {"kerf_in": 1 / 8, "thicknesses_in": {"4/4": 1.0625}, "drop_step_in": 1 / 16}, []
+    for small, length, sweep in product((10, 12, 16), (12, 16), (2, 3, 4)):
+        log = Log(small, length_ft=length, sweep_in=sweep)
+        straight = rules.ways_with_a_bow(replace(log, sweep_in=0), **how)
+        lost = {way: 1 - bf / straight[way] for way, bf in rules.ways_with_a_bow(log, **how).items()}
+        bucked, *others = (lost[way] for way in sorted(lost, key=lambda way: not way.startswith("bucked")))
+        taken = scaling.defect_share("sweep", length, sweep_in=sweep, diameter_in=small)
+        rows.append((small, length, sweep, 100 * taken, 100 * bucked, 100 * min(others), 100 * max(others)))
+        assert 0 <= bucked < 0.12 and bucked < min(others) < max(others) < 0.45
+    heads = ["small_in", "length_ft", "sweep_in", "scaler_pct", "bucked_pct", "best_way_pct", "worst_way_pct"]
+    table = pd.DataFrame(rows, columns=heads)
+    report("What a bow takes: a scaler's deduction, and ours", table.round(1))
+    # on the whole a scaler takes off about what the best way of sawing loses, and less than the worst
+    assert table["best_way_pct"].mean() < 1.5 * table["scaler_pct"].mean()
+    assert table["scaler_pct"].mean() < table["worst_way_pct"].mean()
 
 
 def board_feet(log, half_room, thick, nominal, step, least, length_step, cap=inf):

@@ -379,6 +379,7 @@ def _own_sheet(wood, say, spread):
             f'{code}">Save this sheet, with its ladder of heights, as a page to print</a></p>'
             + sheets.printed(plan, note, mill, bark)
             + _used_told(cut)
+            + _bow_told(cut, how, also)
             + _costs_told(rules.costs(*how, **also), held)
         )
 
@@ -399,6 +400,20 @@ def _own_sheet(wood, say, spread):
         *(switch(rule.name, rule.says, rule.name in rules.USUAL) for rule in rules.RULES),
     ]
     return worked(draw, dials, "The settings sheet of one log", "03")
+
+
+def _bow_told(log, how, also):
+    """What a bowed log gives by each way to saw it, as a table."""
+    if not log.sweep_in:
+        return ""
+    ways = rules.ways_with_a_bow(*how[:3], **{"drop_step_in": SCALE_IN} | also)
+    scaler = 100 * logs.defect_share("sweep", log.length_ft, sweep_in=log.sweep_in, diameter_in=log.small_in)
+    return (
+        f"<h4>{sixteenths(log.sweep_in)} in of bow, by the way it is sawn</h4>"
+        + table(("way", "board feet"), [[way, f"{bf:.0f}"] for way, bf in ways.items()])
+        + f"<p>A board of a bowed log is as long as its straight run. A scaler takes {scaler:.0f} % off for this bow "
+        "(<i>from memory</i>). The sheet above is for a cant.</p>"
+    )
 
 
 def _used_told(log):

@@ -1,6 +1,7 @@
 """Open the log: the best boards out of it by the three trade patterns, and where the rest of the wood goes.
 
-A log is a straight frustum, oval if need be; a swept log is sawn as the straight log that fits inside it.
+A log is a frustum, oval if need be, straight or bowed in an arc. A board of a bowed log is as long as its straight run,
+and may lie anywhere along it; only a quartered one is sawn as the straight log that fits inside it.
 Boards are stacked from saw line to saw line; a board is as wide as the log allows at its outer face where it
 is narrowest, edged to the width step, and may be shorter than the log where only the large end is wide
 enough. No wane is left on. The first cut and the sequence of thicknesses are found exactly, by dynamic

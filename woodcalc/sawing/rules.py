@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from woodcalc.checks import InputError
 from woodcalc.sawing.best import SCALE_IN, saw
+from woodcalc.sawing.sawn_log import halves_bf
+from woodcalc.sawing.search import TooThin
 
 if TYPE_CHECKING:
     from woodcalc.logs import Log
@@ -136,3 +139,48 @@ def costs(
             )
         )
     return out
+
+
+def ways_with_a_bow(
+    log: Log,
+    kerf_in: float,
+    thicknesses_in: Sequence[float | str] | Mapping[str, float],
+    **settings: Any,
+) -> dict[str, float]:
+    """Return the board feet of a bowed log by each way to saw it, the most first; one that gives none is left out.
+
+    Parameters
+    ----------
+    log : Log
+    kerf_in, thicknesses_in, settings :
+        As in `saw`.
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> for way, bf in ways_with_a_bow(Log(12, length_ft=16, sweep_in=3), 1/8, {"4/4": 1.0625}).items():
+    ...     print(f"{way}: {bf:.0f} bf")
+    bucked in two first, each half around a cant: 114 bf
+    through and through, the bow up: 99 bf
+    around a cant, the bow level, then up: 97 bf
+    through and through, the bow level: 88 bf
+    """
+
+    def around_a_cant(piece):
+        return saw(piece, kerf_in, thicknesses_in, "cant", **settings)
+
+    def through(bow_up):
+        cants = ("most_cant_in", "least_cant_in", "cant_in", "a_side")
+        kept = {name: value for name, value in settings.items() if name not in cants}
+        return saw(log, kerf_in, thicknesses_in, "through-and-through", bow_up=bow_up, **kept).board_feet
+
+    found = {}
+    for way, bf in (
+        ("around a cant, the bow level, then up", lambda: around_a_cant(log).board_feet),
+        ("through and through, the bow level", lambda: through(False)),
+        ("through and through, the bow up", lambda: through(True)),
+        ("bucked in two first, each half around a cant", lambda: halves_bf(log, around_a_cant)),
+    ):
+        with contextlib.suppress(TooThin):
+            found[way] = bf()
+    return {way: bf for way, bf in sorted(found.items(), key=lambda each: -each[1]) if bf}
