@@ -234,7 +234,7 @@ def test_a_cold_morning_in_spring_or_fall_is_no_slip(tmp_path, reading):
         ("12 15 21 18", ["53.6", "59", "69.8", "64.4"]),  # 12 alone might be F, early in May
         ("54 15 70 64", [""]),
         ("54 60 70 64", []),
-        ("-4 39 70 64", []),
+        ("-4 39 70 64", [""]),  # no such frost in May, in F or in C
     ],
 )
 def test_a_column_in_celsius_is_one_question(tmp_path, temps, mends):

@@ -98,3 +98,78 @@ def test_board_marks_turned_into_dates_are_noted_once(tmp_path):
     )
     notes = [n for n in read_usable(tmp_path).notes if "took for a date" in n]
     assert notes == ["boards.csv: 10 boards like '2-Jan' read as 1-2, which a spreadsheet took for a date"]
+
+
+LOGS = "log,species,small_in,length_ft,note\n1,red oak,14.5,12,\n2,white ash,15,10,limby\n"
+WHOLE = (
+    "log,species,small_in,large_in,length_ft,trim_in,sweep_in,defect_pct,note\n"
+    "1,red oak,14.5,17,12,4,0,0,\n2,red oak,13.5,16,12,4,0,0,butt\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("head", "row", "column", "mend", "reads"),
+    [
+        (
+            LOGS,
+            "3,red oak,14,5,12,",
+            "small_in",
+            "14.5",
+            [14.5, 12],
+        ),  # the comma at the end lets the cells shift
+        (LOGS, "3,red oak,14,5,12", "small_in", "14.5", [14.5, 12]),  # 14 by 5 ft, with a note that says 12
+        (WHOLE, "3,red oak,14,15,5,12", "large_in", "15.5", [14, 12]),  # 5 ft long, 12 in of trim
+        (WHOLE, "3,red oak,13.5,,15,10,4,0,0,", "all", "", None),  # a comma twice, or 4.0 in of bow
+        (LOGS.replace("12", "10"), "3,red oak,14,5,5", "note", "", None),
+    ],
+)
+def test_a_row_that_a_comma_shifts_is_asked_about(tmp_path, head, row, column, mend, reads):
+    path = tmp_path / "logs.csv"
+    path.write_text(f"{head}{row}\n")
+    found = read_usable(tmp_path)
+    (problem,) = found.problems
+    assert (problem.row, problem.column, problem.mend) == (4, column, mend)
+    assert "comma" in str(problem) and len(found.tables["logs"]) == 2
+    if mend:
+        records.mend(path, problem)
+        after = read_usable(tmp_path)
+        assert after.problems == after.doubts == ()
+        assert after.tables["logs"].loc[4, ["small_in", "length_ft"]].tolist() == reads
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "3,red oak,14,12,,",
+        "3,red oak,14,12",
+        "3,red oak,14.5,12,split",
+        "3,red oak,14.5,8,99",
+        '3,red oak,14,8,"10"',
+    ],
+)
+def test_a_row_that_can_be_read_but_one_way_is_read(tmp_path, row):
+    (tmp_path / "logs.csv").write_text(f"{LOGS}{row}\n")
+    found = read_usable(tmp_path)
+    assert found.problems == found.doubts == () and len(found.tables["logs"]) == 3
+
+
+def test_commas_at_the_end_of_every_row_are_no_slip(tmp_path):
+    (tmp_path / "logs.csv").write_text(
+        "".join(f"{line},\n" for line in f"{LOGS}3,red oak,14,8,".splitlines())
+    )
+    found = read_usable(tmp_path)
+    assert found.problems == found.doubts == () and len(found.tables["logs"]) == 3
+
+
+def test_a_note_that_is_a_number_is_a_note_where_the_form_wrote_it(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_text(LOGS)
+    values = records.problems_in(
+        {"species": "red oak", "small_in": "14", "length_ft": "8", "note": "10"}, "logs"
+    )[0]
+    records.append(path, values)
+    assert path.read_text().endswith(',"10"\n')
+    found = read_usable(tmp_path)
+    assert found.problems == found.doubts == () and found.tables["logs"]["note"].tolist()[-1] == "10"
+    records.mend(path, records.Problem("logs.csv", 4, "length_ft", "", "", "10", cell="8"))
+    assert path.read_text().endswith(',"10"\n') and not read_usable(tmp_path).problems

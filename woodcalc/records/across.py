@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import difflib
 import math
-import re
 from datetime import date, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError, blank
 from woodcalc.dates import calendar_day, date_of, date_order
-from woodcalc.records.cells import as_text, bare, likely_ids, range_of
+from woodcalc.records.cells import as_text, bare, bare_quarters, likely_ids, range_of
 from woodcalc.records.choices import standing_at
 from woodcalc.records.columns import MARKS, SAWN, rows_named
 from woodcalc.records.measures import odd_sizes
@@ -23,10 +22,7 @@ if TYPE_CHECKING:
 
 _FIRST = {"mdy": "month", "dmy": "day", "ymd": "year"}  # what comes first in each order of a date
 _COLDER_F, _WARMER_F = 25.0, 40.0  # than the usual nights and days: about a record, and wood in the sun
-_FROST_C, _WARMEST_C = (
-    5.0,
-    45.0,
-)  # what is looked at: frost may be meant below, and no wood is warmer outdoors
+_WARMEST_C = 45.0  # no wood is warmer outdoors: what is more was no reading in C
 
 
 def look_across(held: Gathered) -> None:
@@ -131,12 +127,12 @@ def _sizes(held):
         sheet = held.sheets.get(table)
         if sheet and not sheet.by_quarters:
             for row in held.frames[table].index:
-                if re.fullmatch(r"[4-8]", cell := sheet.cell(row, "nominal")):
+                if many := bare_quarters(sheet.cell(row, "nominal")):
                     expected = (
-                        f"a thickness in quarters. It is read as {4 * int(cell)}/4, {cell} in thick. "
-                        f"Is {cell}/4 meant?"
+                        f"a thickness in quarters. It is read as {4 * many}/4, {many} in thick. "
+                        f"Is {many}/4 meant?"
                     )
-                    held.doubt(table, row, "nominal", expected, f"{cell}/4")
+                    held.doubt(table, row, "nominal", expected, f"{many}/4")
 
 
 def _odd_orders(held):
@@ -267,7 +263,7 @@ def _woods_of_stacks(held, boards, stacks):
 
 
 def _too_cold(held, frame, stacks):
-    """Temperatures too low for the season and the place, that would be right in C."""
+    """Temperatures too low for the season and the place; some of them would be right in C."""
     cold: dict[int, float] = {}  # row: the coldest that it can have been
     warm: dict[int, str] = {}  # row: what it would be in F
     taken = frame[frame["temp_f"].notna()]
@@ -276,11 +272,13 @@ def _too_cold(held, frame, stacks):
     ):
         where = standing_at(stacks.get(stack), held.asked.place)
         coldest, warmest = coldest_and_warmest_f(where, day.month, day.day)
-        if temp <= _WARMEST_C and temp * 1.8 + 32 <= warmest:
+        if temp <= _WARMEST_C and coldest <= temp * 1.8 + 32 <= warmest:
             warm[row] = f"{temp * 1.8 + 32:.3g}"
-            if _FROST_C <= temp < coldest:
-                cold[row] = coldest
-    if cold and 1 < len(warm) == len(taken):  # all of them would be right in C: one question, with one answer
+        if temp < coldest:
+            cold[row] = coldest
+    if {*cold} & {*warm} and 1 < len(warm) == len(
+        taken
+    ):  # all would be right in C: one question, with one answer
         row, coldest = next(iter(cold.items()))
         there = f"it hardly gets below {coldest:.0f} F at that time of the year"
         expected = (
@@ -291,10 +289,10 @@ def _too_cold(held, frame, stacks):
             held.doubt("readings", row, "temp_f", expected, mend)
         return
     for row, coldest in cold.items():
-        mend = warm[row] if len(cold) > 1 else ""  # one alone may be a slip of the pen
+        mend = warm[row] if row in warm and len(cold) > 1 else ""  # one alone may be a slip of the pen
         cold_for = f"it hardly gets below {coldest:.0f} F there at that time of the year"
-        expected = f"the temperature of the wood in F; {cold_for}. Was it read in C?"
-        held.doubt("readings", row, "temp_f", expected, mend)
+        asks = "Was it read in C?" if row in warm else "If it was not taken, leave it empty"
+        held.doubt("readings", row, "temp_f", f"the temperature of the wood in F; {cold_for}. {asks}", mend)
 
 
 def _boards_not_there(held, frame):

@@ -198,6 +198,18 @@ def quarters(text: str) -> str:
     return f"{m[1]}/4" if m else text
 
 
+def bare_quarters(text: str) -> int:
+    """Return the number of a thickness like 4 or 4.0, inches to the letter and often quarters of an inch; else 0.
+
+    Examples
+    --------
+    >>> bare_quarters("4"), bare_quarters("8.0"), bare_quarters("4,0"), bare_quarters("4/4"), bare_quarters("2")
+    (4, 8, 4, 0, 0)
+    """
+    m = re.fullmatch(r"0*([4-8])(?:[.,]0*)?", text)
+    return int(m[1]) if m else 0
+
+
 def short_date_of(text: str) -> str:
     """Return the thickness that a spreadsheet turned into a short date, this year added; "" if it is none such.
 
@@ -493,12 +505,15 @@ def same_row(series: Mapping[str, Any], before: Mapping[str, Any]) -> bool:
     return all(as_text(series[name]) == as_text(before.get(name)) for name in dict(series))
 
 
-def csv_text(rows: Iterable[Sequence[str]], delimiter: str, newline: str) -> str:
-    """Return rows of cells as the lines of a CSV file; what holds a delimiter, a quote or a line end is quoted."""
+def csv_text(rows: Iterable[Sequence[str]], delimiter: str, newline: str, quoted: int | None = None) -> str:
+    """Return rows of cells as the lines of a CSV file; what holds a delimiter, a quote or a line end is quoted.
+
+    The cells of one column, `quoted`, always are.
+    """
     needs = re.compile(rf'["\r\n{delimiter}]|^\s|\s$')
 
-    def written(cell):
+    def written(i, cell):
         cell = str(cell)
-        return '"' + cell.replace('"', '""') + '"' if needs.search(cell) else cell
+        return '"' + cell.replace('"', '""') + '"' if i == quoted or needs.search(cell) else cell
 
-    return "".join(delimiter.join(map(written, row)) + newline for row in rows)
+    return "".join(delimiter.join(written(*each) for each in enumerate(row)) + newline for row in rows)

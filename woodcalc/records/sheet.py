@@ -23,6 +23,7 @@ from woodcalc.records.cells import (
     WEIGHT_WORDS,
     as_text,
     as_typed,
+    bare_quarters,
     csv_text,
     decimal_sign,
     header_parts,
@@ -95,6 +96,7 @@ class Sheet:
         self._at: dict[int, _Record] | None = None
         self._signs: dict[str, set[str]] | None = None
         self._put_together: dict[int, _Record] = {}
+        self._sizes: dict[int, list[float]] | None = None
         # rows of logs or boards that have no mark in the file, and the one they go by
         self.unmarked: dict[int, str] = {}
         self.names = {c.name for c in columns}
@@ -340,9 +342,12 @@ class Sheet:
     def _joined(self, record, width):
         """A record with a decimal comma, in a file with commas, put together again; any other as it is.
 
-        Only where exactly one way of joining two neighbors makes a good row.
+        Only where exactly one way of joining two neighbors makes a good row. A row that would do as it stands is
+        looked at as well if something speaks of a comma too many: it is marked where it can be read two ways.
         """
-        if self.delimiter != "," or record.broken or len(record.cells) <= width:
+        if self.delimiter != "," or record.broken:
+            return record
+        if len(record.cells) <= width and not self._odd(record, width):
             return record
         if record.row not in self._put_together:
             if len(self._put_together) >= MOST_JOINED:
@@ -353,19 +358,76 @@ class Sheet:
     def _together(self, record, width):
         last = max((i for i, c in enumerate(record.cells) if c.strip()), default=0) + 1
         cells = record.cells[: max(last, width)]
-        if last <= width and not self._faults(cells):
+        stands = last <= width and not self._faults(cells)
+        odd = self._odd(record, width) if stands else ""
+        if stands and not odd:
             return record
         ways = []
         for i, (whole, part) in enumerate(zip(cells, cells[1:], strict=False)):
             if not (re.fullmatch(r"\s*\d{1,3}", whole) and re.fullmatch(r"\d{1,4}\s*", part)):
                 continue
+            if stands and not _USUAL_DECIMALS.fullmatch(part.strip()):
+                continue
             ends = (*cells[i + 2 :], *[""] * (width - len(cells) + 1))
             if any(c.strip() for c in ends[width - i - 1 :]):
                 continue
             numeric = any(self.place.get(c.name) == i and c.numeric for c in self.columns)
-            if numeric and not self._faults((*cells[:i], f"{whole}.{part}", *ends)):
-                ways.append((*cells[:i], f"{whole},{part}", *ends[: width - i - 1]))
-        return replace(record, cells=ways[0], joined=True) if len(ways) == 1 else record
+            if numeric and not self._faults(way := (*cells[:i], f"{whole}.{part}", *ends)):
+                ways.append((way, (*cells[:i], f"{whole},{part}", *ends[: width - i - 1])))
+        if stands:
+            now = self._out_of_line(cells)
+            ways = [way for way in ways if self._out_of_line(way[0]) < now + (odd != _TOO_SHORT)]
+        if len(ways) == 1:
+            return replace(record, cells=ways[0][1], joined=True, odd=odd)
+        doubled = odd == _TOO_LONG and any(not c.strip() for c in cells[: last - 1])  # a comma written twice
+        return replace(record, odd=odd) if ways or doubled else record
+
+    def _odd(self, record, width):
+        """What speaks of a comma too many in a row that would do as it stands; "" if nothing does."""
+        if len(record.cells) > width:
+            others = [len(r.cells) > width for r in self.records[1:] if r.cells and r is not record]
+            if 2 * sum(others) < len(others) or not others:
+                return _TOO_LONG
+        last = max((i for i, c in enumerate(record.cells) if c.strip()), default=0)
+        if last == self.place.get("note") and _PLAIN_SIZE.fullmatch(record.cells[last].strip()):
+            return "" if self._ends_quoted(record) else _NOTED
+        return _TOO_SHORT if len(record.cells) < width else ""
+
+    def _ends_quoted(self, record):
+        """True if the last filled cell of a row is quoted: so the form writes a note that is a number alone."""
+        return self.text[record.start : record.end].rstrip(f"\r\n {self.delimiter}").endswith('"')
+
+    def _as_line(self, cells, noted):
+        """The line of a row; with `noted` a note that is a number alone is quoted, so that it is taken for one."""
+        i = self.place.get("note", -1)
+        numbered = (
+            noted
+            and self.delimiter == ","
+            and 0 <= i < len(cells)
+            and _PLAIN_SIZE.fullmatch(cells[i].strip())
+        )
+        return csv_text([cells], self.delimiter, self.newline, i if numbered else None)
+
+    def _out_of_line(self, cells):
+        """How many sizes of a row lie far from those of the rows about which nothing is odd."""
+        if self._sizes is None:
+            width = len(self.records[0].cells)
+            even = [r for r in self.records[1:] if r.cells and not r.broken and not self._odd(r, width)]
+            self._sizes = {
+                i: [
+                    float(text)
+                    for r in even
+                    if _PLAIN_SIZE.fullmatch(text := "".join(r.cells[i : i + 1]).strip())
+                ]
+                for c in self.columns
+                if c.kind in ("in", "ft") and (i := self.place.get(c.name)) is not None
+            }
+        told = {i: cells[i].strip() for i in self._sizes if i < len(cells)}
+        return sum(
+            not lies_near(float(text), [size for size in self._sizes[i] if size > 0])
+            for i, text in told.items()
+            if _PLAIN_SIZE.fullmatch(text) and float(text) > 0
+        )
 
     def _faults(self, cells):
         """The problems of one row by itself."""
@@ -389,6 +451,8 @@ class Sheet:
             expected = (
                 f"one number there. A decimal comma parts a number in a file with commas. Is {mend} meant?"
             )
+            if record.odd == _NOTED:
+                expected += f" {_A_WORD}"
             about = next((p.about for p in problems if p.row == row), "")
             out.append(Problem(self.name, row, column, f"{found} in two cells", expected, mend, about, text))
         return sorted(out, key=lambda p: p.row or 0)
@@ -403,6 +467,20 @@ class Sheet:
                 "a quotation mark that does not close",
                 "cells in plain text, or in pairs of quotation marks",
             )
+        if record.odd and not record.joined:
+            last = next(c.strip() for c in reversed(record.cells) if c.strip())
+            column, found, expected = {
+                _TOO_LONG: (
+                    ALL,
+                    f"{len(record.cells)} cells, the last one empty",
+                    f"{width}, as in the header",
+                ),
+                _NOTED: ("note", repr(last), "words in a note"),
+                _TOO_SHORT: (ALL, f"{len(record.cells)} cells", f"{width}, as in the header"),
+            }[record.odd]
+            why = "A comma too many, or a decimal comma, shifts all cells behind it"
+            why += f". {_A_WORD.rstrip('.')}" if record.odd == _NOTED else ""
+            return Problem(self.name, record.row, column, found, f"{expected}. {why}")
         if len(record.cells) > width and any(c.strip() for c in record.cells[width:]):
             why = (
                 " A decimal comma in a file with commas? Write the row anew in the form, with points"
@@ -694,8 +772,14 @@ class Sheet:
                     "",
                     meant,
                 )
+            many = 0 if self.by_quarters else bare_quarters(text)
+            if (
+                many and not in_a_file and many <= column.high
+            ):  # a file may have it in all rows: there it is a doubt
+                asks = f"Is {many}/4 meant, or {4 * many}/4, which is {many} in thick? Write which"
+                return "", f"{column.expected}. {asks}", "", f"{many}/4"
             named, note = nominal(quarters(text) if self.by_quarters else text)
-            return _in_its_range(column, named, note)
+            return _in_its_range(column, named, note, f"{many}/4" if many else "")
         if column.kind == "choice":
             word = CHOICE_WORDS.get(text.lower(), text.lower())
             words = [each for each, means in CHOICE_WORDS.items() if means in column.choices]
@@ -817,7 +901,8 @@ class Sheet:
                 if numeric:
                     text = self._number(column, text)
                 cells[i] = inert(text) if kind == "text" else text
-                out += [self.text[end : r.start], csv_text([cells], self.delimiter, self.newline)]
+                noted = column == "note" or self._ends_quoted(r)
+                out += [self.text[end : r.start], self._as_line(cells, noted)]
                 end = r.end
         return self._reparsed("".join(out) + self.text[end:])
 
@@ -878,7 +963,7 @@ class Sheet:
             if column.kind == "date" and text and unit in ("mdy", "dmy"):
                 text = f"{value:{'%m/%d/%Y' if unit == 'mdy' else '%d/%m/%Y'}}"
             cells[self.place[column.name]] = inert(text) if column.kind == "text" else text
-        return csv_text([cells], self.delimiter, self.newline)
+        return self._as_line(cells, noted=True)
 
 
 LONGEST_CELL = 10_000  # letters
@@ -886,6 +971,12 @@ _CUT = 5  # times that a number is smaller than those before it, if its last dig
 _SUMS = re.compile(
     r"(?:grand |sub-?)?totals?(?: .*)?[:.]?|sums?:?|averages?:?|avg\.?:?|mean:?|count:?", re.I
 )  # how a row under a table begins
+# What speaks of a comma too many in a row: a cell more than the others have, a note that is a number alone, and a row
+# that ends early, whose sizes lie far from the others'.
+_TOO_LONG, _NOTED, _TOO_SHORT = "too long", "noted", "too short"
+_USUAL_DECIMALS = re.compile(r"\d|[05]0|25|75|125|375|625|875")  # of sizes: 14,5 but not 14,12
+_PLAIN_SIZE = re.compile(r"\d{1,4}(?:\.\d*)?")
+_A_WORD = "If the number is a note, write a word beside it."
 MOST_JOINED = 300  # rows with a decimal comma that are put together: each takes a few tries
 _SHORT = f"at most {LONGEST_CELL:,} letters in a cell. Keep the long text in a file of its own"
 csv.field_size_limit(2**27)  # a cell that is too long is told by us, with its row
@@ -898,6 +989,7 @@ class _Record:
     start: int
     end: int
     broken: bool = False  # a quotation mark does not close; the next record begins on the next line
+    odd: str = ""  # what speaks of a comma too many, where the row can be read two ways
     joined: bool = False  # two cells are put together again that a decimal comma had parted
 
 
@@ -933,16 +1025,17 @@ def _beside(cells, i, others):
     return ""
 
 
-def _in_its_range(column, named, note):
+def _in_its_range(column, named, note, meant):
     """A thickness by name, what was expected if it cannot be one of this column's, and a note."""
     if not named:
         return "", column.expected, note, ""
     if column.low <= nominal_in(named) <= column.high:
         return named, "", note, ""
     four = int(named.partition("/")[0])
-    meant = f"{four // 10}/4" if four % 10 in (0, 8) and 3 <= four // 10 <= 16 else ""
-    meant = " or ".join(dict.fromkeys(filter(None, (meant, "8/4" if four % 10 == 8 else "4/4"))))
-    return "", f"{column.expected}: {named} is {nominal_in(named):g} in. Did you mean {meant}?", note, ""
+    likely = f"{four // 10}/4" if four % 10 in (0, 8) and 3 <= four // 10 <= 16 else ""
+    likely = " or ".join(dict.fromkeys(filter(None, (likely, "8/4" if four % 10 == 8 else "4/4"))))
+    asks = f"{named} is {nominal_in(named):g} in. Did you mean {meant or likely}?"
+    return "", f"{column.expected}: {asks}", note, meant
 
 
 def _with_likely_days(problems, texts, days, rows):
