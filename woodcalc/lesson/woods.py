@@ -56,7 +56,9 @@ class WoodPicker(Form):
         }
         self.keep_own, self.question = button("Check and use this wood"), Ask()
         self._parts = {
-            "name": w.VBox([labelled("The name that you know the wood by", self.asked), self.find, self.woods]),
+            "name": w.VBox(
+                [labelled("The name that you know the wood by", self.asked), self.find, self.woods]
+            ),
             "own": w.VBox(
                 [
                     labelled("What to call the wood", self.name),
@@ -335,8 +337,15 @@ def wood_page(name: str) -> str:
         ["Weight of a green cubic foot", weight, "worked out here", margin],
         ["How fast it dries", pace, "worked out here", f"by {basis} (lesson 7)"],
     ]
-    heads = ["What", "Figure", "How sure", "Where from"]
-    return note(told) + table(heads, rows, f"What the book knows of {wood.name}", named=True)
+    return _page(f"What the book knows of {wood.name}", rows, note(told))
+
+
+def _page(title, rows, told=""):
+    """A title, what is told first, and a table of figures; words stand at the left, and wrap on a phone."""
+    made = table(["What", "Figure", "How sure", "Where from"], rows, named=True)
+    for tag in ("td", "th"):
+        made = made.replace(f"<{tag}", f'<{tag} style="text-align:left;white-space:normal"')
+    return f"<p><b>{html.escape(title)}</b></p>{told}{made}"
 
 
 def _own_rows(wood):
@@ -448,9 +457,8 @@ def place_page(name: str) -> str:
             [
                 "Measured there",
                 f"{measured:.0f} % of the hours of temperature",
-                "the rest the makers filled in",
+                "the makers of the file filled in the rest",
                 "",
             ]
         )
-    heads = ["What", "Figure", "How sure", "Where from"]
-    return table(heads, rows, f"What the book knows of {site.name}", named=True)
+    return _page(f"What the book knows of {site.name}", rows)
