@@ -14,7 +14,15 @@ from typing import TYPE_CHECKING
 from woodcalc.checks import InputError
 from woodcalc.dates import calendar_day, date_of, month_of, open_orders
 from woodcalc.disk import ChangedError, locked
-from woodcalc.records.cells import CHOICE_WORDS, WEIGHT_WORDS, as_text, header_parts, open_sign, unit_fits
+from woodcalc.records.cells import (
+    CHOICE_WORDS,
+    WEIGHT_WORDS,
+    as_text,
+    header_parts,
+    number,
+    open_sign,
+    unit_fits,
+)
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, rows_named
 from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, read_as, readings
@@ -168,6 +176,7 @@ def _of_sheet(sheet, problems, today):
             *_headers(sheet),
             *_weights(sheet, problems),
             *_hundredths(sheet),
+            *_defects(sheet),
             *_thousands(sheet, problems),
             *_dates(sheet, problems, today),
         ]
@@ -327,6 +336,34 @@ def _hundredths(sheet):
     says = f"Yes: {text} is {times[row]} %"
     write = partial(_written, sheet, times, "value")
     yield Question("", asks, (Answer(says, write),), "value", frozenset(shares))
+
+
+def _defects(sheet):
+    """Shares of a log that a spreadsheet keeps as parts of one, 0.15 of 15 %; a % behind one settles it."""
+    if sheet.table != "logs" or "defect_pct" not in sheet.place or sheet.header_problems:
+        return
+    texts = {row: text for row in sorted(sheet.row_numbers) if (text := sheet.cell(row, "defect_pct"))}
+    told = {
+        row: number(text, "number", "", sheet.decimal("defect_pct", text))[0] for row, text in texts.items()
+    }
+    sizes = {row: n for row, n in told.items() if n and "%" not in texts[row] and n <= 1}
+    parts = {row: n for row, n in sizes.items() if n < 1}
+    if not parts:
+        return
+    if any(n and n > 1 for n in told.values()):
+        sizes = parts  # then 1 is 1 %
+    times = {row: as_text(round(100 * n, 6)) for row, n in sizes.items()}
+    row = next(iter(parts))
+    many = f"{len(parts):,} defects are" if len(parts) > 1 else "One defect is"
+    asks = f"{many} under 1 % of the log. A spreadsheet keeps 15 % as 0.15. Times 100?"
+    answers = (
+        Answer(f"Yes: {texts[row]} is {times[row]} %", partial(_written, sheet, times, "defect_pct")),
+        Answer(
+            f"No: {texts[row]} is {parts[row]:g} %",
+            partial(_written, sheet, {row: f"{as_text(n)} %" for row, n in sizes.items()}, "defect_pct"),
+        ),
+    )
+    yield Question("", asks, answers, "defect_pct", frozenset(sizes))
 
 
 def _many_readings(count):

@@ -1,0 +1,91 @@
+"""Everyday slips that would be read as something else: each is told, and nothing is taken without a word."""
+
+import pytest
+
+from woodcalc import records
+from woodcalc.records.questions import questions, settle
+from woodcalc.records.usable import mends_well, read_usable
+
+BOARDS = "board,log,species,nominal,width_in,length_ft\n"
+STACKS = "stack,species,nominal,place,stacked\n"
+
+
+def put(folder, **tables):
+    for table, text in tables.items():
+        (folder / f"{table}.csv").write_text(text, encoding="utf-8")
+    return read_usable(folder)
+
+
+def test_a_plain_number_for_a_thickness_is_asked_however_it_is_written(tmp_path):
+    texts = ["4", "4.0", "4.00", '"4,0"', "8.0", "5."]
+    found = put(
+        tmp_path, boards=BOARDS + "".join(f"{i},1,red oak,{text},8,10\n" for i, text in enumerate(texts))
+    )
+    asked = {p.row: p.mend for p in found.doubts if p.column == "nominal"}
+    assert asked == {2: "4/4", 3: "4/4", 4: "4/4", 5: "4/4", 6: "8/4", 7: "5/4"}
+    assert all(mends_well(found, p) for p in found.doubts if p.column == "nominal")
+
+
+@pytest.mark.parametrize(("text", "mend"), [("8.0", "8/4"), ("8", "8/4"), ("5.0", "5/4"), ("32/4", "")])
+def test_a_stack_thicker_than_any_is_mended_to_its_quarters(tmp_path, text, mend):
+    found = put(tmp_path, stacks=f'{STACKS}A,red oak,{text},"Madison, WI",2026-05-10\n')
+    (problem,) = found.problems
+    assert problem.mend == mend and f"Did you mean {mend or '4/4'}?" in str(problem)
+
+
+@pytest.mark.parametrize("text", ["4", "4.0", "4,0"])
+def test_the_form_does_not_save_a_plain_number_for_a_thickness(text):
+    row = {"stack": "A", "species": "red oak", "nominal": text, "stacked": "2026-05-01"}
+    (problem,) = records.problems_in(row, "stacks")[1]
+    assert "Is 4/4 meant, or 16/4, which is 4 in thick?" in str(problem)
+    assert records.problems_in(row | {"nominal": "16/4"}, "stacks")[1] == []
+
+
+STACK_A = f'{STACKS}A,red oak,4/4,"Madison, WI",2026-04-10\n'
+READINGS = "date,stack,board,kind,value,unit,temp_f\n"
+
+
+@pytest.mark.parametrize("text", ["0", "-5", "-40", "1", "37"])
+def test_wood_colder_than_any_day_of_the_place_is_asked_about(tmp_path, text):
+    found = put(tmp_path, stacks=STACK_A, readings=f"{READINGS}2026-07-10,A,1,meter,24,%,{text}\n")
+    (doubt,) = found.doubts
+    assert (doubt.row, doubt.column, doubt.mend) == (2, "temp_f", "")
+    assert "it hardly gets below 38 F" in str(doubt)
+    # 37 C is 99 F, which wood can have in July; 1 C is not
+    assert ("Was it read in C?" in str(doubt)) == (text == "37")
+
+
+def test_celsius_is_offered_for_the_temperatures_that_it_fits(tmp_path):
+    rows = "".join(f"2026-07-1{i},A,1,meter,{24 - i},%,{t}\n" for i, t in enumerate(["20", "22", "0"]))
+    found = put(tmp_path, stacks=STACK_A, readings=READINGS + rows)
+    assert {p.row: p.mend for p in found.doubts} == {2: "68", 3: "71.6", 4: ""}
+
+
+LOGS = "log,species,small_in,length_ft,defect_pct\n"
+
+
+@pytest.mark.parametrize(
+    ("texts", "yes", "no"),
+    [
+        (["0.15", "0", ".1"], [15, 0, 10], [0.15, 0, 0.1]),  # as a spreadsheet keeps per cent
+        (["1/4", "", "0"], [25, 0, 0], [0.25, 0, 0]),
+        (["0.2", "1", "0.05"], [20, 100, 5], [0.2, 1, 0.05]),
+        (["0.2", "1", "15"], [20, 1, 15], [0.2, 1, 15]),
+        (["1", "0", "1"], None, None),
+        (["0.5 %", "10", ""], None, None),
+    ],
+)
+def test_a_defect_that_a_spreadsheet_keeps_as_a_share_is_asked(tmp_path, texts, yes, no):
+    text = LOGS + "".join(f"{i},red oak,14,12,{t}\n" for i, t in enumerate(texts))
+    asked = questions(put(tmp_path, logs=text))
+    if yes is None:
+        assert asked == []
+        return
+    (question,) = asked
+    assert "A spreadsheet keeps 15 % as 0.15" in question.asks
+    for answer, becomes in zip(question.answers, (yes, no), strict=True):
+        put(tmp_path, logs=text)
+        settle(tmp_path / "logs.csv", question, answer)
+        after = read_usable(tmp_path)
+        assert after.tables["logs"]["defect_pct"].tolist() == becomes
+        assert questions(after) == []
