@@ -10,8 +10,8 @@ from woodcalc import species
 from woodcalc.figures import moisture as figures
 from woodcalc.lesson import moisture as lesson
 from woodcalc.lesson.answers import ask, hidden_truth
-from woodcalc.lesson.exercise import seeded
 from woodcalc.lesson.box import plain
+from woodcalc.lesson.exercise import seeded
 from woodcalc.lesson.exercises.moisture import EXERCISES
 from woodcalc.records import choices, neighbors
 
@@ -56,19 +56,23 @@ def test_sample_panel_replays_the_kiln_sample():
 
 @pytest.mark.parametrize("name", species.names())
 def test_the_weights_shown_belong_to_the_moisture_beside_them(name, tmp_path, monkeypatch):
-    """Each weight is 5.2 lb of water a board foot (62.43/12) times 1-1/8, the wood's specific gravity and 1 + MC/100, and
-    the water that leaves is the difference of two weights shown: to half a pound and half a point, as they are printed."""
+    """Each weight is 5.2 lb of water a board foot (62.43/12) times 1-1/8, the wood's specific gravity and 1 + MC/100,
+    and the water that leaves is the difference of two weights shown: to half a pound and half a point, as printed."""
     monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "mine"))
     choices.keep(species=name)
     told = plain(lesson.own_weights()._repr_html_())
     dry = 100 * 62.43 / 12 * 1.125 * species.get(name).basic_sg
     shown = {}
-    for kind, mc, likely in re.findall(r"^(green|green, .*only|air-dried|for furniture)  (\d+)  (\d+)", told, re.M):
+    for kind, mc, likely in re.findall(
+        r"^(green|green, .*only|air-dried|for furniture)  (\d+)  (\d+)", told, re.M
+    ):
         shown[kind] = int(mc), int(likely)
         assert int(likely) == pytest.approx(dry * (1 + int(mc) / 100), abs=0.5 + 0.005 * dry), kind
     water = int(re.search(r"from green to 8 %: (\d+) lb", told)[1])
     assert water == pytest.approx(shown["green"][1] - shown["for furniture"][1], abs=1.01)
-    assert shown["green"][0] == round(m.start_mc_pct(name)) == round(neighbors.green_and_inches(name, "4/4")[0])
+    assert (
+        shown["green"][0] == round(m.start_mc_pct(name)) == round(neighbors.green_and_inches(name, "4/4")[0])
+    )
 
 
 INDEPENDENT = {
