@@ -114,9 +114,9 @@ def checks_by_month(
     -------
     DataFrame
         Index month 1-12. `usual_loss_pct`, `dry_loss_pct`, `outer_loss_pct`: the greatest loss of one day, points;
-        `difference_pct`: core over face, the greatest in the dry week; `usual`, `dry`, `outer`: shares of what is safe;
-        `ends`: the share at the board's ends in the dry week; `level`: 0 to 3, the place in `LEVELS`. Shares and level
-        are NaN where no safe loss is published for the wood and thickness.
+        `difference_pct`: core over face, the greatest in the dry week, and `safe_difference_pct`. `usual`, `dry`,
+        `outer`: shares of what is safe; `ends`: the share at the board's ends in the dry week; `level`: 0 to 3, the
+        place in `LEVELS`. Shares and level are NaN where no safe loss is published for the wood and thickness.
 
     Examples
     --------
@@ -136,17 +136,16 @@ def checks_by_month(
     # a driest week that is cold or still is milder than an ordinary one: the board meets both
     lost, apart = (np.maximum.accumulate(found, axis=1) for found in each)
     safe = safe_loss_pct_per_day(wood, thick) if THINNEST_IN <= thick <= THICKEST_IN else None
-    if safe is None:
-        shares = np.full((12, 3), np.nan)
-    else:
-        # the difference that drives the safe loss through a slab at 68 F: loss = 2 D/a^2 (core - face)
-        shares = np.maximum(lost / safe, apart / (safe / (2 * per_day)))
+    # the difference that drives the safe loss through a slab at 68 F: loss = 2 D/a^2 (core - face)
+    safe_apart = np.nan if safe is None else safe / (2 * per_day)
+    shares = np.full((12, 3), np.nan) if safe is None else np.maximum(lost / safe, apart / safe_apart)
     table = pd.DataFrame(
         {
             "usual_loss_pct": lost[:, 0],
             "dry_loss_pct": lost[:, 1],
             "outer_loss_pct": lost[:, 2],
             "difference_pct": apart[:, 1],
+            "safe_difference_pct": safe_apart,
             "usual": shares[:, 0],
             "dry": shares[:, 1],
             "outer": shares[:, 2],

@@ -57,7 +57,8 @@ class Months:
     table : DataFrame
         Index month 1-12: `days` to 20 % (NaN: not within four years), `checks` (0 to 3, NaN: not known), `stain` (0 to
         2), `outer` and `dry` (shares of the safe loss), `warm_wet_days`, `danger` (the greater level).
-    mc_pct : float
+    mc_pct, airflow, pile_width_ft :
+        As they were given.
     """
 
     species: woods.Species
@@ -65,6 +66,8 @@ class Months:
     site: climate.Site
     table: pd.DataFrame
     mc_pct: float = 20.0
+    airflow: str = "ordinary"
+    pile_width_ft: float = REFERENCE_WIDTH_FT
 
     @property
     def best(self) -> int:
@@ -156,7 +159,8 @@ class Months:
         row = self.table.loc[month]
         says = []
         if not blank(row.checks) and row.checks >= BAD:
-            says.append(f"for checks, {slow_enough(self.species, self.thickness_in, self.site, month)}")
+            where = self.species, self.thickness_in, self.site, month, self.airflow, self.pile_width_ft
+            says.append(f"for checks, {slow_enough(*where)}")
         if row.stain >= BAD:
             says.append("for stain, stickers the same day, dry and narrow, wide spaces and wind")
         return f"If it must be then: {'; '.join(says)}."
@@ -246,7 +250,7 @@ def month_to_saw(
             "danger": np.fmax(checks.level, stain.level),
         }
     )
-    return Months(wood, thick, place, table, mc_pct)
+    return Months(wood, thick, place, table, mc_pct, airflow, pile_width_ft)
 
 
 def likely_days(
@@ -292,13 +296,18 @@ def likely_days(
 
 
 def slow_enough(
-    species: str | woods.Species, thickness_in: float | str, site: str | climate.Site, month: int
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    month: int,
+    airflow: str = "ordinary",
+    pile_width_ft: float = REFERENCE_WIDTH_FT,
 ) -> str:
     """Return the least that keeps the boards inside a stack under their safe loss in a month, in words.
 
     Parameters
     ----------
-    species, thickness_in, site :
+    species, thickness_in, site, airflow, pile_width_ft :
         As in `air_dry`.
     month : int
 
@@ -312,7 +321,10 @@ def slow_enough(
     'shade cloth on the sunny and the windward side'
     """
     for care, words in SLOWER:
-        if checks_by_month(species, thickness_in, site, care=care).level[month] < BAD:
+        table = checks_by_month(
+            species, thickness_in, site, airflow=airflow, pile_width_ft=pile_width_ft, care=care
+        )
+        if table.level[month] < BAD:
             return words
     return "nothing that slows the air is enough: wait for a cooler month"
 

@@ -23,6 +23,7 @@ CARES = {
     "ends coated, shade cloth, boards closer": Care(ends_coated=True, shade=True, closer=True),
     "ends coated, in a shed": Care(ends_coated=True, shed=True),
     "ends coated, wide spaces": Care(ends_coated=True, wide=True),
+    "ends coated, quarter-sawn": Care(ends_coated=True, quartersawn=True),
 }
 _BOARDS = (
     "in the pile, ordinary day",
@@ -193,10 +194,18 @@ def _bars(frame, ys, values, end, digits, limits, over):
 def _checks(row, safe):
     if safe is None:
         return "no safe daily loss is published here for it, so look at faces and ends yourself."
+    losses = (row.usual_loss_pct, row.dry_loss_pct, row.outer_loss_pct)
+    steep = row.level > sum(loss > safe for loss in losses)  # it's the difference that is over what is safe
     return (
         f"{CHECKS_SAY[int(row.level)]}. A day takes up to {row.usual_loss_pct:.1f} % on the average, "
         f"{row.dry_loss_pct:.1f} % in the driest week, {row.outer_loss_pct:.1f} % from the outermost boards; "
         f"{safe:.1f} % is safe."
+        + (
+            f" But the middle gets up to {row.difference_pct:.0f} points wetter than the face, and "
+            f"{row.safe_difference_pct:.0f} are safe."
+            if steep
+            else ""
+        )
     )
 
 
