@@ -421,10 +421,8 @@ def test_pairs_that_come_in_an_order_that_no_published_figure_has(report, scored
     assert (told["starts at, %"] < told["the other"]).all()
     assert tuple(bare.iloc[0, :2]) == ("black cherry", "water tupelo")  # the widest
     sooner = table.set_index([first, second])["ours sooner by, %"].round().astype(int)
-    wet = [
-        sooner[n, "eastern cottonwood"]
-        for n in ("black cherry", "sugar maple", "shagbark hickory", "American beech")
-    ]
+    dry_starting = ("black cherry", "sugar maple", "shagbark hickory", "American beech")
+    cottonwood = [sooner[n, "eastern cottonwood"] for n in dry_starting]
     ash = [sooner["white ash", n] for n in ("American elm", "American sycamore", "yellow-poplar")]
     butternut = [sooner[n, "butternut"] for n in ("American beech", "yellow birch")]
     for said in (
