@@ -196,12 +196,14 @@ def _let_know_woods(kept):
     from woodcalc import species
     from woodcalc.records import own_wood
 
+    new = False
     for figures in [*kept.values()][-MOST_OWN_WOODS:]:
         if isinstance(figures, dict) and figures != _KNOWN_WOODS.get(str(figures.get("name")).casefold()):
             with contextlib.suppress(InputError, TypeError, ValueError, AttributeError):
                 species.know(own_wood.from_figures(**figures))
-                _KNOWN_WOODS[figures["name"].casefold()] = figures
-                tables.forget()
+                _KNOWN_WOODS[figures["name"].casefold()], new = figures, True
+    if new:
+        tables.forget()
 
 
 _KNOWN: dict[str, dict[str, Any]] = {}  # a place that is read again as it was stays the same one

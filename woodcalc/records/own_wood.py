@@ -6,9 +6,12 @@ woods of the table: how far woods of one genus differ, or woods of one kind from
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 
 from woodcalc import species as woods
+from woodcalc import tables
 from woodcalc.checks import InputError, within
 from woodcalc.moisture import greatest_mc_pct
 from woodcalc.shrinkage import coefficient
@@ -89,12 +92,12 @@ def from_figures(
     full = float(greatest_mc_pct(sg))
     hint = f"Wood as dense as this cannot hold more than {full:.0f} %."
     green = _checked("green_mc_pct", green_mc_pct, 20, np.floor(full), "% MC", hint)
-    one = None if across is None and along is None else "one of the two shrinkages"
-    both = "shrinkage" if across is not None and along is not None else one
-    typed = [given and "specific gravity", both, green is not None and "green moisture"]
-    rest = [not given and "specific gravity", across is None and along is None and "shrinkage",
-            (across is None) != (along is None) and "the other shrinkage", green is None and "green moisture", "stiffness"]  # fmt: skip
-    told = _told(name, kin, kind, [t for t in typed if t], [r for r in rest if r])
+    shrinkages = (across is not None) + (along is not None)
+    typed = [given and "specific gravity", ("", "one of the two shrinkages", "shrinkage")[shrinkages],
+             green is not None and "green moisture"]  # fmt: skip
+    rest = [not given and "specific gravity", ("shrinkage", "the other shrinkage", "")[shrinkages],
+            green is None and "green moisture", "stiffness"]  # fmt: skip
+    told = _told(kin, kind, [t for t in typed if t], [r for r in rest if r])
     wet = group["wet_share"] * full
     keeps = kin is not None and green is None  # the parts of the log are its kin's
     return Species(
@@ -120,7 +123,7 @@ def from_figures(
         notes=told,
         like=kin.name if kin else "",
         basic_sg_varies=0.0 if given else group["basic_sg_varies"],
-        shrink_varies=0.0 if across is not None and along is not None else group["shrink_varies"],
+        shrink_varies=0.0 if shrinkages == 2 else group["shrink_varies"],
         green_mc_varies=group["green_varies"] if green is None else 0.0,
     )
 
@@ -182,9 +185,10 @@ def _shrinkage(across, along, sg, group):
     return round(across, 1), round(along, 1)
 
 
+@cache
 def _group(kind, kin):
     """Its group's figures, and how far one wood may be off them: a standard deviation as a share of the figure."""
-    table = woods.table()
+    table = tables.read("species")
     table = table[table.kind == kind]
     full = greatest_mc_pct(table.basic_sg.to_numpy())
     share, wet = table.green_mc_pct / full, (table.green_mc_sapwood_pct / full).max()
@@ -226,23 +230,25 @@ def _line(table, column):
     return lambda sg: float(np.polyval(line, sg)), float(off / table[column].mean())
 
 
+@cache
 def _within_genera(column):
     """How far woods of one genus are off its mean, as a share of it (the pooled standard deviation)."""
-    table = woods.table()
+    table = tables.read("species")
     figure, genus = np.log(table[column]), table.botanical.str.split().str[0]
     left = figure - figure.groupby(genus).transform("mean")
     more = genus.groupby(genus).transform("size") > 1
     return float(np.sqrt((left[more] ** 2).sum() / (more.sum() - genus[more].nunique())))
 
 
+@cache
 def _volume_gap():
     """How much the shrinkage of the volume is over that of both ways together, points; the woods' middle."""
-    table = woods.table()
+    table = tables.read("species")
     gap = table.shrink_volumetric_pct - table.shrink_radial_pct - table.shrink_tangential_pct
     return float(gap.median())
 
 
-def _told(name, kin, kind, typed, rest):
+def _told(kin, kind, typed, rest):
     """A sentence or two: which figures were typed, and whose the others are."""
     whose = f"Of {kin.name}" if kin is not None else f"What {kind}s have on average"
     first = f"Typed in: {', '.join(typed)}. " if typed else ""
