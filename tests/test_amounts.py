@@ -31,7 +31,8 @@ READ = [  # what is written, the unit of the field, what it is
     ("62.2 percent", "%", 62.2), ("5 percent MC", "% MC", 5), ("5 pct", "% a day", 5),
     ("5.2 % a day", "% a day", 5.2), ("$9.45", "dollars", 9.45), ("9.45 $", "dollars", 9.45),
     ("$1,250", "$", 1250), ("9.45 dollars", "$ a board foot", 9.45), ("7.95 lb", "lb", 7.95),
-    ("7.95 pounds", "lb", 7.95), ("8 3/4 lbs", "lb", 8.75), ("454 g", "g", 454), ("98,55 grams", "g", 98.55),
+    ("7.95 pounds", "lb", 7.95), ("9 lb 5 oz", "lb", 9.3125), ("9 lbs. 5-1/2 oz", "lb", 9.34375),
+    ("8 3/4 lbs", "lb", 8.75), ("454 g", "g", 454), ("98,55 grams", "g", 98.55),
     ("70 F", "F", 70), ("70 °F", "F", 70), ("-5", "F", -5), ("−5 F", "F", -5), ("70 degrees F", "F", 70),
     ("+4", "F", 4), ("3 boards", "boards", 3), ("1 board", "boards", 1), ("12 days", "days", 12),
     ("6 h", "h", 6), ("7 loads", "loads", 7), ("98 thousandths", "thousandths of an inch", 98),
@@ -53,6 +54,7 @@ REFUSED = [  # what is written, the unit of the field, what is said
     ('153/4"', "in", "15-3/4, or 38.25"), ("213/16", "in", "21-3/16 or 2-13/16, or 13.3125"),
     ("1 41/2", "in", "fraction"), ("11/8", "in", "1-1/8, or 1.375"), ("81/2 lb", "lb", "8-1/2, or 40.5"),
     ("8' 61/2\"", "ft", "Only one number"),
+    ("9 lb 17 oz", "lb", "Only one number"),
     ("nan", "in", "begin with a number"), ("inf", "in", "begin with a number"),
     ("5 m", "days", "days, not in meters"), ("1'250", 'bf', 'one number'),
 ]

@@ -89,3 +89,72 @@ def test_a_defect_that_a_spreadsheet_keeps_as_a_share_is_asked(tmp_path, texts, 
         after = read_usable(tmp_path)
         assert after.tables["logs"]["defect_pct"].tolist() == becomes
         assert questions(after) == []
+
+
+@pytest.mark.parametrize("head", ["qty", "Count", "pcs", "Pieces", "# of boards", "number of", "Qty."])
+def test_a_row_for_several_boards_is_asked_about(tmp_path, head):
+    text = f"board,log,species,nominal,width_in,length_ft,board_feet,{head}\n"
+    text += "7-1,7,red oak,4/4,8,12,24,3\n7-2,7,red oak,4/4,6,12,,1\n"
+    (question,) = questions(put(tmp_path, boards=text))
+    assert "row 2 says 3" in question.asks
+    settle(tmp_path / "boards.csv", question, question.answers[0])
+    after = read_usable(tmp_path)
+    assert after.tables["boards"]["board"].tolist() == ["7-1", "7-1 (2)", "7-1 (3)", "7-2"]
+    assert after.tables["boards"]["board_feet"].sum() == 3 * 8 + 6
+    assert not after.problems and not after.doubts and questions(after) == []
+    (question,) = questions(put(tmp_path, boards=text.replace(",24,3", ",8,3")))
+    settle(tmp_path / "boards.csv", question, question.answers[1])
+    assert questions(read_usable(tmp_path)) == [] and len(read_usable(tmp_path).tables["boards"]) == 2
+
+
+def test_a_count_of_ones_asks_nothing(tmp_path):
+    assert questions(put(tmp_path, logs=f"{LOGS[:-1]},qty\n1,red oak,14,12,0,1\n2,red oak,14,12,0,\n")) == []
+
+
+WEIGHED = "date,stack,board,kind,value,unit\n"
+
+
+@pytest.mark.parametrize(
+    ("cells", "lb"),
+    [("16.5 lb,lb", 16.5), ("16.5 lb,", 16.5), ("16.5 lbs.,pounds", 16.5), ("9 lb 5 oz,", 9.3125), ("16 oz,oz", 1),
+     ("16 1/2 lb,", 16.5), ("6000 g,", 13.2277)],
+)  # fmt: skip
+def test_a_weight_may_name_its_unit_in_the_cell(tmp_path, cells, lb):
+    found = put(tmp_path, stacks=STACK_A, readings=f"{WEIGHED}2026-05-10,A,1,weight,{cells}\n")
+    assert found.problems == () and questions(found) == []
+    row = found.tables["readings"].iloc[0]
+    assert row["value"] * {"lb": 1, "oz": 1 / 16, "g": 1 / 453.592}[row["unit"]] == pytest.approx(
+        lb, abs=1e-4
+    )
+
+
+def test_without_a_column_of_units_the_cells_tell_them(tmp_path):
+    rows = "2026-05-10,A,1,oven-dry,9 lb 5 oz\n2026-05-10,A,1,weight,16.5 lb\n"
+    found = put(tmp_path, stacks=STACK_A, readings=WEIGHED.replace(",unit", "") + rows)
+    assert found.problems == () and questions(found) == []
+    assert found.tables["readings"]["unit"].tolist() == ["lb", "lb"]
+
+
+@pytest.mark.parametrize(
+    ("cells", "says"),
+    [("weight,13 lb,kg", "The cell says lb, and the column unit says kg"), ("meter,13 lb,", "% for a meter reading"),
+     ("weight,9 lb 17 oz,lb", "Only one number"), ("weight,7 kg,lb", "The cell says kg")],
+)  # fmt: skip
+def test_a_unit_that_does_not_go_with_the_rest_is_told(tmp_path, cells, says):
+    found = put(tmp_path, stacks=STACK_A, readings=f"{WEIGHED}2026-05-10,A,1,{cells}\n")
+    (problem,) = found.problems
+    assert says in str(problem) and questions(found) == []
+
+
+def test_the_form_takes_a_weight_with_its_unit(tmp_path):
+    path = tmp_path / "readings.csv"
+    row = {
+        "date": "2026-06-10",
+        "stack": "A",
+        "board": "1",
+        "kind": "weight",
+        "value": "9 lb 5 oz",
+        "unit": "lb",
+    }
+    assert records.append(path, row)["value"].tolist() == [9.3125]
+    assert "9 lb" not in path.read_text() and not records.read(path).empty

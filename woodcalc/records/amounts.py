@@ -41,6 +41,55 @@ _FIRST = re.compile(
 )
 
 
+_SCALES = ("lb", "oz", "g", "kg")  # what a scale says its weights in
+_SCALE_WORDS = {word: unit for word, unit in SPELLED.items() if unit in _SCALES}
+_WEIGHT = re.compile(
+    rf"([\d.,/½¼¾⅛⅜⅝⅞\s-]*[\d.½¼¾⅛⅜⅝⅞])\s*({'|'.join(sorted(_SCALE_WORDS, key=len, reverse=True))})\.?", re.I
+)
+_LB = "pounds?|lbs?"
+_POUNDS_AND_OUNCES = re.compile(rf"(\d+)\s*(?:{_LB})\.?\s*,?\s*({NUMBER})\s*(?:ounces?|oz)\.?", re.I)
+
+
+def read_pounds_and_ounces(text: str) -> float | None:
+    """Return pounds from a text that names pounds and ounces; None if it is no such text.
+
+    Parameters
+    ----------
+    text : str
+
+    Examples
+    --------
+    >>> read_pounds_and_ounces("9 lb 5 oz"), read_pounds_and_ounces("9 lb"), read_pounds_and_ounces("9 lb 17 oz")
+    (9.3125, None, None)
+    """
+    m = _POUNDS_AND_OUNCES.fullmatch(text.translate(PLAIN_SIGNS).strip())
+    try:
+        ounces = read_number(m[2]) if m else 16.0
+    except InputError:
+        return None
+    return float(m[1]) + ounces / 16 if m and ounces < 16 else None
+
+
+def weight_and_scale(text: str) -> tuple[str, str]:
+    """Return (the number as it was written, the unit) of a weight that names its unit; ("", "") of anything else.
+
+    Parameters
+    ----------
+    text : str
+
+    Examples
+    --------
+    >>> weight_and_scale("16.5 lbs"), weight_and_scale("9 lb 5 oz"), weight_and_scale("24 %")
+    (('16.5', 'lb'), ('9.3125', 'lb'), ('', ''))
+    """
+    if len(text) > LONGEST:
+        return "", ""
+    if (pounds := read_pounds_and_ounces(text)) is not None:
+        return f"{pounds:.4f}", "lb"
+    m = _WEIGHT.fullmatch(text)
+    return (m[1].strip(), _SCALE_WORDS[m[2].lower()]) if m else ("", "")
+
+
 def unit_of(label: str) -> str:
     """Return the unit that a field's own words begin with, one of `UNITS`, or "".
 
@@ -59,7 +108,8 @@ def unit_of(label: str) -> str:
 def read_amount(text: str, unit: str = "", label: str = "") -> float:
     """Return the number that a person wrote, in the field's own unit, or say why it can't be one.
 
-    Feet and inches serve for each other, as on a tape. Any other unit than the field's own is refused by name.
+    Feet and inches serve for each other, as on a tape, and pounds and ounces may stand together. Any other unit than
+    the field's own is refused by name.
 
     Parameters
     ----------
@@ -93,6 +143,8 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
         clean = clean[: -len(unit)].rstrip()
     if own in _TAPE and (inches := read_feet_and_inches(clean)) is not None:
         return inches / _TAPE[own]
+    if own == "lb" and (pounds := read_pounds_and_ounces(clean)) is not None:
+        return pounds
     found = _FIRST.fullmatch(clean) if 0 < len(clean) <= LONGEST else None
     if not found:
         raise InputError("It does not begin with a number.")

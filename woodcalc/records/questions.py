@@ -32,15 +32,18 @@ from woodcalc.records.shapes import (
     as_above,
     board_columns,
     could_be,
+    counted,
     headers,
     headers_again,
     headless,
     is_around,
     is_breast_high,
+    is_count,
     looks_like,
     set_apart,
     units_row,
     with_head,
+    written_out,
 )
 from woodcalc.records.sheet import Sheet, file_bytes
 from woodcalc.weighings import POUNDS
@@ -174,6 +177,7 @@ def _of_sheet(sheet, problems, today):
         asks += [
             *_cut_off(sheet),
             *_headers(sheet),
+            *_counts(sheet),
             *_weights(sheet, problems),
             *_hundredths(sheet),
             *_defects(sheet),
@@ -390,7 +394,7 @@ def _headers(sheet):
             yield from _around(sheet, unread)
             continue
         likely = [i for i in unread if could_be(sheet, i, column) and not is_around(heads[i])]
-        likely = [i for i in likely if not is_breast_high(heads[i])]
+        likely = [i for i in likely if not is_breast_high(heads[i]) and not is_count(heads[i])]
         if not column.needed:
             likely = [i for i in likely if i not in taken and _sounds_like(heads[i], column)]
         likely.sort(key=lambda i: -_nearness(heads[i], column))
@@ -406,6 +410,24 @@ def _headers(sheet):
         else:
             asks = f"Column {heads[likely[0]].strip()!r} is not read. Is it {what}?"
         yield Question("", asks, tuple(answers), column.name if column.needed else "")
+
+
+def _counts(sheet):
+    """A column that says how many pieces a row stands for: each row is read as one."""
+    if sheet.header_problems or not (found := counted(sheet)):
+        return
+    i, many = found
+    head = sheet.records[0].cells[i].strip()
+    what, row = MARKS[sheet.table], next(iter(many))
+    asks = (
+        f"Column {head!r} is not read: each row counts as one {what}, and row {row} says {many[row]}. Are there that "
+        "many alike? Then the answer writes a row for each, and works out board feet anew."
+    )
+    answers = (
+        Answer(f"Yes: row {row} becomes {many[row]} {what}s", lambda: written_out(sheet, i, many)),
+        Answer(f"No: each row is one {what}", _renamed(sheet, i, f"{head} (not read)")),
+    )
+    yield Question("", asks, answers)
 
 
 def _keeps_rows(sheet, answer):
@@ -603,8 +625,7 @@ def _nearness(head, column):
 
 
 def _weights(sheet, problems):
-    rows = [p.row for p in problems if p.column == "unit" and p.row and not p.cell and not p.mend]
-    rows = [row for row in rows if sheet.cell(row, "unit") == ""]
+    rows = [p.row for p in problems if p.column == "unit" and p.row and p.found == "nothing" and not p.mend]
     if not rows:
         return
     who = "One weight has no unit" if len(rows) == 1 else f"{len(rows):,} weights have no unit"

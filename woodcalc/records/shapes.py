@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from woodcalc.checks import InputError
 from woodcalc.dates import date_of, open_orders
+from woodcalc.records.amounts import weight_and_scale
 from woodcalc.records.cells import (
     UNIT_WORDS,
     WEIGHT_WORDS,
@@ -52,6 +53,8 @@ def fits(sheet: Sheet, column: Column, text: str) -> bool:
     """
     if column.kind == "date":
         return bool(open_orders(text)) or any(date_of(text, order)[0] for order in ("mdy", "dmy"))
+    if column.name == "value":
+        text = weight_and_scale(text)[0] or text
     return not sheet.in_cell(column, text)[1]
 
 
@@ -200,6 +203,80 @@ def is_breast_high(head: str) -> bool:
     return bool(_BREAST & {*name.split("_")}) or "d_b_h" in name
 
 
+_COUNTS = re.compile(
+    r"(?:(?:qty|quantity|count|pcs|pieces|how_many)|(?:number|no|num|nr)_of)(?:_(?:boards|logs|pieces|pcs|planks))?"
+)
+_MOST_OF_ONE, _MOST_WRITTEN = 500, 5_000  # of one row, of a table: more is no count of pieces
+
+
+def is_count(head: str) -> bool:
+    """Return whether a header says how many pieces a row stands for.
+
+    Examples
+    --------
+    >>> is_count("Qty"), is_count("# of boards"), is_count("pcs."), is_count("piece"), is_count("no")
+    (True, True, True, False, False)
+    """
+    return bool(_COUNTS.fullmatch(header_words(head)))
+
+
+def counted(sheet: Sheet) -> tuple[int, dict[int, int]] | None:
+    """Return (the column of the file that says how many pieces, {row: how many, if more than one}); None if none does.
+
+    Examples
+    --------
+    >>> from woodcalc.records.sheet import Sheet
+    >>> counted(Sheet.parse(b"species,small_in,length_ft,qty\\nash,14,12,3\\nash,15,12,1\\n", "logs.csv", "logs"))
+    (3, {2: 3})
+    """
+    if sheet.table not in ("logs", "boards"):
+        return None
+    for i in (i for name, i in sheet.extra.items() if is_count(name)):
+        many = {}
+        for r in sheet.records[1:]:
+            m = re.fullmatch(r"(\d{1,3})(?:\.0*)?", r.cells[i].strip()) if i < len(r.cells) else None
+            if m and 1 < int(m[1]) <= _MOST_OF_ONE:
+                many[r.row] = int(m[1])
+        if many and sum(many.values()) <= _MOST_WRITTEN:
+            return i, many
+    return None
+
+
+def written_out(sheet: Sheet, i: int, many: dict[int, int]) -> bytes:
+    """Return the file's bytes with a row for each piece: its mark with a number, its board feet worked out anew.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    i : int
+    many : dict of int to int
+        Both as from `counted`.
+
+    Examples
+    --------
+    >>> from woodcalc.records.sheet import Sheet
+    >>> sheet = Sheet.parse(b"log,species,small_in,length_ft,qty\\n7,ash,14,12,2\\n", "logs.csv", "logs")
+    >>> written_out(sheet, *counted(sheet)).decode().splitlines()[1:]
+    ['7,ash,14,12,1', '7 (2),ash,14,12,1']
+    """
+    mark, feet = (sheet.place.get(name) for name in (MARKS[sheet.table], "board_feet"))
+    out, end = [], 0
+    for r in sheet.records:
+        if r.row in many:
+            lines = []
+            for k in range(1, many[r.row] + 1):
+                cells = list(r.cells)
+                cells[i] = "1"
+                if k > 1 and mark is not None and cells[mark].strip():
+                    cells[mark] = f"{cells[mark].strip()} ({k})"
+                if feet is not None and feet < len(cells):
+                    cells[feet] = ""
+                lines.append(cells)
+            out += [sheet.text[end : r.start], csv_text(lines, sheet.delimiter, sheet.newline)]
+            end = r.end
+    return encoded("".join(out) + sheet.text[end:], sheet.encoding, sheet.name)
+
+
 def across_from_around(sheet: Sheet, i: int, unit: str, bark_in: float) -> dict[int, str]:
     """Return {row: its log's diameter inside the bark (in)} from a column of distances around.
 
@@ -326,7 +403,8 @@ def board_columns(sheet: Sheet) -> list[str]:
 
 
 _ONE_BOARD = re.compile(
-    r"(?:sample[\s_]*)?(?:board|sample|piece|b|s|no\.?|#)[\s._#-]*\w{1,4}(?:[\s_]*\(?(?:lbs?|kg|g|oz|%|pct)\)?)?|\d+(-\d+)?",
+    r"(?:sample[\s_]*)?(?:(?:board|sample|piece|b|s|no\.?)(?:[\s._#-]+\w{1,4}|\d[\w-]{0,3})|#\s*\w{1,4})"
+    r"(?:[\s_]*\(?(?:lbs?|kg|g|oz|%|pct)\)?)?|\d+(-\d+)?",
     re.I,
 )
 

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError
 from woodcalc.dates import date_of, date_order, open_orders, possible_days, slashed
+from woodcalc.records.amounts import weight_and_scale
 from woodcalc.records.cells import (
     CHOICE_WORDS,
     UNIT_WORDS,
@@ -634,8 +635,9 @@ class Sheet:
     ) -> tuple[dict[str, list[Any]], list[Problem]]:
         """Return ({column: list of values}, problems) of cells that stand in the order of the schema."""
         values, problems = {}, []
+        read, clash = self._with_scales(texts)
         for k, column in enumerate(self.columns):
-            found, bad = self._column(column, [t[k] for t in texts], rows)
+            found, bad = self._column(column, [t[k] for t in read], rows)
             values[column.name] = found
             problems += bad
         if (scale := self.units.get("value", "")) in WEIGHT_WORDS:
@@ -644,6 +646,13 @@ class Sheet:
                 for unit, kind in zip(values["unit"], values["kind"], strict=True)
             ]
         problems += across(self.table, values, rows, self.name)
+        if read is not texts:
+            typed = {row: repr(text[self._index("value")]) for row, text in zip(rows, texts, strict=True)}
+            problems = [replace(p, found=typed[p.row]) if p.column == "value" else p for p in problems]
+        for i, expected in clash.items():
+            problems.append(
+                Problem(self.name, rows[i], "value", repr(texts[i][self._index("value")]), expected)
+            )
         if problems and rows != [None]:  # one row by itself needs no telling which
             at = {row: i for i, row in enumerate(rows)}
             places = {c.name: k for k, c in enumerate(self.columns)}
@@ -658,6 +667,27 @@ class Sheet:
         problems.sort(key=lambda p: p.row or 0)
         fill(self.table, values)
         return values, problems
+
+    def _index(self, name):
+        return next(k for k, c in enumerate(self.columns) if c.name == name)
+
+    def _with_scales(self, texts):
+        """(The cells, with a unit that stands behind its weight put into the column for it; {row: what clashes})."""
+        if self.table != "readings":
+            return texts, {}
+        at, of_unit = self._index("value"), self._index("unit")
+        read, clash = texts, {}
+        for i, row in enumerate(texts):
+            if not re.search(r"[a-z]\.?$", row[at], re.I) or not (told := weight_and_scale(row[at]))[1]:
+                continue
+            weight, scale = told
+            said = CHOICE_WORDS.get(row[of_unit].lower(), row[of_unit].lower())
+            if said and said != scale:
+                clash[i] = f"one unit. The cell says {scale}, and the column unit says {row[of_unit]}"
+            read = list(texts) if read is texts else read
+            read[i] = [*row]
+            read[i][at], read[i][of_unit] = weight, row[of_unit] or scale
+        return read, clash
 
     def _column(self, column, texts, rows):
         unit = self.units.get(column.name, "")
