@@ -1,5 +1,6 @@
 """Moisture content, weights, oven test, sample boards and meters, against printed examples and limits."""
 
+import re
 from pathlib import Path
 
 import numpy as np
@@ -221,6 +222,18 @@ def test_weights_to_load_for_are_at_least_the_wettest_figure(name):
     # no less than the one without a wood, unless a log so dense has no room for more water
     assert m.weight_margin(name) >= m.weight_margin() - 1e-9 or load == pytest.approx(full)
     assert logs.log_weight_range_lb(name, 1.0)[1] == pytest.approx((1 + logs.BARK_SHARE) * load)
+
+
+def test_the_scorecard_names_every_wood_with_no_room_for_a_fifth_more_water():
+    """How much more than its wettest figure a tree a fifth denser weighs when it is full: whole percents, rounded down."""
+    full = {n: m.weight_range_lb_per_ft3(n)[1] / wettest_lb_per_ft3(n) - 1 for n in species.names()}
+    less = {n: int(100 * room) for n, room in full.items() if room < m.WEIGHT_MARGIN - 0.005}
+    plan_on = tables.read("scorecard").set_index("number").plan_on["weight of logs and lumber"]
+    named = {}
+    for group in plan_on.partition(f"of {len(full)} woods {len(less)}: ")[2].partition(")")[0].split("; "):
+        woods, pct = re.fullmatch(r"(.+) (\d+)(?: % over it)?", group).groups()
+        named |= dict.fromkeys(re.split(", | and ", woods), int(pct))
+    assert named == less
 
 
 @pytest.mark.parametrize(
