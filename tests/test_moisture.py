@@ -225,7 +225,7 @@ def test_weights_to_load_for_are_at_least_the_wettest_figure(name):
 
 
 def test_the_scorecard_names_every_wood_with_no_room_for_a_fifth_more_water():
-    """How much more than its wettest figure a tree a fifth denser weighs when it is full: whole percents, rounded down."""
+    """How much more than its wettest figure a tree a fifth denser weighs, full: whole percents, rounded down."""
     full = {n: m.weight_range_lb_per_ft3(n)[1] / wettest_lb_per_ft3(n) - 1 for n in species.names()}
     less = {n: int(100 * room) for n, room in full.items() if room < m.WEIGHT_MARGIN - 0.005}
     plan_on = tables.read("scorecard").set_index("number").plan_on["weight of logs and lumber"]
