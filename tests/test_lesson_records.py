@@ -24,6 +24,7 @@ from woodcalc.figures import records as figures
 from woodcalc.lesson import drafts, held
 from woodcalc.lesson import form as form_module
 from woodcalc.lesson import records as lesson
+from woodcalc.lesson.before_saving import SAVE_ANYWAY
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import doctor_panel
 from woodcalc.lesson.exercise import every, seeded
@@ -103,6 +104,13 @@ def texts(widget):
         if isinstance(child, w.HTML):
             yield plain(child.value)
         yield from texts(child) if hasattr(child, "children") else ()
+
+
+def save_anyway(form):
+    """Save a reading that the form asks about."""
+    press(form, "Check and save")
+    assert "Not saved yet" in form.said and form.question.asked
+    press(form, SAVE_ANYWAY)
 
 
 def buttons(widget):
@@ -545,7 +553,7 @@ def test_a_saved_row_that_looks_wrong_is_told_at_once(my_wood):
     records.append(path, GOOD | {"kind": "oven-dry", "value": "9.32", "date": "2025-05-10"})
     form = records_form()
     fill(form, **GOOD | {"value": "116", "date": "2025-07-05"})
-    press(form, "Check and save")
+    save_anyway(form)
     assert form.said.startswith("Saved as row 6 of readings.csv: you have 5 readings now.")
     assert "Look at it again: Row 6, Value: found '116'" in form.said
     assert "Is 11.6 meant? Left out." in form.said
@@ -576,7 +584,7 @@ def test_an_oven_dry_weight_over_the_weighings_is_not_saved_in_green(my_wood):
     form.save()
     assert "woodcalc-warn" in form.say_line.value and "a board has one" in form.said
     fill(form, date="2025-07-02", kind="weight", value="8.9")
-    form.save()
+    save_anyway(form)
     assert "woodcalc-warn" in form.say_line.value and "oven-dry weight, 9 lb" in form.said
 
 
@@ -605,7 +613,7 @@ def test_a_row_set_aside_for_its_day_is_no_other_programs(my_wood):
     form = records_form("readings")
     for day, weight in (("2099-07-01", "11.5"), ("2025-06-21", "11.7"), ("2025-07-05", "11.3")):
         fill(form, date=day, stack="A", board="1-1", kind="weight", value=weight)
-        form.save()
+        form.save(sure=True)
         assert "another program" not in form.said
     with (my_wood / "readings.csv").open("a") as file:
         file.write("2025-07-12,A,1-1,weight,11.1,lb\n")
@@ -839,7 +847,7 @@ def test_a_new_row_starts_with_the_last_unit_that_passed(my_wood):
     )
     form = records_form()
     fill(form, date="2026-08-12", value="12", unit="kg")
-    form.save()
+    save_anyway(form)
     assert "Was it weighed in lb?" in form.said
     assert form.fields["unit"].value == "lb"
     press(form, "Mend row 6, unit: kg becomes lb")
@@ -853,7 +861,7 @@ def test_a_reading_written_twice_counts_once_in_the_same_words(my_wood):
     assert told in plain(doctor_panel().said) and told in plain(lesson.own_stack_panel().above)
     form = records_form()
     fill(form, date="2026-06-15", stack="Oak1", board="", kind="weight", value="14.7", unit="lb")
-    form.save()
+    save_anyway(form)
     assert told.replace("3)", "4)") in form.said
 
 

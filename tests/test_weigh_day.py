@@ -7,6 +7,7 @@ import pytest
 
 from woodcalc import records
 from woodcalc.lesson import row_words
+from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.form import records_form
 from woodcalc.lesson.weigh_day import weigh_day
@@ -258,3 +259,63 @@ def test_what_was_typed_for_another_stack_stays_when_this_one_is_saved(mine):
     assert "Saved: 1 row" in form.said and form.lines["B1"].value == ""
     form.stack.value = "Oak1"
     assert form.lines["A1"].value == "15.2"
+
+SLIPS = {
+    "110.9": ("lb", "Is 11.09 or 10.9 meant?"),  # no decimal too many, or a digit
+    "10.9": ("kg", "Was it weighed in lb?"),
+    "1.01": ("lb", "Is 10.1 meant, or is its first digit missing?"),
+}
+
+
+@pytest.mark.parametrize("typed", SLIPS)
+def test_the_form_for_records_asks_before_it_saves_as_this_one_does(mine, typed):
+    unit, asks = SLIPS[typed]
+    text = THREE + "2026-05-17,Oak1,A1,weight,13.1,lb\n"
+    (mine / "readings.csv").write_text(text)
+    form, other = filled(A1=typed), records_form("readings")
+    form.scale.value = f"a scale, {unit}"
+    pressed(form, "Check and save all")
+    cells = dict(date="2026-05-24", stack="Oak1", board="A1", kind="weight", value=typed, unit=unit)
+    for name, cell in cells.items():
+        other.fields[name].value = cell
+    pressed(other, "Check and save")
+    for each in (form, other):
+        assert asks in each.question.asked and each.question.asked == form.question.asked
+        assert each.question.yes.description == SAVE_ANYWAY and each.question.no.description == CORRECT
+        assert "Not saved yet" in each.said
+    assert (mine / "readings.csv").read_text() == text
+    pressed(other, CORRECT)
+    assert (mine / "readings.csv").read_text() == text and other.fields["value"].value == typed
+    pressed(other, "Check and save")
+    other.fields["board"].value = "A2"  # the answer was to another row
+    assert not other.question.asked
+    other.fields["board"].value = "A1"
+    pressed(other, "Check and save")
+    pressed(other, SAVE_ANYWAY)
+    assert "Saved as row 9" in other.said and "Look at it again:" in other.said
+
+
+def test_the_form_for_records_asks_of_a_meter_and_of_a_correction(mine):
+    form = records_form("readings")
+    cells = dict(date="2026-05-24", stack="Oak1", board="A1", kind="meter", value="160", unit="%")
+    for name, cell in cells.items():
+        form.fields[name].value = cell
+    pressed(form, "Check and save")
+    assert "at most 120 %: no meter shows more" in form.question.asked
+    form.marked.value = 3
+    form.fields["value"].value = "161"
+    pressed(form, "Check and save")
+    assert "It would not be used." in form.question.asked and "row 2" in form.question.asked
+    assert (mine / "readings.csv").read_text() == THREE
+    pressed(form, SAVE_ANYWAY)
+    assert "Row 3 of readings.csv is corrected" in form.said
+
+
+def test_a_number_that_no_board_of_the_stack_has_is_asked_about_by_its_weight(mine):
+    form = records_form("readings")
+    cells = dict(date="2026-05-24", stack="Oak1", board="A4", kind="weight", value="1.52", unit="lb")
+    for name, cell in cells.items():
+        form.fields[name].value = cell
+    pressed(form, "Check and save")
+    assert "what the other boards of stack Oak1 weigh" in form.question.asked
+    assert "Is 15.2 meant?" in form.question.asked

@@ -18,6 +18,7 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.lesson import drafts, history, own, row_words
 from woodcalc.lesson.asks import Asks
+from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong
 from woodcalc.lesson.box import NOT_LOST, Ask, Form, button, labelled, note
 from woodcalc.lesson.held import rows
 from woodcalc.lesson.history import Keeping
@@ -360,7 +361,11 @@ class RecordsForm(Form):
 
     def _draft(self, shown=()):
         """Keep what was typed and is not saved; forget it if nothing is left of it."""
-        if not self._filling and self._drafts:
+        if self._filling:
+            return
+        if not shown:  # what comes late from the page takes no question back
+            self.question.hide()
+        if self._drafts:
             now = self._shown() | dict(shown)
             typed = self._typed(now)
             if typed and not self.marked.value:  # next time the form starts with another day, stack and board
@@ -502,8 +507,14 @@ class RecordsForm(Form):
         records.mend(self._folder / problem.file, problem, holds=holds)
         self._after(own.mended(problem))
 
-    def save(self) -> None:
-        """Check the row and save it; what is wrong is said, and the typed text stays."""
+    def save(self, sure: bool = False) -> None:
+        """Check the row and save it; what is wrong is said, and the typed text stays.
+
+        Parameters
+        ----------
+        sure : bool
+            What looks wrong was asked, and is to be saved all the same.
+        """
         self.question.hide()
         self._near = [] if history.is_there(self.path) else near_names(self.path)
         if self._near and not self._near_told:
@@ -546,6 +557,9 @@ class RecordsForm(Form):
                 "warn",
             )
             return
+        if not sure and (asked := self._asked_first(typed, marked)):
+            self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
+            return
         try:
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
                 warnings.simplefilter("always", disk.HistoryWarning)
@@ -581,6 +595,22 @@ class RecordsForm(Form):
             self._after(done, row, [str(d.message) for d in doubts], known, others, same_day)
         except Exception as error:  # what was saved must not look as if it were not
             self.tell(f"{done} Save it no second time. Run this lesson again: {in_words(error)}", "warn")
+
+    def _ask(self, lines, yes, no, do):
+        self.tell("Not saved yet. Look at the question.", "warn")
+        self.question.ask("\n".join(lines), yes, no, partial(self.safely, do))
+
+    def _asked_first(self, typed, marked):
+        """What looks wrong with a reading as it is typed, each a sentence that asks; not of one that will be refused."""
+        found = self._last_look
+        sheet = found.sheets.get("readings")
+        if self.table.value != "readings" or records.problems_in(typed, "readings")[1]:
+            return []
+        if (sheet is None and history.is_there(self.path)) or (
+            marked and cells_of(sheet, marked) != self._raw(marked)
+        ):
+            return []  # the save itself will say what is wrong with the file
+        return looks_wrong(found, [(_called(typed), typed)], [marked])
 
     def _nothing_changed(self, row):
         """Say so, and stay at the row: somebody who typed a correction must see that it is not in."""
@@ -753,6 +783,10 @@ class RecordsForm(Form):
             f"<p><b>Your records: {self.table.value}</b></p><p>One field for each of: {html.escape(names)}.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
         )
+
+
+def _called(reading):
+    return f"Board {reading['board'].strip()}" if reading["board"].strip() else "This row"
 
 
 def records_form(table: str = "readings", folder: str | Path | None = None) -> RecordsForm:

@@ -19,7 +19,6 @@ from woodcalc.records.cells import as_measured, as_shown, same_row
 from woodcalc.records.columns import MARKS
 from woodcalc.records.files import cells_of, taken_apart
 from woodcalc.records.keep import content
-from woodcalc.weighings import POUNDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -31,11 +30,6 @@ if TYPE_CHECKING:
     from woodcalc.records.usable import OwnTables
 
 
-CORRECT, SAVE_ANYWAY = (
-    "Correct it",
-    "Save it all the same",
-)  # the answers to what looks wrong before it is saved
-_UNLIKE = 5  # times what boards of one stack usually weigh, or a part of it: a moved point or another unit (judgment)
 TYPED = "this row"  # the file of a problem in what was typed
 KINDS = {
     c.name: c.kind for columns in records.TABLES.values() for c in columns if c.kind in ("in", "ft", "F")
@@ -370,56 +364,6 @@ def add_rows(path: Path, rows: Sequence[tuple[str, Mapping[str, str]]]) -> tuple
                 *([f"Saved so far: {len(done)}. Not saved: {left}."] if done else []),
             ]
     return done, []
-
-
-def unlike_its_mates(
-    readings: pd.DataFrame | None, stack: str, board: str, value: str, unit: str
-) -> list[str]:
-    """Ask about a weight that is far from what the other boards of its stack weigh; [] if it is not, or none is known.
-
-    Parameters
-    ----------
-    readings : DataFrame or None
-    stack, board : str
-    value, unit : str
-        What was typed.
-
-    Returns
-    -------
-    list of str
-
-    Examples
-    --------
-    >>> readings = records.read_usable(records.KETTLE_HOLLOW).tables["readings"]
-    >>> unlike_its_mates(readings, "A", "9", "1.66", "lb")[0].partition("). ")[2]
-    'Is 16.6 meant?'
-    >>> unlike_its_mates(readings, "A", "9", "12.1", "lb")
-    []
-    """
-    if readings is None or unit not in POUNDS or not re.fullmatch(r"\d*\.?\d+", value.strip()):
-        return []
-    typed = float(value)
-    mates = readings[
-        (readings["stack"] == stack)
-        & (readings["kind"] == "weight")
-        & (readings["board"].str.casefold() != board.casefold())
-        & readings["unit"].isin(list(POUNDS))
-    ]
-    lb = mates["value"].astype(float) * mates["unit"].map(POUNDS)
-    if lb.empty or not typed:
-        return []
-    usual = float(lb.groupby(mates["board"].str.casefold()).median().median()) / POUNDS[unit]
-    if usual / _UNLIKE <= typed <= usual * _UNLIKE:
-        return []
-    near = [text for f in (10, 0.1, 100, 0.01) if 0.5 <= float(text := f"{typed * f:.6g}") / usual <= 2]
-    units = [u for u in ("lb", "kg", "oz", "g") if 0.5 <= typed * POUNDS[u] / POUNDS[unit] / usual <= 2]
-    asks = f"Is {near[0]} meant?" if near else "Is the number right?"
-    asks += f" Or was it weighed in {units[0]}?" if units else ""
-    times = "under a fifth of" if typed < usual else "over five times"
-    return [
-        f"Board {board}: {typed:g} {unit} is {times} what the other boards of stack {stack} weigh "
-        f"(about {usual:.3g} {unit}). {asks}"
-    ]
 
 
 def tells(found: OwnTables, stack: str, row: int) -> str:

@@ -15,8 +15,8 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.figures.sample_boards import HEIGHTS, SIDES
 from woodcalc.lesson import drafts, own, row_words
+from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, plain
-from woodcalc.lesson.row_words import CORRECT, SAVE_ANYWAY
 from woodcalc.lesson.this_week import what_next
 from woodcalc.lesson.worked import one_number
 from woodcalc.records import choices
@@ -260,7 +260,7 @@ class Sections(Form):
         if refused:
             self.tell("\n".join(["Not saved yet:", *refused]), "warn")
             return
-        if not sure and (asked := self._asked(frame)):
+        if not sure and (asked := self._asked(before, new, there)):
             self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
             return
         if there and not replace:
@@ -300,13 +300,13 @@ class Sections(Form):
         if done:
             own.saved(_ME)
 
-    def _asked(self, readings):
+    def _asked(self, found, new, there):
         """What looks wrong with the weights as a whole, each a sentence that asks."""
         board = self.board()
         mcs = [float(moisture.mc_pct(*pair)) for pair in board.sections]
-        return moisture.sections_doubted(mcs, self._wood()) + row_words.unlike_its_mates(
-            readings, self.stack.value, board.label, f"{board.weight:.10g}", board.unit
-        )
+        rows = [*new, *((f"Board {board.label}", row) for row in there.values())]
+        at = [*(0 for _ in new), *there]
+        return moisture.sections_doubted(mcs, self._wood()) + looks_wrong(found, rows, at)
 
     def _ask(self, lines, yes, no, do):
         self.tell("Not saved yet. Look at the question.", "warn")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -14,13 +13,13 @@ from woodcalc import records
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day
 from woodcalc.lesson import drafts, own, row_words
+from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong
 from woodcalc.lesson.box import Ask, Form, button, labelled
-from woodcalc.lesson.row_words import CORRECT, SAVE_ANYWAY
 from woodcalc.lesson.this_week import what_next
 from woodcalc.records import choices
 from woodcalc.records.cells import same_row
 from woodcalc.records.files import cells_of
-from woodcalc.records.tried import unused_if_saved, unused_likeness
+from woodcalc.records.tried import unused_likeness
 
 _WITH = {
     **{f"a scale, {unit}": ("weight", unit) for unit in ("lb", "oz", "kg", "g")},
@@ -267,20 +266,11 @@ class WeighDay(Form):
 
     def _asked(self, found, rows, bad):
         """What would not be used if it were saved, and a board that may be another one; each a sentence that asks."""
-        said = []
-        tried = unused_if_saved(found, [row for _, row in rows], {at for at in bad if at})
-        for (name, _), problems in zip(rows, tried, strict=True):
-            for problem in problems[:1]:
-                told = re.sub(r"^Row \d+[:,] ", "", row_words.told(problem, self._path.name))
-                said.append(f"{name}: {told} It would not be used.")
+        said = looks_wrong(found, rows, bad)
         if (new := self.new.value.strip()) and (meant := _boards_meant(new, self.lines)):
             said.append(
                 f"Stack {self.stack.value} has no board {new} so far. Is {' or '.join(meant)} meant? Then use its line."
             )
-        if new and rows:
-            _, row = rows[-1]
-            readings = found.tables.get("readings") if row["kind"] == "weight" else None
-            said += row_words.unlike_its_mates(readings, row["stack"], new, row["value"], row["unit"])
         return said
 
     def _refused(self, rows):

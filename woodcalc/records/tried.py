@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,10 +16,11 @@ if TYPE_CHECKING:
     from woodcalc.records.usable import OwnTables
 
 _UNUSED = ("set aside", "left out")
+_ANEW = "\0"  # what no cell holds: each is written anew
 
 
 def unused_if_saved(
-    found: OwnTables, rows: Sequence[Mapping[str, str]], without: Collection[int] = ()
+    found: OwnTables, rows: Sequence[Mapping[str, str]], at: Sequence[int] = ()
 ) -> list[list[Problem]]:
     """Return for each of several new readings why it would not be used, if they were saved.
 
@@ -29,8 +30,8 @@ def unused_if_saved(
         The tables now.
     rows : sequence of mapping
         The cells of the new readings, each good by itself.
-    without : collection of int
-        Rows of the readings that would be gone.
+    at : sequence of int, optional
+        The row of the readings in whose place each would stand; 0 for one that is added.
 
     Returns
     -------
@@ -46,12 +47,11 @@ def unused_if_saved(
     [['date']]
     """
     sheet = found.sheets.get("readings") or Sheet.blank("readings.csv", "readings")
-    for gone in sorted(without, reverse=True):
-        sheet = sheet.with_row(None, gone)
-    at = []
-    for row in rows:
-        sheet = sheet.with_row(problems_in(row, "readings")[0])
-        at.append(max(sheet.row_numbers))
+    stand = []
+    for row, there in zip(rows, at or [0] * len(rows), strict=True):
+        values = problems_in(row, "readings")[0]
+        sheet = sheet.with_row(values, there or None, dict.fromkeys(values, _ANEW) if there else None)
+        stand.append(there or max(sheet.row_numbers))
     with tempfile.TemporaryDirectory() as apart:
         for table, each in {**found.sheets, "readings": sheet}.items():
             (Path(apart) / f"{table}.csv").write_bytes(each.data)
@@ -64,7 +64,7 @@ def unused_if_saved(
         ]
         if then.verdict("readings.csv", row) in _UNUSED
         else []
-        for row in at
+        for row in stand
     ]
 
 
