@@ -158,3 +158,24 @@ def test_the_form_takes_a_weight_with_its_unit(tmp_path):
     }
     assert records.append(path, row)["value"].tolist() == [9.3125]
     assert "9 lb" not in path.read_text() and not records.read(path).empty
+
+
+@pytest.mark.parametrize(
+    ("head", "is_"),
+    [("dob", "over the bark"), ("Diameter OB", "over the bark"), ("diameter (outside bark)", "over the bark"),
+     ("diameter at butt", "the large end"), ("mid diameter", "the middle"), ("DBH", "breast height")],
+)  # fmt: skip
+def test_a_diameter_that_is_none_of_the_small_end_is_not_offered_as_it(tmp_path, head, is_):
+    (question,) = questions(put(tmp_path, logs=f"log,species,{head},length_ft\n1,red oak,16,12\n"))
+    assert is_ in question.asks and question.answers == ()
+
+
+@pytest.mark.parametrize(
+    ("head", "text"), [("radius", "7"), ("Radius (cm)", "17.8"), ("small end radius (in)", "7")]
+)
+def test_a_radius_is_doubled_by_a_press(tmp_path, head, text):
+    (question,) = questions(put(tmp_path, logs=f"log,species,{head},length_ft\n1,red oak,{text},12\n"))
+    off = {answer.says.partition(",")[2]: answer for answer in question.answers}
+    settle(tmp_path / "logs.csv", question, off[" bark 1/2 in thick: row 2 is 13 in across"])
+    after = read_usable(tmp_path)
+    assert after.tables["logs"]["small_in"].tolist() == [13] and questions(after) == []

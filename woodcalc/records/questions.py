@@ -28,18 +28,17 @@ from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, read_as, readings
 from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, stubby
 from woodcalc.records.shapes import (
-    across_from_around,
     as_above,
     board_columns,
     could_be,
     counted,
+    diameters,
     headers,
     headers_again,
     headless,
-    is_around,
-    is_breast_high,
     is_count,
     looks_like,
+    measured,
     set_apart,
     units_row,
     with_head,
@@ -390,11 +389,11 @@ def _headers(sheet):
         if column.name == "kind" and column.needed:
             yield _kinds(sheet)
             continue
-        if column.name == "small_in" and any(is_around(heads[i]) or is_breast_high(heads[i]) for i in unread):
-            yield from _around(sheet, unread)
+        if column.name == "small_in" and any(measured(heads[i]) for i in unread):
+            yield from _measured(sheet, unread)
             continue
-        likely = [i for i in unread if could_be(sheet, i, column) and not is_around(heads[i])]
-        likely = [i for i in likely if not is_breast_high(heads[i]) and not is_count(heads[i])]
+        likely = [i for i in unread if could_be(sheet, i, column) and not is_count(heads[i])]
+        likely = [i for i in likely if measured(heads[i]) in ("", *(["butt"] * (column.name == "large_in")))]
         if not column.needed:
             likely = [i for i in likely if i not in taken and _sounds_like(heads[i], column)]
         likely.sort(key=lambda i: -_nearness(heads[i], column))
@@ -449,30 +448,43 @@ _BARKS = (
 )
 
 
-def _around(sheet, unread):
-    """Logs without a small end, but with a distance around or a thickness at breast height."""
+_NO_SMALL_END = {  # what cannot be turned into it
+    "breast": "the trunk at breast height",
+    "butt": "the large end",
+    "middle": "the middle of the log",
+    "outside": "measured over the bark",
+}
+_TURNED = {  # what can: in words, and how
+    "around": ("the distance around the small end", "that divided by 3.14 across"),
+    "radius": ("the radius of the small end", "twice that across"),
+}
+
+
+def _measured(sheet, unread):
+    """Logs without a small end, but with something else that was measured of them."""
     heads = [c.strip() for c in sheet.records[0].cells]
     for i in unread:
-        if is_breast_high(heads[i]):
+        of = measured(heads[i])
+        if of in _NO_SMALL_END:
             asks = (
-                f"Column {heads[i]!r} is the trunk at breast height, and not the small end of a log. Measure each log "
+                f"Column {heads[i]!r} is {_NO_SMALL_END[of]}, and not the small end inside the bark. Measure each log "
                 "across its small end, inside the bark, and write that into a column small_in."
             )
             yield Question("", asks, ())
-        elif is_around(heads[i]):
+        elif of:
             said = header_parts(heads[i])[1]
+            what, turned = _TURNED[of]
             answers = []
             for unit in (said,) if said in ("in", "ft", "cm", "mm", "m") else ("in", "cm"):
                 for bark_in, words in _BARKS:
-                    sizes = across_from_around(sheet, i, unit, bark_in)
+                    sizes = diameters(sheet, i, of, unit, bark_in)
                     if sizes and 3 <= max(map(float, sizes.values())) <= 80:
                         row, size = next(iter(sizes.items()))
                         says = f"In {unit}, {words}: row {row} is {size} in across"
                         answers.append(Answer(says, partial(_written, sheet, sizes, "small_in")))
             asks = (
-                f"Is column {heads[i]!r} the distance around the small end? Then each log is that divided by 3.14 "
-                "across, less the bark on both sides. The answer writes it into a new column small_in, and your column "
-                "stays. How thick is the bark where you measured?"
+                f"Is column {heads[i]!r} {what}? Then each log is {turned}, less the bark on both sides. The answer "
+                "writes it into a new column small_in, and your column stays. How thick is the bark where you measured?"
             )
             yield Question("", asks, tuple(answers), "small_in")
 

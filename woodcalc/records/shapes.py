@@ -176,31 +176,29 @@ def with_head(sheet: Sheet, names: tuple[str, ...]) -> bytes:
     return encoded(sheet.text[:start] + head + sheet.text[start:], sheet.encoding, sheet.name)
 
 
-_AROUND = {"girth", "circumference", "circumf", "circ", "around"}
-_BREAST = {"dbh", "gbh", "cbh", "breast"}
+# What else than the small end inside the bark a header may speak of, the surer first
+_MEASURES = {
+    "breast": {"dbh", "gbh", "cbh", "breast", "d_b_h"},
+    "butt": {"butt", "stump"},
+    "middle": {"mid", "middle", "midpoint", "midlength", "center", "centre"},
+    "around": {"girth", "circumference", "circumf", "circ", "around"},
+    "radius": {"radius", "rad"},
+    "outside": {"dob", "ob", "outside", "over_bark", "with_bark", "incl_bark", "d_o_b"},
+}
 
 
-def is_around(head: str) -> bool:
-    """Return whether a header speaks of the distance around a log.
-
-    Examples
-    --------
-    >>> is_around("Girth (in)"), is_around("girth at breast height"), is_around("diameter")
-    (True, False, False)
-    """
-    return bool(_AROUND & {*header_parts(head)[0].split("_")}) and not is_breast_high(head)
-
-
-def is_breast_high(head: str) -> bool:
-    """Return whether a header speaks of the trunk of the standing tree.
+def measured(head: str) -> str:
+    """Return what of a log a header speaks of, if it is not its small end inside the bark; "" if it does not say.
 
     Examples
     --------
-    >>> is_breast_high("DBH"), is_breast_high("d.b.h. (in)"), is_breast_high("diameter")
-    (True, True, False)
+    >>> measured("Girth (in)"), measured("girth at breast height"), measured("d.b.h. (in)"), measured("diameter")
+    ('around', 'breast', 'breast', '')
+    >>> measured("radius"), measured("Diameter OB"), measured("diameter at butt"), measured("mid diameter")
+    ('radius', 'outside', 'butt', 'middle')
     """
-    name = header_parts(head)[0]
-    return bool(_BREAST & {*name.split("_")}) or "d_b_h" in name
+    name = f"_{header_parts(head)[0]}_"
+    return next((of for of, words in _MEASURES.items() if any(f"_{word}_" in name for word in words)), "")
 
 
 _COUNTS = re.compile(
@@ -277,14 +275,19 @@ def written_out(sheet: Sheet, i: int, many: dict[int, int]) -> bytes:
     return encoded("".join(out) + sheet.text[end:], sheet.encoding, sheet.name)
 
 
-def across_from_around(sheet: Sheet, i: int, unit: str, bark_in: float) -> dict[int, str]:
-    """Return {row: its log's diameter inside the bark (in)} from a column of distances around.
+_ACROSS = {"around": 1 / math.pi, "radius": 2.0}  # of what is measured, and can be turned into a diameter
+
+
+def diameters(sheet: Sheet, i: int, of: str, unit: str, bark_in: float) -> dict[int, str]:
+    """Return {row: its log's diameter inside the bark (in)} from a column of distances around, or of radii.
 
     Parameters
     ----------
     sheet : Sheet
     i : int
         The column of the file.
+    of : str
+        ``"around"`` or ``"radius"``, as from `measured`.
     unit : str
         In which it was measured: ``"in"``, ``"ft"``, ``"cm"``, ``"mm"`` or ``"m"``.
     bark_in : float
@@ -294,14 +297,14 @@ def across_from_around(sheet: Sheet, i: int, unit: str, bark_in: float) -> dict[
     --------
     >>> from woodcalc.records.sheet import Sheet
     >>> sheet = Sheet.parse(b"log,girth\\n1,44\\n2,50\\n", "logs.csv", "logs", whole=False)
-    >>> across_from_around(sheet, 1, "in", 0.5)
+    >>> diameters(sheet, 1, "around", "in", 0.5)
     {2: '13', 3: '14.9'}
     """
     out = {}
     for r in sheet.records[1:]:
         text = r.cells[i].strip() if i < len(r.cells) else ""
-        around_in = number(text, "in", unit, ".")[0] if text else None
-        size = 0 if around_in is None else math.floor(10 * (around_in / math.pi - 2 * bark_in) + 1e-9) / 10
+        size_in = number(text, "in", unit, ".")[0] if text else None
+        size = 0 if size_in is None else math.floor(10 * (size_in * _ACROSS[of] - 2 * bark_in) + 1e-9) / 10
         if size > 0:  # to the tenth below: no board is planned from bark
             out[r.row] = as_text(size)
     return out
