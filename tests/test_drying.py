@@ -500,9 +500,14 @@ def test_every_dated_observation(report, scored):
     """All rows of data/air_dry_times.csv, none of them fitted, beside the forecast and its band.
 
     A row that leaves wood, place or start open is set against the mean of all that it may mean; shortest and longest
-    times, against the fastest and the slowest of them.
+    times, against the fastest and the slowest of them. A row that is counted nowhere is printed with its reason.
     """
     data = tables.read("air_dry_times")
+    left_out = data.note.str.startswith("counted nowhere: ")
+    apart = data.loc[left_out, ["species", "place", "start", "days", "mc_start", "mc_end_pct", "note"]]
+    report("Dated observations of air drying that are counted nowhere, and why", apart)
+    assert apart.place.tolist() == ["Humboldt Bay CA, 2 ft between stacks"]
+    data = data[~left_out].reset_index(drop=True)
     assert len(data) == 5  # a new row belongs in the list below
 
     def stacks(woods, places, months):
@@ -524,10 +529,10 @@ def test_every_dated_observation(report, scored):
         (maple_row.format("mean"), "both", data.days[1], maple.mean(0),
          "starts not listed in the part seen; ours counts the twelve months alike"),
         (maple_row.format("longest"), "winter", data.days_max[1], slowest, ""),
-        ("redwood 1 in, Humboldt Bay, 11 Nov, % MC after 182 days (Peterson)", "winter",
+        ("redwood 1 in, Humboldt Bay, 11 Nov, % MC after 182 days (Peterson: common practice)", "winter",
          float(data.mc_end_pct[2]), redwood_at_humboldt_bay(int(data.days[2])),
          "heavy redwood has a published range of its own, three times as long as the light"),
-        ("1 in boards, temperate, days to 15-20 % (common practice)", "summer", half, spring.mean(0), ""),
+        ("1 in boards, temperate, days to 15-20 % (a rule: common practice)", "summer", half, spring.mean(0), ""),
         ("pine 1 in, Southwest, days, shipping-dry (Kellogg)", "summer", data.days[4], pine.mean(0),
          "a loose 'two months'"),
     ]  # fmt: skip
@@ -540,17 +545,21 @@ def test_every_dated_observation(report, scored):
     columns = ["what", "half of the year", "published", "ours", "four in five", "held"]
     table = pd.DataFrame(shown, columns=columns)
     report("Every dated observation of air drying, none of them fitted", table)
-    real = table[~table.what.str.contains("common practice")]
+    real = table[~table.what.str.contains("a rule")]
     held = (real.held == "yes").sum()
     assert (held, len(real)) == (3, 6)
+    # redwood's, and counted all the same: the band does not hold it
+    assert data.status[2] == "common practice"
     hardwood = table[table.what.str.contains("oak|maple|boards, temperate")]
     slower = (hardwood.ours / hardwood.published).astype(float)
     assert len(slower) == 5 and (slower > 1).all() and 1.1 < np.exp(np.log(slower).mean()) < 1.3
     scored(
         "days outdoors to 20 %",
-        left_out=f"{len(real)} dated observations from 4 sources",
+        left_out=f"{len(real)} dated observations from 4 sources, three of them from one report and one (redwood) a "
+        f"talk's, common practice; the pair of that one ({apart.mc_start.iloc[0]} to {apart.mc_end_pct.iloc[0]} % in "
+        f"{apart.days.iloc[0]:.0f} days) may be a misprint and is not counted",
         off_by=f"{held} of {len(real)} observations lie in the band; on all five hardwood figures",
-        plan_on="held three of six real observations",
+        plan_on="held three of six dated observations",
     )
     assert 0.5 < (table.held == "yes").sum() / len(table) < 0.7
     assert (table.held == "yes").sum() >= 4
