@@ -179,3 +179,34 @@ def test_a_radius_is_doubled_by_a_press(tmp_path, head, text):
     settle(tmp_path / "logs.csv", question, off[" bark 1/2 in thick: row 2 is 13 in across"])
     after = read_usable(tmp_path)
     assert after.tables["logs"]["small_in"].tolist() == [13] and questions(after) == []
+
+
+ALL_OF_A_STACK = "stack,species,nominal,place,stacked,start_mc_pct,board_feet,width_ft,note\n"
+
+
+@pytest.mark.parametrize(
+    "row",
+    ["A,red oak,4/4,Madison, WI,2026-05-10", "A,red oak,4/4,Madison,wi,2026-05-10,75,430,4,by the barn"],
+)
+def test_a_place_that_a_comma_parts_from_its_state_is_put_together(tmp_path, row):
+    found = put(tmp_path, stacks=f"{ALL_OF_A_STACK}{row}\n")
+    assert found.problems == found.doubts == ()
+    stack = found.tables["stacks"].iloc[0]
+    assert (stack["place"], f"{stack['stacked']:%Y-%m-%d}") == ("Madison, WI", "2026-05-10")
+    assert any("in two cells read as Madison, WI" in note for note in found.notes)
+    mended = found.sheets["stacks"].with_cells({2: "5/4"}, "nominal").text
+    assert '"Madison, WI",2026-05-10' in mended
+
+
+def test_an_unknown_town_with_its_state_is_told_as_a_place(tmp_path):
+    found = put(tmp_path, stacks=f"{ALL_OF_A_STACK}A,red oak,4/4,Viroqua, WI,2026-05-10,,,,\n")
+    (problem,) = found.problems
+    assert problem.column == "place" and "In that state it knows" in str(problem)
+
+
+@pytest.mark.parametrize(
+    ("row", "says"), [("14,12,big knots, north side", "in the note"), ("14,5,12,5,x", "decimal")]
+)
+def test_of_two_commas_the_likelier_is_told(tmp_path, row, says):
+    (problem,) = put(tmp_path, logs=f"log,species,small_in,length_ft,note\n1,red oak,{row}\n").problems
+    assert says in str(problem)

@@ -291,6 +291,20 @@ def place_name(text: str) -> tuple[str, str, str]:
     return text, "", ""
 
 
+@functools.cache
+def states() -> frozenset[str]:
+    """Return the states of the places that the book knows, in two letters.
+
+    Examples
+    --------
+    >>> "WI" in states(), "XX" in states()
+    (True, False)
+    """
+    from woodcalc import climate
+
+    return frozenset(m[1] for name in climate.sites().name if (m := re.search(r", ([A-Z]{2})$", name)))
+
+
 def _alike(typed, place):
     """True if a place may be a slip of the pen of what was typed: a word in common is not enough."""
     from difflib import SequenceMatcher

@@ -41,6 +41,7 @@ from woodcalc.records.cells import (
     quarters,
     short_date_of,
     species_name,
+    states,
     unit_fits,
 )
 from woodcalc.records.columns import (
@@ -348,6 +349,7 @@ class Sheet:
         """
         if self.delimiter != "," or record.broken:
             return record
+        record = self._with_its_state(record)
         if len(record.cells) <= width and not self._odd(record, width):
             return record
         if record.row not in self._put_together:
@@ -355,6 +357,19 @@ class Sheet:
                 return record
             self._put_together[record.row] = self._together(record, width)
         return self._put_together[record.row]
+
+    def _with_its_state(self, record):
+        """A record with a place that a comma parted from its state, Madison, WI, put together again."""
+        i = self.place.get("place")
+        if i is None or len(record.cells) < i + 2:
+            return record
+        town, state = (cell.strip() for cell in record.cells[i : i + 2])
+        if not re.fullmatch(r"[A-Za-z]{2}", state) or state.upper() not in states() or not town[:1].isalpha():
+            return record
+        whole = f"{town}, {state.upper()}"
+        if (note := f"{town!r} and {state!r} in two cells read as {whole}") not in self.notes:
+            self.notes.append(note)
+        return replace(record, cells=(*record.cells[:i], whole, *record.cells[i + 2 :]))
 
     def _together(self, record, width):
         last = max((i for i, c in enumerate(record.cells) if c.strip()), default=0) + 1
@@ -483,11 +498,13 @@ class Sheet:
             why += f". {_A_WORD.rstrip('.')}" if record.odd == _NOTED else ""
             return Problem(self.name, record.row, column, found, f"{expected}. {why}")
         if len(record.cells) > width and any(c.strip() for c in record.cells[width:]):
-            why = (
-                " A decimal comma in a file with commas? Write the row anew in the form, with points"
-                if self.delimiter == ","
-                else ""
-            )
+            why = ""
+            if self.delimiter == ",":
+                beyond = [c.strip() for c in record.cells[width - 1 :] if c.strip()]
+                in_words = self.place.get("note") == width - 1 and not any(c[:1].isdigit() for c in beyond)
+                slip = "A comma in the note" if in_words else "A decimal comma in a file with commas"
+                how = "" if in_words else ", with points"
+                why = f" {slip}? Write the row anew in the form{how}"
             return Problem(
                 self.name, record.row, ALL, f"{len(record.cells)} cells", f"{width}, as in the header.{why}"
             )
