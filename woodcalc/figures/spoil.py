@@ -87,7 +87,8 @@ def first_weeks(
     limits = [SOME, HIGH] if easily else [SOME * OTHERS_TIMES]
     left, _, across, _ = upper.box
     lower = Frame(page, (left, 0.745 * 520, across, 0.11 * 520), (0, _WARM_DAYS), (-0.6, 0.6))
-    lower.axes(range(0, 13, 2), (0,), "Warm wet days", ynames=["stain"], grid="x")
+    below = f"Warm wet days (log {weeks:g} weeks, solid pile {hours:g} h)"
+    lower.axes(range(0, 13, 2), (0,), below, ynames=["stain"], grid="x")
     _bars(lower, (0,), (stain.total,), _WARM_DAYS, 1, limits, (stain.level > 0,))
     for limit, name in zip(limits, ("some", "likely"), strict=False):
         lower.text(limit, 0.6, name, dy=-0.7 * page.type, at="middle", bold=True)
