@@ -32,8 +32,7 @@ ABOUT_A_WOOD = {"species", "wood", "species_name"}
 def mine(tmp_path, monkeypatch):
     """A folder with two woods of one's own."""
     monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "my-wood"))
-    monkeypatch.setattr(species, "_OWN", {})
-    monkeypatch.setattr(choices, "_KNOWN_WOODS", {})
+    choices.kept_choices()  # another test's woods are forgotten
     for figures in OWN:
         choices.keep_wood(**figures)
     return tmp_path / "my-wood"

@@ -1,6 +1,8 @@
 """A wood of one's own: from what is known of it, the group's figures for the rest, kept for every lesson."""
 
 import json
+import subprocess
+import sys
 
 import numpy as np
 import pandas as pd
@@ -8,18 +10,15 @@ import pytest
 
 from woodcalc import drying, moisture, movement, species, tables
 from woodcalc.checks import InputError
-from woodcalc.drying.rate import SD_LOG_RELATIVE, _lines
+from woodcalc.drying.rate import SD_LOG_RELATIVE, density_lines
 from woodcalc.records import choices, own_wood
 
 
 @pytest.fixture
 def mine(tmp_path, monkeypatch):
     monkeypatch.setenv(choices.VARIABLE, str(tmp_path))
-    monkeypatch.setattr(species, "_OWN", {})
-    monkeypatch.setattr(choices, "_KNOWN_WOODS", {})
-    tables.forget()
-    yield tmp_path
-    tables.forget()
+    choices.kept_choices()  # another test's woods are forgotten
+    return tmp_path
 
 
 ALL = dict(basic_sg=0.58, shrink_radial_pct=4.4, shrink_tangential_pct=8.8, green_mc_pct=70)
@@ -82,7 +81,7 @@ def test_how_far_relatives_rates_differ(report):
     table = species.table().set_index("name")
     rates = tables.read("drying_rates").set_index("species")
     timed = table[(rates.basis != "specific gravity") & (rates.basis != "a relative")]
-    slope = _lines()[0]
+    slope = density_lines()[0]
     rows = [
         (
             a,
@@ -115,7 +114,14 @@ def test_group_figures_for_woods_that_are_known(report):
             np.log(ours.shrink_tangential_pct / wood.shrink_tangential_pct),
             np.log(ours.start_mc_pct / wood.start_mc_pct),
         )
-        heavy = moisture.weight_range_lb_per_ft3(ours)[1] / max(moisture._green_figures_lb_per_ft3(wood))
+        parts = (
+            wood.green_mc_pct,
+            wood.green_mc_heartwood_pct,
+            wood.green_mc_sapwood_pct,
+            wood.sapwood_stand_in_pct,
+        )
+        wettest = 62.43 * wood.basic_sg * (1 + max(mc for mc in parts if mc is not None) / 100)
+        heavy = moisture.weight_range_lb_per_ft3(ours)[1] / wettest
         stiff = not wood.moe_green_psi or ours.moe_green_psi <= wood.moe_green_psi
         rows.append(
             [
@@ -142,9 +148,9 @@ def test_group_figures_for_woods_that_are_known(report):
 def test_kept_and_found_by_every_lesson(mine):
     choices.keep_wood(name="Bur oak", kind="hardwood", like="white oak", basic_sg=0.58)
     assert choices.keep(species="oak, bur").species == "Bur oak" and species.own_names() == ["Bur oak"]
-    species._OWN.clear()
-    choices._KNOWN_WOODS.clear()  # the next lesson's Python
-    assert choices.kept_choices().species == "Bur oak" and species.get("bur oak").basic_sg == 0.58
+    code = "from woodcalc import species; from woodcalc.records.choices import read; print(species.get(read().species))"
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
+    assert told.startswith("Species(name='Bur oak'") and "basic_sg=0.58," in told
     lighter = moisture.weight_range_lb_per_ft3("bur oak")[1]
     choices.keep_wood(
         name="bur oak", kind="hardwood", like="white oak", basic_sg=0.66
@@ -193,3 +199,14 @@ def test_what_no_wood_has_is_said_and_nothing_is_kept(mine, figures, says):
     with pytest.raises(InputError, match=says):
         choices.keep_wood(**{"name": "mine", "kind": "hardwood"} | figures)
     assert not (mine / choices.FILE).exists() and species.own_names() == []
+
+
+def test_woods_of_another_folder_are_forgotten(mine, tmp_path, monkeypatch):
+    choices.keep_wood(name="bur oak", kind="hardwood")
+    choices.kept_choices()
+    assert species.own_names() == ["bur oak"]
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "another"))
+    choices.kept_choices()
+    assert species.own_names() == []
+    with pytest.raises(InputError):
+        species.get("bur oak")

@@ -265,10 +265,29 @@ def know(wood: Species) -> Species:
     >>> from dataclasses import replace
     >>> know(replace(get("white oak"), name="bur oak of the creek")) is get("Bur oak of the creek")
     True
+    >>> forget("bur oak of the creek")
     """
     check_own_name(wood.name)
     _OWN[_key(wood.name)] = wood
     return wood
+
+
+def forget(name: str) -> None:
+    """Let `get` no longer find a wood of one's own; nothing happens if there is none of that name.
+
+    Parameters
+    ----------
+    name : str
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> wood = know(replace(get("white oak"), name="bur oak of the hill"))
+    >>> forget("Bur oak of the hill")
+    >>> wood.name in own_names()
+    False
+    """
+    _OWN.pop(_key(name), None)
 
 
 _OWN: dict[str, Species] = {}

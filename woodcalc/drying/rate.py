@@ -211,9 +211,34 @@ def dated_part(species: str | woods.Species, part: str = "mixed") -> tuple[str, 
 PACE_OF = {"heartwood": "slower", "sapwood": "faster"}  # against the rest of the log, likely
 
 
+def unsure_pace(species: str | woods.Species, part: str = "mixed") -> str:
+    """Return what a time told of a part of the log has to say with it, where that part has no rate of its own.
+
+    Parameters
+    ----------
+    species : str or Species
+    part : {"mixed", "heartwood", "sapwood"}
+
+    Returns
+    -------
+    str
+        Nothing where `dated_part` has that part dated.
+
+    Examples
+    --------
+    >>> unsure_pace("loblolly pine", "sapwood")
+    'at what pace its sapwood dries is not known here, likely faster than this'
+    >>> unsure_pace("loblolly pine"), unsure_pace("sweetgum", "sapwood")
+    ('', '')
+    """
+    if dated_part(species, part)[0] == part:
+        return ""
+    return f"at what pace its {part} dries is not known here, likely {PACE_OF[part]} than this"
+
+
 def _of_own(wood):
     """The rate of a wood that the table lacks: its relative's, moved along the line; or the line's of its kind."""
-    slope, lines, spreads = _lines()
+    slope, lines, spreads = density_lines()
     unsure = slope * wood.basic_sg * wood.basic_sg_varies
     if wood.like:
         kin, known = woods.get(wood.like), _rates()[wood.like]
@@ -226,10 +251,19 @@ def _of_own(wood):
 
 
 @cache
-def _lines():
-    """Slope of the log rate on specific gravity, the level of each kind, and the variance as a parabola of each kind.
+def density_lines() -> tuple[float, dict[str, float], dict[str, np.ndarray]]:
+    """Return the line of the log rate on specific gravity, read off the woods that have nothing else: they lie on it.
 
-    Read off the woods that have nothing but their specific gravity: they lie on the line.
+    Returns
+    -------
+    tuple
+        The slope; the level of each kind, {kind: log rate at 0}; how well it is known, {kind: variance as a parabola}.
+
+    Examples
+    --------
+    >>> slope, levels, _ = density_lines()
+    >>> bool(slope < 0 and levels["hardwood"] > levels["softwood"])
+    True
     """
     table = tables.read("drying_rates").query("basis == 'specific gravity'")
     sg = table.species.map(lambda name: woods.get(name).basic_sg).to_numpy()

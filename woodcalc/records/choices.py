@@ -191,19 +191,23 @@ def _let_know(kept):
 
 
 def _let_know_woods(kept):
-    if not isinstance(kept, dict) or not kept:
+    """The woods of one's own are those that are kept: others, of another folder perhaps, are forgotten."""
+    each = [*kept.values()][-MOST_OWN_WOODS:] if isinstance(kept, dict) else []
+    now = {str(figures.get("name")).casefold(): figures for figures in each if isinstance(figures, dict)}
+    if now == _KNOWN_WOODS:
         return
     from woodcalc import species
     from woodcalc.records import own_wood
 
-    new = False
-    for figures in [*kept.values()][-MOST_OWN_WOODS:]:
-        if isinstance(figures, dict) and figures != _KNOWN_WOODS.get(str(figures.get("name")).casefold()):
+    for name in {*_KNOWN_WOODS} - {*now}:
+        species.forget(name)
+    for name, figures in now.items():
+        if figures != _KNOWN_WOODS.get(name):
             with contextlib.suppress(InputError, TypeError, ValueError, AttributeError):
                 species.know(own_wood.from_figures(**figures))
-                _KNOWN_WOODS[figures["name"].casefold()], new = figures, True
-    if new:
-        tables.forget()
+    _KNOWN_WOODS.clear()
+    _KNOWN_WOODS.update(now)
+    tables.forget()
 
 
 _KNOWN: dict[str, dict[str, Any]] = {}  # a place that is read again as it was stays the same one
