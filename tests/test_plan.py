@@ -4,6 +4,7 @@ import html
 import itertools
 import random
 import re
+from datetime import date, timedelta
 from html.parser import HTMLParser
 
 import numpy as np
@@ -17,6 +18,7 @@ from woodcalc.figures import plan_charts
 from woodcalc.kiln import ways
 from woodcalc.plan import ASSUMPTIONS, first_season, job, make_plan, wall_sheet
 from woodcalc.plan import steps as plan_steps
+from woodcalc.plan.standing import watched
 from woodcalc.plan.steps import COST_MARGIN
 from woodcalc.plan.wall import kiln_day
 
@@ -765,10 +767,46 @@ def test_target_weights_are_those_of_the_forecast_and_of_the_oven(mixed, wall):
     row = table.loc["northern red oak 4/4"]
     assert row["mc20"] == pytest.approx(10 * 1.20 / (1 + oak.start_mc_pct / 100))
     assert row["visit0"] == pytest.approx(
-        10 * (1 + oak.daily["likely"][14] / 100) / (1 + oak.start_mc_pct / 100)
+        10 * (1 + oak.daily["likely"][7] / 100) / (1 + oak.start_mc_pct / 100)
     )
     assert (table.filter(like="visit").diff(axis=1).iloc[:, 1:] < 0).all(axis=None)
-    assert wall.standing == ("Stack A, board 1-3: 11.65 lb at 25 %, 11.18 lb at 20 %, 10.72 lb at 15 %.",)
+    (board,) = wall.standing[0].boards
+    assert (wall.standing[0].stack, board.board, board.oven_dry) == (
+        "A",
+        "1-3",
+        pytest.approx(9.32, abs=1e-9),
+    )
+    assert board.targets == {25: None, 20: pytest.approx(11.184), 15: pytest.approx(10.718)}  # read at 24 %
+
+
+def test_the_wall_says_of_a_standing_stack_what_the_logbook_says(tmp_path):
+    """Ready, or with one reading that contradicts all others: never "no readings yet", and a table of what is left."""
+    write = {
+        "logs.csv": "log,species,small_in,length_ft\n1,white oak,16,10\n",
+        "stacks.csv": 'stack,species,thickness,stacked,place\nOak1,northern red oak,4/4,2026-05-10,"Madison, WI"\n',
+    }
+    for name, text in write.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    rows = ["date,stack,board,kind,value,unit"]
+    for board, dry in (("1", 9.3), ("2", 9.8)):
+        rows.append(f"2026-05-10,Oak1,{board},oven-dry,{dry},lb")
+        for n, mc in enumerate((78, 55, 44, 36, 30, 26, 24, 21.5, 19)):
+            when = date(2026, 5, 10) + timedelta(days=14 * n)
+            rows.append(f"{when},Oak1,{board},weight,{dry * (1 + mc / 100):.2f},lb")
+    for more, verdict in (
+        ([], "Ready for the kiln"),
+        (["2026-09-01,Oak1,2,weight,12.5,lb"], "Not known to be ready"),
+    ):
+        (tmp_path / "readings.csv").write_text("\n".join([*rows, *more, ""]), encoding="utf-8")
+        plan = make_plan(tmp_path, place="Madison", start="2027-05-15")
+        (stack,) = wall_sheet(plan).standing
+        own = records.read_usable(tmp_path)
+        (row,) = own.tables["stacks"].itertuples()
+        assert stack.says == watched(own, row, "Madison").says[:3] and verdict in stack.says[0]
+        assert "No readings" not in plan.step("todo").says
+        assert [board.targets[20] for board in stack.boards] == [None, None]
+        page = pages.plan_page(plan)
+        assert stack.in_short.partition(";")[0] in page and "Weighs at 15 %" in page
 
 
 def test_the_best_kiln_day_is_never_worse_than_loading_at_the_end_of_the_season(mixed, wall):

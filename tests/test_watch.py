@@ -9,7 +9,7 @@ from woodcalc import drying, records, species
 from woodcalc.drying.forecast import taught
 from woodcalc.drying.safe_loss import safe_loss_pct_per_day
 from woodcalc.drying.watch import LEAST_DAYS, MOST_DAYS, Loss, days_between_weighings, watch
-from woodcalc.lesson.this_week import watched as stack_watched
+from woodcalc.plan.standing import watched as stack_watched
 
 OAK, START = "northern red oak", date(2027, 5, 15)
 
@@ -232,6 +232,6 @@ def test_a_board_of_the_records_that_lacks_its_oven_dry_weight_is_named(tmp_path
         f"date,stack,board,kind,value,unit\n2026-04-01,W,1,oven-dry,10,lb\n{weights}"
     )
     wood = records.read_usable(tmp_path, today=date(2026, 6, 2))
-    says = stack_watched(wood, next(wood.tables["stacks"].itertuples()), date(2026, 6, 2)).says
+    says = stack_watched(wood, next(wood.tables["stacks"].itertuples()), "Madison", date(2026, 6, 2)).says
     (wait,) = [said for said in says if "oven-dry" in said]
     assert wait.startswith("Two weighings of board 2 since 2026-04-01 wait for the board's oven-dry weight")

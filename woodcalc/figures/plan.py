@@ -17,6 +17,7 @@ from woodcalc.figures.ladder import ladders
 from woodcalc.figures.plan_charts import promise_and_saw, way_down, year_of_air, year_of_the_job
 from woodcalc.figures.settings_sheet import printed
 from woodcalc.plan.job import ASSUMPTIONS
+from woodcalc.plan.standing import TARGETS_PCT
 from woodcalc.plan.steps import SHOWN_ROWS, sizes_told
 from woodcalc.plan.wall import wall_sheet
 from woodcalc.records.keep import save_made
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
     from woodcalc.plan.job import Plan
 
 WHOLE_CELLS = ("wood", "kiln", "ready", "season", "stickers", "nominal")  # of a table's columns, not broken
+SMALLEST_PT, SMALL_PT, LARGE_PT = 8.5, 8.7, 12.5  # letters of the sheet for the wall
+LINES = 64  # that it holds at 8.7 points
+BOARDS_LISTED = 16  # of standing stacks, on the sheet for the wall
 MOST_ROWS = 400  # of the sheet for the wall: every wood has its rows
 
 
@@ -40,6 +44,7 @@ def plan_page(plan: Plan) -> str:
     str
     """
     wall = wall_sheet(plan)
+    points, roomy = _wall_size(wall)
     pictures = {"saw": promise_and_saw, "air": year_of_air, "dry": way_down}
     drawn = {key: _figure(draw(plan)) for key, draw in pictures.items()}
     pile = _figure(stack_pictures.own_stack(plan.pile))
@@ -53,8 +58,26 @@ def plan_page(plan: Plan) -> str:
         rings=rings(),
         tables={s.key: _cells(s) for s in plan.steps}, wall=wall, made_on=day_told(plan.made_on),
         sizes=sizes_told(plan.sizes), foot=Markup(in_css(plan.name)), started=day_told(plan.start),
+        wall_pt=f"{points:.1f}", wall_gap=0.1 if roomy else 0.04, roomy=roomy,
+        standing_on=day_told(max((s.as_of for s in wall.standing), default=plan.made_on)),
+        standing_boards=[(s, board) for s in wall.standing for board in s.boards][:BOARDS_LISTED],
+        targets=TARGETS_PCT,
         wall_tables=[(s, _cells(s, MOST_ROWS)) for s in (wall.todo, wall.settings, wall.weights)],
     )  # fmt: skip
+
+
+def _wall_size(wall):
+    """Points of the letters on the sheet for the wall, and whether there is room for all that is told of each stack.
+
+    It is read with gloves on, so it fills its page. A line takes so much of the height as its letters are large, and
+    larger letters break more lines.
+    """
+    rows = sum(len(step.table) + 3 + 2 * len(step.notes) for step in (wall.todo, wall.settings, wall.weights))
+    boards = sum(len(stack.boards) for stack in wall.standing)
+    rows += min(boards, BOARDS_LISTED) + 3 if boards else 0
+    said = sum(1 + len(" ".join(stack.says)) // 110 for stack in wall.standing)
+    points = SMALL_PT * (LINES / (rows + said)) ** 0.75
+    return min(max(points, SMALLEST_PT), LARGE_PT), points >= SMALL_PT
 
 
 def write(plan: Plan, path: str | Path) -> Path:

@@ -5,17 +5,16 @@ from __future__ import annotations
 import html
 import warnings
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import ipywidgets as w
 
 from woodcalc.checks import RangeWarning
 from woodcalc.disk import in_words, plainly
-from woodcalc.drying.watch import Watch, watch
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box
+from woodcalc.plan.standing import newest_reading, watched
 from woodcalc.records.choices import kept_choices
-from woodcalc.records.usable import stack_taught
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Shown
@@ -23,39 +22,6 @@ if TYPE_CHECKING:
 
 
 LISTED = 20  # stacks told one by one, those with the newest readings
-
-
-def watched(found: OwnTables, row: Any, today: date | None = None) -> Watch:
-    """Return what to do next with a stack of the records.
-
-    Parameters
-    ----------
-    found : OwnTables
-        With the readings, or without.
-    row : row of the stacks table
-    today : date, optional
-        The computer's if left out.
-
-    Returns
-    -------
-    Watch
-
-    Raises
-    ------
-    InputError
-        There can be no forecast of such a stack.
-
-    Examples
-    --------
-    >>> from woodcalc import records
-    >>> wood = records.read_usable(records.KETTLE_HOLLOW)
-    >>> watched(wood, next(wood.tables["stacks"].itertuples()), date(2025, 7, 19)).weigh_says
-    'Weigh board 1-3 again on 3 August 2025 (the likely day of 20 %).'
-    """
-    readings = found.moistures(row.stack)
-    forecast, no_date = stack_taught(row, readings, kept_choices().place)
-    waits = found.waits_for_weights.get(row.stack, ())
-    return watch(row.stack, forecast, readings, today, no_date, waits)
 
 
 def what_next(found: OwnTables, stack: str) -> tuple[str, bool]:
@@ -74,7 +40,7 @@ def what_next(found: OwnTables, stack: str) -> tuple[str, bool]:
             try:
                 with warnings.catch_warnings():
                     warnings.simplefilter("ignore", RangeWarning)  # said above the stacks
-                    now = watched(found, row)
+                    now = watched(found, row, kept_choices().place)
             except Exception as error:  # what was saved is saved
                 return f"Stack {stack} has no forecast: {in_words(error)}", False
             return "\n".join([f"Next for stack {stack}:", *now.says]), now.too_fast
@@ -133,7 +99,7 @@ def this_week() -> Box | Shown:
 def _told(wood, say):
     """The stacks as HTML, those with the newest readings first."""
     stacks, today = wood.tables["stacks"], None
-    last = {row.stack: _newest(wood, row.stack) for row in stacks.itertuples()}
+    last = {row.stack: newest_reading(wood, row.stack) for row in stacks.itertuples()}
     if wood.whose != own.MINE:  # invented: they are told as of the day of their last reading
         today = max(filter(None, last.values()), default=None)
         if today:
@@ -148,7 +114,7 @@ def _told(wood, say):
         try:
             with warnings.catch_warnings(record=True) as doubts:  # said each time that it is told anew
                 warnings.simplefilter("always", RangeWarning)
-                now = watched(wood, row, today)
+                now = watched(wood, row, kept_choices().place, today)
         except Exception as error:  # the other stacks count
             refused(row, error)
             continue
@@ -158,8 +124,3 @@ def _told(wood, say):
         warns = " woodcalc-warn" * now.too_fast
         told += f'<div class="woodcalc-note{warns}"><b>{head}</b><ul>{items}</ul></div>'
     return told
-
-
-def _newest(wood, stack):
-    told = wood.told.get(stack, ())
-    return told[-1][0].date.date() if told else None

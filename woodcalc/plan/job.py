@@ -26,6 +26,7 @@ from woodcalc.disk import in_words, plainly
 from woodcalc.drying.months import cautions as dangers
 from woodcalc.drying.months import month_to_saw
 from woodcalc.plan import steps as plan_steps
+from woodcalc.plan.standing import Standing, standing
 from woodcalc.plan.steps import FURNITURE_PCT, Step, first_season
 from woodcalc.records.cells import inert
 from woodcalc.records.choices import KETTLE_HOLLOW
@@ -123,7 +124,7 @@ class Plan:
     mill: Mill | None = field(default=None, repr=False)
     sizes: dict[str, str] = field(default_factory=dict, repr=False)
     made_on: date = field(default_factory=date.today, repr=False)
-    standing: tuple[plan_steps.Standing, ...] = field(default=(), repr=False)
+    standing: tuple[Standing, ...] = field(default=(), repr=False)
 
     @cached_property
     def keys(self) -> tuple[str, ...]:
@@ -388,7 +389,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         plan_steps.move_step(main, house, site, project),
         plan_steps.cost_step(len(scaled), sawn, piles, forecasts, given),
     ]
-    steps.insert(-1, plan_steps.todo_step(forecasts, piles, sizes, begin, len(learned)))
+    steps.insert(-1, plan_steps.todo_step(forecasts, piles, sizes, begin, bool(own.told)))
     heated = any(first_season(f)[1] > FURNITURE_PCT[1] for f in forecasts.values())
     cautions = greatest_of(
         plan_steps.cautions(
@@ -405,7 +406,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         name, site, main, sizes[main.name], begin, tuple(steps), cautions,
         (*unscaled, *unsawn, *unparted, *_remarks(own)), given, boards, tally, sawings,
         forecasts, learned, plan_steps.piles_of(piles, main.name)[0], piles, mill, sizes,
-        standing=plan_steps.standing(own),
+        standing=standing(own, site),
     )  # fmt: skip
 
 

@@ -28,8 +28,8 @@ if TYPE_CHECKING:
     from woodcalc.stack import StackPlan
 
 
-WEIGH_EVERY = 14  # days between two weighings: common practice
-TARGETS_PCT = (25, 20, 15)  # whose weights are told
+# Days after stacking on which to weigh: every week at first, when wood checks, then every two: common practice
+WEIGH_ON = (7, 14, 21, 28, 42, 56, 70)
 SHOWN_ROWS = 40  # rows of one table on the printed page; the CSV file has them all
 COST_MARGIN = 0.3  # common practice: prices and paces of a first job are known no better than that
 LOOSE_SAWDUST = 3.0  # common practice: loose sawdust over solid wood
@@ -78,61 +78,6 @@ class Step:
                 body[-1],
             ]
         return heads, body
-
-
-@dataclass(frozen=True)
-class Standing:
-    """A sample board in a stack that stands already.
-
-    Attributes
-    ----------
-    stack, board : str
-    unit : str
-        Of its weights.
-    oven_dry : float
-        Its oven-dry weight, in that unit.
-    """
-
-    stack: str
-    board: str
-    unit: str
-    oven_dry: float
-
-    @property
-    def says(self) -> str:
-        """What it weighs when it is dry.
-
-        Examples
-        --------
-        >>> Standing("A", "1-3", "lb", 9.32).says
-        'Stack A, board 1-3: 11.65 lb at 25 %, 11.18 lb at 20 %, 10.72 lb at 15 %.'
-        """
-        board = f", board {self.board}" if self.board else ""
-        weights = (f"{self.oven_dry * (1 + mc / 100):.2f} {self.unit} at {mc} %" for mc in TARGETS_PCT)
-        return f"Stack {self.stack}{board}: {', '.join(weights)}."
-
-
-def standing(own: OwnTables) -> tuple[Standing, ...]:
-    """Return the sample boards of the learner's stacks whose oven-dry weight is known.
-
-    Parameters
-    ----------
-    own : OwnTables
-
-    Examples
-    --------
-    >>> from woodcalc import records
-    >>> from woodcalc.records.usable import read_usable
-    >>> [board.says for board in standing(read_usable(records.KETTLE_HOLLOW))]
-    ['Stack A, board 1-3: 11.65 lb at 25 %, 11.18 lb at 20 %, 10.72 lb at 15 %.']
-    """
-    found = {
-        (stack, r.board): Standing(stack, r.board, r.unit, r.value / (1 + mc / 100))
-        for stack, rows in own.told.items()
-        for r, mc in rows
-        if r.kind == "weight"
-    }
-    return tuple(found.values())
 
 
 def count_of(n: int, what: str) -> str:
@@ -562,12 +507,17 @@ def finish_step(forecast: drying.Forecast, boards: pd.DataFrame, given: dict[str
     done = table.dropna(subset=["days"])
     says = f"On {calendar_day(when)} the {name} stands at about {mc:.0f} %. " + (
         f"Down to {target:.0f} %: "
-        + "; ".join(f"{r.way}, {kiln.took(r.days, r.too_hot, between=r.between)}" for r in done.itertuples(index=False))
+        + "; ".join(
+            f"{r.way}, {kiln.took(r.days, r.too_hot, between=r.between)}"
+            for r in done.itertuples(index=False)
+        )
         + "."
         if len(done)
         else f"None of the ways brings it to {target:.0f} % within 180 days from there."
     )
-    table["took"] = [kiln.took(r.days, r.too_hot, 180, unit=False, between=r.between) for r in table.itertuples()]
+    table["took"] = [
+        kiln.took(r.days, r.too_hot, 180, unit=False, between=r.between) for r in table.itertuples()
+    ]
     notes: tuple[str, ...] = (
         f"A charge of {load:,.0f} bf; collector and fans in proportion to it, a dehumidifier of "
         f"{kiln.PINTS_PER_DAY:g} pints a day whatever the charge. Wiring in a damp place is work for a licensed "
@@ -648,7 +598,7 @@ def todo_step(
     piles: dict[str, StackPlan],
     sizes: dict[str, str],
     begin: date,
-    stacks_read: int,
+    read: bool,
 ) -> Step:
     """Return what to do when, day by day, for every wood.
 
@@ -662,8 +612,8 @@ def todo_step(
         Wood to its rough thickness.
     begin : date
         The day that the wood goes on sticks.
-    stacks_read : int
-        Stacks that have readings already.
+    read : bool
+        Whether a stack has a reading already.
     """
     import pandas as pd
 
@@ -683,8 +633,8 @@ def todo_step(
             "Saw and stack on the same day. Put two sample boards of each wood where you can pull them out.",
         ),
         (
-            begin + timedelta(days=WEIGH_EVERY),
-            "First weighing or meter reading; then every two weeks. Keep the records.",
+            begin + timedelta(days=WEIGH_ON[0]),
+            "Weigh the sample boards: every week in the first month, when wood checks, then every two weeks.",
         ),
     ]
     never, heated, season_over = [], [], []
@@ -726,11 +676,7 @@ def todo_step(
     says = (
         f"{count_of(len(piles), 'pile')} to build, with {stickers:,} stickers. "
         + (f"Not likely to reach 20 % outdoors here: {', '.join(never)}. " if never else "")
-        + (
-            f"{stacks_read} stack{'s have' if stacks_read > 1 else ' has'} readings: keep on."
-            if stacks_read
-            else "No readings yet: the first two tell more than any table."
-        )
+        + ("" if read else "No readings yet: the first two tell more than any table.")
     )
     return Step("todo", "What remains to be done", says, table, {"date": ("When", ""), "what": ("What", "")})
 

@@ -14,7 +14,8 @@ import numpy as np
 from woodcalc import kiln
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.dates import day_told, span_told
-from woodcalc.plan.steps import FURNITURE_PCT, TARGETS_PCT, WEIGH_EVERY, Step, first_season, piles_of
+from woodcalc.plan.standing import TARGETS_PCT, Standing
+from woodcalc.plan.steps import FURNITURE_PCT, WEIGH_ON, Step, first_season, piles_of
 from woodcalc.sawing.best import SCALE_IN
 from woodcalc.sizes import fraction, sixteenths
 
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from woodcalc.plan.job import Plan
 
 BOARD_LB = 10.0  # of the sample board whose weights the sheet lists: others by proportion
-WEIGHINGS = 7  # in the table; after them every month
 SPRING = (3, 4)  # months whose 15th is tried for the kiln where a run would go into the winter
 SOON = 60  # days: after midsummer, what was too slow is too slow these days later: drier wood, but less sun
 THICK_IN = 1.5  # thicker stock is often too slow in spring, too
@@ -60,8 +60,8 @@ class Wall:
     ----------
     todo, settings, weights : Step
         The dated checklist; saw, stickers and kiln by wood; what a sample board weighs from visit to visit.
-    standing : tuple of str
-        Target weights of the boards in stacks that stand already.
+    standing : tuple of Standing
+        What to do next with the stacks that stand already, and what their sample boards are to weigh.
     kiln_days : dict
         Wood to its `KilnDay`, or None.
     """
@@ -69,7 +69,7 @@ class Wall:
     todo: Step
     settings: Step
     weights: Step
-    standing: tuple[str, ...]
+    standing: tuple[Standing, ...]
     kiln_days: dict[str, KilnDay | None]
 
 
@@ -176,12 +176,17 @@ def wall_sheet(plan: Plan) -> Wall:
         for name, found in days.items()
         if found
     ]
+    rows += [
+        (stack.next_weighing, f"Stack {stack.stack}: weigh or read it again.")
+        for stack in plan.standing
+        if stack.next_weighing and stack.next_weighing >= plan.made_on
+    ]
     table = pd.concat([todo.table[~todo.table["season_over"]], pd.DataFrame(rows, columns=["date", "what"])])
     table = table.sort_values("date", kind="stable", ignore_index=True)
     checklist = Step("wall-todo", todo.title, todo.says, table, todo.heads)
     settings = _settings(plan, days)
     weights = _weights(forecasts, sizes)
-    return Wall(checklist, settings, weights, tuple(board.says for board in plan.standing), days)
+    return Wall(checklist, settings, weights, plan.standing, days)
 
 
 def _settings(plan, days):
@@ -223,9 +228,8 @@ def _settings(plan, days):
     a, b = next(iter(piles.values())).sticker_section_in
     kerf = fraction(kerf_in, 32) if abs(32 * kerf_in - round(32 * kerf_in)) < 1e-6 else f"{kerf_in:g}"
     notes = (
-        f"Drop: board and saw line ({kerf} in), up to the next mark of the scale. The sheets of mill.html have "
-        f"every pass, log by log. Stickers {sixteenths(a)} x {sixteenths(b)} in, as long as their pile is wide. "
-        + " ".join(counts),
+        f"Drop: board and saw line ({kerf} in), up to the next mark of the scale; mill.html has every pass. "
+        f"Stickers {sixteenths(a)} x {sixteenths(b)} in, as long as their pile is wide. " + " ".join(counts),
         f"Solar kiln: the first day from which {CHARGE_BF[0]:.0f} bf or more of it are at 7 % within {RUN_DAYS} days, "
         "with the usual glass and no day over the wood's safe loss. Where none is found, use a heated room or a "
         "dehumidifier. Season over: the air brings little after that day; bring in what you need.",
@@ -240,7 +244,7 @@ def _weights(forecasts, sizes):
 
     start = next(iter(forecasts.values())).start
     last = max((first_season(f)[0] for f in forecasts.values()), default=start)
-    visits = [start + timedelta(days=WEIGH_EVERY * (n + 1)) for n in range(WEIGHINGS)]
+    visits = [start + timedelta(days=days) for days in WEIGH_ON]
     visits = [day for n, day in enumerate(visits) if n < 2 or day <= last]
     rows, off = [], 0.0
     for name, f in forecasts.items():
