@@ -253,6 +253,32 @@ def test_time_step(report, monkeypatch):
     report("Chambers: the time step", pd.DataFrame(rows, columns=columns))
 
 
+def test_a_green_charge_that_dries_too_fast_in_the_house_is_told_so():
+    run = kiln.indoors("water oak", 1, "Madison", 1, None)
+    assert run.too_fast_days and "unheated shed" in run.advice[0]
+
+
+def test_a_run_of_a_part_with_no_pace_of_its_own_says_so_as_the_forecast_does():
+    """One rate for both parts has the wet sapwood dry last, which is the wrong way round in many woods."""
+    why = "t what pace its sapwood dries is not known here, likely faster than this"
+
+    def made(wood, part, days=90):
+        return (
+            kiln.solar(wood, 1, "Madison", 6, days=days, part=part, rough=True),
+            kiln.dehumidifier(wood, 1, days=days, part=part),
+            kiln.indoors(wood, 1, "Madison", 6, None, days=days, part=part),
+        )
+
+    pine = made("loblolly pine", "sapwood")
+    assert f"A{why}." in drying.air_dry("loblolly pine", 1, "Madison", "2026-06-15", part="sapwood").says()
+    for run in (*pine, *made("loblolly pine", "sapwood", days=3)):
+        assert run.says().endswith(f"; a{why}"), run.way
+        assert sum(why in sentence for sentence in run.advice) == 1, run.way
+    for wood, part in (("loblolly pine", "heartwood"), ("loblolly pine", "mixed"), ("sweetgum", "sapwood")):
+        for run in made(wood, part, days=3):
+            assert "pace its" not in " ".join([run.says(), *run.advice]), (wood, part)
+
+
 @given(
     st.sampled_from([(OAK, 1, 25.0), ("black cherry", 1, 14.0), ("white oak", 2, 30.0), ("yellow-poplar", 1, None)]),
     st.floats(2, 30), st.floats(35, 85), st.sampled_from([(95.0, 85.0), (95.0, 60.0), (120.0, 110.0)]),

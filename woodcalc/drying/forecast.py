@@ -38,7 +38,6 @@ from woodcalc.drying.curves import (
     weather_sd_pct,
 )
 from woodcalc.drying.rate import (
-    PACE_OF,
     QUARTERSAWN_TIME,
     REFERENCE_WIDTH_FT,
     SD_LOG_BIOT,
@@ -46,12 +45,12 @@ from woodcalc.drying.rate import (
     SD_START,
     SD_START_GIVEN,
     biot,
-    dated_part,
     day_of_year,
     felt_weather,
     rate,
     start_date,
     thickness,
+    unsure_pace,
 )
 from woodcalc.drying.readings import (
     SD_BOARD_PACE,
@@ -374,11 +373,8 @@ class Forecast:
     @property
     def _unsure_pace(self):
         """A sentence on a part without a rate of its own, else nothing."""
-        if dated_part(self.species, self.part)[0] == self.part:
-            return ""
-        return (
-            f" At what pace its {self.part} dries is not known here, likely {PACE_OF[self.part]} than this."
-        )
+        why = unsure_pace(self.species, self.part)
+        return why and f" A{why[1:]}."
 
     def _says(self, mc_pct):
         low, likely, high = self.date_of(mc_pct)

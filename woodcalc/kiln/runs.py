@@ -67,6 +67,9 @@ class Run:
         `water_gap`.
     settings : dict
         As given or worked out.
+    unsure_pace : str
+        What its days have to say with them, where it is of a part of the log with no rate of its own
+        (`drying.rate.unsure_pace`).
     again : callable, optional
         ``again(pace)``: a rough look at the same charge where everything goes `pace` times as fast, the season apart.
 
@@ -89,6 +92,7 @@ class Run:
     hourly: pd.DataFrame = field(repr=False)
     daily: pd.DataFrame = field(repr=False)
     settings: dict[str, Any] = field(repr=False)
+    unsure_pace: str = ""
     again: Callable[[float], Run] | None = field(default=None, repr=False)
 
     def days_to(self, mc_pct: float | None = None) -> float:
@@ -114,7 +118,8 @@ class Run:
         >>> solar("black cherry", 1, "Madison", "June", mc_start_pct=14).says()
         '8 % after 18 days (12 to 26)'
         """
-        return f"{self.reached}, {TOO_HOT}" if self.reached.endswith(OR_LONGER) else self.reached
+        told = f"{self.reached}, {TOO_HOT}" if self.reached.endswith(OR_LONGER) else self.reached
+        return f"{told}; {self.unsure_pace}" if self.unsure_pace else told
 
     @property
     def reached(self) -> str:
@@ -196,6 +201,8 @@ class Run:
             )
         if not blank(self.days_to()):
             say.append(f"{self.says()}.")
+        elif self.unsure_pace:
+            say.append(f"A{self.unsure_pace[1:]}.")
         return tuple(say)
 
 
@@ -355,7 +362,8 @@ def _too_fast(run):
         return
     worst = run.daily.loss_pct[run.daily.too_fast].max()
     glass = run.settings.get("collector_ft2", 0.0) * run.safe_loss_pct_per_day / worst
-    cooler = "" if _ices(run) or _cold_hours(run) else ", or the chamber cooler,"
+    warm = run.way == "dehumidifier" and not _ices(run) and not _cold_hours(run)
+    cooler = ", or the chamber cooler," if warm else ""
     yield (
         f"Too fast on {run.too_fast_days} day{'s' * (run.too_fast_days > 1)}: up to {worst:.1f} % a day, where "
         f"{run.wood} {run.thickness_in:g} in can take {run.safe_loss_pct_per_day:.1f} %. "

@@ -25,7 +25,7 @@ from woodcalc import air, climate, moisture, movement, tables
 from woodcalc import species as woods
 from woodcalc.checks import InputError, doubtful, within
 from woodcalc.drying import slab
-from woodcalc.drying.rate import biot, day_of_year, rate, start_date
+from woodcalc.drying.rate import biot, day_of_year, rate, start_date, unsure_pace
 from woodcalc.drying.safe_loss import nominal_inches, safe_loss_pct_per_day
 from woodcalc.drying.slab import temperature_factor
 from woodcalc.kiln import chamber, runs
@@ -304,6 +304,7 @@ def solar(
         End on the day that the target is reached.
     part : {"mixed", "heartwood", "sapwood"}
         Of the log: sets the start, if none is given, and the rate where the sapwood's own is known (`drying.rate`).
+        Of others the run says that the pace is not known, as the forecast outdoors does.
     rough : bool
         For a quick look: steps of two hours in place of half an hour, in `Run.hourly` as well. The moisture is then
         off by less than `ROUGH_PCT`.
@@ -500,7 +501,7 @@ def _means(hourly, step_h):
 def _run(way, place, load, hourly, daily, settings):
     return Run(
         way, load.wood.name, place, load.thickness_in, load.load_bf, load.mc_start_pct, load.mc_target_pct,
-        load.safe_loss, hourly, daily, settings,
+        load.safe_loss, hourly, daily, settings, unsure_pace(load.wood, load.part),
     )  # fmt: skip
 
 
