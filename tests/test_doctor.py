@@ -224,7 +224,7 @@ def test_the_text_before_a_power_cut_can_be_kept(my_wood):
     path, good = damaged(my_wood, "end")
     broken = path.read_bytes()
     page = doctor_panel()
-    press(page, "Keep the text of readings.csv before the damage: 4 rows")
+    press(page, "Yes: read the 4 rows before them")
     assert path.read_bytes() == good
     assert broken in [version.path.read_bytes() for version in keep.versions(path)]
 

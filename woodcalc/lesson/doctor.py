@@ -14,7 +14,6 @@ from woodcalc.disk import in_words
 from woodcalc.lesson import history, own
 from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Box, button, note, plain
-from woodcalc.lesson.held import rows as rows_in
 from woodcalc.records.files import cells_of, lost, near_names, take_as, taken_apart
 from woodcalc.records.keep import content, restore_version
 from woodcalc.records.questions import left_to_tell, questions
@@ -157,10 +156,6 @@ class Doctor(Box):
             back = button(what)
             back.on_click(lambda _: self._safely(lambda: self._done(history.undo(path, told))))
             parts += [w.HTML(note(undo)), back]
-        if table is None and (text := history.before_damage(path)):
-            keep_text = button(f"Keep the text of {name} before the damage: {rows_in(text)}")
-            keep_text.on_click(lambda _: self._safely(lambda: self._done(history.cut_damage(path))))
-            parts.append(keep_text)
         return w.VBox(parts)
 
     def _lost(self, path, was):

@@ -193,8 +193,6 @@ class RecordsForm(Form):
             told = f"Mend the {what} before you add to it; nothing in it was changed."
             if self._frame is None and history.dated(self.path):
                 told += f" Undo goes back to the version of {history.dated(self.path)[0][0]}."
-            if self._frame is None and history.before_damage(self.path):
-                told += " The doctor page in lesson 0 can keep the text before the damage."
             self.tell("\n".join([*whole[:8], told if self._frame is None else ""]).strip(), "warn")
         sheet = found.sheets.get(self.table.value)
         self._lines = len(sheet.row_numbers) if sheet else row_words.rows_in(self.path)

@@ -7,7 +7,7 @@ import difflib
 from woodcalc.lesson import own
 from woodcalc.records.cells import as_typed
 from woodcalc.records.files import taken_apart
-from woodcalc.records.letters import NoTextError, decoded
+from woodcalc.records.letters import NoTextError, before_the_end_is_empty, decoded
 
 SHOWN = 3  # rows told one by one
 
@@ -112,4 +112,4 @@ def _cells(line):
 
 def damaged(data: bytes) -> bool:
     """True for text with empty bytes behind it."""
-    return data.endswith(b"\0") and b"\0" not in data.rstrip(b"\0")
+    return data.endswith(b"\0") and (not data.strip(b"\0") or bool(before_the_end_is_empty(data)))

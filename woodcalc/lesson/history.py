@@ -15,7 +15,7 @@ import ipywidgets as w
 from woodcalc import disk
 from woodcalc.disk import in_words
 from woodcalc.lesson.box import NOT_LOST, Ask, labelled, note
-from woodcalc.lesson.held import changes, damaged, rows
+from woodcalc.lesson.held import changes, rows
 from woodcalc.records import backup as backups
 from woodcalc.records import keep
 from woodcalc.records.keep import content
@@ -131,29 +131,6 @@ def undo(path: Path, told: Undo | None = None) -> str:
     keep.restore_version(path, version, told.shown)
     what = f": {'; '.join(said)}" if said else ""
     return f"Undone{what}. {path.name} is as it was on {label}.{aside or ' Undo once more brings the later one back.'}"
-
-
-def before_damage(path: Path) -> bytes:
-    """Return the text of a file whose end a power cut left full of empty bytes; nothing of any other.
-
-    Examples
-    --------
-    >>> from pathlib import Path
-    >>> before_damage(Path("no-such-folder/logs.csv"))
-    b''
-    """
-    data = content(path)
-    return data.rstrip(b"\0") if damaged(data) else b""
-
-
-def cut_damage(path: Path) -> str:
-    """Keep the text before the empty bytes at the end of a file, and say so; the file as it was goes to the history."""
-    with disk.locked(path):
-        text = before_damage(path)
-        if not text:
-            raise disk.SaveError(f"{path.name} was changed in between. Nothing was written. Look again.")
-        keep.save(path, text if text.endswith(b"\n") else text + b"\n")
-    return f"{path.name} holds {rows(text)} again; look at the last one. The damaged file is kept, too."
 
 
 def backup_changes(folder: Path, data: bytes) -> list[str]:

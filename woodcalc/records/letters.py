@@ -101,7 +101,25 @@ def decoded(data: bytes) -> tuple[str, tuple[bytes, str]]:
                 return text, (bom, codec)
     if b"\0" not in data:
         return _by_line(data)
+    if before_the_end_is_empty(data):
+        raise NoTextError("empty bytes at its end, as a power cut leaves them", "a table to its end")
     raise NoTextError("bytes that are no text", "a CSV file")
+
+
+def before_the_end_is_empty(data: bytes) -> bytes:
+    """Return the text of a file whose end a power cut left full of empty bytes; nothing of any other.
+
+    Parameters
+    ----------
+    data : bytes
+
+    Examples
+    --------
+    >>> before_the_end_is_empty(b"1,ash\\n2,o\\0\\0\\0"), before_the_end_is_empty(b"1,ash\\n")
+    (b'1,ash\\n2,o', b'')
+    """
+    text = data.rstrip(b"\0")
+    return text if text != data and b"\0" not in text else b""
 
 
 def encoded(text: str, encoding: tuple[bytes, str], name: str) -> bytes:

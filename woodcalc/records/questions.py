@@ -25,7 +25,7 @@ from woodcalc.records.cells import (
 )
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, rows_named
 from woodcalc.records.keep import content, fingerprint, save
-from woodcalc.records.letters import CODES, read_as, readings
+from woodcalc.records.letters import CODES, before_the_end_is_empty, read_as, readings
 from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, stubby
 from woodcalc.records.shapes import (
     as_above,
@@ -126,9 +126,11 @@ def questions(found: OwnTables, today: date | None = None) -> list[Question]:
         if sheet is None:
             if not any(p.file.lower() == file for p in found.problems):
                 continue
+            data = content(found.folder / file)
             try:
-                sheet = Sheet.parse(content(found.folder / file), file, table, whole=False)
+                sheet = Sheet.parse(data, file, table, whole=False)
             except (RecordsError, InputError):
+                asked += _before_the_damage(data, file, table)
                 continue
         asks = _of_sheet(sheet, [p for p in found.problems if p.file == sheet.name], today)
         if table == "logs" and not asks and table in found.tables and stubby(found.tables[table]):
@@ -198,6 +200,25 @@ def _letters(sheet, data):
         "An older program wrote this file in its own code of letters. Which of these reads right?",
         tuple(Answer(f"{words} ({CODES[code]})", partial(read_as, data, code)) for code, words in shown),
     )
+
+
+def _before_the_damage(data, file, table):
+    """Rows before empty bytes at the end, as a power cut leaves them; the last of them may be cut off."""
+    try:
+        sheet = Sheet.parse(text := before_the_end_is_empty(data), file, table, whole=False)
+    except (RecordsError, InputError):
+        return
+    rows = sheet.records[1:]
+    if not any(r.cells for r in rows):
+        return
+    last = next(", ".join(c.strip() for c in r.cells if c.strip())[:60] for r in reversed(rows) if r.cells)
+    many = f"the {len(sheet.row_numbers):,} rows" if len(sheet.row_numbers) > 1 else "the one row"
+    asks = (
+        f"The file ends in {len(data) - len(text):,} empty bytes, as a power cut leaves them. Read {many} before them? "
+        f"The last one is {last}: is it whole? The file as it is now stays among the earlier versions."
+    )
+    answer = Answer(f"Yes: read {many} before them", partial(bytes, text))
+    yield Question(file, asks, (answer,), version=fingerprint(data))
 
 
 def _packed(sheet):
