@@ -173,7 +173,7 @@ def test_form_corrects_and_takes_out(my_wood):
     form = records_form()
     for value in ("12.4", "14.2"):
         fill(form, **GOOD | {"value": value})
-        form.save()
+        form.save(replace=False)
     form.marked.value = 3
     assert form.fields["value"].value == "14.2"
     fill(form, value="11.8")
@@ -189,7 +189,10 @@ def test_form_corrects_and_takes_out(my_wood):
     assert form.question.asked == "" and len(records.read(my_wood / "readings.csv")) == 2
     press(form, "Take this row out")
     press(form, "Take it out")
-    assert "Row 2 is taken out of readings.csv. Undo brings it back." in form.said
+    assert (
+        "Row 2 is taken out of readings.csv: 2025-06-21, A, A1, weight, 12.4, lb. Undo brings it back."
+        in form.said
+    )
     assert list(records.read(my_wood / "readings.csv")["value"]) == [11.8]
 
 
@@ -270,20 +273,20 @@ def test_form_on_a_read_only_file_and_on_a_broken_one(my_wood):
     path = my_wood / "readings.csv"
     path.chmod(0o444)
     fill(form, **GOOD | {"value": "11"})
-    form.save()
+    form.save(replace=False)
     assert form.said.startswith(f"{my_wood.name}/readings.csv was not saved: it may not be written.")
     assert str(my_wood.parent) not in form.said
     assert "What you typed is still in the form." in form.said
     assert form.fields["value"].value == "11"
     path.chmod(0o644)
-    form.save()
+    form.save(replace=False)
     assert len(records.read(path)) == 2
     path.write_text(path.read_text() + "some,nonsense\n")
     broken = path.read_text()
     form = records_form()
     assert "Row 4, Value" in form.bad.value
     fill(form, **GOOD)
-    form.save()
+    form.save(sure=True)
     assert "Saved as row 5 of readings.csv:" in form.said
     assert path.read_text().startswith(broken)
 
@@ -581,7 +584,7 @@ def test_an_oven_dry_weight_over_the_weighings_is_not_saved_in_green(my_wood):
     board_of_oak(my_wood)
     form = records_form("readings")
     fill(form, date="2025-07-01", stack="A", board="1-1", kind="oven-dry", value="30")
-    form.save()
+    form.save(sure=True, replace=False)
     assert "woodcalc-warn" in form.say_line.value and "a board has one" in form.said
     fill(form, date="2025-07-02", kind="weight", value="8.9")
     save_anyway(form)
@@ -594,7 +597,7 @@ def test_a_doubt_that_a_row_brings_to_another_row_is_told(my_wood):
     (my_wood / "readings.csv").write_text(text.replace("2025-06-07,A,1-1,weight,12.6,lb\n", ""))
     form = records_form("readings")
     fill(form, date="2025-06-07", stack="A", board="1-1", kind="weight", value="12.6")
-    form.save()
+    save_anyway(form)
     assert "With this row in, look again at: Row 2" in form.said
 
 
@@ -687,7 +690,7 @@ def test_a_folder_that_may_not_be_looked_into_is_said(my_wood, monkeypatch):
 def test_whatever_goes_wrong_in_a_button_is_said(my_wood, monkeypatch, button):
     three_rows(my_wood)
     form = records_form()
-    fill(form, **GOOD | {"value": "11.1"})
+    fill(form, **GOOD | {"value": "11.1", "date": "2025-06-22"})
 
     def broken(*args, **kwargs):
         raise KeyError("a surprise")
@@ -718,7 +721,7 @@ def test_form_of_a_table_that_cannot_be_read(my_wood, damage):
     form = records_form()
     for value in ("12.4", "12.2"):
         fill(form, **GOOD | {"value": value})
-        form.save()
+        form.save(replace=False)
     path = my_wood / "readings.csv"
     good = path.read_bytes()
     bad = {
@@ -737,12 +740,12 @@ def test_form_of_a_table_that_cannot_be_read(my_wood, damage):
     asked = [child.value for child in form.asked.children[0].children if hasattr(child, "value")]
     assert any("before them? The last one is" in text for text in asked) == (damage == "zeros at the end")
     fill(form, **GOOD | {"value": "11.9"})
-    form.save()
+    form.save(replace=False)
     assert "Saved" not in form.said and form.fields["value"].value == "11.9"
     assert path.is_dir() if damage == "a folder" else path.read_bytes() == bad[damage]
     press(form, "Undo the last save")
     assert path.read_bytes() == good and form.fields["value"].value == "11.9"
-    form.save()
+    form.save(replace=False)
     assert list(records.read(path)["value"]) == [12.4, 12.2, 11.9]
 
 

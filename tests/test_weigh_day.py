@@ -7,7 +7,7 @@ import pytest
 
 from woodcalc import records
 from woodcalc.lesson import row_words
-from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY
+from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BOTH
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.form import records_form
 from woodcalc.lesson.weigh_day import weigh_day
@@ -319,3 +319,74 @@ def test_a_number_that_no_board_of_the_stack_has_is_asked_about_by_its_weight(mi
     pressed(form, "Check and save")
     assert "what the other boards of stack Oak1 weigh" in form.question.asked
     assert "Is 15.2 meant?" in form.question.asked
+
+
+TWO = HEAD + "".join(
+    f"2026-05-{day},Oak1,{k},{kind},{value},lb\n"
+    for day, k, kind, value in (
+        ("10", 1, "oven-dry", "9.05"), ("10", 1, "weight", "16.3"), ("10", 2, "oven-dry", "11.4"),
+        ("10", 2, "weight", "20.5"), ("17", 1, "weight", "15.1"), ("17", 2, "weight", "19"),
+    )
+)  # fmt: skip
+SWAPPED = "Board 2 reads like board 1{}, and board 1 like board 2. Swapped?"
+
+
+def typed_into(form, **cells):
+    for name, cell in (dict(stack="Oak1", kind="weight", unit="lb") | cells).items():
+        form.fields[name].value = cell
+    pressed(form, "Check and save")
+
+
+def test_two_boards_that_are_swapped_on_one_day_are_asked_about(mine):
+    (mine / "readings.csv").write_text(TWO)
+    form = filled(**{"1": "17.6", "2": "14"})
+    pressed(form, "Check and save all")
+    assert "Board 1 reads like board 2, and board 2 like board 1. Swapped?" in form.question.asked
+    assert (mine / "readings.csv").read_text() == TWO
+    form.lines["1"].value, form.lines["2"].value = "14", "17.6"
+    pressed(form, "Check and save all")
+    assert "Saved: 2 rows" in form.said
+    form.day.value, other = "2026-05-31", records_form("readings")
+    typed_into(other, date="2026-05-31", board="1", value="16.3")
+    assert not other.question.asked
+    typed_into(other, date="2026-05-31", board="2", value="13")
+    assert SWAPPED.format(" (row 10)") in other.question.asked
+    typed_into(other, date="2026-05-31", board="2", value="16")  # as much as board 1, and no swap
+    assert not other.question.asked
+
+
+def test_a_day_that_is_typed_again_replaces_its_rows_after_a_question(mine):
+    (mine / "readings.csv").write_text(TWO)
+    form = filled(**{"1": "15.2", "2": "19"})
+    form.day.value = "2026-05-17"
+    form.lines["2"].value = "19.1"
+    pressed(form, "Check and save all")
+    assert form.question.asked.splitlines() == [
+        "Board 1 has a weighing of that day already, 15.1 lb in row 6. Replace it with 15.2 lb?",
+        "Board 2 has a weighing of that day already, 19 lb in row 7. Replace it with 19.1 lb?",
+    ]
+    pressed(form, REPLACE)
+    assert records.read(mine / "readings.csv")["value"].tolist()[-2:] == [15.2, 19.1]
+    other = records_form("readings")
+    typed_into(other, date="2026-05-17", board="1", value="15.3")
+    assert "15.2 lb in row 6. Replace it with 15.3 lb?" in other.question.asked
+    pressed(other, REPLACE)
+    assert "Row 6 of readings.csv is replaced. Value: 15.2 becomes 15.3." in other.said
+    typed_into(other, date="2026-05-17", board="1", value="15.1")
+    pressed(other, SAVE_BOTH)
+    assert "Saved as row 8" in other.said and "another window" not in other.said
+
+
+def test_after_a_removal_the_form_says_which_row_went_and_that_the_others_moved_up(mine):
+    (mine / "readings.csv").write_text(TWO)
+    form = records_form("readings")
+    form.marked.value = 6
+    form.ask_take_out()
+    assert "Take row 6 out of readings.csv? 2026-05-17, Oak1, 1, weight, 15.1, lb" in form.question.asked
+    pressed(form, "Take it out")
+    assert "Row 6 is taken out of readings.csv: 2026-05-17, Oak1, 1, weight, 15.1, lb." in form.said
+    assert "each is one less now" in form.said
+    assert "row 6: 2026-05-17, Oak1, 2, weight, 19 lb" in [text for text, _ in form.marked.options]
+    form.marked.value = 6
+    form.take_out()
+    assert "moved up" not in form.said

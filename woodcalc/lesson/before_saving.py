@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from woodcalc import records
 from woodcalc.lesson import row_words
-from woodcalc.records.tried import unused_if_saved
+from woodcalc.records.files import cells_of
+from woodcalc.records.tried import unused_if_saved, unused_likeness
 from woodcalc.weighings import POUNDS
 
 if TYPE_CHECKING:
@@ -16,7 +19,17 @@ if TYPE_CHECKING:
     from woodcalc.records.usable import OwnTables
 
 CORRECT, SAVE_ANYWAY = "Correct it", "Save it all the same"
+REPLACE, SAVE_BOTH = "Replace it", "Save both"
 _UNLIKE = 5  # times what boards of one stack usually weigh, or a part of it: a moved point or another unit (judgment)
+# Two boards of one stack lose nearly the same part of their weight between two weighings. They read like each other
+# where the two parts differ by a tenth and more as they are written, and by a third of that or less exchanged; a board
+# gains no more than 2 % (all judgment).
+_APART, _BESIDE, _GAIN = 0.10, 1 / 3, 0.02
+_A_ROW = {
+    "oven-dry": "an oven-dry weight",
+    "weight": "a weighing of that day",
+    "meter": "a meter reading of that day",
+}
 _HOLDS = re.compile(r"^Row \d+[:,] ")  # of a row that has no number yet
 
 Rows = Sequence[tuple[str, Mapping[str, str]]]
@@ -40,7 +53,6 @@ def looks_wrong(found: OwnTables, rows: Rows, at: Sequence[int] = ()) -> list[st
 
     Examples
     --------
-    >>> from woodcalc import records
     >>> found = records.read_usable(records.KETTLE_HOLLOW)
     >>> row = {"date": "2025-08-01", "stack": "A", "board": "1-3", "kind": "weight", "value": "1.11", "unit": "lb"}
     >>> looks_wrong(found, [("Board 1-3", row)])[0].partition("). ")[2]
@@ -57,7 +69,117 @@ def looks_wrong(found: OwnTables, rows: Rows, at: Sequence[int] = ()) -> list[st
         if not problems and not _known(found, row):
             readings = found.tables.get("readings") if row["kind"] == "weight" else None
             said += unlike_its_mates(readings, row["stack"], row["board"], row["value"], row["unit"])
+    return said + _swapped(found, [row for _, row in rows], at)
+
+
+def in_its_place(found: OwnTables, name: str, row: Mapping[str, str]) -> tuple[int, str]:
+    """Return (the row of the readings in whose place a new one may be meant, the question); (0, "") if there is none.
+
+    That is a row that is not used and that the new one seems to put right, or one of the same board and day.
+
+    Parameters
+    ----------
+    found : OwnTables
+    name : str
+        What the new reading is called.
+    row : mapping of str to str
+        Its cells, good by themselves.
+
+    Returns
+    -------
+    tuple of (int, str)
+
+    Examples
+    --------
+    >>> found = records.read_usable(records.KETTLE_HOLLOW)
+    >>> row = {"date": "2025-05-10", "stack": "A", "board": "1-3", "kind": "weight", "value": "16.5", "unit": "lb"}
+    >>> in_its_place(found, "Board 1-3", row)[1]
+    'Board 1-3 has a weighing of that day already, 16.6 lb in row 4. Replace it with 16.5 lb?'
+    """
+    new = f"{row['value'].strip()} {row['unit']}"
+    readings, values = found.tables.get("readings"), records.problems_in(row, "readings")[0]
+    at = unused_likeness(found, row)
+    if at and (readings is None or at not in readings.index or not _says(readings.loc[[at]], values).any()):
+        told = row_words.short(cells_of(found.sheets["readings"], at))
+        return at, f"{name}: row {at} is not used as it is: {told}. Replace it with {new} on {row['date']}?"
+    if readings is None or not values["board"]:
+        return 0, ""
+    same = readings[_of_board(readings, values) & (readings["kind"] == values["kind"])]
+    if values["kind"] != "oven-dry":
+        same = same[same["date"] == values["date"]]
+    if same.empty or _says(same, values).any():
+        return 0, ""
+    at = int(same.index[-1])
+    there = row_words.cell(same.loc[at], "value").replace("\xa0", " ")
+    return at, f"{name} has {_A_ROW[values['kind']]} already, {there} in row {at}. Replace it with {new}?"
+
+
+def _says(rows, values):
+    return (
+        (rows["value"] == values["value"])
+        & (rows["unit"] == values["unit"])
+        & (rows["date"] == values["date"])
+    )
+
+
+def _of_board(readings, values):
+    mine = readings["board"].str.casefold() == values["board"].casefold()
+    return (readings["stack"] == values["stack"]) & mine
+
+
+def _swapped(found, rows, at):
+    """Ask of each two boards of a stack that read like each other on one day, one of them or both typed just now."""
+    readings, said = found.tables.get("readings"), []
+    if readings is None:
+        return said
+    readings = readings[readings["unit"].isin(list(POUNDS)) & (readings["board"] != "")]
+    readings = readings.drop(index=[n for n in (*at, *found.left_out) if n in readings.index])
+    readings = readings.assign(lb=readings["value"].astype(float) * readings["unit"].map(POUNDS))
+    typed = [records.problems_in(row, "readings")[0] for row in rows]
+    typed = [v for v in typed if v["kind"] == "weight" and v["board"] and v["unit"] in POUNDS]
+    for k, one in enumerate(typed):
+        day = readings[(readings["date"] == one["date"]) & (readings["kind"] == "weight")]
+        there = [
+            {"board": r.board, "lb": r.lb, "row": f" (row {r.Index})"}
+            for r in day[(day["stack"] == one["stack"]) & ~_of_board(day, one)].itertuples()
+        ]
+        for v in typed[k + 1 :]:
+            if (v["date"], v["stack"]) == (one["date"], one["stack"]):
+                there.append({"board": v["board"], "lb": v["value"] * POUNDS[v["unit"]], "row": ""})
+        for other in there:
+            was, was_other = (_before(readings, {**one, "board": b}) for b in (one["board"], other["board"]))
+            if (
+                was
+                and was_other
+                and _exchanged(one["value"] * POUNDS[one["unit"]], other["lb"], was, was_other)
+            ):
+                a, b = one["board"], other["board"]
+                said.append(
+                    f"Board {a} reads like board {b}{other['row']}, and board {b} like board {a}. Swapped?"
+                )
     return said
+
+
+def _before(readings, values):
+    """(What a board weighed last before a day, lb, True) or (its oven-dry weight, False); None if neither is known."""
+    mine = readings[_of_board(readings, values)]
+    weighed = mine[(mine["kind"] == "weight") & (mine["date"] < values["date"])].sort_values("date")
+    some = weighed if len(weighed) else mine[mine["kind"] == "oven-dry"]
+    return (float(some["lb"].iloc[-1]), len(weighed) > 0) if len(some) else None
+
+
+def _exchanged(one, other, was, was_other):
+    """True if two weights of one day go better with the boards the other way around."""
+    (before, weighed), (before_other, weighed_other) = was, was_other
+    if weighed != weighed_other:
+        return False
+    now, then = math.log(one / other), math.log(before / before_other)
+    gain = max(one / before_other, other / before) - 1
+    return (
+        abs(now - then) >= _APART
+        and abs(now + then) <= _BESIDE * abs(now - then)
+        and not (weighed and gain > _GAIN)
+    )
 
 
 def _known(found, row):
@@ -65,8 +187,7 @@ def _known(found, row):
     readings = found.tables.get("readings")
     if readings is None or not row["board"]:
         return True
-    mine = readings.loc[readings["stack"] == row["stack"], "board"]
-    return bool((mine.str.casefold() == row["board"].strip().casefold()).any())
+    return bool(_of_board(readings, {**row, "board": row["board"].strip()}).any())
 
 
 def unlike_its_mates(
@@ -87,7 +208,6 @@ def unlike_its_mates(
 
     Examples
     --------
-    >>> from woodcalc import records
     >>> readings = records.read_usable(records.KETTLE_HOLLOW).tables["readings"]
     >>> unlike_its_mates(readings, "A", "9", "1.66", "lb")[0].partition("). ")[2]
     'Is 16.6 meant?'

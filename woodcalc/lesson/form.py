@@ -18,7 +18,7 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.lesson import drafts, history, own, row_words
 from woodcalc.lesson.asks import Asks
-from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong
+from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BOTH, in_its_place, looks_wrong
 from woodcalc.lesson.box import NOT_LOST, Ask, Form, button, labelled, note
 from woodcalc.lesson.held import rows
 from woodcalc.lesson.history import Keeping
@@ -505,13 +505,15 @@ class RecordsForm(Form):
         records.mend(self._folder / problem.file, problem, holds=holds)
         self._after(own.mended(problem))
 
-    def save(self, sure: bool = False) -> None:
+    def save(self, sure: bool = False, replace: bool | None = None) -> None:
         """Check the row and save it; what is wrong is said, and the typed text stays.
 
         Parameters
         ----------
         sure : bool
             What looks wrong was asked, and is to be saved all the same.
+        replace : bool, optional
+            A row of the same board and day is to give way to this one, or not. Asked if left out.
         """
         self.question.hide()
         self._near = [] if history.is_there(self.path) else near_names(self.path)
@@ -555,8 +557,14 @@ class RecordsForm(Form):
                 "warn",
             )
             return
-        if not sure and (asked := self._asked_first(typed, marked)):
-            self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
+        there, asks = self._in_its_place(typed, marked)
+        if not sure and there is not None:
+            if asked := looks_wrong(self._last_look, [(_called(typed), typed)], [there]):
+                self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True, replace=replace))
+                return
+        if asks and replace is None:
+            both = (partial(self.save, sure=True, replace=yes) for yes in (True, False))
+            self._ask([asks], REPLACE, SAVE_BOTH, *both)
             return
         try:
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
@@ -569,6 +577,12 @@ class RecordsForm(Form):
                         return
                     row = marked
                     done = f"Row {marked} of {self.path.name} is corrected. {changed}."
+                elif there and replace:
+                    held = cells_of(self._last_look.sheets["readings"], there)
+                    now = self._last_look.sheets["readings"].rows()[0].loc[there]
+                    records.correct(self.path, there, now, {**now, **typed})
+                    row = there
+                    done = f"Row {row} of {self.path.name} is replaced. {row_words.changes(self.path, row, held)}."
                 else:
                     row = records.append(self.path, typed, anew=was is not None).index[-1]
                     done = row_words.saved(self.table.value, row, row_words.rows_in(self.path))
@@ -586,7 +600,7 @@ class RecordsForm(Form):
         except OSError as error:
             self.tell(f"{error}\n{NOT_LOST}", "warn")
             return
-        others = row_words.rows_in(self.path) - self._lines - (not marked)
+        others = row_words.rows_in(self.path) - self._lines - (not marked and not (there and replace))
         self._forget_draft(typed)
         same_day = "" if marked else self._same_day(typed)
         try:
@@ -594,21 +608,21 @@ class RecordsForm(Form):
         except Exception as error:  # what was saved must not look as if it were not
             self.tell(f"{done} Save it no second time. Run this lesson again: {in_words(error)}", "warn")
 
-    def _ask(self, lines, yes, no, do):
+    def _ask(self, lines, yes, no, *do):
         self.tell("Not saved yet. Look at the question.", "warn")
-        self.question.ask("\n".join(lines), yes, no, partial(self.safely, do))
+        self.question.ask("\n".join(lines), yes, no, *(partial(self.safely, each) for each in do))
 
-    def _asked_first(self, typed, marked):
-        """What looks wrong with a reading as it is typed, each a sentence that asks; not of one that will be refused."""
+    def _in_its_place(self, typed, marked):
+        """(The row in whose place a reading would stand, 0 for a new one, the question); None where none is asked."""
         found = self._last_look
         sheet = found.sheets.get("readings")
         if self.table.value != "readings" or records.problems_in(typed, "readings")[1]:
-            return []
+            return None, ""
         if (sheet is None and history.is_there(self.path)) or (
             marked and cells_of(sheet, marked) != self._raw(marked)
         ):
-            return []  # the save itself will say what is wrong with the file
-        return looks_wrong(found, [(_called(typed), typed)], [marked])
+            return None, ""  # the save itself will say what is wrong with the file
+        return (marked, "") if marked else in_its_place(found, _called(typed), typed)
 
     def _nothing_changed(self, row):
         """Say so, and stay at the row: somebody who typed a correction must see that it is not in."""
@@ -645,7 +659,7 @@ class RecordsForm(Form):
     def ask_take_out(self) -> None:
         """Ask before the marked row is taken out."""
         if marked := self.marked.value:
-            row = ", ".join(t for t in (records.text(v) for v in dict(self._before(marked)).values()) if t)
+            row = self._quoted(marked)
             self.question.ask(
                 "\n".join(
                     [f"Take row {marked} out of {self.path.name}? {row}", *self._named_elsewhere(marked)]
@@ -654,6 +668,10 @@ class RecordsForm(Form):
                 "Keep it",
                 lambda: self.safely(self.take_out),
             )
+
+    def _quoted(self, row):
+        """What a row says, cell by cell: after a removal the numbers below it are others."""
+        return ", ".join(t for t in (records.text(v) for v in dict(self._before(row)).values()) if t)
 
     def _named_elsewhere(self, row):
         mark = records.text(self._before(row).get(MARKS.get(self.table.value, ""), ""))
@@ -664,6 +682,7 @@ class RecordsForm(Form):
         marked = self.marked.value
         if not marked:
             return
+        row, last = self._quoted(marked), marked == max(n for _, n in self.marked.options)
         try:
             records.correct(self.path, marked, self._before(marked), None)
         except (InputError, OSError) as error:
@@ -671,7 +690,8 @@ class RecordsForm(Form):
             self.tell("\n".join(filter(None, [str(error), self._moved])), "warn")
             return
         self._forget_draft()
-        self._after(f"Row {marked} is taken out of {self.path.name}. Undo brings it back.")
+        moved = "" if last else " The rows below it have moved up: each is one less now."
+        self._after(f"Row {marked} is taken out of {self.path.name}: {row}. Undo brings it back.{moved}")
 
     def undo(self) -> None:
         """Put the version before the last save back, as the page tells it; the present one is kept, too."""

@@ -13,13 +13,11 @@ from woodcalc import records
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day
 from woodcalc.lesson import drafts, own, row_words
-from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong
+from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BOTH, in_its_place, looks_wrong
 from woodcalc.lesson.box import Ask, Form, button, labelled
 from woodcalc.lesson.this_week import what_next
 from woodcalc.records import choices
 from woodcalc.records.cells import same_row
-from woodcalc.records.files import cells_of
-from woodcalc.records.tried import unused_likeness
 
 _WITH = {
     **{f"a scale, {unit}": ("weight", unit) for unit in ("lb", "oz", "kg", "g")},
@@ -221,28 +219,22 @@ class WeighDay(Form):
             return
         before = records.read_usable(self._path.parent)
         good = not any(records.problems_in(row, "readings")[1] for _, row in rows)
-        bad = [unused_likeness(before, row) if good else 0 for _, row in rows]
-        if good and not sure and (asked := self._asked(before, rows, bad)):
+        there = [in_its_place(before, name, row) if good else (0, "") for name, row in rows]
+        at = [row for row, _ in there]
+        if good and not sure and (asked := self._asked(before, rows, at)):
             self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
             return
-        if any(bad) and replace is None:
-            asked = [
-                f"{name}: row {at} is not used as it is: {row_words.short(cells_of(before.sheets['readings'], at))}. "
-                f"Replace it with {row['value']} {row['unit']} on {row['date']}?"
-                for (name, row), at in zip(rows, bad, strict=True)
-                if at
-            ]
+        if any(at) and replace is None:
             again = partial(self.save, sure=True)
-            self._ask(
-                asked, "Replace it", "Save both", partial(again, replace=True), partial(again, replace=False)
-            )
+            both = partial(again, replace=True), partial(again, replace=False)
+            self._ask([asks for _, asks in there if asks], REPLACE, SAVE_BOTH, *both)
             return
         known = {(p.file, p.row, p.column) for p in (*before.problems, *before.doubts) if p.row}
-        gives_way = {at: each for at, each in zip(bad, rows, strict=True) if replace and at}
-        for at, (_, row) in gives_way.items():
-            there = before.sheets["readings"].rows()[0].loc[at]
-            records.correct(self._path, at, there, {**there, **row})
-        rest = [each for at, each in zip(bad, rows, strict=True) if not (replace and at)]
+        gives_way = {n: each for n, each in zip(at, rows, strict=True) if replace and n}
+        for n, (_, row) in gives_way.items():
+            held = before.sheets["readings"].rows()[0].loc[n]
+            records.correct(self._path, n, held, {**held, **row})
+        rest = [each for n, each in zip(at, rows, strict=True) if not (replace and n)]
         added, refused = row_words.add_rows(self._path, rest)
         rows, done = [*gives_way.values(), *rest], [*gives_way, *added]
         if done and not refused:
@@ -264,9 +256,9 @@ class WeighDay(Form):
         safely = [each and partial(self.safely, each) for each in (do, otherwise)]
         self.question.ask("\n".join(lines), yes, no, *safely)
 
-    def _asked(self, found, rows, bad):
+    def _asked(self, found, rows, at):
         """What would not be used if it were saved, and a board that may be another one; each a sentence that asks."""
-        said = looks_wrong(found, rows, bad)
+        said = looks_wrong(found, rows, at)
         if (new := self.new.value.strip()) and (meant := _boards_meant(new, self.lines)):
             said.append(
                 f"Stack {self.stack.value} has no board {new} so far. Is {' or '.join(meant)} meant? Then use its line."
