@@ -7,6 +7,7 @@ import pandas as pd
 import pytest
 
 from woodcalc import climate, drying, species, tables
+from woodcalc.checks import InputError
 from woodcalc.climate.spells import spells
 from woodcalc.drying import slab
 from woodcalc.drying.danger import (
@@ -300,3 +301,14 @@ def test_a_place_of_ones_own_has_the_weeks_of_the_likest_station():
 
 def test_insects_each_have_a_sign_and_a_stop():
     assert len(insects()) >= 4 and insects().notna().all(axis=None)
+
+
+def test_heartwood_boards_are_told_no_stain():
+    whole, heart = (month_to_saw(PINE, "4/4", "Mobile, AL", part=part) for part in ("mixed", "heartwood"))
+    assert whole.bad and not heart.bad and (heart.table.stain == 0).all()
+
+
+@pytest.mark.parametrize("bad", [{"hours_to_sticks": -1}, {"yard": Yard(60)}])
+def test_impossible_waits_are_refused(bad):
+    with pytest.raises(InputError, match="expected"):
+        stain_by_month(PINE, "4/4", HOME, **bad)

@@ -211,6 +211,7 @@ def month_to_saw(
     yard: Yard = FRESH,
     hours_to_sticks: float = 12.0,
     mc_pct: float = 20.0,
+    part: str = "mixed",
 ) -> Months:
     """Weigh the twelve months in which a green stack may be built.
 
@@ -222,6 +223,8 @@ def month_to_saw(
         As in `checks_by_month` and `stain_by_month`.
     mc_pct : float
         That the days are counted to.
+    part : {"mixed", "heartwood", "sapwood"}
+        Of the log: heartwood does not stain. Checks and days are those of mixed boards.
 
     Returns
     -------
@@ -238,7 +241,7 @@ def month_to_saw(
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
     how: dict[str, Any] = {"airflow": airflow, "pile_width_ft": pile_width_ft, "care": care}
     checks = checks_by_month(wood, thick, place, **how)
-    stain = stain_by_month(wood, thick, place, yard=yard, hours_to_sticks=hours_to_sticks, **how)
+    stain = stain_by_month(wood, thick, place, part=part, yard=yard, hours_to_sticks=hours_to_sticks, **how)
     table = pd.DataFrame(
         {
             "days": likely_days(wood, thick, place, mc_pct=mc_pct, **how),
