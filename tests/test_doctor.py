@@ -455,3 +455,35 @@ def test_many_things_that_are_good_to_know_are_told_in_a_dozen_lines(my_wood):
     put(my_wood, readings=f"date,stack,board,kind,value,unit\n{rows}")
     told = said(doctor_panel()).partition("Good to know:")[2]
     assert told.count("boards.csv has no board") == doctor.SHOWN and "and 9 more like these" in told
+
+
+@pytest.mark.parametrize("name", ["choices.json", "written.json"])
+@pytest.mark.parametrize(
+    ("there", "why"),
+    [
+        (b"\0" * 4096, "only empty bytes, as a power cut"),
+        (b'{"doyle": {"asked": "How', "breaks off"),
+        (b"", "is empty"),
+    ],
+)
+def test_a_broken_file_of_the_books_own_is_told_plainly_and_set_aside_by_a_press(my_wood, name, there, why):
+    (my_wood / name).write_bytes(there)
+    page = doctor_panel()
+    text = said(page)
+    assert f"{name} can" in text and why in text and "Expecting value" not in text and "column 1" not in text
+    press(page, f"Set {name} aside, and begin a new one")
+    assert (my_wood / f"{name.removesuffix('.json')} set aside.json").read_bytes() == there
+    assert not (my_wood / name).exists() and f"Set {name} aside" not in str(list(page.buttons))
+    assert "cannot be read" not in said(page) and "can't be read" not in said(page)
+
+
+def test_choices_go_back_to_the_last_that_can_be_read(my_wood):
+    choices.keep(month=6)
+    choices.keep(month=7)
+    kept_before = (my_wood / "choices.json").read_bytes()
+    choices.keep(month=8)
+    (my_wood / "choices.json").write_bytes(b"\0" * 100)
+    page = doctor_panel()
+    press(page, "Go back to choices.json as it was on ")
+    assert (my_wood / "choices.json").read_bytes() in (kept_before, kept_before.replace(b"7", b"8"))
+    assert choices.kept_choices().month in (7, 8)

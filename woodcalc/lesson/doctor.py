@@ -11,11 +11,12 @@ import ipywidgets as w
 
 from woodcalc import records
 from woodcalc.disk import in_words
-from woodcalc.lesson import history, own
+from woodcalc.lesson import history, kept, own
 from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Box, button, note, plain
+from woodcalc.records import choices
 from woodcalc.records.files import cells_of, lost, near_names, take_as, taken_apart
-from woodcalc.records.keep import content, restore_version
+from woodcalc.records.keep import content, restore_version, set_aside, versions
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import mends_well
 
@@ -81,7 +82,7 @@ class Doctor(Box):
     def look(self) -> None:
         """Read the tables, and show them."""
         found = records.read_usable()
-        trouble = [own.folder_trouble(found.folder), *_of_choices()]
+        trouble = [own.folder_trouble(found.folder), *_of_choices(), kept.trouble()]
         files = {p.file for p in (*found.problems, *found.doubts)}
         names = [f"{table}.csv" for table in records.TABLES]
         names = [n for n in names if n.removesuffix(".csv") in found.tables or n in files]
@@ -92,6 +93,7 @@ class Doctor(Box):
         absent = [f"{t}.csv" for t in records.TABLES if f"{t}.csv" not in names]
         offers = [offer for name in absent for offer in self._under_other_names(found.folder / name)]
         begun = {offer.path.name for offer in offers}
+        offers += [press for name in (choices.FILE, kept.FILE) for press in self._broken(found.folder / name)]
         gone = [was for name in absent if (was := lost(found.folder / name))]
         offers += [w.VBox(self._lost(found.folder / was.file, was)) for was in gone]
         begun |= {was.file for was in gone}
@@ -111,6 +113,27 @@ class Doctor(Box):
             press.path = path
             press.on_click(lambda _, near=near: self._safely(lambda: self._take(path, near)))
             yield press
+
+    def _broken(self, path):
+        """Buttons for a file of the book's own that cannot be read: an earlier version, or a new beginning."""
+        if not path.is_file() or _sound(path):
+            return
+        if version := next((v for v in versions(path) if _sound(v.path)), None):
+            back = button(f"Go back to {path.name} as it was on {version}")
+            back.on_click(lambda _: self._safely(lambda: self._restore(path, version)))
+            yield back
+        aside = button(f"Set {path.name} aside, and begin a new one")
+        aside.on_click(lambda _: self._safely(lambda: self._set_aside(path)))
+        yield aside
+
+    def _restore(self, path, version):
+        restore_version(path, version)
+        self._done(f"{path.name} is as it was on {version}. Run this lesson again to use it.")
+
+    def _set_aside(self, path):
+        self._done(
+            f"{path.name} is called {set_aside(path)!r} now. A new one begins when you choose or write again."
+        )
 
     def _take(self, path, near):
         left = take_as(path, near)
@@ -252,6 +275,15 @@ def _inside(widget, kind):
             yield child
         elif hasattr(child, "children"):
             yield from _inside(child, kind)
+
+
+def _sound(path):
+    """True if a file of choices, or of what was written, can be read."""
+    try:
+        choices.values_in(path)
+    except (OSError, ValueError):
+        return False
+    return True
 
 
 def _of_choices():

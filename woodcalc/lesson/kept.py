@@ -13,7 +13,7 @@ from typing import Any
 
 from woodcalc.disk import HistoryWarning, SaveError, locked
 from woodcalc.records import choices
-from woodcalc.records.keep import save
+from woodcalc.records.keep import save, why_broken
 
 FILE = "written.json"
 WAIT_S = 2.0  # another lesson holds the file for a few thousandths of a second
@@ -42,6 +42,21 @@ def written(here: str | Path | None = None) -> dict[str, dict[str, Any]]:
     except SaveError:
         return {}
     return {box: words for box, words in found.items() if _sound(words)}
+
+
+def trouble() -> str:
+    """Return why what was written cannot be read; "" if it can, or nothing was written.
+
+    Examples
+    --------
+    >>> trouble()
+    ''
+    """
+    try:
+        _read(choices.folder() / FILE)
+    except SaveError as error:
+        return str(error)
+    return ""
 
 
 def keep(box: str, lesson: str, asked: str, typed: str, **more: Any) -> None:
@@ -109,13 +124,14 @@ def change(
 
 def _read(path):
     try:
-        found = json.loads(path.read_text(encoding="utf-8-sig"))
+        data = path.read_bytes()
+        found = json.loads(data.decode("utf-8-sig"))
         # half a letter, \ud800, can neither be shown nor written: a ? stands for it
         found = json.loads(json.dumps(found, ensure_ascii=False).encode("utf-8", "replace"))
     except FileNotFoundError:
         return {}
     except (OSError, ValueError, RecursionError) as error:
-        why = error.strerror if isinstance(error, OSError) else "it is not as the book wrote it"
+        why = error.strerror if isinstance(error, OSError) else why_broken(data)
         raise _unreadable(path, why) from error
     if not isinstance(found, dict):
         raise _unreadable(path, "it is not as the book wrote it")

@@ -18,7 +18,7 @@ from woodcalc import tables
 from woodcalc.checks import InputError, RangeWarning, blank, within
 from woodcalc.disk import SaveError, locked, short_path
 from woodcalc.records.cells import nominal, place_name
-from woodcalc.records.keep import save
+from woodcalc.records.keep import save, why_broken
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
@@ -376,6 +376,8 @@ def values_in(path: Path) -> dict[str, Any]:
         kept = json.loads(data.decode("utf-16" if wide else "utf-8-sig", "strict" if wide else "replace"))
     except RecursionError:
         raise ValueError("lists within lists, too many to read") from None
+    except ValueError:
+        raise ValueError(why_broken(data)) from None
     if not isinstance(kept, dict):
         raise ValueError("not a list of names and values")
     return kept

@@ -270,6 +270,54 @@ def restore_version(path: str | Path, version: Version, shown: str | None = None
         save(path, data)
 
 
+def why_broken(data: bytes) -> str:
+    """Return in words what is wrong with a file that the book wrote and cannot read any more.
+
+    Parameters
+    ----------
+    data : bytes
+
+    Examples
+    --------
+    >>> why_broken(b"\\0" * 40), why_broken(b'{"place": "Mad')
+    ('it holds only empty bytes, as a power cut leaves them', 'it breaks off, or another program changed it')
+    """
+    if data.strip(b"\0 \t\r\n"):
+        return "it breaks off, or another program changed it"
+    return "it holds only empty bytes, as a power cut leaves them" if b"\0" in data else "it is empty"
+
+
+def set_aside(path: str | Path) -> str:
+    """Give a file another name, so that a new one can begin, and return that name.
+
+    Parameters
+    ----------
+    path : path
+
+    Raises
+    ------
+    SaveError
+        It cannot be renamed, and stays.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> path = Path(tempfile.mkdtemp()) / "choices.json"
+    >>> _ = path.write_bytes(b"\\0")
+    >>> set_aside(path), path.exists()
+    ('choices set aside.json', False)
+    """
+    path = Path(path)
+    with locked(path):
+        names = (f"{path.stem} set aside{f' {n}' if n else ''}{path.suffix}" for n in (0, *range(2, 1000)))
+        free = next(aside for name in names if not (aside := path.with_name(name)).exists())
+        try:
+            path.rename(free)
+        except OSError as error:
+            raise SaveError(f"{path.name} cannot be renamed: {why_of(error)}. It stays as it is.") from error
+    return free.name
+
+
 def content(path: Path) -> bytes:
     """Return the bytes of a file; none if it is not there, cannot be read, or is a device or a pipe."""
     try:
