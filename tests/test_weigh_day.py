@@ -390,3 +390,8 @@ def test_after_a_removal_the_form_says_which_row_went_and_that_the_others_moved_
     form.marked.value = 6
     form.take_out()
     assert "moved up" not in form.said
+
+
+def test_the_last_weight_beside_a_line_is_one_that_counts(mine):
+    (mine / "readings.csv").write_text(TWO + "2026-05-20,Oak1,2,weight,1.01,lb\n")
+    assert "Board 2, last 19 lb on 17 May 2026" in list(labels_of(filled()))

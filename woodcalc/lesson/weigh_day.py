@@ -148,7 +148,11 @@ class WeighDay(Form):
             if board in newest
         }
         for row in mine.itertuples():
-            if row.board in boards and row.kind in ("weight", "meter"):
+            if (
+                row.board in boards
+                and row.kind in ("weight", "meter")
+                and row.Index not in self._found.left_out
+            ):
                 read = f"{row_words.seen_as(row.value, 'value')} {records.text(row.unit)}"
                 boards[row.board][row.kind] = (row.date.date(), read.strip())
         return boards
