@@ -1463,3 +1463,22 @@ def test_the_unit_is_the_one_used_last_and_not_a_default(my_wood):
     assert form.fields["unit"].value == "%"
     fill(form, kind="oven-dry")
     assert form.fields["unit"].value == "kg"
+
+
+def test_one_board_after_another_each_gets_a_number_of_its_own(my_wood):
+    """Counted in the boards alone: the readings may be of a board 9 that is in no table of boards."""
+    oak1(my_wood, "2026-05-12,Oak1,9,weight,16.0,lb\n")
+    form = records_form("boards")
+    for width in ("6", "7", "8"):
+        assert form.fields["board"].value == ""
+        fill(form, species="northern red oak", nominal="4/4", width_in=width, length_ft="8")
+        form.save()
+        assert "Saved as" in form.said
+    form.fields["board"].value = "8"
+    fill(form, width_in="6", length_ft="8")
+    form.save()
+    fill(form, width_in="6", length_ft="8")
+    form.save()  # 9 is taken, by a reading
+    assert records.read(my_wood / "boards.csv")["board"].tolist() == ["1", "2", "3", "8", "10"]
+    form.table.value = "stacks"
+    assert form.fields["stack"].value == ""

@@ -325,7 +325,7 @@ class RecordsForm(Form):
                 )  # 12' 4", and not 12.33333333
                 typed = written.get(name, "")
                 value = typed if re.search(r"\d\s*[a-z\"']", typed) and name in row_words.KINDS else value
-            elif last is not None and name in _STAYS:
+            elif last is not None and name in _STAYS and name != MARKS.get(self.table.value):
                 value = records.text(last[name])
                 value = _ONCE.get(value, value) if name == "kind" else value
                 value = self._last_good_unit(value) if name == "unit" else value

@@ -372,9 +372,6 @@ def _next_mark(path, sheet, frame):
     """A number that no log (or board) has or had: boards that name one taken out must not go to another."""
     mark = MARKS[sheet.table]
     taken = {*frame[mark], *sheet.marks()}
-    other, column = _NAMED_IN[sheet.table]
-    beside = taken_apart(content(path.with_name(f"{other}.csv")), other)
-    taken |= {beside.cell(row, column) for row in beside.row_numbers} if beside else set()
     seen = 0
     for version in versions(path):
         data = content(version.path)
@@ -382,7 +379,16 @@ def _next_mark(path, sheet, frame):
             break
         before = taken_apart(data, sheet.table)
         taken |= before.marks() if before else set()
-    return next_number(list(taken))
+    other, column = _NAMED_IN[sheet.table]
+    beside = taken_apart(content(path.with_name(f"{other}.csv")), other)
+    elsewhere = (
+        {beside.cell(row, column).removesuffix(".0") for row in beside.row_numbers} if beside else set()
+    )
+    while (
+        number := next_number(list(taken))
+    ) in elsewhere:  # they are passed over and begin no count of their own
+        taken.add(number)
+    return number
 
 
 def _raise_new(problems, aside, row=None, gone=False):
