@@ -9,6 +9,7 @@ from test_weigh_day import THREE, pressed
 from woodcalc import records
 from woodcalc.figures.sample_boards import HEIGHTS, SIDES, Sample, place_in, sample_boards
 from woodcalc.figures.style import to_svg
+from woodcalc.lesson.before_saving import SAVE_ANYWAY
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.form import records_form
 from woodcalc.lesson.moisture import own_sample_board
@@ -228,3 +229,18 @@ def test_the_box_of_the_week_follows_what_is_saved(mine):
     )
     pressed(filled(), BOTH)
     assert "Weigh board 7 again" in plain(box.told.value)
+
+
+@pytest.mark.parametrize(
+    ("weight", "asks"),
+    [("1.66", "Is 16.6 meant?"), ("166", "Is 16.6 meant?"), ("7.5", ""), ("16.6", ""), ("50", "")],
+)
+def test_the_first_weight_of_a_board_is_held_against_its_sections(mine, weight, asks):
+    """24 to 30 in of board to a section of 1 in is common practice; 7.5 to 50 lb are 17 to 111 of these sections."""
+    form = filled(weights=("212", "119.1", "198.5", "111.5", weight))
+    pressed(form, BOTH)
+    assert asks in form.question.asked and (form.question.asked == "") == (asks == "")
+    assert (mine / "readings.csv").exists() == (asks == "")
+    if asks:
+        pressed(form, SAVE_ANYWAY)
+        assert "Saved for board 7" in form.said

@@ -30,6 +30,9 @@ _A_ROW = {
     "weight": "a weighing of that day",
     "meter": "a meter reading of that day",
 }
+# A sample board is cut 24 to 30 in long and a section 1 in (common practice), so it weighs as much as 24 to 30 of its
+# sections. From a third of that, up to a whole board of 12 ft, nothing is asked; half to twice of it may be meant.
+_SECTIONS, _SECTIONS_MEANT = (8, 150), (12, 60)
 _HOLDS = re.compile(r"^Row \d+[:,] ")  # of a row that has no number yet
 
 Rows = Sequence[tuple[str, Mapping[str, str]]]
@@ -237,4 +240,42 @@ def unlike_its_mates(
     return [
         f"Board {board}: {typed:g} {unit} is {times} what the other boards of stack {stack} weigh "
         f"(about {usual:.3g} {unit}). {asks}"
+    ]
+
+
+def unlike_its_sections(weight: float, unit: str, sections_g: Sequence[float]) -> list[str]:
+    """Ask about the weight of a sample board that its sections can hardly be cut from; [] if they can.
+
+    Parameters
+    ----------
+    weight : float
+        The board, right after cutting.
+    unit : str
+    sections_g : sequence of float
+        The green weights of its sections, g.
+
+    Returns
+    -------
+    list of str
+
+    Examples
+    --------
+    >>> unlike_its_sections(1.66, "lb", [212, 198.5])[0].partition("). ")[2]
+    'Is 16.6 meant?'
+    >>> unlike_its_sections(16.6, "lb", [212, 198.5])
+    []
+    """
+    section = sum(sections_g) / len(sections_g) / 453.59237 / POUNDS[unit]
+    times = weight / section
+    low, high = _SECTIONS
+    if low <= times <= high:
+        return []
+    few, many = _SECTIONS_MEANT
+    near = [f"{weight * f:.6g}" for f in (10, 0.1, 100, 0.01) if few <= times * f <= many]
+    units = [u for u in POUNDS if u != unit and few <= times * POUNDS[u] / POUNDS[unit] <= many]
+    asks = f"Is {near[0]} meant?" if near else "Is the number right?"
+    asks += f" Or was it weighed in {units[0]}?" if units else ""
+    return [
+        f"The board weighs {weight:g} {unit}, as much as {times:.2g} of its sections. Most sample boards weigh as much "
+        f"as 24 to 30 (24 to 30 in of board to a section of 1 in). {asks}"
     ]

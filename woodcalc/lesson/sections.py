@@ -15,7 +15,7 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.figures.sample_boards import HEIGHTS, SIDES
 from woodcalc.lesson import drafts, own, row_words
-from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong
+from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong, unlike_its_sections
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, plain
 from woodcalc.lesson.this_week import what_next
 from woodcalc.lesson.worked import one_number
@@ -306,7 +306,8 @@ class Sections(Form):
         mcs = [float(moisture.mc_pct(*pair)) for pair in board.sections]
         rows = [*new, *((f"Board {board.label}", row) for row in there.values())]
         at = [*(0 for _ in new), *there]
-        return moisture.sections_doubted(mcs, self._wood()) + looks_wrong(found, rows, at)
+        asked = moisture.sections_doubted(mcs, self._wood()) + looks_wrong(found, rows, at)
+        return asked or unlike_its_sections(board.weight, board.unit, [green for green, _ in board.sections])
 
     def _ask(self, lines, yes, no, do):
         self.tell("Not saved yet. Look at the question.", "warn")
