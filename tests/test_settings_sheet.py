@@ -21,6 +21,7 @@ from woodcalc.logs import Log
 from woodcalc.plan import job, make_plan
 from woodcalc.sawing import PATTERNS, saw, saw_tally, settings_sheet
 from woodcalc.sawing.best import SCALE_IN, AllDefect
+from woodcalc.sawing.mill import Mill as MyMill
 
 ROOT = Path(__file__).parents[1]
 FREE = {"least_cant_in": 4, "least_slab_in": 0}  # a flat may stop short of the small end then, or be narrow
@@ -1208,3 +1209,33 @@ def test_a_quartered_log_has_no_heights_in_its_data_either():
     plan = saw(Log(small_in=18, length_ft=12), 1 / 16, {"4/4": 1.0625}, "quartered")
     assert np.isnan(plan.opening_in) and all(np.isnan(p.height_in) for p in plan.passes)
     assert {(p.turn_deg, p.up) for p in plan.passes} == {(0, 0)}
+
+
+@pytest.mark.parametrize("sweep", [0, 3])
+def test_the_page_ends_with_the_boards_by_width_and_what_is_trimmed_off_which_end(sweep):
+    """Every board of the passes once, at its own width; each shorter one with what is missing at its ends."""
+    log = Log(small_in=14, large_in=17, length_ft=12, sweep_in=sweep)
+    plan = saw(log, 1 / 8, {"4/4": 1.0625}, drop_step_in=SCALE_IN)
+    page = printed(plan)
+    said = words(page.split("and tally</h3>")[1])
+    widths = re.search(r"Edge, boards by number: (.*?)\.( Trim|\s)", said)[1]
+    told = {
+        int(n): inches(w)
+        for w, numbers in re.findall(r"([\d/-]+) in: ([\d, ]+)", widths)
+        for n in numbers.split(",")
+    }
+    assert told == {n: b.width_in for n, b in enumerate(plan.cut_boards, 1)}
+    order = [inches(w) for w in re.findall(r"([\d/-]+) in:", widths)]
+    assert order == sorted(order, reverse=True)
+    off = {
+        n: (b.start_ft, 12 - b.start_ft - b.length_ft)
+        for n, b in enumerate(plan.cut_boards, 1)
+        if b.length_ft < 12
+    }
+    trims = said.partition("Trim, past the trim of the log: ")[2].partition("Day ___")[0]
+    found = {}
+    for numbers, ends in re.findall(r"([\d, ]+): ((?:[\d.]+ ft off the \w+ end(?:, )?)+)", trims):
+        missing = {end: float(ft) for ft, end in re.findall(r"([\d.]+) ft off the (\w+) end", ends)}
+        found |= {int(n): (missing.get("small", 0.0), missing.get("large", 0.0)) for n in numbers.split(",")}
+    assert off and found == {n: pytest.approx(ends) for n, ends in off.items()}
+    assert "and tally" not in printed(plan, "", MyMill(largest_in=10))  # no passes: nothing to edge

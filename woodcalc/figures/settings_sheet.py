@@ -305,7 +305,8 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
         thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
         cupped={n: f for n, f in too_cupped(plan).items() if n in board_lb}, timbers=timbers(plan),
         pictures={s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in)) for s in turns},
-        mill=mill, limits=limits(plan, mill) if mill else [], rungs=rungs,
+        mill=mill, limits=limits(plan, mill) if mill else [], rungs=rungs, edging=_edging(plan, board_lb.keys()),
+        shorter=_shorter(plan, board_lb.keys()),
     )  # fmt: skip
 
 
@@ -325,6 +326,31 @@ def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
         names=[re.sub(r"[^\w ,.-]", "", f"{name}, {plan.log.species}".rstrip(", "))], rings="",
         ladders=[Markup(each) for each in ladders([plan])],
     )  # fmt: skip
+
+
+def _edging(plan, sawn):
+    """The boards that are sawn by the width they are edged to, widest first: ["10-1/2 in: 3, 6", ...]."""
+    by_width: dict[float, list[int]] = {}
+    for number, board in enumerate(plan.cut_boards, 1):
+        if number in sawn:
+            by_width.setdefault(board.width_in, []).append(number)
+    return [
+        f"{sixteenths(width)} in: {', '.join(map(str, by_width[width]))}"
+        for width in sorted(by_width, reverse=True)
+    ]
+
+
+def _shorter(plan, sawn):
+    """The boards shorter than their log, and what comes off which end: ["1: 6 ft off the small end", ...]."""
+    whole, by_cut = plan.log.length_ft, {}
+    for number, board in enumerate(plan.cut_boards, 1):
+        small, large = board.start_ft, whole - board.start_ft - board.length_ft
+        off = [
+            f"{ft:.3g} ft off the {end} end" for ft, end in ((small, "small"), (large, "large")) if ft > 1e-6
+        ]
+        if off and number in sawn:
+            by_cut.setdefault(", ".join(off), []).append(str(number))
+    return [f"{', '.join(boards)}: {off}" for off, boards in by_cut.items()]
 
 
 def _short(size_in):
