@@ -76,3 +76,15 @@ def test_a_pile_s_width_in_inches_is_told_so():
     row = {"stack": "A", "species": "white oak", "nominal": "4/4", "stacked": "2026-05-10", "width_ft": "48"}
     (problem,) = records.problems_in(row, "stacks")[1]
     assert str(problem).endswith("expected a number from 1 to 20 ft. Is it in inches? 48 in is 4 ft")
+
+
+def test_a_pile_of_ones_own_says_that_logs_alone_make_none(tmp_path, monkeypatch):
+    my_wood = tmp_path / "mine"
+    my_wood.mkdir()
+    monkeypatch.setenv(records.choices.VARIABLE, str(my_wood))
+    (my_wood / "logs.csv").write_text("log,species,small_in,length_ft\n1,red oak,14,10\n2,red oak,13,10\n")
+    above = plain(own_panel().above)
+    assert "You have 2 logs and no boards yet" in above and "Lesson 11 piles the boards" in above
+    (my_wood / "boards.csv").write_text("board,species,nominal,width_in,length_ft\n1,red oak,4/4,7,8\n")
+    panel = own_panel()
+    assert "no boards yet" not in plain(panel.above) and panel.reading.startswith("1 layer on stickers")

@@ -539,7 +539,7 @@ class StackPlan:
         under = f"{len(self.bolster_places_in)}, on {self.footings} footings"
         tall = self.foundation_in + self.height_in
         heaviest = f"green, up to {self.heaviest_board_high_lb:.0f} lb: {who_lifts(self.lift_people)}"
-        layers = f"{len(self.boards)} in {len(self.layers)} layers"
+        layers = f"{len(self.boards)} in {len(self.layers)} layer{'s' * (len(self.layers) > 1)}"
         rows = [
             ("boards", layers, f"{self.board_feet:.0f} board feet"),
             (

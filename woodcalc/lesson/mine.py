@@ -13,7 +13,7 @@ from woodcalc.records import choices
 from woodcalc.records.choices import Choices, kept_choices
 from woodcalc.records.own_mill import kept_mill
 from woodcalc.sawing.mill import STEPS, UNIT_IN, set_by
-from woodcalc.sizes import nominal_in, sixteenths
+from woodcalc.sizes import nominal_in, sixteenths, thickness_name
 
 EXAMPLE = "the lesson's example"
 MOST = 100  # logs or stacks that a list offers
@@ -50,7 +50,7 @@ def offers(dials: Mapping[str, str]) -> list[tuple[str, Settings]]:
     found = logs if {*dials} & _LOG else [*chosen, *stacks]
     found = [*(found or chosen), *(_mill() if {*dials} & _MILL else [])]
     return [
-        (f"{says}: {_told(fit)}", fit)
+        (": ".join(filter(None, (says, _told(fit)))), fit)
         for says, values in found
         if (fit := {k: v for k, v in values.items() if k in dials})
     ]
@@ -58,10 +58,12 @@ def offers(dials: Mapping[str, str]) -> list[tuple[str, Settings]]:
 
 def _told(fit):
     """What a setting sets, in a list's few words."""
+    thick = fit.get("thickness") or fit.get("nominal")
     words = [
         fit.get("species") or fit.get("wood"),
-        fit.get("thickness") or fit.get("nominal"),
+        thick or (thickness_name(fit["nominal_in"]) if "nominal_in" in fit else ""),
         fit.get("place"),
+        f"pile {fit['pile_width_in']:g} in wide" if "pile_width_in" in fit else "",
     ]
     if size := fit.get("small_in") or fit.get("short_in"):
         words = [

@@ -11,6 +11,7 @@ from woodcalc.figures import stack as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.lists import THICKNESSES, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.records.usable import rows_of
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
@@ -97,6 +98,8 @@ def own_panel() -> Box | Shown:
 
 def _own_pile(wood, say):
     boards = wood.tables["boards"]
+    if wood.whose != own.MINE:
+        say += _no_boards_yet()
     groups = {f"{name}, {size}": rows for (name, size), rows in boards.groupby(["species", "nominal"])}
     thick = [name for name in groups if nominal_in(name.rpartition(", ")[2]) > THICKEST_IN]
     say += [f"{name}: a timber and no board. Piles of up to 24/4 are drawn here." for name in thick]
@@ -121,6 +124,20 @@ def _own_pile(wood, say):
         slider("top_load", "Weights on top (lb per square foot)", 0, 150, 10, TOP_LOAD_LB_PER_FT2),
     ]
     return panel(draw, dials, "My own pile")
+
+
+def _no_boards_yet():
+    """Say what to do for a pile of one's own, to somebody who has logs or stacks and no boards."""
+    mine = rows_of("logs", "stacks")
+    held = [
+        f"{len(rows):,} {name if len(rows) > 1 else name[:-1]}" for name, rows in mine.items() if len(rows)
+    ]
+    if held:
+        yield (
+            f"You have {' and '.join(held)} and no boards yet: a pile is laid out from sawn boards. Put yours into the "
+            "table boards (the form in lesson 8), and they stand here. "
+            + ("Lesson 11 piles the boards that your logs should give." if len(mine.get("logs", ())) else "")
+        ).rstrip()
 
 
 def _on_top(lb_per_ft2, pounds):
