@@ -46,7 +46,7 @@ class Species:
     green_mc_heartwood_pct, green_mc_sapwood_pct : float or None
     sapwood_stand_in_pct : float or None
         Sapwood of a close relative, for a softwood whose own is not printed: its sapwood holds several times the water
-        of the heartwood.
+        of the heartwood. Of a wood of one's own, as wet as the wettest sapwood of its kind.
     c_r, c_t : float or None
         Change of size per 1 % change of moisture content, radial and tangential, 6 to 14 % MC.
     shrink_start_mc_pct : float
