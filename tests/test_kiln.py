@@ -295,9 +295,12 @@ def test_a_larger_machine_is_never_slower(charge, insulation, room, limits, heat
         for p in (pints, min(400.0, pints * factor))
     )
     slow, fast = (np.nan_to_num(run.days_to(), nan=np.inf) for run in (small, large))
-    # one that mostly stands still for its own heat has overheated a tight box a little sooner
-    idle = large.hourly.too_warm.mean() > 0.5
-    assert fast <= slow * (1.01 if idle else 1.0005) or large.mc_end_pct <= small.mc_end_pct + 0.02
+    # one that hardly ever runs has overheated a tight box sooner, and then stands still longer: to 1.4 % is found
+    # where a machine of 10 pints can just do it, and one of 40 cannot but overheat (R-30, nine tenths of the time)
+    idle = large.hourly.too_warm.mean() > 0.9
+    assert fast <= slow * (1.02 if idle else 1.0005)
+    if np.isinf(slow):
+        assert large.mc_end_pct <= small.mc_end_pct + 0.02
 
 
 @given(
