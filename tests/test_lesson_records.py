@@ -1482,3 +1482,33 @@ def test_one_board_after_another_each_gets_a_number_of_its_own(my_wood):
     assert records.read(my_wood / "boards.csv")["board"].tolist() == ["1", "2", "3", "8", "10"]
     form.table.value = "stacks"
     assert form.fields["stack"].value == ""
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [("Jan 2", "Add the year: 20"), ("1/15", "Add the year: 20"), ("2 January", "-01-02."), ("5/6", "Add the year."),
+     ("rain", "like 2025-05-24.")],
+)  # fmt: skip
+def test_a_day_without_its_year_is_told_to_add_it(my_wood, typed, says):
+    form = records_form()
+    fill(form, **GOOD | {"date": typed})
+    form.save()
+    assert says in form.said.splitlines()[1] and ("Add the year" in form.said) == (typed != "rain")
+
+
+def test_a_length_in_feet_and_inches_is_told_so_wherever_it_is_told(my_wood):
+    form = records_form("logs")
+    fill(form, species="red oak", small_in="35 cm", length_ft="10' 4\"")
+    form.save()
+    form.marked.value = 2
+    fill(form, length_ft="11' 4\"")
+    form.save()
+    assert "Length (ft): 10' 4\" becomes 11' 4\"." in form.said
+    assert "35 cm, 11' 4\"" in plain(form.undoes.value) and "becomes" in plain(form.undoes.value)
+    form.marked.value = 2
+    form.ask_take_out()
+    assert "35 cm, 11' 4\"" in form.question.asked
+    from woodcalc.plan import make_plan
+
+    sent = make_plan(my_wood, place="Madison, WI", thickness="4/4", start="2026-05-15").steps[0].shown()[1]
+    assert any("11.33" in row for row in sent)

@@ -671,7 +671,8 @@ class RecordsForm(Form):
 
     def _quoted(self, row):
         """What a row says, cell by cell: after a removal the numbers below it are others."""
-        return ", ".join(t for t in (records.text(v) for v in dict(self._before(row)).values()) if t)
+        cells = dict(self._before(row)).items()
+        return ", ".join(filter(None, (row_words.seen_as(value, name) for name, value in cells)))
 
     def _named_elsewhere(self, row):
         mark = records.text(self._before(row).get(MARKS.get(self.table.value, ""), ""))

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import difflib
+import re
+from functools import partial
 
 from woodcalc.lesson import own
-from woodcalc.records.cells import as_typed
+from woodcalc.records.cells import as_measured, as_typed
 from woodcalc.records.files import taken_apart
 from woodcalc.records.letters import NoTextError, before_the_end_is_empty, decoded
 
 SHOWN = 3  # rows told one by one
+_LONG = re.compile(r"\d+\.\d{6,}")
 
 
 def rows(data: bytes, table: str = "") -> str:
@@ -86,7 +89,8 @@ def changes(now: bytes, then: bytes, table: str = "") -> list[str]:
     >>> changes(b"log,species\\n1,oak\\n2,ash\\n", b"log,species\\n1,red oak\\n")
     ['row 2: 1, oak becomes 1, red oak', 'row 3 goes out: 2, ash']
     """
-    (a, _, other_now), (b, _, other_then) = _lines(now, table), _lines(then, table)
+    (a, sheet_now, other_now), (b, sheet_then, other_then) = _lines(now, table), _lines(then, table)
+    was, is_ = (partial(_cells, kinds=_kinds(sheet)) for sheet in (sheet_now, sheet_then))
     if other_now or other_then:
         return [] if now == then else [f"{rows(then, table)} in place of {rows(now, table)}"]
     x, y = [line for _, line in a], [line for _, line in b]
@@ -97,17 +101,39 @@ def changes(now: bytes, then: bytes, table: str = "") -> list[str]:
             continue
         i, j, k, m = i + same, j + same, k + same, m + same
         pairs = min(j - i, m - k)
-        said += [f"{a[i + n][0]}: {_cells(x[i + n])} becomes {_cells(y[k + n])}" for n in range(pairs)]
-        said += [f"{name} goes out: {_cells(line)}" for name, line in a[i + pairs : j]]
-        said += [f"{name} comes back: {_cells(line)}" for name, line in b[k + pairs : m]]
+        said += [f"{a[i + n][0]}: {was(x[i + n])} becomes {is_(y[k + n])}" for n in range(pairs)]
+        said += [f"{name} goes out: {was(line)}" for name, line in a[i + pairs : j]]
+        said += [f"{name} comes back: {is_(line)}" for name, line in b[k + pairs : m]]
     more = len(said) - SHOWN
     return said if more <= 1 else [*said[:SHOWN], f"and {more} more rows"]
 
 
-def _cells(line):
+def _cells(line, kinds):
     for mark in ";\t":
         line = line.replace(mark, ",")
-    return ", ".join(as_typed(cell.strip(' "')) for cell in line.split(",") if cell.strip(' "'))[:120]
+    cells = ((i, cell.strip(' "')) for i, cell in enumerate(line.split(",")))
+    return ", ".join(measured(as_typed(cell), kinds.get(i, "")) for i, cell in cells if cell)[:120]
+
+
+def _kinds(sheet):
+    """{place of a column: "in" or "ft"}, of those that the file keeps in that unit."""
+    kinds = {c.name: c.kind for c in sheet.columns if c.kind in ("in", "ft")} if sheet else {}
+    return (
+        {i: kinds[name] for name, i in sheet.place.items() if name in kinds and name not in sheet.units}
+        if kinds
+        else {}
+    )
+
+
+def measured(cell: str, kind: str) -> str:
+    """Return a cell with a long decimal of feet or inches as it was likely measured; any other as it stands.
+
+    Examples
+    --------
+    >>> measured("10.33333333", "ft"), measured("13.77952756", "in"), measured("10.33", "ft")
+    ('10\\' 4"', '35 cm', '10.33')
+    """
+    return as_measured(float(cell), kind) if _LONG.fullmatch(cell) else cell
 
 
 def damaged(data: bytes) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Container, Iterator, Mapping, Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,9 +12,10 @@ import ipywidgets as w
 
 from woodcalc import records
 from woodcalc.checks import InputError
+from woodcalc.dates import possible_days
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
-from woodcalc.lesson.held import count, rows
+from woodcalc.lesson.held import count, measured, rows
 from woodcalc.lesson.lists import place_names, wood_names
 from woodcalc.records.cells import as_measured, as_shown, same_row
 from woodcalc.records.columns import MARKS
@@ -34,6 +36,7 @@ TYPED = "this row"  # the file of a problem in what was typed
 KINDS = {
     c.name: c.kind for columns in records.TABLES.values() for c in columns if c.kind in ("in", "ft", "F")
 }
+_DAYS = {c.name for columns in records.TABLES.values() for c in columns if c.kind == "date"}
 # where the logs, boards and stacks are named, too, and how it is said
 _TELLS = {
     "logs": ("boards", "board", "came from it"),
@@ -175,8 +178,13 @@ def changes(path: Path, row: int, before: Mapping[str, str]) -> str:
     str
     """
     of = path.stem.lower()
-    now = cells_of(taken_apart(content(path), of), row)
-    cells = [(named, before.get(name, ""), now.get(name, "")) for name, named in labels(of).items()]
+    sheet = taken_apart(content(path), of)
+    now, units = cells_of(sheet, row), sheet.units if sheet else {}
+
+    def seen(cells, name):
+        return measured(cells.get(name, ""), "" if name in units else KINDS.get(name, ""))
+
+    cells = [(named, seen(before, name), seen(now, name)) for name, named in labels(of).items()]
     return "; ".join(
         f"{named}: {was or 'nothing'} becomes {is_ or 'nothing'}" for named, was, is_ in cells if was != is_
     )
@@ -238,7 +246,20 @@ def told(problem: Problem, file: str) -> str:
     about = f" ({problem.about})" if problem.about else ""
     where = ", ".join(filter(None, (where, named))) or problem.column
     said = f"{where[0].upper()}{where[1:]}: found {problem.found}{about}; expected {problem.expected}"
-    return said + ("" if said.endswith(("?", ".")) else ".")
+    said += "" if said.endswith(("?", ".")) else "."
+    return said + (_add_the_year(problem) if problem.column in _DAYS else "")
+
+
+def _add_the_year(problem):
+    """Say so of a day without its year, with the last such day up to today; "" of any other text."""
+    text = (problem.cell if problem.cell is not None else problem.found).strip(" '.,")
+    today = date.today()
+    for year in (today.year, today.year - 1):
+        for gap in " /":
+            days = [day.date() for day in possible_days(f"{text}{gap}{year}")]
+            if any(day <= today for day in days):
+                return " Add the year" + (f": {days[0].isoformat()}." if len(days) == 1 else ".")
+    return ""
 
 
 def near_words(folder: Path, file: str, near: list[Path], taken: bool) -> str:

@@ -158,7 +158,7 @@ def scale_step(scaled: pd.DataFrame) -> Step:
     )
     heads = {
         "log": ("Log", ""), "species": ("Species", ""), "small_in": ("Small end (in)", ".1f"),
-        "large_in": ("Large end (in)", ".1f"), "length_ft": ("Length (ft)", "g"), "defect_pct": ("Defect (%)", "g"),
+        "large_in": ("Large end (in)", ".1f"), "length_ft": ("Length (ft)", ".4g"), "defect_pct": ("Defect (%)", "g"),
         "doyle_bf": ("Doyle (bf)", ",.0f"), "scribner_bf": ("Scribner (bf)", ",.0f"),
         "international_bf": ("Internat. 1/4 (bf)", ",.0f"), "volume_ft3": ("Cubic feet", ",.1f"),
         "weight_lb": ("Weight (lb)", ",.0f"), "weight_high_lb": ("Load by (lb)", ",.0f"),
