@@ -979,8 +979,9 @@ def test_a_half_filled_form_is_there_again_the_next_day(my_wood, monkeypatch):
         "stack": "Oak1", "board": "7", "kind": "oven-dry", "value": "9.3", "note": "the north end"
     }  # fmt: skip
     assert again.fields["date"].value == "2026-06-10"  # the day that it was typed for
-    assert again.said.startswith(
-        "This was typed earlier and was not saved yet: Date, Stack, Board, Kind, Value"
+    assert again.said == (
+        "This was typed earlier and was not saved yet: Value, Note. "
+        "It goes with Date 2026-06-10, Stack Oak1, Board 7, Kind oven-dry."
     )
     again.save()
     assert "Saved as your first reading" in again.said
@@ -1002,7 +1003,9 @@ def test_a_half_typed_reading_stays_with_its_stack_and_board(my_wood):
     again = records_form()
     kept = {n: again.fields[n].value for n in ("stack", "board", "kind", "value", "unit")}
     assert kept == {"stack": "Oak1", "board": "1", "kind": "weight", "value": "13.05", "unit": "kg"}
-    assert again.said == "This was typed earlier and was not saved yet: Stack, Board, Value."
+    assert again.said == (
+        "This was typed earlier and was not saved yet: Value. It goes with Stack Oak1, Board 1."
+    )
 
 
 def test_half_a_word_is_kept_before_its_field_is_left(my_wood):

@@ -385,8 +385,11 @@ class RecordsForm(Form):
         labels = row_words.labels(self.table.value)
         if differs := self._typed(typed):
             self._offer_empty()
-            named = ", ".join(labels[name] for name in differs)
-            return f"This was typed earlier and was not saved yet: {named}."
+            filled = {} if marked else {n: text for n, text in differs.items() if n in (*_STAYS, *_DAYS)}
+            named = [labels[name] for name in differs if name not in filled]
+            beside = ", ".join(f"{labels[name]} {text or 'nothing'}" for name, text in filled.items())
+            said = f"This was typed earlier and was not saved yet: {', '.join(named or map(labels.get, filled))}."
+            return f"{said} It goes with {beside}." if named and filled else said
         rows, said = [], []
         for held, words in self._drafts.of_rows(self.table.value):
             if self._is_in(held | words):  # it was saved since, from somewhere else
