@@ -444,3 +444,24 @@ def test_what_people_type_for_a_rule_a_kerf_or_a_log():
     log = logs.Log(16, 18, 12, species="white oak")
     assert logs.log_weight_lb("white oak", log) == logs.log_weight_lb("white oak", log.volume_ft3)
     assert logs.scale(log).equals(logs.scale([log]))
+
+
+def test_what_a_buyer_pays_worked_by_hand():
+    """Whole inches, even feet, the rule, the share of defects, an inch of bow in 8 ft free; each step written out."""
+    for small, length, sweep, defect, price in (
+        (16.5, 13, 4.9, 10, 600),
+        (12.4, 11, 1, 0, 450),
+        (20, 20, 3, 25, 800),
+    ):
+        log = Log(small, length_ft=length, sweep_in=sweep, defect_pct=defect)
+        paid = logs.paid_scale([log], "Doyle", price).iloc[0]
+        inches, feet = int(small + 0.5), length - length % 2
+        if feet <= 16:
+            assert paid["gross_bf"] == pytest.approx(((inches - 4) / 4) ** 2 * feet)
+        bow = max(sweep - feet / 8, 0) / small
+        assert paid["bow_pct"] == pytest.approx(100 * bow)
+        assert paid["net_bf"] == pytest.approx(paid["gross_bf"] * (1 - defect / 100) * (1 - bow))
+        assert paid["usd"] == pytest.approx(paid["net_bf"] * price / 1000) and paid["length_ft"] == feet
+    with pytest.raises(InputError, match="thousand board feet"):
+        logs.paid_scale([log], "Doyle", 1e6)
+    assert logs.paid_scale([Log(12, length_ft=1.5)], "Doyle", 500)["usd"].tolist() == [0.0]

@@ -904,6 +904,74 @@ def net_scale(tally: pd.DataFrame) -> pd.DataFrame:
     return out
 
 
+def paid_scale(
+    tally: pd.DataFrame | Sequence[Log],
+    rule: str,
+    usd_per_mbf: float = 0.0,
+    halves: str = "up",
+    class_ft: float = 2.0,
+) -> pd.DataFrame:
+    """Return what a buyer's scaler makes of each log of a tally by one rule, and what is paid for it.
+
+    Parameters
+    ----------
+    tally : DataFrame or sequence of Log
+        As for `scale`.
+    rule : str
+        One of `RULES`.
+    usd_per_mbf : float
+        Price of a thousand board feet (dollars).
+    halves : str
+        As in `scaling_diameter_in`.
+    class_ft : float
+        Lengths count down to a multiple of this (ft): even feet customary, so 2.
+
+    Returns
+    -------
+    DataFrame
+        log, species, small_in (whole inches), length_ft (as paid), gross_bf, defect_pct, bow_pct, net_bf, usd. Defects
+        by the tally's share, then the bow by `defect_share`.
+
+    Examples
+    --------
+    >>> paid = paid_scale([Log(16.5, length_ft=13, sweep_in=4.9, defect_pct=10)], "Doyle", 600)
+    >>> paid[["small_in", "length_ft", "gross_bf", "net_bf", "usd"]].round(2).to_numpy().tolist()
+    [[17.0, 12.0, 126.75, 90.57, 54.34]]
+    """
+    import pandas as pd
+
+    one_of("rule", rule, list(RULES))
+    within("usd_per_mbf", usd_per_mbf, 0, 100_000, "dollars", "Is it for a thousand board feet?")
+    within("class_ft", class_ft, 0.5, 4, "ft")
+    rows = []
+    for log in logs_of(tally) if isinstance(tally, pd.DataFrame) else tally:
+        length = float(np.floor(log.length_ft / class_ft + 1e-9) * class_ft)
+        gross, bow = 0.0, 0.0
+        if length >= 1:
+            paid = replace(log, length_ft=length)
+            gross = sum(
+                float(RULES[rule](scaling_diameter_in(s.small_in, halves=halves), s.length_ft))
+                for s in segments(paid)
+            )
+            bow = defect_share("sweep", length, sweep_in=log.sweep_in, diameter_in=max(log.small_in, 2))
+        net = gross * log.sound_share * (1 - bow)
+        end = float(scaling_diameter_in(log.small_in, halves=halves))
+        usd = net * usd_per_mbf / 1000
+        rows.append((log.label, log.species, end, length, gross, log.defect_pct, 100 * bow, net, usd))
+    columns = [
+        "log",
+        "species",
+        "small_in",
+        "length_ft",
+        "gross_bf",
+        "defect_pct",
+        "bow_pct",
+        "net_bf",
+        "usd",
+    ]
+    return pd.DataFrame(rows, columns=columns)
+
+
 def logs_of(table: pd.DataFrame) -> list[Log]:
     """Return the rows of a table as `Log`s; an error names the row if there are several.
 

@@ -342,7 +342,8 @@ def _edging(plan, sawn):
 
 def _shorter(plan, sawn):
     """The boards shorter than their log, and what comes off which end: ["1: 6 ft off the small end", ...]."""
-    whole, by_cut = plan.log.length_ft, {}
+    whole = plan.log.length_ft
+    by_cut: dict[str, list[str]] = {}
     for number, board in enumerate(plan.cut_boards, 1):
         small, large = board.start_ft, whole - board.start_ft - board.length_ft
         off = [

@@ -12,7 +12,7 @@ from woodcalc.figures import logs as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, plain, table
 from woodcalc.lesson.lists import wood_names
-from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.records.choices import kept_choices
 
@@ -195,6 +195,62 @@ def _tally(wood, say):
     if len(scaled) > LISTED:
         say.append(f"The table shows the first {LISTED} of {len(scaled):,} logs; the sums count them all.")
     return f"<p>{sums}</p>{table(heads, rows)}"
+
+
+def own_price() -> Box | Shown:
+    """Show what a buyer's scaler makes of each log of the learner's tally, and what it brings at a price.
+
+    Examples
+    --------
+    >>> own_price().dials["rule"].value
+    'Doyle'
+    """
+    return own.show(_own_price, "logs", lesson="01")
+
+
+def _own_price(wood, say):
+    tally = wood.tables["logs"]
+
+    def draw(price, rule, halves, even):
+        usd_per_mbf = one_number(price, "Price of a thousand board feet", 0, 100_000)
+        step_ft = 2.0 if even else 1.0
+        parts = own.by_parts(
+            tally,
+            lambda part: logs.paid_scale(part, rule, usd_per_mbf, halves, step_ft),
+            own.left_out([], "Log", "log"),
+        )
+        if not parts:
+            return "<p>No log of this tally can be scaled.</p>"
+        rows = [row for part in parts for row in part.itertuples()]
+        gross, net, usd = (sum(getattr(row, name) for row in rows) for name in ("gross_bf", "net_bf", "usd"))
+        told = [
+            [str(r.log), f"{r.small_in:g}", f"{r.length_ft:g}", f"{r.gross_bf:,.0f}", f"{r.defect_pct:g}",
+             f"{r.bow_pct:.0f}", f"{r.net_bf:,.0f}", f"{r.usd:,.2f}"]
+            for r in rows[:LISTED]
+        ]  # fmt: skip
+        heads = [
+            "log",
+            "scaled at (in)",
+            "paid length (ft)",
+            "gross (bf)",
+            "defect (%)",
+            "bow (%)",
+            "net (bf)",
+            "$",
+        ]
+        return (
+            f"<p>{rule}: gross {gross:,.0f} bf, net {net:,.0f} bf; at ${usd_per_mbf:,.0f} a thousand ${usd:,.0f}. "
+            "A bow takes off what it has over an inch in 8 ft, as a share of the diameter (<i>from memory</i>).</p>"
+            + table(heads, told)
+        )
+
+    dials = [
+        typed("price", "Price of a thousand board feet ($)", "500"),
+        choice("rule", "Rule", list(logs.RULES)),
+        choice("halves", "An exact half inch goes", [("up", "up"), ("down", "down")]),
+        switch("even", "Only even feet are paid", True),
+    ]
+    return worked(draw, dials, "What a buyer pays for the tally", "01")
 
 
 def standing_tree() -> Worked:
