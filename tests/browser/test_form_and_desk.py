@@ -113,7 +113,7 @@ def test_what_was_typed_and_not_saved_is_there_again_in_another_page_and_engine(
     wait_for(lambda: written.exists() and "the north end f" in written.read_text(), 10)
     browser.get("about:blank")
     open_and_run(lab, browser, lesson)  # the engine of before is ended
-    wait_for(lambda: any("was not saved yet: Stack, Note" in s for s in said(browser)), 20)
+    wait_for(lambda: any("was not saved yet: Note. It goes with Stack Oak1." in s for s in said(browser)), 20)
     assert field(browser, "Note").get_attribute("value") == "the north end f"
     assert field(browser, "Stack *").get_attribute("value") == "Oak1"
     press(browser, "Empty these fields")

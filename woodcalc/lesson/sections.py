@@ -14,9 +14,10 @@ from woodcalc import moisture, records
 from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.figures.sample_boards import HEIGHTS, SIDES
-from woodcalc.lesson import drafts, own, row_words
+from woodcalc.lesson import own, row_words
 from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong, unlike_its_sections
-from woodcalc.lesson.box import Ask, Form, button, labelled, note, plain
+from woodcalc.lesson.box import button, labelled, note, plain
+from woodcalc.lesson.stack_form import StackForm
 from woodcalc.lesson.this_week import what_next
 from woodcalc.lesson.worked import one_number
 from woodcalc.records import choices
@@ -35,14 +36,11 @@ _OVEN = (
 )
 
 
-class Sections(Form):
+class Sections(StackForm):
     """Fields for the weights of one sample board; the sum below them follows. Made by `sections_form`."""
 
     def __init__(self, folder: Path) -> None:
-        self._path = folder / "readings.csv"
-        self._drafts, self._filling = drafts.Drafts(), True
-        self._found: Any = None
-        self.stack = w.Dropdown(options=[], layout=_wide())
+        super().__init__(folder, _DRAFT, _DAY)
         self.unit = w.Dropdown(options=["lb", "oz", "kg", "g"], layout=_wide())
         self.side = w.Dropdown(options=["", *SIDES], layout=_wide())
         self.height = w.Dropdown(options=["", *HEIGHTS], layout=_wide())
@@ -52,7 +50,7 @@ class Sections(Form):
             **{name: _text(f"e.g. {n}") for name, n in zip(_GRAMS, ("98.55", "59.20", "86.92", "55.02"), strict=True)},
             _WEIGHT: _text("e.g. 4.46"),
         }  # fmt: skip
-        self.sum_line, self.question = w.HTML(), Ask()
+        self.sum_line = w.HTML()
         lists = {_STACK: self.stack, _UNIT: self.unit, _SIDE: self.side, _HEIGHT: self.height}
         self._all = {**self.fields, **lists}
         order = (_STACK, _BOARD, _DAY, *_GRAMS, _WEIGHT, _UNIT, _SIDE, _HEIGHT)
@@ -61,67 +59,29 @@ class Sections(Form):
         )
         keep, empty = button("Save the weight and the oven-dry weight"), button("Empty the fields")
         buttons = w.HBox([keep, empty], layout=w.Layout(flex_flow="row wrap"))
-        super().__init__(
-            [w.HTML(note(_OVEN)), rows, self.sum_line, buttons, self.question],
-            [],
-            "form: a new sample board",
-            "A new sample board",
-        )
-        page = self.children[-1]
-        page.when_typed = self._typing
-        page.choosers = [_STACK, _UNIT]
-        page.filled_by = lambda: {_STACK: self.stack.label or "", _UNIT: self.unit.label}
         for field in self._all.values():
             field.observe(lambda _: self.safely(self._changed), "value")
         keep.on_click(lambda _: self.safely(self.save))
         empty.on_click(lambda _: self.safely(self.empty))
-        self.safely(self._open)
+        parts = [w.HTML(note(_OVEN)), rows, self.sum_line, buttons]
+        choosers = {_STACK: self.stack, _UNIT: self.unit}
+        self.show(parts, "form: a new sample board", "A new sample board", choosers)
+
+    def _all_fields(self):
+        return self._all
 
     def _open(self):
-        self._drafts.take_over(_DRAFT)
-        typed = self._drafts.of(_DRAFT, {})
-        self.look()
-        for label, text in typed.items():
-            field = self._all.get(label)
-            if isinstance(field, w.Text) or (field is not None and text in field.options):
-                field.value = text
-        self._filling = False
+        super()._open()
         self._changed()
-        if typed:
-            self.tell("This was typed earlier and was not saved yet.", "warn")
-
-    def look(self) -> None:
-        """Read the records anew; what is typed stays."""
-        self._found = records.read_usable(self._path.parent)
-        stacks = self._found.tables.get("stacks")
-        names = [] if stacks is None else [str(name) for name in stacks["stack"]]
-        if names != list(self.stack.options):
-            was, self._filling = self.stack.value, True
-            self.stack.options = names
-            self.stack.value = was if was in names else (names[-1] if names else None)
-            self._filling = False
 
     def _changed(self):
         if self._filling:
             return
-        self.question.hide()
-        self._draft({})
+        self._draft()
         try:
             self.sum_line.value = self._sum()
         except InputError as error:
             self.sum_line.value = note(in_words(error), "warn")
-
-    def _typing(self, shown):
-        """Keep what is being typed, before its field is left."""
-        self._draft(shown)
-
-    def _draft(self, shown):
-        if self._filling:
-            return
-        now = {label: field.value or "" for label, field in self._all.items()}
-        now |= {label: text for label, text in shown.items() if label in now}
-        begun = any(now[label].strip() for label in self.fields if label != _DAY)
-        self._drafts.keep(_DRAFT, {}, {label: text for label, text in now.items() if text} if begun else {})
 
     def _grams(self, label):
         return one_number(self.fields[label].value, label, 0.1, 100_000, "g")
@@ -308,10 +268,6 @@ class Sections(Form):
         at = [*(0 for _ in new), *there]
         asked = moisture.sections_doubted(mcs, self._wood()) + looks_wrong(found, rows, at)
         return asked or unlike_its_sections(board.weight, board.unit, [green for green, _ in board.sections])
-
-    def _ask(self, lines, yes, no, do):
-        self.tell("Not saved yet. Look at the question.", "warn")
-        self.question.ask("\n".join(lines), yes, no, lambda: self.safely(do))
 
     def _against(self, frame, rows):
         """(The rows that are to be added, {row in the file: what would stand in its place})."""

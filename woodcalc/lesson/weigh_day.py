@@ -12,9 +12,10 @@ import ipywidgets as w
 from woodcalc import records
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day
-from woodcalc.lesson import drafts, own, row_words
+from woodcalc.lesson import own, row_words
 from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BOTH, in_its_place, looks_wrong
-from woodcalc.lesson.box import Ask, Form, button, labelled
+from woodcalc.lesson.box import button, labelled
+from woodcalc.lesson.stack_form import StackForm
 from woodcalc.lesson.this_week import what_next
 from woodcalc.records import choices
 from woodcalc.records.cells import same_row
@@ -30,7 +31,7 @@ _ME, _DRAFT = "weigh day", "weighing day"
 _NO_STACKS = "Add a stack first: in the form for your records, table stacks."
 
 
-class WeighDay(Form):
+class WeighDay(StackForm):
     """A line for each board of one stack; all are saved at once, or none is. Made by `weigh_day`.
 
     What is typed stays in the fields until it is saved, whatever goes wrong, and until the next day if the page is
@@ -38,13 +39,10 @@ class WeighDay(Form):
     """
 
     def __init__(self, folder: Path) -> None:
-        self._path = folder / "readings.csv"
-        self._drafts, self._filling = drafts.Drafts(), True
-        self._found: Any = None
+        super().__init__(folder, _DRAFT, _DAY)
         self._of: str | None = None  # the stack that the lines are for
         self._typed: dict[tuple[str | None, str], str] = {}  # what was typed, by stack and board
         wide = w.Layout(width="170px")
-        self.stack = w.Dropdown(options=[], layout=wide)
         self.day = w.Text(date.today().isoformat(), continuous_update=False, layout=wide)
         self.scale = w.Dropdown(options=list(_WITH), layout=wide)
         self.temp = w.Text(placeholder="e.g. 68", continuous_update=False, layout=wide)
@@ -52,59 +50,28 @@ class WeighDay(Form):
         self.new_value = w.Text(continuous_update=False, layout=wide)
         self.lines: dict[str, w.Text] = {}
         self._rows = w.Box(layout=w.Layout(flex_flow="row wrap"))
-        keep, empty, self.question = button("Check and save all"), button("Empty all lines"), Ask()
+        keep, empty = button("Check and save all"), button("Empty all lines")
         top = w.Box(
             [labelled(_STACK, self.stack), labelled(_DAY, self.day), labelled(_SCALE, self.scale),
              labelled(_TEMP, self.temp)],
             layout=w.Layout(flex_flow="row wrap"),
         )  # fmt: skip
         buttons = w.HBox([keep, empty], layout=w.Layout(flex_flow="row wrap"))
-        super().__init__(
-            [top, self._rows, buttons, self.question],
-            [],
-            "form: a weighing day",
-            "All boards of a stack at once",
-        )
-        page = self.children[-1]
-        page.when_typed = self._typing
-        page.choosers = [_STACK, _SCALE]
-        page.filled_by = lambda: {_STACK: self.stack.label or "", _SCALE: self.scale.label}
         self.stack.observe(lambda _: self.safely(self._lay_out), "value")
         self.scale.observe(lambda _: self.safely(self._lay_out), "value")
         for field in (self.day, self.temp, self.new, self.new_value):
             field.observe(lambda _: self._draft(), "value")
         keep.on_click(lambda _: self.safely(self.save))
         empty.on_click(lambda _: self.safely(self.empty))
-        self.safely(self._open)
-
-    def _open(self):
-        self._drafts.take_over(_DRAFT)
-        typed = self._drafts.of(_DRAFT, {})
-        self.look()
-        if typed.get(_STACK) in self.stack.options:
-            self.stack.value = typed[_STACK]
-        if typed.get(_SCALE) in _WITH:
-            self.scale.value = typed[_SCALE]
-        self._filling = True
-        fields = self._fields()
-        for label, text in typed.items():
-            if isinstance(fields.get(label), w.Text):
-                fields[label].value = text
-        self._filling = False
-        if typed:
-            self.tell("This was typed earlier and was not saved yet.", "warn")
+        lists = {_STACK: self.stack, _SCALE: self.scale}
+        parts = [top, self._rows, buttons]
+        self.show(parts, "form: a weighing day", "All boards of a stack at once", lists)
 
     def look(self) -> None:
         """Read the records anew; what is typed stays."""
-        self._found = records.read_usable(self._path.parent)
-        stacks = self._found.tables.get("stacks")
-        names = [] if stacks is None else [str(name) for name in stacks["stack"]]
-        if names != list(self.stack.options):
-            was = self.stack.value
-            self.stack.options = names
-            self.stack.value = was if was in names else self._newest(names)
+        super().look()
         self._lay_out()
-        if not names:
+        if not self.stack.options:
             self.tell(_NO_STACKS)
         elif self.said == _NO_STACKS:
             self.tell("")
@@ -157,27 +124,14 @@ class WeighDay(Form):
                 boards[row.board][row.kind] = (row.date.date(), read.strip())
         return boards
 
-    def _fields(self):
-        """The text fields by their labels, and the lists."""
-        found: dict[str, Any] = {_DAY: self.day, _TEMP: self.temp, _NEW: self.new, _NEW_VALUE: self.new_value}
+    def _all_fields(self):
+        found: dict[str, Any] = {_STACK: self.stack, _SCALE: self.scale, _DAY: self.day, _TEMP: self.temp}
+        found |= {_NEW: self.new, _NEW_VALUE: self.new_value}
         return found | {f"Board {board}": line for board, line in self.lines.items()}
 
     def _typing(self, shown):
-        """Keep what is being typed, before its field is left; a line goes by its board, whatever its last weight."""
-        self._draft({label.partition(", last ")[0]: text for label, text in shown.items()})
-
-    def _draft(self, shown=None):
-        if self._filling:
-            return
-        self.question.hide()
-        now = {label: field.value for label, field in self._fields().items()}
-        now |= {label: text for label, text in (shown or {}).items() if label in now}
-        typed = {label: text for label, text in now.items() if text.strip()}
-        if not typed.keys() - {_DAY}:
-            typed = {}
-        else:
-            typed |= {_STACK: self.stack.value or "", _SCALE: self.scale.value}
-        self._drafts.keep(_DRAFT, {}, typed)
+        """Keep what is being typed; a line goes by its board, whatever its last weight."""
+        super()._typing({label.partition(", last ")[0]: text for label, text in shown.items()})
 
     def empty(self) -> None:
         """Empty the lines of this stack; the day and the stack stay, and what was typed for other stacks."""
@@ -254,11 +208,6 @@ class WeighDay(Form):
         self.tell("\n".join(filter(None, said)), "warn" if refused or doubtful or too_fast else "good")
         if done:
             own.saved(_ME)
-
-    def _ask(self, lines, yes, no, do, otherwise=None):
-        self.tell("Not saved yet. Look at the question.", "warn")
-        safely = [each and partial(self.safely, each) for each in (do, otherwise)]
-        self.question.ask("\n".join(lines), yes, no, *safely)
 
     def _asked(self, found, rows, at):
         """What would not be used if it were saved, and a board that may be another one; each a sentence that asks."""
