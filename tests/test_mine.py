@@ -123,7 +123,9 @@ def test_a_panel_that_starts_from_the_learners_choices_says_so(my_wood):
 def test_an_offer_says_what_it_sets_whatever_the_dials(my_wood):
     keep_kettle_hollow(my_wood)
     choices.keep(species="black cherry", thickness="8/4")
-    says = [says for says, _ in offers({"nominal_in": "Thickness of the boards", "pile_width_in": "Pile (in)"})]
+    says = [
+        says for says, _ in offers({"nominal_in": "Thickness of the boards", "pile_width_in": "Pile (in)"})
+    ]
     assert says[:2] == ["my choices: 8/4", "my stack A: 4/4, pile 48 in wide"]
     for panel in map(made, MAKERS):
         assert not [text for text, _ in panel.whose.options if text.rstrip().endswith(":")]
