@@ -151,6 +151,12 @@ def test_no_button_is_wrong_and_no_right_row_is_accused_alone(hollow, report):
         )
         wrong += [f"{name}, row {row}, {slip}: {p}" for p in others]
         wrong += [f"{name}, row {row}, {slip}: {at} {presses[at]}" for at in presses if at not in good]
+        offers = [p for p in about if p.mends]  # a button for each value that is asked about: one of them is true
+        wrong += [
+            f"{name}, row {row}, {slip}: {p.mends}"
+            for p in offers
+            if p.row != row or not any(same(p.column, mend, right[p.column]) for mend in p.mends)
+        ]
     table = pd.DataFrame(counts).T.fillna(0).astype(int)
     table.columns = ["slips", "row found", "right rows accused alone", "true buttons", "wrong buttons"]
     report("Each kind of slip in each of Kettle Hollow's readings", table)

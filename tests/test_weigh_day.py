@@ -9,6 +9,7 @@ from woodcalc import records
 from woodcalc.lesson import row_words
 from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BOTH
 from woodcalc.lesson.box import plain
+from woodcalc.lesson.doctor import doctor_panel
 from woodcalc.lesson.form import records_form
 from woodcalc.lesson.weigh_day import weigh_day
 
@@ -395,3 +396,11 @@ def test_after_a_removal_the_form_says_which_row_went_and_that_the_others_moved_
 def test_the_last_weight_beside_a_line_is_one_that_counts(mine):
     (mine / "readings.csv").write_text(TWO + "2026-05-20,Oak1,2,weight,1.01,lb\n")
     assert "Board 2, last 19 lb on 17 May 2026" in list(labels_of(filled()))
+
+
+def test_the_doctor_has_a_button_for_each_value_that_the_question_names(mine):
+    (mine / "readings.csv").write_text(TWO + "2026-05-24,Oak1,1,weight,110.9,lb\n")
+    buttons = doctor_panel().buttons
+    assert "Mend row 8, value: 110.9 becomes 11.09" in buttons
+    buttons["Mend row 8, value: 110.9 becomes 10.9"].click()
+    assert records.read(mine / "readings.csv")["value"].iloc[-1] == 10.9

@@ -132,7 +132,7 @@ def _of_board(readings, values):
 
 def _swapped(found, rows, at):
     """Ask of each two boards of a stack that read like each other on one day, one of them or both typed just now."""
-    readings, said = found.tables.get("readings"), []
+    readings, said = found.tables.get("readings"), list[str]()
     if readings is None:
         return said
     readings = readings[readings["unit"].isin(list(POUNDS)) & (readings["board"] != "")]

@@ -6,6 +6,7 @@ import contextlib
 import html
 import re
 import warnings
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -388,8 +389,9 @@ class RecordsForm(Form):
             filled = {} if marked else {n: text for n, text in differs.items() if n in (*_STAYS, *_DAYS)}
             named = [labels[name] for name in differs if name not in filled]
             beside = ", ".join(f"{labels[name]} {text or 'nothing'}" for name, text in filled.items())
-            said = f"This was typed earlier and was not saved yet: {', '.join(named or map(labels.get, filled))}."
-            return f"{said} It goes with {beside}." if named and filled else said
+            typed_first = ", ".join(named or [labels[name] for name in filled])
+            goes_with = f" It goes with {beside}." if named and filled else ""
+            return f"This was typed earlier and was not saved yet: {typed_first}.{goes_with}"
         rows, said = [], []
         for held, words in self._drafts.of_rows(self.table.value):
             if self._is_in(held | words):  # it was saved since, from somewhere else
@@ -492,11 +494,11 @@ class RecordsForm(Form):
             many = f"{was.rows:,} row{'s' * (was.rows > 1)}"
             back = f"Go back to {was.file} as it was on {was.version}: {many}"
             self._offer_button(back, partial(self._go_back, was))
-        for problem in problems:
-            if mends_well(self._found, problem):
-                sheet = self._found.sheets.get(Path(problem.file).stem.lower())
-                holds = cells_of(sheet, problem.row)
-                self._offer_button(f"Mend {own.mend_of(problem)}", partial(self._mend, problem, holds))
+        for each in problems:
+            holds = cells_of(self._found.sheets.get(Path(each.file).stem.lower()), each.row)
+            for problem in (replace(each, mend=mend) for mend in (each.mend, *each.mends) if mend):
+                if mends_well(self._found, problem):
+                    self._offer_button(f"Mend {own.mend_of(problem)}", partial(self._mend, problem, holds))
 
     def _go_back(self, was):
         """Put the newest version with rows back in the place of a table that is gone or empty."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import warnings
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
@@ -426,24 +427,38 @@ def _mended_well(found, problem, *same):
     return after if _cells_named(*after.problems, *after.doubts) <= now - gone else None
 
 
-_ASKED_WELL = 20  # doubts whose question is tried out, the first
+_ASKED_WELL, _ASKED_ROWS = (
+    20,
+    6_000,
+)  # doubts whose question is tried out, the first; and rows judged anew for it
 _LIKE_GREEN = (0.6, 1.3)  # of a wood's green moisture: trees differ by so much (common practice)
 
 
 def _asked_well(found):
     """The doubts, of which "Is X meant" is left out where X would not put the row right."""
-    left, doubts = _ASKED_WELL, []
+    left, doubts = min(_ASKED_WELL, _ASKED_ROWS // max(len(found.tables.get("readings", ())), 1)), []
     for p in found.doubts:
         weighed = p.row and not p.mend and p.column == "value" and "readings" in found.sheets
         asks = ASKED.search(p.says or p.expected) if weighed else None
         if asks:
             left -= 1
-            if left < 0 or not any(_would_go(found, p, value) for value in asks[1].split(" or ")):
+            likely = [v for v in asks[1].split(" or ") if left >= 0 and _would_go(found, p, v)]
+            if _only_asks(found, p, asks) and likely:
+                p = replace(p, mends=tuple(likely))
+            if not likely:
                 sheet = found.sheets["readings"]
                 look = _BONE_DRY if sheet.cell(p.row, "kind") == "oven-dry" else _LOOK
                 p = replace(p, expected=ASKED.sub(look, p.expected), says=ASKED.sub(look, p.says))
         doubts.append(p)
     return tuple(doubts)
+
+
+def _only_asks(found, problem, asks):
+    """True if a row is not used and nothing but its own number is in question: then each answer may have its button."""
+    told = problem.says or problem.expected
+    # 01.4 may be 10.4 with two digits swapped as well as 14 with the point moved
+    point_lost = re.match(r"0\d", found.sheets["readings"].cell(problem.row, "value"))
+    return not (problem.used or problem.rivals or point_lost) and told.endswith(asks[0])
 
 
 _LOOK, _BONE_DRY = " Look at your note.", " Was it weighed bone dry, and is it this board's?"
