@@ -40,8 +40,12 @@ WEIGHT_WORDS = _words_of("lb", "kg", "g", "oz")
 _HEADER_UNITS = UNIT_WORDS | WEIGHT_WORDS  # what may stand behind the name in a header
 
 
+_LONGEST_HEADER = 200  # letters that are looked at: a cell may hold a book
+
+
 def header_words(text: str) -> str:
     """Return a header cell in lower case, its words joined by _, its signs as words."""
+    text = text[:_LONGEST_HEADER]
     text = text.replace("%", " pct ").replace('"', " in ").replace("#", " number ").replace("°", " ")
     plain = "".join(
         sign for sign in unicodedata.normalize("NFKD", text.lower()) if not unicodedata.combining(sign)
@@ -49,9 +53,13 @@ def header_words(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "_", plain).strip("_")
 
 
-@functools.cache
 def header_parts(text: str) -> tuple[str, str]:
     """Return (name without unit, unit) of a header cell."""
+    return _header_parts(text[:_LONGEST_HEADER])
+
+
+@functools.cache
+def _header_parts(text):
     words = header_words(text)
     for unit in sorted(_HEADER_UNITS, key=len, reverse=True):
         if words.endswith("_" + unit):

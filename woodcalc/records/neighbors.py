@@ -6,6 +6,7 @@ import math
 import re
 import warnings
 from bisect import bisect
+from collections import Counter
 from datetime import date, timedelta
 from functools import lru_cache
 from itertools import combinations, permutations
@@ -79,6 +80,9 @@ def set_aside_by_date(held: Gathered) -> None:
         return
     good = frame[~future & ~early]
     years = {s: list(g["date"].dt.year) for s, g in good.groupby("stack")}
+    of_boards: dict[str, Counter[str]] = {}  # worked out once: a tangled table has many such rows
+    for board, stack in zip(frame["board"].map(bare), frame["stack"], strict=True):
+        of_boards.setdefault(board, Counter())[stack] += 1
     for row in frame.index[future | early]:
         stack, column = frame.loc[row, "stack"], "date"
         first = stacked.get(stack)
@@ -91,7 +95,9 @@ def set_aside_by_date(held: Gathered) -> None:
             )
         else:
             expected = f"a day after {as_text(first)}, when stack {stack} was stacked. "
-            if others := _stacks_of_the_board(held, frame, row):
+            mark = bare(frame.loc[row, "board"])
+            of_board = of_boards[mark] if mark else Counter()
+            if others := _stacks_of_the_board(of_board, stack, frame.loc[row, "date"], stacked):
                 column = "date" if mend else "stack"
                 board, there = frame.loc[row, "board"], " and ".join(others)
                 which = f"Is {others[0]} meant?" if len(others) == 1 else "Which stack is meant?"
@@ -114,15 +120,10 @@ def set_aside_by_date(held: Gathered) -> None:
         held.doubt("stacks", row, "stacked", expected, mend)
 
 
-def _stacks_of_the_board(held, frame, row):
+def _stacks_of_the_board(of_board, stack, day, stacked):
     """The stacks, stacked by then, in which a board has all its other readings; [] if one is in this row's own."""
-    board, stack = bare(frame.loc[row, "board"]), frame.loc[row, "stack"]
-    if not board:
-        return []
-    same = frame.drop(index=row)
-    found = list(dict.fromkeys(same["stack"][same["board"].map(bare) == board]))
-    stacked = held.stacked()
-    if stack in found or any(s not in stacked or stacked[s] > frame.loc[row, "date"] for s in found):
+    found = [s for s, many in of_board.items() if s != stack or many > 1]
+    if stack in found or any(s not in stacked or stacked[s] > day for s in found):
         return []
     return found
 

@@ -784,8 +784,11 @@ class Sheet:
             if column.needed:
                 return empty, column.expected, "", ""
             return (empty if column.default is None else column.default), "", "", ""
+        if len(text) > LONGEST_CELL:  # first of all: each letter is looked at below
+            empty = float("nan") if column.numeric else None if column.kind == "date" else ""
+            return empty, _SHORT, "", ""
         shown = "".join("?" if _unseen(c) else c for c in text)
-        if shown != text and column.kind == "text" and in_a_file and len(text) <= LONGEST_CELL:
+        if shown != text and column.kind == "text" and in_a_file:
             note = (
                 f"a sign in column {column.name} that cannot be shown is read as ?: {shown[:40]!r}. Saved by an old "
                 "program? Save it as CSV UTF-8"
@@ -836,8 +839,6 @@ class Sheet:
         if column.kind in ("species", "place"):
             name, expected, note = (species_name if column.kind == "species" else place_name)(text)
             return name, expected, note, likely_name(text, expected) if expected else ""
-        if len(text) > LONGEST_CELL:
-            return "", _SHORT, "", ""
         return text, "", "", ""
 
     def _likely(self, column, text, unit):
@@ -1125,7 +1126,14 @@ def _find_header(lines, columns):
     top = [i for i, line in enumerate(lines[:30]) if line.strip()]
     best = max(
         (
-            (sum(header_parts(c)[0] in known or header_words(c) in known for c in lines[i].split(d)), -i, d)
+            (
+                sum(
+                    header_parts(c)[0] in known or header_words(c) in known
+                    for c in lines[i][:LONGEST_CELL].split(d)
+                ),
+                -i,
+                d,
+            )
             for i in top
             for d in ",;\t"
         ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import functools
 import os
 import re
 from pathlib import Path
@@ -103,6 +104,7 @@ _BESIDE = {
 }
 
 
+@functools.lru_cache(1000)
 def meant(name: str) -> str:
     """Return the table that the name of a file seems to mean, "" if none.
 
