@@ -34,7 +34,7 @@ def tally(folder, head, *rows):
 
 
 def test_two_diameters_an_end_are_one_oval_and_the_flare_is_left_to_the_chain_saw(tmp_path):
-    head = f"{HEAD},small_across_in,large_across_in,flare_in,bark_in"
+    head = f"{HEAD},small_across_in,large_across_in,butt_flare_in,bark_thick_in"
     table = tally(tmp_path, head, "1,white oak,14,20,12,15.5,21,3,3/4", "2,white oak,14,,12,,,,")
     log, plain = logs_of(table)
     assert log.small_in == pytest.approx((14 * 15.5) ** 0.5) and log.oval_ratio == pytest.approx(15.5 / 14)
@@ -51,10 +51,10 @@ def test_two_diameters_an_end_are_one_oval_and_the_flare_is_left_to_the_chain_sa
     ("head", "row", "says"),
     [
         ("small_across_in", "30", "at most twice"),
-        ("flare_in", "7", "at most 3 in: what the large end is wider"),
+        ("butt_flare_in", "7", "at most 3 in: what the large end is wider"),
         ("bow_clock", "13", "1 to 12"),
-        ("bark_in", "9", "a number from 0 to 4 in"),
-        ("metal", "some", "found or likely or none found"),
+        ("bark_thick_in", "9", "a number from 0 to 4 in"),
+        ("metal_check", "some", "found or likely or none found"),
     ],
 )
 def test_what_no_log_has_is_told_with_its_column(tmp_path, head, row, says):
@@ -70,8 +70,17 @@ def test_a_table_without_the_new_columns_stays_as_it_is(tmp_path):
     before = (tmp_path / "logs.csv").read_bytes()
     assert logs_of(table) == [Log(14, 17, 12, "white oak", "1")]
     records.read_folder(tmp_path)
-    assert next(c.choices for c in records.TABLES["logs"] if c.name == "metal") == logs.METAL
+    assert next(c.choices for c in records.TABLES["logs"] if c.name == "metal_check") == logs.METAL
     assert (tmp_path / "logs.csv").read_bytes() == before
+
+
+def test_words_in_columns_of_ones_own_are_no_measures_of_the_book(tmp_path):
+    table = tally(
+        tmp_path,
+        f"{HEAD},bark,flare,metal,worst face,check",
+        "1,white oak,14,17,12,loose,yes,a nail,knotty,star",
+    )
+    assert logs_of(table) == [Log(14, 17, 12, "white oak", "1")]
 
 
 def test_where_a_log_is_laid_by_an_own_turn_of_the_clock():
@@ -105,7 +114,7 @@ def test_where_a_log_is_laid_by_an_own_turn_of_the_clock():
 
 def test_what_is_told_of_a_log_is_on_its_sheet_and_what_is_not_used_is_said():
     log = Log(
-        14, 17, 12, "white oak", flare_in=2, oval_ratio=1.1, worst_clock=7, crack_clock=2, metal="found"
+        14, 17, 12, "white oak", flare_in=2, oval_ratio=1.1, worst_clock=7, crack_clock=2, metal_check="found"
     )
     page = printed(rules.sawn_by(log, 1 / 8, {"4/4": 1.0625}))
     said = words(page)
@@ -139,7 +148,9 @@ def test_bark_as_measured_counts_for_the_mill_and_the_load():
 
 
 def test_the_sheet_of_ones_own_log_follows_what_the_form_holds(own_folder):
-    (own_folder / "logs.csv").write_text(f"{HEAD},sweep_in,bow_clock,bark_in\n1,white oak,14,17,12,1,5,3/4\n")
+    (own_folder / "logs.csv").write_text(
+        f"{HEAD},sweep_in,bow_clock,bark_thick_in\n1,white oak,14,17,12,1,5,3/4\n"
+    )
     made = panels.own_sheet()
     said = words(made.told.value)
     assert "Lay it with 2 o'clock up: the outside of the bow points to face 2." in said

@@ -75,7 +75,16 @@ def in_words(error: BaseException) -> str:
 # The columns of a learner's tables go by these names there, and so here.
 COLUMNS = (
     *("small_in", "large_in", "length_ft", "trim_in", "sweep_in", "defect_pct", "thickness_in", "width_in"),
-    *("small_across_in", "large_across_in", "flare_in", "bark_in", "bow_clock", "worst_clock", "crack_clock"),
+    *(
+        "small_across_in",
+        "large_across_in",
+        "butt_flare_in",
+        "bark_thick_in",
+        "bow_clock",
+        "worst_clock",
+        "crack_clock",
+    ),
+    "metal_check",
     *("board_feet", "height_in", "pith_in", "ring_angle_deg", "start_mc_pct", "width_ft", "temp_f"),
 )
 _NAME = re.compile(r"\b[a-z][a-z0-9]*(?:_[a-z0-9]+)+(?= =| outside\b|: expected)")

@@ -80,7 +80,7 @@ class Log:
     bow_clock, worst_clock, crack_clock : float
         Hour, 1 to 12, seen from the small end, of the outside of the bow, of the worst face, and of a check or shake; 0
         if not told.
-    metal : str
+    metal_check : str
         One of `METAL`, or empty.
 
     Raises
@@ -112,7 +112,7 @@ class Log:
     bow_clock: float = 0.0
     worst_clock: float = 0.0
     crack_clock: float = 0.0
-    metal: str = ""
+    metal_check: str = ""
 
     def __post_init__(self):
         within("small_in", self.small_in, 1, 80, "in", "Is it in cm, or is it the distance around the log?")
@@ -131,8 +131,8 @@ class Log:
         for name in ("bow_clock", "worst_clock", "crack_clock"):
             if getattr(self, name):
                 within(name, getattr(self, name), 1, 12, "", "It is an hour of the clock; 12 is up.")
-        if self.metal:
-            one_of("metal", self.metal, METAL)
+        if self.metal_check:
+            one_of("metal_check", self.metal_check, METAL)
         if self.lifted_ft3 > MOST_FT3:
             raise InputError(
                 f"it would hold {self.lifted_ft3:,.0f} cubic feet of wood ({self.small_in:g} in at the small end, "
@@ -980,7 +980,7 @@ def logs_of(table: pd.DataFrame) -> list[Log]:
     table : DataFrame
         At least `small_in` and `length_ft`; other columns named as the fields of `Log` count too, and `log` is the
         label. `small_across_in` and `large_across_in` are the other diameters of oval ends; of `large_in`, measured at
-        the very butt, `flare_in` is taken off.
+        the very butt, `butt_flare_in` is taken off; `bark_thick_in` is the bark.
 
     Returns
     -------
@@ -1003,7 +1003,7 @@ def logs_of(table: pd.DataFrame) -> list[Log]:
             raise InputError(f"the log table has no column {needed}; it has {found}.")
     if "log" in table and "label" not in table:
         table = table.rename(columns={"log": "label"})
-    names = [f.name for f in fields(Log)] + ["small_across_in", "large_across_in"]
+    names = [f.name for f in fields(Log)] + ["small_across_in", "large_across_in", *_AS_WRITTEN]
     known = [name for name in names if name in table]
     logs = []
     for at, row in zip(table.index, table[known].astype(object).to_dict("records"), strict=True):
@@ -1016,9 +1016,15 @@ def logs_of(table: pd.DataFrame) -> list[Log]:
     return logs
 
 
+_AS_WRITTEN = {
+    "butt_flare_in": "flare_in",
+    "bark_thick_in": "bark_in",
+}  # in a tally; plain words may be one's own
+
+
 def _ends(given):
     """The sizes of a `Log` from those of a row: two diameters of an end to one, the flare off the large end."""
-    given = dict(given)
+    given = {_AS_WRITTEN.get(name, name): value for name, value in given.items()}
     for end in ("small", "large"):
         one, other = given.get(f"{end}_in"), given.pop(f"{end}_across_in", None)
         if other is not None and one is None:

@@ -281,7 +281,7 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
     board_bf = float(plan.boards.set_index("board")["board_feet"][list(board_lb)].sum())
     return paper.page(
         "sheet.html", plan=plan, log=plan.log, note=note.strip(), laid=laid, sizes=sizes,
-        metal=mentions_metal(note) or plan.log.metal in METAL[:2],
+        metal=mentions_metal(note) or plan.log.metal_check in METAL[:2],
         kerf=both_ways(plan.kerf_in), short_kerf=_short(plan.kerf_in),
         thinner=_thinner(plan, set(board_lb)), gone=defect_says(plan.log.defect_pct),
         short_sizes=[

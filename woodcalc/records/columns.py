@@ -193,7 +193,7 @@ def _end(one, other):
 def _odd_ends(values, rows, file):
     """Problems of ends that do not go together: too oval, swapped, all flare."""
     problems: list[Problem] = []
-    names = ("small_in", "small_across_in", "large_in", "large_across_in", "flare_in")
+    names = ("small_in", "small_across_in", "large_in", "large_across_in", "butt_flare_in")
     for row, small, small_2, large, large_2, flare in zip(rows, *(values[n] for n in names), strict=True):
         for name, one, other in (("small_across_in", small, small_2), ("large_across_in", large, large_2)):
             if max(one, other) > 2 * min(one, other):  # false if either is blank
@@ -205,7 +205,7 @@ def _odd_ends(values, rows, file):
             problems.append(Problem(file, row, "large_in", f"{thick:.4g}", expected))
         elif thick - flare < thin:
             expected = f"at most {thick - thin:.4g} in: what the large end is wider than the small one"
-            problems.append(Problem(file, row, "flare_in", f"{flare:g}", expected))
+            problems.append(Problem(file, row, "butt_flare_in", f"{flare:g}", expected))
     return problems
 
 
