@@ -648,7 +648,7 @@ def test_a_history_that_cannot_be_kept_is_said(my_wood):
     shutil.rmtree(my_wood / "history")
     (my_wood / "history").write_text("in the way")
     form = records_form()
-    fill(form, **GOOD | {"value": "11.1"})
+    fill(form, **GOOD | {"value": "11.1", "date": "2025-06-22"})
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         press(form, "Check and save")
@@ -665,7 +665,7 @@ def test_a_full_disk_is_said_and_nothing_typed_is_lost(my_wood, monkeypatch):
 
     monkeypatch.setattr(keep, "_sync", full)
     for button in ("Check and save", "Undo the last save"):
-        fill(form, **GOOD | {"value": "11.1"})
+        fill(form, **GOOD | {"value": "11.1", "date": "2025-06-22"})
         press(form, button)
         assert "the disk is full" in form.said and form.fields["value"].value == "11.1"
     assert values(path) == [12.4, 12.2, 11.8]

@@ -23,6 +23,7 @@ from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BO
 from woodcalc.lesson.box import NOT_LOST, Ask, Form, button, labelled, note
 from woodcalc.lesson.held import rows
 from woodcalc.lesson.history import Keeping
+from woodcalc.lesson.lists import place_names, wood_names
 from woodcalc.lesson.this_week import what_next
 from woodcalc.records import choices, keep
 from woodcalc.records.cells import as_measured
@@ -143,7 +144,7 @@ class RecordsForm(Form):
 
     def _open(self):
         """Show the fields of the chosen table, and its rows."""
-        self._fields = {c.name: row_words.field(c) for c in records.TABLES[self.table.value]}
+        self._fields = {c.name: _field(c) for c in records.TABLES[self.table.value]}
         labels = {c.name: row_words.label(c) for c in records.TABLES[self.table.value]}
         self._inputs.children = [labelled(labels[name], field) for name, field in self._fields.items()]
         if "kind" in self._fields:
@@ -807,6 +808,21 @@ class RecordsForm(Form):
             f"<p><b>Your records: {self.table.value}</b></p><p>One field for each of: {html.escape(names)}.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
         )
+
+
+def _field(column):
+    """The field for a column of the records: a list where there is one, else a line to type in."""
+    wide = w.Layout(width="170px")
+    if column.kind == "choice":
+        return w.Dropdown(
+            options=["", *column.choices] if not column.needed else list(column.choices), layout=wide
+        )
+    # Sent when the field is left, not letter by letter: a button pressed at once must not overtake the last letters.
+    if column.kind in ("species", "place"):
+        names = [name for _, name in wood_names()] if column.kind == "species" else place_names()
+        return w.Combobox(options=names, continuous_update=False, layout=wide)
+    example = f"e.g. {column.example}" if column.example else ""
+    return w.Text(placeholder=example, continuous_update=False, layout=wide)
 
 
 def _called(reading):

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import csv
 import difflib
 import re
 from functools import partial
 
-from woodcalc.lesson import own
 from woodcalc.records.cells import as_measured, as_typed
 from woodcalc.records.files import taken_apart
 from woodcalc.records.letters import NoTextError, before_the_end_is_empty, decoded
 
 SHOWN = 3  # rows told one by one
+_LONGEST = 2_000  # letters of a line that are looked at
 _LONG = re.compile(r"\d+\.\d{6,}")
 
 
@@ -24,7 +25,8 @@ def rows(data: bytes, table: str = "") -> str:
     '1 row'
     """
     told = _lines(data, table)
-    return told[-1] or own.rows(_count(*told))
+    n = _count(*told)
+    return told[-1] or f"{n:,} row{'s' * (n != 1)}"
 
 
 def count(data: bytes, table: str = "") -> int:
@@ -90,7 +92,10 @@ def changes(now: bytes, then: bytes, table: str = "") -> list[str]:
     ['row 2: 1, oak becomes 1, red oak', 'row 3 goes out: 2, ash']
     """
     (a, sheet_now, other_now), (b, sheet_then, other_then) = _lines(now, table), _lines(then, table)
-    was, is_ = (partial(_cells, kinds=_kinds(sheet)) for sheet in (sheet_now, sheet_then))
+    was, is_ = (
+        partial(_cells, kinds=_kinds(sheet), by=sheet.delimiter if sheet else "")
+        for sheet in (sheet_now, sheet_then)
+    )
     if other_now or other_then:
         return [] if now == then else [f"{rows(then, table)} in place of {rows(now, table)}"]
     x, y = [line for _, line in a], [line for _, line in b]
@@ -108,10 +113,14 @@ def changes(now: bytes, then: bytes, table: str = "") -> list[str]:
     return said if more <= 1 else [*said[:SHOWN], f"and {more} more rows"]
 
 
-def _cells(line, kinds):
-    for mark in ";\t":
-        line = line.replace(mark, ",")
-    cells = ((i, cell.strip(' "')) for i, cell in enumerate(line.split(",")))
+def _cells(line, kinds, by):
+    """A line as a page shows it: its cells without their quotation marks."""
+    line, by = line[:_LONGEST], by or max(",;\t", key=line.count)
+    try:
+        texts = next(csv.reader([line], delimiter=by, skipinitialspace=True), [])
+    except csv.Error:
+        texts = line.split(by)
+    cells = ((i, text.strip()) for i, text in enumerate(texts))
     return ", ".join(measured(as_typed(cell), kinds.get(i, "")) for i, cell in cells if cell)[:120]
 
 

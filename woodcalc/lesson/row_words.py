@@ -8,15 +8,12 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import ipywidgets as w
-
 from woodcalc import records
 from woodcalc.checks import InputError
 from woodcalc.dates import possible_days
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.held import count, measured, rows
-from woodcalc.lesson.lists import place_names, wood_names
 from woodcalc.records.cells import as_measured, as_shown, same_row
 from woodcalc.records.columns import MARKS
 from woodcalc.records.files import cells_of, taken_apart
@@ -43,21 +40,6 @@ _TELLS = {
     "boards": ("readings", "reading", "came from it"),
     "stacks": ("readings", "reading", "came from it"),
 }
-
-
-def field(column: Column) -> w.Widget:
-    """Return the field for a column of the records: a list where there is one, else a line to type in."""
-    wide = w.Layout(width="170px")
-    if column.kind == "choice":
-        return w.Dropdown(
-            options=["", *column.choices] if not column.needed else list(column.choices), layout=wide
-        )
-    # Sent when the field is left, not letter by letter: a button pressed at once must not overtake the last letters.
-    if column.kind in ("species", "place"):
-        names = [name for _, name in wood_names()] if column.kind == "species" else place_names()
-        return w.Combobox(options=names, continuous_update=False, layout=wide)
-    example = f"e.g. {column.example}" if column.example else ""
-    return w.Text(placeholder=example, continuous_update=False, layout=wide)
 
 
 def label(column: Column) -> str:
