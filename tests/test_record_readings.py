@@ -314,6 +314,13 @@ def test_any_values(rows):
         forecast.update(found)  # what is told can be learned from
 
 
+def test_a_weight_of_next_to_nothing_is_looked_at_like_any_other():
+    found = records.mc_readings(
+        table((0, "weight", 16.6, "lb"), (14, "weight", 1.2e-5, "lb"), (20, "oven-dry", 9.32, "lb")), "A", OAK
+    )
+    assert len(found) <= 1
+
+
 @pytest.mark.parametrize("dry", [True, False])
 def test_weights_that_rise_because_day_and_month_are_the_wrong_way_round(dry):
     """Weighed on 9 May, 8 June, 7 July, 6 August and 5 September; a spreadsheet made 5 September of 9 May."""

@@ -811,6 +811,8 @@ def _slips(r):
         yield "value", f"{r.value * factor:.6g}", r.unit, "moved"
     if r.unit in ("lb", "kg"):
         yield "unit", "kg" if r.unit == "lb" else "lb", "kg" if r.unit == "lb" else "lb", "unit"
+    if "e" in text:  # far from any scale's: no digits to swap
+        return
     for written in (text, f"{text}0" if "." in text else f"{text}.0"):
         at = [i for i, c in enumerate(written) if c.isdigit()]
         for i, j in zip(at, at[1:], strict=False):
