@@ -360,6 +360,22 @@ def test_a_lesson_cut_off_in_a_saving_is_whole_again_at_the_next_start(tmp_path,
     assert "damaged" not in capsys.readouterr().out
 
 
+def test_a_lesson_that_is_gone_is_put_back_at_the_next_start(tmp_path, capsys):
+    mine = tmp_path / "mine"
+    opening.prepare(mine)
+    opening.prepare(mine)
+    lesson, renamed = mine / "08-keep-the-records.ipynb", mine / "05-a-newer-name.ipynb"
+    own = lesson.read_bytes()
+    lesson.unlink()
+    (old,) = mine.glob("05-*.ipynb")
+    old.rename(renamed)
+    capsys.readouterr()
+    opening.prepare(mine)
+    told = capsys.readouterr().out
+    assert lesson.read_bytes() == own and f"{lesson.name} was no longer there." in told
+    assert renamed.exists() and f"{old.name} was no longer there" not in told
+
+
 def test_a_damaged_lesson_without_any_sound_copy_is_named(tmp_path):
     """In a checkout that was never opened: nothing else is touched."""
     (tmp_path / "03.ipynb").write_text('{"cells": [')

@@ -100,7 +100,8 @@ def mend_lessons(folder: str | Path, book: str | Path) -> dict[str, str]:
     -------
     dict
         For each lesson that was found damaged ``"mended"``, or why it could not be. What was left of it lies in
-        `.lab/damaged`.
+        `.lab/damaged`. ``"put back"`` for a lesson of the book that is gone, though the lesson of its number was
+        there the last time.
 
     Examples
     --------
@@ -119,6 +120,15 @@ def mend_lessons(folder: str | Path, book: str | Path) -> dict[str, str]:
     for path in sorted([*folder.glob("*.ipynb"), *folder.glob("leader/*.ipynb")]):
         if what := mend_lesson(path, folder, book):
             done[path.relative_to(folder).as_posix()] = what
+    for copy in sorted((folder / ".lab/sound").glob("[0-9][0-9]-*.ipynb")):
+        if not any(folder.glob(f"{copy.name[:2]}-*.ipynb")) and _lesson(
+            copy
+        ):  # a newer one may have another name
+            try:
+                _write(folder / copy.name, copy.read_bytes())
+                done[copy.name] = "put back"
+            except OSError as error:
+                done[copy.name] = str(error.strerror or error)
     return done
 
 

@@ -201,6 +201,11 @@ def _say(done, folder):
 
 def _say_mended(done, folder):
     for name, what in done.items():
+        if what == "put back":
+            print(
+                f"{name} was no longer there. The copy of the last time that it was opened is in its place again."
+            )
+            continue
         told = "It is whole again" if what == "mended" else f"It could not be mended: {what}"
         print(f"{name} was damaged, as by a power cut. {told}.")
     if "mended" in done.values():
