@@ -10,6 +10,7 @@ from woodcalc import logs, records
 from woodcalc.checks import InputError
 from woodcalc.figures.settings_sheet import printed
 from woodcalc.lesson import sawing as panels
+from woodcalc.lesson.logs import own_log_panel
 from woodcalc.logs import Log, logs_of
 from woodcalc.records import choices
 from woodcalc.records.columns import RecordsError
@@ -157,3 +158,11 @@ def test_the_sheet_of_ones_own_log_follows_what_the_form_holds(own_folder):
     assert "Not measured, and taken: the ends as round." in said
     made.dials["bark"].value = panels.AS_IT_IS
     assert "with 3/4 in of bark left on" in words(made.told.value)
+
+
+def test_the_end_of_ones_own_log_is_drawn_with_both_its_diameters_and_its_bark(own_folder):
+    (own_folder / "logs.csv").write_text(
+        f"{HEAD},small_across_in,bark_thick_in\n1,white oak,15.5,,12,14,3/4\n"
+    )
+    still = own_log_panel().still()
+    assert "Scaled at 15 in and 12 ft" in still  # 14 and 15-1/2: the mean is 14-3/4

@@ -104,8 +104,10 @@ def _own_logs(wood, say):
 
     def draw(log, big=False):
         row = now["logs"][log]
+        ways = [row.small_in] if blank(row.small_across_in) else sorted([row.small_in, row.small_across_in])
+        bark_in = 0 if blank(row.bark_thick_in) else row.bark_thick_in
         # without the table of slips, which are not this log's
-        return figures.log_end_and_rules(row.small_in, 0, 0, row.length_ft, big=big)[:2]
+        return figures.log_end_and_rules(ways[0], ways[-1] - ways[0], bark_in, row.length_ft, big=big)[:2]
 
     made = panel(draw, [choice("log", "Log", list(now["logs"]))], "A log of the tally, by every rule")
 
