@@ -778,3 +778,11 @@ def test_warnings_are_only_of_history(path):
         warnings.simplefilter("error")
         for text in ("one", "two"):
             put(path, text)
+
+
+def test_a_quoted_cell_is_told_as_it_was_typed():
+    now = 'log,species,small_in,length_ft,note\n1,red oak,14,12,"café ""big"", by the barn"\n'
+    told = held.changes(now.encode(), now.replace("14", "15").encode(), "logs")
+    assert told == [
+        'row 2: 1, red oak, 14, 12, café "big", by the barn becomes 1, red oak, 15, 12, café "big", by the barn'
+    ]

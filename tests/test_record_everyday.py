@@ -1,9 +1,10 @@
 """Everyday slips that would be read as something else: each is told, and nothing is taken without a word."""
 
+import unicodedata
+
 import pytest
 
 from woodcalc import records
-from woodcalc.records import sheet as sheet_of
 from woodcalc.records import usable
 from woodcalc.records.questions import questions, settle
 from woodcalc.records.usable import mends_well, read_usable
@@ -229,8 +230,8 @@ def test_the_rows_before_empty_bytes_are_asked_for(tmp_path):
 
 def test_tangled_readings_are_not_judged_anew_for_each_question(tmp_path, monkeypatch):
     """Boards 1 to 5 in each of many stacks, and weights that go with none: each question costs a look at all rows."""
-    judged, real = [], usable._judged
-    monkeypatch.setattr(usable, "_judged", lambda *about: judged.append(1) or real(*about))
+    judged, real = [], usable.judge_readings
+    monkeypatch.setattr(usable, "judge_readings", lambda held: judged.append(1) or real(held))
     stacks = "".join(f'S{i},red oak,4/4,"Madison, WI",2024-0{1 + i % 9}-10\n' for i in range(30))
     rows = "".join(
         f"2024-{1 + i % 12:02}-{1 + i % 28:02},S{i % 30},{i % 5},{('weight', 'meter')[i % 2]},{20 + i % 7},"
@@ -242,10 +243,10 @@ def test_tangled_readings_are_not_judged_anew_for_each_question(tmp_path, monkey
 
 
 def test_a_cell_of_millions_of_letters_is_refused_before_its_letters_are_looked_at(tmp_path, monkeypatch):
-    looked, real = [0], sheet_of._unseen
-    monkeypatch.setattr(sheet_of, "_unseen", lambda sign: looked.__setitem__(0, looked[0] + 1) or real(sign))
+    looked, real = [], unicodedata.category
+    monkeypatch.setattr(unicodedata, "category", lambda sign: looked.append(1) or real(sign))
     long = "x, " * 100_000
     found = put(tmp_path, logs=f'{LOGS[:-1]},note\n1,red oak,14,12,0,ok\n2,red oak,14,12,0,"{long}"\n')
     (problem,) = found.problems
     assert "a cell of 300,000 letters" in str(problem) or "at most 10,000 letters" in str(problem)
-    assert looked[0] < 1_000 and len(found.tables["logs"]) == 1
+    assert len(looked) < 1_000 and len(found.tables["logs"]) == 1
