@@ -151,7 +151,8 @@ def test_no_button_is_wrong_and_no_right_row_is_accused_alone(hollow, report):
         )
         wrong += [f"{name}, row {row}, {slip}: {p}" for p in others]
         wrong += [f"{name}, row {row}, {slip}: {at} {presses[at]}" for at in presses if at not in good]
-        offers = [p for p in about if p.mends]  # a button for each value that is asked about: one of them is true
+        # a button for each value that is asked about: one of them is true
+        offers = [p for p in about if p.mends]
         wrong += [
             f"{name}, row {row}, {slip}: {p.mends}"
             for p in offers

@@ -261,6 +261,7 @@ def test_what_was_typed_for_another_stack_stays_when_this_one_is_saved(mine):
     form.stack.value = "Oak1"
     assert form.lines["A1"].value == "15.2"
 
+
 SLIPS = {
     "110.9": ("lb", "Is 11.09 or 10.9 meant?"),  # no decimal too many, or a digit
     "10.9": ("kg", "Was it weighed in lb?"),

@@ -377,9 +377,9 @@ def own_stack(plan: stack.StackPlan) -> tuple[Drawing, str, str]:
     for p in plan.sticker_places_in[:: 1 if len(plan.sticker_places_in) <= 9 else 2]:
         frame.text(p, -0.035 * length, f"{p:.0f}", at="middle")
     frame.text(length / 2, -0.085 * length, "place of each sticker, inches from the left end", at="middle")
-    many = len(plan.layers)
+    many, places = len(plan.layers), ", ".join(f"{p:.0f}" for p in plan.sticker_places_in)
     said = (
-        f"{many} layer{'s' * (many > 1)} on stickers at {', '.join(f'{p:.0f}' for p in plan.sticker_places_in)} in from one "
+        f"{many} layer{'s' * (many > 1)} on stickers at {places} in from one "
         f"end; {plan.sticker_count} stickers, {len(plan.bolster_places_in)} bolsters on {plan.footings} footings, "
         f"{plan.green_lb:,.0f} lb green."
     )
