@@ -124,7 +124,55 @@ def no_unit(rows, draw):
     return joined([["" if c in ("lb", "weight") and draw.random() < 0.8 else c for c in row] for row in rows])
 
 
+def comma_slip(rows, draw):
+    """A decimal comma or a comma too many in one row, with nothing around the cells."""
+    row = draw.choice(rows[1:])
+    line = joined([row]).strip()
+    line = draw.choice(
+        [line.replace(".", ",", 1), line.replace(",", ",,", 1), line.replace(".", ",", 1) + ","]
+    )
+    return joined(rows).replace(joined([row]), f"{line}\n")
+
+
+def counted(rows, draw):
+    head = draw.choice(["qty", "pcs", "count", "number of"])
+    return joined([[*rows[0], head], *([*row, draw.choice(["1", "2", "", "3"])] for row in rows[1:])])
+
+
+def in_shares(rows, draw):
+    return joined(
+        [[*rows[0], "defect_pct"], *([*row, draw.choice(["0.15", "1/4", "", "0", "1"])] for row in rows[1:])]
+    )
+
+
+def other_end(rows, draw):
+    """A radius for a diameter; of the others no answer is offered."""
+    head = draw.choice(["radius", "radius (in)", "dob", "mid diameter"])
+    if "small_in" in rows[0]:
+        i = rows[0].index("small_in")
+        rows[0][i] = head
+        for row in rows[1:] if head.startswith("radius") else ():
+            row[i] = f"{float(row[i]) / 2:g}"
+    return joined(rows)
+
+
+def as_spoken(rows, draw):
+    """4.0 for 4/4, 141/2 for 14-1/2, a month without its day, a weight with its unit."""
+    for row in rows[1:]:
+        for i, cell in enumerate(row):
+            if cell == "4/4":
+                row[i] = draw.choice(["4", "4.0", "4/4"])
+            elif cell.endswith(".5"):
+                row[i] = draw.choice([cell.replace(".5", "1/2"), cell.replace(".5", "-1/2")])
+            elif cell == "lb" and draw.random() < 0.5:
+                row[i - 1], row[i] = f"{row[i - 1]} lb", draw.choice(["", "lb"])
+            elif cell.startswith("2026-") and draw.random() < 0.3:
+                row[i] = f"{pd.Timestamp(cell):%B %Y}"
+    return joined(rows)
+
+
 SPOILED_BY = (
+    comma_slip, counted, in_shares, other_end, as_spoken,
     no_header, renamed, dropped, moved, no_point, other_sign, in_metric, set_apart, with_odd_row, as_above, other_days,
     no_unit,
 )  # fmt: skip
