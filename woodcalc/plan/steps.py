@@ -786,7 +786,9 @@ def cautions(
     )
     if said := by_weight(pieces, crew):
         yield said
-    metal = [r.log for r in tally.itertuples(index=False) if mentions_metal(r.note) or r.metal_check in METAL[:2]]
+    metal = [
+        r.log for r in tally.itertuples(index=False) if mentions_metal(r.note) or r.metal_check in METAL[:2]
+    ]
     if metal:
         yield f"Log {', '.join(metal)}: metal is likely. Go over it with a metal detector before the blade finds it."
     yield (
