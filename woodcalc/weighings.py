@@ -834,7 +834,7 @@ _DOUBLED, _SWAPPED = ", with one digit too many", ", with two digits swapped"
 _RARE = re.compile(
     f"{_DOUBLED}|{_SWAPPED}| or (?!is its first digit)"
 )  # slips that are less common than a moved point or another unit
-# what is asked about a weight and never done by a press
+# what is asked about a weight: done by a press only where the row is not used and nothing else is in question
 ASKED = re.compile(rf" Is ([\d.]+(?: or [\d.]+)*) meant(?:{_DOUBLED}|{_SWAPPED})?\?")
 
 

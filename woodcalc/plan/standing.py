@@ -122,7 +122,19 @@ def watched(own: OwnTables, row: Any, place: str | Site, today: date | None = No
 
 
 def newest_reading(own: OwnTables, stack: str) -> date | None:
-    """Return the day of the newest reading of a stack that tells a moisture; None if there is none."""
+    """Return the day of the newest reading of a stack that tells a moisture; None if there is none.
+
+    Parameters
+    ----------
+    own : OwnTables
+    stack : str
+
+    Examples
+    --------
+    >>> from woodcalc import records
+    >>> newest_reading(records.read_usable(records.KETTLE_HOLLOW), "A")
+    datetime.date(2025, 7, 19)
+    """
     told = own.told.get(stack, ())
     return told[-1][0].date.date() if told else None
 
