@@ -331,8 +331,50 @@ def test_bad_weather_files(tmp_path):
     column = lines[1].split(",").index("Dry-bulb (C)")
     cells[column] = "999.0"
     odd.write_text("".join([*lines[:100], ",".join(cells), *lines[101:]]))
-    with pytest.raises(InputError, match="cannot be"):
+    with pytest.raises(InputError, match="line 101 has a temperature of 999 C, which cannot be"):
         climate.read_weather_file(odd)
+
+
+def spoiled(path, column, spoil, start=""):
+    """The weather file with one column of its hours, or of those whose date begins so, written otherwise."""
+    lines = TMY3.read_text().splitlines(keepends=True)
+    k, made = lines[1].split(",").index(column), lines[:2]
+    for line in lines[2:]:
+        cells = line.split(",")
+        cells[k] = str(spoil(float(cells[k]))) if line.startswith(start) else cells[k]
+        made.append(",".join(cells))
+    path.write_text("".join(made))
+    return path
+
+
+@pytest.mark.parametrize(
+    ("column", "spoil", "start", "words"),
+    [
+        ("RHum (%)", lambda v: v / 100, "", "dampest hour is 1 %. Are these fractions"),
+        ("Dry-bulb (C)", air.fahrenheit, "", "Are these Fahrenheit"),
+        ("RHum (%)", lambda v: -9900, "05/", r"humidity of -9900 %.*744 hours have such a figure.*missing"),
+    ],
+)
+def test_a_weather_file_in_other_units_is_told_by_its_likely_slip(tmp_path, column, spoil, start, words):
+    path = spoiled(tmp_path / "mine.csv", column, spoil, start)
+    with pytest.raises(InputError, match=words):
+        climate.read_weather_file(path)
+
+
+@pytest.mark.parametrize(
+    ("name", "holds", "words"),
+    [
+        ("empty.csv", b"", "a TMY3 .* it is empty"),
+        ("photo.csv", bytes(range(255, 100, -1)) * 9, "something else than plain text"),
+        ("tally.csv", b"log,species\n1,oak\n", "its lines are not those"),
+        ("x.epw", b"LOCATION,x\n", "an EnergyPlus"),
+    ],
+)
+def test_a_file_that_is_no_weather_is_told_in_plain_words(tmp_path, name, holds, words):
+    (tmp_path / name).write_bytes(holds)
+    with pytest.raises(InputError, match=words) as told:
+        climate.read_weather_file(tmp_path / name)
+    assert "Error" not in str(told.value) and "codec" not in str(told.value)
 
 
 def test_changing_a_copy_changes_nothing():

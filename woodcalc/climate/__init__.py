@@ -705,7 +705,6 @@ def read_weather_file(path: str | Path) -> Site:
     if not path.is_file():
         raise InputError(f"there is no weather file {path.name!r} in {path.parent.name or 'this folder'!r}.")
     epw = path.suffix.lower() == ".epw"
-    kind = "EnergyPlus (.epw)" if epw else "TMY3 (.csv)"
     try:
         if epw:
             data, meta = pvlib.iotools.read_epw(path)
@@ -716,11 +715,10 @@ def read_weather_file(path: str | Path) -> Site:
         raw = data[["temp_air", "relative_humidity", "temp_dew", "wind_speed", "ghi", "dni", "dhi"]].astype(
             float
         )
+    except OSError:
+        raise
     except Exception as problem:  # the parsers raise whatever the first odd line leads to
-        raise InputError(
-            f"{path.name} could not be read as a {kind} weather file ({type(problem).__name__}: {problem}). "
-            "Expected the file as it was downloaded, not one saved from a spreadsheet."
-        ) from None
+        raise InputError(_unread(path, epw, problem)) from None
     # the last hour of a month is stamped 00:00 of the next day in TMY3
     month = np.asarray(data.index.month if epw else (data.index - pd.Timedelta(minutes=30)).month)
     if gaps := _gaps(month[raw.notna().all(axis=1).to_numpy()]):
@@ -728,10 +726,8 @@ def read_weather_file(path: str | Path) -> Site:
             f"{path.name}: expected 8,760 hours without gaps, found {len(raw.dropna()):,}. {gaps}"
         )
     raw, month = raw.iloc[:8760], month[:8760]
-    if not raw.temp_air.between(-60, 60).all() or not raw.relative_humidity.between(0, 110).all():
-        raise InputError(
-            f"{path.name}: temperatures or humidities that cannot be (a missing value such as 99.9 or 999?)."
-        )
+    if slip := _slip_in_hours(raw, month, 9 if epw else 3):
+        raise InputError(f"{path.name}: {slip}")
     hourly = pd.DataFrame(
         {
             "month": month,
@@ -771,6 +767,51 @@ def read_weather_file(path: str | Path) -> Site:
         source=f"weather file {path.name}",
         hourly=hourly,
     )
+
+
+def _unread(path, epw, problem):
+    """Why a file is no weather file, in a sentence."""
+    if not path.stat().st_size:
+        why = "it is empty"
+    elif isinstance(problem, UnicodeDecodeError):
+        why = "it holds something else than plain text"
+    else:
+        why = "its lines are not those of such a file"
+    kind = "an EnergyPlus (.epw)" if epw else "a TMY3 (.csv)"
+    return (
+        f"{path.name} could not be read as {kind} weather file: {why}. Expected the file as it was downloaded, not one "
+        "saved from a spreadsheet."
+    )
+
+
+_WARMEST_C = 45.0  # no station's month has a mean near it, while every station's July is warmer in Fahrenheit
+
+
+def _slip_in_hours(raw, month, first_line):
+    """The likely slip in a file's temperatures and humidities, in a sentence; "" if they can be."""
+    middle = [float(raw.temp_air[month == k].median()) for k in range(1, 13)]
+    if raw.temp_air.between(-80, 140).all() and max(middle) > _WARMEST_C:
+        k = int(np.argmax(middle))
+        return (
+            f"half of {MONTH_NAMES[k]} is warmer than {middle[k]:.0f}, and such a file is in degrees Celsius. Are these "
+            "Fahrenheit? Expected the file as it was downloaded."
+        )
+    most = float(raw.relative_humidity.max())
+    if most <= 1.5:
+        return f"the dampest hour is {most:g} %. Are these fractions? {most:g} is {100 * most:.0f} %."
+    for column, name, unit, low, high in (
+        ("temp_air", "a temperature", "C", -60, 60),
+        ("relative_humidity", "a humidity", "%", 0, 110),
+    ):
+        odd = np.flatnonzero(~raw[column].between(low, high))
+        if len(odd):
+            value = raw[column].iloc[odd[0]]
+            more = f" ({len(odd):,} hours have such a figure)" if len(odd) > 1 else ""
+            return (
+                f"line {odd[0] + first_line:,} has {name} of {value:g} {unit}, which cannot be: expected {low} to "
+                f"{high} {unit}{more}. Does it stand for a missing value?"
+            )
+    return ""
 
 
 def _gaps(month):
