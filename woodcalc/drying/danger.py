@@ -1,8 +1,12 @@
 """Danger of checks in the first weeks: what a green board loses in a day, against what its wood can take.
 
-No such index is published. Ours is a share: the greatest loss of one day, over the wood's safe one (`safe_loss`), or
-the greatest difference between core and face, over the one that goes with the safe loss at 68 F; the larger of the two
-counts. It is worked out for three boards. One lies in the pile on ordinary days. One lies there while the place has the
+No such index is published. Ours is a share, the largest of three: the greatest loss of one day, over the wood's safe
+one (`safe_loss`); the greatest difference between core and face, over the one that goes with the safe loss at 68 F; and
+how hard the air pulls at the face, over the pull of the air in which a kiln starts the wood. Loss and difference are
+slow to feel the air's humidity while wood is green; the third feels nothing else. Cold wood is stronger, so a
+difference counts for less in the cold.
+
+It is worked out for three boards. One lies in the pile on ordinary days. One lies there while the place has the
 driest week of that month. And one lies outermost in that week, where the wind comes in and the sun shines. A share over
 1 is over what is published as safe: that is the only limit, and which boards pass it is the level of danger.
 """
@@ -27,7 +31,7 @@ from woodcalc.drying.rate import (
     rate,
     thickness,
 )
-from woodcalc.drying.safe_loss import THICKEST_IN, THINNEST_IN, safe_loss_pct_per_day
+from woodcalc.drying.safe_loss import FIBERS_FULL_PCT, ORDINARY_EMC_PCT, bears, pull_of_air
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -36,6 +40,8 @@ if TYPE_CHECKING:
 WEEKS_DAYS, _DRY_WEEK_DAYS = 28, 7
 # Checks: by which boards pass the safe loss, the mildest first
 LEVELS = ("low", "outer boards", "dry weeks", "any day")
+BOARDS = ("usual", "dry", "outer")
+MEASURES = ("loss", "difference", "air")
 # The air's speed over the boards against none of these: halves, and twice for wide spaces, are common practice. That
 # each slows drying is published (FOR-128, pp. 80, 82: closer piles; PSW Technical Paper 65: wide gaps are faster).
 SLOWED = 0.5
@@ -113,56 +119,70 @@ def checks_by_month(
     Returns
     -------
     DataFrame
-        Index month 1-12. `usual_loss_pct`, `dry_loss_pct`, `outer_loss_pct`: the greatest loss of one day, points;
-        `difference_pct`: core over face, the greatest in the dry week, and `safe_difference_pct`. `usual`, `dry`,
-        `outer`: shares of what is safe; `ends`: the share at the board's ends in the dry week; `level`: 0 to 3, the
-        place in `LEVELS`. Shares and level are NaN where no safe loss is published for the wood and thickness.
+        Index month 1-12. For each of `BOARDS`: its share of what is safe (`usual`, `dry`, `outer`), which of `MEASURES`
+        sets it (`usual_by` ...), the greatest loss of one day (`usual_loss_pct` ..., points), the greatest difference
+        of core and face and the one that is safe then (`usual_difference_pct`, `usual_safe_difference_pct`, points),
+        and the EMC of its air where that pulls the most (`usual_emc_pct`). `ends`: the share at the board's ends in the
+        dry week; `level`: 0 to 3, the place in `LEVELS`. Shares and level are NaN where nothing is known of what the
+        wood bears.
 
     Examples
     --------
     >>> oak = checks_by_month("northern red oak", "8/4", "Albuquerque", airflow="open")
     >>> [LEVELS[int(oak.level[month])] for month in (1, 6)]
-    ['low', 'any day']
+    ['outer boards', 'any day']
     """
     import pandas as pd
 
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
-    per_day = rate(wood).per_day / thick**2 / (QUARTERSAWN_TIME if care.quartersawn else 1.0)
+    quarter = QUARTERSAWN_TIME if care.quartersawn else 1.0
+    per_day = rate(wood).per_day / thick**2 / quarter
     bi = np.sqrt(care.air_times) * np.array([biot(airflow, w, thick) for w in (pile_width_ft, OUTER_FT)])
     hard = spells(place)
     windy = np.sqrt(hard.wind_times.to_numpy())
     biots = np.stack([np.full(12, bi[0]), bi[0] * windy, bi[1] * windy], axis=1)
-    each = _greatest(per_day, biots, moisture.start_mc_pct(wood), *_three_airs(place, hard, care.sunny))
-    # a driest week that is cold or still is milder than an ordinary one: the board meets both
-    lost, apart = (np.maximum.accumulate(found, axis=1) for found in each)
-    safe = safe_loss_pct_per_day(wood, thick) if THINNEST_IN <= thick <= THICKEST_IN else None
+    safe = bears(wood, thick)
     # the difference that drives the safe loss through a slab at 68 F: loss = 2 D/a^2 (core - face)
-    safe_apart = np.nan if safe is None else safe / (2 * per_day)
-    shares = np.full((12, 3), np.nan) if safe is None else np.maximum(lost / safe, apart / safe_apart)
-    table = pd.DataFrame(
-        {
-            "usual_loss_pct": lost[:, 0],
-            "dry_loss_pct": lost[:, 1],
-            "outer_loss_pct": lost[:, 2],
-            "difference_pct": apart[:, 1],
-            "safe_difference_pct": safe_apart,
-            "usual": shares[:, 0],
-            "dry": shares[:, 1],
-            "outer": shares[:, 2],
-            "ends": shares[:, 1] * (1.0 if care.ends_coated else np.sqrt(ALONG_THE_GRAIN)),
-            "level": np.nan if safe is None else (shares > 1).sum(1).astype(float),
-        },
-        index=pd.RangeIndex(1, 13, name="month"),
+    safe_apart = safe.loss_pct / (2 * per_day)
+    airs = _three_airs(place, hard, care.sunny)
+    at_face = 1 / (1 + biots / thick)  # of the way out of an inch board
+    found = _greatest(per_day, biots, at_face, moisture.start_mc_pct(wood), *airs)
+    # the stiller the air, the wetter stays the face; a kiln's wind leaves it none of that
+    found["pull"] *= (1 - at_face) / quarter
+    shares = np.stack(
+        [found["lost"] / safe.loss_pct, found["felt"] / safe_apart, found["pull"] / safe.pull], axis=-1
     )
+    by = np.nan_to_num(shares, nan=-1.0).argmax(-1)
+    share = np.fmax.reduce(shares, axis=-1)
+    # a driest week that is cold or still is milder than an ordinary one: the board meets both
+    first = np.stack([share[:, : k + 1].argmax(1) for k in range(3)], axis=1)
+    found["safe_apart"] = safe_apart * found["apart"] / found["felt"]
+    told = {
+        "": share,
+        "_by": np.array(MEASURES, dtype=object)[by],
+        "_loss_pct": found["lost"],
+        "_difference_pct": found["apart"],
+        "_safe_difference_pct": found["safe_apart"],
+        "_emc_pct": found["emc"],
+    }
+    columns = {
+        f"{name}{what}": np.take_along_axis(values, first, 1)[:, k]
+        for what, values in told.items()
+        for k, name in enumerate(BOARDS)
+    }
+    table = pd.DataFrame(columns, index=pd.RangeIndex(1, 13, name="month"))
+    table["ends"] = table.dry * (1.0 if care.ends_coated else np.sqrt(ALONG_THE_GRAIN))
+    over = (table[[*BOARDS]] > 1).sum(axis=1).astype(float)
+    table["level"] = over.where(table.usual.notna())
     return table
 
 
 def _three_airs(place, hard, sunny):
-    """Drying speed and EMC of each of the first days (days, 12 months, 3 boards): usual, dry, dry and outermost."""
+    """Drying speed, EMC and pull of each of the first days (days, 12 months, 3 boards): usual, dry, outermost."""
     factor, emc = felt_weather(place)
     first = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
     day = (first + np.arange(WEEKS_DAYS)[:, None]) % 365
-    usual = factor[day], emc[day]
+    usual = factor[day], emc[day], pull_of_air(place.daily().temp_f.to_numpy()[day], emc[day])
     month = place.monthly
     temp = month.temp_f.to_numpy() + hard.warmer_f.to_numpy()
     dry_emc = np.maximum(np.minimum(month.emc_pct.to_numpy(), air.EMC_CAP_PCT) - hard.emc_drop_pct, 2.0)
@@ -171,23 +191,44 @@ def _three_airs(place, hard, sunny):
     humid = air.warmed_rh_pct(temp, air.rh_for_emc_pct(temp, dry_emc), warmed)
     sunny_emc = air.emc_pct(warmed, humid)
     week = np.arange(WEEKS_DAYS)[:, None] < _DRY_WEEK_DAYS
-    dry = np.where(week, slab.temperature_factor(temp), usual[0]), np.where(week, dry_emc, usual[1])
-    outer = np.where(week, slab.temperature_factor(warmed), usual[0]), np.where(week, sunny_emc, usual[1])
-    return (np.stack(each, axis=-1) for each in zip(usual, dry, outer, strict=True))
+
+    def spell(at, its_emc):
+        its = slab.temperature_factor(at), its_emc, pull_of_air(at, its_emc)
+        return tuple(np.where(week, now, then) for now, then in zip(its, usual, strict=True))
+
+    three = zip(usual, spell(temp, dry_emc), spell(warmed, sunny_emc), strict=True)
+    return (np.stack(each, axis=-1) for each in three)
 
 
-def _greatest(per_day, biots, start_mc, factor, emc):
-    """The greatest loss of one day, and the greatest difference of core and face; `biots` (...), air (days, ...)."""
+def _greatest(per_day, biots, at_face, start_mc, factor, emc, pull):
+    """The greatest of the first days; `biots`, `at_face` (months, boards), air (days, months, boards).
+
+    A face over fiber saturation gives off water in step with what the air can take, and not with its own moisture, as
+    the slab has it. So what is `lost` in one day is taken times how far the air is under fiber saturation, against
+    ordinary air, to the part of the way out that lies at the face: judgment. `apart` is core over face on the day when
+    that is `felt` the most; `pull` goes with the `emc` of its day.
+    """
     b, B = slab.roots(biots), slab.weights(biots)
     a = B * np.asarray(start_mc - emc[0])[..., None]
-    before, lost, apart = start_mc, np.zeros(biots.shape), np.zeros(biots.shape)
-    for today, now, then in zip(factor, emc, np.concatenate([emc[:1], emc]), strict=False):
+    before, lost, apart, felt = start_mc, np.zeros(biots.shape), np.ones(biots.shape), np.zeros(biots.shape)
+    cold = np.minimum(factor, 1.0) ** 0.25  # as in `pull_of_air`; over 68 F nothing is taken off
+    for today, now, then, eased in zip(factor, emc, np.concatenate([emc[:1], emc]), cold, strict=False):
         a = slab.step(a, b, B, now - then, per_day * today)
         mean = slab.mean(a, now)
-        lost = np.maximum(lost, before - mean)
-        apart = np.maximum(apart, slab.core(a, b, now) - slab.surface(a, b, biots, now))
+        thirst = ((FIBERS_FULL_PCT - now) / (FIBERS_FULL_PCT - ORDINARY_EMC_PCT)) ** at_face
+        lost = np.maximum(lost, (before - mean) * thirst)
+        gap = slab.core(a, b, now) - slab.surface(a, b, biots, now)
+        apart = np.where(gap * eased > felt, gap, apart)
+        felt = np.maximum(felt, gap * eased)
         before = mean
-    return lost, apart
+    most = pull.argmax(0)[None]
+    return {
+        "lost": lost,
+        "apart": apart,
+        "felt": felt,
+        "pull": np.take_along_axis(pull, most, 0)[0],
+        "emc": np.take_along_axis(emc, most, 0)[0],
+    }
 
 
 def first_day_loss_pct(

@@ -20,6 +20,7 @@ from woodcalc.drying.rate import (
     rate,
     thickness,
 )
+from woodcalc.drying.safe_loss import NEAR, bears
 from woodcalc.drying.seasons import days_to_target
 from woodcalc.drying.stain import FRESH, Yard, stain_by_month
 from woodcalc.sizes import thickness_name
@@ -35,14 +36,27 @@ CHECKS_SAY = (
     "every board may check in a dry week",
     "every board may check on any day",
 )
+CLOSE_SAYS = "no board is likely to check, but the outermost come close"
 STAIN_SAYS = ("no stain", "some stain", "stain is likely")
-UNKNOWN = "No safe daily loss is published here for it: look at its faces and ends yourself."
 # What slows a stack, the least first, and how a sentence names it
 SLOWER = (
     (Care(shade=True), "shade cloth on the sunny and the windward side"),
     (Care(shade=True, closer=True), "shade cloth, and boards and piles closer together"),
     (Care(shade=True, closer=True, shed=True), "a shed, shade cloth, and boards closer together"),
 )
+
+
+def checks_say(level: float, outer: float) -> str:
+    """Return what a level of danger of checks means, from the outermost boards' share of what is safe; "" for NaN.
+
+    Examples
+    --------
+    >>> checks_say(0, 0.5), checks_say(0, 0.98)
+    ('no board is likely to check', 'no board is likely to check, but the outermost come close')
+    """
+    if blank(level):
+        return ""
+    return CLOSE_SAYS if level == 0 and outer > NEAR else CHECKS_SAY[int(level)]
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,7 +70,9 @@ class Months:
     site : Site
     table : DataFrame
         Index month 1-12: `days` to 20 % (NaN: not within four years), `checks` (0 to 3, NaN: not known), `stain` (0 to
-        2), `outer` and `dry` (shares of the safe loss), `warm_wet_days`, `danger` (the greater level).
+        2), `outer` and `dry` (shares of what is safe), `warm_wet_days`, `danger` (the greater level), `temp_f`.
+    note : str
+        Where the pace that checks are held against is not one in print for the wood itself; "" where it is.
     mc_pct, airflow, pile_width_ft :
         As they were given.
     """
@@ -65,22 +81,30 @@ class Months:
     thickness_in: float
     site: climate.Site
     table: pd.DataFrame
+    note: str = ""
     mc_pct: float = 20.0
     airflow: str = "ordinary"
     pile_width_ft: float = REFERENCE_WIDTH_FT
 
     @property
     def best(self) -> int:
-        """The month of the least danger; of several the one with the shortest wait.
+        """The month of the least danger; of several one in which no board comes close, then the shortest wait.
+
+        Where nothing is known of its checks, the coolest.
 
         Examples
         --------
         >>> month_to_saw("northern red oak", "4/4", "Madison").best
-        4
+        3
         """
-        days = self.table.days.fillna(np.inf)
-        mild = self.table.danger == self.table.danger.min()
-        return int(days[mild].idxmin())
+        order = self.table.days.fillna(np.inf) if self._checks_known else self.table.temp_f
+        for harm in (self.table.danger, self.table.outer > NEAR):
+            order = order[harm[order.index] == harm[order.index].min()]
+        return int(order.idxmin())
+
+    @property
+    def _checks_known(self):
+        return bool(self.table.checks.notna().any())
 
     @property
     def bad(self) -> tuple[int, ...]:
@@ -102,8 +126,8 @@ class Months:
         'the outer boards may check, some stain, 91 days to 20 %'
         """
         row = self.table.loc[month]
-        checks = "" if blank(row.checks) else f"{CHECKS_SAY[int(row.checks)]}, "
-        return f"{checks}{STAIN_SAYS[int(row.stain)]}, {self._days(row.days)}"
+        checks = checks_say(row.checks, row.outer) or "checks not known"
+        return f"{checks}, {STAIN_SAYS[int(row.stain)]}, {self._days(row.days)}"
 
     def _days(self, days):
         to = f"down to {self.mc_pct:g} %"
@@ -115,19 +139,20 @@ class Months:
         Examples
         --------
         >>> month_to_saw("northern red oak", "4/4", "Madison").advice()
-        'Saw and stack in April: no board is likely to check, no stain, 90 days to 20 %. No month is a bad one.'
+        'Saw and stack in March: no board is likely to check, no stain, 108 days to 20 %. No month is a bad one.'
         """
-        return " ".join(filter(None, [self._which(), UNKNOWN if self.table.checks.isna().all() else ""]))
+        return " ".join(filter(None, [self._which(), self.note]))
 
     def _which(self):
         name = climate.MONTH_NAMES[self.best - 1]
         first = f"Saw and stack in {name}: {self.reason(self.best)}."
         if len(self.bad) == 12:
             return f"No month is a good one here. The mildest is {name}: {self.reason(self.best)}."
+        of = "" if self._checks_known else " for stain"
         if not self.bad:
-            return f"{first} No month is a bad one."
+            return f"{first} No month is a bad one{of}."
         many = "Bad months" if len(self.bad) > 1 else "A bad month"
-        return f"{first} {many}: {months_told(self.bad)}."
+        return f"{first} {many}{of}: {months_told(self.bad)}."
 
     def against(self, month: int) -> str:
         """Return why a month is a bad one, what slows the stack enough, and which is better; "" if it isn't bad.
@@ -157,13 +182,18 @@ class Months:
 
     def _if_it_must_be(self, month):
         row = self.table.loc[month]
-        says = []
-        if not blank(row.checks) and row.checks >= BAD:
-            where = self.species, self.thickness_in, self.site, month, self.airflow, self.pile_width_ft
-            says.append(f"for checks, {slow_enough(*where)}")
-        if row.stain >= BAD:
-            says.append("for stain, stickers the same day, dry and narrow, wide spaces and wind")
-        return f"If it must be then: {'; '.join(says)}."
+        dry = "stickers the same day, dry and narrow"
+        if blank(row.checks) or row.checks < BAD:
+            return f"If it must be then: for stain, {dry}, wide spaces and wind."
+        slow = slow_enough(
+            self.species, self.thickness_in, self.site, month, self.airflow, self.pile_width_ft
+        )
+        if row.stain < BAD:
+            return f"If it must be then: for checks, {slow}."
+        return (
+            f"What slows drying against checks keeps faces wet for stain. If it must be then: {dry}, sawn from fresh "
+            f"logs; then, where checks cost more than stain, {slow}."
+        )
 
 
 def cautions(months: Mapping[str, Months], month: int) -> list[str]:
@@ -251,9 +281,10 @@ def month_to_saw(
             "outer": checks.outer,
             "warm_wet_days": stain.total,
             "danger": np.fmax(checks.level, stain.level),
+            "temp_f": place.monthly.temp_f,
         }
     )
-    return Months(wood, thick, place, table, mc_pct, airflow, pile_width_ft)
+    return Months(wood, thick, place, table, bears(wood, thick).note, mc_pct, airflow, pile_width_ft)
 
 
 def likely_days(

@@ -4,17 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
 
+from woodcalc import air, tables
 from woodcalc import species as woods
-from woodcalc.checks import plain, within
+from woodcalc.checks import FloatOrArray, Numbers, plain, within
+from woodcalc.drying import slab
 from woodcalc.drying.rate import thickness
 
 THINNEST_IN, THICKEST_IN = 0.75, 4.0  # that the published figures, at 4/4 and 8/4, are carried to
 # Of the safe loss: a loss read from two weighings is a mean of many days, and a dry, windy one is over it: judgment
 NEAR = 0.75
+# The face shrinks from about here on, of every wood (Wood Handbook ch. 4: about 30 %); air of the East in the drying
+# season, where rates are fitted: a round figure
+FIBERS_FULL_PCT, ORDINARY_EMC_PCT = 30.0, 12.0
 SLOW_DOWN = (
     "close the windward side, shade the sunny side"  # what slows a stack; `drying.danger` has what it brings
 )
@@ -82,3 +89,133 @@ def safe_loss_pct_per_day(
     if thick is None:
         return thin if np.max(inches) <= 1 else None
     return plain(thin * np.asarray(inches) ** (math.log(thick / thin) / math.log(2)))
+
+
+@dataclass(frozen=True)
+class Bears:
+    """What the face of a green board bears.
+
+    Attributes
+    ----------
+    loss_pct : float
+        Greatest safe loss of a day, points; NaN where none is held against the wood.
+    pull : float
+        The `pull_of_air` in which a kiln starts it; NaN where none is known.
+    kiln_emc_pct : float
+        The EMC of that air.
+    kiln_of : str
+        The wood whose air it is; "" for none.
+    note : str
+        Where the safe loss is not one in print for the wood itself; "" where it is.
+    """
+
+    loss_pct: float
+    pull: float
+    kiln_emc_pct: float
+    kiln_of: str
+    note: str
+
+
+UNKNOWN = "No safe pace is published for it: look at faces and ends yourself."
+
+
+def pull_of_air(temp_f: Numbers, emc_pct: Numbers) -> FloatOrArray:
+    """How hard air pulls at a wet face: the points that the face would fall below fiber saturation, eased by cold.
+
+    Parameters
+    ----------
+    temp_f, emc_pct : float or array
+
+    Returns
+    -------
+    float or ndarray
+        At 68 F the points themselves.
+
+    Notes
+    -----
+    Cold wood is stronger: at 110 F a point counts a third more than at 68 F. The fourth root of how much faster wood
+    dries when warm is judgment.
+
+    Examples
+    --------
+    >>> pull_of_air([68, 110, 20], 10).round(1).tolist()
+    [20.0, 27.0, 13.3]
+    """
+    fall = np.maximum(FIBERS_FULL_PCT - np.asarray(emc_pct, dtype=float), 0.0)
+    return plain(fall * np.asarray(slab.temperature_factor(temp_f)) ** 0.25)
+
+
+def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
+    """What a wood bears: of its own where that is published, else of a relative.
+
+    Parameters
+    ----------
+    species, thickness_in :
+        As in `safe_loss_pct_per_day`; any thickness.
+
+    Returns
+    -------
+    Bears
+        All of it NaN beyond the thickness that safe losses are told for.
+
+    References
+    ----------
+    Safe losses: FOR-128, table 9. First air: Dry Kiln Operator's Manual, USDA Agric. Handb. 188 (1991), from memory.
+    Relatives: data/checking_kin.csv, common practice.
+
+    Examples
+    --------
+    >>> bears("black locust", "4/4").note
+    "No safe pace is published for it: white oak's is taken (common practice)."
+    >>> bears("white oak", "8/4").loss_pct, round(bears("white oak", "8/4").kiln_emc_pct, 1)
+    (1.0, 19.3)
+    """
+    wood, thick = woods.get(species), thickness(thickness_in)
+    if not THINNEST_IN <= thick <= THICKEST_IN:
+        return Bears(np.nan, np.nan, np.nan, "", UNKNOWN)
+    first, kin = _tables()
+    own = wood.like or wood.name
+    row = kin.loc[own] if own in kin.index else None
+    loss, note = safe_loss_pct_per_day(wood, thick), ""
+    if loss is None:
+        lender = _told(row, "pace_as") or (own if own != wood.name else "")
+        loss = safe_loss_pct_per_day(lender, thick) if lender else None
+        if loss is not None:
+            note = f"No safe pace is published for it: {lender}'s is taken (common practice)."
+    elif own in _recalled():
+        note = "Its safe pace is a figure from memory."
+    lost = np.nan if loss is None else float(loss)
+    kiln_of = own if own in first else _told(row, "air_as")
+    if kiln_of not in first:
+        return Bears(lost, np.nan, np.nan, "", note or UNKNOWN)
+    if loss is None:
+        note = f"No safe pace is published for it: only how dry the air is counts, as for {kiln_of} (common practice)."
+    starts = first[kiln_of]
+    pulls = [pull for pull, _ in starts]
+    emc = np.interp(thick, (1.5, 2.0), [emc for _, emc in starts])  # 4/4 to 6/4 are one class, 8/4 the next
+    pull = np.interp(thick, (1.5, 2.0), pulls) * (max(thick, 2.0) / 2) ** math.log2(pulls[1] / pulls[0])
+    return Bears(lost, float(pull), float(emc), kiln_of, note)
+
+
+def _told(row, column):
+    return "" if row is None or row[column] != row[column] else row[column]
+
+
+@cache
+def _tables():
+    """The pull and the EMC of the first air in a kiln, at 4/4 and at 8/4, by wood; and who lends to whom."""
+    table = tables.read("first_kiln_air")
+    rh = air.rh_from_wet_bulb_pct(table.temp_f, table.temp_f - table.depression_f)
+    emc = air.emc_pct(table.temp_f, rh)
+    pulls = pull_of_air(table.temp_f, emc)
+    first: dict[str, list[tuple[float, float]]] = {}
+    for name, pull, each in zip(table.species, pulls, emc, strict=True):
+        first.setdefault(name, []).append((float(pull), float(each)))
+    return first, tables.read("checking_kin").set_index("species")
+
+
+@cache
+def _recalled():
+    """The woods whose safe loss is a figure from memory."""
+    table = tables.read("species")
+    return frozenset(table.name[table.safe_loss_status.str.contains("memory", na=False)])

@@ -1,6 +1,6 @@
 """Danger of stain and mold: how long a wet face lies in warm damp air, from felling to the weeks on sticks.
 
-Stain needs warmth, water and air together, and sapwood. Here it is counted in **warm wet days**: days of 75 F or more
+Stain needs warmth, water and air together, and sapwood. Here it is counted in **warm wet days**: days of 85 F or more
 on which the wood is wet, cooler ones by their part. A log counts whole days. A solid pile of fresh boards counts
 several times as much. On sticks only the damp hours count, and only while the face is wet. No such count is
 published. Its two limits are judgment, hung on what is (`SOME`).
@@ -21,6 +21,7 @@ from woodcalc.climate.spells import spells
 from woodcalc.drying import slab
 from woodcalc.drying.danger import BARE, Care
 from woodcalc.drying.rate import QUARTERSAWN_TIME, REFERENCE_WIDTH_FT, biot, felt_weather, rate, thickness
+from woodcalc.drying.safe_loss import FIBERS_FULL_PCT, ORDINARY_EMC_PCT
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -29,19 +30,22 @@ if TYPE_CHECKING:
 STAIN_LEVELS = ("none", "some", "high")
 # Warm wet days. Twelve hours in a solid pile in warm weather is the most that FOR-128 p. 68 allows, and comes to 2;
 # logs that lay three days at over 80 F were stained six inches deep (Great Lakes Timber Professionals Association).
-# Twice that is high: judgment.
-SOME, HIGH = 2.0, 4.0
+# High: between what white pine comes to that goes straight on sticks in July at Madison (3.3: some stain) and at Mobile
+# (4.0: likely). That it is so there is judgment.
+SOME, HIGH = 2.0, 3.5
 SOLID_TIMES = 4.0
 # Woods that do not stain easily bear twice as much, and it is never called high: their sapwood is little of the board
 # (judgment)
 OTHERS_TIMES = 2.0
-# A face is done with when it has come half the way from green to the air, or is under 25 %. Half: judgment, since the
-# outermost fibers of a real board dry ahead of a slab's face. 25: common practice (25 to 30 %; none starts under 20 %,
-# Agric. Handb. 188, p. 146).
-_FACE_SHARE, _FACE_PCT = 0.5, 25.0
+# A face is done with when it has come two fifths of the way from green to the air, or is under 25 %. Two fifths:
+# judgment, since the outermost fibers of a real board dry ahead of a slab's face. 25: common practice (25 to 30 %; none
+# starts under 20 %, Agric. Handb. 188, p. 146).
+_FACE_SHARE, _FACE_PCT = 0.6, 25.0
 _DAYS = 30  # on sticks that are looked at
-# Growth: none at 40 F, in full at 75 to 95 F (handbooks' 40 to 95 F with the best at 75 to 85 F, from memory)
-_COLD_F, _WARM_F = 40.0, 75.0
+# Growth: none at 40 F, in full at 85 F (handbooks' 40 to 95 F with the best at 75 to 85 F, from memory)
+_COLD_F, _WARM_F = 40.0, 85.0
+# Between wet boards the air is damper than in the yard: the square root of the share of damp hours (judgment)
+_DAMP_POWER = 0.5
 # Sticker stain on sugar maple: $4.56 per 1,000 board feet on the average of narrow dry and wide green stickers, $5.72
 # between them (FPL Report 2086): 7.42 against 1.70
 GREEN_STICKER_TIMES = 7.42 / 1.70
@@ -174,7 +178,7 @@ def warmth_of_days(site: climate.Site) -> np.ndarray:
     --------
     >>> days = warmth_of_days(climate.get("Madison"))
     >>> float(days[14]), float(days[196].round(2))
-    (0.0, 0.97)
+    (0.0, 0.75)
     """
     temp = site.daily().temp_f.to_numpy()
     return np.clip((temp - _COLD_F) / (_WARM_F - _COLD_F), 0.0, 1.0)
@@ -195,11 +199,15 @@ def _on_sticks(wood, thick, place, airflow, width, care, warmth, stacked):
     day = (stacked + np.arange(_DAYS)[:, None]) % 365
     factor, emc = (each[day] for each in felt_weather(place))
     share = np.clip(climate.day_weights() @ spells(place).warm_damp_share.to_numpy(), 0.0, 1.0)
-    counts = (share * warmth)[day]
+    counts = (share**_DAMP_POWER * warmth)[day]
+    # a wet face dries with what the air can take, which nears nothing in damp air however warm it is; warmth speeds it
+    # by half as much as it does water inside (both judgment)
+    thirst = np.maximum((FIBERS_FULL_PCT - emc) / (FIBERS_FULL_PCT - ORDINARY_EMC_PCT), 0.0) ** 2
+    pace = own * np.sqrt(factor) * thirst
     a = B * np.subtract(start, emc[0])[:, None]
     wet, damp = np.zeros(12), np.zeros(12)
     for n in range(_DAYS):
-        a = slab.step(a, b, B, emc[n] - emc[max(n - 1, 0)], own * factor[n])
+        a = slab.step(a, b, B, emc[n] - emc[max(n - 1, 0)], pace[n])
         face = slab.surface(a, b, bi, emc[n]) > np.maximum(_FACE_PCT, emc[n] + _FACE_SHARE * (start - emc[n]))
         wet += face
         damp += face * counts[n]

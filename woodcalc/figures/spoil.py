@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from woodcalc import climate, species
 from woodcalc.checks import FloatOrArray, Numbers, blank
-from woodcalc.drying.danger import BARE, Care, checks_by_month, end_reach_in, first_day_loss_pct
-from woodcalc.drying.months import CHECKS_SAY, STAIN_SAYS, likely_days
+from woodcalc.drying.danger import BARE, BOARDS, Care, checks_by_month, end_reach_in, first_day_loss_pct
+from woodcalc.drying.months import STAIN_SAYS, checks_say, likely_days
 from woodcalc.drying.rate import thickness as inches
-from woodcalc.drying.safe_loss import THICKEST_IN, THINNEST_IN, safe_loss_pct_per_day
+from woodcalc.drying.safe_loss import bears
 from woodcalc.drying.stain import HIGH, OTHERS_TIMES, SOME, Yard, stain_by_month, stains_easily
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
@@ -69,17 +71,17 @@ def first_weeks(
     stain = stain_by_month(wood, thickness, place, care=done, yard=yard, hours_to_sticks=hours).loc[month]
     thick = inches(thickness)
     days = likely_days(wood, thick, place, care=done)[month - 1]
-    safe = safe_loss_pct_per_day(wood, thick) if THINNEST_IN <= thick <= THICKEST_IN else None
+    safe = bears(wood, thick)
 
     page = Drawing(8.0, 5.2)
     upper = Frame.chart(
         page, page.part(top=0.1, foot=0.66), (0, _SHARES), (-0.6, 3.6), (0, 1, 2, 3), (3, 2, 1, 0),
-        "Loss of a day, in times the safe one", ynames=list(_BOARDS), grid="x",
+        "Share of what is safe", ynames=list(_BOARDS), grid="x",
     )  # fmt: skip
     page.title(10, 22, f"{_capital(kind.name)} {thickness}, first weeks from 15 {climate.MONTHS[month - 1]}")
     shares = checks[["usual", "dry", "outer", "ends"]].to_numpy(dtype=float)
-    if safe is None:
-        upper.text(1.5, 1.5, "no safe daily loss is\npublished here for it", at="middle", color=style.SOFT)
+    if blank(checks.level):
+        upper.text(1.5, 1.5, "no safe pace is\npublished for it", at="middle", color=style.SOFT)
     else:
         _bars(upper, (3, 2, 1, 0), shares, _SHARES, 2, (1,), shares > 1)
         upper.text(1, 3.6, "safe", dy=-0.7 * page.type, at="middle", bold=True)
@@ -180,41 +182,58 @@ def windy_stack(closed_pct: int, wind_times: float) -> tuple[Drawing, str]:
 
 
 def _bars(frame, ys, values, end, digits, limits, over):
-    """Bars with their numbers, and over them the limits; a bar beyond the scale's end has its number inside."""
+    """Bars with their numbers clear of the limits; a bar beyond the scale's end has its number inside."""
     for y, value, high in zip(ys, values, over, strict=True):
         outline = box(0, y - 0.3, min(value, end), y + 0.3)
         frame.shapes([outline], style.ORANGE if high else style.SKY, style.INK, 1.2)
     for limit in limits:
         frame.rule(x=limit, color=style.INK, width=2)
     for y, value in zip(ys, values, strict=True):
-        inside = value > 0.8 * end
-        look = {"at": "end", "dx": -8, "color": "white"} if inside else {"dx": 8, "halo": True}
-        frame.text(min(value, end), y, f"{value:.{digits}f}", bold=True, **look)
+        x = min(value, end)
+        look: dict[str, Any] = {"dx": 8, "halo": True}
+        if value > 0.8 * end:
+            look = {"at": "end", "dx": -8, "color": "white"}
+        else:
+            x = next((limit for limit in limits if x <= limit < x + 0.14 * end), x)
+        frame.text(x, y, f"{value:.{digits}f}", bold=True, **look)
 
 
 def _checks(row, safe):
-    if safe is None:
-        return "no safe daily loss is published here for it, so look at faces and ends yourself."
-    losses = (row.usual_loss_pct, row.dry_loss_pct, row.outer_loss_pct)
-    steep = row.level > sum(loss > safe for loss in losses)  # it's the difference that is over what is safe
-    return (
-        f"{CHECKS_SAY[int(row.level)]}. A day takes up to {row.usual_loss_pct:.1f} % on the average, "
-        f"{row.dry_loss_pct:.1f} % in the driest week, {row.outer_loss_pct:.1f} % from the outermost boards; "
-        f"{safe:.1f} % is safe."
-        + (
-            f" But the middle gets up to {row.difference_pct:.0f} points wetter than the face, and "
-            f"{row.safe_difference_pct:.0f} are safe."
-            if steep
-            else ""
+    if blank(row.level):
+        return f"checks not known. {safe.note}"
+    parts = [checks_say(row.level, row.outer) + "."]
+    if not blank(safe.loss_pct):
+        parts.append(
+            f"A day takes up to {row.usual_loss_pct:.1f} % on the average, {row.dry_loss_pct:.1f} % in the driest "
+            f"week, {row.outer_loss_pct:.1f} % from the outermost boards; {safe.loss_pct:.1f} % is safe."
         )
+    parts.append(_but(row, safe))
+    return " ".join(filter(None, [*parts, safe.note]))
+
+
+def _but(row, safe):
+    """What the loss of a day doesn't show of the board that sets the level."""
+    over = [name for name in BOARDS if row[name] > 1]
+    if not over or row[f"{over[0]}_by"] == "loss":
+        return ""
+    board = over[0]
+    where = "an outermost board" if board == "outer" else "a board in the pile"
+    if row[f"{board}_by"] == "air":
+        return (
+            f"The air would bring the face of {where} down to {row[f'{board}_emc_pct']:.0f} %; a kiln starts "
+            f"{safe.kiln_of} in warm air of {safe.kiln_emc_pct:.0f} %."
+        )
+    return (
+        f"But the middle of {where} gets up to {row[f'{board}_difference_pct']:.0f} points wetter than its face, and "
+        f"{row[f'{board}_safe_difference_pct']:.0f} are safe."
     )
 
 
 def _ends(row, safe, care, thick):
     if care.ends_coated:
         return "The coated ends dry no faster than the faces."
-    if safe is not None and row.ends <= 1:
-        return "The open ends stay under the safe loss, too."
+    if row.ends <= 1:
+        return "The open ends stay under what is safe, too."
     return f"The open ends dry ahead over {end_reach_in(thick):.0f} in: coat them on the day of sawing."
 
 
@@ -228,8 +247,11 @@ def _table(checks, stain, safe):
         ("In the pile, ordinary day", f"{checks.usual_loss_pct:.1f} % a day"),
         ("In the pile, driest week", f"{checks.dry_loss_pct:.1f} % a day"),
         ("Outermost boards, driest week", f"{checks.outer_loss_pct:.1f} % a day"),
-        ("Safe", "not published here" if safe is None else f"{safe:.1f} % a day"),
-        ("Middle wetter than the face by up to", f"{checks.difference_pct:.0f} points"),
+        ("Safe", "not published" if blank(safe.loss_pct) else f"{safe.loss_pct:.1f} % a day"),
+        (
+            "Middle wetter than the face of an outermost board by up to",
+            f"{checks.outer_difference_pct:.0f} points",
+        ),
         ("Warm wet days of the log", f"{stain['log']:.1f}"),
         ("in a solid pile", f"{stain.solid:.1f}"),
         ("on sticks", f"{stain.sticks:.1f}"),

@@ -372,7 +372,7 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
     dated = {k: drying.dated_part(k, parts[k]) for k in kinds}
     unparted += [f"{k}: {why[0].lower()}{why[1:]}" for k, (_, why) in dated.items() if why]
     forecasts = {k: drying.air_dry(k, thick[k], site, begin, part=dated[k][0]) for k in kinds}
-    months = {k: month_to_saw(k, thick[k], site, part=parts[k]) for k in kinds}
+    months = {k: month_to_saw(k, thick[k], site, part=part) for k in kinds}
     piles = _piles(boards, main, parts, sizes)
     learned = _learned(own, site)
     house = movement.indoors(site)

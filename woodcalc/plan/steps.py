@@ -420,6 +420,9 @@ def dry_step(
         notes.append(
             f"{climate.MONTH_NAMES[begin.month - 1]} is a bad month for {', '.join(bad)}: see what can hurt."
         )
+    for note in dict.fromkeys(each.note for each in months.values() if each.note):
+        alike = ", ".join(name for name, each in months.items() if each.note == note)
+        notes.append(f"Checks of {alike}: {note[0].lower()}{note[1:]}")
     if slow := [name for name, f in forecasts.items() if f.still_drying]:
         end = max(f.start + timedelta(days=f.horizon_days) for f in forecasts.values())
         notes.append(f"Still drying on {day_told(end)}, where this forecast ends: {', '.join(slow)}.")
