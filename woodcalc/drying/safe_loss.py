@@ -170,7 +170,8 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     >>> bears("white oak", "8/4").loss_pct, round(bears("white oak", "8/4").kiln_emc_pct, 1)
     (1.0, 19.3)
     """
-    wood, thick = woods.get(species), thickness(thickness_in)
+    wood = woods.get(species)
+    thick = thickness(thickness_in) if isinstance(thickness_in, str) else float(thickness_in)
     if not THINNEST_IN <= thick <= THICKEST_IN:
         return Bears(np.nan, np.nan, np.nan, "", UNKNOWN)
     first, kin = _tables()
