@@ -203,9 +203,14 @@ def _checks(row, safe):
         return f"checks not known. {safe.note}"
     parts = [checks_say(row.level, row.outer) + "."]
     if not blank(safe.loss_pct):
+        lost = [row[f"{name}_loss_pct"] for name in BOARDS]
+        digits = (
+            2 if min(abs(each - safe.loss_pct) for each in lost) < 0.1 else 1
+        )  # none rounded to what is safe
+        usual, dry, outer, most = (f"{each:.{digits}f} %" for each in (*lost, safe.loss_pct))
         parts.append(
-            f"A day takes up to {row.usual_loss_pct:.1f} % on the average, {row.dry_loss_pct:.1f} % in the driest "
-            f"week, {row.outer_loss_pct:.1f} % from the outermost boards; {safe.loss_pct:.1f} % is safe."
+            f"A day takes up to {usual} on the average, {dry} in the driest week, {outer} from the outermost boards; "
+            f"{most} is safe."
         )
     parts.append(_but(row, safe))
     return " ".join(filter(None, [*parts, safe.note]))
