@@ -131,24 +131,30 @@ class PlacePicker(Form):
         self._offer()
 
     def _height_ft(self, spot):
-        """Height of the place, and how it is known."""
+        """Height of the place, how far it may be off, and how it is known."""
         if self.height.value.strip():
             told = one_number(self.height.value, "Height above sea level", -300, 20_000, "ft")
-            return told, f"Your place lies {told:,.0f} ft above the sea, as you typed."
+            return told, 0.0, f"Your place lies {told:,.0f} ft above the sea, as you typed."
         told = places.map_elevation_ft(spot.latitude, spot.longitude)
         if math.isnan(told):
-            return told, "How high your place lies isn't known here: type it if you know it."
-        return told, (
-            f"A coarse map puts your place at {told:,.0f} ft above the sea, good to {places.MAP_GOOD_TO_FT} ft "
-            "nine times in ten. In the hills, type the height yourself."
+            return told, 0.0, "How high your place lies isn't known here: type it if you know it."
+        good_to = places.map_good_to_ft(spot.latitude, spot.longitude)
+        where = "On islands the map can be worse than that:" if _on_islands(spot) else "In the hills,"
+        return (
+            told,
+            good_to,
+            (
+                f"A coarse map puts your place at {told:,.0f} ft above the sea. It may be {_round(good_to):,.0f} ft off. "
+                f"{where} type the height yourself."
+            ),
         )
 
     def _offer(self):
         """Offer the stations for the place that is chosen in the list."""
         self._offers = []
         spot = self._spots[self.which.value]
-        height_ft, how = self._height_ft(spot)
-        self._offers = places.near(spot.latitude, spot.longitude, height_ft)
+        height_ft, good_to, how = self._height_ft(spot)
+        self._offers = places.near(spot.latitude, spot.longitude, height_ft, good_to_ft=good_to)
         self.stations.children = [self._button(offer) for offer in self._offers]
         margin = (
             f"From one such station to the next, where wood rests over the year differs by {places.STANDS_FOR_PCT:g} "
@@ -175,7 +181,7 @@ class PlacePicker(Form):
 
     def _tell_changes(self, offer):
         self.changes.value = note(
-            f"{offer.name}:\n" + "\n".join(places.what_changes(offer.name, offer.higher_ft))
+            f"{offer.name}:\n" + "\n".join(places.what_changes(offer.name, _surely_higher(offer)))
         )
 
     def _use_months(self, sure=False):
@@ -188,7 +194,8 @@ class PlacePicker(Form):
         offer: Offer | None = None
         if self.asked.value.strip():
             spot = places.find(self.asked.value)[0]
-            offer = places.near(spot.latitude, spot.longitude, self._height_ft(spot)[0])[0]
+            height_ft, good_to, _ = self._height_ft(spot)
+            offer = places.near(spot.latitude, spot.longitude, height_ft, good_to_ft=good_to)[0]
         if slip := places.slip_in_months(temps, humid, offer.name if offer else None):
             raise InputError(slip)
         if self.degrees.value == "C" and max(temps) > 113:
@@ -286,11 +293,28 @@ def _weather_files():
     return [name for name in names if name.lower() not in _NOT_WEATHER][:_MOST_FILES]
 
 
+def _round(feet):
+    """Feet as a coarse map tells them: to 50 under 1,000, to 100 above."""
+    step = 50 if feet < 1000 else 100
+    return step * math.ceil(feet / step)
+
+
+def _on_islands(spot):
+    return 15 < spot.latitude < 25 and spot.longitude < -150  # Hawaii
+
+
+def _surely_higher(offer):
+    """How much higher the station lies, if the height of the place tells; else NaN."""
+    return offer.higher_ft if abs(offer.higher_ft) > offer.good_to_ft else math.nan
+
+
 def _higher(offer):
     if math.isnan(offer.higher_ft):
         return ""
     if abs(offer.higher_ft) < 50:
         return "as high as you"
+    if abs(offer.higher_ft) <= offer.good_to_ft:
+        return "the map can't tell"
     return f"{abs(offer.higher_ft):,.0f} ft {'above' if offer.higher_ft > 0 else 'below'} you"
 
 
@@ -298,7 +322,15 @@ def _why_first(offers: Sequence[Offer]) -> str:
     """Why the first station stands first, where a nearer one does not."""
     first, nearest = offers[0], min(offers, key=lambda offer: offer.miles)
     if first is nearest:
-        return f"{first.name} is the nearest station."
+        told = f"{first.name} is the nearest station."
+        if math.isnan(_surely_higher(first)) or not first.good_to_ft:
+            return told
+        return (
+            f"{told} By the map it lies {_higher(first)}. If that is so, a station farther off may serve better: "
+            "type your height, and the list goes by it."
+        )
+    if math.isnan(_surely_higher(nearest)):
+        return f"{nearest.name} is nearest of all. {first.name} stands first for its height and distance together."
     return (
         f"{nearest.name} is nearer, but {_higher(nearest)}. {first.name} is {_higher(first)}. In a list like this, "
         "660 ft of height count as much as 60 miles."
