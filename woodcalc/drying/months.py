@@ -90,17 +90,20 @@ class Months:
     def best(self) -> int:
         """The month of the least danger; of several one in which no board comes close, then the shortest wait.
 
-        Where nothing is known of its checks, the coolest.
+        Where boards may check in all of these, that in which the outermost are the least over what is safe; where
+        nothing is known of checks, the coolest.
 
         Examples
         --------
         >>> month_to_saw("northern red oak", "4/4", "Madison").best
         3
         """
-        order = self.table.days.fillna(np.inf) if self._checks_known else self.table.temp_f
-        for harm in (self.table.danger, self.table.outer > NEAR):
-            order = order[harm[order.index] == harm[order.index].min()]
-        return int(order.idxmin())
+        mild = self.table
+        for harm in (mild.danger, mild.checks.fillna(0), mild.outer > NEAR):
+            mild = mild[harm[mild.index] == harm[mild.index].min()]
+        if not self._checks_known:
+            return int(mild.temp_f.idxmin())
+        return int((mild.outer if mild.checks.min() > 0 else mild.days.fillna(np.inf)).idxmin())
 
     @property
     def _checks_known(self):

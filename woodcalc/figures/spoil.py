@@ -228,9 +228,11 @@ def _but(row, safe):
             f"The air would bring the face of {where} down to {row[f'{board}_emc_pct']:.0f} %; a kiln starts "
             f"{safe.kiln_of} in warm air of {safe.kiln_emc_pct:.0f} %."
         )
+    apart, most = row[f"{board}_difference_pct"], row[f"{board}_safe_difference_pct"]
+    digits = 0 if round(apart) > round(most) else 1
     return (
-        f"But the middle of {where} gets up to {row[f'{board}_difference_pct']:.0f} points wetter than its face, and "
-        f"{row[f'{board}_safe_difference_pct']:.0f} are safe."
+        f"But the middle of {where} gets up to {apart:.{digits}f} points wetter than its face, and "
+        f"{most:.{digits}f} are safe."
     )
 
 
