@@ -122,6 +122,9 @@ UNKNOWN = "No safe pace is published for it: look at faces and ends yourself."
 def pull_of_air(temp_f: Numbers, emc_pct: Numbers) -> FloatOrArray:
     """How hard air pulls at a wet face: the points that the face would fall below fiber saturation, eased by cold.
 
+    Cold wood is stronger: at 110 F a point counts a third more than at 68 F. The fourth root of how much faster wood
+    dries when warm is judgment.
+
     Parameters
     ----------
     temp_f, emc_pct : float or array
@@ -130,11 +133,6 @@ def pull_of_air(temp_f: Numbers, emc_pct: Numbers) -> FloatOrArray:
     -------
     float or ndarray
         At 68 F the points themselves.
-
-    Notes
-    -----
-    Cold wood is stronger: at 110 F a point counts a third more than at 68 F. The fourth root of how much faster wood
-    dries when warm is judgment.
 
     Examples
     --------
