@@ -202,3 +202,16 @@ def test_no_step_is_set_that_the_value_is_not_on():
     bar.value = 15.05  # by hand, from 15 on by the fine step that 9.9 has left
     assert (bar.value, bar.step, dial.field.value) == (15.5, 0.5, "15-1/2")
     assert off == []
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"), [("10/20", "%"), ("70/58", "F"), ("48/2", "%"), ("26/23", "% MC"), ("14/15", "lb")]
+)
+def test_two_numbers_with_a_slash_are_no_fraction_where_no_tape_is_read(text, unit):
+    with pytest.raises(InputError, match="Only one number"):
+        read_amount(text, unit)
+    assert (read_amount("1/2", unit), read_amount("14 3/8", "lb"), read_amount("9/16", "in")) == (
+        0.5,
+        14.375,
+        0.5625,
+    )

@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+import warnings
 
 import pytest
 
@@ -153,3 +154,20 @@ def test_read_only_file(my_wood):
     with pytest.raises(SaveError, match="still there"):
         choices.keep(month=7)
     assert choices.read().month == 6
+
+
+@pytest.mark.parametrize("left", [b"", b"{", b"\0" * 40, b'{"place": "Madison, WI",}'])
+def test_what_was_typed_outlives_a_damaged_file_of_choices(my_wood, left):
+    """A wood and a mill of one's own are in no list to pick from: the next choice writes them again."""
+    choices.keep(month=5)
+    path = my_wood / choices.FILE
+    held = json.loads(path.read_text(encoding="utf-8"))
+    held |= {choices.OWN_WOODS: {"my burr": {"kind": "hardwood"}}, "mill": {"kerf_in": 0.1}}
+    path.write_text(json.dumps(held), encoding="utf-8")
+    choices.keep(month=6)  # the version before has them, too
+    path.write_bytes(left)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        choices.keep(month=7)
+    now = json.loads(path.read_text(encoding="utf-8"))
+    assert now["month"] == 7 and now["mill"] == {"kerf_in": 0.1} and "my burr" in now[choices.OWN_WOODS]

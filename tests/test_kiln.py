@@ -496,6 +496,24 @@ def test_the_margin_of_a_run_goes_through_the_season_that_follows():
         assert run.between[0] == pytest.approx(
             by_hand, rel=0.03
         )  # its steps of six hours, told in whole days
+    # a dehumidifier's room goes with the house through the season, and so does its bracket: by the daily air, by hand
+    atlanta = kiln.runs_of_each(OAK, 1, "Atlanta", "July")[-1]
+    still = kiln.dehumidifier(
+        OAK,
+        1,
+        300,
+        14,
+        8,
+        180,
+        room_f=atlanta.hourly.outdoor_f[0],
+        room_rh_pct=atlanta.settings["room_rh_pct"],
+    )
+    assert atlanta.days_to() < 70 < still.days_to() and atlanta.between[0] > 45
+    late = kiln.solar(OAK, 1, "Madison", "August", mc_start_pct=25, mc_target_pct=7, days=120)
+    assert (
+        np.isnan(late.days_to()) and late.between[0] < 60
+    )  # the likely one misses the sun, a fast one does not
+    assert f"it is there in {late.between[0]:.0f}" in late.says()
     # where the air stays the same, a season apart is no season: fast and slow are the factor itself
     steady = climate.from_monthly("a cave", [60] * 12, [50] * 12)
     still = kiln.indoors(OAK, 1, steady, "May", heated=False, mc_target_pct=11)

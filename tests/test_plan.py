@@ -809,6 +809,28 @@ def test_the_wall_says_of_a_standing_stack_what_the_logbook_says(tmp_path):
         assert stack.in_short.partition(";")[0] in page and "Weighs at 15 %" in page
 
 
+@pytest.mark.parametrize("place", ["Memphis, TN", "Fresno, CA", "Boise, ID", "Albuquerque, NM", "Duluth, MN"])
+def test_the_kiln_day_waits_for_no_spring_where_the_fall_will_do(place):
+    """Where summer is too hot or too fast: loading at the season's end, or a month later, is no better."""
+    for wood, start in itertools.product(
+        ("northern red oak", "black cherry"), ("2026-05-15", "2026-06-15", "2026-07-15")
+    ):
+        forecast = drying.air_dry(wood, "4/4", place, start)
+        season, _ = first_season(forecast)
+        found = kiln_day(forecast, 300)
+        for day in (season, season + timedelta(days=30)):
+            n = (day - forecast.start).days
+            mc = float(forecast.daily["likely"].iloc[n])
+            if not 7 < mc <= 25.5:
+                continue
+            run = kiln.solar(wood, 1, place, day, 300, mc, 7, 120)
+            if run.too_fast_days or run.too_hot or np.isnan(run.days_to()):
+                continue
+            assert found and found.likely <= day + timedelta(
+                days=run.days_to() + 21
+            )  # it tries every three weeks
+
+
 def test_the_best_kiln_day_is_never_worse_than_loading_at_the_end_of_the_season(mixed, wall):
     for name in ("northern red oak", "black cherry", "white oak"):
         found, forecast = wall.kiln_days[name], mixed.forecasts[name]

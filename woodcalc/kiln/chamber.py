@@ -424,18 +424,19 @@ class _Trail:
 def _step(seconds, weather, fan, start, drying, charge, box, plant):
     outdoor_c, outdoor_ratio, sun_w_m2 = weather
     temp, ratio, wood, mc = start
-    catch = plant.gain_m2 * (plant.on if fan else plant.off)
+    still = 1.0 - fan  # in a rough look they run for a part of a step
+    catch = plant.gain_m2 * (fan * plant.on + still * plant.off)
     latent = 2442e3 - 2400.0 * (wood - 25.0)  # J/kg: 2442 kJ/kg at 25 C, less 2.4 per C, from memory
     if mc < BOUND_MC:
         latent *= 1.0 + SORPTION
-    film = charge.faces_m2 * (charge.film_w_m2k if fan else charge.still_film_w_m2k)
+    film = charge.faces_m2 * (fan * charge.film_w_m2k + still * charge.still_film_w_m2k)
     wood_w = charge.oven_dry_kg * (CP_WOOD + CP_WATER * mc / 100.0) / seconds
     box_w = (box.walls_j_k + box.air_kg * (CP_AIR + CP_VAPOR * ratio)) / seconds
     change, cell, sun_w = box.air_kg / 3600.0, box.air_kg / seconds, catch * sun_w_m2
     return _Step(
         outdoor_c, outdoor_ratio, mc, sun_w + plant.fan_w * fan, sun_w,
-        change * box.leak_per_h, change * box.vent_per_h * (1.0 if fan else _STILL_VENT),
-        box.walls_w_k + catch * plant.loss_w_m2k, film, film / (wood_w + film), 1.0 if fan else charge.still,
+        change * box.leak_per_h, change * box.vent_per_h * (fan + still * _STILL_VENT),
+        box.walls_w_k + catch * plant.loss_w_m2k, film, film / (wood_w + film), fan + still * charge.still,
         latent, wood_w, box_w, wood_w * wood, box_w * temp, cell, cell * ratio, charge.oven_dry_kg / seconds,
         drying.mean0, drying.mean1, drying.face0, drying.face1,
     )  # fmt: skip

@@ -116,9 +116,11 @@ class Run:
         --------
         >>> from woodcalc.kiln import solar
         >>> solar("black cherry", 1, "Madison", "June", mc_start_pct=14).says()
-        '8 % after 18 days (12 to 26)'
+        '8 % after 18 days (12 to 27)'
         """
         told = f"{self.reached}, {TOO_HOT}" if self.reached.endswith(OR_LONGER) else self.reached
+        if blank(self.days_to()) and self.between[0] <= len(self.daily):
+            told += f"; if all goes half again as fast, it is there in {self.between[0]:.0f}"
         return f"{told}; {self.unsure_pace}" if self.unsure_pace else told
 
     @property
@@ -146,9 +148,12 @@ class Run:
         """
         days = self.days_to()
         low, high = give_or_take(days)
-        if self.again is None or not days > 0:
+        if self.again is None or days == 0:
             return low, high
-        fast, slow = (self.again(pace).days_to() for pace in (GIVE_OR_TAKE, 1 / GIVE_OR_TAKE))
+        fast = self.again(GIVE_OR_TAKE).days_to()
+        if blank(days):
+            return fast, math.inf
+        slow = self.again(1 / GIVE_OR_TAKE).days_to()
         return (low if blank(fast) else min(fast, days)), max(high, math.inf if blank(slow) else slow)
 
     @property
@@ -245,8 +250,12 @@ def took(
     ('26 days (17 to 39)', '26 or longer, hotter than ever tried', 'not in 180 days')
     >>> took(65, False, between=(44, 343)), took(65, False, between=(44, float("inf")))
     ('65 days (44 to 343)', '65 days (44 to over a year)')
+    >>> took(float("nan"), False, 180, between=(48, float("inf")))
+    'not in 180 days (48 if fast)'
     """
     told = days_told(days, within, unit)
+    if blank(days) and within and between and between[0] <= within:
+        return f"{told} ({between[0]:.0f} if fast)"
     if blank(days) or days == 0:
         return told
     if too_hot:

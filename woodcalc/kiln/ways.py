@@ -14,6 +14,7 @@ Where no published figure was found, a number says `assumption` or `common pract
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from functools import cache, partial
@@ -74,7 +75,7 @@ _BELOW_TARGET, _FINISH_F = 2.0, 90.0
 # A rough look: its steps, and what its moisture may be off by. Three times and more what the tests find.
 _ROUGH_H, ROUGH_PCT = 2, 0.25
 # How far off a run may be is told in whole days: a rougher look will do, at so many days at most
-_ROUGHEST_H, _LONGEST = 6, 420
+_ROUGHER_H, _LONGEST = 4, 420
 
 
 @dataclass(frozen=True)
@@ -378,7 +379,7 @@ def solar(
         )
 
     run = again(1.0, _ROUGH_H if rough else 1, load.days)
-    run = replace(run, again=partial(again, step_h=_ROUGHEST_H, longest=_LONGEST))
+    run = replace(run, again=partial(again, step_h=_ROUGHER_H, longest=_LONGEST))
     doubtful(
         "temperature of the kiln", run.hourly.temp_f.max(), -80, 200, "F",
         "no solar kiln is built for that: less glass, or more wood",
@@ -395,8 +396,8 @@ def dehumidifier(
     days: int = 90,
     pints_per_day: float = PINTS_PER_DAY,
     insulation_r: float = 11.0,
-    room_f: float = 65.0,
-    room_rh_pct: float = 50.0,
+    room_f: float | Sequence[float] = 65.0,
+    room_rh_pct: float | Sequence[float] = 50.0,
     heater_w: float = 1500.0,
     heat_to_f: float = 85.0,
     limit_f: float = 95.0,
@@ -415,8 +416,9 @@ def dehumidifier(
         As in `solar`; the fans run all the time.
     pints_per_day : float
         Rating of the machine at 80 F and 60 %, 10 to 400 pints of water a day.
-    room_f, room_rh_pct : float
-        Air around the chamber, 20 to 120 F, 5 to 95 %. The machine stands still while the chamber is colder than 41 F.
+    room_f, room_rh_pct : float or sequence of float
+        Air around the chamber, 20 to 120 F, 5 to 95 %; or that of each day from the first, over and over.
+        The machine stands still while the chamber is colder than 41 F.
     heater_w : float
         Electric heater, 0 to 10,000 W, that brings the chamber to `heat_to_f`.
     heat_to_f : float
@@ -444,18 +446,37 @@ def dehumidifier(
     load = _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, part)
     fans = _Fans("always", fan_ft_min)
     machine = _Machine(pints_per_day, limit_f, humidity_pct, heater_w, heat_to_f)
-    room_c = air.celsius(within("room_f", room_f, 20, 120, "F", "Is it in C?"))
-    room_rh = within("room_rh_pct", room_rh_pct, 5, 95, "%", "Is it a fraction?") / 100
+    rooms = np.broadcast_arrays(
+        *(np.atleast_1d(np.asarray(value, dtype=float)) for value in (room_f, room_rh_pct))
+    )
+    for name, values, low, high, unit, slip in (
+        ("room_f", rooms[0], 20, 120, "F", "Is it in C?"),
+        ("room_rh_pct", rooms[1], 5, 95, "%", "Is it a fraction?"),
+    ):
+        for value in (values.min(), values.max()):
+            within(name, float(value), low, high, unit, slip)
+    room_c = air.celsius(rooms[0])
+    ratio = [
+        chamber.humidity_ratio(c, rh / 100, _SEA_LEVEL_PA) for c, rh in zip(room_c, rooms[1], strict=True)
+    ]
     box = load.box(insulation_r, _SEA_LEVEL_PA, _TIGHT_PER_H)
     plant = machine.plant(fans.watts(load.load_bf))
-    around = room_c, chamber.humidity_ratio(room_c, room_rh, _SEA_LEVEL_PA), 0.0
     settings = asdict(machine) | dict(
-        insulation_r=insulation_r, room_f=room_f, room_rh_pct=room_rh_pct, fan_ft_min=fan_ft_min,
-        machine_w=plant.machine_w,
+        insulation_r=insulation_r, room_f=float(rooms[0].mean()), room_rh_pct=float(rooms[1].mean().round()),
+        fan_ft_min=fan_ft_min, machine_w=plant.machine_w,
     )  # fmt: skip
     control = machine.control(load.mc_target_pct)
-    weather = [np.full(load.days * 24, value) for value in around]
-    return _in_the_chamber("dehumidifier", "a room", load, fans, weather, box, plant, control, settings)
+
+    def again(pace, step_h, longest):
+        lasting = replace(load, days=longest)
+        day = np.arange(longest) % len(ratio)
+        weather = [np.repeat(column[day], 24) for column in (room_c, np.array(ratio), np.zeros(len(ratio)))]
+        return _in_the_chamber(
+            "dehumidifier", "a room", lasting, fans, weather, box, plant, control, settings, step_h, pace
+        )
+
+    run = again(1.0, 1, load.days)
+    return run if len(ratio) == 1 else replace(run, again=partial(again, step_h=_ROUGHER_H, longest=_LONGEST))
 
 
 def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settings, step_h=1, pace=1.0):
@@ -467,7 +488,7 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
     running = fans.running(load.days)
     if step_h > 1:
         per_hour, weather = 1, [_means(column, step_h) for column in weather]
-        running = None if running is None else np.round(_means(running, step_h))
+        running = None if running is None else _means(running, step_h)
     outdoor_c, ratio, sun = weather
     state = chamber.march(
         outdoor_c,
@@ -730,12 +751,13 @@ def runs_of_each(
         load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=mc_target_pct, days=days, part=part
     )
     place = climate.get(site)
-    house = movement.indoors(place).loc[start_date(start).month]
+    months = movement.indoors(place)[["temp_f", "rh_pct"]].to_numpy()
+    house = np.roll(climate.day_weights() @ months, 1 - _first_day(start), axis=0)
     return (
         indoors(species, thickness_in, site, start, **charge),
         *([solar(species, thickness_in, place, start, **charge)] if place.has_sun else []),
         dehumidifier(
-            species, thickness_in, room_f=float(house.temp_f), room_rh_pct=float(house.rh_pct), **charge
+            species, thickness_in, room_f=house[:, 0], room_rh_pct=np.clip(house[:, 1], 5, 95), **charge
         ),
     )
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 BOARD_LB = 10.0  # of the sample board whose weights the sheet lists: others by proportion
 SPRING = (3, 4)  # months whose 15th is tried for the kiln where a run would go into the winter
+FALLS = 5  # from mid-August to early November
 SOON = 60  # days: after midsummer, what was too slow is too slow these days later: drier wood, but less sun
 THICK_IN = 1.5  # thicker stock is often too slow in spring, too
 RUN_DAYS = 120  # a solar kiln that takes longer has not got the sun
@@ -76,8 +77,8 @@ class Wall:
 def kiln_day(forecast: Forecast, load_bf: float) -> KilnDay | None:
     """Return the day to load a solar kiln so that the wood is at 7 % soonest, no day over its safe loss.
 
-    Tried are the likely days of 25 and of 20 %, and the middle of March and of April of the years after; the first day
-    from which it is dry within `RUN_DAYS` is taken.
+    Tried are the likely days of 25 and of 20 %, the fall after them, and the middle of March and of April of the years
+    after; the first day from which it is dry within `RUN_DAYS` is taken.
 
     Parameters
     ----------
@@ -106,7 +107,9 @@ def kiln_day(forecast: Forecast, load_bf: float) -> KilnDay | None:
     on_the_way = [day for mc in (25, 20) if (day := forecast.date_of(mc).likely)]
     first = (on_the_way or [season])[0]
     springs = (date(first.year + later, month, 15) for later in range(3) for month in SPRING)
-    tried = sorted({*on_the_way, *(day for day in springs if day > first)})
+    # where summer is too hot or too fast, the fall after it: the season's end, and every three weeks
+    falls = (season, *(date(first.year, 8, 15) + timedelta(days=21 * n) for n in range(FALLS)))
+    tried = sorted({*on_the_way, *(day for day in (*springs, *falls) if day > first)})
     likely, too_slow = forecast.daily["likely"].to_numpy(), date.min
     for day in tried:
         n = (day - forecast.start).days
@@ -209,10 +212,11 @@ def _settings(plan, days):
             else "none: no boards"
         )
         found, (over, mc) = days.get(name), first_season(forecasts[name])
+        kiln_none = "none needed" if mc <= FURNITURE_PCT[1] else "none found"
         rows.append({
             "wood": f"{name} {sizes[name]}", "set": row.set, "set_in": row.set_in,
             "drop_in": drop, "drop": sixteenths(drop), "stickers": stickers,
-            "kiln_day": found.day if found else None, "kiln": day_told(found.day) if found else "none found",
+            "kiln_day": found.day if found else None, "kiln": day_told(found.day) if found else kiln_none,
             "ready": day_told(found.likely) if found else "", "season": f"{day_told(over)}, {mc:.0f} %",
         })  # fmt: skip
     table = pd.DataFrame(rows)

@@ -32,6 +32,7 @@ UNITS = {
 }
 SPELLED = {word.lower(): unit for unit, words in UNITS.items() for word in words.split(", ")}
 _TAPE = {"in": 1, "ft": 12}  # one tape shows both
+_NO_TAPE, _PARTS = ("%", "F", "C", "lb", "oz", "g", "kg"), (2, 4, 8, 16, 32, 64)  # 10/20 there is two numbers
 
 _POWER = r"(?:\d+\.?\d*|\.\d+)[eE][+-]?\d{1,2}(?![\w.])"  # 1e3, as calculators write it
 _THOUSANDS = r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?(?![\d,/])"
@@ -127,7 +128,8 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
     Raises
     ------
     InputError
-        No number, more than one, another unit, over 1e9, or a fraction like ``141/2`` that a lost gap may have made.
+        No number, more than one (``10/20`` %), another unit, over 1e9, or a fraction like ``141/2`` that a lost gap may
+        have made.
 
     Examples
     --------
@@ -151,6 +153,10 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
     sign, dollar, digits, rest = found.groups()
     if re.search(r"[\d,/]", rest):
         raise InputError("Only one number goes in here.")
+    if own in _NO_TAPE and (part := re.fullmatch(r"(\d+)/(\d+)", digits)):
+        over, under = map(int, part.groups())
+        if (over >= under or under not in _PARTS) and not run_together(digits):
+            raise InputError("Only one number goes in here.")
     said = "$" if dollar else _said(rest, unit, label)
     if said and said != own and not (said in _TAPE and own in _TAPE):
         raise InputError(

@@ -18,7 +18,7 @@ from woodcalc import tables
 from woodcalc.checks import InputError, RangeWarning, blank, within
 from woodcalc.disk import SaveError, locked, short_path
 from woodcalc.records.cells import nominal, place_name
-from woodcalc.records.keep import save, why_broken
+from woodcalc.records.keep import save, versions, why_broken
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
@@ -33,6 +33,7 @@ FILE = "choices.json"
 OWN_PLACES = "own places"  # in that file: name of each, and what `climate.from_monthly` makes it from
 MOST_OWN_PLACES = 20
 OWN_WOODS = "own woods"  # name of each, and what `own_wood.from_figures` makes it from
+ENTERED = (OWN_PLACES, OWN_WOODS, "mill")  # in that file: what was typed, not picked from a list
 MOST_OWN_WOODS = 20
 NEW_VERSIONS = "new versions"  # beside a learner's lessons: newer ones, which `hand_out` put there
 HANDED_OUT = ".handed-out.json"  # lies in a folder of lessons that `hand_out` made
@@ -437,11 +438,20 @@ def _to_change(path):
     """What a file of choices holds, to be written again with a change."""
     try:
         return values_in(path)
-    except (ValueError, RecursionError):  # nothing to be made of it; its history keeps it
-        return {}
+    except (ValueError, RecursionError):
+        return _entered_before(path)
     except OSError as error:
         why = error.strerror or error
         raise SaveError(f"{short_path(path)} was not saved: what is in it cannot be read ({why}).") from error
+
+
+def _entered_before(path):
+    """Own woods, places and mill of the newest version that can be read: what was typed is not lost with the file."""
+    for version in versions(path):
+        with contextlib.suppress(OSError, ValueError, RecursionError):
+            held = values_in(version.path)
+            return {name: held[name] for name in ENTERED if name in held}
+    return {}
 
 
 def _checked(choices, changes):
