@@ -24,6 +24,7 @@ from woodcalc.drying.months import BAD, month_to_saw
 from woodcalc.drying.safe_loss import NEAR, bears, pace, safe_loss_pct_per_day
 from woodcalc.drying.stain import SOME, STAIN_LEVELS, Yard, insects, stain_by_month
 from woodcalc.figures import spoil
+from woodcalc.plan import make_plan
 
 STATEMENTS = pd.read_csv(Path(__file__).parent / "reference" / "spoiling_statements.csv")
 OAK, WHITE, PINE, MAPLE = "northern red oak", "white oak", "eastern white pine", "sugar maple"
@@ -436,3 +437,11 @@ def test_heartwood_boards_are_told_no_stain():
 def test_impossible_waits_are_refused(bad):
     with pytest.raises(InputError, match="expected"):
         stain_by_month(PINE, "4/4", HOME, **bad)
+
+
+def test_a_plan_says_which_pace_it_goes_by_and_warns_heartwood_of_no_stain():
+    whole, heart = (make_plan(start="2026-07-15", part=part) for part in ("mixed", "heartwood"))
+    assert any("stain" in said for said in whole.cautions)
+    assert not any("stain" in said for said in heart.cautions)
+    notes = " ".join(whole.step("dry").notes)
+    assert "Checks of eastern white pine: no safe pace is published for it" in notes
