@@ -124,7 +124,7 @@ def own_three_ways() -> Box | Shown:
     >>> print(own_three_ways())  # doctest: +ELLIPSIS
     These are Kettle Hollow's stacks and readings (an invented woodlot), as ...
     stack  wood  bf  from (% MC)  indoors, days  solar kiln, days  dehumidifier, days  dehumidifier, kWh
-    A  northern red oak 4/4  430  24  149 (132 to 223)  38 (24 to 64)  36 (24 to 54)  145
+    A  northern red oak 4/4  430  24  149 (132 to 223)  38 (25 to 69)  31 (22 to 46)  133
     ...
     """
     return own.show(_three_ways, "stacks", "readings", lesson="09")
@@ -189,8 +189,8 @@ def own_ways() -> Box | Shown:
     Examples
     --------
     >>> print(own_ways())  # doctest: +ELLIPSIS
-    northern red oak 4/4, Madison, WI, July: indoors 149 days (135 to 223), $0; solar kiln 23 days (14 to 35), $4; ...
-    northern red oak 4/4, Madison, WI, January: indoors 65 days (35 to 343), $0; solar kiln 94 days (77 to 140), ...
+    northern red oak 4/4, Madison, WI, July: indoors 149 days (135 to 223), $0; solar kiln 23 days (15 to 37), $4; ...
+    northern red oak 4/4, Madison, WI, January: indoors 65 days (35 to 343), $0; solar kiln 94 days (78 to 140), ...
     """
     return own.show(_ways, lesson="09")
 
