@@ -92,8 +92,9 @@ def first_weeks(
     below = f"Warm wet days (log {weeks:g} weeks, solid pile {hours:g} h)"
     lower.axes(range(0, 13, 2), (0,), below, ynames=["stain"], grid="x")
     _bars(lower, (0,), (stain.total,), _WARM_DAYS, 1, limits, (stain.level > 0,))
-    for limit, name in zip(limits, ("some", "likely"), strict=False):
-        lower.text(limit, 0.6, name, dy=-0.7 * page.type, at="middle", bold=True)
+    beside = ("end", "start") if easily else ("middle",)  # two limits are too near for words over both
+    for limit, name, at in zip(limits, ("some", "likely"), beside, strict=False):
+        lower.text(limit, 0.6, name, dy=-0.7 * page.type, at=at, bold=True)
     by = "" if care == "nothing" else f" ({care})"
     name = f"{_capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}{by}"
     sentence = (
