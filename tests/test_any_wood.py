@@ -143,8 +143,6 @@ def test_a_wood_is_found_by_any_name_told_and_kept():
 @pytest.mark.parametrize(
     ("asked", "says", "offers"),
     [
-        ("poplar", "could be several woods", {"balsam poplar", "black cottonwood", "yellow-poplar"}),
-        ("white cedar", "could be several woods", {"Atlantic white-cedar", "northern white-cedar"}),
         ("dougles fir", "Did you mean", {"Douglas-fir (coast)"}),
         ("qwertz", "None of the 86 woods", set()),
         ("swamp white oak", "Did you mean", set()),
@@ -162,6 +160,29 @@ def test_what_is_not_one_wood_asks_which_and_offers_ones_own(asked, says, offers
     picker.woods.children[-1].click()
     assert picker.way.value == "own" and picker.name.value == asked
     assert choices.read().species == choices.Choices().species
+
+
+@pytest.mark.parametrize(
+    ("asked", "says", "offers"),
+    [
+        ("poplar", "could be several woods", {"balsam poplar", "black cottonwood", "yellow-poplar"}),
+        ("white cedar", "could be several woods", {"Atlantic white-cedar", "northern white-cedar"}),
+        ("oak", "could be several woods", {"white oak", "black oak", "tanoak"}),
+        ("walnut", "Walnut is black walnut here", {"black walnut", "butternut"}),
+        ("white oak", "Found white oak", {"white oak", "Oregon white oak"}),
+    ],
+)
+def test_a_name_that_is_taken_leads_to_a_fuller_one(asked, says, offers):
+    picker = lesson.wood_picker()
+    picker.asked.value = asked
+    *woods, own = (button.description for button in picker.woods.children)
+    assert says in picker.said and offers <= {each.removeprefix("Use ") for each in woods}
+    assert own == "Put in another wood as my own"
+    picker.woods.children[-1].click()
+    assert picker.name.value == "" and f"a fuller name than {asked}" in picker.said
+    picker.name.value = asked
+    picker.keep_own.click()
+    assert "give your own a" in picker.said and len(choices.kept_woods()) == len(OWN)
 
 
 def test_a_wood_of_ones_own_is_kept_with_what_was_typed_and_what_was_not():

@@ -50,6 +50,28 @@ def test_without_records_it_says_how_to_begin(my_wood):
     assert "You keep no records yet" in said(doctor_panel()) and not my_wood.exists()
 
 
+def test_a_name_of_several_woods_has_a_button_for_each(my_wood):
+    put(
+        my_wood,
+        logs="log,species,small_in,length_ft\n1,ash,14,12\n2,white ash,15,12\n3,Ash,16,10\n4,hemlock,12,8\n",
+    )
+    page = doctor_panel()
+    assert "1 row used, 3 set aside" in said(
+        page
+    ) and "Which one: black ash, green ash, Oregon ash or" in said(page)
+    for name in ("black ash", "green ash", "Oregon ash", "white ash"):
+        assert f"Mend row 2, species: ash becomes {name}" in page.buttons
+    assert "Mend row 5, species: hemlock becomes eastern hemlock" in page.buttons
+    press(page, "Mend all 2 as Oregon ash")
+    text = (my_wood / "logs.csv").read_text(encoding="utf-8")
+    assert [row.split(",")[1] for row in text.splitlines()[1:]] == [
+        "Oregon ash",
+        "white ash",
+        "Oregon ash",
+        "hemlock",
+    ]
+
+
 def test_good_records_are_said_to_be_well(my_wood):
     put(my_wood, logs="log,species,small_in,length_ft\n1,white oak,16,12\n", stacks=TABLES["stacks"])
     page = doctor_panel()

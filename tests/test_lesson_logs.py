@@ -89,7 +89,7 @@ def test_a_log_that_the_form_saves_stands_in_picture_and_table_at_once(tmp_path,
     assert "1 log: Doyle 108" in plain(tally.still()) and "Kettle Hollow" not in tally.still()
     heads = plain(form.rows_line.value).splitlines()[1]
     assert "Small end (in)" in heads and "small_in" not in heads
-    for name, text in {"species": "ash", "small_in": "12", "length_ft": "12"}.items():
+    for name, text in {"species": "white ash", "small_in": "12", "length_ft": "12"}.items():
         form.fields[name].value = text
     form.save()
     assert len(picture.dials["log"].options) == 2 and "2 logs: Doyle 156" in plain(tally.still())

@@ -199,9 +199,9 @@ def test_form_corrects_and_takes_out(my_wood):
 def test_the_question_before_a_log_goes_says_what_came_from_it(my_wood):
     my_wood.mkdir(exist_ok=True)
     (my_wood / "logs.csv").write_text(
-        "log,species,small_in,length_ft\n1,ash,14,12\n2,ash,15,12\n3,ash,15,12\n"
+        "log,species,small_in,length_ft\n1,white ash,14,12\n2,white ash,15,12\n3,white ash,15,12\n"
     )
-    boards = "".join(f"{log}-{i},{log},ash,4/4,6,8\n" for log, i in ((2, 1), (2, 2), (3, 1)))
+    boards = "".join(f"{log}-{i},{log},white ash,4/4,6,8\n" for log, i in ((2, 1), (2, 2), (3, 1)))
     (my_wood / "boards.csv").write_text(f"board,log,species,nominal,width_in,length_ft\n{boards}")
     form = records_form("logs")
     said = []
@@ -232,8 +232,8 @@ def test_a_save_says_what_it_changed_and_says_so_if_that_is_nothing(my_wood):
 def test_the_form_says_what_the_doctor_page_says_of_a_row(my_wood):
     """A meter above its scale, and a board that boards.csv lacks."""
     my_wood.mkdir(exist_ok=True)
-    (my_wood / "stacks.csv").write_text("stack,species,nominal,stacked\nA,ash,4/4,2025-05-10\n")
-    boards = "1-1,ash,4/4,6,8\n1-2,ash,4/4,6,8\n"
+    (my_wood / "stacks.csv").write_text("stack,species,nominal,stacked\nA,white ash,4/4,2025-05-10\n")
+    boards = "1-1,white ash,4/4,6,8\n1-2,white ash,4/4,6,8\n"
     (my_wood / "boards.csv").write_text(f"board,species,nominal,width_in,length_ft\n{boards}")
     form = records_form()
     fill(form, date="2025-05-12", stack="A", board="1-1", kind="meter", value="45")
@@ -315,7 +315,8 @@ def test_own_stacks_with_troubles_are_told_not_thrown(my_wood):
     assert "readings.csv, row 2, column date: found '2025-05-01'" in plain(panel.above)
     assert "no readings" in panel.reading
     records.append(
-        my_wood / "stacks.csv", {"stack": "B", "species": "ash", "nominal": "4/4", "stacked": "2025-06-01"}
+        my_wood / "stacks.csv",
+        {"stack": "B", "species": "white ash", "nominal": "4/4", "stacked": "2025-06-01"},
     )
     frame = records.read(my_wood / "stacks.csv")
     records.correct(my_wood / "stacks.csv", 2, frame.loc[2], {**frame.loc[2], "stacked": "2025-03-01"})
@@ -1334,7 +1335,7 @@ def test_each_window_keeps_its_own_half_typed_row(my_wood, window):
     one, two = window("A"), window("B")
     fill(one, **LOG)
     assert two.fields["small_in"].value == "" and window("C").fields["small_in"].value == ""
-    fill(two, species="ash", small_in="11", length_ft="8", note="the crooked one")
+    fill(two, species="white ash", small_in="11", length_ft="8", note="the crooked one")
     two.save()
     assert one.fields["small_in"].value == "16"
     again = window("A")  # the lesson of the first window, run again

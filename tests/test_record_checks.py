@@ -510,7 +510,7 @@ def test_what_has_no_end_is_not_read(tmp_path, kind, found):
     usable = own(tmp_path)
     assert [(p.file, p.found) for p in usable.problems] == [("boards.csv", found)] and usable.doubts == ()
     assert keep.content(path) == b""
-    board = {"species": "ash", "nominal": "4/4", "width_in": "8", "length_ft": "8"}
+    board = {"species": "white ash", "nominal": "4/4", "width_in": "8", "length_ft": "8"}
     for use in (records.read, lambda path: records.append(path, board)):
         with pytest.raises(InputError, match="no file but a device or a pipe"):
             use(path)
@@ -807,7 +807,7 @@ def test_a_folder_that_may_not_be_read(tmp_path):
 # Marks as people write them, and woods that two tables tell otherwise.
 
 WOODS = {
-    "stacks": "stack,species,nominal,stacked\nA,northern red oak,4/4,2026-05-01\nB,ash,4/4,2026-05-01\n",
+    "stacks": "stack,species,nominal,stacked\nA,northern red oak,4/4,2026-05-01\nB,white ash,4/4,2026-05-01\n",
     "logs": "log,species,small_in,length_ft\n1,white oak,14,8\n2,white oak,14,8\n3,northern red oak,15,8\n",
     "boards": "board,log,species,nominal,width_in,length_ft\n1-1,1,white oak,4/4,6,8\n3-1,3,northern red oak,4/4,6,8\n",
 }

@@ -111,7 +111,7 @@ def test_a_row_of_sums_is_no_log_and_no_mend_is_offered_for_it(mine, begin):
     """The small ends add up to 80.5: that is no distance around a log."""
     put(
         mine,
-        f"log,species,small_in,large_in,length_ft\n1,ash,35.5,,10\n2,ash,45,,10\n{begin},,80.5,,20\n",
+        f"log,species,small_in,large_in,length_ft\n1,white ash,35.5,,10\n2,white ash,45,,10\n{begin},,80.5,,20\n",
         "logs",
     )
     found = read_usable(mine)
@@ -123,7 +123,7 @@ def test_a_row_of_sums_is_no_log_and_no_mend_is_offered_for_it(mine, begin):
     )
     page = doctor_panel()
     assert "row of sums" in plain(page.said) and not any("Mend" in says for says in page.buttons)
-    put(mine, f"log,species,small_in,length_ft\n1,ash,14,10\n{begin},ash,15,10\n", "logs")
+    put(mine, f"log,species,small_in,length_ft\n1,white ash,14,10\n{begin},white ash,15,10\n", "logs")
     assert len(read_usable(mine).tables["logs"]) == 1  # also where each cell of it could be a log's
 
 
@@ -163,7 +163,7 @@ def test_the_unit_in_the_header_of_the_weights_counts_and_a_row_in_another_gets_
     ],
 )
 def test_a_header_is_mended_by_a_button_and_its_unit_is_named(mine, head, says, feet):
-    path = put(mine, f"log,species,small_in,{head}\n1,ash,14,4\n2,ash,15,4\n", "logs")
+    path = put(mine, f"log,species,small_in,{head}\n1,white ash,14,4\n2,white ash,15,4\n", "logs")
     assert "logs" not in read_usable(mine).tables
     page = doctor_panel()
     assert says in page.buttons and "cannot be used as it is" in plain(page.said)
@@ -180,7 +180,7 @@ def test_a_weight_by_another_name_keeps_its_unit(mine):
 
 
 def test_a_header_in_a_unit_that_its_column_cannot_have_is_not_taken(mine):
-    put(mine, "log,species,small_in,length_ft,Sweep (kg)\n1,ash,14,12,3\n", "logs")
+    put(mine, "log,species,small_in,length_ft,Sweep (kg)\n1,white ash,14,12,3\n", "logs")
     found = read_usable(mine)
     assert found.tables["logs"]["sweep_in"].tolist() == [0]
     assert (
@@ -348,8 +348,8 @@ def test_a_file_beside_the_tables_is_told_first(mine):
     put(mine, dated("2025-05-10"))
     put(mine, "stack,species,nominal,stacked,start_mc_pct\nA,white oak,4/4,2025-05-01,35\n", "stacks")
     assert "All is well" in plain(doctor_panel().said)
-    (mine / "logs (1).csv").write_text("log,species,small_in,length_ft\n1,ash,14,12\n")
-    (mine / "stacks (1).csv").write_text("stack,species,nominal,stacked\nB,ash,4/4,2025-05-01\n")
+    (mine / "logs (1).csv").write_text("log,species,small_in,length_ft\n1,white ash,14,12\n")
+    (mine / "stacks (1).csv").write_text("stack,species,nominal,stacked\nB,white ash,4/4,2025-05-01\n")
     said = plain(doctor_panel().said)
     assert "All is well" not in said and "stacks (1).csv" in said
 
@@ -393,7 +393,7 @@ def test_a_column_of_dates_with_the_year_first_is_read_so_and_said(mine):
 
 
 def test_the_day_of_stacking_tells_that_the_year_stands_first(mine):
-    put(mine, "stack,species,nominal,stacked\nA,ash,4/4,2025-05-08\n", "stacks")
+    put(mine, "stack,species,nominal,stacked\nA,white ash,4/4,2025-05-08\n", "stacks")
     put(mine, year_first(25, DAY_BY_DAY[:2]))
     found = read_usable(mine)
     assert found.problems == () and found.tables["readings"]["date"].dt.year.tolist() == [2025, 2025]
@@ -531,7 +531,7 @@ def test_a_last_row_that_breaks_off_is_asked_about_and_not_trusted(mine, text):
 
 
 def test_a_row_that_is_whole_is_read_after_one_press(mine):
-    path = put(mine, "log,species,small_in,length_ft,note\n1,ash,14,12,\n2,ash,15,10", "logs")
+    path = put(mine, "log,species,small_in,length_ft,note\n1,white ash,14,12,\n2,white ash,15,10", "logs")
     assert read_usable(mine).tables["logs"]["log"].tolist() == ["1"]
     assert answer(mine, path, "Row 3 is whole as it is")["length_ft"].tolist() == [12, 10]
     assert asked(mine) == []
@@ -599,7 +599,7 @@ def test_rows_that_are_quoted_as_a_whole_are_taken_apart_after_one_press(mine, t
 
 
 def test_a_mark_with_commas_is_no_row_in_quotation_marks(mine):
-    put(mine, 'log,species,small_in,length_ft\n"north, by the creek, 3",ash,14,12\n', "logs")
+    put(mine, 'log,species,small_in,length_ft\n"north, by the creek, 3",white ash,14,12\n', "logs")
     assert (
         read_usable(mine).tables["logs"]["log"].tolist() == ["north, by the creek, 3"] and asked(mine) == []
     )
@@ -612,7 +612,7 @@ def test_a_folder_that_cannot_be_read_is_said_to_be_so(tmp_path, monkeypatch):
     folder = tmp_path / "my-wood"
     folder.mkdir()
     monkeypatch.setenv("WOODCALC_MY_WOOD", str(folder))
-    put(folder, "stack,species,nominal,stacked\nA,ash,4/4,2025-05-08\n", "stacks")
+    put(folder, "stack,species,nominal,stacked\nA,white ash,4/4,2025-05-08\n", "stacks")
     listed = Path.iterdir
 
     def closed(path):
@@ -630,7 +630,7 @@ def test_a_folder_that_cannot_be_read_is_said_to_be_so(tmp_path, monkeypatch):
 
 
 def test_the_form_and_the_lessons_ask_about_letters_too(mine):
-    put(mine, "log,species,small_in,length_ft\nS\x9fd,ash,14,12\n".encode("latin-1"), "logs")
+    put(mine, "log,species,small_in,length_ft\nS\x9fd,white ash,14,12\n".encode("latin-1"), "logs")
     form = records_form("logs")
     asks = "An older program wrote this file in its own code of letters. Which of these reads right?"
     assert asks in plain(form.asked.children[0].children[0].value)

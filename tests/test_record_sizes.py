@@ -8,7 +8,7 @@ from woodcalc.records.usable import read_usable
 
 LOGS = "log,species,small_in,large_in,length_ft\n"
 BOARDS = "board,log,species,nominal,thickness_in,width_in,length_ft\n"
-LOG = "1,ash,18,19.5,12\n"
+LOG = "1,white ash,18,19.5,12\n"
 
 
 def doubts(folder, logs="", boards=""):
@@ -26,7 +26,7 @@ def test_the_demonstration_has_no_odd_sizes():
 
 def test_logs_in_cm_and_meters_under_bare_headers_are_asked_about(tmp_path):
     (tmp_path / "logs.csv").write_text(
-        "log,species,diameter,length\n1,ash,41,3.6\n2,ash,38,3.6\n3,ash,45,4.2\n"
+        "log,species,diameter,length\n1,white ash,41,3.6\n2,white ash,38,3.6\n3,white ash,45,4.2\n"
     )
     (doubt,) = read_usable(tmp_path).doubts
     assert (doubt.row, doubt.column) == (2, "small_in") and "cm and meters" in str(doubt)
@@ -40,12 +40,12 @@ def test_logs_in_cm_and_meters_under_bare_headers_are_asked_about(tmp_path):
 
 
 def test_one_thick_chunk_among_logs_is_not_asked_about(tmp_path):
-    assert doubts(tmp_path, LOG + "2,ash,36,37,4\n") == []
+    assert doubts(tmp_path, LOG + "2,white ash,36,37,4\n") == []
 
 
 @pytest.mark.parametrize(("ends", "odd"), [("3,30,8", True), ("16,24,8", False), ("14,17,12", False)])
 def test_two_ends_that_no_log_has_are_asked_about(tmp_path, ends, odd):
-    assert doubts(tmp_path, f"1,ash,{ends}\n") == ([("logs.csv", 2, "large_in")] if odd else [])
+    assert doubts(tmp_path, f"1,white ash,{ends}\n") == ([("logs.csv", 2, "large_in")] if odd else [])
 
 
 @pytest.mark.parametrize(
@@ -62,7 +62,7 @@ def test_two_ends_that_no_log_has_are_asked_about(tmp_path, ends, odd):
     ],
 )
 def test_a_board_is_held_against_its_thickness_and_its_log(tmp_path, sizes, odd):
-    assert doubts(tmp_path, LOG, f"1-1,1,ash,{sizes}\n") == ([("boards.csv", 2, odd)] if odd else [])
+    assert doubts(tmp_path, LOG, f"1-1,1,white ash,{sizes}\n") == ([("boards.csv", 2, odd)] if odd else [])
 
 
 @pytest.mark.parametrize(
@@ -82,7 +82,7 @@ def test_a_board_is_held_against_its_thickness_and_its_log(tmp_path, sizes, odd)
 )
 def test_board_feet_are_held_against_the_size(tmp_path, size, feet, asks, mend):
     path = tmp_path / "boards.csv"
-    path.write_text(f"board,species,nominal,width_in,length_ft,board_feet\n1,ash,{size},{feet}\n")
+    path.write_text(f"board,species,nominal,width_in,length_ft,board_feet\n1,white ash,{size},{feet}\n")
     found = read_usable(tmp_path)
     told = [(d.column, d.mend) for d in found.doubts]
     assert told == ([("board_feet", mend)] if asks else [])
@@ -93,12 +93,14 @@ def test_board_feet_are_held_against_the_size(tmp_path, size, feet, asks, mend):
 
 
 def test_boards_that_are_more_than_their_log_are_asked_about_at_the_log(tmp_path):
-    rows = [f"1-{i},1,ash,4/4,1,11.5,12\n" for i in range(39)]
+    rows = [f"1-{i},1,white ash,4/4,1,11.5,12\n" for i in range(39)]
     assert doubts(tmp_path, LOG, "".join(rows)) == [("logs.csv", 2, "log")]
     assert doubts(tmp_path, LOG, "".join(rows[:16])) == []
 
 
-IN_CM = "log,species,{},length_ft\n1,ash,41,12\n2,ash,36,10\n3,ash,47,12\n4,ash,30,8\n"
+IN_CM = (
+    "log,species,{},length_ft\n1,white ash,41,12\n2,white ash,36,10\n3,white ash,47,12\n4,white ash,30,8\n"
+)
 
 
 @pytest.mark.parametrize("head", ["small_in", "diameter", "Small end"])
@@ -128,12 +130,12 @@ def test_big_logs_in_inches_are_asked_about_once(tmp_path):
     settle(path, question, question.answers[1])
     found = read_usable(tmp_path)
     assert found.tables["logs"]["small_in"].tolist() == [41, 36, 47, 30] and questions(found) == []
-    records.append(path, {"log": "5", "species": "ash", "small_in": 33, "length_ft": 10})
+    records.append(path, {"log": "5", "species": "white ash", "small_in": 33, "length_ft": 10})
     assert questions(read_usable(tmp_path)) == []
 
 
 @pytest.mark.parametrize("ends", [(40, 41), (40, 14, 16, 18), (18, 22, 25, 20)])
 def test_a_big_butt_or_two_are_not_asked_about(tmp_path, ends):
-    rows = "".join(f"{i},ash,{end},12\n" for i, end in enumerate(ends))
+    rows = "".join(f"{i},white ash,{end},12\n" for i, end in enumerate(ends))
     (tmp_path / "logs.csv").write_text(f"log,species,small_in,length_ft\n{rows}")
     assert questions(read_usable(tmp_path)) == []

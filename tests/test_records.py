@@ -741,9 +741,9 @@ def test_a_number_is_not_given_again_while_boards_name_it_or_after_it_was_taken_
     assert list(records.append(path, row)["log"]) == ["1", "3"]
     beside = tmp_path / "beside" / "logs.csv"  # no history here: the boards alone tell
     beside.parent.mkdir()
-    beside.write_text("log,species,small_in,length_ft\n1,ash,14,12\n")
+    beside.write_text("log,species,small_in,length_ft\n1,white ash,14,12\n")
     (beside.parent / "boards.csv").write_text(
-        "board,log,species,nominal,width_in,length_ft\n2-1,2.0,ash,4/4,6,8\n"
+        "board,log,species,nominal,width_in,length_ft\n2-1,2.0,white ash,4/4,6,8\n"
     )
     assert list(records.append(beside, row)["log"]) == ["1", "3"]
 

@@ -106,12 +106,33 @@ def test_names_that_people_use(asked, found):
         ("gum", ["black tupelo", "sweetgum"]),
         ("Red Cedar", ["eastern redcedar", "western redcedar"]),
         ("Maple", ["silver maple", "sugar maple"]),
+        ("ash", ["white ash", "black ash", "green ash", "Oregon ash"]),
+        ("hickory", ["shagbark hickory", "mockernut hickory", "pignut hickory", "pecan"]),
+        ("aspen", ["quaking aspen", "bigtooth aspen"]),
+        ("red fir", ["California red fir", "Douglas-fir (coast)"]),
+        ("soft maple", ["red maple", "silver maple"]),
+        ("southern yellow pine", ["loblolly pine", "shortleaf pine"]),
     ],
 )
 def test_a_name_that_several_woods_go_by_asks_which(asked, among):
     with pytest.raises(InputError, match="could be several woods. Which one: ") as told:
         species.get(asked)
     assert all(name in str(told.value) for name in among)
+
+
+def test_a_kind_of_which_the_table_has_several_woods_always_asks():
+    """Oak, pine, ash ...: the last word of two woods' names is the name of neither."""
+    last = [name.replace("-", " ").split()[-1].casefold() for name in species.names()]
+    for kind in {each for each in last if last.count(each) > 1}:
+        with pytest.raises(InputError, match="could be several woods"):
+            species.get(kind)
+        with pytest.raises(InputError, match="give your own a fuller name"):
+            species.check_own_name(kind)
+
+
+def test_hemlock_of_which_the_book_has_one_of_several_asks():
+    with pytest.raises(InputError, match="Did you mean eastern hemlock"):
+        species.get("hemlock")
 
 
 def test_each_everyday_name_finds_its_wood_or_asks():
@@ -125,13 +146,13 @@ def test_each_everyday_name_finds_its_wood_or_asks():
 
 
 MISSPELLED = {
-    "mapel": "sugar maple", "siver maple": "silver maple", "wallnut": "walnut", "hickery": "hickory",
+    "mapel": "sugar maple", "siver maple": "silver maple", "wallnut": "walnut", "hickery": "shagbark hickory",
     "oka": "white oak", "pondarosa pine": "ponderosa pine", "ceder": "eastern redcedar",
     "cotonwood": "eastern cottonwood",
     "sasafras": "sassafras", "tupello": "black tupelo", "sicamore": "sycamore", "cypres": "cypress", "beach": "beech",
     "douglas furr": "Douglas-fir", "red aldar": "red alder", "madrony": "madrone", "basswod": "basswood",
     "persimon": "persimmon", "catalpha": "catalpa", "magnolea": "southern magnolia", "buternut": "butternut",
-    "white ashe": "white ash", "popular": "yellow-poplar", "hemlok": "hemlock", "aspin": "aspen",
+    "white ashe": "white ash", "popular": "yellow-poplar", "hemlok": "eastern hemlock", "aspin": "quaking aspen",
 }  # fmt: skip
 
 

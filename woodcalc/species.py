@@ -294,7 +294,7 @@ _OWN: dict[str, Species] = {}
 
 
 def check_own_name(name: str) -> None:
-    """Refuse a name for a wood of one's own that is empty, or that a wood of the table goes by.
+    """Refuse a name for a wood of one's own that is empty, or that woods of the table go by.
 
     Parameters
     ----------
@@ -309,6 +309,9 @@ def check_own_name(name: str) -> None:
     >>> check_own_name("hard maple")
     Traceback (most recent call last):
     woodcalc.checks.InputError: 'hard maple' is a name of sugar maple, which the book has: give your own another name.
+    >>> check_own_name("aspen")
+    Traceback (most recent call last):
+    woodcalc.checks.InputError: 'aspen' could be bigtooth aspen or quaking aspen too: give your own a fuller name.
     """
     key = _key(name)
     if not key:
@@ -317,6 +320,8 @@ def check_own_name(name: str) -> None:
         raise InputError(
             f"{name!r} is a name of {_or(taken)}, which the book has: give your own another name."
         )
+    if len(several := going_by(name)) > 1:
+        raise InputError(f"{name!r} could be {_or(several)} too: give your own a fuller name.")
 
 
 def own_names() -> list[str]:
@@ -353,9 +358,9 @@ def get(name: str | Species) -> Species:
     0.56
     >>> get("Hard maple").name
     'sugar maple'
-    >>> get("hickery")
+    >>> get("wallnut")
     Traceback (most recent call last):
-    woodcalc.checks.InputError: unknown species 'hickery'. Did you mean hickory?
+    woodcalc.checks.InputError: unknown species 'wallnut'. Did you mean walnut?
     >>> get("tupello")
     Traceback (most recent call last):
     woodcalc.checks.InputError: unknown species 'tupello'. Did you mean black tupelo or water tupelo?

@@ -219,14 +219,23 @@ class Doctor(Box):
 
     def _all_like(self, path, problems, found):
         """Problems that have the same slip in them: which rows, and a button for all of them."""
-        rows = [f"{p.row} ({p.cell} becomes {p.mend})" for p in problems[1 : SHOWN + 1]]
+        first = problems[0]
+        rows = [
+            f"{p.row} ({p.cell} becomes {p.mend})" if p.mend else f"{p.row}" for p in problems[1 : SHOWN + 1]
+        ]
         more = len(problems) - 1 - len(rows)
         rows += [f"{more:,} more"] if more else []
         told = f"The same in row{'s' if len(rows) > 1 else ''} {', '.join(rows)}."
-        press = button(f"Mend all {len(problems)} like this")
-        held = [(p, cells_of(found.sheets.get(path.stem.lower()), p.row)) for p in problems]
-        press.on_click(lambda _: self._safely(lambda: self._mend_all(path, held)))
-        return [w.HTML(_warning(html.escape(told))), press]
+        cells = [cells_of(found.sheets.get(path.stem.lower()), p.row) for p in problems]
+        presses = []
+        for mend in (first.mend,) if first.mend else first.mends:
+            held = [(replace(p, mend=p.mend or mend), cell) for p, cell in zip(problems, cells, strict=True)]
+            if not first.mend and not self._mends_well(found, *(p for p, _ in held)):
+                continue
+            press = button(f"Mend all {len(problems)} {'like this' if first.mend else f'as {mend}'}")
+            press.on_click(lambda _, held=held: self._safely(lambda: self._mend_all(path, held)))
+            presses.append(press)
+        return [w.HTML(_warning(html.escape(told))), *presses]
 
     def _mend_all(self, path, held):
         (problem, holds), *also = held
@@ -257,11 +266,16 @@ def _alike(problems, well):
     lists: dict[Any, list[Any]] = {}
     for i, p in enumerate(problems):
         slip = p.expected.replace(f"Is {p.mend} meant", "").replace(repr(p.cell), "")
-        key = (p.column, slip) if p.mend and p.row and not p.says else i
+        key: Any = (p.column, slip) if p.mend and p.row and not p.says else i
+        if (
+            p.column == "species" and p.mends and p.row
+        ):  # a name of several woods: all of the rows that have it
+            key = (p.column, (p.cell or "").lower(), p.mends)
         lists.setdefault(key, []).append(p)
     out = []
     for some in lists.values():
-        out += [some] if len(some) == 1 or well(*some) else [[p] for p in some]
+        whole = len(some) == 1 or bool(some[0].mends) or well(*some)
+        out += [some] if whole else [[p] for p in some]
     return out
 
 

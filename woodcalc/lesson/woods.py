@@ -106,19 +106,29 @@ class WoodPicker(Form):
             self.woods.children = [*map(self._button, offered), self._lacking(asked)]
             self.tell(f"{in_words(error)} If it is none of these, put it in as a wood of your own.", "warn")
             return
-        self.woods.children = [self._button(wood)]
+        others = [each for each in species.going_by(asked) if each.name != wood.name]
+        self.woods.children = [*map(self._button, [wood, *others]), self._lacking(asked)]
         as_typed = wood.name.lower() == asked.lower()
         called = f"Found {wood.name}." if as_typed else f"{_capital(asked)} is {wood.name} here."
         self.tell(f"{called} {_how_well(wood)} Is that the wood you mean?")
 
     def _lacking(self, asked):
-        """A button that leads to the lines for a wood of one's own, with the name that was typed."""
-        made = button(f"Put in {asked[:40]} as my own wood")
+        """A button that leads to the lines for a wood of one's own, with the name that was typed if it is free."""
+        try:
+            species.check_own_name(asked)
+        except InputError:
+            named, says = "", "Put in another wood as my own"
+        else:
+            named, says = asked, f"Put in {asked[:40]} as my own wood"
+        made = button(says)
 
         def lead():
-            self.way.value, self.name.value = "own", asked
+            self.way.value, self.name.value = "own", named
+            other = (
+                "" if named else f"Call it by a fuller name than {asked}: woods of the book go by that one. "
+            )
             self.tell(
-                "Type what you know of it. What you leave blank is taken from its group, with a wider margin."
+                f"{other}Type what you know of it. What you leave blank is taken from its group, with a wider margin."
             )
 
         made.on_click(lambda _: self._do(lead))
@@ -188,7 +198,7 @@ def wood_picker() -> WoodPicker:
     >>> picker = wood_picker()
     >>> picker.asked.value = "white cedar"
     >>> [each.description for each in picker.woods.children]
-    ['Use Atlantic white-cedar', 'Use northern white-cedar', 'Put in white cedar as my own wood']
+    ['Use Atlantic white-cedar', 'Use northern white-cedar', 'Put in another wood as my own']
     """
     return WoodPicker()
 
@@ -448,9 +458,14 @@ def place_page(name: str) -> str:
         for month in (int(emc.idxmin()), int(emc.idxmax()))
     ]
     air = f"wood rests at {ends[0]}, {ends[1]}"
+    how_good = (
+        "good to about a point; one year's month a point more"
+        if site.station_id
+        else "as good as what you gave"
+    )
     rows = [
         ["Where it is", f"{where}{height}" or "not told", "", ""],
-        ["Its air, month by month", air, "good to about a point; one year's month a point more", site.source],
+        ["Its air, month by month", air, how_good, site.source],
     ]
     if not blank(measured):
         rows.append(

@@ -321,6 +321,18 @@ def _alike(typed, place):
     return SequenceMatcher(None, typed, place.partition(",")[0].lower()).ratio() > 0.8
 
 
+def offered_names(expected: str) -> tuple[str, ...]:
+    """Return the names among which "Did you mean X or Y?" or "Which one: X or Y?" asks; () if neither is said.
+
+    Examples
+    --------
+    >>> offered_names("a species that the book knows. Which one: black ash, green ash or white ash?")
+    ('black ash', 'green ash', 'white ash')
+    """
+    m = re.search(r"(?:Did you mean|Which one:) ([^?]+)\?", expected)
+    return tuple(re.split(r" or |, (?![A-Z]{2}\b)", m[1])) if m else ()
+
+
 def likely_name(text: str, expected: str) -> str:
     """Return the name among those that "... Did you mean X or Y?" offers that is by far the nearest, or "".
 
@@ -333,8 +345,7 @@ def likely_name(text: str, expected: str) -> str:
     """
     from difflib import SequenceMatcher
 
-    m = re.search(r"Did you mean ([^?]+)\?", expected)
-    names = re.split(r" or |, (?![A-Z]{2}\b)", m[1]) if m else []
+    names = offered_names(expected) if "Did you mean" in expected else ()
     near = sorted(((SequenceMatcher(None, text.lower(), n.lower()).ratio(), n) for n in names), reverse=True)
     clear = near and near[0][0] > 0.75 and (len(near) == 1 or near[0][0] > near[1][0] + 0.08)
     return near[0][1] if clear else ""

@@ -435,8 +435,8 @@ def cells_of(sheet: Sheet | None, row: int) -> dict[str, str]:
 
     Examples
     --------
-    >>> cells_of(taken_apart(b"log,species,small_in,length_ft,note\\nA,ash,14,12,\\n"), 2)
-    {'log': 'A', 'species': 'ash', 'small_in': '14', 'length_ft': '12'}
+    >>> cells_of(taken_apart(b"log,species,small_in,length_ft,note\\nA,white ash,14,12,\\n"), 2)
+    {'log': 'A', 'species': 'white ash', 'small_in': '14', 'length_ft': '12'}
     """
     if sheet is None:
         return {}

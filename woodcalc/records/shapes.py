@@ -115,7 +115,7 @@ def headers(sheet: Sheet) -> list[tuple[str, ...]]:
     Examples
     --------
     >>> from woodcalc.records.sheet import Sheet
-    >>> headers(Sheet.parse(b"1,red oak,14,12\\n2,ash,15,12\\n", "logs.csv", "logs", whole=False))[0]
+    >>> headers(Sheet.parse(b"1,red oak,14,12\\n2,white ash,15,12\\n", "logs.csv", "logs", whole=False))[0]
     ('log', 'species', 'small_in', 'length_ft')
     """
     filled = [
@@ -253,9 +253,9 @@ def written_out(sheet: Sheet, i: int, many: dict[int, int]) -> bytes:
     Examples
     --------
     >>> from woodcalc.records.sheet import Sheet
-    >>> sheet = Sheet.parse(b"log,species,small_in,length_ft,qty\\n7,ash,14,12,2\\n", "logs.csv", "logs")
+    >>> sheet = Sheet.parse(b"log,species,small_in,length_ft,qty\\n7,white ash,14,12,2\\n", "logs.csv", "logs")
     >>> written_out(sheet, *counted(sheet)).decode().splitlines()[1:]
-    ['7,ash,14,12,1', '7 (2),ash,14,12,1']
+    ['7,white ash,14,12,1', '7 (2),white ash,14,12,1']
     """
     mark, feet = (sheet.place.get(name) for name in (MARKS[sheet.table], "board_feet"))
     out, end = [], 0
@@ -332,9 +332,9 @@ def set_apart(sheet: Sheet) -> tuple[str, bytes, int] | None:
     Examples
     --------
     >>> from woodcalc.records.sheet import Sheet
-    >>> data = b"log | species | small_in | length_ft\\n1 | ash | 14 | 12\\n"
+    >>> data = b"log | species | small_in | length_ft\\n1 | white ash | 14 | 12\\n"
     >>> set_apart(Sheet.parse(data, "logs.csv", "logs", whole=False))
-    ('bars (|)', b'log,species,small_in,length_ft\\n1,ash,14,12\\n', 1)
+    ('bars (|)', b'log,species,small_in,length_ft\\n1,white ash,14,12\\n', 1)
     """
     lines = sheet.text[sheet.records[0].start :].splitlines()
     if not any(apart.search(lines[0].strip()) for apart in _APART.values()):
@@ -468,10 +468,10 @@ def as_above(sheet: Sheet) -> tuple[int, frozenset[int], bytes] | None:
     Examples
     --------
     >>> from woodcalc.records.sheet import Sheet
-    >>> text = b'log,species,small_in,length_ft\\n1,ash,14,12\\n2,",15,12\\n3,ditto,16,12\\n'
+    >>> text = b'log,species,small_in,length_ft\\n1,white ash,14,12\\n2,",15,12\\n3,ditto,16,12\\n'
     >>> many, rows, data = as_above(Sheet.parse(text, "logs.csv", "logs"))
     >>> many, data.decode().splitlines()[2:]
-    (2, ['2,ash,15,12', '3,ash,16,12'])
+    (2, ['2,white ash,15,12', '3,white ash,16,12'])
     """
     said = sheet.text.lower()
     if sheet.header_problems or not any(mark in said for mark in _SAME_IN_NUMBERS):

@@ -36,6 +36,7 @@ from woodcalc.records.cells import (
     likely_number,
     nominal,
     number,
+    offered_names,
     open_sign,
     place_name,
     quarters,
@@ -726,7 +727,8 @@ class Sheet:
             value, expected, note, mend = seen[text]
             if expected:
                 found = "nothing" if not text else repr(text) if len(text) <= 60 else f"{text[:60]!r} ..."
-                problems.append(Problem(self.name, row, column.name, found, expected, mend))
+                ways = offered_names(expected) if column.kind == "species" and not mend else ()
+                problems.append(Problem(self.name, row, column.name, found, expected, mend, mends=ways))
             if note and note not in self.notes:
                 self.notes.append(note)
             out.append(value)
