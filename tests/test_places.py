@@ -22,6 +22,7 @@ from woodcalc.lesson.box import plain
 from woodcalc.lesson.lists import place_names
 from woodcalc.lesson.plan import plan_desk
 from woodcalc.lesson.start import choices_panel
+from woodcalc.lesson.woods import place_page
 from woodcalc.records import choices
 from woodcalc.records.usable import read_usable
 
@@ -421,8 +422,14 @@ def test_the_height_that_is_typed_counts(my_wood):
         (TEMPS_F, [h / 100 for h in HUMID], "F", "fractions"),
         (TEMPS_F[:11], HUMID, "F", "found 11 numbers; expected 12, January to December. Is a month missing"),
         (TEMPS_F, [*HUMID[:11], "wet"], "F", "found 'wet'"),
-        (TEMPS_F, [*HUMID[:11], 178], "F", "humidity = 178: expected 1 to 100"),
+        (TEMPS_F, [*HUMID[:11], 178], "F", "Dec: found 178 %; expected 1 to 100 %."),
         (TEMPS_F, HUMID, "C", "Fahrenheit"),
+        (
+            [*TEMPS_F[:6], 710, *TEMPS_F[7:]],
+            HUMID,
+            "F",
+            "Jul: found 710 F; expected -80 to 130 F. Is 71 meant?",
+        ),
     ],
 )
 def test_months_that_are_wrong_are_said_and_stay(my_wood, temps, humid, degrees, words):
@@ -442,6 +449,11 @@ def changed(values, month, value):
     [
         (TEMPS_F, [99] * 12, "The mean of the year is 99 %: air that damp"),
         (TEMPS_F, [15] * 12, "The mean of the year is 15 %: air that dry"),
+        (HUMID, TEMPS_F, "Are the two lines exchanged?"),
+        (TEMPS_F[6:] + TEMPS_F[:6], HUMID[6:] + HUMID[:6], "Does your list begin in July?"),
+        (TEMPS_F, [70] * 12, "All twelve months have a humidity of 70 %."),
+        ([t + 14 for t in TEMPS_F], HUMID, "Dec: you have 39 F, and Decorah, IA has 25 F"),
+        (TEMPS_F, [h - 23 for h in HUMID], " %, and Decorah, IA has "),
         (TEMPS_F, changed(HUMID, 6, 7), "Jun: 7 % breaks from the months beside it, May 68 % and Jul 74 %. Is 70"),
         (changed(TEMPS_F, 5, 85), HUMID, "May: 85 F breaks from the months beside it, Apr 47 F and Jun 67 F."),
     ],
@@ -487,6 +499,33 @@ def test_months_in_celsius_become_a_place(my_wood):
     assert "Our hollow is kept for all lessons" in picker.said and "sun are those of" in picker.said
     assert climate.get("our hollow").monthly.temp_f[7] == pytest.approx(71.6)
     assert place_names()[0] == "Our hollow"
+
+
+def test_months_may_be_parted_by_commas_alone(my_wood):
+    picker = picked("months", asked="54665", name="Hollow 11")
+    picker.temps.value, picker.humid.value = (",".join(map(str, each)) for each in (TEMPS_F, HUMID))
+    picker.keep_months.click()
+    assert "Hollow 11 is kept" in picker.said and climate.get("Hollow 11").monthly.temp_f[7] == 71
+
+
+def test_the_page_of_typed_months_claims_no_more_than_they_do():
+    typed = climate.know(climate.from_monthly("Hollow 12", TEMPS_F, HUMID))
+    assert "as good as what you gave" in place_page((typed or climate.get("Hollow 12")).name)
+    assert "good to about a point" in place_page("Madison, WI")
+
+
+def test_the_months_of_a_weather_file_are_asked_about_too(my_wood):
+    """A file whose year begins in July."""
+    my_wood.mkdir()
+    lines = TMY3.read_text().splitlines(keepends=True)
+    head, hours = lines[:2], lines[2:]
+    turned = [a[:10] + b[10:] for a, b in zip(hours, hours[4380:] + hours[:4380], strict=True)]
+    (my_wood / "turned.csv").write_text("".join([*head, *turned]))
+    picker = picked("file", file="turned.csv")
+    picker.keep_file.click()
+    assert "Does your list begin in July?" in picker.question.asked and "Not kept yet" in picker.said
+    picker.question.yes.click()
+    assert "(my file) is kept" in picker.said
 
 
 def test_a_weather_file_becomes_a_place(my_wood):

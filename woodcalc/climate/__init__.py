@@ -793,8 +793,8 @@ def _slip_in_hours(raw, month, first_line):
     if raw.temp_air.between(-80, 140).all() and max(middle) > _WARMEST_C:
         k = int(np.argmax(middle))
         return (
-            f"half of {MONTH_NAMES[k]} is warmer than {middle[k]:.0f}, and such a file is in degrees Celsius. Are these "
-            "Fahrenheit? Expected the file as it was downloaded."
+            f"half of {MONTH_NAMES[k]} is warmer than {middle[k]:.0f}, and such a file is in degrees Celsius. Are "
+            "these Fahrenheit? Expected the file as it was downloaded."
         )
     most = float(raw.relative_humidity.max())
     if most <= 1.5:

@@ -526,6 +526,11 @@ def slip_in_months(
         warm = temp.max()
         meant = air.fahrenheit(warm)
         return f"The warmest month is {warm:g} F. Are these degrees Celsius? {warm:g} C is {meant:.0f} F."
+    for values, unit, low, high in ((temp, "F", -80, 130), (damp, "%", 1, 100)):
+        for month, value in zip(climate.MONTHS, values, strict=True):
+            if not low <= value <= high:
+                meant = f" Is {value / 10:g} meant?" if high < value <= 10 * high else ""
+                return f"{month}: found {value:g} {unit}; expected {low} to {high} {unit}.{meant}"
     return ""
 
 
@@ -533,15 +538,20 @@ def slip_in_months(
 # scatters more than the usual one (judgment).
 _BREAKS_F, _BREAKS_PCT = 16.0, 15.0
 _DAMPEST_PCT, _DRIEST_PCT = 90.0, 20.0  # means of a year; the stations lie between 32 and 86 %
+_OFF_STATION_F, _OFF_STATION_PCT = 10.0, 20.0  # of a month, at the station's height (judgment)
 
 
-def doubts_in_months(temp_f: Sequence[float], rh_pct: Sequence[float]) -> list[str]:
-    """Ask about months of one's own that break from their neighbors, and about a year that is damp or dry throughout.
+def doubts_in_months(
+    temp_f: Sequence[float], rh_pct: Sequence[float], offer: Offer | None = None
+) -> list[str]:
+    """Ask about months of one's own that break from their neighbors, and about a year that no place has.
 
     Parameters
     ----------
     temp_f, rh_pct : sequence of 12
         Means, January to December.
+    offer : Offer, optional
+        The station near by: a month far from its own is asked about.
 
     Returns
     -------
@@ -563,6 +573,47 @@ def doubts_in_months(temp_f: Sequence[float], rh_pct: Sequence[float]) -> list[s
             f"The mean of the year is {mean:.0f} %: air that {how} all year is known from no weather station. "
             "Is that right?"
         )
+    temp = np.asarray(temp_f, dtype=float)
+    theirs = climate.get(offer.name).monthly if offer else None
+    if theirs is not None and _exchanged(temp, np.asarray(rh_pct, dtype=float), theirs):
+        said.append(
+            "The temperatures look like humidities, and the humidities like temperatures. Are the two lines exchanged?"
+        )
+    if temp[5:8].mean() < temp[[11, 0, 1]].mean() - 1:
+        said.append(
+            "June, July and August are colder than December, January and February. Does your list begin in July? It "
+            "begins with January here."
+        )
+    for values, unit, line in ((temp_f, " F", "temperature"), (rh_pct, " %", "humidity")):
+        if len(set(values)) == 1:
+            said.append(f"All twelve months have a {line} of {values[0]:g}{unit}. Is that what they had?")
+    if theirs is not None and offer is not None:
+        said += _off_station(temp, np.asarray(rh_pct, dtype=float), theirs, offer)
+    return said
+
+
+def _exchanged(temp, damp, theirs):
+    """True if each line is nearer to the other one of the station."""
+    theirs_f, theirs_pct = theirs.temp_f.to_numpy(), theirs.rh_pct.to_numpy()
+    as_typed = np.abs(temp - theirs_f).mean() + np.abs(damp - theirs_pct).mean()
+    turned = np.abs(temp - theirs_pct).mean() + np.abs(damp - theirs_f).mean()
+    return turned < as_typed / 2
+
+
+def _off_station(temp, damp, theirs, offer):
+    """A sentence for each line whose furthest month is far from the station's, heights allowed for."""
+    cooler = 0.0 if np.isnan(offer.higher_ft) or offer.good_to_ft else offer.higher_ft * LAPSE_F_PER_FT
+    said = []
+    for typed, there, most, unit in (
+        (temp, theirs.temp_f.to_numpy() + cooler, _OFF_STATION_F, " F"),
+        (damp, theirs.rh_pct.to_numpy(), _OFF_STATION_PCT, " %"),
+    ):
+        k = int(np.abs(typed - there).argmax())
+        if abs(typed[k] - there[k]) > most:
+            month = climate.MONTHS[k]
+            said.append(
+                f"{month}: you have {typed[k]:g}{unit}, and {offer.name} has {there[k]:.0f}{unit}. Is it right?"
+            )
     return said
 
 

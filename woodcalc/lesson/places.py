@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import math
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
@@ -68,7 +69,6 @@ class PlacePicker(Form):
                     labelled("Mean temperature of each month, January to December", self.temps),
                     labelled("Mean relative humidity of each month (%), January to December", self.humid),
                     self.keep_months,
-                    self.question,
                 ]
             ),
             "file": w.VBox(
@@ -85,6 +85,7 @@ class PlacePicker(Form):
             labelled("How do you want to give your place?", self.way),
             self._where,
             *self._parts.values(),
+            self.question,
         ]
         super().__init__(above, [], "form: your place", "Your place")
         self.way.observe(lambda _: self._show_way(), "value")
@@ -95,7 +96,16 @@ class PlacePicker(Form):
         self.height.observe(lambda _: self._do(self._offer if self._spots else self._show_way), "value")
         self.which.observe(lambda _: self._do(self._offer), "value")
         self.keep_months.on_click(lambda _: self._do(self._use_months))
-        for field in (self.name, self.degrees, self.temps, self.humid, self.asked, self.height):
+        for field in (
+            self.name,
+            self.degrees,
+            self.temps,
+            self.humid,
+            self.asked,
+            self.height,
+            self.way,
+            self.file,
+        ):
             field.observe(lambda _: self.question.hide(), "value")
         self.keep_file.on_click(lambda _: self._do(self._use_file))
         self._show_way()
@@ -137,15 +147,15 @@ class PlacePicker(Form):
             return told, 0.0, f"Your place lies {told:,.0f} ft above the sea, as you typed."
         told = places.map_elevation_ft(spot.latitude, spot.longitude)
         if math.isnan(told):
-            return told, 0.0, "How high your place lies isn't known here: type it if you know it."
+            return told, 0.0, "How high your place lies isn't known here. Type it if you know it."
         good_to = places.map_good_to_ft(spot.latitude, spot.longitude)
         where = "On islands the map can be worse than that:" if _on_islands(spot) else "In the hills,"
         return (
             told,
             good_to,
             (
-                f"A coarse map puts your place at {told:,.0f} ft above the sea. It may be {_round(good_to):,.0f} ft off. "
-                f"{where} type the height yourself."
+                f"A coarse map puts your place at {told:,.0f} ft above the sea. "
+                f"It may be {_round(good_to):,.0f} ft off. {where} type the height yourself."
             ),
         )
 
@@ -196,13 +206,13 @@ class PlacePicker(Form):
             spot = places.find(self.asked.value)[0]
             height_ft, good_to, _ = self._height_ft(spot)
             offer = places.near(spot.latitude, spot.longitude, height_ft, good_to_ft=good_to)[0]
-        if slip := places.slip_in_months(temps, humid, offer.name if offer else None):
-            raise InputError(slip)
         if self.degrees.value == "C" and max(temps) > 113:
             raise InputError("These are more than 45 C. Are they Fahrenheit? Then choose that above.")
+        if slip := places.slip_in_months(temps, humid, offer.name if offer else None):
+            raise InputError(slip)
         site = places.own_year(self.name.value.strip(), temps, humid, offer, spot)
         beside = places.against_station(temps, humid, offer) if offer else ""
-        asked = places.doubts_in_months(temps, humid)
+        asked = places.doubts_in_months(temps, humid, offer)
         if choices.another_year(site):
             asked.append(
                 f"A year of {site.name} is kept already, with other figures. This one would take its place."
@@ -224,9 +234,19 @@ class PlacePicker(Form):
         )
         self._keep_own(site, f"{more} {beside}".strip())
 
-    def _use_file(self):
+    def _use_file(self, sure=False):
+        self.question.hide()
         path = _path(self.file.value)
         site = climate.read_weather_file(path)
+        temps, humid = list(site.monthly.temp_f.round(1)), list(site.monthly.rh_pct.round(1))
+        if slip := places.slip_in_months(temps, humid):
+            raise InputError(f"{path.name}: {slip}")
+        asked = places.doubts_in_months(temps, humid) if site.latitude > 0 else []
+        if asked and not sure:
+            self.tell("Not kept yet. Look at the question.", "warn")
+            again = partial(self._use_file, sure=True)
+            self.question.ask("\n".join(asked), "Keep it all the same", "Leave it", lambda: self._do(again))
+            return
         if not site.name.endswith("(my file)"):
             site = replace(site, name=f"{site.name} (my file)")
         self._keep_own(site, "The book keeps the twelve months of the file, not its hours.")
@@ -257,6 +277,8 @@ class PlacePicker(Form):
 
 def _twelve(text, label, unit):
     """Twelve numbers of a line, January to December."""
+    if not re.search(r"[\s;]", text.strip()):
+        text = text.replace(",", " ")  # 44,48,53: commas between months
     found = numbers(text, label, unit)
     if len(found) != 12:
         slip = " Is a month missing?" if 6 <= len(found) < 12 else ""
