@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import drying, moisture, movement, species, tables
+from woodcalc import drying, moisture, movement, shrinkage, species, tables
 from woodcalc.checks import InputError
 from woodcalc.drying.rate import SD_LOG_RELATIVE, density_lines
 from woodcalc.records import choices, own_wood
@@ -65,6 +65,20 @@ def test_each_blank_widens_the_band():
     assert days(oak) < days(like) < days(kind)
     assert movement.varies(oak) == movement.VARIES < movement.varies(like) < movement.varies(kind)
     assert moisture.weight_margin(oak, 40) < 0.2 + 1e-9 < moisture.weight_margin(kind, 40)
+
+
+def test_the_saw_is_set_thicker_for_a_shrinkage_that_is_the_groups():
+    """Five boards in 100 too thin, over woods that shrink as differently as the group's do and a saw that spreads."""
+    mine = own_wood.from_figures("mine", "hardwood", "white oak")
+    target = shrinkage.usual_green_in(mine, "8/4")
+    loss = shrinkage.shrinkage_pct(mine, 80, 8, 0.0)
+    draw = np.random.default_rng(7)
+    green = target + draw.normal(0, shrinkage.SPREAD_IN, 200_000)
+    dry = green * (1 - loss / 100 * (1 + draw.normal(0, mine.shrink_varies, len(green))))
+    thin = np.mean(dry - shrinkage.PLANED_IN < shrinkage.dressed_in("8/4"))
+    assert mine.shrink_varies > 0.1 and thin == pytest.approx(0.05, abs=0.005)  # the doubt is told to first order
+    typed = own_wood.from_figures("mine", "hardwood", shrink_radial_pct=5.6, shrink_tangential_pct=10.5)
+    assert shrinkage.usual_green_in(typed, "8/4") == shrinkage.usual_green_in("white oak", "8/4") < target
 
 
 def test_the_line_is_that_of_the_fit():

@@ -470,6 +470,8 @@ def usual_green_in(
 ) -> float:
     """Return how thick to saw (in) so that a board dried to 8 % still planes to its usual size.
 
+    Where a wood's shrinkage is its group's and not its own, the doubt about it widens the saw's spread.
+
     Parameters
     ----------
     species : str or Species
@@ -498,8 +500,11 @@ def usual_green_in(
     >>> usual_green_in("northern red oak", "4/4")
     1.05
     """
-    loss = shrinkage_pct(species, 80, 8, ring_angle_deg)
-    return float(green_target_in(dressed_in(nominal), loss, PLANED_IN, spread_in))
+    loss, finished_in = shrinkage_pct(species, 80, 8, ring_angle_deg), dressed_in(nominal)
+    if varies := woods.get(species).shrink_varies:
+        doubt_in = float(critical_size_in(finished_in, loss, PLANED_IN)) * varies * loss / (100 - loss)
+        spread_in = float(np.hypot(spread_in, doubt_in))
+    return float(green_target_in(finished_in, loss, PLANED_IN, spread_in))
 
 
 def undersize_share(target_in: Numbers, critical_in: Numbers, sawing_sd_in: Numbers) -> FloatOrArray:

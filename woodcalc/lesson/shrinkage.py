@@ -6,7 +6,7 @@ import html
 from statistics import median
 from typing import TYPE_CHECKING
 
-from woodcalc import shrinkage
+from woodcalc import shrinkage, species
 from woodcalc.checks import InputError
 from woodcalc.figures import shrinkage as figures
 from woodcalc.lesson import own
@@ -163,6 +163,11 @@ def _spread(saw):
     caption = (
         f"{mine.species}, dried to 8 %, 1/8 in planed off, 5 in 100 too thin, spread {saw.total_in:.3f} in"
     )
+    if varies := species.get(mine.species).shrink_varies:
+        say.append(
+            f"How much {mine.species} shrinks is its group's figure, good to {100 * varies:.0f} % or so. The table "
+            "allows for that: saw a board, dry it and measure it, and you can set the saw closer."
+        )
     told = "".join(f"<p>{html.escape(line)}</p>" for line in say)
     took = f"taken from {saw.readings} readings on {saw.boards} lines, a line for each board"
     return (
