@@ -347,12 +347,12 @@ def test_append_makes_the_file_and_checks_the_row(tmp_path):
 
 def test_correct_changes_one_cell_only(tmp_path):
     path = tmp_path / "logs.csv"
-    path.write_text("log,species,Diameter (cm),length,Owner\n1,Red oak,40.50,12',Ada\n2,Ash,30,10,Ben\n")
+    path.write_text("log,species,Diameter (cm),length,Owner\n1,Red oak,40.50,12',Ada\n2,White ash,30,10,Ben\n")
     before = records.read(path).loc[2]
     records.correct(path, 2, before, {**before[["log", "species", "small_in"]], "length_ft": 10})
-    assert path.read_text().splitlines()[1:] == ["1,Red oak,40.50,10,Ada", "2,Ash,30,10,Ben"]
+    assert path.read_text().splitlines()[1:] == ["1,Red oak,40.50,10,Ada", "2,White ash,30,10,Ben"]
     records.correct(path, 2, records.read(path).loc[2], None)
-    assert path.read_text().splitlines()[1:] == ["2,Ash,30,10,Ben"]
+    assert path.read_text().splitlines()[1:] == ["2,White ash,30,10,Ben"]
 
 
 def test_correct_refuses_a_row_that_changed_in_between(logs):
