@@ -562,8 +562,8 @@ def doubts_in_months(
     >>> temps, damp = [20, 24, 35, 47, 58, 67, 71, 69, 61, 50, 37, 25], [78, 76, 73, 68, 68, 7, 74, 78, 79, 75, 78, 80]
     >>> doubts_in_months(temps, damp)
     ['Jun: 7 % breaks from the months beside it, May 68 % and Jul 74 %. Is 70 meant?']
-    >>> doubts_in_months(temps, [99] * 12)
-    ['The mean of the year is 99 %: air that damp all year is known from no weather station. Is that right?']
+    >>> doubts_in_months(temps, [98, 99] * 6)
+    ['The mean of the year is 98 %: air that damp all year is known from no weather station. Is that right?']
     """
     said = _broken_months(temp_f, "F", _BREAKS_F) + _broken_months(rh_pct, "%", _BREAKS_PCT)
     mean = float(np.mean(rh_pct))
