@@ -76,7 +76,9 @@ def test_the_saw_is_set_thicker_for_a_shrinkage_that_is_the_groups():
     green = target + draw.normal(0, shrinkage.SPREAD_IN, 200_000)
     dry = green * (1 - loss / 100 * (1 + draw.normal(0, mine.shrink_varies, len(green))))
     thin = np.mean(dry - shrinkage.PLANED_IN < shrinkage.dressed_in("8/4"))
-    assert mine.shrink_varies > 0.1 and thin == pytest.approx(0.05, abs=0.005)  # the doubt is told to first order
+    assert mine.shrink_varies > 0.1 and thin == pytest.approx(
+        0.05, abs=0.005
+    )  # the doubt is told to first order
     typed = own_wood.from_figures("mine", "hardwood", shrink_radial_pct=5.6, shrink_tangential_pct=10.5)
     assert shrinkage.usual_green_in(typed, "8/4") == shrinkage.usual_green_in("white oak", "8/4") < target
 
