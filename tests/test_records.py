@@ -347,7 +347,9 @@ def test_append_makes_the_file_and_checks_the_row(tmp_path):
 
 def test_correct_changes_one_cell_only(tmp_path):
     path = tmp_path / "logs.csv"
-    path.write_text("log,species,Diameter (cm),length,Owner\n1,Red oak,40.50,12',Ada\n2,White ash,30,10,Ben\n")
+    path.write_text(
+        "log,species,Diameter (cm),length,Owner\n1,Red oak,40.50,12',Ada\n2,White ash,30,10,Ben\n"
+    )
     before = records.read(path).loc[2]
     records.correct(path, 2, before, {**before[["log", "species", "small_in"]], "length_ft": 10})
     assert path.read_text().splitlines()[1:] == ["1,Red oak,40.50,10,Ada", "2,White ash,30,10,Ben"]
