@@ -160,9 +160,11 @@ def run(browser, wait=True):
     """Press the run button of the lesson that is open, wait until it has begun, and until every cell has run."""
     from selenium.common.exceptions import ElementClickInterceptedException
 
+    browser.pressed = 0
     for _ in range(6):  # a click can come before the notebook listens
         try:
             _button(browser).click()
+            browser.pressed += 1
             wait_for(lambda: _waiting(browser), 8, 0.02)
             break
         except ElementClickInterceptedException:  # the picture that JupyterLab begins with still lies over it
