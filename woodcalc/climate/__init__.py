@@ -36,6 +36,7 @@ MONTH_NAMES = tuple(
 )
 MONTHS = tuple(name[:3] for name in MONTH_NAMES)
 MONTH_DAYS = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
+MID_MONTHS = np.cumsum(MONTH_DAYS) - MONTH_DAYS + 14  # day of the year of each 15th, from 0
 
 _MPH = 2.236936  # m/s, exact to the digits
 _FT = 3.280840  # m

@@ -91,6 +91,11 @@ class Care:
         return SLOWED ** (self.shade + self.closer + self.shed - self.wide)
 
     @property
+    def takes_times(self) -> float:
+        """The time inside the wood, against flat-sawn boards."""
+        return QUARTERSAWN_TIME if self.quartersawn else 1.0
+
+    @property
     def sunny(self) -> bool:
         """Whether the sun reaches the outer boards."""
         return not (self.shade or self.shed)
@@ -135,8 +140,7 @@ def checks_by_month(
     import pandas as pd
 
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
-    quarter = QUARTERSAWN_TIME if care.quartersawn else 1.0
-    per_day = rate(wood).per_day / thick**2 / quarter
+    per_day = rate(wood).per_day / thick**2 / care.takes_times
     bi = np.sqrt(care.air_times) * np.array([biot(airflow, w, thick) for w in (pile_width_ft, OUTER_FT)])
     hard = spells(place)
     windy = np.sqrt(hard.wind_times.to_numpy())
@@ -148,7 +152,7 @@ def checks_by_month(
     at_face = 1 / (1 + biots / thick)  # of the way out of an inch board
     found = _greatest(per_day, biots, at_face, moisture.start_mc_pct(wood), *airs)
     # the stiller the air, the wetter stays the face; a kiln's wind leaves it none of that
-    found["pull"] *= (1 - at_face) / quarter
+    found["pull"] *= (1 - at_face) / care.takes_times
     shares = np.stack(
         [found["lost"] / safe.loss_pct, found["felt"] / safe_apart, found["pull"] / safe.pull], axis=-1
     )
@@ -180,7 +184,7 @@ def checks_by_month(
 def _three_airs(place, hard, sunny):
     """Drying speed, EMC and pull of each of the first days (days, 12 months, 3 boards): usual, dry, outermost."""
     factor, emc = felt_weather(place)
-    first = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
+    first = climate.MID_MONTHS
     day = (first + np.arange(WEEKS_DAYS)[:, None]) % 365
     usual = factor[day], emc[day], pull_of_air(place.daily().temp_f.to_numpy()[day], emc[day])
     month = place.monthly
@@ -260,7 +264,7 @@ def first_day_loss_pct(
     """
     wood, thick = woods.get(species), thickness(thickness_in)
     factor, emc = felt_weather(climate.get(site))
-    day = int(climate.MONTH_DAYS[: month - 1].sum()) + 14
+    day = int(climate.MID_MONTHS[month - 1])
     bi = biot(thickness_in=thick) * np.sqrt(np.asarray(wind_times, dtype=float))
     b, B = slab.roots(bi), slab.weights(bi)
     green = moisture.start_mc_pct(wood)

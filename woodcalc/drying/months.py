@@ -13,7 +13,6 @@ from woodcalc import species as woods
 from woodcalc.checks import blank
 from woodcalc.drying.danger import BARE, Care, checks_by_month
 from woodcalc.drying.rate import (
-    QUARTERSAWN_TIME,
     REFERENCE_WIDTH_FT,
     biot,
     felt_weather,
@@ -321,10 +320,10 @@ def likely_days(
     (78.0, 103.0)
     """
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
-    per_day = rate(wood).per_day / thick**2 / (QUARTERSAWN_TIME if care.quartersawn else 1.0)
+    per_day = rate(wood).per_day / thick**2 / care.takes_times
     none = np.zeros(12, dtype=int)
     factor, emc = (each[None] for each in felt_weather(place))
-    first = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
+    first = climate.MID_MONTHS
     bi = float(biot(airflow, pile_width_ft, thick)) * np.sqrt(care.air_times)
     green = moisture.start_mc_pct(wood)
     return days_to_target(

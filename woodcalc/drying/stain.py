@@ -20,7 +20,7 @@ from woodcalc.checks import within
 from woodcalc.climate.spells import spells
 from woodcalc.drying import slab
 from woodcalc.drying.danger import BARE, Care
-from woodcalc.drying.rate import QUARTERSAWN_TIME, REFERENCE_WIDTH_FT, biot, felt_weather, rate, thickness
+from woodcalc.drying.rate import REFERENCE_WIDTH_FT, biot, felt_weather, rate, thickness
 from woodcalc.drying.safe_loss import FIBERS_FULL_PCT, ORDINARY_EMC_PCT
 
 if TYPE_CHECKING:
@@ -154,7 +154,7 @@ def stain_by_month(
     hours = within("hours_to_sticks", hours_to_sticks, 0, 336, "hours")
     weeks = within("weeks", yard.weeks, 0, 52, "weeks")
     warmth = warmth_of_days(place)
-    stacked = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
+    stacked = climate.MID_MONTHS
     log = yard.times * _sum_before(warmth, stacked, round(7 * weeks))
     solid = SOLID_TIMES * hours / 24 * warmth[stacked]
     wet, damp = _on_sticks(wood, thick, place, airflow, pile_width_ft, care, warmth, stacked)
@@ -192,7 +192,7 @@ def _sum_before(warmth, stacked, days):
 
 def _on_sticks(wood, thick, place, airflow, width, care, warmth, stacked):
     """Days with a wet face, and how much of them is warm and damp, in the first weeks."""
-    own = rate(wood, "sapwood").per_day / thick**2 / (QUARTERSAWN_TIME if care.quartersawn else 1.0)
+    own = rate(wood, "sapwood").per_day / thick**2 / care.takes_times
     start = wood.mc_of_part_pct("sapwood") if wood.knows("sapwood") else wood.start_mc_pct
     bi = float(biot(airflow, width, thick)) * np.sqrt(care.air_times)
     b, B = slab.roots(bi), slab.weights(bi)

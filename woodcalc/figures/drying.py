@@ -293,7 +293,7 @@ def starts(
     """
     table = drying.by_start(wood, thickness, place, mc_pct, airflow=airflow)
     found = month_to_saw(wood, thickness, place, mc_pct=mc_pct, airflow=airflow)
-    begin = np.cumsum(np.append(0, climate.MONTH_DAYS[:-1])) + 14
+    begin = climate.MID_MONTHS
     months = np.arange(1, 13)
     top = 730 if drying.thickness(thickness) < 1.75 else 1095
     low, likely, high = begin + table[["low", "likely", "high"]].fillna(9999).to_numpy().T

@@ -129,7 +129,7 @@ class Run:
         days = self.days_to()
         if np.isnan(days):
             return f"still at {self.mc_end_pct:.1f} % after {len(self.daily)} days"
-        told = took(days, self.too_hot, between=() if self.too_hot else self.between, why=False)
+        told = took(days, self.too_hot, between=self.between, why=False)
         return f"{self.mc_target_pct:g} % after {told}"
 
     @cached_property
@@ -148,7 +148,9 @@ class Run:
         """
         days = self.days_to()
         low, high = give_or_take(days)
-        if self.again is None or days == 0:
+        if (
+            self.again is None or days == 0 or (self.too_hot and not blank(days))
+        ):  # too hot has no margin to tell
             return low, high
         fast = self.again(GIVE_OR_TAKE).days_to()
         if blank(days):

@@ -232,15 +232,21 @@ def unlike_its_mates(
     usual = float(lb.groupby(mates["board"].str.casefold()).median().median()) / POUNDS[unit]
     if usual / _UNLIKE <= typed <= usual * _UNLIKE:
         return []
-    near = [text for f in (10, 0.1, 100, 0.01) if 0.5 <= float(text := f"{typed * f:.6g}") / usual <= 2]
-    units = [u for u in ("lb", "kg", "oz", "g") if 0.5 <= typed * POUNDS[u] / POUNDS[unit] / usual <= 2]
-    asks = f"Is {near[0]} meant?" if near else "Is the number right?"
-    asks += f" Or was it weighed in {units[0]}?" if units else ""
+    asks = _meant(typed, unit, (0.5 * usual, 2 * usual))
     times = "under a fifth of" if typed < usual else "over five times"
     return [
         f"Board {board}: {typed:g} {unit} is {times} what the other boards of stack {stack} weigh "
         f"(about {usual:.3g} {unit}). {asks}"
     ]
+
+
+def _meant(weight, unit, likely):
+    """Ask whether another number, or another unit, is meant by a weight that is out of a range (low, high)."""
+    low, high = likely
+    near = [f"{weight * f:.6g}" for f in (10, 0.1, 100, 0.01) if low <= float(f"{weight * f:.6g}") <= high]
+    units = [u for u in ("lb", "kg", "oz", "g") if low <= weight * POUNDS[u] / POUNDS[unit] <= high]
+    asks = f"Is {near[0]} meant?" if near else "Is the number right?"
+    return f"{asks} Or was it weighed in {units[0]}?" if units else asks
 
 
 def unlike_its_sections(weight: float, unit: str, sections_g: Sequence[float]) -> list[str]:
@@ -265,16 +271,13 @@ def unlike_its_sections(weight: float, unit: str, sections_g: Sequence[float]) -
     >>> unlike_its_sections(16.6, "lb", [212, 198.5])
     []
     """
-    section = sum(sections_g) / len(sections_g) / 453.59237 / POUNDS[unit]
+    section = sum(sections_g) / len(sections_g) * POUNDS["g"] / POUNDS[unit]
     times = weight / section
     low, high = _SECTIONS
     if low <= times <= high:
         return []
     few, many = _SECTIONS_MEANT
-    near = [f"{weight * f:.6g}" for f in (10, 0.1, 100, 0.01) if few <= times * f <= many]
-    units = [u for u in POUNDS if u != unit and few <= times * POUNDS[u] / POUNDS[unit] <= many]
-    asks = f"Is {near[0]} meant?" if near else "Is the number right?"
-    asks += f" Or was it weighed in {units[0]}?" if units else ""
+    asks = _meant(weight, unit, (few * section, many * section))
     return [
         f"The board weighs {weight:g} {unit}, as much as {times:.2g} of its sections. Most sample boards weigh as much "
         f"as 24 to 30 (24 to 30 in of board to a section of 1 in). {asks}"

@@ -6,6 +6,7 @@ import html
 import re
 import weakref
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from typing import Any
 
 import ipywidgets as w
@@ -347,6 +348,8 @@ def _labelled_fields(part):
 class Form(Box):
     """A box of fields with one line, `said`, that tells how it went."""
 
+    question: Ask
+
     def __init__(self, above: Sequence[w.Widget], below: Sequence[w.Widget], kind: str, title: str) -> None:
         self.say_line = w.HTML()
         super().__init__([*above, self.say_line, *below], kind, title)
@@ -374,6 +377,11 @@ class Form(Box):
             do()
         except Exception as error:
             self.tell(f"{in_words(error)}\n{NOT_LOST}", "warn")
+
+    def ask_first(self, asked: Sequence[str], yes: str, no: str, *do: Callable[[], Any]) -> None:
+        """Ask before anything is saved, in a form that has a `question`; `do` is for yes, and for no."""
+        self.tell("Not saved yet. Look at the question.", "warn")
+        self.question.ask("\n".join(asked), yes, no, *(partial(self.safely, each) for each in do))
 
     def tell(self, text: str, kind: str = "") -> None:
         """Say it under the fields; `kind` is ``"warn"`` or ``"good"`` for the colour of the bar beside it."""

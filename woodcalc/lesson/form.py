@@ -566,11 +566,11 @@ class RecordsForm(Form):
         there, asks = self._in_its_place(typed, marked)
         if not sure and there is not None:
             if asked := looks_wrong(self._last_look, [(_called(typed), typed)], [there]):
-                self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True, replace=replace))
+                self.ask_first(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True, replace=replace))
                 return
         if asks and replace is None:
             both = (partial(self.save, sure=True, replace=yes) for yes in (True, False))
-            self._ask([asks], REPLACE, SAVE_BOTH, *both)
+            self.ask_first([asks], REPLACE, SAVE_BOTH, *both)
             return
         try:
             with warnings.catch_warnings(record=True) as doubts:  # saved, but its history could not be kept
@@ -613,10 +613,6 @@ class RecordsForm(Form):
             self._after(done, row, [str(d.message) for d in doubts], known, others, same_day)
         except Exception as error:  # what was saved must not look as if it were not
             self.tell(f"{done} Save it no second time. Run this lesson again: {in_words(error)}", "warn")
-
-    def _ask(self, lines, yes, no, *do):
-        self.tell("Not saved yet. Look at the question.", "warn")
-        self.question.ask("\n".join(lines), yes, no, *(partial(self.safely, each) for each in do))
 
     def _in_its_place(self, typed, marked):
         """(The row in whose place a reading would stand, 0 for a new one, the question); None where none is asked."""

@@ -171,10 +171,7 @@ def _compared(stack, last, place, say):
         "wood": f"{stack.species} {stack.nominal}",
         "bf": f"{load_bf:.0f}",
         "from (% MC)": f"{last.mc_pct:.0f}",
-        **{
-            f"{w.Index}, days": kiln.took(w.days, w.too_hot, 180, unit=False, between=w.between)
-            for w in ways.itertuples()
-        },
+        **{f"{w.Index}, days": _took(w, unit=False) for w in ways.itertuples()},
         "dehumidifier, kWh": f"{ways.kwh['dehumidifier']:.0f}",
     }
 
@@ -199,9 +196,6 @@ def _ways(_, say):
     mine, told = own.chosen(say), ""
     for month in ("July", "January"):
         ways = kiln.compare(mine.species, mine.thickness_in, mine.place, month)
-        each = "; ".join(
-            f"{w.way} {kiln.took(w.days, w.too_hot, 180, between=w.between)}, ${w.cost_usd:.0f}"
-            for w in ways.itertuples()
-        )
+        each = "; ".join(f"{w.way} {_took(w)}, ${w.cost_usd:.0f}" for w in ways.itertuples())
         told += f"<p>{mine.species} {mine.thickness}, {mine.place}, {month}: {each}</p>"
     return told

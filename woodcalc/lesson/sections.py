@@ -221,7 +221,7 @@ class Sections(StackForm):
             self.tell("\n".join(["Not saved yet:", *refused]), "warn")
             return
         if not sure and (asked := self._asked(before, new, there)):
-            self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
+            self.ask_first(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
             return
         if there and not replace:
             asked = [
@@ -229,7 +229,7 @@ class Sections(StackForm):
                 f"row {at}. Replace it with {row['value']} {row['unit']}?"
                 for at, row in there.items()
             ]
-            self._ask(asked, "Replace it", "Keep it", partial(self.save, sure=True, replace=True))
+            self.ask_first(asked, "Replace it", "Keep it", partial(self.save, sure=True, replace=True))
             return
         known = {(p.file, p.row, p.column) for p in (*before.problems, *before.doubts) if p.row}
         for at, row in there.items():

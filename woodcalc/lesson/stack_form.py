@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -28,7 +27,6 @@ class StackForm(Form):
     """
 
     stack: w.Dropdown
-    question: Ask
 
     def __init__(self, folder: Path, draft: str, day: str) -> None:
         self._path = folder / "readings.csv"
@@ -98,7 +96,3 @@ class StackForm(Form):
         typed = {label: text for label, text in now.items() if text.strip()}
         begun = any(isinstance(fields[label], w.Text) and label != self._day_label for label in typed)
         self._drafts.keep(self._draft_name, {}, typed if begun else {})
-
-    def _ask(self, lines: Sequence[str], yes: str, no: str, *do: Callable[[], Any]) -> None:
-        self.tell("Not saved yet. Look at the question.", "warn")
-        self.question.ask("\n".join(lines), yes, no, *(partial(self.safely, each) for each in do))

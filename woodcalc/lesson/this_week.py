@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import html
 import warnings
-from datetime import date
 from typing import TYPE_CHECKING
 
 import ipywidgets as w
@@ -13,7 +12,7 @@ from woodcalc.checks import RangeWarning
 from woodcalc.disk import in_words, plainly
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box
-from woodcalc.plan.standing import newest_reading, watched
+from woodcalc.plan.standing import read_last_first, watched
 from woodcalc.records.choices import kept_choices
 
 if TYPE_CHECKING:
@@ -98,15 +97,10 @@ def this_week() -> Box | Shown:
 
 def _told(wood, say):
     """The stacks as HTML, those with the newest readings first."""
-    stacks, today = wood.tables["stacks"], None
-    last = {row.stack: newest_reading(wood, row.stack) for row in stacks.itertuples()}
-    if wood.whose != own.MINE:  # invented: they are told as of the day of their last reading
-        today = max(filter(None, last.values()), default=None)
-        if today:
-            say.append(
-                f"They are told as of {today.day} {today:%B %Y}, the day of the last of these readings."
-            )
-    rows = sorted(stacks.itertuples(), key=lambda row: last[row.stack] or date.min, reverse=True)
+    rows, newest = read_last_first(wood)
+    today = newest if wood.whose != own.MINE else None
+    if today:  # invented: they are told as of the day of their last reading
+        say.append(f"They are told as of {today.day} {today:%B %Y}, the day of the last of these readings.")
     if len(rows) > LISTED:
         say.append(f"The {LISTED} of {len(rows):,} stacks with the newest readings are told here.")
     told, refused = "", own.left_out(say, "Stack", "stack")

@@ -180,12 +180,12 @@ class WeighDay(StackForm):
         there = [in_its_place(before, name, row) if good else (0, "") for name, row in rows]
         at = [row for row, _ in there]
         if good and not sure and (asked := self._asked(before, rows, at)):
-            self._ask(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
+            self.ask_first(asked, SAVE_ANYWAY, CORRECT, partial(self.save, sure=True))
             return
         if any(at) and replace is None:
             again = partial(self.save, sure=True)
             both = partial(again, replace=True), partial(again, replace=False)
-            self._ask([asks for _, asks in there if asks], REPLACE, SAVE_BOTH, *both)
+            self.ask_first([asks for _, asks in there if asks], REPLACE, SAVE_BOTH, *both)
             return
         known = {(p.file, p.row, p.column) for p in (*before.problems, *before.doubts) if p.row}
         gives_way = {n: each for n, each in zip(at, rows, strict=True) if replace and n}

@@ -121,22 +121,25 @@ def watched(own: OwnTables, row: Any, place: str | Site, today: date | None = No
     return watch(row.stack, forecast, readings, today, no_date, own.waits_for_weights.get(row.stack, ()))
 
 
-def newest_reading(own: OwnTables, stack: str) -> date | None:
-    """Return the day of the newest reading of a stack that tells a moisture; None if there is none.
+def read_last_first(own: OwnTables) -> tuple[list[Any], date | None]:
+    """Return (the stacks, those with the newest readings first; the day of the newest reading that tells a moisture).
 
     Parameters
     ----------
     own : OwnTables
-    stack : str
+        With a table of stacks.
 
     Examples
     --------
     >>> from woodcalc import records
-    >>> newest_reading(records.read_usable(records.KETTLE_HOLLOW), "A")
-    datetime.date(2025, 7, 19)
+    >>> rows, day = read_last_first(records.read_usable(records.KETTLE_HOLLOW))
+    >>> [row.stack for row in rows], day.isoformat()
+    (['A', 'B', 'C'], '2025-07-19')
     """
-    told = own.told.get(stack, ())
-    return told[-1][0].date.date() if told else None
+    rows = list(own.tables["stacks"].itertuples())
+    last = {row.stack: told[-1][0].date.date() for row in rows if (told := own.told.get(row.stack))}
+    rows.sort(key=lambda row: last.get(row.stack, date.min), reverse=True)
+    return rows, max(last.values(), default=None)
 
 
 def standing(own: OwnTables, place: str | Site, most: int = 6) -> tuple[Standing, ...]:
@@ -158,10 +161,8 @@ def standing(own: OwnTables, place: str | Site, most: int = 6) -> tuple[Standing
     """
     if "stacks" not in own.tables:
         return ()
-    rows = list(own.tables["stacks"].itertuples())
-    last = {row.stack: newest_reading(own, row.stack) for row in rows}
-    today = max(filter(None, last.values()), default=None) if own.folder == KETTLE_HOLLOW else None
-    rows = sorted(rows, key=lambda row: last[row.stack] or date.min, reverse=True)
+    rows, newest = read_last_first(own)
+    today = newest if own.folder == KETTLE_HOLLOW else None
     return tuple(_standing(own, row, place, today) for row in rows[:most])
 
 

@@ -32,7 +32,8 @@ UNITS = {
 }
 SPELLED = {word.lower(): unit for unit, words in UNITS.items() for word in words.split(", ")}
 _TAPE = {"in": 1, "ft": 12}  # one tape shows both
-_NO_TAPE, _PARTS = ("%", "F", "C", "lb", "oz", "g", "kg"), (2, 4, 8, 16, 32, 64)  # 10/20 there is two numbers
+_SCALES = ("lb", "oz", "g", "kg")  # what a scale says its weights in
+_NO_TAPE, _PARTS = ("%", "F", "C", *_SCALES), (2, 4, 8, 16, 32, 64)  # 10/20 there is two numbers
 
 _POWER = r"(?:\d+\.?\d*|\.\d+)[eE][+-]?\d{1,2}(?![\w.])"  # 1e3, as calculators write it
 _THOUSANDS = r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?(?![\d,/])"
@@ -40,9 +41,6 @@ _THOUSANDS_BY_POINT = r"[1-9]\d{0,2}(?:\.\d{3})+,\d+(?![\d,/])"
 _FIRST = re.compile(
     rf"([+-]?)\s*(\$?)\s*({_POWER}|{_THOUSANDS}|{_THOUSANDS_BY_POINT}|\d+/\d+|{NUMBER})\s*(.*)", re.S
 )
-
-
-_SCALES = ("lb", "oz", "g", "kg")  # what a scale says its weights in
 _SCALE_WORDS = {word: unit for word, unit in SPELLED.items() if unit in _SCALES}
 _WEIGHT = re.compile(
     rf"([\d.,/½¼¾⅛⅜⅝⅞\s-]*[\d.½¼¾⅛⅜⅝⅞])\s*({'|'.join(sorted(_SCALE_WORDS, key=len, reverse=True))})\.?", re.I
