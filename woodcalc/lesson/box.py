@@ -84,8 +84,10 @@ STYLE = """<style>
     linear-gradient(90deg, #0006, #0000), linear-gradient(270deg, #0006, #0000);
     background-position: left, right, left, right; background-size: 40px 100%, 40px 100%, 12px 100%, 12px 100%;
     background-attachment: local, local, scroll, scroll;}
-  .woodcalc-form tr {display: flex; flex-wrap: wrap; gap: 0 10px; border-bottom: 1px solid #ddd;}
-  .woodcalc-form :is(td, th) {border-bottom: 0; padding-right: 0; text-align: left;}
+  .woodcalc-form tr:is(:has(td[data-name]), :not(:has(> :nth-child(6)))) {display: flex; flex-wrap: wrap; gap: 0 10px;
+    border-bottom: 1px solid #ddd;}
+  .woodcalc-form tr:is(:has(td[data-name]), :not(:has(> :nth-child(6)))) :is(td, th) {border-bottom: 0;
+    padding-right: 0; text-align: left;}
   .woodcalc-form td[data-name]::before {content: attr(data-name) " "; color: #595959;}
   .woodcalc-form tr:has(td[data-name]) :is(td:empty, td[data-name=""]::before) {display: none;}
   .woodcalc-form tr:has(th):has(~ tr td[data-name]) {display: none;}}
