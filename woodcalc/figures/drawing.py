@@ -200,6 +200,7 @@ class Drawing:
         at : str
             What stands at x: ``"start"``, ``"middle"`` or ``"end"``.
         color : str
+            Of the letters; a colour of the house stands for its tone of `style.WORDS`.
         size : float
             Times the size of the page's type.
         bold : bool
@@ -208,7 +209,7 @@ class Drawing:
         halo : bool
             White about the letters, where a line runs behind them.
         """
-        look = f'text-anchor="{at}" fill="{color}" font-size="{size * self.type:.1f}"'
+        look = f'text-anchor="{at}" fill="{style.WORDS.get(color, color)}" font-size="{size * self.type:.1f}"'
         look += ' font-weight="bold"' if bold else ""
         look += f' transform="rotate({turn:g} {x:.1f} {y:.1f})"' if turn else ""
         look += (

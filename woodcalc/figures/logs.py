@@ -78,7 +78,7 @@ def log_end_and_rules(
             opacity=0.65,
         )
         at = max(0.6 * radius, 1.6 * one)
-        end.text(at * np.cos(middle), at * np.sin(middle), letter, at="middle", bold=True)
+        end.text(at * np.cos(middle), at * np.sin(middle), letter, at="middle", bold=True, halo=True)
     below, left, tick = -high / 2 - 1.6 * one, -wide / 2 - 1.4 * one, 0.7 * one
     a, b = long_in / 2, short_in / 2
     sizes = [[(-a, below), (a, below)], [(left, -b), (left, b)]]

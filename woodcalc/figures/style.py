@@ -14,18 +14,23 @@ if TYPE_CHECKING:
     import numpy as np
 
 
-# Okabe M., Ito K. 2008, Color Universal Design: eight colours told apart with any common colour vision.
+# After Okabe M., Ito K. 2008, Color Universal Design: eight colours told apart with any common colour vision. Theirs,
+# but for green (darker), orange and pink (lighter): so the first four differ in gray, and on gray paper, too.
 INK = "#1b1b1b"
 SOFT = "#6b6b6b"
 PALE = "#e4e0d8"
 BLUE = "#0072b2"
-ORANGE = "#d55e00"
-GREEN = "#009e73"
+ORANGE = "#e8772e"
+GREEN = "#00543c"
 GOLD = "#e69f00"
 SKY = "#56b4e9"
-PINK = "#cc79a7"
+PINK = "#e6a8cc"
 WOOD = "#d9b98a"  # drawings of wood: fill, always with an INK or BARK outline
 BARK = "#6e4a2a"
+# A word in the colour of its line is written in a darker tone of it, to be read on white and on any tint of the house
+WORDS = {
+    SOFT: "#4f4f4f", BLUE: "#004a75", ORANGE: "#8a3700", GREEN: GREEN, GOLD: "#6b4700", SKY: "#004a75", PINK: "#7a2f5c",
+}  # fmt: skip
 
 # Never colour alone: the n-th series takes the n-th colour, dash (SVG) and marker together.
 SERIES: tuple[dict[str, Any], ...] = (
