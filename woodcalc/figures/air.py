@@ -11,6 +11,7 @@ from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
 from woodcalc.moisture import FURNITURE_PCT
 
+LENS = 36  # the water that a roomful of air carries is drawn this many times larger than the board's
 CURVES_F = (30, 90, 150)  # rows of the published table far enough apart to be told apart
 
 
@@ -61,12 +62,18 @@ def air_and_wood(temp_f: float, rh_pct: float, mc_pct: float) -> tuple[Drawing, 
     """
     page = Drawing()
     most, held, rest = water_oz(temp_f, 100), water_oz(temp_f, rh_pct), air.emc_pct(temp_f, rh_pct)
-    px_oz, px_lb, floor = 5.0, 2.2, 392
-    top = floor - px_oz * most
+    px_lb, floor = 2.2, 392
+    px_oz = px_lb / 16  # what it is beside the board; too little to be seen
+    top = floor - LENS * px_oz * most
 
     # the air, drawn as a pail: its rim is what air of this temperature can carry, its filling what it carries
-    page.polygons([box(52, floor - px_oz * held, 208, floor)], style.SKY, "none")
-    page.lines([[(50, top), (50, floor), (210, floor), (210, top)]], width=4.2)
+    for left, right, times in ((52, 208, LENS), (272, 428, 1)):
+        page.polygons([box(left, floor - times * px_oz * held, right, floor)], style.SKY, "none")
+        rim = floor - times * px_oz * most
+        sides = [(left - 2, rim), (left - 2, floor), (right + 2, floor), (right + 2, rim)]
+        page.lines([sides], width=4.2 if times > 1 else 2)
+    page.lines([[(210, top), (270, floor - px_oz * most)]], style.SOFT, 1.4, "4 4")
+    page.text(350, floor + 24, "the same, drawn\nas the board is", "middle", size=0.9)
     page.text(130, top - 15, f"can carry {most:.1f} oz", "middle")
     page.text(130, floor + 24, f"carries {held:.1f} oz", "middle")
     page.text(130, floor + 52, f"{rh_pct:g} % of it", "middle", bold=True)
@@ -95,6 +102,7 @@ def air_and_wood(temp_f: float, rh_pct: float, mc_pct: float) -> tuple[Drawing, 
         page.arrow((340 + reach, 280), (340 - reach, 280), style.BLUE, 7)
     page.text(340, 280 if words == "at rest" else 264 - 1.35 * page.type, words, "middle", style.BLUE)
     page.title(20, 24, "100 lb of air, a roomful")
+    page.text(20, 52, f"seen {LENS} times as large", size=0.9)
     page.title(462, 24, "A board in that air")
     return page, (
         f"At {temp_f:g} F a roomful of air (100 lb) can carry {most:.1f} oz of water; it carries "

@@ -266,8 +266,8 @@ def practice(rings: int) -> tuple[Drawing, str]:
     r = 60 + 1.5 * rings
     page.polygons([log.circle(r + 6)], style.BARK, width=2)
     page.polygons([log.circle(r)], style.WOOD, "none")
-    shown = range(1, rings, max(rings // 20, 1))
-    page.polygons([log.circle(r * k / rings) for k in shown], "none", style.BARK, 1.3)
-    page.text(372, 160, f"{rings} rings", size=1.7, bold=True)
+    growth = [oval(2 * r * k / rings, 2 * r * k / rings, at=ROUND[::2]) for k in range(1, rings + 1)]
+    log.shapes(growth, "none", style.BARK, 1.0)
+    page.text(372, 160, f"{rings} ring{'s' * (rings > 1)}", size=1.7, bold=True)
     years = "1 year" if rings == 1 else f"{rings} years"
     return page, f"A log end with {rings} ring{'s' * (rings > 1)}: the tree stood about {years}."
