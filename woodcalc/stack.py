@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -755,17 +755,22 @@ def _weights(table, trim_in, green_mc_pct, dry_mc_pct, part):
     """Weight of each board (lb): green, at the dry moisture content, and the least and most that it may be green."""
     volume = table["thickness_in"] * table["width_in"] * (table["length_ft"] * 12 + trim_in) / 1728
     lb_per_ft3 = {
-        wood: (
-            green_weight_lb_per_ft3(wood, green_mc_pct, "green", part),
-            green_weight_lb_per_ft3(wood, dry_mc_pct, "green"),
-            *weight_range_lb_per_ft3(wood, green_mc_pct, part),
-        )
-        for wood in dict.fromkeys(table["species"])
+        name: _lb_per_ft3(woods.get(name), green_mc_pct, dry_mc_pct, part)
+        for name in dict.fromkeys(table["species"])
     }
     return {
         name: volume * table["species"].map({wood: each[n] for wood, each in lb_per_ft3.items()})
         for n, name in enumerate(("green", "dry", "low", "high"))
     }
+
+
+@lru_cache(maxsize=64)
+def _lb_per_ft3(wood, green_mc_pct, dry_mc_pct, part):
+    return (
+        green_weight_lb_per_ft3(wood, green_mc_pct, "green", part),
+        green_weight_lb_per_ft3(wood, dry_mc_pct, "green"),
+        *weight_range_lb_per_ft3(wood, green_mc_pct, part),
+    )
 
 
 def _bolster_places(places, bolster_every):

@@ -261,15 +261,30 @@ class Forecast:
         """
         if np.ndim(mc_pct):
             raise InputError("mc_pct: one moisture content at a time here; days_to takes several.")
-        days, now = self.days_to(mc_pct), newest(self.readings)
+        if mc_pct not in self._dates:
+            self._dates[mc_pct] = self._date_of(mc_pct)
+        return self._dates[mc_pct]
+
+    @cached_property
+    def _dates(self):
+        """Those told so far, by moisture content: a page asks for one several times."""
+        return {}
+
+    def _date_of(self, mc_pct):
+        days, now = self.days_to(mc_pct), self._newest
         if wetter := [each for each in chance_dry_by(self.readings, mc_pct) if now and each[0] < now.day]:
             days = Span(*_given_wetter(self._day_at(mc_pct), wetter))
         if now and (sure := now.says_wetter(mc_pct)):
-            fits = now.fits(np.interp(_FINE, _Z, self._curves()[round(now.day)]), mc_pct)
+            fits = now.fits(np.interp(_FINE, _Z, self._curves[round(now.day)]), mc_pct)
             onward = np.maximum(_given_wetter(self._day_at(mc_pct), wetter, fits), now.day)
             days = Span(*(_part_way(day, later, sure) for day, later in zip(days, onward, strict=True)))
         return Span(*(None if math.isnan(d) else self.start + timedelta(days=round(d)) for d in days))
 
+    @cached_property
+    def _newest(self):
+        return newest(self.readings)
+
+    @cached_property
     def _curves(self):
         """Moisture of each day (rows) at each of `_Z` standard deviations from the likely: the band, carried on."""
         d = self.daily
@@ -280,7 +295,7 @@ class Forecast:
 
     def _day_at(self, mc_pct):
         """Day of `mc_pct` at each of `_Z` standard deviations from the likely one."""
-        return crossing(self.daily.day.to_numpy(), self._curves(), mc_pct)
+        return crossing(self.daily.day.to_numpy(), self._curves, mc_pct)
 
     @property
     def stops_at_pct(self) -> float:
@@ -395,7 +410,7 @@ class Forecast:
         last, ends_on = daily.iloc[-1], calendar_day(daily.date.iloc[-1])
         driest, dampest = (f"{e:.0f}" for e in (daily.emc_pct.min(), daily.emc_pct.max()))
         air = f"the air there holds wood at {driest if driest == dampest else f'{driest} to {dampest}'} %"
-        now = newest(self.readings)
+        now = self._newest
         if self.stops_at_pct < mc_pct and now:  # it would be reached, but a late reading was still wetter
             read_on = calendar_day(self.start + timedelta(days=round(now.day)))
             read = f"It read {now.mc_pct:.0f} % on {read_on}, and this forecast ends on {ends_on}"
@@ -487,9 +502,11 @@ class Forecast:
         True
         """
         table = checked_readings(readings, self)
-        if table.empty:
-            return False
-        if self.too_wet_at_last(table):
+        return bool(len(table)) and self._contradicted(table, learned or self.update(readings))
+
+    def _contradicted(self, table, learned):
+        """Whether checked readings contradict the forecast."""
+        if self._too_wet(table):
             return True
         daily = self.daily
         low, likely, high = (np.interp(table.day, daily.day, daily[c]) for c in ("low", "likely", "high"))
@@ -501,7 +518,7 @@ class Forecast:
         expected = self._wide._expected(table)
         if rise(table, expected, slow) > _RISES:
             return True
-        after = (learned or self.update(readings)).daily
+        after = learned.daily
         if stands_still(table, after):
             return True
         over = (seen - np.interp(table.day, after.day, after.high)) / table.sd_pct
@@ -524,8 +541,9 @@ class Forecast:
         True
         """
         table = checked_readings(readings, self)
-        if table.empty:
-            return False
+        return bool(len(table)) and self._too_wet(table)
+
+    def _too_wet(self, table):
         expected, p = self._wide._expected(table), self._wide._points
         older = (table.day < table.day.max()).to_numpy()
         told = np.zeros(len(p.weight))
@@ -755,9 +773,9 @@ def taught(before: Forecast, readings: pd.DataFrame) -> tuple[Forecast, str]:
             before,
             f"the readings begin over {years} years after it was stacked, so no date is told from them",
         )
-    if not before.contradicted_by(readings, after):
+    if not before._contradicted(after.readings, after):
         return after, ""
-    return before, TOO_WET if before.too_wet_at_last(readings) else CONTRADICTED
+    return before, TOO_WET if before._too_wet(after.readings) else CONTRADICTED
 
 
 TOO_WET = (

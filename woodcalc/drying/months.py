@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -85,7 +86,7 @@ class Months:
     airflow: str = "ordinary"
     pile_width_ft: float = REFERENCE_WIDTH_FT
 
-    @property
+    @cached_property
     def best(self) -> int:
         """The month of the least danger; of several one in which no board comes close, then the shortest wait.
 
@@ -108,7 +109,7 @@ class Months:
     def _checks_known(self):
         return bool(self.table.checks.notna().any())
 
-    @property
+    @cached_property
     def bad(self) -> tuple[int, ...]:
         """Months in which every board is in danger of checks, or stain is likely.
 
@@ -272,8 +273,9 @@ def month_to_saw(
 
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
     how: dict[str, Any] = {"airflow": airflow, "pile_width_ft": pile_width_ft, "care": care}
-    checks = checks_by_month(wood, thick, place, **how)
-    stain = stain_by_month(wood, thick, place, part=part, yard=yard, hours_to_sticks=hours_to_sticks, **how)
+    checks, stain = _what_spoils(
+        wood, thick, place, airflow, pile_width_ft, care, yard, hours_to_sticks, part
+    )
     table = pd.DataFrame(
         {
             "days": likely_days(wood, thick, place, mc_pct=mc_pct, **how),
@@ -287,6 +289,14 @@ def month_to_saw(
         }
     )
     return Months(wood, thick, place, table, bears(wood, thick).note, mc_pct, airflow, pile_width_ft)
+
+
+@lru_cache(maxsize=64)
+def _what_spoils(wood, thick, place, airflow, pile_width_ft, care, yard, hours_to_sticks, part):
+    """Checks and stain by month: the same down to any moisture."""
+    how: dict[str, Any] = {"airflow": airflow, "pile_width_ft": pile_width_ft, "care": care}
+    stain = stain_by_month(wood, thick, place, part=part, yard=yard, hours_to_sticks=hours_to_sticks, **how)
+    return checks_by_month(wood, thick, place, **how), stain
 
 
 def likely_days(

@@ -412,11 +412,14 @@ def chance_dry_by(table: pd.DataFrame | None, mc_pct: float) -> list[tuple[float
     if table is None:
         return []
     found = []
-    for day, rows in table.groupby("day"):
-        worth = 1 / rows.sd_pct**2
-        over = float((rows.mc_pct * worth).sum() / worth.sum()) - mc_pct
+    read_on, mc, sds = (table[name].to_numpy(dtype=float) for name in ("day", "mc_pct", "sd_pct"))
+    metered = (table.kind == "meter").to_numpy()
+    for day in np.unique(read_on):
+        rows = read_on == day
+        worth = 1 / sds[rows] ** 2
+        over = float((mc[rows] * worth).sum() / worth.sum()) - mc_pct
         sd = worth.sum() ** -0.5
-        if (rows.kind == "meter").any():
+        if metered[rows].any():
             sd = math.hypot(sd, SD_METER_SHARED_PCT)
         if over > 0:
             chance = 0.95 * math.erfc(over / sd / math.sqrt(2)) + 0.05 * math.erfc(over / 20 / math.sqrt(2))
@@ -468,9 +471,10 @@ class Newest(NamedTuple):
             0 to 1; never less for a wetter stack.
         """
         top = min(self.mc_pct, mc_pct + _FITS * self.sd_pct)
-        apart = np.maximum(top - curve_pct, 0.0) / self.sd_pct
-        fits = np.array([math.erfc(each / math.sqrt(2)) for each in apart])
-        return np.where(curve_pct < mc_pct, 0.0, fits)
+        fits = np.where(curve_pct < mc_pct, 0.0, 1.0)
+        some = (curve_pct >= mc_pct) & (curve_pct < top)
+        fits[some] = [math.erfc((top - each) / self.sd_pct / math.sqrt(2)) for each in curve_pct[some]]
+        return fits
 
 
 def newest(table: pd.DataFrame | None) -> Newest | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -334,24 +334,31 @@ def by_start(
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
     own, bi = rate(wood, part), biot(airflow, pile_width_ft, thick)
-    first = np.array([day_of_year(date(2001, m, 15)) for m in range(1, 13)])
-    none, green = np.zeros(12, dtype=int), moisture.start_mc_pct(wood, part=part)
-    per_day, weather = own.per_day / thick**2, felt_weather(place)
-    factor, emc = (x[None] for x in weather)
+    first, none, green = climate.MID_MONTHS, np.zeros(12, dtype=int), moisture.start_mc_pct(wood, part=part)
+    factor, emc = (x[None] for x in felt_weather(place))
     likely = days_to_target(
-        np.full(12, per_day), bi, none, np.full(12, green), target, factor, emc, none, first
+        np.full(12, own.per_day / thick**2), bi, none, np.full(12, green), target, factor, emc, none, first
     )
-    horizon = horizon_days(thick)
-    air = air_from(*weather, first, horizon)
-    sd = weather_sd_pct(per_day, bi, green, *air, horizon, 0, place.monthly.emc_sd_pct.mean())
-    spreads = (np.hypot(own.sd_log_rate, SD_LOG_PLACE), SD_LOG_BIOT, max(SD_START, wood.green_mc_varies))
-    low, _, high = usual_band_pct(per_day, bi, green, spreads, *air, sd)
-    low, high = (crossing(knots(horizon), mc, target) for mc in (low, high))
+    ends = _ends_of_band(wood, thick, place, airflow, pile_width_ft, part)
+    low, high = (crossing(knots(horizon_days(thick)), mc, target) for mc in ends)
     table = pd.DataFrame(
         {"low": np.fmin(low, likely), "likely": likely, "high": np.maximum(high, likely)}, index=range(1, 13)
     )
     table.index.name = "month"
     return table
+
+
+@lru_cache(maxsize=64)
+def _ends_of_band(wood, thick, place, airflow, pile_width_ft, part):
+    """Moisture of the driest and the wettest stack in ten, knot by knot, from the middle of each month."""
+    own, bi = rate(wood, part), biot(airflow, pile_width_ft, thick)
+    horizon, per_day = horizon_days(thick), own.per_day / thick**2
+    green = moisture.start_mc_pct(wood, part=part)
+    air = air_from(*felt_weather(place), climate.MID_MONTHS, horizon)
+    sd = weather_sd_pct(per_day, bi, green, *air, horizon, 0, place.monthly.emc_sd_pct.mean())
+    spreads = (np.hypot(own.sd_log_rate, SD_LOG_PLACE), SD_LOG_BIOT, max(SD_START, wood.green_mc_varies))
+    low, _, high = usual_band_pct(per_day, bi, green, spreads, *air, sd)
+    return low, high
 
 
 def warm_days(site: str | climate.Site) -> pd.Series:

@@ -283,6 +283,16 @@ def solar_day(charge: str, day: int, fans: str, vents: str, build: str) -> tuple
 MACHINES = {"household, stops at 95 F": (95.0, 85.0), "made for kilns, stops at 120 F": (120.0, 110.0)}
 
 
+@functools.lru_cache(maxsize=128)
+def _machine(charge, machine, pints_per_day, insulation_r, room_f):
+    wood, inches, start = CHARGES[charge]
+    limit, heat_to = MACHINES[machine]
+    return kiln.dehumidifier(
+        wood, inches, LOAD_BF, start, 8.0, WEEKS, pints_per_day, insulation_r, room_f, 50.0,
+        limit_f=limit, heat_to_f=heat_to,
+    )  # fmt: skip
+
+
 @style.drawn
 def dehumidifier(
     charge: str, machine: str, pints_per_day: int, insulation_r: int, room_f: int
@@ -311,22 +321,7 @@ def dehumidifier(
     >>> "kWh a pound" in dehumidifier("red oak 4/4, air-dried (20 %)", "household, stops at 95 F", 50, 11, 65)[1]
     True
     """
-    wood, inches, start = CHARGES[charge]
-    limit, heat_to = MACHINES[machine]
-    run = kiln.dehumidifier(
-        wood,
-        inches,
-        LOAD_BF,
-        start,
-        8.0,
-        WEEKS,
-        pints_per_day,
-        insulation_r,
-        room_f,
-        50.0,
-        limit_f=limit,
-        heat_to_f=heat_to,
-    )
+    run, (limit, _) = _machine(charge, machine, pints_per_day, insulation_r, room_f), MACHINES[machine]
     d = run.daily
     page, top, low = _two(WEEKS, (0, 1.15 * run.mc_start_pct + 2), (50, 140), (MOISTURE, "Chamber (F)"))
     _drying(page, top, run, run.reached)
@@ -358,9 +353,20 @@ def dehumidifier(
     return page, sentence, _table(figures) + _list(run.advice)
 
 
-@functools.lru_cache(maxsize=256)
-def _bucket(wood, inches, load_bf, start, room_f, room_rh):
-    return kiln.dehumidifier(wood, inches, load_bf, start, 8.0, WEEKS, room_f=room_f, room_rh_pct=room_rh)
+@functools.lru_cache(maxsize=128)
+def _each_way(wood, place, month, load_bf, start):
+    """The three runs; the room around the dehumidifier is the same in every month and place."""
+    charge: dict[str, Any] = dict(load_bf=load_bf, mc_start_pct=start, mc_target_pct=8.0, days=WEEKS)
+    return (
+        kiln.indoors(wood, 1.0, place, month, **charge),
+        kiln.solar(wood, 1.0, place, month, **charge),
+        _bucket(wood, load_bf, start),
+    )
+
+
+@functools.lru_cache(maxsize=128)
+def _bucket(wood, load_bf, start):
+    return kiln.dehumidifier(wood, 1.0, load_bf, start, 8.0, WEEKS, room_f=65.0, room_rh_pct=50.0)
 
 
 @style.drawn
@@ -389,12 +395,7 @@ def three_ways(
     >>> three_ways("black cherry", "Madison, WI", 7, 300, 14)[1][:25]
     '300 bf of black cherry 4/'
     """
-    charge: dict[str, Any] = dict(load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=8.0, days=WEEKS)
-    runs = (
-        kiln.indoors(wood, 1.0, place, month, **charge),
-        kiln.solar(wood, 1.0, place, month, **charge),
-        _bucket(wood, 1.0, load_bf, float(mc_start_pct), 65.0, 50.0),
-    )
+    runs = _each_way(wood, place, month, load_bf, float(mc_start_pct))
     page = Drawing(8.0, 4.8)
     shown = (4, 1.1 * mc_start_pct + 1)
     chart = Frame.chart(

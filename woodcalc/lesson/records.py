@@ -90,7 +90,7 @@ def _own_stacks(wood, say):
 
     def draw(stack, left_out, big=False):
         try:
-            return figures.own_stack(stack, *now["stacks"].of(stack), left_out, big=big)
+            return now["stacks"].drawn(stack, left_out, big)
         except Exception as error:  # never another stack's picture and dates under this one's name
             return figures.no_stack(f"Stack {stack} has no forecast: {in_words(error)}", big=big)
 
@@ -182,14 +182,14 @@ def _samples(wood, stack):
 
 
 class _Stacks:
-    """The stacks of a wood with their readings and forecasts, each worked out when it is first asked for."""
+    """The stacks of a wood with their readings and forecasts, each worked out and drawn when it is first asked for."""
 
     def __init__(self, wood, say):
         stacks, readings = wood.tables["stacks"], wood.tables.get("readings", ())
         if len(stacks) > _OFFERED:
             say.append(f"The first {_OFFERED} of {len(stacks):,} stacks are offered here.")
         self._rows = stacks.head(_OFFERED).set_index("stack")
-        self._place, self._told = kept_choices().place, {}
+        self._place, self._told, self._drawn = kept_choices().place, {}, {}
         self._readings = {name: own.told_by_readings(wood, name, say) for name in self._rows.index}
         if len(readings) and all(told.empty for told in self._readings.values()):
             say.append(
@@ -199,8 +199,12 @@ class _Stacks:
         self.names = sorted(self._readings, key=lambda name: self._readings[name].empty)
         self.most = max(1, *map(len, self._readings.values()))
 
-    def of(self, stack):
-        """The forecast of a stack before any reading, and its readings."""
+    def drawn(self, stack, left_out, big):
+        """The picture of a stack without its newest readings, and what goes with it."""
         if stack not in self._told:
             self._told[stack] = drying.of_stack(self._rows.loc[stack], self._place)
-        return self._told[stack], self._readings[stack]
+        known = (stack, left_out, big)
+        if known not in self._drawn:
+            readings = self._readings[stack]
+            self._drawn[known] = figures.own_stack(stack, self._told[stack], readings, left_out, big=big)
+        return self._drawn[known]

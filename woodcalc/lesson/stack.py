@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import partial
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import stack
@@ -110,10 +110,14 @@ def _own_pile(wood, say):
         if len(groups[name]) > PILED:
             say.append(f"{name}: the first {PILED} of {len(groups[name]):,} boards are in the pile.")
 
-    def draw(pile, pile_width_in, spacing_in, top_load, big=False):
+    @lru_cache(maxsize=128)
+    def planned(pile, pile_width_in, spacing_in, top_load):
         rows = groups[pile].head(PILED)
         wide = max(pile_width_in, rows["width_in"].max())
-        plan = stack.plan_stack(rows, pile_width_in=wide, spacing_in=spacing_in, top_load_lb_per_ft2=top_load)
+        return stack.plan_stack(rows, pile_width_in=wide, spacing_in=spacing_in, top_load_lb_per_ft2=top_load)
+
+    def draw(pile, pile_width_in, spacing_in, top_load, big=False):
+        plan = planned(pile, pile_width_in, spacing_in, top_load)
         page, said, more = figures.own_stack(plan, big=big)
         return page, f"{said} {_on_top(top_load, plan.top_load_lb)}", more
 
