@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from woodcalc.checks import InputError
-from woodcalc.sizes import NUMBER, PLAIN_SIGNS, read_feet_and_inches, read_number, run_together
+from woodcalc.sizes import NUMBER, PLAIN_SIGNS, fraction, read_feet_and_inches, read_number, run_together
 
 MOST = 1e9
 LONGEST = 40  # letters: longer is no number that anybody wrote
@@ -31,6 +31,9 @@ UNITS = {
     "h": "hours, hour, h, hr, hrs",
 }
 SPELLED = {word.lower(): unit for unit, words in UNITS.items() for word in words.split(", ")}
+INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.54}  # 1 in = 2.54 cm exactly
+_POUNDS = {"lb": 1.0, "oz": 1 / 16, "g": 1 / 453.59237, "kg": 1 / 0.45359237}  # exactly
+_HOURS = {"h": 1.0, "days": 24.0}
 _TAPE = {"in": 1, "ft": 12}  # one tape shows both
 _SCALES = ("lb", "oz", "g", "kg")  # what a scale says its weights in
 _NO_TAPE, _PARTS = ("%", "F", "C", *_SCALES), (2, 4, 8, 16, 32, 64)  # 10/20 there is two numbers
@@ -108,7 +111,7 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
     """Return the number that a person wrote, in the field's own unit, or say why it can't be one.
 
     Feet and inches serve for each other, as on a tape, and pounds and ounces may stand together. Any other unit than
-    the field's own is refused by name.
+    the field's own is refused by name, with the number that it is in the field's own.
 
     Parameters
     ----------
@@ -135,7 +138,7 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
     (1.125, 12.5, 1250.0, 10.5)
     >>> read_amount("2424 kg", "lb")
     Traceback (most recent call last):
-    woodcalc.checks.InputError: This is in pounds, not in kilograms.
+    woodcalc.checks.InputError: This is in pounds, not in kilograms. 2424 kg is 5344 lb: type 5344.
     """
     own = unit_of(unit)
     clean = str(text).translate(PLAIN_SIGNS).strip()
@@ -157,13 +160,35 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
             raise InputError("Only one number goes in here.")
     said = "$" if dollar else _said(rest, unit, label)
     if said and said != own and not (said in _TAPE and own in _TAPE):
+        asked = _named(own) or unit or "plain numbers, without a unit"
         raise InputError(
-            f"This is in {_named(own) or unit or 'plain numbers, without a unit'}, not in {_named(said)}."
+            f"This is in {asked}, not in {_named(said)}.{_in_own(f'{sign}{digits}', said, own, clean)}"
         )
     value = _value(digits) * (_TAPE[said] / _TAPE[own] if said in _TAPE and said != own else 1)
     if value > MOST:
         raise InputError("That number is too large. Was a key held down?")
     return -value if sign == "-" else value
+
+
+def _in_own(digits, said, own, written):
+    """A sentence that gives the field's own number for one in another unit; "" where the two measure other things."""
+    try:
+        value = _value(digits.lstrip("+-")) * (-1 if digits[0] == "-" else 1)
+    except InputError:
+        return ""
+    for units in (INCHES, _POUNDS, _HOURS):
+        if said in units and own in units:
+            found = value * units[said] / units[own]
+            break
+    else:
+        if {said, own} != {"F", "C"}:
+            return ""
+        found = round(value * 1.8 + 32 if said == "C" else (value - 32) / 1.8, 1)
+    if not 0.001 <= abs(found) < 10_000:  # far from anything on a farm: a slip
+        return ""
+    by_tape = own == "in" and 3 <= found < 200
+    typed = fraction(round(16 * found) / 16, 16) if by_tape else f"{found:.{3 if own == 'in' else 4}g}"
+    return f" {written} is {f'{found:.3g}' if by_tape else typed} {own}: type {typed}."
 
 
 def _value(digits):

@@ -11,7 +11,7 @@ from typing import Any
 
 from woodcalc.checks import InputError, blank, within
 from woodcalc.dates import MONTHS, month_of
-from woodcalc.records.amounts import LONGEST, UNITS, read_amount
+from woodcalc.records.amounts import INCHES, LONGEST, UNITS, read_amount
 from woodcalc.sizes import (
     PLAIN_SIGNS,
     fraction,
@@ -78,11 +78,10 @@ def unit_fits(kind: str, unit: str) -> bool:
     if not unit or kind in ("text", "species", "place", "choice"):
         return True
     if kind in ("in", "ft"):
-        return unit in _INCHES
+        return unit in INCHES
     return unit in {"F": "F C", "date": "mdy dmy ymd", "nominal": "in", "number": ""}[kind].split()
 
 
-_INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.54}  # 1 in = 2.54 cm exactly
 _PLAIN = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?")
 
 
@@ -175,8 +174,8 @@ def likely_number(text: str) -> str:
 
 
 def _into(value, kind, unit):
-    if kind in ("in", "ft") and unit in _INCHES and unit != kind:
-        return value * _INCHES[unit] / _INCHES[kind]
+    if kind in ("in", "ft") and unit in INCHES and unit != kind:
+        return value * INCHES[unit] / INCHES[kind]
     if kind == "F" and unit == "C":
         return value * 1.8 + 32
     return value
@@ -184,8 +183,8 @@ def _into(value, kind, unit):
 
 def into_file_unit(value: float, kind: str, unit: str) -> float:
     """Return a value in the unit that the column of a file is headed with."""
-    if kind in ("in", "ft") and unit in _INCHES:
-        return round(value * _INCHES[kind] / _INCHES[unit], 6)
+    if kind in ("in", "ft") and unit in INCHES:
+        return round(value * INCHES[kind] / INCHES[unit], 6)
     if kind == "F" and unit == "C":
         return round((value - 32) / 1.8, 6)
     return value
