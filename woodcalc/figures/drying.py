@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -133,56 +132,144 @@ def _shown(forecast):
 
 
 def _down(forecast, title, shown, more=(), real=False):
-    """Page and chart of a forecast: mean with its band, surface, core, and the air; `more` entries of the key.
+    """Page and chart of a forecast: mean with its band, surface, core, the air, and the day of 20 %.
 
-    A `real` stack is told its calendar years.
+    The chart goes by the root of the days (`_across`), so that the first weeks, in which most of it happens, have
+    their width. `more` are entries of a key. A `real` stack is told its calendar years.
     """
-    d = forecast.daily.iloc[np.r_[0:40:2, 40 : shown + 1 : 8]]
-    start = forecast.start
+    d = forecast.daily.iloc[np.r_[0:20, 20:60:3, 60 : shown + 1 : 8]]
+    start, at = forecast.start, _across(d.day)
     months = _months_ahead(start, shown)
     top = 20 * np.ceil((forecast.start_mc_pct + 12) / 20)
-    step = 2 if shown < 500 else 3
-    marked = [(at, m, year) for at, m, year in months if m % step == 1]
-
     page = Drawing()
+    marked, last = [], 0.0
+    for day, m, year in months:  # as many as stand apart
+        if _across(day) - last > 3.2 * page.type / 660 * _across(shown):
+            marked.append((day, m, year))
+            last = _across(day)
     chart = Frame.chart(
-        page, page.part(), (0, shown), (0, top), [at for at, *_ in marked], ticks(0, top, 8), "",
+        page, page.part(), (0, _across(shown)), (0, top), [_across(day) for day, *_ in marked], ticks(0, top, 8), "",
         "Moisture content (%)", title, [climate.MONTHS[m - 1] for _, m, _ in marked], grid="y",
         beside="20 %", below=2.4,
     )  # fmt: skip
     left, upper, across, height = chart.box
-    chart.strokes([[(at, 0), (at, -top / 60)] for at, *_ in marked], style.SOFT, 1.2)
-    for at, m, year in marked:
-        if m == 1:
+    chart.strokes([[(_across(day), 0), (_across(day), -top / 60)] for day, *_ in marked], style.SOFT, 1.2)
+    told: set[int] = set()
+    for day, _, year in marked:
+        if year and year not in told:  # under its first month that is named
+            told.add(year)
             named = f"{start.year + year}" if real else f"year {year + 1}"
-            chart.text(at, 0, named, dy=2.05 * page.type, at="middle", size=0.95)
+            chart.text(_across(day), 0, named, dy=2.05 * page.type, at="middle", size=0.95)
     below = upper + height + 3.3 * page.type
-    page.text(left + across / 2, below, "First of the month (gray: winter)", "middle")
-    cold = [(at, at + 90) for at, m, _ in months if m == 12] + (
+    page.text(left + across / 2, below, "First of the month; the first weeks drawn wider", "middle")
+    cold = [(day, day + 90) for day, m, _ in months if m == 12] + (
         [(0, 60)] if start.month in (12, 1, 2) else []
     )
     for a, b in cold:
-        chart.band(x=(a, min(b, shown)), color=style.PALE, opacity=0.5)
-    wide = d.iloc[::2]
-    chart.fill(wide.day, wide.low, wide.high, style.SKY, opacity=0.35)
+        ends = float(_across(a)), float(_across(min(b, shown)))
+        chart.band(x=ends, color=style.PALE, opacity=0.5)
+        if (ends[1] - ends[0]) / _across(shown) * across > 4 * page.type:
+            chart.text(sum(ends) / 2, top, "winter", dy=0.8 * page.type, at="middle", size=0.95)
+    chart.fill(at, d.low, d.high, style.SKY, opacity=0.35)
     chart.rule(y=20, width=1.4)
-    chart.text(shown, 20, "20 %", dx=12)
-    for n, y, width in ((1, d.core_mc_pct, 2.5), (2, d.surface_mc_pct, 2.5), (0, d.likely, 3.2)):
-        chart.line(d.day, y, n, every=8, width=width)
-    air: dict[str, Any] = {"color": style.INK, "dash": "2 4", "width": 2}
-    chart.line(d.day, d.emc_pct, every=0, **air)
-    key: list[tuple[str, dict[str, Any]]] = [
-        ("four stacks in five", {"fill": "#c4e4f7", "edge": "none"}),  # SKY at 0.35 on white
-        ("core", style.SERIES[1]),
-        ("surface", style.SERIES[2]),
-        ("whole board", style.SERIES[0]),
-        ("the air (EMC)", air),
-        *more,
-    ]
-    from_x = left + across - 60 - page.width(key[0][0], 0.95)
-    for k, entry in enumerate(key):
-        page.key(from_x, upper + 14 + 1.35 * k * page.type, [entry])
+    chart.text(_across(shown), 20, "20 %", dx=12)
+    lines = (
+        ("core", 1, d.core_mc_pct, 2.5),
+        ("surface", 2, d.surface_mc_pct, 2.5),
+        ("whole board", 0, d.likely, 3.2),
+    )
+    for _, n, y, width in lines:
+        chart.line(at, y, n, every=0, width=width)
+    chart.line(at, d.emc_pct, every=0, color=style.INK, dash="2 4", width=2)
+    _name_lines(chart, d, lines, _mark_20(chart, forecast, d, real))
+    for k, entry in enumerate(more):
+        page.key(left + across - 130, upper + 2.4 * page.type + 1.35 * k * page.type, [entry])
     return page, chart
+
+
+def _across(days):
+    """Where days stand along the chart of a stack: at their root."""
+    return np.sqrt(np.maximum(days, 0.0))
+
+
+def _name_lines(chart, d, lines, taken):
+    """Write the names of the lines of `_down` at them, right of the band and left of it, clear of what is `taken`."""
+    page, (left, _, across, _) = chart.page, chart.box
+    wet = float(d.likely.iloc[0])
+
+    def reached(y, mc):
+        """Where a line comes down to a moisture content, px."""
+        below = np.flatnonzero(np.asarray(y) <= mc)
+        day = d.day.iloc[below[0]] if len(below) else d.day.iloc[-1]
+        return float(chart.at((_across(day), mc))[0])
+
+    def place(name, y, share):
+        """Where a name stands, and where its line is at that height."""
+        mc = 20 + share * max(wet - 20, 16)
+        height, line, wide = float(chart.at((0, mc))[1]), reached(y, mc), page.width(name)
+        if name == "surface":
+            return max(line - 12 - wide, left + 8), height, line
+        return min(max(line, reached(d.high, mc)) + 22, left + across - wide - 4), height, line
+
+    tall = 0.75 * page.type
+    for name, n, y, _ in lines:
+        for share in {
+            "core": (0.92, 1.0, 1.1),
+            "whole board": (0.66, 0.78, 0.5, 0.9, 1.0, 0.35),
+            "surface": (0.3, 0.45, 0.6, 0.8),
+        }[name]:
+            x, height, line = place(name, y, share)
+            edges = (x, height - tall, x + page.width(name), height + tall)
+            if all(edges[0] > t[2] or t[0] > edges[2] or edges[1] > t[3] or t[1] > edges[3] for t in taken):
+                break
+        else:
+            continue  # no room: the sentence and the other names tell it
+        taken.append(edges)
+        if name != "surface":
+            page.lines([[(line, height), (x - 4, height)]], style.SERIES[n]["color"], 1.4)
+        page.text(x, height, name, color=style.SERIES[n]["color"], halo=True)
+    air = float(d.emc_pct.iloc[-1])
+    down = 0.85 if chart.at((0, air))[1] + 1.4 * page.type < chart.at((0, 0))[1] else -0.85
+    chart.text(chart.xlim[1], air, "the air (EMC)", dx=-6, dy=down * page.type, at="end", halo=True)
+
+
+def _mark_20(chart, forecast, d, real):
+    """Mark the likely day of 20 %, tell it, and draw the days between which four stacks in five are there.
+
+    Returns the edges (px) of what is written.
+    """
+    page, (left, _, across, _) = chart.page, chart.box
+    start, last = forecast.start, float(d.day.iloc[-1])
+    if real:
+        whens = [None if blank(when) else when for when in forecast.date_of(20)]
+    else:
+        whens = [None if blank(day) else start + timedelta(days=round(day)) for day in forecast.days_to(20)]
+    days = [np.nan if when is None else float((when - start).days) for when in whens]
+    named = [NEVER if when is None else f"{when.day} {climate.MONTHS[when.month - 1]}" for when in whens]
+    if whens[1] and whens[1].year > start.year:
+        named[1] += f" {whens[1].year}" if real else f", year {whens[1].year - start.year + 1}"
+    low, likely, high = days
+    if not likely <= last:
+        words = f"20 %: {named[1] if np.isnan(likely) else 'later than shown'}"
+        x, y = left + across - 6, chart.at((0, 20))[1] - page.type
+        page.text(x, y, words, "end", bold=True, halo=True)
+        return [(x - page.width(words, bold=True), y - page.type, x, y + page.type)]
+    ends = [float(_across(day)) for day in (low, min(last, np.inf if np.isnan(high) else high))]
+    chart.strokes([[(x, 20) for x in ends], *([(x, 19), (x, 21)] for x in ends)], width=4.5)
+    words = f"four in five: {named[0]} to {named[2]}"
+    wide = max(page.width(named[1], 1.1, True), page.width(words, 0.9))
+    x, foot = chart.at((_across(likely), 20))
+    over = min(x + 26, left + across - wide - 4)
+    first = (over - left) / across * chart.xlim[1]
+    under = d.high[_across(d.day) >= first]  # the label lies above the band
+    y = chart.at((0, max([21.0, *under])))[1] - 1.1 * page.type
+    y = max(y, chart.box[1] + 3 * page.type)
+    leader = [(x + 8, y), (over - 4, y)] if over > x + 8 else [(x, y + 0.7 * page.type)]
+    page.lines([[(x, foot), *leader]], width=1.4)
+    page.text(over, y - 1.25 * page.type, named[1], size=1.1, bold=True, halo=True)
+    page.text(over, y, words, size=0.9, halo=True)
+    chart.mark(_across(likely), 20, "D", style.GOLD, 9, width=2.4)
+    return [(over, y - 2.2 * page.type, over + wide, y + 0.8 * page.type)]
 
 
 def _name(wood):
@@ -257,7 +344,12 @@ def own_curve(
     for kind in kinds:
         mine = (readings["kind"] == kind).to_numpy() & (days <= shown).to_numpy()
         chart.mark(
-            days[mine], readings["mc_pct"][mine], looks[kind][1], color=style.INK, edge="white", width=1.5
+            _across(days[mine]),
+            readings["mc_pct"][mine],
+            looks[kind][1],
+            color=style.INK,
+            edge="white",
+            width=1.5,
         )
     many = f"{len(readings) or 'no'} reading{'' if len(readings) == 1 else 's'}"
     used = f"with {many}" if let_in or not len(readings) else f"its {many} left out"
