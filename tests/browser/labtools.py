@@ -45,6 +45,7 @@ class Lab:
             "JUPYTER_TOKEN": self.token,
         }
         command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", f"--port={self.port}"]
+        command.append("--expose-app-in-browser")  # `run` listens to its commands
         self.log = open(self.folder / "lab.log", "a")  # noqa: SIM115 - lives as long as the server
         self.process = subprocess.Popen(
             [*command, f"--ServerApp.root_dir={self.folder}", "--ServerApp.port_retries=0"],
@@ -156,28 +157,50 @@ def open_and_run(lab, browser, lesson):
     run(browser)
 
 
+# What the button does is one of JupyterLab's commands: the page hears that it was given, and is told when it is done.
+LISTEN = """if (!window.jupyterapp) return false;
+const commands = window.jupyterapp.commands, runs = window.runs ||= { begun: 0, ended: 0 };
+if (!runs.heard) commands.commandExecuted.connect(runs.heard = (_, { id, result }) => {
+  if (id !== 'woodcalc:run-lesson') return;
+  runs.begun += 1;
+  result.finally(() => { runs.ended += 1; });
+});
+runs.begun = runs.ended = 0;
+return true"""
+# A box asks its engine something while it comes up, and gets the names of its dials a moment after it stands there.
+SETTLED = """const named = [...document.querySelectorAll('.woodcalc-dial')].every(dial =>
+  !dial.querySelector('.woodcalc-name')?.textContent || dial.querySelector('[aria-label]'));
+return named && document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status === 'idle'"""
+
+
 def run(browser, wait=True):
     """Press the run button of the lesson that is open, wait until it has begun, and until every cell has run."""
     from selenium.common.exceptions import ElementClickInterceptedException
 
-    browser.pressed = 0
-    for _ in range(6):  # a click can come before the notebook listens
+    wait_for(lambda: browser.execute_script(LISTEN), 60)
+    for _ in range(20):  # a click can come before the notebook listens
         try:
             _button(browser).click()
-            browser.pressed += 1
-            wait_for(lambda: _waiting(browser), 8, 0.02)
+            wait_for(lambda: browser.execute_script("return window.runs.begun"), 3, 0.02)
             break
         except ElementClickInterceptedException:  # the picture that JupyterLab begins with still lies over it
-            time.sleep(0.5)
+            time.sleep(0.1)
         except TimeoutError:
             continue
-    quiet = 0
-    while (
-        wait and quiet < 5
-    ):  # a click that was late may have begun a second run; and names are tied in the first two seconds
-        wait_for(lambda: not _waiting(browser) and _idle(browser), 120)
-        time.sleep(0.5)
-        quiet = quiet + 1 if not _waiting(browser) and _idle(browser) else 0
+    if wait:
+        wait_for(lambda: browser.execute_script("return window.runs.begun === window.runs.ended"), 120)
+        settle(browser)
+
+
+def settle(browser):
+    """Wait until the boxes of a lesson that has run stand still: one look is not enough, five in a second are."""
+    looks = []
+
+    def still():
+        looks.append(browser.execute_script(SETTLED))
+        return len(looks) >= 5 and all(looks[-5:])
+
+    wait_for(still, 120, 0.2)
 
 
 def _button(browser):
@@ -191,10 +214,4 @@ def _idle(browser):
             "return document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status"
         )
         == "idle"
-    )
-
-
-def _waiting(browser):
-    return browser.execute_script(
-        "return [...document.querySelectorAll('.jp-InputPrompt')].some(p => p.textContent.includes('*'))"
     )

@@ -44,13 +44,7 @@ def lesson(request, lab, browser):
 
 
 def test_the_reader_stands_where_the_lesson_begins(lesson, lab, browser):
-    if (
-        browser.pressed == 1
-    ):  # pressed again, as it was slow to begin, it has run twice: a second run stays below
-        time.sleep(1)
-        assert (
-            browser.execute_script("return document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
-        )
+    assert browser.execute_script("return document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
     assert (
         "woodcalc.lesson.server | extension was successfully loaded" in (lab.folder / "lab.log").read_text()
     )
