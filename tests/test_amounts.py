@@ -12,6 +12,7 @@ from woodcalc.lesson.exercise import every
 from woodcalc.lesson.panel import slider
 from woodcalc.lesson.worked import one_number
 from woodcalc.records.amounts import read_amount, unit_of
+from woodcalc.records.cells import number
 from woodcalc.sizes import feet_and_inches, fraction
 
 # fmt: off
@@ -57,7 +58,8 @@ REFUSED = [  # what is written, the unit of the field, what is said
     ("2 lb", "g", "grams, not in pounds. 2 lb is 907.2 g: type 907.2."),
     ("2 days", "h", "hours, not in days. 2 days is 48 h: type 48."),
     ("21 C", "F", "Fahrenheit, not in degrees Celsius. 21 C is 69.8 F: type 69.8."),
-    ("-5 °C", "F", "Fahrenheit, not in degrees Celsius. -5 °C is 23 F: type 23."), ("5 %", "in", "inches, not in percent"),
+    ("-5 °C", "F", "Fahrenheit, not in degrees Celsius. -5 °C is 23 F: type 23."),
+    ("5 %", "in", "inches, not in percent"),
     ("$5", "lb", "pounds, not in dollars"), ("5 lb", "% MC", "percent, not in pounds"),
     ("3 ft", "boards", "boards, not in feet"), ('3 dozen', 'boards', "'dozen' stand for"),
     ('12 x', 'in', "'x' stand for"), ("1e400", "bf", "one number"), ("999999999999", "bf", "too large"),
@@ -100,6 +102,30 @@ def test_refused_everywhere_alike(text, unit, says):
     mine = guess("How much?", unit)
     mine.field.value = text
     assert "Noted" not in mine.said_line.value
+
+
+KINDS = {"in": "in", "ft": "ft", "F": "F"}  # of columns, by the unit of a field; all others are plain numbers
+
+
+@pytest.mark.parametrize(("text", "unit", "value"), READ)
+@pytest.mark.parametrize("decimal", ["", ".", ","])
+def test_a_cell_of_a_table_reads_the_same_or_refuses(text, unit, value, decimal):
+    found, why = number(text, KINDS.get(unit, "number"), unit if unit in KINDS else "", decimal)
+    if decimal == "," and text in ("1,250", "1,250 bf"):
+        assert found == 1.25  # of a file whose commas part decimals
+    elif found is None:
+        assert why or unit not in KINDS, text  # a word of the field's own means nothing in a table
+    else:
+        assert found == pytest.approx(value, abs=1e-12)
+
+
+@pytest.mark.parametrize(("text", "unit", "says"), REFUSED)
+def test_a_cell_of_a_table_refuses_or_takes_the_other_unit_for_what_it_is(text, unit, says):
+    found, _ = number(text, KINDS.get(unit, "number"), unit if unit in KINDS else "", "")
+    meant = re.search(r" is ([\d.]+) \w+: type", says)
+    if text == "999999999999":  # the range of its column refuses it
+        meant = (text, text)
+    assert found is None or (meant and found == pytest.approx(float(meant[1]), rel=0.01))
 
 
 @given(st.integers(-99999, 99999))

@@ -35,6 +35,38 @@ def test_the_last_number_that_was_typed_stands(lab, browser):
     wait_for(lambda: field.get_attribute("value") == "16", 10, 0.03)
 
 
+REFUSED = {  # and what is said of it, under the picture
+    "35 cm": "35 cm is 13.8 in: type 13-3/4.",
+    "350 mm": "350 mm is 13.8 in: type 13-3/4.",
+    "0.4 m": "0.4 m is 15.7 in: type 15-3/4.",
+    "14 lb": "This is in inches, not in pounds.",
+    "14 %": "This is in inches, not in percent.",
+    "12 14": "Only one number goes in here.",
+    "141/2": "141/2 could be 14-1/2, or 70.5.",
+    "about 14": "It does not begin with a number.",
+    "14 x": "What does 'x' stand for?",
+    "99": "found '99'; expected a number from",
+    "-14": "found '-14'; expected a number from",
+    "1e9": "found '1e9'; expected a number from",
+}
+
+
+def test_what_is_refused_is_said_and_moves_nothing(lab, browser):
+    open_and_run(lab, browser, "lessons/01-measure-the-log.ipynb")
+    row = wait_for(lambda: _row(browser), 20)
+    field, handle = row.find_element(By.CSS_SELECTOR, "input[type=text]"), row.find_element(
+        By.CSS_SELECTOR, "[role=slider]"
+    )  # fmt: skip
+    panel = row.find_element(By.XPATH, "ancestor::div[contains(@class, 'woodcalc-panel')]")
+    browser.execute_script("arguments[0].scrollIntoView({block: 'center'})", field)
+    stands = handle.get_attribute("aria-valuenow")
+    for typed, says in REFUSED.items():
+        field.send_keys(Keys.CONTROL + "a")
+        field.send_keys(typed + Keys.TAB)
+        wait_for(lambda said=says: said in panel.text, 10, 0.05)
+        assert (field.get_attribute("value"), handle.get_attribute("aria-valuenow")) == (typed, stands)
+
+
 def _near(handle, value):
     """True if the slider says that it stands there; it says tenths."""
     return abs(float(handle.get_attribute("aria-valuenow")) - value) < 0.06
