@@ -64,6 +64,7 @@ PURPOSE = {
     "kiln.house_panel": "In the house it is ready this late, and how fast it dries meanwhile.",
     "kiln.solar_weeks_panel": "In the sun it is ready then; too much glass dries too fast.",
     "kiln.solar_day_panel": "Hot and dry by day, damp at night: the wood rests at night.",
+    "kiln.inside_panel": "The fans drive hot air through the load; at night it stands.",
     "kiln.dehumidifier_panel": "The machine is done then, if it does not run too warm.",
     "kiln.prongs_panel": "What the prongs do tells of the stress.",
     "kiln.sample_board_panel": "The board on its scale, morning by morning.",

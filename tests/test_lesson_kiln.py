@@ -8,6 +8,8 @@ from second_answers import agree
 
 from woodcalc import kiln, species
 from woodcalc.figures import kiln as figures
+from woodcalc.figures import solar_kiln
+from woodcalc.figures.style import BLUE, ORANGE, to_svg
 from woodcalc.lesson import kiln as lesson
 from woodcalc.lesson.answers import ask, hidden_truth
 from woodcalc.lesson.exercise import seeded
@@ -49,6 +51,25 @@ def test_solar_weeks_marks_the_days_that_are_too_fast():
     run = kiln.solar("northern red oak", 1, "Madison, WI", 6, 500, None, 8, 60, collector_ft2=120, sunny=True)
     assert run.too_fast_days > 0 and f"On {run.too_fast_days} days it dries too fast" in fast[1]
     assert "Cover the glass" in fast[2]
+
+
+@pytest.mark.parametrize("fans", figures.FANS)
+@pytest.mark.parametrize("hour", [2, 8, 13, 20])
+def test_a_kiln_cut_open_spends_the_heat_that_comes_in(hour, fans):
+    page, sentence, table = solar_kiln.inside("red oak 4/4, green", 6, hour, fans, "by humidity")
+    into, out = (
+        sum(float(btu.replace(",", "")) for btu in re.findall(r"([-\d,]+) Btu", row))
+        for row in table.split("</tr>")[:2]
+    )
+    assert into == pytest.approx(out, abs=4)  # each of seven is rounded to 1 Btu
+    run = figures.july_run("red oak 4/4, green", fans, "by humidity")
+    now = run.hourly[(run.hourly.day == 6) & (run.hourly.hour == hour)].iloc[0]
+    assert f"at {now.temp_f:.0f} F and {now.rh_pct:.0f} %" in sentence
+    assert f"give off {now.evaporated_lb:.2f} lb" in sentence
+    # air that goes round is drawn in two colors, and only while the fans run; vents pass some of it
+    svg = to_svg(page)
+    assert (f'stroke="{ORANGE}"' in svg) == (now.fans > 0)
+    assert (f'stroke="{BLUE}"' in svg) == (now.fans > 0 or now.rh_pct > 60)
 
 
 def test_solar_day_is_the_hours_of_the_run():

@@ -50,6 +50,17 @@ def _solar(charge, place, month, days, collector_ft2, sunny, fans, vents, build,
         )  # fmt: skip
 
 
+def july_run(charge: str, fans: str, vents: str, build: str = "two layers, R-11 walls") -> kiln.Run:
+    """Forty days from the middle of July at Madison, hour by hour, under a foot of glass for ten board feet.
+
+    Examples
+    --------
+    >>> len(july_run("red oak 4/4, air-dried (20 %)", "8 to 18 h", "by humidity").hourly)
+    960
+    """
+    return _solar(charge, "Madison, WI", 7, 40, LOAD_BF / 10, False, fans, vents, build, False)
+
+
 def _list(lines):
     return "<ul>" + "".join(f"<li>{html.escape(line)}</li>" for line in lines) + "</ul>"
 
@@ -232,7 +243,7 @@ def solar_day(charge: str, day: int, fans: str, vents: str, build: str) -> tuple
     >>> solar_day("red oak 4/4, air-dried (20 %)", 10, "8 to 18 h", "by humidity", "two layers, R-11 walls")[1][:13]
     'Days 8 to 10 '
     """
-    run = _solar(charge, "Madison, WI", 7, 40, LOAD_BF / 10, False, fans, vents, build, False)
+    run = july_run(charge, fans, vents, build)
     h = run.hourly.iloc[(day - 3) * 24 : day * 24]
     x = np.arange(1, 73, 2)  # ends of every other hour
     level = 1.1 * run.mc_start_pct + 4

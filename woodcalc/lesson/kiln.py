@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from woodcalc import climate, kiln
 from woodcalc.checks import blank
 from woodcalc.figures import kiln as figures
+from woodcalc.figures import solar_kiln
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.lists import months, place_names, wood_names
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 __all__ = [
     "dehumidifier_panel",
     "house_panel",
+    "inside_panel",
     "prongs_panel",
     "sample_board_panel",
     "solar_day_panel",
@@ -84,6 +86,18 @@ def solar_day_panel() -> Panel:
         choice("build", "Glazing and walls", list(figures.KILNS)),
     ]
     return panel(figures.solar_day, dials, "A solar kiln, hour by hour (Madison, July)")
+
+
+def inside_panel() -> Panel:
+    """Panel: a solar kiln cut open, one hour of its run."""
+    dials = [
+        slider("hour", "Hour of the day (h)", 0, 23, 1, 14),
+        slider("day", "Day of the run (day)", 1, 40, 1, 10),
+        choice("charge", "Charge (500 bf, 50 ft2 of glass)", list(figures.CHARGES)),
+        choice("fans", "Fans run", list(figures.FANS)),
+        choice("vents", "Vents", list(figures.VENTS)),
+    ]
+    return panel(solar_kiln.inside, dials, "Inside a solar kiln (Madison, July)")
 
 
 def dehumidifier_panel() -> Panel:
