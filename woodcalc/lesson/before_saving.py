@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from woodcalc import records
 from woodcalc.lesson import row_words
-from woodcalc.records.files import cells_of
+from woodcalc.records.sheet import cells_of
 from woodcalc.records.tried import unused_if_saved, unused_likeness
 from woodcalc.weighings import POUNDS
 

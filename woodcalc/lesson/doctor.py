@@ -15,9 +15,10 @@ from woodcalc.lesson import history, kept, own
 from woodcalc.lesson.asks import Asks
 from woodcalc.lesson.box import Box, button, note, plain
 from woodcalc.records import choices
-from woodcalc.records.files import cells_of, lost, near_names, take_as, taken_apart
+from woodcalc.records.files import lost, near_names, take_as
 from woodcalc.records.keep import content, restore_version, set_aside, versions
 from woodcalc.records.questions import left_to_tell, questions
+from woodcalc.records.sheet import cells_of, taken_apart
 from woodcalc.records.usable import mends_well
 
 if TYPE_CHECKING:

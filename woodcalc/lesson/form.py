@@ -29,9 +29,10 @@ from woodcalc.records import choices, keep
 from woodcalc.records.cells import as_measured
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.columns import MARKS
-from woodcalc.records.files import cells_of, lost, near_names, take_as, taken_apart
+from woodcalc.records.files import lost, near_names, take_as
 from woodcalc.records.keep import content
 from woodcalc.records.questions import left_to_tell, questions
+from woodcalc.records.sheet import cells_of, taken_apart
 from woodcalc.records.usable import mends_well
 from woodcalc.records.which_file import meant
 

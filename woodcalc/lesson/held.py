@@ -8,8 +8,8 @@ import re
 from functools import partial
 
 from woodcalc.records.cells import as_measured, as_typed
-from woodcalc.records.files import taken_apart
 from woodcalc.records.letters import NoTextError, before_the_end_is_empty, decoded
+from woodcalc.records.sheet import taken_apart
 
 SHOWN = 3  # rows told one by one
 _LONGEST = 2_000  # letters of a line that are looked at

@@ -16,8 +16,8 @@ from woodcalc.lesson.box import table
 from woodcalc.lesson.held import count, measured, rows
 from woodcalc.records.cells import as_measured, as_shown, same_row
 from woodcalc.records.columns import MARKS
-from woodcalc.records.files import cells_of, taken_apart
 from woodcalc.records.keep import content
+from woodcalc.records.sheet import cells_of, taken_apart
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -16,9 +16,8 @@ from pathlib import Path, PurePosixPath
 
 from woodcalc.disk import SaveError, locked, not_saved, why_of
 from woodcalc.records.columns import TABLES, RecordsError
-from woodcalc.records.files import taken_apart
 from woodcalc.records.keep import HISTORY, save
-from woodcalc.records.sheet import Sheet
+from woodcalc.records.sheet import Sheet, taken_apart
 
 _MB = 1_000_000
 LARGEST_OTHERS_MB, LARGEST_BACKUP_MB, MOST_FILES = 20, 400, 2000  # unpacked; others: all but the records

@@ -27,8 +27,8 @@ from woodcalc.records.columns import (
     next_number,
     number_rows,
 )
-from woodcalc.records.keep import Version, content, fingerprint, save, versions
-from woodcalc.records.sheet import Sheet, file_bytes
+from woodcalc.records.keep import Version, answered, content, fingerprint, save, versions
+from woodcalc.records.sheet import Sheet, cells_of, file_bytes, taken_apart
 from woodcalc.records.which_file import meant
 
 if TYPE_CHECKING:
@@ -278,6 +278,8 @@ def append(
                 f"{short_path(path)} was not saved: the new row could not be told from the others."
             )
         _save(path, sheet, after)
+        if anew:  # what an earlier file held is meant to be gone
+            answered(path)
     return after
 
 
@@ -426,22 +428,6 @@ def as_written(path: str | Path, row_number: int, table: str | None = None) -> d
     path = Path(path)
     sheet = Sheet.parse(file_bytes(path), path.name, table or path.stem.lower())
     return {c.name: sheet.cell(row_number, c.name) for c in sheet.columns}
-
-
-def cells_of(sheet: Sheet | None, row: int) -> dict[str, str]:
-    """Return what a row of a sheet holds, by column, the learner's own columns too: a row is known by that.
-
-    Empty cells are left out, so that a new column makes no other row of it.
-
-    Examples
-    --------
-    >>> cells_of(taken_apart(b"log,species,small_in,length_ft,note\\nA,white ash,14,12,\\n"), 2)
-    {'log': 'A', 'species': 'white ash', 'small_in': '14', 'length_ft': '12'}
-    """
-    if sheet is None:
-        return {}
-    names = [*(c.name for c in sheet.columns), *sheet.extra]
-    return {name: text for name in names if (text := sheet.cell(row, name))}
 
 
 def mend(
@@ -606,30 +592,6 @@ def write(
                 "Nothing was written. Read it again and make your change on what is there now."
             )
         return save(path, data)
-
-
-def taken_apart(data: bytes, table: str = "") -> Sheet | None:
-    """Return a table's bytes taken apart, or None if they cannot be.
-
-    Parameters
-    ----------
-    data : bytes
-        Empty bytes at the end, as a power cut leaves them, are passed over.
-    table : str
-        Which of the four; if it is none of them, whichever the header fits.
-
-    Examples
-    --------
-    >>> sorted(taken_apart(b"our logs of 2026\\nlog,species,small_in,length_ft\\n1,white oak,14,12\\n").row_numbers)
-    [3]
-    """
-    for part in dict.fromkeys((data, data.rstrip(b"\0"))):
-        for name in (table,) if table in TABLES else TABLES:
-            try:
-                return Sheet.parse(part, "", name)
-            except RecordsError:
-                continue
-    return None
 
 
 @dataclass(frozen=True)

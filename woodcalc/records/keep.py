@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import hashlib
+import json
 import os
 import re
 import stat
@@ -36,13 +37,13 @@ def save(path: str | Path, data: bytes, history: bool = True) -> str:
     """Put `data` in the place of `path` in one step; each version is kept in the folder `history` beside it.
 
     First the new content is written to a hidden file and forced to the disk; then what was there is copied to
-    `history`, if it is not there yet; then the new content takes the name in one rename; then it is copied to
-    `history`, too. At every moment `path` holds either the whole old or the whole new content. If the history cannot
-    be written (a full disk, a file in the way), the new content is saved all the same, and a `HistoryWarning` says so.
-    Hold `locked(path)` around it.
+    `history`, if it is not there yet; then the new content takes the name in one rename; then its copy, written before
+    that, is named in `history`, too. At every moment `path` holds either the whole old or the whole new content. If the
+    history cannot be written (a full disk, a file in the way), the new content is saved all the same, and a
+    `HistoryWarning` says so. Hold `locked(path)` around it.
 
     Of each file the newest 30 versions are kept, and of the older ones the last of each of 30 days. On a full disk all
-    but the newest three make room, before a save is given up.
+    but the newest three make room, before a save is given up. What another program wrote over, `overwritten`, stays.
 
     Parameters
     ----------
@@ -76,6 +77,8 @@ def save(path: str | Path, data: bytes, history: bool = True) -> str:
             raise PermissionError("read-only")
         if old == data:
             return fingerprint(data)
+        if history:
+            _note_overwritten(target, old)
         try:
             trouble = _put(target, old, data, history)
         except OSError as error:
@@ -85,8 +88,6 @@ def save(path: str | Path, data: bytes, history: bool = True) -> str:
     except OSError as error:
         raise not_saved(path, error) from error
     if history:
-        # kept now, not at the next save: another program may write into the file itself before that
-        trouble = _keep_version(target, data) or trouble
         _thin(target)
     if trouble is not None:
         warnings.warn(
@@ -121,23 +122,32 @@ def save_made(path: str | Path, text: str) -> Path:
 
 
 def _put(target, old, data, history):
-    """Put the new content in the place of the old; return what kept the old one out of the history, or None."""
-    trouble = None
+    """Put the new content in the place of the old; return what kept one of them out of the history, or None."""
     with _written(target, data) as put:
-        if old is not None and history:
-            trouble = _keep_version(target, old)
-        put()
+        if not history:
+            put()
+            return None
+        there = []
+
+        def once():
+            put()
+            there.append(True)
+
+        trouble = _keep_version(target, old) if old is not None else None
+        # kept now, not at the next save: another program may write into the file itself before that
+        trouble = _keep_version(target, data, once) or trouble
+        if not there:
+            put()
     return trouble
 
 
 @contextlib.contextmanager
 def _written(target, data, name="", sync=True):
     """Have `data` on the disk under a hidden name; what is given back puts it in the place of `target`."""
-    # one name only, so that a crash leaves no litter
-    temporary = target.with_name(f".{name or target.name}.new")
+    temporary = target.with_name(_new_name(name or target.name))
 
-    def put():
-        os.replace(temporary, target)
+    def put(to=target):
+        os.replace(temporary, to)
         if sync:
             _sync_folder(target.parent)
 
@@ -153,6 +163,11 @@ def _written(target, data, name="", sync=True):
     finally:
         with contextlib.suppress(OSError):
             temporary.unlink()
+
+
+def _new_name(name):
+    """Under which a file is written; one name only, so that a crash leaves no litter."""
+    return f".{name}.new"
 
 
 def _sync(number):
@@ -270,6 +285,152 @@ def restore_version(path: str | Path, version: Version, shown: str | None = None
         save(path, data)
 
 
+@dataclass(frozen=True)
+class Overwritten:
+    """A content that the book saved, and that something else wrote over.
+
+    Attributes
+    ----------
+    before : Version
+        What the book had saved.
+    after : bytes or None
+        What was written in its place; None if that is not known any more.
+    when : datetime
+        When that was written.
+    now : bool
+        It is what the file holds now.
+    """
+
+    before: Version
+    after: bytes | None
+    when: datetime
+    now: bool = False
+
+
+def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
+    """Return what the book saved and something else wrote over, as far as nobody has answered for it; oldest first.
+
+    Parameters
+    ----------
+    path : path
+        The file.
+    data : bytes
+        What it holds.
+
+    Returns
+    -------
+    list of Overwritten
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> logs = Path(tempfile.mkdtemp()) / "logs.csv"
+    >>> for text in (b"one", b"one, two"):
+    ...     with locked(logs):
+    ...         _ = save(logs, text)
+    >>> overwritten(logs, logs.read_bytes())
+    []
+    >>> _ = logs.write_bytes(b"one")
+    >>> [each.before.path.read_bytes() for each in overwritten(logs, b"one")]
+    [b'one, two']
+    >>> answered(logs)
+    >>> overwritten(logs, b"one")
+    []
+    """
+    try:
+        target = real(Path(path))
+        unnamed = _unnamed(target)  # before the versions are looked for: it may get its name meanwhile
+        noted = _noted(target)
+        kept = {v.number: v for v in _versions(target)}
+        found = [
+            Overwritten(
+                kept[each["before"]],
+                content(kept[each["after"]].path) if each["after"] in kept else None,
+                datetime.fromisoformat(each["when"]),
+            )
+            for each in noted
+            if each["before"] in kept
+        ]
+        if kept and data not in (unnamed, (newest := kept[max(kept)]).path.read_bytes()):
+            when = datetime.fromtimestamp(target.stat().st_mtime)
+            found.append(Overwritten(newest, data, when, now=True))
+        return found
+    except (OSError, ValueError, OverflowError):
+        return []
+
+
+def answered(path: str | Path, version: Version | None = None) -> None:
+    """Forget what `overwritten` speaks of: what the file holds now is what is meant. Hold `locked(path)` around it.
+
+    Parameters
+    ----------
+    path : path
+    version : Version, optional
+        Forget this one alone, of a content before that of now.
+
+    Raises
+    ------
+    SaveError
+        It cannot be written.
+    """
+    path = Path(path)
+    try:
+        target = real(path)
+        if version is None and target.is_file():
+            trouble = _keep_version(target, target.read_bytes())  # as if the book had saved it
+            if trouble is not None:
+                raise trouble
+        noted = _noted(target)
+        left = [each for each in noted if version is not None and each["before"] != version.number]
+        if left != noted:
+            _write_noted(target, left)
+    except (OSError, ValueError, OverflowError) as error:
+        raise not_saved(path, error) from error
+
+
+def _unnamed(target):
+    """The copy of a content that a save put in the place of a file and has not named yet; b"" if there is none."""
+    return content(target.with_name(HISTORY) / _new_name(target.name))
+
+
+def _note_overwritten(target, old):
+    """Note before a save that something else has written over the newest version, or taken the file away."""
+    with contextlib.suppress(OSError, ValueError, OverflowError):
+        kept = _versions(target) if target.suffix == ".csv" else []  # rows are answered for, and nothing else
+        if not kept or (old is not None and old in (_unnamed(target), kept[0].path.read_bytes())):
+            return
+        when = datetime.fromtimestamp(target.stat().st_mtime) if old is not None else datetime.now()
+        number = kept[0].number
+        this = {"before": number, "after": number + 1 if old is not None else None}
+        others = [each for each in _noted(target) if each["before"] != number]
+        _write_noted(target, [*others, {**this, "when": when.isoformat(timespec="seconds")}])
+
+
+def _noted_in(target):
+    return target.with_name(HISTORY) / f"{target.name}.overwritten.json"
+
+
+def _noted(target):
+    """What was noted of versions that something else wrote over: their numbers, and when that was."""
+    try:
+        noted = json.loads(content(_noted_in(target)) or b"[]")
+        for each in noted:
+            datetime.fromisoformat(each["when"])
+            int(each["before"]), each["after"] is None or int(each["after"])
+        return noted
+    except (ValueError, TypeError, KeyError, OSError):  # what is no note of ours
+        return []
+
+
+def _write_noted(target, noted):
+    path = _noted_in(target)
+    if not noted:
+        path.unlink(missing_ok=True)
+        return
+    with _written(path, json.dumps(noted).encode(), sync=False) as put:
+        put()
+
+
 def why_broken(data: bytes) -> str:
     """Return in words what is wrong with a file that the book wrote and cannot read any more.
 
@@ -344,19 +505,24 @@ def _versions(target):
     return sorted(found, key=lambda v: v.number, reverse=True)
 
 
-def _keep_version(target, content):
-    """Keep what `target` holds in its history, unless its newest version is that; return what went wrong, or None."""
+def _keep_version(target, content, put=None):
+    """Keep some content in the history, unless its newest version is that; return what went wrong, or None.
+
+    `put`, which puts the content in the place of `target`, is called when its copy is written and has no name yet: what
+    dies in between has left the copy, by which the book knows what it wrote.
+    """
     folder = target.with_name(HISTORY)
     try:
         folder.mkdir(exist_ok=True)
         kept = _versions(target)
         if kept and kept[0].path.read_bytes() == content:
             return None
-        when = datetime.fromtimestamp(target.stat().st_mtime)
         number = kept[0].number + 1 if kept else 1
-        copy = folder / f"{target.stem}.{number:06}.{when:%Y-%m-%dT%H%M%S}{target.suffix}"
-        with _written(copy, content, target.name, sync=False) as put:
-            put()
+        with _written(folder / target.name, content, sync=False) as named:
+            if put:
+                put()
+            when = datetime.fromtimestamp(target.stat().st_mtime)
+            named(folder / f"{target.stem}.{number:06}.{when:%Y-%m-%dT%H%M%S}{target.suffix}")
     except (OSError, ValueError, OverflowError) as error:
         return error
     return None
@@ -370,14 +536,23 @@ def _thin(target):
         for version in kept[KEPT_ALL:]:
             days.setdefault(version.when.date(), version)  # the last of that day
         stay = {v.path for v in kept[:KEPT_ALL]} | {v.path for v in list(days.values())[:KEPT_DAYS]}
+        stay |= _held(target, kept)
         for version in kept:
             if version.path not in stay:
                 version.path.unlink()
 
 
+def _held(target, kept):
+    """The versions that `overwritten` speaks of."""
+    numbers = {n for each in _noted(target) for n in (each["before"], each["after"])}
+    return {v.path for v in kept if v.number in numbers}
+
+
 def _make_room(target):
     """On a full disk the older versions of a file make room for its newest content; return True if any did."""
-    surplus = _versions(target)[KEPT_FULL:]
+    kept = _versions(target)
+    held = _held(target, kept)
+    surplus = [v for v in kept[KEPT_FULL:] if v.path not in held]
     for version in surplus:
         with contextlib.suppress(OSError):
             version.path.unlink()

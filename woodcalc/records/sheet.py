@@ -49,6 +49,7 @@ from woodcalc.records.columns import (
     ALL,
     MARKS,
     SAWN,
+    TABLES,
     WORKED_OUT,
     Problem,
     RecordsError,
@@ -934,6 +935,23 @@ class Sheet:
         fill(self.table, without)
         return as_text(without[name][0]) == as_text(values[name])
 
+    def with_text_of(self, other: Sheet, row: int) -> Sheet:
+        """Return the sheet with a row of another version of it added at the end, cell by cell as it was typed."""
+        gap = "" if self.text[-1] in "\r\n" else self.newline
+        record = next(r for r in other.records if r.row == row)
+        if (
+            record.broken
+            or other.records[0].cells == self.records[0].cells
+            and other.delimiter == self.delimiter
+        ):
+            line = other.text[record.start : record.end]
+            return self._reparsed(self.text + gap + line + ("" if line[-1:] in "\r\n" else self.newline))
+        cells = [""] * len(self.records[0].cells)
+        for name, text in cells_of(other, row).items():
+            if (i := self.place.get(name, self.extra.get(name))) is not None:
+                cells[i] = inert(text)
+        return self._reparsed(self.text + gap + self._as_line(cells, noted=True))
+
     def with_cells(self, texts: Mapping[int, str], column: str) -> Sheet:
         """Return the sheet with other texts in one column, by row; a column that the file lacks is added."""
         if column not in self.place and column not in self.extra:
@@ -1199,6 +1217,46 @@ def file_bytes(path: Path, missing: Any = _NOTHING) -> Any:
         raise InputError(
             f"{Path(path).name} cannot be read: {getattr(error, 'strerror', None) or error}."
         ) from None
+
+
+def taken_apart(data: bytes, table: str = "") -> Sheet | None:
+    """Return a table's bytes taken apart, or None if they cannot be.
+
+    Parameters
+    ----------
+    data : bytes
+        Empty bytes at the end, as a power cut leaves them, are passed over.
+    table : str
+        Which of the four; if it is none of them, whichever the header fits.
+
+    Examples
+    --------
+    >>> sorted(taken_apart(b"our logs of 2026\\nlog,species,small_in,length_ft\\n1,white oak,14,12\\n").row_numbers)
+    [3]
+    """
+    for part in dict.fromkeys((data, data.rstrip(b"\0"))):
+        for name in (table,) if table in TABLES else TABLES:
+            try:
+                return Sheet.parse(part, "", name)
+            except RecordsError:
+                continue
+    return None
+
+
+def cells_of(sheet: Sheet | None, row: int) -> dict[str, str]:
+    """Return what a row of a sheet holds, by column, the learner's own columns too: a row is known by that.
+
+    Empty cells are left out, so that a new column makes no other row of it.
+
+    Examples
+    --------
+    >>> cells_of(taken_apart(b"log,species,small_in,length_ft,note\\nA,white ash,14,12,\\n"), 2)
+    {'log': 'A', 'species': 'white ash', 'small_in': '14', 'length_ft': '12'}
+    """
+    if sheet is None:
+        return {}
+    names = [*(c.name for c in sheet.columns), *sheet.extra]
+    return {name: text for name in names if (text := sheet.cell(row, name))}
 
 
 def _endless(path):
