@@ -199,3 +199,74 @@ def test_the_ring_lies_where_the_place_does():
     scale = np.ptp(rings[:2], axis=0) / np.ptp(at[:2], axis=0)
     assert scale[0] == pytest.approx(scale[1], rel=2e-3)
     assert np.abs(rings - rings[0] - (at - at[0]) * scale).max() < 1
+
+
+@pytest.mark.parametrize(
+    ("typed", "station"),
+    [
+        ("55802", "Duluth, MN"), ("Duluth MN", "Duluth, MN"), ("Dulut, Minnesota", "Duluth, MN"),
+        ("702730", "Anchorage, AK"),
+        ("Duluth, MN", "Duluth, MN"), ("46.8, -92.1", "Duluth, MN"), ("96813", "Honolulu"),
+    ],
+)  # fmt: skip
+def test_any_dot_is_read_off_by_what_people_type(typed, station):
+    shown = stacks_map_panel()
+    shown.asked.value = typed
+    assert shown.also.startswith(station) and f" {shown.also}: " in shown.reading
+    values = maps._outdoors(*OAK, shown.dials["month"].value, "days")
+    assert f" {shown.also}: {maps._days(values[maps.station_row(shown.also)])}." in shown.reading
+
+
+def test_what_is_read_off_stays_while_the_dials_move_and_goes_with_the_text():
+    shown = stacks_map_panel()
+    shown.asked.value = "Duluth, MN"
+    before = shown.reading
+    shown.dials["month"].value = 10
+    shown.dials["wood"].value = "white ash"
+    shown.dials["shown"].value = "stops"
+    assert shown.also == "Duluth, MN" and "Duluth, MN: " in shown.reading != before
+    assert "Squared" in shown.draw(**{n: d.value for n, d in shown.dials.items()}, big=False)[0].svg()
+    shown.asked.value = " "
+    assert shown.also == "" and "Duluth" not in shown.reading
+
+
+def test_what_is_no_place_is_said_and_the_map_stays():
+    shown = rests_map_panel()
+    shown.asked.value = "Duluth, MN"
+    kept = shown.reading
+    for typed in ("Xyzzyville, MN", "K1A 0B1", "99999", "92.1", "Duluth, Ontario"):
+        shown.asked.value = typed
+        assert "woodcalc-warn" in shown._answer.value and shown.reading == kept, typed
+    choices.keep_place(climate.from_monthly("My creek", [50] * 12, [70] * 12))
+    shown.asked.value = "My creek"
+    assert "a place of your own" in shown._answer.value
+
+
+def test_a_tap_reads_off_the_dot_that_is_next_to_it():
+    """Every dot is found by its own place on the picture, in both sizes of print, but where another lies on it."""
+    for big in (False, True):
+        before = maps.style.type_scale.set(maps.style.BIG if big else 1.0)
+        page, frame = maps._page()
+        maps.style.type_scale.reset(before)
+        _, at, names = maps._stations()
+        shares = frame.at(at) / (page.size * 100)
+        found = [maps.station_at(x, y, big) for x, y in shares[::7]]
+        assert np.mean([a == b for a, b in zip(found, names[::7], strict=True)]) > 0.99
+    shown = rests_map_panel()
+    shown.point(*shares[3])
+    assert shown.also == shown.asked.value and shown.also in shown.reading
+    kept = shown.also
+    shown.point(0.02, 0.02)  # in the title
+    assert shown.also == kept
+
+
+@pytest.mark.parametrize(
+    "also", ["Milwaukee, WI", "Caribou, ME", "Key West, FL", "Hoquiam, WA", "Imperial, CA"]
+)
+@pytest.mark.parametrize("big", [False, True])
+def test_the_two_numbers_do_not_lie_on_each_other(also, big):
+    from svg_text import off_page, written_over
+
+    for place in ("Madison, WI", "Caribou, ME", also):
+        page, _ = maps.stacks_outdoors(*OAK, 5, place, "days", also, big=big)
+        assert not off_page(page.svg()) and not written_over(page.svg())

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import climate, drying, movement, tables
-from woodcalc.checks import blank
+from woodcalc.checks import InputError, blank
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box, oval
@@ -109,34 +109,50 @@ def step_of(values: Any, scale: tuple[Sequence[float], Sequence[str]]) -> np.nda
     return np.searchsorted(scale[0], np.where(np.isnan(values), np.inf, values))
 
 
-def _map(title, note, values, scale, place, mine, says):
-    """A page with the map: `values` of all stations, the chosen place ringed with what it `says`."""
+def _page():
+    """An empty page and the frame of the map on it: the same for all maps."""
     page = Drawing(8, 6.4)
+    _, low, high = _states()
+    left, top, width, height = page.part()
+    head, foot = _HEAD * page.type, (_FOOT + 0.4) * page.type
+    within = left, top + head, width, height - head - foot
+    return page, Frame.to_scale(page, within, (low[0], high[0]), (low[1], high[1]))
+
+
+_HEAD, _FOOT = 3.1, 4.3  # title and note; the key: heights of type
+
+
+def _map(title, note, values, scale, place, mine, says, also=""):
+    """A page with the map: `values` of all stations, the chosen place ringed with what it `says`.
+
+    `also` is a station to be read off, and what it says.
+    """
+    page, frame = _page()
     t = page.type
-    lines, low, high = _states()
     drawn, at, _ = _stations()
     left, top, width, height = page.part()
-    head, foot = 3.1 * t, 4.3 * t  # title and note; the key
     page.title(left, top + 0.6 * t, title)
     page.text(left, top + 2.0 * t, note, size=0.95)
-    frame = Frame.to_scale(
-        page, (left, top + head, width, height - head - foot - 0.4 * t), (low[0], high[0]), (low[1], high[1])
-    )
-    page.whole_lines([frame.at(line) for line in lines], _BORDER)
+    page.whole_lines([frame.at(line) for line in _states()[0]], _BORDER)
     step = step_of(values[drawn], scale)
     dots = frame.at(at)
     for k, look in enumerate(STEPS):
         page.stamps(dots[step == k], **look)
-    _key(page, left, top + height - foot, width, scale[1])
+    other = climate.get(also[0]) if also else None
+    _key(page, left, top + height - _FOOT * t, width, scale[1], other is not None)
+    taken = []
     if on_map(place):
-        _ring(page, frame, place, STEPS[int(step_of(mine, scale))], says)
+        taken = [_ring(page, frame, place, STEPS[int(step_of(mine, scale))], says)]
+    if other is not None and on_map(other) and other.name != place.name:
+        value = values[station_row(other.name)]
+        _ring(page, frame, other, STEPS[int(step_of(value, scale))], also[1], taken)
     return page
 
 
 _BORDER = "#a9a39a"
 
 
-def _key(page, left, top, width, names):
+def _key(page, left, top, width, names, squared):
     """The six steps in two rows of three."""
     t = page.type
     for k, (name, look) in enumerate(zip(names, STEPS, strict=True)):
@@ -146,27 +162,110 @@ def _key(page, left, top, width, names):
     page.text(
         left,
         top + 3.75 * t,
-        "Ringed: the place. Alaska and Hawaii are not drawn.",
+        "Ringed: the place. "
+        + ("Squared: what you read off. " if squared else "")
+        + "Alaska and Hawaii are not drawn.",
         size=0.85,
         color=style.SOFT,
     )
 
 
-def _ring(page, frame, place, look, says):
-    """The chosen place: its dot, large, in two rings, and its number beside it."""
+def _ring(page, frame, place, look, says, taken=None):
+    """A place: its dot, large, in two rings, and its number beside it; the ground that the number takes.
+
+    With `taken`, grounds to keep clear of, it is the place that is read off: in a square.
+    """
     x, y = frame.at(albers(place.longitude, place.latitude))
     big = 1.0 if page.bold == 1 else style.BIG
-    page.polygons([oval(24 * big, 24 * big, x, y)], "white", style.INK, 2.2)
+    r = 12 * big
+    around = oval(2 * r, 2 * r, x, y) if taken is None else box(x - r, y - r, x + r, y + r)
+    page.polygons([around], "white", style.INK, 2.2)
     page.stamps([(x, y)], **look | {"size": 1.7 * look["size"]})
     words = f"{place.name.partition(' (')[0]}: {says}" if len(place.name) < 24 else says
     w, (left, top, width, _) = page.width(words, bold=True), frame.box
     middle = min(max(x, left + w / 2), left + width - w / 2)
     off = (12 + 0.9 * page.type) * big
-    below = y - off < top + 0.5 * page.type  # by the northern border
-    at, half = y + (off if below else -off), 0.7 * page.type
-    ground = box(middle - w / 2 - 4, at - half, middle + w / 2 + 4, at + half)
-    page.polygons([ground], "white", "none", opacity=0.85)
-    page.text(middle, at, words, "middle", bold=True)
+    half = 0.7 * page.type
+    ways = [y - off, y + off, y - off - 2.2 * half, y + off + 2.2 * half]
+    grounds = [(middle - w / 2 - 4, at - half, middle + w / 2 + 4, at + half) for at in ways]
+    free = (g for g in grounds if g[1] + 0.2 * page.type > top and not any(_meet(g, t) for t in taken or ()))
+    ground = next(free, grounds[1])  # below, by the northern border
+    page.polygons([box(*ground)], "white", "none", opacity=0.85)
+    page.text(middle, ground[1] + half, words, "middle", bold=True)
+    return ground
+
+
+def _meet(one, other):
+    """Whether two grounds lie on one another."""
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
+def station_row(name: str) -> int:
+    """Return at which row of `climate.everywhere` a station stands.
+
+    Parameters
+    ----------
+    name : str
+        As `climate.get` knows it.
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    InputError
+        A place of one's own, which is no dot of the map, or none at all.
+
+    Examples
+    --------
+    >>> climate.stations().name[station_row("Duluth, MN")]
+    'Duluth, MN'
+    """
+    site = climate.get(name)
+    if not site.station_id:
+        raise InputError(
+            f"{site.name} is a place of your own, and no dot of the map: mark it with the list of places."
+        )
+    return _rows()[site.station_id]
+
+
+@cache
+def _rows():
+    return {str(number): row for row, number in enumerate(climate.stations().station_id)}
+
+
+def station_at(across: float, down: float, big: bool = False) -> str:
+    """Return the station whose dot is nearest to a point of the picture, "" where none is near.
+
+    Parameters
+    ----------
+    across, down : float
+        Shares of the picture's width and height, from the top left.
+    big : bool
+        The picture is drawn in large print.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> station_at(0.57, 0.31), station_at(0.5, 0.02)
+    ('Rochester, MN', '')
+    """
+    before = style.type_scale.set(style.BIG if big else 1.0)
+    try:
+        page, frame = _page()
+    finally:
+        style.type_scale.reset(before)
+    _, at, names = _stations()
+    off = np.hypot(*(frame.at(at) - np.array([across, down]) * page.size * 100).T)
+    nearest = int(off.argmin())
+    return str(names[nearest]) if off[nearest] <= _NEAR else ""
+
+
+_NEAR = 36.0  # px of the page: about a finger on a phone
 
 
 def on_map(place: Site) -> bool:
@@ -201,12 +300,24 @@ def _at(values, decimals, unit, never=""):
     )
 
 
+def _read_off(also, says):
+    """The station that is read off with what it says, for `_map`; nothing if none is."""
+    return (also, says(station_row(also))) if also else ""
+
+
+def _and_also(also, site):
+    """A sentence for the station that is read off."""
+    if not also or also[0] == site.name:
+        return ""
+    return " " + _of_mine(climate.get(also[0]), also[1])
+
+
 def _of_mine(site, says):
     return f"{site.name}: {says}." + ("" if on_map(site) else " It is not on this map.")
 
 
 @style.drawn
-def rests_outdoors(place: str, month: int) -> tuple[Drawing, str]:
+def rests_outdoors(place: str, month: int, also: str = "") -> tuple[Drawing, str]:
     """Draw where wood comes to rest outdoors, under a roof, in one month.
 
     Parameters
@@ -215,6 +326,8 @@ def rests_outdoors(place: str, month: int) -> tuple[Drawing, str]:
         A place that `woodcalc.climate.get` knows.
     month : int
         1 to 12.
+    also : str
+        A station to read off beside it.
 
     Returns
     -------
@@ -222,6 +335,8 @@ def rests_outdoors(place: str, month: int) -> tuple[Drawing, str]:
 
     Examples
     --------
+    >>> rests_outdoors("Madison, WI", 5, "Duluth, MN")[1][-40:]
+    'Madison, WI: 12.8 %. Duluth, MN: 12.5 %.'
     >>> rests_outdoors("Madison, WI", 5)[1][-20:]
     'Madison, WI: 12.8 %.'
     """
@@ -235,11 +350,13 @@ def rests_outdoors(place: str, month: int) -> tuple[Drawing, str]:
         site,
         mine,
         f"{mine:.1f} %",
+        read := _read_off(also, lambda row: f"{values[row]:.1f} %"),
     )
     dry, among = dry_places(values)
     return page, (
         f"In {name} wood under a roof outdoors comes to rest at {_at(values, 1, '%')}. At {dry or 'none'} of the "
         f"{among} it is {FURNITURE_PCT[1]:g} % or under, dry enough for furniture. {_of_mine(site, f'{mine:.1f} %')}"
+        f"{_and_also(read, site)}"
     )
 
 
@@ -261,7 +378,9 @@ def dry_places(values: np.ndarray) -> tuple[int, int]:
 
 
 @style.drawn
-def stacks_outdoors(wood: str, thickness: str, month: int, place: str, shown: str) -> tuple[Drawing, str]:
+def stacks_outdoors(
+    wood: str, thickness: str, month: int, place: str, shown: str, also: str = ""
+) -> tuple[Drawing, str]:
     """Draw how long a stack needs outdoors to come down to 20 %, or how dry it ever gets there.
 
     Parameters
@@ -273,6 +392,8 @@ def stacks_outdoors(wood: str, thickness: str, month: int, place: str, shown: st
     place : str
         A place that `woodcalc.climate.get` knows.
     shown : {"days", "stops"}
+    also : str
+        A station to read off beside it.
 
     Returns
     -------
@@ -287,13 +408,18 @@ def stacks_outdoors(wood: str, thickness: str, month: int, place: str, shown: st
     drying.thickness(thickness)  # says each time what it was not checked on
     stack = f"{wood[0].upper()}{wood[1:]} {thickness}, stacked in mid {month_name(month)}"
     values = _outdoors(wood, thickness, month, shown)
+    unit = _days if shown == "days" else (lambda pct: f"{pct:.0f} %")
+    read = _read_off(also, lambda row: unit(values[row]))
     if shown == "stops":
         mine = float(_alone(wood, thickness, month, site).stops_at_pct)
         page = _map(
-            stack, "Outdoors it gets no drier than (% MC)", values, RESTS, site, mine, f"{mine:.0f} %"
+            stack, "Outdoors it gets no drier than (% MC)", values, RESTS, site, mine, f"{mine:.0f} %", read
         )
         told = _at(values, 0, "%")
-        return page, f"{stack}: drying outdoors stops at {told}. {_of_mine(site, f'{mine:.0f} %')}"
+        return (
+            page,
+            f"{stack}: drying outdoors stops at {told}. {_of_mine(site, f'{mine:.0f} %')}{_and_also(read, site)}",
+        )
     low, mine, high = _months_of(wood, thickness, site).loc[month]
     page = _map(
         stack,
@@ -303,6 +429,7 @@ def stacks_outdoors(wood: str, thickness: str, month: int, place: str, shown: st
         site,
         mine,
         _days(mine),
+        read,
     )
     says = _days(mine)
     if not blank(mine):
@@ -311,7 +438,10 @@ def stacks_outdoors(wood: str, thickness: str, month: int, place: str, shown: st
             if not blank(high)
             else f", at the soonest {low:,.0f}"
         )
-    return page, f"{stack}, to {_TO_PCT} %: {_at(values, 0, 'days', _NEVER)}. {_of_mine(site, says)}"
+    return (
+        page,
+        f"{stack}, to {_TO_PCT} %: {_at(values, 0, 'days', _NEVER)}. {_of_mine(site, says)}{_and_also(read, site)}",
+    )
 
 
 @lru_cache(maxsize=64)
@@ -373,7 +503,9 @@ def _alone(wood, thickness, month, site):
 
 
 @style.drawn
-def houses(place: str, heat_f: float, people_g_per_m3: float, mc_pct: float) -> tuple[Drawing, str]:
+def houses(
+    place: str, heat_f: float, people_g_per_m3: float, mc_pct: float, also: str = ""
+) -> tuple[Drawing, str]:
     """Draw in how many months of the year the air of a heated house holds wood at a moisture content or under.
 
     Parameters
@@ -384,6 +516,8 @@ def houses(place: str, heat_f: float, people_g_per_m3: float, mc_pct: float) -> 
         As in `woodcalc.movement.indoors`.
     mc_pct : float
         %.
+    also : str
+        A station to read off beside it.
 
     Returns
     -------
@@ -401,7 +535,8 @@ def houses(place: str, heat_f: float, people_g_per_m3: float, mc_pct: float) -> 
     mine = int(dry.sum())
     title = f"A house heated to {heat_f:g} F as a dryer"
     note = f"Its air holds wood at {mc_pct:g} % or under in so many months a year"
-    page = _map(title, note, -many, HOUSE, site, -mine, _of_months(mine))
+    read = _read_off(also, lambda row: _of_months(int(many[row])))
+    page = _map(title, note, -many, HOUSE, site, -mine, _of_months(mine), read)
     here = many[_stations()[0]]
     when = f", {_run(dry)}" if 0 < mine < 12 else ""
     half, none = (here >= 6).sum(), (here == 0).sum()
@@ -409,6 +544,7 @@ def houses(place: str, heat_f: float, people_g_per_m3: float, mc_pct: float) -> 
     return page, (
         f"In a house heated to {heat_f:g} F the air {does} for half of the year or longer at "
         f"{half} of the {len(here)} places, in no month at {none}. {_of_mine(site, _of_months(mine) + when)}"
+        f"{_and_also(read, site)}"
     )
 
 

@@ -35,6 +35,7 @@ STYLE = """<style>
 .woodcalc-ask, .woodcalc-sure {border-left: 6px solid var(--mark); padding: 2px 12px;}
 .woodcalc :is(.woodcalc-name, .widget-checkbox, .widget-checkbox label) {white-space: normal; height: auto;
   line-height: 1.3;}
+.woodcalc-map .woodcalc-right img {cursor: crosshair;}
 .woodcalc .woodcalc-dial, .woodcalc-dial > * {max-width: 100%;}
 .woodcalc .widget-hbox.woodcalc-dial, .woodcalc-form > .widget-hbox {flex-wrap: wrap;}
 .woodcalc-form .woodcalc-dial {margin: 0 16px 6px 0;}

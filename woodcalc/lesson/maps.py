@@ -1,23 +1,111 @@
-"""Maps of lessons 05, 07 and 09: what the air of 925 places does to wood, with the learner's own place marked."""
+"""Maps of lessons 05, 07 and 09: what the air of 925 places does to wood, with the learner's own place marked.
+
+Any other dot is read off too: it is tapped, or its station, a town or a ZIP code is typed.
+"""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+import ipywidgets as w
 
 from woodcalc import climate
+from woodcalc.checks import InputError
+from woodcalc.climate import places
+from woodcalc.disk import in_words
 from woodcalc.figures import maps as figures
 from woodcalc.figures.climate import HEAT_F, PEOPLE_G_PER_M3
 from woodcalc.lesson import own
+from woodcalc.lesson.box import labelled, note
 from woodcalc.lesson.lists import THICKNESSES, place_names, wood_names
-from woodcalc.lesson.panel import choice, panel, slider
+from woodcalc.lesson.panel import Dial, Panel, choice, slider
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
 
 
-__all__ = ["houses_map_panel", "rests_map_panel", "stacks_map_panel"]
+__all__ = ["MapPanel", "houses_map_panel", "rests_map_panel", "stacks_map_panel"]
 
+READ_OFF = "Read off another place: tap its dot, or type a ZIP code, a town or a station"
 A_POINT_UNDER = 7  # % MC: the air of a room brings wood to 8 % in good time if it holds it at a point less
+
+
+class MapPanel(Panel):
+    """A panel of a map of which any dot can be read off; it stays marked while the dials move.
+
+    Examples
+    --------
+    >>> shown = rests_map_panel()
+    >>> shown.asked.value = "duluth minnesota"
+    >>> shown.also, shown.reading[-19:]
+    ('Duluth, MN', 'Duluth, MN: 12.5 %.')
+    """
+
+    def __init__(self, draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: str) -> None:
+        self.also, self._pointed = "", False
+        self.asked = w.Text(
+            placeholder="55802, or Duluth MN",
+            continuous_update=False,
+            layout=w.Layout(width="min(320px, 100%)"),
+        )
+        self._answer = w.HTML()
+        super().__init__(lambda big, **values: draw(**values, also=self.also, big=big), dials, title)
+        self.add_class("woodcalc-map")
+        right = self.children[1].children[1]
+        right.children = (
+            right.children[0],
+            labelled(READ_OFF, self.asked),
+            self._answer,
+            *right.children[1:],
+        )
+        self.asked.observe(lambda _: self._read(), "value")
+        self.children[-1].when_pointed = self.point
+
+    def point(self, across: float, down: float) -> None:
+        """Read off the dot next to a point of the picture, in shares of its width and height."""
+        name = figures.station_at(across, down, self.big or self._narrow)
+        if name:
+            self._pointed = True
+            self.asked.value = name
+            self._pointed = False
+            self._mark(name, "")
+
+    def _read(self):
+        """Find the station for what was typed; what goes wrong is said in plain words, and the map stays."""
+        if self._pointed:
+            return
+        asked = self.asked.value.strip()
+        try:
+            self._mark(*(_station_for(asked) if asked else ("", "")))
+        except Exception as error:  # in a callback it would end in a log that nobody reads
+            self._answer.value = note(in_words(error), "warn")
+
+    def _mark(self, name, said):
+        self.also = name
+        self._answer.value = note(said)
+        self.draw_again()
+
+
+def _station_for(asked):
+    """The station that is read off for what was typed, and a sentence where it is not plain which."""
+    try:
+        site = climate.get(asked)
+    except InputError:
+        pass
+    else:
+        figures.station_row(site.name)  # refuses a place of one's own
+        return site.name, ""
+    spots = places.find(asked)
+    offer = min(places.near(spots[0].latitude, spots[0].longitude), key=lambda each: each.miles)
+    said = [
+        spots[0].says,
+        f"The station nearest to {spots[0].name} is {offer.name}, {offer.miles:.0f} miles off.",
+    ]
+    if len(spots) > 1:
+        others = "; ".join(spot.name for spot in spots[1:4])
+        said.append(f"There are {len(spots)} places of that name: for another, type its state ({others}).")
+    return offer.name, " ".join(filter(None, said))
 
 
 def rests_map_panel() -> Box | Shown:
@@ -30,7 +118,7 @@ def _rests(_, say):
         slider("month", "In the air of (month)", 1, 12, 1, 5),
         choice("place", "Place to mark", place_names(), _place(own.chosen(say))),
     ]
-    return panel(figures.rests_outdoors, dials, "A map: where wood comes to rest outdoors")
+    return MapPanel(figures.rests_outdoors, dials, "A map: where wood comes to rest outdoors")
 
 
 def stacks_map_panel() -> Box | Shown:
@@ -47,7 +135,7 @@ def _stacks(_, say):
         choice("place", "Place to mark", place_names(), _place(mine)),
         choice("shown", "The map shows", figures.SHOWN, "days"),
     ]
-    return panel(figures.stacks_outdoors, dials, "A map: drying outdoors")
+    return MapPanel(figures.stacks_outdoors, dials, "A map: drying outdoors")
 
 
 def houses_map_panel() -> Box | Shown:
@@ -62,7 +150,7 @@ def _houses(_, say):
         slider("people_g_per_m3", "People add water (g per m3 of air)", 0, 8, 1, PEOPLE_G_PER_M3),
         slider("mc_pct", "Air that holds wood at or under (% MC)", 5, 10, 1, A_POINT_UNDER),
     ]
-    return panel(figures.houses, dials, "A map: the heated house as a dryer")
+    return MapPanel(figures.houses, dials, "A map: the heated house as a dryer")
 
 
 def _place(mine):

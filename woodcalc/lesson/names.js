@@ -350,9 +350,21 @@ function sayNarrow(model, root) {
   return () => observer.disconnect();
 }
 
+// On a map a tap or a click reads off the dot that is next to it.
+function sayPointed(model, root) {
+  const onClick = event => {
+    const picture = event.target.closest('.woodcalc-right img');
+    if (!picture) return;
+    const { left, top, width, height } = picture.getBoundingClientRect();
+    try { model.send({ pointed: [(event.clientX - left) / width, (event.clientY - top) / height] }); } catch { }
+  };
+  root.addEventListener('click', onClick);
+  return () => root.removeEventListener('click', onClick);
+}
+
 function render({ model, el }) {
   el.style.display = 'none';
-  let names, unwatch, untell, unsay, unwide;
+  let names, unwatch, untell, unsay, unwide, unpoint;
   const wait = setInterval(() => {
     const root = el.closest('.woodcalc');
     if (!root) return;
@@ -366,9 +378,10 @@ function render({ model, el }) {
     untell = tellIfClosed(model, root);
     if (root.matches('.woodcalc-form')) unsay = sayWithPress(model, root);
     if (root.matches('.woodcalc-panel')) unwide = sayNarrow(model, root);
+    if (root.matches('.woodcalc-map')) unpoint = sayPointed(model, root);
     bringBack(root);
   }, 50);
-  return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); untell?.(); unsay?.(); unwide?.(); };
+  return () => { clearInterval(wait); names?.disconnect(); unwatch?.(); untell?.(); unsay?.(); unwide?.(); unpoint?.(); };
 }
 
 export default { render };

@@ -33,6 +33,8 @@ class ControlNames(anywidget.AnyWidget):
         self.filled_by: Callable[[], dict[str, str]] = dict
         # a box as narrow as on a phone
         self.when_narrow: Callable[[bool], None] = lambda narrow: None
+        # a point of a map, in shares of its width and height
+        self.when_pointed: Callable[[float, float], None] = lambda across, down: None
         self.on_msg(self._heard)
 
     def _heard(self, _widget: Any, said: Any, _buffers: Any) -> None:
@@ -44,5 +46,7 @@ class ControlNames(anywidget.AnyWidget):
             self.chosen = {"number": said["chosen"], **self.filled_by()}
         elif isinstance(said, dict) and isinstance(said.get("narrow"), bool):
             self.when_narrow(said["narrow"])
+        elif isinstance(said, dict) and isinstance(said.get("pointed"), list):
+            self.when_pointed(*map(float, said["pointed"]))
         else:
             self.send({"here": self.me})  # the page asks whether anybody is there
