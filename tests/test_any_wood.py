@@ -1,5 +1,6 @@
 """Every wood of the book and one's own through every lesson's panels, the plan and the pages, with no gap."""
 
+import json
 import re
 
 import pytest
@@ -21,7 +22,7 @@ from woodcalc.records import choices
 
 OWN = (
     dict(name="Bur oak", kind="hardwood", like="white oak", basic_sg=0.58),
-    dict(name="redwood", kind="softwood"),
+    dict(name="giant sequoia", kind="softwood"),
 )
 GAP = re.compile(r"\b(nan|NaN|NaT|None(?! of)|inf)\b")
 SLOW_TO_DRAW = {"kiln.three_ways_panel", "maps.stacks_map_panel"}  # a tenth of a second a wood: every fourth
@@ -89,7 +90,7 @@ def test_every_wood_through_the_plan(tmp_path, monkeypatch):
 
 def test_woods_of_ones_own_are_in_every_list_and_choice(mine):
     choices.keep(species="bur oak", thickness="8/4")
-    assert wood_names()[:2] == [("my own: Bur oak", "Bur oak"), ("my own: redwood", "redwood")]
+    assert wood_names()[:2] == [("my own: Bur oak", "Bur oak"), ("my own: giant sequoia", "giant sequoia")]
     assert choices_panel().dials["species_name"].value == "Bur oak"
     assert "Bur oak" in plan_desk().fields["species"].options
     assert any(value == "Bur oak" for box in inside(evening()) for _, value in box)
@@ -100,6 +101,23 @@ def test_woods_of_ones_own_are_in_every_list_and_choice(mine):
 
 
 # --- pages
+
+
+def test_a_wood_that_was_kept_before_the_table_had_it_stays_its_owners(tmp_path, monkeypatch):
+    monkeypatch.setenv(choices.VARIABLE, str(tmp_path))
+    kept = {
+        "own woods": {"redwood": {"name": "redwood", "kind": "softwood", "basic_sg": 0.44}},
+        "species": "redwood",
+    }
+    (tmp_path / choices.FILE).write_text(json.dumps(kept))
+    try:
+        assert choices.kept_choices().species == "redwood" and species.get("redwood").basic_sg == 0.44
+        assert wood_names()[0] == ("my own: redwood", "redwood") and "as you typed it" in lesson.wood_page(
+            "redwood"
+        )
+    finally:
+        species.forget("redwood")
+    assert species.get("redwood").basic_sg == 0.36
 
 
 @pytest.mark.parametrize("name", [*species.names(), *(wood["name"] for wood in OWN)])
@@ -144,7 +162,7 @@ def test_a_wood_is_found_by_any_name_told_and_kept():
     ("asked", "says", "offers"),
     [
         ("dougles fir", "Did you mean", {"Douglas-fir (coast)"}),
-        ("qwertz", "None of the 86 woods", set()),
+        ("qwertz", "None of the 103 woods", set()),
         ("swamp white oak", "Did you mean", set()),
     ],
 )
@@ -234,9 +252,9 @@ def test_bad_figures_are_said_and_stay_typed(mine, typed, says):
 @pytest.mark.parametrize(
     ("typed", "asks"),
     [
-        (dict(kind="softwood", basic_sg="0.9"), "softwoods have 0.38 on average. Are you sure?"),
+        (dict(kind="softwood", basic_sg="0.9"), "softwoods have 0.39 on average. Are you sure?"),
         (dict(like="white oak", shrink_tangential_pct="3", shrink_radial_pct="2"), "white oak has 10.5 %"),
-        (dict(name="redwood", basic_sg="0.4", kind="softwood"), "is kept already, with other figures"),
+        (dict(name="giant sequoia", basic_sg="0.4", kind="softwood"), "is kept already, with other figures"),
     ],
 )
 def test_doubtful_figures_are_kept_only_after_a_question(typed, asks):

@@ -202,7 +202,7 @@ def table() -> pd.DataFrame:
     Examples
     --------
     >>> len(table())
-    86
+    103
     """
     return tables.read("species").assign(start_mc_pct=[get(name).start_mc_pct for name in names()])
 
@@ -243,13 +243,15 @@ def as_listed(name: str) -> str:
     return f"{kind}, {before.replace('Port Orford', 'Port-Orford')}" if parted else name
 
 
-def know(wood: Species) -> Species:
+def know(wood: Species, kept: bool = False) -> Species:
     """Let `get` find a wood of one's own by its name, until this Python ends; one of the same name makes way.
 
     Parameters
     ----------
     wood : Species
         From `own_wood.from_figures`.
+    kept : bool
+        It was kept when its name was free: it stays what its owner typed, should the table have that wood by now.
 
     Returns
     -------
@@ -267,7 +269,8 @@ def know(wood: Species) -> Species:
     True
     >>> forget("bur oak of the creek")
     """
-    check_own_name(wood.name)
+    if not kept:
+        check_own_name(wood.name)
     _OWN[_key(wood.name)] = wood
     return wood
 

@@ -50,7 +50,7 @@ class MapPanel(Panel):
             layout=w.Layout(width="min(320px, 100%)"),
         )
         self._answer = w.HTML()
-        super().__init__(lambda big, **values: draw(**values, also=self.also, big=big), dials, title)
+        super().__init__(lambda big=False, **values: draw(**values, also=self.also, big=big), dials, title)
         self.add_class("woodcalc-map")
         right = self.children[1].children[1]
         right.children = (

@@ -221,7 +221,7 @@ def doubts(wood: Species, typed: dict[str, Any]) -> list[str]:
     --------
     >>> typed = dict(name="mine", kind="softwood", basic_sg=0.9)
     >>> doubts(own_wood.from_figures(**typed), typed)
-    ['Specific gravity 0.9: softwoods have 0.38 on average. Are you sure?']
+    ['Specific gravity 0.9: softwoods have 0.39 on average. Are you sure?']
     """
     group = own_wood.from_figures(wood.name, wood.kind, wood.like)
     whose = f"{wood.like} has" if wood.like else f"{wood.kind}s have"

@@ -205,7 +205,7 @@ def _let_know_woods(kept):
     for name, figures in now.items():
         if figures != _KNOWN_WOODS.get(name):
             with contextlib.suppress(InputError, TypeError, ValueError, AttributeError):
-                species.know(own_wood.from_figures(**figures))
+                species.know(own_wood.from_figures(**figures), kept=True)
     _KNOWN_WOODS.clear()
     _KNOWN_WOODS.update(now)
     tables.forget()
