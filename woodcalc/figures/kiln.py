@@ -13,7 +13,7 @@ from woodcalc import kiln
 from woodcalc.checks import RangeWarning
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
-from woodcalc.figures.drawing import Drawing, box
+from woodcalc.figures.drawing import Drawing, box, oval
 from woodcalc.figures.drying import month_name
 from woodcalc.kiln.runs import NO_PACE
 from woodcalc.moisture import FURNITURE_PCT
@@ -35,6 +35,7 @@ KILNS: dict[str, dict[str, Any]] = {
 }
 LOAD_BF = 500
 WEEKS = 60  # days that the pictures of drying reach: few enough to be worked out anew at every move
+NIGHT = "#dce3f0"
 PRICE = 0.17  # dollars a kWh, as in `kiln.compare`
 MOISTURE = "Moisture (% MC)"
 
@@ -82,15 +83,32 @@ def _two(horizon, top_y, low_y, labels, xlabel="Time (days)", xticks=None, xname
     return page, top, low
 
 
+TOO_FAST: dict[str, Any] = {
+    "kind": "o",
+    "color": "none",
+    "size": 7,
+    "width": 2.4,
+}  # a ring: a day that is too fast
+
+
 def _drying(page, chart, run, title):
-    """Mean, core and surface of the charge over the days, and the band that furniture wants."""
+    """Mean, core and surface of the charge over the days, the band that furniture wants, and the day of the target."""
     d = run.daily
     days = np.concatenate([[0], d.index])
     chart.band(y=FURNITURE_PCT)
     for n, column in enumerate(("mc_pct", "core_pct", "surface_pct")):
         chart.line(days, np.concatenate([[run.mc_start_pct], d[column]]), n, every=max(1, len(days) // 9))
     page.title(92, 16, title)
-    page.key(350, 42, list(zip(("mean", "core", "surface"), style.SERIES, strict=False)))
+    right = page.key(92, 42, list(zip(("mean", "core", "surface"), style.SERIES, strict=False)))
+    if run.too_fast_days:
+        page.marker(right + 34, 42, **TOO_FAST)
+        page.text(right + 48, 42, "too fast", size=0.95)
+    there, last = run.days_to(), chart.xlim[1]
+    if there <= last:
+        ends = [min(max(day, 0.0), last) for day in run.between]
+        level = run.mc_target_pct
+        chart.strokes([[(x, level) for x in ends]], width=4.5)
+        chart.mark(there, level, "D", style.GOLD, 8, width=2.2)
 
 
 def _pace(chart, run, horizon):
@@ -98,7 +116,7 @@ def _pace(chart, run, horizon):
     d, safe = run.daily, run.safe_loss_pct_per_day
     chart.line(d.index, d.loss_pct, every=0, width=3)
     fast = d[d.too_fast].iloc[:: max(1, int(d.too_fast.sum()) // 25)]
-    chart.mark(fast.index, fast.loss_pct, "s", style.ORANGE, 5)
+    chart.mark(fast.index, fast.loss_pct, **TOO_FAST)
     chart.rule(y=safe, color=style.ORANGE, width=2.6, dash="11 5")
     chart.text(horizon, safe, f"safe: {safe:.1f}", dx=-5, dy=-14, at="end", color=style.ORANGE, halo=True)
 
@@ -245,7 +263,7 @@ def solar_day(charge: str, day: int, fans: str, vents: str, build: str) -> tuple
     """
     run = july_run(charge, fans, vents, build)
     h = run.hourly.iloc[(day - 3) * 24 : day * 24]
-    x = np.arange(1, 73, 2)  # ends of every other hour
+    x = np.arange(1, 73)  # ends of the hours
     level = 1.1 * run.mc_start_pct + 4
     hours = range(0, 73, 12)
     page, top, low = _two(
@@ -258,28 +276,29 @@ def solar_day(charge: str, day: int, fans: str, vents: str, build: str) -> tuple
         [str(t % 24) for t in hours],
         670,
     )
-    on = np.flatnonzero(h.fans.to_numpy() > 0)
+    dark, on = (np.flatnonzero(seen).tolist() for seen in (h.sun_btu.to_numpy() <= 0, h.fans.to_numpy() > 0))
     for chart in (top, low):
-        chart.shapes(
-            [box(t, chart.ylim[0], t + 1, chart.ylim[1]) for t in on.tolist()],
-            style.SOFT,
-            "none",
-            opacity=0.16,
-        )
+        foot, head = chart.ylim
+        chart.shapes([box(t, foot, t + 1, head) for t in dark], NIGHT, "none")
+    top.shapes([box(t, 41, t + 1, 45) for t in on], style.INK, "none")
     lines = (
         (top, h.temp_f, 1, "kiln"),
         (top, h.outdoor_f, 0, "outdoors"),
         (low, h.emc_pct, 2, "air"),
         (low, h.mc_pct, 0, "wood"),
-        (low, h.surface_pct, 3, "its face"),
+        (low, h.surface_pct, 1, "its face"),
     )
     for chart, y, n, _ in lines:
-        chart.line(x, y[::2], n, every=6)
+        chart.line(x, y, n, every=12)
     for chart in (top, low):
         ends = [(y.iloc[-1], name, style.SERIES[n]["color"]) for c, y, n, name in lines if c is chart]
         chart.end_labels(72, ends)
-    page.title(92, 30, f"Days {day - 2} to {day} (tinted: fans on)")
+    page.title(92, 30, f"Days {day - 2} to {day} (blue: night; black bar: fans)")
     last = h.iloc[-24:]
+    hottest = int(last.temp_f.to_numpy().argmax())
+    spot = (49 + hottest, last.temp_f.iloc[hottest])
+    top.mark(*spot, "D", style.GOLD, 7)
+    top.text(*spot, f"{spot[1]:.0f} F", dy=-1.1 * page.type, at="middle", bold=True, halo=True)
     noon, night = last.iloc[12], last.iloc[4]
     sentence = (
         f"Days {day - 2} to {day} of {charge} at Madison, mid-July on: by day the kiln reaches "
@@ -337,7 +356,7 @@ def dehumidifier(
     page, top, low = _two(WEEKS, (0, 1.15 * run.mc_start_pct + 2), (50, 140), (MOISTURE, "Chamber (F)"))
     _drying(page, top, run, run.reached)
     fast = d[d.too_fast].iloc[:: max(1, int(d.too_fast.sum()) // 20)]
-    top.mark(fast.index, fast.mc_pct, "s", "none", 7, style.ORANGE, 2.4)
+    top.mark(fast.index, fast.mc_pct, **TOO_FAST)
     low.fill(d.index, d.temp_min_f, d.temp_max_f, style.GOLD, opacity=0.5)
     low.line(d.index, d.temp_f, every=0)
     low.rule(y=limit, color=style.ORANGE, width=2.6, dash="11 5")
@@ -380,6 +399,75 @@ def _bucket(wood, load_bf, start):
     return kiln.dehumidifier(wood, 1.0, load_bf, start, 8.0, WEEKS, room_f=65.0, room_rh_pct=50.0)
 
 
+def _boards(page, x, floor):
+    """Six boards on stickers, their left end at x."""
+    page.polygons(
+        [box(x + 22 * i, floor - 9 - 13 * j, x + 22 * i + 19, floor - 13 * j) for i in (0, 1) for j in (0, 1, 2)],
+        style.WOOD, style.BARK, 1.6,
+    )  # fmt: skip
+
+
+def _a_house(page, x, floor):
+    """A house of 110 px with boards in it."""
+    page.polygons([[(x, floor), (x, floor - 42), (x + 55, floor - 76), (x + 110, floor - 42), (x + 110, floor)]],
+                  style.PALE, width=2.4)  # fmt: skip
+    page.polygons([box(x + 78, floor - 30, x + 98, floor)], "white", width=1.6)
+    _boards(page, x + 16, floor - 2)
+
+
+def _a_solar_kiln(page, x, floor):
+    """A box with a roof of glass toward the sun."""
+    page.polygons(
+        [[(x, floor), (x, floor - 26), (x + 92, floor - 66), (x + 92, floor)]], style.PALE, width=2.4
+    )
+    page.lines([[(x - 4, floor - 26), (x + 94, floor - 69)]], style.BLUE, 6)
+    page.polygons([oval(24, 24, x + 26, floor - 64)], style.GOLD, width=1.6)
+    _boards(page, x + 40, floor - 2)
+
+
+def _a_machine(page, x, floor):
+    """A box with a dehumidifier and its bucket."""
+    page.polygons([box(x, floor - 62, x + 110, floor)], style.PALE, width=2.4)
+    page.polygons([box(x + 72, floor - 46, x + 98, floor - 18)], "white", width=2)
+    page.polygons([[(x + 76, floor - 14), (x + 94, floor - 14), (x + 91, floor - 2), (x + 79, floor - 2)]],
+                  style.SKY, width=1.6)  # fmt: skip
+    _boards(page, x + 14, floor - 2)
+
+
+_WET, _DRY = np.array([86, 180, 233]), np.array([217, 185, 138])  # SKY and WOOD
+
+
+def _way_down(chart, y, run, start):
+    """One way as a bar of days, from wet to dry, that ends on the day of 8 %; the span of that day beneath it."""
+    d, there, page = run.daily, run.days_to(), chart.page
+    end = min(there, WEEKS) if np.isfinite(there) else WEEKS
+    mc = np.concatenate([[start], d.mc_pct])
+    for a in np.arange(0, end, 3.0):
+        b = min(a + 3, end)
+        wet = np.clip((np.interp((a + b) / 2, np.arange(len(mc)), mc) - 8) / max(start - 8, 1), 0, 1)
+        tone = "#" + "".join(f"{round(v):02x}" for v in _DRY + wet * (_WET - _DRY))
+        chart.shapes([box(a, y - 0.17, b, y + 0.17)], tone, tone, 0.5)
+    chart.shapes([box(0, y - 0.17, end, y + 0.17)], width=2)
+    chart.text(0, y + 0.17, f"{run.way}, {run.kwh:.0f} kWh", dy=-0.85 * page.type, bold=True)
+    if end > 12:
+        chart.text(0, y, f"{start:g} %", dx=7)
+    if there <= WEEKS:
+        low, high = (min(day, WEEKS) for day in run.between)
+        chart.strokes([[(low, y - 0.3), (high, y - 0.3)]], width=4.5)
+        chart.mark(there, y, "D", style.GOLD, 9, width=2.4)
+        room = there < WEEKS - (25 if run.too_hot else 14)
+        chart.text(
+            there,
+            y,
+            f"{there:.0f} days{' or longer' * run.too_hot}",
+            18 if room else -18,
+            at="start" if room else "end",
+            bold=True,
+        )
+    else:
+        chart.text(WEEKS, y, f"still {d.mc_pct.iloc[-1]:.1f} %", dx=-8, at="end", bold=True)
+
+
 @style.drawn
 def three_ways(
     wood: str, place: str, month: int, load_bf: float, mc_start_pct: float
@@ -408,21 +496,14 @@ def three_ways(
     """
     runs = _each_way(wood, place, month, load_bf, float(mc_start_pct))
     page = Drawing(8.0, 4.8)
-    shown = (4, 1.1 * mc_start_pct + 1)
     chart = Frame.chart(
-        page, page.part(), (0, WEEKS), shown, range(0, WEEKS + 1, 15), ticks(*shown), "Time (days)", MOISTURE,
-        f"{place}, {month_name(month)}",
+        page, page.part(left=0.19, top=0.05), (0, WEEKS), (-2.45, 0.75), range(0, WEEKS + 1, 15), (), "Time (days); bar: from when to when",
+        grid="x", beside="60",
     )  # fmt: skip
-    chart.band(y=FURNITURE_PCT)
-    for n, run in enumerate(runs):
-        days = np.concatenate([[0], run.daily.index])
-        chart.line(days, np.concatenate([[mc_start_pct], run.daily.mc_pct]), n, every=max(1, len(days) // 8))
-    left, upper, _, height = chart.box
-    page.key(
-        left + 28,
-        upper + height - 14,
-        [(run.way, look) for run, look in zip(runs, style.SERIES, strict=False)],
-    )
+    page.title(14, 22, f"{place}, {month_name(month)}: from {mc_start_pct:g} to 8 %")
+    for k, (run, thing) in enumerate(zip(runs, (_a_house, _a_solar_kiln, _a_machine), strict=True)):
+        thing(page, 22, float(chart.at((0, -k))[1]) + 38)
+        _way_down(chart, -k, run, mc_start_pct)
     told = {r.way: r.says() for r in runs}
     sentence = (
         f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name(month)}: "
