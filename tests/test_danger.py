@@ -1,14 +1,13 @@
 """What spoils a stack: danger of checks and of stain against what is published of both."""
 
 import dataclasses
-import re
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import climate, drying, species, tables
+from woodcalc import air, climate, drying, species, tables
 from woodcalc.checks import InputError
 from woodcalc.climate.spells import spells
 from woodcalc.drying import slab
@@ -21,7 +20,14 @@ from woodcalc.drying.danger import (
     end_reach_in,
 )
 from woodcalc.drying.months import BAD, month_to_saw
-from woodcalc.drying.safe_loss import NEAR, bears, pace, safe_loss_pct_per_day
+from woodcalc.drying.safe_loss import (
+    NEAR,
+    bears,
+    first_step_loss_pct,
+    pace,
+    safe_loss_pct_per_day,
+    wet_face,
+)
 from woodcalc.drying.stain import SOME, STAIN_LEVELS, Yard, insects, stain_by_month
 from woodcalc.figures import spoil
 from woodcalc.plan import make_plan
@@ -246,8 +252,59 @@ def test_humidity_counts_beside_warmth():
 def test_a_cold_month_is_no_month_of_checks():
     """An oak of wet ground that loses a third of what is safe in a day isn't said to check all through the pile."""
     row = checks_by_month("water oak", "4/4", HOME).loc[1]
-    assert row.usual < 1 and row.dry < 1 and row.level <= 1
-    assert row.outer_by == "difference" and row.outer_difference_pct > row.outer_safe_difference_pct
+    assert row.outer < 1 and row.level == 0
+
+
+WEST = ("Albuquerque, NM", "Phoenix, AZ", "Denver, CO", "Reno, NV", "Boise, ID")
+EAST = ("Memphis, TN", "Mobile, AL", "Atlanta, GA", HOME, "Duluth, MN")
+
+
+@pytest.mark.filterwarnings("ignore:.*thicker than 8/4")
+@pytest.mark.parametrize("thick", ["4/4", "8/4", 3.0])
+@pytest.mark.parametrize("wood", [OAK, WHITE, MAPLE, "black walnut", PINE, "American basswood"])
+def test_the_dry_west_checks_more_in_every_warm_month(wood, thick):
+    """May to September, as every sawyer knows; nothing was fitted to it."""
+    warm = {s: checks_by_month(wood, thick, s).loc[5:9] for s in (*WEST, *EAST)}
+    for dry in WEST:
+        for damp in EAST:
+            for board in ("dry", "outer"):
+                assert (warm[dry][board] > warm[damp][board]).all(), (dry, damp, board)
+
+
+def test_the_first_step_of_a_kiln_schedule_is_about_what_the_wood_bears(report, scored):
+    """Safe by definition, and not used: only the wet face and the kiln's wind stand between the yard and the kiln.
+
+    1.15: a kiln's wind is 200 to 450 ft/min, and 250 was taken. Basswood's and the hickories' safe losses are from
+    memory, and basswood's is far under what its schedule takes, so that there the schedule counts.
+    """
+    rows = []
+    for step in tables.read("first_kiln_air").itertuples():
+        wood, thick = species.get(step.species), float(step.thickness_in)
+        if wood.name in TABLED and bears(wood, thick).note == "":
+            lost = first_step_loss_pct(wood, thick, step.temp_f, step.depression_f)
+            most = safe_loss_pct_per_day(wood, thick)
+            if most is not None:
+                rows.append(
+                    {"wood": wood.name, "in": thick, "first day": lost, "safe": most, "share": lost / most}
+                )
+    table = pd.DataFrame(rows)
+    report("The first day of a kiln schedule against the safe daily loss, % MC", table.round(2))
+    assert len(table) >= 20 and table.share.max() < 1.15
+    oaks = table[table.wood.str.contains("oak")]
+    assert len(oaks) == 4 and oaks.share.between(0.9, 1.1).all()
+    of = [f"{each.share.min():.2f} to {each.share.max():.2f}" for each in (table, oaks)]
+    scored(
+        "danger of checks and stain",
+        off_by=f"{len(table)} first days in a kiln come to {of[0]} of the safe loss, of oaks to {of[1]}",
+    )
+    assert bears("American basswood", "4/4").loss_pct > 2 * safe("American basswood")
+
+
+def test_a_wet_face_gives_off_water_by_the_wet_bulb():
+    """Ordinary air is one; half its depression at the same warmth is a half."""
+    assert wet_face(68, air.rh_for_emc_pct(68, 12)) == pytest.approx(1, abs=1e-3)
+    damp = next(rh for rh in np.arange(70, 95, 0.05) if 68 - air.wet_bulb_f(68, rh) < 7.57 / 2)
+    assert wet_face(68, damp) == pytest.approx(0.5, abs=0.01)
 
 
 def test_stain_goes_with_warm_damp_places():
@@ -264,7 +321,8 @@ def test_every_wood_is_held_against_something(wood):
     held = bears(wood, "4/4")
     assert held.pull > 0 and (np.isnan(held.loss_pct) == (species.get(wood).kind == "softwood"))
     if wood not in TABLED:
-        assert "No safe pace is published for it" in held.note and "common practice" in held.note
+        assert "No safe pace is published for it" in held.note
+        assert "common practice" in held.note or "from memory" in held.note
     assert bears(wood, "8/4").pull < held.pull
     months = month_to_saw(wood, "4/4", "Phoenix, AZ")
     assert held.note in months.advice()
@@ -282,22 +340,15 @@ def test_a_wood_of_ones_own_goes_by_the_one_that_it_is_like():
 
 
 def test_the_figure_in_the_sentence_is_that_of_the_board_that_fails():
-    """A difference or an air over what is safe is told of the innermost board that is over it."""
+    """An air over what is safe is told of the innermost board that is over it."""
     told = 0
-    for wood in ("water oak", "overcup oak", OAK, PINE, "black locust"):
-        for site in (HOME, "Phoenix, AZ", "Duluth, MN"):
+    for wood in ("water oak", OAK, PINE, "eastern redcedar", "balsam fir"):
+        for site in (HOME, "Phoenix, AZ", "Albuquerque, NM"):
             table = checks_by_month(wood, "4/4", site)
             for month in range(1, 13):
                 row, said = table.loc[month], spoil.first_weeks(wood, "4/4", site, month, "nothing", 12, 0)[1]
                 over = [name for name in BOARDS if row[name] > 1]
-                if over and row[f"{over[0]}_by"] == "difference":
-                    apart, most = row[f"{over[0]}_difference_pct"], row[f"{over[0]}_safe_difference_pct"]
-                    assert apart > most and re.search(
-                        rf"up to {apart:.0f}(\.\d)? points wetter than its face|up to {apart:.1f} points",
-                        said,
-                    )
-                    told += 1
-                elif over and row[f"{over[0]}_by"] == "air":
+                if over and row[f"{over[0]}_by"] == "air":
                     assert f"down to {row[f'{over[0]}_emc_pct']:.0f} %" in said
                     told += 1
     assert told > 10
@@ -321,7 +372,7 @@ def test_a_month_with_no_margin_is_said_to_come_close():
 
 
 def test_a_danger_of_both_is_told_in_one_sentence():
-    found = [month_to_saw("American basswood", "8/4", "Mobile, AL").against(m) for m in range(1, 13)]
+    found = [month_to_saw("black willow", "8/4", "Atlanta, GA").against(m) for m in range(1, 13)]
     both = [said for said in found if "may check" in said.partition(".")[0] and "stain is likely" in said]
     assert both and all("What slows drying against checks keeps faces wet for stain" in said for said in both)
 
@@ -331,7 +382,10 @@ def test_a_danger_of_both_is_told_in_one_sentence():
     [
         (OAK, "8/4", "Albuquerque, NM", 6, {"airflow": "open"}, "any day", None),
         (OAK, "8/4", HOME, 10, {"care": Care(shed=True)}, "low", "none"),
-        (OAK, "8/4", HOME, 10, {}, "low", "none"),
+        (OAK, "8/4", HOME, 10, {"care": Care(shade=True)}, "low", "none"),
+        (OAK, "8/4", HOME, 10, {}, "outer boards", "none"),
+        ("black walnut", "8/4", "Phoenix, AZ", 6, {}, "any day", "none"),
+        (MAPLE, "4/4", "Atlanta, GA", 5, {}, "low", "some"),
         (PINE, "4/4", "Mobile, AL", 7, {}, "low", "high"),
         (PINE, "4/4", "Duluth, MN", 1, {}, "low", "none"),
     ],
@@ -350,7 +404,9 @@ def test_the_sentences_of_the_plain_cases():
     damp = month_to_saw(PINE, "4/4", "Mobile, AL")
     assert "stain is likely" in damp.reason(7) and "stickers the same day" in damp.against(7)
     mild = month_to_saw(OAK, "8/4", HOME, care=Care(shed=True))
-    assert mild.against(10) == "" and mild.reason(10).startswith("no board is likely to check, no stain")
+    assert mild.against(10) == "" and mild.reason(10).startswith(
+        "no board is likely to check, but the outermost"
+    )
     cold = month_to_saw(PINE, "4/4", "Duluth, MN")
     assert "no stain" in cold.reason(1) and "No safe pace is published for it" in cold.advice()
 
@@ -382,14 +438,14 @@ def test_what_slows_a_stack_lowers_the_danger_and_lengthens_the_wait(wood, site)
 
 
 def test_the_greatest_loss_of_a_day_is_the_slabs_own():
-    """The first day of an ordinary month, worked out by hand from the series, times what its air can take."""
+    """The first day of an ordinary month, worked out by hand from the series, its face as wet as its air has it."""
     table = checks_by_month(OAK, "4/4", HOME)
-    wood, rate, bi = species.get(OAK), drying.rate(OAK).per_day, drying.biot()
+    wood, rate, month = species.get(OAK), drying.rate(OAK).per_day, climate.get(HOME).monthly.loc[7]
+    bi = drying.biot() * wet_face(month.temp_f, month.rh_pct)
     factor, emc = drying.felt_weather(climate.get(HOME))
     b, B = slab.roots(bi, 60), slab.weights(bi, 60)
     a = B * (wood.start_mc_pct - emc[195])
     lost = a.sum() - slab.step(a, b, B, 0.0, rate * factor[195]).sum()
-    lost *= ((30 - emc[195]) / (30 - 12)) ** (1 / (1 + bi))
     # 12 modes against 60: the last of the 12 holds what the others leave out
     assert table.usual_loss_pct[7] == pytest.approx(lost, abs=0.03)
 

@@ -1,10 +1,13 @@
 """Danger of checks in the first weeks: what a green board loses in a day, against what its wood can take.
 
-No such index is published. Ours is a share, the largest of three: the greatest loss of one day, over the wood's safe
-one (`safe_loss`); the greatest difference between core and face, over the one that goes with the safe loss at 68 F; and
-how hard the air pulls at the face, over the pull of the air in which a kiln starts the wood. Loss and difference are
-slow to feel the air's humidity while wood is green; the third feels nothing else. Cold wood is stronger, so a
-difference counts for less in the cold.
+No such index is published. Ours is a share, the larger of two: the greatest loss of one day, over the wood's safe one
+(`safe_loss`), and how far the air would bring the face under fiber saturation, over how far the air does in which a
+kiln starts the wood.
+
+Water leaves a wet face as it leaves a wet wick: with the wet-bulb depression of the air, and hardly with its warmth.
+Inside, it moves with the warmth. So dry air checks wood and damp air, however warm, much less: `wet_face`. Nothing of
+this was fitted to either limit: the first steps of kiln schedules, safe by definition, are held against it
+(`first_step_loss_pct`).
 
 It is worked out for three boards. One lies in the pile on ordinary days. One lies there while the place has the
 driest week of that month. And one lies outermost in that week, where the wind comes in and the sun shines. A share over
@@ -31,24 +34,28 @@ from woodcalc.drying.rate import (
     rate,
     thickness,
 )
-from woodcalc.drying.safe_loss import FIBERS_FULL_PCT, ORDINARY_EMC_PCT, bears, pull_of_air
+from woodcalc.drying.safe_loss import bears, pull_of_air, wet_face
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
-WEEKS_DAYS, _DRY_WEEK_DAYS = 28, 7
+WEEKS_DAYS = 28
 # Checks: by which boards pass the safe loss, the mildest first
 LEVELS = ("low", "outer boards", "dry weeks", "any day")
 BOARDS = ("usual", "dry", "outer")
-MEASURES = ("loss", "difference", "air")
+MEASURES = ("loss", "air")
 # The air's speed over the boards against none of these: halves, and twice for wide spaces, are common practice. That
 # each slows drying is published (FOR-128, pp. 80, 82: closer piles; PSW Technical Paper 65: wide gaps are faster).
 SLOWED = 0.5
 OUTER_FT = 1.0  # the board that the wind meets first: `biot` of a pile so narrow
 # A sunny side warms its boards: 0.7 of the light is taken up, half of it falls on an upright side, and 20 W/m2K carry
-# it off again (judgment, from textbook figures). Kelvin for each kWh/m2 that a day brings to level ground, then F.
-SUN_F_PER_KWH = 0.7 * 0.5 * 1000 / 24 / 20 * 1.8
+# it off again. The side shows edges and gaps: 1-7/8 in of it warm the outermost 2 in of a board, two faces and an edge
+# (judgment, from textbook figures). Kelvin for each kWh/m2 that a day brings to level ground, then F.
+SUN_F_PER_KWH = 0.7 * 0.5 * 1.875 / (2 * 2 + 1.125) * 1000 / 24 / 20 * 1.8
+# Of that a wet side warms by three tenths, as its water takes the rest along: 0.66 hPa/K over that and the 1.5 by which
+# what air can hold grows with each K at 68 F (textbooks)
+WET_SHARE = 0.3
 # How much more easily water moves along the grain than across it: Wood Handbook ch. 4, 10 to 15 times, from memory.
 # Through a fresh face it leaves with the square root of that.
 ALONG_THE_GRAIN = 12.0
@@ -125,49 +132,53 @@ def checks_by_month(
     -------
     DataFrame
         Index month 1-12. For each of `BOARDS`: its share of what is safe (`usual`, `dry`, `outer`), which of `MEASURES`
-        sets it (`usual_by` ...), the greatest loss of one day (`usual_loss_pct` ..., points), the greatest difference
-        of core and face and the one that is safe then (`usual_difference_pct`, `usual_safe_difference_pct`, points),
-        and the EMC of its air where that pulls the most (`usual_emc_pct`). `ends`: the share at the board's ends in the
-        dry week; `level`: 0 to 3, the place in `LEVELS`. Shares and level are NaN where nothing is known of what the
-        wood bears.
+        sets it (`usual_by` ...), the greatest loss of one day (`usual_loss_pct` ..., points), and the EMC of its air
+        where that pulls the most (`usual_emc_pct`). `ends`: the share at the board's ends in the dry week; `level`: 0
+        to 3, the place in `LEVELS`. Shares and level are NaN where nothing is known of what the wood bears.
 
     Examples
     --------
     >>> oak = checks_by_month("northern red oak", "8/4", "Albuquerque", airflow="open")
     >>> [LEVELS[int(oak.level[month])] for month in (1, 6)]
-    ['outer boards', 'any day']
+    ['dry weeks', 'any day']
     """
     import pandas as pd
 
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
     per_day = rate(wood).per_day / thick**2 / care.takes_times
+    green = moisture.start_mc_pct(wood)
     bi = np.sqrt(care.air_times) * np.array([biot(airflow, w, thick) for w in (pile_width_ft, OUTER_FT)])
-    hard = spells(place)
-    windy = np.sqrt(hard.wind_times.to_numpy())
-    biots = np.stack([np.full(12, bi[0]), bi[0] * windy, bi[1] * windy], axis=1)
+    temp, emc, boards, evaporates, wind_times = _three_airs(place, care.sunny)
+    windy = bi[[0, 0, 1]] * np.sqrt(wind_times)
+    wet = windy * evaporates
     safe = bears(wood, thick)
-    # the difference that drives the safe loss through a slab at 68 F: loss = 2 D/a^2 (core - face)
-    safe_apart = safe.loss_pct / (2 * per_day)
-    airs = _three_airs(place, hard, care.sunny)
-    at_face = 1 / (1 + biots / thick)  # of the way out of an inch board
-    found = _greatest(per_day, biots, at_face, moisture.start_mc_pct(wood), *airs)
-    # the stiller the air, the wetter stays the face; a kiln's wind leaves it none of that
-    found["pull"] *= (1 - at_face) / care.takes_times
-    shares = np.stack(
-        [found["lost"] / safe.loss_pct, found["felt"] / safe_apart, found["pull"] / safe.pull], axis=-1
+    usual_temp, (factor, usual_emc) = place.daily().temp_f.to_numpy(), felt_weather(place)
+    day = (climate.MID_MONTHS + np.arange(WEEKS_DAYS)[:, None]) % 365
+    lost = np.column_stack(
+        [
+            _greatest_loss(per_day, wet[:, 0], green, factor[day], usual_emc[day]),
+            _greatest_loss(
+                per_day, wet[:, 1:], green, slab.temperature_factor(boards)[None, :, 1:], emc[None, :, 1:]
+            ),
+        ]
     )
+    # the air of the day that pulls the most
+    most = day[pull_of_air(usual_temp[day], usual_emc[day]).argmax(0), np.arange(12)]
+    temp[:, 0], emc[:, 0] = usual_temp[most], usual_emc[most]
+    # the stiller the air, the wetter stays the face; a kiln's wind leaves it none of that. Under fiber saturation
+    # warmth helps the air and the inside alike, so the pile alone counts here; in an inch board, as a face is thin
+    way_in = windy / thick / (1 + windy / thick)
+    pull = pull_of_air(temp, emc) * way_in / care.takes_times
+    shares = np.stack([lost / safe.loss_pct, pull / safe.pull], axis=-1)
     by = np.nan_to_num(shares, nan=-1.0).argmax(-1)
     share = np.fmax.reduce(shares, axis=-1)
     # a driest week that is cold or still is milder than an ordinary one: the board meets both
     first = np.stack([share[:, : k + 1].argmax(1) for k in range(3)], axis=1)
-    found["safe_apart"] = safe_apart * found["apart"] / found["felt"]
     told = {
         "": share,
         "_by": np.array(MEASURES, dtype=object)[by],
-        "_loss_pct": found["lost"],
-        "_difference_pct": found["apart"],
-        "_safe_difference_pct": found["safe_apart"],
-        "_emc_pct": found["emc"],
+        "_loss_pct": lost,
+        "_emc_pct": emc,
     }
     columns = {
         f"{name}{what}": np.take_along_axis(values, first, 1)[:, k]
@@ -181,58 +192,37 @@ def checks_by_month(
     return table
 
 
-def _three_airs(place, hard, sunny):
-    """Drying speed, EMC and pull of each of the first days (days, 12 months, 3 boards): usual, dry, outermost."""
-    factor, emc = felt_weather(place)
-    first = climate.MID_MONTHS
-    day = (first + np.arange(WEEKS_DAYS)[:, None]) % 365
-    usual = factor[day], emc[day], pull_of_air(place.daily().temp_f.to_numpy()[day], emc[day])
-    month = place.monthly
-    temp = month.temp_f.to_numpy() + hard.warmer_f.to_numpy()
-    dry_emc = np.maximum(np.minimum(month.emc_pct.to_numpy(), air.EMC_CAP_PCT) - hard.emc_drop_pct, 2.0)
-    dry_emc = dry_emc.to_numpy()
-    warmed = temp + SUN_F_PER_KWH * hard.sun_kwh_m2_day.to_numpy() * sunny
-    humid = air.warmed_rh_pct(temp, air.rh_for_emc_pct(temp, dry_emc), warmed)
-    sunny_emc = air.emc_pct(warmed, humid)
-    week = np.arange(WEEKS_DAYS)[:, None] < _DRY_WEEK_DAYS
+def _three_airs(place, sunny):
+    """Of each month (12, 3 boards: usual, dry, outermost).
 
-    def spell(at, its_emc):
-        its = slab.temperature_factor(at), its_emc, pull_of_air(at, its_emc)
-        return tuple(np.where(week, now, then) for now, then in zip(its, usual, strict=True))
-
-    three = zip(usual, spell(temp, dry_emc), spell(warmed, sunny_emc), strict=True)
-    return (np.stack(each, axis=-1) for each in three)
-
-
-def _greatest(per_day, biots, at_face, start_mc, factor, emc, pull):
-    """The greatest of the first days; `biots`, `at_face` (months, boards), air (days, months, boards).
-
-    A face over fiber saturation gives off water in step with what the air can take, and not with its own moisture, as
-    the slab has it. So what is `lost` in one day is taken times how far the air is under fiber saturation, against
-    ordinary air, to the part of the way out that lies at the face: judgment. `apart` is core over face on the day when
-    that is `felt` the most; `pull` goes with the `emc` of its day.
+    Temperature and EMC of the air at a dry face, temperature of a wet board, `wet_face`, wind against the month's.
     """
+    hard, month = spells(place), place.monthly
+    temp, emc = month.temp_f.to_numpy(), np.minimum(month.emc_pct.to_numpy(), air.EMC_CAP_PCT)
+    dry_temp = temp + hard.warmer_f.to_numpy()
+    dry_emc = np.maximum(emc - hard.emc_drop_pct.to_numpy(), 2.0)
+    rh, dry_rh = air.rh_for_emc_pct(temp, emc), air.rh_for_emc_pct(dry_temp, dry_emc)
+    warmed = dry_temp + SUN_F_PER_KWH * hard.sun_kwh_m2_day.to_numpy() * sunny
+    sunny_rh = air.warmed_rh_pct(dry_temp, dry_rh, warmed)
+    temps, rhs = np.column_stack([temp, dry_temp, warmed]), np.column_stack([rh, dry_rh, sunny_rh])
+    emcs = np.column_stack([emc, dry_emc, air.emc_pct(warmed, sunny_rh)])
+    wind = hard.wind_times.to_numpy()
+    boards = np.column_stack([temp, dry_temp, dry_temp + WET_SHARE * (warmed - dry_temp)])
+    evaporates = wet_face(temps, np.clip(rhs, 1, 100), boards)
+    return temps, emcs, boards, evaporates, np.column_stack([np.ones(12), wind, wind])
+
+
+def _greatest_loss(per_day, biots, green, factor, emc):
+    """The greatest loss of a day, points; `biots` (months, ...), `factor` and `emc` (days, months, ...)."""
     b, B = slab.roots(biots), slab.weights(biots)
-    a = B * np.asarray(start_mc - emc[0])[..., None]
-    before, lost, apart, felt = start_mc, np.zeros(biots.shape), np.ones(biots.shape), np.zeros(biots.shape)
-    cold = np.minimum(factor, 1.0) ** 0.25  # as in `pull_of_air`; over 68 F nothing is taken off
-    for today, now, then, eased in zip(factor, emc, np.concatenate([emc[:1], emc]), cold, strict=False):
+    a = B * np.asarray(green - emc[0])[..., None]
+    before, lost = green, np.zeros(biots.shape)
+    for today, now, then in zip(factor, emc, np.concatenate([emc[:1], emc]), strict=False):
         a = slab.step(a, b, B, now - then, per_day * today)
         mean = slab.mean(a, now)
-        thirst = ((FIBERS_FULL_PCT - now) / (FIBERS_FULL_PCT - ORDINARY_EMC_PCT)) ** at_face
-        lost = np.maximum(lost, (before - mean) * thirst)
-        gap = slab.core(a, b, now) - slab.surface(a, b, biots, now)
-        apart = np.where(gap * eased > felt, gap, apart)
-        felt = np.maximum(felt, gap * eased)
+        lost = np.maximum(lost, before - mean)
         before = mean
-    most = pull.argmax(0)[None]
-    return {
-        "lost": lost,
-        "apart": apart,
-        "felt": felt,
-        "pull": np.take_along_axis(pull, most, 0)[0],
-        "emc": np.take_along_axis(emc, most, 0)[0],
-    }
+    return lost
 
 
 def first_day_loss_pct(
@@ -242,7 +232,7 @@ def first_day_loss_pct(
     month: int,
     wind_times: Numbers = 1.0,
 ) -> FloatOrArray:
-    """What a green board in the pile loses on its first day, in the middle of an ordinary month.
+    """What a green board in the pile loses on its first day, in the driest week of a month.
 
     Parameters
     ----------
@@ -260,16 +250,16 @@ def first_day_loss_pct(
     Examples
     --------
     >>> first_day_loss_pct("white oak", "8/4", "Madison", 6, [1, 2]).round(2).tolist()
-    [0.8, 1.08]
+    [1.01, 1.35]
     """
     wood, thick = woods.get(species), thickness(thickness_in)
-    factor, emc = felt_weather(climate.get(site))
-    day = int(climate.MID_MONTHS[month - 1])
-    bi = biot(thickness_in=thick) * np.sqrt(np.asarray(wind_times, dtype=float))
-    b, B = slab.roots(bi), slab.weights(bi)
-    green = moisture.start_mc_pct(wood)
-    a = slab.step(B * (green - emc[day]), b, B, 0.0, rate(wood).per_day / thick**2 * factor[day])
-    return plain(green - np.asarray(slab.mean(a, emc[day])))
+    _, emc, boards, evaporates, _ = (
+        each[month - 1, 1] for each in _three_airs(climate.get(site), sunny=False)
+    )
+    bi = evaporates * biot(thickness_in=thick) * np.sqrt(np.asarray(wind_times, dtype=float))
+    per_day, factor = rate(wood).per_day / thick**2, slab.temperature_factor(boards)
+    lost = _greatest_loss(per_day, bi, moisture.start_mc_pct(wood), np.array([factor]), np.array([emc]))
+    return plain(lost)
 
 
 def end_reach_in(thickness_in: float | str, airflow: str = "ordinary") -> float:

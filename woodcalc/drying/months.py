@@ -96,7 +96,7 @@ class Months:
         Examples
         --------
         >>> month_to_saw("northern red oak", "4/4", "Madison").best
-        3
+        2
         """
         mild = self.table
         for harm in (mild.danger, mild.checks.fillna(0), mild.outer > NEAR):
@@ -142,7 +142,7 @@ class Months:
         Examples
         --------
         >>> month_to_saw("northern red oak", "4/4", "Madison").advice()
-        'Saw and stack in March: no board is likely to check, no stain, 108 days to 20 %. No month is a bad one.'
+        'Saw and stack in February: no board is likely to check, no stain, 129 days to 20 %. No month is a bad one.'
         """
         return " ".join(filter(None, [self._which(), self.note]))
 
@@ -265,9 +265,9 @@ def month_to_saw(
 
     Examples
     --------
-    >>> oak = month_to_saw("northern red oak", "8/4", "Albuquerque", airflow="open")
+    >>> oak = month_to_saw("northern red oak", "8/4", "Albuquerque")
     >>> oak.bad
-    (5, 6, 7, 8, 9)
+    (4, 5, 6, 7, 8, 9, 10)
     """
     import pandas as pd
 

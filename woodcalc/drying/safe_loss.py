@@ -10,11 +10,11 @@ from typing import Any
 
 import numpy as np
 
-from woodcalc import air, tables
+from woodcalc import air, moisture, tables
 from woodcalc import species as woods
 from woodcalc.checks import FloatOrArray, Numbers, plain, within
 from woodcalc.drying import slab
-from woodcalc.drying.rate import thickness
+from woodcalc.drying.rate import biot, rate, thickness
 
 THINNEST_IN, THICKEST_IN = 0.75, 4.0  # that the published figures, at 4/4 and 8/4, are carried to
 # Of the safe loss: a loss read from two weighings is a mean of many days, and a dry, windy one is over it: judgment
@@ -22,6 +22,12 @@ NEAR = 0.75
 # The face shrinks from about here on, of every wood (Wood Handbook ch. 4: about 30 %); air of the East in the drying
 # season, where rates are fitted: a round figure
 FIBERS_FULL_PCT, ORDINARY_EMC_PCT = 30.0, 12.0
+# The power of how much faster wood dries when warm that makes it 30 % weaker at 122 F (`pull_of_air`)
+_WEAKER = math.log(1 / 0.7) / math.log(slab.temperature_factor(122.0))
+# Of the air that rates are fitted to: 68 F at its ordinary EMC, which is 65 % humidity
+ORDINARY_DEPRESSION_F = 7.57
+# A kiln's air against a yard's: 250 ft/min (200 to 450, Agric. Handb. 188, from memory) over the 25 of `kiln.ways`
+KILN_AIR_TIMES = 10.0
 SLOW_DOWN = (
     "close the windward side, shade the sunny side"  # what slows a stack; `drying.danger` has what it brings
 )
@@ -122,8 +128,7 @@ UNKNOWN = "No safe pace is published for it: look at faces and ends yourself."
 def pull_of_air(temp_f: Numbers, emc_pct: Numbers) -> FloatOrArray:
     """How hard air pulls at a wet face: the points that the face would fall below fiber saturation, eased by cold.
 
-    Cold wood is stronger: at 110 F a point counts a third more than at 68 F. The fourth root of how much faster wood
-    dries when warm is judgment.
+    Cold wood is stronger: at 110 F a point counts a third more than at 68 F.
 
     Parameters
     ----------
@@ -134,13 +139,80 @@ def pull_of_air(temp_f: Numbers, emc_pct: Numbers) -> FloatOrArray:
     float or ndarray
         At 68 F the points themselves.
 
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), table 5-15, from memory: across the grain wet wood bears 30 % less tension at
+    122 F than at 68 F. Carried beyond both as its drying goes with the temperature: judgment.
+
     Examples
     --------
     >>> pull_of_air([68, 110, 20], 10).round(1).tolist()
-    [20.0, 27.0, 13.3]
+    [20.0, 26.5, 13.6]
     """
     fall = np.maximum(FIBERS_FULL_PCT - np.asarray(emc_pct, dtype=float), 0.0)
-    return plain(fall * np.asarray(slab.temperature_factor(temp_f)) ** 0.25)
+    return plain(fall * np.asarray(slab.temperature_factor(temp_f)) ** _WEAKER)
+
+
+def wet_face(temp_f: Numbers, rh_pct: Numbers, board_f: Numbers | None = None) -> FloatOrArray:
+    """How much faster air takes water from a wet face than the inside sends it, against ordinary air.
+
+    Parameters
+    ----------
+    temp_f, rh_pct : float or array
+        Of the air at the face.
+    board_f : float or array, optional
+        Temperature inside, where it is not the air's.
+
+    Returns
+    -------
+    float or ndarray
+        Times a Biot number. 1 at 68 F and 65 %.
+
+    References
+    ----------
+    A wet face at the wet-bulb temperature: textbooks on drying. The inside: `slab.temperature_factor`.
+
+    Examples
+    --------
+    Desert in May, river bottom in August, and a kiln at its first step:
+
+    >>> wet_face([65, 82, 110], [30, 70, 87]).round(1).tolist()
+    [2.3, 0.7, 0.2]
+    """
+    depression = np.asarray(temp_f, dtype=float) - air.wet_bulb_f(temp_f, rh_pct)
+    return plain(
+        depression / ORDINARY_DEPRESSION_F / slab.temperature_factor(temp_f if board_f is None else board_f)
+    )
+
+
+def first_step_loss_pct(
+    species: str | woods.Species, thickness_in: float | str, temp_f: float, depression_f: float
+) -> float:
+    """What a green board loses on its first day in the air in which a kiln starts it.
+
+    Parameters
+    ----------
+    species, thickness_in :
+        As in `safe_loss_pct_per_day`.
+    temp_f, depression_f : float
+        Of the schedule's first step.
+
+    Returns
+    -------
+    float
+        Points of MC. A schedule is made not to check the wood, so that this is about what it bears.
+
+    Examples
+    --------
+    >>> round(first_step_loss_pct("northern red oak", 1, 110, 4), 1), safe_loss_pct_per_day("northern red oak", 1)
+    (3.7, 3.8)
+    """
+    wood, thick = woods.get(species), nominal_inches(thickness_in)
+    rh = air.rh_from_wet_bulb_pct(temp_f, temp_f - depression_f)
+    bi = biot(thickness_in=thick) * math.sqrt(KILN_AIR_TIMES) * wet_face(temp_f, rh)
+    b, B, emc = slab.roots(bi), slab.weights(bi), air.emc_pct(temp_f, rh)
+    green, day = moisture.start_mc_pct(wood), rate(wood).per_day / thick**2 * slab.temperature_factor(temp_f)
+    return float(green - slab.mean(slab.step(B * (green - emc), b, B, 0.0, day), emc))
 
 
 def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
@@ -158,7 +230,8 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
 
     References
     ----------
-    Safe losses: FOR-128, table 9. First air: Dry Kiln Operator's Manual, USDA Agric. Handb. 188 (1991), from memory.
+    Safe losses: FOR-128, table 9; where none is printed for the wood and its kiln schedule takes more than a
+    relative's, the schedule's. First air: Dry Kiln Operator's Manual, USDA Agric. Handb. 188 (1991), from memory.
     Relatives: data/checking_kin.csv, common practice.
 
     Examples
@@ -176,13 +249,22 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     own = wood.like or wood.name
     row = kin.loc[own] if own in kin.index else None
     loss, note = safe_loss_pct_per_day(wood, thick), ""
+    printed = loss is not None and own not in _recalled()
     if loss is None:
         lender = _told(row, "pace_as") or (own if own != wood.name else "")
         loss = safe_loss_pct_per_day(lender, thick) if lender else None
         if loss is not None:
             note = f"No safe pace is published for it: {lender}'s is taken (common practice)."
-    elif own in _recalled():
+    elif not printed:
         note = "Its safe pace is a figure from memory."
+    if not printed and own in _steps():
+        thin, thicker = (first_step_loss_pct(wood, t, *_steps()[own][t]) for t in (1.0, 2.0))
+        allows = thin * thick ** math.log2(thicker / thin)
+        if loss is None or allows > loss:
+            loss = allows
+            note = (
+                "No safe pace is published for it: the first day of its kiln schedule counts (from memory)."
+            )
     lost = np.nan if loss is None else float(loss)
     kiln_of = own if own in first else _told(row, "air_as")
     if kiln_of not in first:
@@ -211,6 +293,18 @@ def _tables():
     for name, pull, each in zip(table.species, pulls, emc, strict=True):
         first.setdefault(name, []).append((float(pull), float(each)))
     return first, tables.read("checking_kin").set_index("species")
+
+
+@cache
+def _steps():
+    """The first temperature and wet-bulb depression in a kiln, by wood and thickness."""
+    found: dict[str, dict[float, tuple[float, float]]] = {}
+    for row in tables.read("first_kiln_air").itertuples():
+        found.setdefault(row.species, {})[float(row.thickness_in)] = (
+            float(row.temp_f),
+            float(row.depression_f),
+        )
+    return found
 
 
 @cache
