@@ -1,13 +1,18 @@
 """The learner's own logs, stacks and choices set the dials of every lesson's panels."""
 
+import html
 import shutil
 
 import pytest
 from test_panels import HIDDEN, MAKERS
 
-from woodcalc.lesson import own
+from woodcalc.disk import SaveError
+from woodcalc.lesson import mine, own
 from woodcalc.lesson.mine import EXAMPLE, offers
+from woodcalc.lesson.whose import AS_PRINTED, whose_wood
 from woodcalc.records import choices
+from woodcalc.records.own_mill import keep_mill
+from woodcalc.sawing.mill import Mill
 
 
 @pytest.fixture(autouse=True)
@@ -129,3 +134,88 @@ def test_an_offer_says_what_it_sets_whatever_the_dials(my_wood):
     assert says[:2] == ["my choices: 8/4", "my stack A: 4/4, pile 48 in wide"]
     for panel in map(made, MAKERS):
         assert not [text for text, _ in panel.whose.options if text.rstrip().endswith(":")]
+
+
+def switch():
+    made = whose_wood()
+    return made, lambda: made.button.click()
+
+
+def test_one_press_sets_every_panel_of_the_lesson_and_one_sets_them_back(my_wood):
+    keep_kettle_hollow(my_wood)
+    panels = [made(name) for name in MAKERS]
+    first = [{name: dial.value for name, dial in panel.dials.items()} for panel in panels]
+    box, press = switch()
+    assert box.button.description == (
+        "Set all dials of this lesson to mine: log 18, stack C, black walnut 8/4, Madison, WI"
+    )
+    press()
+    assert box.button.description == AS_PRINTED
+    moved = [panel for panel in panels if panel.whose.value != EXAMPLE]
+    assert len(moved) > 25
+    for panel in moved:
+        assert panel.whose.label.startswith(("my log 18", "my stack C"))
+    for panel in panels:
+        if panel.whose.value == EXAMPLE and panel.whose_row.layout.display != "none":
+            assert "These dials stay as printed: " in panel.stays_line.value
+    press()
+    assert [{name: dial.value for name, dial in panel.dials.items()} for panel in panels] == first
+    assert not any(panel.stays_line.value for panel in panels)
+
+
+def test_the_switch_is_remembered_with_its_log_and_stack(my_wood):
+    keep_kettle_hollow(my_wood)
+    box, press = switch()
+    press()
+    box.which_log.value, box.which_stack.value = "my log 3", "my stack B"
+    another_day, _ = switch()
+    assert (another_day.button.description, another_day.which_log.value) == (AS_PRINTED, "my log 3")
+    panel = made("drying.curve_panel")  # made after the press, as the next day
+    assert panel.whose.label.startswith("my stack B") and panel.dials["wood"].value == "eastern white pine"
+    assert "Your own, as it stood on" in panel.still()
+    assert made("logs.weight_panel").dials["small_in"].value == 14.5
+    assert choices.kept_choices() == choices.Choices()  # and nothing else
+
+
+def test_a_panel_that_cannot_take_it_says_why(my_wood):
+    choices.keep(species="black cherry", thickness="8/4")
+    _, press = switch()
+    press()
+    assert "no log in your records yet" in made("logs.weight_panel").stays_line.value
+    assert "none of them can be set" in made("air.emc_panel").stays_line.value
+    assert "your own mill is not measured yet" in made("sawing.rules_panel").stays_line.value
+    calendar = made("plan.calendar_panel")
+    assert calendar.dials["species"].value == "black cherry" and not calendar.stays_line.value
+
+
+def test_a_log_that_is_gone_makes_way_and_a_damaged_choice_changes_nothing(my_wood):
+    keep_kettle_hollow(my_wood)
+    mine.want(mine.Wanted(True, "my log 99", "my stack Z"))
+    assert (mine.wanted().log, mine.wanted().stack) == ("my log 18", "my stack C")
+    choices.change(lambda kept: {**kept, mine.KEPT_AS: ["nonsense"]})
+    assert not mine.wanted().on
+    assert made("logs.weight_panel").whose.value == EXAMPLE
+
+
+def test_what_cannot_be_kept_counts_in_this_lesson_and_is_said(my_wood, monkeypatch):
+    keep_kettle_hollow(my_wood)
+
+    def full(path, what):
+        raise SaveError("the disk is full.")
+
+    monkeypatch.setattr(choices, "save", full)
+    box, press = switch()
+    panel = made("logs.weight_panel")
+    press()
+    assert panel.whose.label.startswith("my log 18")
+    assert "can't be kept for the others" in html.unescape(box.unkept_line.value)
+    mine._unkept.clear()
+
+
+def test_a_log_of_ones_own_comes_with_the_mill_where_both_are_on_the_dials(my_wood):
+    keep_kettle_hollow(my_wood)
+    keep_mill(Mill(kerf_in=0.09))
+    mine.want(mine.Wanted(True))
+    panel = made("sawing.patterns_panel")
+    assert panel.whose.label == "my log 18 and my mill: 12-1/2 in, 8 ft; kerf 0.09 in"
+    assert (panel.dials["small_in"].value, panel.dials["kerf_in"].value) == (12.5, 0.09)

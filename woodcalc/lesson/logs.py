@@ -109,7 +109,9 @@ def _own_logs(wood, say):
         # without the table of slips, which are not this log's
         return figures.log_end_and_rules(ways[0], ways[-1] - ways[0], bark_in, row.length_ft, big=big)[:2]
 
-    made = panel(draw, [choice("log", "Log", list(now["logs"]))], "A log of the tally, by every rule")
+    made = panel(
+        draw, [choice("log", "Log", list(now["logs"]))], "A log of the tally, by every rule", mine=False
+    )
 
     def look():
         said: list[str] = []

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import warnings
 from collections.abc import Mapping
+from dataclasses import asdict, dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -23,6 +24,146 @@ _MILL = {"kerf_in", "mill"}
 _STACK = {"place", "month", "thickness", "nominal", "nominal_in"}
 
 Settings = dict[str, Any]
+
+KEPT_AS = "dials"  # in the file of the choices
+ELSE = "none of them can be set to a log, a stack, a wood or a place."
+NO_LOG = "there is no log in your records yet. Lesson 8 has the form."
+NO_STACK = "there is no stack in your records yet, and no wood chosen in Start here."
+NO_MILL = "your own mill is not measured yet. Lesson 3 has the form."
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Whether all dials of the lessons are to show the learner's own, and which log and stack."""
+
+    on: bool = False
+    log: str = ""
+    stack: str = ""
+
+
+_unkept: list[Wanted] = []  # the last one, where the file could not be written
+
+
+def wanted() -> Wanted:
+    """Return what is wanted of all dials; a log or a stack that is there no more makes way for the newest.
+
+    Examples
+    --------
+    >>> wanted().on
+    False
+    """
+    found = _unkept[-1] if _unkept else _wanted_in_file()
+    logs, stacks = ([says for _, says in offered] for offered in to_choose())
+    return Wanted(
+        found.on,
+        found.log if found.log in logs else (logs or [""])[-1],
+        found.stack if found.stack in stacks else (stacks or [""])[-1],
+    )
+
+
+def _wanted_in_file():
+    try:
+        kept = choices.values_in(choices.folder() / choices.FILE).get(KEPT_AS)
+        return Wanted(kept["on"] is True, str(kept["log"]), str(kept["stack"]))
+    except (OSError, ValueError, KeyError, TypeError):  # nothing that makes sense: the dials stand as printed
+        return Wanted()
+
+
+def want(what: Wanted) -> None:
+    """Keep what is wanted of all dials, for every lesson.
+
+    Parameters
+    ----------
+    what : Wanted
+
+    Raises
+    ------
+    SaveError
+        The file could not be written; this lesson goes by it all the same.
+    """
+    _unkept[:] = [what]
+    choices.change(lambda kept: {**kept, KEPT_AS: asdict(what)})
+    _unkept.clear()
+
+
+def to_choose() -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """Return the logs and the stacks that all dials can show, each as (what a list says, its name here).
+
+    The newest stand last; where there is no stack, the wood and place chosen in Start here serve.
+
+    Examples
+    --------
+    >>> to_choose()
+    ([], [])
+    """
+    chosen, logs, stacks = all_settings(_as_they_are())
+    dials = {name: "" for name in ("species", "thickness", "place", "short_in", "length_ft")}
+    logs, stacks = (
+        [(f"{says.removeprefix('my ')}: {_told(_fit(values, dials))}", says) for says, values in found]
+        for found in (logs, stacks or chosen)
+    )
+    return logs, stacks
+
+
+def in_short() -> str:
+    """Return which log, stack, place and wood all dials would show, in a few words; "" if there is nothing yet.
+
+    Examples
+    --------
+    >>> in_short()
+    ''
+    """
+    now = wanted()
+    values = _values_of(now.stack)
+    log, stack = now.log.removeprefix("my "), now.stack.removeprefix("my ")
+    words = [log, stack, f"{values['species']} {values['thickness']}" if values else "", values.get("place")]
+    return ", ".join(filter(None, words))
+
+
+def _values_of(says):
+    chosen, logs, stacks = all_settings(_as_they_are())
+    return next((values for each, values in (*logs, *stacks, *chosen) if each == says), {})
+
+
+def _fit(values, dials):
+    return {k: v for k, v in values.items() if k in dials}
+
+
+def for_all(dials: Mapping[str, str]) -> tuple[str, Settings]:
+    """Return what all dials of a lesson are to show on these: (what the list says, values), or (why not, nothing).
+
+    Parameters
+    ----------
+    dials : mapping of str to str
+        As for `offers`.
+
+    Examples
+    --------
+    >>> for_all({"temp_f": "My thermometer says (F)"})[0]
+    'none of them can be set to a log, a stack, a wood or a place.'
+    """
+    dials, now = _set_by_own(dials), wanted()
+    if not {*dials} & {*_LOG, *_STACK, *_MILL, "species", "wood"}:
+        return ELSE, {}
+    about_log = {*dials} & _LOG
+    found = [
+        (says, fit)
+        for says in [now.log if about_log else now.stack]
+        if (fit := _fit(_values_of(says), dials))
+    ]
+    if {*dials} & _MILL:
+        found += [(says, fit) for says, values in _mill() if (fit := _fit(values, dials))]
+    if not found:
+        about_wood = {*dials} & {*_STACK, "species", "wood"}
+        return NO_LOG if about_log else NO_STACK if about_wood else NO_MILL, {}
+    says = ": ".join(
+        filter(None, (" and ".join(says for says, _ in found), "; ".join(_told(f) for _, f in found)))
+    )
+    return says, {name: value for _, fit in found for name, value in fit.items()}
+
+
+def _set_by_own(dials):
+    return {name: label for name, label in dials.items() if name != "month" or "stack" in label.lower()}
 
 
 def offers(dials: Mapping[str, str]) -> list[tuple[str, Settings]]:
@@ -43,7 +184,7 @@ def offers(dials: Mapping[str, str]) -> list[tuple[str, Settings]]:
     >>> offers({"temp_f": "My thermometer says (F)"})
     []
     """
-    dials = {name: label for name, label in dials.items() if name != "month" or "stack" in label.lower()}
+    dials = _set_by_own(dials)
     if not {*dials} & {*_LOG, *_STACK, *_MILL, "species", "wood"}:
         return []
     chosen, logs, stacks = all_settings(_as_they_are())
@@ -52,7 +193,7 @@ def offers(dials: Mapping[str, str]) -> list[tuple[str, Settings]]:
     return [
         (": ".join(filter(None, (says, _told(fit)))), fit)
         for says, values in found
-        if (fit := {k: v for k, v in values.items() if k in dials})
+        if (fit := _fit(values, dials))
     ]
 
 

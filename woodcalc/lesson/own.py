@@ -20,7 +20,10 @@ from woodcalc.disk import in_words, plainly
 from woodcalc.lesson.box import Box, Shown, note
 from woodcalc.records import choices
 from woodcalc.records.choices import KETTLE_HOLLOW, kept_choices
+from woodcalc.records.columns import TABLES
 from woodcalc.records.files import lost
+from woodcalc.records.keep import read_only
+from woodcalc.records.outside import outside
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.usable import OwnTables, read_usable
 from woodcalc.sizes import nominal_in
@@ -156,6 +159,7 @@ def own_note(own: OwnWood, said: Sequence[str] = (), listed_under: str = "") -> 
         )
     lines = "".join(f"<br>{html.escape(line)}" for line in dict.fromkeys([*own.missing, *said]))
     told, listed, many, room = f'<div class="woodcalc-note">{first}{lines}</div>', "", 0, SHOWN
+    told = _missing_rows(own) + told
     asked = [q for q in questions(own) if q.file.lower().removesuffix(".csv") in own.tables]
     for title, found in (
         ("Open as a whole, and asked on the doctor page", [f"{q.file}: {q.asks}" for q in asked]),
@@ -174,6 +178,14 @@ def own_note(own: OwnWood, said: Sequence[str] = (), listed_under: str = "") -> 
         head = f"{what} in your files to look at, as listed under <i>{listed_under}</i>"
         listed = f"<details><summary>{head}</summary>{listed}</details>"
     return told + listed
+
+
+def _missing_rows(own):
+    """What another program took out of the tables that a box works with, in a note."""
+    over = [outside(own.folder / f"{table}.csv") for table in own.tables]
+    told = "<br>".join(html.escape(str(each)) for each in over if each and each.gone)
+    where = "Above they can be put back" if own.lesson == "00" else f"On {_DOCTOR} they can be put back"
+    return f'<div class="woodcalc-note woodcalc-warn">{told}<br>{where}.</div>' if told else ""
 
 
 def rows(count: int) -> str:
@@ -277,6 +289,18 @@ def saved(by: str = "") -> None:
             look()
 
 
+def look_again(begins: str) -> None:
+    """Let those look again that follow under a name that begins so: nothing has been saved.
+
+    Parameters
+    ----------
+    begins : str
+    """
+    for name, look in _FOLLOWS.items():
+        if look and name.startswith(begins):
+            look()
+
+
 def _has_chosen():
     """True if the learner starts from something else than the book does."""
     return kept_choices() != choices.Choices()
@@ -332,6 +356,26 @@ def folder_trouble(folder: Path | None = None) -> str:
             "If not: Copy the lessons to a folder of your own, such as Documents, and open them there."
         )
     return ""
+
+
+def read_only_tables(folder: Path) -> list[str]:
+    """Say of each table that can be read and not written, and what to do.
+
+    Parameters
+    ----------
+    folder : Path
+
+    Examples
+    --------
+    >>> read_only_tables(KETTLE_HOLLOW)
+    []
+    """
+    return [
+        f"{table}.csv can be read, but not written: it is marked read-only, so nothing new can be saved in it. Take "
+        "that mark away in the file's properties."
+        for table in TABLES
+        if read_only(folder / f"{table}.csv")
+    ]
 
 
 def sorry(error: BaseException, tables: Sequence[str]) -> str:

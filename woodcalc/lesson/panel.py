@@ -18,7 +18,7 @@ from woodcalc.disk import in_words, plainly
 from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
-from woodcalc.lesson.mine import EXAMPLE, offers
+from woodcalc.lesson.mine import EXAMPLE, for_all, offers, wanted
 from woodcalc.records.amounts import read_amount, unit_of
 from woodcalc.sizes import fraction
 
@@ -249,8 +249,9 @@ class Panel(Box):
         self.note_line = w.HTML()
         self.whose = w.Dropdown(options=[(EXAMPLE, EXAMPLE)], layout=w.Layout(width="auto"))
         self.whose_row = labelled("Set the dials to", self.whose)
+        self.stays_line, self._wanted = w.HTML(), None
         both = beside(
-            [self.whose_row, *(d.row for d in dials)],
+            [self.whose_row, self.stays_line, *(d.row for d in dials)],
             [self.picture, self.reading_line, self.note_line],
             270,
         )
@@ -283,7 +284,11 @@ class Panel(Box):
 
     def _offer(self, mine=True):
         """List what is the learner's own and can set these dials; no list where there is nothing."""
-        found = offers({d.name: d.label for d in self._dials}) if mine else []
+        labels = {d.name: d.label for d in self._dials}
+        found = offers(labels) if mine else []
+        asked = for_all(labels) if mine and wanted().on else None
+        if asked and asked[1] and asked not in found:
+            found = [asked, *found]
         told = [(EXAMPLE, EXAMPLE), *found]
         if told != list(self.whose.options):
             self._setting = True  # a list that changes is no choice
@@ -291,8 +296,23 @@ class Panel(Box):
             now = {d.name: d.widget.value for d in self._dials}  # a panel may start from the learner's own
             stands = (fit for _, fit in found if len(fit) > 2 and fit.items() <= now.items())
             self.whose.value = next(stands, EXAMPLE)
+            if asked in found and asked == self._wanted:
+                self.whose.index = 1 + found.index(asked)
             self._setting = False
         self.whose_row.layout.display = "" if found else "none"
+        if asked != self._wanted:
+            self._wanted = asked
+            self._follow(asked)
+
+    def _follow(self, asked):
+        """Show what all dials of the lesson are to show, or why these stay; as printed, if that is what is asked."""
+        stays = asked and not asked[1]
+        self.stays_line.value = note(f"These dials stay as printed: {asked[0]}") if stays else ""
+        if asked and asked[1]:
+            stood = f"Your own, as it stood on {own.hour_in_words()}."
+            self.invitation = f"{stood} Press <b>Run this lesson</b> in the toolbar for today."
+        if not stays:  # by its place: two stacks may set these dials alike
+            self.whose.index = self.whose.options.index(asked) if asked else 0
 
     def _set(self, change):
         """Set the dials to the learner's own log, stack or choices, or back; say what a dial can't show."""
@@ -318,7 +338,7 @@ class Panel(Box):
         )
 
     def _redraw(self, change=None):
-        if self._setting:
+        if self._setting or not self._ready:
             return
         if change:
             self._not_set = ""

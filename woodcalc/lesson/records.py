@@ -101,6 +101,7 @@ def _own_stacks(wood, say):
             slider("left_out", "Newest readings left out (number)", 0, now["stacks"].most, 1, 0),
         ],
         "Stacks, with their readings",
+        mine=False,
     )
 
     def look():

@@ -127,7 +127,7 @@ def _own_pile(wood, say):
         slider("spacing_in", "Stickers apart, at most (in)", 12, 36, 1, 24),
         slider("top_load", "Weights on top (lb per square foot)", 0, 150, 10, TOP_LOAD_LB_PER_FT2),
     ]
-    return panel(draw, dials, "My own pile")
+    return panel(draw, dials, "My own pile", mine=False)
 
 
 def _no_boards_yet():

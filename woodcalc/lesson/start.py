@@ -270,7 +270,9 @@ def ready_panel() -> QuestionBox:
 
 def practice_panel() -> Panel:
     """Panel: one slider to try; when it moves, the front end is alive, and the panel says so."""
-    made = panel(figures.practice, [slider("rings", "Growth rings (count)", 1, 60, 1, 20)], "Try a slider")
+    made = panel(
+        figures.practice, [slider("rings", "Growth rings (count)", 1, 60, 1, 20)], "Try a slider", mine=False
+    )
     told = w.HTML(note("Drag the slider, or click it and press an arrow key."))
     made.children = (*made.children[:-1], told, made.children[-1])
     made.alive = told
