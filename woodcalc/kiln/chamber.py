@@ -268,6 +268,7 @@ def march(
     stop_mc: float | None = None,
     per_hour: int = 1,
     hours: int = 1,
+    night_above_mc: float = math.inf,
 ) -> dict[str, np.ndarray]:
     """Run the chamber hour by hour.
 
@@ -288,6 +289,8 @@ def march(
     hours : int
         For a rough look: how long each value of the weather stays, a part of 24; all that is said here of an hour is
         then of so many.
+    night_above_mc : float
+        The fans run day and night while the mean is above this.
 
     Returns
     -------
@@ -308,7 +311,10 @@ def march(
     rows = []
     for i in range(len(outdoor_c) * per_hour):
         hour = i // per_hour
-        fan = fans[hour] if fans is not None else float(temp > warm[hour // a_day])
+        if mc > night_above_mc:
+            fan = 1.0
+        else:
+            fan = fans[hour] if fans is not None else float(temp > warm[hour // a_day])
         # the wood's temperature over the step is the trend's: any step stays linear
         mid = wood + max(-3.0, min(3.0, 0.5 * (wood - last_wood))) + 273.15
         tau = charge.rate_h * hours / per_hour * math.exp(-HEAT_K * (1.0 / mid - 1.0 / 293.15))

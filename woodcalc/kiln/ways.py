@@ -47,9 +47,10 @@ _FT2, _FT3 = 0.09290304, 0.028316847  # m2, m3
 _R = 0.17611  # m2K/W in 1 h ft2 F/Btu
 _SEA_LEVEL_PA = 101325.0
 
-# Film of heat between air and boards. Laminar flow in a 3/4 in sticker gap: Nu about 8 x 0.026 W/mK / 0.038 m.
-# Without fans: assumption, free convection and radiation.
-_WOOD_FILM, _WOOD_FILM_STILL = 6.0, 2.0
+# Film of heat between air and boards. At 150 ft/min, laminar flow in a 3/4 in sticker gap: Nu about 8 x 0.026 W/mK /
+# 0.038 m. At other speeds it goes with the square root, as the film for water does (what carries the one carries the
+# other: Chilton & Colburn 1934, from memory). Without fans: assumption, free convection and radiation.
+_WOOD_FILM, _FILM_FT_MIN, _WOOD_FILM_STILL = 6.0, 150.0, 2.0
 # Air speed between the boards, ft/min. The film for water grows as its square root (laminar flow along a board).
 # In a yard's pile, which the drying forecast stands for: fitted, the one number here that is, to the rows of
 # data/kiln_runs.csv that say so; 25 and 30 serve them alike. With 25, boards in moving air of 150 ft/min have a Biot
@@ -126,7 +127,7 @@ class _Load:
             rate_h=pace * rate(self.wood, self.part).per_day / self.thickness_in**2 / 24,
             biot=biot(thickness_in=self.thickness_in) * math.sqrt(ft_min / YARD_FT_MIN),
             still=math.sqrt(_STILL_FT_MIN / ft_min),
-            film_w_m2k=_WOOD_FILM,
+            film_w_m2k=_WOOD_FILM * math.sqrt(ft_min / _FILM_FT_MIN),
             still_film_w_m2k=_WOOD_FILM_STILL,
         )
 
@@ -156,6 +157,7 @@ class _Fans:
 
     hours: tuple[float, float] | str = (8, 18)
     ft_min: float = 150.0
+    night_above_pct: float = math.inf
 
     def __post_init__(self):
         within("fan_ft_min", self.ft_min, 50, 400, "ft/min", "Is it in miles an hour?")
@@ -259,6 +261,7 @@ def solar(
     stop: bool = True,
     part: str = "mixed",
     rough: bool = False,
+    night_fans_above_pct: float | None = None,
 ) -> Run:
     """A solar kiln: an insulated box with a glazed, black-painted collector for a roof, fans and vents.
 
@@ -309,6 +312,8 @@ def solar(
     rough : bool
         For a quick look: steps of two hours in place of half an hour, in `Run.hourly` as well. The moisture is then
         off by less than `ROUGH_PCT`.
+    night_fans_above_pct : float, optional
+        Fans run day and night while the charge's mean is above this, 6 to 200 %, and keep `fan_hours` from there on.
 
     Returns
     -------
@@ -343,7 +348,10 @@ def solar(
         facing_deg,
         glazing,
     )
-    fans, vent = _Fans(fan_hours, fan_ft_min), _Vents(vents, vent_rh_pct)
+    night = math.inf
+    if night_fans_above_pct is not None:
+        night = within("night_fans_above_pct", night_fans_above_pct, 6, 200, "%")
+    fans, vent = _Fans(fan_hours, fan_ft_min, night), _Vents(vents, vent_rh_pct)
     box = load.box(insulation_r, pressure_pa(place), _LEAK_PER_H, _VENT_PER_H, glass)
     plant = chamber.Plant(
         gain_m2=glass.area_ft2 * _FT2,
@@ -357,7 +365,8 @@ def solar(
     settings = dict(
         collector_ft2=glass.area_ft2, slope_deg=glass.slope_deg, facing_deg=facing_deg, glazing=glazing,
         insulation_r=insulation_r, fan_hours=fan_hours, fan_ft_min=fan_ft_min, vents=vents, vent_rh_pct=vent_rh_pct,
-        sunny=sunny, first_day=first, start=start, elevation_ft=place.elevation_ft,
+        night_fans_above_pct=night_fans_above_pct, sunny=sunny, first_day=first, start=start,
+        elevation_ft=place.elevation_ft,
     )  # fmt: skip
 
     def again(pace, step_h, longest):
@@ -502,6 +511,7 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
         stop_mc,
         per_hour=per_hour,
         hours=step_h,
+        night_above_mc=fans.night_above_pct,
     )
     hourly = runs.hours_of(state, outdoor_c, box.air_kg, step_h)
     if plant.machine_w:
