@@ -32,6 +32,19 @@ def _dry(place, species, nominal, start, part):
     )
 
 
+def _short(when):
+    """A day as a picture has room for it."""
+    return f"{when.day} {MONTHS[when.month - 1]}"
+
+
+def _step_up(chart, day, height, words):
+    """Words over a day of the ribbon, on a line that stands on it."""
+    page, (left, _, across, _) = chart.page, chart.box
+    chart.strokes([[(day, 0.3), (day, height)]], width=1.4)
+    x, y = chart.at((day, height))
+    page.text(max(min(x + 5, left + across - page.width(words)), left), y, words, halo=True)
+
+
 @style.drawn
 def job_calendar(
     place: str, species: str, nominal: str, month: int, part: str = "mixed", year: int | None = None
@@ -72,24 +85,42 @@ def job_calendar(
                 for y in range(3) for m in (1, 4, 7, 10)]  # fmt: skip
     marks, names = zip(*quarters, strict=True)
     chart = Frame.chart(
-        page, page.part(top=0.1), (0, days), (-1.7, 0.6), marks, (0, -1), xnames=names,
-        ynames=("On sticks", "Heated room"), grid="x", below=1.3,
+        page, page.part(top=0.1), (0, days), (-1.25, 1.95), marks, (), xnames=names, grid="x", below=1.3, beside=" ",
     )  # fmt: skip
     for later, day in enumerate(marks[::4]):
-        chart.text(day, -1.7, str(start.year + later), dy=2.1 * page.type, at="middle", size=0.95)
+        chart.text(day, -1.25, str(start.year + later), dy=2.1 * page.type, at="middle", size=0.95)
     of = "" if asked == "mixed" else f": {asked}" if part == asked else f": {asked}, dated as the whole log"
     page.title(12, 22, f"{place}{of}")
-    bars = ((0, (start - first).days, end, style.WOOD), (-1, end, end + np.nan_to_num(room), style.PALE))
-    for y, a, b, color in bars:
+    bench = end + room if np.isfinite(room) else np.inf
+    begun = (start - first).days
+    for a, b, color in ((begun, end, style.WOOD), (end, bench, page.hatch(style.WOOD))):
         if b > a:
-            chart.shapes([box(a, y - 0.275, min(b, days), y + 0.275)], color, width=1.7)
+            chart.shapes([box(a, -0.3, min(b, days), 0.3)], color, width=1.7)
+    if bench <= days - 70:
+        legs = [box(bench + a, -0.3, bench + a + 7, 0.15) for a in (22, 58)]
+        chart.shapes([*legs, box(bench + 12, 0.12, bench + 75, 0.28)], style.BARK, "none")
+    steps_up = [(begun, f"on sticks {_short(start)}")]
+    if room > 0 or not np.isfinite(room):
+        steps_up.append((end, f"in the room {_short(season)}"))
+    ready_on = season + timedelta(days=round(room)) if np.isfinite(room) else None
+    steps_up.append(
+        (bench, f"to the bench {_short(ready_on)}" if ready_on else "a year in the room is not enough")
+    )
+    for k, (day, words) in enumerate(steps_up):
+        _step_up(chart, min(day, days), 0.62 + 0.5 * (len(steps_up) - 1 - k), words)
     low, likely, high = forecast.date_of(20)
     cut = "" if part == "mixed" else f", {part},"
     wood = f"{species.capitalize()} {nominal}{cut} on sticks on {day_told(start)}"
     over = f"the season ends after {(season - start).days} days ({day_told(season)}) near {mc:.0f} %"
     if likely:
-        chart.strokes([[((low - first).days, 0), ((high - first).days if high else days, 0)]], width=7)
-        chart.mark((likely - first).days, 0, "D", "white", 7.5, width=1.7)
+        at, ends = (likely - first).days, [(low - first).days, (high - first).days if high else days]
+        chart.strokes([[(min(x, days), -0.5) for x in ends]], width=5)
+        if at <= days:
+            chart.strokes([[(at, -0.5), (at, 0)]], width=1.4)
+            chart.mark(at, 0, "D", style.GOLD, 8.5, width=2)
+        words = f"20 %: {_short(likely)}, four in five {_short(low)} to {_short(high) if high else 'never'}"
+        wide = chart.page.width(words, 0.95) / chart.box[2] * days
+        chart.text(min(ends[0], days - wide), -0.9, words, size=0.95, halo=True)
         dry = f"is down to 20 % after {(likely - start).days} days ({day_told(likely)}), most likely"
     if not likely:
         says = f"{wood}; {over}"
@@ -97,7 +128,7 @@ def job_calendar(
         says = f"{wood} {dry}; {over}"
     else:
         says = f"{wood}: {over}; left outdoors it {dry}"
-    ready = day_told(season + timedelta(days=round(room))) if np.isfinite(room) else ""
+    ready = day_told(ready_on) if ready_on else ""
     says += (
         ", dry enough for furniture as it is."
         if room == 0
@@ -106,7 +137,6 @@ def job_calendar(
         else "; a year in a heated room does not bring it to 7 %."
     )
     says += f" {unknown}" if unknown else ""
-    chart.text(days, -1.54, "black bar: 20 %, four stacks in five", at="end", halo=True)
     return page, says
 
 
@@ -150,21 +180,35 @@ def what_it_costs(
     bf = table.loc["Saw", "amount"]
     paid = np.array([table.loc[name, "usd"] for name in _PARTS]) / bf
     work = np.array([table.loc[name, "hours"] for name in _PARTS]) * usd_per_hour / bf
+    hours = np.array([table.loc[name, "hours"] for name in _PARTS])
     page = Drawing(8.0, 4.2)
-    dollars = np.arange(0, 2.1, 0.25)
-    chart = Frame.chart(
-        page, page.part(), (0, 2.0), (-6.6, 0.6), dollars, range(0, -7, -1), "Dollars for a board foot ($/bf)",
-        xnames=[f"{d:.2f}" for d in dollars], ynames=_PARTS.values(), grid="x",
+    rows = (-6.6, 0.6)
+    left = Frame.chart(
+        page, page.part(right=0.44, top=0.14), (100, 0), rows, range(0, 101, 25), (), "Hours of work, all boards",
+        grid="x",
     )  # fmt: skip
-    slanted = page.hatch("white", style.INK)
-    for y, (a, b) in enumerate(zip(paid, paid + work, strict=True)):
-        for fill, left, right in ((style.WOOD, 0, a), (slanted, a, b)):
-            if right > left:
-                chart.shapes([box(left, -y - 0.31, right, -y + 0.31)], fill, width=1.4)
-    left = 722 - page.width("worth of the hours", 0.95)
-    page.key(left, 285, [("money paid", {"fill": style.WOOD})])
-    page.key(left, 285 + 1.5 * page.type, [("worth of the hours", {"fill": slanted})])
+    dollars = np.arange(0, 2.1, 0.5)
+    chart = Frame.chart(
+        page, page.part(left=0.56, top=0.14), (0, 2.0), rows, dollars, (), "Dollars for a board foot",
+        xnames=[f"{d:.2f}" for d in dollars], grid="x",
+    )  # fmt: skip
+    slanted, middle = page.hatch("white", style.INK), 400.0
+    for y, (name, spent, a, b) in enumerate(zip(_PARTS.values(), hours, paid, paid + work, strict=True)):
+        page.text(middle, float(chart.at((0, -y))[1]), name, "middle")
+        if spent > 0:
+            left.shapes([box(0, -y - 0.31, spent, -y + 0.31)], style.SKY, width=1.4)
+        for fill, low, right in ((style.WOOD, 0, a), (slanted, a, b)):
+            if right > low:
+                chart.shapes([box(low, -y - 0.31, right, -y + 0.31)], fill, width=1.4)
+    most = int(hours.argmax())
+    left.text(hours[most], -most, f"{hours[most]:.0f}", dx=-8, at="end", bold=True)
+    dear = int((paid + work).argmax())
+    chart.text((paid + work)[dear], -dear, f"${(paid + work)[dear]:.2f}", dx=8, bold=True, halo=True)
+    if usd_per_hour:
+        page.key(middle - 8, 66, [("paid", {"fill": style.WOOD}), ("worth of the hours", {"fill": slanted})])
     total, hours = paid.sum() + work.sum(), table.loc["All", "hours"]
+    page.title(middle - 60, 30, f"{hours:.0f} hours", "end")
+    page.title(middle + 60, 30, f"${total:.2f} a board foot")
     return page, (
         f"{bf:,.0f} board feet take {hours:.0f} hours of work and ${paid.sum() * bf:,.0f} paid: ${total:.2f} a board "
         f"foot with an hour worth ${usd_per_hour:g}, give or take three tenths."

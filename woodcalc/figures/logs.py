@@ -183,30 +183,19 @@ def volume_and_weight(
     dry = woods.WATER_LB_PER_FT3 * wood.basic_sg * volume
     page = Drawing(8.0, 4.8)
 
-    end = 12 * length_ft
-    one = max(1.0, (end + 48) / 240, large_in / 34)  # how much smaller a long or thick log is drawn
-    side = Frame.to_scale(page, (16, 38, 768, 202), (-36 * one, 228 * one), (-24 * one, 24 * one))
-    face = small_in / 4  # the near end, seen at a slant
-    butt = oval(large_in / 4, large_in, at=np.linspace(np.pi / 2, 3 * np.pi / 2, 25))
-    side.shapes([[*butt, (end, -small_in / 2), (end, small_in / 2)]], style.BARK, width=1.7)
-    side.shapes([oval(face, small_in, end)], style.WOOD, width=1.7)
-    side.shapes([oval(s * face, s * small_in, end) for s in (0.25, 0.5, 0.75)], edge=style.BARK)
-    side.text(end + face / 2 + 3 * one, 0, f"{sixteenths(small_in)} in")
-    side.text(-large_in / 8 - 3 * one, 0, f"{sixteenths(large_in)} in", at="end")
-    side.text(end / 2, -large_in / 2, f"{sixteenths(middle_in)} in at mid-length", dy=page.type, at="middle")
-    side.text(end / 2, large_in / 2, f"{length_ft:.4g} ft", dy=-page.type, at="middle")
-    page.title(16, 24, "The log from the side, to scale")
-
+    _on_a_trailer(page, log, middle_in, dry / likely, high)
     step = next(lb for lb in (1000, 2000, 4000, 8000) if high <= 6.4 * lb)
-    bar = Frame(page, (160, 298, 616, 106), (0, 6.4 * step), (-0.5, 1.5))
+    bar = Frame(page, (160, 336, 616, 78), (0, 6.4 * step), (-0.5, 1.5))
     bar.axes(range(0, 6 * step + 1, step), xlabel="Green weight (lb)")
-    bar.shapes([box(0, -0.27, dry, 0.27)], style.WOOD)
-    bar.shapes([box(dry, -0.27, likely, 0.27)], page.hatch(style.SKY))
-    bar.strokes([[(low, 1), (high, 1)], *([(x, 0.8), (x, 1.2)] for x in (low, high))], width=3.4)
-    bar.mark(likely, 1, "D", size=5)
-    for y, name in enumerate(("wood | water", "low to high")):
+    bar.shapes([box(0, -0.3, dry, 0.3)], style.WOOD)
+    bar.shapes([box(dry, -0.3, likely, 0.3)], page.hatch(style.SKY))
+    bar.text(likely, 0, f"{dry:,.0f} wood, {likely - dry:,.0f} water", dx=8, size=0.9, halo=True)
+    bar.strokes([[(low, 1), (high, 1)], *([(x, 0.75), (x, 1.25)] for x in (low, high))], width=3.4)
+    bar.mark(likely, 1, "D", style.GOLD, 7, width=2)
+    bar.text(high, 1, f"{high:,.0f}", dx=10, bold=True)
+    for y, name in enumerate(("likely", "low to high")):
         bar.text(0, y, name, dx=-7, at="end", size=0.95)
-    page.title(16, 276, f"Green weight: likely {likely:,.0f} lb, load for {high:,.0f} lb")
+    page.title(16, 310, f"Green weight: likely {likely:,.0f} lb, load for {high:,.0f} lb")
 
     article = "An" if wood.name[0] in "AEIOUaeiou" else "A"
     sentence = (
@@ -216,6 +205,47 @@ def volume_and_weight(
         f"{low:,.0f} to {high:,.0f} lb, bark and trim included, and load for the greatest."
     )
     return page, sentence, _cubic_table(small_in, middle_in, large_in, length_ft)
+
+
+def _on_a_trailer(page, log, middle_in, wood_share, high_lb):
+    """Draw the log to scale on a trailer, filled with its shares of wood and water by weight."""
+    small_in, large_in, end = log.small_in, log.large_end_in, 12 * log.length_ft
+    one = max(1.0, (end + 48) / 240, large_in / 34)  # how much smaller a long or thick log is drawn
+    side = Frame.to_scale(page, (16, 34, 768, 256), (-36 * one, 228 * one), (-61 * one, 27 * one))
+    deck, thick, wheel = -large_in / 2, 4.0 * one, 12.0 * one
+    side.shapes([box(-8 * one, deck - thick, end + 8 * one, deck)], style.SOFT, width=1.4)
+    tongue = [
+        (end + 8 * one, deck),
+        (end + 8 * one, deck - thick),
+        (min(end + 44 * one, 227 * one), deck - 1.5 * thick),
+    ]
+    side.shapes([tongue], style.SOFT, width=1.4)
+    hubs = [(end * 0.5 + k * 13.5 * one, deck - thick - 0.6 * wheel) for k in (-1, 1)]
+    side.shapes([oval(2 * wheel, 2 * wheel, *hub) for hub in hubs], style.INK, "none")
+    side.shapes([oval(wheel, wheel, *hub) for hub in hubs], style.PALE, "none")
+    ground = deck - thick - 1.6 * wheel
+    side.strokes([[(-34 * one, ground), (226 * one, ground)]], width=2)
+    side.shapes(
+        [box(end - 10 * one, deck, end - 4 * one, -small_in / 2)], style.BARK, "none"
+    )  # blocked up level
+
+    face = small_in / 4  # the near end, seen at a slant
+    butt = oval(large_in / 4, large_in, at=np.linspace(np.pi / 2, 3 * np.pi / 2, 25))
+    body = [*butt, (end, -small_in / 2), (end, small_in / 2)]
+    clip, level = page.clip(side.at(body)), large_in * (wood_share - 0.5)
+    left, right = -large_in / 4, end + 1
+    side.shapes([box(left, -large_in, right, level)], style.WOOD, "none", clip=clip)
+    side.shapes([box(left, level, right, large_in)], page.hatch(style.SKY), "none", clip=clip)
+    side.shapes([body], edge=style.BARK, width=3.4)
+    side.shapes([oval(face, small_in, end)], style.WOOD, style.BARK, width=2)
+    side.shapes([oval(s * face, s * small_in, end) for s in (0.25, 0.5, 0.75)], edge=style.BARK)
+    side.text(end + face / 2 + 3 * one, 0, f"{sixteenths(small_in)} in")
+    side.text(-large_in / 8 - 3 * one, 0, f"{sixteenths(large_in)} in", at="end")
+    words = f"{log.length_ft:.4g} ft long, {sixteenths(middle_in)} in at mid-length"
+    x = max(float(side.at((end / 2, 0))[0]), 20 + page.width(words) / 2)
+    page.text(x, float(side.at((0, large_in / 2))[1]) - page.type, words, "middle")
+    page.text(784, 274, f"Does the trailer's plate allow {high_lb:,.0f} lb of log?", "end", size=0.95)
+    page.title(16, 24, "Wood and water of a green log, by weight")
 
 
 def _cubic_table(small_in, middle_in, large_in, length_ft):
