@@ -171,9 +171,9 @@ def test_every_page_judges_a_rotten_log_alike(tally):
     )
     box = panels.own_sheet()
     box.dials["log"].value = "gone"
-    assert none in read(box) and "set-up" not in read(box)
+    assert none in read(box) and "Set-up" not in read(box)
     box.dials["log"].value = "half"
-    assert half in read(box) and "set-up 1" in read(box)
+    assert half in read(box) and "Set-up 1" in read(box)
     plan = make_plan(folder, start="2026-05-15")
     assert set(plan.sawings) == set(plan.settings) == {"half", "good"}
     told = " ".join(plan.remarks)

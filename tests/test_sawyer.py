@@ -143,7 +143,7 @@ class Sawyer:
         off = 0
         for number, width, length, stays, start in re.findall(BOARD, takes):
             off += not stays
-            width, length = float(width), float(length)
+            width, length = inches(width), float(length)
             top = under if stays else self.wood.flats[up]
             foot = -self.wood.flats[down] if stays else under + self.mill.kerf_in
             across = np.array([-width / 2, width / 2])
@@ -221,7 +221,7 @@ def test_a_sheet_without_its_blocks_or_its_stops_is_found_out():
 
     assert not Sawyer(log, page, mill, 0.5).saw().troubles
     assert "not level" in wrong(page.replace("Blocks: 1-1/2 in", "Blocks: 1/2 in"))
-    first = re.search(r"<td><b>([\d/-]+)</b></td>", page.split("set-up 2 of 4")[-1])[1]
+    first = re.search(r"<td><b>([\d/-]+)</b></td>", page.split("Set-up 2 of 4")[-1])[1]
     assert "stops" in wrong(
         re.sub(r"Stops no higher than [\d/-]+ in", "Stops no higher than 15-3/4 in", page)
     )

@@ -14,7 +14,7 @@ import pytest
 from woodcalc import moisture, records, sizes
 from woodcalc.checks import InputError
 from woodcalc.figures import plan as pages
-from woodcalc.figures.settings_sheet import MILLS, printed, sheet_walk
+from woodcalc.figures.settings_sheet import MILLS, page_of, printed, sheet_walk
 from woodcalc.lesson import plan as desks
 from woodcalc.lesson import sawing as panels
 from woodcalc.logs import Log
@@ -55,7 +55,7 @@ def read(page):
 
 # number, width, length, whether it stays on the bed, what it starts off the small end if it stops short of both ends
 BOARD = (
-    r"board (\d+): \S+ x ([\d.]+) in x ([\d.]+) ft( stays on the bed)?(?: \(([\d.]+) ft off the small end)?"
+    r"\b(\d+): (?:\S+ x )?([\d/-]+) in x ([\d.]+) ft( stays on the bed)?(?: \(([\d.]+) ft off the small end)?"
 )
 
 
@@ -114,7 +114,7 @@ def follow(plan):
                     stays = "stays" in text
                     top = under if stays else mill.flats[up]
                     foot = -mill.flats[down] if stays else under + plan.kerf_in
-                    number, width, length = int(board[1]), float(board[2]), float(board[3])
+                    number, width, length = int(board[1]), inches(board[2]), float(board[3])
                     across = np.array([-width / 2, width / 2])
                     along = sorted((sum(up) * foot, sum(up) * top))
                     box = (across, along) if up[1] else (along, across)
@@ -393,20 +393,15 @@ def test_what_is_left_below_is_weighed_at_the_last_passes():
     page = words(printed(plan))
     _, center, _, passes = read(printed(plan))[-1]
     lb = moisture.weight_range_lb_per_ft3(log.species)[1] * log.lifted_ft3 / log.volume_ft3
-    told = []
-    for blade, takes in passes:
-        if not (left := re.search(r"left below: may weigh ([\d,]+) lb", takes)):
-            continue
+    left = []
+    for blade, _ in passes:
         at = np.linspace(-center, blade - center, 401)
         wide = [
             np.trapezoid(2 * np.sqrt(np.maximum(r * r - at * at, 0)), at) for r in np.linspace(8, 8.5, 41)
         ]
-        told.append(int(left[1].replace(",", "")))
-        assert told[-1] == pytest.approx(np.mean(wide) / 144 * 10 * lb, rel=0.02)  # center to 1/16 in
-    # the last row says what stays on the bed; the row before the one to stop at has its weight, too
-    assert len(told) >= 4 and "stays on the bed" in passes[-1][1]
-    assert f"If you stop early, what is left may weigh up to {max(told):,} lb: too heavy" in page
-    assert f"left below: may weigh {max(told):,} lb" in page
+        left.append(np.mean(wide) / 144 * 10 * lb)
+    told = re.search(r"If you stop early, what is left may weigh up to (\d+) lb: too heavy", page)
+    assert int(told[1]) == pytest.approx(left[-5], rel=0.02)  # center to 1/16 in
     assert "stop early" not in words(printed(saw(Log(small_in=16, length_ft=10), 0.1, {"4/4": 1.0625})))
 
 
@@ -423,16 +418,18 @@ def test_a_tall_cant_is_warned_of_before_its_blocks_and_leans_on_the_stops_first
     assert at == sorted(at)
 
 
-def test_every_set_up_repeats_what_a_later_page_would_lack():
-    plan = saw(Log(small_in=16, large_in=18.5, length_ft=12), 0.1, {"4/4": 1.0625}, "cant")
-    rules = (
-        "Kerf about 3/32 in. Boards 1-1/16 in (4/4). Stops and clamps 1/2 in below the blade, engine off before "
-        "you reach in."
-    )
-    for said, _ in parts(plan, "second log."):  # the first, too: it may fall on the next page
-        assert f"second log. {rules}" in said
-    for said, _ in parts(plan):
-        assert f"on the bed {rules}" in said
+def test_the_side_at_the_mill_says_once_what_holds_for_each_set_up_and_each_foot_what_a_later_page_would_lack():
+    plan = saw(Log(small_in=16, large_in=18.5, length_ft=12, label="4"), 0.1, {"4/4": 1.0625}, "cant")
+    for note, says in (
+        ("second log.", "second log. Chalk 1-2-3-4"),
+        ("wire", "Metal likely: look again after every slab."),
+    ):
+        side = words(printed(plan, note).split('<div class="at-mill">')[1].split('<div class="steps">')[0])
+        assert says in side and "16 in small end, 18-1/2 in large, 12 ft. Boards 1-1/16 in (4/4)." in side
+        assert "Kerf about 3/32 in." in side and "Heights are without bark." in side
+        assert "Stops and clamps 1/2 in below the blade, engine off before you reach in." in side
+        foot = "Log 4. Kerf about 3/32 in, boards 1-1/16 in" + ". Metal likely" * (note == "wire")
+        assert f'@bottom-left {{ content: "{foot}"' in page_of(plan, note)
 
 
 def test_a_bent_flat_is_as_wide_as_its_wood():
@@ -448,9 +445,9 @@ def test_a_sprung_face_is_not_clamped_straight_and_no_thin_block_is_asked_for():
     for large in (16, 16.1, 16.2, 17):
         plan = saw(Log(small_in=16, large_in=large, length_ft=12), 0.1, {"4/4": 1.0625}, "cant")
         for said, s in parts(plan):
-            assert (
-                "If it rocks or daylight shows under it, it has sprung: shim it, skim it and turn it" in said
-            ) == (not s.round_side)
+            assert ("If it rocks or shows daylight, it has sprung: do as the other side says." in said) == (
+                not s.round_side
+            )
             assert ("Blocks: " in said) == (s.small_block_in > 0)
             assert not s.round_side or (s.small_block_in > 0) == (large > 16.1)
             assert s.small_block_in == 0 or s.small_block_in >= 1 / 8
@@ -570,9 +567,9 @@ def test_the_heaviest_piece_to_lift_may_be_a_slab():
     told = re.search(
         r"Heaviest piece of this log to lift: the slab of pass (\d+), which may weigh (\d+) lb", page
     )
-    rows = re.findall(r"(\d+) \S+ (?:\S+ )?slab; may weigh (\d+) lb", page)
+    rows = re.findall(r"☐ (\d+) \S+ (\d+) lb: \w+ slab", page)
     assert max(rows, key=lambda row: int(row[1])) == told.groups()
-    assert int(told[2]) > max(int(n) for n in re.findall(r"board \d+: [^;]*; may weigh (\d+) lb", page))
+    assert int(told[2]) > max(int(n) for n in re.findall(r"(\d+) lb: \w+ \d+: ", page))
 
 
 def test_the_sheet_says_what_a_mill_must_hold_and_how_a_piece_leaves_it():
@@ -582,14 +579,21 @@ def test_the_sheet_says_what_a_mill_must_hold_and_how_a_piece_leaves_it():
     reach = inches(re.search(r"stops and clamps that reach (\S+) in\.", above)[1])
     assert tall / 2 <= reach < tall / 2 + 1 / 16
     assert "<b>Stop the blade. Lift off the slab or board. Bring the head back raised.</b>" in printed(plan)
-    assert "Metal likely: look for wire" in parts(plan, "look for wire")[1][0]
+    side = words(
+        printed(plan, "look for wire").split('<div class="at-mill">')[1].split('<div class="set-up')[0]
+    )
+    assert "Metal likely: look again after every slab. look for wire" in side
 
 
 def test_wood_that_stands_tall_on_a_narrow_foot_is_said_to_tip(mill):
     plan, page = mill
     straight = {log: cut for log, cut in plan.sawings.items() if not cut.log.sweep_in}
     for log, cut in straight.items():
-        text = page.split(f"Log {log}, set-up 3")[1].split("<table")[0]
+        text = (
+            page.split(f"<h2>Log {log}, {cut.log.species}, at the mill")[1]
+            .split("Set-up 3")[1]
+            .split("<table")[0]
+        )
         tall = sizes.sixteenths(settings_sheet.set_ups(cut)[2].tall_in)
         assert f"The cant stands {tall} in tall on its round side" in words(text)
         assert "in a line: it can tip or roll. Hold it with the turner or a winch" in words(text), log
@@ -715,20 +719,20 @@ def test_a_row_says_what_its_board_weighs_and_who_lifts_it():
     seen, most = set(), (0, 0)
     for row in re.findall(r"<tr>(.*?)</tr>", printed(plan).split('class="passes"', 1)[1], re.S):
         text = words(row)
-        for number in map(int, re.findall(r"board (\d+): ", text)):
+        lifted = re.findall(r"(\d+) lb: (\w+)", text)
+        for number in map(int, re.findall(r"\b(\d+): \d/4 x", text)):
             b = plan.cut_boards[number - 1]
             y = np.linspace(b.y1, b.y2, 201)
             wide = np.trapezoid(2 * np.sqrt(np.maximum(r[:, None] ** 2 - y**2, 0)), y, axis=1).mean()
             pounds = wide / 144 * (10 + 4 / 12) * per_ft3
-            told = re.search(
-                rf"(?:board {number} |; )may weigh (\d+) lb: (\w+) people lift it|too heavy", text
-            )
-            assert bool(told) == (np.ceil(pounds) > 51), text
-            if told and told[1]:
-                assert int(told[1]) == pytest.approx(pounds, abs=2.5) and int(told[1]) > b.width_in * 4.5
-                assert told[2] == ("one", "two", "three", "four")[int(np.ceil(int(told[1]) / 51)) - 1]
+            told = lifted.pop(0) if np.ceil(pounds) > 51 else None
+            if told:
+                assert int(told[0]) == pytest.approx(pounds, abs=2.5) and int(told[0]) > b.width_in * 4.5
+                people = int(np.ceil(int(told[0]) / 51))
+                assert told[1] == (str(people) if people <= 4 else "machine")
             seen.add(number)
             most = max(most, (pounds, number))
+        assert not lifted or "slab" in text
     assert seen == set(range(1, len(plan.cut_boards) + 1))
     top = words(printed(plan).split("<table")[0])
     assert f"Heaviest piece of this log to lift: board {most[1]}, which may weigh" in top
@@ -738,14 +742,14 @@ def test_no_board_is_for_two_people_whatever_it_weighs():
     log = Log(small_in=26, large_in=29, length_ft=16, species="white oak")
     thick = printed(saw(log, 0.1, {"12/4": 3.25}, "through-and-through"))
     assert "lb: too heavy to lift by hand, use a machine" in thick.split("<table")[0]
-    heart = [words(r) for r in thick.split("<tr>") if "at the heart" in r]
-    assert heart and all("use a machine" in r and "people" not in r.split("at the heart")[1] for r in heart)
+    assert "Boards at the heart may split. Too heavy to lift by hand, use a machine." in words(thick)
+    assert "people carry" not in thick
     light = printed(
         saw(Log(small_in=10, length_ft=6, species="eastern hemlock"), 0.1, {"4/4": 1.0625}, "cant")
     )
-    assert "at the heart: it may split: carry it flat." in light and "people carry" not in light
+    assert "Boards at the heart may split: carry them flat." in light and "people carry" not in light
     unknown = printed(saw(Log(small_in=10, length_ft=6), 0.1, {"4/4": 1.0625}, "cant"))
-    assert "Two people carry it flat." in unknown and "no more than 51 lb for each person" in unknown
+    assert "Two people carry each flat." in unknown and "no more than 51 lb for each person" in unknown
 
 
 def test_a_slab_too_heavy_for_one_is_said_and_a_bent_log_is_weighed_bent():
@@ -761,7 +765,8 @@ def test_a_slab_too_heavy_for_one_is_said_and_a_bent_log_is_weighed_bent():
     half = np.sqrt(np.maximum(mill.r[:, None] ** 2 - (x - mill.bow[:, None]) ** 2, 0))
     area = np.trapezoid(2 * np.minimum(half, plan.cant_in / 2), x, axis=1)
     assert weights[at][0] == pytest.approx(np.trapezoid(area, mill.z) / 144 * 12 * per_ft3, rel=0.02)
-    assert "slab; may weigh" in words(printed(plan))
+    lifted = dict(re.findall(r"([\d-]+(?:/\d+)?) (\d+) lb: \w+ slab", words(printed(plan))))
+    assert int(lifted[plan.cuts["blade"][at]]) == np.ceil(weights[at][0])
 
 
 @pytest.mark.parametrize(
@@ -778,24 +783,20 @@ def test_a_note_of_a_weak_heart_is_repeated_where_the_heart_is_opened(note):
         "don't carry such a board alone. If a piece moves: stop feeding, shut the blade off, wait till it stands "
         "still, then wedge it."
     )
-    assert told in words(printed(plan, note).split("<table")[0])
+    assert told in words(printed(plan, note).split('<div class="at-mill">')[1].split("<table")[0])
     hearts = {
         n for n, b in enumerate(plan.cut_boards, 1) if np.hypot(max(b.x1, -b.x2, 0), max(b.y1, -b.y2, 0)) < 5
     }
     assert len(hearts) > 5
     for said, s in parts(plan, note):
         opened = s.cuts[["board_above", "board_below"]].isin(hearts).any(axis=None)
-        assert ("boards may come apart." in said) == opened
-        assert (told in said) == ("The heart is opened here" in said) == (s.number == 4)
-    # once a page: the box has the first one to itself
-    assert words(printed(plan, note)).count(told) == 2
-    assert printed(plan, note).count('<div class="set-up apart">') == 1
-    rows = [words(r) for r in printed(plan, note).split("<tr>") if "at the heart" in r]
-    assert rows and all(re.search("it may come apart. (Two|Three) people carry it flat", r) for r in rows)
+        assert bool(re.search("may come apart", said)) == opened
+        assert bool(re.search("may come apart. (Two|Three) people carry each flat", said)) == (s.number == 4)
+    assert words(printed(plan, note)).count(told) == 1  # on the side that hangs at the mill
     named = {
-        int(re.search(r"board (\d+): ", words(row))[1])
+        int(re.search(BOARD, words(row))[1])
         for row in printed(plan, note).split("<tr>")
-        if "near the heart" in row or "at the heart" in row
+        if re.search("(near|at)</b> the heart|<b>(near|at) the heart", row)
     }
     assert named | {len(plan.cut_boards)} == hearts | {len(plan.cut_boards)}
     assert "come apart" not in printed(plan, "look for wire")
@@ -860,7 +861,7 @@ def test_two_people_with_a_cant_hook_turn_no_more_than_they_can_hold():
             pull *= log.lifted_ft3 / log.volume_ft3  # the trim is turned, too
             said = words(printed(saw(log, 0.1, {"4/4": 1.0625})))
             allowed.add(by_hand := pull <= 102)
-            first = said.split("set-up 1")[0].split("Set-up 1")[0]
+            first = said.split("Set-up 1")[0]
             assert (
                 "or two people with a cant hook, 60 in handle, feet clear; never by hand alone" in first
             ) == by_hand
@@ -1051,25 +1052,35 @@ def test_other_notes_do_not(note):
 def test_the_row_of_a_board_at_the_heart_says_that_it_may_split(pattern):
     plan = saw(Log(small_in=20, large_in=21.5, length_ft=12), 0.1, {"4/4": 1.0625}, pattern)
     held = plan.boards.loc[plan.boards["has_pith"], "board"]
-    rows = [words(r) for r in printed(plan).split("<tr>") if "at the heart" in r]
-    named = {int(n) for r in rows for n in re.findall(r"Board (\d+) is at the heart: it may split", r)}
+    rows = [
+        words(r.split("</tr>")[0])
+        for r in printed(plan).split("<tr>")
+        if "<b>at the heart</b>" in r.split("</tr>")[0]
+    ]
+    named = set()
+    for row in rows:
+        two = [int(n) for n in re.findall(r"; (\d+) at the heart", row)]
+        named |= set(two or [int(re.search(BOARD, row)[1])])
+    assert "Boards at the heart may split." in words(printed(plan))
     assert named and set(held) <= named and len(named) <= 2
     for n in named:
         b = plan.cut_boards[n - 1]
-        assert any(f"board {n}: " in r for r in rows)
         assert max(abs(b.y1 + b.y2) / 2 if not b.turned else abs(b.x1 + b.x2) / 2, 0) < 1.0625 / 2 + 0.1
 
 
 def test_each_page_names_its_log_and_the_cautions_are_not_the_smallest_print(mill):
     plan, page = mill
     for n, (log, cut) in enumerate(plan.sawings.items(), 1):
-        assert f'@page log-{n} {{ @bottom-left {{ content: "Log {log}\\00002c  {cut.log.species}"' in page
+        assert (
+            f'@page log-{n} {{ @bottom-left {{ content: "Log {log}\\00002c  {cut.log.species}\\00002e  Kerf'
+            in page
+        )
         assert page.count(f'style="page: log-{n}"') == 1 + (
             n == 1
         )  # its sheet; the first has the page's head
     points = [float(p) for p in re.findall(r"font-size: ([\d.]+)pt", page.split(".mill-sheet ul {")[1])]
     assert points[0] == 11
-    assert "set-up 4 of 4" in page and words(page).count(
+    assert "Set-up 4 of 4" in page and words(page).count(
         "Sizes are after edging; a short board loses"
     ) == len(plan.sawings)
 
@@ -1084,7 +1095,7 @@ def test_a_note_is_shown_word_for_word_and_cannot_break_the_page():
     plan = saw(Log(small_in=12, length_ft=8, label="<7>"), 1 / 8, [1.125])
     page = printed(plan, ' <b>"Zaun" & Draht: nails at 3 ft ')
     assert "From the tally: &lt;b&gt;&#34;Zaun&#34; &amp; Draht: nails at 3 ft<" in page
-    assert page.count("nails at 3 ft") == 5 and "Log &lt;7&gt;" in page  # in the box, and at each set-up
+    assert page.count("nails at 3 ft") == 2 and "Log &lt;7&gt;" in page  # in a box on both sides
     assert "From the tally" not in printed(plan, "  ")
 
 
@@ -1149,7 +1160,7 @@ def test_defects_come_off_what_a_sheet_promises():
 def test_a_log_more_than_half_gone_has_no_sheet_without_a_sentence(pct, warned):
     said = words(printed(saw(defect_log(pct), 1 / 16, {"4/4": 1.0625})))
     assert (f"The tally says that {pct} % of it is rotten" in said) == warned
-    assert not warned or said.index("cut it back to sound wood") < said.index("set-up 1")
+    assert not warned or said.index("cut it back to sound wood") < said.index("Set-up 1")
 
 
 def test_a_log_that_is_all_defect_has_no_sheet_and_no_boards():

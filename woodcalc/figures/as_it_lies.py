@@ -10,6 +10,7 @@ import numpy as np
 from woodcalc.figures import style
 from woodcalc.figures.drawing import Drawing, Points, box, oval
 from woodcalc.sawing.lay import lay
+from woodcalc.sawing.mill import STANDS
 from woodcalc.sizes import sixteenths
 
 if TYPE_CHECKING:
@@ -17,7 +18,8 @@ if TYPE_CHECKING:
     from woodcalc.sawing.settings_sheet import SetUp, Stage
 
 WIDE = 1.7  # in on the page
-_GRAY = "#d9d9d9"
+SIDES = dict(zip(STANDS[1:], ("left", "right"), strict=True))  # of the picture: the stop is drawn left
+_GRAY, _BARK, _IRON = "#d9d9d9", "#8c8c8c", "#c00000"
 _ASIDE = "float:right;margin:0 0 2px 10px"  # wherever the sheet stands: on paper, in a lesson
 
 
@@ -46,7 +48,9 @@ def corners(bounds: tuple[float, ...], limit: float) -> list[tuple[float, float]
     return [(x1, y1), (x2, y1), (x2, y2), (x1, y2)]
 
 
-def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0.0) -> str:
+def as_it_lies(
+    plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0.0, stands: str = STANDS[0]
+) -> str:
     """Return the log's small end as it lies for a set-up, as an image in HTML; the large end is dashed.
 
     Parameters
@@ -56,7 +60,9 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0
         Of the first pass of the set-up.
     set_up : SetUp
     bark_in : float
-        That lies between wood and bed (in).
+        That stays on (in), and lies between wood and bed.
+    stands : str
+        One of `mill.STANDS`: at which side the operator stands.
 
     Examples
     --------
@@ -72,12 +78,12 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0
     first, last = float(cuts.iloc[0]), float(sawn.min()) if len(sawn) else float(cuts.iloc[0])
     long = np.sqrt(plan.log.oval_ratio)
     rings = [oval(d * long, d / long) for d in (plan.log.large_end_in, plan.log.small_in)]
-    limit = plan.log.large_end_in
+    limit = plan.log.large_end_in + 2 * bark_in
     lies = turned(corners(stage.before, plan.log.large_end_in / 2 * long), stage.up)
     left, right = lies[:, 0].min(), lies[:, 0].max()
     scale = min(88 / max(set_up.tall_in, first + 0.5), 84 / (right - left))
     foot = max(scale * max(set_up.tall_in, first), 40) + 10
-    page = Drawing(WIDE, (foot + 10) / 100)
+    page = Drawing(WIDE, (foot + (22 if stands in SIDES else 10)) / 100)
     page.type = 11.0
 
     def at(points: Points) -> np.ndarray:
@@ -90,6 +96,9 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0
     page.polygons([[(0, foot), (108, foot), (108, foot + 5), (0, foot + 5)]], style.INK, style.INK)
     whole = page.clip(wood(corners(stage.before, limit)))
     page.polygons([wood(rings[0])], "none", style.INK, 1.0, "3 2", clip=whole)
+    if bark_in:
+        d = plan.log.small_in
+        page.polygons([wood(oval(d * long + 2 * bark_in, d / long + 2 * bark_in))], _BARK, clip=whole)
     page.polygons([wood(rings[1])], _GRAY, style.INK, 1.6, clip=whole)
     page.polygons(
         [wood(corners(stage.before, limit))], "none", style.INK, 1.6, clip=page.clip(wood(rings[1]))
@@ -101,6 +110,11 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0
     low = min(set_up.stops_in, 0.6 * set_up.tall_in)  # half way up, or as high as they may
     stop, clamp = (at([(side, 0), (side, low)]) for side in (left, right))
     page.polygons([box(stop[0, 0] - 8, stop[1, 1], stop[0, 0] - 3, foot)], style.INK, style.INK)
+    iron, high = (at([(0, height)])[0, 1] for height in (min(set_up.stops_in, first), first))
+    page.polygons([box(stop[0, 0] - 8, high, stop[0, 0] - 3, iron)], "none", _IRON, 1.6)
+    page.lines(
+        [[(stop[0, 0] - 8, y + 5), (stop[0, 0] - 3, y)] for y in np.arange(high, iron - 5, 5)], _IRON, 1.4
+    )
     page.arrow(clamp[1] + [16, 11], clamp[1] + [2, 11], style.INK, 2.0)
     if left < 0 < right and stage.before[0] < 0 < stage.before[1] and stage.before[2] < 0 < stage.before[3]:
         page.lines([wood(stroke) for stroke in ([(-0.5, 0), (0.5, 0)], [(0, -0.5), (0, 0.5)])], width=1.6)
@@ -114,7 +128,16 @@ def as_it_lies(plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0
         px, py = wood([middle + (out - 8 / scale) * way])[0]
         page.text(px, py, str(face), "middle", bold=True, halo=True)
     says = f"Small end: face {set_up.face_up} up, blade from {sixteenths(first)} to {sixteenths(last)} in"
-    page.text(111, foot, "bed", size=0.9)
+    if foot - at([(0, last)])[0, 1] > 14:
+        page.text(111, foot, "bed", size=0.9)
+    if stands in SIDES:
+        page.text(
+            2 if SIDES[stands] == "left" else 108,
+            foot + 14,
+            "OPERATOR",
+            {"left": "start", "right": "end"}[SIDES[stands]],
+            bold=True,
+        )
     code = base64.b64encode(page.svg().encode("utf-8")).decode()
     return f'<img style="{_ASIDE}" alt="{says}" src="data:image/svg+xml;base64,{code}">'
 

@@ -15,7 +15,7 @@ from woodcalc.figures import paper, style
 from woodcalc.figures import stack as stack_pictures
 from woodcalc.figures.ladder import ladders
 from woodcalc.figures.plan_charts import promise_and_saw, way_down, year_of_air, year_of_the_job
-from woodcalc.figures.settings_sheet import printed
+from woodcalc.figures.settings_sheet import at_foot, printed
 from woodcalc.plan.job import ASSUMPTIONS
 from woodcalc.plan.standing import TARGETS_PCT
 from woodcalc.plan.steps import SHOWN_ROWS, sizes_told
@@ -124,7 +124,7 @@ def mill_pages(plan: Plan) -> str:
     )  # one sentence, said once
     return paper.page(
         "mill.html", plan=plan, sheets=sheets, settings=plan.settings, rings=rings(),
-        names=[Markup(in_css(f"Log {log}, {cut.log.species}")) for log, cut in plan.sawings.items()],
+        names=[Markup(in_css(at_foot(cut, notes[log]))) for log, cut in plan.sawings.items()],
         ladders=ladders(list(plan.sawings.values())),
     )  # fmt: skip
 

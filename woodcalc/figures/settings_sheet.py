@@ -21,6 +21,7 @@ from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
 from woodcalc.sawing.lay import lay
 from woodcalc.sawing.limits import limits
+from woodcalc.sawing.mill import STANDS
 from woodcalc.sawing.mill import STEPS as MILLS
 from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
@@ -54,7 +55,7 @@ from woodcalc.sawing.settings_sheet import (
     with_bark,
 )
 from woodcalc.sizes import fraction, sixteenths
-from woodcalc.stack import who_lifts
+from woodcalc.stack import MOST_LIFTERS, who_lifts
 
 if TYPE_CHECKING:
     from woodcalc.sawing.mill import Mill
@@ -277,7 +278,7 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
     heaviest = max(pieces, key=lambda piece: pieces[piece])
     log_lb, cant_lb = (at_most_lb(lb) if lb else "" for lb in lift_lb(plan))
     hearts = (near_the_heart(plan) if weak else at_the_heart(plan)) & board_lb.keys()
-    middle = at_the_heart(plan)
+    middle, stands = at_the_heart(plan), mill.stands if mill else STANDS[0]
     board_bf = float(plan.boards.set_index("board")["board_feet"][list(board_lb)].sum())
     return paper.page(
         "sheet.html", plan=plan, log=plan.log, note=note.strip(), laid=laid, sizes=sizes,
@@ -287,27 +288,43 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
         short_sizes=[
             f"{_short(t)} ({name})" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
         ],
-        early={n: f"{lb:,}" for n, lb in early.items()},
-        early_lb=_who(max(early.values())) if early else "",
+        early_lb=_who(early) if early else "",
         set_ups=turns, stop=stop, lowest=kept["blade_in"].min(), bark=bark_in,
         highest=max(s.cuts["blade_in"].max() for s in turns),
         count=len(board_lb), board_feet=board_bf, net_bf=board_bf * plan.log.sound_share,
         room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, log_lb=log_lb, cant_lb=cant_lb,
-        hearts={n: _heart(n, board_lb[n], weak) if n in middle else "near the heart" for n in hearts},
+        hearts=hearts, heart=_heart([board_lb[n] for n in middle & board_lb.keys()], weak),
         heart_in=floor(plan.log.small_in * HEART_SHARE * 4) / 4, middle=middle, hook_in=HOOK_IN,
         turned=[(at_most_lb(lb) if lb else "", hook) for lb, hook in turns_lb(plan)], in_two=in_two_says(plan),
-        crack=_crack(plan, note), again_at=_again_at(turns, middle & hearts, hearts) if weak else 0,
+        crack=_crack(plan, note),
         widest=ceil(widest_cut_in(plan) * 16 - 1e-6) / 16,
         tallest=TALLEST_STOP_IN, clamps=ceil(clamps_in(plan) * 16 - 1e-6) / 16,
         thick_slab=THICK_SLAB_IN, flat_slack=FLAT_SLACK_IN, weak=weak,
-        to_lift=dict(zip(cuts["pass"], map(_to_lift, plan.passes, weights), strict=True)),
+        to_lift=dict(zip(cuts["pass"], map(_to_lift, weights), strict=True)),
+        takes={n: _on_tape(words, len(boards) == 1) for n, words in zip(cuts["pass"], cuts["takes"], strict=True)},
+        drops={s.number: _same_drop(s.cuts) for s in turns},
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
         thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
         cupped={n: f for n, f in too_cupped(plan).items() if n in board_lb}, timbers=timbers(plan),
-        pictures={s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in)) for s in turns},
+        pictures={s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in, stands)) for s in turns},
         mill=mill, limits=limits(plan, mill) if mill else [], rungs=rungs, edging=_edging(plan, board_lb.keys()),
         shorter=_shorter(plan, board_lb.keys()),
     )  # fmt: skip
+
+
+def at_foot(plan: SawingPlan, note: str = "") -> str:
+    """Return what stands at the foot of each page of a log's sheet, where a long one needs another page.
+
+    Examples
+    --------
+    >>> from woodcalc.sawing import saw
+    >>> at_foot(saw(Log(10, length_ft=8, label="3", species="white ash"), 1/8, [1.125]), "wire")
+    'Log 3, white ash. Kerf 1/8 in, boards 1-1/8 in. Metal likely'
+    """
+    name = f"Log {plan.log.label}" if plan.log.label else "One log"
+    sizes = ", ".join(_short(t) for t in plan.boards.drop_duplicates("nominal")["thickness_in"])
+    told = f"{name}, {plan.log.species}".rstrip(", ") + f". Kerf {_short(plan.kerf_in)}, boards {sizes}"
+    return told + ". Metal likely" * (mentions_metal(note) or plan.log.metal_check in METAL[:2])
 
 
 def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in: float = 0.0) -> str:
@@ -317,13 +334,13 @@ def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
     --------
     >>> from woodcalc.sawing import saw
     >>> page_of(saw(Log(small_in=10, length_ft=8), 1/8, [1.125], drop_step_in=1/16)).count("<h2>")
-    2
+    3
     """
     name = f"Log {plan.log.label}" if plan.log.label else "One log"
     sheet_html = Markup(printed(plan, note, mill, bark_in))
     return paper.page(
         "mill.html", plan={"name": name, "settings": has_sheet(plan)}, sheets=[sheet_html],
-        names=[re.sub(r"[^\w ,.-]", "", f"{name}, {plan.log.species}".rstrip(", "))], rings="",
+        names=[re.sub(r"[^\w ,./-]", "", at_foot(plan, note))], rings="",
         ladders=[Markup(each) for each in ladders([plan])],
     )  # fmt: skip
 
@@ -373,11 +390,11 @@ def _thinner(plan, sawn):
 
 
 def _left_early(plan, turns, kept, left):
-    """What may be left on the bed (lb, rounded up) by a pass after which a mill may have to stop: {pass: lb}."""
+    """The most that may be left on the bed (lb) where a mill has to stop at the last passes; 0 if it is not known."""
     if not plan.log.species:
-        return {}
+        return 0
     last = [n for n in turns[-1].cuts["pass"] if n in set(kept["pass"])]
-    return {n: ceil(left[n - 1]) for n in last[-5:]}
+    return max((ceil(left[n - 1]) for n in last[-5:]), default=0)
 
 
 def _crack(plan, note):
@@ -405,35 +422,42 @@ def _crack(plan, note):
     return says
 
 
-def _again_at(turns, *boards):
-    """The set-up that tells once more of boards that may come apart: the first with any of `boards`."""
-    for some in boards:
-        for s in turns:
-            if s.cuts[["board_above", "board_below"]].isin(some).any(axis=None):
-                return s.number
-    return 0
-
-
 def _who(pounds):
     """A weight, and who lifts it by the book's one rule."""
     return f"{ceil(pounds):,} lb: {who_lifts(int(lift_in_people(ceil(pounds), margin=0)))}"
 
 
-def _to_lift(row, pounds):
-    """Who lifts what a pass leaves, a line for each piece over the weight for one person."""
-    names = (f"board {row.board_above}" if row.board_above else "slab", f"board {row.board_below}")
-    return [
-        f"{name + ' ' if row.board_below else ''}may weigh {_who(lb)}"
-        for name, lb in zip(names, pounds, strict=True)
-        if ceil(lb) > LIFT_LB
-    ]
+def _to_lift(pounds):
+    """Who lifts what a pass leaves, in short, where it is over the weight for one person: ``"97 lb: 2"``."""
+    told = []
+    for lb in map(ceil, pounds):
+        if lb > LIFT_LB:
+            people = int(lift_in_people(lb, margin=0))
+            told.append(f"{lb} lb: {people if people <= MOST_LIFTERS else 'machine'}")
+    return "; ".join(told)
 
 
-def _heart(board, pounds, weak):
-    """What a board at the heart does, and how it is carried: by two if it may come apart or was not weighed."""
-    does = f"Board {board} is at the heart: it may {'come apart' if weak else 'split'}"
-    people = int(lift_in_people(pounds, margin=0))
-    if people == 1 and pounds and not weak:
-        return f"{does}: carry it flat."
-    carried = who_lifts(max(people, 2)).replace("lift it", "carry it flat")
+def _on_tape(takes, one_size):
+    """What comes off at a pass, widths as a tape shows them; no thickness where all boards are of one size."""
+    return re.sub(
+        r"board (\d+: )(\S+ x )([\d.]+) in x",
+        lambda size: f"{size[1]}{'' if one_size else size[2]}{sixteenths(float(size[3]))} in x",
+        takes,
+    )
+
+
+def _same_drop(cuts):
+    """The drop of every pass of a set-up after its first, "" where they differ or there is none."""
+    drops = set(cuts["drop"]) - {""}
+    return drops.pop() if len(drops) == 1 else ""
+
+
+def _heart(pounds, weak):
+    """What boards at the heart do, and how they are carried: by two if they may come apart or were not weighed."""
+    does = f"Boards at the heart may {'come apart' if weak else 'split'}"
+    most = max(pounds, default=0)
+    people = int(lift_in_people(most, margin=0))
+    if people == 1 and most and not weak:
+        return f"{does}: carry them flat."
+    carried = who_lifts(max(people, 2)).replace("lift it", "carry each flat")
     return f"{does}. {carried[0].upper()}{carried[1:]}."

@@ -9,7 +9,7 @@ from woodcalc.lesson import own
 from woodcalc.lesson.panel import choice, switch
 from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.records.own_mill import keep_mill, kept_mill
-from woodcalc.sawing.mill import LEVELERS, TURNERS, Mill, kerf_of_stack_in, set_by
+from woodcalc.sawing.mill import LEVELERS, STANDS, TURNERS, Mill, kerf_of_stack_in, set_by
 from woodcalc.sizes import fraction
 
 if TYPE_CHECKING:
@@ -55,6 +55,7 @@ def my_mill() -> Worked:
         choice("turner", "Logs are turned by", TURNERS, mine.turner),
         choice("leveler", "The small end is raised by", LEVELERS, mine.leveler),
         switch("edger", "There is an edger", mine.edger),
+        choice("stands", "The operator stands", STANDS, mine.stands),
     ]
     return worked(_kept_as, dials, "My mill", "03")
 

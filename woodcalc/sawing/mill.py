@@ -10,6 +10,7 @@ from woodcalc.sizes import sixteenths
 
 TURNERS = ("cant hook", "winch", "mill's turner")
 LEVELERS = ("wedges or blocks", "toe board")
+STANDS = ("not told", "at the stops", "at the clamps")
 UNIT_IN = 1 / 16  # marks of a usual height scale
 STEPS = {  # how a mill sets its height, in words, and the step; None: anywhere on a scale
     "reads a scale in sixteenths": None,
@@ -53,6 +54,8 @@ class Mill:
         One of `LEVELERS`: what brings the small end up.
     edger : bool
         Whether there is one.
+    stands : str
+        One of `STANDS`: the side at which the operator stands.
 
     Raises
     ------
@@ -75,6 +78,7 @@ class Mill:
     turner: str = "mill's turner"
     leveler: str = "wedges or blocks"
     edger: bool = False
+    stands: str = STANDS[0]
 
     def __post_init__(self):
         for name, (label, low, high, unit) in _SPELL.items():
@@ -89,6 +93,7 @@ class Mill:
         for label, word, known in (
             ("Turner", self.turner, TURNERS),
             ("Leveler", self.leveler, LEVELERS),
+            ("Operator's side", self.stands, STANDS),
         ):
             if word not in known:
                 raise InputError(f"{label} = {word!r}: expected one of {', '.join(known)}.")
