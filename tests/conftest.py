@@ -1,6 +1,7 @@
 """Tables that the tests print at the end of a run: published figures beside ours."""
 
 import os
+import sys
 import tempfile
 from pathlib import Path
 
@@ -137,24 +138,34 @@ def pytest_collection_modifyitems(items):
             item.add_marker(pytest.mark.quick)
 
 
-# With `-n 2` a worker is given whole files. Those of a group share a lab, a browser or an installation.
+# With `-n 3` a worker is given whole files. Those of a group share a lab, a browser or an installation.
 TOGETHER = {
     "tests/browser/test_lessons": "lessons on the screen",
     "tests/browser/": "rest on the screen",
-    "tests/hub/": "rest on the screen",
     "tests/test_start": "installs",
 }
-# The lessons on the screen take half of the time; while one worker has them the other begins with what takes long.
+# The longest first, so that all workers end together. What is on the screen mostly waits: while two workers have that, a
+# third reckons, and two processors are enough for them.
 FIRST = (
     "lessons on the screen",
-    "installs",
-    "tests/test_plan.py",
-    "tests/test_matrix.py",
-    "tests/test_lesson_plan.py",
-    "tests/test_drying.py",
-    "tests/test_record_verdicts.py",
-    "tests/test_gates.py",
     "rest on the screen",
+    "installs",
+    "tests/hub/test_hub.py",
+    "tests/test_matrix.py",
+    "tests/test_plan.py",
+    "tests/test_drying.py",
+    "tests/test_any_wood.py",
+    "tests/test_lesson_plan.py",
+    "tests/test_panels.py",
+    "tests/test_kiln.py",
+    "tests/test_record_verdicts.py",
+    "tests/test_lesson_records.py",
+    "tests/test_places.py",
+    "tests/test_record_checks.py",
+    "tests/test_sawing.py",
+    "tests/test_settings_sheet.py",
+    "tests/test_lesson_start.py",
+    "tests/test_gates.py",
 )
 
 
@@ -183,6 +194,16 @@ def nothing_written_yet():
     """What one test types into a box does not come back in the next."""
     yield
     (Path(os.environ["WOODCALC_MY_WOOD"]) / "written.json").unlink(missing_ok=True)
+
+
+@pytest.fixture(autouse=True, scope="module")
+def boxes_closed():
+    """No box outlives the file that made it: it would be drawn anew whenever another file changes a choice."""
+    yield
+    if own := sys.modules.get("woodcalc.lesson.own"):
+        own._FOLLOWS.clear()
+    if widgets := sys.modules.get("ipywidgets"):
+        widgets.Widget.close_all()
 
 
 @pytest.fixture

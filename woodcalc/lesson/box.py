@@ -239,6 +239,11 @@ class Box(w.VBox):
         self._kind = kind
         self._above: Any = None  # the HTML under the title
 
+    def close(self) -> None:
+        """Take the box off the page; nothing is drawn in it any more."""
+        _BOXES.discard(self)
+        super().close()
+
     def enlarge(self, on: bool) -> None:
         """Show the box in larger print, or no longer."""
         self.big = on
