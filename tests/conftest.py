@@ -144,8 +144,8 @@ TOGETHER = {
     "tests/browser/": "rest on the screen",
     "tests/test_start": "installs",
 }
-# The longest first, so that all workers end together. What is on the screen mostly waits: while two workers have that, a
-# third reckons, and two processors are enough for them.
+# The longest first, so that all workers end together. What is on the screen mostly waits: while two workers have
+# that, a third reckons, and two processors are enough for them.
 FIRST = (
     "lessons on the screen",
     "rest on the screen",
