@@ -15,7 +15,7 @@ import pytest
 from nbclient.exceptions import CellExecutionError
 
 from woodcalc.checks import InputError
-from woodcalc.leader import class_answers, desk, paper
+from woodcalc.leader import class_answers, desk, evening, paper
 from woodcalc.leader import handouts as handout
 from woodcalc.lesson import answer_file, exercise
 from woodcalc.lesson.answers import ask, guess
@@ -100,28 +100,80 @@ def test_the_papers_of_an_evening(tmp_path, monkeypatch):
     said = []
     chosen = choices.Choices(place="Duluth, MN", species="sugar maple", thickness="8/4")
     made = desk.write_evening(tmp_path, ["01", "05"], 60, chosen, told=said.append)
-    assert [p.name for p in made] == [
-        "running-order.html",
-        "01-measure-the-log.html",
-        "05-wood-and-the-air.html",
-    ]
-    page = made[0].read_text()
-    assert "Running order, 60 minutes" in page and "Place: Duluth, MN. Wood: sugar maple, 8/4." in page
-    assert page.count("<h3>Say aloud</h3>") == 2 and "&lt;p&gt;" not in page
-    second = desk.running_order(["01", "05"], 60)[1].starts_min
-    assert f"0:{second}" in page and 20 < second < 40 and len(said) == 2
+    assert [p.stem for p in made] == [
+        "running-order", "sign-in", "feedback", "flyer", "01-measure-the-log", "05-wood-and-the-air",
+    ]  # fmt: skip
+    order, sign_in, feedback, flyer = (p.read_text() for p in made[:4])
+    assert "Running order, 60 minutes" in order and "Place: Duluth, MN. Wood: sugar maple, 8/4." in order
+    assert order.count("<h3>Say aloud</h3>") == 2 and "&lt;p&gt;" not in order
+    assert "7:00 pm" in order and len(said) == 2
+    assert "Nobody has to" in sign_in and feedback.count("Before tonight") == 2
+    assert "From 7:00 pm to 8:00 pm. Numbers for Duluth, MN." in flyer
+    assert all(html.escape(p.question, quote=False) in html.unescape(flyer).replace("&", "&amp;")
+               for p in desk.running_order(["01", "05"], 60))  # fmt: skip
+
+
+@pytest.mark.parametrize("numbers", [["05"], ["01", "05", "07"], ["09", "10", "11"], ALL])
+@pytest.mark.parametrize("minutes", [130, 150, 240])
+def test_an_evening_is_told_to_the_minute(numbers, minutes):
+    for on_paper in (True, False):
+        share = evening.frame(minutes, len(numbers), on_paper)
+        assert sum(share.values()) == minutes
+        parts = desk.running_order(numbers, share["lessons"])
+        script, _ = desk._script(parts, "6:45 pm", minutes, on_paper)
+        assert script.minutes.sum() == minutes and script.minutes.min() >= 1
+        at = evening.clock("6:45 pm") + script.minutes.cumsum().shift(fill_value=0)
+        assert script.clock.tolist() == [evening.told(m) for m in at]
+        assert script[script.lesson != ""].groupby("lesson").minutes.sum().to_dict() == {
+            p.title: p.minutes for p in parts
+        }
+        assert script.part.iloc[0].startswith("Welcome") and script.part.iloc[-1].startswith("Close")
+        pause = script.index[script.part.str.startswith("Break")]
+        assert len(pause) == (len(numbers) > 1)
+        for k in pause:  # between two lessons, near the middle
+            assert script.lesson[k - 1] != script.lesson[k + 1] and script.lesson[k + 1]
+
+
+def test_every_leaders_part_tells_its_minutes_and_what_to_bring():
+    rows = []
+    for number, path in desk.lesson_files().items():
+        said, book = desk._said(number), nbformat.read(path, as_version=4)
+        told = re.search(
+            r"\*\*(?:Minutes\*\* \((\d+)|This page, (\d+))", "\n".join(c.source for c in book.cells)
+        )
+        promised = int(told[1] or told[2])
+        rows.append((number, promised, sum(m for _, m in said.parts), handout.minutes(book), said.short_way))
+        assert sum(m for _, m in said.parts) == promised, f"lesson {number}: the minutes do not add up"
+        assert len(said.bring) >= 2
+    assert rows
+
+
+@pytest.mark.parametrize(
+    ("written", "at"),
+    [("7 pm", 1140), ("7pm", 1140), ("7 p.m.", 1140), ("19:00", 1140), ("6:30", 1110), ("12 pm", 720), ("12 am", 0),
+     ("9.30 am", 570), ("0:15", 15), ("12:15", 735)],
+)  # fmt: skip
+def test_a_time_of_day_as_people_write_it(written, at):
+    assert evening.clock(written) == at
+    assert evening.clock(evening.told(at)) == at
+
+
+@pytest.mark.parametrize("written", ["", "evening", "25", "7:75", "13 pm", "0 am", "7 o'clock"])
+def test_no_time_of_day(written):
+    with pytest.raises(InputError, match="no time of day"):
+        evening.clock(written)
 
 
 def test_the_evening_on_the_desk(my_wood, monkeypatch):
     box = desk.evening()
-    assert text(box).count("<details>") == 3
+    assert text(box).count("<details>") == 3 + 1  # and what to bring
     find(box, "Checkbox", handout.title(nbformat.read(desk.lesson_files()["01"], as_version=4))).value = False
-    assert text(box).count("<details>") == 2
+    assert text(box).count("<details>") == 2 + 1
     bar, number = find(box, "IntSlider")[0], find(box, "TypedNumber")[0]
     number.value = "60"
-    assert bar.value == 60 and "60 min" not in text(box)  # shared between two
+    assert bar.value == 60 and "7:00 pm" in text(box)
     number.value = "an hour"
-    assert bar.value == 60 and "expected a whole number from 20 to 240" in box.said
+    assert bar.value == 60 and "expected a whole number from 30 to 300" in box.said
     bar.value = 60 + 5
     number.value = "60 min"
     assert bar.value == 60 and box.said == ""
@@ -129,7 +181,12 @@ def test_the_evening_on_the_desk(my_wood, monkeypatch):
         tick.value = False
     assert "at least one lesson" in text(box)
     find(box, "Checkbox")[1].value = True
-    assert "60 min" in text(box) and "at least one lesson" not in text(box)
+    assert "7:55 pm" in text(box) and "at least one lesson" not in text(box)
+    starts = find(box, "Text")[0]
+    starts.value = "evening"
+    assert "no time of day" in text(box)
+    starts.value = "6:30 pm"
+    assert "7:25 pm" in text(box) and "no time of day" not in text(box)
     called = []
     monkeypatch.setattr(
         desk, "write_evening", lambda *a: called.append(a) or [my_wood / "running-order.html"]
@@ -138,8 +195,9 @@ def test_the_evening_on_the_desk(my_wood, monkeypatch):
     place.value, wood.value = "Duluth, MN", "sugar maple"
     find(box, "Checkbox", "Large print").value = True
     find(box, "Button", "Write running order and handouts").click()
-    folder, numbers, minutes, chosen, large, _ = called[0]
+    folder, numbers, minutes, chosen, large, _, starts, on_paper, where = called[0]
     assert (folder, numbers, minutes, large) == (my_wood / "class", ["01"], 60, True)
+    assert (starts, on_paper, where) == ("6:30 pm", False, "")
     assert chosen == replace(choices.Choices(), place="Duluth, MN", species="sugar maple")
     assert "running-order.html" in text(box)
 
@@ -171,8 +229,8 @@ def test_a_spoiled_lesson_is_named_and_the_others_stay_on_the_desk(spoiled, my_w
     box = desk.evening()
     for name in ("02-cut-off.ipynb", "03-empty.ipynb", "04-no-title.ipynb"):
         assert f"{name} cannot be read as a lesson. Put a fresh copy" in text(box)
-    assert [tick.description[:2] for tick in find(box, "Checkbox")[:-1]] == ["1."]
-    assert text(box).count("<details>") == 1
+    assert [tick.description[:2] for tick in find(box, "Checkbox")[:-2]] == ["1."]
+    assert text(box).count("<details>") == 1 + 1
     with pytest.raises(InputError, match="02-cut-off.ipynb cannot be read"):
         desk.running_order(["01", "02"], 90)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import html
 import warnings
+from calendar import month_name
 from typing import Any
 
 import numpy as np
@@ -14,7 +15,6 @@ from woodcalc.checks import RangeWarning
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box, oval
-from woodcalc.figures.drying import month_name
 from woodcalc.kiln.runs import NO_PACE
 from woodcalc.moisture import FURNITURE_PCT
 
@@ -171,7 +171,7 @@ def house(charge: str, place: str, month: int, room: str, covered: bool) -> tupl
     _pace(low, run, horizon)
     sentence = (
         f"{charge[0].upper()}{charge[1:]}, indoors at {place} ({room}{', under a sheet' if covered else ''}) from the "
-        f"middle of {month_name(month)}: {run.says()}. {_pace_words(run)} "
+        f"middle of {month_name[month]}: {run.says()}. {_pace_words(run)} "
         f"The air would hold wood at {run.daily.emc_pct.min():.1f} to {run.daily.emc_pct.max():.1f} % in that time."
     )
     return page, sentence, _list(run.advice)
@@ -227,7 +227,7 @@ def solar_weeks(
     sky = "cloudless days" if sunny else "average days"
     sentence = (
         f"{LOAD_BF} bf of {charge} in a solar kiln with {collector_ft2:g} ft2 of glass at {place}, {sky} from the "
-        f"middle of {month_name(month)}: {run.says()}. {_pace_words(run)} At its hottest the kiln reaches "
+        f"middle of {month_name[month]}: {run.says()}. {_pace_words(run)} At its hottest the kiln reaches "
         f"{d.temp_max_f.max():.0f} F, and on a middling day {d.rise_f.median():.0f} F above the air outside."
     )
     figures = {
@@ -497,16 +497,17 @@ def three_ways(
     runs = _each_way(wood, place, month, load_bf, float(mc_start_pct))
     page = Drawing(8.0, 4.8)
     chart = Frame.chart(
-        page, page.part(left=0.19, top=0.05), (0, WEEKS), (-2.45, 0.75), range(0, WEEKS + 1, 15), (), "Time (days); bar: from when to when",
+        page, page.part(left=0.19, top=0.05), (0, WEEKS), (-2.45, 0.75), range(0, WEEKS + 1, 15), (),
+        "Time (days); bar: from when to when",
         grid="x", beside="60",
     )  # fmt: skip
-    page.title(14, 22, f"{place}, {month_name(month)}: from {mc_start_pct:g} to 8 %")
+    page.title(14, 22, f"{place}, {month_name[month]}: from {mc_start_pct:g} to 8 %")
     for k, (run, thing) in enumerate(zip(runs, (_a_house, _a_solar_kiln, _a_machine), strict=True)):
         thing(page, 22, float(chart.at((0, -k))[1]) + 38)
         _way_down(chart, -k, run, mc_start_pct)
     told = {r.way: r.says() for r in runs}
     sentence = (
-        f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name(month)}: "
+        f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name[month]}: "
         + "; ".join(f"{way}, {text}" for way, text in told.items())
         + ("." if runs[0].safe_loss_pct_per_day else f". {NO_PACE.capitalize()}.")
     )
@@ -549,15 +550,26 @@ def prongs(seen: str) -> tuple[Drawing, str]:
     frame.shapes([box(0, 0, 3.6, 1)], style.WOOD, style.BARK, 2.8)
     frame.strokes([[(0.5, y), (3.6, y)] for y in (0.33, 0.67)], style.BARK, 2, "9 5")
     along = np.linspace(0, 3.1, 24)
-    lift = bend * 0.33 * (along / 3.1) ** 2
     base = 5.0
-    lower = np.concatenate([-lift, (0.30 - lift)[::-1]])
-    x = base + 0.5 + np.concatenate([along, along[::-1]])
-    arms = [np.column_stack([x, y0 + sign * lower]) for sign, y0 in ((1, 0.0), (-1, 1.0))]
-    frame.shapes([*arms, box(base, 0, base + 0.5, 1)], style.WOOD, style.BARK, 2.8)
+
+    def arms(bend):
+        """The two prongs, bent by so much."""
+        lift = bend * 0.33 * (along / 3.1) ** 2
+        lower = np.concatenate([-lift, (0.30 - lift)[::-1]])
+        x = base + 0.5 + np.concatenate([along, along[::-1]])
+        return [np.column_stack([x, y0 + sign * lower]) for sign, y0 in ((1, 0.0), (-1, 1.0))]
+
+    frame.shapes([*arms(bend), box(base, 0, base + 0.5, 1)], style.WOOD, style.BARK, 2.8)
     frame.strokes(
         [[(base + 0.5, a), (base + 0.5, b)] for a, b in ((0.03, 0.27), (0.73, 0.97))], style.WOOD, 5
     )
+    if bend:  # from where they were to where they are
+        frame.shapes(arms(0.0), edge=style.SOFT, width=1.6, dash="6 5")
+        tips = [(y0, y0 - sign * bend * 0.33 * 1.5) for sign, y0 in ((1, 0.15), (-1, 0.85))]
+        for before, after in tips:
+            page.arrow(frame.at((base + 3.85, before)), frame.at((base + 3.85, after)), style.ORANGE, 5)
+    page.arrow(frame.at((3.95, 0.5)), frame.at((4.65, 0.5)), width=4)
+    frame.text(1.8, -0.4, "sawn along the dashes", at="middle", size=0.9)
     frame.text(base + 1.8, -0.55 - max(0, bend) * 0.33, f"the prongs {seen}", at="middle", bold=True)
     page.title(16, 26, "Stress section (sketch)")
     table = kiln.stress_test()

@@ -19,6 +19,7 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.figures.paper import page
 from woodcalc.leader import class_answers, paper, worksheets
+from woodcalc.leader import evening as evenings
 from woodcalc.leader import handouts as handout
 from woodcalc.lesson import exercise
 from woodcalc.lesson.box import Form, beside, button, labelled, note
@@ -124,6 +125,26 @@ def _body(text):
     return handout.markdown(re.sub(r"^## .*$", "", text, flags=re.M))
 
 
+ALWAYS = (
+    "projector, laptop and charger, extension cord",
+    "a handout of each lesson and a worksheet for everybody; the key for you",
+    "pencils, blank paper, a clock on the wall",
+    "the sign-in sheet and the feedback sheets",
+)
+
+
+def _script(parts, starts, minutes, on_paper):
+    """An evening's minutes, and each lesson's number with what it tells its leader."""
+    said = {p.number: _said(p.number) for p in parts}
+    lessons = [(p.title, p.minutes, said[p.number]) for p in parts]
+    return evenings.script(lessons, starts, minutes, on_paper), list(said.items())
+
+
+def _said(number):
+    text = handout.sections(_book(lesson_files()[number])).get("For the leader", [])
+    return evenings.leader("\n\n".join(c.source for c in text if c.cell_type == "markdown"))
+
+
 def write_evening(
     folder: str | Path,
     numbers: Sequence[str],
@@ -131,8 +152,11 @@ def write_evening(
     chosen: choices.Choices,
     large_print: bool = False,
     told: Callable[[str], Any] = lambda text: None,
+    starts: str = "7 pm",
+    on_paper: bool = True,
+    where: str = "",
 ) -> list[Path]:
-    """Write an evening's papers: the running order and one handout a lesson, for the class's place and wood.
+    """Write an evening's papers: the running order, the sheets around it, and one handout a lesson.
 
     Parameters
     ----------
@@ -140,20 +164,36 @@ def write_evening(
     numbers : list of str
         Lessons in order.
     minutes : int
+        From the welcome to the close.
     chosen : Choices
         The class's place, wood, thickness and month.
     large_print : bool
     told : callable
         Called with a line of progress.
+    starts : str
+        Time of day of the welcome, ``"7 pm"``.
+    on_paper : bool
+        Time for worksheets at the tables.
+    where : str
+        Hall and date, for the flyer and the sheets.
 
     Returns
     -------
     list of Path
     """
-    parts = running_order(numbers, minutes)
+    parts = running_order(numbers, evenings.frame(minutes, len(numbers), on_paper)["lessons"])
+    script, said = _script(parts, starts, minutes, on_paper)
     safe = [replace(p, leader=Markup(p.leader), cautions=Markup(p.cautions)) for p in parts]
-    text = page("evening.html", parts=safe, minutes=minutes, chosen=chosen, points=16 if large_print else 12)
-    made = paper.write(Path(folder) / "running-order.html", text)
+    first = evenings.clock(starts)
+    words: dict[str, Any] = dict(
+        parts=safe, minutes=minutes, chosen=chosen, points=16 if large_print else 12, script=script, always=ALWAYS,
+        bring=evenings.to_bring(said), where=where, starts=evenings.told(first), ends=evenings.told(first + minutes),
+        short=[(p.title, lesson.short_way) for p, (_, lesson) in zip(parts, said, strict=True) if lesson.short_way],
+    )  # fmt: skip
+    made = []
+    for name in ("evening", "sign_in", "feedback", "flyer"):
+        file = {"evening": "running-order"}.get(name, name.replace("_", "-"))
+        made += paper.write(Path(folder) / f"{file}.html", page(f"{name}.html", **words))
     for part in parts:
         told(f"Writing the handout of {part.title} ...")
         try:
@@ -231,10 +271,15 @@ def evening() -> Desk:
     now = kept_choices()
     place = choice("place", "Place of the class", place_names(), now.place)
     wood = choice("species", "Wood of the class", wood_names(), now.species)
-    minutes = slider("minutes", "Time for all lessons (min)", 20, 240, 5, 90)
+    minutes = slider("minutes", "From welcome to close (min)", 30, 300, 5, 120)
+    starts = w.Text(value="7 pm", continuous_update=False, layout=w.Layout(width="auto"))
+    where = w.Text(placeholder="Grange hall, Friday 12 March", layout=w.Layout(width="auto"))
+    on_paper = switch("on_paper", "Time for worksheets", True)
     large, write = switch("large", "Large print"), button("Write running order and handouts")
     order, unread = w.HTML(), w.HTML(note("\n".join(spoiled), "warn"))
-    rows = [dial.row for dial in (*ticks.values(), minutes, place, wood, large)]
+    rows = [dial.row for dial in (*ticks.values(), minutes)]
+    rows += [labelled("It begins at", starts), on_paper.row, place.row, wood.row]
+    rows += [labelled("Hall and date, for the flyer", where), large.row]
     desk = Desk("The evening", [*rows, write], [unread, order], left_px=310)
 
     def chosen():
@@ -242,7 +287,9 @@ def evening() -> Desk:
 
     def show(change=None):
         def action():
-            order.value = _in_order(running_order(chosen(), minutes.widget.value))
+            long, sheets = minutes.widget.value, on_paper.widget.value
+            parts = running_order(chosen(), evenings.frame(long, len(chosen()), sheets)["lessons"])
+            order.value = _in_order(parts, *_script(parts, starts.value, long, sheets))
             desk.tell(told_by([minutes]), "warn")
 
         desk.attempt(action)
@@ -251,31 +298,49 @@ def evening() -> Desk:
         def action():
             pick = replace(now, place=place.widget.value, species=wood.widget.value)
             folder, large_print = choices.folder() / "class", large.widget.value
-            desk.written(write_evening(folder, chosen(), minutes.widget.value, pick, large_print, desk.tell))
+            desk.written(
+                write_evening(
+                    folder,
+                    chosen(),
+                    minutes.widget.value,
+                    pick,
+                    large_print,
+                    desk.tell,
+                    starts.value,
+                    on_paper.widget.value,
+                    where.value.strip(),
+                )  # fmt: skip
+            )
 
         desk.attempt(action)
 
-    desk.watch((*ticks.values(), minutes), show)
+    desk.watch((*ticks.values(), minutes, on_paper), show)
+    starts.observe(show, "value")
     write.on_click(put_on_paper)
     show()
     return desk
 
 
-def _in_order(parts):
-    """An evening as a table of times, and each lesson's leader's part to fold open."""
-    rows = "".join(
-        f"<tr><td>{p.starts_min // 60}:{p.starts_min % 60:02d}</td>"
-        f"<td style='text-align:left'>{html.escape(p.title)}</td><td>{p.minutes} min</td>"
-        f"<td>(alone: {p.usual_minutes})</td></tr>"
-        for p in parts
-    )
+def _in_order(parts, script, said):
+    """An evening as a table of times, what to bring, and each lesson's leader's part to fold open."""
+    rows, before = "", ""
+    for row in script.itertuples():
+        if row.lesson and row.lesson != before:
+            rows += f"<tr><th colspan='3' style='text-align:left'>{html.escape(row.lesson)}</th></tr>"
+        rows += (
+            f"<tr><td>{row.clock}</td><td>{row.minutes} min</td>"
+            f"<td style='text-align:left'>{html.escape(row.part)}</td></tr>"
+        )
+        before = row.lesson
+    things = "".join(f"<li>{html.escape(thing)}</li>" for thing, _ in evenings.to_bring(said))
+    bring = f"<details><summary><b>Bring</b></summary><ul>{things}</ul></details>"
     details = "".join(
         f"<details><summary><b>{html.escape(p.title)}</b>: the leader's part and the cautions to say aloud"
         f"</summary>{p.leader}<h3>Say aloud</h3>{p.cautions}</details>"
         for p in parts
     )
-    heads = "<tr><th>From</th><th style='text-align:left'>Lesson</th><th>Time</th><td></td></tr>"
-    return f"<table>{heads}{rows}</table>{details}"
+    heads = "<tr><th>At</th><th>Time</th><th style='text-align:left'>What</th></tr>"
+    return f"<table>{heads}{rows}</table>{bring}{details}"
 
 
 def sheets() -> Desk:
