@@ -242,6 +242,28 @@ def _answer(page, test, board_mc_pct):
         chart.text(x, low, f"{mc:.1f}", dy=-0.36 * page.type, at="middle", bold=True)
 
 
+def _on_its_scale(page, green_lb, now_lb, now_pct, dry_lb):
+    """The sample board on a scale, and under it what it is made of now: oven-dry wood and the water left in it."""
+    page.polygons(
+        [[(18, 128), (232, 128), (250, 104), (40, 104)], box(18, 128, 232, 152)], style.WOOD, style.BARK, 2.4
+    )
+    page.polygons([[(232, 128), (250, 104), (250, 128), (232, 152)]], style.WOOD, style.BARK, 2.4)
+    page.polygons([box(50, 154, 206, 166)], style.PALE, width=2.2)
+    page.polygons([[(84, 166), (172, 166), (196, 236), (60, 236)]], style.PALE, width=2.6)
+    page.polygons([box(78, 180, 178, 224)], "white", width=2)
+    page.text(128, 202, f"{now_lb:.2f} lb", "middle", size=1.1, bold=True)
+    page.text(128, 78, "the sample board now", "middle", size=0.9)
+    px, left, top = 212 / max(green_lb, now_lb), 22.0, 296.0
+    wet = left + px * dry_lb
+    page.polygons([box(left, top, wet, top + 40)], style.WOOD, width=1.6)
+    if now_lb > dry_lb:
+        page.polygons([box(wet, top, left + px * now_lb, top + 40)], page.hatch(style.SKY), width=1.6)
+    page.polygons([box(left, top, left + px * green_lb, top + 40)], edge=style.SOFT, width=1.8, dash="6 5")
+    page.text(left, top - 16, f"wood {dry_lb:.2f} lb,", size=0.9)
+    page.text(left, top + 60, f"water {now_lb - dry_lb:.2f} lb: {now_pct:.1f} %", size=0.9)
+    page.text(left, top + 88, "dashed: at the start", size=0.9)
+
+
 @style.drawn
 def sample_board(
     section_1_pct: float, section_2_pct: float, green_lb: float, lost_lb: float
@@ -266,9 +288,11 @@ def sample_board(
     now_lb = green_lb - lost_lb
     now = board.mc_now_pct(now_lb) - 1e-9  # so that 62.25 reads as the start does, 62.2
     page = Drawing()
+    page.title(16, 24, "One board tells for the stack")
+    _on_its_scale(page, green_lb, now_lb, now, board.oven_dry)
     chart = Frame.chart(
-        page, page.part(), (128, -16), (0, 7), range(0, 121, 20), range(8), "Moisture content (%)",
-        "Weight of the board (lb)", "One board tells for the stack",
+        page, page.part(left=0.33, top=0.07), (128, -46), (0, 7), range(0, 121, 20), range(8), "Moisture content (%)",
+        "Weight of the board (lb)",
     )  # fmt: skip
     mc = np.array([0.0, 110.0])
     chart.line(mc, board.weight_at(mc), every=0, width=2.8, color=style.SOFT)

@@ -67,21 +67,24 @@ def top_year(
     house = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, True), lag_days)
     shed = movement.piece_year(width_in, MADE_MC_PCT, species, sawn, _air(place, False), lag_days)
     page = Drawing(8.0, 4.8)
+    low, high = house.narrowest, house.widest
+    heated, unheated = (year.months["width_in"].to_numpy() - width_in for year in (house, shed))
+    page.title(16, 24, f"A {width_in:g} in top, {sawn}, made at 7 % MC")
+    _a_top(page, width_in)
+    _its_edge(page, [("made", 0.0)] + [(MONTHS[m - 1], float(heated[m - 1])) for m in (low, high)])
     chart = Frame.chart(
-        page, page.part(), (0.6, 12.4), (-1.2, 2.6), range(1, 13), range(-1, 3), "Month (January to December)",
-        "Wider (+) than made (in)", f"A {width_in:g} in top, {sawn}, made at 7 % MC", [m[0] for m in MONTHS],
-        beside="unheated",
+        page, page.part(top=0.44), (0.6, 12.4), (-1.2, 2.6), range(1, 13), range(-1, 3), "Month (January to December)",
+        "Wider (in)", "", [m[0] for m in MONTHS], beside="unheated",
     )  # fmt: skip
     chart.rule(y=0, color=style.INK, width=2.2)
     month, between = np.arange(1, 13), np.linspace(1, 12, 111)
     drawn, names = [chart.at(np.column_stack([between, 0 * between]))], []
-    heated, unheated = (year.months["width_in"].to_numpy() - width_in for year in (house, shed))
-    for n, (change, name) in enumerate(((heated, "heated\nhouse"), (unheated, "unheated\nhouse"))):
+    for n, (change, name) in enumerate(((heated, "heated"), (unheated, "unheated"))):
         chart.line(month, change, n)
         drawn.append(chart.at(np.column_stack([between, np.interp(between, month, change)])))
         names.append((change[-1], name, style.SERIES[n]["color"]))
     chart.end_labels(12, names, dx=22)
-    low, high = house.narrowest, house.widest
+    chart.mark([low, high], heated[[low - 1, high - 1]], "D", style.GOLD, 8, width=2.2)
     for m, side in ((low, 1), (high, -1)):
         drawn.append(_number(chart, m, heated[m - 1], side, np.vstack(drawn)))
     said = (
@@ -93,6 +96,36 @@ def top_year(
     return page, said, _year_table(house, shed)
 
 
+def _a_top(page, width_in):
+    """The top from above, 48 in wide at most, and what of it is shown larger."""
+    wide = width_in * 5.4
+    left, top, foot = 24.0, 72.0, 186.0
+    page.polygons([box(left, top, left + wide, foot)], style.WOOD, style.BARK, 2.4)
+    joints = np.arange(6, width_in, 6) * 5.4 + left
+    page.lines([[(x, top), (x, foot)] for x in joints], style.BARK, 1)
+    page.text(left, 54, "from above, grain up and down", size=0.85)
+    page.polygons([box(left + wide - 8, 116, left + wide + 16, 142)], edge=style.INK, width=2)
+    page.lines(
+        [[(left + wide + 16, y), (372, to)] for y, to in ((116, 72), (142, 186))], style.SOFT, 1.2, "4 4"
+    )
+
+
+def _its_edge(page, states):
+    """The right edge of the top, large: as made, at its narrowest and at its widest; 80 px to the inch."""
+    edge = Frame(page, (372, 72, 320, 114), (-1.4, 2.6), (3, 0))
+    page.text(372, 54, "its edge, larger: marks every 1/4 in", size=0.85)
+    for k, (name, change) in enumerate(states):
+        fill, dash = ("none", "8 5") if name == "made" else (style.WOOD, "")
+        edge.shapes([[(-1.4, k + 0.12), (change, k + 0.12), (change, k + 0.88), (-1.4, k + 0.88)]], fill,
+                    style.SOFT if dash else style.BARK, 2.2, dash=dash)  # fmt: skip
+        words = name if name == "made" else f"{name} {_inches(change)} in"
+        edge.text(max(change, 0.0), k + 0.5, words, dx=9, bold=bool(k))
+    edge.strokes([[(0, 0), (0, 3)]], style.SOFT, 1.6, "4 4")
+    edge.strokes(
+        [[(-1.4, 3), (2.6, 3)], *([(x, 3), (x, 2.9)] for x in np.arange(-1.25, 2.6, 0.25))], width=1.4
+    )
+
+
 def _number(chart, month, change, side, drawn):
     """Write a change beside its point, the nearest below (1) or above (-1) that covers nothing drawn; its outline."""
     page, words = chart.page, _inches(change)
@@ -102,7 +135,7 @@ def _number(chart, month, change, side, drawn):
         px, chart.box[0] + 4 + wide, chart.at((12, 0))[0] - wide
     )  # clear of the axis and of the names
     near = drawn[np.abs(drawn[:, 0] - x) < wide + 4, 1]
-    steps = np.arange(tall + 8, 200)
+    steps = np.arange(tall + 14, 200)  # clear of the mark
     heights = py + np.column_stack([side * steps, -side * steps]).ravel()
     foot = chart.at((12, chart.ylim[0]))[1] - tall - 8
     y = next(h for h in heights if h < foot and (np.abs(near - h) > tall + 5).all())
