@@ -9,6 +9,7 @@ from test_panels import HIDDEN, MAKERS, made, options
 from test_plan import faults, make_plan, room_alone
 
 from woodcalc import climate, species
+from woodcalc.checks import InputError
 from woodcalc.figures.plan import plan_page
 from woodcalc.figures.style import to_svg
 from woodcalc.kiln import ways
@@ -16,9 +17,11 @@ from woodcalc.leader.desk import evening
 from woodcalc.lesson import woods as lesson
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.lists import place_names, wood_names
+from woodcalc.lesson.places import place_picker
 from woodcalc.lesson.plan import plan_desk
 from woodcalc.lesson.start import choices_panel
 from woodcalc.records import choices
+from woodcalc.records.keep import versions
 
 OWN = (
     dict(name="Bur oak", kind="hardwood", like="white oak", basic_sg=0.58),
@@ -163,7 +166,6 @@ def test_a_wood_is_found_by_any_name_told_and_kept():
     [
         ("dougles fir", "Did you mean", {"Douglas-fir (coast)"}),
         ("qwertz", "None of the 103 woods", set()),
-        ("swamp white oak", "Did you mean", set()),
     ],
 )
 def test_what_is_not_one_wood_asks_which_and_offers_ones_own(asked, says, offers):
@@ -280,3 +282,61 @@ def test_a_wood_that_cannot_be_kept_is_said(tmp_path, monkeypatch):
     picker = picked("own", name="mine", basic_sg="0.5")
     picker.keep_own.click()
     assert "not saved" in picker.said and "kept for all lessons" not in picker.said
+
+
+def test_a_wood_that_the_table_lacks_comes_with_its_group():
+    picker = lesson.wood_picker()
+    for asked, name, like, sg in (
+        ("burr oak", "bur oak", "white oak", "0.58"),
+        ("bodark", "Osage-orange", "", "0.76"),
+    ):
+        picker.way.value, picker.asked.value = "name", asked
+        assert "not among the 103 woods" in picker.said and "Put it in as your own here" in picker.said
+        picker.woods.children[0].click()
+        assert (picker.way.value, picker.name.value, picker.like.value) == ("own", name, like)
+        assert picker.figures["basic_sg"].value == sg and "Forest Inventory" in picker.said
+        choices.keep_wood(name="another", kind="hardwood")
+    picker.keep_own.click()
+    if picker.question.layout.display != "none":
+        picker.question.yes.click()
+    assert choices.read().species == "Osage-orange" and species.get("osage orange").basic_sg == 0.76
+    picker.way.value, picker.asked.value = "name", "ironwood"
+    said = [each.description for each in picker.woods.children]
+    assert said == ["Put in American hornbeam as my own wood", "Put in hophornbeam as my own wood"]
+    picker.asked.value = "chestnut"
+    assert picker.woods.children[-1].description == "Put in American chestnut as my own wood"
+    picker.asked.value = "bamboo"
+    assert "no rings" in picker.said
+
+
+@pytest.mark.parametrize("what", [choices.OWN_WOODS, choices.OWN_PLACES])
+def test_one_of_my_own_is_taken_out_after_a_question_and_put_back(what, mine):
+    place = what == choices.OWN_PLACES
+    if place:
+        choices.keep_place(climate.from_monthly("My creek", [50] * 12, [70] * 12))
+    name, choice = ("My creek", "place") if place else ("Bur oak", "species")
+    choices.keep(**{choice: name})
+    row = f"S1,{'white oak' if place else 'bur oak'},4/4,{'my creek' if place else ''},2026-05-01"
+    (mine / "stacks.csv").write_text(f"stack,species,nominal,place,stacked\n{row}\n")
+    before = (mine / choices.FILE).read_bytes()
+    form = (place_picker if place else lesson.wood_picker)()
+    form.take_out.which.value = name
+    form.take_out.out.click()
+    asked = form.take_out.question.asked
+    assert "In your stacks: S1." in asked and "all lessons start from" in asked
+    assert (mine / choices.FILE).read_bytes() == before
+    form.take_out.question.no.click()
+    assert (mine / choices.FILE).read_bytes() == before
+    form.take_out.out.click()
+    form.take_out.question.yes.click()
+    assert (
+        getattr(choices.read(), choice) == getattr(choices.Choices(), choice) and "is taken out" in form.said
+    )
+    with pytest.raises(InputError):
+        (climate.get if place else species.get)(name)
+    assert versions(mine / choices.FILE)
+    choices.keep(month=9)  # something else is kept meanwhile
+    form.take_out.back.click()
+    assert getattr(choices.read(), choice) == name and choices.read().month == 9 and "is back" in form.said
+    assert (climate.get if place else species.get)(name).name == name
+    choices.take_out(what, name)

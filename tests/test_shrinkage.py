@@ -56,7 +56,7 @@ def test_published_coefficients_against_the_full_formula():
     table = pd.DataFrame(rows, columns=["wood", "way", "published / computed"])
     odd = table[(table["published / computed"] - 1).abs() > 0.05]
     print("\ncoefficients that differ by more than 5 % from shrinkage:\n", odd.to_string(index=False))
-    # rows of oaks, hickory, green ash and sweet birch are group rows; western redcedar and redwood start to shrink at 22 %
+    # rows of oaks, hickory, green ash and sweet birch are group rows; two softwoods start to shrink at 22 %
     source = species.table().set_index("name").c_source
     assert all("group row" in source[name] for name in {*odd["wood"]} - {"western redcedar", "redwood"})
     assert len(odd) <= 15 and len(table) > 160

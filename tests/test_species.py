@@ -3,7 +3,7 @@
 import pandas as pd
 import pytest
 
-from woodcalc import species
+from woodcalc import species, tables
 from woodcalc.checks import InputError
 
 TABLE = species.table()
@@ -216,3 +216,57 @@ def test_table_is_a_copy():
     mine = species.table()
     mine["basic_sg"] = 0
     assert species.table()["basic_sg"].min() > 0.28
+
+
+# what owners type: a wood, several (the picker asks which), a slip, or a wood that the table lacks
+ASKED = {
+    "found": """
+        tulip poplar; doug fir; pin oak; live oak; tamarack; spanish oak; heart pine; aromatic cedar;
+        hackmatack; popple; cypress; willow; walnut; white walnut; hard maple; oregon maple; red elm;
+        buttonwood; white birch; black birch; linden; bee tree; black gum; sour gum; sweet gum; persimmon;
+        cucumber tree; sweet bay; catalpa; honey locust; buckeye; alder; madrona; tanbark oak; garry oak;
+        crab apple; norway pine; white pine; rock oak; swamp maple; wild cherry; arbutus""",
+    "which": """
+        hickory; fir; cedar; gum; white wood; whitewood; yellow pine; southern pine; SYP; red cedar; white
+        cedar; hemlock; hem fir; spruce; larch; poplar; aspen; cottonwood; maple; soft maple; ash; elm;
+        birch; tupelo; magnolia; locust; chestnut; balsam; red fir""",
+    "spelled": """
+        hickery; sassafrass; engelman spruce; virgina pine; long leaf pine; short leaf pine; cherry bark
+        oak; tan oak; cotton wood; beach; catawba; wallnut; ponderosa; lodgepole; sitka; loblolly; slash;
+        curly maple; spalted maple; sinker cypress; western cedar; tulipwood; shagbark""",
+    "lacked": """
+        bodark; bois d'arc; hedge; osage orange; ironwood; eucalyptus; eucaliptus; mesquite; monterey pine;
+        box elder; burr oak; bur oak; black jack oak; chinkapin oak; shumard oak; swamp white oak; pitch
+        pine; jack pine; jeffrey pine; scotch pine; pinon; juniper; sequoia; norway spruce; english walnut;
+        choke cherry; peach; pear; siberian elm; sugarberry; blue beech; hop hornbeam; bitternut; dogwood;
+        paulownia; mulberry; coffeetree; mimosa; horse chestnut; myrtlewood; koa; mango; olive; teak;
+        chinaberry; valley oak; laurel oak; palo verde; crepe myrtle; arizona cypress""",
+}
+
+
+@pytest.mark.parametrize("how", ASKED)
+def test_what_owners_call_their_woods(how):
+    """Each finds its wood, asks which, or is told to be lacking, with the group that its own form takes."""
+    for asked in (name.strip() for name in ASKED[how].split(";")):
+        if how == "found":
+            assert species.get(asked).name in species.names(), asked
+            continue
+        with pytest.raises(InputError) as told:
+            species.get(asked)
+        lacks = "is not among the 103 woods here" in str(told.value) or "are not among" in str(told.value)
+        assert lacks == (how == "lacked"), (asked, str(told.value))
+        if how == "which":
+            assert "Which one: " in str(told.value), asked
+        if how == "spelled":
+            assert "Did you mean" in str(told.value) and (species.meant(asked) or species.near(asked)), asked
+
+
+def test_woods_that_the_table_lacks_are_like_woods_that_it_has():
+    others = tables.read("other_woods")
+    assert others.name.is_unique and set(others.kind.dropna()) == {"hardwood", "softwood"}
+    for wood in others.dropna(subset="like").itertuples():
+        assert species.get(wood.like).name == wood.like and species.get(wood.like).kind == wood.kind
+    assert not {*others.name.str.lower()} & {name.lower() for name in species.names()}
+    assert (others.basic_sg.notna() == others.figures_status.eq("seen")).all()
+    assert [wood.name for wood in species.lacked("ironwood")] == ["American hornbeam", "hophornbeam"]
+    assert "no rings" in species._says_lacked(species.lacked("bamboo"))

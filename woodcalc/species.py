@@ -379,8 +379,13 @@ def get(name: str | Species) -> Species:
     found = _by_key().get(key) or going_by(str(name))
     if len(found) == 1 and key in _by_key():
         return found[0]
+    found = found or [each for one in _run_together(str(name)) for each in _by_key()[_key(one)]]
     if len(found) > 1:
         raise InputError(f"{name!r} could be several woods. Which one: {_or(found)}?")
+    if lacks := lacked(str(name)):
+        raise InputError(_says_lacked(lacks))
+    if found:
+        raise InputError(f"unknown species {name!r}. Did you mean {found[0].name}?")
     if likely := _respelled(str(name)):
         woods = going_by(likely)
         offer = likely if _key(likely) in _by_key() else _or(woods)
@@ -402,6 +407,106 @@ def _or(found):
     return f"{', '.join(most)} or {last}" if most else last
 
 
+@dataclass(frozen=True)
+class OtherWood:
+    """A wood that the table lacks and people ask for, as in `data/other_woods.csv`.
+
+    Attributes
+    ----------
+    name : str
+    kind : str
+        ``"hardwood"``, ``"softwood"``; "" for a plant without rings.
+    like : str
+        The wood of the table that it is most like, by genus or family; "" if none is.
+    basic_sg, green_mc_pct : float or None
+        Where they were seen in print.
+    """
+
+    name: str
+    kind: str
+    like: str
+    basic_sg: float | None
+    green_mc_pct: float | None
+
+
+def lacked(name: str) -> list[OtherWood]:
+    """Return the woods that the table lacks and a name stands for, well spelled or nearly so.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    list of OtherWood
+
+    Examples
+    --------
+    >>> [(wood.name, wood.like) for name in ("burr oak", "iron wood") for wood in lacked(name)]
+    [('bur oak', 'white oak'), ('American hornbeam', 'sweet birch'), ('hophornbeam', 'sweet birch')]
+    >>> lacked("white oak")
+    []
+    """
+    import difflib
+
+    others, asked = _others(), _letters(name)
+    if asked in others or len(asked) < 5:
+        return others.get(asked, [])
+    near = difflib.get_close_matches(asked, [*others, *_by_letters()], 1, 0.84)
+    return others.get(near[0], []) if near else []
+
+
+def _says_lacked(woods):
+    """That the table lacks a wood, and what to do, in a sentence."""
+    named = " and ".join(wood.name for wood in woods)
+    are = "are" if len(woods) > 1 else "is"
+    here = f"{named[:1].upper()}{named[1:]} {are} not among the {len(names())} woods here."
+    if not woods[0].kind:
+        return f"{here} It has no rings, and the sums of this book do not hold for it."
+    like = (
+        f", most like {woods[0].like}" if woods[0].like else f", a {woods[0].kind} like no other of the list"
+    )
+    return f"{here} Lesson 0 takes it as a wood of your own{like}."
+
+
+@cache
+def _others():
+    """The woods that the table lacks by the letters of each name."""
+    found = defaultdict(list)
+    for row in tables.read("other_woods").astype(object).to_dict("records"):
+        row = {key: None if blank(value) else value for key, value in row.items()}
+        wood = OtherWood(
+            row["name"], row["kind"] or "", row["like"] or "", row["basic_sg"], row["green_mc_pct"]
+        )
+        for one in filter(None, (wood.name, *(row["also"] or "").split(";"))):
+            if wood not in found[_letters(one)]:
+                found[_letters(one)].append(wood)
+    return dict(found)
+
+
+def _letters(name):
+    return "".join(c for c in name.lower() if c.isalpha())
+
+
+@cache
+def _by_letters():
+    """The names of the table by their letters alone."""
+    found = defaultdict(list)
+    for wood, also in everyday().items():
+        for one in (wood, *also):
+            found[_letters(one)].append(one)
+    return dict(found)
+
+
+def _run_together(name):
+    """The names of the table that are this one, but for its gaps: long leaf pine, white wood."""
+    return list(dict.fromkeys(_by_letters().get(_letters(name), [])))[:1]
+
+
+# what a board looks like, and no wood
+_FIGURED = {*"curly tiger birdseye quilted flame figured spalted ambrosia wormy sinker rainbow".split()}
+
+
 def _respelled(name):
     """A name with each word as the nearest that the table has, if woods go by that; else ""."""
     import difflib
@@ -409,6 +514,8 @@ def _respelled(name):
     known = {word for wood, also in everyday().items() for one in (wood, *also) for word in _key(one).split()}
     words = []
     for word in "".join(c if c.isalpha() else " " for c in name.lower()).split():
+        if word in _FIGURED:
+            continue
         turned = sorted(k for k in known if sorted(k) == sorted(word))  # oka
         near = turned or difflib.get_close_matches(word, sorted(known), 1, 0.7)
         words += near[:1] or [word]
@@ -432,8 +539,31 @@ def meant(name: str) -> list[Species]:
     >>> [wood.name for wood in meant("wallnut")]
     ['black walnut']
     """
-    likely = _respelled(name)
+    likely = next(iter(_run_together(name)), "") or _respelled(name)
     return _by_key().get(_key(likely)) or (going_by(likely) if likely else [])
+
+
+def near(name: str) -> list[Species]:
+    """Return the woods of the table whose names are spelled most like one that is none.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    list of Species
+
+    Examples
+    --------
+    >>> [wood.name for wood in near("gary oak")][0]
+    'Oregon white oak'
+    """
+    import difflib
+
+    known = {one.lower(): one for wood, also in everyday().items() for one in (wood, *also)}
+    spelled = difflib.get_close_matches(name.lower(), [*known], 4, 0.6)
+    return list(dict.fromkeys(wood for one in spelled for wood in _by_key()[_key(one)]))
 
 
 def going_by(name: str) -> list[Species]:

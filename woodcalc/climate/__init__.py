@@ -300,6 +300,23 @@ def know(site: Site) -> Site:
     return site
 
 
+def forget(name: str) -> None:
+    """Let `get` no longer find a place of one's own; nothing happens if there is none of that name.
+
+    Parameters
+    ----------
+    name : str
+
+    Examples
+    --------
+    >>> _ = know(from_monthly("behind my kiln", [50] * 12, [70] * 12))
+    >>> forget("Behind my kiln")
+    >>> "behind my kiln" in _OWN
+    False
+    """
+    _OWN.pop(as_key(name), None)
+
+
 _SHORT = {"saint": "st", "sainte": "ste", "fort": "ft", "mount": "mt"}
 
 

@@ -19,6 +19,7 @@ from woodcalc.climate.places import Offer, Spot
 from woodcalc.disk import in_words
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
+from woodcalc.lesson.take_out import TakeOut
 from woodcalc.lesson.worked import numbers, one_number
 from woodcalc.records import choices
 from woodcalc.records.choices import kept_choices
@@ -88,6 +89,8 @@ class PlacePicker(Form):
             self.question,
         ]
         super().__init__(above, [], "form: your place", "Your place")
+        self.take_out = TakeOut(self, choices.OWN_PLACES)
+        self.children = (*self.children[:-1], self.take_out, self.children[-1])
         self.way.observe(lambda _: self._show_way(), "value")
         self.find.on_click(lambda _: self._do(self._look))
         self.asked.observe(

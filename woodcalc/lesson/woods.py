@@ -16,6 +16,7 @@ from woodcalc.lesson import own
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
 from woodcalc.lesson.lists import place_names, wood_names
 from woodcalc.lesson.panel import choice
+from woodcalc.lesson.take_out import TakeOut
 from woodcalc.lesson.worked import Worked, one_number, worked
 from woodcalc.records import choices, own_wood
 from woodcalc.records.choices import kept_choices
@@ -72,6 +73,8 @@ class WoodPicker(Form):
         }
         above = [labelled("How do you want to give your wood?", self.way), *self._parts.values()]
         super().__init__(above, [], "form: your wood", "Your wood")
+        self.take_out = TakeOut(self, choices.OWN_WOODS)
+        self.children = (*self.children[:-1], self.take_out, self.children[-1])
         self.way.observe(lambda _: self._show_way(), "value")
         self.find.on_click(lambda _: self._do(self._look))
         self.asked.observe(lambda _: self._do(self._look), "value")
@@ -102,15 +105,56 @@ class WoodPicker(Form):
         try:
             wood = species.get(asked)
         except InputError as error:
-            offered = species.going_by(asked) or species.meant(asked)
-            self.woods.children = [*map(self._button, offered), self._lacking(asked)]
-            self.tell(f"{in_words(error)} If it is none of these, put it in as a wood of your own.", "warn")
+            self._offer(asked, in_words(error))
             return
         others = [each for each in species.going_by(asked) if each.name != wood.name]
         self.woods.children = [*map(self._button, [wood, *others]), self._lacking(asked)]
         as_typed = wood.name.lower() == asked.lower()
         called = f"Found {wood.name}." if as_typed else f"{_capital(asked)} is {wood.name} here."
         self.tell(f"{called} {_how_well(wood)} Is that the wood you mean?")
+
+    def _offer(self, asked, said):
+        """Offer what a name that is no wood's may mean: a button for each, and one for a wood of one's own."""
+        lacks = species.lacked(asked)
+        others = [self._as_own(wood) for wood in lacks if wood.kind]
+        if lacks and not species.going_by(asked):
+            self.woods.children = others or [self._lacking("")]
+            self.tell(
+                said.replace("Lesson 0 takes it as a wood of your own", "Put it in as your own here"), "warn"
+            )
+            return
+        offered = species.going_by(asked) or species.meant(asked) or species.near(asked)
+        self.woods.children = [*map(self._button, offered), *(others or [self._lacking(asked)])]
+        self.tell(f"{said} If it is none of these, put it in as a wood of your own.", "warn")
+
+    def _as_own(self, wood):
+        """A button that leads to the lines for a wood of one's own, filled with what is known of this one."""
+        made = button(f"Put in {wood.name} as my own wood")
+
+        def lead():
+            self.way.value, self.name.value, self.like.value, self.kind.value = (
+                "own",
+                wood.name,
+                wood.like,
+                wood.kind,
+            )
+            figures = {"basic_sg": wood.basic_sg, "green_mc_pct": wood.green_mc_pct}
+            for name, field in self.figures.items():
+                field.value = f"{figures[name]:g}" if figures.get(name) else ""
+            seen = " Specific gravity and moisture" if wood.green_mc_pct else " The specific gravity"
+            told = f"{seen} are" if wood.green_mc_pct else f"{seen} is"
+            whose = f"{told} of the Forest Inventory's table (2021)." if wood.basic_sg else ""
+            kin = (
+                f"It is most like {wood.like}, and takes the rest from it."
+                if wood.like
+                else (
+                    f"No wood of the list is like it: the rest is what {wood.kind}s have on average, type what you know."
+                )
+            )
+            self.tell(f"{kin}{whose} Look it over, then press Check and use this wood.")
+
+        made.on_click(lambda _: self._do(lead))
+        return made
 
     def _lacking(self, asked):
         """A button that leads to the lines for a wood of one's own, with the name that was typed if it is free."""

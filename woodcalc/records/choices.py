@@ -33,6 +33,7 @@ FILE = "choices.json"
 OWN_PLACES = "own places"  # in that file: name of each, and what `climate.from_monthly` makes it from
 MOST_OWN_PLACES = 20
 OWN_WOODS = "own woods"  # name of each, and what `own_wood.from_figures` makes it from
+CHOSEN_AS = {OWN_PLACES: "place", OWN_WOODS: "species"}  # what of `Choices` may name one
 ENTERED = (OWN_PLACES, OWN_WOODS, "mill")  # in that file: what was typed, not picked from a list
 MOST_OWN_WOODS = 20
 NEW_VERSIONS = "new versions"  # beside a learner's lessons: newer ones, which `hand_out` put there
@@ -253,11 +254,100 @@ def kept_woods() -> list[dict[str, Any]]:
     >>> kept_woods()
     []
     """
+    return _entered(OWN_WOODS)
+
+
+def kept_places() -> list[dict[str, Any]]:
+    """Return what the places of one's own are made from, as they are kept; none where nothing can be read.
+
+    Examples
+    --------
+    >>> kept_places()
+    []
+    """
+    return _entered(OWN_PLACES)
+
+
+def _entered(what):
     try:
-        kept = values_in(folder() / FILE).get(OWN_WOODS)
+        kept = values_in(folder() / FILE).get(what)
     except (OSError, ValueError):
         return []
     return [each for each in kept.values() if isinstance(each, dict)] if isinstance(kept, dict) else []
+
+
+def take_out(what: str, name: str) -> dict[str, Any]:
+    """Take a place or wood of one's own out of those that are kept; if it was chosen, the usual one is.
+
+    Parameters
+    ----------
+    what : str
+        `OWN_PLACES` or `OWN_WOODS`.
+    name : str
+
+    Returns
+    -------
+    dict
+        What of the file changed, as it was: for `put_back`.
+
+    Raises
+    ------
+    InputError
+        None of that name is kept.
+    SaveError
+        The file could not be written; it is still there.
+    """
+    from woodcalc import climate
+
+    choice = CHOSEN_AS[what]
+    was: dict[str, Any] = {}
+
+    def without(kept):
+        there = kept.get(what) if isinstance(kept.get(what), dict) else {}
+        gone = {key: each for key, each in there.items() if key.casefold() == name.casefold()}
+        if not gone:
+            raise InputError(f"{name} is not among your own any more: nothing was taken out.")
+        was.update({what: gone})
+        left = kept | {what: {key: each for key, each in there.items() if key not in gone}}
+        if str(kept.get(choice)).casefold() == name.casefold():
+            was[choice] = kept[choice]
+            left.pop(choice)
+        return left
+
+    change(without)
+    if what == OWN_PLACES:
+        _KNOWN.pop(name, None)
+        climate.forget(name)
+        place_name.cache_clear()
+    kept_choices()
+    return was
+
+
+def put_back(was: dict[str, Any]) -> None:
+    """Put back what `take_out` took out; what has been kept since stays.
+
+    Parameters
+    ----------
+    was : dict
+        From `take_out`.
+
+    Raises
+    ------
+    SaveError
+        The file could not be written.
+    """
+
+    def with_it(kept):
+        back = {}
+        for key, each in was.items():
+            there = kept.get(key)
+            back[key] = (
+                {**each, **(there if isinstance(there, dict) else {})} if isinstance(each, dict) else each
+            )
+        return kept | back
+
+    change(with_it)
+    kept_choices()
 
 
 def keep_wood(**figures: Any) -> Species:
