@@ -163,7 +163,7 @@ def test_there_is_no_sheet_for_a_quartered_log_however_it_is_asked_for():
     for ask in (settings_sheet.sheet, settings_sheet.stages, settings_sheet.set_ups):
         with pytest.raises(InputError, match="no safe settings sheet for a quartered log"):
             ask(plan)
-    with pytest.raises(InputError, match="choose the cant pattern"):
+    with pytest.raises(InputError, match="rip the middle boards at the pith"):
         sheet_walk(1, "quartered", 14, 0.0625, next(iter(MILLS)))
     with pytest.raises(InputError, match="no safe settings sheet"):
         _ = saw_tally([plan.log], 1 / 16, [1.0625], "quartered").sheets

@@ -23,6 +23,7 @@ from woodcalc.sawing.lay import lay
 from woodcalc.sawing.limits import limits
 from woodcalc.sawing.mill import STANDS
 from woodcalc.sawing.mill import STEPS as MILLS
+from woodcalc.sawing.ripped import quartered_bf, rips
 from woodcalc.sawing.settings_sheet import (
     FLAT_SLACK_IN,
     HEART_SHARE,
@@ -64,7 +65,7 @@ if TYPE_CHECKING:
 
 GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16
 NEAR = 9  # passes of the sheet in the table under the picture
-_COMES_OFF, _FACE = "#f2b36b", "#5a5a5a"
+_COMES_OFF, _FACE = "#f2b36b", "#3d3d3d"
 _LEFT = 'style="text-align:left;padding-left:16px"'
 
 
@@ -308,6 +309,7 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
         cupped={n: f for n, f in too_cupped(plan).items() if n in board_lb}, timbers=timbers(plan),
         pictures={s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in, stands)) for s in turns},
         mill=mill, limits=limits(plan, mill) if mill else [], rungs=rungs, edging=_edging(plan, board_lb.keys()),
+        ripped=_ripped(plan, board_lb.keys()), quartered=quartered_bf(plan),
         shorter=_shorter(plan, board_lb.keys()),
     )  # fmt: skip
 
@@ -355,6 +357,15 @@ def _edging(plan, sawn):
         f"{sixteenths(width)} in: {', '.join(map(str, by_width[width]))}"
         for width in sorted(by_width, reverse=True)
     ]
+
+
+def _ripped(plan, sawn):
+    """The boards to rip at the pith for quarter-sawn ones, and where: ["7, 8: 1 in to each side", ...]."""
+    by_line: dict[float, list[str]] = {}
+    for rip in rips(plan):
+        if rip.board in sawn:
+            by_line.setdefault(rip.aside_in, []).append(str(rip.board))
+    return [f"{', '.join(boards)}: {sixteenths(aside)} in to each side" for aside, boards in by_line.items()]
 
 
 def _shorter(plan, sawn):

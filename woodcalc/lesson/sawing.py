@@ -344,7 +344,7 @@ def _own_sheet(wood, say, spread):
         say.append(f"The first {SHEETS} of {len(tally):,} logs are offered.")
     marks = list(tally["log"].head(SHEETS))
 
-    def draw(log, most_cant, bark, **held):
+    def draw(log, pattern, most_cant, bark, **held):
         mill = kept_mill()
         thick_in = usual_green_in(
             mine.species, mine.thickness, spread.spread_in() if spread is not None else SPREAD_IN
@@ -361,7 +361,11 @@ def _own_sheet(wood, say, spread):
         if mill and mill.step_in > SCALE_IN:
             also["drop_step_in"] = mill.step_in  # it can drop by nothing else
         try:
-            plan = rules.sawn_by(*how, **also)
+            plan = (
+                rules.sawn_by(*how, **also)
+                if pattern == "cant"
+                else sawing.saw(*how[:3], pattern, drop_step_in=also.get("drop_step_in", SCALE_IN))
+            )
         except sawing.TooThin as none:
             thin = "too thin" + (", its bow counted" if cut.sweep_in else "")
             two = f" Cut it in two at {cut.length_ft / 2:g} ft: about {none.in_two_bf:.0f} bf." * (
@@ -380,13 +384,14 @@ def _own_sheet(wood, say, spread):
             + sheets.printed(plan, note, mill, bark)
             + _used_told(cut)
             + _bow_told(cut, how, also)
-            + _costs_told(rules.costs(*how, **also), held)
+            + (_costs_told(rules.costs(*how, **also), held) if pattern == "cant" else "")
         )
 
     barks = [(f"{sixteenths(quarters / 4)} in", quarters / 4) for quarters in range(1, 9)]
     first = "2" if "2" in marks else marks[0]
     dials = [
         choice("log", "Log", marks, first),
+        choice("pattern", "Pattern", _WITH_SHEET, "cant"),
         choice(
             "most_cant",
             "Cant at most",
@@ -412,7 +417,7 @@ def _bow_told(log, how, also):
         f"<h4>{sixteenths(log.sweep_in)} in of bow, by the way it is sawn</h4>"
         + table(("way", "board feet"), [[way, f"{bf:.0f}"] for way, bf in ways.items()])
         + f"<p>A board of a bowed log is as long as its straight run. A scaler takes {scaler:.0f} % off for this bow "
-        "(<i>from memory</i>). The sheet above is for a cant.</p>"
+        "(<i>from memory</i>). On the sheet above the bow lies level at first.</p>"
     )
 
 

@@ -32,9 +32,9 @@ if TYPE_CHECKING:
 
 
 NO_SHEET = (
-    "This book has no safe settings sheet for a quartered log yet: loose halves and quarters can roll or slip under "
+    "This book has no safe settings sheet for a quartered log: loose halves and quarters can roll or slip under "
     "the blade, and a list of blade heights does not hold them. Halve and quarter the log with a sawyer who knows how "
-    "to hold the pieces, or choose the cant pattern."
+    "to hold the pieces, or saw it through and through and rip the middle boards at the pith."
 )
 BELOW_BLADE_IN = 0.5  # common practice: stops and clamps at least that far under the blade
 FLAT_SLACK_IN = 0.25  # common practice: a center further off than that on a sawn face was not sawn as printed
