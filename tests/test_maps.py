@@ -8,6 +8,7 @@ import pytest
 
 from woodcalc import climate, drying, movement, tables
 from woodcalc.figures import maps
+from woodcalc.figures.drying import stacked
 from woodcalc.figures.style import to_img
 from woodcalc.lesson.maps import rests_map_panel, stacks_map_panel
 from woodcalc.records import choices
@@ -213,8 +214,8 @@ def test_any_dot_is_read_off_by_what_people_type(typed, station):
     shown = stacks_map_panel()
     shown.asked.value = typed
     assert shown.also.startswith(station) and f" {shown.also}: " in shown.reading
-    values = maps._outdoors(*OAK, shown.dials["month"].value, "days")
-    assert f" {shown.also}: {maps._days(values[maps.station_row(shown.also)])}." in shown.reading
+    days = drying.everywhere(*OAK, stacked(shown.dials["month"].value))[maps.station_row(shown.also)]
+    assert f" {shown.also}: {days:,.0f} days." in shown.reading
 
 
 def test_what_is_read_off_stays_while_the_dials_move_and_goes_with_the_text():
@@ -236,20 +237,16 @@ def test_what_is_no_place_is_said_and_the_map_stays():
     kept = shown.reading
     for typed in ("Xyzzyville, MN", "K1A 0B1", "99999", "92.1", "Duluth, Ontario"):
         shown.asked.value = typed
-        assert "woodcalc-warn" in shown._answer.value and shown.reading == kept, typed
+        assert "woodcalc-warn" in shown.answer.value and shown.reading == kept, typed
     choices.keep_place(climate.from_monthly("My creek", [50] * 12, [70] * 12))
     shown.asked.value = "My creek"
-    assert "a place of your own" in shown._answer.value
+    assert "a place of your own" in shown.answer.value
 
 
 def test_a_tap_reads_off_the_dot_that_is_next_to_it():
     """Every dot is found by its own place on the picture, in both sizes of print, but where another lies on it."""
     for big in (False, True):
-        before = maps.style.type_scale.set(maps.style.BIG if big else 1.0)
-        page, frame = maps._page()
-        maps.style.type_scale.reset(before)
-        _, at, names = maps._stations()
-        shares = frame.at(at) / (page.size * 100)
+        names, shares = maps.dots(big)
         found = [maps.station_at(x, y, big) for x, y in shares[::7]]
         assert np.mean([a == b for a, b in zip(found, names[::7], strict=True)]) > 0.99
     shown = rests_map_panel()

@@ -472,7 +472,7 @@ def _says_lacked(woods):
 @cache
 def _others():
     """The woods that the table lacks by the letters of each name."""
-    found = defaultdict(list)
+    found: dict[str, list[OtherWood]] = defaultdict(list)
     for row in tables.read("other_woods").astype(object).to_dict("records"):
         row = {key: None if blank(value) else value for key, value in row.items()}
         wood = OtherWood(
@@ -491,7 +491,7 @@ def _letters(name):
 @cache
 def _by_letters():
     """The names of the table by their letters alone."""
-    found = defaultdict(list)
+    found: dict[str, list[str]] = defaultdict(list)
     for wood, also in everyday().items():
         for one in (wood, *also):
             found[_letters(one)].append(one)

@@ -111,7 +111,7 @@ def step_of(values: Any, scale: tuple[Sequence[float], Sequence[str]]) -> np.nda
 
 def _page():
     """An empty page and the frame of the map on it: the same for all maps."""
-    page = Drawing(8, 6.4)
+    page = Drawing(*(px / 100 for px in _PX))
     _, low, high = _states()
     left, top, width, height = page.part()
     head, foot = _HEAD * page.type, (_FOOT + 0.4) * page.type
@@ -235,6 +235,33 @@ def _rows():
     return {str(number): row for row, number in enumerate(climate.stations().station_id)}
 
 
+def dots(big: bool = False) -> tuple[np.ndarray, np.ndarray]:
+    """Return the names of the stations that are drawn, and where their dots lie on the picture.
+
+    Parameters
+    ----------
+    big : bool
+        The picture is drawn in large print.
+
+    Returns
+    -------
+    (array of str, array (n, 2))
+        The places in shares of the picture's width and height, from the top left.
+
+    Examples
+    --------
+    >>> len(dots()[0]), bool((dots()[1] < 1).all())
+    (925, True)
+    """
+    before = style.type_scale.set(style.BIG if big else 1.0)
+    try:
+        page, frame = _page()
+    finally:
+        style.type_scale.reset(before)
+    _, at, names = _stations()
+    return names, frame.at(at) / (page.size * 100)
+
+
 def station_at(across: float, down: float, big: bool = False) -> str:
     """Return the station whose dot is nearest to a point of the picture, "" where none is near.
 
@@ -243,7 +270,7 @@ def station_at(across: float, down: float, big: bool = False) -> str:
     across, down : float
         Shares of the picture's width and height, from the top left.
     big : bool
-        The picture is drawn in large print.
+        As in `dots`.
 
     Returns
     -------
@@ -254,17 +281,13 @@ def station_at(across: float, down: float, big: bool = False) -> str:
     >>> station_at(0.57, 0.31), station_at(0.5, 0.02)
     ('Rochester, MN', '')
     """
-    before = style.type_scale.set(style.BIG if big else 1.0)
-    try:
-        page, frame = _page()
-    finally:
-        style.type_scale.reset(before)
-    _, at, names = _stations()
-    off = np.hypot(*(frame.at(at) - np.array([across, down]) * page.size * 100).T)
+    names, at = dots(big)
+    off = np.hypot(*((at - [across, down]) * _PX).T)
     nearest = int(off.argmin())
     return str(names[nearest]) if off[nearest] <= _NEAR else ""
 
 
+_PX = (800, 640)  # of the page
 _NEAR = 36.0  # px of the page: about a finger on a phone
 
 

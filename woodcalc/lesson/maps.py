@@ -49,14 +49,14 @@ class MapPanel(Panel):
             continuous_update=False,
             layout=w.Layout(width="min(320px, 100%)"),
         )
-        self._answer = w.HTML()
+        self.answer = w.HTML()
         super().__init__(lambda big=False, **values: draw(**values, also=self.also, big=big), dials, title)
         self.add_class("woodcalc-map")
         right = self.children[1].children[1]
         right.children = (
             right.children[0],
             labelled(READ_OFF, self.asked),
-            self._answer,
+            self.answer,
             *right.children[1:],
         )
         self.asked.observe(lambda _: self._read(), "value")
@@ -79,11 +79,11 @@ class MapPanel(Panel):
         try:
             self._mark(*(_station_for(asked) if asked else ("", "")))
         except Exception as error:  # in a callback it would end in a log that nobody reads
-            self._answer.value = note(in_words(error), "warn")
+            self.answer.value = note(in_words(error), "warn")
 
     def _mark(self, name, said):
         self.also = name
-        self._answer.value = note(said)
+        self.answer.value = note(said)
         self.draw_again()
 
 
