@@ -48,6 +48,8 @@ PURPOSE = {
     "stack.spacing_panel": "Out of line costs more than far apart.",
     "stack.end_panel": "How wide, high and heavy the stack will be.",
     "stack.first_weeks_panel": "The first weeks: too fast, it checks; too slow, it stains.",
+    "stack.helps_panel": "Which of the things that can be done helps most against checks.",
+    "stack.warp_panel": "A free board bends this far; stickers and weights hold it.",
     "stack.plumb_panel": "Hang a line: which sticker is out of plumb?",
     "stack.own_panel": "My stack: where the stickers go.",
     "drying.curve_panel": "It is down to 20 % about then, four in five between these dates.",
@@ -112,7 +114,8 @@ def drawings(name):
 
 
 def _figure(file, words, width, look=""):
-    return f'<figure><img src="{file}" style="width:{width}" class="{look}" alt=""><figcaption>{words}</figcaption></figure>'
+    picture = f'<img src="{file}" style="width:{width}" class="{look}" alt="">'
+    return f"<figure>{picture}<figcaption>{words}</figcaption></figure>"
 
 
 def write(folder):
@@ -138,9 +141,8 @@ def write(folder):
         shown += [_figure(file, f"{where}, on a phone of 390 px", "390px") for where, file in files.items()]
         shown += [_figure(start, look, "390px", look) for look in ("gray", *BLIND)]
         shown.append(_figure(start, "a quarter", "200px"))
-        out.append(
-            f"<section><b>{name}</b>: {html.escape(PURPOSE[name])}<p>{html.escape(told)}</p><div>{''.join(shown)}</div></section>"
-        )
+        out.append(f"<section><b>{name}</b>: {html.escape(PURPOSE[name])}<p>{html.escape(told)}</p>")
+        out.append(f"<div>{''.join(shown)}</div></section>")
     (folder / "index.html").write_text("".join(out))
 
 

@@ -42,7 +42,7 @@ def board_dries(species: str, mc_pct: float, ring_angle_deg: float, pith_in: flo
     board = sh.board_shape(w, t, x0, y0, wood, 100, mc_pct, points=16)
     page = Drawing(8.0, 4.8)
     _log_end(page, board, x0, y0)
-    _shrinkage_curves(page, wood, mc_pct, ring_angle_deg)
+    _shrinkage_curves(page, wood, mc_pct, ring_angle_deg, board)
     _section(page, board, x0, y0)
 
     width_pct = 100 * (1 - board.width_in / w)
@@ -78,7 +78,8 @@ def _log_end(page, board, x0, y0):
     page.title(128, 18, "Where it lay", "middle")
 
 
-def _shrinkage_curves(page, wood, mc_pct, ring_angle_deg):
+def _shrinkage_curves(page, wood, mc_pct, ring_angle_deg, board):
+    """How width and thickness of this board go down: as the wood does in that direction, up to the board's own size."""
     chart = Frame.chart(
         page, page.part(left=0.33, foot=0.53), (90, 0), (-0.4, 12.6), [80, 60, 30, 15, 0], [0, 5, 10],
         "Moisture content (%)", "Shrinkage (%)", "Width and thickness", beside="thickness",
@@ -86,6 +87,8 @@ def _shrinkage_curves(page, wood, mc_pct, ring_angle_deg):
     ends = []
     for n, (label, angle) in enumerate((("width", ring_angle_deg), ("thickness", 90 - ring_angle_deg))):
         pct, now = (np.asarray(sh.shrinkage_pct(wood, 100, mc, angle)) for mc in (_MC, mc_pct))
+        own = 100 * (1 - (board.width_in, board.thickness_in)[n] / BOARD_IN[n])  # its rings are curved
+        pct, now = (pct * own / now, own) if now > 0.01 else (pct, now)
         look = style.SERIES[n]
         chart.line(_MC, pct, n, every=0, width=3.9)
         chart.mark(mc_pct, now, look["marker"], look["color"], edge="white", width=0.8)
