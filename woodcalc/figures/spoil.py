@@ -193,7 +193,7 @@ def _bars(frame, ys, values, end, digits, limits, over):
         x = min(value, end)
         look: dict[str, Any] = {"dx": 8, "halo": True}
         if value > 0.8 * end:
-            look = {"at": "end", "dx": -8, "color": "white"}
+            look = {"at": "end", "dx": -8}
         else:
             x = next((limit for limit in limits if x <= limit < x + 0.14 * end), x)
         frame.text(x, y, f"{value:.{digits}f}", bold=True, **look)
