@@ -65,7 +65,7 @@ if TYPE_CHECKING:
 
 GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16
 NEAR = 9  # passes of the sheet in the table under the picture
-_COMES_OFF, _FACE = "#f2b36b", "#3d3d3d"
+_COMES_OFF, _FACE = "#f2b36b", "#262626"
 _LEFT = 'style="text-align:left;padding-left:16px"'
 
 
