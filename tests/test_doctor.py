@@ -509,3 +509,47 @@ def test_choices_go_back_to_the_last_that_can_be_read(my_wood):
     press(page, "Go back to choices.json as it was on ")
     assert (my_wood / "choices.json").read_bytes() in (kept_before, kept_before.replace(b"7", b"8"))
     assert choices.kept_choices().month in (7, 8)
+
+
+def test_rows_that_another_program_took_out_are_told_first_and_both_answers_can_be_taken_back(my_wood):
+    path = my_wood / "logs.csv"
+    row = {"species": "red oak", "small_in": 14, "length_ft": 12}
+    records.append(path, row)
+    older = path.read_bytes()
+    for size in (15, 16, 17):
+        records.append(path, row | {"small_in": size})
+    whole = path.read_bytes()
+    path.write_bytes(older.replace(b",12", b",13"))
+    page = doctor_panel()
+    assert plain(page.said).startswith(
+        "3 rows that you saved are no longer in logs.csv: they were in it at the save"
+    )
+    assert "But rows of logs.csv are gone: see above." in said(page) and "All is well" not in said(page)
+    assert "Changed outside the book since its last save:" in said(page)
+    assert "row 2: length_ft: 12 is now 13" in said(page)
+    shown = own.show(lambda wood, say: "<p>ok</p>", "logs", lesson="01")
+    assert "3 rows that you saved are no longer in logs.csv" in plain(
+        shown.data if hasattr(shown, "data") else str(shown)
+    )
+    press(page, "They are meant to be gone")
+    assert "Noted: 3 rows of logs.csv meant to be gone." in said(page) and "no longer in" not in said(page)
+    press(page, "Put them back after all")
+    assert len(records.read(path)) == 4 and "3 rows of logs.csv put back." in said(page)
+    press(page, "Undo the last change of logs.csv")
+    assert len(records.read(path)) == 1 and "no longer in" not in said(page)
+    keep.restore_version(path, next(v for v in keep.versions(path) if v.path.read_bytes() == whole))
+    path.write_bytes(older)
+    page = doctor_panel()
+    press(page, "Put them back")
+    assert path.read_bytes() == whole and "All is well: 4 rows" in said(page)
+
+
+def test_a_table_that_is_marked_read_only_is_told(my_wood):
+    put(my_wood, logs="log,species,small_in,length_ft\n1,white ash,14,12\n")
+    (my_wood / "logs.csv").chmod(0o444)
+    page = doctor_panel()
+    assert "logs.csv can be read, but not written: it is marked read-only" in said(page)
+    assert "All is well" not in said(page) and "All that is there can be used: 1 row" in said(page)
+    (my_wood / "logs.csv").chmod(0o644)
+    page.again.click()
+    assert "All is well: 1 row" in said(page)

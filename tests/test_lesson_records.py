@@ -772,7 +772,9 @@ def test_a_first_weighing_is_told_what_it_waits_for(my_wood):
         NO_DRY,
         "The next row starts with the same day, 2025-06-21.",
     ]
+    (my_wood / "readings.csv").unlink()
     oak1(my_wood)
+    keep.answered(my_wood / "readings.csv")
     form = records_form()
     fill(form, **GOOD | {"stack": "Oak1", "date": "2026-05-11"})
     form.save()
@@ -1516,3 +1518,32 @@ def test_a_length_in_feet_and_inches_is_told_so_wherever_it_is_told(my_wood):
 
     sent = make_plan(my_wood, place="Madison, WI", thickness="4/4", start="2026-05-15").steps[0].shown()[1]
     assert any("11.33" in row for row in sent)
+
+
+def test_form_asks_before_it_saves_over_what_another_program_wrote(my_wood):
+    form = records_form()
+    path = my_wood / "readings.csv"
+    fill(form, **GOOD)
+    form.save()
+    older = path.read_bytes()
+    fill(form, **GOOD | {"date": "2026-06-01", "value": "9"})
+    form.save(sure=True)
+    path.write_bytes(older)
+    fill(form, **GOOD | {"date": "2026-06-09", "value": "8.5"})
+    form.save(sure=True)
+    assert form.said.startswith("Not saved yet.\nOne row that you saved is no longer in readings.csv")
+    assert path.read_bytes() == older and form.fields["value"].value == "8.5"
+    buttons = [b for each in form.missing.children for b in each.children[1].children]
+    assert [b.description for b in buttons] == ["Put them back", "They are meant to be gone"]
+    buttons[0].click()
+    assert "One row of readings.csv put back." in form.said and form.fields["value"].value == "8.5"
+    form.save(sure=True)
+    assert list(records.read(path)["value"])[1:] == [9, 8.5]
+    lock = path.with_name(".~lock.readings.csv#")
+    lock.write_text("")
+    fill(form, **GOOD | {"date": "2026-06-20", "value": "8.2"})
+    form.save(sure=True)
+    assert "Not saved yet.\nreadings.csv is open in another program: close it there first" in form.said
+    assert len(records.read(path)) == 3
+    form.save(sure=True)
+    assert len(records.read(path)) == 4

@@ -269,3 +269,18 @@ def test_a_save_that_dies_is_not_told_as_another_programs(path, filled, monkeypa
             with locked(path):
                 keep.save(path, path.read_bytes() + b"2026-07-01,A,z,weight,3,lb,,\n")
             assert outside(path) is None
+
+
+def test_a_day_that_was_put_right_is_an_edit_and_another_weighing_is_none(path, filled):
+    text = path.read_text()
+    path.write_text(text.replace("2026-06-02", "2026-06-12"))
+    assert outside(path).changed and not outside(path).gone
+    path.write_text(
+        text.replace("2026-06-02,A,'1-1,weight,14.8", "2026-06-02,A,'1-1,weight,14.5").replace(
+            "2026-06-03", "2026-06-14"
+        )
+    )
+    assert outside(path).changed and not outside(path).gone
+    rows = text.splitlines(True)
+    path.write_text("".join([*rows[:3], rows[4].replace("06-03", "06-23")]))
+    assert outside(path).many == 2

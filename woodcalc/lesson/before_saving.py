@@ -9,11 +9,14 @@ from typing import TYPE_CHECKING
 
 from woodcalc import records
 from woodcalc.lesson import row_words
+from woodcalc.records.outside import open_elsewhere, outside
 from woodcalc.records.sheet import cells_of
 from woodcalc.records.tried import unused_if_saved, unused_likeness
 from woodcalc.weighings import POUNDS
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     import pandas as pd
 
     from woodcalc.records.usable import OwnTables
@@ -34,6 +37,31 @@ _A_ROW = {
 # sections. From a third of that, up to a whole board of 12 ft, nothing is asked; half to twice of it may be meant.
 _SECTIONS, _SECTIONS_MEANT = (8, 150), (12, 60)
 _HOLDS = re.compile(r"^Row \d+[:,] ")  # of a row that has no number yet
+
+
+def of_the_file(path: Path, where: str = "In the form for your records") -> list[str]:
+    """Say before a save that another program took rows out of the table, or has it open; [] if none did.
+
+    Parameters
+    ----------
+    path : Path
+        The table.
+    where : str
+        Where the rows can be put back.
+
+    Returns
+    -------
+    list of str
+
+    Examples
+    --------
+    >>> of_the_file(records.KETTLE_HOLLOW / "readings.csv")
+    []
+    """
+    over = outside(path)
+    gone = [f"{over} {where} they can be put back."] if over and over.gone else []
+    return [*gone, *filter(None, [open_elsewhere(path)])]
+
 
 Rows = Sequence[tuple[str, Mapping[str, str]]]
 

@@ -12,11 +12,12 @@ import ipywidgets as w
 from woodcalc import records
 from woodcalc.disk import in_words
 from woodcalc.lesson import history, kept, own
-from woodcalc.lesson.asks import Asks
+from woodcalc.lesson.asks import Asks, MissingRows
 from woodcalc.lesson.box import Box, button, note, plain
 from woodcalc.records import choices
 from woodcalc.records.files import lost, near_names, take_as
 from woodcalc.records.keep import content, restore_version, set_aside, versions
+from woodcalc.records.outside import outside
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.sheet import cells_of, taken_apart
 from woodcalc.records.usable import mends_well
@@ -46,11 +47,12 @@ class Doctor(Box):
 
     def __init__(self) -> None:
         self._said, self._verdict = w.HTML(), w.HTML()
-        self._tables = w.VBox()
+        self._missing, self._tables = w.VBox(), w.VBox()
+        self._meant: dict[Any, Any] = {}  # rows that were just said to be meant to be gone, by file
         self._judged: dict[Any, bool] = {}
         self.again = button("Look again")
         super().__init__(
-            [self._verdict, self._said, self.again, self._tables],
+            [self._missing, self._verdict, self._said, self.again, self._tables],
             "box: the doctor page",
             "Your records, looked through",
         )
@@ -61,14 +63,15 @@ class Doctor(Box):
     @property
     def said(self) -> str:
         """All that it says, as HTML: the verdict, what was done last, each table."""
-        told = [self._verdict.value, self._said.value]
+        told = [each.value for each in _inside(self._missing, w.HTML)]
+        told += [self._verdict.value, self._said.value]
         told += [each.value for each in _inside(self._tables, w.HTML)]
         return "".join(told)
 
     @property
     def buttons(self) -> dict[str, w.Button]:
         """The buttons by what they say, for tests."""
-        return {b.description: b for b in _inside(self._tables, w.Button)}
+        return {b.description: b for part in (self._missing, self._tables) for b in _inside(part, w.Button)}
 
     def _safely(self, do):
         try:
@@ -89,8 +92,11 @@ class Doctor(Box):
         names = [n for n in names if n.removesuffix(".csv") in found.tables or n in files]
         elsewhere = [str(p) for p in found.problems if p.file not in names]
         asked = questions(found)
-        trouble = [t for t in (*trouble, *elsewhere) if t]
-        self._verdict.value = _verdict(found, trouble, asked)
+        missing = [self._missing_of(found.folder / f"{table}.csv") for table in records.TABLES]
+        self._missing.children = missing
+        missing = [each.told.file for each in missing if each.told and each.told.gone]
+        trouble = [t for t in (*trouble, *elsewhere, *own.read_only_tables(found.folder)) if t]
+        self._verdict.value = _verdict(found, trouble, asked, missing)
         absent = [f"{t}.csv" for t in records.TABLES if f"{t}.csv" not in names]
         offers = [offer for name in absent for offer in self._under_other_names(found.folder / name)]
         begun = {offer.path.name for offer in offers}
@@ -104,6 +110,15 @@ class Doctor(Box):
             self._verdict.value += note(f"Not begun yet: {', '.join(absent)}.")
         self._judged = {}
         self._tables.children = [*offers, *(self._part(found, name, asked) for name in names)]
+
+    def _missing_of(self, path):
+        """Rows of a table that another program took out, with their two answers."""
+
+        def done(said, meant):
+            self._meant[path] = meant
+            self._done(said)
+
+        return MissingRows(path, done, self._safely, self._meant.get(path))
 
     def _under_other_names(self, path):
         """A button for each file that reads as a table that is missing."""
@@ -167,6 +182,9 @@ class Doctor(Box):
             if left := sum(map(len, alike[SHOWN:])):
                 more = f"{title}: {left:,} more in {name}. Mend these first, then look again."
                 parts.append(w.HTML(note(more, "warn")))
+        over = outside(path)
+        if over and over.changed:
+            parts.append(w.HTML(_changed(over.changed)))
         was = lost(path)
         if was:
             parts += self._lost(path, was)
@@ -280,6 +298,13 @@ def _alike(problems, well):
     return out
 
 
+def _changed(rows):
+    """Rows that another program edited: their owner's business, so they are told and not asked about."""
+    more = [f"and {len(rows) - SHOWN:,} more"] if len(rows) > SHOWN else []
+    items = "".join(f"<li>{html.escape(each)}</li>" for each in (*rows[:SHOWN], *more))
+    return f"<p>Changed outside the book since its last save:</p><ul>{items}</ul>"
+
+
 def _warning(told):
     return f'<div class="woodcalc-note woodcalc-warn">{told}</div>'
 
@@ -322,8 +347,11 @@ def _waiting(waiting):
     return html.escape(" ".join(dict.fromkeys(told)), quote=False)
 
 
-def _verdict(found, trouble, asked=()):
-    """Whether all is well, in one note; what is wrong with no single table before it."""
+def _verdict(found, trouble, asked=(), missing=()):
+    """Whether all is well, in one note; what is wrong with no single table before it.
+
+    `missing` names the tables of which rows are gone.
+    """
     told = note("\n".join(trouble), "warn") if trouble else ""
     if not found.tables and not found.problems:
         return told + (
@@ -348,6 +376,11 @@ def _verdict(found, trouble, asked=()):
         waits = f"In readings.csv: {_waiting(found.waiting).replace('R', 'r', 1)}"
         waits += " All other rows are used." if count > len(found.waiting) else ""
         return told + note(f"Nothing looks wrong: {rows} in {held} of the four tables. {waits}", "good")
+    if not aside and not found.doubts and missing:
+        said = f"Nothing looks wrong in what is there: {rows} in {held} of the four tables."
+        return told + note(f"{said} But rows of {' and '.join(missing)} are gone: see above.", "warn")
+    if not aside and not found.doubts and trouble:
+        return told + note(f"All that is there can be used: {rows} in {held} of the four tables.")
     if not aside and not found.doubts:
         return told + note(f"All is well: {rows} in {held} of the four tables, all of them used.", "good")
     many = [

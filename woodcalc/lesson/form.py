@@ -18,8 +18,16 @@ from woodcalc import disk, records
 from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.lesson import drafts, history, own, row_words
-from woodcalc.lesson.asks import Asks
-from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BOTH, in_its_place, looks_wrong
+from woodcalc.lesson.asks import Asks, MissingRows
+from woodcalc.lesson.before_saving import (
+    CORRECT,
+    REPLACE,
+    SAVE_ANYWAY,
+    SAVE_BOTH,
+    in_its_place,
+    looks_wrong,
+    of_the_file,
+)
 from woodcalc.lesson.box import NOT_LOST, Ask, Form, button, labelled, note
 from woodcalc.lesson.held import rows
 from woodcalc.lesson.history import Keeping
@@ -31,6 +39,7 @@ from woodcalc.records.choices import kept_choices
 from woodcalc.records.columns import MARKS
 from woodcalc.records.files import lost, near_names, take_as
 from woodcalc.records.keep import content
+from woodcalc.records.outside import forget_settled
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.sheet import cells_of, taken_apart
 from woodcalc.records.usable import mends_well
@@ -90,12 +99,15 @@ class RecordsForm(Form):
         self._near: list[Path] = []  # files that look like a table that is missing
         self._beside: list[Path] = []  # ... or like one that is there
         self._near_told = False
+        self._told_first: list[str] = []  # what of the file was told before a save
+        self._meant: dict[Path, Any] = {}  # rows that were just said to be meant to be gone
         self._lost: Any = None  # what the table held, if it is gone or empty
         self._anew: Any = None  # ... and that a new one may begin
         self._unsaved = ""  # what the form said when it brought back what was typed earlier
         self._drafts = drafts.Drafts() if folder == choices.folder() else None
         self._inputs = w.Box(layout=w.Layout(flex_flow="row wrap"))
         self.bad, self.rows_line, self.mends, self.asked = w.HTML(), w.HTML(), w.VBox(), w.VBox()
+        self.missing = w.VBox()  # rows that another program took out
         self.marked = w.Dropdown(
             options=[("a new row", 0)], layout=w.Layout(width="320px", max_width="calc(100% - 4px)")
         )
@@ -117,7 +129,7 @@ class RecordsForm(Form):
             layout=w.Layout(flex_flow="row wrap"),
         )
         buttons = w.HBox([self._keep, self._drop, self.undo_button, self.undoes], **row)
-        below = [self.mends, self.asked, self.bad, self.rows_line, self._more, self.keeping]
+        below = [self.missing, self.mends, self.asked, self.bad, self.rows_line, self._more, self.keeping]
         super().__init__(
             [top, self._inputs, buttons, self.question], below, "form: your records", "Your records"
         )
@@ -155,8 +167,11 @@ class RecordsForm(Form):
         self.question.hide()
         self._listing, self.marked.value, self._listing = True, 0, False
         self._held = {}
-        self.tell(own.folder_trouble(self._folder), "warn")
-        self._near_told, self._anew = False, None
+        self.tell(
+            "\n".join(filter(None, [own.folder_trouble(self._folder), *own.read_only_tables(self._folder)])),
+            "warn",
+        )
+        self._near_told, self._anew, self._told_first = False, None, []
         self.read_again()
         if self._near:
             self.tell(self._near_told_as(), "warn")
@@ -170,6 +185,9 @@ class RecordsForm(Form):
 
     def read_again(self) -> None:
         """Read the table: its good rows, the rows set aside, and what is wrong with the file as a whole."""
+        forget_settled(self.path)
+        given = self._meant.get(self.path)
+        self.missing.children = [MissingRows(self.path, self._gone_answered, self.safely, given)]
         self._found = found = records.read_usable(self._folder)  # a row is judged beside the other tables
         self._frame, self._there = found.tables.get(self.table.value), history.is_there(self.path)
         near = near_names(self.path)
@@ -206,6 +224,13 @@ class RecordsForm(Form):
         says = self._undoes.says if self._undoes else ()
         self.undoes.value = note("Undo: " + "; ".join(says)) if says else ""
         self.keeping.show(self.path, history.dated(self.path))
+
+    def _gone_answered(self, said, meant):
+        """Show the file anew after an answer about rows that another program took out; what is typed stays."""
+        self._meant[self.path] = meant
+        self.read_again()
+        self.tell(said, "good")
+        own.saved(_ME)
 
     def _no_folder(self):
         """True if the folder itself cannot be read."""
@@ -550,6 +575,13 @@ class RecordsForm(Form):
             begins = f"Or press Check and save once more, and the form begins a new {self.path.name}."
             self.tell(f"Not saved yet.{before}\n{begins} {NOT_LOST}", "warn")
             return
+        if (first := of_the_file(self.path, "Below")) != self._told_first:
+            self._told_first = first
+            if first:
+                self.read_again()
+                again = f"Or press Check and save once more to save it all the same. {NOT_LOST}"
+                self.tell("\n".join(["Not saved yet.", *first, again]), "warn")
+                return
         typed = self._shown()
         marked = self.marked.value
         known = self._looks_wrong()

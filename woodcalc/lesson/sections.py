@@ -15,7 +15,7 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.figures.sample_boards import HEIGHTS, SIDES
 from woodcalc.lesson import own, row_words
-from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong, unlike_its_sections
+from woodcalc.lesson.before_saving import CORRECT, SAVE_ANYWAY, looks_wrong, of_the_file, unlike_its_sections
 from woodcalc.lesson.box import button, labelled, note, plain
 from woodcalc.lesson.stack_form import StackForm
 from woodcalc.lesson.this_week import what_next
@@ -267,6 +267,7 @@ class Sections(StackForm):
         rows = [*new, *((f"Board {board.label}", row) for row in there.values())]
         at = [*(0 for _ in new), *there]
         asked = moisture.sections_doubted(mcs, self._wood()) + looks_wrong(found, rows, at)
+        asked = of_the_file(self._path) + asked
         return asked or unlike_its_sections(board.weight, board.unit, [green for green, _ in board.sections])
 
     def _against(self, frame, rows):

@@ -13,7 +13,15 @@ from woodcalc import records
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day
 from woodcalc.lesson import own, row_words
-from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BOTH, in_its_place, looks_wrong
+from woodcalc.lesson.before_saving import (
+    CORRECT,
+    REPLACE,
+    SAVE_ANYWAY,
+    SAVE_BOTH,
+    in_its_place,
+    looks_wrong,
+    of_the_file,
+)
 from woodcalc.lesson.box import button, labelled
 from woodcalc.lesson.stack_form import StackForm
 from woodcalc.lesson.this_week import what_next
@@ -211,7 +219,7 @@ class WeighDay(StackForm):
 
     def _asked(self, found, rows, at):
         """What would not be used if it were saved, and a board that may be another one; each a sentence that asks."""
-        said = looks_wrong(found, rows, at)
+        said = of_the_file(self._path) + looks_wrong(found, rows, at)
         if (new := self.new.value.strip()) and (meant := _boards_meant(new, self.lines)):
             said.append(
                 f"Stack {self.stack.value} has no board {new} so far. Is {' or '.join(meant)} meant? Then use its line."

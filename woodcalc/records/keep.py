@@ -73,7 +73,7 @@ def save(path: str | Path, data: bytes, history: bool = True) -> str:
     try:
         target = real(path)  # a link keeps being a link
         old = target.read_bytes() if target.exists() else None
-        if old is not None and not target.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
+        if old is not None and read_only(target):
             raise PermissionError("read-only")
         if old == data:
             return fingerprint(data)
@@ -96,6 +96,20 @@ def save(path: str | Path, data: bytes, history: bool = True) -> str:
             stacklevel=2,
         )
     return fingerprint(data)
+
+
+def read_only(path: str | Path) -> bool:
+    """Return whether a file is there and may not be written; whether its folder may be is another question.
+
+    Examples
+    --------
+    >>> read_only("no-such-file.csv")
+    False
+    """
+    try:
+        return not real(Path(path)).stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH)
+    except OSError:
+        return False
 
 
 def save_made(path: str | Path, text: str) -> Path:

@@ -224,16 +224,27 @@ def _pairs(before, after):
         else:
             left[row] = says
     edited = []
-    for keys in (lambda says: [_key(says, before.table)], _all_but_one):
+    for keys in (lambda says, _: [_key(says, before.table)], _all_but_one):
         by: dict[Any, list[int]] = {}
         for row, says in is_.items():
-            for key in filter(None, keys(says)):
+            for key in filter(None, keys(says, row)):
                 by.setdefault(key, []).append(row)
         for row, says in list(left.items()):
-            near = (n for key in filter(None, keys(says)) for n in by.get(key, ()) if n in is_)
+            near = (n for key in filter(None, keys(says, row)) for n in by.get(key, ()) if n in is_)
             if (found := next(near, None)) is not None:
                 edited.append(((row, left.pop(row)), (found, is_.pop(found))))
     return list(left.items()), edited
+
+
+def _lacking(before, now):
+    """The rows of one version that do not stand just so in another."""
+    there = Counter(map(_whole, _told(now).values()))
+    lacking = set()
+    for row, says in _told(before).items():
+        there[key := _whole(says)] -= 1
+        if there[key] < 0:
+            lacking.add(row)
+    return lacking
 
 
 def _whole(says):
@@ -246,9 +257,12 @@ def _key(says, table):
     return key if key[-1] and (table != "readings" or key[2]) else None
 
 
-def _all_but_one(says):
-    """What a row says without each one of its cells: an edit leaves the others."""
-    return [_whole({n: t for n, t in says.items() if n != name}) + ((name, None),) for name in says]
+def _all_but_one(says, row):
+    """What a row says without each one of its cells: an edit leaves the others. Its day alone is edited in its place."""
+    return [
+        (name, row if name == "date" else 0, _whole({n: t for n, t in says.items() if n != name}))
+        for name in says
+    ]
 
 
 def put_back(path: str | Path, told: Outside, table: str | None = None) -> None:
@@ -284,10 +298,11 @@ def put_back(path: str | Path, told: Outside, table: str | None = None) -> None:
             before = _sheet(content(each.version.path), table)
             if before is None:
                 raise SaveError(f"{path.name} was not changed: the version of {each.version} cannot be read.")
-            now = _with_rows(_sheet(data, table), before, each.rows)
-            lost, edited = _pairs(before, now)
+            now = _sheet(data, table)
+            still = _lacking(before, now)  # some may have come back by themselves
+            now = _with_rows(now, before, [row for row in each.rows if row in still])
             data = before.data if _all_in(now, before) else now.data
-            if lost and any(row in each.rows for row, _ in lost):
+            if _lacking(before, now) & {*each.rows}:
                 raise SaveError(
                     f"{path.name} was not changed: the rows would not read as they did. Go back to the version of "
                     f"{each.version} instead."
