@@ -19,7 +19,7 @@ from woodcalc.drying.danger import (
     checks_by_month,
     end_reach_in,
 )
-from woodcalc.drying.months import BAD, month_to_saw
+from woodcalc.drying.months import BAD, LEVERS, month_to_saw, what_helps
 from woodcalc.drying.safe_loss import (
     NEAR,
     bears,
@@ -501,3 +501,37 @@ def test_a_plan_says_which_pace_it_goes_by_and_warns_heartwood_of_no_stain():
     assert not any("stain" in said for said in heart.cautions)
     notes = " ".join(whole.step("dry").notes)
     assert "Checks of eastern white pine: no safe pace is published for it" in notes
+
+
+@pytest.mark.parametrize("site", [HOME, "Albuquerque, NM", "Mobile, AL"])
+@pytest.mark.parametrize("wood", [OAK, "black walnut", MAPLE])
+def test_what_helps_goes_the_way_that_is_published(wood, site):
+    """Closer (FOR-128, pp. 80, 82), shed (FPL Report 2086), quarter-sawn (FOR-128, p. 74), thin (Wengert), winter
+
+    (Kellogg) check less; wide spaces dry faster (PSW Technical Paper 65). What slows costs days.
+    """
+    table = what_helps(wood, "8/4", site, 6)
+    now = table.loc["as it is"]
+    slower = [name for name, care in LEVERS if care not in (BARE, Care(wide=True))]
+    assert (table.outer[slower] < now.outer).all() and (table.days[slower] > now.days).all()
+    assert (table.warm_wet_days[slower] >= now.warm_wet_days - 1e-9).all()
+    assert table.outer["wide spaces"] > now.outer and table.days["wide spaces"] < now.days
+    assert (
+        table.outer["half as thick (4/4)"] < now.outer and table.days["half as thick (4/4)"] < 0.5 * now.days
+    )
+    cold = table[table.index.str.startswith("stacked in")].iloc[0]
+    assert cold.outer < now.outer and cold.month in (11, 12, 1, 2, 3)
+    assert table.outer["shed, shade, closer"] == table.outer[slower].min()
+
+
+def test_what_helps_is_told_with_its_price():
+    said = spoil.helps(OAK, "8/4", "Phoenix, AZ", 6)[1]
+    assert (
+        "What helps most is a shed, shade cloth, and boards closer together" in said
+        and "That is not enough." in said
+    )
+    assert "Nothing has to be done against checks." in spoil.helps(PINE, "4/4", "Duluth, MN", 1)[1]
+    assert "checks not known" in spoil.helps(
+        dataclasses.replace(species.get(WHITE), name="swamp thing", safe_loss_4_4_pct_per_day=None,
+                            safe_loss_8_4_pct_per_day=None), "4/4", HOME, 6,
+    )[1]  # fmt: skip

@@ -6,6 +6,7 @@ import pytest
 
 from woodcalc import shrinkage, species, stack
 from woodcalc.drying.warp import warp
+from woodcalc.figures import warp as figure
 
 OAK = "northern red oak"
 PLACES = {  # where the board's middle lies from the pith (in): along its width, along its thickness
@@ -71,3 +72,21 @@ def test_the_weight_is_the_piles_own_reckoning():
     middle = stack.hold_flat_lb(one.bow_in, 12, 8, 2.0, OAK)
     # 5 w L^4 / 384 against P L^3 / 48: textbook beams
     assert one.flat_lb_per_ft2 * 8 / 12 * 12 == pytest.approx(middle * 384 / (5 * 48))
+
+
+def test_the_picture_tells_the_models_numbers_and_holds_by_weight():
+    free = warp(OAK, "4/4", 8, 12, 0, 1.5)
+    bare, half, flat = (
+        figure.free_board(OAK, "4/4", "flat-sawn", 1.5, 24, load)[1]
+        for load in (0, free.flat_lb_per_ft2 / 2, 2 * free.flat_lb_per_ft2)
+    )
+    assert f"bows {free.bow_in:.1f} in" in bare and "there is none" in bare
+    assert f"leaves a bow of {free.bow_in / 2:.2f} in" in half and "holds it flat" in flat
+    assert "cut it out" in figure.free_board(OAK, "4/4", "flat-sawn", 0, 24, 50)[1]
+    assert "no bow" in figure.free_board(OAK, "4/4", "quarter-sawn", 6, 24, 50)[1]
+
+
+def test_between_stickers_a_curve_lifts_with_the_square_of_the_space():
+    """A circle's sagitta, over a sixth of the length, is a thirty-sixth of the whole."""
+    bow = warp(OAK, "4/4", 8, 12, 0, 1.5).bow_in
+    assert f"lifts {bow / 36:.2f} in" in figure.free_board(OAK, "4/4", "flat-sawn", 1.5, 24, 0)[1]

@@ -17,6 +17,7 @@ driest week of that month. And one lies outermost in that week, where the wind c
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -152,24 +153,21 @@ def checks_by_month(
     windy = bi[[0, 0, 1]] * np.sqrt(wind_times)
     wet = windy * evaporates
     safe = bears(wood, thick)
-    usual_temp, (factor, usual_emc) = place.daily().temp_f.to_numpy(), felt_weather(place)
-    day = (climate.MID_MONTHS + np.arange(WEEKS_DAYS)[:, None]) % 365
+    factor, usual_emc, emc_pulls, pull = _first_weeks(place)
     lost = np.column_stack(
         [
-            _greatest_loss(per_day, wet[:, 0], green, factor[day], usual_emc[day]),
+            _greatest_loss(per_day, wet[:, 0], green, factor, usual_emc),
             _greatest_loss(
                 per_day, wet[:, 1:], green, slab.temperature_factor(boards)[None, :, 1:], emc[None, :, 1:]
             ),
         ]
     )
-    # the air of the day that pulls the most
-    most = day[pull_of_air(usual_temp[day], usual_emc[day]).argmax(0), np.arange(12)]
-    temp[:, 0], emc[:, 0] = usual_temp[most], usual_emc[most]
+    pulls = np.column_stack([pull, pull_of_air(temp[:, 1:], emc[:, 1:])])
+    emc = np.column_stack([emc_pulls, emc[:, 1:]])
     # the stiller the air, the wetter stays the face; a kiln's wind leaves it none of that. Under fiber saturation
     # warmth helps the air and the inside alike, so the pile alone counts here; in an inch board, as a face is thin
     way_in = windy / thick / (1 + windy / thick)
-    pull = pull_of_air(temp, emc) * way_in / care.takes_times
-    shares = np.stack([lost / safe.loss_pct, pull / safe.pull], axis=-1)
+    shares = np.stack([lost / safe.loss_pct, pulls * way_in / care.takes_times / safe.pull], axis=-1)
     by = np.nan_to_num(shares, nan=-1.0).argmax(-1)
     share = np.fmax.reduce(shares, axis=-1)
     # a driest week that is cold or still is milder than an ordinary one: the board meets both
@@ -192,6 +190,17 @@ def checks_by_month(
     return table
 
 
+@cache
+def _first_weeks(place):
+    """Temperature factor and EMC (days, 12 months); EMC and pull of the day among them that pulls the most (12)."""
+    day = (climate.MID_MONTHS + np.arange(WEEKS_DAYS)[:, None]) % 365
+    factor, emc = (each[day] for each in felt_weather(place))
+    pull = pull_of_air(place.daily().temp_f.to_numpy()[day], emc)
+    most = pull.argmax(0), np.arange(12)
+    return factor, emc, emc[most], pull[most]
+
+
+@cache
 def _three_airs(place, sunny):
     """Of each month (12, 3 boards: usual, dry, outermost).
 

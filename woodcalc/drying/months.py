@@ -375,6 +375,77 @@ def slow_enough(
     return "nothing that slows the air is enough: wait for a cooler month"
 
 
+# What a sawyer can do about checks, as lists name it
+LEVERS = (
+    ("as it is", BARE),
+    ("shade cloth, or a shed", Care(shade=True)),
+    ("boards and piles closer", Care(closer=True)),
+    ("shed, shade, closer", Care(shade=True, closer=True, shed=True)),
+    ("wide spaces", Care(wide=True)),
+    ("quarter-sawn", Care(quartersawn=True)),
+)
+
+
+def what_helps(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    month: int,
+    *,
+    airflow: str = "ordinary",
+    pile_width_ft: float = REFERENCE_WIDTH_FT,
+) -> pd.DataFrame:
+    """Weigh what can be done for a stack that is built in the middle of a month.
+
+    Parameters
+    ----------
+    species, thickness_in, site, airflow, pile_width_ft :
+        As in `air_dry`.
+    month : int
+
+    Returns
+    -------
+    DataFrame
+        Index the `LEVERS`, half the thickness (from 8/4 on), and the month of the least danger where that is another.
+        `outer` and `dry` as in `checks_by_month`, `days` to 20 % (NaN: not within four years), `warm_wet_days` of
+        `stain_by_month`, `month`.
+
+    Examples
+    --------
+    >>> helps = what_helps("northern red oak", "8/4", "Madison", 6)
+    >>> helps.outer.round(2)[["as it is", "shade cloth, or a shed", "wide spaces"]].tolist()
+    [2.11, 1.41, 2.61]
+    """
+    import pandas as pd
+
+    wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
+    how: dict[str, Any] = {"airflow": airflow, "pile_width_ft": pile_width_ft}
+    bare = checks_by_month(wood, thick, place, **how)
+    cases = [(name, care, thick, month) for name, care in LEVERS]
+    if thick >= 2:
+        cases.append((f"half as thick ({thickness_name(thick / 2)})", BARE, thick / 2, month))
+    if not bare.outer.isna().all() and (least := int(bare.outer.idxmin())) != month:
+        cases.append((f"stacked in {climate.MONTH_NAMES[least - 1]}", BARE, thick, least))
+    found = []
+    for name, care, t, m in cases:
+        checks = bare if care is BARE and t == thick else checks_by_month(wood, t, place, care=care, **how)
+        wet = stain_by_month(wood, t, place, care=care, **how)
+        found.append((name, checks.outer[m], checks.dry[m], wet.total[m], m))
+    cares, thicks = [care for _, care, _, _ in cases], np.array([t for _, _, t, _ in cases])
+    paces = rate(wood).per_day / thicks**2 / [care.takes_times for care in cares]
+    biots = [
+        float(biot(airflow, pile_width_ft, t)) * care.air_times**0.5
+        for t, care in zip(thicks, cares, strict=True)
+    ]
+    first = climate.MID_MONTHS[np.array([m - 1 for *_, m in cases])]
+    each, none = np.arange(len(cases)), np.zeros(len(cases), dtype=int)
+    factor, emc = (weather[None] for weather in felt_weather(place))
+    green = np.full(len(cases), moisture.start_mc_pct(wood))
+    days = days_to_target(paces, np.array(biots), each, green, 20.0, factor, emc, none, first)
+    table = pd.DataFrame(found, columns=["what", "outer", "dry", "warm_wet_days", "month"]).set_index("what")
+    return table.assign(days=days)
+
+
 def months_told(months: tuple[int, ...]) -> str:
     """Return months in words, those in a row as a span; "" for none.
 

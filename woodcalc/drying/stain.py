@@ -157,7 +157,7 @@ def stain_by_month(
     stacked = climate.MID_MONTHS
     log = yard.times * _sum_before(warmth, stacked, round(7 * weeks))
     solid = SOLID_TIMES * hours / 24 * warmth[stacked]
-    wet, damp = _on_sticks(wood, thick, place, airflow, pile_width_ft, care, warmth, stacked)
+    wet, damp = _on_sticks(wood, thick, place, airflow, pile_width_ft, care, stacked)
     sticks = damp * (GREEN_STICKER_TIMES if green_stickers else 1.0) * (1.0 if roofed else NO_ROOF_TIMES)
     total = log + solid + sticks
     easily = stains_easily(wood)
@@ -184,13 +184,20 @@ def warmth_of_days(site: climate.Site) -> np.ndarray:
     return np.clip((temp - _COLD_F) / (_WARM_F - _COLD_F), 0.0, 1.0)
 
 
+@cache
+def _counted_days(site):
+    """How much each day counts on sticks (365,): its warmth, by the square root of the damp hours."""
+    share = np.clip(climate.day_weights() @ spells(site).warm_damp_share.to_numpy(), 0.0, 1.0)
+    return share**_DAMP_POWER * warmth_of_days(site)
+
+
 def _sum_before(warmth, stacked, days):
     """Warm days in the yard before each day of stacking."""
     back = (stacked - 1 - np.arange(days)[:, None]) % 365
     return warmth[back].sum(0)
 
 
-def _on_sticks(wood, thick, place, airflow, width, care, warmth, stacked):
+def _on_sticks(wood, thick, place, airflow, width, care, stacked):
     """Days with a wet face, and how much of them is warm and damp, in the first weeks."""
     own = rate(wood, "sapwood").per_day / thick**2 / care.takes_times
     start = wood.mc_of_part_pct("sapwood") if wood.knows("sapwood") else wood.start_mc_pct
@@ -198,8 +205,7 @@ def _on_sticks(wood, thick, place, airflow, width, care, warmth, stacked):
     b, B = slab.roots(bi), slab.weights(bi)
     day = (stacked + np.arange(_DAYS)[:, None]) % 365
     factor, emc = (each[day] for each in felt_weather(place))
-    share = np.clip(climate.day_weights() @ spells(place).warm_damp_share.to_numpy(), 0.0, 1.0)
-    counts = (share**_DAMP_POWER * warmth)[day]
+    counts = _counted_days(place)[day]
     # a wet face dries with what the air can take, which nears nothing in damp air however warm it is; warmth speeds it
     # by half as much as it does water inside (both judgment)
     thirst = np.maximum((FIBERS_FULL_PCT - emc) / (FIBERS_FULL_PCT - ORDINARY_EMC_PCT), 0.0) ** 2

@@ -9,7 +9,7 @@ import numpy as np
 from woodcalc import climate, species
 from woodcalc.checks import FloatOrArray, Numbers, blank
 from woodcalc.drying.danger import BARE, BOARDS, Care, checks_by_month, end_reach_in, first_day_loss_pct
-from woodcalc.drying.months import STAIN_SAYS, checks_say, likely_days
+from woodcalc.drying.months import SLOWER, STAIN_SAYS, checks_say, likely_days, what_helps
 from woodcalc.drying.rate import thickness as inches
 from woodcalc.drying.safe_loss import bears
 from woodcalc.drying.stain import HIGH, OTHERS_TIMES, SOME, Yard, stain_by_month, stains_easily
@@ -102,6 +102,93 @@ def first_weeks(
         + ("Not down to 20 % within four years." if blank(days) else f"Down to 20 % in {days:.0f} days.")
     )
     return page, sentence, _table(checks, stain, safe)
+
+
+_MOST = 6.0  # where the scale of shares ends
+
+
+@style.drawn
+def helps(wood: str, thickness: str, place: str, month: int) -> tuple[Drawing, str]:
+    """Draw what would help most against checks: the danger of the outermost boards with each thing that can be done.
+
+    Parameters
+    ----------
+    wood, thickness, place : str
+        As in `woodcalc.drying.air_dry`.
+    month : int
+        Of stacking, 1-12; the 15th.
+
+    Returns
+    -------
+    (Drawing, str)
+
+    Examples
+    --------
+    >>> helps("northern red oak", "8/4", "Madison, WI", 6)[1][:83]
+    'Northern red oak 8/4, stacked on 15 June at Madison, WI: the outermost boards come '
+    """
+    kind, thick = species.get(wood), inches(thickness)
+    table, safe = (
+        what_helps(kind, thick, place, month).sort_values("outer", kind="stable"),
+        bears(kind, thick),
+    )
+    page = Drawing(8.0, 5.2)
+    now = f"{_capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}"
+    page.title(10, 22, "What would help most?")
+    if table.outer.isna().all():
+        page.text(400, 260, "no safe pace is\npublished for it", at="middle", color=style.SOFT)
+        return page, f"{now}: checks not known. {safe.note}"
+    ys = np.arange(len(table))[::-1]
+    end = _MOST
+    chart = Frame.chart(
+        page, page.part(right=0.7, top=0.1), (0, end), (-0.6, len(table) - 0.4), range(0, 7), ys.tolist(),
+        "Outermost boards, share of what is safe", ynames=table.index.tolist(), grid="x",
+    )  # fmt: skip
+    as_is = table.outer["as it is"]
+    for y, (name, row) in zip(ys, table.iterrows(), strict=True):
+        high, long = row.outer > 1, min(row.outer, end)
+        look = style.ORANGE if high else style.SKY
+        chart.shapes([box(0, y - 0.3, long, y + 0.3)], look, style.INK, 2.4 if name == "as it is" else 1.2)
+    chart.strokes([[(min(as_is, end), -0.6), (min(as_is, end), len(table) - 0.4)]], style.SOFT, 1.6, "4 4")
+    chart.rule(x=1, color=style.INK, width=2)
+    chart.text(1, len(table) - 0.4, "safe", dy=-0.7 * page.type, at="middle", bold=True)
+    left = 570
+    for x, words in zip((left, left + 70, left + 150), ("share", "days", "stain"), strict=True):
+        page.text(x + 60, chart.at([(0, ys[0] + 0.75)])[0][1], words, at="end", size=0.85)
+    for y, (_, row) in zip(ys, table.iterrows(), strict=True):
+        down = chart.at([(0, y)])[0][1]
+        days = "never" if blank(row.days) else f"{row.days:.0f}"
+        for x, words in zip(
+            (left, left + 70, left + 150), (f"{row.outer:.2f}", days, f"{row.warm_wet_days:.1f}"), strict=True
+        ):
+            page.text(x + 60, down, words, at="end", bold=x == left)
+    return page, f"{now}: {_helps(table, thick, safe)}"
+
+
+def _helps(table, thick, safe):
+    """What the bars say: where it stands, what helps most there and then, what another month does, what harms."""
+    now = table.loc["as it is"]
+    told = [f"the outermost boards come to {now.outer:.2f} times what is safe in the driest week."]
+    there = table[(table.month == now.month) & ~table.index.str.startswith("half")]
+    if now.outer <= 1:
+        told.append("Nothing has to be done against checks.")
+    else:
+        best = there.loc[there.outer.idxmin()]
+        more = best.days - now.days
+        takes = "" if blank(more) else f" and takes {more:.0f} days more"
+        what = SLOWER[-1][1] if best.name.startswith("shed") else best.name
+        told.append(f"What helps most is {what}: that makes it {best.outer:.2f}{takes}.")
+        if best.outer > 1:
+            told.append("That is not enough.")
+        other = [name for name in table.index if name not in there.index]
+        told += [f"{_capital(name)} it would be {table.outer[name]:.2f}." for name in other]
+    told.append(f"Wide spaces make it {table.outer['wide spaces']:.2f}.")
+    told.append(
+        f"The ends check first: coat them on the day of sawing, or {end_reach_in(thick):.0f} in of each are lost."
+    )
+    if thick > 2:
+        told.append("Over 8/4 nothing was checked: the times and shares are carried on, and rougher.")
+    return " ".join([*told, safe.note]).strip()
 
 
 WINDY = ("white oak", 2.0, "Madison, WI", 6)  # wood, thickness, place and month of the stack to save

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from woodcalc import stack
 from woodcalc.figures import spoil
 from woodcalc.figures import stack as figures
+from woodcalc.figures import warp as warped
 from woodcalc.lesson import own
 from woodcalc.lesson.lists import THICKNESSES, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
@@ -19,7 +20,15 @@ if TYPE_CHECKING:
     from woodcalc.lesson.panel import Panel
 
 
-__all__ = ["end_panel", "first_weeks_panel", "own_panel", "plumb_panel", "side_panel", "spacing_panel"]
+__all__ = [
+    "end_panel",
+    "first_weeks_panel",
+    "helps_panel",
+    "own_panel",
+    "plumb_panel",
+    "side_panel",
+    "spacing_panel",
+]
 
 _SIZES = [(name, nominal_in(name)) for name in THICKNESSES]
 _DRAWN = _SIZES[:4]  # a pile of thicker stock would leave the picture
@@ -72,6 +81,30 @@ def first_weeks_panel() -> Panel:
         slider("weeks", "The log lay for (weeks)", 0, 12, 1, 0),
     ]
     return panel(spoil.first_weeks, dials, "The first weeks: checks and stain")
+
+
+def helps_panel() -> Panel:
+    """Panel: what would help most against checks."""
+    dials = [
+        choice("wood", "Wood", wood_names(), "northern red oak"),
+        choice("thickness", "Thickness (quarters of an inch)", THICKNESSES, "8/4"),
+        choice("place", "Place", place_names(), "Madison, WI"),
+        slider("month", "Stacked in the middle of (month)", 1, 12, 1, 6),
+    ]
+    return panel(spoil.helps, dials, "What would help most against checks")
+
+
+def warp_panel() -> Panel:
+    """Panel: a board bends by where it lay in the log, and weights hold it."""
+    dials = [
+        choice("wood", "Wood", wood_names(), "northern red oak"),
+        choice("thickness", "Thickness (quarters of an inch)", THICKNESSES, "4/4"),
+        choice("cut", "How it was sawn", list(warped.CUTS), "flat-sawn"),
+        slider("out_in", "From the pith to its middle (in)", 0, 8, 0.5, 3),
+        slider("spacing_in", "Stickers apart (in)", 12, 48, 1, 24),
+        slider("top_load", "Weights on top (lb per square foot)", 0, 150, 5, 0),
+    ]
+    return panel(warped.free_board, dials, "A board that warps, 8 in by 12 ft")
 
 
 def plumb_panel(shift_in: float = 6.5, **_: Any) -> Panel:
