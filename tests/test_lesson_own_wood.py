@@ -1,11 +1,7 @@
 """Records that are only begun, or hold a slip: each lesson goes on with what is good and says the rest in sentences."""
 
 import re
-import shutil
-import warnings
-from pathlib import Path
 
-import nbformat
 import pytest
 
 from woodcalc import disk, records
@@ -21,7 +17,6 @@ from woodcalc.plan import make_plan
 from woodcalc.records import choices
 from woodcalc.records.usable import read_usable
 
-LESSONS = sorted((Path(__file__).parents[1] / "lessons").glob("*.ipynb"))
 BOXES = {
     logs.own_tally: "logs",
     sawing.own_sawing: "logs",
@@ -68,27 +63,6 @@ HEAD = "date,stack,board,kind,value,unit\n"
 WEIGHED = (
     "2025-05-10,A,1-3,oven-dry,9.32,lb\n2025-05-10,A,1-3,weight,16.6,lb\n2025-06-07,A,1-3,weight,13.7,lb\n"
 )
-
-
-@pytest.mark.parametrize("kept", ["readings.csv", "logs.csv", "stacks.csv"])
-@pytest.mark.parametrize("path", LESSONS, ids=lambda p: p.stem)
-def test_a_lesson_runs_where_one_table_is_kept(path, kept, tmp_path, monkeypatch, capsys):
-    table = records.read(records.KETTLE_HOLLOW / kept)
-    if kept == "stacks.csv":  # a place need not be named
-        table = table.assign(place="", start_mc_pct=float("nan"), width_ft=float("nan"))
-    (tmp_path / "my-wood").mkdir()
-    table.attrs.clear()  # a file of its own
-    records.write(tmp_path / "my-wood" / kept, table)
-    shutil.copytree(path.parent / "pictures", tmp_path / "pictures")
-    monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "my-wood"))
-    monkeypatch.chdir(tmp_path)
-    names = {}
-    with warnings.catch_warnings():
-        warnings.simplefilter("error")
-        for cell in nbformat.read(path, as_version=4).cells:
-            if cell.cell_type == "code":
-                exec(cell.source, names)  # noqa: S102 - the lesson's own cells
-    assert capsys.readouterr().err == ""
 
 
 @pytest.mark.parametrize("make", BOXES, ids=lambda f: f"{f.__module__.split('.')[-1]}.{f.__name__}")

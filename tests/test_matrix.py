@@ -22,6 +22,7 @@ from pathlib import Path
 import nbformat
 import pytest
 
+from woodcalc import records
 from woodcalc.leader import desk
 from woodcalc.lesson import lists, mine, own, plan
 from woodcalc.records import choices
@@ -96,6 +97,14 @@ def heads(rows):
     }
 
 
+def kettle_hollows(table, **less):
+    """A season's table of the invented woodlot, in a file of its own."""
+    rows = records.read(records.KETTLE_HOLLOW / f"{table}.csv").assign(**less)
+    return {f"{table}.csv": rows.to_csv(index=False)}
+
+
+# a place need not be named, nor how wet and how wide a stack is
+BARE = dict(place="", start_mc_pct=float("nan"), width_ft=float("nan"))
 ANY_WOOD = {"northern red oak": "bur oak", "white oak": "overcup oak", "black walnut": "noble fir"}
 THEIRS = ("Kettle Hollow",)
 NO_PLAN = ("The plan was not made", "logs")
@@ -103,6 +112,8 @@ STATES = [
     State("no records", {}, dict.fromkeys(TABLES, THEIRS)),
     *(State(f"only {table}", {f"{table}.csv": KEPT[table]},
             {other: (f"{other}.csv",) for other in TABLES if other != table}) for table in TABLES),
+    *(State(f"a season of {table}", kettle_hollows(table, **(BARE if table == "stacks" else {})))
+      for table in TABLES if table != "boards"),
     State("header only", heads(0), dict.fromkeys(TABLES, THEIRS), NO_PLAN),
     State("one row", heads(1), {"readings": ("reading",)}),
     changed("bad cell in logs", "logs", "1,northern red oak,18.5", "1,northern red oak,wide",
