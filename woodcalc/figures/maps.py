@@ -138,14 +138,15 @@ def _map(title, note, values, scale, place, mine, says, also=""):
     dots = frame.at(at)
     for k, look in enumerate(STEPS):
         page.stamps(dots[step == k], **look)
-    other = climate.get(also[0]) if also else None
+    other = climate.get(also[0]) if also and also[0] != place.name else None
     _key(page, left, top + height - _FOOT * t, width, scale[1], other is not None)
-    taken = []
-    if on_map(place):
-        taken = [_ring(page, frame, place, STEPS[int(step_of(mine, scale))], says)]
-    if other is not None and on_map(other) and other.name != place.name:
-        value = values[station_row(other.name)]
-        _ring(page, frame, other, STEPS[int(step_of(value, scale))], also[1], taken)
+    marked = [(place, mine, says)] if on_map(place) else []
+    if other is not None and on_map(other):
+        marked.append((other, values[station_row(other.name)], also[1]))
+    taken = [_around(page, frame, each) for each, _, _ in marked]
+    for each, value, words in marked:
+        look = STEPS[int(step_of(value, scale))]
+        taken.append(_ring(page, frame, each, look, words, taken, squared=each is other))
     return page
 
 
@@ -170,15 +171,21 @@ def _key(page, left, top, width, names, squared):
     )
 
 
-def _ring(page, frame, place, look, says, taken=None):
-    """A place: its dot, large, in two rings, and its number beside it; the ground that the number takes.
+def _around(page, frame, place):
+    """The ground that the mark of a place takes: left, top, right, bottom."""
+    x, y = frame.at(albers(place.longitude, place.latitude))
+    r = 12 * (1.0 if page.bold == 1 else style.BIG)
+    return x - r, y - r, x + r, y + r
 
-    With `taken`, grounds to keep clear of, it is the place that is read off: in a square.
+
+def _ring(page, frame, place, look, says, taken, squared):
+    """A place: its dot, large, in two rings or a square, and its number beside it; the ground that the number takes.
+
+    The number keeps clear of the grounds that are `taken`.
     """
     x, y = frame.at(albers(place.longitude, place.latitude))
     big = 1.0 if page.bold == 1 else style.BIG
-    r = 12 * big
-    around = oval(2 * r, 2 * r, x, y) if taken is None else box(x - r, y - r, x + r, y + r)
+    around = box(*_around(page, frame, place)) if squared else oval(24 * big, 24 * big, x, y)
     page.polygons([around], "white", style.INK, 2.2)
     page.stamps([(x, y)], **look | {"size": 1.7 * look["size"]})
     words = f"{place.name.partition(' (')[0]}: {says}" if len(place.name) < 24 else says
@@ -188,7 +195,7 @@ def _ring(page, frame, place, look, says, taken=None):
     half = 0.7 * page.type
     ways = [y - off, y + off, y - off - 2.2 * half, y + off + 2.2 * half]
     grounds = [(middle - w / 2 - 4, at - half, middle + w / 2 + 4, at + half) for at in ways]
-    free = (g for g in grounds if g[1] + 0.2 * page.type > top and not any(_meet(g, t) for t in taken or ()))
+    free = (g for g in grounds if g[1] + 0.2 * page.type > top and not any(_meet(g, t) for t in taken))
     ground = next(free, grounds[1])  # below, by the northern border
     page.polygons([box(*ground)], "white", "none", opacity=0.85)
     page.text(middle, ground[1] + half, words, "middle", bold=True)

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 __all__ = ["MapPanel", "houses_map_panel", "rests_map_panel", "stacks_map_panel"]
 
-READ_OFF = "Read off another place: tap its dot, or type a ZIP code, a town or a station"
+READ_OFF = "Read off another place: click or tap its dot, or type a ZIP code, a town or a station"
 A_POINT_UNDER = 7  # % MC: the air of a room brings wood to 8 % in good time if it holds it at a point less
 
 
