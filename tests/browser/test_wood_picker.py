@@ -30,9 +30,11 @@ def test_a_wood_is_chosen_and_one_s_own_put_in_on_a_phone(lab, browser):
         wait_for(lambda: any("Yellow-poplar is kept for all lessons" in s for s in said(browser)), 20)
         field(browser, NAME).send_keys(Keys.CONTROL, "a")
         field(browser, NAME).send_keys("osage orange", Keys.ENTER)
-        wait_for(lambda: any("None of the 86 woods" in s for s in said(browser)), 30)
-        press(browser, "Put in osage orange as my own wood")
-        wait_for(lambda: field(browser, CALLED).get_attribute("value") == "osage orange", 20)
+        wait_for(lambda: any("Osage-orange is not among the 103 woods" in s for s in said(browser)), 30)
+        press(browser, "Put in Osage-orange as my own wood")
+        wait_for(lambda: field(browser, CALLED).get_attribute("value") == "Osage-orange", 20)
+        wait_for(lambda: field(browser, SG).get_attribute("value") == "0.76", 20)
+        field(browser, SG).send_keys(Keys.CONTROL, "a")
         field(browser, SG).send_keys("76")
         press(browser, "Check and use this wood")
         wait_for(lambda: any("expected a number from 0.2 to 1" in s for s in said(browser)), 20)
@@ -43,9 +45,9 @@ def test_a_wood_is_chosen_and_one_s_own_put_in_on_a_phone(lab, browser):
         wait_for(lambda: any("Are you sure?" in s for s in asked(browser)), 20)
         assert browser.execute_script(CUT) == [] and browser.execute_script(SIDEWAYS) == []
         press(browser, "Keep it all the same")
-        wait_for(lambda: any("Osage orange is kept for all lessons" in s for s in said(browser)), 20)
-        assert json.loads(kept.read_text())["species"] == "osage orange"
-        wait_for(lambda: "What the book knows of osage orange" in browser.page_source, 20)
+        wait_for(lambda: any("Osage-orange is kept for all lessons" in s for s in said(browser)), 20)
+        assert json.loads(kept.read_text())["species"] == "Osage-orange"
+        wait_for(lambda: "What the book knows of Osage-orange" in browser.page_source, 20)
         assert browser.execute_script(CUT) == [] and browser.execute_script(SIDEWAYS) == []
     finally:
         kept.unlink(missing_ok=True)
