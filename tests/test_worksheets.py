@@ -1,17 +1,19 @@
 """Thirty different worksheets with one key: every answer worked again here, from the printed question alone."""
 
 import html
+import itertools
 import math
 import re
 import shutil
 import string
 import subprocess
 
+import pandas as pd
 import pytest
 
 from woodcalc.checks import InputError
 from woodcalc.leader import paper, worksheets
-from woodcalc.lesson.exercise import NEEDS, seeded
+from woodcalc.lesson.exercise import NEEDS, every, seeded
 
 CLASS = "Tuesday at the grange"
 
@@ -257,6 +259,69 @@ def test_answers_worked_again_from_the_printed_numbers(key, class_of_thirty):
         theirs = item.exercise.solve(**item.numbers)
         assert abs(ours - theirs) <= item.exercise.tolerance + 1e-9, item.text
         assert low <= theirs <= high, f"{item.text} {item.answer}"
+
+
+_NUMBER = r"\d[\d,]*(?:\.\d+)?"
+_RESULT = re.compile(rf"\$?({_NUMBER}(?:-\d+/\d+)?)(?![\d/])")
+
+
+def sums(step):
+    """The sums that a step writes down, as (what stands left of =, the number to the right of it)."""
+    for clause in re.split(r"[:;]|(?<=[a-z%]), |\. (?=[A-Z(])", step):
+        sides = clause.split("=")
+        for left, right in itertools.pairwise(sides):
+            if result := _RESULT.match(right.strip()):
+                yield left, result[1]
+
+
+def half_up(number, decimals):
+    return math.floor(float(number.replace(",", "")) * 10**decimals + 0.5 + 1e-9) / 10**decimals
+
+
+def worked_out(words):
+    """The value of a sum in words and units, or None if it is no sum of numbers alone."""
+    said = re.sub(r"(?<=\d),(?=\d{3})", "", words)
+    said = re.sub(r"(?<![\d.])(\d+)-(\d+)/(\d+)(?![\d.])", r"(\1+\2/\3)", said)
+    said = re.sub(r"(?<=[\d)])\s*%", "", said.replace("$", "").replace("squared", "**2"))
+    said = re.sub(r"\b(?!x\b)[A-Za-z]+[23]?(?:/[a-z]+[23]?)?", "", said)  # units and words
+    said = re.sub(r"\bx\b", "*", said).strip(" ,.")
+    if not re.fullmatch(r"[\d\s.+\-*/()]+", said) or not re.search(r"\d\s*\)?\s*[-+*/]", said):
+        return None
+    try:
+        return eval(said)
+    except SyntaxError:  # begins with what the step before ended with: "x 0.80 = ..."
+        return None
+
+
+def test_steps_come_out_as_printed_and_end_at_the_answer(report):
+    checked = []
+    for e in every().values():
+        seen = 0
+        for n in range(30):
+            numbers = e.draw(seeded("steps", e.key, n))
+            steps, answer = e.steps(**numbers), e.shown(e.solve(**numbers))
+            for step in steps:
+                for left, right in sums(step):
+                    ours = worked_out(left)
+                    if (
+                        ours is None or " ft " in f"{left} " and "-" in left and " in" in left
+                    ):  # feet and inches
+                        continue
+                    theirs = worked_out(f"{right} + 0")
+                    half = 0.5 * 10.0 ** -len(right.partition(".")[2]) * (1 + 1e-6)
+                    assert min(abs(ours - theirs), abs(100 * ours - theirs)) <= half, (
+                        f"{e.key}: {step} ({ours})"
+                    )
+                    seen += 1
+            told = {half_up(x, e.decimals) for s in steps for x in re.findall(_NUMBER, s)}
+            truth = float(re.search(_NUMBER, answer)[0].replace(",", ""))
+            assert truth in told, f"{e.key}: the steps do not come to {answer}: {steps}"
+        checked.append((e.key, seen))
+    assert sum(seen for _, seen in checked) > 2500
+    report(
+        "sums in the worked steps, 30 deals of each exercise",
+        pd.DataFrame(checked, columns=["exercise", "sums"]),
+    )
 
 
 def test_numbers_on_paper_are_sensible(class_of_thirty):

@@ -26,7 +26,7 @@ def _draw_table(rng):
 
 
 def _table(temp_f, rh_pct, low, high, left, right):
-    tenths, rise = rh_pct - low, right - left
+    tenths, rise = rh_pct - low, round(right - left, 1)
     part = tenths / 10 * rise
     return Worked(
         air.emc_pct(temp_f, rh_pct),
@@ -91,6 +91,7 @@ def _draw_warmed(rng):
 
 def _warmed(temp_f, rh_pct, indoor_f, cold_oz, room_oz):
     indoor_rh_pct = air.warmed_rh_pct(temp_f, rh_pct, indoor_f)
+    carried_oz = round(rh_pct / 100 * cold_oz, 1)
     return Worked(
         indoor_rh_pct,
         dict(
@@ -99,7 +100,7 @@ def _warmed(temp_f, rh_pct, indoor_f, cold_oz, room_oz):
             upside_down=rh_pct * room_oz / cold_oz,
             wood=air.emc_pct(indoor_f, indoor_rh_pct),
         ),
-        dict(carried_oz=rh_pct / 100 * cold_oz, share_pct=rh_pct * cold_oz / room_oz),
+        dict(carried_oz=carried_oz, share_pct=100 * carried_oz / room_oz),
     )
 
 

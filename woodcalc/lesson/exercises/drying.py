@@ -70,7 +70,7 @@ def _draw_ledger(rng):
 def _ledger(place, month, needed, ledger=""):
     whole, (part_of, left, worth, length) = _walk(place, month, needed)
     days = int(sum(days for *_, days in whole))
-    part_days = left / worth * length
+    part_days = round(left / worth * length, 1)
     lists = {
         name: [row[column] for row in whole]
         for column, name in enumerate(("whole", "before", "whole_worth", "after", "whole_days"))

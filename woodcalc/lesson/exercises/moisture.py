@@ -56,7 +56,8 @@ def _sample(first_pct, second_pct, green_lb):
 
 def _board(first_pct, second_pct, green_lb, now_lb):
     board = _sample(first_pct, second_pct, green_lb)
-    now_pct = board.mc_now_pct(now_lb)
+    dry_lb = round(board.oven_dry, 2)  # as on paper
+    now_pct = m.mc_pct(now_lb, dry_lb)
     return Worked(
         now_pct,
         dict(
@@ -66,7 +67,7 @@ def _board(first_pct, second_pct, green_lb, now_lb):
             second_section=_sample(second_pct, second_pct, green_lb).mc_now_pct(now_lb),
             percent_of_green=100 * (now_lb / (green_lb * (1 - (first_pct + second_pct) / 200)) - 1),
         ),
-        dict(start_pct=board.start_mc_pct, dry_lb=board.oven_dry),
+        dict(start_pct=board.start_mc_pct, dry_lb=dry_lb),
     )
 
 
@@ -88,7 +89,9 @@ def _draw_load(rng):
 
 
 def _load(wood, sg, mc_pct, board_feet):
-    weight_lb, dry_lb = (m.lumber_weight_lb(board_feet, wood, mc, 1.125) for mc in (mc_pct, 0))
+    lb_per_ft3 = round(species.WATER_LB_PER_FT3 * sg * (1 + mc_pct / 100), 1)
+    volume_ft3 = wood_ft3(board_feet) * 1.125
+    weight_lb, dry_lb = lb_per_ft3 * volume_ft3, m.lumber_weight_lb(board_feet, wood, 0, 1.125)
     return Worked(
         weight_lb,
         dict(
@@ -98,9 +101,9 @@ def _load(wood, sg, mc_pct, board_feet):
             board_feet=12 * weight_lb,
         ),
         dict(
-            lb_per_ft3=species.WATER_LB_PER_FT3 * sg * (1 + mc_pct / 100),
-            volume_ft3=wood_ft3(board_feet) * 1.125,
-            load_for_lb=wood_ft3(board_feet) * 1.125 * m.weight_range_lb_per_ft3(wood)[1],
+            lb_per_ft3=lb_per_ft3,
+            volume_ft3=volume_ft3,
+            load_for_lb=volume_ft3 * m.weight_range_lb_per_ft3(wood)[1],
         ),
     )
 
@@ -143,6 +146,7 @@ def _draw_hidden(rng):
 
 
 def _hidden(board_mc_pct):
+    wet_g = round(55 * (1 + board_mc_pct / 100), 1)
     return Worked(
         board_mc_pct,
         dict(
@@ -151,7 +155,7 @@ def _hidden(board_mc_pct):
             as_it_stood=m.mc_pct(*section_weights_g(6, 2, 1.0, board_mc_pct)),
             wet_basis=m.wet_basis_pct(board_mc_pct),
         ),
-        dict(wet_g=55 * (1 + board_mc_pct / 100)),
+        dict(wet_g=wet_g, read_pct=m.mc_pct(wet_g, 55)),
     )
 
 

@@ -136,7 +136,12 @@ def _gauge(low_mc_pct, high_mc_pct, dampest):
     return Worked(
         high_mc_pct - low_mc_pct,
         dict(inches=swing_in, from_the_drawing=max(high_mc_pct - 8, 0.0)),
-        dict(swing_in=swing_in, wide_in=GAUGE_IN, point_in=point_in, points=swing_in / point_in),
+        dict(
+            swing_in=swing_in,
+            wide_in=GAUGE_IN,
+            point_in=point_in,
+            points=round(swing_in, 2) / round(point_in, 3),
+        ),
     )
 
 
