@@ -215,8 +215,9 @@ def own_price() -> Box | Shown:
 def _own_price(wood, say):
     tally = wood.tables["logs"]
 
-    def draw(price, rule, halves, even):
+    def draw(price, rule, halves, even, piece):
         usd_per_mbf = one_number(price, "Price of a thousand board feet", 0, 100_000)
+        each = one_number(piece, "Price of one log", 0, 100_000) if piece.strip() else 0.0
         step_ft = 2.0 if even else 1.0
         parts = own.by_parts(
             tally,
@@ -245,6 +246,7 @@ def _own_price(wood, say):
         return (
             f"<p>{rule}: gross {gross:,.0f} bf, net {net:,.0f} bf; at ${usd_per_mbf:,.0f} a thousand ${usd:,.0f}. "
             "A bow takes off what it has over an inch in 8 ft, as a share of the diameter (<i>from memory</i>).</p>"
+            + _by_the_piece(each, len(rows), net, usd)
             + table(heads, told)
         )
 
@@ -253,8 +255,18 @@ def _own_price(wood, say):
         choice("rule", "Rule", list(logs.RULES)),
         choice("halves", "An exact half inch goes", [("up", "up"), ("down", "down")]),
         switch("even", "Only even feet are paid", True),
+        typed("piece", "or: price of one log, by the piece ($)", ""),
     ]
     return worked(draw, dials, "What a buyer pays for the tally", "01")
+
+
+def _by_the_piece(each_usd, pieces, net_bf, usd):
+    """What a price by the piece comes to beside one by the thousand board feet, in a paragraph."""
+    if not each_usd:
+        return ""
+    whole = each_usd * pieces
+    as_mbf = f", ${1000 * whole / net_bf:,.0f} a thousand" if net_bf else ""
+    return f"<p>By the piece: {pieces} at ${each_usd:,.2f} are <b>${whole:,.0f}</b>{as_mbf}, for ${usd:,.0f}.</p>"
 
 
 def standing_tree() -> Worked:

@@ -13,9 +13,9 @@ from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.lists import wood_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
-from woodcalc.lesson.worked import worked
+from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.records.own_mill import kept_mill
-from woodcalc.sawing import rules
+from woodcalc.sawing import rules, worth
 from woodcalc.sawing.best import SCALE_IN, AllDefect
 from woodcalc.sawing.lay import used
 from woodcalc.sawing.mill import Mill
@@ -311,6 +311,69 @@ def _own_order(wood, say):
         _kerf(),
     ]
     return worked(draw, dials, "Boards to be had first", "02")
+
+
+# field of `worth.Terms`, label
+_TERMS = (
+    ("green_usd", "Green lumber, a board foot ($)"),
+    ("air_dried_usd", "Air-dried lumber, a board foot ($)"),
+    ("dry_usd", "Dry lumber, a board foot ($)"),
+    ("lost_pct", "Lost at the mill (%)"),
+    ("shrunk_pct", "Lost or shrunk in drying (%)"),
+    ("sawing_usd", "Custom sawing by the foot ($ a bf, 0: by the hour)"),
+    ("hour_usd", "Custom sawing by the hour ($)"),
+    ("bf_per_hour", "Sawn in an hour (bf)"),
+    ("air_drying_usd", "Air-drying costs, a board foot ($)"),
+    ("drying_usd", "Drying all the way costs, a board foot ($)"),
+    ("blades", "Blades lost to metal (number)"),
+    ("blade_usd", "A blade costs ($)"),
+    ("cord_usd", "A cord of slabs and edgings ($)"),
+    ("sawdust_usd", "A cubic yard of loose sawdust ($)"),
+)
+
+
+def own_worth() -> Box | Shown:
+    """Show what the learner's logs bring as logs, as green, air-dried and dry lumber, at their own prices.
+
+    Examples
+    --------
+    >>> own_worth().dials["blades"].value
+    '0'
+    """
+    return own.show(_own_worth, "logs", lesson="11")
+
+
+def _own_worth(wood, say):
+    tally, mine = _to_saw(wood, say)
+    mill = kept_mill()
+    thick = {mine.thickness: usual_green_in(mine.species, mine.thickness)}
+    sawn = _sawn(tally, mill.kerf_in if mill else KERF_IN, thick)
+
+    def draw(mbf_usd, **typed_in):
+        price = one_number(mbf_usd, "Logs, a thousand board feet", 0, 100_000)
+        amounts = {name: one_number(typed_in[name], label, 0, 10_000) for name, label in _TERMS}
+        terms = worth.Terms(**amounts)
+        paid = logs.paid_scale(tally, "Doyle", price)
+        made = worth.sales(sawn, float(paid["net_bf"].sum()), float(paid["usd"].sum()), terms)
+        rows = [
+            [sale.sold_as, f"{sale.board_feet:,.0f}", *(f"{usd:,.0f}" for usd in sale[2:])] for sale in made
+        ]
+        by_hour = terms.hour_usd / terms.bf_per_hour
+        return (
+            "<p><b>The prices that stand here are invented: type your own.</b> Logs are scaled by Doyle.</p>"
+            + table(
+                ("sold", "board feet", "brings ($)", "firewood, sawdust ($)", "costs ($)", "left ($)"), rows
+            )
+            + f"<p>Slabs and edgings make {sawn.firewood_cords:.1f} cords. Sawing by the hour is ${by_hour:.2f} a "
+            "board foot. Hauling, stickers and your own hours are in the cost panel above, not here.</p>"
+        )
+
+    terms = worth.Terms()
+    dials = [
+        typed("mbf_usd", "Logs, a thousand board feet ($)", "500"),
+        *(typed(name, label, f"{getattr(terms, name):g}") for name, label in _TERMS),
+    ]
+    return worked(draw, dials, "What the logs bring, by how far you take them", "11")
 
 
 AS_IT_IS = -1.0  # bark as measured, or as is usual for the wood
