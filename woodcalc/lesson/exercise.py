@@ -145,8 +145,7 @@ class Exercise:
 
     def shown(self, value: float) -> str:
         """Return an answer as it is written: rounded, a half up as on paper, with its unit."""
-        whole = math.floor(abs(value) * 10**self.decimals + 0.5 + 1e-9) / 10**self.decimals
-        return f"{math.copysign(whole, value):,.{self.decimals}f} {self.unit}".strip()
+        return f"{_half_up(value, self.decimals):,.{self.decimals}f} {self.unit}".strip()
 
     @property
     def wanted(self) -> str:
@@ -169,12 +168,33 @@ class Exercise:
                 True,
                 f"Right: {exact}." if told == exact else f"Right: {told}. Worked through, it is {exact}.",
             )
-        if slip := self.slip(answer, numbers):
+        if (
+            re.match(r"\s*[1-9]\d{0,2},\d{3}(?![\d.,])", typed)
+            and abs(answer / 1000 - truth) <= self.tolerance
+        ):
+            return (
+                True,
+                f"Right: {typed.strip()}, its comma read as a decimal point. Worked through, it is {exact}.",
+            )
+        other, apart = self._other_unit(answer, truth)
+        slip = self.slip(answer, numbers)
+        if slip and not (other and apart + 1e-9 < abs(answer - slip.gives(**numbers))):
             return False, f"Not yet: {told}. It looks like this slip: {slip.name}. {slip.advice}"
+        if truth > 0 >= answer:
+            what = "nothing" if answer == 0 else "less than nothing"
+            return (
+                False,
+                f"Not yet: {told}. It can't be {what}. Write the steps down one by one, each with its unit.",
+            )
         if part := self._rounded(answer, truth, typed):
             return True, f"Right, to the nearest {part}: {told}. Worked through, it is {exact}."
-        if other := self._other_unit(answer, truth):
+        if other:
             return False, f"Not yet: {told}. {other}"
+        if self._point_astray(answer, truth):
+            return (
+                False,
+                f"Not yet: {told}. The digits are right, and the decimal point is not where it belongs.",
+            )
         side = "too high" if answer > truth else "too low"
         return (
             False,
@@ -198,21 +218,32 @@ class Exercise:
         return ("whole number", "tenth", "hundredth", "thousandth")[decimals]
 
     def _other_unit(self, answer, truth):
-        """A sentence, if the answer is right in a unit that was not asked for."""
+        """(A sentence, how far off), if the answer is right in a unit that was not asked for; ("", 0) if not."""
         own = unit_of(self.unit) or self.unit
         for unit, times, said in _OTHERS:
-            if unit == own and abs(answer - times * truth) <= max(self.tolerance, 0.005 * abs(truth)) * times:
-                return said
-        return ""
+            apart = abs(answer - times * truth)
+            if unit == own and apart <= max(self.tolerance, 0.005 * abs(truth)) * times:
+                return said, apart
+        return "", 0.0
+
+    def _point_astray(self, answer, truth):
+        """True if the answer is right but for a factor of ten, a hundred or a thousand."""
+        ways = (10.0**k for k in (-3, -2, -1, 1, 2, 3))
+        return any(abs(answer - way * truth) <= min(self.tolerance, 0.02 * abs(truth)) * way for way in ways)
 
     def slip(self, answer: float, numbers: Numbers) -> Slip | None:
-        """Return the slip that comes nearest to this answer, within `tolerance`, or None."""
+        """Return the slip that comes nearest to this answer, or None.
+
+        Within `tolerance`; of a slip that makes the answer small, within a tenth or what rounding does to it.
+        """
         truth = self.solve(**numbers)
         wrong = {slip: slip.gives(**numbers) for slip in self.slips}
+        rounds = 0.5 / 10**self.decimals
         near = [
             slip
             for slip, gives in wrong.items()
-            if abs(answer - gives) <= self.tolerance < min(abs(gives - truth), abs(answer - truth))
+            if abs(answer - gives) <= min(self.tolerance, max(0.1 * abs(gives), rounds) * (1 + 1e-9))
+            and self.tolerance < min(abs(gives - truth), abs(answer - truth))
         ]
         return min(near, key=lambda slip: abs(answer - wrong[slip]), default=None)
 
@@ -234,6 +265,7 @@ _OTHERS = (
     ("thousandths", 0.001, "That is in inches, and thousandths of an inch are asked for: times 1,000."),
     ("thousandths of an inch", 0.001, "That is in inches, and thousandths of an inch are asked for: times 1,000."),
     ("days", 1 / 7, "That is in weeks, and days are asked for: times 7."),
+    ("days", 24, "That is in hours, and days are asked for: over 24."),
     ("dollars", 100, "That is in cents, and dollars are asked for: over 100."),
     ("$", 100, "That is in cents, and dollars are asked for: over 100."),
 )  # fmt: skip
@@ -257,6 +289,11 @@ def _say(sentence: str, numbers: Numbers, where: str) -> str:
     return FIELD.sub(lambda match: _written(match, numbers, where), sentence)
 
 
+def _half_up(value: float, decimals: int) -> float:
+    """Round a half up, as on paper."""
+    return math.copysign(math.floor(abs(value) * 10**decimals + 0.5 + 1e-9) / 10**decimals, value)
+
+
 def _written(match: re.Match[str], numbers: Numbers, where: str) -> str:
     name, how = match[1], match[2] or ""
     if name not in numbers:
@@ -266,6 +303,8 @@ def _written(match: re.Match[str], numbers: Numbers, where: str) -> str:
         if isinstance(value, bool):
             so, not_so = how.split("|")
             return so if value else not_so
+        if fixed := re.fullmatch(r",?\.(\d+)f", how):
+            value = _half_up(value, int(fixed[1]))
         return format(value, how)
     except (ValueError, TypeError):
         ways = (

@@ -25,15 +25,18 @@ UNITS = {
     "kg": "kilograms, kilogram, kilos, kilo, kg",
     "%": "percent, %, pct, per cent",
     "$": "dollars, dollar, $, usd",
+    "cents": "cents, cent, ¢",
     "bf": "board feet, board foot, bf, bd ft, board-feet, board-foot, bdft",
     "ft2": "square feet, ft2, sq ft, ft²",
+    "weeks": "weeks, week, wk, wks",
     "days": "days, day, d",
     "h": "hours, hour, h, hr, hrs",
 }
 SPELLED = {word.lower(): unit for unit, words in UNITS.items() for word in words.split(", ")}
 INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.54}  # 1 in = 2.54 cm exactly
 _POUNDS = {"lb": 1.0, "oz": 1 / 16, "g": 1 / 453.59237, "kg": 1 / 0.45359237}  # exactly
-_HOURS = {"h": 1.0, "days": 24.0}
+_HOURS = {"h": 1.0, "days": 24.0, "weeks": 168.0}
+_DOLLARS = {"$": 1.0, "cents": 0.01}
 _TAPE = {"in": 1, "ft": 12}  # one tape shows both
 _SCALES = ("lb", "oz", "g", "kg")  # what a scale says its weights in
 _NO_TAPE, _PARTS = ("%", "F", "C", *_SCALES), (2, 4, 8, 16, 32, 64)  # 10/20 there is two numbers
@@ -176,7 +179,7 @@ def _in_own(digits, said, own, written):
         value = _value(digits.lstrip("+-")) * (-1 if digits[0] == "-" else 1)
     except InputError:
         return ""
-    for units in (INCHES, _POUNDS, _HOURS):
+    for units in (INCHES, _POUNDS, _HOURS, _DOLLARS):
         if said in units and own in units:
             found = value * units[said] / units[own]
             break
