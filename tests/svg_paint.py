@@ -106,7 +106,8 @@ class _Sheet:
 def hard_to_read(svg, least=4.5, share=0.2):
     """Lines of type of which more than `share` lies on what it has less than `least` contrast to, with the median.
 
-    A line of 2 px that runs behind a word, a sixth of its height, hides no letter. What is painted after a word is not looked at: a word stands on what was there before it.
+    A line of 2 px that runs behind a word, a sixth of its height, hides no letter. What is painted after a word is
+    not looked at: a word stands on what was there before it.
     """
     root = ET.fromstring(svg)
     sheet, lines, out = _Sheet(root), iter(words(svg)), []

@@ -12,7 +12,8 @@ from svg_text import words
 from test_panels import MAKERS, every_panel, made
 
 from woodcalc import climate
-from woodcalc.figures import drying, job, style
+from woodcalc.dates import day_told
+from woodcalc.figures import drying, job, records, style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing
 from woodcalc.figures.style import to_svg
@@ -148,6 +149,10 @@ def drying_start(month):
     return job.drying.start_date(int(month))
 
 
+def _recorded_day(x, _, setting):
+    return day_told(records.recorded(0, "both", False)[0].start + timedelta(days=round(x)))
+
+
 # panel: what its sentence says of points, and what is read off a point (x, y) of the picture in the same words
 POINTS = {
     "start.choices_panel": [(r"let them rest at ([\d.]+) %", lambda x, y, s: f"{y:.1f}")],
@@ -185,6 +190,7 @@ POINTS = {
     ],
     "drying.side_by_side_panel": [(r"takes (\d+) days", lambda x, y, s: f"{x:.0f}")],
     "drying.stack_to_save_panel": [(r"boards lose ([\d.]+) points", lambda x, y, s: f"{y:.2f}")],
+    "records.learning_panel": [(r"likely (\d+ \w+ \d+)", _recorded_day)],
     "records.worth_panel": [
         (r"(?:open by|leave|readings) (\d+)(?: days|\.)", lambda x, y, s: f"{y:.0f}"),
     ],

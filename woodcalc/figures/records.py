@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import timedelta
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ import pandas as pd
 
 from woodcalc import drying
 from woodcalc.checks import InputError, blank
+from woodcalc.climate import MONTHS
 from woodcalc.dates import days_told, span_told
 from woodcalc.drying.forecast import taught
 from woodcalc.figures import style
@@ -160,9 +162,31 @@ def _learned(before, after, table, days, top):
             chart.fill(x, daily["low"], daily["high"], color, opacity=0.55)
             chart.line(x, daily["likely"], every=0, width=3.6, **look)
     _at_20(chart)
+    if after is not None:  # as a ghost
+        _days_of_20(chart, before, 17.5, 3, style.SOFT)
+    likely = _days_of_20(chart, after or before, 20, 5, style.INK)
+    if likely is not None and likely <= days:
+        when = (after or before).start + timedelta(days=int(likely))
+        chart.mark(likely, 20, "D", style.GOLD, 8.5, width=2.2)
+        words = f"{when.day} {MONTHS[when.month - 1]}"
+        room = chart.at((likely, 0))[0] + 20 + page.width(words, 1.1, True) < chart.at((days, 0))[0]
+        side = {"dx": 16} if room else {"dx": -16, "at": "end"}
+        chart.text(likely, 20, words, dy=-1.9 * page.type, size=1.1, bold=True, halo=True, **side)
     lines = [("before any reading", BEFORE), ("with the readings", AFTER)]
     key(page, *_marks(chart, table), *lines[: 1 if after is None else 2])
     return page, chart
+
+
+def _days_of_20(chart, forecast, y, width, color):
+    """Draw the days between which four stacks in five are down to 20 %; return the likely one, None for never."""
+    low, likely, high = (
+        None if blank(when) else float((when - forecast.start).days) for when in forecast.date_of(20)
+    )
+    last = chart.xlim[1]
+    if low is not None and low <= last:
+        end = last if high is None else min(high, last)
+        chart.strokes([[(max(low, 0.0), y), (end, y)]], color, width)
+    return likely
 
 
 SLIP = ("2025-06-21", 18.0)  # of the recorded stack: this weighing, so many points too high

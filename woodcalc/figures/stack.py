@@ -127,7 +127,7 @@ def side_view(
     between = frame.at([(places[0], top), (places[1], top)])
     page.arrow(*between, width=1.4)
     page.arrow(*between[::-1], width=1.4)
-    frame.text(places[1] + 2, top + 1.5, f"{gap:.1f} in")
+    frame.text(places[1] + 2, top + 1.5, f"{gap:.3g} in")
     digits = 4 if worst < 0.01 else 3 if worst < 0.1 else 2
     frame.text(-8, 81, f"Worst board: bent {worst:.{digits}f} in", size=1.2, bold=True)
     note = f"bends drawn {times} times larger" if times > 1 else "bends drawn as they are"
@@ -136,7 +136,7 @@ def side_view(
     frame.text(-8, 74.5, note)
     where = "in line" if not shift_in else f"with every second row {shift_in:g} in beside its column"
     said = (
-        f"{thickness_name(nominal_in)} red oak, 12 ft long, {layers} layers on stickers {gap:.1f} in apart {where}, "
+        f"{thickness_name(nominal_in)} red oak, 12 ft long, {layers} layers on stickers {gap:.3g} in apart {where}, "
         f"{BOLSTERS[bolsters]}: measured from a string stretched end to end, the worst board bends "
         f"{inches(worst)}. A bolster carries {load[load > 0].min():,.0f} to {load.max():,.0f} lb, green."
     )
@@ -224,7 +224,7 @@ def spacing_chart(species: str, nominal_in: float, spacing_in: float, creep: flo
     chart = Frame.chart(
         page, page.part(), (11.5, 49), (np.log10(2e-5), np.log10(5)), [12, 16, 24, 32, 40, 48], range(-4, 1),
         "Sticker spacing (in)", "Bend of the worst board (in)", "A little wider bends a lot more",
-        ynames=["0.0001", "0.001", "0.01", "0.1", "1"], beside=max((name for name, *_ in _CASES), key=page.width),
+        ynames=["less", "0.001", "0.01", "0.1", "1"], beside=max((name for name, *_ in _CASES), key=page.width),
     )  # fmt: skip
     advice = stack.sticker_spacing(nominal_in, species)
     chart.band((advice["low"], advice["high"]), opacity=0.25)
