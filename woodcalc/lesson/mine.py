@@ -63,7 +63,7 @@ def wanted() -> Wanted:
 
 def _wanted_in_file():
     try:
-        kept = choices.values_in(choices.folder() / choices.FILE).get(KEPT_AS)
+        kept = choices.values_in(choices.folder() / choices.FILE)[KEPT_AS]
         return Wanted(kept["on"] is True, str(kept["log"]), str(kept["stack"]))
     except (OSError, ValueError, KeyError, TypeError):  # nothing that makes sense: the dials stand as printed
         return Wanted()

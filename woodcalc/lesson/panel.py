@@ -249,7 +249,8 @@ class Panel(Box):
         self.note_line = w.HTML()
         self.whose = w.Dropdown(options=[(EXAMPLE, EXAMPLE)], layout=w.Layout(width="auto"))
         self.whose_row = labelled("Set the dials to", self.whose)
-        self.stays_line, self._wanted = w.HTML(), None
+        self.stays_line = w.HTML()
+        self._wanted: tuple[str, dict[str, Any]] | None = None  # by the switch at the top of the lesson
         both = beside(
             [self.whose_row, self.stays_line, *(d.row for d in dials)],
             [self.picture, self.reading_line, self.note_line],
