@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import importlib.util
 import sys
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -16,7 +17,7 @@ import numpy as np
 from woodcalc.checks import FloatOrArray, InputError, Numbers, doubtful, plain, within
 
 
-def _private_psychrolib():
+def _private_psychrolib() -> Any:
     spec = importlib.util.find_spec("psychrolib")
     assert spec and spec.loader
     module: Any = importlib.util.module_from_spec(spec)
@@ -33,23 +34,23 @@ EMC_CAP_PCT = 18.5
 _FRACTION = "Is it a fraction? Relative humidity is in percent here."
 
 
-def _temp(temp_f, name="temp_f"):
+def _temp(temp_f: Numbers, name: str = "temp_f") -> Any:
     return within(name, temp_f, -80, 300, "F", "Is it in degrees C or K?")
 
 
-def _rh(rh_pct, low=0.0, name="rh_pct"):
+def _rh(rh_pct: Numbers, low: float = 0.0, name: str = "rh_pct") -> Any:
     value = within(name, rh_pct, low, 100, "%")
     if np.any((np.asarray(value) > 0) & (np.asarray(value) < 1)):
         doubtful(name, value, 1, 100, "%", _FRACTION)
     return value
 
 
-def _each(function, *arrays):
+def _each(function: Callable[..., float], *arrays: Numbers) -> FloatOrArray:
     """`function` of scalars over broadcast arrays."""
     return plain(np.vectorize(function, otypes=[float])(*arrays))
 
 
-def _constants(temp_f):
+def _constants(temp_f: Numbers) -> tuple[np.ndarray, ...]:
     # outside 0 to 270 F the polynomials leave what they were fitted to (k2, then k1 turn negative): air beyond counts
     # as the end of that
     # Wood Handbook FPL-GTR-190 (2010), eq. 4-5, Fahrenheit constants (p. 4-3; constants from memory,
@@ -62,7 +63,7 @@ def _constants(temp_f):
     return w, k, k1, k2
 
 
-def _emc(kh, w, k1, k2):
+def _emc(kh: Any, w: Any, k1: Any, k2: Any) -> Any:
     wet = k1 * kh + 2 * k1 * k2 * kh**2
     return 1800 / w * (kh / (1 - kh) + wet / (1 + k1 * kh + k1 * k2 * kh**2))  # eq. 4-5
 
@@ -429,13 +430,13 @@ def warmed_rh_pct(temp_f: Numbers, rh_pct: Numbers, new_temp_f: Numbers) -> Floa
     """
     t, new = _temp(temp_f), _temp(new_temp_f, "new_temp_f")
 
-    def warmed(t, h, new):
+    def warmed(t: float, h: float, new: float) -> float:
         vapour = psych.GetVapPresFromRelHum(t, h / 100)
         return 100 * min(1.0, vapour / psych.GetSatVapPres(new))
 
     return _each(warmed, t, _rh(rh_pct), new)
 
 
-def _not_above(name, value, temp_f):
+def _not_above(name: str, value: Numbers, temp_f: Numbers) -> None:
     if np.any(np.asarray(value) > np.asarray(temp_f) + 1e-9):
         raise InputError(f"{name} is above the air temperature, which cannot be. Are the two swapped?")

@@ -161,14 +161,14 @@ def bend_pile(
     return BentPile(x, down, contact)
 
 
-def _places(name, places, length):
+def _places(name: str, places: Numbers, length: float) -> np.ndarray:
     places = np.unique(np.atleast_1d(np.asarray(places, float)))
     if len(places) and (places[0] < 0 or places[-1] > length + 1e-9 or np.isnan(places).any()):
         raise InputError(f"{name}: places must lie on the board, 0 to {length:g} in. Is one of them in feet?")
     return places
 
 
-def _nodes(length, groups, step):
+def _nodes(length: float, groups: Sequence[np.ndarray], step: float) -> np.ndarray:
     """Places where the shape is found: every support and load, and between them at most `step` apart."""
     marks = np.unique(np.round(np.concatenate([[0.0, length], *groups]), 9))
     marks = marks[np.append(True, np.diff(marks) > 1e-6)]
@@ -177,7 +177,10 @@ def _nodes(length, groups, step):
     return np.append(np.concatenate(pieces), marks[-1])
 
 
-def _settle(x, stiffness, weight, rests, forces, turns, lift):
+def _settle(
+    x: np.ndarray, stiffness: np.ndarray, weight: np.ndarray, rests: Sequence[np.ndarray], forces: np.ndarray,
+    turns: np.ndarray, lift: bool,
+) -> tuple[np.ndarray, list[np.ndarray]]:  # fmt: skip
     """Solve, open the contacts that pull, close those that overlap, until nothing changes."""
     layers, places = len(stiffness), len(x)
     h = np.diff(x)
@@ -198,7 +201,9 @@ def _settle(x, stiffness, weight, rests, forces, turns, lift):
     return down, [push[level == k] for k in range(layers)]
 
 
-def _assemble(h, stiffness, weight, forces):
+def _assemble(
+    h: np.ndarray, stiffness: np.ndarray, weight: np.ndarray, forces: np.ndarray
+) -> tuple[tuple[np.ndarray, np.ndarray, np.ndarray], np.ndarray]:
     """Stiffness matrix as (rows, columns, values) and the load, unknowns ordered place, layer, (down, slope)."""
     layers, pieces = len(stiffness), len(h)
     # cubic beam element: [[12, 6h, -12, 6h], [., 4h2, -6h, 2h2], [., ., 12, -6h], [., ., ., 4h2]] E I / h3
@@ -221,7 +226,10 @@ def _assemble(h, stiffness, weight, forces):
     return (rows, columns, values), load
 
 
-def _solve(matrix, load, layers, places, node, level, turns, rigid):
+def _solve(
+    matrix: tuple[np.ndarray, np.ndarray, np.ndarray], load: np.ndarray, layers: int, places: int, node: np.ndarray,
+    level: np.ndarray, turns: np.ndarray, rigid: float,
+) -> np.ndarray:  # fmt: skip
     from scipy.sparse import csc_matrix
     from scipy.sparse.linalg import splu
 

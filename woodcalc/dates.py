@@ -123,7 +123,7 @@ def span_told(low: date | None, likely: date | None, high: date | None, likely_f
             return f"{day_told(low)} or later, likely {day_told(likely)}, or {NEVER}"
         return f"{day_told(low)} to {day_told(high)}, likely {day_told(likely)}"
 
-    def short(when):
+    def short(when: date) -> str:
         return f"{when.day} {when:%b}" if when.year == likely.year else day_told(when)
 
     ends = f"{short(low)} to {short(high)}" if high else f"{short(low)} or later, or {NEVER}"
@@ -172,7 +172,7 @@ def _year_leads(text: str) -> bool:
     return day is not None and date.today().year - _RECENT_YEARS <= day.year and day <= _last_day()
 
 
-def _last_day():
+def _last_day() -> datetime:
     """No day of a record is later: tomorrow, since a server's day may be behind the learner's."""
     return datetime.now() + timedelta(days=1)
 
@@ -236,7 +236,7 @@ _RECENT_YEARS = 12  # a record is no older, if its year is to be taken from the 
 _ONE_SEASON, _SCATTERED = 1, 4  # years from the first day of a table to its last
 
 
-def _year_end(texts, first):
+def _year_end(texts: Iterable[str], first: date | None) -> str:
     """Return "ymd" or "dmy" if dates like 26-06-21 tell at which end the year stands, "?" if not; "" if none may lead.
 
     One way is out if it puts days into the future or before `first`; or if it scatters them over the years while the
@@ -310,7 +310,7 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
         if b > 12 or order == "mdy":
             return _day(year, a, b)
         (one, why), (other, _) = _day(year, a, b), _day(year, b, a)
-        if one is None or a == b:
+        if one is None or other is None or a == b:
             return one, why
         if not in_a_file:
             which = f"{one.day} {one:%B} or {other.day} {other:%B}"
@@ -322,7 +322,7 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
     return None, _which_day(text)
 
 
-def _which_day(text):
+def _which_day(text: str) -> str:
     """Ask for the day of a month with its year; "" if it is no such text."""
     if not (m := _DAYLESS.fullmatch(text)):
         return ""
@@ -333,7 +333,7 @@ def _which_day(text):
     return f" Which day of {first:%B %Y}? If you only know about when, write the middle: {first:%Y-%m}-15"
 
 
-def _which_end(order, in_a_file, m):
+def _which_end(order: str, in_a_file: bool, m: re.Match[str]) -> str:
     """Ask at which end of 26-06-21 the year stands, unless the order tells; "" if it can be but one."""
     text = m[0]
     if order == "dmy" or not _year_leads(text):
@@ -342,7 +342,7 @@ def _which_end(order, in_a_file, m):
     if order != "?" and not abs(_year(m[1]) - now) < abs(year - now):
         return ""
     (first, _), (last, _) = _day(_year(m[1]), int(m[3]), int(m[4])), _day(year, int(m[3]), int(m[1]))
-    if not last or first == last:
+    if not first or not last or first == last:
         return ""
     write = f"{first:%Y-%m-%d} or {last:%Y-%m-%d}"
     if not in_a_file:
@@ -381,16 +381,16 @@ def possible_days(text: str, year: int | None = None) -> tuple[datetime, ...]:
     return tuple(dict.fromkeys(day for day in days if day))
 
 
-def _with_hyphens(text):
+def _with_hyphens(text: str) -> str:
     """The text with the hyphens and dashes of word processors and phones as plain ones."""
     return text.translate(_DASHES)
 
 
-def _year(text):
+def _year(text: str) -> int:
     return int(text) + (2000 if len(text) == 2 else 0)
 
 
-def _day(year, month, day):
+def _day(year: int, month: int, day: int) -> tuple[datetime | None, str]:
     try:
         found = datetime(year, month, day)
     except ValueError:

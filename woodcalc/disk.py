@@ -107,7 +107,7 @@ def plainly(text: str) -> str:
     'moisture at the start = 250: expected 6 to 200 %.'
     """
 
-    def spoken(match):
+    def spoken(match: re.Match[str]) -> str:
         name = match[0]
         if name in COLUMNS:
             return name
@@ -266,7 +266,7 @@ def locked(path: str | Path, wait_s: float = 10.0) -> Iterator[BinaryIO]:
                     token.unlink()
 
 
-def _wait(path, end, wait_s):
+def _wait(path: Path, end: float, wait_s: float) -> None:
     if time.monotonic() > end:
         raise SaveError(
             f"{short_path(path)} was not saved: another program has been writing it for "
@@ -296,7 +296,7 @@ def real(path: Path) -> Path:
 if os.name == "nt":  # pragma: no cover - only on Windows
     import msvcrt
 
-    def _take(handle):
+    def _take(handle: BinaryIO) -> object:
         try:
             handle.seek(0)
             msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
@@ -306,7 +306,7 @@ if os.name == "nt":  # pragma: no cover - only on Windows
 else:
     import fcntl
 
-    def _take(handle):
+    def _take(handle: BinaryIO) -> object:
         """True if the lock is ours, None if another program has it, `_NO_LOCKS` where there are none."""
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
@@ -315,7 +315,7 @@ else:
         return True
 
 
-def _refused(error):
+def _refused(error: OSError) -> object:
     """What a refused lock means: None if another program has it, `_NO_LOCKS`; a disk that fails is raised."""
     if error.errno in _UNLOCKABLE:
         return _NO_LOCKS
@@ -324,7 +324,7 @@ def _refused(error):
     raise error
 
 
-def _take_file(token):
+def _take_file(token: Path) -> bool:
     """True if the file that stands for a lock could be made; one that a dead program left is cleared away first."""
     try:
         number = os.open(token, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
@@ -340,7 +340,7 @@ def _take_file(token):
     return True
 
 
-def _clear_stale(token):
+def _clear_stale(token: Path) -> None:
     """Take a dead program's lock file away. Only who holds a second such file may, so that no live one is taken."""
     if not _stale(token):
         return
@@ -365,7 +365,7 @@ def _clear_stale(token):
             sweeper.unlink()
 
 
-def _stale(token):
+def _stale(token: Path) -> bool:
     """True if the program that made a lock file is dead; if that cannot be told, if it is older than any save takes."""
     try:
         beside = token.with_name(token.name.removesuffix("ed"))

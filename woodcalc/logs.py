@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cache
 from math import ceil, floor, log10
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -114,7 +114,7 @@ class Log:
     crack_clock: float = 0.0
     metal_check: str = ""
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         within("small_in", self.small_in, 1, 80, "in", "Is it in cm, or is it the distance around the log?")
         within("length_ft", self.length_ft, 1, 66, "ft", "Is it in inches?")
         within("trim_in", self.trim_in, 0, 24, "in", "Is it in feet or cm?")
@@ -170,17 +170,17 @@ _DIAMETER_HINT = "Is it in cm, or the distance around the log?"
 _LENGTH_HINT = "Is it in inches?"
 
 
-def _diameter(value, name="diameter_in"):
+def _diameter(value: Numbers, name: str = "diameter_in") -> np.ndarray:
     array = within(name, value, 0, 80, "in", _DIAMETER_HINT)
     doubtful("the small end", array, 0, 48, "in", "published tables end near 40 in. " + _DIAMETER_HINT)
     return np.asarray(array)
 
 
-def _length(value, longest=66):
+def _length(value: Numbers, longest: float = 66) -> np.ndarray:
     return np.asarray(within("length_ft", value, 0, longest, "ft", _LENGTH_HINT))
 
 
-def _two_ends(small_in, large_in):
+def _two_ends(small_in: Numbers, large_in: Numbers) -> tuple[np.ndarray, np.ndarray]:
     small = np.asarray(within("small_in", small_in, 0, 120, "in", _DIAMETER_HINT))
     large = np.asarray(within("large_in", large_in, 0, 120, "in", _DIAMETER_HINT))
     if (large < small).any():
@@ -347,7 +347,7 @@ def scribner_decimal_c_bf(diameter_in: Numbers, length_ft: Numbers) -> FloatOrAr
 
 
 @cache
-def _decimal_c_grid():
+def _decimal_c_grid() -> np.ndarray:
     """Board feet by whole inch and whole foot, NaN where the table has no cell."""
     rows = tables.read("log_rules")
     rows = rows[rows["rule"] == "Scribner Decimal C"]
@@ -356,7 +356,7 @@ def _decimal_c_grid():
     return grid
 
 
-def _decimal_c(d, length):
+def _decimal_c(d: np.ndarray, length: np.ndarray) -> np.ndarray:
     whole = (d == np.floor(d)) & (length == np.floor(length))
     return np.where(whole, _decimal_c_grid()[d.astype(int), length.astype(int)], np.nan)
 
@@ -738,7 +738,7 @@ def log_weight_lb(species: str | woods.Species, volume_ft3: Numbers) -> FloatOrA
     return plain(woods.get(species).green_lb_per_ft3 * _volume(volume_ft3))
 
 
-def _volume(volume_ft3):
+def _volume(volume_ft3: Any) -> np.ndarray:
     volume_ft3 = getattr(volume_ft3, "volume_ft3", volume_ft3)
     return np.asarray(within("volume_ft3", volume_ft3, 0, MOST_FT3, "ft3", "Is it in board feet?"))
 
@@ -775,7 +775,7 @@ def log_weight_range_lb(
     return plain(low * _volume(volume_ft3)), plain(high * (1 + _bark_share(volume_ft3)) * _volume(lifted))
 
 
-def _bark_share(log):
+def _bark_share(log: Any) -> float:
     """Bark over wood, to load by: a tenth, or what was measured on a `Log` if that is more."""
     bark_in = getattr(log, "bark_in", None) or 0.0
     return max(BARK_SHARE, (1 + 2 * bark_in / log.small_in) ** 2 - 1) if bark_in else BARK_SHARE
@@ -1022,14 +1022,14 @@ _AS_WRITTEN = {
 }  # in a tally; plain words may be one's own
 
 
-def _ends(given):
+def _ends(given: dict[str, Any]) -> dict[str, Any]:
     """The sizes of a `Log` from those of a row: two diameters of an end to one, the flare off the large end."""
     given = {_AS_WRITTEN.get(name, name): value for name, value in given.items()}
     for end in ("small", "large"):
         one, other = given.get(f"{end}_in"), given.pop(f"{end}_across_in", None)
         if other is not None and one is None:
             given[f"{end}_in"] = other
-        elif other is not None:
+        elif one is not None and other is not None:
             given[f"{end}_in"] = round_in(one, other)
             if end == "small":
                 given["oval_ratio"] = max(one, other) / min(one, other)

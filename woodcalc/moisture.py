@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
@@ -45,7 +45,7 @@ _NINE_IN_TEN = (
 _DENSEST_SG = 1.2  # no wood is denser
 
 
-def _mc(name, value):
+def _mc(name: str, value: Numbers) -> np.ndarray:
     return np.asarray(within(name, value, 0, 400, "% MC", "Moisture content is water / oven-dry wood x 100."))
 
 
@@ -395,7 +395,7 @@ def weight_range_lb_per_ft3(
     wood = woods.get(species)
     likely = np.asarray(green_weight_lb_per_ft3(wood, mc_pct, "green", part))
     alone = mc_pct is not None or part != "mixed"
-    own = [likely] if alone else [likely, *_green_figures_lb_per_ft3(wood)]
+    own: list[Any] = [likely] if alone else [likely, *_green_figures_lb_per_ft3(wood)]
     margin = WEIGHT_MARGIN + _NINE_IN_TEN * wood.basic_sg_varies
     least = np.minimum((1 - margin) * likely, min(own))
     dense = min((1 + margin) * wood.basic_sg, _DENSEST_SG)
@@ -405,7 +405,7 @@ def weight_range_lb_per_ft3(
 
 
 @cache
-def _green_figures_lb_per_ft3(wood):
+def _green_figures_lb_per_ft3(wood: woods.Species) -> tuple[float, ...]:
     """What the tables say that this wood weighs green: average, heartwood, sapwood or its stand-in, published."""
     parts = (wood.green_mc_heartwood_pct, wood.green_mc_sapwood_pct, wood.sapwood_stand_in_pct)
     wet = [wood.green_mc_pct, *(mc for mc in parts if mc is not None)]
@@ -582,7 +582,7 @@ def trailer_load(weight_lb: float, capacity_lb: float, margin: float = WEIGHT_MA
     return Load(likely, plan, capacity, bool(plan <= capacity), max(1, int(np.ceil(plan / capacity))))
 
 
-def _with_margin(weight_lb, margin):
+def _with_margin(weight_lb: Any, margin: Numbers) -> FloatOrArray:
     return plain(
         weight_lb * (1 + np.asarray(within("margin", margin, 0, 2, "", "Give a fraction: 20 % is 0.2.")))
     )
@@ -740,7 +740,7 @@ class SampleBoard:
     unit: str = "lb"
     label: str = ""
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         within("weight", self.weight, 1e-6, 1e5, self.unit)
         if not self.sections:
             raise InputError("sections: expected one or more pairs of (wet, oven-dry) weights.")
@@ -849,7 +849,7 @@ class SampleBoard:
 
 
 @cache
-def _meter(item):
+def _meter(item: str) -> float:
     table = tables.read("meter_corrections").set_index("item")
     return float(table.loc[item, "value"])
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -101,7 +101,9 @@ def indoors(
     return pd.DataFrame({**columns, "emc_pct": emc, "how": how}, index=month.index)
 
 
-def _in_the_house(out_temp_f, water_psi, heat, floor, cooled, people):
+def _in_the_house(
+    out_temp_f: Any, water_psi: Any, heat: Any, floor: Any, cooled: bool, people: float
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Temperature and humidity in a heated house, and whether the heat is on; from the air outdoors, in any shape."""
     free = np.minimum(out_temp_f + OPEN_WARMER_F, 76.0) if cooled else out_temp_f + OPEN_WARMER_F
     cold = free < heat
@@ -145,7 +147,7 @@ def indoors_everywhere(
 
 
 @cache
-def _water_everywhere():
+def _water_everywhere() -> np.ndarray:
     """The pressure of the water vapor in the air outdoors, psi, at all stations."""
     saturated = air.saturation_pressure_psi(climate.everywhere("temp_f"))
     return climate.everywhere("rh_pct") / 100 * saturated

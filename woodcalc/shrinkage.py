@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import pi
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -21,7 +21,7 @@ from woodcalc.sizes import dressed_in, lumber_size_in, nominal_in  # noqa: F401 
 _PUBLISHED_MC = 10.0  # coefficients C_R, C_T are stated for a start near 10 % MC (GTR-190 p. 13-15, eq. 13-3)
 
 
-def _mc(name, value):
+def _mc(name: str, value: Numbers) -> np.ndarray:
     return np.asarray(within(name, value, 0, 250, "% MC", "Moisture content is water / oven-dry wood x 100."))
 
 
@@ -730,11 +730,13 @@ def _polar(points: np.ndarray, pith: np.ndarray, ray: float) -> tuple[np.ndarray
     return np.hypot(x, y), np.angle(np.exp(1j * (np.arctan2(y, x) - ray)))
 
 
-def _point(r, angle):
+def _point(r: Any, angle: Any) -> np.ndarray:
     return np.stack([r * np.cos(angle), r * np.sin(angle)], axis=-1)
 
 
-def _dried(r, angle, offset, radial, tangential, ray, tilt=0.0):
+def _dried(
+    r: Any, angle: Any, offset: Any, radial: Any, tangential: Any, ray: float, tilt: float = 0.0
+) -> np.ndarray:
     """Where points at `r` and `angle` about the pith go; the board's centre stays where it is."""
     k = tangential / radial
     r0, angle0 = _polar(np.zeros(2), -np.asarray(offset), ray)
@@ -845,18 +847,18 @@ def board_shape(
     )
 
 
-def _way_out(w, t, pith):
+def _way_out(w: float, t: float, pith: np.ndarray) -> np.ndarray:
     """The shortest step from a pith inside the board to a face."""
     to_side = np.copysign(w / 2 - abs(pith[0]), pith[0])
     to_face = np.copysign(t / 2 - abs(pith[1]), pith[1])
     return np.array([to_side, 0.0]) if abs(to_side) < abs(to_face) else np.array([0.0, to_face])
 
 
-def _length(step):
+def _length(step: np.ndarray) -> float:
     return np.hypot(step[0], step[1])
 
 
-def _above_chord(face):
+def _above_chord(face: np.ndarray) -> np.ndarray:
     """How far each point of a face lies above the straightedge from its first to its last point."""
     a, along = face[0], face[-1] - face[0]
     d = face - a

@@ -9,12 +9,15 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
 from woodcalc import tables
 from woodcalc.checks import FloatOrArray, InputError, Numbers, NumbersOrNames, plain, suggest, within
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # the thicknesses that hardwood is sold in, in quarters of an inch
 SAWN_OVER_IN = 0.125  # 4/4 is sawn at 1-1/8 in: Wengert, Calculating footage based on weight, 2000
@@ -266,7 +269,7 @@ def nominal_in(nominal: NumbersOrNames) -> FloatOrArray:
     if np.ndim(nominal) and (array := np.asarray(nominal)).dtype.kind not in "fiu":
         known = {each: nominal_in(each) for each in dict.fromkeys(array.ravel().tolist())}
         return plain(np.array([known[each] for each in array.ravel().tolist()]).reshape(array.shape))
-    size = _named_in(nominal.strip()) if isinstance(nominal, str) else nominal
+    size: Any = _named_in(nominal.strip()) if isinstance(nominal, str) else nominal
     return within("nominal", size, 0.1, 24, "in", "Is it in quarters or mm? 8/4 is 2.0.")
 
 
@@ -275,7 +278,7 @@ _BY = re.compile(rf"({NUMBER})\s*x\s*(?:{NUMBER})", re.I)  # 2x8, 5/4 x 6
 
 
 @cache
-def _named_in(name):
+def _named_in(name: str) -> float | None:
     """Inches of a thickness in words; cached, for a tally says the same few names over and over."""
     text = name.translate(PLAIN_SIGNS).strip()
     clean = re.sub(rf"\s*{_INCH}$", "", text, flags=re.I)
@@ -401,7 +404,7 @@ def lumber_size_in(
     return float(row["dry_in"].iloc[0])
 
 
-def _standard(standard, dimension):
+def _standard(standard: str, dimension: str) -> pd.DataFrame:
     table = tables.read("lumber_sizes")
     known = list(table["standard"].unique())
     if standard not in known:
