@@ -7,7 +7,7 @@ import ipywidgets as w
 from woodcalc.disk import in_words
 from woodcalc.lesson import mine, own
 from woodcalc.lesson.answers import QuestionBox
-from woodcalc.lesson.box import button, labelled, note
+from woodcalc.lesson.box import labelled, note
 
 AS_PRINTED, TO_MINE = "Set all dials as printed", "Set all dials of this lesson to mine"
 _NOTHING = (
@@ -26,7 +26,7 @@ class Whose(QuestionBox):
     def __init__(self) -> None:
         self.line, self.unkept_line = w.HTML(), w.HTML()
         self.which_log, self.which_stack = (w.Dropdown(layout=w.Layout(width="auto")) for _ in range(2))
-        self.button = button("")
+        self.button = w.Button(layout=w.Layout(width="auto"))  # on the line of the lists
         self._rows = [labelled("My log", self.which_log), labelled("My stack", self.which_stack)]
         self._filling = False
         both = w.HBox([*self._rows, self.button], layout=w.Layout(flex_flow="row wrap"))
