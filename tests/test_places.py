@@ -608,3 +608,63 @@ def test_every_panel_takes_an_unusual_place(my_wood, place):
         else:
             assert not told and "nan" not in panel.reading.split(), (name, told)
     assert len(went) >= 8
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("San Juan PR", "PR has no station"),
+        ("Ponce, Puerto Rico", "Puerto Rico has no station"),
+        ("Toronto, Ontario", "Ontario has no station"),
+        ("D-10115", "another country"),
+        ("DE-80331 Munich", "another country"),
+        ("M5V", "Canada or Britain"),
+        ("80331 Munich", "80331"),
+        ("10115 Berlin", "ZIP code 10115 is New York, NY, not Berlin"),
+        ("Wisconsin", "is a state. Type a town in it, such as Milwaukee, WI"),
+        ("OR", "OR is a state"),
+        ("ME", "ME is a state"),
+        ("123456", "not the number of a weather station"),
+        ("00901", "can't stand for this place"),
+        ("96950", "can't stand"),
+    ],
+)
+def test_what_is_nowhere_near_a_station_is_said_so(typed, says):
+    with pytest.raises(InputError) as told:
+        places.find(typed)
+        spot = places.find(typed)[0]
+        places.near(spot.latitude, spot.longitude)
+    assert says in str(told.value)
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ("Pheonix", "Phoenix, AZ"),
+        ("Tuscon", "Tucson, AZ"),
+        ("54665 Viroqua", "Viroqua, WI 54665"),
+        ("54665 Viroqua WI", "Viroqua, WI 54665"),
+        ("54665, Viroqua, WI", "Viroqua, WI 54665"),
+        ("New York", "New York, NY"),
+        ("Washington", "Washington, DC"),
+        ("Albuquerqe", "Albuquerque, NM"),
+        ("ZIP 54665", "Viroqua, WI 54665"),
+    ],
+)
+def test_towns_as_people_type_them(typed, name):
+    assert places.find(typed)[0].name == name
+
+
+def test_zip_codes_of_each_state_find_a_station(report):
+    """Every fortieth ZIP code or so of each state: how far its first station is."""
+    rows = []
+    for state in places.STATES:
+        codes = [each for each in zipcodes.filter_by(state=state) if float(each["lat"] or 0)]
+        miles = []
+        for each in codes[:: max(1, len(codes) // 12)]:
+            spot = places.find(each["zip_code"])[0]
+            miles.append(places.near(spot.latitude, spot.longitude)[0].miles)
+        rows.append([state, len(miles), np.median(miles), max(miles)])
+    table = pd.DataFrame(rows, columns=["state", "ZIP codes", "miles, median", "miles, farthest"])
+    report("How far the first station of a ZIP code is", table.round().astype({"ZIP codes": int}))
+    assert table["miles, farthest"].max() < places.FARTHEST_MILES and table["miles, median"].median() < 20

@@ -47,6 +47,15 @@ STATES = {
     "SC": "South Carolina", "SD": "South Dakota", "TN": "Tennessee", "TX": "Texas", "UT": "Utah", "VT": "Vermont",
     "VA": "Virginia", "WA": "Washington", "WV": "West Virginia", "WI": "Wisconsin", "WY": "Wyoming",
 }  # fmt: skip
+_FAR = (  # where people may write from, and no station lies
+    "Puerto Rico", "PR", "Guam", "GU", "American Samoa", "Virgin Islands", "VI", "Northern Mariana Islands", "Canada",
+    "Ontario", "ON", "Quebec", "QC", "British Columbia", "BC", "Alberta", "AB", "Manitoba", "MB", "Saskatchewan", "SK",
+    "Nova Scotia", "NS", "New Brunswick", "NB", "Newfoundland", "Mexico", "England", "UK", "Germany", "Australia",
+)  # fmt: skip
+_ELSEWHERE = (
+    "The book's weather stations are in the fifty states: elsewhere, enter twelve months of your own air, or a weather "
+    "file."
+)
 _STATE_BY_NAME = {as_key(name): code for code, name in STATES.items()}
 _HOW = "Type a ZIP code, a town and its state, or latitude and longitude."
 
@@ -141,11 +150,14 @@ def find(text: str) -> list[Spot]:
         return [_position(*where.groups())]
     if re.fullmatch(r"\d[\d -]*", asked):
         return [_number(asked)]
-    if re.fullmatch(r"[A-Za-z]{1,2}\d[A-Za-z\d]? ?\d[A-Za-z]{2}|[A-Za-z]\d[A-Za-z] ?\d[A-Za-z]\d", asked):
-        raise InputError(
-            f"{asked!r} looks like a postal code of Canada or Britain. The book's weather stations are in the United "
-            "States: elsewhere, enter twelve months of your own air, or a weather file."
-        )
+    if re.fullmatch(
+        r"[A-Za-z]{1,2}\d[A-Za-z\d]? ?\d[A-Za-z]{2}|[A-Za-z]\d[A-Za-z](?: ?\d[A-Za-z]\d)?", asked
+    ):
+        raise InputError(f"{asked!r} looks like a postal code of Canada or Britain. {_ELSEWHERE}")
+    if re.fullmatch(r"(?!ZIP)[A-Za-z]{1,3}-\d{4,5}(?: .*)?", asked):
+        raise InputError(f"{asked!r} looks like a postal code of another country. {_ELSEWHERE}")
+    if before := re.fullmatch(r"(\d{5})(?:-\d{4})?[ ,]+(\D+)", asked):
+        return [_zip_and_town(*before.groups())]
     if behind := re.fullmatch(r"(.*\D)(\d{5})(?:-\d{4})?", asked):
         return [_number(behind[2])]
     if re.fullmatch(r"[+-]?[\d.,]+°?", asked):
@@ -203,6 +215,8 @@ def _number(asked):
     """A ZIP code, or a station's number."""
     code = re.split(r"[ -]", asked)[0]
     if len(code) == 6:
+        if code not in set(_stations().station_id):
+            raise InputError(f"{code} is not the number of a weather station that the book has. {_HOW}")
         return _of_station(climate.get(code))
     says = ""
     if len(code) in (3, 4) and _zip(code.zfill(5)):
@@ -221,6 +235,17 @@ def _number(asked):
             "or latitude and longitude."
         )
     return Spot(f"{found['city']}, {found['state']} {code}", lat, lon, says)
+
+
+def _zip_and_town(code, town):
+    """A ZIP code with its town behind it, as an envelope has it turned round."""
+    spot, named = _number(code), _parted(town)[0]
+    found = _zip(code)
+    if as_key(named) not in map(as_key, (found["city"], *found["acceptable_cities"])):
+        raise InputError(
+            f"ZIP code {code} is {spot.name.removesuffix(f' {code}')}, not {named}. Type the one that you mean."
+        )
+    return spot
 
 
 def _zip(code):
@@ -256,6 +281,9 @@ def _towns(state):
 
 
 def _town(asked):
+    if as_key(asked) in _STATE_BY_NAME and as_key(asked) not in _towns("") or asked in STATES:
+        state = STATES[_state(asked)]
+        raise InputError(f"{asked} is a state. Type a town in it, such as {_largest(state)}, or a ZIP code.")
     name, state = _parted(asked)
     towns = _towns(state)
     if found := towns.get(as_key(name)):
@@ -272,6 +300,8 @@ def _parted(asked):
     if comma:
         state = _state(behind)
         if not state:
+            if behind.strip().casefold() in map(str.casefold, _FAR):
+                raise InputError(f"{behind.strip()} has no station. {_ELSEWHERE}")
             known = difflib.get_close_matches(as_key(behind), _STATE_BY_NAME, 1)
             hint = f" Did you mean {STATES[_STATE_BY_NAME[known[0]]]}?" if known else ""
             raise InputError(f"{behind.strip()!r} is not a state of the United States.{hint} {_HOW}")
@@ -280,7 +310,17 @@ def _parted(asked):
     for behind in (3, 2, 1):  # of "Charleston West Virginia", the longer name of a state counts
         if len(words) > behind and (state := _state(" ".join(words[-behind:]))):
             return " ".join(words[:-behind]), state
+    for far in _FAR:  # San Juan PR
+        if len(words) > 1 and f" {asked}".endswith(f" {far}"):
+            raise InputError(f"{far} has no station. {_ELSEWHERE}")
     return asked, ""
+
+
+def _largest(state):
+    """The town of a state that has most ZIP codes, as an example."""
+    towns = _towns(_STATE_BY_NAME[as_key(state)]).values()
+    name, _ = max((each for found in towns for each in found.values()), key=lambda each: len(each[1]))
+    return f"{name}, {_STATE_BY_NAME[as_key(state)]}"
 
 
 def _state(text):
@@ -293,6 +333,7 @@ def _alike(name, state, asked):
     towns = _towns(state)
     whole = [key for key in towns if key[1:2] != " "]  # not W Milwaukee
     near = difflib.get_close_matches(as_key(name), whole, 5, 0.72)
+    near.sort(key=lambda key: sorted(key) != sorted(as_key(name)))  # letters that changed places: Pheonix
     if not near:
         there = f" in {STATES[state]}" if state else ""
         raise InputError(f"No town{there} is called {name!r}, or nearly so. Check the spelling. {_HOW}")
