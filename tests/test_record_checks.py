@@ -863,3 +863,14 @@ def test_a_board_named_by_its_log_is_no_range(tmp_path):
     found = own(tmp_path, readings=metered("1", "1-3", "3"), stacks=WOODS["stacks"].replace("northern red", "white"),
                 logs=WOODS["logs"])  # fmt: skip
     assert about(found, "board") == []
+
+
+def test_a_doubted_temperature_corrects_no_reading(tmp_path):
+    told = {}
+    for temp in ("", "-5", "70", "40"):
+        found = own(tmp_path, readings=f"{HEAD}2025-07-05,A,2,meter,20,%,{temp}\n", stacks=STACKS)
+        told[temp] = found.moistures("A")["mc_pct"].tolist()
+        assert bool(found.doubts) == (temp == "-5")
+        if found.doubts:
+            assert "counts as the meter showed it, not corrected" in str(found.doubts[0])
+    assert told["-5"] == told[""] == [20] and told["40"] != [20]

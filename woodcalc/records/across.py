@@ -262,6 +262,11 @@ def _woods_of_stacks(held, boards, stacks):
             held.doubt("readings", first[mark], "board", expected)
 
 
+_AS_READ = (
+    "Until that is settled, the reading counts as the meter showed it, not corrected for the wood's warmth."
+)
+
+
 def _too_cold(held, frame, stacks):
     """Temperatures too low for the season and the place; some of them would be right in C."""
     cold: dict[int, float] = {}  # row: the coldest that it can have been
@@ -283,7 +288,7 @@ def _too_cold(held, frame, stacks):
         there = f"it hardly gets below {coldest:.0f} F at that time of the year"
         expected = (
             f"temperatures of the wood in F. Where row {row} says {frame.loc[row, 'temp_f']:g}, {there}, and all in "
-            "the column would be right in C. Was it read in C?"
+            f"the column would be right in C. Was it read in C? {_AS_READ}"
         )
         for row, mend in warm.items():
             held.doubt("readings", row, "temp_f", expected, mend)
@@ -291,8 +296,14 @@ def _too_cold(held, frame, stacks):
     for row, coldest in cold.items():
         mend = warm[row] if row in warm and len(cold) > 1 else ""  # one alone may be a slip of the pen
         cold_for = f"it hardly gets below {coldest:.0f} F there at that time of the year"
-        asks = "Was it read in C?" if row in warm else "If it was not taken, leave it empty"
-        held.doubt("readings", row, "temp_f", f"the temperature of the wood in F; {cold_for}. {asks}", mend)
+        asks = "Was it read in C?" if row in warm else "If it was not taken, leave it empty."
+        held.doubt(
+            "readings",
+            row,
+            "temp_f",
+            f"the temperature of the wood in F; {cold_for}. {asks} {_AS_READ}",
+            mend,
+        )
 
 
 def _boards_not_there(held, frame):

@@ -224,7 +224,7 @@ def judge_readings(held: Gathered) -> None:
     first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
     marks = held.sheets["stacks"].marks() if "stacks" in held.sheets else set()
     little = []
-    by_stack = rows_by_stack(frame)
+    by_stack = rows_by_stack(_without_doubted_warmth(held, frame))
     strangers = _strangers(held, by_stack, stacks)
     for row, (other, why) in strangers.items():
         own = _boards_it_may_be(held, row, by_stack[frame.loc[row, "stack"]])
@@ -296,6 +296,13 @@ def judge_readings(held: Gathered) -> None:
             if not _stacked_long_before(held, stacks[stack], first.get(stack), told) and judged:
                 _against_the_forecast(held, stacks[stack], told)
     _tells_little(held, little)
+
+
+def _without_doubted_warmth(held, frame):
+    """The readings without the temperatures that are asked about: those correct no meter."""
+    name = held.sheets["readings"].name
+    doubted = {p.row for p in held.doubts if (p.file, p.column) == (name, "temp_f")}
+    return frame.assign(temp_f=frame["temp_f"].mask(frame.index.isin(doubted))) if doubted else frame
 
 
 def _boards_apart(held, stack, rows, told, asked):

@@ -258,7 +258,7 @@ def _key(says, table):
 
 
 def _all_but_one(says, row):
-    """What a row says without each one of its cells: an edit leaves the others. Its day alone is edited in its place."""
+    """What a row says without each one of its cells: an edit leaves the others. Its day is edited in its place."""
     return [
         (name, row if name == "date" else 0, _whole({n: t for n, t in says.items() if n != name}))
         for name in says

@@ -226,7 +226,7 @@ class OwnTables:
         return f"{told[0].upper()}{told[1:]}."
 
 
-_NO_MATTER = ("temp_f",)  # what a reading tells is hardly other for it
+_NO_MATTER = ("temp_f",)  # a doubted one corrects no reading
 _DOUBTFUL = "used, but doubtful"
 
 
