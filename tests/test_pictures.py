@@ -161,6 +161,7 @@ POINTS = {
         (r"plan on ([\d,]+) to", lambda x, y, s: f"{x:,.0f}"),
         (r" to ([\d,]+) lb, bark", lambda x, y, s: f"{x:,.0f}"),
     ],
+    "sawing.first_cut_panel": [(r"first cut: ([\d.]+) bf", lambda x, y, s: f"{y:.1f}")],
     "shrinkage.board_panel": [(r"wide \(([\d.]+) % less", lambda x, y, s: f"{y:.1f}")],
     "shrinkage.target_panel": [(r"needs ([\d.]+) in when green", lambda x, y, s: f"{x:.3f}")],
     "shrinkage.block_panel": [(r"block measures ([\d.]+) in", lambda x, y, s: f"{x:.3f}")],

@@ -324,8 +324,8 @@ def first_cut(
     _scale_bar(page, 12, 466, 400, half)
     page.text(440, 20, "Board feet (bf)", bold=True)
     top, mine = best.board_feet, plan.board_feet
-    low, high = 0.75 * top, 1.09 * top  # no curve rises above the best: room there for two lines of words
-    step = max(round(top / 100) * 5, 2)
+    low, high = 0.55 * top, 1.09 * top  # the worst first slab leaves 0.58; no curve rises above the best
+    step = max(round(top / 100) * 10, 5)
     ticks = [v for v in range(0, int(high) + 1, step) if v > low]
     chart = Frame.chart(
         page, page.part(left=0.55, top=0.06), (0, 4.1), (low, high), [0, 1, 2, 3, 4], ticks, "First slab (in)"
@@ -336,10 +336,12 @@ def first_cut(
     if curve:
         feet = [opened(float(small_in), s, float(kerf_in), float(thickness_in)).board_feet for s in SLABS_IN]
         page.lines([chart.at(np.column_stack([SLABS_IN, feet]))], style.BLUE, 2.8, clip=chart.inside())
-    x, y = chart.at((slab_in, max(mine, low + 0.005 * top)))
-    page.marker(x, y, "o", style.ORANGE, 8, style.INK, 1.6)
-    x, y = chart.at((4.05, top))
-    page.text(x, y - 2.0 * page.type, f"yours {mine:.1f}", "end", style.ORANGE, bold=True)
+    chart.mark(slab_in, mine, "o", style.ORANGE, 8, width=1.6)
+    x, y = chart.at((slab_in, mine))
+    under = y + 2 * page.type < chart.box[1] + chart.box[3]
+    side, at = (12, "start") if slab_in < 1.2 else (0, "middle") if slab_in < 2.6 else (-12, "end")
+    y += (1.3 if under else -1.3) * page.type
+    page.text(x + side, y, f"yours {mine:.1f}", at, style.ORANGE, bold=True, halo=True)
     lost = top - mine
     more = f"The best first cut gives {top:.1f}: {lost:.1f} bf more."
     verdict = "That is the best there is." if lost < 0.05 else more
