@@ -8,7 +8,8 @@ import pandas as pd
 import pytest
 from second_answers import agree
 
-from woodcalc import climate, drying, records, species
+from woodcalc import air, climate, drying, records, species
+from woodcalc.climate.spells import spells
 from woodcalc.dates import day_told
 from woodcalc.drying import slab
 from woodcalc.drying.forecast import taught
@@ -125,11 +126,14 @@ def by_hand(exercise, n):
     if exercise.key == "best-month-to-stack":
         starts = [datetime.date(2025, m, 15) for m in range(1, 13)]
         return drying.grid([n["place"]], starts, [n["wood"]], [n["thick"]]).days.min()
-    # a stack to save: its first day as a slab in one day's air, step by step over the closing
-    day, rate, green = 165, drying.rate("white oak").per_day / 4, species.get("white oak").start_mc_pct
-    factor, emc = (each[day] for each in drying.felt_weather(climate.get("Madison")))
+    # a stack to save: its first day as a slab in the driest week's air, step by step over the closing
+    rate, green, month = drying.rate("white oak").per_day / 4, species.get("white oak").start_mc_pct, 6
+    dry, usual = spells("Madison").loc[month], climate.get("Madison").monthly.loc[month]
+    temp, emc = usual.temp_f + dry.warmer_f, usual.emc_pct - dry.emc_drop_pct
+    factor = slab.temperature_factor(temp)
+    depression = temp - air.wet_bulb_f(temp, air.rh_for_emc_pct(temp, emc))
     for closed in range(0, 91, 5):
-        bi = 2.0 * np.sqrt(n["wind_times"] * (1 - closed / 100))
+        bi = 2.0 * np.sqrt(n["wind_times"] * (1 - closed / 100)) * depression / 7.57 / factor
         b, B = slab.roots(bi, 40), slab.weights(bi, 40)
         mean = emc + (B * (green - emc) * np.exp(-(b**2) * rate * factor)).sum()
         if green - mean <= 1.0:

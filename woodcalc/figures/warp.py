@@ -109,10 +109,9 @@ def _ends(page, kind, nominal, x, y, free):
         page.text(490, 206, "the pith is in it:\nit splits", color=style.ORANGE, bold=True)
 
 
-def _curve(size, ends=(0.0, 144.0), points=25):
-    along = np.linspace(*ends, points)
-    t = (along - along[0]) / (along[-1] - along[0])
-    return along, 4 * size * t * (1 - t)
+def _curve(size):
+    t = np.linspace(0, 1, 25)
+    return 12 * LENGTH_FT * t, 4 * size * t * (1 - t)
 
 
 def _strip(page, down, words):
@@ -154,9 +153,10 @@ def _side(page, nominal, free, held, spacing, top_load):
 def _edge(page, free):
     """The board from above: no weight holds its crook."""
     frame = _strip(page, 420, f"from above; the crook drawn {LONG_TIMES} times larger: no weight holds it")
-    straight = _band(*_curve(0.0), 6.0)
+    along, level = _curve(0.0)
+    straight = _band(along, level, 6.0)
     frame.strokes([[*straight, straight[0]]], style.SOFT, 1.4, "4 4")
-    bent = _band(*_curve(min(LONG_TIMES * free.crook_in, 6.0)), 6.0)
+    bent = _band(along, _curve(min(LONG_TIMES * free.crook_in, 6.0))[1], 6.0)
     bad = free.crook_in > 2 * _HELD_IN
     frame.shapes([bent], style.ORANGE if bad else style.WOOD, style.INK, 1.6)
     page.text(662, 448, "crook")
