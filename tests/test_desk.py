@@ -101,7 +101,8 @@ def test_the_papers_of_an_evening(tmp_path, monkeypatch):
     chosen = choices.Choices(place="Duluth, MN", species="sugar maple", thickness="8/4")
     made = desk.write_evening(tmp_path, ["01", "05"], 60, chosen, told=said.append)
     assert [p.stem for p in made] == [
-        "running-order", "sign-in", "feedback", "flyer", "01-measure-the-log", "05-wood-and-the-air",
+        "running-order", "sign-in", "feedback", "flyer", "01-measure-the-log-to-take-home",
+        "05-wood-and-the-air-to-take-home",
     ]  # fmt: skip
     order, sign_in, feedback, flyer = (p.read_text() for p in made[:4])
     assert "Running order, 60 minutes" in order and "Place: Duluth, MN. Wood: sugar maple, 8/4." in order
@@ -195,9 +196,9 @@ def test_the_evening_on_the_desk(my_wood, monkeypatch):
     place.value, wood.value = "Duluth, MN", "sugar maple"
     find(box, "Checkbox", "Large print").value = True
     find(box, "Button", "Write running order and handouts").click()
-    folder, numbers, minutes, chosen, large, _, starts, on_paper, where = called[0]
+    folder, numbers, minutes, chosen, large, _, starts, on_paper, where, whole = called[0]
     assert (folder, numbers, minutes, large) == (my_wood / "class", ["01"], 60, True)
-    assert (starts, on_paper, where) == ("6:30 pm", False, "")
+    assert (starts, on_paper, where, whole) == ("6:30 pm", False, "", False)
     assert chosen == replace(choices.Choices(), place="Duluth, MN", species="sugar maple")
     assert "running-order.html" in text(box)
 
@@ -229,7 +230,7 @@ def test_a_spoiled_lesson_is_named_and_the_others_stay_on_the_desk(spoiled, my_w
     box = desk.evening()
     for name in ("02-cut-off.ipynb", "03-empty.ipynb", "04-no-title.ipynb"):
         assert f"{name} cannot be read as a lesson. Put a fresh copy" in text(box)
-    assert [tick.description[:2] for tick in find(box, "Checkbox")[:-2]] == ["1."]
+    assert [tick.description[:2] for tick in find(box, "Checkbox")[:-3]] == ["1."]
     assert text(box).count("<details>") == 1 + 1
     with pytest.raises(InputError, match="02-cut-off.ipynb cannot be read"):
         desk.running_order(["01", "02"], 90)

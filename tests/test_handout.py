@@ -62,6 +62,29 @@ def test_every_picture_and_printed_number_is_the_notebooks_own(number, books):
 
 
 @pytest.mark.parametrize("number", LESSONS)
+def test_two_pages_to_take_home(number, books, tmp_path, monkeypatch):
+    monkeypatch.setattr(handout, "run", lambda book, folder, wood: None)
+    made = handout.make(LESSONS[number], tmp_path, Choices(), whole=False)
+    page = made[0].read_text()
+    read = words(re.sub(r"<style>.*?</style>", "", page, flags=re.S))
+    found = handout.sections(books[number])
+    asked = re.search(r"^\*(.*?)\*$", found["The question"][0].source, re.M | re.S)[1]
+    assert words(asked).strip() in read and "Take care" in read and "Your own numbers" in read
+    assert "<summary>" not in page and "For the leader" not in read
+    if number != "00":  # its subject is the screen
+        screen = re.findall(
+            r"\b(?:[Pp]ress (?:the|it|[A-Z])|sliders?|panels?|dials?|screens?|cells? below|click)\b", read
+        )
+        assert not screen, screen
+        assert 1 <= page.count("<img") <= 2 and page.count("By hand") == 1
+    if made[1:]:
+        told = subprocess.run(["pdfinfo", str(made[1])], capture_output=True, text=True).stdout
+        assert int(re.search(r"Pages:\s+(\d+)", told)[1]) <= 2, (
+            f"lesson {number}: more than two pages to take home"
+        )
+
+
+@pytest.mark.parametrize("number", LESSONS)
 def test_nothing_is_given_away(number, books):
     book = books[number]
     page = handout.body(book)

@@ -155,6 +155,7 @@ def write_evening(
     starts: str = "7 pm",
     on_paper: bool = True,
     where: str = "",
+    whole: bool = False,
 ) -> list[Path]:
     """Write an evening's papers: the running order, the sheets around it, and one handout a lesson.
 
@@ -176,6 +177,8 @@ def write_evening(
         Time for worksheets at the tables.
     where : str
         Hall and date, for the flyer and the sheets.
+    whole : bool
+        Each lesson with all of its tasks, in place of two pages to take home.
 
     Returns
     -------
@@ -197,7 +200,7 @@ def write_evening(
     for part in parts:
         told(f"Writing the handout of {part.title} ...")
         try:
-            made += handout.make(lesson_files()[part.number], folder, chosen, large_print)
+            made += handout.make(lesson_files()[part.number], folder, chosen, large_print, whole)
         except Exception as error:
             raise InputError(
                 f"The handout of {part.title} was not written: {in_words(error)} Untick that lesson to write the "
@@ -275,11 +278,12 @@ def evening() -> Desk:
     starts = w.Text(value="7 pm", continuous_update=False, layout=w.Layout(width="auto"))
     where = w.Text(placeholder="Grange hall, Friday 12 March", layout=w.Layout(width="auto"))
     on_paper = switch("on_paper", "Time for worksheets", True)
+    whole = switch("whole", "Whole lessons, not two pages each")
     large, write = switch("large", "Large print"), button("Write running order and handouts")
     order, unread = w.HTML(), w.HTML(note("\n".join(spoiled), "warn"))
     rows = [dial.row for dial in (*ticks.values(), minutes)]
     rows += [labelled("It begins at", starts), on_paper.row, place.row, wood.row]
-    rows += [labelled("Hall and date, for the flyer", where), large.row]
+    rows += [labelled("Hall and date, for the flyer", where), whole.row, large.row]
     desk = Desk("The evening", [*rows, write], [unread, order], left_px=310)
 
     def chosen():
@@ -309,6 +313,7 @@ def evening() -> Desk:
                     starts.value,
                     on_paper.widget.value,
                     where.value.strip(),
+                    whole.widget.value,
                 )  # fmt: skip
             )
 

@@ -25,11 +25,18 @@ if TYPE_CHECKING:
 
 FOOT = "next-lesson"  # the id of the cell that leads to the next lesson: nothing for paper
 _FOLDED = re.compile(r"<details>\s*<summary>.*?</summary>.*?</details>", re.S)
-_FOR_SCREEN = re.compile(r"<p><i>(Press <b>)?Run this lesson.*?</i></p>", re.S)
+_FOR_SCREEN = re.compile(
+    r"<p><i>(An example, until you press <b>|Press <b>)?Run this lesson.*?</i></p>", re.S
+)
 _ANCHOR = re.compile(r"</?a\b[^>]*>")
 _LINK = re.compile(r"\[([^\]]+)\]\([^)]*\.ipynb\)")
 _NAVIGATION = re.compile(r"\.ipynb\).*\|")
 _BLANK = '<div class="rules"><div></div><div></div></div>'
+_SCREEN = re.compile(
+    r"minutes(?: with [^.]*)?\. At hand|[Rr]un this lesson|[Pp]ress|slider|\bpanel|screen|\bdials?\b|\bcells?\b|\btype\b|"
+    r"[Oo]ne call"
+)
+_CHOSEN = re.compile(r"you chose|[Yy]our (own )?place|wood, place")  # what the class's place and wood decide
 _ASKED = re.compile(r"<b>(Question|Guess)\.</b>")
 
 
@@ -129,8 +136,46 @@ def body(book: NotebookNode, blanks: bool = True) -> str:
     return "\n".join(parts)
 
 
+def take_home(book: NotebookNode) -> str:
+    """Return what of a lesson fits on two pages: question, guess, one picture, the words, by hand, cautions, own wood.
+
+    Parameters
+    ----------
+    book : nbformat.NotebookNode
+        With its outputs.
+    """
+    found = sections(book)
+    parts: list[str] = []
+    for heading in ("The question", "Guess first", "Try it", "By hand", "Take care"):
+        cells = found.get(heading, [])
+        if heading in ("Guess first", "Try it"):
+            shown = [html for cell in cells if cell.cell_type == "code" for html in outputs(cell)]
+            parts += [html for html in shown if heading == "Guess first" or "<img" in html][:1]
+        else:
+            parts += [
+                markdown(_LINK.sub(r"\1", _on_paper(c.source))) for c in cells if c.cell_type == "markdown"
+            ]
+    own = False  # one picture of it is enough
+    for cell in found.get("On your own wood", []):
+        if cell.cell_type == "code" and _CHOSEN.search(cell.source.partition("\n")[0]):
+            parts += (html for html in outputs(cell) if not ("<img" in html and own))
+            own = own or "<img" in parts[-1]
+    parts.append(f"<h3>Your own numbers</h3>{2 * _BLANK}")
+    return "\n".join(parts)
+
+
+def _on_paper(text):
+    """A cell's paragraphs without folded answers, and without those that speak of the screen."""
+    paragraphs = re.split(r"\n\s*\n", _FOLDED.sub("", text))
+    return "\n\n".join(p for p in paragraphs if not _SCREEN.search(p))
+
+
 def make(
-    lesson: str | Path, folder: str | Path, chosen: choices.Choices | None = None, large_print: bool = False
+    lesson: str | Path,
+    folder: str | Path,
+    chosen: choices.Choices | None = None,
+    large_print: bool = False,
+    whole: bool = True,
 ) -> list[Path]:
     """Write the handout of a lesson: HTML, and PDF where a browser can print one.
 
@@ -144,6 +189,8 @@ def make(
         The class's place, wood, thickness and month; the leader's own choices if not given.
     large_print : bool
         16-point type in place of 12.
+    whole : bool
+        The lesson with all of its tasks, or two pages to take home.
 
     Returns
     -------
@@ -154,5 +201,8 @@ def make(
     with tempfile.TemporaryDirectory() as wood:
         (Path(wood) / "choices.json").write_text(json.dumps(asdict(chosen or choices.read())))
         run(book, lesson.parent, wood)
-    text = page("handout.html", title=title(book), body=Markup(body(book)), points=16 if large_print else 12)
-    return paper.write(Path(folder) / f"{lesson.stem}{'-large' if large_print else ''}.html", text)
+    filled = f"<h1>{Markup.escape(title(book))}</h1>{take_home(book)}" if not whole else body(book)
+    points = (16 if large_print else 12) if whole else (14 if large_print else 10)
+    text = page("handout.html", title=title(book), body=Markup(filled), points=points)
+    name = lesson.stem + ("" if whole else "-to-take-home") + ("-large" if large_print else "")
+    return paper.write(Path(folder) / f"{name}.html", text)
