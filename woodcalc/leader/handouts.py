@@ -33,8 +33,8 @@ _LINK = re.compile(r"\[([^\]]+)\]\([^)]*\.ipynb\)")
 _NAVIGATION = re.compile(r"\.ipynb\).*\|")
 _BLANK = '<div class="rules"><div></div><div></div></div>'
 _SCREEN = re.compile(
-    r"minutes(?: with [^.]*)?\. At hand|[Rr]un this lesson|[Pp]ress|slider|\bpanel|screen|\bdials?\b|\bcells?\b|\btype\b|"
-    r"[Oo]ne call"
+    r"minutes(?: with [^.]*)?\. At hand|[Rr]un this lesson|[Pp]ress|slider|\bpanel|screen|\bdials?\b|\bcells?\b|"
+    r"\btype\b|[Oo]ne call"
 )
 _CHOSEN = re.compile(r"you chose|[Yy]our (own )?place|wood, place")  # what the class's place and wood decide
 _ASKED = re.compile(r"<b>(Question|Guess)\.</b>")
