@@ -46,8 +46,22 @@ def look_across(held: Gathered) -> None:
     _ids(held)
 
 
+def look_at_warmth(held: Gathered) -> None:
+    """Doubt temperatures of readings before they correct what a meter showed.
+
+    Parameters
+    ----------
+    held : Gathered
+        Gets the doubts.
+    """
+    if "readings" in held.frames:
+        stacks = held.frames.get("stacks")
+        rows = {} if stacks is None else {r.stack: r for r in stacks.itertuples()}
+        _too_cold(held, held.frames["readings"], rows)
+
+
 def look_at_boards(held: Gathered) -> None:
-    """Doubt readings whose board or temperature does not go with the other tables, the stack, or the place.
+    """Doubt readings whose board does not go with the other tables, the stack, or the place.
 
     Parameters
     ----------
@@ -59,7 +73,6 @@ def look_at_boards(held: Gathered) -> None:
     frame = held.frames["readings"]
     stacks = {r.stack: r for r in held.frames["stacks"].itertuples()} if "stacks" in held.frames else {}
     boards = _boards_of(rows_by_stack(frame))
-    _too_cold(held, frame, stacks)
     _boards_not_there(held, frame)
     _spelled_otherwise(held, boards)
     _woods_of_stacks(held, boards, stacks)

@@ -16,7 +16,7 @@ from woodcalc.checks import InputError, RangeWarning, blank
 from woodcalc.drying.forecast import of_stack, taught
 from woodcalc.drying.rate import thickness
 from woodcalc.records import choices
-from woodcalc.records.across import look_across, look_at_boards
+from woodcalc.records.across import look_across, look_at_boards, look_at_warmth
 from woodcalc.records.cells import bare
 from woodcalc.records.choices import kept_choices, standing_at
 from woodcalc.records.columns import ALL, TABLES, Problem, RecordsError, rows_named
@@ -358,6 +358,7 @@ def _judged(path, sheets, asked):
     set_aside_by_date(found)
     look_across(found)
     if {"stacks", "readings"} & {*asked.wanted}:  # they say nothing of logs and boards
+        look_at_warmth(found)
         judge_readings(found)
         look_at_boards(found)
     readings = "readings" in asked.wanted
