@@ -387,3 +387,35 @@ def test_changing_a_copy_changes_nothing():
 def test_humidity_as_a_fraction_is_named():
     with pytest.raises(InputError, match="fraction"):
         climate.from_monthly("here", [50] * 12, [0.7] * 12)
+
+
+def _epw(stamps):
+    """A year of an EnergyPlus file, a line for each stamp."""
+    head = "LOCATION,My Farm,ON,CAN,CWEC,716240,43.67,-79.63,-5.0,173.4\n" + "X\n" * 7
+    warm = 10 - 12 * np.cos(2 * np.pi * stamps.dayofyear / 365)
+    return head + "".join(
+        f"{t.year},{t.month},{t.day},{t.hour + 1},0,?,{w:.1f},{w - 5:.1f},{60 + t.hour},99000,0,0,300,100,50,60,"
+        "0,0,0,0,180,3.0,"
+        "0,0,20,2000,9,999,100,0.1,0,88,0,0,0\n"
+        for t, w in zip(stamps, warm, strict=True)
+    )  # fmt: skip
+
+
+def test_half_hours_and_leap_days_of_a_weather_file(tmp_path):
+    """A file with a line every half hour, or of a leap year, gives the months of the hours of a plain year."""
+    hours = pd.date_range("2001-01-01", periods=8760, freq="h")
+    year = climate.read_weather_file(_written(tmp_path / "year.epw", _epw(hours)))
+    halves = pd.date_range("2001-01-01", periods=2 * 8760, freq="30min")
+    leap = pd.date_range("2004-01-01", periods=8784, freq="h")
+    for name, stamps in (("halves.epw", halves), ("leap.epw", leap)):
+        site = climate.read_weather_file(_written(tmp_path / name, _epw(stamps)))
+        assert np.allclose(site.monthly.emc_pct, year.monthly.emc_pct, atol=0.05), name
+        assert np.allclose(site.monthly.temp_f, year.monthly.temp_f, atol=0.4), name
+    odd = _written(tmp_path / "odd.epw", _epw(halves[:-3:1].append(leap[-1:])))
+    with pytest.raises(InputError, match="as many halves or quarters"):
+        climate.read_weather_file(odd)
+
+
+def _written(path, text):
+    path.write_text(text)
+    return path

@@ -146,7 +146,7 @@ def test_what_people_type_is_understood(typed, name, lat, lon):
         ("43.556, 90.888", "lies in Asia: longitudes in the West are negative. Is it 43.556, -90.888"),
         ("43.556", "is one number"),
         ("143.5, -190", "latitude"),
-        ("Madison, Ontario", "'Ontario' is not a state"),
+        ("Madison, Ontario", "Ontario has no station"),
         ("Madison, Wisconson", "Did you mean Wisconsin"),
         ("Zzzyx Qqq, WI", "No town in Wisconsin"),
     ],

@@ -743,7 +743,8 @@ def read_weather_file(path: str | Path) -> Site:
         raise InputError(
             f"{path.name}: expected 8,760 hours without gaps, found {len(raw.dropna()):,}. {gaps}"
         )
-    raw, month = raw.iloc[:8760], month[:8760]
+    days = np.asarray(data.index.day if epw else (data.index - pd.Timedelta(minutes=30)).day)
+    raw, month = _hours_of(raw, month, (month == 2) & (days == 29), path.name)
     if slip := _slip_in_hours(raw, month, 9 if epw else 3):
         raise InputError(f"{path.name}: {slip}")
     hourly = pd.DataFrame(
@@ -785,6 +786,19 @@ def read_weather_file(path: str | Path) -> Site:
         source=f"weather file {path.name}",
         hourly=hourly,
     )
+
+
+def _hours_of(raw, month, leap_day, name):
+    """The 8,760 hours of a year: parts of an hour are averaged, and a leap day is left out."""
+    if len(raw) % 8784 == 0:  # a typical year may hold a February of a leap year, without its last day
+        raw, month = raw[~leap_day], month[~leap_day]
+    parts, left = divmod(len(raw), 8760)
+    if left:
+        expected = "expected 8,760 hours, or as many halves or quarters of them"
+        raise InputError(f"{name}: {expected}; found {len(raw):,} lines.")
+    if parts > 1:
+        raw = raw.groupby(np.arange(len(raw)) // parts).mean()
+    return raw, month[::parts]
 
 
 def _unread(path, epw, problem):
