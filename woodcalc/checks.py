@@ -194,6 +194,35 @@ def suggest(name: object, known: Sequence[str], what: str) -> InputError:
     return InputError(f"unknown {what} {name!r}. {offer}")
 
 
+def capital(words: str) -> str:
+    """Return words with a large letter at their beginning, and the others as they are.
+
+    Examples
+    --------
+    >>> capital("white oak, from MN")
+    'White oak, from MN'
+    """
+    return words[:1].upper() + words[1:]
+
+
+def count_of(n: int, what: str) -> str:
+    """Return so many of a thing, in words.
+
+    Parameters
+    ----------
+    n : int
+        How many.
+    what : str
+        Its name in the singular.
+
+    Examples
+    --------
+    >>> count_of(1, "log"), count_of(1200, "board")
+    ('1 log', '1,200 boards')
+    """
+    return f"{n:,} {what}{'s' * (n != 1)}"
+
+
 def blank(value: object) -> bool:
     """Return whether a cell holds nothing: None, no text, NaN or another of pandas' missing values.
 

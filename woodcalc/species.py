@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, fields
 from functools import cache
+from itertools import product
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import tables
-from woodcalc.checks import InputError, blank, suggest
+from woodcalc.checks import InputError, blank, capital, suggest
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -379,6 +380,7 @@ def get(name: str | Species) -> Species:
     found = _by_key().get(key) or going_by(str(name))
     if len(found) == 1 and key in _by_key():
         return found[0]
+    found = found or shortened(str(name))
     found = found or [each for one in _run_together(str(name)) for each in _by_key()[_key(one)]]
     if len(found) > 1:
         raise InputError(f"{name!r} could be several woods. Which one: {_or(found)}?")
@@ -460,7 +462,7 @@ def _says_lacked(woods):
     """That the table lacks a wood, and what to do, in a sentence."""
     named = " and ".join(wood.name for wood in woods)
     are = "are" if len(woods) > 1 else "is"
-    here = f"{named[:1].upper()}{named[1:]} {are} not among the {len(names())} woods here."
+    here = f"{capital(named)} {are} not among the {len(names())} woods here."
     if not woods[0].kind:
         return f"{here} It has no rings, and the sums of this book do not hold for it."
     like = (
@@ -503,6 +505,37 @@ def _run_together(name):
     return list(dict.fromkeys(_by_letters().get(_letters(name), [])))[:1]
 
 
+# words of a tally in one letter or a few (common practice)
+_SHORT = {
+    "w": "white", "wh": "white", "wht": "white", "r": "red", "rd": "red", "b": "black", "bl": "black", "bk": "black",
+    "blk": "black", "y": "yellow", "yel": "yellow", "yl": "yellow", "e": "eastern", "n": "northern", "so": "southern",
+    "s": "sugar soft silver", "h": "hard", "g": "green", "gr": "green",
+}  # fmt: skip
+
+
+def shortened(name: str) -> list[Species]:
+    """Return the woods that a name with shortened words may mean, w oak or e w pine; [] if none of its words is short.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    list of Species
+
+    Examples
+    --------
+    >>> [[wood.name for wood in shortened(name)] for name in ("w oak", "blk cherry", "white oak")]
+    [['white oak'], ['black cherry'], []]
+    """
+    words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    if len(words) < 2 or not {*words} & {*_SHORT}:
+        return []
+    whole = (" ".join(way) for way in product(*(_SHORT.get(word, word).split() for word in words)))
+    return list(dict.fromkeys(wood for way in whole for wood in _by_key().get(_key(way)) or going_by(way)))
+
+
 # what a board looks like, and no wood
 _FIGURED = {*"curly tiger birdseye quilted flame figured spalted ambrosia wormy sinker rainbow".split()}
 
@@ -539,6 +572,8 @@ def meant(name: str) -> list[Species]:
     >>> [wood.name for wood in meant("wallnut")]
     ['black walnut']
     """
+    if short := shortened(name):
+        return short
     likely = next(iter(_run_together(name)), "") or _respelled(name)
     return _by_key().get(_key(likely)) or (going_by(likely) if likely else [])
 

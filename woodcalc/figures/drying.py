@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 
 from woodcalc import climate, drying
-from woodcalc.checks import InputError, blank
+from woodcalc.checks import InputError, blank, capital
 from woodcalc.dates import NEVER, calendar_day, day_told, days_told
 from woodcalc.drying.forecast import taught
 from woodcalc.drying.months import month_to_saw
@@ -101,8 +101,8 @@ def curve(
     part, unknown = drying.dated_part(wood, part)
     forecast = drying.air_dry(wood, thickness, place, start, part=part, airflow=airflow)
     mixed = part == "mixed"
-    name = _name(wood) if mixed else f"{_name(wood)}, {part},"
-    title = f"{_name(wood)} {thickness}{', stacked' if mixed else f' {part},'} 15 {start:%B}"
+    name = capital(wood) if mixed else f"{capital(wood)}, {part},"
+    title = f"{capital(wood)} {thickness}{', stacked' if mixed else f' {part},'} 15 {start:%B}"
     page, _ = _down(forecast, title, shown=_shown(forecast))
 
     days = forecast.days_to(20)
@@ -272,10 +272,6 @@ def _mark_20(chart, forecast, d, real):
     return [(over, y - 2.2 * page.type, over + wide, y + 0.8 * page.type)]
 
 
-def _name(wood):
-    return wood[0].upper() + wood[1:]
-
-
 def _between(start, days):
     if blank(days.high):
         return f"{day_name(start, days.low)} or later, or {NEVER}"
@@ -423,10 +419,10 @@ def starts(
 
     if not ok.any():
         tail = f"no month of stacking gets it there within {top // 365} years. Outdoor air at this place is too damp."
-        return page, f"{_name(wood)} {thickness} at {place}, down to {mc_pct:g} %: {tail}"
+        return page, f"{capital(wood)} {thickness} at {place}, down to {mc_pct:g} %: {tail}"
     best, worst = table.likely.idxmin(), table.likely.idxmax()
     sentence = (
-        f"{_name(wood)} {thickness} at {place}, down to {mc_pct:g} %: stacked in {month_name(best)} it takes "
+        f"{capital(wood)} {thickness} at {place}, down to {mc_pct:g} %: stacked in {month_name(best)} it takes "
         f"{table.likely[best]:.0f} days, stacked in {month_name(worst)} {table.likely[worst]:.0f}"
     )
     late = int((~ok).sum())

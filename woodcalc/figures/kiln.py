@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from woodcalc import kiln
-from woodcalc.checks import RangeWarning
+from woodcalc.checks import RangeWarning, capital
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box, oval
@@ -170,7 +170,7 @@ def house(charge: str, place: str, month: int, room: str, covered: bool) -> tupl
     top.text(2, 0.06 * run.mc_start_pct, "dotted: the air's EMC", color=style.SOFT, halo=True)
     _pace(low, run, horizon)
     sentence = (
-        f"{charge[0].upper()}{charge[1:]}, indoors at {place} ({room}{', under a sheet' if covered else ''}) from the "
+        f"{capital(charge)}, indoors at {place} ({room}{', under a sheet' if covered else ''}) from the "
         f"middle of {month_name[month]}: {run.says()}. {_pace_words(run)} "
         f"The air would hold wood at {run.daily.emc_pct.min():.1f} to {run.daily.emc_pct.max():.1f} % in that time."
     )
@@ -434,7 +434,7 @@ def _a_machine(page, x, floor):
     _boards(page, x + 14, floor - 2)
 
 
-_WET, _DRY = np.array([86, 180, 233]), np.array([217, 185, 138])  # SKY and WOOD
+_WET, _DRY = np.array([63, 147, 200]), np.array([217, 185, 138])  # between BLUE and SKY; WOOD
 
 
 def _way_down(chart, y, run, start):

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import climate, drying, movement, tables
-from woodcalc.checks import InputError, blank
+from woodcalc.checks import InputError, blank, capital
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box, oval
@@ -436,7 +436,7 @@ def stacks_outdoors(
     """
     site = climate.get(place)
     drying.thickness(thickness)  # says each time what it was not checked on
-    stack = f"{wood[0].upper()}{wood[1:]} {thickness}, stacked in mid {month_name(month)}"
+    stack = f"{capital(wood)} {thickness}, stacked in mid {month_name(month)}"
     values = _outdoors(wood, thickness, month, shown)
     unit = _days if shown == "days" else (lambda pct: f"{pct:.0f} %")
     read = _read_off(also, lambda row: unit(values[row]))

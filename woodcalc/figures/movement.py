@@ -8,6 +8,7 @@ import numpy as np
 
 from woodcalc import movement, shrinkage
 from woodcalc import species as woods
+from woodcalc.checks import capital
 from woodcalc.climate import MONTHS
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
@@ -197,7 +198,7 @@ def one_log(species: str, mc_pct: float) -> tuple[Drawing, str]:
         page.text(506, y + 28, f"{w:g} to {s.width_in:.2f} in, {bent}")
     flat, quarter, post = shapes[2], shapes[3], shapes[5]
     said = (
-        f"{wood.name[0].upper()}{wood.name[1:]}, dried to {mc_pct:g} %. The flat-sawn board nearest the heart cups "
+        f"{capital(wood.name)}, dried to {mc_pct:g} %. The flat-sawn board nearest the heart cups "
         f"{flat.cup_in:.2f} in and the outer one {shapes[0].cup_in:.2f} in, hollow toward the bark; the quarter-sawn "
         f"board shrinks from 6 to {quarter.width_in:.2f} in and stays flat; the square post turns into a diamond, its "
         f"corners {abs(post.diamond_deg):.1f} degrees off square."

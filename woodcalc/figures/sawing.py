@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import logs
+from woodcalc.checks import capital
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing
@@ -390,7 +391,7 @@ def rules_and_boards(
         page, page.part(top=0.06), (7, 22.5), (low, top), range(8, 23, 2), ticks, "Small end, inside bark (in)",
         beside="Int'l 1/4, bold",
     )  # fmt: skip
-    page.title(12, 20, shown[0].upper() + shown[1:])
+    page.title(12, 20, capital(shown))
     rows = [("boards", bf, 0)] if feet else []
     for n, (name, y) in enumerate(rules.items(), 1):
         rows.append((name, y if feet else 100 * (bf / y - 1), n))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from markupsafe import Markup
 
+from woodcalc.checks import capital
 from woodcalc.figures import paper, style
 from woodcalc.figures.as_it_lies import as_it_lies, corners, turned
 from woodcalc.figures.chart import Frame
@@ -471,4 +472,4 @@ def _heart(pounds, weak):
     if people == 1 and most and not weak:
         return f"{does}: carry them flat."
     carried = who_lifts(max(people, 2)).replace("lift it", "carry each flat")
-    return f"{does}. {carried[0].upper()}{carried[1:]}."
+    return f"{does}. {capital(carried)}."

@@ -6,6 +6,7 @@ import numpy as np
 
 from woodcalc import shrinkage as sh
 from woodcalc import species as woods
+from woodcalc.checks import capital
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
@@ -48,7 +49,7 @@ def board_dries(species: str, mc_pct: float, ring_angle_deg: float, pith_in: flo
     width_pct = 100 * (1 - board.width_in / w)
     sawn = "flat-sawn" if ring_angle_deg < 22.5 else "quarter-sawn" if ring_angle_deg > 67.5 else "rift-sawn"
     said = (
-        f"{wood.name[0].upper()}{wood.name[1:]}, {sawn} {pith_in:g} in from the pith, dried to {mc_pct:g} %: "
+        f"{capital(wood.name)}, {sawn} {pith_in:g} in from the pith, dried to {mc_pct:g} %: "
         f"the {w:g} in board is "
         f"{board.width_in:.2f} in wide ({width_pct:.1f} % less) and {board.thickness_in:.2f} in thick; "
     )

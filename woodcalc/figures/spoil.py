@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from woodcalc import climate, species
-from woodcalc.checks import FloatOrArray, Numbers, blank
+from woodcalc.checks import FloatOrArray, Numbers, blank, capital
 from woodcalc.drying.danger import BARE, BOARDS, Care, checks_by_month, end_reach_in, first_day_loss_pct
 from woodcalc.drying.months import SLOWER, STAIN_SAYS, checks_say, likely_days, what_helps
 from woodcalc.drying.rate import thickness as inches
@@ -78,7 +78,7 @@ def first_weeks(
         page, page.part(top=0.1, foot=0.66), (0, _SHARES), (-0.6, 3.6), (0, 1, 2, 3), (3, 2, 1, 0),
         "Share of what is safe", ynames=list(_BOARDS), grid="x",
     )  # fmt: skip
-    page.title(10, 22, f"{_capital(kind.name)} {thickness}, first weeks from 15 {climate.MONTHS[month - 1]}")
+    page.title(10, 22, f"{capital(kind.name)} {thickness}, first weeks from 15 {climate.MONTHS[month - 1]}")
     shares = checks[["usual", "dry", "outer", "ends"]].to_numpy(dtype=float)
     if blank(checks.level):
         upper.text(1.5, 1.5, "no safe pace is\npublished for it", at="middle", color=style.SOFT)
@@ -96,7 +96,7 @@ def first_weeks(
     for limit, name, at in zip(limits, ("some", "likely"), beside, strict=False):
         lower.text(limit, 0.6, name, dy=-0.7 * page.type, at=at, bold=True)
     by = "" if care == "nothing" else f" ({care})"
-    name = f"{_capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}{by}"
+    name = f"{capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}{by}"
     sentence = (
         f"{name}: {_checks(checks, safe)} {_ends(checks, safe, done, thick)} {_stain(stain, easily)} "
         + ("Not down to 20 % within four years." if blank(days) else f"Down to 20 % in {days:.0f} days.")
@@ -133,7 +133,7 @@ def helps(wood: str, thickness: str, place: str, month: int) -> tuple[Drawing, s
         bears(kind, thick),
     )
     page = Drawing(8.0, 5.2)
-    now = f"{_capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}"
+    now = f"{capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}"
     page.title(10, 22, "What would help most?")
     if table.outer.isna().all():
         page.text(400, 260, "no safe pace is\npublished for it", at="middle", color=style.SOFT)
@@ -181,7 +181,7 @@ def _helps(table, thick, safe):
         if best.outer > 1:
             told.append("That is not enough.")
         other = [name for name in table.index if name not in there.index]
-        told += [f"{_capital(name)} it would be {table.outer[name]:.2f}." for name in other]
+        told += [f"{capital(name)} it would be {table.outer[name]:.2f}." for name in other]
     told.append(f"Wide spaces make it {table.outer['wide spaces']:.2f}.")
     told.append(
         f"The ends check first: coat them on the day of sawing, or {end_reach_in(thick):.0f} in of each are lost."
@@ -245,7 +245,7 @@ def windy_stack(closed_pct: int, wind_times: float) -> tuple[Drawing, str]:
     page = Drawing()
     chart = Frame.chart(
         page, page.part(), (0, 95), (0, 2.2), range(0, 91, 10), (0, 0.5, 1, 1.5, 2), "Windward side closed (%)",
-        "Lost on the first day (% MC)", f"{_capital(wood)} 8/4, driest week of {climate.MONTH_NAMES[month - 1]}",
+        "Lost on the first day (% MC)", f"{capital(wood)} 8/4, driest week of {climate.MONTH_NAMES[month - 1]}",
         beside="safe",
     )  # fmt: skip
     chart.rule(y=safe, color=style.INK, width=2)
@@ -327,7 +327,7 @@ def _ends(row, safe, care, thick):
 
 def _stain(row, easily):
     where = "" if easily else " in its sapwood"
-    return f"{_capital(STAIN_SAYS[int(row.level)])}{where}: {row.total:.1f} warm wet days."
+    return f"{capital(STAIN_SAYS[int(row.level)])}{where}: {row.total:.1f} warm wet days."
 
 
 def _table(checks, stain, safe):
@@ -342,7 +342,3 @@ def _table(checks, stain, safe):
         ("on sticks", f"{stain.sticks:.1f}"),
     ]
     return "<table>" + "".join(f"<tr><td>{name}</td><td>{told}</td></tr>" for name, told in rows) + "</table>"
-
-
-def _capital(words):
-    return words[0].upper() + words[1:]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, count_of
 from woodcalc.disk import in_words
 from woodcalc.lesson import answer_file, kept
 from woodcalc.lesson import exercise as _exercise
@@ -418,9 +418,7 @@ class StartOver(Form):
     def _ask(self):
         guesses = [name for name in self._written() if name.startswith("guess: ")]
         answers = len(self._written()) - len(guesses)
-        what = " and ".join(
-            ["your guess"] * bool(guesses) + [f"{answers} answer{'s' * (answers != 1)}"] * bool(answers)
-        )
+        what = " and ".join(["your guess"] * bool(guesses) + [count_of(answers, "answer")] * bool(answers))
         self.tell("")
         self.sure.ask(
             f"This wipes {what or 'what you typed'} in this lesson. Your records, your choices and your other "

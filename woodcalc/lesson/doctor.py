@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as w
 
 from woodcalc import records
+from woodcalc.checks import count_of
 from woodcalc.disk import in_words
 from woodcalc.lesson import history, kept, own
 from woodcalc.lesson.asks import Asks, MissingRows
@@ -169,7 +170,7 @@ class Doctor(Box):
             used = "It has a header and no row yet."
         else:
             out = len(found.left_out) if name == "readings.csv" else 0
-            used = f"{own.rows(len(table) - len(waiting) - out)} used, {aside} set aside"
+            used = f"{count_of(len(table) - len(waiting) - out, 'row')} used, {aside} set aside"
             used += f", {out} left out. " if out else ". "
             used = f"{used}{_waiting(waiting)}".strip()
         parts = [w.HTML(f"<h3>{html.escape(name)}</h3><p>{used}</p>{_how(found, name)}")]
@@ -202,7 +203,7 @@ class Doctor(Box):
 
     def _lost(self, path, was):
         """What a table held that is gone or empty, and a button that goes back to it."""
-        back = button(f"Go back to {was.file} as it was on {was.version}: {own.rows(was.rows)}")
+        back = button(f"Go back to {was.file} as it was on {was.version}: {count_of(was.rows, 'row')}")
         back.on_click(lambda _: self._safely(lambda: self._go_back(path, was)))
         return [w.HTML(note(str(was), "warn")), back]
 
@@ -259,7 +260,7 @@ class Doctor(Box):
     def _mend_all(self, path, held):
         (problem, holds), *also = held
         records.mend(path, problem, holds=holds, also=also)
-        done = f"Mended in {path.name}, column {problem.column}: {own.rows(len(held))}."
+        done = f"Mended in {path.name}, column {problem.column}: {count_of(len(held), 'row')}."
         self._done(f"{done} If that is not what you meant, undo it.")
 
     def _mend(self, path, problem, holds):
@@ -361,7 +362,7 @@ def _verdict(found, trouble, asked=(), missing=()):
     if told and not found.sheets and all(p.file == found.folder.name for p in found.problems):
         return told  # the folder itself cannot be read: nothing is known of what is in it
     count = sum(len(table) for table in found.tables.values())
-    rows = own.rows(count)
+    rows = count_of(count, "row")
     aside = len({(p.file, p.row) for p in found.problems if not own.is_begun(found, p)})
     held = sum(len(table) > 0 for table in found.tables.values())
     if not aside and not found.doubts and (beside := _beside(found)):
@@ -387,7 +388,7 @@ def _verdict(found, trouble, asked=(), missing=()):
         f"{aside} set aside" if aside else "",
         f"{len(found.doubts)} that may be wrong" if found.doubts else "",
     ]
-    can = own.rows(count - len(found.waiting) - len(found.left_out))
+    can = count_of(count - len(found.waiting) - len(found.left_out), "row")
     return told + note(f"{can} can be used. Look below at {' and '.join(filter(None, many))}.", "warn")
 
 

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as w
 
 from woodcalc import disk, records
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, count_of
 from woodcalc.disk import in_words
 from woodcalc.lesson import drafts, history, own, row_words
 from woodcalc.lesson.asks import Asks, MissingRows
@@ -518,7 +518,7 @@ class RecordsForm(Form):
         for near in filter(self._can_be_taken, self._near[:3]):
             self._offer_button(f"Take {near.name} as {self.path.name}", partial(self._take, near))
         if was := self._lost:
-            many = f"{was.rows:,} row{'s' * (was.rows > 1)}"
+            many = count_of(was.rows, "row")
             back = f"Go back to {was.file} as it was on {was.version}: {many}"
             self._offer_button(back, partial(self._go_back, was))
         for each in problems:
@@ -526,6 +526,16 @@ class RecordsForm(Form):
             for problem in (replace(each, mend=mend) for mend in (each.mend, *each.mends) if mend):
                 if mends_well(self._found, problem):
                     self._offer_button(f"Mend {own.mend_of(problem)}", partial(self._mend, problem, holds))
+
+    def _offer_typed(self, problems):
+        """Offer what was likely meant by what stands in a field, and cannot be saved."""
+        self._offer(())
+        labels = row_words.labels(self.table.value)
+        for problem in problems:
+            for text in dict.fromkeys(filter(None, (problem.mend, *problem.mends))):
+                if (field := self._fields.get(problem.column)) is not None:
+                    says = f"Write {text} into {labels[problem.column]}"
+                    self._offer_button(says, partial(setattr, field, "value", text))
 
     def _go_back(self, was):
         """Put the newest version with rows back in the place of a table that is gone or empty."""
@@ -627,6 +637,7 @@ class RecordsForm(Form):
                     done = row_words.saved(self.table.value, row, row_words.rows_in(self.path))
         except records.RecordsError as error:
             said = [row_words.told(p, self.path.name) for p in error.problems[:8]]
+            self._offer_typed(error.problems[:8])
             if found := re.fullmatch(r"\s*([\d.,/ ]+?)\s*(lb|kg|oz|g|%)\.?\s*", typed.get("value", "")):
                 said.append(f"Is it {found[1]}, and {found[2]} put into Unit?")
             self.tell("\n".join(["Not saved yet:", *said]), "warn")

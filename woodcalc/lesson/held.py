@@ -7,6 +7,7 @@ import difflib
 import re
 from functools import partial
 
+from woodcalc.checks import count_of
 from woodcalc.records.cells import as_measured, as_typed
 from woodcalc.records.letters import NoTextError, before_the_end_is_empty, decoded
 from woodcalc.records.sheet import taken_apart
@@ -26,7 +27,7 @@ def rows(data: bytes, table: str = "") -> str:
     """
     told = _lines(data, table)
     n = _count(*told)
-    return told[-1] or f"{n:,} row{'s' * (n != 1)}"
+    return told[-1] or count_of(n, "row")
 
 
 def count(data: bytes, table: str = "") -> int:

@@ -15,7 +15,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from woodcalc.checks import RangeWarning
+from woodcalc.checks import RangeWarning, capital, count_of
 from woodcalc.disk import in_words, plainly
 from woodcalc.lesson.box import Box, Shown, note
 from woodcalc.records import choices
@@ -147,7 +147,9 @@ def own_note(own: OwnWood, said: Sequence[str] = (), listed_under: str = "") -> 
     """
     names = " and ".join(own.tables)
     if own.whose == MINE:
-        held = ", ".join(f"{table}.csv ({rows(len(frame))})" for table, frame in own.tables.items())
+        held = ", ".join(
+            f"{table}.csv ({count_of(len(frame), 'row')})" for table, frame in own.tables.items()
+        )
         first = f"Your own {names} as they stood on {hour_in_words()}: {html.escape(held)}."
     else:
         how = "The form above begins them" if own.lesson in ("01", "08") else f"{_FORM} shows how to begin"
@@ -186,11 +188,6 @@ def _missing_rows(own):
     told = "<br>".join(html.escape(str(each)) for each in over if each and each.gone)
     where = "Above they can be put back" if own.lesson == "00" else f"On {_DOCTOR} they can be put back"
     return f'<div class="woodcalc-note woodcalc-warn">{told}<br>{where}.</div>' if told else ""
-
-
-def rows(count: int) -> str:
-    """Say how many rows, e.g. ``"1 row"``."""
-    return f"{count:,} row{'' if count == 1 else 's'}"
 
 
 def sentence(problem: Problem) -> str:
@@ -233,7 +230,7 @@ def waits(reason: str) -> str:
         return "Write into its row which board was weighed."
     if not reason.casefold().startswith("stack "):
         return "Correct that row in the table stacks first."
-    return f"{reason[0].upper()}{reason[1:]} is not in your stacks yet: add it in the table stacks."
+    return f"{capital(reason)} is not in your stacks yet: add it in the table stacks."
 
 
 def mend_of(problem: Problem) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import records
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, capital
 from woodcalc.dates import possible_days
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
@@ -227,7 +227,7 @@ def told(problem: Problem, file: str) -> str:
         return f"Row {problem.row}: {problem.says}"
     about = f" ({problem.about})" if problem.about else ""
     where = ", ".join(filter(None, (where, named))) or problem.column
-    said = f"{where[0].upper()}{where[1:]}: found {problem.found}{about}; expected {problem.expected}"
+    said = f"{capital(where)}: found {problem.found}{about}; expected {problem.expected}"
     said += "" if said.endswith(("?", ".")) else "."
     return said + (_add_the_year(problem) if problem.column in _DAYS else "")
 

@@ -10,7 +10,7 @@ from typing import Any
 import ipywidgets as w
 
 from woodcalc import records
-from woodcalc.checks import blank
+from woodcalc.checks import blank, count_of
 from woodcalc.dates import calendar_day
 from woodcalc.lesson import own, row_words
 from woodcalc.lesson.before_saving import (
@@ -209,7 +209,7 @@ class WeighDay(StackForm):
             self._clear(rows[: len(done)])
         self.look()
         told, doubtful = self._told(rows, done, known)
-        head = f"Saved: {own.rows(len(done))} of {self._path.name}." if done else "Not saved yet:"
+        head = f"Saved: {count_of(len(done), 'row')} of {self._path.name}." if done else "Not saved yet:"
         back = "Undo in the form for your records takes them back one by one." if len(done) > 1 else ""
         after, too_fast = what_next(self._found, self.stack.value) if done else ("", False)
         said = [head, *told, *refused, back, after]

@@ -10,7 +10,7 @@ from typing import Any
 import ipywidgets as w
 
 from woodcalc import climate, drying, moisture, species, tables
-from woodcalc.checks import InputError, blank
+from woodcalc.checks import InputError, blank, capital
 from woodcalc.disk import in_words
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
@@ -110,7 +110,7 @@ class WoodPicker(Form):
         others = [each for each in species.going_by(asked) if each.name != wood.name]
         self.woods.children = [*map(self._button, [wood, *others]), self._lacking(asked)]
         as_typed = wood.name.lower() == asked.lower()
-        called = f"Found {wood.name}." if as_typed else f"{_capital(asked)} is {wood.name} here."
+        called = f"Found {wood.name}." if as_typed else f"{capital(asked)} is {wood.name} here."
         self.tell(f"{called} {_how_well(wood)} Is that the wood you mean?")
 
     def _offer(self, asked, said):
@@ -217,7 +217,7 @@ class WoodPicker(Form):
     def _keep(self, name: str, more: str = "") -> None:
         kept = choices.keep(species=name)
         self.tell(
-            f"{_capital(kept.species)} is kept for all lessons, the plan and the desk. {more}".strip(), "good"
+            f"{capital(kept.species)} is kept for all lessons, the plan and the desk. {more}".strip(), "good"
         )
         own.saved()
 
@@ -281,10 +281,6 @@ def doubts(wood: Species, typed: dict[str, Any]) -> list[str]:
         if given and abs(ours / theirs - 1) > _FAR * varies:
             odd.append(f"{label} {ours:g}{unit}: {whose} {theirs:g}{unit}{average}. Are you sure?")
     return odd
-
-
-def _capital(text):
-    return text[:1].upper() + text[1:]
 
 
 _BASIS = {
@@ -380,7 +376,7 @@ def wood_page(name: str) -> str:
     wood, rate = species.get(name), drying.rate(name)
     low, high = moisture.weight_range_lb_per_ft3(wood)
     also = ", ".join(species.everyday().get(wood.name, ()))
-    called = f"{_capital(wood.name)}{f' ({wood.botanical})' if wood.botanical else ''}, a {wood.kind}."
+    called = f"{capital(wood.name)}{f' ({wood.botanical})' if wood.botanical else ''}, a {wood.kind}."
     told = f"{called}{f' Also called {also}.' if also else ''}{f' {wood.notes}' if wood.notes else ''}"
     rows = _own_rows(wood) if wood.name in species.own_names() else _book_rows(wood)
     weight = f"{wood.green_lb_per_ft3:.0f} lb; load for {high:.0f} lb (light end {low:.0f})"

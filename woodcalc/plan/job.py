@@ -20,7 +20,7 @@ import numpy as np
 
 from woodcalc import climate, drying, logs, movement, shrinkage, stack
 from woodcalc import species as woods
-from woodcalc.checks import InputError, RangeWarning, suggest, within
+from woodcalc.checks import InputError, RangeWarning, capital, count_of, suggest, within
 from woodcalc.dates import calendar_day
 from woodcalc.disk import in_words, plainly
 from woodcalc.drying.months import cautions as dangers
@@ -195,13 +195,13 @@ class Plan:
         sawn = self.step("saw").table.iloc[-1]
         forecast = self.forecasts[self.species.name]
         return (
-            f"{plan_steps.count_of(len(self.step('scale').table) - 1, 'log')}, {total.volume_ft3:.0f} cubic feet, "
+            f"{count_of(len(self.step('scale').table) - 1, 'log')}, {total.volume_ft3:.0f} cubic feet, "
             "which the log rules call "
             f"{total.doyle_bf:,.0f} (Doyle), {total.scribner_bf:,.0f} (Scribner) or {total.international_bf:,.0f} "
             "(International 1/4-inch) board feet.",
             f"Sawn {plan_steps.sizes_told(self.sizes)} with a thin kerf they give about {sawn.expected_bf:,.0f} board "
             f"feet; the best sawing would give {sawn.best_bf:,.0f}.",
-            f"{self.species.name[0].upper()}{self.species.name[1:]} {self.nominal} on sticks from "
+            f"{capital(self.species.name)} {self.nominal} on sticks from "
             f"{calendar_day(self.start)}: " + forecast.says(20),
             f"Outdoors it stops near {forecast.stops_at_pct:.0f} % moisture content; furniture for a heated room wants "
             f"{FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} %, "
@@ -471,7 +471,7 @@ def _records(folder, site):
             "into a file of their own, and choose that file."
         )
     name = path.stem.replace("-", " ").replace("_", " ").strip() or "My wood"
-    return own, name[0].upper() + name[1:] if name.islower() is False else name.title()
+    return own, capital(name) if name.islower() is False else name.title()
 
 
 def _remarks(own):

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import climate, kiln, moisture, movement
-from woodcalc.checks import blank
+from woodcalc.checks import blank, capital, count_of
 from woodcalc.dates import calendar_day, day_told, span_told
 from woodcalc.drying import forecast as drying
 from woodcalc.logs import METAL, SOLID_FT3_PER_CORD, at_most_lb
@@ -78,24 +78,6 @@ class Step:
                 body[-1],
             ]
         return heads, body
-
-
-def count_of(n: int, what: str) -> str:
-    """So many of a thing, in words.
-
-    Parameters
-    ----------
-    n : int
-        How many.
-    what : str
-        Its name in the singular.
-
-    Examples
-    --------
-    >>> count_of(1, "log"), count_of(1200, "board")
-    ('1 log', '1,200 boards')
-    """
-    return f"{n:,} {what}{'s' * (n != 1)}"
 
 
 def sizes_told(sizes: dict[str, str]) -> str:
@@ -219,7 +201,7 @@ def saw_step(sawn: pd.DataFrame, tallied: pd.DataFrame, pattern: str, given: dic
             table.loc[table.index[-1], "tallied_bf"] = had
             heads["tallied_bf"] = ("Your tally (bf)", ",.0f")
             notes.append(
-                f"Boards tallied so far, from {len(both)} log{'s' * (len(both) > 1)}: {had:,.0f} bf, "
+                f"Boards tallied so far, from {count_of(len(both), 'log')}: {had:,.0f} bf, "
                 f"{100 * had / both['best_bf'].sum():.0f} % of the best sawing of those logs."
             )
     t = table.iloc[-1]
@@ -308,7 +290,7 @@ def pile_step(piles: dict[str, StackPlan], sizes: dict[str, str]) -> Step:
     for name in dict.fromkeys(key.partition(", pile ")[0] for key in piles if key.startswith("small lots")):
         kinds = dict.fromkeys(k for p in piles_of(piles, name) for k in p.species)
         notes.append(
-            f"{name[0].upper()}{name[1:]}: {', '.join(kinds)} share a pile. It is ready when its slowest wood is; "
+            f"{capital(name)}: {', '.join(kinds)} share a pile. It is ready when its slowest wood is; "
             "keep each wood in its own layers."
         )
     return Step("stack", f"The stack, {sizes_told(sizes)}", says, table, heads, tuple(notes))
@@ -583,11 +565,7 @@ def move_step(main: Species, house: pd.DataFrame, site: climate.Site, project: f
         for region, where in (("most areas", "in most of the country"), ("dry southwest", "in the dry Southwest"),
                               ("damp coast", "on the damp, warm coast"))
     ]  # fmt: skip
-    own = (
-        (f"{main.name[0].upper()}{main.name[1:]} is a wood of your own. {main.notes}",)
-        if main.shrink_varies
-        else ()
-    )
+    own = (f"{capital(main.name)} is a wood of your own. {main.notes}",) if main.shrink_varies else ()
     notes = (
         *own,
         "Single boards differ from their species by a fifth and more. Let wide pieces move: no glue across the grain.",
@@ -644,7 +622,7 @@ def todo_step(
     for name, f in forecasts.items():
         low, likely, high = f.date_of(20)
         season, mc = first_season(f)
-        wood = f"{name[0].upper()}{name[1:]} {sizes[name]}"
+        wood = f"{capital(name)} {sizes[name]}"
         if likely:
             ends = "" if low == high else " (" + span_told(low, likely, high, True).partition(" (")[2]
             rows.append((likely, f"{wood}: about 20 %{ends}. Weigh it before you believe it."))

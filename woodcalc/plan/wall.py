@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import kiln
-from woodcalc.checks import InputError, RangeWarning
+from woodcalc.checks import InputError, RangeWarning, capital
 from woodcalc.dates import day_told, span_told
 from woodcalc.plan.standing import TARGETS_PCT, Standing
 from woodcalc.plan.steps import FURNITURE_PCT, WEIGH_ON, Step, first_season, piles_of
@@ -173,7 +173,7 @@ def wall_sheet(plan: Plan) -> Wall:
     rows = [
         (
             found.day,
-            f"{name[0].upper()}{name[1:]} {sizes[name]}: best day for a solar kiln, at {found.mc_pct:.0f} %. "
+            f"{capital(name)} {sizes[name]}: best day for a solar kiln, at {found.mc_pct:.0f} %. "
             f"7 % about {span_told(found.low, found.likely, found.high, likely_first=True)}.",
         )
         for name, found in days.items()

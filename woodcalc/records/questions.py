@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, count_of
 from woodcalc.dates import calendar_day, date_of, month_of, open_orders
 from woodcalc.disk import ChangedError, locked
 from woodcalc.records.cells import (
@@ -279,7 +279,7 @@ def _set_apart(sheet):
     rows = frozenset(sheet.row_numbers | {sheet.records[0].row})
     if data:
         asks = f"Cells are set apart by {between}. Read them so? The file is then written with commas between them."
-        says = f"Yes: that gives {many:,} row{'s' * (many > 1)}"
+        says = f"Yes: that gives {count_of(many, 'row')}"
         yield Question("", asks, (Answer(says, partial(bytes, data)),), ALL, rows)
     else:
         asks = (
