@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import html
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import logs, sawing
@@ -13,6 +14,7 @@ from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.lists import wood_names
 from woodcalc.lesson.panel import choice, panel, slider, switch
+from woodcalc.lesson.progress import Progress
 from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.records.own_mill import kept_mill
 from woodcalc.sawing import rules, worth
@@ -188,7 +190,7 @@ def unknown_mill_panel(kerf_in: float, **_: Any) -> Panel:
     )
 
 
-SAWN = 60  # logs sawn on paper at most: half a second
+SAWN = 200  # logs sawn on paper at most: some seconds, with a bar
 
 
 def own_sawing() -> Box | Shown:
@@ -208,8 +210,10 @@ def _own_sawing(wood, say):
     scaled = logs.scale(tally, halves="up")["international_bf"]
     promised = {log.label: bf * log.sound_share for log, bf in zip(tally, scaled, strict=True)}
 
+    bar = Progress(len(tally))
+
     def draw(kerf_in):
-        return _sawn_table(_sawn(tally, kerf_in, thick), mine.thickness, kerf_in, promised)
+        return _sawn_table(_sawn(tally, kerf_in, thick, bar), mine.thickness, kerf_in, promised)
 
     return worked(draw, [_kerf()], "Every log of the tally, sawn on paper", "02")
 
@@ -227,9 +231,9 @@ def _to_saw(wood, say):
     return logs.logs_of(tally.head(SAWN)), own.chosen(say)
 
 
-def _sawn(tally, kerf_in, thick, **wanted):
+def _sawn(tally, kerf_in, thick, bar, **wanted):
     """Logs sawn on paper as the mill's sheet has them: to the marks of its scale."""
-    return sawing.saw_tally(tally, kerf_in, thick, "cant", drop_step_in=SCALE_IN, **wanted)
+    return sawing.saw_tally(tally, kerf_in, thick, "cant", drop_step_in=SCALE_IN, seen=bar, **wanted)
 
 
 def _sawn_table(sawn, nominal, kerf_in, promised):
@@ -287,9 +291,11 @@ def _own_order(wood, say):
     tally, mine = _to_saw(wood, say)
     thick = {mine.thickness: usual_green_in(mine.species, mine.thickness)}
 
+    bar = Progress(len(tally))
+
     def draw(count, thickness_in, width_in, length_ft, kerf_in):
         order = sawing.Wanted(count, thickness_in=thickness_in, width_in=width_in, length_ft=length_ft)
-        sawn = _sawn(tally, kerf_in, thick, wanted=[order])
+        sawn = _sawn(tally, kerf_in, thick, bar, wanted=[order])
         if sawn.boards.empty:
             return f"<p>None of these logs gives a board: {_why_none(sawn)}.</p>"
         got = sawn.boards[sawn.boards["wanted"].astype(bool)]
@@ -347,7 +353,7 @@ def _own_worth(wood, say):
     tally, mine = _to_saw(wood, say)
     mill = kept_mill()
     thick = {mine.thickness: usual_green_in(mine.species, mine.thickness)}
-    sawn = _sawn(tally, mill.kerf_in if mill else KERF_IN, thick)
+    sawn = _sawn(tally, mill.kerf_in if mill else KERF_IN, thick, Progress(len(tally)))
 
     def draw(mbf_usd, **typed_in):
         price = one_number(mbf_usd, "Logs, a thousand board feet", 0, 100_000)
@@ -475,12 +481,17 @@ def _bow_told(log, how, also):
     if not log.sweep_in:
         return ""
     ways = rules.ways_with_a_bow(*how[:3], **{"drop_step_in": SCALE_IN} | also)
+    straight = sawing.saw(
+        replace(log, sweep_in=0.0), *how[1:3], **{"drop_step_in": SCALE_IN} | also
+    ).board_feet
+    costs = 100 * (1 - max(bf for way, bf in ways.items() if "bucked" not in way) / straight)
     scaler = 100 * logs.defect_share("sweep", log.length_ft, sweep_in=log.sweep_in, diameter_in=log.small_in)
     return (
         f"<h4>{sixteenths(log.sweep_in)} in of bow, by the way it is sawn</h4>"
         + table(("way", "board feet"), [[way, f"{bf:.0f}"] for way, bf in ways.items()])
-        + f"<p>A board of a bowed log is as long as its straight run. A scaler takes {scaler:.0f} % off for this bow "
-        "(<i>from memory</i>). On the sheet above the bow lies level at first.</p>"
+        + f"<p>A board of a bowed log is as long as its straight run. Whole and at its best this one gives "
+        f"{max(costs, 0):.0f} % less than a straight one; a scaler takes {scaler:.0f} % off (<i>from memory</i>). "
+        "On the sheet above the bow lies level at first.</p>"
     )
 
 

@@ -11,7 +11,7 @@ in the log, so that boards, slabs, edgings and sawdust can be measured one by on
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from math import inf
@@ -273,6 +273,7 @@ def saw_tally(
     pattern: str = "cant",
     *,
     wanted: Sequence[Wanted | tuple | dict[str, Any]] = (),
+    seen: Callable[[int], None] | None = None,
     **settings: Any,
 ) -> SawnTally:
     """Saw every log of a tally; wanted boards are looked for in the largest logs first.
@@ -285,6 +286,8 @@ def saw_tally(
         As in `saw`.
     wanted : sequence of Wanted
         Boards to be had first, over all logs together; none is looked for in a log over `logs.MOST_DEFECT_PCT`.
+    seen : callable, optional
+        Called before each log with how many are done, and at the end with all of them.
 
     Returns
     -------
@@ -312,7 +315,9 @@ def saw_tally(
     largest_first = sorted(range(len(logs)), key=lambda i: -logs[i].volume_ft3)
     plans, left, rotten = {}, [Wanted.of(w) for w in wanted], set()
     halves: dict[int, float] = {}
-    for i in largest_first if left else range(len(logs)):
+    for done, i in enumerate(largest_first if left else range(len(logs))):
+        if seen:
+            seen(done)
         hold = [
             replace(w, count=min(w.count, _at_most(w, logs[i])))
             for w in left
@@ -331,6 +336,8 @@ def saw_tally(
             got = sum(b.wanted and (b.nominal, b.width_in, b.length_ft) == mine for b in plans[i].cut_boards)
             left[n] = _fewer(w, got)
 
+    if seen:
+        seen(len(logs))
     rows: list[dict[str, Any]] = []
     for i, log in enumerate(logs):
         plan, whole = plans.get(i), log.volume_ft3
