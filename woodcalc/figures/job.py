@@ -99,7 +99,7 @@ def job_calendar(
     if bench <= days - 70:
         legs = [box(bench + a, -0.3, bench + a + 7, 0.15) for a in (22, 58)]
         chart.shapes([*legs, box(bench + 12, 0.12, bench + 75, 0.28)], style.BARK, "none")
-    steps_up = [(begun, f"on sticks {_short(start)}")]
+    steps_up: list[tuple[float, str]] = [(begun, f"on sticks {_short(start)}")]
     if room > 0 or not np.isfinite(room):
         steps_up.append((end, f"in the room {_short(season)}"))
     ready_on = season + timedelta(days=round(room)) if np.isfinite(room) else None
