@@ -250,3 +250,63 @@ def test_a_cell_of_millions_of_letters_is_refused_before_its_letters_are_looked_
     (problem,) = found.problems
     assert "a cell of 300,000 letters" in str(problem) or "at most 10,000 letters" in str(problem)
     assert len(looked) < 1_000 and len(found.tables["logs"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("column", "text", "value"),
+    [
+        ("value", "14.90#", 14.9),
+        ("date", "20 November 2026", "2026-11-20"),
+        ("date", "Friday, November 20, 2026", "2026-11-20"),
+        ("date", "Fri. 20 Nov 2026", "2026-11-20"),
+        ("date", "the 20th of November 2026".removeprefix("the "), "2026-11-20"),
+    ],
+)
+def test_what_is_but_one_thing_is_read(column, text, value):
+    row = {"date": "2026-05-10", "stack": "A", "board": "1", "kind": "weight", "value": "12", "unit": ""} | {
+        column: text
+    }
+    row["unit"] = "" if "#" in text else "lb"
+    values, problems = records.problems_in(row, "readings")
+    assert not problems and records.text(values[column]) == str(value) and values["unit"] == "lb"
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "text", "ways", "words"),
+    [
+        ("readings", "value", ">30", ("30",), ""),
+        ("readings", "value", "ca. 12", ("12",), ""),
+        ("readings", "value", "~12", ("12",), ""),
+        ("readings", "value", "12ish", ("12",), ""),
+        ("readings", "value", "OL", (), "A meter shows OL where the wood is wetter than it can read"),
+        ("readings", "date", "Nov. 20th", (), "Which year? Write "),
+        ("logs", "length_ft", "8' 14\"", ("9' 2\"", "8' 1.4\""), "the inches are more than a foot"),
+        ("logs", "trim_in", "17/16", ("1-7/16", "1-1/16"), "could be 1-7/16, or 1.0625"),
+        ("logs", "trim_in", "141/2", ("14-1/2",), ""),
+        ("logs", "species", "w oak", ("white oak",), ""),
+        ("logs", "species", "W. Oak", ("white oak",), ""),
+        ("logs", "species", "r oak", ("northern red oak",), ""),
+        ("logs", "species", "s maple", ("silver maple", "sugar maple"), "Which one"),
+        ("logs", "species", "b walnut", ("black walnut",), ""),
+        ("logs", "species", "y poplar", ("yellow-poplar",), ""),
+        ("logs", "species", "e w pine", ("eastern white pine",), ""),
+        ("logs", "species", "blk cherry", ("black cherry",), ""),
+    ],
+)
+def test_what_may_be_meant_is_offered_and_not_mended_silently(table, column, text, ways, words):
+    row = {
+        "logs": {"species": "red oak", "small_in": "14", "length_ft": "12"},
+        "readings": {
+            "date": "2026-05-10",
+            "stack": "A",
+            "board": "1",
+            "kind": "weight",
+            "value": "12",
+            "unit": "lb",
+        },
+    }[table]
+    (problem,) = records.problems_in(row | {column: text}, table)[1]
+    offered = tuple(filter(None, (problem.mend, *problem.mends)))
+    assert set(ways) <= set(offered) and words in str(problem)
+    if table == "logs":
+        assert len(ways) == len(offered) or "Which one" in words

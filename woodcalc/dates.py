@@ -23,6 +23,14 @@ _WORDY = re.compile(  # the digits of a day never touch those of a year: April 2
     r"(\d{4}|\d{2})",
     re.I,
 )
+_YEARLESS = re.compile(
+    r"(\d{1,2})(?:st|nd|rd|th)?[\s.-]+([a-z]{3,9})\.?|([a-z]{3,9})\.?[\s-]+(\d{1,2})(?:st|nd|rd|th)?", re.I
+)
+_WEEKDAY = re.compile(  # and "of": Friday, the 20th of November 2026
+    r"^\s*(?:mon|tues?|wed|wednes|thu|thurs?|fri|sat|satur|sun)(?:day)?[.,]?\s+(?:the\s+)?(?=[\da-z])"
+    r"|(?<=[\da-z])\s+of(?=\s)",
+    re.I,
+)
 _DAYLESS = re.compile(
     r"([a-z]{3,9})[\s.,'/-]*(\d{4})|(\d{4})[\s.,/-]*(?:([a-z]{3,9})|(\d{1,2}))\.?|(\d{1,2})[./-](\d{4})", re.I
 )
@@ -319,7 +327,18 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
         return None, f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so, or {head_it}"
     if (m := _WORDY.fullmatch(text)) and (month := month_of(m[2] or m[3])):
         return _day(_year(m[5]), month, int(m[1] or m[4]))
-    return None, _which_day(text)
+    return None, _which_day(text) or _which_year(text, in_a_file)
+
+
+def _which_year(text: str, in_a_file: bool) -> str:
+    """Ask for the year of a day that is written without one; "" if it is no such text, or the whole file is asked."""
+    m = None if in_a_file else _YEARLESS.fullmatch(text)
+    month = month_of(m[2] or m[3]) if m else 0
+    if not m or not month:
+        return ""
+    years = (date.today().year, date.today().year - 1)
+    days = [day for year in years if (day := _day(year, month, int(m[1] or m[4]))[0])]
+    return f" Which year? Write {' or '.join(f'{day:%Y-%m-%d}' for day in days)}" if days else ""
 
 
 def _which_day(text: str) -> str:
@@ -382,8 +401,8 @@ def possible_days(text: str, year: int | None = None) -> tuple[datetime, ...]:
 
 
 def _with_hyphens(text: str) -> str:
-    """The text with the hyphens and dashes of word processors and phones as plain ones."""
-    return text.translate(_DASHES)
+    """The text with the dashes of word processors and phones as plain hyphens, and without the day of the week."""
+    return _WEEKDAY.sub("", text.translate(_DASHES))
 
 
 def _year(text: str) -> int:

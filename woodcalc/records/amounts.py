@@ -84,14 +84,16 @@ def weight_and_scale(text: str) -> tuple[str, str]:
 
     Examples
     --------
-    >>> weight_and_scale("16.5 lbs"), weight_and_scale("9 lb 5 oz"), weight_and_scale("24 %")
-    (('16.5', 'lb'), ('9.3125', 'lb'), ('', ''))
+    >>> weight_and_scale("16.5 lbs"), weight_and_scale("9 lb 5 oz"), weight_and_scale("14.90#")
+    (('16.5', 'lb'), ('9.3125', 'lb'), ('14.90', 'lb'))
+    >>> weight_and_scale("24 %")
+    ('', '')
     """
     if len(text) > LONGEST:
         return "", ""
     if (pounds := read_pounds_and_ounces(text)) is not None:
         return f"{pounds:.4f}", "lb"
-    m = _WEIGHT.fullmatch(text)
+    m = _WEIGHT.fullmatch(re.sub(r"#\s*$", "lb", text))  # 14.9# is in pounds
     return (m[1].strip(), _SCALE_WORDS[m[2].lower()]) if m else ("", "")
 
 

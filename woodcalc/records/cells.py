@@ -139,6 +139,8 @@ def number(text: str, kind: str, unit: str, decimal: str) -> tuple[float | None,
                 f" {text} could be {whole}{digits}{rest} or {whole}.{digits}{rest}: write it without {mark}",
             )
         text = f"{whole}{'.' * (sign == decimal)}{digits}{rest}"
+    if kind in ("in", "ft") and (ways := over_a_foot(text)):
+        return None, f" In {text} the inches are more than a foot. Is {' or '.join(ways)} meant?"
     if kind in ("in", "ft") and (inches := read_feet_and_inches(text)) is not None:
         return _into(inches, kind, "in"), ""
     if re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", text) and not text.startswith("0,"):
@@ -155,7 +157,49 @@ def number(text: str, kind: str, unit: str, decimal: str) -> tuple[float | None,
     return None, why
 
 
+_OVER = re.compile(r"(\d+)\s*(?:'|ft\.?|feet|foot)\s*-?\s*(\d{2,3})\s*(?:\"|''|in\.?|inch|inches)?", re.I)
+
+
+def over_a_foot(text: str) -> tuple[str, ...]:
+    """Return what feet with a foot or more of inches behind them may mean; () if there are fewer.
+
+    Examples
+    --------
+    >>> print(*over_a_foot("8 ft 14 in"), sep=", ")
+    9' 2", 8' 1.4"
+    >>> over_a_foot("8 ft 6 in")
+    ()
+    """
+    m = _OVER.fullmatch(text.translate(PLAIN_SIGNS).strip())
+    if not m or (inches := int(m[2])) < 12:
+        return ()
+    feet, rest = divmod(inches, 12)
+    ways = [f"{int(m[1]) + feet}' {rest}\""] if feet < 3 else []
+    return (*ways, f"{m[1]}' {inches / 10:g}\"") if inches < 120 else tuple(ways)
+
+
 _UNITS_OF = {"in": ("in", "ft", "cm", "mm", "m"), "ft": ("ft", "in", "cm", "mm", "m"), "F": ("F", "C")}
+
+
+_ABOUT = re.compile(
+    r"^\s*(?:ca|c|circa|about|abt|approx|approximately|around|roughly)\b\.?\s*(?=\d)|(?<=\d)\s*-?ish$", re.I
+)
+_PLAIN_LIKELY = 2  # inches: a fraction over 1 that is less, 17/16, may well be meant as it is (judgment)
+
+
+def likely_fractions(text: str) -> tuple[str, ...]:
+    """Return what a fraction over 1 may mean, behind which its unit may stand: 141/2 lost its gap, 17/16 perhaps not.
+
+    Examples
+    --------
+    >>> likely_fractions("141/2 in"), likely_fractions("17/16"), likely_fractions("7/8")
+    (('14-1/2 in',), ('1-7/16', '1-1/16'), ())
+    """
+    m = re.match(r"(\d+)/(\d+)", text) if len(text) <= LONGEST else None
+    ways = run_together(m[0]) if m else ()
+    if m and ways and (size := int(m[1]) / int(m[2])) < _PLAIN_LIKELY:
+        ways = (*ways, fraction(size, 64))
+    return tuple(f"{way}{text[m.end() :]}" for way in ways) if m else ()
 
 
 def likely_number(text: str) -> str:
@@ -165,11 +209,19 @@ def likely_number(text: str) -> str:
     --------
     >>> likely_number("1O.5"), likely_number("12..5"), likely_number("141/2 in"), likely_number("abc")
     ('10.5', '12.5', '14-1/2 in', '')
+    >>> likely_number(">30"), likely_number("ca. 12"), likely_number("12ish"), likely_number("~12")
+    ('30', '12', '12', '12')
     """
-    m = re.match(r"\d+/\d+", text)
-    if m and (ways := run_together(m[0])):
-        return f"{ways[0]}{text[m.end() :]}" if len(ways) == 1 else ""
-    mended = re.sub(r"[.,]{2,}", ".", text.translate(str.maketrans("OoIl|", "00111"))).strip(" .,;:*-_/~?")
+    was = text
+    ways = likely_fractions(text)
+    if ways:
+        return ways[0] if len(ways) == 1 else ""
+    text = _ABOUT.sub("", text, 1) if len(text) <= LONGEST else text
+    mended = re.sub(r"[.,]{2,}", ".", text.translate(str.maketrans("OoIl|", "00111"))).strip(
+        " .,;:*-_/~?#<>+"
+    )
+    if _PLAIN.fullmatch(text) and text != was:
+        return text
     return mended if len(text) <= LONGEST and mended != text and _PLAIN.fullmatch(mended) else ""
 
 

@@ -31,6 +31,7 @@ from woodcalc.records.cells import (
     header_words,
     inert,
     into_file_unit,
+    likely_fractions,
     likely_ids,
     likely_name,
     likely_number,
@@ -38,6 +39,7 @@ from woodcalc.records.cells import (
     number,
     offered_names,
     open_sign,
+    over_a_foot,
     place_name,
     quarters,
     short_date_of,
@@ -697,7 +699,7 @@ class Sheet:
         at, of_unit = self._index("value"), self._index("unit")
         read, clash = texts, {}
         for i, row in enumerate(texts):
-            if not re.search(r"[a-z]\.?$", row[at], re.I) or not (told := weight_and_scale(row[at]))[1]:
+            if not re.search(r"([a-z]\.?|#)$", row[at], re.I) or not (told := weight_and_scale(row[at]))[1]:
                 continue
             weight, scale = told
             said = CHOICE_WORDS.get(row[of_unit].lower(), row[of_unit].lower())
@@ -728,7 +730,7 @@ class Sheet:
             value, expected, note, mend = seen[text]
             if expected:
                 found = "nothing" if not text else repr(text) if len(text) <= 60 else f"{text[:60]!r} ..."
-                ways = offered_names(expected) if column.kind == "species" and not mend else ()
+                ways = self._ways(column, text, unit, expected) if not mend else ()
                 problems.append(Problem(self.name, row, column.name, found, expected, mend, mends=ways))
             if note and note not in self.notes:
                 self.notes.append(note)
@@ -803,6 +805,8 @@ class Sheet:
         if column.numeric:
             value, why = number(text, column.kind, unit, self.decimal(column.name, text))
             if value is None:
+                if column.name == "value" and re.fullmatch(r"[O0]\.?L\.?", text.strip(), re.I):
+                    why = f" {_OVER_THE_SCALE}"
                 expected = column.expected + (f".{why}" if why else "")
                 return float("nan"), expected, "", self._likely(column, text, unit)
             if not column.low <= value <= column.high:
@@ -843,6 +847,17 @@ class Sheet:
             name, expected, note = (species_name if column.kind == "species" else place_name)(text)
             return name, expected, note, likely_name(text, expected) if expected else ""
         return text, "", "", ""
+
+    def _ways(self, column, text, unit, expected):
+        """What a text may mean where it is one of several things: each answer has its button."""
+        if column.kind == "species":
+            return offered_names(expected)
+        if not column.numeric or len(text) > LONGEST_CELL:
+            return ()
+        ways = over_a_foot(text) if column.kind in ("in", "ft") else likely_fractions(text)
+        ways = ways or likely_fractions(text)
+        sizes = [(way, number(way, column.kind, unit, ".")[0]) for way in ways]
+        return tuple(way for way, size in sizes if size is not None and column.low <= size <= column.high)
 
     def _likely(self, column, text, unit):
         """The number that a slip of the pen stands for, if it can be right."""
@@ -1034,6 +1049,10 @@ class Sheet:
         return self._as_line(cells, noted=True)
 
 
+_OVER_THE_SCALE = (
+    "A meter shows OL where the wood is wetter than it can read: that is no number. Take the row out, or weigh the "
+    "board"
+)
 LONGEST_CELL = 10_000  # letters
 _CUT = 5  # times that a number is smaller than those before it, if its last digits are gone
 _SUMS = re.compile(
