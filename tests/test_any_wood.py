@@ -320,6 +320,8 @@ def test_one_of_my_own_is_taken_out_after_a_question_and_put_back(what, mine):
     (mine / "stacks.csv").write_text(f"stack,species,nominal,place,stacked\n{row}\n")
     before = (mine / choices.FILE).read_bytes()
     form = (place_picker if place else lesson.wood_picker)()
+    if not place:
+        assert form.take_out.which.value == "Bur oak"  # the first of them
     form.take_out.which.value = name
     form.take_out.out.click()
     asked = form.take_out.question.asked

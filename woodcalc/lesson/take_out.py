@@ -47,7 +47,9 @@ class TakeOut(w.VBox):
         kept = choices.kept_places() if self._what == choices.OWN_PLACES else choices.kept_woods()
         names = sorted((str(each.get("name")) for each in kept), key=str.casefold)
         if list(self.which.options) != names:
+            before = self.which.value
             self.which.options = names
+            self.which.value = before if before in names else next(iter(names), None)
         self._row.layout.display = "" if names else "none"
         self.back.layout.display = "" if self._was else "none"
 
