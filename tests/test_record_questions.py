@@ -698,3 +698,28 @@ def test_a_number_that_the_book_writes_is_never_taken_for_thousands(mine):
     frame = records.append(path, {"species": "red oak", "small_in": "12.125", "length_ft": "10"})
     assert frame["small_in"].tolist() == [14, 12.125]
     assert records.read(path)["small_in"].tolist() == [14, 12.125]
+
+
+def test_a_mark_that_speaks_of_several_boards_is_asked_about(mine):
+    head = "board,log,species,nominal,width_in,length_ft,board_feet\n"
+    rows = "1-1 thru 1-4,1,white oak,4/4,7,12,7\n11 (x3),2,white oak,4/4,7,12,7\n1-9,1,white oak,4/4,7,12,7\n"
+    path = mine / "boards.csv"
+    path.write_text(head + rows)
+    (asked,) = [q for q in questions(read_usable(mine)) if "several boards" in q.asks]
+    assert "2 marks seem to speak of several boards (row 2: 1-1 thru 1-4)" in asked.asks
+    assert "Until that is answered, it stands for one." in asked.asks
+    settle(path, asked, asked.answers[0])
+    (asked,) = [q for q in questions(read_usable(mine)) if "several boards" in q.asks]
+    assert "A mark seems to speak of several boards (row 6: 11 (x3))" in asked.asks
+    settle(path, asked, asked.answers[1])
+    found = read_usable(mine)
+    assert list(found.tables["boards"]["board"]) == ["1-1", "1-2", "1-3", "1-4", "board 11 (x3)", "1-9"]
+    assert not [q for q in questions(found) if "several boards" in q.asks] and not found.problems
+
+
+@pytest.mark.parametrize("marks", ["1-1 1-2 1-3", "7-10 7-11 8-1", "1-3", "A1 A2", "10-12 3-4"])
+def test_the_books_own_marks_are_no_ranges(mine, marks):
+    rows = "".join(f"{m},{m.partition('-')[0]},white oak,4/4,7,12\n" for m in marks.split())
+    for text in (rows, "".join(f"{m},,white oak,4/4,7,12\n" for m in marks.split())):
+        (mine / "boards.csv").write_text(f"board,log,species,nominal,width_in,length_ft\n{text}")
+        assert not [q for q in questions(read_usable(mine)) if "several boards" in q.asks]

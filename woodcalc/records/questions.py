@@ -29,6 +29,7 @@ from woodcalc.records.letters import CODES, before_the_end_is_empty, read_as, re
 from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, stubby
 from woodcalc.records.shapes import (
     as_above,
+    board_by_board,
     board_columns,
     could_be,
     counted,
@@ -40,6 +41,7 @@ from woodcalc.records.shapes import (
     looks_like,
     measured,
     set_apart,
+    several_boards,
     units_row,
     with_head,
     written_out,
@@ -179,6 +181,7 @@ def _of_sheet(sheet, problems, today):
             *_cut_off(sheet),
             *_headers(sheet),
             *_counts(sheet),
+            *_several(sheet),
             *_weights(sheet, problems),
             *_hundredths(sheet),
             *_defects(sheet),
@@ -446,6 +449,26 @@ def _counts(sheet):
     answers = (
         Answer(f"Yes: row {row} becomes {many[row]} {what}s", lambda: written_out(sheet, i, many)),
         Answer(f"No: each row is one {what}", _renamed(sheet, i, f"{head} (not read)")),
+    )
+    yield Question("", asks, answers)
+
+
+def _several(sheet):
+    """Marks like 1-1 thru 1-4, each of which counts as one board."""
+    if not (many := several_boards(sheet)):
+        return
+    row, marks = next(iter(many.items()))
+    mark = sheet.cell(row, "board")
+    each = ", ".join(marks) if len(marks) <= 6 else f"{marks[0]} to {marks[-1]}"
+    rows = f"{len(many):,} marks seem" if len(many) > 1 else "A mark seems"
+    asks = (
+        f"{rows} to speak of several boards (row {row}: {mark}). Until that is answered, it stands for one. Are "
+        f"there {len(marks)} boards in row {row}, all of that size?"
+    )
+    named = f"board {mark}"
+    answers = (
+        Answer(f"Yes: write a row for each, {each}", lambda: board_by_board(sheet, {row: marks})),
+        Answer(f"No: it is the name of one board, {named}", _each(sheet, {row: named}, "board")),
     )
     yield Question("", asks, answers)
 

@@ -17,6 +17,7 @@ from woodcalc.records.cells import (
     csv_text,
     header_parts,
     header_words,
+    inert,
     number,
     unit_fits,
 )
@@ -267,6 +268,86 @@ def written_out(sheet: Sheet, i: int, many: dict[int, int]) -> bytes:
                 cells[i] = "1"
                 if k > 1 and mark is not None and cells[mark].strip():
                     cells[mark] = f"{cells[mark].strip()} ({k})"
+                if feet is not None and feet < len(cells):
+                    cells[feet] = ""
+                lines.append(cells)
+            out += [sheet.text[end : r.start], csv_text(lines, sheet.delimiter, sheet.newline)]
+            end = r.end
+    return encoded("".join(out) + sheet.text[end:], sheet.encoding, sheet.name)
+
+
+_THROUGH = re.compile(r"(.*?)(\d+)\s*(?:thru|through|to|\.\.+)\s*(.*?)(\d+)", re.I)
+_BOTH = re.compile(r"(.*\d.*?)\s*(?:&|\+|,|\band\b)\s*(.*\d.*)", re.I)
+_TIMES = re.compile(r"(.+?)\s*(?:\(\s*x\s*(\d+)\s*\)|\bx\s*(\d+))", re.I)
+_HYPHEN = re.compile(r"(\d+)-(\d+)")
+_ONE_NAME = "board "  # before a mark says that it is one board's
+
+
+def several_boards(sheet: Sheet) -> dict[int, list[str]]:
+    """Return {row: the marks of the boards that its one mark seems to speak of}; the book's own 1-3 is none such.
+
+    Examples
+    --------
+    >>> from woodcalc.records.sheet import Sheet
+    >>> marks = ("1-1 thru 1-3", "7-10", "11 (x3)", "3 & 4", "1-3", "board 5 & 6")
+    >>> text = "board,log,species,nominal,width_in,length_ft\\n" + "".join(f"{m},1,ash,4/4,7,12\\n" for m in marks)
+    >>> list(several_boards(Sheet.parse(text.encode(), "boards.csv", "boards")).values())
+    [['1-1', '1-2', '1-3'], ['7', '8', '9', '10'], ['11', '11 (2)', '11 (3)'], ['3', '4']]
+    """
+    if sheet.table != "boards" or "board" not in sheet.place or sheet.header_problems:
+        return {}
+    marks = {
+        row: re.sub("[\u2010-\u2015]", "-", sheet.cell(row, "board")) for row in sorted(sheet.row_numbers)
+    }
+    found = {row: some for row, mark in marks.items() if (some := _spoken_of(mark))}
+    for row, mark in marks.items():
+        if not (m := _HYPHEN.fullmatch(mark)) or not 1 < int(m[2]) - int(m[1]) + 1 <= _MOST_OF_ONE:
+            continue
+        log = sheet.cell(row, "log")
+        others = [other for n, other in marks.items() if n != row and n not in found and other]
+        if log not in ("", m[1]) or (not log and others and all(other.isdecimal() for other in others)):
+            found[row] = [str(n) for n in range(int(m[1]), int(m[2]) + 1)]
+    return dict(sorted(found.items()))
+
+
+def _spoken_of(mark):
+    """The marks that one is made of, by words or signs that say so."""
+    if mark.lower().startswith(_ONE_NAME) or len(mark) > 60:
+        return []
+    if m := _THROUGH.fullmatch(mark):
+        begin, first, again, last = m.groups()
+        many = int(last) - int(first) + 1
+        return (
+            [f"{begin}{int(first) + k}" for k in range(many)]
+            if again in ("", begin) and 1 < many <= _MOST_OF_ONE
+            else []
+        )
+    if m := _TIMES.fullmatch(mark):
+        many = int(m[2] or m[3])
+        return [m[1], *(f"{m[1]} ({k})" for k in range(2, many + 1))] if 1 < many <= _MOST_OF_ONE else []
+    if m := _BOTH.fullmatch(mark):
+        before = _spoken_of(m[1]) or [m[1]]
+        return [*before, *(_spoken_of(m[2]) or [m[2]])]
+    return []
+
+
+def board_by_board(sheet: Sheet, many: dict[int, list[str]]) -> bytes:
+    """Return the file's bytes with a row for each board that a mark speaks of, its board feet worked out anew.
+
+    Parameters
+    ----------
+    sheet : Sheet
+    many : dict of int to list of str
+        As from `several_boards`.
+    """
+    mark, feet = (sheet.place.get(name) for name in ("board", "board_feet"))
+    out, end = [], 0
+    for r in sheet.records:
+        if r.row in many:
+            lines = []
+            for each in many[r.row]:
+                cells = list(r.cells)
+                cells[mark] = inert(each)
                 if feet is not None and feet < len(cells):
                     cells[feet] = ""
                 lines.append(cells)
