@@ -143,6 +143,18 @@ def test_a_board_lifts_off():
     assert free.contact_lb.sum() == pytest.approx(11, rel=1e-5) or free.contact_lb[0] == 0
 
 
+@pytest.mark.parametrize("near_in", [26, 28, 30])
+def test_an_end_that_lifts_ever_so_little_carries_nothing(near_in):
+    """20 lb on stickers at 0 in, `near_in` and 100 in: held down, the first would pull by a few pounds at the most.
+
+    It lifts, and the other two share the weight by the law of the lever.
+    """
+    pile = beam.bend_pile(100, [[0, near_in, 100]], 1e6, 0.2)
+    lever = 20 * 50 / (100 - near_in)
+    # contacts are springs of a given stiffness, not rigid
+    assert pile.contact_lb[0] == pytest.approx([0, lever, 20 - lever], abs=0.002)
+
+
 def test_common_practice_columns_carry_the_pile(report):
     """Stickers in one vertical line carry the pile without bending boards; stickers out of line bend them.
 
