@@ -270,7 +270,9 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     if kiln_of not in first:
         return Bears(lost, np.nan, np.nan, "", note or UNKNOWN)
     if loss is None:
-        note = f"No safe pace is published for it: only how dry the air is counts, as for {kiln_of} (common practice)."
+        of = "softwoods check little; " if wood.kind == "softwood" else ""
+        why = f"{of}only how dry the air is counts, as for {kiln_of}"
+        note = f"No safe pace is published for it: {why} (common practice)."
     starts = first[kiln_of]
     pulls = [pull for pull, _ in starts]
     emc = np.interp(thick, (1.5, 2.0), [emc for _, emc in starts])  # 4/4 to 6/4 are one class, 8/4 the next
