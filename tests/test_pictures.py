@@ -4,6 +4,7 @@ import re
 from datetime import timedelta
 
 import numpy as np
+import pandas as pd
 import pytest
 from contact_sheet import BLIND, PURPOSE, drawings, settings
 from PIL import ImageColor
@@ -13,6 +14,7 @@ from test_panels import MAKERS, every_panel, made
 
 from woodcalc import climate
 from woodcalc.dates import day_told
+from woodcalc.drying import air_dry
 from woodcalc.figures import drying, job, records, style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing
@@ -239,6 +241,18 @@ def test_a_point_stands_where_the_sentence_says(name, monkeypatch):
                 found += told in shown
                 assert told in shown or any(w.endswith(BEYOND) for w in said), (where, told, sentence)
     assert found, "no point was told: the pattern is out of date"
+
+
+@pytest.mark.parametrize("draw", [drying.own_curve, records.own_stack])
+def test_no_date_is_marked_where_readings_contradict_the_forecast(draw):
+    before = air_dry("eastern white pine", "4/4", "Phoenix, AZ", "2025-06-15")
+    readings = pd.DataFrame(
+        {"date": [pd.Timestamp("2026-01-05")], "mc_pct": [55.0], "kind": ["weight"], "board": ["1"]}
+    )
+    for table, dated in ((readings.head(0), True), (readings, False)):
+        page, sentence, _ = draw("A", before, table)
+        assert ("no date is told" in sentence) != dated
+        assert any(re.fullmatch(r"\d+ [A-Z][a-z][a-z]( \d+)?", w.text) for w in words(page.svg())) == dated
 
 
 # Marks that stand outside their axes on purpose, in a margin that is theirs

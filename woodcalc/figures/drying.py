@@ -131,11 +131,12 @@ def _shown(forecast):
     return 400 if forecast.thickness_in < 1.75 else 730
 
 
-def _down(forecast, title, shown, more=(), real=False):
+def _down(forecast, title, shown, more=(), real=False, told=True):
     """Page and chart of a forecast: mean with its band, surface, core, the air, and the day of 20 %.
 
     The chart goes by the root of the days (`_across`), so that the first weeks, in which most of it happens, have
-    their width. `more` are entries of a key. A `real` stack is told its calendar years.
+    their width. `more` are entries of a key. A `real` stack is told its calendar years. No date
+    is marked that is not `told`.
     """
     d = forecast.daily.iloc[np.r_[0:20, 20:60:3, 60 : shown + 1 : 8]]
     start, at = forecast.start, _across(d.day)
@@ -154,10 +155,10 @@ def _down(forecast, title, shown, more=(), real=False):
     )  # fmt: skip
     left, upper, across, height = chart.box
     chart.strokes([[(_across(day), 0), (_across(day), -top / 60)] for day, *_ in marked], style.SOFT, 1.2)
-    told: set[int] = set()
+    named_years: set[int] = set()
     for day, _, year in marked:
-        if year and year not in told:  # under its first month that is named
-            told.add(year)
+        if year and year not in named_years:  # under its first month that is named
+            named_years.add(year)
             named = f"{start.year + year}" if real else f"year {year + 1}"
             chart.text(_across(day), 0, named, dy=2.05 * page.type, at="middle", size=0.95)
     below = upper + height + 3.3 * page.type
@@ -181,7 +182,7 @@ def _down(forecast, title, shown, more=(), real=False):
     for _, n, y, width in lines:
         chart.line(at, y, n, every=0, width=width)
     chart.line(at, d.emc_pct, every=0, color=style.INK, dash="2 4", width=2)
-    _name_lines(chart, d, lines, _mark_20(chart, forecast, d, real))
+    _name_lines(chart, d, lines, _mark_20(chart, forecast, d, real) if told else [])
     for k, entry in enumerate(more):
         page.key(left + across - 130, upper + 2.4 * page.type + 1.35 * k * page.type, [entry])
     return page, chart
@@ -336,7 +337,9 @@ def own_curve(
     kinds = [kind for kind in ("weight", "meter") if (readings["kind"] == kind).any()]
     looks = {"weight": ("weighed", "o"), "meter": ("meter", "s")}
     marks = [(looks[kind][0], {"color": style.INK, "width": 0, "marker": looks[kind][1]}) for kind in kinds]
-    page, chart = _down(now, f"Stack {named}, stacked {calendar_day(before.start)}", shown, marks, real=True)
+    page, chart = _down(
+        now, f"Stack {named}, stacked {calendar_day(before.start)}", shown, marks, real=True, told=not why
+    )
     for kind in kinds:
         mine = (readings["kind"] == kind).to_numpy() & (days <= shown).to_numpy()
         chart.mark(

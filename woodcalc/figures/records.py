@@ -152,8 +152,8 @@ def _marks(chart, table):
     return named
 
 
-def _learned(before, after, table, days, top):
-    """Return page and chart of the forecast before (light, dotted) and after the readings (dark)."""
+def _learned(before, after, table, days, top, told=True):
+    """Page and chart of the forecast before (light, dotted) and after the readings (dark), its date if `told`."""
     page, chart = days_on_sticks(4.8, (0, days), top)
     for forecast, color, look in ((before, style.PALE, BEFORE), (after, style.SKY, AFTER)):
         if forecast is not None:
@@ -164,11 +164,11 @@ def _learned(before, after, table, days, top):
     _at_20(chart)
     if after is not None:  # as a ghost
         _days_of_20(chart, before, 17.5, 3, style.SOFT)
-    likely = _days_of_20(chart, after or before, 20, 5, style.INK)
+    likely = _days_of_20(chart, after or before, 20, 5, style.INK) if told else None
     if likely is not None and likely <= days:
         when = (after or before).start + timedelta(days=int(likely))
         chart.mark(likely, 20, "D", style.GOLD, 8.5, width=2.2)
-        words = f"{when.day} {MONTHS[when.month - 1]}"
+        words = f"{when.day} {MONTHS[when.month - 1]} {when.year}"
         room = chart.at((likely, 0))[0] + 20 + page.width(words, 1.1, True) < chart.at((days, 0))[0]
         side = {"dx": 16} if room else {"dx": -16, "at": "end"}
         chart.text(likely, 20, words, dy=-1.9 * page.type, size=1.1, bold=True, halo=True, **side)
@@ -415,7 +415,7 @@ def own_stack(
     after = now if len(table) and not why else None
     days = days_shown(readings, before, after)
     top = max(100, 10 * np.ceil(before.daily["high"].iloc[0] / 10))
-    page, _ = _learned(before, after, table, days, top)
+    page, _ = _learned(before, after, table, days, top, told=not why)
     many = f"{len(table) or 'no'} reading{'' if len(table) == 1 else 's'}"
     if why:  # the dates of the day of stacking are what the readings disprove
         return page, f"Stack {stack}, {before.species.name}, {many}: {why}.", ""
