@@ -340,7 +340,7 @@ def board_by_board(sheet: Sheet, many: dict[int, list[str]]) -> bytes:
     many : dict of int to list of str
         As from `several_boards`.
     """
-    mark, feet = (sheet.place.get(name) for name in ("board", "board_feet"))
+    mark, feet = sheet.place["board"], sheet.place.get("board_feet")
     out, end = [], 0
     for r in sheet.records:
         if r.row in many:
