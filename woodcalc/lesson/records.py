@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import warnings
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import drying
-from woodcalc.checks import blank
+from woodcalc.checks import RangeWarning, blank
 from woodcalc.disk import in_words
 from woodcalc.figures import records as figures
 from woodcalc.figures.sample_boards import Sample, place_in, sample_boards
@@ -201,11 +202,15 @@ class _Stacks:
         self.most = max(1, *map(len, self._readings.values()))
 
     def drawn(self, stack, left_out, big):
-        """The picture of a stack without its newest readings, and what goes with it."""
+        """The picture of a stack without its newest readings, and what goes with it; its doubts are told each time."""
         if stack not in self._told:
-            self._told[stack] = drying.of_stack(self._rows.loc[stack], self._place)
+            with warnings.catch_warnings(record=True) as doubts:
+                warnings.simplefilter("always", RangeWarning)
+                self._told[stack] = drying.of_stack(self._rows.loc[stack], self._place), doubts
+        before, doubts = self._told[stack]
+        for doubt in doubts:
+            warnings.warn(doubt.message, stacklevel=2)
         known = (stack, left_out, big)
         if known not in self._drawn:
-            readings = self._readings[stack]
-            self._drawn[known] = figures.own_stack(stack, self._told[stack], readings, left_out, big=big)
+            self._drawn[known] = figures.own_stack(stack, before, self._readings[stack], left_out, big=big)
         return self._drawn[known]
