@@ -898,4 +898,4 @@ def test_the_plan_says_when_the_asked_for_month_is_a_bad_one():
     assert "July is a bad month for northern red oak" in notes
     home = make_plan(start="2026-04-15")
     assert not any("is a bad month" in c for c in home.cautions)
-    assert "northern red oak March" in " ".join(home.step("dry").notes)
+    assert "northern red oak February" in " ".join(home.step("dry").notes)
