@@ -107,7 +107,7 @@ def _a_top(page, width_in):
     page.text(left, 54, "from above, grain up and down", size=0.85)
     page.polygons([box(left + wide - 8, 116, left + wide + 16, 142)], edge=style.INK, width=2)
     page.lines(
-        [[(left + wide + 16, y), (372, to)] for y, to in ((116, 72), (142, 186))], style.SOFT, 1.2, "4 4"
+        [[(left + wide + 16, y), (372, to)] for y, to in ((116, 72), (142, 186))], style.INK, 1.0, "4 4"
     )
 
 
