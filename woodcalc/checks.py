@@ -197,6 +197,10 @@ def suggest(name: object, known: Sequence[str], what: str) -> InputError:
 def capital(words: str) -> str:
     """Return words with a large letter at their beginning, and the others as they are.
 
+    Parameters
+    ----------
+    words : str
+
     Examples
     --------
     >>> capital("white oak, from MN")
