@@ -1,5 +1,6 @@
 """Another program writes an older table over the book's: rows are told, put back, or meant to be gone."""
 
+import errno
 import os
 import time
 from datetime import datetime
@@ -91,11 +92,20 @@ def test_the_version_that_holds_them_is_never_thinned(path, filled, monkeypatch)
     for day in range(6, 26):
         records.append(path, weighed(day))
         assert outside(path).many == 2
-    keep._make_room(path)
-    assert len(keep.versions(path)) < 7
+    fsync, full = os.fsync, [OSError(errno.ENOSPC, "No space left on device")]
+
+    def fills_up(number):
+        if full:
+            raise full.pop()
+        fsync(number)
+
+    monkeypatch.setattr(os, "fsync", fills_up)  # then the older versions make room
+    records.append(path, weighed(26))
+    monkeypatch.setattr(os, "fsync", fsync)
+    assert len(keep.versions(path)) < 7 and not full
     put_back(path, outside(path))
-    assert len(records.read(path)) == 24
-    for day in range(26, 30):
+    assert len(records.read(path)) == 25
+    for day in range(27, 30):
         records.append(path, weighed(day))
     assert outside(path) is None and len(keep.versions(path)) <= 4  # answered: thinned like any other
 

@@ -77,7 +77,7 @@ def save(path: str | Path, data: bytes, history: bool = True) -> str:
             raise PermissionError("read-only")
         if old == data:
             return fingerprint(data)
-        if history:
+        if history and _note_overwritten(target, old) in FULL and _make_room(target):
             _note_overwritten(target, old)
         try:
             trouble = _put(target, old, data, history)
@@ -408,16 +408,22 @@ def _unnamed(target):
 
 
 def _note_overwritten(target, old):
-    """Note before a save that something else has written over the newest version, or taken the file away."""
-    with contextlib.suppress(OSError, ValueError, OverflowError):
+    """Note before a save that something else has written over the newest version, or taken the file away.
+
+    Returns the number of what went wrong, or None.
+    """
+    try:
         kept = _versions(target) if target.suffix == ".csv" else []  # rows are answered for, and nothing else
         if not kept or (old is not None and old in (_unnamed(target), kept[0].path.read_bytes())):
-            return
+            return None
         when = datetime.fromtimestamp(target.stat().st_mtime) if old is not None else datetime.now()
         number = kept[0].number
         this = {"before": number, "after": number + 1 if old is not None else None}
         others = [each for each in _noted(target) if each["before"] != number]
         _write_noted(target, [*others, {**this, "when": when.isoformat(timespec="seconds")}])
+    except (OSError, ValueError, OverflowError) as error:
+        return getattr(error, "errno", None)
+    return None
 
 
 def _noted_in(target):
