@@ -465,3 +465,11 @@ def test_what_a_buyer_pays_worked_by_hand():
     with pytest.raises(InputError, match="thousand board feet"):
         logs.paid_scale([log], "Doyle", 1e6)
     assert logs.paid_scale([Log(12, length_ft=1.5)], "Doyle", 500)["usd"].tolist() == [0.0]
+
+
+def test_the_two_diameters_of_an_end_may_be_written_in_either_order():
+    """13 in one way and 17 in the other: the same log, whichever was measured first."""
+    sizes = pd.DataFrame({"small_in": [13.0, 17.0], "small_across_in": [17.0, 13.0], "length_ft": [12.0, 12.0]})
+    narrow_first, wide_first = logs.logs_of(sizes)
+    assert narrow_first == wide_first
+    assert narrow_first.oval_ratio == pytest.approx(17 / 13)

@@ -216,6 +216,18 @@ def test_known_shapes():
     assert heart.holds_pith and heart.split_deg > 5 and not square.holds_pith
 
 
+@pytest.mark.parametrize(
+    ("offset_in", "bank_in"),
+    [((0.3, 0.2), (-0.3, -0.5)), ((0.3, -0.2), (-0.3, 0.5)), ((-3.9, 0.1), (4.0, -0.1)), ((3.9, 0.1), (-4.0, -0.1))],
+)
+def test_a_board_with_the_pith_splits_to_the_face_that_is_nearest(offset_in, bank_in):
+    """An 8 x 1 board; the outline begins and ends at the banks of the split, and turns at the pith."""
+    board = sh.board_shape(8, 1, *offset_in, "northern red oak", 80, 8)
+    assert board.holds_pith
+    assert board.before[0] == pytest.approx(bank_in) and board.before[-1] == pytest.approx(bank_in)
+    assert board.before[-2] == pytest.approx([-x for x in offset_in])
+
+
 def test_ring_angle_of_a_place():
     assert sh.ring_angle_of(0, 4) == 0
     assert sh.ring_angle_of(-5, 0) == 90
