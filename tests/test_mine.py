@@ -203,13 +203,15 @@ def test_what_cannot_be_kept_counts_in_this_lesson_and_is_said(my_wood, monkeypa
     def full(path, what):
         raise SaveError("the disk is full.")
 
-    monkeypatch.setattr(choices, "save", full)
-    box, press = switch()
-    panel = made("logs.weight_panel")
+    with monkeypatch.context() as now:
+        now.setattr(choices, "save", full)
+        box, press = switch()
+        panel = made("logs.weight_panel")
+        press()
+        assert panel.whose.label.startswith("my log 18")
+        assert "can't be kept for the others" in html.unescape(box.unkept_line.value)
     press()
-    assert panel.whose.label.startswith("my log 18")
-    assert "can't be kept for the others" in html.unescape(box.unkept_line.value)
-    mine._unkept.clear()
+    assert panel.whose.value == EXAMPLE and not box.unkept_line.value
 
 
 def test_a_log_of_ones_own_comes_with_the_mill_where_both_are_on_the_dials(my_wood):
