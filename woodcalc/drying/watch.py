@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day
 from woodcalc.drying.forecast import Span
-from woodcalc.drying.safe_loss import SLOW_DOWN, pace, safe_loss_pct_per_day
+from woodcalc.drying.safe_loss import SLOW_DOWN, bears, pace, safe_loss_pct_per_day
 from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
@@ -49,7 +49,9 @@ class Loss:
     before_pct : float
         Moisture content at the first of the two, %.
     safe_pct_per_day : float or None
-        Greatest safe loss of the wood; None if none is published for it.
+        Greatest safe loss of the wood: its own, else what `safe_loss.bears` holds against it; None for none.
+    note : str
+        Where that is not one in print for the wood itself; "" where it is.
     """
 
     board: str
@@ -58,6 +60,7 @@ class Loss:
     pct_per_day: float
     before_pct: float
     safe_pct_per_day: float | None
+    note: str = ""
 
     @property
     def _points(self):
@@ -114,13 +117,17 @@ class Loss:
             return f"{told}. No safe loss is published here for this wood: look at its faces and ends for checks."
         safe = f"{self.safe_pct_per_day:.{digits}f}"
         if verdict == "over":
-            return f"{told}: over the safe {safe}. Slow it down now: {SLOW_DOWN}. Look at faces and ends for checks."
-        if verdict == "close":
-            return (
-                f"{told}: close to the safe {safe}, and one dry, windy day may be over it. Have "
-                "shade ready for the windward side."
+            told += (
+                f": over the safe {safe}. Slow it down now: {SLOW_DOWN}. Look at faces and ends for checks."
             )
-        return f"{told}: safe (under {safe})."
+        elif verdict == "close":
+            told += (
+                f": close to the safe {safe}, and one dry, windy day may be over it. Have shade ready for the windward "
+                "side."
+            )
+        else:
+            told += f": safe (under {safe})."
+        return f"{told} {self.note}".strip()
 
 
 @dataclass(frozen=True)
@@ -369,8 +376,10 @@ def _unread(stack, forecast, today, waits, doubted):
 
 def _losses(sure, forecast):
     """The loss of each weighed board between its last two weighings, the fastest first."""
-    safe = safe_loss_pct_per_day(forecast.species, forecast.thickness_in)
-    limit = None if safe is None else float(safe)
+    own = safe_loss_pct_per_day(forecast.species, forecast.thickness_in)
+    borne = bears(forecast.species, forecast.thickness_in)
+    limit = float(own) if own is not None else None if blank(borne.loss_pct) else borne.loss_pct
+    note = borne.note if own is None else ""
     found = []
     for board, rows in sure[sure["kind"] == "weight"].groupby("board", sort=False):
         days = rows.groupby("date", sort=True)["mc_pct"].mean()
@@ -378,7 +387,7 @@ def _losses(sure, forecast):
             continue
         (since, before), (until, now) = list(days.items())[-2:]
         per_day = float(before - now) / (until - since).days
-        found.append(Loss(str(board), since.date(), until.date(), per_day, float(before), limit))
+        found.append(Loss(str(board), since.date(), until.date(), per_day, float(before), limit, note))
     return tuple(sorted(found, key=lambda loss: -loss.pct_per_day))
 
 
