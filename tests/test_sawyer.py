@@ -4,7 +4,6 @@ import os
 import re
 
 import numpy as np
-import pandas as pd
 import pytest
 from test_settings_sheet import BOARD, UP, inches, words
 from test_settings_sheet import Mill as Wood
@@ -12,7 +11,7 @@ from test_settings_sheet import Mill as Wood
 from woodcalc import records
 from woodcalc.checks import InputError
 from woodcalc.figures.settings_sheet import printed
-from woodcalc.logs import BARK_SHARE, Log, defect_share, logs_of
+from woodcalc.logs import BARK_SHARE, Log, logs_of
 from woodcalc.sawing import TooThin, rules
 from woodcalc.sawing.limits import limits
 from woodcalc.sawing.mill import Mill, kerf_of_stack_in
@@ -278,28 +277,3 @@ def test_a_sheet_for_a_log_with_its_bark_on_needs_no_height_moved(bark_in):
             barked
         ) and "Peel the log" not in words(barked)
         assert "without bark" in words(bare)
-
-
-def test_what_a_bow_costs_at_the_saw_lies_by_what_a_scaler_takes_off(report):
-    """Grosenbaugh's deduction (Occasional Paper 126, 1952, p. 14: from memory) is made for scaling, not for one saw.
-
-    It leaves an inch in 8 ft free and is one straight line; ours goes board by board. Within 8 points, more bow costs
-    more, and ours is never under it by more than 4.
-    """
-    rows = []
-    for small in (12, 16, 20):
-        for length in (8, 12, 16):
-            how = (1 / 8, {"4/4": SET_IN})
-            straight = rules.sawn_by(Log(small, length_ft=length), *how).board_feet
-            costs = []
-            for bow in (2, 3, 4):
-                log = Log(small, length_ft=length, sweep_in=bow)
-                ways = rules.ways_with_a_bow(log, *how, drop_step_in=1 / 16)
-                best = max(bf for way, bf in ways.items() if "bucked" not in way)
-                taken = 100 * defect_share("sweep", length, sweep_in=bow, diameter_in=small)
-                costs.append(100 * (1 - best / straight))
-                rows.append((small, length, bow, round(costs[-1], 1), round(taken, 1)))
-                assert -4 < costs[-1] - taken < 8
-            assert costs == sorted(costs)
-    heads = ["small end (in)", "length (ft)", "bow (in)", "ours less (%)", "scaler takes off (%)"]
-    report("What a bow costs", pd.DataFrame(rows, columns=heads))

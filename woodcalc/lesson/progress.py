@@ -35,14 +35,15 @@ class Progress:
         if done < self.count and now - self._then < EVERY_S:
             return
         self._then = now
-        self._show(
+        self.show(
             f'<p><progress max="{self.count}" value="{done}" aria-label="logs sawn"></progress> '
             f"{done} of {self.count} logs sawn</p>"
             if done < self.count
             else ""
         )
 
-    def _show(self, text: str) -> None:
+    def show(self, text: str) -> None:
+        """Put a text in the bar's place."""
         from IPython.display import HTML, display
 
         self.shown = text
