@@ -38,6 +38,9 @@ T = TypeVar("T")
 class InputError(ValueError):
     """A value that cannot be right; the message names it, the range, and where known the usual slip."""
 
+    unknown = False  # a name that the book does not have
+    near: tuple[str, ...] = ()  # those that may be meant by it
+
 
 class RangeWarning(UserWarning):
     """A value outside the range that a model was made for; the answer is given, with less trust."""
@@ -191,7 +194,9 @@ def suggest(name: object, known: Sequence[str], what: str) -> InputError:
         )
     else:
         offer = f"Known: {', '.join(list(known)[:8])} ..."
-    return InputError(f"unknown {what} {name!r}. {offer}")
+    error = InputError(f"unknown {what} {name!r}. {offer}")
+    error.unknown, error.near = True, tuple(near)
+    return error
 
 
 def capital(words: str) -> str:

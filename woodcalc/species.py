@@ -395,7 +395,7 @@ def get(name: str | Species) -> Species:
     error = suggest(
         name, [*own_names(), *names(), *(also for alsos in everyday().values() for also in alsos)], "species"
     )
-    if "Did you mean" in str(error):
+    if error.near:
         raise error
     raise InputError(
         f"unknown species {name!r}. None of the {len(names())} woods here goes by that name. Lesson 0 takes a wood of "

@@ -334,7 +334,7 @@ def place_name(text: str) -> tuple[str, str, str]:
     try:
         climate.get(text)
     except InputError as error:
-        if "unknown" not in str(error):  # more than one of that name
+        if not error.unknown:  # more than one of that name
             return text, f"a place that the book knows: {error}".rstrip("."), ""
         names = list(climate.sites().name)
         near = [name for name in names if _alike(text, name)][:3]
