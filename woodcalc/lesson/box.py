@@ -357,6 +357,7 @@ class Form(Box):
     """A box of fields with one line, `said`, that tells how it went."""
 
     question: Ask
+    not_lost = NOT_LOST  # said after what went wrong; a box that looks things up has nothing to lose
 
     def __init__(self, above: Sequence[w.Widget], below: Sequence[w.Widget], kind: str, title: str) -> None:
         self.say_line = w.HTML()
@@ -384,7 +385,7 @@ class Form(Box):
         try:
             do()
         except Exception as error:
-            self.tell(f"{in_words(error)}\n{NOT_LOST}", "warn")
+            self.tell(f"{in_words(error)}\n{self.not_lost}".strip(), "warn")
 
     def ask_first(self, asked: Sequence[str], yes: str, no: str, *do: Callable[[], Any]) -> None:
         """Ask before anything is saved, in a form that has a `question`; `do` is for yes, and for no."""

@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 import ipywidgets as w
 
@@ -16,7 +17,6 @@ from woodcalc import air, climate
 from woodcalc.checks import InputError
 from woodcalc.climate import Site, places
 from woodcalc.climate.places import Offer, Spot
-from woodcalc.disk import in_words
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
 from woodcalc.lesson.take_out import TakeOut
@@ -37,6 +37,8 @@ _MOST_FILES = 30
 
 class PlacePicker(Form):
     """Choose the place for all lessons; made by `place_picker`."""
+
+    not_lost = ""
 
     def __init__(self) -> None:
         wide, half = w.Layout(width="min(420px, 100%)"), w.Layout(width="170px")
@@ -92,13 +94,13 @@ class PlacePicker(Form):
         self.take_out = TakeOut(self, choices.OWN_PLACES)
         self.children = (*self.children[:-1], self.take_out, self.children[-1])
         self.way.observe(lambda _: self._show_way(), "value")
-        self.find.on_click(lambda _: self._do(self._look))
+        self.find.on_click(lambda _: self.safely(self._look))
         self.asked.observe(
-            lambda _: self._do(self._look if self.way.value == "map" else self._show_way), "value"
+            lambda _: self.safely(self._look if self.way.value == "map" else self._show_way), "value"
         )
-        self.height.observe(lambda _: self._do(self._offer if self._spots else self._show_way), "value")
-        self.which.observe(lambda _: self._do(self._offer), "value")
-        self.keep_months.on_click(lambda _: self._do(self._use_months))
+        self.height.observe(lambda _: self.safely(self._offer if self._spots else self._show_way), "value")
+        self.which.observe(lambda _: self.safely(self._offer), "value")
+        self.keep_months.on_click(lambda _: self.safely(self._use_months))
         for field in (
             self.name,
             self.degrees,
@@ -110,7 +112,7 @@ class PlacePicker(Form):
             self.file,
         ):
             field.observe(lambda _: self.question.hide(), "value")
-        self.keep_file.on_click(lambda _: self._do(self._use_file))
+        self.keep_file.on_click(lambda _: self.safely(self._use_file))
         self._show_way()
         self.tell(f"The lessons use {kept_choices().place} now.")
 
@@ -121,16 +123,12 @@ class PlacePicker(Form):
         self._which_row.layout.display = "" if len(self._spots) > 1 else "none"
         self._found.layout.display = "" if self._offers else "none"
 
-    def _do(self, action: Callable[[], None]) -> None:
-        """Do it; what goes wrong is said in plain words, and what was typed stays."""
-        if self._busy:  # a list is being filled
+    def safely(self, do: Callable[[], Any]) -> None:
+        """Do it, unless a list is just being filled, and show the way that is chosen."""
+        if self._busy:
             return
-        try:
-            action()
-        except Exception as error:  # in a callback it would end in a log that nobody reads
-            self.tell(in_words(error), "warn")
-        finally:
-            self._busy = False
+        super().safely(do)
+        self._busy = False
         self._show_way()
 
     def _look(self):
@@ -189,7 +187,7 @@ class PlacePicker(Form):
             self._keep(offer.name)
             self._tell_changes(offer)
 
-        made.on_click(lambda _: self._do(use))
+        made.on_click(lambda _: self.safely(use))
         return made
 
     def _tell_changes(self, offer):
@@ -226,7 +224,7 @@ class PlacePicker(Form):
                 "\n".join(filter(None, [*asked, beside])),
                 "Keep it all the same",
                 "Correct it",
-                lambda: self._do(partial(self._use_months, sure=True)),
+                lambda: self.safely(partial(self._use_months, sure=True)),
             )
             return
         more = (
@@ -248,7 +246,9 @@ class PlacePicker(Form):
         if asked and not sure:
             self.tell("Not kept yet. Look at the question.", "warn")
             again = partial(self._use_file, sure=True)
-            self.question.ask("\n".join(asked), "Keep it all the same", "Leave it", lambda: self._do(again))
+            self.question.ask(
+                "\n".join(asked), "Keep it all the same", "Leave it", lambda: self.safely(again)
+            )
             return
         if not site.name.endswith("(my file)"):
             site = replace(site, name=f"{site.name} (my file)")

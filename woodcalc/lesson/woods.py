@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Callable
 from functools import partial
 from typing import Any
 
@@ -39,6 +38,8 @@ _FAR = (
 
 class WoodPicker(Form):
     """Choose the wood for all lessons; made by `wood_picker`."""
+
+    not_lost = ""
 
     def __init__(self) -> None:
         wide, half = w.Layout(width="min(420px, 100%)"), w.Layout(width="170px")
@@ -76,10 +77,10 @@ class WoodPicker(Form):
         self.take_out = TakeOut(self, choices.OWN_WOODS)
         self.children = (*self.children[:-1], self.take_out, self.children[-1])
         self.way.observe(lambda _: self._show_way(), "value")
-        self.find.on_click(lambda _: self._do(self._look))
-        self.asked.observe(lambda _: self._do(self._look), "value")
-        self.like.observe(lambda _: self._do(self._kind_of_like), "value")
-        self.keep_own.on_click(lambda _: self._do(self._use_own))
+        self.find.on_click(lambda _: self.safely(self._look))
+        self.asked.observe(lambda _: self.safely(self._look), "value")
+        self.like.observe(lambda _: self.safely(self._kind_of_like), "value")
+        self.keep_own.on_click(lambda _: self.safely(self._use_own))
         for field in (self.name, self.kind, self.like, *self.figures.values()):
             field.observe(lambda _: self.question.hide(), "value")
         self._show_way()
@@ -88,13 +89,6 @@ class WoodPicker(Form):
     def _show_way(self):
         for way, part in self._parts.items():
             part.layout.display = "" if way == self.way.value else "none"
-
-    def _do(self, action: Callable[[], None]) -> None:
-        """Do it; what goes wrong is said in plain words, and what was typed stays."""
-        try:
-            action()
-        except Exception as error:  # in a callback it would end in a log that nobody reads
-            self.tell(in_words(error), "warn")
 
     def _look(self):
         """Find the wood that was typed, and offer those that may be meant."""
@@ -144,16 +138,12 @@ class WoodPicker(Form):
             seen = " Specific gravity and moisture" if wood.green_mc_pct else " The specific gravity"
             told = f"{seen} are" if wood.green_mc_pct else f"{seen} is"
             whose = f"{told} of the Forest Inventory's table (2021)." if wood.basic_sg else ""
-            kin = (
-                f"It is most like {wood.like}, and takes the rest from it."
-                if wood.like
-                else (
-                    f"No wood of the list is like it: the rest is what {wood.kind}s have on average, type what you know."
-                )
-            )
+            kin = f"It is most like {wood.like}, and takes the rest from it."
+            if not wood.like:
+                kin = f"No wood of the list is like it: the rest is what {wood.kind}s have on average."
             self.tell(f"{kin}{whose} Look it over, then press Check and use this wood.")
 
-        made.on_click(lambda _: self._do(lead))
+        made.on_click(lambda _: self.safely(lead))
         return made
 
     def _lacking(self, asked):
@@ -175,12 +165,12 @@ class WoodPicker(Form):
                 f"{other}Type what you know of it. What you leave blank is taken from its group, with a wider margin."
             )
 
-        made.on_click(lambda _: self._do(lead))
+        made.on_click(lambda _: self.safely(lead))
         return made
 
     def _button(self, wood):
         made = button(f"Use {wood.name}")
-        made.on_click(lambda _: self._do(lambda: self._keep(wood.name)))
+        made.on_click(lambda _: self.safely(lambda: self._keep(wood.name)))
         return made
 
     def _kind_of_like(self):
@@ -209,7 +199,9 @@ class WoodPicker(Form):
         if asked and not sure:
             self.tell("Not kept yet. Look at the question.", "warn")
             again = partial(self._use_own, sure=True)
-            self.question.ask("\n".join(asked), "Keep it all the same", "Correct it", lambda: self._do(again))
+            self.question.ask(
+                "\n".join(asked), "Keep it all the same", "Correct it", lambda: self.safely(again)
+            )
             return
         kept = choices.keep_wood(**figures)
         self._keep(kept.name, f"{kept.notes} {_how_well(kept)}")
