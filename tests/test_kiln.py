@@ -18,7 +18,6 @@ from woodcalc.drying import slab
 from woodcalc.kiln import chamber, collector, runs, ways
 from woodcalc.kiln import heat_treatment as heat
 from woodcalc.plan import steps as plan_steps
-from woodcalc.plan import wall
 
 OAK = "northern red oak"
 GREENSBORO = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
@@ -1267,23 +1266,6 @@ def test_a_rough_look_is_near_the_run(report):
     report("A solar kiln in steps of two hours and of half an hour, % MC", table.round(3))
     assert table["greatest gap"].max() < kiln.ROUGH_PCT / 3
     assert (table.rough - table.driest).abs().max() < kiln.ROUGH_PCT / 5
-
-
-@pytest.mark.filterwarnings("ignore:.* is thicker than 8/4:woodcalc.checks.RangeWarning")
-@pytest.mark.parametrize(("wood", "thick"), [("white oak", 2.0), ("black cherry", 2.0), ("sugar maple", 3.0)])
-def test_a_kiln_day_is_refused_by_a_rough_look_only_where_the_run_is_too_slow(monkeypatch, wood, thick):
-    charges, solar = {False: [], True: []}, kiln.solar
-
-    def noted(*charge, part, rough=False):
-        charges[rough].append(charge)
-        return solar(*charge, part=part, rough=rough)
-
-    monkeypatch.setattr(kiln, "solar", noted)
-    wall.kiln_day(
-        drying.air_dry(wood, thick, "Madison", "2026-05-15"), 437.0
-    )  # a load that no other test asks for
-    refused = [charge for charge in charges[True] if charge not in charges[False]]
-    assert refused and all(np.isnan(solar(*charge).days_to()) for charge in refused)
 
 
 def test_tables_of_the_ways_say_of_hot_runs_what_the_run_itself_says():

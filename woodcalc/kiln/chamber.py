@@ -77,7 +77,7 @@ def saturation_pa(temp_c: float) -> float:
     >>> saturation_pa(20.0)
     2338.8
     """
-    t = temp_c + 273.15
+    t = max(temp_c + 273.15, 150.0)  # a search may look at colder air on its way
     if temp_c > 0.01:
         return math.exp(
             -5.8002206e3 / t + 1.3914993 + t * (-4.8640239e-2 + t * (4.1764768e-5 - t * 1.4452093e-8))
@@ -257,13 +257,13 @@ FLOWS = (
 
 
 def march(
-    outdoor_c: Sequence[float],
-    outdoor_ratio: Sequence[float],
-    sun_w_m2: Sequence[float],
+    outdoor_c: Sequence[float] | np.ndarray,
+    outdoor_ratio: Sequence[float] | np.ndarray,
+    sun_w_m2: Sequence[float] | np.ndarray,
     charge: Charge,
     box: Box,
     plant: Plant,
-    fans: Sequence[float] | None,
+    fans: Sequence[float] | np.ndarray | None,
     control: Control,
     stop_mc: float | None = None,
     per_hour: int = 1,

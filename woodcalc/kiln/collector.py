@@ -36,6 +36,8 @@ class Collector:
         Compass: 180 south, 90 east.
     glazing : int
         Layers, 1 to 3.
+    shade_h : tuple of float
+        Hours of direct sun that trees and roofs take in the morning and in the evening, 0 to 8 each.
 
     Raises
     ------
@@ -52,8 +54,11 @@ class Collector:
     slope_deg: float
     facing_deg: float = 180.0
     glazing: int = 2
+    shade_h: tuple[float, float] = (0.0, 0.0)
 
     def __post_init__(self) -> None:
+        for name, hours in zip(("morning", "evening"), self.shade_h, strict=True):
+            within(f"shade_h, {name}", hours, 0, 8, "h")
         within("collector_ft2", self.area_ft2, 0, 5000, "ft2")
         within("slope_deg", self.slope_deg, 0, 90, "degrees")
         within("facing_deg", self.facing_deg, 0, 360, "degrees", "180 is south.")
@@ -72,7 +77,14 @@ class Collector:
 
     def year(self, place: climate.Site, sunny: bool = False) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """The hours of the site's year as this collector meets them: see `year`."""
-        return year(place, float(self.slope_deg), float(self.facing_deg), int(self.glazing), bool(sunny))
+        return year(
+            place,
+            float(self.slope_deg),
+            float(self.facing_deg),
+            int(self.glazing),
+            bool(sunny),
+            tuple(self.shade_h),
+        )
 
 
 def pressure_pa(place: climate.Site) -> float:
@@ -88,7 +100,12 @@ def pressure_pa(place: climate.Site) -> float:
 
 @lru_cache(maxsize=64)
 def year(
-    place: climate.Site, slope_deg: float, facing_deg: float, layers: int, sunny: bool = False
+    place: climate.Site,
+    slope_deg: float,
+    facing_deg: float,
+    layers: int,
+    sunny: bool = False,
+    shade_h: tuple[float, float] = (0.0, 0.0),
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """The 8,760 hours of a site's year, as a solar kiln meets them.
 
@@ -102,6 +119,8 @@ def year(
         Of glazing, 1 to 3.
     sunny : bool
         Cloudless days in place of the month's average sunshine; a weather file keeps its own.
+    shade_h : tuple of float
+        Hours of direct sun lost after sunrise and before sunset; the sky's light stays.
 
     Returns
     -------
@@ -156,10 +175,23 @@ def year(
     through = _CLEAR**layers * _BLACK * _DIRT
     # the sky's and the ground's light count as coming in at 60 degrees: 1 - b0 (1/cos 60 - 1) = 1 - b0
     kept = through * (
-        np.nan_to_num(plane["poa_direct"]) * np.nan_to_num(iam.ashrae(angle, b=b0))
+        np.nan_to_num(plane["poa_direct"])
+        * np.nan_to_num(iam.ashrae(angle, b=b0))
+        * _unshaded(zenith, *shade_h)
         + np.nan_to_num(plane["poa_diffuse"]) * (1 - b0)
     )
     temp_c = air.celsius(temp_f)
     pressure = pressure_pa(place)
     ratio = np.array([chamber.humidity_ratio(t, h / 100, pressure) for t, h in zip(temp_c, rh, strict=True)])
     return temp_c[spread], ratio[spread], np.maximum(np.asarray(kept), 0)[spread]
+
+
+def _unshaded(zenith, morning_h, evening_h):
+    """Share of each hour in which the sun is clear of what stands around: days of 24 rows each."""
+    up = (zenith < 90.0).reshape(-1, 24)
+    since, until = (
+        np.cumsum(up, 1) - 1,
+        np.cumsum(up[:, ::-1], 1)[:, ::-1] - 1,
+    )  # hours of sun before and after this
+    lost = np.clip(morning_h - since, 0, 1) + np.clip(evening_h - until, 0, 1)
+    return 1.0 - np.minimum(lost, 1.0).ravel()

@@ -98,16 +98,7 @@ class Run:
     def days_to(self, mc_pct: float | None = None) -> float:
         """Return the days until the charge's mean is down to `mc_pct`, or to the target; NaN if the run ends before."""
         mc_pct = self.mc_target_pct if mc_pct is None else mc_pct
-        mc = self.hourly.mc_pct.to_numpy()
-        below = np.flatnonzero(mc <= mc_pct)
-        if mc_pct >= self.mc_start_pct:
-            return 0.0
-        if not below.size:
-            return float("nan")
-        i = below[0]
-        before = self.mc_start_pct if i == 0 else mc[i - 1]
-        step = self.settings["step_h"]
-        return float((i + (before - mc_pct) / (before - mc[i])) * step / 24)
+        return days_until(self.hourly.mc_pct.to_numpy(), self.mc_start_pct, mc_pct, self.settings["step_h"])
 
     def says(self) -> str:
         """How far it came, in words, and between what days about three runs in four would be there.
@@ -161,11 +152,10 @@ class Run:
     @property
     def too_hot(self) -> bool:
         """True if over a fifth of the drying goes on above 120 F, hotter than ever tried."""
-        mc = self.hourly.mc_pct.to_numpy()
-        loss = -np.diff(mc, prepend=self.mc_start_pct)
-        loss = np.where(mc > self.mc_target_pct - 1, np.maximum(loss, 0.0), 0.0)
-        hot = self.hourly.temp_f.to_numpy() > HOT_F
-        return bool(loss[hot].sum() > HOT_SHARE * loss.sum())
+        hours = self.hourly
+        return too_hot(
+            hours.mc_pct.to_numpy(), hours.temp_f.to_numpy(), self.mc_start_pct, self.mc_target_pct
+        )
 
     @property
     def mc_end_pct(self) -> float:
@@ -275,6 +265,25 @@ def give_or_take(days: float) -> tuple[float, float]:
     (20.0, 45.0)
     """
     return days / GIVE_OR_TAKE, days * GIVE_OR_TAKE
+
+
+def days_until(mc: np.ndarray, start_pct: float, mc_pct: float, step_h: float) -> float:
+    """Days until the mean, told at the end of each step, is down to `mc_pct`; NaN if that is not among them."""
+    below = np.flatnonzero(mc <= mc_pct)
+    if mc_pct >= start_pct:
+        return 0.0
+    if not below.size:
+        return float("nan")
+    i = below[0]
+    before = start_pct if i == 0 else mc[i - 1]
+    return float((i + (before - mc_pct) / (before - mc[i])) * step_h / 24)
+
+
+def too_hot(mc: np.ndarray, temp_f: np.ndarray, start_pct: float, target_pct: float) -> bool:
+    """Whether over a fifth of the drying goes on above 120 F."""
+    loss = -np.diff(mc, prepend=start_pct)
+    loss = np.where(mc > target_pct - 1, np.maximum(loss, 0.0), 0.0)
+    return bool(loss[temp_f > HOT_F].sum() > HOT_SHARE * loss.sum())
 
 
 def too_fast(loss_pct: np.ndarray, before_pct: np.ndarray, safe_pct_per_day: float | None) -> np.ndarray:

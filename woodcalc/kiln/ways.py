@@ -14,7 +14,7 @@ Where no published figure was found, a number says `assumption` or `common pract
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from functools import cache, partial
@@ -152,21 +152,33 @@ class _Load:
 
 
 @dataclass(frozen=True)
-class _Fans:
-    """When the fans run, and how fast the air goes through the load."""
+class Fans:
+    """When the fans run, and how fast the air goes through the load.
+
+    Attributes
+    ----------
+    hours : tuple or str
+        As `fan_hours` in `solar`; likewise the others.
+    ft_min, night_above_pct : float
+    given_w : float or None
+    """
 
     hours: tuple[float, float] | str = (8, 18)
     ft_min: float = 150.0
     night_above_pct: float = math.inf
+    given_w: float | None = None
 
     def __post_init__(self):
         within("fan_ft_min", self.ft_min, 50, 400, "ft/min", "Is it in miles an hour?")
 
-    def watts(self, load_bf):
+    def watts(self, load_bf: float) -> float:
+        """What they draw, W."""
+        if self.given_w is not None:
+            return within("fan_w", self.given_w, 0, 20000, "W", "Is it in kW?")
         return _FAN_W_PER_BF * load_bf * (self.ft_min / 150) ** 2
 
-    def running(self, days):
-        """1 or 0 for each hour; None where they follow the temperature."""
+    def running(self, days: int) -> np.ndarray | None:
+        """Whether they run in each hour, 1 or 0; None where they follow the temperature."""
         if self.hours == "warm":
             return None
         if self.hours == "always":
@@ -260,8 +272,10 @@ def solar(
     sunny: bool = False,
     stop: bool = True,
     part: str = "mixed",
-    rough: bool = False,
+    rough: bool | int = False,
     night_fans_above_pct: float | None = None,
+    shade_h: tuple[float, float] = (0.0, 0.0),
+    fan_w: float | None = None,
 ) -> Run:
     """A solar kiln: an insulated box with a glazed, black-painted collector for a roof, fans and vents.
 
@@ -309,11 +323,15 @@ def solar(
     part : {"mixed", "heartwood", "sapwood"}
         Of the log: sets the start, if none is given, and the rate where the sapwood's own is known (`drying.rate`).
         Of others the run says that the pace is not known, as the forecast outdoors does.
-    rough : bool
+    rough : bool or int
         For a quick look: steps of two hours in place of half an hour, in `Run.hourly` as well. The moisture is then
-        off by less than `ROUGH_PCT`.
+        off by less than `ROUGH_PCT`. Or a number of hours, 2 to 6: the more the rougher.
     night_fans_above_pct : float, optional
         Fans run day and night while the charge's mean is above this, 6 to 200 %, and keep `fan_hours` from there on.
+    shade_h : tuple of float
+        Hours of direct sun lost to shade in the morning and in the evening, 0 to 8 each.
+    fan_w : float, optional
+        What the fans draw, 0 to 20,000 W; by the load and the speed if not given.
 
     Returns
     -------
@@ -347,25 +365,19 @@ def solar(
         abs(place.latitude) if slope_deg is None else slope_deg,
         facing_deg,
         glazing,
+        shade_h,
     )
     night = math.inf
     if night_fans_above_pct is not None:
         night = within("night_fans_above_pct", night_fans_above_pct, 6, 200, "%")
-    fans, vent = _Fans(fan_hours, fan_ft_min, night), _Vents(vents, vent_rh_pct)
-    box = load.box(insulation_r, pressure_pa(place), _LEAK_PER_H, _VENT_PER_H, glass)
-    plant = chamber.Plant(
-        gain_m2=glass.area_ft2 * _FT2,
-        loss_w_m2k=glass.loss_w_m2k,
-        on=glass.kept_share(fans=True),
-        off=glass.kept_share(fans=False),
-        fan_w=fans.watts(load.load_bf),
-    )
+    fans, vent = Fans(fan_hours, fan_ft_min, night, fan_w), _Vents(vents, vent_rh_pct)
+    box, plant = _glazed(load, place, glass, insulation_r, fans)
     first = _first_day(start)
     year = glass.year(place, sunny)
     settings = dict(
         collector_ft2=glass.area_ft2, slope_deg=glass.slope_deg, facing_deg=facing_deg, glazing=glazing,
         insulation_r=insulation_r, fan_hours=fan_hours, fan_ft_min=fan_ft_min, vents=vents, vent_rh_pct=vent_rh_pct,
-        night_fans_above_pct=night_fans_above_pct, sunny=sunny, first_day=first, start=start,
+        night_fans_above_pct=night_fans_above_pct, shade_h=shade_h, sunny=sunny, first_day=first, start=start,
         elevation_ft=place.elevation_ft,
     )  # fmt: skip
 
@@ -387,13 +399,29 @@ def solar(
             pace,
         )
 
-    run = again(1.0, _ROUGH_H if rough else 1, load.days)
+    run = again(1.0, _step_h(rough), load.days)
     run = replace(run, again=partial(again, step_h=_ROUGHER_H, longest=_LONGEST))
     doubtful(
         "temperature of the kiln", run.hourly.temp_f.max(), -80, 200, "F",
         "no solar kiln is built for that: less glass, or more wood",
     )  # fmt: skip
     return run
+
+
+def vent_ft3_per_h(load_bf: float, thickness_in: float) -> float:
+    """Air that fully open vents change in the chamber of a load while the fans run, cubic feet an hour."""
+    return wood_ft3(load_bf, thickness_in) * _ROOMY * _VENT_PER_H
+
+
+def _glazed(load, place, glass, insulation_r, fans):
+    box = load.box(insulation_r, pressure_pa(place), _LEAK_PER_H, _VENT_PER_H, glass)
+    return box, chamber.Plant(
+        gain_m2=glass.area_ft2 * _FT2,
+        loss_w_m2k=glass.loss_w_m2k,
+        on=glass.kept_share(fans=True),
+        off=glass.kept_share(fans=False),
+        fan_w=fans.watts(load.load_bf),
+    )
 
 
 def dehumidifier(
@@ -405,8 +433,8 @@ def dehumidifier(
     days: int = 90,
     pints_per_day: float = PINTS_PER_DAY,
     insulation_r: float = 11.0,
-    room_f: float | Sequence[float] = 65.0,
-    room_rh_pct: float | Sequence[float] = 50.0,
+    room_f: float | Sequence[float] | np.ndarray = 65.0,
+    room_rh_pct: float | Sequence[float] | np.ndarray = 50.0,
     heater_w: float = 1500.0,
     heat_to_f: float = 85.0,
     limit_f: float = 95.0,
@@ -414,6 +442,7 @@ def dehumidifier(
     humidity_pct: float | None = None,
     stop: bool = True,
     part: str = "mixed",
+    rough: bool | int = False,
 ) -> Run:
     """Run a small insulated chamber with a dehumidifier.
 
@@ -423,6 +452,8 @@ def dehumidifier(
     ----------
     species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, insulation_r, fan_ft_min, stop, part :
         As in `solar`; the fans run all the time.
+    rough : bool or int
+        As in `solar`, in place of an hour.
     pints_per_day : float
         Rating of the machine at 80 F and 60 %, 10 to 400 pints of water a day.
     room_f, room_rh_pct : float or sequence of float
@@ -453,7 +484,7 @@ def dehumidifier(
     True
     """
     load = _Load.of(species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, part)
-    fans = _Fans("always", fan_ft_min)
+    fans = Fans("always", fan_ft_min)
     machine = _Machine(pints_per_day, limit_f, humidity_pct, heater_w, heat_to_f)
     rooms = np.broadcast_arrays(
         *(np.atleast_1d(np.asarray(value, dtype=float)) for value in (room_f, room_rh_pct))
@@ -484,7 +515,7 @@ def dehumidifier(
             "dehumidifier", "a room", lasting, fans, weather, box, plant, control, settings, step_h, pace
         )
 
-    run = again(1.0, 1, load.days)
+    run = again(1.0, _step_h(rough), load.days)
     return run if len(ratio) == 1 else replace(run, again=partial(again, step_h=_ROUGHER_H, longest=_LONGEST))
 
 
@@ -523,6 +554,13 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
     daily = runs.days_of(hourly, charge, weather[1][0] * box.air_kg / runs.LB_KG, load.safe_loss)
     settings = settings | dict(fan_w=plant.fan_w, days=load.days, step_h=step_h)
     return _run(way, place, load, hourly, daily, settings)
+
+
+def _step_h(rough):
+    hours = _ROUGH_H if rough is True else int(rough) or 1
+    if 24 % hours or hours > 6:
+        raise InputError(f"rough = {rough!r}: expected True, False, or 2, 3, 4 or 6 hours.")
+    return hours
 
 
 def _means(hourly, step_h):
@@ -643,6 +681,130 @@ def _slab_days(charge, emc, tau):
     return slab.mean(modes, emc), slab.surface(modes, b, charge.biot, emc), slab.core(modes, b, emc)
 
 
+@dataclass(frozen=True, eq=False)
+class Look:
+    """What a rough look at a charge tells, without the tables of a `Run`.
+
+    Attributes
+    ----------
+    mc_pct : ndarray
+        At the end of each step.
+    mc_start_pct, step_h : float
+    safe_loss_pct_per_day : float or None
+    too_hot : bool
+        As in `Run`.
+    kwh : float
+        Electricity until the end of it.
+    """
+
+    mc_pct: np.ndarray
+    mc_start_pct: float
+    step_h: float
+    safe_loss_pct_per_day: float | None
+    too_hot: bool
+    kwh: float
+
+    def days_to(self, mc_pct: float) -> float:
+        """Return the days until the mean is down to `mc_pct`; NaN if the look ends before."""
+        return runs.days_until(self.mc_pct, self.mc_start_pct, mc_pct, self.step_h)
+
+    @property
+    def too_fast_days(self) -> int | None:
+        """As in `Run`."""
+        if self.safe_loss_pct_per_day is None:
+            return None
+        ends = self.mc_pct[int(24 / self.step_h) - 1 :: int(24 / self.step_h)]
+        before = np.concatenate([[self.mc_start_pct], ends[:-1]])
+        return int(runs.too_fast(before - ends, before, self.safe_loss_pct_per_day).sum())
+
+
+def looker(
+    way: str,
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    load_bf: float = 300.0,
+    part: str = "mixed",
+    step_h: int = _ROUGHER_H,
+) -> Callable[[date, float, float, int], Look]:
+    """Return a function that takes a rough look at a charge in one of the ways at their defaults, many times over.
+
+    Parameters
+    ----------
+    way : {"indoors", "solar kiln", "dehumidifier"}
+        The last in the same house, as in `runs_of_each`.
+    species, thickness_in, site, load_bf, part :
+        As in `solar`.
+    step_h : int
+        Hours a step, a part of 24.
+
+    Returns
+    -------
+    callable
+        ``look(day, mc_start_pct, mc_target_pct, days)``, a `Look`.
+
+    Examples
+    --------
+    >>> look = looker("solar kiln", "black cherry", 1, "Madison")
+    >>> 15 < look(date(2026, 6, 15), 20, 8, 90).days_to(8) < 30
+    True
+    """
+    place, load = climate.get(site), _Load.of(species, thickness_in, load_bf, 20.0, 8.0, 90, True, part)
+    year: Sequence[np.ndarray]
+    if way == "indoors":
+        return partial(_look_indoors, load, house_year(place))
+    if way == "solar kiln":
+        glass, fans = Collector(load.load_bf / 10, abs(place.latitude)), Fans()
+        box, plant = _glazed(load, place, glass, 11.0, fans)
+        year = glass.year(place)
+        controls = cache(lambda target: _Vents().control())
+    else:
+        fans, machine, house = Fans("always"), _Machine(), house_year(place)
+        box, plant = load.box(11.0, _SEA_LEVEL_PA, _TIGHT_PER_H), machine.plant(fans.watts(load.load_bf))
+        room_c = air.celsius(house[:, 0])
+        ratio = [
+            chamber.humidity_ratio(c, rh, _SEA_LEVEL_PA)
+            for c, rh in zip(room_c, house[:, 1] / 100, strict=True)
+        ]
+        year = [np.repeat(v, 24) for v in (room_c, np.array(ratio), np.zeros(365))]
+        controls = cache(machine.control)
+    # the weather in steps, three years of it, so that no run goes round the end
+    weather = [np.tile(_means(column, step_h), 3) for column in year]
+    running = _means(fans.running(1), step_h)
+    a_day = 24 // step_h
+
+    def look(day, mc_start_pct, mc_target_pct, days):
+        charge = replace(load, mc_start_pct=mc_start_pct).charge(fans.ft_min)
+        begin = (_first_day(day) - 1) * a_day
+        outdoor_c, ratio, sun = (column[begin : begin + days * a_day] for column in weather)
+        state = chamber.march(
+            outdoor_c, ratio, sun, charge, box, plant, np.tile(running, days), controls(mc_target_pct),
+            mc_target_pct, hours=step_h,
+        )  # fmt: skip
+        mc, temp_f = state["mc_pct"], air.fahrenheit(state["temp_c"])
+        used = state["fan_j"] + state["heater_j"] + state["machine_j"]
+        hot = runs.too_hot(mc, temp_f, mc_start_pct, mc_target_pct)
+        return Look(mc, mc_start_pct, step_h, load.safe_loss, hot, float(used.sum() / runs.KWH_J))
+
+    return look
+
+
+def _look_indoors(load, year, day, mc_start_pct, mc_target_pct, days):
+    charge = replace(load, mc_start_pct=mc_start_pct).charge(_ROOM_FT_MIN)
+    house = year[(np.arange(days) + _first_day(day) - 1) % 365]
+    tau = 24 * charge.rate_h * temperature_factor(house[:, 0])
+    mc = _slab_days(charge, air.emc_pct(house[:, 0], house[:, 1]), tau)[0]
+    return Look(mc, mc_start_pct, 24, load.safe_loss, False, 0.0)
+
+
+@cache
+def house_year(place: climate.Site) -> np.ndarray:
+    """Temperature and humidity of the heated house, day by day."""
+    year = climate.day_weights() @ movement.indoors(place)[["temp_f", "rh_pct"]].to_numpy()
+    year[:, 1] = np.clip(year[:, 1], 5, 95)
+    return year
+
+
 def humidity_for(mc_pct: float, mc_target_pct: float = 8.0) -> float:
     """Humidity to keep around wood of this moisture content, %.
 
@@ -761,14 +923,11 @@ def runs_of_each(
         load_bf=load_bf, mc_start_pct=mc_start_pct, mc_target_pct=mc_target_pct, days=days, part=part
     )
     place = climate.get(site)
-    months = movement.indoors(place)[["temp_f", "rh_pct"]].to_numpy()
-    house = np.roll(climate.day_weights() @ months, 1 - _first_day(start), axis=0)
+    house = np.roll(house_year(place), 1 - _first_day(start), axis=0)
     return (
         indoors(species, thickness_in, site, start, **charge),
         *([solar(species, thickness_in, place, start, **charge)] if place.has_sun else []),
-        dehumidifier(
-            species, thickness_in, room_f=house[:, 0], room_rh_pct=np.clip(house[:, 1], 5, 95), **charge
-        ),
+        dehumidifier(species, thickness_in, room_f=house[:, 0], room_rh_pct=house[:, 1], **charge),
     )
 
 

@@ -13,6 +13,7 @@ from woodcalc import climate, kiln, moisture, movement
 from woodcalc.checks import blank, capital, count_of
 from woodcalc.dates import calendar_day, day_told, span_told
 from woodcalc.drying import forecast as drying
+from woodcalc.kiln import loading
 from woodcalc.logs import METAL, SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.moisture import FURNITURE_PCT
 from woodcalc.sawing.settings_sheet import NO_SHEET, WITH_SHEET, mentions_metal
@@ -110,10 +111,7 @@ def first_season(forecast: drying.Forecast) -> tuple[date, float]:
     >>> when.year, round(mc)
     (2026, 16)
     """
-    likely = forecast.daily["likely"].to_numpy()
-    slow = (likely[:-30] <= 25) & (likely[:-30] - likely[30:] < 0.5)
-    day = int(slow.argmax()) if slow.any() else (forecast.stops_on - forecast.start).days
-    return forecast.start + timedelta(days=day), float(likely[day])
+    return loading.season_end(forecast)
 
 
 def scale_step(scaled: pd.DataFrame) -> Step:

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import warnings
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import kiln
-from woodcalc.checks import InputError, RangeWarning, capital
+from woodcalc.checks import capital
 from woodcalc.dates import day_told, span_told
+from woodcalc.kiln import loading
+from woodcalc.kiln.runs import Run
 from woodcalc.plan.standing import TARGETS_PCT, Standing
 from woodcalc.plan.steps import FURNITURE_PCT, WEIGH_ON, Step, first_season, piles_of
 from woodcalc.sawing.best import SCALE_IN
@@ -24,10 +23,6 @@ if TYPE_CHECKING:
     from woodcalc.plan.job import Plan
 
 BOARD_LB = 10.0  # of the sample board whose weights the sheet lists: others by proportion
-SPRING = (3, 4)  # months whose 15th is tried for the kiln where a run would go into the winter
-FALLS = 5  # from mid-August to early November
-SOON = 60  # days: after midsummer, what was too slow is too slow these days later: drier wood, but less sun
-THICK_IN = 1.5  # thicker stock is often too slow in spring, too
 RUN_DAYS = 120  # a solar kiln that takes longer has not got the sun
 MOST_PCT = 25.5  # moisture content at which boards are loaded, at the most
 CHARGE_BF = (200.0, 2000.0)  # of a solar kiln: small lots share it
@@ -77,8 +72,7 @@ class Wall:
 def kiln_day(forecast: Forecast, load_bf: float) -> KilnDay | None:
     """Return the day to load a solar kiln so that the wood is at 7 % soonest, no day over its safe loss.
 
-    Tried are the likely days of 25 and of 20 %, the fall after them, and the middle of March and of April of the years
-    after; the first day from which it is dry within `RUN_DAYS` is taken.
+    Loaded no wetter than 25 %, and not so early that the kiln is longer at it than helps: see `kiln.loading`.
 
     Parameters
     ----------
@@ -98,55 +92,21 @@ def kiln_day(forecast: Forecast, load_bf: float) -> KilnDay | None:
     >>> found = kiln_day(drying.air_dry("black cherry", "4/4", "Madison", "2026-05-15"), 300)
     >>> found.day.month, round(found.mc_pct), found.likely < first_season(drying.air_dry(
     ...     "black cherry", "4/4", "Madison", "2026-05-15"))[0]
-    (6, 25, True)
+    (6, 23, True)
     """
-    season, season_mc = first_season(forecast)
-    target = sum(FURNITURE_PCT) / 2
-    if not forecast.site.has_sun or season_mc <= FURNITURE_PCT[1]:
+    _, season_mc = first_season(forecast)
+    if season_mc <= FURNITURE_PCT[1]:
         return None
-    on_the_way = [day for mc in (25, 20) if (day := forecast.date_of(mc).likely)]
-    first = (on_the_way or [season])[0]
-    springs = (date(first.year + later, month, 15) for later in range(3) for month in SPRING)
-    # where summer is too hot or too fast, the fall after it: the season's end, and every three weeks
-    falls = (season, *(date(first.year, 8, 15) + timedelta(days=21 * n) for n in range(FALLS)))
-    tried = sorted({*on_the_way, *(day for day in (*springs, *falls) if day > first)})
-    likely, too_slow = forecast.daily["likely"].to_numpy(), date.min
-    for day in tried:
-        n = (day - forecast.start).days
-        if (
-            not 0 < n < len(likely)
-            or not target < likely[n] <= MOST_PCT
-            or (day.month > 6 and (day - too_slow).days < SOON)
-        ):
-            continue
-        ready, slow = _ready(forecast.species.name, forecast.thickness_in, forecast.site, forecast.part, day,
-                                 float(likely[n]), target, load_bf)  # fmt: skip
-        if ready:
-            return KilnDay(day, float(likely[n]), *ready)
-        too_slow = day if slow else too_slow
-    return None
-
-
-@lru_cache(maxsize=256)
-def _ready(wood, thickness_in, site, part, day, mc, target, load_bf):
-    """When a charge loaded on a day is dry (early, likely, late), or None; and whether it is too slow."""
-    charge = wood, thickness_in, site, day, load_bf, mc, target, RUN_DAYS
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RangeWarning)  # said by the step of the last points
-        try:
-            # often too slow, and a rough look is enough to know it
-            if day.month > 6 or thickness_in > THICK_IN:
-                rough = kiln.solar(*charge, part=part, rough=True)
-                if rough.hourly.mc_pct.min() > target + kiln.ROUGH_PCT:
-                    return None, True
-            run = kiln.solar(*charge, part=part)
-        except InputError:
-            return None, False
-    days = run.days_to()
-    if np.isnan(days) or run.too_fast_days or run.too_hot:
-        return None, bool(np.isnan(days))
+    found = loading.best_loading(
+        forecast, "solar kiln", load_bf, sum(FURNITURE_PCT) / 2, wettest_pct=MOST_PCT, longest_days=RUN_DAYS
+    )
+    if found is None or not found.runs:
+        return None
+    run = found.runs[0]
+    assert isinstance(run, Run)  # no rough look was asked for
     low, high = run.between
-    return tuple(day + timedelta(days=round(d)) if np.isfinite(d) else None for d in (low, days, high)), False
+    late = found.day + timedelta(days=round(high)) if np.isfinite(high) else None
+    return KilnDay(found.day, found.mc_pct, found.day + timedelta(days=round(low)), found.ready, late)
 
 
 def wall_sheet(plan: Plan) -> Wall:

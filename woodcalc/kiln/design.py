@@ -1,0 +1,343 @@
+"""A solar kiln of one's own on paper: how much glass the wood can bear, how large a box, what vents and fans, how long.
+
+Sizes follow from the load; what the sun does to it, from `ways.solar` with the same glass, fans and walls. What carries
+it (wind, snow, footings) and its wiring are not worked out here.
+"""
+
+from __future__ import annotations
+
+import math
+import warnings
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from woodcalc import climate, tables
+from woodcalc import species as woods
+from woodcalc.checks import RangeWarning, blank, within
+from woodcalc.drying.safe_loss import nominal_inches, safe_loss_pct_per_day
+from woodcalc.kiln import ways
+from woodcalc.kiln.collector import Collector
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+RULE_BF_PER_FT2 = (
+    10.0  # Wengert & Meyer, Processing Trees to Lumber (Univ. of Wisconsin): D01 of the rules in print
+)
+STICKER_IN = 0.75
+PLENUM_IN, OVERHEAD_IN = (
+    18.0,
+    24.0,
+)  # free on either side of the stack, and over it for the fans: common practice
+STACK_END_IN = 6.0  # free at either end of the stack: common practice
+FAN_DAYS = 30  # days of fans that a cost is told for
+FIRST_DAYS = 20  # in which green wood is most at risk: judgment
+GLASS_FT2 = (0.02, 0.5)  # ft2 of glass for a board foot, between which the limits are looked for
+END_DAYS = 120  # a kiln that takes longer in its best month never ends: judgment
+# A vent draws by the warmth of the box: speed = 0.6 sqrt(2 g h dT / T), ASHRAE Handbook Fundamentals, ch. 16, from
+# memory; between vents so far apart, with air so much warmer than outdoors: assumptions
+_VENT_SHARE, _VENTS_APART_FT, _VENT_RISE_F = 0.6, 5.0, 15.0
+
+
+@dataclass(frozen=True)
+class Box:
+    """The stack, and the inside of the box around it.
+
+    Attributes
+    ----------
+    stack_ft, inside_ft : tuple of float
+        Length, width (the way the air goes) and height.
+    layers : int
+    gap_ft2 : float
+        Open between the layers, the long side of the stack.
+    volume_ft3 : float
+        Inside.
+    """
+
+    stack_ft: tuple[float, float, float]
+    inside_ft: tuple[float, float, float]
+    layers: int
+    gap_ft2: float
+
+    @property
+    def volume_ft3(self) -> float:
+        """Inside of the box, ft3."""
+        return math.prod(self.inside_ft)
+
+
+def box_for(load_bf: float, thickness_in: float | str, length_ft: float = 8.0, width_ft: float = 4.0) -> Box:
+    """Return the stack that a load makes, and the box that it needs.
+
+    Parameters
+    ----------
+    load_bf : float
+        50 to 20,000 bf.
+    thickness_in : float or str
+        Nominal, 0.75 to 4 in.
+    length_ft, width_ft : float
+        Of the stack: 4 to 24 and 2 to 8 ft.
+
+    Returns
+    -------
+    Box
+
+    Examples
+    --------
+    >>> box = box_for(450, 1)
+    >>> box.layers, [round(f, 1) for f in box.stack_ft], round(box.volume_ft3)
+    (16, [8.0, 4.0, 2.3], 273)
+    """
+    load = within("load_bf", load_bf, 50, 20000, "bf")
+    length = within("length_ft", length_ft, 4, 24, "ft")
+    width = within("width_ft", width_ft, 2, 8, "ft")
+    thick = nominal_inches(thickness_in)
+    a_layer = length * width * 0.9 * max(thick, 1.0)  # a tenth open between the boards: common practice
+    layers = math.ceil(load / a_layer)
+    height = layers * (thick + STICKER_IN) / 12
+    return Box(
+        (length, width, height),
+        (length + 2 * STACK_END_IN / 12, width + 2 * PLENUM_IN / 12, height + OVERHEAD_IN / 12),
+        layers,
+        layers * STICKER_IN / 12 * length,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class SolarKiln:
+    """A solar kiln as somebody would build it, for one wood and place.
+
+    Attributes
+    ----------
+    species : str or Species
+    thickness_in : float or str
+    site : str or Site
+    load_bf, mc_start_pct, mc_target_pct, glazing, insulation_r, fan_hours, fan_ft_min, fan_w, shade_h, part :
+        As in `ways.solar`.
+    glass_ft2, slope_deg, facing_deg : float
+        As `collector_ft2` there and so on; a tenth of the load and the latitude if not given.
+    night_fans_above_pct : float or None
+        As there; here 20 if not given, as the rule in print has it.
+    length_ft, width_ft : float
+        Of the stack.
+    usd_per_kwh : float
+        0 to 2.
+
+    Raises
+    ------
+    InputError
+        A value outside its range, or a site without sunshine figures.
+
+    Examples
+    --------
+    >>> mine = SolarKiln("northern red oak", 1, "Madison", 450)
+    >>> round(mine.glass), round(mine.fan_cfm), round(mine.vent_in2), round(mine.watts)
+    (45, 1200, 84, 135)
+    >>> mine.glass < mine.most_glass_ft2
+    True
+    """
+
+    species: str | woods.Species
+    thickness_in: float | str
+    site: str | climate.Site
+    load_bf: float = 450.0
+    mc_start_pct: float | None = None
+    mc_target_pct: float = 8.0
+    glass_ft2: float | None = None
+    slope_deg: float | None = None
+    facing_deg: float = 180.0
+    shade_h: tuple[float, float] = (0.0, 0.0)
+    glazing: int = 2
+    insulation_r: float = 11.0
+    fan_ft_min: float = 150.0
+    fan_w: float | None = None
+    fan_hours: tuple[float, float] | str = (8, 18)
+    night_fans_above_pct: float | None = 20.0
+    length_ft: float = 8.0
+    width_ft: float = 4.0
+    usd_per_kwh: float = 0.17
+    part: str = "mixed"
+
+    def __post_init__(self) -> None:
+        within("usd_per_kwh", self.usd_per_kwh, 0, 2, "dollars", "Is it in cents?")
+        place = climate.get(self.site)
+        if not place.has_sun:
+            place.hourly_day(1)  # says which figures are missing
+        self._run(1, days=1, stop=False, rough=4)  # refuses what `ways.solar` refuses
+
+    @property
+    def glass(self) -> float:
+        """Glass, ft2: as given, or by the rule in print."""
+        return self.load_bf / RULE_BF_PER_FT2 if self.glass_ft2 is None else self.glass_ft2
+
+    @property
+    def slope(self) -> float:
+        """Slope of the glass, degrees."""
+        return abs(climate.get(self.site).latitude) if self.slope_deg is None else self.slope_deg
+
+    @cached_property
+    def box(self) -> Box:
+        """The stack, and the inside of the box around it."""
+        return box_for(self.load_bf, self.thickness_in, self.length_ft, self.width_ft)
+
+    @property
+    def safe_loss_pct_per_day(self) -> float | None:
+        """Greatest safe loss of the wood, % MC a day; None if none is published."""
+        found: Any = safe_loss_pct_per_day(woods.get(self.species), nominal_inches(self.thickness_in))
+        return None if found is None else float(found)
+
+    @property
+    def fan_cfm(self) -> float:
+        """Air that the fans have to move through the stack, cubic feet a minute."""
+        return self.fan_ft_min * self.box.gap_ft2
+
+    @property
+    def watts(self) -> float:
+        """What the fans draw, W."""
+        return ways.Fans(self.fan_hours, self.fan_ft_min, math.inf, self.fan_w).watts(self.load_bf)
+
+    @property
+    def fan_usd(self) -> float:
+        """Fans for 30 days by their hours, dollars; day and night costs 24 hours a day."""
+        fans = ways.Fans(self.fan_hours, self.fan_ft_min, math.inf, self.fan_w).running(1)
+        hours = 24.0 if fans is None else float(fans.sum())
+        return self.watts / 1000 * hours * FAN_DAYS * self.usd_per_kwh
+
+    @property
+    def vent_cfm(self) -> float:
+        """Air that passes the open vents, cubic feet a minute."""
+        return ways.vent_ft3_per_h(self.load_bf, nominal_inches(self.thickness_in)) / 60
+
+    @property
+    def vent_in2(self) -> float:
+        """Open area of the inlets, and again of the outlets, square inches."""
+        speed_m_s = _VENT_SHARE * math.sqrt(
+            2 * 9.81 * _VENTS_APART_FT * 0.3048 * (_VENT_RISE_F / 1.8) / 300.0
+        )
+        return self.vent_cfm / (speed_m_s * 196.85) * 144
+
+    @cached_property
+    def most_glass_ft2(self) -> float | None:
+        """Largest glass under which no cloudless day of the first weeks is over the safe loss, in any month.
+
+        None if no safe loss is published for the wood; infinity if half a square foot for a board foot is safe.
+        """
+        safe = self.safe_loss_pct_per_day
+        if safe is None:
+            return None
+
+        def bears(ft2):
+            runs = (
+                self._run(m, ft2, days=FIRST_DAYS, sunny=True, stop=False, rough=4) for m in self._sunniest
+            )
+            return all(not run.too_fast_days for run in runs)
+
+        return _edge(bears, *(each * self.load_bf for each in GLASS_FT2))
+
+    @cached_property
+    def least_glass_ft2(self) -> float | None:
+        """Least glass with which the charge is dry in 120 days from its best month on; None if none does it."""
+
+        def misses(ft2):
+            runs = (self._run(m, ft2, days=END_DAYS, rough=4) for m in (4, 5, 6))
+            return all(blank(run.days_to()) for run in runs)
+
+        least = _edge(misses, *(each * self.load_bf for each in GLASS_FT2))
+        return None if math.isinf(least) else least
+
+    @cached_property
+    def months(self) -> pd.DataFrame:
+        """By the month in which it is loaded, on the 15th.
+
+        Returns
+        -------
+        DataFrame
+            Index `month`: `days` (NaN: not in a year), `kwh`, `cost_usd`, `too_fast_days` (of the month's average
+            days), `worst_loss_pct` (of the first weeks, cloudless), `temp_max_f`, `rise_f` (cloudless, of those weeks),
+            `too_hot`.
+        """
+        import pandas as pd
+
+        rows = []
+        for month in range(1, 13):
+            run = self._run(month, days=365, rough=4)
+            clear = self._run(month, days=FIRST_DAYS, sunny=True, stop=False)
+            rows.append(
+                dict(
+                    days=run.days_to(), kwh=run.kwh, cost_usd=run.kwh * self.usd_per_kwh,
+                    too_fast_days=run.too_fast_days, worst_loss_pct=clear.daily.loss_pct.max(),
+                    temp_max_f=clear.daily.temp_max_f.max(), rise_f=clear.daily.rise_f.median(), too_hot=run.too_hot,
+                )
+            )  # fmt: skip
+        table = pd.DataFrame(rows, index=pd.RangeIndex(1, 13, name="month"))
+        return table.astype({"too_fast_days": "Int64"})
+
+    @property
+    def risk(self) -> float | None:
+        """Greatest loss of a cloudless day of the first weeks over the safe loss, of all months; over 1 it checks."""
+        safe = self.safe_loss_pct_per_day
+        return None if safe is None else float(self.months.worst_loss_pct.max()) / safe
+
+    @cached_property
+    def sun_kwh(self) -> np.ndarray:
+        """Sun that the black surface keeps, kWh on an average day of each month (12)."""
+        hours = self._collector().year(climate.get(self.site))[2].reshape(365, 24).sum(1)
+        month = np.repeat(np.arange(12), climate.MONTH_DAYS)
+        return np.bincount(month, hours) / np.bincount(month) * self.glass * 0.09290304 / 1000
+
+    def beside_print(self) -> pd.DataFrame:
+        """Return what rules in print say beside this kiln: `rule`, `printed`, `mine`, `unit`, `source`."""
+        import pandas as pd
+
+        rules = tables.read("solar_kiln_rules").set_index("id")
+        most = self.most_glass_ft2
+        dry = self._run(7, days=60, sunny=True, mc_start_pct=max(12.0, self.mc_target_pct + 4))
+        rows = [
+            ("D01", self.load_bf / self.glass, "bf/ft2"),
+            ("D01", math.nan if most is None else self.load_bf / most, "bf/ft2, the most glass that is safe"),
+            ("D02", self.slope, "degrees"),
+            ("D06", float(self.months.rise_f[7]), "F, wet, greatest hour of a cloudless July day"),
+            ("D06", float(dry.daily.rise_f.median()), "F, nearly dry, greatest hour of a cloudless July day"),
+            ("D08", float(dry.daily.temp_max_f.max()), "F, nearly dry, cloudless July"),
+        ]
+        return pd.DataFrame(
+            [(rules.item[k], rules.value[k], mine, unit, rules.source[k]) for k, mine, unit in rows],
+            columns=["rule", "printed", "mine", "unit", "source"],
+        )
+
+    def _collector(self):
+        return Collector(self.glass, self.slope, self.facing_deg, self.glazing, self.shade_h)
+
+    @cached_property
+    def _sunniest(self):
+        """Months in which a cloudless sun on this glass is strongest, and in which it is warmest besides."""
+        place = climate.get(self.site)
+        hours = self._collector().year(place, sunny=True)[2].reshape(365, 24).sum(1)
+        month = np.repeat(np.arange(1, 13), climate.MONTH_DAYS)
+        strongest = int(np.argmax(np.bincount(month, hours)[1:] / climate.MONTH_DAYS)) + 1
+        return {strongest, int(place.monthly.temp_f.to_numpy().argmax()) + 1}
+
+    def _run(self, month: int, glass_ft2: float | None = None, **change: Any) -> ways.Run:
+        given = dict(
+            load_bf=self.load_bf, mc_start_pct=self.mc_start_pct, mc_target_pct=self.mc_target_pct,
+            collector_ft2=self.glass if glass_ft2 is None else glass_ft2, slope_deg=self.slope,
+            facing_deg=self.facing_deg, glazing=self.glazing, insulation_r=self.insulation_r,
+            fan_hours=self.fan_hours, fan_ft_min=self.fan_ft_min, fan_w=self.fan_w, shade_h=self.shade_h,
+            night_fans_above_pct=self.night_fans_above_pct, part=self.part,
+        )  # fmt: skip
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RangeWarning)  # hot glass is what is looked for
+            run: ways.Run = ways.solar(self.species, self.thickness_in, self.site, month, **given | change)
+        return run
+
+
+def _edge(holds, low, high):
+    """Where a statement that holds for little glass and not for much ends; infinity if it holds for all."""
+    if holds(high):
+        return math.inf
+    for _ in range(7):
+        middle = math.sqrt(low * high)
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
