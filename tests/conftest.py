@@ -25,6 +25,7 @@ SLOW = (
     "lessons/",
     "tests/test_matrix",
     "tests/test_panels",
+    "tests/test_pictures",
     "tests/test_gates",
     "tests/test_handout",
     "tests/test_record_answers",
