@@ -45,6 +45,7 @@ class PlacePicker(Form):
         typed = {"continuous_update": False, "layout": wide}
         self._spots: list[Spot] = []
         self._offers: list[Offer] = []
+        self._shown: list[Offer] = []
         self._busy = False
         self.way = w.Dropdown(options=WAYS, layout=wide)
         self.asked = w.Text(placeholder="54665, or Viroqua WI, or 43.56, -90.89", **typed)
@@ -166,7 +167,9 @@ class PlacePicker(Form):
         spot = self._spots[self.which.value]
         height_ft, good_to, how = self._height_ft(spot)
         self._offers = places.near(spot.latitude, spot.longitude, height_ft, good_to_ft=good_to)
-        self.stations.children = [self._button(offer) for offer in self._offers]
+        if self._offers != self._shown:  # a second look leaves the buttons that somebody may be pressing
+            self.stations.children = [self._button(offer) for offer in self._offers]
+            self._shown = self._offers
         margin = (
             f"From one such station to the next, where wood rests over the year differs by {places.STANDS_FOR_PCT:g} "
             "points, and your place may differ as much."
