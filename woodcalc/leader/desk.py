@@ -8,7 +8,7 @@ import warnings
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import ipywidgets as w
 import nbformat
@@ -28,6 +28,9 @@ from woodcalc.lesson.panel import Dial, choice, slider, switch, told_by
 from woodcalc.lesson.saved import RUN_IT
 from woodcalc.records import choices
 from woodcalc.records.choices import kept_choices
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 _SHOWN = 12  # files that could not be read, told one by one
 
@@ -133,14 +136,35 @@ ALWAYS = (
 )
 
 
-def _script(parts, starts, minutes, on_paper):
-    """An evening's minutes, and each lesson's number with what it tells its leader."""
-    said = {p.number: _said(p.number) for p in parts}
+def minute_by_minute(
+    parts: Sequence[Part], starts: str, minutes: int, on_paper: bool = True
+) -> tuple[pd.DataFrame, list[tuple[str, evenings.Leader]]]:
+    """Return an evening's script, and each lesson's number with what it tells its leader.
+
+    Parameters
+    ----------
+    parts : list of Part
+        From `running_order`.
+    starts : str
+        Time of day of the welcome.
+    minutes : int
+        From the welcome to the close.
+    on_paper : bool
+        Time for worksheets.
+    """
+    said = {p.number: leaders_part(p.number) for p in parts}
     lessons = [(p.title, p.minutes, said[p.number]) for p in parts]
     return evenings.script(lessons, starts, minutes, on_paper), list(said.items())
 
 
-def _said(number):
+def leaders_part(number: str) -> evenings.Leader:
+    """Return what a lesson tells its leader: minutes, the short way, what to bring.
+
+    Examples
+    --------
+    >>> leaders_part("05").parts[0]
+    ('question and guess', 4)
+    """
     text = handout.sections(_book(lesson_files()[number])).get("For the leader", [])
     return evenings.leader("\n\n".join(c.source for c in text if c.cell_type == "markdown"))
 
@@ -185,7 +209,7 @@ def write_evening(
     list of Path
     """
     parts = running_order(numbers, evenings.frame(minutes, len(numbers), on_paper)["lessons"])
-    script, said = _script(parts, starts, minutes, on_paper)
+    script, said = minute_by_minute(parts, starts, minutes, on_paper)
     safe = [replace(p, leader=Markup(p.leader), cautions=Markup(p.cautions)) for p in parts]
     first = evenings.clock(starts)
     words: dict[str, Any] = dict(
@@ -293,7 +317,7 @@ def evening() -> Desk:
         def action():
             long, sheets = minutes.widget.value, on_paper.widget.value
             parts = running_order(chosen(), evenings.frame(long, len(chosen()), sheets)["lessons"])
-            order.value = _in_order(parts, *_script(parts, starts.value, long, sheets))
+            order.value = _in_order(parts, *minute_by_minute(parts, starts.value, long, sheets))
             desk.tell(told_by([minutes]), "warn")
 
         desk.attempt(action)
