@@ -43,7 +43,7 @@ def my_wood(tmp_path, monkeypatch):
 
 
 def test_a_zip_code_of_each_state_finds_a_station(report):
-    """Every 25th ZIP code with homes: how far the first station is, and the nearest."""
+    """Every 50th ZIP code with homes, some 600: how far the first station is, and the nearest. Neighbors share stations."""
     rows = []
     for state in places.STATES:
         codes = [
@@ -51,7 +51,7 @@ def test_a_zip_code_of_each_state_finds_a_station(report):
             for code in zipcodes.filter_by(state=state)
             if code["zip_code_type"] == "STANDARD" and float(code["lat"] or 0)
         ]
-        for code in codes[::25]:
+        for code in codes[::50]:
             spot = places.find(code["zip_code"])[0]
             try:
                 offers = near_by_map(spot)
