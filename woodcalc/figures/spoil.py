@@ -153,8 +153,10 @@ def helps(wood: str, thickness: str, place: str, month: int) -> tuple[Drawing, s
     chart.rule(x=1, color=style.INK, width=2)
     chart.text(1, len(table) - 0.4, "safe", dy=-0.7 * page.type, at="middle", bold=True)
     left = 570
-    for x, words in zip((left, left + 70, left + 150), ("share", "days", "stain"), strict=True):
-        page.text(x + 60, chart.at([(0, ys[0] + 0.75)])[0][1], words, at="end", size=0.85)
+    for x, words in zip(
+        (left, left + 70, left + 150), ("share", "days to\n20 %", "warm wet\ndays"), strict=True
+    ):
+        page.text(x + 60, 40, words, at="end", size=0.68)
     for y, (_, row) in zip(ys, table.iterrows(), strict=True):
         down = chart.at([(0, y)])[0][1]
         days = "never" if blank(row.days) else f"{row.days:.0f}"
