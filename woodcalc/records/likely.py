@@ -16,6 +16,8 @@ def lies_near(value: float, others: Sequence[float]) -> bool:
     --------
     >>> lies_near(14.5, [13.5, 16]), lies_near(57.09, [13.5, 16]), lies_near(57.09, [])
     (True, False, True)
+    >>> [lies_near(size, [13.5, 16]) for size in (8.9, 9, 24, 24.1)]  # the ends are near
+    [False, True, True, False]
     """
     return not others or min(others) / FAR <= value <= max(others) * FAR
 
