@@ -469,7 +469,9 @@ def test_what_a_buyer_pays_worked_by_hand():
 
 def test_the_two_diameters_of_an_end_may_be_written_in_either_order():
     """13 in one way and 17 in the other: the same log, whichever was measured first."""
-    sizes = pd.DataFrame({"small_in": [13.0, 17.0], "small_across_in": [17.0, 13.0], "length_ft": [12.0, 12.0]})
+    sizes = pd.DataFrame(
+        {"small_in": [13.0, 17.0], "small_across_in": [17.0, 13.0], "length_ft": [12.0, 12.0]}
+    )
     narrow_first, wide_first = logs.logs_of(sizes)
     assert narrow_first == wide_first
     assert narrow_first.oval_ratio == pytest.approx(17 / 13)

@@ -43,7 +43,7 @@ def my_wood(tmp_path, monkeypatch):
 
 
 def test_a_zip_code_of_each_state_finds_a_station(report):
-    """Every 50th ZIP code with homes, some 600: how far the first station is, and the nearest. Neighbors share stations."""
+    """Every 50th ZIP code with homes (neighbors share stations): how far the first one is, and the nearest."""
     rows = []
     for state in places.STATES:
         codes = [

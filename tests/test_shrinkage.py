@@ -218,7 +218,12 @@ def test_known_shapes():
 
 @pytest.mark.parametrize(
     ("offset_in", "bank_in"),
-    [((0.3, 0.2), (-0.3, -0.5)), ((0.3, -0.2), (-0.3, 0.5)), ((-3.9, 0.1), (4.0, -0.1)), ((3.9, 0.1), (-4.0, -0.1))],
+    [
+        ((0.3, 0.2), (-0.3, -0.5)),
+        ((0.3, -0.2), (-0.3, 0.5)),
+        ((-3.9, 0.1), (4.0, -0.1)),
+        ((3.9, 0.1), (-4.0, -0.1)),
+    ],
 )
 def test_a_board_with_the_pith_splits_to_the_face_that_is_nearest(offset_in, bank_in):
     """An 8 x 1 board; the outline begins and ends at the banks of the split, and turns at the pith."""
