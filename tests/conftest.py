@@ -31,6 +31,8 @@ SLOW = (
     "tests/test_record_answers",
     # fits, sweeps and calibration
     "tests/test_any_wood.py::test_every_wood",
+    "tests/test_design.py::test_rules_in_print",
+    "tests/test_design.py::test_the_most_glass",
     "tests/test_drying.py::test_woods_carried_over_against_their_own_ranges",
     "tests/test_drying.py::test_bands_hold_what_they_promise",
     "tests/test_drying.py::test_dates_move_smoothly_with_the_newest_reading",
