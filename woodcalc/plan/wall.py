@@ -196,7 +196,8 @@ def _settings(plan, days):
         f"Stickers {sixteenths(a)} x {sixteenths(b)} in, as long as their pile is wide. " + " ".join(counts),
         f"Solar kiln: loaded then, {CHARGE_BF[0]:.0f} bf or more of it are at 7 % within {RUN_DAYS} days "
         "and a week of the soonest, with the usual glass and no day over the wood's safe loss. Where none is found, "
-        "use a heated room or a dehumidifier. Season over: the air brings little after that day; bring in what you need.",
+        "use a heated room or a dehumidifier. Season over: the air brings little after that day; "
+        "bring in what you need.",
     )
     heads["season"] = ("Season over", "")
     return Step("wall-settings", "Saw, stickers, kiln", "", table, heads, notes)
