@@ -344,7 +344,7 @@ def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
     return paper.page(
         "mill.html", plan={"name": name, "settings": has_sheet(plan)}, sheets=[sheet_html],
         names=[re.sub(r"[^\w ,./-]", "", at_foot(plan, note))], rings="",
-        ladders=[Markup(each) for each in ladders([plan] if "set-up" in sheet_html else [])],
+        ladders=[Markup(each) for each in ladders([plan] if 'class="set-up"' in sheet_html else [])],
     )  # fmt: skip
 
 
