@@ -53,13 +53,16 @@ _SEA_LEVEL_PA = 101325.0
 _WOOD_FILM, _FILM_FT_MIN, _WOOD_FILM_STILL = 6.0, 150.0, 2.0
 # Air speed between the boards, ft/min. The film for water grows as its square root (laminar flow along a board).
 # In a yard's pile, which the drying forecast stands for: fitted, the one number here that is, to the rows of
-# data/kiln_runs.csv that say so; 25 and 30 serve them alike. With 25, boards in moving air of 150 ft/min have a Biot
+# data/kiln_runs.csv that say so; 25 and 30 serve them alike, and all runs
+# together, with those left out, want 25 to 35. With 25, boards in moving air of 150 ft/min have a Biot
 # number of 2.4 in 4/4 and 4.9 in 8/4; Simpson & Tschernitz, Time, costs and energy consumption for drying red oak
 # lumber (from memory), found time to go with the thickness to the power 1.52, which wants 3.3 between them. In a closed
 # chamber with the fans off, and in a room (six tenths of the yard's): assumptions.
 YARD_FT_MIN, _STILL_FT_MIN, _ROOM_FT_MIN = 25.0, 10.0, 15.0
 _SHEET_SLOWS = 16.0  # the film under a sheet with open ends is a quarter of the film without: assumption
-_FAN_W_PER_BF = 0.3  # at 150 ft/min, with the square of the speed: common practice, two 75 W fans for 500 bf
+# At 150 ft/min, with the square of the speed: common practice, two 75 W fans for 500 bf. So at 400 ft/min they bring
+# two thirds of what the sun does under the usual glass, and that is most of what faster air gains.
+_FAN_W_PER_BF = 0.3
 _ROOMY = 10.0  # chamber volume over wood volume: assumption (stickers, plenums, fan space)
 _LEAK_PER_H, _VENT_PER_H = 1.0, 10.0  # air changes, vents shut and fully open with fans: assumptions
 _TIGHT_PER_H = 0.2  # air changes of a chamber without vents: assumption
