@@ -89,7 +89,7 @@ def test_each_dial_of_the_design_turns_the_right_way(mine):
     )
     faster = (dict(glass_ft2=60), dict(fan_w=400))
     for change in (*slower, *faster):
-        days = design.SolarKiln(OAK, 1, "Madison", 450, **change)._run(6, days=300, rough=4).days_to()
+        days = design.SolarKiln(OAK, 1, "Madison", 450, **change).run(6, days=300, rough=4).days_to()
         assert (days < mine.months.days[6]) == (change in faster), change  # a north roof: never
     fast = design.SolarKiln(OAK, 1, "Madison", 450, fan_ft_min=300)
     assert fast.fan_cfm == 2 * mine.fan_cfm and fast.watts == pytest.approx(4 * mine.watts)

@@ -70,6 +70,7 @@ INSIDES = {
     "_sapwood_witnesses": "a step of the fit, printed beside what is published",
     "_air": "a stack of chance is dried in the forecast's own air",
     "_prior": "the same, from its own doubts",
+    "_Search": "the best day to load a kiln, found again day by day",
     "_points": "what is left of the doubts after readings, weighed",
     "_sync": "a disk that is full at this very step",
     "_write": "the same, after so many files",

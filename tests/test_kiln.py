@@ -1122,12 +1122,12 @@ def _budget(wood, days=14, **change):
 
 def test_faster_air_dries_by_the_electricity_of_its_fans(report, monkeypatch):
     """Green wood under the rule's glass is short of heat, not of air: 400 ft/min brings what its fans' watts bring."""
-    rows, watts = [], ways._FAN_W_PER_BF
+    rows, watts = [], ways.FAN_W_PER_BF
     for wood in (OAK, "yellow-poplar", "eastern white pine"):
         for told, change in (("150 ft/min", {}), ("400 ft/min", dict(fan_ft_min=400))):
-            monkeypatch.setattr(ways, "_FAN_W_PER_BF", watts)
+            monkeypatch.setattr(ways, "FAN_W_PER_BF", watts)
             rows.append(dict(air=told) | _budget(wood, **change))
-        monkeypatch.setattr(ways, "_FAN_W_PER_BF", watts * (150 / 400) ** 2)
+        monkeypatch.setattr(ways, "FAN_W_PER_BF", watts * (150 / 400) ** 2)
         rows.append(dict(air="400 ft/min by the watts of 150") | _budget(wood, fan_ft_min=400))
     monkeypatch.undo()
     table = pd.DataFrame(rows).round(1)
@@ -1179,8 +1179,8 @@ def test_fans_at_night_are_for_wet_wood():
 
 def test_heat_and_water_go_through_one_film():
     """Chilton & Colburn's analogy: what speeds the water speeds the heat."""
-    slow, fast = (ways._Load.of(OAK, 1, 500, 80, 8, 60, True, "mixed").charge(v) for v in (100, 400))
-    assert fast.film_w_m2k / slow.film_w_m2k == pytest.approx(fast.biot / slow.biot) == pytest.approx(2)
+    (slow_water, slow_heat), (fast_water, fast_heat) = ways.films(1, 100), ways.films(1, 400)
+    assert fast_heat / slow_heat == pytest.approx(fast_water / slow_water) == pytest.approx(2)
 
 
 def _source_of(key):
@@ -1193,12 +1193,12 @@ def _source_of(key):
 
 def test_the_fitted_number_on_all_runs_and_on_those_of_other_sources(report, monkeypatch):
     """Each source left out in turn: the speed that suits the other runs, and how far off the ones left out are."""
-    published, room = _published(), ways._ROOM_FT_MIN / ways.YARD_FT_MIN
+    published, room = _published(), ways.ROOM_FT_MIN / ways.YARD_FT_MIN
     sources = pd.Series({key: _source_of(key) for key in RUNS})
     gaps = {}
     for speed in (12.5, 18.0, 25.0, 35.0, 50.0):
         monkeypatch.setattr(ways, "YARD_FT_MIN", speed)
-        monkeypatch.setattr(ways, "_ROOM_FT_MIN", room * speed)
+        monkeypatch.setattr(ways, "ROOM_FT_MIN", room * speed)
         each = {
             key: _ours(key, published, **(dict(rough=True) if RUNS[key][0] == "solar" else {}))[0]
             for key in RUNS
@@ -1528,7 +1528,7 @@ def test_what_the_assumptions_are_worth(report, monkeypatch):
     base, rows = days(), []
     for name in (
         "_LEAK_PER_H", "_VENT_PER_H", "YARD_FT_MIN", "_STILL_FT_MIN",
-        "_FAN_W_PER_BF", "_ROOMY", "ABSORBER_FANS_W_M2K", "_WOOD_FILM",
+        "FAN_W_PER_BF", "_ROOMY", "ABSORBER_FANS_W_M2K", "_WOOD_FILM",
     ):  # fmt: skip
         change = []
         for factor in (0.5, 2):

@@ -165,7 +165,7 @@ class SolarKiln:
         place = climate.get(self.site)
         if not place.has_sun:
             place.hourly_day(1)  # says which figures are missing
-        self._run(1, days=1, stop=False, rough=4)  # refuses what `ways.solar` refuses
+        self.run(1, days=1, stop=False, rough=4)  # refuses what `ways.solar` refuses
 
     @property
     def glass(self) -> float:
@@ -230,7 +230,7 @@ class SolarKiln:
 
         def bears(ft2):
             runs = (
-                self._run(m, ft2, days=FIRST_DAYS, sunny=True, stop=False, rough=4) for m in self._sunniest
+                self.run(m, ft2, days=FIRST_DAYS, sunny=True, stop=False, rough=4) for m in self._sunniest
             )
             return all(not run.too_fast_days for run in runs)
 
@@ -241,7 +241,7 @@ class SolarKiln:
         """Least glass with which the charge is dry in 120 days from its best month on; None if none does it."""
 
         def misses(ft2):
-            runs = (self._run(m, ft2, days=END_DAYS, rough=4) for m in (4, 5, 6))
+            runs = (self.run(m, ft2, days=END_DAYS, rough=4) for m in (4, 5, 6))
             return all(blank(run.days_to()) for run in runs)
 
         least = _edge(misses, *(each * self.load_bf for each in GLASS_FT2))
@@ -262,8 +262,8 @@ class SolarKiln:
 
         rows = []
         for month in range(1, 13):
-            run = self._run(month, days=365, rough=4)
-            clear = self._run(month, days=FIRST_DAYS, sunny=True, stop=False)
+            run = self.run(month, days=365, rough=4)
+            clear = self.run(month, days=FIRST_DAYS, sunny=True, stop=False)
             rows.append(
                 dict(
                     days=run.days_to(), kwh=run.kwh, cost_usd=run.kwh * self.usd_per_kwh,
@@ -293,7 +293,7 @@ class SolarKiln:
 
         rules = tables.read("solar_kiln_rules").set_index("id")
         most = self.most_glass_ft2
-        dry = self._run(7, days=60, sunny=True, mc_start_pct=max(12.0, self.mc_target_pct + 4))
+        dry = self.run(7, days=60, sunny=True, mc_start_pct=max(12.0, self.mc_target_pct + 4))
         rows = [
             ("D01", self.load_bf / self.glass, "bf/ft2"),
             ("D01", math.nan if most is None else self.load_bf / most, "bf/ft2, the most glass that is safe"),
@@ -319,7 +319,18 @@ class SolarKiln:
         strongest = int(np.argmax(np.bincount(month, hours)[1:] / climate.MONTH_DAYS)) + 1
         return {strongest, int(place.monthly.temp_f.to_numpy().argmax()) + 1}
 
-    def _run(self, month: int, glass_ft2: float | None = None, **change: Any) -> ways.Run:
+    def run(self, month: int, glass_ft2: float | None = None, **change: Any) -> ways.Run:
+        """Return a run of this kiln, loaded in the middle of a month.
+
+        Parameters
+        ----------
+        month : int
+            1 to 12.
+        glass_ft2 : float, optional
+            Another area of glass.
+        **change
+            Further settings of `ways.solar`, or other ones.
+        """
         given = dict(
             load_bf=self.load_bf, mc_start_pct=self.mc_start_pct, mc_target_pct=self.mc_target_pct,
             collector_ft2=self.glass if glass_ft2 is None else glass_ft2, slope_deg=self.slope,

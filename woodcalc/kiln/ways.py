@@ -58,11 +58,11 @@ _WOOD_FILM, _FILM_FT_MIN, _WOOD_FILM_STILL = 6.0, 150.0, 2.0
 # number of 2.4 in 4/4 and 4.9 in 8/4; Simpson & Tschernitz, Time, costs and energy consumption for drying red oak
 # lumber (from memory), found time to go with the thickness to the power 1.52, which wants 3.3 between them. In a closed
 # chamber with the fans off, and in a room (six tenths of the yard's): assumptions.
-YARD_FT_MIN, _STILL_FT_MIN, _ROOM_FT_MIN = 25.0, 10.0, 15.0
+YARD_FT_MIN, _STILL_FT_MIN, ROOM_FT_MIN = 25.0, 10.0, 15.0
 _SHEET_SLOWS = 16.0  # the film under a sheet with open ends is a quarter of the film without: assumption
 # At 150 ft/min, with the square of the speed: common practice, two 75 W fans for 500 bf. So at 400 ft/min they bring
 # two thirds of what the sun does under the usual glass, and that is most of what faster air gains.
-_FAN_W_PER_BF = 0.3
+FAN_W_PER_BF = 0.3
 _ROOMY = 10.0  # chamber volume over wood volume: assumption (stickers, plenums, fan space)
 _LEAK_PER_H, _VENT_PER_H = 1.0, 10.0  # air changes, vents shut and fully open with fans: assumptions
 _TIGHT_PER_H = 0.2  # air changes of a chamber without vents: assumption
@@ -80,6 +80,35 @@ _BELOW_TARGET, _FINISH_F = 2.0, 90.0
 _ROUGH_H, ROUGH_PCT = 2, 0.25
 # How far off a run may be is told in whole days: a rougher look will do, at so many days at most
 _ROUGHER_H, _LONGEST = 4, 420
+
+
+def films(thickness_in: float, ft_min: float) -> tuple[float, float]:
+    """Return what lets water and heat through the film of air on a board: both go with the root of its speed.
+
+    Parameters
+    ----------
+    thickness_in : float
+        Of the board.
+    ft_min : float
+        Air speed between the boards.
+
+    Returns
+    -------
+    (float, float)
+        Biot number of the water, and W/(m2 K) of the heat.
+
+    References
+    ----------
+    Chilton T. H., Colburn A. P. 1934, Mass transfer coefficients, Ind. Eng. Chem. 26(11), from memory.
+
+    Examples
+    --------
+    >>> slow, fast = films(1.0, 100), films(1.0, 400)
+    >>> round(fast[0] / slow[0], 6), round(fast[1] / slow[1], 6)
+    (2.0, 2.0)
+    """
+    water = biot(thickness_in=thickness_in) * math.sqrt(ft_min / YARD_FT_MIN)
+    return water, _WOOD_FILM * math.sqrt(ft_min / _FILM_FT_MIN)
 
 
 @dataclass(frozen=True)
@@ -123,14 +152,15 @@ class _Load:
         With a `pace`, time runs so much faster for all but the weather: the wood gives off its water at that pace, and
         so much less wood makes it the same water an hour for sun, fans and machine.
         """
+        film_biot, film_w_m2k = films(self.thickness_in, ft_min)
         return chamber.Charge(
             oven_dry_kg=self.wood_ft3 * woods.WATER_LB_PER_FT3 * self.wood.basic_sg * runs.LB_KG / pace,
             faces_m2=2 * self.wood_ft3 * 12 / self.thickness_in * _FT2,
             mc_pct=self.mc_start_pct,
             rate_h=pace * rate(self.wood, self.part).per_day / self.thickness_in**2 / 24,
-            biot=biot(thickness_in=self.thickness_in) * math.sqrt(ft_min / YARD_FT_MIN),
+            biot=film_biot,
             still=math.sqrt(_STILL_FT_MIN / ft_min),
-            film_w_m2k=_WOOD_FILM * math.sqrt(ft_min / _FILM_FT_MIN),
+            film_w_m2k=film_w_m2k,
             still_film_w_m2k=_WOOD_FILM_STILL,
         )
 
@@ -178,7 +208,7 @@ class Fans:
         """What they draw, W."""
         if self.given_w is not None:
             return within("fan_w", self.given_w, 0, 20000, "W", "Is it in kW?")
-        return _FAN_W_PER_BF * load_bf * (self.ft_min / 150) ** 2
+        return FAN_W_PER_BF * load_bf * (self.ft_min / 150) ** 2
 
     def running(self, days: int) -> np.ndarray | None:
         """Whether they run in each hour, 1 or 0; None where they follow the temperature."""
@@ -636,7 +666,7 @@ def indoors(
     settings = dict(
         heated=heated, cooled=cooled, covered=covered, first_day=first, days=load.days, start=start, step_h=24
     )
-    ft_min = _ROOM_FT_MIN / (_SHEET_SLOWS if covered else 1.0)
+    ft_min = ROOM_FT_MIN / (_SHEET_SLOWS if covered else 1.0)
 
     def again(pace):
         return _in_the_house(
@@ -793,7 +823,7 @@ def looker(
 
 
 def _look_indoors(load, year, day, mc_start_pct, mc_target_pct, days):
-    charge = replace(load, mc_start_pct=mc_start_pct).charge(_ROOM_FT_MIN)
+    charge = replace(load, mc_start_pct=mc_start_pct).charge(ROOM_FT_MIN)
     house = year[(np.arange(days) + _first_day(day) - 1) % 365]
     tau = 24 * charge.rate_h * temperature_factor(house[:, 0])
     mc = _slab_days(charge, air.emc_pct(house[:, 0], house[:, 1]), tau)[0]
