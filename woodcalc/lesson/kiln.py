@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from woodcalc import climate, kiln
+from woodcalc import climate, drying, kiln
 from woodcalc.checks import blank
 from woodcalc.figures import kiln as figures
 from woodcalc.figures import solar_kiln
+from woodcalc.kiln import loading
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.lists import months, place_names, wood_names
@@ -24,6 +25,7 @@ __all__ = [
     "dehumidifier_panel",
     "house_panel",
     "inside_panel",
+    "own_loading",
     "prongs_panel",
     "sample_board_panel",
     "solar_day_panel",
@@ -127,6 +129,7 @@ def sample_board_panel(collector_ft2: float, start_pct: float, dry_lb: float, **
 
 
 LISTED = 12  # stacks compared at most: a second or two
+_INDOORS_PCT = 25.0  # wetter boards carry too much water into a house: common practice
 _LOAD_BF = 300  # where a stack's board feet are not written down
 
 
@@ -213,3 +216,48 @@ def _ways(_, say):
         each = "; ".join(f"{w.way} {_took(w)}, ${w.cost_usd:.0f}" for w in ways.itertuples())
         told += f"<p>{mine.species} {mine.thickness}, {mine.place}, {month}: {each}</p>"
     return told
+
+
+def own_loading() -> Box | Shown:
+    """Show the best day to load, way by way, for a stack of the chosen wood, place, thickness and month.
+
+    Examples
+    --------
+    >>> print(own_loading())  # doctest: +ELLIPSIS
+    northern red oak 4/4, Madison, WI, stacked 15 May, to 8 %
+    way  load on  at (% MC)  dry on  days in it  kWh
+    ...
+    """
+    return own.show(_loading, lesson="09")
+
+
+def _loading(_, say):
+    mine = own.chosen(say)
+    forecast = drying.air_dry(mine.species, mine.thickness_in, mine.place, mine.month)
+    found = {
+        way: loading.best_loading(
+            forecast, way, _LOAD_BF, wettest_pct=_INDOORS_PCT if way == "indoors" else None, rough=True
+        )
+        for way in loading.WAYS
+    }
+    rows = []
+    for way, best in found.items():
+        alone = found[loading.WAYS[way][0]]
+        if best is None:
+            rows.append([way, "no day does it safely", "", "", "", ""])
+        elif not best.runs:
+            rows.append([way, "not needed", f"{best.mc_pct:.0f}", _day(best.ready, forecast.start), "0", "0"])
+        elif best is alone or alone is None or best.ready < alone.ready or best.kwh < alone.kwh:
+            on = "straight from the saw" if best.straight else _day(best.day, forecast.start)
+            rows.append(
+                [way, on, f"{best.mc_pct:.0f}", _day(best.ready, forecast.start), f"{best.days}", f"{best.kwh:.0f}"]
+            )  # fmt: skip
+    stacked = _day(forecast.start, forecast.start)
+    return f"<p>{mine.species} {mine.thickness}, {mine.place}, stacked {stacked}, to 8 %</p>" + table(
+        ["way", "load on", "at (% MC)", "dry on", "days in it", "kWh"], rows
+    )
+
+
+def _day(day, start):
+    """A day within a year by day and month, a later one with "next year"."""
+    return f"{day:%d %B}".lstrip("0") + (" next year" if day.year > start.year else "")

@@ -131,7 +131,7 @@ def _left(wood, feet, dry_lb, stop_pct):
 
 
 def _draw_save(rng):
-    return {"wind_times": float(rng.choice([1.1, 1.7, 1.8, 2.0, 2.2, 2.5, 3.0, 3.6, 4.4]))}
+    return {"wind_times": float(rng.choice([1.1, 1.4, 1.7, 2.0, 2.2, 2.5, 3.0, 3.6, 4.4]))}
 
 
 def _save(wind_times):
