@@ -36,12 +36,14 @@ from woodcalc.drying.rate import (
     thickness,
 )
 from woodcalc.drying.safe_loss import bears, pull_of_air, wet_face
+from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
 WEEKS_DAYS = 28
+MONTHS_AHEAD = 23  # that a board is followed, if it is wet for so long
 # Checks: by which boards pass the safe loss, the mildest first
 LEVELS = ("low", "outer boards", "dry weeks", "any day")
 BOARDS = ("usual", "dry", "outer")
@@ -154,40 +156,108 @@ def checks_by_month(
     wet = windy * evaporates
     safe = bears(wood, thick)
     factor, usual_emc, emc_pulls, pull = _first_weeks(place)
+    warmth = slab.temperature_factor(boards)
     lost = np.column_stack(
         [
             _greatest_loss(per_day, wet[:, 0], green, factor, usual_emc),
-            _greatest_loss(
-                per_day, wet[:, 1:], green, slab.temperature_factor(boards)[None, :, 1:], emc[None, :, 1:]
-            ),
+            _greatest_loss(per_day, wet[:, 1:], green, warmth[None, :, 1:], emc[None, :, 1:]),
         ]
     )
     pulls = np.column_stack([pull, pull_of_air(temp[:, 1:], emc[:, 1:])])
-    emc = np.column_stack([emc_pulls, emc[:, 1:]])
+    later, mc = _later_losses(per_day, bi[:, None] * evaporates[:, 0], wet, green, warmth, emc)
+    ahead = (np.arange(12) + np.arange(1, len(later) + 1)[:, None]) % 12
+    losses, mc = np.concatenate([lost[None], later]), np.concatenate([np.full((1, 12, 3), green), mc])
+    month = np.concatenate([np.arange(12)[None], ahead])
     # the stiller the air, the wetter stays the face; a kiln's wind leaves it none of that. Under fiber saturation
     # warmth helps the air and the inside alike, so the pile alone counts here; in an inch board, as a face is thin
     way_in = windy / thick / (1 + windy / thick)
-    shares = np.stack([lost / safe.loss_pct, pulls * way_in / care.takes_times / safe.pull], axis=-1)
+    air_share = pulls * way_in / care.takes_times / safe.pull
+    # a kiln keeps its first air until the wood is down to so much; from then on it may be drier
+    air_shares = np.concatenate([air_share[None], np.where(mc[1:] > safe.air_until_pct, air_share[ahead], 0)])
+    emcs = np.concatenate(
+        [np.column_stack([emc_pulls, emc[:, 1:]])[None], np.column_stack([emc_pulls, emc[:, 1:]])[ahead]]
+    )
+    shares = np.stack([losses / safe.loss_pct, air_shares], axis=-1)
+    shares[mc <= LIMIT_ABOVE_MC] = 0.0
+    shares[0] = np.stack([lost / safe.loss_pct, air_share], axis=-1)
     by = np.nan_to_num(shares, nan=-1.0).argmax(-1)
     share = np.fmax.reduce(shares, axis=-1)
-    # a driest week that is cold or still is milder than an ordinary one: the board meets both
-    first = np.stack([share[:, : k + 1].argmax(1) for k in range(3)], axis=1)
+    worst = np.nan_to_num(share, nan=-1.0).argmax(0)[None]
     told = {
         "": share,
         "_by": np.array(MEASURES, dtype=object)[by],
-        "_loss_pct": lost,
-        "_emc_pct": emc,
+        "_loss_pct": losses,
+        "_emc_pct": emcs,
+        "_month": np.broadcast_to(month[..., None] + 1, share.shape),
+        "_mc_pct": mc,
     }
+    told = {what: np.take_along_axis(values, worst, 0)[0] for what, values in told.items()}
+    # a driest week that is cold or still is milder than an ordinary one: the board meets both
+    first = np.stack([told[""][:, : k + 1].argmax(1) for k in range(3)], axis=1)
     columns = {
         f"{name}{what}": np.take_along_axis(values, first, 1)[:, k]
         for what, values in told.items()
         for k, name in enumerate(BOARDS)
     }
     table = pd.DataFrame(columns, index=pd.RangeIndex(1, 13, name="month"))
-    table["ends"] = table.dry * (1.0 if care.ends_coated else np.sqrt(ALONG_THE_GRAIN))
+    # an end is dry long before the season turns: only the month of stacking counts for it
+    table["ends"] = share[0, :, :2].max(-1) * (1.0 if care.ends_coated else np.sqrt(ALONG_THE_GRAIN))
     over = (table[[*BOARDS]] > 1).sum(axis=1).astype(float)
     table["level"] = over.where(table.usual.notna())
     return table
+
+
+_CELLS = 14  # of half a board, the finer the nearer to the face
+
+
+@cache
+def _half_board():
+    """Of each cell: its share of the half thickness, the way from its middle to the next, and to the face."""
+    edges = 1 - (1 - np.arange(_CELLS + 1) / _CELLS) ** 2
+    middles = (edges[1:] + edges[:-1]) / 2
+    return np.diff(edges), np.diff(middles), 1 - middles[-1]
+
+
+def _fading(bi):
+    """Paces and patterns of what fades in a half board in cells; `bi` (...)."""
+    wide, apart, last = _half_board()
+    flows = np.zeros((*np.shape(bi), _CELLS, _CELLS))
+    n = np.arange(_CELLS - 1)
+    for one, other in ((n, n + 1), (n + 1, n)):
+        flows[..., one, one] += 1 / apart
+        flows[..., one, other] -= 1 / apart
+    flows[..., -1, -1] += 1 / (1 / np.asarray(bi) + last)
+    root = np.sqrt(wide)
+    pace, shape = np.linalg.eigh(flows / root / root[:, None])
+    return pace, shape / root[:, None], shape * root[:, None]
+
+
+def _later_losses(per_day, usual_bi, wet, green, warmth, emc):
+    """What a day takes in each month after that of stacking, and the moisture that the board enters it with.
+
+    `usual_bi` (pile and outermost, 12): of ordinary days, in which the boards dry on; `wet`, `warmth`, `emc` (12, 3).
+    The dry week is taken as the month's first: the board is the wettest then. Both (months, 12, 3).
+    """
+    wide = _half_board()[0]
+    pace, out, into = _fading(usual_bi)
+    days = climate.MONTH_DAYS
+    kept = np.exp(-pace * (per_day * days * warmth[:, 0])[:, None])
+    half = np.exp(-pace * (per_day * days / 2 * warmth[:, 0])[:, None])
+    month_on, half_on = ((out * each[..., None, :]) @ np.swapaxes(into, -1, -2) for each in (kept, half))
+    paces, outs, intos = _fading(wet)
+    gone = wide @ ((outs * (1 - np.exp(-paces * (per_day * warmth)[..., None]))[..., None, :]) @ np.swapaxes(intos, -1, -2))
+    board, usual = np.array([0, 0, 1]), emc[:, 0]
+    mc = np.full((2, 12, _CELLS), float(green))
+    now, losses, entered = np.arange(12), [], []
+    for on in (half_on, *[month_on] * MONTHS_AHEAD):
+        air_now = usual[now][:, None]
+        mc = air_now + (on[:, now] @ (mc - air_now)[..., None])[..., 0]
+        now = (now + 1) % 12
+        losses.append(((mc[board].swapaxes(0, 1) - emc[now][..., None]) * gone[now]).sum(-1))
+        entered.append((mc @ wide)[board].T)
+        if (entered[-1] <= LIMIT_ABOVE_MC).all():
+            break
+    return np.array(losses), np.array(entered)
 
 
 @cache

@@ -28,6 +28,8 @@ _WEAKER = math.log(1 / 0.7) / math.log(slab.temperature_factor(122.0))
 ORDINARY_DEPRESSION_F = 7.57
 # A kiln's air against a yard's: 250 ft/min (200 to 450, Agric. Handb. 188, from memory) over the 25 of `kiln.ways`
 KILN_AIR_TIMES = 10.0
+# Down to what MC a kiln keeps its first air, by the letter of the schedule (Agric. Handb. 188, table 7-1, from memory)
+_AIR_UNTIL_PCT = {"A": 30.0, "B": 35.0, "C": 40.0, "D": 50.0, "E": 60.0, "F": 70.0}
 SLOW_DOWN = (
     "close the windward side, shade the sunny side"  # what slows a stack; `drying.danger` has what it brings
 )
@@ -113,6 +115,8 @@ class Bears:
         The wood whose air it is; "" for none.
     note : str
         Where the safe loss is not one in print for the wood itself; "" where it is.
+    air_until_pct : float
+        MC down to which a kiln keeps that air.
     """
 
     loss_pct: float
@@ -120,6 +124,7 @@ class Bears:
     kiln_emc_pct: float
     kiln_of: str
     note: str
+    air_until_pct: float = np.nan
 
 
 UNKNOWN = "No safe pace is published for it: look at faces and ends yourself."
@@ -277,7 +282,7 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     pulls = [pull for pull, _ in starts]
     emc = np.interp(thick, (1.5, 2.0), [emc for _, emc in starts])  # 4/4 to 6/4 are one class, 8/4 the next
     pull = np.interp(thick, (1.5, 2.0), pulls) * (max(thick, 2.0) / 2) ** math.log2(pulls[1] / pulls[0])
-    return Bears(lost, float(pull), float(emc), kiln_of, note)
+    return Bears(lost, float(pull), float(emc), kiln_of, note, _AIR_UNTIL_PCT[_classes()[kiln_of]])
 
 
 def _told(row, column):
@@ -295,6 +300,13 @@ def _tables():
     for name, pull, each in zip(table.species, pulls, emc, strict=True):
         first.setdefault(name, []).append((float(pull), float(each)))
     return first, tables.read("checking_kin").set_index("species")
+
+
+@cache
+def _classes():
+    """The letter of each wood's schedule: how wet it is in the first step."""
+    table = tables.read("first_kiln_air")
+    return dict(zip(table.species, table.schedule.str[-2], strict=True))
 
 
 @cache
