@@ -173,12 +173,12 @@ def checks_by_month(
     way_in = windy / thick / (1 + windy / thick)
     air_share = pulls * way_in / care.takes_times / safe.pull
     # a kiln keeps its first air until the wood is down to so much; from then on it may be drier
-    air_shares = np.concatenate([air_share[None], np.where(mc[1:] > safe.air_until_pct, air_share[ahead], 0)])
+    air_shares = np.concatenate([air_share[None], air_share[ahead] * (mc[1:] > safe.air_until_pct)])
     emcs = np.concatenate(
         [np.column_stack([emc_pulls, emc[:, 1:]])[None], np.column_stack([emc_pulls, emc[:, 1:]])[ahead]]
     )
     shares = np.stack([losses / safe.loss_pct, air_shares], axis=-1)
-    shares[mc <= LIMIT_ABOVE_MC] = 0.0
+    shares[mc <= LIMIT_ABOVE_MC] *= 0.0  # what isn't known stays so
     shares[0] = np.stack([lost / safe.loss_pct, air_share], axis=-1)
     by = np.nan_to_num(shares, nan=-1.0).argmax(-1)
     share = np.fmax.reduce(shares, axis=-1)
@@ -193,7 +193,8 @@ def checks_by_month(
     }
     told = {what: np.take_along_axis(values, worst, 0)[0] for what, values in told.items()}
     # a driest week that is cold or still is milder than an ordinary one: the board meets both
-    first = np.stack([told[""][:, : k + 1].argmax(1) for k in range(3)], axis=1)
+    order = np.where(np.isnan(told[""]), told["_loss_pct"], told[""])  # nothing to hold it against: by what it loses
+    first = np.stack([order[:, : k + 1].argmax(1) for k in range(3)], axis=1)
     columns = {
         f"{name}{what}": np.take_along_axis(values, first, 1)[:, k]
         for what, values in told.items()
