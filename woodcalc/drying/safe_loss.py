@@ -117,6 +117,8 @@ class Bears:
         Where the safe loss is not one in print for the wood itself; "" where it is.
     air_until_pct : float
         MC down to which a kiln keeps that air.
+    spread_pct : (float, float) or None
+        Least and greatest safe loss, where it is printed as a range; `loss_pct` is their middle.
     """
 
     loss_pct: float
@@ -125,6 +127,7 @@ class Bears:
     kiln_of: str
     note: str
     air_until_pct: float = np.nan
+    spread_pct: tuple[float, float] | None = None
 
 
 UNKNOWN = "No safe pace is published for it: look at faces and ends yourself."
@@ -254,15 +257,27 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     own = wood.like or wood.name
     row = kin.loc[own] if own in kin.index else None
     loss, note = safe_loss_pct_per_day(wood, thick), ""
-    printed = loss is not None and own not in _recalled()
+    recalled = loss is not None and own in _recalled()
+    printed_row, relative, high_over_low = _rows().get(own, ("", False, 1.0))
+    spread = None if loss is None or high_over_low == 1 else (float(loss), float(loss * high_over_low))
     if loss is None:
         lender = _told(row, "pace_as") or (own if own != wood.name else "")
-        loss = safe_loss_pct_per_day(lender, thick) if lender else None
+        if lender:
+            # a wetter wood loses more points of the same water: the share of its green moisture is lent
+            theirs = bears(lender, thick).loss_pct if lender in first else safe_loss_pct_per_day(lender, thick)
+            loss = None if theirs is None else theirs * wood.start_mc_pct / woods.get(lender).start_mc_pct
         if loss is not None:
-            note = f"No safe pace is published for it: {lender}'s is taken (common practice)."
-    elif not printed:
+            low = "'s low end" if _rows().get(lender, ("", False, 1.0))[2] > 1 else "'s"
+            note = f"No safe pace is published for it: {lender}{low} is taken (common practice)."
+    elif recalled:
         note = "Its safe pace is a figure from memory."
-    if not printed and own in _steps():
+    elif spread:
+        loss = (spread[0] + spread[1]) / 2
+        of = ", that of a relative," if relative else ""
+        note = f"Its safe pace{of} is printed as a range, {spread[0]:.1f} to {spread[1]:.1f} % a day: the middle is taken."
+    elif relative:
+        note = f"Its safe pace is that of a relative ({printed_row})."
+    if (loss is None or recalled or "No safe pace" in note) and own in _steps():
         thin, thicker = (first_step_loss_pct(wood, t, *_steps()[own][t]) for t in (1.0, 2.0))
         allows = thin * thick ** math.log2(thicker / thin)
         if loss is None or allows > loss:
@@ -273,7 +288,7 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     lost = np.nan if loss is None else float(loss)
     kiln_of = own if own in first else _told(row, "air_as")
     if kiln_of not in first:
-        return Bears(lost, np.nan, np.nan, "", note or UNKNOWN)
+        return Bears(lost, np.nan, np.nan, "", note or UNKNOWN, spread_pct=spread)
     if loss is None:
         of = "softwoods check little; " if wood.kind == "softwood" else ""
         why = f"{of}only how dry the air is counts, as for {kiln_of}"
@@ -282,7 +297,20 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     pulls = [pull for pull, _ in starts]
     emc = np.interp(thick, (1.5, 2.0), [emc for _, emc in starts])  # 4/4 to 6/4 are one class, 8/4 the next
     pull = np.interp(thick, (1.5, 2.0), pulls) * (max(thick, 2.0) / 2) ** math.log2(pulls[1] / pulls[0])
-    return Bears(lost, float(pull), float(emc), kiln_of, note, _AIR_UNTIL_PCT[_classes()[kiln_of]])
+    return Bears(lost, float(pull), float(emc), kiln_of, note, _AIR_UNTIL_PCT[_classes()[kiln_of]], spread)
+
+
+@cache
+def _rows():
+    """The row of the table that each wood's safe loss is, whether it is a relative's, and high over low of a range."""
+    ranges = {row.row: row.high_pct_per_day / row.low_pct_per_day for row in tables.read("safe_loss_ranges").itertuples()}
+    table = tables.read("species")
+    found = {}
+    for name, row, status in zip(table.name, table.safe_loss_row, table.safe_loss_status, strict=True):
+        if row == row:
+            short = row.partition(":")[0]
+            found[name] = short, "relative" in status, ranges.get(short, 1.0)
+    return found
 
 
 def _told(row, column):

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day
 from woodcalc.drying.forecast import Span
-from woodcalc.drying.safe_loss import SLOW_DOWN, bears, pace, safe_loss_pct_per_day
+from woodcalc.drying.safe_loss import SLOW_DOWN, bears, pace
 from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
@@ -376,10 +376,8 @@ def _unread(stack, forecast, today, waits, doubted):
 
 def _losses(sure, forecast):
     """The loss of each weighed board between its last two weighings, the fastest first."""
-    own = safe_loss_pct_per_day(forecast.species, forecast.thickness_in)
     borne = bears(forecast.species, forecast.thickness_in)
-    limit = float(own) if own is not None else None if blank(borne.loss_pct) else borne.loss_pct
-    note = borne.note if own is None else ""
+    limit, note = (None, "") if blank(borne.loss_pct) else (borne.loss_pct, borne.note)
     found = []
     for board, rows in sure[sure["kind"] == "weight"].groupby("board", sort=False):
         days = rows.groupby("date", sort=True)["mc_pct"].mean()
