@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from test_settings_sheet import inches, words
 
+from woodcalc import records
 from woodcalc.checks import InputError
 from woodcalc.figures import ladder
 from woodcalc.figures.plan import mill_pages
@@ -17,7 +18,7 @@ from woodcalc.lesson import mine
 from woodcalc.lesson import sawing as panels
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.mill import my_mill
-from woodcalc.logs import BARK_SHARE, Log
+from woodcalc.logs import BARK_SHARE, Log, bark_left_in
 from woodcalc.plan import ASSUMPTIONS, make_plan
 from woodcalc.records import choices
 from woodcalc.records.own_mill import keep_mill, kept_mill
@@ -25,6 +26,8 @@ from woodcalc.sawing import TooThin, rules, saw, saw_tally, settings_sheet
 from woodcalc.sawing.limits import limits
 from woodcalc.sawing.mill import Mill
 from woodcalc.sawing.settings_sheet import room_in, set_ups, widest_cut_in
+from woodcalc.shrinkage import usual_green_in
+from woodcalc.sizes import sixteenths
 
 OAK = Log(18.5, 21, 12, species="northern red oak", label="1")
 
@@ -270,3 +273,27 @@ def test_each_limit_counts_the_bark_and_stands_to_the_sixteenth():
         said = [limit.what for limit in limits(plan, Mill(**{has: enough}))]
         short = [limit.what for limit in limits(plan, Mill(**{has: enough - step}))]
         assert what not in said and what in short
+
+
+def test_the_thickness_goes_by_the_wood_of_the_log_and_the_bark_is_on_until_it_is_peeled(own_folder):
+    choices.keep(species="eastern white pine", thickness="8/4")
+    (own_folder / "logs.csv").write_text(
+        "log,species,small_in,large_in,length_ft,bark_thick_in\n"
+        "B,American beech,16,17,10,\nH,shagbark hickory,16,17,10,1/2\n"
+    )
+    box = panels.own_sheet()
+    for log, wood in (("B", "American beech"), ("H", "shagbark hickory")):
+        box.dials["log"].value = log
+        thick = np.ceil(usual_green_in(wood, "8/4") * 16 - 1e-9) / 16
+        assert f"({thick:.7g} in), 8/4, for {wood}" in words(box.told.value)
+    assert "with 1/2 in of bark left on" in words(box.told.value)
+    box.dials["bark"].value = 0.0
+    assert "Heights are for a log without bark" in words(box.told.value)
+
+
+def test_the_sheets_of_the_plan_count_the_bark_of_the_tally():
+    plan = make_plan(records.KETTLE_HOLLOW, start="2026-05-15")
+    page = words(mill_pages(plan))
+    for cut in plan.sawings.values():
+        bark = sixteenths(round(bark_left_in(cut.log) * 16) / 16)
+        assert f"with {bark} in of bark left on" in page

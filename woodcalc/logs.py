@@ -713,6 +713,21 @@ def usual_bark_in(species: str, diameter_in: float) -> float:
     return float(diameter_in / 2 * ((1 + (thick[0] if thick else USUAL_BARK_SHARE)) ** 0.5 - 1))
 
 
+def bark_left_in(log: Log) -> float:
+    """Return the bark that a log comes to the mill with (in): as measured, otherwise as is usual for its wood.
+
+    Parameters
+    ----------
+    log : Log
+
+    Examples
+    --------
+    >>> bark_left_in(Log(14, bark_in=0.5)), round(bark_left_in(Log(14, 16, species="white oak")), 2)
+    (0.5, 0.47)
+    """
+    return usual_bark_in(log.species, log.large_end_in) if log.bark_in is None else log.bark_in
+
+
 BARK_SHARE = 0.10  # common practice: bark adds about a tenth to the wood's volume, more on thick-barked woods
 
 

@@ -16,6 +16,7 @@ from woodcalc.figures import stack as stack_pictures
 from woodcalc.figures.ladder import ladders
 from woodcalc.figures.plan_charts import promise_and_saw, way_down, year_of_air, year_of_the_job
 from woodcalc.figures.settings_sheet import at_foot, printed
+from woodcalc.logs import bark_left_in
 from woodcalc.plan.job import ASSUMPTIONS
 from woodcalc.plan.standing import TARGETS_PCT
 from woodcalc.plan.steps import SHOWN_ROWS, sizes_told
@@ -120,7 +121,8 @@ def mill_pages(plan: Plan) -> str:
     """
     notes = dict(zip(plan.tally["log"], plan.tally["note"], strict=True))
     sheets = dict.fromkeys(
-        printed(cut, notes[log], plan.mill) for log, cut in plan.sawings.items()
+        printed(cut, notes[log], plan.mill, bark_left_in(cut.log), cut.log.species)
+        for log, cut in plan.sawings.items()
     )  # one sentence, said once
     return paper.page(
         "mill.html", plan=plan, sheets=sheets, settings=plan.settings, rings=rings(),

@@ -225,7 +225,9 @@ def _table(cuts, at):
     return f"<table><tr>{head}</tr>{rows}</table>"
 
 
-def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in: float = 0.0) -> str:
+def printed(
+    plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in: float = 0.0, set_for: str = ""
+) -> str:
     """Return the settings sheet of one log as HTML, to print and hang at the mill.
 
     Parameters
@@ -237,6 +239,8 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
         The learner's own: what it can't hold or cut is said before the first pass, and no pass goes under its lowest.
     bark_in : float
         Thickness of bark that stays on (in): where the round side lies on the bed, all heights are higher by it.
+    set_for : str
+        Wood whose shrinkage the thickness goes by, if it does.
 
     Returns
     -------
@@ -249,6 +253,7 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
     >>> printed(saw(Log(small_in=10, length_ft=8), 1/8, [1.125]))[:28]
     '<section class="mill-sheet">'
     """
+    bark_in = round(bark_in * 16) / 16
     if not has_sheet(plan):
         return f'<p class="no-sheet"><b>{html.escape(NO_SHEET)}</b></p>'
     boards = plan.boards.drop_duplicates("nominal")
@@ -283,7 +288,7 @@ def printed(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
     middle, stands = at_the_heart(plan), mill.stands if mill else STANDS[0]
     board_bf = float(plan.boards.set_index("board")["board_feet"][list(board_lb)].sum())
     return paper.page(
-        "sheet.html", plan=plan, log=plan.log, note=note.strip(), laid=laid, sizes=sizes,
+        "sheet.html", plan=plan, log=plan.log, note=note.strip(), laid=laid, sizes=sizes, set_for=set_for,
         metal=mentions_metal(note) or plan.log.metal_check in METAL[:2],
         kerf=both_ways(plan.kerf_in), short_kerf=_short(plan.kerf_in),
         thinner=_thinner(plan, set(board_lb)), gone=defect_says(plan.log.defect_pct),
@@ -330,7 +335,9 @@ def at_foot(plan: SawingPlan, note: str = "") -> str:
     return told + ". Metal likely" * (mentions_metal(note) or plan.log.metal_check in METAL[:2])
 
 
-def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in: float = 0.0) -> str:
+def page_of(
+    plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in: float = 0.0, set_for: str = ""
+) -> str:
     """Return the sheet of one log and its ladder as a whole HTML page, to save and print; as `printed`.
 
     Examples
@@ -340,7 +347,7 @@ def page_of(plan: SawingPlan, note: str = "", mill: Mill | None = None, bark_in:
     3
     """
     name = f"Log {plan.log.label}" if plan.log.label else "One log"
-    sheet_html = Markup(printed(plan, note, mill, bark_in))
+    sheet_html = Markup(printed(plan, note, mill, bark_in, set_for))
     return paper.page(
         "mill.html", plan={"name": name, "settings": has_sheet(plan)}, sheets=[sheet_html],
         names=[re.sub(r"[^\w ,./-]", "", at_foot(plan, note))], rings="",

@@ -415,11 +415,12 @@ def _own_sheet(wood, say, spread):
 
     def draw(log, pattern, most_cant, bark, **held):
         mill = kept_mill()
-        thick_in = usual_green_in(
-            mine.species, mine.thickness, spread.spread_in() if spread is not None else SPREAD_IN
-        )
         row = tally[tally["log"] == log]
         cut = logs.logs_of(row)[0]
+        of_wood = cut.species or mine.species
+        thick_in = usual_green_in(
+            of_wood, mine.thickness, spread.spread_in() if spread is not None else SPREAD_IN
+        )
         how = (
             cut,
             mill.kerf_in if mill else KERF_IN,
@@ -445,12 +446,13 @@ def _own_sheet(wood, say, spread):
             return f"<p><b>Log {html.escape(log)}.</b> {logs.defect_says(100)}</p>"
         note = row["note"].iloc[0]
         if bark == AS_IT_IS:
-            bark = logs.usual_bark_in(cut.species, cut.large_end_in) if cut.bark_in is None else cut.bark_in
-        code = base64.b64encode(sheets.page_of(plan, note, mill, bark).encode("utf-8")).decode()
+            bark = logs.bark_left_in(cut)
+        told = (plan, note, mill, bark, of_wood)
+        code = base64.b64encode(sheets.page_of(*told).encode("utf-8")).decode()
         return (
             '<p><a download="sheet.html" href="data:text/html;base64,'
             f'{code}">Save this sheet, with its ladder of heights, as a page to print</a></p>'
-            + sheets.printed(plan, note, mill, bark)
+            + sheets.printed(*told)
             + _used_told(cut)
             + _bow_told(cut, how, also)
             + (_costs_told(rules.costs(*how, **also), held) if pattern == "cant" else "")
@@ -469,7 +471,7 @@ def _own_sheet(wood, say, spread):
         choice(
             "bark",
             "Bark left on",
-            [("none: peeled", 0.0), ("as measured, or usual for the wood", AS_IT_IS), *barks],
+            [("as measured, or usual for the wood", AS_IT_IS), ("none: peeled", 0.0), *barks],
         ),
         *(switch(rule.name, rule.says, rule.name in rules.USUAL) for rule in rules.RULES),
     ]
