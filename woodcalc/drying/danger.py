@@ -1,4 +1,4 @@
-"""Danger of checks in the first weeks: what a green board loses in a day, against what its wood can take.
+"""Danger of checks while a board is wet: what it loses in a day, against what its wood can take.
 
 No such index is published. Ours is a share, the larger of two: the greatest loss of one day, over the wood's safe one
 (`safe_loss`), and how far the air would bring the face under fiber saturation, over how far the air does in which a
@@ -8,6 +8,9 @@ Water leaves a wet face as it leaves a wet wick: with the wet-bulb depression of
 Inside, it moves with the warmth. So dry air checks wood and damp air, however warm, much less: `wet_face`. Nothing of
 this was fitted to either limit: the first steps of kiln schedules, safe by definition, are held against it
 (`first_step_loss_pct`).
+
+A board that is stacked in winter is still wet when the dry weeks of spring come. So it is followed from month to month
+until new checks are no longer the danger, and the worst of these months counts (`_later_losses`).
 
 It is worked out for three boards. One lies in the pile on ordinary days. One lies there while the place has the
 driest week of that month. And one lies outermost in that week, where the wind comes in and the sun shines. A share over
@@ -123,7 +126,7 @@ def checks_by_month(
     pile_width_ft: float = REFERENCE_WIDTH_FT,
     care: Care = BARE,
 ) -> pd.DataFrame:
-    """Danger of checks for a green stack built in the middle of each month.
+    """Danger of checks for a green stack built in the middle of each month, in whatever month it comes.
 
     Parameters
     ----------
@@ -134,10 +137,13 @@ def checks_by_month(
     Returns
     -------
     DataFrame
-        Index month 1-12. For each of `BOARDS`: its share of what is safe (`usual`, `dry`, `outer`), which of `MEASURES`
-        sets it (`usual_by` ...), the greatest loss of one day (`usual_loss_pct` ..., points), and the EMC of its air
-        where that pulls the most (`usual_emc_pct`). `ends`: the share at the board's ends in the dry week; `level`: 0
-        to 3, the place in `LEVELS`. Shares and level are NaN where nothing is known of what the wood bears.
+        Index month 1-12 of stacking. The boards are followed from there for as long as they are over
+        `species.LIMIT_ABOVE_MC`, and the worst of it counts. For each of `BOARDS`: its share of what is safe (`usual`,
+        `dry`, `outer`), which of `MEASURES` sets it (`usual_by` ...), in which month (`usual_month` ...) and at what
+        moisture (`usual_mc_pct` ...), the loss of that day (`usual_loss_pct` ..., points), and the EMC of its air
+        (`usual_emc_pct`). `ends`: the share at the board's ends in the first dry week; `level`: 0 to 3, the place in
+        `LEVELS`; `worst_month` and `worst_mc_pct`: of the board that sets the level. Shares and level are NaN where
+        nothing is known of what the wood bears.
 
     Examples
     --------
@@ -193,7 +199,9 @@ def checks_by_month(
     }
     told = {what: np.take_along_axis(values, worst, 0)[0] for what, values in told.items()}
     # a driest week that is cold or still is milder than an ordinary one: the board meets both
-    order = np.where(np.isnan(told[""]), told["_loss_pct"], told[""])  # nothing to hold it against: by what it loses
+    order = np.where(
+        np.isnan(told[""]), told["_loss_pct"], told[""]
+    )  # nothing to hold it against: by what it loses
     first = np.stack([order[:, : k + 1].argmax(1) for k in range(3)], axis=1)
     columns = {
         f"{name}{what}": np.take_along_axis(values, first, 1)[:, k]
@@ -205,6 +213,11 @@ def checks_by_month(
     table["ends"] = share[0, :, :2].max(-1) * (1.0 if care.ends_coated else np.sqrt(ALONG_THE_GRAIN))
     over = (table[[*BOARDS]] > 1).sum(axis=1).astype(float)
     table["level"] = over.where(table.usual.notna())
+    # of the innermost board that is over, else of the outermost: when it is worst off, and how wet it is then
+    sets = np.where(over > 0, 3 - over, 2).astype(int)
+    for what in ("month", "mc_pct"):
+        of_each = table[[f"{name}_{what}" for name in BOARDS]].to_numpy()
+        table[f"worst_{what}"] = np.take_along_axis(of_each, sets[:, None], 1)[:, 0]
     return table
 
 
@@ -246,7 +259,10 @@ def _later_losses(per_day, usual_bi, wet, green, warmth, emc):
     half = np.exp(-pace * (per_day * days / 2 * warmth[:, 0])[:, None])
     month_on, half_on = ((out * each[..., None, :]) @ np.swapaxes(into, -1, -2) for each in (kept, half))
     paces, outs, intos = _fading(wet)
-    gone = wide @ ((outs * (1 - np.exp(-paces * (per_day * warmth)[..., None]))[..., None, :]) @ np.swapaxes(intos, -1, -2))
+    gone = wide @ (
+        (outs * (1 - np.exp(-paces * (per_day * warmth)[..., None]))[..., None, :])
+        @ np.swapaxes(intos, -1, -2)
+    )
     board, usual = np.array([0, 0, 1]), emc[:, 0]
     mc = np.full((2, 12, _CELLS), float(green))
     now, losses, entered = np.arange(12), [], []

@@ -22,7 +22,14 @@ from woodcalc.drying.rate import (
 )
 from woodcalc.drying.safe_loss import NEAR, bears
 from woodcalc.drying.seasons import days_to_target
-from woodcalc.drying.stain import FRESH, Yard, stain_by_month
+from woodcalc.drying.stain import (
+    FRESH,
+    STAIN_SAYS,
+    Yard,
+    insects_of,
+    stain_by_month,
+    stain_says,
+)
 from woodcalc.sizes import thickness_name
 
 if TYPE_CHECKING:
@@ -32,12 +39,11 @@ if TYPE_CHECKING:
 BAD = 2  # a level from which on a month is called a bad one: every board in a dry week, or high for stain
 CHECKS_SAY = (
     "no board is likely to check",
-    "the outer boards may check",
+    "only the outermost boards may check, in a dry week",
     "every board may check in a dry week",
     "every board may check on any day",
 )
 CLOSE_SAYS = "no board is likely to check, but the outermost come close"
-STAIN_SAYS = ("no stain", "some stain", "stain is likely")
 # What slows a stack, the least first, and how a sentence names it
 SLOWER = (
     (Care(shade=True), "shade cloth on the sunny and the windward side"),
@@ -46,17 +52,31 @@ SLOWER = (
 )
 
 
-def checks_say(level: float, outer: float) -> str:
+def checks_say(level: float, outer: float, month: int = 0) -> str:
     """Return what a level of danger of checks means, from the outermost boards' share of what is safe; "" for NaN.
+
+    Parameters
+    ----------
+    level, outer : float
+        As in `checks_by_month`.
+    month : int
+        In which it comes, 1-12, where that isn't the month of stacking.
+
+    Returns
+    -------
+    str
 
     Examples
     --------
-    >>> checks_say(0, 0.5), checks_say(0, 0.98)
-    ('no board is likely to check', 'no board is likely to check, but the outermost come close')
+    >>> checks_say(0, 0.5), checks_say(0, 0.98), checks_say(2, 3.0, 5)[-20:]
+    ('no board is likely to check', 'no board is likely to check, but the outermost come close', 'in a dry week of May')
     """
     if blank(level):
         return ""
-    return CLOSE_SAYS if level == 0 and outer > NEAR else CHECKS_SAY[int(level)]
+    said = CLOSE_SAYS if level == 0 and outer > NEAR else CHECKS_SAY[int(level)]
+    if not month or said == CHECKS_SAY[0]:
+        return said
+    return f"{said} {'in' if level == 0 else 'of'} {climate.MONTH_NAMES[month - 1]}"
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,10 +90,11 @@ class Months:
     site : Site
     table : DataFrame
         Index month 1-12: `days` to 20 % (NaN: not within four years), `checks` (0 to 3, NaN: not known), `stain` (0 to
-        2), `outer` and `dry` (shares of what is safe), `warm_wet_days`, `danger` (the greater level), `temp_f`.
+        2), `outer` and `dry` (shares of what is safe), `worst_month` (of checks), `warm_wet_days`, `danger` (the
+        greater level), `temp_f`.
     note : str
         Where the pace that checks are held against is not one in print for the wood itself; "" where it is.
-    mc_pct, airflow, pile_width_ft :
+    mc_pct, airflow, pile_width_ft, care, yard, hours_to_sticks, part :
         As they were given.
     """
 
@@ -85,6 +106,10 @@ class Months:
     mc_pct: float = 20.0
     airflow: str = "ordinary"
     pile_width_ft: float = REFERENCE_WIDTH_FT
+    care: Care = BARE
+    yard: Yard = FRESH
+    hours_to_sticks: float = 12.0
+    part: str = "mixed"
 
     @cached_property
     def best(self) -> int:
@@ -126,11 +151,31 @@ class Months:
         Examples
         --------
         >>> month_to_saw("northern red oak", "4/4", "Madison").reason(7)
-        'the outer boards may check, some stain, 91 days to 20 %'
+        'only the outermost boards may check, in a dry week, some stain, 91 days to 20 %'
         """
         row = self.table.loc[month]
-        checks = checks_say(row.checks, row.outer) or "checks not known"
-        return f"{checks}, {STAIN_SAYS[int(row.stain)]}, {self._days(row.days)}"
+        checks = self._checks(month) or "checks not known"
+        stain = stain_says(self.species, row.stain, row.warm_wet_days if self.part != "heartwood" else 0)
+        return f"{checks}, {stain}, {self._days(row.days)}"
+
+    def _checks(self, month):
+        row = self.table.loc[month]
+        comes = 0 if row.worst_month == month or blank(row.worst_month) else int(row.worst_month)
+        return checks_say(row.checks, row.outer, comes)
+
+    def with_care(self, care: Care, month: int) -> tuple[float, float]:
+        """Return the levels of checks and of stain in a month, were this done for the stack.
+
+        Examples
+        --------
+        >>> month_to_saw("yellow-poplar", "8/4", "Madison").with_care(Care(shade=True), 6)
+        (0.0, 2.0)
+        """
+        checks, stain = _what_spoils(
+            self.species, self.thickness_in, self.site, self.airflow, self.pile_width_ft, care, self.yard,
+            self.hours_to_sticks, self.part,
+        )  # fmt: skip
+        return float(checks.level[month]), float(stain.level[month])
 
     def _days(self, days):
         to = f"down to {self.mc_pct:g} %"
@@ -144,13 +189,25 @@ class Months:
         >>> month_to_saw("northern red oak", "4/4", "Madison").advice()
         'Saw and stack in February: no board is likely to check, no stain, 129 days to 20 %. No month is a bad one.'
         """
-        return " ".join(filter(None, [self._which(), self.note]))
+        return " ".join(filter(None, [self._which(), self._beetles(), self.note]))
+
+    def _beetles(self):
+        """Powderpost beetles lay in the sapwood of some woods while a stack of the best month is young."""
+        if self.part == "heartwood" or "lyctid powderpost beetles" not in insects_of(self.species, self.best):
+            return ""
+        name = climate.MONTH_NAMES[self.best - 1]
+        return (
+            f"Its sapwood draws powderpost beetles from March to July: in {name} keep bark and old wood away."
+        )
 
     def _which(self):
         name = climate.MONTH_NAMES[self.best - 1]
         first = f"Saw and stack in {name}: {self.reason(self.best)}."
         if len(self.bad) == 12:
-            return f"No month is a good one here. The mildest is {name}: {self.reason(self.best)}."
+            return (
+                f"No month is a good one here. The mildest is {name}: {self.reason(self.best)}. "
+                f"{self._if_it_must_be(self.best)}"
+            )
         of = "" if self._checks_known else " for stain"
         if not self.bad:
             return f"{first} No month is a bad one{of}."
@@ -169,11 +226,8 @@ class Months:
         row = self.table.loc[month]
         if row.danger < BAD:
             return ""
-        why = [
-            says[int(level)]
-            for says, level in ((CHECKS_SAY, row.checks), (STAIN_SAYS, row.stain))
-            if not blank(level) and level >= BAD
-        ]
+        why = [self._checks(month)] if not blank(row.checks) and row.checks >= BAD else []
+        why += [STAIN_SAYS[int(row.stain)]] if row.stain >= BAD else []
         told = (
             f"{climate.MONTH_NAMES[month - 1]} is a bad month to saw {self.species.name} "
             f"{thickness_name(self.thickness_in)} at {self.site.name}: {' and '.join(why)}."
@@ -186,16 +240,37 @@ class Months:
     def _if_it_must_be(self, month):
         row = self.table.loc[month]
         dry = "stickers the same day, dry and narrow"
+        must = "If it must be then: "
         if blank(row.checks) or row.checks < BAD:
-            return f"If it must be then: for stain, {dry}, wide spaces and wind."
-        slow = slow_enough(
-            self.species, self.thickness_in, self.site, month, self.airflow, self.pile_width_ft
+            wind = ", wide spaces and wind"
+            if self.with_care(Care(wide=True), month)[0] >= BAD:
+                wind = "; no more wind than now, or it checks"
+            return f"{must}for stain, {dry}{wind}."
+        care, slow = next(
+            ((each, words) for each, words in SLOWER if self.with_care(each, month)[0] < BAD), (None, "")
         )
-        if row.stain < BAD:
-            return f"If it must be then: for checks, {slow}."
+        coat = "coat the ends on the day of sawing"
+        if care is None:
+            rest = (
+                f"wait for {climate.MONTH_NAMES[self.best - 1]}"
+                if self.best != month and len(self.bad) < 12
+                else "saw it thinner, or quarter-sawn, or count on checks"
+            )
+            return f"{must}{coat}. Even {SLOWER[-1][1]} are not enough: {rest}."
+        checks, stain = self.with_care(care, month)
+        if row.worst_month != month:
+            by = climate.MONTH_NAMES[(int(row.worst_month) - 2) % 12]
+            slow += f", by {by}" if by != climate.MONTH_NAMES[month - 1] else ""
+        told = f"for checks, {coat}, then {slow}"
+        if checks >= 1:
+            told += "; the outermost boards still may check"
+        if stain < BAD:
+            return f"{must}{told}." + (
+                " In that shade its sapwood may stain some, which costs less." if stain > row.stain else ""
+            )
         return (
-            f"What slows drying against checks keeps faces wet for stain. If it must be then: {dry}, sawn from fresh "
-            f"logs; then, where checks cost more than stain, {slow}."
+            f"What slows drying against checks keeps faces wet for stain, and stain costs more in this wood. {must}"
+            f"{coat}, {dry}, sawn from fresh logs; only where checks cost more than stain, {slow}."
         )
 
 
@@ -211,26 +286,44 @@ def cautions(months: Mapping[str, Months], month: int) -> list[str]:
     Returns
     -------
     list of str
-        A sentence for each wood for which the month is a bad one, then one on checks and one on stain.
+        A sentence for each wood for which the month is a bad one, then on checks and on stain.
 
     Examples
     --------
-    >>> cautions({"white oak": month_to_saw("white oak", "4/4", "Madison")}, 5)[0][:58]
-    'The outer boards may check in the first weeks: white oak. '
+    >>> cautions({"white oak": month_to_saw("white oak", "4/4", "Madison")}, 5)[0][:57]
+    'Only the outermost boards may check, in a dry week: white'
     """
     found = [said for each in months.values() if (said := each.against(month))]
-    rows = {name: each.table.loc[month] for name, each in months.items() if month not in each.bad}
-    if check := [name for name, row in rows.items() if row.checks == 1]:
+    rest = {name: each for name, each in months.items() if month not in each.bad}
+    shade, coat = Care(shade=True), "Coat the ends on the day of sawing"
+    after = {
+        name: each.with_care(shade, month) for name, each in rest.items() if each.table.checks[month] == 1
+    }
+    if stains := [name for name, (_, stain) in after.items() if stain >= BAD]:
         found.append(
-            f"{CHECKS_SAY[1].capitalize()} in the first weeks: {', '.join(check)}. Shade the sunny and the windward "
-            "side, and coat the ends on the day of sawing."
+            f"{CHECKS_SAY[1].capitalize()}; shade would make stain likely, which costs more: "
+            f"{', '.join(stains)}. {coat}, put the boards of least worth outermost, and leave the sides open."
         )
-    if stain := [name for name, row in rows.items() if row.stain == 1]:
+    for enough, words in ((True, "that is enough"), (False, "that helps, and is not enough for them")):
+        of = [name for name, (checks, stain) in after.items() if stain < BAD and (checks < 1) == enough]
+        if of:
+            when = _by(rest, of, month)
+            found.append(
+                f"{CHECKS_SAY[1].capitalize()}: {', '.join(of)}. {coat}. Shade the sunny and the windward side{when}: "
+                f"{words}."
+            )
+    if stain := [name for name, each in rest.items() if each.table.stain[month] == 1]:
         found.append(
             f"Some stain in the first weeks: {', '.join(stain)}. Have them on dry, narrow stickers within 12 hours of "
             "the saw."
         )
     return found
+
+
+def _by(months, names, month):
+    """Until when the shade has to stand, where the worst of them all comes later than the month of stacking."""
+    later = [(int(months[name].table.worst_month[month]) - month) % 12 for name in names]
+    return f" by {climate.MONTH_NAMES[(month + min(later) - 2) % 12]}" if min(later) > 1 else ""
 
 
 def month_to_saw(
@@ -283,12 +376,16 @@ def month_to_saw(
             "stain": stain.level,
             "dry": checks.dry,
             "outer": checks.outer,
+            "worst_month": checks.worst_month,
             "warm_wet_days": stain.total,
             "danger": np.fmax(checks.level, stain.level),
             "temp_f": place.monthly.temp_f,
         }
     )
-    return Months(wood, thick, place, table, bears(wood, thick).note, mc_pct, airflow, pile_width_ft)
+    note = bears(wood, thick).note
+    return Months(
+        wood, thick, place, table, note, mc_pct, airflow, pile_width_ft, care, yard, hours_to_sticks, part
+    )
 
 
 @lru_cache(maxsize=64)
@@ -341,40 +438,6 @@ def likely_days(
     )
 
 
-def slow_enough(
-    species: str | woods.Species,
-    thickness_in: float | str,
-    site: str | climate.Site,
-    month: int,
-    airflow: str = "ordinary",
-    pile_width_ft: float = REFERENCE_WIDTH_FT,
-) -> str:
-    """Return the least that keeps the boards inside a stack under their safe loss in a month, in words.
-
-    Parameters
-    ----------
-    species, thickness_in, site, airflow, pile_width_ft :
-        As in `air_dry`.
-    month : int
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> slow_enough("white oak", "8/4", "Madison", 7)
-    'shade cloth on the sunny and the windward side'
-    """
-    for care, words in SLOWER:
-        table = checks_by_month(
-            species, thickness_in, site, airflow=airflow, pile_width_ft=pile_width_ft, care=care
-        )
-        if table.level[month] < BAD:
-            return words
-    return "nothing that slows the air is enough: wait for a cooler month"
-
-
 # What a sawyer can do about checks, as lists name it
 LEVERS = (
     ("as it is", BARE),
@@ -407,8 +470,8 @@ def what_helps(
     -------
     DataFrame
         Index the `LEVERS`, half the thickness (from 8/4 on), and the month of the least danger where that is another.
-        `outer` and `dry` as in `checks_by_month`, `days` to 20 % (NaN: not within four years), `warm_wet_days` of
-        `stain_by_month`, `month`.
+        `outer`, `dry` and `ends` as in `checks_by_month`, `days` to 20 % (NaN: not within four years), `warm_wet_days`
+        and level of `stain` of `stain_by_month`, `month`.
 
     Examples
     --------
@@ -430,7 +493,7 @@ def what_helps(
     for name, care, t, m in cases:
         checks = bare if care is BARE and t == thick else checks_by_month(wood, t, place, care=care, **how)
         wet = stain_by_month(wood, t, place, care=care, **how)
-        found.append((name, checks.outer[m], checks.dry[m], wet.total[m], m))
+        found.append((name, checks.outer[m], checks.dry[m], checks.ends[m], wet.total[m], wet.level[m], m))
     cares, thicks = [care for _, care, _, _ in cases], np.array([t for _, _, t, _ in cases])
     paces = rate(wood).per_day / thicks**2 / [care.takes_times for care in cares]
     biots = [
@@ -442,7 +505,9 @@ def what_helps(
     factor, emc = (weather[None] for weather in felt_weather(place))
     green = np.full(len(cases), moisture.start_mc_pct(wood))
     days = days_to_target(paces, np.array(biots), each, green, 20.0, factor, emc, none, first)
-    table = pd.DataFrame(found, columns=["what", "outer", "dry", "warm_wet_days", "month"]).set_index("what")
+    table = pd.DataFrame(
+        found, columns=["what", "outer", "dry", "ends", "warm_wet_days", "stain", "month"]
+    ).set_index("what")
     return table.assign(days=days)
 
 

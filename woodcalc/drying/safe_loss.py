@@ -194,7 +194,11 @@ def wet_face(temp_f: Numbers, rh_pct: Numbers, board_f: Numbers | None = None) -
 
 
 def first_step_loss_pct(
-    species: str | woods.Species, thickness_in: float | str, temp_f: float, depression_f: float
+    species: str | woods.Species,
+    thickness_in: float | str,
+    temp_f: float,
+    depression_f: float,
+    air_times: float = KILN_AIR_TIMES,
 ) -> float:
     """What a green board loses on its first day in the air in which a kiln starts it.
 
@@ -204,6 +208,8 @@ def first_step_loss_pct(
         As in `safe_loss_pct_per_day`.
     temp_f, depression_f : float
         Of the schedule's first step.
+    air_times : float
+        The kiln's air against a yard's 25 ft/min.
 
     Returns
     -------
@@ -217,7 +223,7 @@ def first_step_loss_pct(
     """
     wood, thick = woods.get(species), nominal_inches(thickness_in)
     rh = air.rh_from_wet_bulb_pct(temp_f, temp_f - depression_f)
-    bi = biot(thickness_in=thick) * math.sqrt(KILN_AIR_TIMES) * wet_face(temp_f, rh)
+    bi = biot(thickness_in=thick) * math.sqrt(air_times) * wet_face(temp_f, rh)
     b, B, emc = slab.roots(bi), slab.weights(bi), air.emc_pct(temp_f, rh)
     green, day = moisture.start_mc_pct(wood), rate(wood).per_day / thick**2 * slab.temperature_factor(temp_f)
     return float(green - slab.mean(slab.step(B * (green - emc), b, B, 0.0, day), emc))
@@ -264,7 +270,9 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
         lender = _told(row, "pace_as") or (own if own != wood.name else "")
         if lender:
             # a wetter wood loses more points of the same water: the share of its green moisture is lent
-            theirs = bears(lender, thick).loss_pct if lender in first else safe_loss_pct_per_day(lender, thick)
+            theirs = (
+                bears(lender, thick).loss_pct if lender in first else safe_loss_pct_per_day(lender, thick)
+            )
             loss = None if theirs is None else theirs * wood.start_mc_pct / woods.get(lender).start_mc_pct
         if loss is not None:
             low = "'s low end" if _rows().get(lender, ("", False, 1.0))[2] > 1 else "'s"
@@ -274,7 +282,8 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     elif spread:
         loss = (spread[0] + spread[1]) / 2
         of = ", that of a relative," if relative else ""
-        note = f"Its safe pace{of} is printed as a range, {spread[0]:.1f} to {spread[1]:.1f} % a day: the middle is taken."
+        low, high = spread
+        note = f"Its safe pace{of} is printed as {low:.1f} to {high:.1f} % a day: the middle, {loss:.1f}, is taken."
     elif relative:
         note = f"Its safe pace is that of a relative ({printed_row})."
     if (loss is None or recalled or "No safe pace" in note) and own in _steps():
@@ -303,7 +312,10 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
 @cache
 def _rows():
     """The row of the table that each wood's safe loss is, whether it is a relative's, and high over low of a range."""
-    ranges = {row.row: row.high_pct_per_day / row.low_pct_per_day for row in tables.read("safe_loss_ranges").itertuples()}
+    ranges = {
+        row.row: row.high_pct_per_day / row.low_pct_per_day
+        for row in tables.read("safe_loss_ranges").itertuples()
+    }
     table = tables.read("species")
     found = {}
     for name, row, status in zip(table.name, table.safe_loss_row, table.safe_loss_status, strict=True):

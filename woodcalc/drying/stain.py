@@ -28,15 +28,17 @@ if TYPE_CHECKING:
 
 
 STAIN_LEVELS = ("none", "some", "high")
+STAIN_SAYS = ("no stain", "some stain", "stain is likely")
 # Warm wet days. Twelve hours in a solid pile in warm weather is the most that FOR-128 p. 68 allows, and comes to 2;
 # logs that lay three days at over 80 F were stained six inches deep (Great Lakes Timber Professionals Association).
-# High: between what white pine comes to that goes straight on sticks in July at Madison (3.3: some stain) and at Mobile
-# (4.0: likely). That it is so there is judgment.
+# High: between what white pine comes to that goes straight on sticks in July at Madison (3.49: some stain) and at
+# Mobile (4.2: likely). That it is so there is judgment.
 SOME, HIGH = 2.0, 3.5
 SOLID_TIMES = 4.0
-# Woods that do not stain easily bear twice as much, and it is never called high: their sapwood is little of the board
-# (judgment)
+# Woods that no source counts among those that stain within days bear twice as much, and it is never called high: gray
+# sapwood of oak, ash or hickory takes longer and costs less than blue in pine or brown in maple (judgment)
 OTHERS_TIMES = 2.0
+_CLOSE_SHARE = 0.85  # of a limit, from where on a count is said to come close to it: judgment
 # A face is done with when it has come two fifths of the way from green to the air, or is under 25 %. Two fifths:
 # judgment, since the outermost fibers of a real board dry ahead of a slab's face. 25: common practice (25 to 30 %; none
 # starts under 20 %, Agric. Handb. 188, p. 146).
@@ -104,6 +106,33 @@ def stains_easily(species: str | woods.Species) -> bool:
 @cache
 def _easy_genera():
     return frozenset(tables.read("stain_woods")["genus"])
+
+
+def stain_says(species: str | woods.Species, level: float, days: float) -> str:
+    """Return what a level of danger of stain means, and where the next one is near.
+
+    Parameters
+    ----------
+    species : str or Species
+    level : float
+        0 to 2.
+    days : float
+        Warm wet days.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> stain_says("white pine", 0, 0.5), stain_says("white pine", 0, 1.9), stain_says("white pine", 1, 3.2)
+    ('no stain', 'no stain, but it comes close', 'some stain, and it comes close to more')
+    """
+    easily = stains_easily(species)
+    limits = (SOME, HIGH) if easily else (SOME * OTHERS_TIMES,)
+    near = level < len(limits) and days > _CLOSE_SHARE * limits[int(level)]
+    more = ("but it comes close", "and it comes close to more")
+    return STAIN_SAYS[int(level)] + (f", {more[int(level)]}" if near else "")
 
 
 def stain_by_month(
@@ -211,13 +240,33 @@ def _on_sticks(wood, thick, place, airflow, width, care, stacked):
     thirst = np.maximum((FIBERS_FULL_PCT - emc) / (FIBERS_FULL_PCT - ORDINARY_EMC_PCT), 0.0) ** 2
     pace = own * np.sqrt(factor) * thirst
     a = B * np.subtract(start, emc[0])[:, None]
-    wet, damp = np.zeros(12), np.zeros(12)
+    wet, damp, before = np.zeros(12), np.zeros(12), np.full(12, np.inf)
     for n in range(_DAYS):
         a = slab.step(a, b, B, emc[n] - emc[max(n - 1, 0)], pace[n])
-        face = slab.surface(a, b, bi, emc[n]) > np.maximum(_FACE_PCT, emc[n] + _FACE_SHARE * (start - emc[n]))
+        over = slab.surface(a, b, bi, emc[n]) - np.maximum(_FACE_PCT, emc[n] + _FACE_SHARE * (start - emc[n]))
+        # the last wet day counts in part: a hair of moisture changes no whole day
+        face = np.clip(0.5 + over / np.maximum(np.abs(before - over), 1e-9), 0.0, 1.0) if n else over > 0
+        before = over
         wet += face
         damp += face * counts[n]
     return wet, damp
+
+
+def insects_of(species: str | woods.Species, month: int) -> tuple[str, ...]:
+    """Return the insects that come to a wood in a month, to its logs or its boards.
+
+    Examples
+    --------
+    >>> insects_of("black walnut", 6)[-1], insects_of("black walnut", 12)
+    ('lyctid powderpost beetles', ())
+    """
+    genus = woods.get(species).botanical.partition(" ")[0]
+    found = []
+    for each in tables.read("wood_insects").itertuples():
+        first, last = (climate.MONTH_NAMES.index(name) + 1 for name in each.when.split(" to "))
+        if first <= month <= last and (each.genera != each.genera or genus in each.genera.split()):
+            found.append(each.insect)
+    return tuple(found)
 
 
 def insects() -> pd.DataFrame:
@@ -233,4 +282,4 @@ def insects() -> pd.DataFrame:
     >>> insects().insect.tolist()[0]
     'ambrosia beetles'
     """
-    return tables.read("wood_insects").copy()
+    return tables.read("wood_insects").drop(columns="genera")

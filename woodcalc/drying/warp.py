@@ -1,4 +1,8 @@
-"""How a board warps by itself as it dries, from where it lay in the log, and what weight on top holds it flat."""
+"""How a board warps by itself as it dries, from where it lay in the log, and what weight on top holds it flat.
+
+Of sound straight wood: reaction wood, of leaning trees and of limbs, shrinks lengthwise by far more and is left
+out, and so are knots.
+"""
 
 from __future__ import annotations
 

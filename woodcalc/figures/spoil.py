@@ -9,10 +9,10 @@ import numpy as np
 from woodcalc import climate, species
 from woodcalc.checks import FloatOrArray, Numbers, blank, capital
 from woodcalc.drying.danger import BARE, BOARDS, Care, checks_by_month, end_reach_in, first_day_loss_pct
-from woodcalc.drying.months import SLOWER, STAIN_SAYS, checks_say, likely_days, what_helps
+from woodcalc.drying.months import BAD, SLOWER, checks_say, likely_days, what_helps
 from woodcalc.drying.rate import thickness as inches
-from woodcalc.drying.safe_loss import bears
-from woodcalc.drying.stain import HIGH, OTHERS_TIMES, SOME, Yard, stain_by_month, stains_easily
+from woodcalc.drying.safe_loss import NEAR, bears
+from woodcalc.drying.stain import HIGH, OTHERS_TIMES, SOME, Yard, stain_by_month, stain_says, stains_easily
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box
@@ -98,7 +98,7 @@ def first_weeks(
     by = "" if care == "nothing" else f" ({care})"
     name = f"{capital(kind.name)} {thickness}, stacked on 15 {climate.MONTH_NAMES[month - 1]} at {place}{by}"
     sentence = (
-        f"{name}: {_checks(checks, safe)} {_ends(checks, safe, done, thick)} {_stain(stain, easily)} "
+        f"{name}: {_checks(checks, safe)} {_ends(checks, safe, done, thick)} {_stain(stain, kind, easily)} "
         + ("Not down to 20 % within four years." if blank(days) else f"Down to 20 % in {days:.0f} days.")
     )
     return page, sentence, _table(checks, stain, safe)
@@ -173,7 +173,11 @@ def _helps(table, thick, safe):
     told = [f"the outermost boards come to {now.outer:.2f} times what is safe in the driest week."]
     there = table[(table.month == now.month) & ~table.index.str.startswith("half")]
     if now.outer <= 1:
-        told.append("Nothing has to be done against checks.")
+        told.append(
+            "Nothing has to be done against checks."
+            if now.ends <= 1
+            else "Their faces need nothing, their ends do."
+        )
     else:
         best = there.loc[there.outer.idxmin()]
         more = best.days - now.days
@@ -182,12 +186,17 @@ def _helps(table, thick, safe):
         told.append(f"What helps most is {what}: that makes it {best.outer:.2f}{takes}.")
         if best.outer > 1:
             told.append("That is not enough.")
+        if best.stain >= BAD > now.stain:
+            told.append(
+                "It would make stain likely, which costs more in this wood: coat the ends and leave it at that."
+            )
         other = [name for name in table.index if name not in there.index]
         told += [f"{capital(name)} it would be {table.outer[name]:.2f}." for name in other]
     told.append(f"Wide spaces make it {table.outer['wide spaces']:.2f}.")
-    told.append(
-        f"The ends check first: coat them on the day of sawing, or {end_reach_in(thick):.0f} in of each are lost."
-    )
+    if now.ends > 1:
+        told.append(
+            f"The ends check first: coat them on the day of sawing, or {end_reach_in(thick):.0f} in of each are lost."
+        )
     if thick > 2:
         told.append("Over 8/4 nothing was checked: the times and shares are carried on, and rougher.")
     return " ".join([*told, safe.note]).strip()
@@ -291,7 +300,10 @@ def _bars(frame, ys, values, end, digits, limits, over):
 def _checks(row, safe):
     if blank(row.level):
         return f"checks not known. {safe.note}"
-    parts = [checks_say(row.level, row.outer) + "."]
+    worst = 0 if row.name == row.worst_month else int(row.worst_month)
+    parts = [checks_say(row.level, row.outer, worst) + "."]
+    if worst and row.outer > NEAR:
+        parts.append(f"The board is still at {row.worst_mc_pct:.0f} % then.")
     if not blank(safe.loss_pct):
         lost = [row[f"{name}_loss_pct"] for name in BOARDS]
         digits = (
@@ -327,9 +339,10 @@ def _ends(row, safe, care, thick):
     return f"The open ends dry ahead over {end_reach_in(thick):.0f} in: coat them on the day of sawing."
 
 
-def _stain(row, easily):
+def _stain(row, wood, easily):
     where = "" if easily else " in its sapwood"
-    return f"{capital(STAIN_SAYS[int(row.level)])}{where}: {row.total:.1f} warm wet days."
+    said, _, near = stain_says(wood, row.level, row.total).partition(", ")
+    return f"{capital(said)}{where}{', ' + near if near else ''}: {row.total:.1f} warm wet days."
 
 
 def _table(checks, stain, safe):
