@@ -7,10 +7,12 @@ Adding and correcting leave every other line of the file as it was, byte for byt
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import contextlib
+import functools
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
 
 from woodcalc.checks import InputError, blank
 from woodcalc.disk import ChangedError, SaveError, locked, short_path, why_of
@@ -27,12 +29,15 @@ from woodcalc.records.columns import (
     next_number,
     number_rows,
 )
-from woodcalc.records.keep import Version, answered, content, fingerprint, save, versions
+from woodcalc.records.keep import MeanwhileError, Version, answered, content, fingerprint, save, versions
 from woodcalc.records.sheet import Sheet, cells_of, file_bytes, taken_apart
 from woodcalc.records.which_file import meant
 
 if TYPE_CHECKING:
     import pandas as pd
+
+_P = ParamSpec("_P")
+_T = TypeVar("_T")
 
 
 def schema(table: str) -> pd.DataFrame:
@@ -209,6 +214,23 @@ def problems_in(
     return {name: column[0] for name, column in values.items()}, unknown + problems
 
 
+def _begun_anew(do: Callable[_P, _T]) -> Callable[_P, _T]:
+    """A change of a table, worked out anew from what another program wrote meanwhile; given up if that goes on."""
+
+    @functools.wraps(do)
+    def changed(*args: _P.args, **kwargs: _P.kwargs) -> _T:
+        for _ in range(_TRIES):
+            with contextlib.suppress(MeanwhileError):
+                return do(*args, **kwargs)
+        return do(*args, **kwargs)
+
+    return changed
+
+
+_TRIES = 3
+
+
+@_begun_anew
 def append(
     path: str | Path, row: Mapping[str, Any], table: str | None = None, anew: bool = False
 ) -> pd.DataFrame:
@@ -277,12 +299,13 @@ def append(
             raise SaveError(
                 f"{short_path(path)} was not saved: the new row could not be told from the others."
             )
-        _save(path, sheet, after)
+        _save(path, sheet, after, data)
         if anew:  # what an earlier file held is meant to be gone
             answered(path)
     return after
 
 
+@_begun_anew
 def correct(
     path: str | Path,
     row_number: int,
@@ -335,7 +358,7 @@ def correct(
         if problems:
             raise RecordsError(problems)
     with locked(path):
-        sheet = Sheet.parse(file_bytes(path), path.name, table)
+        sheet = Sheet.parse(data := file_bytes(path), path.name, table)
         now, aside = sheet.rows()
         # what two rows differ in may be a column of the learner's own
         names = [*(c.name for c in sheet.columns), *(n for n in sheet.extra if n in before)]
@@ -357,7 +380,7 @@ def correct(
         sheet = sheet.with_row(values, row_number, there)
         result, problems = sheet.rows()
         _raise_new(problems, aside, row_number, gone=values is None)
-        _save(path, sheet, result)
+        _save(path, sheet, result, data)
     return result
 
 
@@ -430,6 +453,7 @@ def as_written(path: str | Path, row_number: int, table: str | None = None) -> d
     return {c.name: sheet.cell(row_number, c.name) for c in sheet.columns}
 
 
+@_begun_anew
 def mend(
     path: str | Path,
     problem: Problem,
@@ -483,7 +507,7 @@ def mend(
     if problem.row is None or problem.column == ALL or not problem.mend:
         raise InputError(f"{problem}. What was meant cannot be told: please correct it by hand.")
     with locked(path):
-        sheet = Sheet.parse(file_bytes(path), path.name, table)
+        sheet = Sheet.parse(data := file_bytes(path), path.name, table)
         there = sheet.cell(problem.row, problem.column)
         for each, held in ((problem, holds), *also):
             if held is not None and cells_of(sheet, each.row or 0) != held:
@@ -502,11 +526,11 @@ def mend(
         still = [p for p in problems if p.row in mends and p.column in (problem.column, ALL)]
         if still:
             raise RecordsError(still)
-        _save(path, sheet, frame)
+        _save(path, sheet, frame, data)
     return frame
 
 
-def _save(path, sheet, meant):
+def _save(path, sheet, meant, read):
     """Save a changed sheet, after its bytes have been read once more and say what is meant."""
     data = sheet.data
     again, _ = Sheet.parse(data, path.name, sheet.table, sheet.order).rows()
@@ -515,7 +539,7 @@ def _save(path, sheet, meant):
             f"{short_path(path)} was not saved: what would be written reads differently. Nothing in the file was "
             "changed."
         )
-    return save(path, data)
+    return save(path, data, read=read)
 
 
 def write(
@@ -591,7 +615,7 @@ def write(
                 f"{path.name} {'is already there' if version is None else 'was changed in between'}. "
                 "Nothing was written. Read it again and make your change on what is there now."
             )
-        return save(path, data)
+        return save(path, data, read=old or b"")
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,11 @@ import os
 import re
 import stat
 import warnings
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 from woodcalc.disk import FULL, ChangedError, HistoryWarning, SaveError, locked, not_saved, real, why_of
 
@@ -33,7 +35,11 @@ def fingerprint(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()[:16]
 
 
-def save(path: str | Path, data: bytes, history: bool = True) -> str:
+class MeanwhileError(ChangedError):
+    """Another program wrote the file while the book worked out what to save; nothing was written."""
+
+
+def save(path: str | Path, data: bytes, history: bool = True, read: bytes | None = None) -> str:
     """Put `data` in the place of `path` in one step; each version is kept in the folder `history` beside it.
 
     First the new content is written to a hidden file and forced to the disk; then what was there is copied to
@@ -53,6 +59,9 @@ def save(path: str | Path, data: bytes, history: bool = True) -> str:
         Its new content.
     history : bool
         False for what can be made again at any time, such as a printed page.
+    read : bytes, optional
+        What the file held when `data` was worked out from it; empty if it was not there. The locks keep the book's own
+        programs apart, and no others.
 
     Returns
     -------
@@ -61,6 +70,8 @@ def save(path: str | Path, data: bytes, history: bool = True) -> str:
 
     Raises
     ------
+    MeanwhileError
+        The file holds something else than `read` by now.
     SaveError
         Full disk, read-only file or folder, file held open by another program. The old file is whole.
 
@@ -75,16 +86,22 @@ def save(path: str | Path, data: bytes, history: bool = True) -> str:
         old = target.read_bytes() if target.exists() else None
         if old is not None and read_only(target):
             raise PermissionError("read-only")
+        if read is not None and (old or b"") != read:
+            raise _meanwhile(path)
         if old == data:
             return fingerprint(data)
         if history and _note_overwritten(target, old) in FULL and _make_room(target):
             _note_overwritten(target, old)
         try:
-            trouble = _put(target, old, data, history)
+            trouble = _put(target, old, data, history, read)
         except OSError as error:
             if error.errno not in FULL or not history or not _make_room(target):
                 raise
-            trouble = _put(target, old, data, history)
+            trouble = _put(target, old, data, history, read)
+        if history:
+            _note_unkept(target, data, trouble)
+    except ChangedError:
+        raise
     except OSError as error:
         raise not_saved(path, error) from error
     if history:
@@ -135,7 +152,13 @@ def save_made(path: str | Path, text: str) -> Path:
     return path
 
 
-def _put(target, old, data, history):
+def _meanwhile(path):
+    return MeanwhileError(
+        f"{path.name} was changed by another program during the save. Nothing was written. Look at the table again."
+    )
+
+
+def _put(target, old, data, history, read=None):
     """Put the new content in the place of the old; return what kept one of them out of the history, or None."""
     with _written(target, data) as put:
         if not history:
@@ -144,6 +167,8 @@ def _put(target, old, data, history):
         there = []
 
         def once():
+            if read is not None and content(target) != read:  # the last look: a rename takes no time
+                raise _meanwhile(target)
             put()
             there.append(True)
 
@@ -151,7 +176,7 @@ def _put(target, old, data, history):
         # kept now, not at the next save: another program may write into the file itself before that
         trouble = _keep_version(target, data, once) or trouble
         if not there:
-            put()
+            once()
     return trouble
 
 
@@ -313,12 +338,15 @@ class Overwritten:
         When that was written.
     now : bool
         It is what the file holds now.
+    common : tuple of Version
+        What both came from, where two computers saved a version of the same number each.
     """
 
     before: Version
     after: bytes | None
     when: datetime
     now: bool = False
+    common: tuple[Version, ...] = ()
 
 
 def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
@@ -355,8 +383,10 @@ def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
         target = real(Path(path))
         unnamed = _unnamed(target)  # before the versions are looked for: it may get its name meanwhile
         noted = _noted(target)
-        kept = {v.number: v for v in _versions(target)}
-        found = [
+        every = _versions(target)
+        kept = {v.number: v for v in reversed(every)}  # of two with one number the later
+        found = [*_from_two(target, every)]
+        found += [
             Overwritten(
                 kept[each["before"]],
                 content(kept[each["after"]].path) if each["after"] in kept else None,
@@ -365,9 +395,10 @@ def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
             for each in noted
             if each["before"] in kept
         ]
-        if kept and data not in (unnamed, (newest := kept[max(kept)]).path.read_bytes()):
+        known = [unnamed, *(v.path.read_bytes() for v in _last(every))]
+        if kept and data not in known and not _unkept_in(target).exists():
             when = datetime.fromtimestamp(target.stat().st_mtime)
-            found.append(Overwritten(newest, data, when, now=True))
+            found.append(Overwritten(every[0], data, when, now=True))
         return found
     except (OSError, ValueError, OverflowError):
         return []
@@ -394,12 +425,35 @@ def answered(path: str | Path, version: Version | None = None) -> None:
             trouble = _keep_version(target, target.read_bytes())  # as if the book had saved it
             if trouble is not None:
                 raise trouble
-        noted = _noted(target)
+        noted, settled = _noted(target), _settled_twins(target)
         left = [each for each in noted if version is not None and each["before"] != version.number]
-        if left != noted:
-            _write_noted(target, left)
+        twins = {v.path.name for v in _twins(_versions(target)) if version is None or v.path == version.path}
+        if left != noted or twins - settled:
+            _write_noted(target, left, settled | twins)
     except (OSError, ValueError, OverflowError) as error:
         raise not_saved(path, error) from error
+
+
+def _last(kept):
+    """The versions with the highest number: two of them if two computers saved one each."""
+    return [v for v in kept if v.number == kept[0].number]
+
+
+def _twins(kept):
+    """Versions of which there is another with the same number."""
+    many = Counter(v.number for v in kept)
+    return [v for v in kept if many[v.number] > 1]
+
+
+def _from_two(target, kept):
+    """What of two computers, which saved without knowing of each other, the one or the other may have written over."""
+    settled = _settled_twins(target)
+    for one in reversed(_twins(kept)):
+        if one.path.name in settled:
+            continue
+        other = next(v for v in kept if v.number == one.number and v != one)
+        common = tuple(v for v in kept if v.number == one.number - 1)
+        yield Overwritten(one, other.path.read_bytes(), max(one.when, other.when), common=common)
 
 
 def _unnamed(target):
@@ -414,13 +468,16 @@ def _note_overwritten(target, old):
     """
     try:
         kept = _versions(target) if target.suffix == ".csv" else []  # rows are answered for, and nothing else
-        if not kept or (old is not None and old in (_unnamed(target), kept[0].path.read_bytes())):
+        if not kept or _unkept_in(target).exists():
+            return None
+        if old is not None and old in (_unnamed(target), *(v.path.read_bytes() for v in _last(kept))):
             return None
         when = datetime.fromtimestamp(target.stat().st_mtime) if old is not None else datetime.now()
         number = kept[0].number
-        this = {"before": number, "after": number + 1 if old is not None else None}
+        this: dict[str, Any] = {"before": number, "after": number + 1 if old is not None else None}
         others = [each for each in _noted(target) if each["before"] != number]
-        _write_noted(target, [*others, {**this, "when": when.isoformat(timespec="seconds")}])
+        this["when"] = when.isoformat(timespec="seconds")
+        _write_noted(target, [*others, this], _settled_twins(target))
     except (OSError, ValueError, OverflowError) as error:
         return getattr(error, "errno", None)
     return None
@@ -433,7 +490,7 @@ def _noted_in(target):
 def _noted(target):
     """What was noted of versions that something else wrote over: their numbers, and when that was."""
     try:
-        noted = json.loads(content(_noted_in(target)) or b"[]")
+        noted = [each for each in _notes(target) if "settled" not in each]
         for each in noted:
             datetime.fromisoformat(each["when"])
             int(each["before"]), each["after"] is None or int(each["after"])
@@ -442,8 +499,22 @@ def _noted(target):
         return []
 
 
-def _write_noted(target, noted):
+def _settled_twins(target):
+    """The names of versions of two computers that somebody has answered for."""
+    try:
+        return {str(each["settled"]) for each in _notes(target) if "settled" in each}
+    except (ValueError, TypeError, OSError):
+        return set()
+
+
+def _notes(target):
+    return json.loads(content(_noted_in(target)) or b"[]")
+
+
+def _write_noted(target, noted, settled=()):
     path = _noted_in(target)
+    there = {v.path.name for v in _versions(target)}
+    noted = [*noted, *({"settled": name} for name in sorted(settled) if name in there)]
     if not noted:
         path.unlink(missing_ok=True)
         return
@@ -522,7 +593,7 @@ def _versions(target):
                         found.append(Version(Path(entry.path), when, int(m[1])))
     except (FileNotFoundError, NotADirectoryError):
         return []
-    return sorted(found, key=lambda v: v.number, reverse=True)
+    return sorted(found, key=lambda v: (v.number, v.when, v.path.name), reverse=True)
 
 
 def _keep_version(target, content, put=None):
@@ -543,9 +614,25 @@ def _keep_version(target, content, put=None):
                 put()
             when = datetime.fromtimestamp(target.stat().st_mtime)
             named(folder / f"{target.stem}.{number:06}.{when:%Y-%m-%dT%H%M%S}{target.suffix}")
+    except MeanwhileError:
+        raise
     except (OSError, ValueError, OverflowError) as error:
         return error
     return None
+
+
+def _unkept_in(target):
+    return target.with_name(f".{target.name}.unkept")
+
+
+def _note_unkept(target, data, trouble):
+    """Note what was saved if its version could not be kept: nobody else is to be blamed for it."""
+    if target.suffix == ".csv":
+        with contextlib.suppress(OSError):
+            if trouble is not None:
+                _unkept_in(target).write_bytes(fingerprint(data).encode())
+            else:
+                _unkept_in(target).unlink(missing_ok=True)
 
 
 def _thin(target):
@@ -565,6 +652,10 @@ def _thin(target):
 def _held(target, kept):
     """The versions that `overwritten` speaks of."""
     numbers = {n for each in _noted(target) for n in (each["before"], each["after"])}
+    twins = _twins(kept) if target.suffix == ".csv" else []
+    settled = _settled_twins(target) if twins else set()
+    open_twins = [v for v in twins if v.path.name not in settled]
+    numbers |= {n for v in open_twins for n in (v.number, v.number - 1)}
     return {v.path for v in kept if v.number in numbers}
 
 
