@@ -524,7 +524,7 @@ def test_rows_that_another_program_took_out_are_told_first_and_both_answers_can_
     assert plain(page.said).startswith(
         "3 rows that you saved are no longer in logs.csv: they were in it at the save"
     )
-    assert "But rows of logs.csv are gone: see above." in said(page) and "All is well" not in said(page)
+    assert "But an older logs.csv came back: see above." in said(page) and "All is well" not in said(page)
     assert "Changed outside the book since its last save:" in said(page)
     assert "row 2: length_ft: 12 is now 13" in said(page)
     shown = own.show(lambda wood, say: "<p>ok</p>", "logs", lesson="01")
@@ -542,6 +542,28 @@ def test_rows_that_another_program_took_out_are_told_first_and_both_answers_can_
     page = doctor_panel()
     press(page, "Put them back")
     assert path.read_bytes() == whole and "All is well: 4 rows" in said(page)
+
+
+def test_a_correction_that_another_program_undid_and_a_row_with_the_same_mark_are_asked_about(my_wood):
+    path = my_wood / "logs.csv"
+    frame = records.append(path, {"species": "red oak", "small_in": 14, "length_ft": 12})
+    older = path.read_bytes()
+    records.correct(path, 2, frame.loc[2], {**frame.loc[2], "small_in": 15})
+    right = path.read_bytes()
+    path.write_bytes(older)
+    page = doctor_panel()
+    assert "Row 2 says small_in 14 again, as before your change of" in said(page)
+    assert "But an older logs.csv came back: see above." in said(page)
+    press(page, "It is meant to say this")
+    assert "All is well" in said(page) and path.read_bytes() == older
+    press(page, "Put it back after all")
+    assert path.read_bytes() == right and "All is well" in said(page)
+    records.append(path, {"species": "black walnut", "small_in": 20, "length_ft": 8})
+    path.write_bytes(right.rstrip() + b"\n2,white ash,11,14\n")
+    page = doctor_panel()
+    press(page, "Put them back")
+    assert "There are two rows of log 2 now: give one of each another mark" in said(page)
+    assert b"white ash" in path.read_bytes() and b"black walnut" in path.read_bytes()
 
 
 def test_a_table_that_is_marked_read_only_is_told(my_wood):

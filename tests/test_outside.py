@@ -2,15 +2,17 @@
 
 import errno
 import os
+import shutil
 import time
 from datetime import datetime
 
 import pytest
 
 from woodcalc import records
-from woodcalc.disk import ChangedError, locked
+from woodcalc.disk import ChangedError, HistoryWarning, locked
 from woodcalc.records import keep
 from woodcalc.records.outside import forget_settled, meant, open_elsewhere, outside, put_back
+from woodcalc.records.questions import questions, settle
 
 FIRST = {"date": "2026-05-01", "stack": "A", "board": "1-1", "kind": "weight", "value": "16.6", "unit": "lb"}
 
@@ -125,8 +127,119 @@ def test_a_row_that_was_edited_is_not_gone(path, filled):
     path.write_text(path.read_text().replace("14.8", "14.9"))
     told = outside(path)
     assert not told.gone and told.changed == ("row 4: value: 14.8 is now 14.9",)
+    assert not told.asks
     records.append(path, weighed(20))
+    assert outside(path).changed == told.changed  # listed until somebody says what is meant
+    meant(path, outside(path))
     assert outside(path) is None
+
+
+def test_an_edited_row_says_again_what_was_saved(path, filled):
+    whole = path.read_bytes()
+    path.write_text(path.read_text().replace("14.8", "14.9"))
+    put_back(path, outside(path))
+    assert path.read_bytes() == whole and outside(path) is None
+
+
+LOGS = b"log,species,small_in,length_ft\n1,red oak,14,12\n2,red oak,15,12\n"
+
+
+@pytest.fixture
+def logs(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_bytes(LOGS)
+    return path
+
+
+def test_another_row_with_the_same_mark_is_no_edit(logs):
+    records.append(logs, {"species": "black walnut", "small_in": 20, "length_ft": 8, "note": "the best"})
+    logs.write_bytes(LOGS + b"3,white ash,11,14\n")
+    for _ in range(2):
+        told = outside(logs)
+        assert told.many == 1 and told.gone[0].cells[0]["species"] == "black walnut" and not told.edited
+        records.append(logs, {"species": "pecan", "small_in": 9, "length_ft": 8})
+    put_back(logs, outside(logs))
+    text = logs.read_text()
+    assert "3,white ash,11,14" in text and "3,black walnut,20,8" in text and "the best" in text
+    assert outside(logs) is None
+
+
+def test_readings_of_other_boards_are_other_readings(path, filled):
+    path.write_bytes(filled + b"2026-06-02,A,7-1,weight,14.8,lb,,\n2026-06-03,A,7-2,weight,14.5,lb,,\n")
+    assert outside(path).many == 2 and not outside(path).edited
+
+
+def test_a_correction_that_an_older_table_undid_is_asked_about(path, filled):
+    frame, older = records.read(path), path.read_bytes()
+    records.correct(path, 5, frame.loc[5], {**frame.loc[5], "value": "13.5"})
+    right = path.read_bytes()
+    path.write_bytes(older)
+    for _ in range(2):
+        told = outside(path)
+        assert told.asks and not told.gone and [e.row for e in told.undone] == [5]
+        assert "Row 5 says value 14.5 again, as before your change of" in str(told.undone[0])
+        records.append(path, weighed(21))
+    put_back(path, outside(path))
+    assert path.read_bytes().startswith(right) and outside(path) is None
+    path.write_text(path.read_text().replace("13.5", "13.4"))  # a new value
+    assert outside(path).changed and not outside(path).asks
+
+
+def test_a_row_that_was_taken_out_and_comes_back_is_asked_about(logs):
+    frame = records.append(logs, {"species": "white ash", "small_in": 15, "length_ft": 10})
+    older = logs.read_bytes()
+    records.correct(logs, 3, frame.loc[3], None)
+    right = logs.read_bytes()
+    logs.write_bytes(older)
+    told = outside(logs)
+    assert [(e.row, e.cells["log"]) for e in told.returned] == [(3, "2")] and told.asks
+    records.append(logs, {"species": "pecan", "small_in": 9, "length_ft": 8})
+    assert [e.row for e in outside(logs).returned] == [3]
+    put_back(logs, outside(logs))
+    assert logs.read_bytes().startswith(right) and outside(logs) is None
+    logs.write_bytes(older)
+    meant(logs, outside(logs))
+    assert logs.read_bytes() == older and outside(logs) is None
+
+
+def test_gone_and_undone_are_put_right_together(path, filled):
+    frame, older = records.read(path), path.read_bytes()
+    records.correct(path, 5, frame.loc[5], {**frame.loc[5], "value": "13.5"})
+    records.append(path, weighed(5))
+    right = path.read_bytes()
+    path.write_bytes(older)
+    told = outside(path)
+    assert told.many == 1 and len(told.undone) == 1
+    put_back(path, told)
+    assert path.read_bytes() == right
+
+
+def test_a_new_column_and_marks_made_days_change_no_row(path, filled):
+    rows = path.read_text().splitlines()
+    path.write_text("\n".join(["shed," + rows[0], *("x," + row for row in rows[1:])]))
+    assert outside(path) is None
+    path.write_text(path.read_text().replace("'1-1", "1-Jan"))
+    assert outside(path) is None
+
+
+@pytest.mark.parametrize("order", ["{1}/{2}/{0}", "{2}/{1}/{0}", "serial"])
+def test_dates_in_another_form_are_settled_before_rows_are_missed(path, order):
+    for day in ("2026-04-01", "2026-05-02", "2026-06-03"):
+        records.append(path, {**FIRST, "date": day, "value": day[-1]})
+    rows = path.read_text().splitlines()
+
+    def other(row):
+        day = datetime.fromisoformat(row[:10])
+        told = order.format(day.year, day.month, day.day)
+        return (str((day - datetime(1899, 12, 30)).days) if order == "serial" else told) + row[10:]
+
+    new = other("2026-06-04,A,'1-1,weight,9,lb,,")
+    path.write_text("\n".join([rows[0], new, *map(other, rows[1:])]) + "\n")
+    assert outside(path) is None  # not a word of rows that are gone
+    asked = questions(records.read_usable(path.parent))
+    right = next(a for q in asked for a in q.answers if "1 April" in a.says or "4 June" in a.says)
+    settle(path, asked[0], right)
+    assert outside(path) is None and len(records.read(path)) == 4
 
 
 def test_what_a_spreadsheet_does_to_a_file_takes_no_row_out(path, filled):
@@ -294,3 +407,74 @@ def test_a_day_that_was_put_right_is_an_edit_and_another_weighing_is_none(path, 
     rows = text.splitlines(True)
     path.write_text("".join([*rows[:3], rows[4].replace("06-03", "06-23")]))
     assert outside(path).many == 2
+
+
+def test_two_computers_that_saved_the_same_number_each_are_both_looked_at(logs):
+    there = logs.parent / "there" / "logs.csv"
+    records.append(logs, {"species": "white ash", "small_in": 15, "length_ft": 10})
+    shutil.copytree(logs.parent, there.parent)
+    records.append(logs, {"log": "A-7", "species": "black walnut", "small_in": 20, "length_ft": 8})
+    records.append(there, {"log": "B-7", "species": "white ash", "small_in": 11, "length_ft": 14})
+    for copy in there.with_name(
+        keep.HISTORY
+    ).iterdir():  # the folder is brought into line, the later file stays
+        name = "logs.000003.2099-01-01T000000.csv" if ".000003." in copy.name else copy.name
+        shutil.copy(copy, logs.with_name(keep.HISTORY) / name)
+    logs.write_bytes(there.read_bytes())
+    for size in range(9, 12):
+        told = outside(logs)
+        assert told.many == 1 and told.gone[0].cells[0]["log"] == "A-7" and not told.edited
+        records.append(logs, {"species": "pecan", "small_in": size, "length_ft": 8})
+        forget_settled(logs)
+    put_back(logs, outside(logs))
+    assert outside(logs) is None
+    assert {"A-7", "B-7"} < set(records.read(logs)["log"])
+
+
+def test_what_another_program_writes_during_a_save_is_kept(logs, monkeypatch):
+    writes, save = [b"X1,black walnut,20,8\n"], keep.save
+    monkeypatch.setattr(
+        "woodcalc.records.files.save",
+        lambda *a, **k: (logs.write_bytes(LOGS + writes.pop()) if writes else None, save(*a, **k))[1],
+    )
+    records.append(logs, {"species": "white ash", "small_in": 15, "length_ft": 10})
+    assert [*records.read(logs)["log"]] == ["1", "2", "X1", "3"] and outside(logs) is None
+
+
+def test_a_file_that_is_written_all_the_time_is_left_alone(logs, monkeypatch):
+    save, times = keep.save, []
+
+    def meanwhile(*args, **kwargs):
+        times.append(True)
+        logs.write_bytes(LOGS + b"X1,black walnut,20,8\n" * len(times))
+        return save(*args, **kwargs)
+
+    monkeypatch.setattr("woodcalc.records.files.save", meanwhile)
+    with pytest.raises(ChangedError, match="during the save. Nothing was written"):
+        records.append(logs, {"species": "white ash", "small_in": 15, "length_ft": 10})
+    assert b"white ash" not in logs.read_bytes() and logs.read_bytes().count(b"X1") == len(times)
+
+
+def test_what_the_book_saved_without_its_history_is_nobody_elses(logs, monkeypatch):
+    for size in (15, 16):
+        frame = records.append(logs, {"species": "white ash", "small_in": size, "length_ft": 10})
+
+    def stuck(*_):
+        raise PermissionError(errno.EACCES, "no")
+
+    with monkeypatch.context() as blocked, pytest.warns(HistoryWarning):
+        blocked.setattr(keep, "_versions", stuck)
+        records.correct(logs, 4, frame.loc[4], None)
+    assert outside(logs) is None
+    records.append(logs, {"species": "white ash", "small_in": 17, "length_ft": 10})
+    assert outside(logs) is None
+    older = logs.read_bytes()
+    records.append(logs, {"species": "white ash", "small_in": 18, "length_ft": 10})
+    logs.write_bytes(older)
+    assert outside(logs).many == 1
+
+
+def test_the_time_of_a_copied_file_is_not_told_as_when_it_was_written(path, filled):
+    path.write_bytes(filled)
+    os.utime(path, (1.6e9, 1.6e9))
+    assert "another program wrote the file after that." in str(outside(path))

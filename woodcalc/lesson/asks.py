@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -12,9 +14,11 @@ import ipywidgets as w
 
 from woodcalc.lesson.box import button, note
 from woodcalc.lesson.row_words import short
+from woodcalc.records.columns import MARKS
 from woodcalc.records.keep import content, fingerprint
-from woodcalc.records.outside import meant, outside, put_back
+from woodcalc.records.outside import hour_of, meant, outside, put_back
 from woodcalc.records.questions import Question, settle
+from woodcalc.records.sheet import taken_apart
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +28,15 @@ if TYPE_CHECKING:
 
 
 PUT_BACK, MEANT, AFTER_ALL = "Put them back", "They are meant to be gone", "Put them back after all"
-_SHOWN = 5  # rows that are gone, told one by one
+IT_AFTER_ALL = "Put it back after all"
+_GONE = (PUT_BACK, MEANT)
+_UNDONE = ("Put your correction back", "It is meant to say this")
+_UNDONE_MANY = ("Put your corrections back", "They are meant to say this")
+_RETURNED = ("Take it out again", "It is meant to be there")
+_RETURNED_MANY = ("Take them out again", "They are meant to be there")
+_ALL = ("Put it all back as you saved it", "It is meant to be as it is now")
+_CHANGED = ("Put back what you saved", "It is meant to say what it says now")
+_SHOWN, _LISTED = 5, 12  # rows told one by one: what is asked about, and what is only listed
 
 
 class Asks(w.VBox):
@@ -70,18 +82,18 @@ class Asks(w.VBox):
 
 
 class MissingRows(w.VBox):
-    """Rows of one table that the book saved and that another program took out, with the two answers; else empty.
+    """What an older table that came back did to the rows of one table, with the two answers; else empty.
 
     Parameters
     ----------
     path : Path
         The table.
     done : callable
-        Called with what to say once an answer is given, and with the rows if that was that they are meant to be gone.
+        Called with what to say once an answer is given, and with what was told if that was that it is meant so.
     safely : callable
         As in `Asks`.
     given : Outside, optional
-        Rows of which it was just said that they are meant to be gone.
+        What of which it was just said that it is meant so.
     """
 
     def __init__(
@@ -94,15 +106,20 @@ class MissingRows(w.VBox):
         self._path, self._done, self._safely = path, done, safely
         self.told = outside(path)
         parts: list[w.Widget] = []
-        if self.told and self.told.gone:
-            parts = [
-                w.HTML(note("\n".join([str(self.told), *_quoted(self.told)]), "warn")),
+        if self.told and self.told.asks:
+            parts = [w.HTML(note("\n".join([str(self.told), *_quoted(self.told)]), "warn"))]
+        elif self.told:
+            parts = [w.HTML(listed(self.told.changed))]
+        if self.told:
+            back, as_meant = _labels(self.told)
+            parts.append(
                 self._answers(
-                    (PUT_BACK, partial(self._put_back, self.told)), (MEANT, partial(self._meant, self.told))
-                ),
-            ]
+                    (back, partial(self._put_back, self.told)), (as_meant, partial(self._meant, self.told))
+                )
+            )
         elif given:
-            parts = [self._answers((AFTER_ALL, partial(self._after_all, given)))]
+            label = AFTER_ALL if _labels(given) == _GONE else IT_AFTER_ALL
+            parts = [self._answers((label, partial(self._after_all, given)))]
         super().__init__(parts)
 
     def _answers(self, *answers):
@@ -115,13 +132,19 @@ class MissingRows(w.VBox):
 
     def _put_back(self, told):
         put_back(self._path, told)
-        said = f"{_many(told)} of {self._path.name} put back. If that is not what you meant, undo it."
-        self._done(said, None)
+        if _labels(told) == _GONE:
+            said = f"{_many(told)} of {self._path.name} put back."
+        else:
+            said = f"These rows of {self._path.name} are as you saved them."
+        self._done(f"{said}{_twice(self._path, told)} If that is not what you meant, undo it.", None)
 
     def _meant(self, told):
         meant(self._path, told)
-        kept = "The versions that held them stay among the earlier ones."
-        self._done(f"Noted: {_many(told)} of {self._path.name} meant to be gone. {kept}", told)
+        if _labels(told) == _GONE:
+            said = f"{_many(told)} of {self._path.name} meant to be gone. The versions that held them stay"
+        else:
+            said = f"{self._path.name} is meant to be as it is now. The versions before it stay"
+        self._done(f"Noted: {said} among the earlier ones.", told)
 
     def _after_all(self, given):
         self._put_back(replace(given, shown=fingerprint(content(self._path))))
@@ -131,8 +154,48 @@ def _many(told):
     return f"{told.many:,} rows" if told.many > 1 else "One row"
 
 
+def _labels(told):
+    """The two answers."""
+    kinds = [
+        (told.gone, _GONE),
+        (told.undone, _UNDONE if len(told.undone) == 1 else _UNDONE_MANY),
+        (told.returned, _RETURNED if len(told.returned) == 1 else _RETURNED_MANY),
+    ]
+    some = [labels for rows, labels in kinds if rows]
+    return (some or [_CHANGED])[0] if len(some) < 2 else _ALL
+
+
+def _twice(path, told):
+    """Say which of the rows that came back have a mark that another row got meanwhile."""
+    mark = MARKS.get(path.stem.lower(), "")
+    sheet = taken_apart(content(path), path.stem.lower())
+    if not mark or sheet is None:
+        return ""
+    there = Counter(sheet.cell(row, mark).casefold() for row in sheet.row_numbers)
+    marks = [held.get(mark, "") for each in told.gone for held in each.cells]
+    some = [m for m in dict.fromkeys(marks) if m and there[m.casefold()] > 1]
+    if not some:
+        return ""
+    which = f"{mark} {', '.join(some)}"
+    return f" There are two rows of {which} now: give one of each another mark in the form in lesson 8."
+
+
 def _quoted(told):
-    """The first of the rows that are gone."""
-    cells = [held for each in told.gone for held in each.cells]
-    more = [f"and {len(cells) - _SHOWN:,} more"] if len(cells) > _SHOWN else []
-    return [*(short(held) for held in cells[:_SHOWN]), *more]
+    """The first of the rows that are gone, that read as before a correction, and that are there again."""
+    gone = [short(held) for each in told.gone for held in each.cells]
+    back = [
+        f"Row {each.row} is there again: {short(each.cells)}. It was taken out on {hour_of(each.out.when)}."
+        for each in told.returned
+    ]
+    out = []
+    for lines in (gone, [*map(str, told.undone)], back):
+        out += lines[:_SHOWN]
+        out += [f"and {len(lines) - _SHOWN:,} more"] if len(lines) > _SHOWN else []
+    return out
+
+
+def listed(rows: Sequence[str]) -> str:
+    """Rows that another program edited: their owner's business, so they are told in a list."""
+    more = [f"and {len(rows) - _LISTED:,} more"] if len(rows) > _LISTED else []
+    items = "".join(f"<li>{html.escape(each)}</li>" for each in (*rows[:_LISTED], *more))
+    return f"<p>Changed outside the book since its last save:</p><ul>{items}</ul>"

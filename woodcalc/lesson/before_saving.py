@@ -40,14 +40,14 @@ _HOLDS = re.compile(r"^Row \d+[:,] ")  # of a row that has no number yet
 
 
 def of_the_file(path: Path, where: str = "In the form for your records") -> list[str]:
-    """Say before a save that another program took rows out of the table, or has it open; [] if none did.
+    """Say before a save that an older table came back, or that another program has it open; [] if none did.
 
     Parameters
     ----------
     path : Path
         The table.
     where : str
-        Where the rows can be put back.
+        Where that can be put right.
 
     Returns
     -------
@@ -59,7 +59,7 @@ def of_the_file(path: Path, where: str = "In the form for your records") -> list
     []
     """
     over = outside(path)
-    gone = [f"{over} {where} they can be put back."] if over and over.gone else []
+    gone = [f"{over} {where} it can be put right."] if over and over.asks else []
     return [*gone, *filter(None, [open_elsewhere(path)])]
 
 

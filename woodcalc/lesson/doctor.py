@@ -13,7 +13,7 @@ from woodcalc import records
 from woodcalc.checks import count_of
 from woodcalc.disk import in_words
 from woodcalc.lesson import history, kept, own
-from woodcalc.lesson.asks import Asks, MissingRows
+from woodcalc.lesson.asks import Asks, MissingRows, listed
 from woodcalc.lesson.box import Box, button, note, plain
 from woodcalc.records import choices
 from woodcalc.records.files import lost, near_names, take_as
@@ -95,7 +95,7 @@ class Doctor(Box):
         asked = questions(found)
         missing = [self._missing_of(found.folder / f"{table}.csv") for table in records.TABLES]
         self._missing.children = missing
-        missing = [each.told.file for each in missing if each.told and each.told.gone]
+        missing = [each.told.file for each in missing if each.told and each.told.asks]
         trouble = [t for t in (*trouble, *elsewhere, *own.read_only_tables(found.folder)) if t]
         self._verdict.value = _verdict(found, trouble, asked, missing)
         absent = [f"{t}.csv" for t in records.TABLES if f"{t}.csv" not in names]
@@ -184,8 +184,8 @@ class Doctor(Box):
                 more = f"{title}: {left:,} more in {name}. Mend these first, then look again."
                 parts.append(w.HTML(note(more, "warn")))
         over = outside(path)
-        if over and over.changed:
-            parts.append(w.HTML(_changed(over.changed)))
+        if over and over.asks and over.changed:  # else they are listed with their own answers
+            parts.append(w.HTML(listed(over.changed)))
         was = lost(path)
         if was:
             parts += self._lost(path, was)
@@ -299,13 +299,6 @@ def _alike(problems, well):
     return out
 
 
-def _changed(rows):
-    """Rows that another program edited: their owner's business, so they are told and not asked about."""
-    more = [f"and {len(rows) - SHOWN:,} more"] if len(rows) > SHOWN else []
-    items = "".join(f"<li>{html.escape(each)}</li>" for each in (*rows[:SHOWN], *more))
-    return f"<p>Changed outside the book since its last save:</p><ul>{items}</ul>"
-
-
 def _warning(told):
     return f'<div class="woodcalc-note woodcalc-warn">{told}</div>'
 
@@ -379,7 +372,7 @@ def _verdict(found, trouble, asked=(), missing=()):
         return told + note(f"Nothing looks wrong: {rows} in {held} of the four tables. {waits}", "good")
     if not aside and not found.doubts and missing:
         said = f"Nothing looks wrong in what is there: {rows} in {held} of the four tables."
-        return told + note(f"{said} But rows of {' and '.join(missing)} are gone: see above.", "warn")
+        return told + note(f"{said} But an older {' and '.join(missing)} came back: see above.", "warn")
     if not aside and not found.doubts and trouble:
         return told + note(f"All that is there can be used: {rows} in {held} of the four tables.")
     if not aside and not found.doubts:

@@ -185,8 +185,8 @@ def own_note(own: OwnWood, said: Sequence[str] = (), listed_under: str = "") -> 
 def _missing_rows(own):
     """What another program took out of the tables that a box works with, in a note."""
     over = [outside(own.folder / f"{table}.csv") for table in own.tables]
-    told = "<br>".join(html.escape(str(each)) for each in over if each and each.gone)
-    where = "Above they can be put back" if own.lesson == "00" else f"On {_DOCTOR} they can be put back"
+    told = "<br>".join(html.escape(str(each)) for each in over if each and each.asks)
+    where = "Above it can be put right" if own.lesson == "00" else f"On {_DOCTOR} it can be put right"
     return f'<div class="woodcalc-note woodcalc-warn">{told}<br>{where}.</div>' if told else ""
 
 

@@ -21,6 +21,13 @@ from woodcalc.sizes import (
     thickness_name,
 )
 
+DAY_COUNT = re.compile(r"([345]\d{4})(?:\.\d*)?")  # a day as a spreadsheet counts it
+YEARLESS = re.compile(
+    r"(\d{1,2})(?:st|nd|rd|th)?[-./\s]+([a-z]{3,9})\.?|([a-z]{3,9})\.?[-./\s]+(\d{1,2})(?:st|nd|rd|th)?"
+    r"|(\d{1,2})[-/](\d{1,2})",
+    re.I,
+)
+
 
 def _words_of(*units):
     """The words of some units as they stand in a header, their words joined by _."""

@@ -16,7 +16,9 @@ from woodcalc.dates import calendar_day, date_of, month_of, open_orders
 from woodcalc.disk import ChangedError, locked
 from woodcalc.records.cells import (
     CHOICE_WORDS,
+    DAY_COUNT,
     WEIGHT_WORDS,
+    YEARLESS,
     as_text,
     header_parts,
     number,
@@ -164,11 +166,11 @@ def settle(path: str | Path, question: Question, answer: Answer) -> None:
     """
     path = Path(path)
     with locked(path):
-        if fingerprint(file_bytes(path)) != question.version:
+        if fingerprint(data := file_bytes(path)) != question.version:
             raise ChangedError(
                 f"{path.name} was changed in between. Nothing was written. Look at the table again."
             )
-        save(path, answer.write())
+        save(path, answer.write(), read=data)
 
 
 def _of_sheet(sheet, problems, today):
@@ -725,16 +727,10 @@ def _each(sheet, texts, column):
 
 # Dates.
 
-_SERIAL = re.compile(r"([345]\d{4})(?:\.\d*)?")
 _FROM_1900, _FROM_1904 = (
     datetime(1899, 12, 30),
     datetime(1904, 1, 1),
 )  # where spreadsheets begin to count days
-_YEARLESS = re.compile(
-    r"(\d{1,2})(?:st|nd|rd|th)?[-./\s]+([a-z]{3,9})\.?|([a-z]{3,9})\.?[-./\s]+(\d{1,2})(?:st|nd|rd|th)?"
-    r"|(\d{1,2})[-/](\d{1,2})",
-    re.I,
-)
 _HALF_A_YEAR = timedelta(days=183)
 
 
@@ -795,7 +791,7 @@ def _order(sheet, column, texts):
 
 def _counted(sheet, column, texts, today):
     """Days that a spreadsheet counts: 45787 is 10 May 2025."""
-    counts = {row: int(m[1]) for row, text in texts.items() if (m := _SERIAL.fullmatch(text))}
+    counts = {row: int(m[1]) for row, text in texts.items() if (m := DAY_COUNT.fullmatch(text))}
     if not counts:
         return
     row, count = next(iter(counts.items()))
@@ -818,7 +814,7 @@ def _yearless(sheet, column, texts, today):
     }
     if not open_:
         return
-    pairs = [m for text in open_.values() if (m := _YEARLESS.fullmatch(text)) and m[5]]
+    pairs = [m for text in open_.values() if (m := YEARLESS.fullmatch(text)) and m[5]]
     orders = ["mdy", "dmy"] if pairs else ["mdy"]
     orders = [o for o in orders if all(_month_and_day(text, o) for text in open_.values())] or orders[:1]
     known = sorted({day.year for text in _column_texts(sheet, column) if (day := date_of(text, "mdy")[0])})
@@ -863,7 +859,7 @@ def _column_texts(sheet, column):
 
 def _month_and_day(text, order):
     """(Month, day) of a date without a year, or None."""
-    m = _YEARLESS.fullmatch(text)
+    m = YEARLESS.fullmatch(text)
     if not m:
         return None
     if m[5]:
