@@ -10,7 +10,9 @@ import pytest
 
 from woodcalc import drying, moisture, movement, shrinkage, species, tables
 from woodcalc.checks import InputError
+from woodcalc.drying.danger import checks_by_month
 from woodcalc.drying.rate import SD_LOG_RELATIVE, density_lines
+from woodcalc.drying.safe_loss import bears
 from woodcalc.records import choices, own_wood
 
 
@@ -228,3 +230,27 @@ def test_woods_of_another_folder_are_forgotten(mine, tmp_path, monkeypatch):
     assert species.own_names() == []
     with pytest.raises(InputError):
         species.get("bur oak")
+
+
+# --- checks
+
+
+@pytest.mark.parametrize(
+    ("kind", "sg", "green"),
+    [("hardwood", 0.67, 80), ("hardwood", 0.76, 31), ("hardwood", 0.55, None), ("softwood", 0.6, 60)],
+)
+def test_a_wood_like_no_other_has_its_caution(kind, sg, green):
+    """Eucalyptus, osage-orange, olive: dense, and of no kin here. Each board has its own figures, the outermost the worst."""
+    wood = own_wood.from_figures("mine", kind, basic_sg=sg, green_mc_pct=green)
+    held = bears(wood, "4/4")
+    assert "common practice" in held.note and (np.isnan(held.loss_pct) == (kind == "softwood"))
+    may = checks_by_month(wood, 1.0, "Douglas, AZ").loc[5]
+    assert may.level >= 1 and may.outer > may.dry > may.usual and may.outer_loss_pct > may.usual_loss_pct
+    light = own_wood.from_figures("light", "hardwood", basic_sg=0.26)
+    assert bears(light, "4/4").loss_pct == 13.8  # yellow-poplar's, the lightest in print (FOR-128, table 9)
+
+
+def test_where_nothing_is_known_each_board_still_loses_its_own():
+    may = checks_by_month("northern red oak", 0.5, "Douglas, AZ").loc[5]
+    assert np.isnan(may.level) and np.isnan(may.outer)
+    assert may.outer_loss_pct > may.usual_loss_pct

@@ -261,6 +261,9 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
         return Bears(np.nan, np.nan, np.nan, "", UNKNOWN)
     first, kin = _tables()
     own = wood.like or wood.name
+    alone = own not in woods.names()  # a wood of one's own, like no other
+    if alone:
+        own = _slowest_alike(wood.kind, wood.basic_sg, wood.basic_sg_varies)
     row = kin.loc[own] if own in kin.index else None
     loss, note = safe_loss_pct_per_day(wood, thick), ""
     recalled = loss is not None and own in _recalled()
@@ -273,10 +276,13 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
             theirs = (
                 bears(lender, thick).loss_pct if lender in first else safe_loss_pct_per_day(lender, thick)
             )
-            loss = None if theirs is None else theirs * wood.start_mc_pct / woods.get(lender).start_mc_pct
+            share = wood.start_mc_pct / woods.get(lender).start_mc_pct
+            # of a lender that is no kin, no more than its own
+            loss = None if theirs is None else theirs * (min(share, 1.0) if alone else share)
         if loss is not None:
             low = "'s low end" if _rows().get(lender, ("", False, 1.0))[2] > 1 else "'s"
-            note = f"No safe pace is published for it: {lender}{low} is taken (common practice)."
+            judged = f"judged as the slowest {wood.kind} of its weight, " if alone else ""
+            note = f"No safe pace is published for it: {judged}{lender}{low} is taken (common practice)."
     elif recalled:
         note = "Its safe pace is a figure from memory."
     elif spread:
@@ -286,7 +292,7 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
         note = f"Its safe pace{of} is printed as {low:.1f} to {high:.1f} % a day: the middle, {loss:.1f}, is taken."
     elif relative:
         note = f"Its safe pace is that of a relative ({printed_row})."
-    if (loss is None or recalled or "No safe pace" in note) and own in _steps():
+    if (loss is None or recalled or "No safe pace" in note) and own in _steps() and not alone:
         thin, thicker = (first_step_loss_pct(wood, t, *_steps()[own][t]) for t in (1.0, 2.0))
         allows = thin * thick ** math.log2(thicker / thin)
         if loss is None or allows > loss:
@@ -307,6 +313,25 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     emc = np.interp(thick, (1.5, 2.0), [emc for _, emc in starts])  # 4/4 to 6/4 are one class, 8/4 the next
     pull = np.interp(thick, (1.5, 2.0), pulls) * (max(thick, 2.0) / 2) ** math.log2(pulls[1] / pulls[0])
     return Bears(lost, float(pull), float(emc), kiln_of, note, _AIR_UNTIL_PCT[_classes()[kiln_of]], spread)
+
+
+_AS_HEAVY = 0.05  # of specific gravity: woods as far apart are of one weight (judgment)
+
+
+@cache
+def _slowest_alike(kind, basic_sg, varies):
+    """The wood with the least safe loss among those of its kind in print, and about as heavy: the safe side.
+
+    One heavier or lighter than all of them goes by those at that end.
+    """
+    if kind == "softwood":
+        return "eastern white pine"  # none has a loss in print, and all are held against one air
+    table = tables.read("species")
+    known = table.safe_loss_4_4_pct_per_day.notna() & table.safe_loss_status.str.startswith("seen")
+    table = table[known & (table.kind == kind) & ~table.safe_loss_status.str.contains("relative", na=False)]
+    off = (table.basic_sg - min(max(basic_sg, table.basic_sg.min()), table.basic_sg.max())).abs()
+    near = table[off <= max(_AS_HEAVY, varies * basic_sg) + 1e-9].assign(off=off)
+    return str(near.sort_values(["safe_loss_4_4_pct_per_day", "off"]).name.iloc[0])
 
 
 @cache

@@ -403,9 +403,17 @@ def _own_rows(wood):
         row("Shrinkage, green to oven-dry", _shrinkage_told(wood), wood.shrink_varies),
         row("Specific gravity", f"{wood.basic_sg:g}", wood.basic_sg_varies),
         row("Moisture of the green tree", f"{wood.start_mc_pct:.0f} %", wood.green_mc_varies),
-        ["Most that may be lost in a day", _NO_PACE, "", ""],
+        ["Most that may be lost in a day", *_borrowed_pace(wood)],
         ["Green stiffness", f"{wood.moe_green_psi / 1e6:.2f} million psi", "its group's, low side", group],
     ]
+
+
+def _borrowed_pace(wood):
+    """What a day may take from a wood of one's own, as another wood's; how sure, and why."""
+    held = drying.bears(wood, 1.0)
+    if blank(held.loss_pct):
+        return _NO_PACE, "", ""
+    return f"4/4: {held.loss_pct:.1f} %", "rough, on the safe side", held.note
 
 
 def _shrinkage_told(wood):
