@@ -622,6 +622,7 @@ def test_every_panel_takes_an_unusual_place(my_wood, place):
         ("80331 Munich", "80331"),
         ("10115 Berlin", "ZIP code 10115 is New York, NY, not Berlin"),
         ("Wisconsin", "is a state. Type a town in it, such as Milwaukee, WI"),
+        ("Oregon", "Oregon is a state. Type a town in it, such as Portland, OR"),
         ("OR", "OR is a state"),
         ("ME", "ME is a state"),
         ("123456", "not the number of a weather station"),
@@ -649,10 +650,35 @@ def test_what_is_nowhere_near_a_station_is_said_so(typed, says):
         ("Washington", "Washington, DC"),
         ("Albuquerqe", "Albuquerque, NM"),
         ("ZIP 54665", "Viroqua, WI 54665"),
+        ("O'Fallon, MO", "O Fallon, MO"),
+        ("OFallon MO", "O Fallon, MO"),
+        ("O'Brien, FL", "O Brien, FL"),
+        ("Mc Minnville, OR", "Mcminnville, OR"),
+        ("De Kalb, IL", "Dekalb, IL"),
+        ("Dalles, OR", "The Dalles, OR"),
+        ("LaCrosse, WI", "La Crosse, WI"),
+        ("Port Washington", "Port Washington, NY"),
+        ("Tuscon, Ariz.", "Tucson, AZ"),
+        ("Eugene, Ore.", "Eugene, OR"),
+        ("Tucson Ariz", "Tucson, AZ"),
+        ("Bismarck N. Dak.", "Bismarck, ND"),
+        ("Utqiagvik, AK", "Barrow, AK"),
+        ("44 02 30 N, 122 59 00 W", "44.04 N, 123 W"),
+        ("44-02-30N 122-59-00W", "44.04 N, 123 W"),
     ],
 )
 def test_towns_as_people_type_them(typed, name):
     assert places.find(typed)[0].name == name
+
+
+def test_a_town_that_is_read_as_another_is_named():
+    """A spelling in the state that was typed stands before a town of the very name in another."""
+    for spot in (*places.find("Falkon, MO"), *places.find("{Viroqa}")):
+        assert f"read as {spot.name}" in spot.says
+    assert "but one elsewhere: read as Viroqua, WI" in places.find("Viroqua, VA")[-1].says
+    assert [spot.name for spot in places.find("Milwaukie, WI")][
+        0
+    ] == "Milwaukee, WI"  # there is one in Oregon
 
 
 def test_zip_codes_of_each_state_find_a_station(report):

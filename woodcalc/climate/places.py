@@ -47,6 +47,16 @@ STATES = {
     "SC": "South Carolina", "SD": "South Dakota", "TN": "Tennessee", "TX": "Texas", "UT": "Utah", "VT": "Vermont",
     "VA": "Virginia", "WA": "Washington", "WV": "West Virginia", "WI": "Wisconsin", "WY": "Wyoming",
 }  # fmt: skip
+# as they were written before there were two letters, and some still do
+_OLD_STATES = dict(
+    part.split()
+    for part in (
+        "ala AL;ariz AZ;ark AR;cal CA;calif CA;colo CO;conn CT;del DE;fla FL;ida ID;ill IL;ind IN;kan KS;kans KS;ken KY;"
+        "mass MA;mich MI;minn MN;miss MS;mont MT;neb NE;nebr NE;nev NV;nmex NM;ndak ND;nodak ND;sdak SD;sodak SD;ncar NC;"
+        "scar SC;okla OK;ore OR;oreg OR;penn PA;penna PA;tenn TN;tex TX;virg VA;wash WA;wva WV;wis WI;wisc WI;wyo WY"
+    ).split(";")
+)
+_RENAMED = {"utqiagvik": "Barrow"}  # since the tables were made
 _FAR = (  # where people may write from, and no station lies
     "Puerto Rico", "PR", "Guam", "GU", "American Samoa", "Virgin Islands", "VI", "Northern Mariana Islands", "Canada",
     "Ontario", "ON", "Quebec", "QC", "British Columbia", "BC", "Alberta", "AB", "Manitoba", "MB", "Saskatchewan", "SK",
@@ -146,7 +156,7 @@ def find(text: str) -> list[Spot]:
     asked = " ".join(text.translate(PLAIN_SIGNS).split())
     if not asked:
         raise InputError(f"Nothing was typed. {_HOW}")
-    if where := _POSITION.fullmatch(asked):
+    if where := _POSITION.fullmatch(asked) or _SPACED.fullmatch(asked):
         return [_position(*where.groups())]
     if re.fullmatch(r"\d[\d -]*", asked):
         return [_number(asked)]
@@ -176,6 +186,12 @@ _COORDINATE = (
 _LABELED = r"(?:{}\w*\.?\s*[:=]?\s*)?"
 _POSITION = re.compile(
     rf"{_LABELED.format('lat')}{_COORDINATE}\s*[,;/ ]\s*{_LABELED.format('lon')}{_COORDINATE}", re.IGNORECASE
+)
+# 44 02 30 N, 122 59 00 W: the letter says that these are no town's
+_BARE = r"([NSEW])?\s*(\d{1,3})[\s:-]+(\d{1,2}(?:\.\d+)?)(?:[\s:-]+(\d{1,2}(?:\.\d+)?))?\s*([NSEW])?"
+_SPACED = re.compile(
+    rf"(?=.*[NS])(?=.*[EW]){_LABELED.format('lat')}{_BARE}\s*[,;/ ]\s*{_LABELED.format('lon')}{_BARE}",
+    re.IGNORECASE,
 )
 
 
@@ -241,7 +257,7 @@ def _zip_and_town(code, town):
     """A ZIP code with its town behind it, as an envelope has it turned round."""
     spot, named = _number(code), _parted(town)[0]
     found = _zip(code)
-    if as_key(named) not in map(as_key, (found["city"], *found["acceptable_cities"])):
+    if town_key(named) not in map(town_key, (found["city"], *found["acceptable_cities"])):
         raise InputError(
             f"ZIP code {code} is {spot.name.removesuffix(f' {code}')}, not {named}. Type the one that you mean."
         )
@@ -258,6 +274,25 @@ def _zip(code):
 # --- towns
 
 
+def town_key(name: str) -> str:
+    """Return a town's name without what people write in different ways: as `as_key`, and without gaps and a The.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> town_key("O'Fallon") == town_key("O Fallon"), town_key("The Dalles") == town_key("Dalles")
+    (True, True)
+    """
+    return re.sub(r"^the ", "", as_key(name)).replace(" ", "")
+
+
 @cache
 def _towns(state):
     """Towns of a state, or of all if it is "": key -> {state: (name, where its ZIP codes lie)}."""
@@ -266,7 +301,7 @@ def _towns(state):
     towns: dict[str, dict[str, tuple[str, list[tuple[float, float]]]]] = {}
 
     def add(name, its_state, at):
-        towns.setdefault(as_key(name), {}).setdefault(its_state, (name, []))[1].append(at)
+        towns.setdefault(town_key(name), {}).setdefault(its_state, (name, []))[1].append(at)
 
     for each in [state] if state else STATES:  # all in one call would stay in memory
         for code in zipcodes.filter_by(state=each):
@@ -281,17 +316,38 @@ def _towns(state):
 
 
 def _town(asked):
-    if as_key(asked) in _STATE_BY_NAME and as_key(asked) not in _towns("") or asked in STATES:
-        state = STATES[_state(asked)]
-        raise InputError(f"{asked} is a state. Type a town in it, such as {_largest(state)}, or a ZIP code.")
+    if _state(asked) and (as_key(asked) in _STATE_BY_NAME or asked in STATES):
+        _refuse_state(asked)
     name, state = _parted(asked)
-    towns = _towns(state)
-    if found := towns.get(as_key(name)):
-        return _spots(found)
-    if state and (elsewhere := _towns("").get(as_key(name))):
-        says = f"The book knows no {name} in {STATES[state]}, but one elsewhere."
-        return _spots(elsewhere, says) if len(elsewhere) <= 3 else _alike(name, state, asked)
-    return _alike(name, state, asked)
+    key = town_key(_RENAMED.get(town_key(name), name))
+    said = f"{name} is {_RENAMED[town_key(name)]} in the book's tables." if town_key(name) in _RENAMED else ""
+    if found := _towns(state).get(key):
+        return _spots(found, said)
+    # a state that was typed outranks a spelling
+    alike = _alike(name, state)
+    if state and (elsewhere := _towns("").get(key)):
+        says = f"The book knows no {name} in {STATES[state]}, but one elsewhere: read as {{}}."
+        alike += _spots(elsewhere, says)[:_ELSEWHERE_MOST]
+    if not alike:
+        there = f" in {STATES[state]}" if state else ""
+        raise InputError(f"No town{there} is called {name!r}, or nearly so. Check the spelling. {_HOW}")
+    return alike[:MOST_SPOTS]
+
+
+_ELSEWHERE_MOST = 5  # of a name that the state lacks, in others
+_A_CITY = 50  # ZIP codes, from which on a state's name is rather its city: New York, Washington
+
+
+def _refuse_state(asked):
+    """Say that a state is no town, unless a city is called so."""
+    state = STATES[_state(asked)]
+    towns = _towns("").get(town_key(asked), {})
+    if max((len(at) for _, at in towns.values()), default=0) >= _A_CITY:
+        return
+    said = f"{asked} is a state. Type a town in it, such as {_largest(state)}, or a ZIP code."
+    if towns:
+        said += f" For a town of that name, type its state too: {_spots(towns)[0].name}."
+    raise InputError(said)
 
 
 def _parted(asked):
@@ -306,6 +362,8 @@ def _parted(asked):
             hint = f" Did you mean {STATES[_STATE_BY_NAME[known[0]]]}?" if known else ""
             raise InputError(f"{behind.strip()!r} is not a state of the United States.{hint} {_HOW}")
         return town.strip(), state
+    if town_key(asked) in _towns(""):
+        return asked, ""  # Port Washington
     words = asked.split()
     for behind in (3, 2, 1):  # of "Charleston West Virginia", the longer name of a state counts
         if len(words) > behind and (state := _state(" ".join(words[-behind:]))):
@@ -324,30 +382,33 @@ def _largest(state):
 
 
 def _state(text):
-    letters = text.replace(".", "").strip()
-    return letters.upper() if letters.upper() in STATES else _STATE_BY_NAME.get(as_key(text), "")
+    letters = re.sub(r"[.\s]", "", text)
+    if letters.upper() in STATES:
+        return letters.upper()
+    return _STATE_BY_NAME.get(as_key(text)) or _OLD_STATES.get(letters.lower(), "")
 
 
-def _alike(name, state, asked):
-    """Towns that are spelled nearly so."""
-    towns = _towns(state)
-    whole = [key for key in towns if key[1:2] != " "]  # not W Milwaukee
-    near = difflib.get_close_matches(as_key(name), whole, 5, 0.72)
-    near.sort(key=lambda key: sorted(key) != sorted(as_key(name)))  # letters that changed places: Pheonix
-    if not near:
-        there = f" in {STATES[state]}" if state else ""
-        raise InputError(f"No town{there} is called {name!r}, or nearly so. Check the spelling. {_HOW}")
-    says = (
-        f"No town is called {name!r}{f' in {STATES[state]}' if state else ''}: this is the nearest spelling."
-    )
-    return [spot for key in near for spot in _spots(towns[key], says)][:MOST_SPOTS]
+def _alike(name, state):
+    """Towns that are spelled nearly so, each said to be read as it."""
+    towns, asked = _towns(state), town_key(name)
+    whole = [key for key, found in towns.items() if not _of_a_side(next(iter(found.values()))[0])]
+    near = difflib.get_close_matches(asked, whole, 5, 0.72)
+    near.sort(key=lambda key: sorted(key) != sorted(asked))  # letters that changed places: Pheonix
+    there = f" in {STATES[state]}" if state else ""
+    says = f"No town is called {name!r}{there}: read as {{}}, the nearest spelling."
+    return [spot for key in near for spot in _spots(towns[key], says)]
+
+
+def _of_a_side(name):
+    """Whether it is W Milwaukee."""
+    return name[1:2] == " " and name[0] in "NSEW"
 
 
 def _spots(found, says=""):
-    """The towns of one name, the largest first."""
+    """The towns of one name, the largest first; `says` may have room for its name."""
     order = sorted(found.items(), key=lambda each: -len(each[1][1]))[:MOST_SPOTS]
     middle = [(f"{name}, {state}", *np.median(points, axis=0)) for state, (name, points) in order]
-    return [Spot(name, float(lat), float(lon), says) for name, lat, lon in middle]
+    return [Spot(name, float(lat), float(lon), says.replace("{}", name)) for name, lat, lon in middle]
 
 
 def _of_station(site):
