@@ -371,6 +371,41 @@ def test_desk_tells_of_a_folder_that_cannot_be_written(my_wood):
     assert str(my_wood.parent) not in desk.said
 
 
+def test_desk_begins_with_the_stack_and_keeps_what_it_was_set_to(my_wood):
+    own_logs(my_wood)
+    stacks = "stack,species,nominal,stacked,place\nW8,white oak,8/4,2026-06-15,\"Burlington, VT\"\n"
+    (my_wood / "stacks.csv").write_text(stacks)
+    desk = lesson.plan_desk()
+    assert (desk.fields["place"].value, desk.fields["thickness"].value) == ("Burlington, VT", "8/4")
+    assert desk.fields["start"].value[5:] == "06-15"
+    assert not (my_wood / "choices.json").exists()  # nothing is kept that nobody set
+    desk.fields["thickness"].value = "5/4"
+    desk.fields["start"].value = "2027-04-20"
+    desk.make(by_hand=True)
+    again = lesson.plan_desk()
+    assert (again.fields["place"].value, again.fields["thickness"].value) == ("Burlington, VT", "5/4")
+    assert again.fields["start"].value == "2027-04-20"
+
+
+def test_desk_asks_before_it_writes_over_a_plan_with_other_settings(my_wood):
+    own_logs(my_wood)
+    desk = lesson.plan_desk(start="2026-05-15")
+    desk.write()
+    page = my_wood / "plan" / "plan.html"
+    was = page.read_bytes()
+    desk.write()
+    assert not desk.question.asked  # the same plan
+    desk.fields["thickness"].value = "8/4"
+    desk.make()
+    desk.write()
+    assert "Thickness: 4/4 there, 8/4 here" in desk.question.asked and page.read_bytes() == was
+    desk.question.no.click()
+    assert page.read_bytes() == was
+    desk.write()
+    desk.question.yes.click()
+    assert page.read_bytes() != was and "Written to" in desk.said
+
+
 def test_exercises_by_hand():
     found = every()
     assert found["loads-to-the-mill"].solve(likely_lb=8000, high_lb=10100, rating_lb=5000) == 3

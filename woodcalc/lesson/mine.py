@@ -125,6 +125,18 @@ def _values_of(says):
     return next((values for each, values in (*logs, *stacks, *chosen) if each == says), {})
 
 
+def stack_wanted() -> Settings:
+    """Return the settings of the stack that all dials show or would show; {} if there is no stack in the records.
+
+    Examples
+    --------
+    >>> stack_wanted()
+    {}
+    """
+    now = wanted().stack
+    return next((values for says, values in all_settings(_as_they_are())[2] if says == now), {})
+
+
 def _fit(values, dials):
     return {k: v for k, v in values.items() if k in dials}
 

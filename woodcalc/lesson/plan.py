@@ -14,7 +14,8 @@ from woodcalc.checks import InputError
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
-from woodcalc.lesson.box import Form, Shown, labelled, note
+from woodcalc.lesson import mine
+from woodcalc.lesson.box import Ask, Form, Shown, labelled, note
 from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
@@ -28,6 +29,21 @@ if TYPE_CHECKING:
 
 SHOWN = 8  # remarks above the plan; the page has them all
 OWN, INVENTED = "My own wood", "Kettle Hollow (invented)"
+PATTERNS = ["cant", "through-and-through", "quartered"]
+KEPT_AS, SET, WRITTEN = (
+    "plan",
+    "set",
+    "written",
+)  # beside the choices: the form's settings, and those of each folder
+NAMES = {
+    "folder": "Logs: a choice, or the path of a folder or CSV file",
+    "place": "Place",
+    "thickness": "Thickness",
+    "start": "On sticks on (a date, or a month)",
+    "species": "Wood to show in detail",
+    "pattern": "How the logs are sawn",
+    "part": "Boards cut from",
+}
 
 
 def scorecard() -> Shown:
@@ -99,39 +115,30 @@ class PlanDesk(Form):
     """Choose folder, place, wood, thickness and day; read the plan; write its pages. Made by `plan_desk`."""
 
     def __init__(self, folder: str | Path | None = None, start: str | None = None) -> None:
-        mine = kept_choices()
         self._own = choices.folder()
         wide = w.Layout(width="230px")
         first = (OWN if self._has_own() else INVENTED) if folder is None else str(folder)
+        begins = _begins(first)
         options = list(dict.fromkeys([INVENTED, OWN, first]))
         # Sent when the field is left, so that a button pressed at once does not overtake the last letters.
         typed = {"continuous_update": False, "layout": wide}
         self.fields = {
             "folder": w.Combobox(value=first, options=options, **typed),
-            "place": w.Combobox(value=mine.place, options=place_names(), **typed),
+            "place": w.Combobox(value=begins["place"], options=place_names(), **typed),
             "thickness": w.Dropdown(
-                value=mine.thickness, options=list(dict.fromkeys([*THICKNESSES, mine.thickness])), layout=wide
+                value=begins["thickness"],
+                options=list(dict.fromkeys([*THICKNESSES, begins["thickness"]])),
+                layout=wide,
             ),
-            "start": w.Text(value=start or drying.start_date(mine.month).isoformat(), **typed),
+            "start": w.Text(value=start or begins["start"], **typed),
             "species": w.Combobox(
-                value="",
+                value=begins["species"],
                 placeholder="the one with most lumber",
                 options=[name for _, name in wood_names()],
                 **typed,
             ),
-            "pattern": w.Dropdown(
-                value="cant", options=["cant", "through-and-through", "quartered"], layout=wide
-            ),
-            "part": w.Dropdown(value="mixed", options=PARTS, layout=wide),
-        }
-        names = {
-            "folder": "Logs: a choice, or the path of a folder or CSV file",
-            "place": "Place",
-            "thickness": "Thickness",
-            "start": "On sticks on (a date, or a month)",
-            "species": "Wood to show in detail",
-            "pattern": "How the logs are sawn",
-            "part": "Boards cut from",
+            "pattern": w.Dropdown(value=begins["pattern"], options=PATTERNS, layout=wide),
+            "part": w.Dropdown(value=begins["part"], options=PARTS, layout=wide),
         }
         self.by_wood = w.Checkbox(
             value=False,
@@ -141,20 +148,27 @@ class PlanDesk(Form):
         )
         self.sizes: dict[str, w.Dropdown] = {}  # by wood of the tally
         self._size_rows = w.Box(layout=w.Layout(flex_flow="row wrap", display="none"))
-        self.showing, self.write_note = w.HTML(), w.HTML()
+        self.showing, self.write_note, self.question = w.HTML(), w.HTML(), Ask()
         make = w.Button(description="Make the plan", layout=w.Layout(width="auto"))
         self.write_button = w.Button(
             description="Write the pages", layout=w.Layout(width="auto"), disabled=True
         )
-        rows = [labelled(names[key], field) for key, field in self.fields.items()]
+        rows = [labelled(NAMES[key], field) for key, field in self.fields.items()]
         fields = w.Box(rows, layout=w.Layout(flex_flow="row wrap"))
         super().__init__(
-            [fields, self.by_wood, self._size_rows, w.HBox([make, self.write_button]), self.write_note],
+            [
+                fields,
+                self.by_wood,
+                self._size_rows,
+                w.HBox([make, self.write_button]),
+                self.write_note,
+                self.question,
+            ],
             [self.showing],
             "desk: the plan",
             "The plan",
         )
-        make.on_click(lambda _: self.make())
+        make.on_click(lambda _: self.make(by_hand=True))
         self.write_button.on_click(lambda _: self.write())
         self.plan: planning.Plan | None = None
         self._made: tuple[Any, Path | None] = ((), None)  # what the form showed, and whose logs they were
@@ -162,6 +176,10 @@ class PlanDesk(Form):
             field.observe(lambda _: self._say_what_is_written(), "value")
         self.fields["folder"].observe(lambda _: self._list_woods(), "value")
         self.by_wood.observe(lambda _: self._list_woods(), "value")
+        self.by_wood.value = bool(begins["sizes"])
+        for wood, size in begins["sizes"].items():
+            if wood in self.sizes and size in THICKNESSES:
+                self.sizes[wood].value = size
         self.make()
 
     def _list_woods(self):
@@ -265,8 +283,15 @@ class PlanDesk(Form):
             "(choose the table logs), and the plan here is yours."
         )
 
-    def make(self) -> None:
-        """Make the plan from the fields; what is wrong is said, and the last plan stays."""
+    def make(self, by_hand: bool = False) -> None:
+        """Make the plan from the fields; what is wrong is said, and the last plan stays.
+
+        Parameters
+        ----------
+        by_hand : bool
+            The learner asked for it: what the form is set to is kept for the next run.
+        """
+        self.question.hide()
         self._list_woods()
         shown = values, sizes = self._shown()
         try:
@@ -288,7 +313,9 @@ class PlanDesk(Form):
             return
         self.plan, self._made = plan, (shown, folder)
         self._say_what_is_written()
-        self.tell(self._kept() if values["folder"] == INVENTED else "")
+        said = self._kept() if values["folder"] == INVENTED else ""
+        unkept = _keep({SET: {**values, "sizes": sizes}}) if by_hand else ""
+        self.tell("\n".join(filter(None, [said, unkept])), "warn" if unkept else "")
         saved = base64.b64encode(page.encode("utf-8")).decode()
         lines = _items(plan.summary)
         if plan.remarks:
@@ -305,13 +332,25 @@ class PlanDesk(Form):
             'style="width:100%;max-width:860px;height:640px;border:1px solid #6b6b6b;background:#fff"></iframe>'
         )
 
-    def write(self) -> None:
-        """Write the pages and tables of the plan that the form shows into the folder of its logs."""
+    def write(self, sure: bool = False) -> None:
+        """Write the pages and tables of the plan that the form shows into the folder of its logs.
+
+        Parameters
+        ----------
+        sure : bool
+            A plan made with other settings stands there, and is to give way.
+        """
+        self.question.hide()
         if why := self._off():
             self.tell(why, "warn")
             return
         assert self.plan
         where = self._where()
+        values, sizes = self._made[0]
+        settings = {**values, "sizes": sizes}
+        if not sure and (asked := _other_plan(where, settings)):
+            self.question.ask(asked, "Write over it", "Leave it as it is", lambda: self.write(sure=True))
+            return
         try:
             page = pages.write(self.plan, where / "plan.html")
             mill = pages.write_mill(self.plan, where / "mill.html")
@@ -319,12 +358,14 @@ class PlanDesk(Form):
         except Exception as error:
             self.tell(f"Not all pages were written to {short_path(where)}: {in_words(error)}", "warn")
             return
+        unkept = _keep({WRITTEN: {**_kept_of_the_plan().get(WRITTEN, {}), str(where): settings}})
         none = "that says why a quartered log has no settings"
         held = "with the settings for the mill" if self.plan.settings else none
         self.tell(
             f"Written to {where}: {page.name} to print, {mill.name} {held}, and {len(tables)} "
-            "tables (CSV). Open the pages in a browser and print them from there.",
-            "good",
+            "tables (CSV). Open the pages in a browser and print them from there."
+            + (f"\n{unkept}" if unkept else ""),
+            "warn" if unkept else "good",
         )
 
     def still(self) -> str:
@@ -333,6 +374,86 @@ class PlanDesk(Form):
             "<p><b>The plan.</b> Choose your logs, place, thickness, day and wood; read the plan; write its pages.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to make the plan here.</i></p>"
         )
+
+
+def _kept_of_the_plan():
+    """What the form was set to last, and with what settings the plan in each folder was written."""
+    try:
+        kept = choices.values_in(choices.folder() / choices.FILE).get(KEPT_AS, {})
+    except (OSError, ValueError):  # told where the choices are read
+        return {}
+    return (
+        {name: each for name, each in kept.items() if isinstance(each, dict)}
+        if isinstance(kept, dict)
+        else {}
+    )
+
+
+def _keep(what):
+    """Keep something of the plan beside the choices; return a sentence if that could not be done, else ""."""
+    try:
+        choices.change(lambda kept: {**kept, KEPT_AS: {**_kept_of_the_plan(), **what}})
+    except Exception as error:  # the plan stands all the same
+        return f"The settings of the form can't be kept for the next time. {in_words(error)}"
+    return ""
+
+
+def _begins(folder):
+    """What the form begins with: as it was set last; else the place, thickness and month of one's own stack."""
+    chosen = kept_choices()
+    stack = mine.stack_wanted() if folder == OWN else {}
+    month = stack.get("month", chosen.month)
+    begins = {
+        "place": stack.get("place", chosen.place),
+        "thickness": stack.get("thickness", chosen.thickness),
+        "start": drying.start_date(month).isoformat(),
+        "species": "",
+        "pattern": "cant",
+        "part": "mixed",
+        "sizes": {},
+    }
+    last = _kept_of_the_plan().get(SET, {})
+    if last.get("folder") != folder:
+        return begins
+    lists = {
+        "pattern": PATTERNS,
+        "part": [part for _, part in PARTS],
+        "thickness": [*THICKNESSES, chosen.thickness],
+    }
+    for name, usual in begins.items():
+        value = last.get(name, usual)
+        if isinstance(value, type(usual)) and value in lists.get(name, [value]):
+            begins[name] = value
+    return begins
+
+
+def _other_plan(where, settings):
+    """A question, if pages stand in a folder that were made with other settings than these; "" if not."""
+    page = where / "plan.html"
+    try:
+        if not page.is_file():
+            return ""
+    except OSError:  # said when it is written
+        return ""
+    was = _kept_of_the_plan().get(WRITTEN, {}).get(str(where))
+    if was == settings:
+        return ""
+    here = short_path(where)
+    if not isinstance(was, dict):
+        return f"A plan stands in {here} already, and it isn't known with what settings it was made. Write over it?"
+    differs = [
+        f"{NAMES.get(name, 'Thickness of each wood').partition(' (')[0]}: {_in_few(was.get(name))} there, "
+        f"{_in_few(now)} here"
+        for name, now in settings.items()
+        if was.get(name) != now
+    ]
+    return "\n".join([f"The plan in {here} was made with other settings. Write over it?", *differs])
+
+
+def _in_few(value):
+    if isinstance(value, dict):
+        value = ", ".join(f"{wood} {size}" for wood, size in value.items())
+    return str(value or "none")
 
 
 def _items(lines):
