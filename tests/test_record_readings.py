@@ -1,6 +1,7 @@
 """What readings tell of moisture: whatever was written down, sentences and never an error."""
 
 import math
+from datetime import date
 
 import pandas as pd
 import pytest
@@ -364,3 +365,21 @@ def test_weighings_that_lose_a_fifth_at_most_stand_together_against_an_oven_dry_
     weighings = [(day, "weight", lb, "lb") for day, lb in zip(days, pounds, strict=True)]
     notes = records.mc_readings(table((1, "oven-dry", 10.6, "lb"), *weighings), "A", OAK).attrs["notes"]
     assert ("The weighings go with each other" in str(notes)) == together
+
+
+@pytest.mark.parametrize(
+    ("days", "mend"),
+    [
+        (("2025-11-20", "2025-12-20", "2025-01-10", "2025-02-10"), {5: "2026-01-10", 6: "2026-02-10"}),
+        (("2025-11-20", "2025-12-20", "2025-01-20"), {5: "2026-01-20"}),
+        (("2025-07-20", "2025-01-08", "2025-08-20"), {4: "2025-08-01"}),  # day and month, as the row below tells
+        (("2025-07-20", "2025-01-08"), {4: ""}),  # either
+    ],
+)
+def test_in_january_the_old_year_is_written_on(tmp_path, days, mend):
+    (tmp_path / "stacks.csv").write_text("stack,species,nominal,stacked\nA,red oak,4/4,2025-06-02\n")
+    rows = [f"{day},A,1-3,weight,{14 - k / 10},lb" for k, day in enumerate(days)]
+    head = "date,stack,board,kind,value,unit\n2025-06-02,A,1-3,oven-dry,9.3,lb\n"
+    (tmp_path / "readings.csv").write_text(head + "\n".join(rows) + "\n")
+    found = records.read_usable(tmp_path, today=date(2026, 11, 28))
+    assert {p.row: p.mend for p in found.problems} == mend

@@ -53,6 +53,7 @@ _ALIKE, _ALIKE_PCT = (
 _METER_STEP = 15.0  # points between two readings of a board that follow on each other
 _MANY_STACKS = 20  # in which a board's mark stands: no mark of one board
 START_ODD = "the readings contradict its moisture at stacking"
+_WINTER = timedelta(days=183)  # between two weighings of a stack: few leave it longer (judgment)
 _ASIDE = "the row, now set aside, of "
 
 
@@ -83,12 +84,17 @@ def set_aside_by_date(held: Gathered) -> None:
     of_boards: dict[str, Counter[str]] = {}  # worked out once: a tangled table has many such rows
     for board, stack in zip(frame["board"].map(bare), frame["stack"], strict=True):
         of_boards.setdefault(board, Counter())[stack] += 1
+    above = _days_above(held, frame, early)
     for row in frame.index[future | early]:
         stack, column = frame.loc[row, "stack"], "date"
         first = stacked.get(stack)
         mend = held.likely_day("readings", row, "date", first, years.get(stack, ()))
         if early[row] and (first - frame.loc[row, "date"]).days < 200:  # not a slip of the year
             mend = held.likely_day("readings", row, "date", first, None)
+        if row in above:
+            after, next_year = above[row]
+            follows = mend and mend > as_text(after) and mend != as_text(next_year)
+            mend = mend if follows and not next_year else "" if follows else as_text(next_year) or mend
         if future[row]:
             expected = (
                 f"a day up to today, {as_text(held.today)} by this computer's clock. Is the year right?"
@@ -118,6 +124,36 @@ def set_aside_by_date(held: Gathered) -> None:
             (as_text(d) for d in held.years_of("stacks", row, "stacked", (day.year,)) if d <= day), ""
         )
         held.doubt("stacks", row, "stacked", expected, mend)
+
+
+def _days_above(held, frame, early):
+    """{early row: (the day of the stack's row above, the row's own a year later if that follows soon, or None)}.
+
+    In January the old year is easily written on.
+    """
+    import pandas as pd
+
+    out, last = {}, dict[str, Any]()
+    rows = [*zip(frame.index, frame["stack"], frame["date"], frame["kind"], strict=True)]
+    below, next_below = {}, dict[str, Any]()
+    for row, stack, day, kind in reversed(rows):
+        below[row] = next_below.get(stack, pd.Timestamp.max)
+        if kind != "oven-dry" and not early[row]:
+            next_below[stack] = day
+    for row, stack, day, kind in rows:
+        if early[row] and stack in last:
+            years = held.years_of("readings", row, "date", [day.year + 1])
+            after = last[stack]
+            last_day = min(pd.Timestamp(held.today), after + _WINTER, below[row])
+            following = (d for d in years if after < d <= last_day)
+            next_year = (
+                next(following, None) if day.year == after.year or day.year + 1 == after.year else None
+            )
+            out[row] = after, next_year
+            last[stack] = next_year or after
+        elif kind != "oven-dry" and not early[row]:
+            last[stack] = day
+    return out
 
 
 def _stacks_of_the_board(of_board, stack, day, stacked):
