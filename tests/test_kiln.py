@@ -1488,7 +1488,16 @@ def test_site_without_sunshine_says_so():
 
 
 @pytest.mark.parametrize(
-    "change", [dict(pints_per_day=1), dict(limit_f=30), dict(humidity_pct=0.4), dict(room_f=-5)]
+    "change",
+    [
+        dict(pints_per_day=1),
+        dict(limit_f=30),
+        dict(humidity_pct=0.4),
+        dict(room_f=-5),
+        dict(room_f=121),
+        dict(room_rh_pct=4),
+        dict(room_rh_pct=96),
+    ],
 )
 def test_impossible_dehumidifier_is_named(change):
     with pytest.raises(InputError, match=next(iter(change))):

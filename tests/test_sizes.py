@@ -246,3 +246,10 @@ def test_no_board_has_such_a_thickness(thickness):
 def test_board_feet_turned_back_are_the_wood_of_the_board(nominal):
     tally = sizes.board_feet(nominal, 8, 12)
     assert sizes.wood_ft3(tally, nominal) == pytest.approx(sizes.nominal_in(nominal) / 12 * 8 / 12 * 12)
+
+
+def test_a_fraction_of_quarters_is_no_slip_of_the_gap():
+    """4/4 to 16/4 are names of thicknesses, and no tape has 2/4 or 4/8."""
+    for text in ("12/4", "14/4", "16/4", "124/8", "1010/16", "18/8"):
+        assert sizes.run_together(text) == (), text
+    assert sizes.read_number("12/4") == 3

@@ -10,6 +10,7 @@ from woodcalc import drying, records, species
 from woodcalc.drying.forecast import taught
 from woodcalc.drying.safe_loss import bears, safe_loss_pct_per_day
 from woodcalc.drying.watch import LEAST_DAYS, MOST_DAYS, Loss, days_between_weighings, watch
+from woodcalc.plan.standing import SampleWeights
 from woodcalc.plan.standing import watched as stack_watched
 
 OAK, START = "northern red oak", date(2027, 5, 15)
@@ -71,8 +72,13 @@ def test_a_loss_of_dry_wood_is_no_danger_and_a_gain_is_told():
 def test_every_wood_is_held_against_its_own_limit_or_none(wood):
     (loss,) = watched(readings((0, 60.0), (14, 50.0)), 14, wood).losses
     own, borne = safe_loss_pct_per_day(wood, 1.0), bears(wood, 1.0)
-    limit = own if own is not None else None if np.isnan(borne.loss_pct) else borne.loss_pct
+    limit = None if np.isnan(borne.loss_pct) else borne.loss_pct
+    if own is not None and not borne.spread_pct:
+        limit = own
     assert loss.safe_pct_per_day == limit
+    assert bool(loss.note) == bool(borne.note)
+    if borne.spread_pct:
+        assert "1.0 to 3.8" in loss.says()
     assert ("No safe loss is published" in loss.says()) == (limit is None)
 
 
@@ -91,6 +97,18 @@ def test_the_next_weighing_is_no_later_than_the_likely_day_and_is_called_when_it
         watched(table, 800).says[0].startswith("No reading since 24 July 2027.")
         and len(watched(table, 800).says) == 1
     )
+
+
+def test_no_weighing_is_told_sooner_than_a_week():
+    """However near the likely day is: a board that was weighed on Monday is not weighed again on Tuesday."""
+    table = readings((0, 78), (14, 59.9), (28, 47), (42, 36.3), (56, 28.2), (70, 23.9), (84, 20.6))
+    found = watched(table, 84)
+    assert START + timedelta(days=84) < found.ready.likely < START + timedelta(days=84 + LEAST_DAYS)
+    assert found.next_weighing >= START + timedelta(days=84 + LEAST_DAYS)
+
+
+def test_a_target_that_is_reached_is_none_to_wait_for():
+    assert SampleWeights("1", "lb", 10.0, 20.0).targets == {25: None, 20: None, 15: 11.5}
 
 
 def test_ready_is_said_of_boards_that_are_down_to_it_and_of_no_date():

@@ -68,7 +68,7 @@ def from_figures(
     --------
     >>> bur = from_figures("bur oak", "hardwood", like="white oak", basic_sg=0.58)
     >>> bur.basic_sg, bur.basic_sg_varies, bur.shrink_tangential_pct, round(bur.shrink_varies, 2)
-    (0.58, 0.0, 10.5, 0.16)
+    (0.58, 0.0, 10.5, 0.15)
     >>> print(bur.notes)
     Typed in: specific gravity. Of white oak, and rougher: shrinkage, green moisture, stiffness.
     """
