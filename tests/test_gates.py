@@ -112,13 +112,23 @@ def test_tests_read_little_of_the_insides():
     assert read & private == set(INSIDES) and len(INSIDES) < 20
 
 
+def listed(name):
+    """A tuple or a dict of strings that `conftest.py` defines."""
+    tree = ast.parse((ROOT / "tests" / "conftest.py").read_text(encoding="utf-8"))
+    [value] = [n.value for n in tree.body if isinstance(n, ast.Assign) and ast.unparse(n.targets[0]) == name]
+    return ast.literal_eval(value)
+
+
 def test_what_is_listed_as_slow_is_there():
     """A test that was renamed would become quick unseen."""
-    tree = ast.parse((ROOT / "tests" / "conftest.py").read_text(encoding="utf-8"))
-    [listed] = [
-        n.value for n in tree.body if isinstance(n, ast.Assign) and ast.unparse(n.targets[0]) == "SLOW"
-    ]
-    for place in ast.literal_eval(listed):
+    for place in listed("SLOW"):
         path, _, name = place.partition("::")
         assert any(ROOT.glob(f"{path.rstrip('/')}*")), place
         assert not name or f"def {name}" in (ROOT / path).read_text(encoding="utf-8"), place
+
+
+def test_what_is_listed_to_begin_with_is_there():
+    """A file that was renamed would come last, and one worker would end long after the others."""
+    together = listed("TOGETHER")
+    assert all(any(ROOT.glob(f"{path.rstrip('/')}*")) for path in together)
+    assert all(place in together.values() or (ROOT / place).is_file() for place in listed("FIRST"))
