@@ -252,6 +252,8 @@ def _loading(_, say):
             rows.append(
                 [way, on, f"{best.mc_pct:.0f}", _day(best.ready, forecast.start), f"{best.days}", f"{best.kwh:.0f}"]
             )  # fmt: skip
+    if not all(best is None or best.pace_known for best in found.values()):
+        say.append(f"No safe loss is published for {mine.species}: watch its faces, whatever the table says.")
     stacked = _day(forecast.start, forecast.start)
     return f"<p>{mine.species} {mine.thickness}, {mine.place}, stacked {stacked}, to 8 %</p>" + table(
         ["way", "load on", "at (% MC)", "dry on", "days in it", "kWh"], rows
