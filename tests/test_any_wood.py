@@ -305,6 +305,21 @@ def test_a_wood_that_the_table_lacks_comes_with_its_group():
     assert said == ["Put in American hornbeam as my own wood", "Put in hophornbeam as my own wood"]
     picker.asked.value = "chestnut"
     assert picker.woods.children[-1].description == "Put in American chestnut as my own wood"
+    assert "Or it is American chestnut, which the book lacks" in picker.said
+    for asked in (
+        "yellow pine",
+        "popler",
+        "Oregon pin",
+        "white cedar",
+    ):  # the sentence has the woods of the buttons
+        picker.asked.value = asked
+        offered = [
+            b.description.removeprefix("Use ") for b in picker.woods.children if b.description[:4] == "Use "
+        ]
+        named = re.search(r"(?:Which one:|Did you mean) (.*?)\?", picker.said)[1]
+        assert {*re.split(", | or ", named)} == {*offered}, asked
+    picker.asked.value = "chinkapin"
+    assert "Chinkapin oak or golden chinkapin?" in picker.said and len(picker.woods.children) == 2
     picker.asked.value = "bamboo"
     assert "no rings" in picker.said
 

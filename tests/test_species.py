@@ -225,22 +225,23 @@ ASKED = {
         hackmatack; popple; cypress; willow; walnut; white walnut; hard maple; oregon maple; red elm;
         buttonwood; white birch; black birch; linden; bee tree; black gum; sour gum; sweet gum; persimmon;
         cucumber tree; sweet bay; catalpa; honey locust; buckeye; alder; madrona; tanbark oak; garry oak;
-        crab apple; norway pine; white pine; rock oak; swamp maple; wild cherry; arbutus""",
+        crab apple; ponderosa; lodgepole; sitka; loblolly; shagbark; Oregon pine; DF; WRC; norway pine; white pine; rock oak; swamp maple; wild cherry; arbutus""",
     "which": """
         hickory; fir; cedar; gum; white wood; whitewood; yellow pine; southern pine; SYP; red cedar; white
         cedar; hemlock; hem fir; spruce; larch; poplar; aspen; cottonwood; maple; soft maple; ash; elm;
         birch; tupelo; magnolia; locust; chestnut; balsam; red fir""",
     "spelled": """
         hickery; sassafrass; engelman spruce; virgina pine; long leaf pine; short leaf pine; cherry bark
-        oak; tan oak; cotton wood; beach; catawba; wallnut; ponderosa; lodgepole; sitka; loblolly; slash;
-        curly maple; spalted maple; sinker cypress; western cedar; tulipwood; shagbark""",
+        oak; tan oak; cotton wood; beach; catawba; wallnut; slash;
+        curly maple; spalted maple; sinker cypress; western cedar; tulipwood; popler; larsh; beich; aple; fur""",
     "lacked": """
         bodark; bois d'arc; hedge; osage orange; ironwood; eucalyptus; eucaliptus; mesquite; monterey pine;
         box elder; burr oak; bur oak; black jack oak; chinkapin oak; shumard oak; swamp white oak; pitch
         pine; jack pine; jeffrey pine; scotch pine; pinon; juniper; sequoia; norway spruce; english walnut;
         choke cherry; peach; pear; siberian elm; sugarberry; blue beech; hop hornbeam; bitternut; dogwood;
         paulownia; mulberry; coffeetree; mimosa; horse chestnut; myrtlewood; koa; mango; olive; teak;
-        chinaberry; valley oak; laurel oak; palo verde; crepe myrtle; arizona cypress""",
+        chinaberry; valley oak; laurel oak; palo verde; crepe myrtle; arizona cypress;
+        tamarisk; salt cedar; desert willow; chinkapin; osage""",
 }
 
 
@@ -259,6 +260,22 @@ def test_what_owners_call_their_woods(how):
             assert "Which one: " in str(told.value), asked
         if how == "spelled":
             assert "Did you mean" in str(told.value) and (species.meant(asked) or species.near(asked)), asked
+
+
+@pytest.mark.parametrize(
+    ("asked", "first"),
+    [
+        ("popler", {"yellow-poplar", "black cottonwood", "balsam poplar"}),
+        ("larsh", {"western larch", "tamarack"}),
+        ("beich", {"American beech"}),
+        ("aple", {"apple"}),
+        ("cotton wood", {"eastern cottonwood", "black cottonwood"}),
+    ],
+)
+def test_a_kind_one_slip_away_comes_before_what_is_spelled_more_like_it(asked, first):
+    assert {wood.name for wood in species.meant(asked)} == first
+    assert "balsam fir" in [wood.name for wood in species.meant("fur")]
+    assert "Douglas-fir (coast)" not in [wood.name for wood in species.going_by("pine")]
 
 
 def test_woods_that_the_table_lacks_are_like_woods_that_it_has():

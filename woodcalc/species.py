@@ -377,14 +377,16 @@ def get(name: str | Species) -> Species:
     key = _key(str(name))
     if own := _OWN.get(key):
         return own
-    found = _by_key().get(key) or going_by(str(name))
-    if len(found) == 1 and key in _by_key():
-        return found[0]
-    found = found or shortened(str(name))
+    exact = _by_key().get(key, [])
+    if len(exact) == 1:
+        return exact[0]
+    found = going_by(str(name)) or exact or shortened(str(name))
     found = found or [each for one in _run_together(str(name)) for each in _by_key()[_key(one)]]
+    lacks = lacked(str(name))
     if len(found) > 1:
-        raise InputError(f"{name!r} could be several woods. Which one: {_or(found)}?")
-    if lacks := lacked(str(name)):
+        more = f" Or it is {_or(lacks)}, which the book lacks: {_LESSON_0}." if lacks else ""
+        raise InputError(f"{name!r} could be several woods. Which one: {_or(found)}?{more}")
+    if lacks:
         raise InputError(_says_lacked(lacks))
     if found:
         raise InputError(f"unknown species {name!r}. Did you mean {found[0].name}?")
@@ -392,15 +394,17 @@ def get(name: str | Species) -> Species:
         woods = going_by(likely)
         offer = likely if _key(likely) in _by_key() else _or(woods)
         raise InputError(f"unknown species {name!r}. Did you mean {offer}?")
-    error = suggest(
-        name, [*own_names(), *names(), *(also for alsos in everyday().values() for also in alsos)], "species"
-    )
-    if error.near:
+    if (error := suggest(name, own_names(), "species")).near:
         raise error
+    if alike := near(str(name)):
+        raise InputError(f"unknown species {name!r}. Did you mean {_or(alike)}?")
     raise InputError(
         f"unknown species {name!r}. None of the {len(names())} woods here goes by that name. Lesson 0 takes a wood of "
         "your own."
     )
+
+
+_LESSON_0 = "Lesson 0 takes it as a wood of your own"
 
 
 def _or(found):
@@ -468,7 +472,9 @@ def _says_lacked(woods):
     like = (
         f", most like {woods[0].like}" if woods[0].like else f", a {woods[0].kind} like no other of the list"
     )
-    return f"{here} Lesson 0 takes it as a wood of your own{like}."
+    if len({wood.like for wood in woods}) > 1:
+        return f"{capital(_or(woods))}? {here} {_LESSON_0}."
+    return f"{here} {_LESSON_0}{like}."
 
 
 @cache
@@ -540,18 +546,47 @@ def shortened(name: str) -> list[Species]:
 _FIGURED = {*"curly tiger birdseye quilted flame figured spalted ambrosia wormy sinker rainbow".split()}
 
 
+@cache
+def _kinds():
+    """The last words of the woods' names, those of the most woods first: oak, pine, maple ..."""
+    last = [
+        _key(part.split()[-1]) for name in names() for part in [name.partition(" (")[0].replace("-", " ")]
+    ]
+    return sorted(set(last), key=lambda kind: (-last.count(kind), kind))
+
+
+def _one_slip(word, other):
+    """Whether one letter is lost, added, another, or two are exchanged; the first is right."""
+    if word[:1] != other[:1] or word == other or abs(len(word) - len(other)) > 1:
+        return False
+    at = next(
+        (i for i, (a, b) in enumerate(zip(word, other, strict=False)) if a != b), min(len(word), len(other))
+    )
+    ends = {(word[at + 1 :], other[at + 1 :]), (word[at + 1 :], other[at:]), (word[at:], other[at + 1 :])}
+    turned = word[at : at + 2] == other[at : at + 2][::-1] and word[at + 2 :] == other[at + 2 :]
+    return turned or any(one == two for one, two in ends)
+
+
 def _respelled(name):
-    """A name with each word as the nearest that the table has, if woods go by that; else ""."""
+    """A name with each word as the nearest that the table has, if woods go by that; else "".
+
+    A kind of wood one slip away comes before what is spelled more like it: popler is poplar, and not popple.
+    """
     import difflib
 
     known = {word for wood, also in everyday().items() for one in (wood, *also) for word in _key(one).split()}
+    asked = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    if "".join(asked) in known:  # cotton wood
+        return "".join(asked)
     words = []
-    for word in "".join(c if c.isalpha() else " " for c in name.lower()).split():
+    for word in asked:
         if word in _FIGURED:
             continue
         turned = sorted(k for k in known if sorted(k) == sorted(word))  # oka
-        near = turned or difflib.get_close_matches(word, sorted(known), 1, 0.7)
-        words += near[:1] or [word]
+        slips = [kind for kind in _kinds() if word not in known and _one_slip(word, kind)]
+        slips.sort(key=lambda kind: -difflib.SequenceMatcher(None, word, kind).ratio())
+        close = turned or slips or difflib.get_close_matches(word, sorted(known), 1, 0.7)
+        words += close[:1] or [word]
     respelled = " ".join(words)
     return respelled if going_by(respelled) else ""
 
@@ -601,6 +636,9 @@ def near(name: str) -> list[Species]:
     return list(dict.fromkeys(wood for one in spelled for wood in _by_key()[_key(one)]))
 
 
+_NO_KIND = ("Oregon pine",)  # is asked for by the whole of it: no pine
+
+
 def going_by(name: str) -> list[Species]:
     """Return the woods of the table that have all words of a name in one of the names that they go by.
 
@@ -623,7 +661,9 @@ def going_by(name: str) -> list[Species]:
     return [
         get(wood)
         for wood, also in everyday().items()
-        if any(asked <= {*_key(one).split()} for one in (wood, *also))
+        if any(
+            asked <= {*_key(one).split()} for one in (wood, *also) if len(asked) > 1 or one not in _NO_KIND
+        )
     ]
 
 
