@@ -10,7 +10,7 @@ import pytest
 from woodcalc import air, climate, drying, species, tables
 from woodcalc.checks import InputError
 from woodcalc.climate.spells import spells
-from woodcalc.drying import slab
+from woodcalc.drying import danger, slab
 from woodcalc.drying.danger import (
     BARE,
     BOARDS,
@@ -19,7 +19,7 @@ from woodcalc.drying.danger import (
     checks_by_month,
     end_reach_in,
 )
-from woodcalc.drying.months import BAD, LEVERS, month_to_saw, what_helps
+from woodcalc.drying.months import BAD, LEVERS, cautions, month_to_saw, what_helps
 from woodcalc.drying.safe_loss import (
     NEAR,
     bears,
@@ -35,6 +35,10 @@ from woodcalc.plan import make_plan
 STATEMENTS = pd.read_csv(Path(__file__).parent / "reference" / "spoiling_statements.csv")
 OAK, WHITE, PINE, MAPLE = "northern red oak", "white oak", "eastern white pine", "sugar maple"
 HOME = "Madison, WI"
+# Oaks whose safe loss is printed as a range, or is a relative's that is
+LOWLAND = (
+    "water oak", "willow oak", "southern red oak", "cherrybark oak", "pin oak", "overcup oak", "swamp chestnut oak",
+)  # fmt: skip
 
 
 def checks(wood, thick="4/4", site=HOME, column="outer", months=slice(None), **how):
@@ -112,10 +116,13 @@ def _checked():
             None if checks(OAK, **FAST) > checks(OAK) and stain(**FAST) < stain() else True,
             "less stain, but more checks: theirs was silk-oak in the damp air of Hilo",
         ),
-        "roof-degrade": (None, "FPL Report 2086 found that a roof saves money: ours goes with that one"),
+        "roof-degrade": (
+            None if stain(roofed=False) > stain() else True,
+            "FPL Report 2086 found that a roof saves money: ours goes with that one",
+        ),
         "shed-checks": (checks(MAPLE, care=Care(shed=True)) < checks(MAPLE), "checks are fewer"),
         "shed-stain": (
-            None,
+            None if stain(care=Care(shed=True)) > stain() else True,
             "a shed in still air keeps faces wet longer in ours; theirs kept rain off as well, which is not in ours",
         ),
         "roofless": (stain(roofed=False) > stain(), f"{stain(roofed=False):.1f} over {stain():.1f} warm wet days"),
@@ -130,7 +137,8 @@ def _checked():
             "48 hours: July much worse, January no difference",
         ),
         "maple-within-hours": (
-            stain_by_month(MAPLE, "4/4", "Green Bay, WI", hours_to_sticks=2).level.max() < BAD,
+            stain_by_month(MAPLE, "4/4", "Green Bay, WI", hours_to_sticks=2).level.max() < BAD
+            and [m for m in range(1, 13) if stain(MAPLE, HOME, m, "level", hours_to_sticks=2) >= BAD] == [7, 8],
             "at Green Bay within 2 hours no month is a bad one; at Madison July and August are",
         ),
         "solid-pile": (stain(hours_to_sticks=168) > 3 * stain(hours_to_sticks=0), "a week in a solid pile"),
@@ -156,8 +164,8 @@ def _checked():
         "winter-checks": (checks(OAK, months=[12, 1, 2]) < 0.6 * checks(OAK, months=[6, 7, 8]), "half"),
         "winter-stain": (stain(PINE, month=1) == 0 < stain(PINE, month=7), "none in January"),
         "southern-oak": (
-            all(checks_by_month(OAK, "4/4", s).level.max() < BAD for s in south),
-            "4/4 red oak at Mobile and Shreveport: the outer boards at most",
+            all(checks_by_month(oak, "4/4", s).level.max() < BAD for s in south for oak in (OAK, *LOWLAND)),
+            "4/4 red oak and seven southern oaks at Mobile and Shreveport: the outer boards at most",
         ),
         "hot-dry": (
             all(checks_by_month(OAK, "4/4", s).level.max() >= BAD for s in dry),
@@ -186,9 +194,8 @@ def _checked():
             "June to August over October to December",
         ),
         "basswood-easy": (
-            None,
-            f"{share['American basswood']:.2f} against {share[OAK]:.2f}: its safe loss (9.0) is from memory, and it "
-            "starts at 105 %",
+            share["American basswood"] < 0.5 * share[OAK],
+            f"{share['American basswood']:.2f} against {share[OAK]:.2f}",
         ),
     }  # fmt: skip
 
@@ -214,13 +221,13 @@ def test_published_statements_of_direction(report, scored):
     otherwise = {key for key, (holds, _) in found.items() if holds is None}
     assert otherwise == set(ours.index[ours == "says otherwise"])
     assert not [key for key, (holds, _) in found.items() if holds is not None and not holds]
-    count = ours.value_counts()
+    count, noted = ours.value_counts(), [n for n in species.names() if bears(n, "4/4").note]
     scored(
         "danger of checks and stain",
         left_out=f"{len(found)} published statements",
         off_by=f"{count['tested']} hold, {count['tested in part']} in part, {count['says otherwise']} do not; "
         f"{count['built in']} are built in",
-        fails=f"no safe loss is printed for {len(species.names()) - len(TABLED)} of {len(species.names())} woods",
+        fails=f"no single safe loss of its own is printed for {len(noted)} of {len(species.names())} woods",
     )
 
 
@@ -274,7 +281,8 @@ def test_the_dry_west_checks_more_in_every_warm_month(wood, thick):
 def test_the_first_step_of_a_kiln_schedule_is_about_what_the_wood_bears(report, scored):
     """Safe by definition, and not used: only the wet face and the kiln's wind stand between the yard and the kiln.
 
-    1.15: a kiln's wind is 200 to 450 ft/min, and 250 was taken. Basswood's and the hickories' safe losses are from
+    1.15: a kiln's wind is 200 to 450 ft/min, and 250 was taken, with which the oaks come out. In the strongest wind the
+    same steps come to up to 1.4 of the safe loss. Basswood's and the hickories' safe losses are from
     memory, and basswood's is far under what its schedule takes, so that there the schedule counts.
     """
     rows = []
@@ -284,18 +292,24 @@ def test_the_first_step_of_a_kiln_schedule_is_about_what_the_wood_bears(report, 
             lost = first_step_loss_pct(wood, thick, step.temp_f, step.depression_f)
             most = safe_loss_pct_per_day(wood, thick)
             if most is not None:
+                windy = first_step_loss_pct(wood, thick, step.temp_f, step.depression_f, 450 / 25) / most
                 rows.append(
-                    {"wood": wood.name, "in": thick, "first day": lost, "safe": most, "share": lost / most}
-                )
+                    {
+                        "wood": wood.name, "in": thick, "first day": lost, "safe": most, "share": lost / most,
+                        "share at 450 ft/min": windy,
+                    }
+                )  # fmt: skip
     table = pd.DataFrame(rows)
     report("The first day of a kiln schedule against the safe daily loss, % MC", table.round(2))
     assert len(table) >= 20 and table.share.max() < 1.15
+    assert table["share at 450 ft/min"].max() < 1.4
     oaks = table[table.wood.str.contains("oak")]
     assert len(oaks) == 4 and oaks.share.between(0.9, 1.1).all()
     of = [f"{each.share.min():.2f} to {each.share.max():.2f}" for each in (table, oaks)]
     scored(
         "danger of checks and stain",
-        off_by=f"{len(table)} first days in a kiln come to {of[0]} of the safe loss, of oaks to {of[1]}",
+        off_by=f"{len(table)} first days in a kiln come to {of[0]} of the safe loss, of oaks to {of[1]}, in a wind of "
+        f"250 ft/min; in 450 to {table['share at 450 ft/min'].min():.2f} to {table['share at 450 ft/min'].max():.2f}",
     )
     assert bears("American basswood", "4/4").loss_pct > 2 * safe("American basswood")
 
@@ -326,8 +340,8 @@ def test_every_wood_is_held_against_something(wood):
     assert bears(wood, "8/4").pull < held.pull
     months = month_to_saw(wood, "4/4", "Phoenix, AZ")
     assert held.note in months.advice()
-    if wood not in TABLED:  # hot and dry: the outer boards at least
-        assert months.table.checks[7] >= 1
+    home = month_to_saw(wood, "4/4", HOME)
+    assert months.table.outer[7] > home.table.outer[7]  # hot and dry
 
 
 def test_a_wood_of_ones_own_goes_by_the_one_that_it_is_like():
@@ -372,10 +386,76 @@ def test_a_month_with_no_margin_is_said_to_come_close():
             assert not close or (mild.outer > NEAR).all()
 
 
-def test_a_danger_of_both_is_told_in_one_sentence():
-    found = [month_to_saw("black willow", "8/4", "Atlanta, GA").against(m) for m in range(1, 13)]
-    both = [said for said in found if "may check" in said.partition(".")[0] and "stain is likely" in said]
-    assert both and all("What slows drying against checks keeps faces wet for stain" in said for said in both)
+def test_advice_against_one_harm_says_what_it_does_to_the_other():
+    """Shade that would make stain likely is named as such, and only where it would."""
+    told = {True: 0, False: 0}
+    shade = Care(shade=True)
+    for wood in (
+        "yellow-poplar",
+        "black willow",
+        "American beech",
+        "American sycamore",
+        MAPLE,
+        OAK,
+        "white ash",
+    ):
+        for site in (HOME, "Atlanta, GA", "Memphis, TN"):
+            months = month_to_saw(wood, "8/4", site)
+            for month in months.table.index[months.table.danger < BAD]:
+                said = cautions({wood: months}, month)
+                if months.table.checks[month] != 1:
+                    assert not [each for each in said if "Shade" in each]
+                    continue
+                stains = stain_by_month(wood, "8/4", site, part="mixed", care=shade).level[month] >= BAD
+                fights = any("shade would make stain likely, which costs more" in each for each in said)
+                assert fights == stains and any("Shade the sunny" in each for each in said) != stains
+                assert all("Coat the ends" in each for each in said if "outermost" in each)
+                told[fights] += 1
+    assert min(told.values()) > 5
+    bad = month_to_saw("American sycamore", "8/4", "Memphis, TN").against(6)
+    assert "What slows drying against checks keeps faces wet for stain" in bad
+
+
+def test_a_winter_stack_is_followed_into_spring():
+    """8/4 pin oak stacked in January is at half its water when the dry weeks come, and is said to be in danger then."""
+    table = checks_by_month("pin oak", "8/4", HOME)
+    row = table.loc[1]
+    assert row.level == 1 and row.outer_month == 5 and 45 < row.outer_mc_pct < 65
+    months = month_to_saw("pin oak", "8/4", HOME)
+    assert "in a dry week of May" in months.reason(1) and "by April" in cautions({"pin oak": months}, 1)[0]
+    # in summer the month of stacking is the worst
+    assert (table.outer_month[3:10] == table.index[3:10]).all()
+
+
+def test_the_followed_board_is_the_slabs_own():
+    """Cells against the series, one air for good: mean after a month and a half, and the loss of the next day."""
+    per_day, bi = 0.006, 1.6
+    on, emc, warmth = np.full((2, 12), bi), np.full((12, 3), 12.0), np.ones((12, 3))
+    lost, mc = danger._later_losses(per_day, on, np.full((12, 3), bi), 80.0, warmth, emc)
+    b, B = slab.roots(bi, 60), slab.weights(bi, 60)
+    days = climate.MONTH_DAYS[0] / 2 + climate.MONTH_DAYS[1]
+    then = slab.step(B * 68.0, b, B, 0.0, per_day * days)
+    # 14 cells, the finest a 200th of the half thickness: 1 % was measured
+    assert mc[1][0] == pytest.approx(slab.mean(then, 12.0), rel=0.01)
+    assert lost[1][0] == pytest.approx(then.sum() - slab.step(then, b, B, 0.0, per_day).sum(), rel=0.01)
+
+
+@pytest.mark.parametrize("oak", LOWLAND)
+def test_an_oak_of_wet_ground_goes_by_the_middle_of_its_range(oak):
+    held = bears(oak, "4/4")
+    assert held.spread_pct == (1.0, 3.8) and held.loss_pct == 2.4
+    assert "1.0 to 3.8" in held.note and held.note in month_to_saw(oak, "4/4", HOME).advice()
+    # what its kiln schedule takes on a first day (T2-C1, Agric. Handb. 188, from memory) lies in the range
+    assert 1.0 < first_step_loss_pct(oak, 1, 100, 3) < 2.4
+    for site in ("Mobile, AL", "Shreveport, LA", "Memphis, TN"):
+        assert not {11, 12, 1, 2} & set(month_to_saw(oak, "4/4", site).bad)
+
+
+def test_light_woods_check_less_than_beech():
+    """As every sawyer has them; a borrowed pace is a share of the water and not so many points."""
+    beech = checks("American beech", months=5)
+    for light in ("paper birch", "eastern cottonwood", "quaking aspen", "red alder"):
+        assert checks(light, months=5) < beech
 
 
 @pytest.mark.parametrize(
@@ -413,18 +493,18 @@ def test_the_sentences_of_the_plain_cases():
 
 
 def test_daily_loss_and_the_safe_figures(report):
-    """Every wood that has a published safe loss, three places, four starts: the driest week, boards in the pile."""
+    """Every wood, three places, four starts: the driest week, boards in the pile."""
     rows = []
-    for wood in TABLED:
+    for wood in species.names():
         for site in (HOME, "Albuquerque, NM", "Mobile, AL"):
             table = checks_by_month(wood, "4/4", site)
             starts = {
                 climate.MONTHS[m - 1]: f"{table.dry_loss_pct[m]:.1f} ({LEVELS[int(table.level[m])]})"
                 for m in (1, 4, 7, 10)
             }
-            rows.append({"wood": wood, "site": site, "safe": safe(wood), **starts})
+            rows.append({"wood": wood, "site": site, "safe": bears(wood, "4/4").loss_pct, **starts})
     report("Greatest loss in a day, 4/4 in the driest week, % MC (and who may check)", pd.DataFrame(rows))
-    assert len(rows) == 3 * len(TABLED) and len(TABLED) >= 16
+    assert len(rows) == 3 * len(species.names()) and len(TABLED) >= 16
 
 
 @pytest.mark.parametrize("wood", [OAK, "yellow-poplar", MAPLE])
@@ -433,7 +513,9 @@ def test_what_slows_a_stack_lowers_the_danger_and_lengthens_the_wait(wood, site)
     bare = month_to_saw(wood, "8/4", site).table
     for care in (Care(shade=True), Care(closer=True), Care(shed=True), Care(quartersawn=True)):
         slow = month_to_saw(wood, "8/4", site, care=care).table
-        assert (slow.outer < bare.outer).all() and (slow.dry <= bare.dry).all()
+        # what is stacked late in the fall and slowed is wetter when spring comes, but never the worse by a level
+        assert (slow.outer < bare.outer)[1:9].all() and (slow.dry <= bare.dry)[1:9].all()
+        assert (slow.checks <= bare.checks).all()
         assert (slow.days > bare.days).all()
         assert (slow.warm_wet_days >= bare.warm_wet_days - 1e-9).all()  # and keeps the face wet
 
@@ -531,8 +613,11 @@ def test_what_helps_is_told_with_its_price():
         "What helps most is a shed, shade cloth, and boards closer together" in said
         and "That is not enough." in said
     )
-    assert "Nothing has to be done against checks." in spoil.helps(PINE, "4/4", "Duluth, MN", 1)[1]
-    assert "checks not known" in spoil.helps(
+    cold = spoil.helps(PINE, "4/4", "Duluth, MN", 1)[1]
+    assert "Their faces need nothing, their ends do." in cold and "coat them" in cold
+    damp = spoil.helps("white ash", "4/4", "Duluth, MN", 12)[1]
+    assert ("Nothing has to be done against checks." in damp) != ("coat them" in damp)
+    assert "is taken (common practice)" in spoil.helps(
         dataclasses.replace(species.get(WHITE), name="swamp thing", safe_loss_4_4_pct_per_day=None,
                             safe_loss_8_4_pct_per_day=None), "4/4", HOME, 6,
     )[1]  # fmt: skip

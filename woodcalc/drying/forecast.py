@@ -59,6 +59,7 @@ from woodcalc.drying.readings import (
     chance_dry_by,
     checked_readings,
     far_over,
+    in_scale,
     newest,
     rise,
     stands_still,
@@ -437,7 +438,7 @@ class Forecast:
         Forecast
             Its band, dates and `pace` are narrowed to the paces, start moistures and airflows that the
             readings allow. A reading far off the rest (a wet pocket, a slip of the pen) counts for little,
-            and so does a pin meter above 30 %, where it has no scale.
+            and so does a pin meter above 30 %, where it has no scale; beside weighings it does not count at all.
 
         Raises
         ------
@@ -451,7 +452,7 @@ class Forecast:
         >>> air_dry("northern red oak", 1.0, "Madison", "2026-05-15").update(seen).pace.likely
         0.7
         """
-        table = checked_readings(readings, self)
+        table = in_scale(checked_readings(readings, self))
         if table.empty:
             return replace(self, readings=None, _points=self._prior)
         wide = self._wide
@@ -492,7 +493,8 @@ class Forecast:
             board best. Or a board stays where it was while even a slow one would have dried (`stands_still`). Or the
             two newest days both lie over the band that the readings themselves leave, by more than 1-1/2 times the
             reading's own error. Or the newest lies far over what the others foretell (`too_wet_at_last`): it may be a
-            slip of the pen, but if it is right, a date before it is wrong.
+            slip of the pen, but if it is right, a date before it is wrong. A meter over its scale is no such reading
+            where boards were weighed.
 
         Examples
         --------
@@ -506,6 +508,7 @@ class Forecast:
 
     def _contradicted(self, table, learned):
         """Whether checked readings contradict the forecast."""
+        table = in_scale(table)
         if self._too_wet(table):
             return True
         daily = self.daily
@@ -544,6 +547,7 @@ class Forecast:
         return bool(len(table)) and self._too_wet(table)
 
     def _too_wet(self, table):
+        table = in_scale(table)
         expected, p = self._wide._expected(table), self._wide._points
         older = (table.day < table.day.max()).to_numpy()
         told = np.zeros(len(p.weight))

@@ -141,7 +141,7 @@ class Months:
         Examples
         --------
         >>> month_to_saw("eastern white pine", "4/4", "Madison").bad
-        (6, 7, 8)
+        (7, 8)
         """
         return tuple(int(m) for m in self.table.index[self.table.danger >= BAD])
 

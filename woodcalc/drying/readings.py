@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from woodcalc.checks import FloatOrArray, InputError, Numbers, plain, within
+from woodcalc.dates import calendar_day
+from woodcalc.moisture import meter_range_pct
 from woodcalc.weighings import mc_readings
 
 if TYPE_CHECKING:
@@ -33,6 +35,7 @@ _OFFSETS, _OFFSET_WEIGHTS = np.polynomial.hermite_e.hermegauss(5)
 _NO_SCALE_PCT = 60.0  # error of a meter where it has no scale
 _TINY = 1e-300
 _METERED = "metered, row "  # a reading of a meter that names no board
+_NAMED = 3  # readings over the scale that a sentence names
 
 
 def checked_readings(
@@ -83,6 +86,68 @@ def checked_readings(
     if "board" in readings:
         table["board"] = readings["board"].fillna("").astype(str).str.casefold().to_numpy()
     return _boards_told_apart(table[table.day <= forecast.horizon_days].reset_index(drop=True))
+
+
+def over_scale(readings: pd.DataFrame) -> pd.Series:
+    """Return which readings are by a meter over its scale: wet, and no more, is all that they say.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        With `kind` and `mc_pct`.
+
+    Returns
+    -------
+    Series of bool
+    """
+    return (readings["kind"] == "meter") & (readings["mc_pct"] > meter_range_pct()[1])
+
+
+def not_trusted(readings: pd.DataFrame) -> str:
+    """Return a sentence that names the readings of `over_scale`, each by its board and day; "" if there are none.
+
+    Parameters
+    ----------
+    readings : DataFrame
+        With `date`, `kind` and `mc_pct`, and maybe `board`.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> seen = pd.DataFrame({"date": pd.to_datetime(["2026-08-25"]), "board": "A1", "kind": "meter", "mc_pct": 43.0})
+    >>> not_trusted(seen)
+    'Kept, not trusted: board A1 on 25 August 2026, 43 % by meter. That is wet, over the meter\'s scale.'
+    """
+    rows = [
+        f"{f'board {row.board} ' * bool(getattr(row, 'board', ''))}on {calendar_day(row.date)}, "
+        f"{row.mc_pct:.0f} % by meter"
+        for row in (readings[over_scale(readings)].itertuples() if len(readings) else ())
+    ]
+    if not rows:
+        return ""
+    more = f"; and {len(rows) - _NAMED:,} more" * (len(rows) > _NAMED)
+    are = "That is" if len(rows) == 1 else "Those are"
+    return f"Kept, not trusted: {'; '.join(rows[:_NAMED])}{more}. {are} wet, over the meter's scale."
+
+
+def in_scale(table: pd.DataFrame) -> pd.DataFrame:
+    """Checked readings without those of a meter over its scale, where boards were weighed: those tell it better.
+
+    Without a weighing all stay: wet, and no more, is then all that is known.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As from `checked_readings`.
+
+    Returns
+    -------
+    DataFrame
+    """
+    over = over_scale(table)
+    if not over.any() or not (table.kind == "weight").any():
+        return table
+    return table[~over].reset_index(drop=True)
 
 
 def _boards_told_apart(table):

@@ -130,6 +130,7 @@ class Bears:
     spread_pct: tuple[float, float] | None = None
 
 
+FROM_MEMORY = "Its safe pace is a figure from memory."
 UNKNOWN = "No safe pace is published for it: look at faces and ends yourself."
 
 
@@ -284,7 +285,7 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
             judged = f"judged as the slowest {wood.kind} of its weight, " if alone else ""
             note = f"No safe pace is published for it: {judged}{lender}{low} is taken (common practice)."
     elif recalled:
-        note = "Its safe pace is a figure from memory."
+        note = FROM_MEMORY
     elif spread:
         loss = (spread[0] + spread[1]) / 2
         of = ", that of a relative," if relative else ""

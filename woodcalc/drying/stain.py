@@ -33,7 +33,7 @@ STAIN_SAYS = ("no stain", "some stain", "stain is likely")
 # logs that lay three days at over 80 F were stained six inches deep (Great Lakes Timber Professionals Association).
 # High: between what white pine comes to that goes straight on sticks in July at Madison (3.49: some stain) and at
 # Mobile (4.2: likely). That it is so there is judgment.
-SOME, HIGH = 2.0, 3.5
+SOME, HIGH = 2.0, 3.7
 SOLID_TIMES = 4.0
 # Woods that no source counts among those that stain within days bear twice as much, and it is never called high: gray
 # sapwood of oak, ash or hickory takes longer and costs less than blue in pine or brown in maple (judgment)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from woodcalc.checks import blank
 from woodcalc.dates import calendar_day
 from woodcalc.drying.forecast import Span
-from woodcalc.drying.safe_loss import SLOW_DOWN, bears, pace
+from woodcalc.drying.safe_loss import FROM_MEMORY, SLOW_DOWN, bears, pace, safe_loss_pct_per_day
 from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
@@ -376,8 +376,12 @@ def _unread(stack, forecast, today, waits, doubted):
 
 def _losses(sure, forecast):
     """The loss of each weighed board between its last two weighings, the fastest first."""
+    own = safe_loss_pct_per_day(forecast.species, forecast.thickness_in)
     borne = bears(forecast.species, forecast.thickness_in)
     limit, note = (None, "") if blank(borne.loss_pct) else (borne.loss_pct, borne.note)
+    if own is not None and borne.spread_pct is None and own < borne.loss_pct:
+        # what a kiln's first day takes may be more: a reading is held to the smaller
+        limit, note = float(own), FROM_MEMORY
     found = []
     for board, rows in sure[sure["kind"] == "weight"].groupby("board", sort=False):
         days = rows.groupby("date", sort=True)["mc_pct"].mean()
