@@ -11,6 +11,7 @@ import ipywidgets as w
 from woodcalc import climate, drying, moisture, species, tables
 from woodcalc.checks import InputError, blank, capital
 from woodcalc.disk import in_words
+from woodcalc.drying.safe_loss import bears
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
 from woodcalc.lesson.lists import place_names, wood_names
@@ -410,7 +411,7 @@ def _own_rows(wood):
 
 def _borrowed_pace(wood):
     """What a day may take from a wood of one's own, as another wood's; how sure, and why."""
-    held = drying.bears(wood, 1.0)
+    held = bears(wood, 1.0)
     if blank(held.loss_pct):
         return _NO_PACE, "", ""
     return f"4/4: {held.loss_pct:.1f} %", "rough, on the safe side", held.note
