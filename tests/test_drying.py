@@ -1420,3 +1420,25 @@ def test_stock_thicker_than_8_4_is_carried_on_with_a_word(name):
         warnings.simplefilter("error")
         for usual in (0.5, "3/4", "4/4", "5/4", "6/4", "8/4"):
             drying.thickness(usual)
+
+
+def test_a_meter_over_its_scale_takes_no_date_from_the_weighings():
+    before = drying.air_dry("northern red oak", 1.0, "Burlington, VT", "2026-05-15")
+    days = (1, 14, 28, 42, 56, 70, 84, 98)
+    weighed = [
+        {
+            "date": before.start + datetime.timedelta(days=d),
+            "mc_pct": float(before.at_pace(1.0, d)),
+            "board": "A1",
+        }
+        for d in days
+    ]
+    metered = {"date": datetime.date(2026, 8, 25), "mc_pct": 43.0, "board": "A1", "kind": "meter"}
+    with_it = [{**each, "kind": "weight"} for each in weighed] + [metered]
+    after, why = drying_forecast.taught(before, pd.DataFrame(with_it))
+    assert why == "" and after.date_of(20) == drying_forecast.taught(before, pd.DataFrame(weighed))[
+        0
+    ].date_of(20)
+    assert not before.too_wet_at_last(with_it)
+    alone = before.update([metered])
+    assert len(alone.readings) == 1  # wet, and no more, is then all that is known

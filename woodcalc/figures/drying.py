@@ -12,6 +12,7 @@ from woodcalc.checks import InputError, blank, capital
 from woodcalc.dates import NEVER, calendar_day, day_told, days_told
 from woodcalc.drying.forecast import taught
 from woodcalc.drying.months import month_to_saw
+from woodcalc.drying.readings import not_trusted, over_scale
 from woodcalc.drying.watch import wetter_since
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
@@ -342,14 +343,12 @@ def own_curve(
     )
     for kind in kinds:
         mine = (readings["kind"] == kind).to_numpy() & (days <= shown).to_numpy()
-        chart.mark(
-            _across(days[mine]),
-            readings["mc_pct"][mine],
-            looks[kind][1],
-            color=style.INK,
-            edge="white",
-            width=1.5,
-        )
+        wet = over_scale(readings).to_numpy()
+        for some, look in (
+            (mine & ~wet, {"color": style.INK, "edge": "white"}),
+            (mine & wet, {"color": "white", "edge": style.INK}),  # hollow: wet, and no more
+        ):
+            chart.mark(_across(days[some]), readings["mc_pct"][some], looks[kind][1], width=1.5, **look)
     many = f"{len(readings) or 'no'} reading{'' if len(readings) == 1 else 's'}"
     used = f"with {many}" if let_in or not len(readings) else f"its {many} left out"
     what = f"Stack {stack}, {before.species.name} {thickness_name(before.thickness_in)}, stacked on "
@@ -357,7 +356,12 @@ def own_curve(
     if why:
         return page, f"{what}{why}.", ""
     but = wetter_since(now, readings) if let_in else ""
-    return page, " ".join(filter(None, [f"{what}{now.says(20)}", but])), _dates(now, year=True)
+    over = "" if "by meter" in but else not_trusted(readings)  # told once
+    return (
+        page,
+        " ".join(filter(None, [f"{what}{now.says(20)}", but, over])),
+        _dates(now, year=True),
+    )
 
 
 @style.drawn

@@ -15,6 +15,7 @@ from woodcalc.checks import InputError, blank
 from woodcalc.climate import MONTHS
 from woodcalc.dates import days_told, span_told
 from woodcalc.drying.forecast import taught
+from woodcalc.drying.readings import not_trusted, over_scale
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing
@@ -113,6 +114,14 @@ def width_days(span: Span) -> float:
 BEFORE: dict[str, Any] = {"color": style.SOFT, "dash": "3 5"}
 AFTER: dict[str, Any] = {"color": style.BLUE, "dash": ""}
 DOT: dict[str, Any] = {"color": "white", "edge": style.INK, "width": 2.5}  # of a reading
+NOT_TRUSTED: dict[str, Any] = {
+    "color": "none",
+    "edge": style.SOFT,
+    "width": 1.4,
+}  # ... by a meter over its scale
+
+
+_OVER = "s, over its scale"
 
 
 def days_on_sticks(height_in: float, xlim: tuple[float, float], top: float) -> tuple[Drawing, Frame]:
@@ -136,7 +145,7 @@ def key(page: Drawing, *entries: tuple[str, str | dict[str, Any]]) -> None:
         y = 42 + 1.4 * page.type * k
         page.text(660, y, name, "end", size=0.95, halo=True)
         if isinstance(look, str):
-            page.marker(692, y, look, **DOT)
+            page.marker(692, y, look[0], **(NOT_TRUSTED if look == _OVER else DOT))
         else:
             page.lines([[(670, y), (714, y)]], look["color"], 3.6, look["dash"])
 
@@ -146,9 +155,11 @@ def _marks(chart, table):
     named = []
     for kind, name, marker in (("weight", "weighed", "o"), ("meter", "meter", "s")):
         mine = table[table["kind"] == kind]
-        if len(mine):
-            chart.mark(mine["day"], mine["mc_pct"], marker, **DOT)
-            named.append((name, marker))
+        sure, over = mine[~over_scale(mine)], mine[over_scale(mine)]
+        for some, what, look in ((sure, name, marker), (over, "over the meter's scale", _OVER)):
+            if len(some):
+                chart.mark(some["day"], some["mc_pct"], marker, **(NOT_TRUSTED if look == _OVER else DOT))
+                named.append((what, look))
     return named
 
 
@@ -419,6 +430,7 @@ def own_stack(
     many = f"{len(table) or 'no'} reading{'' if len(table) == 1 else 's'}"
     if why:  # the dates of the day of stacking are what the readings disprove
         return page, f"Stack {stack}, {before.species.name}, {many}: {why}.", ""
+    over = not_trusted(table)
     pace = f"{now.pace.likely:.2f} of the usual ({now.pace.low:.2f} to {now.pace.high:.2f})"
     says = f"Stack {stack}, {before.species.name}, {many}: pace {pace}; 20 %: {span_told(*now.date_of(20))}."
-    return page, says, _table(before, after)
+    return page, " ".join(filter(None, [says, over])), _table(before, after)
