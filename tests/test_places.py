@@ -551,6 +551,8 @@ def test_a_weather_file_becomes_a_place(my_wood):
         ("mine.zip", "Is it still zipped"),
         ("march.csv", "March has 0 of 744 hours"),
         ("words.csv", "could not be read"),
+        ("twice.csv", "found 2 years, 17,520 lines"),
+        ("over.csv", "could not be read"),
     ],
 )
 def test_a_weather_file_that_cannot_serve_is_said(my_wood, name, words):
@@ -558,6 +560,8 @@ def test_a_weather_file_that_cannot_serve_is_said(my_wood, name, words):
     lines = TMY3.read_text().splitlines(keepends=True)
     (my_wood / "march.csv").write_text("".join(line for line in lines if not line.startswith("03/")))
     (my_wood / "words.csv").write_text("month,temperature\n1,20\n")
+    (my_wood / "twice.csv").write_text("".join([*lines, *lines[2:]]))
+    (my_wood / "over.csv").write_text("".join([*lines, *lines]))  # with its heads
     picker = picked("file", file=name)
     picker.keep_file.click()
     assert words in picker.said and choices.read().place == "Madison, WI"

@@ -796,6 +796,10 @@ def _hours_of(raw, month, leap_day, name):
     if left:
         expected = "expected 8,760 hours, or as many halves or quarters of them"
         raise InputError(f"{name}: {expected}; found {len(raw):,} lines.")
+    if parts > 1 and (np.diff(month) < 0).any():  # the months begin anew: no halves of hours
+        raise InputError(
+            f"{name}: found {parts} years, {len(raw):,} lines; expected one of 8,760 hours. Was the file pasted twice?"
+        )
     if parts > 1:
         raw = raw.groupby(np.arange(len(raw)) // parts).mean()
     return raw, month[::parts]

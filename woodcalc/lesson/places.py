@@ -236,7 +236,8 @@ class PlacePicker(Form):
             else "With a ZIP code or town above, the book takes sun and wind from a station near by. Without them the "
             "solar kiln of lesson 9 has no sun to work with."
         )
-        self._keep_own(site, f"{more} {beside}".strip())
+        read = spot.says if spot else ""
+        self._keep_own(site, " ".join(filter(None, [read, more, beside])))
 
     def _use_file(self, sure=False):
         self.question.hide()
