@@ -139,3 +139,37 @@ def test_a_big_butt_or_two_are_not_asked_about(tmp_path, ends):
     rows = "".join(f"{i},white ash,{end},12\n" for i, end in enumerate(ends))
     (tmp_path / "logs.csv").write_text(f"log,species,small_in,length_ft\n{rows}")
     assert questions(read_usable(tmp_path)) == []
+
+
+HEAD = "log,species,small_in,length_ft\n"
+
+
+def logs_of(folder, rows, head=HEAD):
+    (folder / "logs.csv").write_text(head + "".join(f"{i},red oak,{row}\n" for i, row in enumerate(rows, 1)))
+    return records.read_usable(folder)
+
+
+@pytest.mark.parametrize("rows", [("14,3.66", "15,3.05", "16,2.44", "13,4.27"), ("14,3", "15,4", "16,5")])
+def test_lengths_that_may_be_in_meters_are_asked_about_until_the_header_says(tmp_path, rows):
+    found = logs_of(tmp_path, rows)
+    (asked,) = questions(found)
+    assert "very short logs in feet, ordinary ones in meters" in asked.asks
+    first = float(rows[0].partition(",")[2])
+    for answer, length in zip(asked.answers, (first / 0.3048, first), strict=True):
+        found = logs_of(tmp_path, rows)
+        settle(tmp_path / "logs.csv", questions(found)[0], answer)
+        found = records.read_usable(tmp_path)
+        assert found.tables["logs"]["length_ft"].iloc[0] == pytest.approx(length, abs=1e-9) and not questions(
+            found
+        )
+
+
+def test_one_length_in_meters_among_feet_and_one_log_in_inches_under_cm(tmp_path):
+    found = logs_of(tmp_path, ("14,12", "15,3.05", "16,10", "13,12"))
+    assert [(d.row, d.column, d.mend) for d in found.doubts] == [(3, "length_ft", "10")]
+    assert "Was it measured in meters?" in found.doubts[0].expected
+    assert not logs_of(tmp_path, ("14,12", "15,3.5", "16,10", "13,12")).doubts  # a short log
+    head = "log,species,small (cm),length (m)\n"
+    found = logs_of(tmp_path, ("36,3.66", "41,3.05", "14,12", "38,4.27"), head)
+    assert [(d.row, d.column, d.mend) for d in found.doubts] == [(4, "small_in", "")]
+    assert "Then it is 14 in by 12 ft." in found.doubts[0].expected

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from woodcalc.records.likely import FAR, lies_near
 from woodcalc.sizes import LOG_TAPER_IN_PER_FT, LOG_TRIM_IN, board_feet, lifted_ft3, nominal_in
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ _SLIPS = {
     12.0: "Inches times inches times feet are divided by 12. Was that left out?",
 }
 _NEARLY = 0.08  # from a slip
+_WHOLE_FT, _TYPED = 0.05, 0.01  # from a whole foot, and from a half of what was typed
 
 Odd = tuple[str, Any, str, str, str]
 
@@ -76,6 +78,22 @@ def stubby(logs: pd.DataFrame) -> bool:
     )
 
 
+def short_as_in_m(logs: pd.DataFrame) -> bool:
+    """Return whether all logs are so short that their lengths were likely measured in meters.
+
+    Parameters
+    ----------
+    logs : DataFrame
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> short_as_in_m(pd.DataFrame({"length_ft": [3.66, 3.05]})), short_as_in_m(pd.DataFrame({"length_ft": [3.66]}))
+    (True, False)
+    """
+    return len(logs) > 1 and bool((logs["length_ft"] <= STUBBY_FT).all())
+
+
 def big_as_in_cm(logs: pd.DataFrame) -> bool:
     """Return whether most small ends would be ordinary in cm and are very big in inches.
 
@@ -99,6 +117,7 @@ def _of_logs(logs):
             "this. Were they measured in cm and meters?"
         )
         yield "logs", logs.index[0], "small_in", expected, ""
+    yield from _in_other_units(logs)
     for log in logs.itertuples():
         flare = log.large_in - log.small_in
         if flare > _FLARE_IN + _FLARE_IN_PER_FT * log.length_ft:  # false if it is blank
@@ -107,6 +126,37 @@ def _of_logs(logs):
                 f"{log.length_ft:g} ft with a small end of {log.small_in:g} in. Is one of the two ends wrong?"
             )
             yield "logs", log.Index, "large_in", expected, ""
+
+
+def _in_other_units(logs):
+    """Logs that were measured in meters among others in feet, or in inches and feet among others in cm and m."""
+    for log in logs.itertuples() if len(logs) > 2 else ():
+        others = logs.drop(index=log.Index)
+        foot = log.length_ft / 0.3048
+        near = lies_near(foot, [*others["length_ft"]])
+        if (
+            log.length_ft < STUBBY_FT < others["length_ft"].min()
+            and near
+            and abs(foot - round(foot)) < _WHOLE_FT
+        ):
+            low, high = others["length_ft"].min(), others["length_ft"].max()
+            these = f"{low:.4g} to {high:.4g} ft" if low < high else f"{low:.4g} ft"
+            expected = (
+                f"a length like the others, {these}. Was it measured in meters? Then it is {foot:.0f} ft"
+            )
+            yield "logs", log.Index, "length_ft", f"{expected}.", f"{foot:.0f}"
+        inches, feet = log.small_in * 2.54, log.length_ft * 0.3048
+        typed = all(abs(2 * size - round(2 * size)) < _TYPED for size in (inches, feet))
+        far = (
+            log.length_ft > FAR * others["length_ft"].max() and log.small_in < others["small_in"].min() / FAR
+        )
+        near = lies_near(inches, [*others["small_in"]]) and lies_near(feet, [*others["length_ft"]])
+        if typed and far and near:
+            expected = (
+                f"sizes like those of the other logs. Were these typed in inches and feet, under headings in cm and "
+                f"meters? Then it is {inches:.4g} in by {feet:.4g} ft."
+            )
+            yield "logs", log.Index, "small_in", expected, ""
 
 
 def _thicknesses(boards):

@@ -28,7 +28,7 @@ from woodcalc.records.cells import (
 from woodcalc.records.columns import ALL, MARKS, TABLES, Problem, RecordsError, rows_named
 from woodcalc.records.keep import content, fingerprint, save
 from woodcalc.records.letters import CODES, before_the_end_is_empty, read_as, readings
-from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, stubby
+from woodcalc.records.measures import STUBBY_FT, STUBBY_IN, big_as_in_cm, short_as_in_m, stubby
 from woodcalc.records.shapes import (
     as_above,
     board_by_board,
@@ -139,8 +139,10 @@ def questions(found: OwnTables, today: date | None = None) -> list[Question]:
         asks = _of_sheet(sheet, [p for p in found.problems if p.file == sheet.name], today)
         if table == "logs" and not asks and table in found.tables and stubby(found.tables[table]):
             asks = [_metric(sheet, found.tables[table].iloc[0])]
-        elif table == "logs" and not asks and table in found.tables and big_as_in_cm(found.tables[table]):
-            asks = [*_across(sheet, found.tables[table])]
+        elif table == "logs" and not asks and table in found.tables:
+            logs = found.tables[table]
+            asks = [*_across(sheet, logs)] if big_as_in_cm(logs) else []
+            asks += [*_along(sheet, logs)] if short_as_in_m(logs) else []
         asked += asks
     return asked
 
@@ -590,6 +592,20 @@ def _across(sheet, logs):
     yield Question(sheet.name, asks, answers, version=fingerprint(sheet.data))
 
 
+def _along(sheet, logs):
+    """Logs so short that the lengths may be in meters; a unit in the header of the length settles it."""
+    if sheet.units.get("length_ft"):
+        return
+    first, low, high = logs.iloc[0]["length_ft"], logs["length_ft"].min(), logs["length_ft"].max()
+    these = f"{low:g} to {high:g}" if low < high else f"all {low:g}"
+    asks = f"The lengths are {these}: very short logs in feet, ordinary ones in meters. In what were they measured?"
+    answers = (
+        Answer(f"In meters: the first is {first / 0.3048:.3g} ft long", _headed(sheet, {"length_ft": "m"})),
+        Answer("In feet, as it stands there", _headed(sheet, {"length_ft": "ft"})),
+    )
+    yield Question(sheet.name, asks, answers, version=fingerprint(sheet.data))
+
+
 def _headed(sheet, units, without=None):
     """What writes the units of some columns into their headers, and takes a row out that said them."""
 
@@ -599,7 +615,7 @@ def _headed(sheet, units, without=None):
             if (i := sheet.place.get(name)) is not None:
                 head = header_parts(sheet.records[0].cells[i])[0]
                 # "small (in)" would be the book's own small_in
-                head = "small_end" if head == "small" else head
+                head = {("small", "in"): "small_end", ("length", "ft"): "log_length"}.get((head, unit), head)
                 renamed = renamed.with_header(i, f"{head} ({unit})")
         return renamed.data
 
