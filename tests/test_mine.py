@@ -8,7 +8,7 @@ from test_panels import HIDDEN, MAKERS
 
 from woodcalc.disk import SaveError
 from woodcalc.lesson import mine, own
-from woodcalc.lesson.mine import EXAMPLE, offers
+from woodcalc.lesson.mine import EXAMPLE, Wanted, offers, want
 from woodcalc.lesson.whose import AS_PRINTED, whose_wood
 from woodcalc.records import choices
 from woodcalc.records.own_mill import keep_mill
@@ -175,6 +175,27 @@ def test_the_switch_is_remembered_with_its_log_and_stack(my_wood):
     assert "Your own, as it stood on" in panel.still()
     assert made("logs.weight_panel").dials["small_in"].value == 14.5
     assert choices.kept_choices() == choices.Choices()  # and nothing else
+
+
+def test_a_stack_is_told_by_its_own_day_and_year_or_a_line_says_what_the_dial_shows(my_wood):
+    my_wood.mkdir()
+    rows = "W8,northern red oak,8/4,2026-05-15\nW9,white oak,8/4,2026-08-01\n"
+    (my_wood / "stacks.csv").write_text("stack,species,nominal,stacked\n" + rows)
+    want(Wanted(True, "", "my stack W9"))
+    curve, calendar, weeks = map(
+        made, ("drying.curve_panel", "plan.calendar_panel", "stack.first_weeks_panel")
+    )
+    assert "stacked on 1 August 2026 at" in curve.reading and "2027" in curve.reading
+    assert "on sticks on 1 Aug 2026" in calendar.reading
+    assert "went up on 1 August 2026. The dial shows mid-August." in weeks.day_line.value
+    assert not curve.day_line.value
+    curve.dials["month"].value = 6  # another stack than one's own
+    assert "stacked on 15 June at" in curve.reading and "year" not in curve.reading
+    weeks.dials["month"].value = 6
+    assert not weeks.day_line.value
+    want(Wanted(True, "", "my stack W8"))
+    weeks._offer()
+    assert weeks.dials["month"].value == 5 and not weeks.day_line.value
 
 
 def test_a_panel_that_cannot_take_it_says_why(my_wood):

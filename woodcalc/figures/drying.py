@@ -74,7 +74,13 @@ def _months_ahead(start, days):
 
 @style.drawn
 def curve(
-    wood: str, thickness: str, place: str, month: int, airflow: str, part: str = "mixed"
+    wood: str,
+    thickness: str,
+    place: str,
+    month: int,
+    airflow: str,
+    part: str = "mixed",
+    stacked_on: date | None = None,
 ) -> tuple[Drawing, str, str]:
     """Draw the forecast of one stack: mean with its band, surface, core, and the air that it follows.
 
@@ -87,6 +93,8 @@ def curve(
     part : str
         Of the log, as in `woodcalc.drying.air_dry`. Where it is not known how wet that part is, or at what pace it
         dries, the mixed board is drawn and the sentence says so.
+    stacked_on : date, optional
+        The day that a real stack went up, in place of the 15th: its years are told.
 
     Returns
     -------
@@ -98,7 +106,8 @@ def curve(
     >>> curve("northern red oak", "4/4", "Madison, WI", 5, "ordinary")[1][:79]
     'Northern red oak 4/4, stacked on 15 May at Madison, WI: 20 % on 1 August (likel'
     """
-    start = stacked(month)
+    start, real = stacked_on or stacked(month), stacked_on is not None
+    on = f"{start.day} {start:%B}" + (f" {start.year}" if real else "")
     part, unknown = drying.dated_part(wood, part)
     forecast = drying.air_dry(wood, thickness, place, start, part=part, airflow=airflow)
     mixed = part == "mixed"
@@ -110,9 +119,10 @@ def curve(
     if blank(days.likely):
         reached = f"it is not likely to reach 20 % within {forecast.horizon_days // 365} years"
     else:
-        reached = f"20 % on {day_name(start, days.likely)} (likely; {_between(start, days)})"
+        likely = _day_told(start, days.likely, real)
+        reached = f"20 % on {likely} (likely; {_between(start, days, real)})"
     sentence = (
-        f"{name} {thickness}, stacked on 15 {start:%B} at {place}: {reached}. "
+        f"{name} {thickness}, stacked on {on} at {place}: {reached}. "
         f"Outdoors it gets no drier than {forecast.stops_at_pct:.0f} %.{' ' * bool(unknown)}{unknown}"
     )
     if forecast.basis == "specific gravity":
@@ -124,7 +134,7 @@ def curve(
             " No published drying time for this wood: the forecast goes by "
             f"{forecast.species.like or 'a close relative'}, and is rougher."
         )
-    return page, sentence, _dates(forecast)
+    return page, sentence, _dates(forecast, year=real)
 
 
 def _shown(forecast):
@@ -274,10 +284,16 @@ def _mark_20(chart, forecast, d, real):
     return [(over, y - 2.2 * page.type, over + wide, y + 0.8 * page.type)]
 
 
-def _between(start, days):
+def _day_told(start, days, real):
+    """A day so many days after a date, of a real stack with its calendar year."""
+    return day_told(start + timedelta(days=round(days))) if real else day_name(start, days)
+
+
+def _between(start, days, real):
+    low = _day_told(start, days.low, real)
     if blank(days.high):
-        return f"{day_name(start, days.low)} or later, or {NEVER}"
-    return f"four in five from {day_name(start, days.low)} to {day_name(start, days.high)}"
+        return f"{low} or later, or {NEVER}"
+    return f"four in five from {low} to {_day_told(start, days.high, real)}"
 
 
 def _dates(forecast, year=False):

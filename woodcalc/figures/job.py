@@ -47,7 +47,13 @@ def _step_up(chart, day, height, words):
 
 @style.drawn
 def job_calendar(
-    place: str, species: str, nominal: str, month: int, part: str = "mixed", year: int | None = None
+    place: str,
+    species: str,
+    nominal: str,
+    month: int,
+    part: str = "mixed",
+    year: int | None = None,
+    stacked_on: date | None = None,
 ) -> tuple[Drawing, str]:
     """Draw when the wood is dry if it goes on sticks in the middle of a month: outdoors, then in a heated room.
 
@@ -63,6 +69,8 @@ def job_calendar(
         the sentence says so.
     year : int, optional
         Of that month; the next such month if left out.
+    stacked_on : date, optional
+        The day that it went on sticks, in place of the middle of the month.
 
     Returns
     -------
@@ -75,7 +83,7 @@ def job_calendar(
     """
     asked = part
     part, unknown = drying.dated_part(species, asked)
-    start = date(year, int(month), 15) if year else drying.start_date(int(month))
+    start = stacked_on or (date(year, int(month), 15) if year else drying.start_date(int(month)))
     forecast, season, mc, room = _dry(place, species, nominal, start, part)
     first = start.replace(month=1, day=1)
     days, end = 1095, (season - first).days

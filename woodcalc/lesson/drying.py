@@ -50,7 +50,7 @@ def _curve(wood, thickness, place, month, title):
         choice("airflow", "How the wind finds it", _AIRFLOW, "ordinary"),
         choice("part", "Boards cut from", PARTS, "mixed"),
     ]
-    return panel(figures.curve, dials, title)
+    return panel(figures.curve, dials, title, takes_day=True)
 
 
 def curve_panel() -> Panel:

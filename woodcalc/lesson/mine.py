@@ -6,6 +6,7 @@ import contextlib
 import warnings
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
+from datetime import date
 from functools import lru_cache
 from typing import Any
 
@@ -24,6 +25,8 @@ _MILL = {"kerf_in", "mill"}
 _STACK = {"place", "month", "thickness", "nominal", "nominal_in"}
 
 Settings = dict[str, Any]
+
+DAY = "stacked_on"  # in a stack's settings, beside its month: the day that its row says
 
 KEPT_AS = "dials"  # in the file of the choices
 ELSE = "none of them can be set to a log, a stack, a wood or a place."
@@ -138,7 +141,21 @@ def stack_wanted() -> Settings:
 
 
 def _fit(values, dials):
-    return {k: v for k, v in values.items() if k in dials}
+    fit = {k: v for k, v in values.items() if k in dials}
+    if "month" in fit and DAY in values:  # no dial's, but the panel tells it
+        fit[DAY] = values[DAY]
+    return fit
+
+
+def bears_on(fit: Mapping[str, Any]) -> Settings:
+    """Return of a setting what a dial shows: all but the day that a stack went up.
+
+    Examples
+    --------
+    >>> bears_on({"month": 5, "stacked_on": None})
+    {'month': 5}
+    """
+    return {name: value for name, value in fit.items() if name != DAY}
 
 
 def for_all(dials: Mapping[str, str]) -> tuple[str, Settings]:
@@ -316,6 +333,7 @@ def _stack(row, mine):
     values = {**_wood(row.species), **_thickness(row.nominal), "place": place}
     if not blank(row.stacked):
         values["month"] = row.stacked.month
+        values[DAY] = date(row.stacked.year, row.stacked.month, row.stacked.day)
     if not blank(row.width_ft):
         values["pile_width_in"] = 12 * row.width_ft
     return f"my stack {row.stack}", values

@@ -8,19 +8,23 @@ import math
 import warnings
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 import ipywidgets as w
 import traitlets
 
 from woodcalc.checks import InputError, RangeWarning
+from woodcalc.dates import calendar_day
 from woodcalc.disk import in_words, plainly
 from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
-from woodcalc.lesson.mine import EXAMPLE, for_all, offers, wanted
+from woodcalc.lesson.mine import DAY, EXAMPLE, bears_on, for_all, offers, wanted
 from woodcalc.records.amounts import read_amount, unit_of
 from woodcalc.sizes import fraction
+
+_MIDDLE = 15  # the day that a dial of months stands for
 
 
 @dataclass(frozen=True)
@@ -236,9 +240,15 @@ class Panel(Box):
     invitation = "An example, until you press <b>Run this lesson</b> in the toolbar and move the sliders."
 
     def __init__(
-        self, draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: str, mine: bool = True
+        self,
+        draw: Callable[..., tuple[Any, ...]],
+        dials: Sequence[Dial],
+        title: str,
+        mine: bool = True,
+        takes_day: bool = False,
     ) -> None:
-        self.draw, self._dials = draw, dials
+        self.draw, self._dials, self._takes_day = draw, dials, takes_day
+        self._day: date | None = None  # that the stack went up which the dials are set to
         self._first = {d.name: d.widget.value for d in dials}
         self._setting, self._not_set, self._ready, self._narrow = False, "", False, False
         self._sentence = ""
@@ -249,10 +259,10 @@ class Panel(Box):
         self.note_line = w.HTML()
         self.whose = w.Dropdown(options=[(EXAMPLE, EXAMPLE)], layout=w.Layout(width="auto"))
         self.whose_row = labelled("Set the dials to", self.whose)
-        self.stays_line = w.HTML()
+        self.stays_line, self.day_line = w.HTML(), w.HTML()
         self._wanted: tuple[str, dict[str, Any]] | None = None  # by the switch at the top of the lesson
         both = beside(
-            [self.whose_row, self.stays_line, *(d.row for d in dials)],
+            [self.whose_row, self.stays_line, *(d.row for d in dials), self.day_line],
             [self.picture, self.reading_line, self.note_line],
             270,
         )
@@ -295,7 +305,9 @@ class Panel(Box):
             self._setting = True  # a list that changes is no choice
             self.whose.options = told
             now = {d.name: d.widget.value for d in self._dials}  # a panel may start from the learner's own
-            stands = (fit for _, fit in found if len(fit) > 2 and fit.items() <= now.items())
+            stands = (
+                fit for _, fit in found if len(bears_on(fit)) > 2 and bears_on(fit).items() <= now.items()
+            )
             self.whose.value = next(stands, EXAMPLE)
             if asked in found and asked == self._wanted:
                 self.whose.index = 1 + found.index(asked)
@@ -326,7 +338,21 @@ class Panel(Box):
             if dial.name in values and not _goes(dial, values[dial.name]):
                 cannot.append(f"{dial.label.partition(' (')[0]}: {values[dial.name]} is not on this dial.")
         self._setting, self._not_set = False, "\n".join(cannot)
+        self._day = None if change["new"] == EXAMPLE else change["new"].get(DAY)
         self._redraw()
+
+    def _stacked_on(self):
+        """The day that the stack of the dials went up, as long as the dial shows its month."""
+        return self._day if self._day and self.dials["month"].value == self._day.month else None
+
+    def _tell_day(self):
+        """Say under the dials what the month's dial can't show of that day."""
+        day = self._stacked_on()
+        if day is None or self._takes_day or day.day == _MIDDLE:
+            self.day_line.value = ""
+            return
+        shows = f"The dial shows mid-{day:%B}."
+        self.day_line.value = note(f"Your stack went up on {calendar_day(day)}. {shows}")
 
     def draw_again(self) -> None:
         """Draw the setting once more: what it is drawn from has changed."""
@@ -343,13 +369,15 @@ class Panel(Box):
             return
         if change:
             self._not_set = ""
+        self._tell_day()
         gc.disable()  # a collection in the middle of a drawing would be felt on the slider
         try:
             with warnings.catch_warnings(record=True) as doubts:
                 warnings.simplefilter("always", RangeWarning)
-                figure, sentence, *below = self.draw(
-                    **{d.name: d.widget.value for d in self._dials}, big=self.big or self._narrow
-                )
+                asked = {d.name: d.widget.value for d in self._dials}
+                if self._takes_day and (day := self._stacked_on()):
+                    asked[DAY] = day
+                figure, sentence, *below = self.draw(**asked, big=self.big or self._narrow)
             picture = to_img(figure, sentence)
         except Exception as error:  # said where the learner looks; the last good picture stays
             self._doubts = self._why(error)
@@ -412,7 +440,11 @@ def _goes(dial, value):
 
 
 def panel(
-    draw: Callable[..., tuple[Any, ...]], dials: Sequence[Dial], title: str, mine: bool = True
+    draw: Callable[..., tuple[Any, ...]],
+    dials: Sequence[Dial],
+    title: str,
+    mine: bool = True,
+    takes_day: bool = False,
 ) -> Panel:
     """Return a panel: each slider move calls `draw` and shows what it returns.
 
@@ -428,6 +460,9 @@ def panel(
         One line above the picture.
     mine : bool
         The learner's own log, stack and choices are offered as settings, once there are some.
+    takes_day : bool
+        `draw` takes ``stacked_on``, too: the day that the learner's stack went up, while the dials are set to it. If
+        not, a line under the dials tells the day.
 
     Returns
     -------
@@ -445,4 +480,4 @@ def panel(
     >>> p.reading
     'A log of 16 ft.'
     """
-    return Panel(draw, dials, title, mine)
+    return Panel(draw, dials, title, mine, takes_day)

@@ -80,6 +80,7 @@ def calendar_panel() -> Panel:
             choice("part", "Boards cut from", PARTS, "mixed"),
         ],
         "From the stack to the workbench",
+        takes_day=True,
     )
 
 
