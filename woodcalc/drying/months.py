@@ -44,6 +44,7 @@ CHECKS_SAY = (
     "every board may check on any day",
 )
 CLOSE_SAYS = "no board is likely to check, but the outermost come close"
+POWDERPOST = "lyctid powderpost beetles"  # that come to boards, and not to logs alone
 # What slows a stack, the least first, and how a sentence names it
 SLOWER = (
     (Care(shade=True), "shade cloth on the sunny and the windward side"),
@@ -191,9 +192,19 @@ class Months:
         """
         return " ".join(filter(None, [self._which(), self._beetles(), self.note]))
 
+    def draws_beetles(self, month: int) -> bool:
+        """Whether powderpost beetles lay in the sapwood of this wood in a month.
+
+        Examples
+        --------
+        >>> walnut = month_to_saw("black walnut", "4/4", "Madison")
+        >>> walnut.draws_beetles(6), walnut.draws_beetles(10)
+        (True, False)
+        """
+        return self.part != "heartwood" and POWDERPOST in insects_of(self.species, month)
+
     def _beetles(self):
-        """Powderpost beetles lay in the sapwood of some woods while a stack of the best month is young."""
-        if self.part == "heartwood" or "lyctid powderpost beetles" not in insects_of(self.species, self.best):
+        if not self.draws_beetles(self.best):
             return ""
         name = climate.MONTH_NAMES[self.best - 1]
         return (
@@ -316,6 +327,11 @@ def cautions(months: Mapping[str, Months], month: int) -> list[str]:
         found.append(
             f"Some stain in the first weeks: {', '.join(stain)}. Have them on dry, narrow stickers within 12 hours of "
             "the saw."
+        )
+    if eaten := [name for name, each in months.items() if each.draws_beetles(month)]:
+        found.append(
+            f"Powderpost beetles fly from March to July and lay in sapwood: {', '.join(eaten)}. Carry bark, slabs and "
+            "old wood away from the stack, and look for flour-like dust."
         )
     return found
 

@@ -78,7 +78,8 @@ def first_weeks(
         page, page.part(top=0.1, foot=0.66), (0, _SHARES), (-0.6, 3.6), (0, 1, 2, 3), (3, 2, 1, 0),
         "Share of what is safe", ynames=list(_BOARDS), grid="x",
     )  # fmt: skip
-    page.title(10, 22, f"{capital(kind.name)} {thickness}, first weeks from 15 {climate.MONTHS[month - 1]}")
+    worst = "" if blank(checks.worst_month) or checks.worst_month == month else _worst(checks)
+    page.title(10, 22, f"{capital(kind.name)} {thickness}, from 15 {climate.MONTHS[month - 1]} on{worst}")
     shares = checks[["usual", "dry", "outer", "ends"]].to_numpy(dtype=float)
     if blank(checks.level):
         upper.text(1.5, 1.5, "no safe pace is\npublished for it", at="middle", color=style.SOFT)
@@ -170,7 +171,7 @@ def helps(wood: str, thickness: str, place: str, month: int) -> tuple[Drawing, s
 def _helps(table, thick, safe):
     """What the bars say: where it stands, what helps most there and then, what another month does, what harms."""
     now = table.loc["as it is"]
-    told = [f"the outermost boards come to {now.outer:.2f} times what is safe in the driest week."]
+    told = [f"the outermost boards come to {now.outer:.2f} times what is safe in the worst dry week."]
     there = table[(table.month == now.month) & ~table.index.str.startswith("half")]
     if now.outer <= 1:
         told.append(
@@ -329,6 +330,11 @@ def _but(row, safe):
         f"The air would bring the face of {where} down to {row[f'{board}_emc_pct']:.0f} %; a kiln starts "
         f"{safe.kiln_of} in warm air of {safe.kiln_emc_pct:.0f} %."
     )
+
+
+def _worst(row):
+    """The month in which a stack that is still wet is the worst off; nothing where no month is bad."""
+    return f", worst in {climate.MONTHS[int(row.worst_month) - 1]}" if row.outer > NEAR else ""
 
 
 def _ends(row, safe, care, thick):
