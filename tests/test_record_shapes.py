@@ -344,3 +344,46 @@ def test_cells_set_apart_otherwise_come_before_what_their_header_leaves_open(min
     assert question.asks.startswith("Cells are set apart by bars (|)")
     settle(path, question, question.answers[0])
     assert asked(mine)[0].asks.startswith("Is column 'girth' the distance around the small end?")
+
+
+@pytest.mark.parametrize(
+    ("table", "text", "column", "first"),
+    [
+        ("readings", "date,stack,board,kind,lb,oz\n2025-06-02,A,1,weight,16,10\n", "value", 16.625),
+        (
+            "readings",
+            "date,stack,board,kind,Weight (lb),Weight (oz)\n2025-06-02,A,1,weight,16,10\n",
+            "value",
+            16.625,
+        ),
+        ("logs", "log,species,small_in,ft,in\n1,red oak,14,12,6\n", "length_ft", 12.5),
+        ("logs", "log,species,small_in,length_ft,length_in\n1,red oak,14,12,6\n", "length_ft", 12.5),
+    ],
+)
+def test_one_value_in_two_columns_is_put_together_and_no_half_of_it_is_offered(
+    tmp_path, table, text, column, first
+):
+    path = tmp_path / f"{table}.csv"
+    path.write_text(text)
+    (asked,) = questions(read_usable(tmp_path))
+    (answer,) = asked.answers
+    assert answer.says.startswith("Yes: row 2 is ")
+    settle(path, asked, answer)
+    found = read_usable(tmp_path)
+    assert found.tables[table][column].iloc[0] == pytest.approx(first) and not questions(found)
+
+
+def test_inches_across_beside_feet_along_are_no_length(tmp_path):
+    (tmp_path / "logs.csv").write_text("log,species,in,ft\n1,red oak,11,12\n")
+    assert not any("one length" in q.asks for q in questions(read_usable(tmp_path)))
+
+
+@pytest.mark.parametrize(
+    "head", ["wet weight,oven dry weight,MC", "weight,meter", "Weight (lb),Moisture %", "od,scale"]
+)
+def test_readings_of_several_kinds_side_by_side_are_told_how_to_be_written(tmp_path, head):
+    cells = ",".join(["16.6", "9.3", "78.5"][: head.count(",") + 1])
+    path = tmp_path / "readings.csv"
+    path.write_text(f"date,stack,board,{head}\n2025-06-02,A,1,{cells}\n")
+    (asked,) = questions(read_usable(tmp_path))
+    assert not asked.answers and "Write one row for each reading instead" in asked.asks

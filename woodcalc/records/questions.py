@@ -313,6 +313,38 @@ def _other_layout(sheet):
         )
         yield Question("", asks, ())
 
+    elif len(side := _kinds_side_by_side(sheet)) > 1:
+        named = f"{', '.join(map(repr, side[:-1]))} and {side[-1]!r}"
+        asks = (
+            f"The columns {named} each hold a reading of their own. Write one row for each reading instead: the date, "
+            "the stack, the board, the kind (weight, oven-dry or meter), what the scale or the meter said, and its "
+            "unit. A moisture that was worked out from weights needs no row. The form in lesson 8 does so. The file "
+            "stays as it is."
+        )
+        yield Question("", asks, ())
+
+
+_OF_KINDS = {
+    "oven-dry": r"oven|\bo\.?d\b|\bdry",
+    "meter": r"meter|moisture|\bm\.?c\b",
+    "weight": r"weight|weigh|\bwt\b|scale|\bwet\b",
+}
+
+
+def _kinds_side_by_side(sheet):
+    """The headers of columns that hold what was read in several ways, where no column says which way."""
+    if sheet.table != "readings" or not sheet.header_problems or "kind" in sheet.place or headless(sheet):
+        return []
+    value = next(c for c in sheet.columns if c.name == "value")
+    taken = {i for name, i in sheet.place.items() if name != "value"}
+    told = {}
+    for i, head in enumerate(c.strip() for c in sheet.records[0].cells):
+        words = re.sub(r"[\s_(),/-]+", " ", head.lower())
+        kind = next((kind for kind, said in _OF_KINDS.items() if re.search(said, words)), "")
+        if kind and i not in taken and could_be(sheet, i, value):
+            told[head] = kind
+    return [*told] if len({*told.values()}) > 1 else []
+
 
 def _no_rows(sheet):
     """Rows that are none of the table's own: its header again, units; and cells that only say "the same"."""
@@ -413,7 +445,11 @@ def _headers(sheet):
     unread = [i for name, i in sheet.extra.items() if name in sheet.unread]
     missing = [c for c in sheet.columns if c.name not in sheet.place]
     taken: set[int] = set()
+    halves = [*_in_two_columns(sheet)]
+    yield from halves
     for column in missing:
+        if halves and column.name in _TWO:  # half of a size is none
+            continue
         if column.name == "kind" and column.needed:
             yield _kinds(sheet)
             continue
@@ -437,6 +473,62 @@ def _headers(sheet):
         else:
             asks = f"Column {heads[likely[0]].strip()!r} is not read. Is it {what}?"
         yield Question("", asks, tuple(answers), column.name if column.needed else "")
+
+
+_TWO = {
+    "value": (
+        "lb",
+        "oz",
+        16,
+        r"(?:weight[\s_]*)?\(?(?:lbs?|pounds?)\.?\)?",
+        r"(?:weight[\s_]*)?\(?(?:oz|ounces?)\.?\)?",
+    ),
+    "length_ft": (
+        "ft",
+        "in",
+        12,
+        r"(?:length[\s_]*)?\(?(?:ft|feet|foot)\.?\)?",
+        r"(?:length[\s_]*)?\(?(?:in|inch|inches)\.?\)?",
+    ),
+}  # what is written in two columns: the larger unit, the smaller, how many of it make one, and their headers
+
+
+def _in_two_columns(sheet):
+    """Pounds beside ounces, or feet beside inches: one value in two columns."""
+    heads = [c.strip().lower() for c in sheet.records[0].cells]
+    for name, (large, small, most, of_large, of_small) in _TWO.items():
+        columns = [
+            next((i for i, h in enumerate(heads) if re.fullmatch(p, h)), None) for p in (of_large, of_small)
+        ]
+        column = next((c for c in sheet.columns if c.name == name), None)
+        others = {i for other, i in sheet.place.items() if other != name}
+        across = {"logs": "small_in", "boards": "width_in"}.get(sheet.table, name)
+        if column is None or None in columns or {*columns} & others:
+            continue
+        if name == "length_ft" and across not in sheet.place:  # the inches may be that
+            continue
+        texts = {}
+        for r in sheet.records[1:]:
+            one, two = ((r.cells[i].strip() if i < len(r.cells) else "") for i in columns)
+            if re.fullmatch(r"\d+", one) and re.fullmatch(r"\d*\.?\d*", two) and float(two or 0) < most:
+                texts[r.row] = f"{one} {large} {two or 0} {small}" if float(two or 0) else f"{one} {large}"
+        if 2 * len(texts) <= len(sheet.row_numbers):
+            continue
+        row, first = next(iter(texts.items()))
+        left = sheet.row_numbers - {*texts}
+        which = f" {count_of(len(left), 'row')} cannot be put together so." if left else ""
+        these = " and ".join(repr(sheet.records[0].cells[i].strip()) for i in columns)
+        asks = f"Are the columns {these} one {'weight' if name == 'value' else 'length'}, row {row} {first}?{which}"
+        says = f"Yes: row {row} is {first}"
+        yield Question("", asks, (Answer(says, partial(_put_together, sheet, name, columns, texts)),), name)
+
+
+def _put_together(sheet, name, columns, texts):
+    """The file with one value for two columns, which keep what they say under names that are not read."""
+    heads = [sheet.records[0].cells[i].strip() for i in columns]
+    for i, head in zip(columns, heads, strict=True):
+        sheet = sheet.with_header(i, f"{head} (not read)")
+    return sheet.with_cells(texts, name).data
 
 
 def _counts(sheet):
