@@ -431,7 +431,7 @@ def test_the_followed_board_is_the_slabs_own():
     """Cells against the series, one air for good: mean after a month and a half, and the loss of the next day."""
     per_day, bi = 0.006, 1.6
     on, emc, warmth = np.full((2, 12), bi), np.full((12, 3), 12.0), np.ones((12, 3))
-    lost, mc = danger._later_losses(per_day, on, np.full((12, 3), bi), 80.0, warmth, emc)
+    lost, mc = danger.later_losses(per_day, on, np.full((12, 3), bi), 80.0, warmth, emc)
     b, B = slab.roots(bi, 60), slab.weights(bi, 60)
     days = climate.MONTH_DAYS[0] / 2 + climate.MONTH_DAYS[1]
     then = slab.step(B * 68.0, b, B, 0.0, per_day * days)

@@ -10,7 +10,7 @@ this was fitted to either limit: the first steps of kiln schedules, safe by defi
 (`first_step_loss_pct`).
 
 A board that is stacked in winter is still wet when the dry weeks of spring come. So it is followed from month to month
-until new checks are no longer the danger, and the worst of these months counts (`_later_losses`).
+until new checks are no longer the danger, and the worst of these months counts (`later_losses`).
 
 It is worked out for three boards. One lies in the pile on ordinary days. One lies there while the place has the
 driest week of that month. And one lies outermost in that week, where the wind comes in and the sun shines. A share over
@@ -170,7 +170,7 @@ def checks_by_month(
         ]
     )
     pulls = np.column_stack([pull, pull_of_air(temp[:, 1:], emc[:, 1:])])
-    later, mc = _later_losses(per_day, bi[:, None] * evaporates[:, 0], wet, green, warmth, emc)
+    later, mc = later_losses(per_day, bi[:, None] * evaporates[:, 0], wet, green, warmth, emc)
     ahead = (np.arange(12) + np.arange(1, len(later) + 1)[:, None]) % 12
     losses, mc = np.concatenate([lost[None], later]), np.concatenate([np.full((1, 12, 3), green), mc])
     month = np.concatenate([np.arange(12)[None], ahead])
@@ -246,11 +246,36 @@ def _fading(bi):
     return pace, shape / root[:, None], shape * root[:, None]
 
 
-def _later_losses(per_day, usual_bi, wet, green, warmth, emc):
-    """What a day takes in each month after that of stacking, and the moisture that the board enters it with.
+def later_losses(
+    per_day: float, usual_bi: np.ndarray, wet: np.ndarray, green: float, warmth: np.ndarray, emc: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """What a day takes in each month after that of stacking, and the moisture that the board enters the month with.
 
-    `usual_bi` (pile and outermost, 12): of ordinary days, in which the boards dry on; `wet`, `warmth`, `emc` (12, 3).
-    The dry week is taken as the month's first: the board is the wettest then. Both (months, 12, 3).
+    The boards dry on in ordinary days. The dry week is taken as the month's first: the board is the wettest then.
+
+    Parameters
+    ----------
+    per_day : float
+        Pace of the wood at its thickness, D/a^2 at 68 F.
+    usual_bi : ndarray (2, 12)
+        Biot numbers of ordinary days, in the pile and outermost.
+    wet, warmth, emc : ndarray (12, 3)
+        Of the days that are held against what is safe: Biot number, temperature factor, EMC.
+    green : float
+        Moisture content at the start, %.
+
+    Returns
+    -------
+    (ndarray, ndarray), each (months, 12, 3)
+        Until all are under `species.LIMIT_ABOVE_MC`, or for `MONTHS_AHEAD` months.
+
+    Examples
+    --------
+    A board in the same air all year loses less from month to month:
+
+    >>> lost, mc = later_losses(0.01, np.ones((2, 12)), np.ones((12, 3)), 80, np.ones((12, 3)), np.full((12, 3), 12))
+    >>> lost[:3, 0, 0].round(2).tolist(), mc[:3, 0, 0].round(0).tolist()
+    ([0.46, 0.36, 0.28], [72.0, 61.0, 51.0])
     """
     wide = _half_board()[0]
     pace, out, into = _fading(usual_bi)

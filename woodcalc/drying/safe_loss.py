@@ -289,8 +289,8 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     elif spread:
         loss = (spread[0] + spread[1]) / 2
         of = ", that of a relative," if relative else ""
-        low, high = spread
-        note = f"Its safe pace{of} is printed as {low:.1f} to {high:.1f} % a day: the middle, {loss:.1f}, is taken."
+        least, most = spread
+        note = f"Its safe pace{of} is printed as {least:.1f} to {most:.1f} % a day: the middle, {loss:.1f}, is taken."
     elif relative:
         note = f"Its safe pace is that of a relative ({printed_row})."
     if (loss is None or recalled or "No safe pace" in note) and own in _steps() and not alone:

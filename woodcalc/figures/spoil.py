@@ -315,8 +315,11 @@ def _checks(row, safe):
             f"A day takes up to {usual} on the average, {dry} in the driest week, {outer} from the outermost boards; "
             f"{most} is safe."
         )
-    parts.append(_but(row, safe))
-    return " ".join(filter(None, [*parts, safe.note]))
+    parts += [_but(row, safe), safe.note]
+    if safe.spread_pct:
+        low, high = (row.outer_loss_pct / each for each in reversed(safe.spread_pct))
+        parts.append(f"Of that range the outermost boards' loss is {low:.1f} to {high:.1f} times.")
+    return " ".join(filter(None, parts))
 
 
 def _but(row, safe):
