@@ -267,3 +267,50 @@ def test_the_two_numbers_do_not_lie_on_each_other(also, big):
     for place in ("Madison, WI", "Caribou, ME", also):
         page, _ = maps.stacks_outdoors(*OAK, 5, place, "days", also, big=big)
         assert not off_page(page.svg()) and not written_over(page.svg())
+
+
+@pytest.mark.parametrize("place", ["Madison, WI", "Wichita, KS", "Atlanta, GA", "Key West, FL", "Tucson, AZ"])
+@pytest.mark.parametrize("big", [False, True])
+def test_the_number_hides_no_dot(place, big):
+    """White ground under bold words, of the one number: no station's dot lies under it."""
+    page, _ = maps.rests_outdoors(place, 5, big=big)
+    names, shares = maps.dots(big)
+    root = ET.fromstring(page.svg())
+    [ground] = [
+        p for p in root.iter("{http://www.w3.org/2000/svg}path") if "0.85" in (p.get("opacity") or "")
+    ]
+    at = np.array(re.findall(r"[\d.]+", ground.get("d")), dtype=float).reshape(-1, 2)
+    low, high = at.min(axis=0), at.max(axis=0)
+    dots = shares * page.size * 100
+    assert np.ptp(at, axis=0).min() > 10 and not ((dots > low) & (dots < high)).all(axis=1).any()
+
+
+def test_the_buttons_go_to_the_next_station_each_way():
+    """As typed on or tapped: from the marked place, then on from what is read off; at the border it is said."""
+    shown = rests_map_panel()
+    here = climate.get(shown.dials["place"].value)
+    shown.steps["east"].click()
+    first = climate.get(shown.also)
+    assert (
+        shown.also == shown.asked.value and shown.also in shown.reading and first.longitude > here.longitude
+    )
+    shown.steps["east"].click()
+    assert climate.get(shown.also).longitude > first.longitude
+    shown.steps["north"].click()
+    assert climate.get(shown.also).latitude > first.latitude - 1
+    shown.asked.value = "Key West, FL"
+    shown.steps["south"].click()
+    assert (
+        "No station of this map lies south of Key West, FL" in shown.answer.value
+        and shown.also == "Key West, FL"
+    )
+    shown.asked.value = "Anchorage, AK"
+    shown.steps["west"].click()
+    assert "is not on this map" in shown.answer.value
+
+
+def test_what_was_misspelled_is_told_with_its_other_spellings():
+    shown = rests_map_panel()
+    shown.asked.value = "Viroqa, WI"
+    assert "read as Viroqua, WI" in shown.answer.value and "Other spellings: Viola, WI." in shown.answer.value
+    assert "places of that name" not in shown.answer.value

@@ -143,10 +143,13 @@ def _map(title, note, values, scale, place, mine, says, also=""):
     marked = [(place, mine, says)] if on_map(place) else []
     if other is not None and on_map(other):
         marked.append((other, values[station_row(other.name)], also[1]))
-    taken = [_around(page, frame, each) for each, _, _ in marked]
-    for each, value, words in marked:
+    named = [
+        (each, f"{each.name.partition(' (')[0]}: {told}" if len(each.name) < 24 else told)
+        for each, _, told in marked
+    ]
+    for (each, value, _), (_, words), ground in zip(marked, named, _grounds(page, frame, named), strict=True):
         look = STEPS[int(step_of(value, scale))]
-        taken.append(_ring(page, frame, each, look, words, taken, squared=each is other))
+        _ring(page, frame, each, look, words, ground, squared=each is other)
     return page
 
 
@@ -178,33 +181,80 @@ def _around(page, frame, place):
     return x - r, y - r, x + r, y + r
 
 
-def _ring(page, frame, place, look, says, taken, squared):
-    """A place: its dot, large, in two rings or a square, and its number beside it; the ground that the number takes.
-
-    The number keeps clear of the grounds that are `taken`.
-    """
+def _ring(page, frame, place, look, words, ground, squared):
+    """A place: its dot, large, in a ring or a square; its number on its ground, with a line to it if it is far off."""
     x, y = frame.at(albers(place.longitude, place.latitude))
     big = 1.0 if page.bold == 1 else style.BIG
     around = box(*_around(page, frame, place)) if squared else oval(24 * big, 24 * big, x, y)
     page.polygons([around], "white", style.INK, 2.2)
     page.stamps([(x, y)], **look | {"size": 1.7 * look["size"]})
-    words = f"{place.name.partition(' (')[0]}: {says}" if len(place.name) < 24 else says
-    w, (left, top, width, _) = page.width(words, bold=True), frame.box
-    middle = min(max(x, left + w / 2), left + width - w / 2)
-    off = (12 + 0.9 * page.type) * big
-    half = 0.7 * page.type
-    ways = [y - off, y + off, y - off - 2.2 * half, y + off + 2.2 * half]
-    grounds = [(middle - w / 2 - 4, at - half, middle + w / 2 + 4, at + half) for at in ways]
-    free = (g for g in grounds if g[1] + 0.2 * page.type > top and not any(_meet(g, t) for t in taken))
-    ground = next(free, grounds[1])  # below, by the northern border
+    way = _way_to(ground, x, y)
+    if np.hypot(*(way[-1] - way[0])) > _BESIDE * big:
+        way = way[np.hypot(*(way - [x, y]).T) >= 12 * big]
+        page.lines([way[[0, -1]]], "white", 4)
+        page.lines([way[[0, -1]]], style.INK, 1.2)
     page.polygons([box(*ground)], "white", "none", opacity=0.85)
-    page.text(middle, ground[1] + half, words, "middle", bold=True)
-    return ground
+    page.text((ground[0] + ground[2]) / 2, (ground[1] + ground[3]) / 2, words, "middle", bold=True)
 
 
-def _meet(one, other):
-    """Whether two grounds lie on one another."""
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+def _grounds(page, frame, named):
+    """The ground of each number, one after the other: in the order in which they hide and stray the least."""
+    ways = []
+    for order in itertools.permutations(range(len(named))):
+        taken, found, worse = [_around(page, frame, place) for place, _ in named], {}, 0.0
+        for k in order:
+            place, words = named[k]
+            found[k], cost = _clear_ground(page, frame, place, page.width(words, bold=True), taken)
+            x, y = frame.at(albers(place.longitude, place.latitude))
+            taken += [found[k], *((*(each - 2), *(each + 2)) for each in _way_to(found[k], x, y))]
+            worse += cost
+        ways.append((worse, [found[k] for k in range(len(named))]))
+    return min(ways, key=lambda way: way[0])[1]
+
+
+def _way_to(ground, x, y):
+    """Points on the way from a mark to the ground of its number, a few px apart."""
+    end = [min(max(x, ground[0] + 6), ground[2] - 6), ground[1] if ground[1] > y else ground[3]]
+    return np.linspace([x, y], end, 64)
+
+
+_BESIDE = 34.0  # px: a number further off its mark has a line to it
+_DOT_PX = 4.0
+_HIDDEN_PX = 60.0  # so much farther a number goes to hide one dot less (judgment)
+
+
+def _clear_ground(page, frame, place, wide, taken):
+    """Where a number hides the fewest dots and is near its mark: sea, a margin, or thin country; and how bad that is.
+
+    It keeps clear of all grounds that are taken, and the line to it of those that are not its own mark's.
+    """
+    (x, y), t = frame.at(albers(place.longitude, place.latitude)), page.type
+    left, top, width, height = page.part()
+    reach = np.array([wide / 2 + 4, 0.7 * t])
+    xs = np.arange(left + reach[0], left + width - reach[0] + 0.1, 16)
+    ys = np.arange(top + (_HEAD + 0.3) * t + reach[1], top + height - (_FOOT + 0.2) * t - reach[1], 8)
+    beside = [
+        (np.clip(x, xs[0], xs[-1]), np.clip(y + up * t, ys[0], ys[-1])) for up in (-1.9, 1.9, -2.6, 2.6)
+    ]
+    middles = np.concatenate([beside, np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)])
+    low, high = np.array(taken)[:, :2], np.array(taken)[:, 2:]
+    apart = (middles[:, None] <= low - reach - 2) | (middles[:, None] >= high + reach + 2)
+    middles = middles[apart.any(axis=2).all(axis=1)]
+    dots = frame.at(_stations()[1])
+    hidden = (np.abs(middles[:, None] - dots) < reach + _DOT_PX).all(axis=2).sum(axis=1)
+    off = np.hypot(*(np.maximum(np.abs(middles - [x, y]) - reach, 0)).T)
+    cost = _HIDDEN_PX * hidden + off
+    own = ((low < [x, y]) & (high > [x, y])).all(axis=1)
+    order = np.argsort(cost, kind="stable")
+    for k in order[:_TRIED]:
+        ground = (*(middles[k] - reach), *(middles[k] + reach))
+        way = _way_to(ground, x, y)[:, None]
+        if not ((way > low[~own]) & (way < high[~own])).all(axis=2).any():
+            return ground, cost[k]
+    return (*(middles[order[0]] - reach), *(middles[order[0]] + reach)), 2 * cost[order[-1]]
+
+
+_TRIED = 400  # grounds, whether the line to them is clear
 
 
 def station_row(name: str) -> int:
@@ -294,6 +344,34 @@ def station_at(across: float, down: float, big: bool = False) -> str:
     return str(names[nearest]) if off[nearest] <= _NEAR else ""
 
 
+def next_station(place: Site, toward: str) -> str:
+    """Return the nearest station that is drawn and lies in a direction from a place; "" if none does.
+
+    Parameters
+    ----------
+    place : Site
+    toward : {"west", "north", "south", "east"}
+        A quarter of the map, its middle the direction.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> next_station(climate.get("Madison, WI"), "east"), next_station(climate.get("Key West, FL"), "south")
+    ('Watertown, WI', '')
+    """
+    _, at, names = _stations()
+    off = at - albers(place.longitude, place.latitude)
+    on, aside = off @ TOWARD[toward], np.abs(off @ np.array(TOWARD[toward])[::-1])
+    there = (on > 1e-6) & (on >= aside)
+    if not there.any():
+        return ""
+    return str(names[np.where(there, np.hypot(*off.T), np.inf).argmin()])
+
+
+TOWARD = {"west": (-1, 0), "north": (0, 1), "south": (0, -1), "east": (1, 0)}
 _PX = (800, 640)  # of the page
 _NEAR = 36.0  # px of the page: about a finger on a phone
 

@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as w
 
 from woodcalc import climate
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, capital
 from woodcalc.climate import places
 from woodcalc.disk import in_words
 from woodcalc.figures import maps as figures
 from woodcalc.figures.climate import HEAT_F, PEOPLE_G_PER_M3
 from woodcalc.lesson import own
-from woodcalc.lesson.box import labelled, note
+from woodcalc.lesson.box import button, labelled, note
 from woodcalc.lesson.lists import THICKNESSES, place_names, wood_names
 from woodcalc.lesson.panel import Dial, Panel, choice, slider
 
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 __all__ = ["MapPanel", "houses_map_panel", "rests_map_panel", "stacks_map_panel"]
 
 READ_OFF = "Read off another place: click or tap its dot, or type a ZIP code, a town or a station"
+STEP = "Or go to the next station, from the one that is marked"
 A_POINT_UNDER = 7  # % MC: the air of a room brings wood to 8 % in good time if it holds it at a point less
 
 
@@ -50,12 +51,18 @@ class MapPanel(Panel):
             layout=w.Layout(width="min(320px, 100%)"),
         )
         self.answer = w.HTML()
+        self.steps = {toward: button(capital(toward)) for toward in figures.TOWARD}
+        for toward, each in self.steps.items():
+            each.on_click(lambda _, toward=toward: self._step(toward))
         super().__init__(lambda big=False, **values: draw(**values, also=self.also, big=big), dials, title)
         self.add_class("woodcalc-map")
         right = self.children[1].children[1]
         right.children = (
             right.children[0],
             labelled(READ_OFF, self.asked),
+            labelled(
+                STEP, w.HBox([*self.steps.values()], layout=w.Layout(flex_flow="row wrap", grid_gap="8px"))
+            ),
             self.answer,
             *right.children[1:],
         )
@@ -66,10 +73,23 @@ class MapPanel(Panel):
         """Read off the dot next to a point of the picture, in shares of its width and height."""
         name = figures.station_at(across, down, self.big or self._narrow)
         if name:
-            self._pointed = True
-            self.asked.value = name
-            self._pointed = False
-            self._mark(name, "")
+            self._show(name)
+
+    def _show(self, name):
+        """Read off a station that was pointed at, and put its name where one types."""
+        self._pointed = True
+        self.asked.value = name
+        self._pointed = False
+        self._mark(name, "")
+
+    def _step(self, toward):
+        """Go on from what is read off, or from the place that is marked, to the next station."""
+        start = climate.get(self.also or self.dials["place"].value)
+        name = figures.next_station(start, toward) if figures.on_map(start) else ""
+        if name:
+            self._show(name)
+        else:
+            self.answer.value = note(_no_step(start, toward))
 
     def _read(self):
         """Find the station for what was typed; what goes wrong is said in plain words, and the map stays."""
@@ -85,6 +105,12 @@ class MapPanel(Panel):
         self.also = name
         self.answer.value = note(said)
         self.draw_again()
+
+
+def _no_step(start, toward):
+    if not figures.on_map(start):
+        return f"{start.name} is not on this map: type a town that is, and go on from there."
+    return f"No station of this map lies {toward} of {start.name}."
 
 
 def _station_for(asked):
@@ -103,8 +129,12 @@ def _station_for(asked):
         f"The station nearest to {spots[0].name} is {offer.name}, {offer.miles:.0f} miles off.",
     ]
     if len(spots) > 1:
-        others = "; ".join(spot.name for spot in spots[1:4])
-        said.append(f"There are {len(spots)} places of that name: for another, type its state ({others}).")
+        others = "; ".join(dict.fromkeys(spot.name for spot in spots[1:4]))
+        said.append(
+            f"Other spellings: {others}."
+            if spots[0].says
+            else f"There are {len(spots)} places of that name: for another, type its state ({others})."
+        )
     return offer.name, " ".join(filter(None, said))
 
 

@@ -382,7 +382,7 @@ def _as_table(offers):
         )
     heads = ["Station", "Miles off", "Height (ft)", "Against you", "Measured there", "Wood rests at"]
     caption = "Stations that could stand for your place. What was not measured, the file's makers filled in."
-    return table(heads, rows, caption)
+    return table(heads, rows, caption, named=True)
 
 
 def place_picker() -> PlacePicker:
