@@ -190,12 +190,28 @@ def test_a_stack_is_told_by_its_own_day_and_year_or_a_line_says_what_the_dial_sh
     assert "went up on 1 August 2026. The dial shows mid-August." in weeks.day_line.value
     assert not curve.day_line.value
     curve.dials["month"].value = 6  # another stack than one's own
-    assert "stacked on 15 June at" in curve.reading and "year" not in curve.reading
+    assert "stacked on 15 June at" in curve.reading and "2027" not in curve.reading
     weeks.dials["month"].value = 6
     assert not weeks.day_line.value
     want(Wanted(True, "", "my stack W8"))
     weeks._offer()
     assert weeks.dials["month"].value == 5 and not weeks.day_line.value
+
+
+def test_what_has_no_dial_and_stays_as_printed_is_said_where_ones_own_differs(my_wood):
+    my_wood.mkdir()
+    (my_wood / "logs.csv").write_text(
+        "log,species,small_in,length_ft\n1,white oak,16,10.5\n2,white oak,16,12\n"
+    )
+    (my_wood / "stacks.csv").write_text("stack,species,nominal,stacked\nW8,white oak,8/4,2026-05-15\n")
+    want(Wanted(True, "my log 1", "my stack W8"))
+    sheet = made("sawing.sheet_panel")
+    assert "A 12 ft log, as printed: your log is 10 ft 6 in." in sheet.day_line.value
+    assert "4/4 boards, as printed: your stack is 8/4." in sheet.day_line.value
+    assert [text for text, _ in sheet.whose.options] == [EXAMPLE, "my log 1: 16 in", "my log 2: 16 in"]
+    assert "4/4 boards, as printed" in made("moisture.board_panel").day_line.value
+    want(Wanted(True, "my log 2", "my stack W8"))
+    assert not made("sawing.dried_panel").day_line.value  # 12 ft is what it shows
 
 
 def test_a_panel_that_cannot_take_it_says_why(my_wood):

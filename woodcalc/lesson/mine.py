@@ -15,7 +15,7 @@ from woodcalc.records import choices
 from woodcalc.records.choices import Choices, kept_choices
 from woodcalc.records.own_mill import kept_mill
 from woodcalc.sawing.mill import STEPS, UNIT_IN, set_by
-from woodcalc.sizes import nominal_in, sixteenths, thickness_name
+from woodcalc.sizes import feet_and_inches, nominal_in, sixteenths, thickness_name
 
 EXAMPLE = "the lesson's example"
 MOST = 100  # logs or stacks that a list offers
@@ -27,6 +27,8 @@ _STACK = {"place", "month", "thickness", "nominal", "nominal_in"}
 Settings = dict[str, Any]
 
 DAY = "stacked_on"  # in a stack's settings, beside its month: the day that its row says
+BESIDE = "beside"  # in a setting: what of the learner's own a panel has no dial for, and stays as printed
+STAYS = "stays as printed"  # the label of such a thing, among those of the dials
 
 KEPT_AS = "dials"  # in the file of the choices
 ELSE = "none of them can be set to a log, a stack, a wood or a place."
@@ -144,18 +146,19 @@ def _fit(values, dials):
     fit = {k: v for k, v in values.items() if k in dials}
     if "month" in fit and DAY in values:  # no dial's, but the panel tells it
         fit[DAY] = values[DAY]
-    return fit
+    stays = {k: v for k, v in values.items() if k in dials and dials[k] == STAYS}
+    return {k: v for k, v in fit.items() if k not in stays} | ({BESIDE: stays} if stays and fit else {})
 
 
 def bears_on(fit: Mapping[str, Any]) -> Settings:
-    """Return of a setting what a dial shows: all but the day that a stack went up.
+    """Return of a setting what a dial shows: not the day that a stack went up, nor what stays as printed.
 
     Examples
     --------
     >>> bears_on({"month": 5, "stacked_on": None})
     {'month': 5}
     """
-    return {name: value for name, value in fit.items() if name != DAY}
+    return {name: value for name, value in fit.items() if name not in (DAY, BESIDE)}
 
 
 def for_all(dials: Mapping[str, str]) -> tuple[str, Settings]:
@@ -178,8 +181,10 @@ def for_all(dials: Mapping[str, str]) -> tuple[str, Settings]:
     found = [
         (says, fit)
         for says in [now.log if about_log else now.stack]
-        if (fit := _fit(_values_of(says), dials))
+        if (fit := _fit(_values_of(says), dials)) and bears_on(fit)
     ]
+    if found and about_log:  # a log is sawn for a stack
+        found[0][1].update(_beside(found[0][1], now.stack, dials))
     if {*dials} & _MILL:
         found += [(says, fit) for says, values in _mill() if (fit := _fit(values, dials))]
     if not found:
@@ -189,6 +194,12 @@ def for_all(dials: Mapping[str, str]) -> tuple[str, Settings]:
         filter(None, (" and ".join(says for says, _ in found), "; ".join(_told(f) for _, f in found)))
     )
     return says, {name: value for _, fit in found for name, value in fit.items()}
+
+
+def _beside(fit, stack, dials):
+    """What of the stack stays as printed on a panel about a log."""
+    stays = _fit(_values_of(stack), {"place": "", **dials}).get(BESIDE, {})
+    return {BESIDE: {**stays, **fit.get(BESIDE, {})}} if stays else {}
 
 
 def _set_by_own(dials):
@@ -222,8 +233,19 @@ def offers(dials: Mapping[str, str]) -> list[tuple[str, Settings]]:
     return [
         (": ".join(filter(None, (says, _told(fit)))), fit)
         for says, values in found
-        if (fit := _fit(values, dials))
+        if bears_on(fit := _fit(values, dials))
     ]
+
+
+def length_told(length_ft: float) -> str:
+    """Return a length as a tape shows it.
+
+    Examples
+    --------
+    >>> length_told(10.5), length_told(12.0)
+    ('10 ft 6 in', '12 ft')
+    """
+    return feet_and_inches(12 * length_ft).removesuffix(" 0 in")
 
 
 def _told(fit):
@@ -238,7 +260,7 @@ def _told(fit):
     if size := fit.get("small_in") or fit.get("short_in"):
         words = [
             f"{sixteenths(size)} in",
-            f"{fit['length_ft']:.4g} ft" if "length_ft" in fit else "",
+            length_told(fit["length_ft"]) if "length_ft" in fit else "",
             words[0],
         ]
     if "kerf_in" in fit or "mill" in fit:

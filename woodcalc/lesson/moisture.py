@@ -33,6 +33,7 @@ def board_panel() -> Panel:
             slider("length_ft", "Length (ft)", 4.0, 20.0, 1.0, 10.0),
         ],
         "A board on a scale: 1-1/8 in thick when green",
+        printed={"nominal": "4/4"},
     )
 
 

@@ -6,7 +6,7 @@ import gc
 import html
 import math
 import warnings
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -20,7 +20,7 @@ from woodcalc.disk import in_words, plainly
 from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
-from woodcalc.lesson.mine import DAY, EXAMPLE, bears_on, for_all, offers, wanted
+from woodcalc.lesson.mine import BESIDE, DAY, EXAMPLE, STAYS, bears_on, for_all, length_told, offers, wanted
 from woodcalc.records.amounts import read_amount, unit_of
 from woodcalc.sizes import fraction
 
@@ -246,8 +246,10 @@ class Panel(Box):
         title: str,
         mine: bool = True,
         takes_day: bool = False,
+        printed: Mapping[str, Any] | None = None,
     ) -> None:
         self.draw, self._dials, self._takes_day = draw, dials, takes_day
+        self._printed, self._beside = dict(printed or {}), dict[str, Any]()
         self._day: date | None = None  # that the stack went up which the dials are set to
         self._first = {d.name: d.widget.value for d in dials}
         self._setting, self._not_set, self._ready, self._narrow = False, "", False, False
@@ -295,11 +297,11 @@ class Panel(Box):
 
     def _offer(self, mine=True):
         """List what is the learner's own and can set these dials; no list where there is nothing."""
-        labels = {d.name: d.label for d in self._dials}
+        labels = {name: STAYS for name in self._printed} | {d.name: d.label for d in self._dials}
         found = offers(labels) if mine else []
         asked = for_all(labels) if mine and wanted().on else None
         if asked and asked[1] and asked not in found:
-            found = [asked, *found]
+            found = [asked, *(each for each in found if each[0] != asked[0])]
         told = [(EXAMPLE, EXAMPLE), *found]
         if told != list(self.whose.options):
             self._setting = True  # a list that changes is no choice
@@ -324,8 +326,12 @@ class Panel(Box):
         if asked and asked[1]:
             stood = f"Your own, as it stood on {own.hour_in_words()}."
             self.invitation = f"{stood} Press <b>Run this lesson</b> in the toolbar for today."
-        if not stays:  # by its place: two stacks may set these dials alike
-            self.whose.index = self.whose.options.index(asked) if asked else 0
+        if asked and not stays:  # by its place: two stacks may set these dials alike
+            self.whose.index = self.whose.options.index(asked)
+        elif not asked:  # the list may stand there already, and then it tells of no change
+            self._setting, self.whose.index = True, 0
+            self._setting = False
+            self._set({"new": EXAMPLE})
 
     def _set(self, change):
         """Set the dials to the learner's own log, stack or choices, or back; say what a dial can't show."""
@@ -338,7 +344,8 @@ class Panel(Box):
             if dial.name in values and not _goes(dial, values[dial.name]):
                 cannot.append(f"{dial.label.partition(' (')[0]}: {values[dial.name]} is not on this dial.")
         self._setting, self._not_set = False, "\n".join(cannot)
-        self._day = None if change["new"] == EXAMPLE else change["new"].get(DAY)
+        fit = {} if change["new"] == EXAMPLE else change["new"]
+        self._day, self._beside = fit.get(DAY), fit.get(BESIDE, {})
         self._redraw()
 
     def _stacked_on(self):
@@ -346,13 +353,16 @@ class Panel(Box):
         return self._day if self._day and self.dials["month"].value == self._day.month else None
 
     def _tell_day(self):
-        """Say under the dials what the month's dial can't show of that day."""
-        day = self._stacked_on()
-        if day is None or self._takes_day or day.day == _MIDDLE:
-            self.day_line.value = ""
-            return
-        shows = f"The dial shows mid-{day:%B}."
-        self.day_line.value = note(f"Your stack went up on {calendar_day(day)}. {shows}")
+        """Say under the dials what of the learner's own they can't show: the stack's day, what stays as printed."""
+        day, said = self._stacked_on(), []
+        if day and not self._takes_day and day.day != _MIDDLE:
+            said.append(f"Your stack went up on {calendar_day(day)}. The dial shows mid-{day:%B}.")
+        said += [
+            _as_printed(name, stands, self._beside[name])
+            for name, stands in self._printed.items()
+            if self._beside.get(name, stands) != stands
+        ]
+        self.day_line.value = note("\n".join(said)) if said else ""
 
     def draw_again(self) -> None:
         """Draw the setting once more: what it is drawn from has changed."""
@@ -425,6 +435,13 @@ class Panel(Box):
         )
 
 
+def _as_printed(name, stands, own):
+    """A sentence on a length or a thickness that a panel has no dial for."""
+    if name == "length_ft":
+        return f"A {stands:g} ft log, as printed: your log is {length_told(own)}."
+    return f"{stands} boards, as printed: your stack is {own}."
+
+
 def _goes(dial, value):
     """Set a dial to a value; False if it is past its ends or not in its list."""
     bar = dial.widget
@@ -445,6 +462,7 @@ def panel(
     title: str,
     mine: bool = True,
     takes_day: bool = False,
+    printed: Mapping[str, Any] | None = None,
 ) -> Panel:
     """Return a panel: each slider move calls `draw` and shows what it returns.
 
@@ -463,6 +481,9 @@ def panel(
     takes_day : bool
         `draw` takes ``stacked_on``, too: the day that the learner's stack went up, while the dials are set to it. If
         not, a line under the dials tells the day.
+    printed : mapping, optional
+        What has no dial and is drawn as printed, ``{"length_ft": 12, "nominal": "4/4"}``: a line says so where the
+        learner's own differs.
 
     Returns
     -------
@@ -480,4 +501,4 @@ def panel(
     >>> p.reading
     'A log of 16 ft.'
     """
-    return Panel(draw, dials, title, mine, takes_day)
+    return Panel(draw, dials, title, mine, takes_day, printed)
