@@ -9,7 +9,7 @@ import pytest
 from woodcalc import drying, records, species
 from woodcalc.drying.forecast import taught
 from woodcalc.drying.safe_loss import bears, safe_loss_pct_per_day
-from woodcalc.drying.watch import LEAST_DAYS, MOST_DAYS, Loss, days_between_weighings, watch
+from woodcalc.drying.watch import LEAST_DAYS, MOST_DAYS, Loss, days_between_weighings, dry_weeks_ahead, watch
 from woodcalc.plan.standing import SampleWeights
 from woodcalc.plan.standing import watched as stack_watched
 
@@ -80,6 +80,18 @@ def test_every_wood_is_held_against_its_own_limit_or_none(wood):
     if borne.spread_pct:
         assert "1.0 to 3.8" in loss.says()
     assert ("No safe loss is published" in loss.says()) == (limit is None)
+
+
+def test_a_winter_stack_is_told_of_the_dry_weeks_to_come():
+    """Until they are there, and not once the boards are dry."""
+    winter = drying.air_dry("pin oak", "8/4", "Madison", "2027-01-15")
+    days = (date(2027, 2, 1), date(2027, 4, 30), date(2027, 5, 1))
+    assert ["of May" in dry_weeks_ahead(winter, 70.0, day) for day in days] == [True, True, False]
+    assert dry_weeks_ahead(winter, 24.0, days[0]) == ""
+    assert (
+        dry_weeks_ahead(drying.air_dry("pin oak", "8/4", "Madison", "2027-06-15"), 70.0, date(2027, 6, 20))
+        == ""
+    )
 
 
 def test_the_next_weighing_is_no_later_than_the_likely_day_and_is_called_when_it_is_due():

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from woodcalc.checks import blank
+from woodcalc.checks import blank, capital
+from woodcalc.climate import MONTH_NAMES
 from woodcalc.dates import calendar_day
+from woodcalc.drying.danger import checks_by_month
 from woodcalc.drying.forecast import Span
+from woodcalc.drying.months import checks_say
 from woodcalc.drying.safe_loss import FROM_MEMORY, SLOW_DOWN, bears, pace, safe_loss_pct_per_day
 from woodcalc.species import LIMIT_ABOVE_MC
 
@@ -156,6 +159,8 @@ class Watch:
         What a meter could not tell.
     waits : tuple of str
         What weighings still wait for.
+    ahead : str
+        A later month in which boards that are still wet may check; "" for none.
     """
 
     stack: str
@@ -169,6 +174,7 @@ class Watch:
     ready_says: str
     meter_says: tuple[str, ...] = ()
     waits: tuple[str, ...] = ()
+    ahead: str = ""
 
     @property
     def too_fast(self) -> bool:
@@ -184,7 +190,7 @@ class Watch:
         more = len(self.losses) - len(first) - len(others[:room])
         verdict = (self.ready_says, self.weigh_says) if self.last else (self.weigh_says, self.ready_says)
         others = [*others[:room], f"{more} more boards lost less a day, or as fast." if more else ""]
-        return tuple(filter(None, [*first, *verdict, *self.waits, *others, *self.meter_says]))
+        return tuple(filter(None, [*first, *verdict, self.ahead, *self.waits, *others, *self.meter_says]))
 
 
 def days_between_weighings(loss_pct_per_day: float) -> int:
@@ -299,7 +305,50 @@ def watch(
         ready_says,
         meter_says,
         tuple(waits),
+        "" if is_ready else dry_weeks_ahead(forecast, float(wettest["mc_pct"]), today),
     )
+
+
+def dry_weeks_ahead(forecast: Forecast, mc_pct: float, today: date) -> str:
+    """Return a sentence on a later month whose dry weeks check boards that are still wet then; "" for none.
+
+    Parameters
+    ----------
+    forecast : Forecast
+        Of the stack.
+    mc_pct : float
+        Its wettest board now.
+    today : date
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> from woodcalc.drying import air_dry
+    >>> winter = air_dry("pin oak", "8/4", "Madison", "2027-01-15")
+    >>> dry_weeks_ahead(winter, 72.0, date(2027, 2, 1))
+    'Only the outermost boards may check, in a dry week of May. Shade the sunny and the windward side by April.'
+    """
+    began = forecast.start.month
+    if mc_pct <= LIMIT_ABOVE_MC:
+        return ""
+    row = checks_by_month(
+        forecast.species,
+        forecast.thickness_in,
+        forecast.site,
+        airflow=forecast.airflow,
+        pile_width_ft=forecast.pile_width_ft,
+    ).loc[began]
+    if blank(row.level) or row.level < 1 or row.worst_month == began:
+        return ""
+    month = int(row.worst_month)
+    if today >= date(forecast.start.year + (month < began), month, 1):
+        return ""
+    by = MONTH_NAMES[(month - 2) % 12]
+    said = capital(checks_say(row.level, row.outer, month))
+    return f"{said}. Shade the sunny and the windward side by {by}."
 
 
 def wetter_since(forecast: Forecast, readings: pd.DataFrame) -> str:
