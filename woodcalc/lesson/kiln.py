@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from woodcalc import climate, drying, kiln
 from woodcalc.checks import blank
+from woodcalc.dates import day_told
 from woodcalc.figures import kiln as figures
 from woodcalc.figures import solar_kiln
 from woodcalc.kiln import loading
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.lists import months, place_names, wood_names
+from woodcalc.lesson.mine import DAY, stack_wanted, wanted
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records.choices import kept_choices
 from woodcalc.sizes import nominal_in
@@ -209,8 +213,19 @@ def own_ways() -> Box | Shown:
     return own.show(_ways, lesson="09")
 
 
+def _ones_own(say):
+    """The wood, thickness, place and month of one's own stack; as chosen in Start here until there is one."""
+    chosen, stack = own.chosen(say), stack_wanted()
+    if not stack:
+        return chosen
+    say.append(f"These are the wood, thickness and place of your {wanted().stack.removeprefix('my ')}.")
+    return replace(
+        chosen, **{name: stack[name] for name in ("species", "thickness", "place", "month") if name in stack}
+    )
+
+
 def _ways(_, say):
-    mine, told = own.chosen(say), ""
+    mine, told = _ones_own(say), ""
     for month in ("July", "January"):
         ways = kiln.compare(mine.species, mine.thickness_in, mine.place, month)
         each = "; ".join(f"{w.way} {_took(w)}, ${w.cost_usd:.0f}" for w in ways.itertuples())
@@ -232,8 +247,10 @@ def own_loading() -> Box | Shown:
 
 
 def _loading(_, say):
-    mine = own.chosen(say)
-    forecast = drying.air_dry(mine.species, mine.thickness_in, mine.place, mine.month)
+    mine = _ones_own(say)
+    own_day = stack_wanted().get(DAY)
+    forecast = drying.air_dry(mine.species, mine.thickness_in, mine.place, own_day or mine.month)
+    named = partial(_day, start=None if own_day else forecast.start)
     found = {
         way: loading.best_loading(
             forecast, way, _LOAD_BF, wettest_pct=_INDOORS_PCT if way == "indoors" else None, rough=True
@@ -246,20 +263,22 @@ def _loading(_, say):
         if best is None:
             rows.append([way, "no day does it safely", "", "", "", ""])
         elif not best.runs:
-            rows.append([way, "not needed", f"{best.mc_pct:.0f}", _day(best.ready, forecast.start), "0", "0"])
+            rows.append([way, "not needed", f"{best.mc_pct:.0f}", named(best.ready), "0", "0"])
         elif best is alone or alone is None or best.ready < alone.ready or best.kwh < alone.kwh:
-            on = "straight from the saw" if best.straight else _day(best.day, forecast.start)
+            on = "straight from the saw" if best.straight else named(best.day)
             rows.append(
-                [way, on, f"{best.mc_pct:.0f}", _day(best.ready, forecast.start), f"{best.days}", f"{best.kwh:.0f}"]
+                [way, on, f"{best.mc_pct:.0f}", named(best.ready), f"{best.days}", f"{best.kwh:.0f}"]
             )  # fmt: skip
     if not all(best is None or best.pace_known for best in found.values()):
         say.append(f"No safe loss is published for {mine.species}: watch its faces, whatever the table says.")
-    stacked = _day(forecast.start, forecast.start)
+    stacked = named(forecast.start)
     return f"<p>{mine.species} {mine.thickness}, {mine.place}, stacked {stacked}, to 8 %</p>" + table(
         ["way", "load on", "at (% MC)", "dry on", "days in it", "kWh"], rows
     )
 
 
 def _day(day, start):
-    """A day within a year by day and month, a later one with "next year"."""
+    """A day within a year by day and month, a later one with "next year"; of a real stack with its year."""
+    if start is None:
+        return day_told(day)
     return f"{day:%d %B}".lstrip("0") + (" next year" if day.year > start.year else "")
