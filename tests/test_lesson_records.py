@@ -93,7 +93,11 @@ def fill(form, **values):
 
 def press(widget, text):
     """Press the button with this text, anywhere in the widget."""
-    found = [b for b in buttons(widget) if b.description == text]
+    found = [
+        b
+        for b in buttons(widget)
+        if b.description in (text, f"{text} in {getattr(widget, 'path', pathlib.Path()).name}")
+    ]
     assert len(found) == 1, (text, [b.description for b in buttons(widget)])
     found[0].click()
 
@@ -365,6 +369,7 @@ def test_undo_names_what_it_undoes_and_can_be_undone(my_wood):
     path = three_rows(my_wood)
     form = records_form()
     assert "Undo: row 4 goes out: 2025-06-21, A, A1, weight, 11.8, lb" in plain(form.undoes.value)
+    assert form.undo_button.description == "Undo the last save in readings.csv"  # no other table's
     press(form, "Undo the last save")
     assert values(path) == [12.4, 12.2]
     assert form.said.startswith("Undone: row 4 goes out") and "Undo: row 4 comes back" in plain(

@@ -64,7 +64,7 @@ def test_form_keeps_a_reading(lab, browser):
     press(browser, "Take it out")
     wait_for(lambda: any("Undo brings it back" in s for s in said(browser)), 10)
     assert records.read(path).empty
-    press(browser, "Undo the last save")
+    press(browser, "Undo the last save in readings.csv")
     wait_for(lambda: any("Undone: row 2 comes back" in s for s in said(browser)), 10)
     assert records.read(path)[["stack", "board", "value", "unit"]].to_numpy().tolist() == kept
     path.unlink()

@@ -58,6 +58,7 @@ _STAYS = ("stack", "species", "nominal", "place", "kind", "unit", "board")
 _DAYS = ("date", "stacked")  # of a new row, as in the row saved last in this form
 _ME = "records form"  # the name by which it follows what others save
 _EMPTY = "Empty these fields"
+_UNDO = "Undo the last save"
 _FETCH = "Bring here what was typed in another window and not saved"
 _FORGET = "Forget what has lost its row"
 _ONCE = {"oven-dry": "weight"}  # a board has one oven-dry weight: the next row is a weighing
@@ -116,7 +117,7 @@ class RecordsForm(Form):
             for text in (
                 "Check and save",
                 "Take this row out",
-                "Undo the last save",
+                _UNDO,
                 "Earlier versions and backup",
             )
         )
@@ -222,6 +223,8 @@ class RecordsForm(Form):
         self._undoes = history.undoes(self.path)
         self.undo_button.disabled = self._undoes is None
         says = self._undoes.says if self._undoes else ()
+        # On the button stands what it is about: another box may have saved into another table since.
+        self.undo_button.description = f"{_UNDO} in {self.path.name}" if self._undoes else _UNDO
         self.undoes.value = note("Undo: " + "; ".join(says)) if says else ""
         self.keeping.show(self.path, history.dated(self.path))
 
