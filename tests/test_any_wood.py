@@ -276,6 +276,26 @@ def test_the_pages_follow_what_is_chosen():
     assert box.dials["wood"].value == "Pacific madrone" and "Arbutus menziesii" in box.told.value
 
 
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("Tuscaloosa, AL", "What the book knows of Tuscaloosa"),  # in no list
+        ("tucson ariz", "What the book knows of Tucson, AZ"),
+        ("54665", "The station nearest to Viroqua, WI 54665 is La Crosse, WI"),
+        ("Viroqa, WI", "read as Viroqua, WI"),
+        ("Oregon", "Oregon is a state"),
+        ("Zzzyx Qqq, WI", "No town in Wisconsin"),
+    ],
+)
+def test_the_pages_open_any_station(typed, says):
+    box = lesson.pages_box()
+    box.dials["other"].value = typed
+    told = plain(box.told.value)
+    assert says in told and "What the book knows of northern red oak" in told
+    box.dials["other"].value = ""
+    assert says not in plain(box.told.value)
+
+
 def test_a_wood_that_cannot_be_kept_is_said(tmp_path, monkeypatch):
     (tmp_path / "file").write_text("")
     monkeypatch.setenv(choices.VARIABLE, str(tmp_path / "file" / "my-wood"))

@@ -15,9 +15,10 @@ from woodcalc.drying.safe_loss import bears
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
 from woodcalc.lesson.lists import place_names, wood_names
+from woodcalc.lesson.maps import station_for
 from woodcalc.lesson.panel import choice
 from woodcalc.lesson.take_out import TakeOut
-from woodcalc.lesson.worked import Worked, one_number, worked
+from woodcalc.lesson.worked import Worked, one_number, typed, worked
 from woodcalc.records import choices, own_wood
 from woodcalc.records.choices import kept_choices
 from woodcalc.species import Species
@@ -305,9 +306,13 @@ def pages_box() -> Worked:
     dials = [
         choice("wood", "Wood", wood_names(), species.get(mine.species).name),
         choice("place", "Place", place_names(), mine.place),
+        typed("other", "Any other of the stations: its name, a town or a ZIP code", ""),
     ]
     made = worked(
-        lambda wood, place: wood_page(wood) + place_page(place), dials, "Where the figures come from", "00"
+        lambda wood, place, other: wood_page(wood) + place_page(place) + _other_place(other),
+        dials,
+        "Where the figures come from",
+        "00",
     )
 
     def follow():
@@ -323,6 +328,17 @@ def pages_box() -> Worked:
 
     own.follow("page of the wood", follow)
     return made
+
+
+def _other_place(asked):
+    """The page of the station that was typed, and how it was read; what is none is said, and the pages above stay."""
+    if not asked.strip():
+        return ""
+    try:
+        name, said = station_for(asked.strip())
+    except InputError as error:
+        return note(in_words(error), "warn")
+    return note(said) + place_page(name)
 
 
 _SURE = {  # words of the status columns, in the order in which they are looked for
