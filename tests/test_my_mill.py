@@ -7,6 +7,7 @@ from math import ceil, sqrt
 
 import numpy as np
 import pytest
+from test_sawyer import LOGS, random_log
 from test_settings_sheet import inches, words
 
 from woodcalc import records
@@ -18,14 +19,14 @@ from woodcalc.lesson import mine
 from woodcalc.lesson import sawing as panels
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.mill import my_mill
-from woodcalc.logs import BARK_SHARE, Log, bark_left_in
+from woodcalc.logs import BARK_SHARE, Log, bark_left_in, logs_of
 from woodcalc.plan import ASSUMPTIONS, make_plan
 from woodcalc.records import choices
 from woodcalc.records.own_mill import keep_mill, kept_mill
 from woodcalc.sawing import TooThin, rules, saw, saw_tally, settings_sheet
 from woodcalc.sawing.limits import limits
 from woodcalc.sawing.mill import Mill
-from woodcalc.sawing.settings_sheet import room_in, set_ups, widest_cut_in
+from woodcalc.sawing.settings_sheet import room_in, set_ups, widest_cut_in, with_bark
 from woodcalc.shrinkage import usual_green_in
 from woodcalc.sizes import sixteenths
 
@@ -297,3 +298,40 @@ def test_the_sheets_of_the_plan_count_the_bark_of_the_tally():
     for cut in plan.sawings.values():
         bark = sixteenths(round(bark_left_in(cut.log) * 16) / 16)
         assert f"with {bark} in of bark left on" in page
+
+
+def test_no_cant_stands_on_edge_like_a_plank(own_folder):
+    """The rule goes before "cant at most" and says so; with the rule off, no pass is printed."""
+    (own_folder / "logs.csv").write_text("log,species,small_in,large_in,length_ft\nW,black walnut,26,29,10\n")
+    box = panels.own_sheet()
+    box.dials["most_cant"].value = 8
+    assert "No cant of 8 in for this log." in words(box.told.value) and "This one is 13 in" in words(
+        box.told.value
+    )
+    assert 'class="set-up"' in box.told.value
+    box.dials["wide_cant"].value = False
+    said = words(box.told.value)
+    assert "Not for a standing cant. One 7-1/2 in wide would stand" in said and "no mill holds this way" in said
+    assert 'class="set-up"' not in box.told.value
+
+
+def test_every_cant_is_half_as_wide_as_its_log_and_a_narrow_foot_is_told_before_the_first_pass():
+    rng = np.random.default_rng(9)
+    some = [random_log(rng) for _ in range(LOGS)] + [Log(26, 29, 10, species="black walnut")]
+    for log in some + logs_of(records.read(records.KETTLE_HOLLOW / "logs.csv")):
+        for name, thick in (("4/4", 1.0625), ("8/4", 2.125)):
+            try:
+                plan = rules.sawn_by(log, 1 / 8, {name: thick})
+            except TooThin:
+                continue
+            page = words(printed(plan, bark_in=0.5))
+            before = page.split("Set-up 1 of")[0]
+            turns = with_bark(set_ups(plan), 0.5)
+            if plan.cant_in < log.small_in / 2:  # only where no wider one gives a board
+                assert "Not for a standing cant" in before and "Pass Blade" not in page
+                continue
+            tall = [s for s in turns if s.cant and not s.round_side and s.tall_in > 2 * s.foot_in]
+            assert bool(tall) == ("The cant stands up to" in before)
+            if tall:
+                reach = inches(re.search(r"stops and clamps don't reach (\S+) in", before)[1])
+                assert reach >= max(s.tall_in for s in turns if s.tippy and (s.cant or not s.round_side)) / 2

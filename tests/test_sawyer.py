@@ -118,7 +118,13 @@ class Sawyer:
             stands = center
         self.moved = max(self.moved, abs(moved))
         rows = [re.findall(r"<td[^>]*>(.*?)</td>", row, re.S) for row in part.split("<tr>")[2:]]
-        for blade, takes in ((inches(words(r[1]).strip()), words(r[3]).strip()) for r in rows if r[1]):
+        for r in rows:
+            if not r[1]:
+                continue
+            blade, takes = inches(words(r[1]).strip()), words(r[-1]).strip()
+            down_to = words(r[2]).strip()
+            if down_to != ("up" if blade >= 0.5 + TALLEST_STOP_IN else sixteenths(blade - 0.5)):
+                self.wrong("stops of a pass", blade, down_to)
             if stop_before and blade <= inches(stop_before[1]):
                 self.wrong("a pass below the stop", blade)
             at = blade + moved

@@ -11,6 +11,7 @@ from woodcalc.figures import style
 from woodcalc.figures.drawing import Drawing, Points, box, oval
 from woodcalc.sawing.lay import lay
 from woodcalc.sawing.mill import STANDS
+from woodcalc.sawing.settings_sheet import BELOW_BLADE_IN
 from woodcalc.sizes import sixteenths
 
 if TYPE_CHECKING:
@@ -49,9 +50,16 @@ def corners(bounds: tuple[float, ...], limit: float) -> list[tuple[float, float]
 
 
 def as_it_lies(
-    plan: SawingPlan, stage: Stage, set_up: SetUp, bark_in: float = 0.0, stands: str = STANDS[0]
+    plan: SawingPlan,
+    stage: Stage,
+    set_up: SetUp,
+    bark_in: float = 0.0,
+    stands: str = STANDS[0],
+    crack_in: float = 0.0,
 ) -> str:
     """Return the log's small end as it lies for a set-up, as an image in HTML; the large end is dashed.
+
+    So is the middle of a bowed log, in longer strokes: its bow lies half to each side of the saw lines' own middle.
 
     Parameters
     ----------
@@ -63,6 +71,8 @@ def as_it_lies(
         That stays on (in), and lies between wood and bed.
     stands : str
         One of `mill.STANDS`: at which side the operator stands.
+    crack_in : float
+        How far a check or shake runs from the pith (in), 0 if it is not told.
 
     Examples
     --------
@@ -77,9 +87,11 @@ def as_it_lies(
     sawn = cuts[cuts > set_up.stop_in]
     first, last = float(cuts.iloc[0]), float(sawn.min()) if len(sawn) else float(cuts.iloc[0])
     long = np.sqrt(plan.log.oval_ratio)
-    rings = [oval(d * long, d / long) for d in (plan.log.large_end_in, plan.log.small_in)]
-    limit = plan.log.large_end_in + 2 * bark_in
-    lies = turned(corners(stage.before, plan.log.large_end_in / 2 * long), stage.up)
+    bow = plan.log.sweep_in / 2
+    ends, middle = np.array([-bow, 0]), np.array([bow, 0])
+    rings = [oval(d * long, d / long) + ends for d in (plan.log.large_end_in, plan.log.small_in)]
+    limit = plan.log.large_end_in + 2 * bark_in + bow
+    lies = turned(corners(stage.before, plan.log.large_end_in / 2 * long + bow), stage.up)
     left, right = lies[:, 0].min(), lies[:, 0].max()
     scale = min(88 / max(set_up.tall_in, first + 0.5), 84 / (right - left))
     foot = max(scale * max(set_up.tall_in, first), 40) + 10
@@ -98,34 +110,39 @@ def as_it_lies(
     page.polygons([wood(rings[0])], "none", style.INK, 1.0, "3 2", clip=whole)
     if bark_in:
         d = plan.log.small_in
-        page.polygons([wood(oval(d * long + 2 * bark_in, d / long + 2 * bark_in))], _BARK, clip=whole)
+        page.polygons([wood(oval(d * long + 2 * bark_in, d / long + 2 * bark_in) + ends)], _BARK, clip=whole)
     page.polygons([wood(rings[1])], _GRAY, style.INK, 1.6, clip=whole)
+    if bow:
+        d = (plan.log.small_in + plan.log.large_end_in) / 2
+        page.polygons([wood(oval(d * long, d / long) + middle)], "none", style.INK, 1.2, "8 4", clip=whole)
     page.polygons(
         [wood(corners(stage.before, limit))], "none", style.INK, 1.6, clip=page.clip(wood(rings[1]))
     )
     if set_up.small_block_in:
         block = at(box(-1.5, 0, 1.5, set_up.small_block_in))
         page.polygons([block], style.INK, style.INK)
-    _seen_on_it(page, plan, whole, wood)
-    low = min(set_up.stops_in, 0.6 * set_up.tall_in)  # half way up, or as high as they may
+    _seen_on_it(page, plan, whole, lambda points: wood(np.asarray(points) + ends), crack_in)
+    clear = max(first - BELOW_BLADE_IN, 0.0)  # at the first pass: stops and clamps go down with the blade
+    low = min(clear, 0.6 * set_up.tall_in)  # half way up, or as high as they may
     stop, clamp = (at([(side, 0), (side, low)]) for side in (left, right))
-    page.polygons([box(stop[0, 0] - 8, stop[1, 1], stop[0, 0] - 3, foot)], style.INK, style.INK)
-    iron, high = (at([(0, height)])[0, 1] for height in (min(set_up.stops_in, first), first))
-    page.polygons([box(stop[0, 0] - 8, high, stop[0, 0] - 3, iron)], "none", _IRON, 1.6)
-    page.lines(
-        [[(stop[0, 0] - 8, y + 5), (stop[0, 0] - 3, y)] for y in np.arange(high, iron - 5, 5)], _IRON, 1.4
-    )
-    page.arrow(clamp[1] + [16, 11], clamp[1] + [2, 11], style.INK, 2.0)
+    post = stop[0, 0] - 8, stop[0, 0] - 3
+    page.polygons([box(post[0], stop[1, 1], post[1], foot)], style.INK, style.INK)
+    iron, high = at([(0, clear), (0, max(set_up.tall_in, first))])[:, 1]
+    page.polygons([box(post[0], high, post[1], iron)], "none", _IRON, 1.6)
+    page.lines([[(post[0], y + 5), (post[1], y)] for y in np.arange(high, iron - 5, 5)], _IRON, 1.4)
+    y = min(clamp[1, 1] + 11, foot - 5)  # never under the bed
+    page.arrow([clamp[1, 0] + 16, y], [clamp[1, 0] + 2, y], style.INK, 2.0)
     if left < 0 < right and stage.before[0] < 0 < stage.before[1] and stage.before[2] < 0 < stage.before[3]:
-        page.lines([wood(stroke) for stroke in ([(-0.5, 0), (0.5, 0)], [(0, -0.5), (0, 0.5)])], width=1.6)
+        cross = ([(-0.5, 0), (0.5, 0)], [(0, -0.5), (0, 0.5)])
+        page.lines([wood(np.array(stroke) + ends) for stroke in cross], width=1.6)
     for height, dash in ((first, ""), *([(last, "5 2")] if last < first else [])):
         y = at([(0, height)])[0, 1]
         page.lines([[(2, y), (108, y)]], style.INK, 2.2, dash)
         page.text(111, y, sixteenths(height), bold=True, size=0.95)
     x1, x2, y1, y2 = np.clip(stage.before, -plan.log.small_in / 2, plan.log.small_in / 2)
-    middle, out = np.array([(x1 + x2) / 2, (y1 + y2) / 2]), np.array([(x2 - x1) / 2, (y2 - y1) / 2])
+    center, out = np.array([(x1 + x2) / 2, (y1 + y2) / 2]), np.array([(x2 - x1) / 2, (y2 - y1) / 2])
     for face, way in enumerate([(0, 1), (1, 0), (0, -1), (-1, 0)], 1):
-        px, py = wood([middle + (out - 8 / scale) * way])[0]
+        px, py = wood([center + (out - 8 / scale) * way])[0]
         page.text(px, py, str(face), "middle", bold=True, halo=True)
     says = f"Small end: face {set_up.face_up} up, blade from {sixteenths(first)} to {sixteenths(last)} in"
     if foot - at([(0, last)])[0, 1] > 14:
@@ -142,12 +159,13 @@ def as_it_lies(
     return f'<img style="{_ASIDE}" alt="{says}" src="data:image/svg+xml;base64,{code}">'
 
 
-def _seen_on_it(page, plan, left, wood):
+def _seen_on_it(page, plan, left, wood, crack_in):
     """Draw a check or shake as a zigzag from the pith, and the worst face as strokes at the bark, where they lie."""
     laid, radius = lay(plan.log, bool(plan.cant_in)), plan.log.small_in / 2
     if laid.crack:
         out, aside = _toward(laid.crack)
-        zigzag = [radius * (r * out + side * aside) for r, side in zip(_STEPS, _ZIGZAG, strict=True)]
+        long = min(crack_in / radius, 0.97) if crack_in else 0.9
+        zigzag = [radius * (r * long * out + side * aside) for r, side in zip(_STEPS, _ZIGZAG, strict=True)]
         page.lines([wood(zigzag)], style.INK, 2.4, clip=left)
     if laid.worst:
         strokes = [
@@ -157,7 +175,7 @@ def _seen_on_it(page, plan, left, wood):
         page.lines([wood(stroke) for stroke in strokes], style.INK, 2.4, clip=left)
 
 
-_STEPS, _ZIGZAG = np.linspace(0, 0.9, 6), (0, 0.08, -0.08, 0.08, -0.08, 0)
+_STEPS, _ZIGZAG = np.linspace(0, 1, 6), (0, 0.08, -0.08, 0.08, -0.08, 0)
 
 
 def _toward(clock):

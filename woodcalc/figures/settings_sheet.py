@@ -21,11 +21,12 @@ from woodcalc.logs import METAL, Log, at_most_lb, defect_says
 from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
 from woodcalc.sawing.lay import lay
-from woodcalc.sawing.limits import limits
-from woodcalc.sawing.mill import STANDS
+from woodcalc.sawing.limits import STANDING, limits
+from woodcalc.sawing.mill import STANDS, Mill
 from woodcalc.sawing.mill import STEPS as MILLS
 from woodcalc.sawing.ripped import quartered_bf, rips
 from woodcalc.sawing.settings_sheet import (
+    BELOW_BLADE_IN,
     FLAT_SLACK_IN,
     HEART_SHARE,
     HOOK_IN,
@@ -60,11 +61,11 @@ from woodcalc.sizes import fraction, sixteenths
 from woodcalc.stack import MOST_LIFTERS, who_lifts
 
 if TYPE_CHECKING:
-    from woodcalc.sawing.mill import Mill
     from woodcalc.sawing.sawn_log import SawingPlan
 
 
 GREEN_IN = 1.0625  # 4/4 as lesson 3 sets it: 1.042 in on average, on a scale in sixteenths 1-1/16
+MILL = Mill()  # nothing of it measured
 NEAR = 9  # passes of the sheet in the table under the picture
 _COMES_OFF, _FACE = "#f2b36b", "#262626"
 _LEFT = 'style="text-align:left;padding-left:16px"'
@@ -305,19 +306,62 @@ def printed(
         turned=[(at_most_lb(lb) if lb else "", hook) for lb, hook in turns_lb(plan)], in_two=in_two_says(plan),
         crack=_crack(plan, note),
         widest=ceil(widest_cut_in(plan) * 16 - 1e-6) / 16,
-        tallest=TALLEST_STOP_IN, clamps=ceil(clamps_in(plan) * 16 - 1e-6) / 16,
+        tallest=TALLEST_STOP_IN, clamps=ceil(clamps_in(turns) * 16 - 1e-6) / 16,
         thick_slab=THICK_SLAB_IN, flat_slack=FLAT_SLACK_IN, weak=weak,
+        stops_to={
+            n: sixteenths(max(blade - BELOW_BLADE_IN, 0.0)) if blade - BELOW_BLADE_IN < TALLEST_STOP_IN else "up"
+            for s in turns for n, blade in zip(s.cuts["pass"], s.cuts["blade_in"], strict=True)
+        },
         to_lift=dict(zip(cuts["pass"], map(_to_lift, weights), strict=True)),
         takes={n: _on_tape(words, len(boards) == 1) for n, words in zip(cuts["pass"], cuts["takes"], strict=True)},
         drops={s.number: _same_drop(s.cuts) for s in turns},
         heaviest=f"{heaviest}, which may weigh {_who(pieces[heaviest])}" if pieces[heaviest] else "",
         thick_lb=_who(pieces["the thick piece that is left"]) if stop and pieces[heaviest] else "",
         cupped={n: f for n, f in too_cupped(plan).items() if n in board_lb}, timbers=timbers(plan),
-        pictures={s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in, stands)) for s in turns},
-        mill=mill, limits=limits(plan, mill) if mill else [], rungs=rungs, edging=_edging(plan, board_lb.keys()),
+        pictures={
+            s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in, stands, crack_of(note)[1]))
+            for s in turns
+        },
+        mill=mill, limits=limits(plan, mill or MILL), STANDING=STANDING, on_sides=_on_sides,
+        standing=_standing(turns), rungs=rungs, edging=_edging(plan, board_lb.keys()),
         ripped=_ripped(plan, board_lb.keys()), quartered=quartered_bf(plan),
         shorter=_shorter(plan, board_lb.keys()),
     )  # fmt: skip
+
+
+# what set-ups fill on a side at the mill, in the measure of `_tall_in`: tried on paper
+_SIDE_IN, _METAL_IN = 19.4, 0.9  # both columns, and what a box for metal or a weak heart takes of each
+_LINE_IN, _BESIDE, _LINE, _TAKES = (
+    0.165,
+    27,
+    47,
+    23,
+)  # height, letters beside the picture, under it, in the table
+
+
+def _tall_in(set_up):
+    """About how much of a column a set-up's words, picture and rows take (in)."""
+    above, _, rows = re.sub(r'src="[^"]*"', "", set_up).partition("<table")
+    head, _, text = above.partition("</h3>")
+    text, head = (len(" ".join(re.sub(r"<[^>]+>", "", part).split())) for part in (text, head))
+    lines = 8 + ceil((text - 8 * _BESIDE) / _LINE) if text > 8 * _BESIDE else 8
+    tall = (ceil(head / 40) + lines) * _LINE_IN + 0.35
+    for row in rows.split("<tr")[2:]:
+        takes = re.sub(r"<[^>]+>", "", row.rpartition("<td")[2].partition(">")[2])
+        tall += max(0.225, ceil(len(takes) / _TAKES) * 0.15 + 0.02)
+    return tall
+
+
+def _on_sides(set_ups, boxed):
+    """Set-ups by the side of paper that they stand on whole, so that each side can have its own head."""
+    sides, room, filled_in = [[]], _SIDE_IN - 2 * _METAL_IN * bool(boxed), 0.0
+    for set_up, tall in zip(set_ups, map(_tall_in, set_ups), strict=True):
+        if sides[-1] and filled_in + tall > room:
+            sides.append([])
+            filled_in = 0.0
+        sides[-1].append(set_up)
+        filled_in += tall
+    return sides
 
 
 def at_foot(plan: SawingPlan, note: str = "") -> str:
@@ -416,6 +460,12 @@ def _left_early(plan, turns, kept, left):
     return max((ceil(left[n - 1]) for n in last[-5:]), default=0)
 
 
+def _standing(turns):
+    """The tallest that a cant stands on a foot less than half as wide, and that foot: (in, in); empty for none."""
+    tall = [(s.tall_in, s.foot_in) for s in turns if s.cant and s.tippy and not s.round_side]
+    return max(tall, default=())
+
+
 def _crack(plan, note):
     """How a log with a check, split or shake is laid, and what that saves; empty for none."""
     name, long_in = crack_of(note)
@@ -427,15 +477,11 @@ def _crack(plan, note):
     else:
         says = f"Turn the log so that the {name} {how}, from face {faces}: few boards hold it then."
         if plan.cant_in and long_in:
-            wide, long = sixteenths(plan.cant_in), sixteenths(long_in)
-            if long_in < plan.cant_in:
-                says += (
-                    f" It is {long} in long and the cant {wide} in wide, so the side boards stay clear of it."
-                )
-            else:
-                says += (
-                    f" It is {long} in long and the cant only {wide} in wide: side boards can hold it, too."
-                )
+            half, long = sixteenths(plan.cant_in / 2), sixteenths(long_in)
+            clear = long_in < plan.cant_in / 2  # it may run from the pith to one side alone
+            says += f" It is {long} in long, and the cant reaches {half} in to either side of the pith: " + (
+                "the side boards stay clear of it." if clear else "side boards can hold it, too."
+            )
     if not plan.log.defect_pct:
         says += " The tally takes nothing off for it: expect fewer board feet than this page says."
     return says

@@ -77,6 +77,7 @@ def dried_panel() -> Panel:
             slider("small_in", "Small end, inside bark (in)", 8.0, 36.0, 1.0, 16.0),
         ],
         "The same boards, dry",
+        printed={"length_ft": 12},
     )
 
 
@@ -97,6 +98,7 @@ def kerf_panel() -> Panel:
             _thickness(),
         ],
         "A thin band against a circular saw: a 12 ft log around a cant",
+        printed={"length_ft": 12},
     )
 
 
@@ -118,6 +120,7 @@ def first_cut_panel() -> Panel:
             switch("curve", "Show every first cut"),
         ],
         "Where do you make the first cut? A 12 ft log, sawn through and through",
+        printed={"length_ft": 12},
     )
 
 
@@ -160,6 +163,7 @@ def sheet_panel() -> Panel:
             choice("mill", "The mill", list(sheets.MILLS)),
         ],
         "From thickness to blade height: 4/4 boards from a 12 ft log",
+        printed={"length_ft": 12, "nominal": "4/4"},
     )
 
 
@@ -452,6 +456,7 @@ def _own_sheet(wood, say, spread):
         return (
             '<p><a download="sheet.html" href="data:text/html;base64,'
             f'{code}">Save this sheet, with its ladder of heights, as a page to print</a></p>'
+            + _rule_wins(most_cant, plan, held)
             + sheets.printed(*told)
             + _used_told(cut)
             + _bow_told(cut, how, also)
@@ -476,6 +481,17 @@ def _own_sheet(wood, say, spread):
         *(switch(rule.name, rule.says, rule.name in rules.USUAL) for rule in rules.RULES),
     ]
     return worked(draw, dials, "The settings sheet of one log", "03")
+
+
+def _rule_wins(most_in, plan, held):
+    """What is said where a cant as narrow as was chosen would stand on edge as a plank."""
+    if not (held["wide_cant"] and 0 < most_in < rules.least_cant_in(plan.log) and plan.cant_in > most_in):
+        return ""
+    return (
+        f"<p><b>No cant of {sixteenths(most_in)} in for this log.</b> It would stand on edge like a plank and fall, so "
+        f"the rule goes first: at least half as wide as the small end. This one is {sixteenths(plan.cant_in)} in. For "
+        "narrower boards rip them, or choose another log.</p>"
+    )
 
 
 def _bow_told(log, how, also):

@@ -36,13 +36,13 @@ from woodcalc.records.neighbors import JUDGED
 from woodcalc.records.usable import read_usable, stack_taught
 from woodcalc.sawing import best, settings_sheet
 from woodcalc.sawing.limits import limits
+from woodcalc.sawing.mill import Mill
 from woodcalc.sizes import dressed_in, nominal_in, thickness_name
 
 if TYPE_CHECKING:
     import pandas as pd
 
     from woodcalc.drying.forecast import Forecast
-    from woodcalc.sawing.mill import Mill
     from woodcalc.sawing.sawn_log import SawingPlan
 
 
@@ -160,7 +160,7 @@ class Plan:
             log: settings_sheet.kept_passes(cut, lowest_in)
             for log, cut in self.sawings.items()
             if settings_sheet.has_sheet(cut)
-            and not (self.mill and any(limit.stops for limit in limits(cut, self.mill)))
+            and not any(limit.stops for limit in limits(cut, self.mill or Mill()))
         }
 
     def costs(self, **changes: float) -> Step:
@@ -581,7 +581,7 @@ def _sawn(tally, scaled, targets, sizes, pattern, given, mill):
             troubles.append(f"Log {log.label}: {says}")
         if says := settings_sheet.in_two_says(same[size]):
             troubles.append(f"Log {log.label}: {says}")
-        troubles += [f"Log {log.label}: {limit.says}" for limit in (limits(cut, mill) if mill else [])]
+        troubles += [f"Log {log.label}: {limit.says}" for limit in limits(cut, mill or Mill())]
         expected = cut.net_bf * (1 - given["lost_pct"] / 100)
         rows.append((log.label, log.species, len(cut.boards), cut.board_feet, expected, v["lumber"],
                      v["slab"] + v["edging"], v["sawdust"]))  # fmt: skip

@@ -112,7 +112,7 @@ def saw(
     least_cant_in, cant_in : float, optional
         Least width of the cant, or the width that it must have (in, to the eighth; then it may be wider
         than the square). If both are left out, half the small end at least, as a narrower one stood on edge tips;
-        narrower only where that gains 5 %.
+        narrower only where no other gives a board, or one that is wanted.
     most_cant_in : float, optional
         Greatest width of the cant, and so of its boards (in).
     opening_in : float, optional

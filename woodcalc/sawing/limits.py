@@ -6,6 +6,7 @@ from math import ceil, sqrt
 from typing import TYPE_CHECKING, NamedTuple
 
 from woodcalc.logs import BARK_SHARE, at_most_lb
+from woodcalc.sawing.patterns import CANT_SHARE
 from woodcalc.sawing.settings_sheet import (
     has_sheet,
     kept_passes,
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
     from woodcalc.sawing.sawn_log import SawingPlan
 
 
+STANDING = "standing cant"
+
+
 class Limit(NamedTuple):
     """One thing that a log asks of a mill, and what the mill has."""
 
@@ -32,6 +36,8 @@ class Limit(NamedTuple):
 
 def limits(plan: SawingPlan, mill: Mill) -> list[Limit]:
     """Return what a `Mill` cannot hold or cut of a `SawingPlan`, before the first pass; nothing for a quartered log.
+
+    No mill holds a plank stood on edge: a cant less than half as wide as the small end has no passes.
 
     Diameters and widths are taken with bark, as it was measured, or a tenth of the log's volume (`logs.BARK_SHARE`).
 
@@ -57,6 +63,17 @@ def limits(plan: SawingPlan, mill: Mill) -> list[Limit]:
     if not has_sheet(plan):
         return []
     log, found = plan.log, []
+    if 0 < plan.cant_in < CANT_SHARE * log.small_in - 1e-6:
+        tall = max(s.tall_in for s in set_ups(plan) if s.cant)
+        found.append(
+            Limit(
+                STANDING,
+                f"Not for a standing cant. One {sixteenths(plan.cant_in)} in wide would stand "
+                f"{sixteenths(_up(tall))} in tall, like a plank on edge, and fall. Saw this log through and through, "
+                f"or around a cant at least {sixteenths(_up(CANT_SHARE * log.small_in))} in wide.",
+                True,
+            )
+        )
     bark = 1 + 2 * log.bark_in / log.small_in if log.bark_in is not None else sqrt(1 + BARK_SHARE)
 
     def beyond(what, asks, has, says, stops=True):

@@ -186,7 +186,6 @@ def through_and_through(shop: Shop, opening: float | None, bow_up: bool = False)
 
 
 CANT_SHARE = 0.5  # common practice: of the small end; a narrower cant is a plank stood on edge, which tips
-CANT_GAIN = 0.05  # of the board feet (or their worth): what a narrower cant has to gain
 FOOT_SLAB_IN = (
     0.5  # common practice: off the small end where a cant is opened, so that it stands on a flat as long
 )
@@ -250,8 +249,8 @@ def cant(
 ) -> SawingPlan:
     """Return the best plan by way of a cant: one `given` high, or the best from `least` up to the square.
 
-    With no `least` it is half as wide as the small end, or narrower where that gains `CANT_GAIN`. With a `foot` the
-    cant is opened with `FOOT_SLAB_IN` off the small end, or less where that would cost more than `SLAB_COST`.
+    With no `least` it is half as wide as the small end, or narrower where only that gives a (wanted) board. With a
+    `foot` the cant is opened with `FOOT_SLAB_IN` off the small end, or less where that costs over `SLAB_COST`.
 
     Parameters
     ----------
@@ -287,7 +286,8 @@ def cant(
     if least is None and given is None:
         wide = np.array(cants) >= min(CANT_SHARE * shop.log.small_in, cants[0])
         steady = int(np.argmax(np.where(wide, worth, -1.0)))
-        if worth[best] - worth[steady] < CANT_GAIN * min(worth[steady], plain):
+        # a wanted board counts for more than all plain ones: for nothing less does a cant stand on edge as a plank
+        if worth[steady] > 0 and (len(shop.still) == 1 or worth[best] - worth[steady] < plain / 2):
             best = steady
     if worth[best] <= 0:
         return bench.plan("cant")

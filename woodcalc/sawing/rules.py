@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Collection, Mapping, Sequence
+from math import ceil
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from woodcalc.checks import InputError
 from woodcalc.sawing.best import SCALE_IN, saw
+from woodcalc.sawing.patterns import CANT_SHARE
 from woodcalc.sawing.sawn_log import halves_bf
 from woodcalc.sawing.search import TooThin
 
@@ -71,7 +73,7 @@ def sawn_by(
     rules : collection of str
         Names of those that hold.
     **settings
-        Others of `saw`; they go before a rule's.
+        Others of `saw`; they go before a rule's; but no greatest width of the cant goes under `least_cant_in`.
 
     Raises
     ------
@@ -91,7 +93,26 @@ def sawn_by(
     given: dict[str, Any] = {}
     for rule in RULES:
         given |= rule.on if rule.name in rules else rule.off
+    least = least_cant_in(log)
+    if "wide_cant" in rules and settings.get("most_cant_in", least) < least:
+        settings = {"least_cant_in": least, **settings, "most_cant_in": least}
     return saw(log, kerf_in, thicknesses_in, "cant", **{**given, **settings})
+
+
+def least_cant_in(log: Log) -> float:
+    """Return the narrowest cant that stands safely on the bed by the first of the `RULES` (in, to the half inch).
+
+    Parameters
+    ----------
+    log : Log
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> least_cant_in(Log(26.5))
+    13.5
+    """
+    return ceil(2 * CANT_SHARE * log.small_in - 1e-9) / 2
 
 
 def costs(

@@ -643,15 +643,15 @@ def timbers(plan: SawingPlan) -> dict[int, str]:
     return out
 
 
-def clamps_in(plan: SawingPlan) -> float:
+def clamps_in(turns: Sequence[SetUp]) -> float:
     """Return how high stops and clamps must reach (in): half way up the tallest set-up that can tip, 0 for none.
 
     Parameters
     ----------
-    plan : SawingPlan
-        A log as it is sawn.
+    turns : sequence of SetUp
+        As `set_ups` returns them, or `with_bark`.
     """
-    tall = [s.tall_in / 2 for s in set_ups(plan) if s.tippy and (s.cant or not s.round_side)]
+    tall = [s.tall_in / 2 for s in turns if s.tippy and (s.cant or not s.round_side)]
     return max(tall, default=0.0)
 
 
