@@ -31,6 +31,9 @@ _METER_END = 120.0  # % that a meter can show at most
 FALL, _RISE = 0.8, 1.25
 RISE_PCT = 4.0  # points of moisture that a board gains in a wet spell; more in the warm months is doubtful
 WARM = range(4, 10)  # April to September
+_GREEN = (
+    1.3  # of the oven-dry weight: as wet as wood gets from the air (Wood Handbook, FPL-GTR-282, 2021, ch. 4)
+)
 SEASON = timedelta(days=400)  # a stack is read for a year or so
 _FALLEN = 0.4  # of a weighing: no board is lighter than that the next time
 _NEAR_DAYS = 60  # a day that was likely meant lies no further from the other weighings of the board
@@ -723,7 +726,9 @@ def _follows(dry, most):
         return b.lb >= max(1 / most, _FALLEN) * a.lb
 
     def rise_lb(a, b):
-        if b.date.month not in WARM or a.date == b.date:
+        green = dry and a.lb > _GREEN * dry.lb  # damp air wets dry wood alone
+        warm = b.date.month in WARM or (green and b.date.month == WARM.start - 1)
+        if a.date == b.date or not warm:
             return (_RISE - 1) * a.lb
         return max(0.03 * a.lb, RISE_PCT / 100 * dry.lb) if dry else 0.05 * a.lb
 
