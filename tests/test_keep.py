@@ -786,3 +786,14 @@ def test_a_quoted_cell_is_told_as_it_was_typed():
     assert told == [
         'row 2: 1, red oak, 14, 12, café "big", by the barn becomes 1, red oak, 15, 12, café "big", by the barn'
     ]
+
+
+@pytest.mark.parametrize("cut", range(1, 40, 3))
+def test_a_broken_backup_is_told_in_plain_words(tmp_path, cut):
+    (tmp_path / "logs.csv").write_text("log,species,small_in,length_ft\n1,red oak,14,12\n")
+    whole = backups.backup(tmp_path)
+    for data in (whole[cut:], whole[:-cut], whole[: len(whole) // 2], b"a letter"):
+        try:
+            backups.unpacked(data)
+        except disk.SaveError as error:
+            assert "seek" not in str(error) and "offset" not in str(error) and "central" not in str(error)

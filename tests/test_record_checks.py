@@ -874,3 +874,45 @@ def test_a_doubted_temperature_corrects_no_reading(tmp_path):
         if found.doubts:
             assert "counts as the meter showed it, not corrected" in str(found.doubts[0])
     assert told["-5"] == told[""] == [20] and told["40"] != [20]
+
+
+@pytest.mark.parametrize("typed", ["#N/A", "same", "n/a", "Eiche", "roble"])
+def test_a_far_fetched_wood_is_not_offered(tmp_path, typed):
+    (tmp_path / "logs.csv").write_text(f"log,species,small_in,length_ft\n1,{typed},14,12\n")
+    (problem,) = usable.read_usable(tmp_path).problems
+    assert not problem.mend and not problem.mends and "goes by that name" in problem.expected
+
+
+@pytest.mark.parametrize(
+    ("typed", "wood"),
+    [
+        *(("oka", "white oak"), ("popler", "yellow-poplar"), ("tulip", "yellow-poplar"), ("ickory", "pecan")),
+        *(("redoak", "northern red oak"), ("bass", "American basswood"), ("hrad maple", "hard maple")),
+    ],
+)
+def test_a_slip_of_the_pen_in_a_wood_is_offered(tmp_path, typed, wood):
+    (tmp_path / "logs.csv").write_text(f"log,species,small_in,length_ft\n1,{typed},14,12\n")
+    (problem,) = usable.read_usable(tmp_path).problems
+    assert wood in (problem.mend, *problem.mends)
+
+
+@pytest.mark.parametrize("typed", [">30", ">30%", "30+", "<6", "> 30"])
+def test_the_end_of_a_meters_scale_is_no_reading(tmp_path, typed):
+    row = f"2025-06-02,A,1,meter,{typed},%"
+    (tmp_path / "readings.csv").write_text(f"date,stack,board,kind,value,unit\n{row}\n")
+    (problem,) = usable.read_usable(tmp_path).problems
+    assert not problem.mend and not problem.mends and "end of the meter's scale" in problem.expected
+
+
+def test_green_wood_gains_no_weight_from_the_air_in_march_either(tmp_path):
+    (tmp_path / "stacks.csv").write_text("stack,species,nominal,stacked\nA,red oak,4/4,2026-03-02\n")
+    head = "date,stack,board,kind,value,unit\n2026-03-02,A,1,oven-dry,9.3,lb\n"
+    weights = zip((2, 9, 16, 23, 30), (16.6, 15.8, 15.1, 16.4, 15.9), strict=True)
+    rows = "".join(f"2026-03-{day:02},A,1,weight,{lb},lb\n" for day, lb in weights)
+    (tmp_path / "readings.csv").write_text(head + rows)
+    assert 6 in [d.row for d in usable.read_usable(tmp_path, today=date(2026, 11, 28)).doubts]
+    rows = "2026-02-02,A,1,weight,10.9,lb\n2026-03-02,A,1,weight,11.5,lb\n"  # dry, in damp winter air
+    (tmp_path / "stacks.csv").write_text("stack,species,nominal,stacked\nA,red oak,4/4,2025-03-02\n")
+    (tmp_path / "readings.csv").write_text(head.replace("2026", "2025") + rows)
+    found = usable.read_usable(tmp_path, today=date(2026, 11, 28))
+    assert not [d for d in found.doubts if d.file == "readings.csv"]

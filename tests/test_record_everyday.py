@@ -274,7 +274,7 @@ def test_what_is_but_one_thing_is_read(column, text, value):
 @pytest.mark.parametrize(
     ("table", "column", "text", "ways", "words"),
     [
-        ("readings", "value", ">30", ("30",), ""),
+        ("readings", "value", ">30", (), "end of the meter's scale"),
         ("readings", "value", "ca. 12", ("12",), ""),
         ("readings", "value", "~12", ("12",), ""),
         ("readings", "value", "12ish", ("12",), ""),

@@ -431,6 +431,17 @@ _LITTER = re.compile(
 _BAD_ZIP = (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError, ValueError, zlib.error)
 
 
+def _in_words(error):
+    """What is wrong with a zip file, for whoever chose it."""
+    if "not a zip" in str(error):
+        return "it is no zip file"
+    if isinstance(error, RuntimeError) and "password" in str(error):
+        return "it is locked with a password"
+    if isinstance(error, NotImplementedError):
+        return "it is packed in a way that the book does not know"
+    return "it is damaged"
+
+
 def _taken_apart(data):
     def no(why):
         return SaveError(
@@ -466,7 +477,7 @@ def _taken_apart(data):
                         content = file.read(m.file_size + 1)
                 except _BAD_ZIP as error:
                     damaged.append(name)
-                    why = f"the file cannot be read as a backup ({error})"
+                    why = f"the file cannot be read as a backup ({_in_words(error)})"
                     continue
                 if len(content) == m.file_size:
                     files[name] = content
@@ -477,7 +488,7 @@ def _taken_apart(data):
                 raise no(why)
             return _Apart(files, damaged, litter)
     except _BAD_ZIP as error:
-        raise no(f"the file cannot be read as a backup ({error})") from error
+        raise no(f"the file cannot be read as a backup ({_in_words(error)})") from error
 
 
 def _around(names):

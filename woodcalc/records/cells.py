@@ -325,7 +325,39 @@ def _species(letters):
     try:
         return species.get(letters).name, ""
     except InputError as error:
-        return "", _unknown("species", error)
+        expected = _unknown("species", error)
+        if not _like_a_wood(letters, offered_names(expected)):
+            woods = f"None of the {len(species.names())} woods here goes by that name. {_OWN_WOOD}"
+            return "", f"a species that the book knows. {woods}"
+        return "", expected
+
+
+_OWN_WOOD = "Lesson 0 takes a wood of your own."
+_LIKE = 0.75  # of the letters of a word; of one that begins otherwise more (judgment)
+_LIKE_FIRST = 0.85
+_SHORT = 3  # letters that stand in many names
+
+
+def _like_a_wood(typed, names):
+    """True if a word of what was typed may be a slip of the pen of one in a name: a wood is not offered for #N/A."""
+    from difflib import SequenceMatcher
+
+    from woodcalc import species
+
+    spoken = (one for wood, also in species.everyday().items() for one in (wood, *also))
+    if len(whole := re.sub(r"[^a-z]", "", typed)) > _SHORT and any(
+        whole in re.sub(r"[^a-z]", "", one.lower()) for one in spoken
+    ):
+        return True
+    words, said = ({w for w in re.findall(r"[a-z]{3,}", text.lower())} for text in (typed, " ".join(names)))
+
+    def alike(one, other):
+        ratio = SequenceMatcher(None, one, other).ratio()
+        if one[0] != other[0]:
+            return ratio >= _LIKE_FIRST
+        return ratio >= _LIKE or other.startswith(one) or sorted(one) == sorted(other)
+
+    return not names or any(alike(one, other) for one in words for other in said)
 
 
 def _unknown(what, error):

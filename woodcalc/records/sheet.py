@@ -807,6 +807,8 @@ class Sheet:
             if value is None:
                 if column.name == "value" and re.fullmatch(r"[O0]\.?L\.?", text.strip(), re.I):
                     why = f" {_OVER_THE_SCALE}"
+                if column.name == "value" and re.search(r"^\s*[<>≥≤]|\d\s*%?\s*\+\s*$", text):
+                    return float("nan"), f"{column.expected}. {_OFF_THE_SCALE}", "", ""
                 expected = column.expected + (f".{why}" if why else "")
                 return float("nan"), expected, "", self._likely(column, text, unit)
             if not column.low <= value <= column.high:
@@ -1051,6 +1053,10 @@ class Sheet:
 
 _OVER_THE_SCALE = (
     "A meter shows OL where the wood is wetter than it can read: that is no number. Take the row out, or weigh the "
+    "board"
+)
+_OFF_THE_SCALE = (
+    "More or less than a number is the end of the meter's scale, and no reading. Take the row out, or weigh the "
     "board"
 )
 LONGEST_CELL = 10_000  # letters
