@@ -27,7 +27,7 @@ import numpy as np
 
 from woodcalc import air, climate, moisture
 from woodcalc import species as woods
-from woodcalc.checks import FloatOrArray, Numbers, plain
+from woodcalc.checks import FloatOrArray, Numbers, blank, plain
 from woodcalc.climate.spells import spells
 from woodcalc.drying import slab
 from woodcalc.drying.rate import (
@@ -38,7 +38,7 @@ from woodcalc.drying.rate import (
     rate,
     thickness,
 )
-from woodcalc.drying.safe_loss import bears, pull_of_air, wet_face
+from woodcalc.drying.safe_loss import NEAR, bears, pull_of_air, wet_face
 from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
@@ -49,6 +49,13 @@ WEEKS_DAYS = 28
 MONTHS_AHEAD = 23  # that a board is followed, if it is wet for so long
 # Checks: by which boards pass the safe loss, the mildest first
 LEVELS = ("low", "outer boards", "dry weeks", "any day")
+CHECKS_SAY = (
+    "no board is likely to check",
+    "only the outermost boards may check, in a dry week",
+    "every board may check in a dry week",
+    "every board may check on any day",
+)
+CLOSE_SAYS = "no board is likely to check, but the outermost come close"
 BOARDS = ("usual", "dry", "outer")
 MEASURES = ("loss", "air")
 # The air's speed over the boards against none of these: halves, and twice for wide spaces, are common practice. That
@@ -300,6 +307,33 @@ def later_losses(
         if (entered[-1] <= LIMIT_ABOVE_MC).all():
             break
     return np.array(losses), np.array(entered)
+
+
+def checks_say(level: float, outer: float, month: int = 0) -> str:
+    """Return what a level of danger of checks means, from the outermost boards' share of what is safe; "" for NaN.
+
+    Parameters
+    ----------
+    level, outer : float
+        As in `checks_by_month`.
+    month : int
+        In which it comes, 1-12, where that isn't the month of stacking.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> checks_say(0, 0.5), checks_say(0, 0.98), checks_say(2, 3.0, 5)[-20:]
+    ('no board is likely to check', 'no board is likely to check, but the outermost come close', 'in a dry week of May')
+    """
+    if blank(level):
+        return ""
+    said = CLOSE_SAYS if level == 0 and outer > NEAR else CHECKS_SAY[int(level)]
+    if not month or said == CHECKS_SAY[0]:
+        return said
+    return f"{said} {'in' if level == 0 else 'of'} {climate.MONTH_NAMES[month - 1]}"
 
 
 @cache

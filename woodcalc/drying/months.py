@@ -12,7 +12,7 @@ import numpy as np
 from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.checks import blank
-from woodcalc.drying.danger import BARE, Care, checks_by_month
+from woodcalc.drying.danger import BARE, CHECKS_SAY, Care, checks_by_month, checks_say
 from woodcalc.drying.rate import (
     REFERENCE_WIDTH_FT,
     biot,
@@ -37,13 +37,6 @@ if TYPE_CHECKING:
 
 
 BAD = 2  # a level from which on a month is called a bad one: every board in a dry week, or high for stain
-CHECKS_SAY = (
-    "no board is likely to check",
-    "only the outermost boards may check, in a dry week",
-    "every board may check in a dry week",
-    "every board may check on any day",
-)
-CLOSE_SAYS = "no board is likely to check, but the outermost come close"
 POWDERPOST = "lyctid powderpost beetles"  # that come to boards, and not to logs alone
 # What slows a stack, the least first, and how a sentence names it
 SLOWER = (
@@ -51,33 +44,6 @@ SLOWER = (
     (Care(shade=True, closer=True), "shade cloth, and boards and piles closer together"),
     (Care(shade=True, closer=True, shed=True), "a shed, shade cloth, and boards closer together"),
 )
-
-
-def checks_say(level: float, outer: float, month: int = 0) -> str:
-    """Return what a level of danger of checks means, from the outermost boards' share of what is safe; "" for NaN.
-
-    Parameters
-    ----------
-    level, outer : float
-        As in `checks_by_month`.
-    month : int
-        In which it comes, 1-12, where that isn't the month of stacking.
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> checks_say(0, 0.5), checks_say(0, 0.98), checks_say(2, 3.0, 5)[-20:]
-    ('no board is likely to check', 'no board is likely to check, but the outermost come close', 'in a dry week of May')
-    """
-    if blank(level):
-        return ""
-    said = CLOSE_SAYS if level == 0 and outer > NEAR else CHECKS_SAY[int(level)]
-    if not month or said == CHECKS_SAY[0]:
-        return said
-    return f"{said} {'in' if level == 0 else 'of'} {climate.MONTH_NAMES[month - 1]}"
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 from woodcalc.checks import blank, capital
 from woodcalc.climate import MONTH_NAMES
 from woodcalc.dates import calendar_day
-from woodcalc.drying.danger import checks_by_month
+from woodcalc.drying.danger import checks_by_month, checks_say
 from woodcalc.drying.forecast import Span
-from woodcalc.drying.months import checks_say
 from woodcalc.drying.safe_loss import FROM_MEMORY, SLOW_DOWN, bears, pace, safe_loss_pct_per_day
 from woodcalc.species import LIMIT_ABOVE_MC
 

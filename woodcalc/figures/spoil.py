@@ -8,8 +8,16 @@ import numpy as np
 
 from woodcalc import climate, species
 from woodcalc.checks import FloatOrArray, Numbers, blank, capital
-from woodcalc.drying.danger import BARE, BOARDS, Care, checks_by_month, end_reach_in, first_day_loss_pct
-from woodcalc.drying.months import BAD, SLOWER, checks_say, likely_days, what_helps
+from woodcalc.drying.danger import (
+    BARE,
+    BOARDS,
+    Care,
+    checks_by_month,
+    checks_say,
+    end_reach_in,
+    first_day_loss_pct,
+)
+from woodcalc.drying.months import BAD, SLOWER, likely_days, what_helps
 from woodcalc.drying.rate import thickness as inches
 from woodcalc.drying.safe_loss import NEAR, bears
 from woodcalc.drying.stain import HIGH, OTHERS_TIMES, SOME, Yard, stain_by_month, stain_says, stains_easily
