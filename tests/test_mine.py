@@ -8,7 +8,10 @@ from test_panels import HIDDEN, MAKERS
 
 from woodcalc.disk import SaveError
 from woodcalc.lesson import mine, own
+from woodcalc.lesson import records as records_panels
+from woodcalc.lesson import stack as stack_panels
 from woodcalc.lesson.mine import EXAMPLE, Wanted, offers, want
+from woodcalc.lesson.weigh_day import weigh_day
 from woodcalc.lesson.whose import AS_PRINTED, whose_wood
 from woodcalc.records import choices
 from woodcalc.records.own_mill import keep_mill
@@ -258,3 +261,28 @@ def test_a_log_of_ones_own_comes_with_the_mill_where_both_are_on_the_dials(my_wo
     panel = made("sawing.patterns_panel")
     assert panel.whose.label == "my log 18 and my mill: 12-1/2 in, 8 ft; kerf 0.09 in"
     assert (panel.dials["small_in"].value, panel.dials["kerf_in"].value) == (12.5, 0.09)
+
+
+def test_the_lists_of_ones_own_begin_with_what_the_switch_shows(my_wood):
+    keep_kettle_hollow(my_wood)
+    want(Wanted(True, "my log 3", "my stack B"))
+    assert made("drying.my_stack_panel").dials["stack"].value == "B"
+    assert records_panels.own_stack_panel().dials["stack"].value == "B"
+    assert weigh_day().stack.value == "B"
+    assert made("logs.own_log_panel").dials["log"].value.startswith("3")
+    want(Wanted(False, "my log 3", "my stack B"))
+    assert made("drying.my_stack_panel").dials["stack"].value != "B"  # those with readings come first
+
+
+def test_a_stack_without_boards_gives_a_first_pile(my_wood):
+    my_wood.mkdir()
+    rows = 'W8,northern red oak,4/4,2026-05-15,600,4\nW9,white oak,8/4,2026-08-01,"1,250",4\n'
+    (my_wood / "stacks.csv").write_text("stack,species,nominal,stacked,board_feet,width_ft\n" + rows)
+    want(Wanted(True, "", "my stack W9"))
+    panel = stack_panels.own_panel()
+    assert panel.dials["pile"].value == "Stack W9: white oak, 8/4"
+    assert "Kettle Hollow" not in panel.still()
+    assert (
+        "first pile from its 1,250 board feet, as if they were 78 boards 8 in wide and 12 ft long"
+        in panel.still()
+    )

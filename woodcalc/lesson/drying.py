@@ -14,6 +14,7 @@ from woodcalc.figures import spoil
 from woodcalc.figures.records import no_stack
 from woodcalc.lesson import own
 from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names, wood_names
+from woodcalc.lesson.mine import picked
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.records.choices import kept_choices
 from woodcalc.records.usable import stack_taught
@@ -80,7 +81,10 @@ def _my_stacks(wood, say):
         except Exception as error:  # never another stack's picture and dates under this one's name
             return no_stack(f"Stack {stack} has no forecast: {in_words(error)}", big=big)
 
-    dials = [choice("stack", "Stack", names), switch("let_in", "Let its readings in", True)]
+    dials = [
+        choice("stack", "Stack", names, picked("stack", names)),
+        switch("let_in", "Let its readings in", True),
+    ]
     return panel(draw, dials, "My stacks, from the day of stacking", mine=False)
 
 

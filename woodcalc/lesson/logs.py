@@ -12,6 +12,7 @@ from woodcalc.figures import logs as figures
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, plain, table
 from woodcalc.lesson.lists import wood_names
+from woodcalc.lesson.mine import picked
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.records.choices import kept_choices
@@ -110,7 +111,10 @@ def _own_logs(wood, say):
         return figures.log_end_and_rules(ways[0], ways[-1] - ways[0], bark_in, row.length_ft, big=big)[:2]
 
     made = panel(
-        draw, [choice("log", "Log", list(now["logs"]))], "A log of the tally, by every rule", mine=False
+        draw,
+        [choice("log", "Log", list(now["logs"]), picked("log", list(now["logs"])))],
+        "A log of the tally, by every rule",
+        mine=False,
     )
 
     def look():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import warnings
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
 from functools import lru_cache
@@ -128,6 +128,29 @@ def in_short() -> str:
 def _values_of(says):
     chosen, logs, stacks = all_settings(_as_they_are())
     return next((values for each, values in (*logs, *stacks, *chosen) if each == says), {})
+
+
+def picked(kind: str, names: Sequence[str]) -> str | None:
+    """Return which log or stack of a list the switch shows in all dials; None if it is off or shows none of them.
+
+    Parameters
+    ----------
+    kind : {"log", "stack"}
+    names : sequence of str
+        As the records call them.
+
+    Examples
+    --------
+    >>> picked("stack", ["A", "B"]) is None
+    True
+    """
+    now = wanted()
+    shown = (now.log if kind == "log" else now.stack) if now.on else ""
+    # a list may name the wood behind a log
+    return next(
+        (name for name in names if shown in (f"my {kind} {n}" for n in (name, name.rpartition(", ")[0]))),
+        None,
+    )
 
 
 def stack_wanted() -> Settings:

@@ -11,6 +11,7 @@ from woodcalc.disk import in_words
 from woodcalc.figures import records as figures
 from woodcalc.figures.sample_boards import Sample, place_in, sample_boards
 from woodcalc.lesson import own
+from woodcalc.lesson.mine import picked
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.moisture import meter_range_pct
 from woodcalc.records.choices import kept_choices
@@ -98,7 +99,7 @@ def _own_stacks(wood, say):
     made = panel(
         draw,
         [
-            choice("stack", "Stack", now["stacks"].names),
+            choice("stack", "Stack", now["stacks"].names, picked("stack", now["stacks"].names)),
             slider("left_out", "Newest readings left out (number)", 0, now["stacks"].most, 1, 0),
         ],
         "Stacks, with their readings",
@@ -143,7 +144,12 @@ def _own_sample_boards(wood, say):
             stack, row.species, row.nominal, width, _samples(now["wood"], row.stack), big=big
         )
 
-    made = panel(draw, [choice("stack", "Stack", list(rows()))], "Where the sample boards lie", mine=False)
+    made = panel(
+        draw,
+        [choice("stack", "Stack", list(rows()), picked("stack", list(rows())))],
+        "Where the sample boards lie",
+        mine=False,
+    )
 
     def look():
         said: list[str] = []

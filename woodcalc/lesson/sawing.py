@@ -13,6 +13,7 @@ from woodcalc.figures import settings_sheet as sheets
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.lists import wood_names
+from woodcalc.lesson.mine import picked
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.lesson.progress import Progress
 from woodcalc.lesson.worked import one_number, typed, worked
@@ -464,7 +465,7 @@ def _own_sheet(wood, say, spread):
         )
 
     barks = [(f"{sixteenths(quarters / 4)} in", quarters / 4) for quarters in range(1, 9)]
-    first = "2" if "2" in marks else marks[0]
+    first = picked("log", marks) or ("2" if "2" in marks else marks[0])
     dials = [
         choice("log", "Log", marks, first),
         choice("pattern", "Pattern", _WITH_SHEET, "cant"),

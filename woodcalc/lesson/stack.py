@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from functools import lru_cache, partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from woodcalc import stack
+from woodcalc.checks import blank
 from woodcalc.figures import spoil
 from woodcalc.figures import stack as figures
 from woodcalc.figures import warp as warped
 from woodcalc.lesson import own
 from woodcalc.lesson.lists import THICKNESSES, place_names, wood_names
+from woodcalc.lesson.mine import picked
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.records.usable import rows_of
-from woodcalc.sizes import nominal_in
+from woodcalc.sizes import board_feet, nominal_in
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from woodcalc.lesson.box import Box, Shown
     from woodcalc.lesson.panel import Panel
 
@@ -121,22 +125,37 @@ def _plumb(line_in, shift_in, big=False):
 
 THICKEST_IN = 6.0  # of a board on sticks
 TOP_LOAD_LB_PER_FT2 = 50  # what this lesson asks for (`common practice`)
+_BOARD_IN, _BOARD_FT = 8.0, 12.0  # of a stack whose boards are not written down: as in the other panels here
 PILED = 600  # boards of a pile at most: a fifth of a second
 
 
 def own_panel() -> Box | Shown:
     """Panel: the learner's own boards as a pile, one wood and thickness at a time."""
+    if own.own_wood("boards").whose != own.MINE and _of_the_stacks().groups:
+        return own.show(_pile_of_stacks, "stacks", lesson="06")
     return own.show(_own_pile, "boards", lesson="06")
+
+
+def _pile_of_stacks(_, say):
+    told = _of_the_stacks()
+    say += told.says
+    return _piles(told.groups, told.width_in or 48, say)
 
 
 def _own_pile(wood, say):
     boards = wood.tables["boards"]
+    groups = {f"{name}, {size}": rows for (name, size), rows in boards.groupby(["species", "nominal"])}
     if wood.whose != own.MINE:
         say += _no_boards_yet()
-    groups = {f"{name}, {size}": rows for (name, size), rows in boards.groupby(["species", "nominal"])}
+    return _piles(groups, 48, say)
+
+
+def _piles(groups, width_in, say):
     thick = [name for name in groups if nominal_in(name.rpartition(", ")[2]) > THICKEST_IN]
     say += [f"{name}: a timber and no board. Piles of up to 24/4 are drawn here." for name in thick]
     names = sorted((name for name in groups if name not in thick), key=lambda name: -len(groups[name]))
+    first = picked("stack", [name.partition(": ")[0].removeprefix("Stack ") for name in names])
+    first = next((name for name in names if name.startswith(f"Stack {first}: ")), names[0] if names else "")
     if not names:
         return "<p>No boards for a pile yet.</p>"
     for name in names:
@@ -155,12 +174,47 @@ def _own_pile(wood, say):
         return page, f"{said} {_on_top(top_load, plan.top_load_lb)}", more
 
     dials = [
-        choice("pile", "Boards", names, names[0]),
-        slider("pile_width_in", "Pile no wider than (in)", 24, 72, 6, 48),
+        choice("pile", "Boards", names, first),
+        slider("pile_width_in", "Pile no wider than (in)", 24, 72, 6, int(width_in)),
         slider("spacing_in", "Stickers apart, at most (in)", 12, 36, 1, 24),
         slider("top_load", "Weights on top (lb per square foot)", 0, 150, 10, TOP_LOAD_LB_PER_FT2),
     ]
     return panel(draw, dials, "My own pile", mine=False)
+
+
+class _OfStacks(NamedTuple):
+    groups: dict[str, pd.DataFrame]
+    says: list[str]
+    width_in: float  # 0 where no stack says it
+
+
+def _of_the_stacks():
+    """A first pile for each of the learner's stacks that says wood, thickness and board feet; how it is laid."""
+    import pandas as pd
+
+    groups, says, width_in = {}, [], 0.0
+    stacks = rows_of("stacks").get("stacks")
+    for row in stacks.itertuples() if stacks is not None else ():
+        if blank(row.board_feet) or blank(row.nominal) or blank(row.species):
+            continue
+        count = max(round(row.board_feet / board_feet(row.nominal, _BOARD_IN, _BOARD_FT)), 1)
+        board = {
+            "species": row.species,
+            "nominal": row.nominal,
+            "width_in": _BOARD_IN,
+            "length_ft": _BOARD_FT,
+        }
+        groups[f"Stack {row.stack}: {row.species}, {row.nominal}"] = pd.DataFrame(
+            [board] * min(count, PILED + 1)
+        )
+        says.append(
+            f"Stack {row.stack}: a first pile from its {row.board_feet:,.0f} board feet, as if they were {count:,} "
+            f"boards {_BOARD_IN:g} in wide and {_BOARD_FT:g} ft long. Put its boards into the table boards (the form "
+            "in lesson 8), and they stand here."
+        )
+        if not width_in and not blank(row.width_ft):
+            width_in = min(max(6 * round(2 * row.width_ft), 24), 72)
+    return _OfStacks(groups, says, width_in)
 
 
 def _no_boards_yet():

@@ -23,6 +23,7 @@ from woodcalc.lesson.before_saving import (
     of_the_file,
 )
 from woodcalc.lesson.box import button, labelled
+from woodcalc.lesson.mine import picked
 from woodcalc.lesson.stack_form import StackForm
 from woodcalc.lesson.this_week import what_next
 from woodcalc.records import choices
@@ -85,7 +86,9 @@ class WeighDay(StackForm):
             self.tell("")
 
     def _newest(self, names):
-        """The stack that was read last: it is the one most likely to be read again."""
+        """The stack of the switch; else the one that was read last: it is the most likely to be read again."""
+        if name := picked("stack", names):
+            return name
         readings = self._found.tables.get("readings")
         known = [] if readings is None or readings.empty else readings.sort_values("date")["stack"]
         return next(
