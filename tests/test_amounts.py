@@ -64,7 +64,7 @@ REFUSED = [  # what is written, the unit of the field, what is said
     ("405 cents", "dollars", "dollars, not in cents. 405 cents is 4.05 $: type 4.05."),
     ("-5 °C", "F", "Fahrenheit, not in degrees Celsius. -5 °C is 23 F: type 23."),
     ("5 %", "in", "inches, not in percent"),
-    ("$5", "lb", "pounds, not in dollars"), ("5 lb", "% MC", "percent, not in pounds"),
+    ("$5", "lb", "pounds, not in dollars"), ("5 lb", "% MC", "% of dry weight, not in pounds"),
     ("3 ft", "boards", "boards, not in feet"), ('3 dozen', 'boards', "'dozen' stand for"),
     ('12 x', 'in', "'x' stand for"), ("1e400", "bf", "one number"), ("999999999999", "bf", "too large"),
     ("99999999999999999999999999999999999999999999999999", "bf", "begin with a number"),
@@ -319,3 +319,11 @@ def test_an_answer_in_another_unit_is_told_before_a_slip_that_is_further_off():
         truth = load.solve(**numbers)
         right, says = load.mark(0.45359237 * truth, numbers, f"{0.45359237 * truth:.1f}")
         assert not right and "That is in kilograms" in says
+
+
+def test_units_as_phones_and_people_write_them_and_a_stack_s_board_feet():
+    assert read_amount("20 %MC", "% MC") == 20 and read_amount("10⁄8", "in") == 1.25
+    stack = {"stack": "A", "species": "white oak", "nominal": "4/4", "stacked": "2026-05-15"}
+    for text in ("1,250", "1,250 bf", "1.250", "1250"):  # nobody stacks a board foot and a quarter
+        values, problems = records.problems_in({**stack, "board_feet": text}, "stacks")
+        assert values["board_feet"] == 1250 and not problems

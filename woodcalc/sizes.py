@@ -40,6 +40,7 @@ PLAIN_SIGNS = str.maketrans(
         "\u00a0": " ",
         "−": "-",
         "–": "-",
+        "⁄": "/",  # of a fraction, as phones write it
     }
 )
 NUMBER = r"(?:\d+(?:\.\d*|,\d+)?|[.,]\d+)(?:[\s-]+\d+/\d+)?|\d+/\d+"  # 12, 12.5, 12,5, .5, 1-1/8, 1 1/8, 7/8

@@ -165,7 +165,11 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
             raise InputError("Only one number goes in here.")
     said = "$" if dollar else _said(rest, unit, label)
     if said and said != own and not (said in _TAPE and own in _TAPE):
-        asked = _named(own) or unit or "plain numbers, without a unit"
+        asked = (
+            "% of dry weight" if unit == "% MC" else _named(own) or unit
+        )
+        if not asked:  # what it is in stands with what was expected
+            raise InputError(f"It can't be in {_named(said)}.")
         raise InputError(
             f"This is in {asked}, not in {_named(said)}.{_in_own(f'{sign}{digits}', said, own, clean)}"
         )
@@ -218,6 +222,8 @@ def _said(rest, unit, label):
         return ""
     if word in SPELLED:
         return SPELLED[word]
+    if word.startswith("%") and word[1:].strip() in ("mc", "of dry weight") and unit_of(unit) in ("%", ""):
+        return "%"
     own = {each.rstrip("s") for each in re.findall(r"[a-z]+", f"{unit} {label}".lower())}
     words = word.split()
     first = SPELLED.get(words[0], "")

@@ -875,6 +875,8 @@ class Sheet:
         """
         if not (sign := open_sign(text)):
             return "."
+        if (self.table, column) == ("stacks", "board_feet"):
+            return "," if sign == "." else "."  # of thousands: nobody stacks a board foot and a quarter
         if self.delimiter == "," and sign == ",":
             return ""  # it stands between quotation marks, where a decimal has none
         shown = self._shown()
