@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from woodcalc import records
 from woodcalc.checks import InputError
 from woodcalc.lesson.answers import ask, guess
 from woodcalc.lesson.exercise import every, seeded
