@@ -239,6 +239,25 @@ def feet_and_inches(size_in: float, parts: int = 1) -> str:
     return f"{feet} ft {fraction(rest / parts, parts)} in"
 
 
+def length_told(length_ft: float) -> str:
+    """Return a length as a tape shows it, whole feet without inches.
+
+    Parameters
+    ----------
+    length_ft : float
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> length_told(10.5), length_told(12.0)
+    ('10 ft 6 in', '12 ft')
+    """
+    return feet_and_inches(12 * length_ft).removesuffix(" 0 in")
+
+
 def nominal_in(nominal: NumbersOrNames) -> FloatOrArray:
     """Return a nominal size in inches from the trade's quarters (``"5/4"`` is 1.25), an inch size, or a number.
 

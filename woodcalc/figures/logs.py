@@ -9,7 +9,7 @@ from woodcalc import species as woods
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box, oval
-from woodcalc.sizes import sixteenths
+from woodcalc.sizes import length_told, sixteenths
 
 _RULES = (
     ("D", "Doyle", logs.doyle_bf),
@@ -117,7 +117,7 @@ def log_end_and_rules(
     page.title(384, 26, "Board feet (bf)" if in_bf else "Share of the end (%)")
 
     sentence = (
-        f"Scaled at {d:g} in and {length_ft:.4g} ft, this log is {here[0]:.0f} bf by Doyle, {here[1]:.0f} by "
+        f"Scaled at {d:g} in and {length_told(length_ft)}, this log is {here[0]:.0f} bf by Doyle, {here[1]:.0f} by "
         f"Scribner and {here[2]:.0f} by International 1/4: the rules pay for {paid[0]:.0f}, {paid[1]:.0f} and "
         f"{paid[2]:.0f} % of the end and leave the rest to slabs, edgings and sawdust."
     )
@@ -199,7 +199,7 @@ def volume_and_weight(
 
     article = "An" if wood.name[0] in "AEIOUaeiou" else "A"
     sentence = (
-        f"{article} {wood.name} log of {small_in:.4g} to {large_in:.4g} in and {length_ft:.4g} ft "
+        f"{article} {wood.name} log of {small_in:.4g} to {large_in:.4g} in and {length_told(length_ft)} "
         f"holds {volume:.1f} ft3 "
         f"and weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; plan on "
         f"{low:,.0f} to {high:,.0f} lb, bark and trim included, and load for the greatest."
@@ -241,7 +241,7 @@ def _on_a_trailer(page, log, middle_in, wood_share, high_lb):
     side.shapes([oval(s * face, s * small_in, end) for s in (0.25, 0.5, 0.75)], edge=style.BARK)
     side.text(end + face / 2 + 3 * one, 0, f"{sixteenths(small_in)} in")
     side.text(-large_in / 8 - 3 * one, 0, f"{sixteenths(large_in)} in", at="end")
-    words = f"{log.length_ft:.4g} ft long, {sixteenths(middle_in)} in at mid-length"
+    words = f"{length_told(log.length_ft)} long, {sixteenths(middle_in)} in at mid-length"
     x = max(float(side.at((end / 2, 0))[0]), 20 + page.width(words) / 2)
     page.text(x, float(side.at((0, large_in / 2))[1]) - page.type, words, "middle")
     page.text(784, 274, f"Does the trailer's plate allow {high_lb:,.0f} lb of log?", "end", size=0.95)

@@ -12,6 +12,7 @@ from woodcalc.checks import FloatOrArray, Numbers, plain
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box
+from woodcalc.sizes import length_told
 
 THICK_IN = 1.125  # green thickness of the board on the scale
 
@@ -76,7 +77,7 @@ def _scale(page, width_in, length_ft, total):
     frame.shapes([box(-1.65, 1.35, 1.65, 2.5)], "white", width=2.8)
     frame.shapes([front, face], style.WOOD, style.BARK, 2.8)
     frame.text(0, 1.9, f"{total:.1f} lb", at="middle", size=1.2, bold=True)
-    frame.text(0, 6.1, f"{width_in:g} in x {length_ft:g} ft", at="middle")
+    frame.text(0, 6.1, f"{width_in:g} in x {length_told(length_ft)}", at="middle")
 
 
 def _column(page, dry, in_wall, in_cavity, most):

@@ -16,6 +16,7 @@ from woodcalc.lesson.mine import picked
 from woodcalc.lesson.panel import choice, panel, slider, switch
 from woodcalc.lesson.worked import one_number, typed, worked
 from woodcalc.records.choices import kept_choices
+from woodcalc.sizes import length_told
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Shown
@@ -194,7 +195,7 @@ def _tally(wood, say):
             str(r.log),
             r.species,
             f"{r.small_in:.4g}",
-            f"{r.length_ft:.4g}",
+            length_told(r.length_ft).removesuffix(" ft"),
             f"{r.defect_pct:g}",
             *(_whole(getattr(r, name)) for name in whole),
         ]
@@ -233,8 +234,8 @@ def _own_price(wood, say):
         rows = [row for part in parts for row in part.itertuples()]
         gross, net, usd = (sum(getattr(row, name) for row in rows) for name in ("gross_bf", "net_bf", "usd"))
         told = [
-            [str(r.log), f"{r.small_in:g}", f"{r.length_ft:g}", f"{r.gross_bf:,.0f}", f"{r.defect_pct:g}",
-             f"{r.bow_pct:.0f}", f"{r.net_bf:,.0f}", f"{r.usd:,.2f}"]
+            [str(r.log), f"{r.small_in:g}", length_told(r.length_ft).removesuffix(" ft"), f"{r.gross_bf:,.0f}",
+             f"{r.defect_pct:g}", f"{r.bow_pct:.0f}", f"{r.net_bf:,.0f}", f"{r.usd:,.2f}"]
             for r in rows[:LISTED]
         ]  # fmt: skip
         heads = [

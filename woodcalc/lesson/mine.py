@@ -15,7 +15,7 @@ from woodcalc.records import choices
 from woodcalc.records.choices import Choices, kept_choices
 from woodcalc.records.own_mill import kept_mill
 from woodcalc.sawing.mill import STEPS, UNIT_IN, set_by
-from woodcalc.sizes import feet_and_inches, nominal_in, sixteenths, thickness_name
+from woodcalc.sizes import length_told, nominal_in, sixteenths, thickness_name
 
 EXAMPLE = "the lesson's example"
 MOST = 100  # logs or stacks that a list offers
@@ -258,17 +258,6 @@ def offers(dials: Mapping[str, str]) -> list[tuple[str, Settings]]:
         for says, values in found
         if bears_on(fit := _fit(values, dials))
     ]
-
-
-def length_told(length_ft: float) -> str:
-    """Return a length as a tape shows it.
-
-    Examples
-    --------
-    >>> length_told(10.5), length_told(12.0)
-    ('10 ft 6 in', '12 ft')
-    """
-    return feet_and_inches(12 * length_ft).removesuffix(" 0 in")
 
 
 def _told(fit):

@@ -20,9 +20,9 @@ from woodcalc.disk import in_words, plainly
 from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
-from woodcalc.lesson.mine import BESIDE, DAY, EXAMPLE, STAYS, bears_on, for_all, length_told, offers, wanted
+from woodcalc.lesson.mine import BESIDE, DAY, EXAMPLE, STAYS, bears_on, for_all, offers, wanted
 from woodcalc.records.amounts import read_amount, unit_of
-from woodcalc.sizes import fraction
+from woodcalc.sizes import fraction, length_told
 
 _MIDDLE = 15  # the day that a dial of months stands for
 
