@@ -373,7 +373,7 @@ def test_desk_tells_of_a_folder_that_cannot_be_written(my_wood):
 
 def test_desk_begins_with_the_stack_and_keeps_what_it_was_set_to(my_wood):
     own_logs(my_wood)
-    stacks = "stack,species,nominal,stacked,place\nW8,white oak,8/4,2026-06-15,\"Burlington, VT\"\n"
+    stacks = 'stack,species,nominal,stacked,place\nW8,white oak,8/4,2026-06-15,"Burlington, VT"\n'
     (my_wood / "stacks.csv").write_text(stacks)
     desk = lesson.plan_desk()
     assert (desk.fields["place"].value, desk.fields["thickness"].value) == ("Burlington, VT", "8/4")

@@ -165,9 +165,7 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
             raise InputError("Only one number goes in here.")
     said = "$" if dollar else _said(rest, unit, label)
     if said and said != own and not (said in _TAPE and own in _TAPE):
-        asked = (
-            "% of dry weight" if unit == "% MC" else _named(own) or unit
-        )
+        asked = "% of dry weight" if unit == "% MC" else _named(own) or unit
         if not asked:  # what it is in stands with what was expected
             raise InputError(f"It can't be in {_named(said)}.")
         raise InputError(
