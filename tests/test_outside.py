@@ -463,7 +463,7 @@ def test_what_the_book_saved_without_its_history_is_nobody_elses(logs, monkeypat
         raise PermissionError(errno.EACCES, "no")
 
     with monkeypatch.context() as blocked, pytest.warns(HistoryWarning):
-        blocked.setattr(keep, "_versions", stuck)
+        blocked.setattr(os, "scandir", stuck)
         records.correct(logs, 4, frame.loc[4], None)
     assert outside(logs) is None
     records.append(logs, {"species": "white ash", "small_in": 17, "length_ft": 10})

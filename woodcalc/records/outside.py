@@ -474,9 +474,10 @@ def _key(says, table):
 
 
 def _all_but_one(says, row):
-    """What a row says without each one of its cells: an edit leaves the others. Its day is edited in its place."""
+    """What a row says without each one of its cells: an edit leaves the others, and a day or a mark its place."""
+    in_place = ("date", *MARKS.values())
     return [
-        (name, row if name == "date" else 0, _whole({n: t for n, t in says.items() if n != name}))
+        (name, row if name in in_place else 0, _whole({n: t for n, t in says.items() if n != name}))
         for name in says
         if name != "board" or "kind" not in says  # a reading of another board is another reading
     ]
