@@ -311,7 +311,9 @@ def test_no_cant_stands_on_edge_like_a_plank(own_folder):
     assert 'class="set-up"' in box.told.value
     box.dials["wide_cant"].value = False
     said = words(box.told.value)
-    assert "Not for a standing cant. One 7-1/2 in wide would stand" in said and "no mill holds this way" in said
+    assert (
+        "Not for a standing cant. One 7-1/2 in wide would stand" in said and "no mill holds this way" in said
+    )
     assert 'class="set-up"' not in box.told.value
 
 
@@ -335,3 +337,21 @@ def test_every_cant_is_half_as_wide_as_its_log_and_a_narrow_foot_is_told_before_
             if tall:
                 reach = inches(re.search(r"stops and clamps don't reach (\S+) in", before)[1])
                 assert reach >= max(s.tall_in for s in turns if s.tippy and (s.cant or not s.round_side)) / 2
+
+
+@pytest.mark.parametrize("bark_in", [0.0, 0.75])
+def test_a_slab_thicker_than_the_mill_has_room_for_has_its_extra_passes_printed(bark_in):
+    """One number for the slab on the card and at the set-up; no pass leaves more over the blade than there is room."""
+    plan = saw(Log(20, 22, 12), 1 / 8, {"4/4": 1.0625}, "cant", least_slab_in=2, drop_step_in=1 / 16)
+    mill = Mill(throat_in=2)
+    page = words(printed(plan, "", mill, bark_in))
+    turns = with_bark(set_ups(plan), bark_in)
+    slab = sixteenths(ceil(max(s.slab_in for s in turns) * 16 - 1e-6) / 16)
+    assert f"A first slab is up to {slab} in thick" in page.split("Set-up 1 of")[0]
+    assert f"the slab is up to {slab} in thick, and your mill has 2 in of room" in page
+    for s in turns:
+        at = [s.tall_in, *s.more_passes_in(2), s.cuts["blade_in"].iloc[0]]
+        assert max(a - b for a, b in zip(at, at[1:], strict=False)) <= 2 + 1e-6
+        assert all(f"{sixteenths(h)} in" in page for h in at[1:-1])
+    reach = inches(re.search(r"stops and clamps (?:that|don't) reach (\S+) in", page)[1])
+    assert reach >= max(s.tall_in for s in turns if s.tippy and (s.cant or not s.round_side)) / 2

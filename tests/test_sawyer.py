@@ -172,10 +172,10 @@ def check(log, plan, mill, bark_share=BARK_SHARE):
     bark = log.large_end_in / 2 * (np.sqrt(1 + bark_share) - 1)
     page = printed(plan, "", mill)
     assert sum(plan.shares.values()) == pytest.approx(1, abs=1e-9)
-    barred = [limit.what for limit in limits(plan, mill) if limit.stops]
+    barred = [limit.what for limit in limits(plan, mill, 0.0) if limit.stops]
     said = words(page)
     assert bool(barred) == ("No passes are printed" in said) == ('<div class="set-up' not in page)
-    assert all(limit.says in said for limit in limits(plan, mill))
+    assert all(limit.says in said for limit in limits(plan, mill, 0.0))
     sawyer = Sawyer(log, page, mill, bark).saw()
     return sawyer.boards, barred, sawyer.troubles
 

@@ -774,7 +774,16 @@ def test_a_slab_too_heavy_for_one_is_said_and_a_bent_log_is_weighed_bent():
 
 @pytest.mark.parametrize(
     "note",
-    ["heart check 7 in long on the butt", "ring shake", "split end", "cracked", "some rot", "hollow butt"],
+    [
+        "heart check 7 in long on the butt",
+        "ring shake",
+        "split end",
+        "cracked",
+        "some rot",
+        "hollow butt",
+        "spider heart",
+        "loose heart",
+    ],  # fmt: skip
 )
 def test_a_note_of_a_weak_heart_is_repeated_where_the_heart_is_opened(note):
     plan = saw(

@@ -322,7 +322,7 @@ def printed(
             s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in, stands, crack_of(note)[1]))
             for s in turns
         },
-        mill=mill, limits=limits(plan, mill or MILL), STANDING=STANDING, on_sides=_on_sides,
+        mill=mill, limits=limits(plan, mill or MILL, bark_in), STANDING=STANDING, on_sides=_on_sides,
         standing=_standing(turns), rungs=rungs, edging=_edging(plan, board_lb.keys()),
         ripped=_ripped(plan, board_lb.keys()), quartered=quartered_bf(plan),
         shorter=_shorter(plan, board_lb.keys()),

@@ -581,7 +581,9 @@ def _sawn(tally, scaled, targets, sizes, pattern, given, mill):
             troubles.append(f"Log {log.label}: {says}")
         if says := settings_sheet.in_two_says(same[size]):
             troubles.append(f"Log {log.label}: {says}")
-        troubles += [f"Log {log.label}: {limit.says}" for limit in limits(cut, mill or Mill())]
+        troubles += [
+            f"Log {log.label}: {limit.says}" for limit in limits(cut, mill or Mill(), logs.bark_left_in(log))
+        ]
         expected = cut.net_bf * (1 - given["lost_pct"] / 100)
         rows.append((log.label, log.species, len(cut.boards), cut.board_feet, expected, v["lumber"],
                      v["slab"] + v["edging"], v["sawdust"]))  # fmt: skip

@@ -15,6 +15,7 @@ from woodcalc.sawing.settings_sheet import (
     stop_pass,
     turns_lb,
     widest_cut_in,
+    with_bark,
 )
 from woodcalc.sizes import sixteenths
 
@@ -34,7 +35,7 @@ class Limit(NamedTuple):
     stops: bool  # the log is not to be loaded; otherwise the sheet goes round it
 
 
-def limits(plan: SawingPlan, mill: Mill) -> list[Limit]:
+def limits(plan: SawingPlan, mill: Mill, bark_in: float | None = None) -> list[Limit]:
     """Return what a `Mill` cannot hold or cut of a `SawingPlan`, before the first pass; nothing for a quartered log.
 
     No mill holds a plank stood on edge: a cant less than half as wide as the small end has no passes.
@@ -45,6 +46,8 @@ def limits(plan: SawingPlan, mill: Mill) -> list[Limit]:
     ----------
     plan : SawingPlan
     mill : Mill
+    bark_in : float, optional
+        That the sheet is made for (in): its first slabs are as thick as its set-ups have them.
 
     Returns
     -------
@@ -107,13 +110,15 @@ def limits(plan: SawingPlan, mill: Mill) -> list[Limit]:
     turns = set_ups(plan)
     slab = max((s.slab_in for s in turns), default=0.0)
     slab = _up(slab + room_in(plan) * (bark - 1) / 2)
+    if bark_in is not None:
+        slab = _up(max((s.slab_in for s in with_bark(turns, bark_in)), default=0.0))
     beyond(
         "throat",
         slab,
         mill.throat_in,
-        f"Its first slab is up to {sixteenths(slab)} in thick with bark, and your mill has "
-        f"{sixteenths(mill.throat_in)} in of room above the blade. Take the slab off in two passes: make one more, "
-        "higher up, first.",
+        f"A first slab is up to {sixteenths(slab)} in thick, and your mill has "
+        f"{sixteenths(mill.throat_in)} in of room above the blade. Take it off in more passes: the "
+        "set-up says at which height.",
         stops=False,
     )
     if mill.turner == "cant hook":

@@ -10,7 +10,7 @@ import contextlib
 import re
 from fractions import Fraction
 from functools import lru_cache
-from math import inf
+from math import ceil, inf
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -49,7 +49,7 @@ USE_WITH = "use only with mill.html: center, blocks, stops and the note stand th
 # words of a tally that tell of a heart that does not hold together
 _WEAK = re.compile(
     r"\b(check(s|ed|ing)?|shak(e|es|y)|ring[- ]?shake|split(s|ting)?|crack(s|ed|ing)?|rot(s|ten|ted)?|hollow"
-    r"|punky?|conks?|decay(s|ed)?)\b",
+    r"|punky?|conks?|decay(s|ed)?|(spider|star|loose)[- ]?heart(ed)?)\b",
     re.IGNORECASE,
 )
 _SIZE = r"(\d+(?:\.\d+)?(?:[- ]\d+/\d+)?|\d+/\d+) ?(?:in\b|inch|\")"
@@ -295,11 +295,27 @@ class SetUp(NamedTuple):
     tips: bool  # without them, by itself; otherwise it may want a push
     cuts: pd.DataFrame  # DataFrame, rows of the sheet
     lowest_in: float = 0.0  # the mill's lowest safe cut, 0 if it is not known
+    round_top: bool = True  # nothing is sawn off the side that is up
 
     @property
     def slab_in(self) -> float:
         """Thickest wood over the blade at the first pass."""
         return self.tall_in - float(self.cuts["blade_in"].iloc[0])
+
+    def more_passes_in(self, room_in: float) -> list[float]:
+        """Blade heights of the passes to make before the first where the slab is thicker than the mill's room (in).
+
+        Parameters
+        ----------
+        room_in : float
+            Above the blade (in); 0 if it is not known.
+        """
+        first, more = float(self.cuts["blade_in"].iloc[0]), []
+        at = self.tall_in
+        while room_in and at - first > room_in + 1e-6:
+            at = ceil((at - room_in) * 16 - 1e-6) / 16
+            more.append(at)
+        return more
 
     @property
     def stops_in(self) -> float:
@@ -422,7 +438,9 @@ def with_bark(turns: Sequence[SetUp], bark_in: float) -> list[SetUp]:
         if s.round_side and bark:
             heights = s.cuts["blade_in"] + bark
             cuts = s.cuts.assign(blade_in=heights, blade=[sixteenths(h) for h in heights])
-            s = s._replace(center_in=s.center_in + bark, tall_in=s.tall_in + 2 * bark, cuts=cuts)
+            s = s._replace(center_in=s.center_in + bark, tall_in=s.tall_in + bark, cuts=cuts)
+        if s.round_top:
+            s = s._replace(tall_in=s.tall_in + bark)
         out.append(s)
     return out
 
@@ -520,6 +538,7 @@ def _set_up(plan, wood, passed, cuts):
         stands=stands,
         tips=tips,
         cuts=cuts,
+        round_top=not np.isfinite(top),
     )
 
 
