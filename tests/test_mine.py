@@ -197,7 +197,7 @@ def test_a_stack_is_told_by_its_own_day_and_year_or_a_line_says_what_the_dial_sh
     weeks.dials["month"].value = 6
     assert not weeks.day_line.value
     want(Wanted(True, "", "my stack W8"))
-    weeks._offer()
+    own.look_again("mine: ")
     assert weeks.dials["month"].value == 5 and not weeks.day_line.value
 
 
