@@ -548,6 +548,60 @@ def near(
     ]  # fmt: skip
 
 
+def station_for(asked: str) -> tuple[str, str]:
+    """Return the station that stands for what was typed, the nearest, and a sentence where it is not plain which.
+
+    Parameters
+    ----------
+    asked : str
+        A station, a place of one's own, a town, a ZIP code, or latitude and longitude.
+
+    Returns
+    -------
+    (str, str)
+
+    Raises
+    ------
+    InputError
+        Nothing found.
+
+    Examples
+    --------
+    >>> station_for("duluth minnesota")
+    ('Duluth, MN', '')
+    >>> station_for("54665")
+    ('La Crosse, WI', 'The station nearest to Viroqua, WI 54665 is La Crosse, WI, 28 miles off.')
+    """
+    try:
+        site = climate.get(asked)
+    except InputError:
+        pass
+    else:
+        return site.name, ""
+    spots = find(asked)
+    name, said = _own_station(spots[0].name), [spots[0].says]
+    if not name:
+        offer = min(near(spots[0].latitude, spots[0].longitude), key=lambda each: each.miles)
+        name = offer.name
+        said.append(f"The station nearest to {spots[0].name} is {name}, {offer.miles:.0f} miles off.")
+    if len(spots) > 1:
+        others = "; ".join(dict.fromkeys(spot.name for spot in spots[1:4]))
+        said.append(
+            f"Other spellings: {others}."
+            if spots[0].says
+            else f"There are {len(spots)} places of that name: for another, type its state ({others})."
+        )
+    return name, " ".join(filter(None, said))
+
+
+def _own_station(town):
+    """The station of a town's own name; "" if it has none."""
+    try:
+        return climate.get(town).name
+    except InputError:
+        return ""
+
+
 def what_changes(site: str | Site, higher_ft: float = float("nan")) -> list[str]:
     """Say what the height, a hollow or a ridge changes against the air of a station.
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as w
 
 from woodcalc import climate
-from woodcalc.checks import InputError, capital
+from woodcalc.checks import capital
 from woodcalc.climate import places
 from woodcalc.disk import in_words
 from woodcalc.figures import maps as figures
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
 
 
-__all__ = ["MapPanel", "houses_map_panel", "rests_map_panel", "stacks_map_panel", "station_for"]
+__all__ = ["MapPanel", "houses_map_panel", "rests_map_panel", "stacks_map_panel"]
 
 READ_OFF = "Read off another place: click or tap its dot, or type a ZIP code, a town or a station"
 STEP = "Or go to the next station, from the one that is marked"
@@ -97,7 +97,7 @@ class MapPanel(Panel):
             return
         asked = self.asked.value.strip()
         try:
-            self._mark(*(station_for(asked) if asked else ("", "")))
+            self._mark(*(_station_for(asked) if asked else ("", "")))
         except Exception as error:  # in a callback it would end in a log that nobody reads
             self.answer.value = note(in_words(error), "warn")
 
@@ -113,59 +113,10 @@ def _no_step(start, toward):
     return f"No station of this map lies {toward} of {start.name}."
 
 
-def station_for(asked: str) -> tuple[str, str]:
-    """Return the station that is read off for what was typed, and a sentence where it is not plain which.
-
-    Parameters
-    ----------
-    asked : str
-        A station, a town, a ZIP code, or latitude and longitude.
-
-    Returns
-    -------
-    (str, str)
-
-    Raises
-    ------
-    InputError
-        Nothing found, or a place of one's own.
-
-    Examples
-    --------
-    >>> station_for("duluth minnesota")
-    ('Duluth, MN', '')
-    >>> station_for("54665")
-    ('La Crosse, WI', 'The station nearest to Viroqua, WI 54665 is La Crosse, WI, 28 miles off.')
-    """
-    try:
-        site = climate.get(asked)
-    except InputError:
-        pass
-    else:
-        figures.station_row(site.name)  # refuses a place of one's own
-        return site.name, ""
-    spots = places.find(asked)
-    name, said = _own_station(spots[0].name), [spots[0].says]
-    if not name:
-        offer = min(places.near(spots[0].latitude, spots[0].longitude), key=lambda each: each.miles)
-        name = offer.name
-        said.append(f"The station nearest to {spots[0].name} is {name}, {offer.miles:.0f} miles off.")
-    if len(spots) > 1:
-        others = "; ".join(dict.fromkeys(spot.name for spot in spots[1:4]))
-        said.append(
-            f"Other spellings: {others}."
-            if spots[0].says
-            else f"There are {len(spots)} places of that name: for another, type its state ({others})."
-        )
-    return name, " ".join(filter(None, said))
-
-
-def _own_station(town):
-    """The station of a town's own name; "" if it has none."""
-    try:
-        return climate.get(town).name
-    except InputError:
-        return ""
+def _station_for(asked):
+    found = places.station_for(asked)
+    figures.station_row(found[0])  # refuses a place of one's own
+    return found
 
 
 def rests_map_panel() -> Box | Shown:

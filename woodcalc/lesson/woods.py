@@ -10,12 +10,12 @@ import ipywidgets as w
 
 from woodcalc import climate, drying, moisture, species, tables
 from woodcalc.checks import InputError, blank, capital
+from woodcalc.climate import places
 from woodcalc.disk import in_words
 from woodcalc.drying.safe_loss import bears
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Ask, Form, button, labelled, note, table
 from woodcalc.lesson.lists import place_names, wood_names
-from woodcalc.lesson.maps import station_for
 from woodcalc.lesson.panel import choice
 from woodcalc.lesson.take_out import TakeOut
 from woodcalc.lesson.worked import Worked, one_number, typed, worked
@@ -335,7 +335,7 @@ def _other_place(asked):
     if not asked.strip():
         return ""
     try:
-        name, said = station_for(asked.strip())
+        name, said = places.station_for(asked.strip())
     except InputError as error:
         return note(in_words(error), "warn")
     return note(said) + place_page(name)
