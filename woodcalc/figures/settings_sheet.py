@@ -343,9 +343,9 @@ def _tall_in(set_up):
     """About how much of a column a set-up's words, picture and rows take (in)."""
     above, _, rows = re.sub(r'src="[^"]*"', "", set_up).partition("<table")
     head, _, text = above.partition("</h3>")
-    text, head = (len(" ".join(re.sub(r"<[^>]+>", "", part).split())) for part in (text, head))
-    lines = 8 + ceil((text - 8 * _BESIDE) / _LINE) if text > 8 * _BESIDE else 8
-    tall = (ceil(head / 40) + lines) * _LINE_IN + 0.35
+    titled, told = (len(" ".join(re.sub(r"<[^>]+>", "", part).split())) for part in (head, text))
+    lines = 8 + max(ceil((told - 8 * _BESIDE) / _LINE), 0)
+    tall = (ceil(titled / 40) + lines) * _LINE_IN + 0.35
     for row in rows.split("<tr")[2:]:
         takes = re.sub(r"<[^>]+>", "", row.rpartition("<td")[2].partition(">")[2])
         tall += max(0.225, ceil(len(takes) / _TAKES) * 0.15 + 0.02)
@@ -354,7 +354,8 @@ def _tall_in(set_up):
 
 def _on_sides(set_ups, boxed):
     """Set-ups by the side of paper that they stand on whole, so that each side can have its own head."""
-    sides, room, filled_in = [[]], _SIDE_IN - 2 * _METAL_IN * bool(boxed), 0.0
+    sides: list[list[str]] = [[]]
+    room, filled_in = _SIDE_IN - 2 * _METAL_IN * bool(boxed), 0.0
     for set_up, tall in zip(set_ups, map(_tall_in, set_ups), strict=True):
         if sides[-1] and filled_in + tall > room:
             sides.append([])
