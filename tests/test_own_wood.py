@@ -240,7 +240,7 @@ def test_woods_of_another_folder_are_forgotten(mine, tmp_path, monkeypatch):
     [("hardwood", 0.67, 80), ("hardwood", 0.76, 31), ("hardwood", 0.55, None), ("softwood", 0.6, 60)],
 )
 def test_a_wood_like_no_other_has_its_caution(kind, sg, green):
-    """Eucalyptus, osage-orange, olive: dense, and of no kin here. Each board has its own figures, the outermost the worst."""
+    """Eucalyptus, osage-orange, olive: dense, and of no kin here. Each board has its own figures."""
     wood = own_wood.from_figures("mine", kind, basic_sg=sg, green_mc_pct=green)
     held = bears(wood, "4/4")
     assert "common practice" in held.note and (np.isnan(held.loss_pct) == (kind == "softwood"))

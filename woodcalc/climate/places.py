@@ -51,8 +51,9 @@ STATES = {
 _OLD_STATES = dict(
     part.split()
     for part in (
-        "ala AL;ariz AZ;ark AR;cal CA;calif CA;colo CO;conn CT;del DE;fla FL;ida ID;ill IL;ind IN;kan KS;kans KS;ken KY;"
-        "mass MA;mich MI;minn MN;miss MS;mont MT;neb NE;nebr NE;nev NV;nmex NM;ndak ND;nodak ND;sdak SD;sodak SD;ncar NC;"
+        "ala AL;ariz AZ;ark AR;cal CA;calif CA;colo CO;conn CT;del DE;fla FL;ida ID;ill IL;ind IN;kan KS;kans KS;"
+        "ken KY;mass MA;mich MI;minn MN;miss MS;mont MT;neb NE;nebr NE;nev NV;nmex NM;"
+        "ndak ND;nodak ND;sdak SD;sodak SD;ncar NC;"
         "scar SC;okla OK;ore OR;oreg OR;penn PA;penna PA;tenn TN;tex TX;virg VA;wash WA;wva WV;wis WI;wisc WI;wyo WY"
     ).split(";")
 )
