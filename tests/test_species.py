@@ -226,7 +226,8 @@ ASKED = {
         buttonwood; white birch; black birch; linden; bee tree; black gum; sour gum; sweet gum; persimmon;
         cucumber tree; sweet bay; catalpa; honey locust; buckeye; alder; madrona; tanbark oak; garry oak;
         crab apple;
-        ponderosa; lodgepole; sitka; loblolly; shagbark; Oregon pine; DF; WRC; norway pine; white pine; rock oak; swamp maple; wild cherry; arbutus""",
+        ponderosa; lodgepole; sitka; loblolly; shagbark; Oregon pine; DF; WRC; norway pine;
+        white pine; rock oak; swamp maple; wild cherry; arbutus""",
     "which": """
         hickory; fir; cedar; gum; white wood; whitewood; yellow pine; southern pine; SYP; red cedar; white
         cedar; hemlock; hem fir; spruce; larch; poplar; aspen; cottonwood; maple; soft maple; ash; elm;
