@@ -498,12 +498,14 @@ def _in_two_columns(sheet):
     heads = [c.strip().lower() for c in sheet.records[0].cells]
     for name, (large, small, most, of_large, of_small) in _TWO.items():
         columns = [
-            next((i for i, h in enumerate(heads) if re.fullmatch(p, h)), None) for p in (of_large, of_small)
+            i
+            for p in (of_large, of_small)
+            for i in [k for k, h in enumerate(heads) if re.fullmatch(p, h)][:1]
         ]
         column = next((c for c in sheet.columns if c.name == name), None)
         others = {i for other, i in sheet.place.items() if other != name}
         across = {"logs": "small_in", "boards": "width_in"}.get(sheet.table, name)
-        if column is None or None in columns or {*columns} & others:
+        if column is None or len(columns) < 2 or {*columns} & others:
             continue
         if name == "length_ft" and across not in sheet.place:  # the inches may be that
             continue
