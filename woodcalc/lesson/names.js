@@ -7,6 +7,11 @@ function name(root) {
     if (!text) continue;
     for (const control of dial.querySelectorAll('[role=slider], input, select, textarea'))
       if (control.getAttribute('aria-label') !== text) control.setAttribute('aria-label', text);
+    const buttons = dial.querySelector('.widget-hbox:has(> button)');  // a row of buttons is named as one
+    if (buttons && buttons.getAttribute('aria-label') !== text) {
+      buttons.setAttribute('role', 'group');
+      buttons.setAttribute('aria-label', text);
+    }
   }
   const asked = root.querySelector('.woodcalc-ask')?.parentElement;  // the question belongs to its field
   if (!asked) return;
