@@ -209,8 +209,8 @@ def _of_the_stacks():
         )
         says.append(
             f"Stack {row.stack}: a first pile from its {row.board_feet:,.0f} board feet, as if they were {count:,} "
-            f"boards {_BOARD_IN:g} in wide and {_BOARD_FT:g} ft long. Put its boards into the table boards (the form "
-            "in lesson 8), and they stand here."
+            f"boards {_BOARD_IN:g} in wide and {_BOARD_FT:g} ft long. boards.csv holds none yet: put its boards there "
+            "(the form in lesson 8), and they stand here."
         )
         if not width_in and not blank(row.width_ft):
             width_in = min(max(6 * round(2 * row.width_ft), 24), 72)
