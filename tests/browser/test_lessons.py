@@ -162,7 +162,7 @@ def test_typed_numbers_lists_and_boxes_to_tick_work_by_keys(lesson, browser):
     cells = "return document.querySelectorAll('.jp-Cell').length"
     many = browser.execute_script(cells)
     for n, panel in enumerate(panels(browser)):
-        for box in inside(browser, panel, ".woodcalc-dial input[type=text]"):
+        for box in inside(browser, panel, ".woodcalc-dial:has([role=slider]) input[type=text]"):
             row = box.find_element("xpath", "ancestor::div[contains(@class, 'woodcalc-dial')]")
             handle = row.find_element("css selector", "[role=slider]")
             knob = row.find_element("css selector", ".noUi-origin")
