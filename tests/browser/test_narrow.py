@@ -117,7 +117,7 @@ def test_on_a_phone_the_lesson_has_the_width_and_large_print_is_whole(lab, brows
         wait_for(lambda: not browser.execute_script(WIDTHS)[1], 10)
         assert browser.execute_script(WIDTHS)[0] > 300
         run(browser)
-        assert len(browser.find_elements("css selector", ".woodcalc-form.woodcalc-big")) == 4
+        assert len(browser.find_elements("css selector", ".woodcalc-form.woodcalc-big")) == 5
         assert browser.execute_script(BAD, 20) == []
         assert browser.execute_script(SCROLLS) == []
         shown = browser.execute_script(PICTURES)

@@ -24,6 +24,9 @@ from selenium.webdriver.common.keys import Keys
 
 pytestmark = needs_browser
 
+# The form of the records; above it stands the switch that sets a lesson's dials
+FORM = "//*[contains(@class, 'woodcalc-form')][.//button[normalize-space()='Check and save']]"
+
 
 def no_dialog(browser):
     """Put away what JupyterLab itself asks or tells."""
@@ -64,7 +67,7 @@ def test_an_engine_that_dies_under_an_open_form_is_told_within_five_seconds(lab,
     no_dialog(browser)  # JupyterLab starts another engine by itself, and says so
     assert field(browser, "Note").get_attribute("value") == "the north end feels damp"
     assert field(browser, "Stack *").get_attribute("value") == "A"
-    form = browser.find_element("css selector", ".woodcalc-form")
+    form = browser.find_element("xpath", FORM)
     button = form.find_element("xpath", ".//button[normalize-space()='Check and save']")
     show(browser, button).send_keys(Keys.SPACE)
     time.sleep(0.5)
@@ -81,7 +84,7 @@ def test_an_engine_that_dies_under_an_open_form_is_told_within_five_seconds(lab,
     note = "return document.querySelector(\".woodcalc-form [aria-label='Note']\").value"
     wait_for(lambda: browser.execute_script(note) == "the north end feels damp", 20)  # what was typed is back
     show(browser, field(browser, "Value *")).send_keys("heavy")
-    form = browser.find_element("css selector", ".woodcalc-form")
+    form = browser.find_element("xpath", FORM)
     show(browser, form.find_element("xpath", ".//button[normalize-space()='Check and save']")).send_keys(
         Keys.SPACE
     )
