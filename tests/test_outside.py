@@ -2,6 +2,7 @@
 
 import errno
 import os
+import random
 import shutil
 import time
 from datetime import datetime
@@ -478,3 +479,156 @@ def test_the_time_of_a_copied_file_is_not_told_as_when_it_was_written(path, fill
     path.write_bytes(filled)
     os.utime(path, (1.6e9, 1.6e9))
     assert "another program wrote the file after that." in str(outside(path))
+
+
+def test_a_correction_that_two_older_tables_undid_is_put_back_and_never_the_row_taken_out(path):
+    records.append(path, FIRST)
+    first = path.read_bytes()
+    frame = records.append(path, weighed(2))
+    older = path.read_bytes()
+    records.correct(path, 3, frame.loc[3], {**frame.loc[3], "value": "13"})
+    path.write_bytes(first)
+    records.append(path, weighed(4, "4-4"))
+    path.write_bytes(older)
+    told = outside(path)
+    assert not told.returned and "Row 3 says value 15 again" in str(told.undone[0])
+    for day in range(5, 9):
+        records.append(path, weighed(day))
+        forget_settled(path)
+        assert str(outside(path).undone[0]) == str(told.undone[0])
+    put_back(path, outside(path))
+    assert "06-02,A,'1-1,weight,13," in path.read_text() and "06-02,A,'1-1,weight,15," not in path.read_text()
+    assert records.read(path)["board"].eq("4-4").sum() == 1 and outside(path) is None
+
+
+def test_a_corrected_row_that_went_back_and_then_went_comes_back_corrected(path):
+    frame = records.append(path, FIRST)
+    older = path.read_bytes()
+    records.correct(path, 2, frame.loc[2], {**frame.loc[2], "value": "15"})
+    path.write_bytes(older)
+    records.append(path, weighed(9))
+    path.write_bytes(older.splitlines(True)[0])
+    told = outside(path)
+    assert sorted(cells["value"] for each in told.gone for cells in each.cells) == ["15", "15"]
+    put_back(path, told)
+    assert sorted(zip(records.read(path)["date"].dt.month, records.read(path)["value"], strict=True)) == [
+        (5, 15),
+        (6, 15),
+    ]
+
+
+def test_a_row_with_the_mark_of_one_that_is_gone_does_not_stand_for_it(logs):
+    records.append(logs, {"species": "red oak", "small_in": 20, "length_ft": 12})
+    logs.write_bytes(LOGS)
+    records.append(logs, {"species": "red oak", "small_in": 11, "length_ft": 12})
+    assert [each.cells[0]["small_in"] for each in outside(logs).gone] == ["20"]
+    put_back(logs, outside(logs))
+    assert sorted(records.read(logs)["small_in"]) == [11, 14, 15, 20]
+
+
+def _unkept(path, row):
+    """A save while a file stands where the folder of the versions should be."""
+    folder, aside = path.with_name(keep.HISTORY), path.with_name("aside")
+    folder.rename(aside)
+    folder.write_text("")
+    with pytest.warns(HistoryWarning):
+        records.append(path, row)
+    folder.unlink()
+    aside.rename(folder)
+
+
+def test_after_a_save_without_its_version_an_older_table_is_told_all_the_same(path, filled):
+    _unkept(path, weighed(4))
+    path.write_bytes(filled)
+    assert outside(path).many == 2
+    for day in range(10, 13):
+        records.append(path, weighed(day))
+        forget_settled(path)
+        assert outside(path).many == 2
+
+
+def test_a_version_that_could_not_be_kept_is_kept_at_the_next_look(path, filled):
+    _unkept(path, weighed(4))
+    whole = path.read_bytes()
+    assert outside(path) is None
+    path.write_bytes(filled)
+    assert outside(path).many == 3
+    put_back(path, outside(path))
+    assert path.read_bytes() == whole
+
+
+@pytest.mark.parametrize("name", ["Readings.csv", "readings.CSV", "READINGS.Csv"])
+def test_a_table_in_capitals_is_watched_too(tmp_path, name):
+    path = tmp_path / name
+    records.append(path, FIRST)
+    older = path.read_bytes()
+    records.append(path, weighed(1))
+    path.write_bytes(older)
+    records.append(path, weighed(2))
+    assert outside(path).many == 1
+
+
+@pytest.mark.parametrize(
+    "note", [b"", b"[", b'{"before": 3}', b'[{"before": 3, "after": "x", "when": "now"}]']
+)
+def test_while_a_note_cannot_be_read_no_version_goes(path, filled, monkeypatch, note):
+    monkeypatch.setattr(keep, "KEPT_ALL", 2)
+    monkeypatch.setattr(keep, "KEPT_DAYS", 1)
+    noted = path.with_name(keep.HISTORY) / "readings.csv.overwritten.json"
+    path.write_bytes(filled)
+    records.append(path, weighed(10))
+    there = {version.path for version in keep.versions(path)}
+    noted.write_bytes(note)
+    for day in range(11, 16):
+        records.append(path, weighed(day))
+    assert there <= {version.path for version in keep.versions(path)}
+    path.write_bytes(filled)  # what is noted anew still knows of it
+    for day in range(16, 20):
+        records.append(path, weighed(day))
+        assert outside(path).many == 6
+    assert there <= {version.path for version in keep.versions(path)}
+    meant(path, outside(path))
+    records.append(path, weighed(20))
+    assert not noted.exists() and not there & {version.path for version in keep.versions(path)[3:]}
+
+
+def _confirmed(row):
+    return str(row["date"])[:10], row["board"], f"{float(row['value']):g}"
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_what_the_book_confirmed_is_there_or_told_or_answered(path, seed):
+    chance, confirmed, older = random.Random(seed), set(), []
+    for step in range(15):
+        does = chance.choices(["add", "correct", "take out", "older", "answer"], [6, 3, 1, 4, 1])[0]
+        frame = records.read(path) if path.exists() else []
+        if does == "add" or not len(frame):
+            row = weighed(1 + step, f"B{step}", f"{5 + step / 10:g}")
+            records.append(path, row)
+            confirmed.add(_confirmed(row))
+        elif does in ("correct", "take out"):
+            at = chance.choice(list(frame.index))
+            was = frame.loc[at]
+            new = {**was, "value": f"{was['value'] + 0.01:g}"} if does == "correct" else None
+            records.correct(path, at, was, new)
+            confirmed = {each for each in confirmed if each[:2] != _confirmed(was)[:2]}
+            confirmed |= {_confirmed(new)} if new else set()
+        elif does == "older" and older:
+            path.write_bytes(chance.choice(older))
+        elif does == "answer" and (told := outside(path)):
+            chance.choice([put_back, meant])(path, told)
+            now = {_confirmed(row) for row in records.read(path).to_dict("records")}
+            confirmed &= now
+            assert outside(path) is None
+        if chance.random() < 0.5:
+            older.append(path.read_bytes())
+        forget_settled(path)
+        told = outside(path)
+        known = {_confirmed(row) for row in records.read(path).to_dict("records")}
+        if told:
+            known |= {_confirmed(cells) for each in told.gone for cells in each.cells}
+            known |= {_confirmed(each.before) for each in told.edited}
+            if told.asks:
+                returned = {_confirmed(each.cells) for each in told.returned}
+                assert not returned & confirmed
+        assert confirmed <= known, (seed, step, does)

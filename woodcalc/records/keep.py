@@ -396,7 +396,7 @@ def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
             if each["before"] in kept
         ]
         known = [unnamed, *(v.path.read_bytes() for v in _last(every))]
-        if kept and data not in known and not _unkept_in(target).exists():
+        if kept and data not in known and not _saved_unkept(target, data):
             when = datetime.fromtimestamp(target.stat().st_mtime)
             found.append(Overwritten(every[0], data, when, now=True))
         return found
@@ -426,10 +426,11 @@ def answered(path: str | Path, version: Version | None = None) -> None:
             if trouble is not None:
                 raise trouble
         noted, settled = _noted(target), _settled_twins(target)
+        held = _held_to(target)
         left = [each for each in noted if version is not None and each["before"] != version.number]
         twins = {v.path.name for v in _twins(_versions(target)) if version is None or v.path == version.path}
-        if left != noted or twins - settled:
-            _write_noted(target, left, settled | twins)
+        if left != noted or twins - settled or (held and version is None):
+            _write_noted(target, left, settled | twins, held if version is not None else 0)
     except (OSError, ValueError, OverflowError) as error:
         raise not_saved(path, error) from error
 
@@ -467,17 +468,19 @@ def _note_overwritten(target, old):
     Returns the number of what went wrong, or None.
     """
     try:
-        kept = _versions(target) if target.suffix == ".csv" else []  # rows are answered for, and nothing else
-        if not kept or _unkept_in(target).exists():
+        kept = _versions(target) if _is_table(target) else []  # rows are answered for, and nothing else
+        if not kept:
             return None
         if old is not None and old in (_unnamed(target), *(v.path.read_bytes() for v in _last(kept))):
+            return None
+        if old is not None and _saved_unkept(target, old):
             return None
         when = datetime.fromtimestamp(target.stat().st_mtime) if old is not None else datetime.now()
         number = kept[0].number
         this: dict[str, Any] = {"before": number, "after": number + 1 if old is not None else None}
         others = [each for each in _noted(target) if each["before"] != number]
         this["when"] = when.isoformat(timespec="seconds")
-        _write_noted(target, [*others, this], _settled_twins(target))
+        _write_noted(target, [*others, this], _settled_twins(target), _held_to(target))
     except (OSError, ValueError, OverflowError) as error:
         return getattr(error, "errno", None)
     return None
@@ -489,36 +492,53 @@ def _noted_in(target):
 
 def _noted(target):
     """What was noted of versions that something else wrote over: their numbers, and when that was."""
-    try:
-        noted = [each for each in _notes(target) if "settled" not in each]
-        for each in noted:
-            datetime.fromisoformat(each["when"])
-            int(each["before"]), each["after"] is None or int(each["after"])
-        return noted
-    except (ValueError, TypeError, KeyError, OSError):  # what is no note of ours
-        return []
+    return [each for each in _notes(target) or [] if "before" in each]
 
 
 def _settled_twins(target):
     """The names of versions of two computers that somebody has answered for."""
-    try:
-        return {str(each["settled"]) for each in _notes(target) if "settled" in each}
-    except (ValueError, TypeError, OSError):
-        return set()
+    return {each["settled"] for each in _notes(target) or [] if "settled" in each}
+
+
+def _held_to(target):
+    """The number up to which every version is held, as it is not known which were written over; 0 if it is."""
+    notes = _notes(target)
+    if notes is None:
+        return max((v.number for v in _versions(target)), default=0)
+    return max((each["held"] for each in notes if "held" in each), default=0)
 
 
 def _notes(target):
-    return json.loads(content(_noted_in(target)) or b"[]")
+    """All that was noted; None if that cannot be read."""
+    path = _noted_in(target)
+    try:
+        notes = json.loads(path.read_bytes())
+        for each in notes:
+            if "before" in each:
+                datetime.fromisoformat(each["when"])
+                numbers = [each["before"], *([] if each["after"] is None else [each["after"]])]
+            else:
+                numbers = [each["held"]] if "held" in each else []
+                if not numbers and not isinstance(each["settled"], str):
+                    return None
+            if not all(isinstance(number, int) for number in numbers):
+                return None
+        return notes if isinstance(notes, list) else None
+    except (FileNotFoundError, NotADirectoryError):
+        return []
+    except (ValueError, TypeError, KeyError, OSError):  # what is no note of ours
+        return None
 
 
-def _write_noted(target, noted, settled=()):
+def _write_noted(target, noted, settled=(), held=0):
     path = _noted_in(target)
     there = {v.path.name for v in _versions(target)}
     noted = [*noted, *({"settled": name} for name in sorted(settled) if name in there)]
+    noted += [{"held": held}] if held else []
     if not noted:
         path.unlink(missing_ok=True)
         return
-    with _written(path, json.dumps(noted).encode(), sync=False) as put:
+    with _written(path, json.dumps(noted).encode()) as put:
         put()
 
 
@@ -625,9 +645,50 @@ def _unkept_in(target):
     return target.with_name(f".{target.name}.unkept")
 
 
+def _saved_unkept(target, data):
+    """True if the book saved some content of which it could keep no version; or if it could not note which that was."""
+    path = _unkept_in(target)
+    return path.exists() and content(path) in (b"", fingerprint(data).encode())
+
+
+def keep_late(path: str | Path) -> None:
+    """Keep a version of what a table holds if none could be kept when the book saved it, and there is room by now.
+
+    Parameters
+    ----------
+    path : path
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> logs = Path(tempfile.mkdtemp()) / "logs.csv"
+    >>> in_the_way = logs.with_name(HISTORY)
+    >>> _ = in_the_way.write_text("")
+    >>> with warnings.catch_warnings(action="ignore"), locked(logs):
+    ...     _ = save(logs, b"one")
+    >>> in_the_way.unlink()
+    >>> keep_late(logs)
+    >>> [version.path.read_bytes() for version in _versions(logs)]
+    [b'one']
+    """
+    path = Path(path)
+    with contextlib.suppress(OSError, SaveError):
+        target = real(path)
+        if not _unkept_in(target).exists():
+            return
+        with locked(path, wait_s=0.5):
+            data = content(target)
+            if content(_unkept_in(target)) == fingerprint(data).encode():
+                _note_unkept(target, data, _keep_version(target, data))
+
+
+def _is_table(target):
+    return target.suffix.lower() == ".csv"
+
+
 def _note_unkept(target, data, trouble):
     """Note what was saved if its version could not be kept: nobody else is to be blamed for it."""
-    if target.suffix == ".csv":
+    if _is_table(target):
         with contextlib.suppress(OSError):
             if trouble is not None:
                 _unkept_in(target).write_bytes(fingerprint(data).encode())
@@ -652,11 +713,12 @@ def _thin(target):
 def _held(target, kept):
     """The versions that `overwritten` speaks of."""
     numbers = {n for each in _noted(target) for n in (each["before"], each["after"])}
-    twins = _twins(kept) if target.suffix == ".csv" else []
+    twins = _twins(kept) if _is_table(target) else []
     settled = _settled_twins(target) if twins else set()
     open_twins = [v for v in twins if v.path.name not in settled]
     numbers |= {n for v in open_twins for n in (v.number, v.number - 1)}
-    return {v.path for v in kept if v.number in numbers}
+    held_to = _held_to(target)
+    return {v.path for v in kept if v.number in numbers or v.number <= held_to}
 
 
 def _make_room(target):

@@ -19,11 +19,11 @@ from woodcalc.records.cells import DAY_COUNT, YEARLESS, as_text, bare
 from woodcalc.records.columns import MARKS
 from woodcalc.records.keep import (
     KEPT_ALL,
-    Overwritten,
     Version,
     answered,
     content,
     fingerprint,
+    keep_late,
     overwritten,
     save,
     versions,
@@ -228,6 +228,7 @@ def outside(path: str | Path, table: str | None = None) -> Outside | None:
     """
     path = Path(path)
     table = table or path.stem.lower()
+    keep_late(path)
     for _ in range(_TRIES):
         data = content(path)
         over = overwritten(path, data) if data.strip() else []
@@ -240,11 +241,10 @@ def outside(path: str | Path, table: str | None = None) -> Outside | None:
             return None
         if any(_open_days(now) - _open_days(before) for each in over if (before := _before(each, table))):
             return None  # which rows these are is known when that question is answered
-        gone = _newest_of(found for each in reversed(over) if (found := _gone(each, now, table)))
-        edited = tuple({e.row: e for each in over for e in _edited(path, each, now, table)}.values())
-        returned = tuple(
-            {e.row: e for each in over for e in _returned(path, each, over, now, table)}.values()
-        )
+        told = _told_of(path, over, now, table)
+        gone = _newest_of(g for each in reversed(told) for g in each.gone)
+        edited = tuple({e.row: e for each in told for e in each.edited}.values())
+        returned = tuple({e.row: e for each in told for e in each.returned}.values())
         out = Outside(path.name, gone, edited, returned, fingerprint(data))
         return out if out.asks or out.edited else None
     return None
@@ -281,17 +281,138 @@ def _after(over, table):
     return None if over.now or over.after is None else _sheet(over.after, table)
 
 
-def _gone(over: Overwritten, now, table):
-    """The rows of one version that what was written in its place lacks, and what is there now lacks, too."""
-    before = _before(over, table)
-    if before is None:
-        return None
-    left = _pairs(before, now)[0]
-    rows = {row for row, says in left if not _in_common(over, says, table)}
-    if (after := _after(over, table)) is not None:
-        rows &= {row for row, _ in _pairs(before, after)[0]}
-    some = tuple(sorted(rows))
-    return Gone(over.before, over.when, some, tuple(cells_of(before, row) for row in some)) if some else None
+@dataclass(frozen=True)
+class _Step:
+    """What became of the rows of a version in what was written over it.
+
+    `there` is how often each row stands in that, None if that is not known or is what is there now; `out` are the rows
+    that it lacks, `edited` what it says instead of others, both by their numbers; `lost` and `brought` what it lacks
+    and what it has besides, by what those rows say and by what they are known by.
+    """
+
+    there: Counter[Any] | None
+    out: frozenset[int]
+    edited: Mapping[int, Mapping[str, str]]
+    lost: frozenset[Any]
+    brought: Mapping[Any, Mapping[str, str]]
+
+
+def _step(over, before, now, table):
+    after = now if over.now else _after(over, table)
+    if after is None:
+        was = _told(before)
+        return _Step(None, frozenset(was), {}, frozenset(_known(was.values(), table)), {})
+    left, edited, new = _pairs(before, after)
+    return _Step(
+        None if over.now else _wholes_of(after),
+        frozenset(row for row, _ in left),
+        {row: says for (row, _), (_, says) in edited},
+        frozenset(_known([says for _, says in left], table)),
+        _known([*(says for _, (_, says) in edited), *(says for _, says in new)], table),
+    )
+
+
+def _known(rows, table):
+    """Rows by what they say, and by what they are known by."""
+    return {known: says for says in rows for known in (_whole(says), _key(says, table)) if known}
+
+
+@dataclass(frozen=True)
+class _Saved:
+    """A row as the book saved it last: in which version, its number, and which of those written over that was."""
+
+    version: Version
+    row: int
+    says: Mapping[str, str]
+    at: int
+
+
+@dataclass(frozen=True)
+class _Told:
+    """What is told of one version that was written over, and the first of them that has to be known for that."""
+
+    gone: tuple[Gone, ...] = ()
+    edited: tuple[Edited, ...] = ()
+    returned: tuple[Returned, ...] = ()
+    first: int = 0
+    step: _Step | None = None
+
+
+def _told_of(path, overs, now, table):
+    """What is told of each version that was written over; the oldest first.
+
+    A row counts as gone or edited if it stands whole neither in what was written over its version nor in what is there
+    now. What became of it between those may be another older table, or the book itself.
+    """
+    sheets = [_before(over, table) for over in overs]
+    steps = [before and _step(over, before, now, table) for over, before in zip(overs, sheets, strict=True)]
+    lost = frozenset().union(*(step.lost for step in steps if step))
+    here = _wholes_of(now)
+    saved: dict[Any, _Saved] = {}  # by what an older table made of that row
+    out = []
+    for at, (over, before, step) in enumerate(zip(overs, sheets, steps, strict=True)):
+        if step is None:
+            out.append(_Told())
+            continue
+        later = {known: says for then in steps[at + 1 :] if then for known, says in then.brought.items()}
+        left, both, new = _pairs(before, now)
+        gone: dict[Version, list[int]] = {}
+        edited, first = [], at
+        columns = {*before.place, *before.extra}
+
+        def last_saved(row, says, at=at, over=over):
+            return saved.get(_whole(says), _Saved(over.before, row, says, at))
+
+        for row, says, says_now in [*((r, s, None) for r, s in left), *((r, s, n) for (r, s), n in both)]:
+            was = last_saved(row, says)
+            if _in_common(over, says, table) or (was.at != at and here[_whole(was.says)]):
+                continue
+            if says_now is None:
+                if row not in step.out:
+                    continue  # the book took it out; or another older table did, which tells
+            elif not any(says.get(n) != says_now[1].get(n) for n in columns):
+                continue  # a column that came in takes nothing away
+            elif (
+                step.there is None
+                or step.there[_whole(says_now[1])]
+                or (row in step.out and _whole(says_now[1]) in later)
+            ):
+                again = _earlier(path, was.version, says_now[1], was.says, table)
+                edited.append(Edited(was.version, was.row, says_now[0], was.says, says_now[1], again))
+                first = min(first, was.at)
+                continue
+            elif row not in step.out or _key(says_now[1], table) in later or _since(path, over, says, table):
+                continue  # the book has changed it since
+            gone.setdefault(was.version, []).append(was.row)
+            first = min(first, was.at)
+        returned = () if over.common else _returned(path, over, step, new, lost, now, table)
+        out.append(_Told(_gone(over, gone, table), tuple(edited), tuple(returned), first, step))
+        for row, says in {} if over.common or over.now else _told(before).items():
+            key = _key(says, table)
+            instead = [step.edited[row]] if row in step.edited else []
+            if row in step.out and key:
+                instead = [then.brought[key] for then in steps[at + 1 :] if then and key in then.brought]
+            for other in instead:
+                if _whole(other) != _whole(says) and _earlier(path, over.before, other, says, table):
+                    saved[_whole(other)] = last_saved(row, says)
+    return out
+
+
+def _since(path, over, says, table):
+    """True if a row stood in the table again after what was written over its version."""
+    return any(
+        _wholes(content(each.path), table)[_whole(says)]
+        for each in versions(path)
+        if each.number > over.before.number + 1
+    )
+
+
+def _gone(over, rows_of, table):
+    return tuple(
+        Gone(version, over.when, rows, tuple(cells_of(_sheet(content(version.path), table), r) for r in rows))
+        for version, some in rows_of.items()
+        if (rows := tuple(sorted(some)))
+    )
 
 
 def _in_common(over, says, table):
@@ -299,35 +420,14 @@ def _in_common(over, says, table):
     return any(_whole(says) in _wholes(content(each.path), table) for each in over.common)
 
 
-def _edited(path, over, now, table):
-    """The rows of one version that what was written in its place, and what is there now, have otherwise."""
-    before = _before(over, table)
-    if before is None:
-        return
-    after = _after(over, table)
-    there = None if after is None else Counter(map(_whole, _told(after).values()))
-    columns = {*before.place, *before.extra}
-    for (was, said), (row, says) in _pairs(before, now)[1]:
-        if not any(said.get(n) != says.get(n) for n in columns):  # a column that came in takes nothing away
-            continue
-        if (there is None or there[_whole(says)]) and not _in_common(over, said, table):
-            earlier = _earlier(path, over.before, says, said, table)
-            yield Edited(over.before, was, row, said, says, earlier)
-
-
-def _returned(path, over, all_over, now, table):
+def _returned(path, over, step, new, lost, now, table):
     """The rows that another program brought back, of those that the book took out."""
-    before = _before(over, table)
-    if before is None or over.common:
-        return
-    after = _after(over, table)
-    there = None if after is None else Counter(map(_whole, _told(after).values()))
-    lost: set[Any] = set()  # what came back of what another program took out is as it should be
-    for each in all_over:
-        if (was := _before(each, table)) is not None and (then := _after(each, table)) is not None:
-            lost |= {_whole(says) for _, says in _pairs(was, then)[0]}
-    for row, says in _pairs(before, now)[2]:
-        if (whole := _whole(says)) in lost or (there is not None and not there[whole]):
+    for row, says in new:
+        if lost & {
+            *_known([says], table)
+        }:  # what comes back of what another program took out is as it should be
+            continue
+        if step.there is not None and not step.there[_whole(says)]:
             continue
         if out := _earlier(path, over.before, says, None, table):
             yield Returned(row, cells_of(now, row), out)
@@ -363,7 +463,11 @@ _LOOKED_BACK = (
 def _wholes(data, table):
     """How often each row stands in a table."""
     sheet = _sheet(data, table)
-    return Counter() if sheet is None else Counter(map(_whole, _told(sheet).values()))
+    return Counter() if sheet is None else _wholes_of(sheet)
+
+
+def _wholes_of(sheet):
+    return Counter(map(_whole, _told(sheet).values()))
 
 
 def _open_days(sheet):
@@ -591,7 +695,7 @@ def _with_rows(sheet, before, rows):
 
 def _all_in(now, before):
     """True if every row of a table stands just so in an earlier version, so that this can take its place."""
-    is_, was = (Counter(map(_whole, _told(sheet).values())) for sheet in (now, before))
+    is_, was = _wholes_of(now), _wholes_of(before)
     return is_ == was
 
 
@@ -649,19 +753,26 @@ def forget_settled(path: str | Path, table: str | None = None) -> None:
 def _settled(path, table):
     data = content(path)
     every = overwritten(path, data)
-    over = [each for each in every if not each.now]
-    now = _sheet(data, table) if over else None
+    now = _sheet(data, table) if any(not each.now for each in every) else None
     if now is None or _open_days(now):
         return []
     newest = {version.path for version in versions(path)[:KEPT_ALL]}
-    settled = []
-    for each in over:
-        edits = [*_edited(path, each, now, table)]
-        told = _gone(each, now, table) or any(e.again for e in edits)
-        told = told or (edits and each.before.path in newest)  # something new is not asked about for ever
-        if not told and not any(_returned(path, each, every, now, table)):
-            settled.append(each)
-    return settled
+    told = _told_of(path, every, now, table)
+    # something new is not asked about for ever
+    asks = [
+        at
+        for at, (each, of) in enumerate(zip(every, told, strict=True))
+        if of.gone or of.returned or any(e.again or each.before.path in newest for e in of.edited) or each.now
+    ]
+    first = min((told[at].first for at in asks), default=len(every))  # what followed tells what it came to
+    brought = {known for of in told[first:] if of.step for known in of.step.brought}
+    for at in reversed(range(first)):
+        step = told[at].step
+        if step and step.lost & brought:  # else what came back would pass for what the book took out
+            first = at
+        if step and first == at:
+            brought |= {*step.brought}
+    return every[:first]
 
 
 def open_elsewhere(path: str | Path) -> str:
