@@ -632,3 +632,14 @@ def test_what_the_book_confirmed_is_there_or_told_or_answered(path, seed):
                 returned = {_confirmed(each.cells) for each in told.returned}
                 assert not returned & confirmed
         assert confirmed <= known, (seed, step, does)
+
+
+def test_what_is_noted_is_forced_to_the_disk_like_a_table(path, filled, monkeypatch):
+    forced, fsync = [], os.fsync
+    monkeypatch.setattr(
+        os, "fsync", lambda number: (forced.append(os.fstat(number).st_ino), fsync(number))[1]
+    )
+    path.write_bytes(filled)
+    records.append(path, weighed(9))
+    noted = path.with_name(keep.HISTORY) / "readings.csv.overwritten.json"
+    assert {noted.stat().st_ino, path.stat().st_ino} <= {*forced}
