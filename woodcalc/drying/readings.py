@@ -116,7 +116,7 @@ def not_trusted(readings: pd.DataFrame) -> str:
     >>> import pandas as pd
     >>> seen = pd.DataFrame({"date": pd.to_datetime(["2026-08-25"]), "board": "A1", "kind": "meter", "mc_pct": 43.0})
     >>> not_trusted(seen)
-    'Kept, not trusted: board A1 on 25 August 2026, 43 % by meter. That is wet, over the meter\'s scale.'
+    "Kept, not trusted: board A1 on 25 August 2026, 43 % by meter. That is wet, over the meter's scale."
     """
     rows = [
         f"{f'board {row.board} ' * bool(getattr(row, 'board', ''))}on {calendar_day(row.date)}, "

@@ -8,6 +8,7 @@ import numpy as np
 
 from woodcalc import climate, species
 from woodcalc.checks import FloatOrArray, Numbers, blank, capital
+from woodcalc.dates import NEVER
 from woodcalc.drying.danger import (
     BARE,
     BOARDS,
@@ -168,7 +169,7 @@ def helps(wood: str, thickness: str, place: str, month: int) -> tuple[Drawing, s
         page.text(x + 60, 40, words, at="end", size=0.68)
     for y, (_, row) in zip(ys, table.iterrows(), strict=True):
         down = chart.at([(0, y)])[0][1]
-        days = "never" if blank(row.days) else f"{row.days:.0f}"
+        days = NEVER if blank(row.days) else f"{row.days:.0f}"
         for x, words in zip(
             (left, left + 70, left + 150), (f"{row.outer:.2f}", days, f"{row.warm_wet_days:.1f}"), strict=True
         ):
