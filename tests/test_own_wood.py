@@ -254,3 +254,16 @@ def test_where_nothing_is_known_each_board_still_loses_its_own():
     may = checks_by_month("northern red oak", 0.5, "Douglas, AZ").loc[5]
     assert np.isnan(may.level) and np.isnan(may.outer)
     assert may.outer_loss_pct > may.usual_loss_pct
+
+
+def test_woods_of_ones_own_that_differ_in_a_figure_do_not_replace_each_other():
+    first = own_wood.from_figures("eucalyptus", "hardwood", basic_sg=0.5)
+    species.know(first)
+    try:
+        with pytest.raises(InputError, match="tell them apart by a word"):
+            species.know(own_wood.from_figures("eucalyptus 2", "hardwood", basic_sg=0.85))
+        assert species.get("eucalyptus") is first
+        again = own_wood.from_figures("Eucalyptus", "hardwood", basic_sg=0.6)
+        assert species.know(again) is species.get("eucalyptus")
+    finally:
+        species.forget("eucalyptus")

@@ -326,6 +326,11 @@ def check_own_name(name: str) -> None:
         )
     if len(several := going_by(name)) > 1:
         raise InputError(f"{name!r} could be {_or(several)} too: give your own a fuller name.")
+    other = _OWN[key].name if key in _OWN else name
+    if sorted(other.lower().split()) != sorted(name.lower().split()):  # "eucalyptus 2" would take its place
+        raise InputError(
+            f"{name!r} and your own {other!r} differ in figures and signs alone: tell them apart by a word."
+        )
 
 
 def own_names() -> list[str]:
