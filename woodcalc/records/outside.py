@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 import contextlib
 import functools
 from collections import Counter
@@ -13,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import blank
-from woodcalc.dates import calendar_day, open_orders
+from woodcalc.dates import MONTHS, calendar_day, open_orders
 from woodcalc.disk import ChangedError, SaveError, locked
 from woodcalc.records.cells import DAY_COUNT, YEARLESS, as_text, bare
 from woodcalc.records.columns import MARKS
@@ -502,13 +501,10 @@ def _text(value):
     return f"{value:.6g}" if isinstance(value, float) else _as_marked(as_text(value))
 
 
-_MONTHS = {name[:3].casefold(): n for n, name in enumerate(calendar.month_name) if n}
-
-
 def _as_marked(text):
     """A mark that a spreadsheet made a day of, as it was: 3-Jul is 7-3. The page asks about those elsewhere."""
     day, _, month = text.partition("-")
-    number = _MONTHS.get(month.casefold()) if day.isdecimal() else None
+    number = MONTHS.get(month.casefold()) if day.isdecimal() else None
     return f"{number}-{day}" if number else text
 
 

@@ -258,16 +258,32 @@ def written_out(sheet: Sheet, i: int, many: dict[int, int]) -> bytes:
     >>> written_out(sheet, *counted(sheet)).decode().splitlines()[1:]
     ['7,white ash,14,12,1', '7 (2),white ash,14,12,1']
     """
-    mark, feet = (sheet.place.get(name) for name in (MARKS[sheet.table], "board_feet"))
+    mark = sheet.place.get(MARKS[sheet.table])
+
+    def pieces(row, cells):
+        for k in range(1, many[row] + 1):
+            new = {i: "1"}
+            if k > 1 and mark is not None and cells[mark].strip():
+                new[mark] = f"{cells[mark].strip()} ({k})"
+            yield new
+
+    return _multiplied(sheet, many, pieces)
+
+
+def _multiplied(sheet, rows, pieces):
+    """The file's bytes with several rows for each of some: `pieces(row, cells)` yields the cells that each changes.
+
+    Board feet are of all of them together: they are worked out anew.
+    """
+    feet = sheet.place.get("board_feet")
     out, end = [], 0
     for r in sheet.records:
-        if r.row in many:
+        if r.row in rows:
             lines = []
-            for k in range(1, many[r.row] + 1):
+            for new in pieces(r.row, r.cells):
                 cells = list(r.cells)
-                cells[i] = "1"
-                if k > 1 and mark is not None and cells[mark].strip():
-                    cells[mark] = f"{cells[mark].strip()} ({k})"
+                for at, text in new.items():
+                    cells[at] = text
                 if feet is not None and feet < len(cells):
                     cells[feet] = ""
                 lines.append(cells)
@@ -340,20 +356,8 @@ def board_by_board(sheet: Sheet, many: dict[int, list[str]]) -> bytes:
     many : dict of int to list of str
         As from `several_boards`.
     """
-    mark, feet = sheet.place["board"], sheet.place.get("board_feet")
-    out, end = [], 0
-    for r in sheet.records:
-        if r.row in many:
-            lines = []
-            for each in many[r.row]:
-                cells = list(r.cells)
-                cells[mark] = inert(each)
-                if feet is not None and feet < len(cells):
-                    cells[feet] = ""
-                lines.append(cells)
-            out += [sheet.text[end : r.start], csv_text(lines, sheet.delimiter, sheet.newline)]
-            end = r.end
-    return encoded("".join(out) + sheet.text[end:], sheet.encoding, sheet.name)
+    mark = sheet.place["board"]
+    return _multiplied(sheet, many, lambda row, _: ({mark: inert(each)} for each in many[row]))
 
 
 _ACROSS = {"around": 1 / math.pi, "radius": 2.0}  # of what is measured, and can be turned into a diameter
