@@ -8,7 +8,7 @@ import numpy as np
 
 from woodcalc.figures import style
 from woodcalc.figures.drawing import Drawing, box, oval
-from woodcalc.figures.kiln import LOAD_BF, VENTS, july_run
+from woodcalc.figures.kiln import LOAD_BF, july_run
 
 # Corners on the page (px), south at the left. The slope is about that of 43 degrees north; the rest is not to scale.
 _FLOOR, _SOUTH, _NORTH = 462.0, 238.0, 548.0
@@ -22,12 +22,6 @@ _STRONG_BTU = 5500.0  # an hour of the strongest sun there
 def _roof(x, down=0.0):
     """Height of the glass above a place between the walls, `down` px under it."""
     return _KNEE + (_RIDGE - _KNEE) * (x - _SOUTH) / (_NORTH - _SOUTH) + down
-
-
-def _open_share(vents, rh_pct):
-    """How far the vents stand open: as `kiln.solar` opens them, by the hour's humidity, or as they are set."""
-    setting = VENTS[vents]
-    return float(np.clip((rh_pct - 60) / 10, 0, 1)) if setting == "humidity" else float(setting)
 
 
 def _walls(page, share):
@@ -117,10 +111,6 @@ def _sky(page, hour, sun_btu):
         page.arrow(foot - ray, foot, style.GOLD, 4)
 
 
-def _plus(btu):
-    return f"{btu:,.0f} Btu"
-
-
 @style.drawn
 def inside(charge: str, day: int, hour: int, fans: str, vents: str) -> tuple[Drawing, str, str]:
     """Draw a solar kiln at Madison in July, cut open, in one hour of its run: the air's way and state, vents, load.
@@ -147,8 +137,8 @@ def inside(charge: str, day: int, hour: int, fans: str, vents: str) -> tuple[Dra
     'Day 10, 14 to 15 h, at Madison in July, fa'
     """
     h = july_run(charge, fans, vents).hourly.iloc[24 * (day - 1) + hour]
-    on, share = bool(h.fans > 0), _open_share(vents, h.rh_pct)
-    stand = {0: "shut", 1: "wide open"}.get(share, f"{100 * share:.0f} %\nopen")
+    on, share = bool(h.fans > 0), round(float(h.working), 2)
+    stand = {0.0: "shut", 1.0: "wide open"}.get(share, f"{100 * share:.0f} %\nopen")
     page = Drawing(8.0, 5.2)
     page.title(12, 20, f"Day {day}, {hour} h: the fans {'run' if on else 'stand'}")
     _sky(page, hour, h.sun_btu)
@@ -171,7 +161,6 @@ def inside(charge: str, day: int, hour: int, fans: str, vents: str) -> tuple[Dra
     steep = -np.degrees(np.arctan2(_KNEE - _RIDGE, _NORTH - _SOUTH))
     page.text(488, _roof(488) - 5 - page.type, "glass", "middle", turn=steep)
     page.text(486, _roof(486, _BLACK) + 6 + page.type, "black sheet", "middle", turn=steep)
-    warmed = h.stored_btu
     sentence = (
         f"Day {day}, {hour} to {hour + 1} h, at Madison in July, fans {'on' if on else 'off'}: the kiln's air is at "
         f"{h.temp_f:.0f} F and {h.rh_pct:.0f} %, {h.temp_f - h.outdoor_f:.0f} F above outdoors, and would hold wood at "
@@ -183,16 +172,18 @@ def inside(charge: str, day: int, hour: int, fans: str, vents: str) -> tuple[Dra
         )
         + f"In this hour {LOAD_BF} bf of {charge} give off {h.evaporated_lb:.2f} lb of water."
     )
-    comes = {"sun": h.sun_btu, "fans": h.fan_btu} | ({"wood and walls cool": -warmed} if warmed < 0 else {})
+    comes = {"sun": h.sun_btu, "fans": h.fan_btu} | (
+        {"wood and walls cool": -h.stored_btu} if h.stored_btu < 0 else {}
+    )
     goes = {
         "through glass, walls": h.walls_btu,
         "with the air": h.vent_btu,
         "water driven off": h.evaporation_btu,
     }
-    goes |= {"wood and walls warm": warmed} if warmed >= 0 else {}
+    goes |= {"wood and walls warm": h.stored_btu} if h.stored_btu >= 0 else {}
     rows = "".join(
         f"<tr><th>{html.escape(name)}</th>"
-        + "".join(f"<td>{html.escape(what)}: {_plus(btu)}</td>" for what, btu in side.items())
+        + "".join(f"<td>{html.escape(what)}: {btu:,.0f} Btu</td>" for what, btu in side.items())
         + "</tr>"
         for name, side in (("heat in", comes), ("heat out", goes))
     )
