@@ -37,7 +37,10 @@ _SHOWN = 12  # files that could not be read, told one by one
 
 @dataclass(frozen=True)
 class Part:
-    """One lesson of an evening: when it starts, how long it has, and what its notebook says to the leader."""
+    """One lesson of an evening: when it starts, how long it has, and what its notebook says to the leader.
+
+    `tells` is that in parts, with the minutes of each and what to bring.
+    """
 
     number: str
     title: str
@@ -47,6 +50,7 @@ class Part:
     question: str
     leader: str
     cautions: str
+    tells: evenings.Leader
 
 
 def lesson_files(folder: str | Path | None = None) -> dict[str, Path]:
@@ -106,7 +110,7 @@ def running_order(numbers: Sequence[str], minutes: int) -> list[Part]:
         asked = re.search(r"^\*.*?\*$", text.get("The question", ""), re.M | re.S)
         parts.append(
             Part(n, handout.title(book), start, share, own, asked[0].strip("*") if asked else "",
-                 _body(leader), _body(text.get("Take care", "")))
+                 _body(leader), _body(text.get("Take care", "")), evenings.leader(text.get("For the leader", "")))
         )  # fmt: skip
         start += share
     return parts
@@ -136,10 +140,8 @@ ALWAYS = (
 )
 
 
-def minute_by_minute(
-    parts: Sequence[Part], starts: str, minutes: int, on_paper: bool = True
-) -> tuple[pd.DataFrame, list[tuple[str, evenings.Leader]]]:
-    """Return an evening's script, and each lesson's number with what it tells its leader.
+def minute_by_minute(parts: Sequence[Part], starts: str, minutes: int, on_paper: bool = True) -> pd.DataFrame:
+    """Return an evening's script: `evening.script` of its parts.
 
     Parameters
     ----------
@@ -152,21 +154,11 @@ def minute_by_minute(
     on_paper : bool
         Time for worksheets.
     """
-    said = {p.number: leaders_part(p.number) for p in parts}
-    lessons = [(p.title, p.minutes, said[p.number]) for p in parts]
-    return evenings.script(lessons, starts, minutes, on_paper), list(said.items())
+    return evenings.script([(p.title, p.minutes, p.tells) for p in parts], starts, minutes, on_paper)
 
 
-def leaders_part(number: str) -> evenings.Leader:
-    """Return what a lesson tells its leader: minutes, the short way, what to bring.
-
-    Examples
-    --------
-    >>> leaders_part("05").parts[0]
-    ('question and guess', 4)
-    """
-    text = handout.sections(_book(lesson_files()[number])).get("For the leader", [])
-    return evenings.leader("\n\n".join(c.source for c in text if c.cell_type == "markdown"))
+def _to_bring(parts):
+    return evenings.to_bring([(p.number, p.tells) for p in parts])
 
 
 def write_evening(
@@ -209,13 +201,13 @@ def write_evening(
     list of Path
     """
     parts = running_order(numbers, evenings.frame(minutes, len(numbers), on_paper)["lessons"])
-    script, said = minute_by_minute(parts, starts, minutes, on_paper)
+    script = minute_by_minute(parts, starts, minutes, on_paper)
     safe = [replace(p, leader=Markup(p.leader), cautions=Markup(p.cautions)) for p in parts]
     first = evenings.clock(starts)
     words: dict[str, Any] = dict(
         parts=safe, minutes=minutes, chosen=chosen, points=16 if large_print else 12, script=script, always=ALWAYS,
-        bring=evenings.to_bring(said), where=where, starts=evenings.told(first), ends=evenings.told(first + minutes),
-        short=[(p.title, lesson.short_way) for p, (_, lesson) in zip(parts, said, strict=True) if lesson.short_way],
+        bring=_to_bring(parts), where=where, starts=evenings.told(first), ends=evenings.told(first + minutes),
+        short=[(p.title, p.tells.short_way) for p in parts if p.tells.short_way],
     )  # fmt: skip
     made = []
     for name in ("evening", "sign_in", "feedback", "flyer"):
@@ -317,7 +309,7 @@ def evening() -> Desk:
         def action():
             long, sheets = minutes.widget.value, on_paper.widget.value
             parts = running_order(chosen(), evenings.frame(long, len(chosen()), sheets)["lessons"])
-            order.value = _in_order(parts, *minute_by_minute(parts, starts.value, long, sheets))
+            order.value = _in_order(parts, minute_by_minute(parts, starts.value, long, sheets))
             desk.tell(told_by([minutes]), "warn")
 
         desk.attempt(action)
@@ -350,7 +342,7 @@ def evening() -> Desk:
     return desk
 
 
-def _in_order(parts, script, said):
+def _in_order(parts, script):
     """An evening as a table of times, what to bring, and each lesson's leader's part to fold open."""
     rows, before = "", ""
     for row in script.itertuples():
@@ -361,7 +353,7 @@ def _in_order(parts, script, said):
             f"<td style='text-align:left'>{html.escape(row.part)}</td></tr>"
         )
         before = row.lesson
-    things = "".join(f"<li>{html.escape(thing)}</li>" for thing, _ in evenings.to_bring(said))
+    things = "".join(f"<li>{html.escape(thing)}</li>" for thing, _ in _to_bring(parts))
     bring = f"<details><summary><b>Bring</b></summary><ul>{things}</ul></details>"
     details = "".join(
         f"<details><summary><b>{html.escape(p.title)}</b>: the leader's part and the cautions to say aloud"
