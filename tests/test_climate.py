@@ -392,7 +392,7 @@ def test_humidity_as_a_fraction_is_named():
 def _epw(stamps):
     """A year of an EnergyPlus file, a line for each stamp."""
     head = "LOCATION,My Farm,ON,CAN,CWEC,716240,43.67,-79.63,-5.0,173.4\n" + "X\n" * 7
-    warm = 10 - 12 * np.cos(2 * np.pi * stamps.dayofyear / 365)
+    warm = 10 - 12 * np.cos(2 * np.pi * stamps.day_of_year / 365)
     return head + "".join(
         f"{t.year},{t.month},{t.day},{t.hour + 1},0,?,{w:.1f},{w - 5:.1f},{60 + t.hour},99000,0,0,300,100,50,60,"
         "0,0,0,0,180,3.0,"

@@ -571,7 +571,7 @@ def station_for(asked: str) -> tuple[str, str]:
     >>> station_for("duluth minnesota")
     ('Duluth, MN', '')
     >>> station_for("54665")
-    ('La Crosse, WI', 'The station nearest to Viroqua, WI 54665 is La Crosse, WI, 28 miles off.')
+    ('La Crosse, WI', 'The station nearest to Viroqua, WI 54665 is La Crosse, WI, 29 miles off.')
     """
     try:
         site = climate.get(asked)
