@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from woodcalc import air, climate, drying, kiln, movement, plan, species, tables
+from woodcalc import air, climate, drying, kiln, movement, plan, species, tables, units
 from woodcalc.checks import InputError, RangeWarning
 from woodcalc.drying import slab
 from woodcalc.kiln import chamber, collector, runs, ways
@@ -1113,7 +1113,11 @@ def _budget(wood, days=14, **change):
         climate.get("Madison"), run.settings["slope_deg"], 180.0, 2, change.get("sunny", False)
     )[2]
     kept = (
-        sun[first : first + days * 24].sum() * run.settings["collector_ft2"] * 0.09290304 * 3600 / runs.BTU_J
+        sun[first : first + days * 24].sum()
+        * run.settings["collector_ft2"]
+        * units.M2_PER_FT2
+        * 3600
+        / units.J_PER_BTU
     )
     hours = run.hourly[run.hourly.day <= days]
     share = {k: 100 * hours[f"{k}_btu"].sum() / kept for k in ("sun", "fan", "walls", "vent", "evaporation")}
@@ -1145,8 +1149,8 @@ def test_least_days_of_green_wood_by_the_heat_there_is(report):
         each, row = species.get(wood), dict(wood=wood)
         water_lb = 450 / 12 * 62.4 * each.basic_sg * (each.start_mc_pct - 8) / 100
         for s, name in ((False, "average days"), (True, "cloudless")):
-            kept_w = sun[s][165 * 24 : 225 * 24].mean() * 45 * 0.09290304 * 0.741
-            a_day = (kept_w * 24 + 0.3 * 450 * 10) * 3600 / runs.BTU_J  # glass, and fans for ten hours
+            kept_w = sun[s][165 * 24 : 225 * 24].mean() * 45 * units.M2_PER_FT2 * 0.741
+            a_day = (kept_w * 24 + 0.3 * 450 * 10) * 3600 / units.J_PER_BTU  # glass, and fans for ten hours
             row[f"least, {name}"] = water_lb * 1050 / a_day
             run = kiln.solar(wood, 1, "Madison", 6, load_bf=450, days=300, sunny=s, rough=True)
             row[f"ours, {name}"] = run.days_to()

@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import beam, moisture, species, stack
+from woodcalc import moisture, species, stack
 from woodcalc.checks import InputError
+from woodcalc.stack import beam
 
 HERE = Path(__file__).parent / "reference"
 TEXTBOOK = pd.read_csv(HERE / "textbook_beams.csv")

@@ -12,7 +12,7 @@ __version__ = "0.1.0"
 
 _MODULES = (
     "species", "sizes", "logs", "sawing", "shrinkage", "air", "moisture", "climate", "drying", "stack", "movement",
-    "kiln", "records", "weighings", "plan", "beam", "trees", "tables", "dates", "checks", "disk", "figures", "lesson",
+    "kiln", "records", "weighings", "plan", "trees", "tables", "units", "dates", "checks", "disk", "figures", "lesson",
     "leader",
 )  # fmt: skip
 
@@ -21,7 +21,6 @@ if (
     TYPE_CHECKING
 ):  # a checker is told the modules by name: behind __getattr__ any name and any type would pass
     from woodcalc import air as air
-    from woodcalc import beam as beam
     from woodcalc import checks as checks
     from woodcalc import climate as climate
     from woodcalc import dates as dates
@@ -43,6 +42,7 @@ if (
     from woodcalc import stack as stack
     from woodcalc import tables as tables
     from woodcalc import trees as trees
+    from woodcalc import units as units
     from woodcalc import weighings as weighings
 else:
 

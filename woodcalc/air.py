@@ -68,44 +68,6 @@ def _emc(kh: Any, w: Any, k1: Any, k2: Any) -> Any:
     return 1800 / w * (kh / (1 - kh) + wet / (1 + k1 * kh + k1 * k2 * kh**2))  # eq. 4-5
 
 
-def fahrenheit(temp_c: Any) -> Any:
-    """Return degrees Fahrenheit of degrees Celsius that are known to be good.
-
-    Parameters
-    ----------
-    temp_c : float or array
-
-    Returns
-    -------
-    float or array
-
-    Examples
-    --------
-    >>> fahrenheit(20)
-    68.0
-    """
-    return temp_c * 1.8 + 32
-
-
-def celsius(temp_f: Any) -> Any:
-    """Return degrees Celsius of degrees Fahrenheit that are known to be good.
-
-    Parameters
-    ----------
-    temp_f : float or array
-
-    Returns
-    -------
-    float or array
-
-    Examples
-    --------
-    >>> celsius(68)
-    20.0
-    """
-    return (temp_f - 32) / 1.8
-
-
 def emc_pct(temp_f: Numbers, rh_pct: Numbers) -> FloatOrArray:
     """Equilibrium moisture content: where wood ends up if it stays in this air.
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import air, climate, shrinkage
+from woodcalc import air, climate, shrinkage, units
 from woodcalc import species as woods
 from woodcalc.checks import FloatOrArray, InputError, Numbers, plain, within
 
@@ -31,7 +31,9 @@ PEOPLE_G_PER_M3 = (
 COOLED_RH_PCT = 55.0  # what home air conditioning holds it down to: common practice
 _NINE_IN_TEN = 1.28  # standard deviations that nine in ten are under
 VARIES = 0.2  # single boards move a fifth more or less than their species (woodcalc.shrinkage)
-_VAPOUR = 461.5 / 6894.76 / 1000  # psi per g/m3 and kelvin: water vapour's gas constant is 461.5 J/(kg K)
+_VAPOUR = (
+    461.5 / units.PA_PER_PSI / 1000
+)  # psi per g/m3 and kelvin: water vapour's gas constant is 461.5 J/(kg K)
 
 
 def indoors(
@@ -109,7 +111,7 @@ def _in_the_house(
     cold = free < heat
     inside = np.maximum(heat, free)
     share = np.clip((68 - out_temp_f) / (68 - 32), 0, 1)  # 0 C to 20 C
-    kelvin = air.celsius(inside) + 273.15
+    kelvin = units.kelvin(inside)
     water = water_psi + _VAPOUR * kelvin * people * share
     few, back = np.unique(inside, return_inverse=True)  # most rooms are as warm as each other
     full = np.asarray(air.saturation_pressure_psi(few))[back].reshape(inside.shape)

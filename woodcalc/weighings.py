@@ -15,12 +15,12 @@ from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError, blank
+from woodcalc.units import POUNDS
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
-POUNDS = {"lb": 1.0, "oz": 1 / 16, "kg": 1 / 0.45359237, "g": 1 / 453.59237}  # 1 lb = 0.45359237 kg exactly
 # Wood in the log may hold a little more than its cavities in sound wood do: bark, ice, light growth (common practice).
 _MORE_WATER = 1.15
 _ANY_WOOD_MC = 300.0  # % at most where the wood is not known: above western redcedar's 258

@@ -24,7 +24,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import air, tables
+from woodcalc import air, tables, units
 from woodcalc.checks import InputError, Numbers, blank, doubtful, suggest, within
 
 if TYPE_CHECKING:
@@ -39,8 +39,6 @@ MONTH_DAYS = np.array([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])
 MID_MONTHS = np.cumsum(MONTH_DAYS) - MONTH_DAYS + 14  # day of the year of each 15th, from 0
 
 _MPH = 2.236936  # m/s, exact to the digits
-_FT = 3.280840  # m
-_KM = 1.609344  # mile
 
 
 @dataclass(frozen=True, eq=False)
@@ -222,7 +220,7 @@ def stations() -> pd.DataFrame:
 def _stations():
     table = tables.read("climate_stations")
     return table.assign(
-        name=table.place + ", " + table.state, elevation_ft=(table.elevation_m * _FT).round(0)
+        name=table.place + ", " + table.state, elevation_ft=(table.elevation_m / units.M_PER_FT).round(0)
     )
 
 
@@ -370,10 +368,10 @@ def _station(at):
 
 # The columns of `Site.monthly`, but for the EMC, from what `_long_term` gives
 _COLUMNS = {
-    "temp_f": lambda m: air.fahrenheit(m["t_mean_c"]),
-    "temp_max_f": lambda m: air.fahrenheit(m["t_max_c"]),
-    "temp_min_f": lambda m: air.fahrenheit(m["t_min_c"]),
-    "dew_point_f": lambda m: air.dew_point_f(air.fahrenheit(m["t_mean_c"]), m["rh_mean_pct"]),
+    "temp_f": lambda m: units.fahrenheit(m["t_mean_c"]),
+    "temp_max_f": lambda m: units.fahrenheit(m["t_max_c"]),
+    "temp_min_f": lambda m: units.fahrenheit(m["t_min_c"]),
+    "dew_point_f": lambda m: air.dew_point_f(units.fahrenheit(m["t_mean_c"]), m["rh_mean_pct"]),
     "rh_pct": lambda m: m["rh_mean_pct"],
     "emc_hourly_mean_pct": lambda m: _emc(m) + m["emc_hours_over_pct"],
     "wind_mph": lambda m: m["wind_ms"] * _MPH,
@@ -383,7 +381,7 @@ _COLUMNS = {
 
 
 def _emc(m):
-    return air.emc_pct(air.fahrenheit(m["t_mean_c"]), m["rh_mean_pct"])
+    return air.emc_pct(units.fahrenheit(m["t_mean_c"]), m["rh_mean_pct"])
 
 
 @cache
@@ -429,7 +427,7 @@ def _single_months():
     single = {
         name: table[name].to_numpy(dtype=float).reshape(-1, 12) for name in (*_WAVES, "emc_hourly_mean_pct")
     }
-    emc = air.emc_pct(air.fahrenheit(single["t_mean_c"]), single["rh_mean_pct"])
+    emc = air.emc_pct(units.fahrenheit(single["t_mean_c"]), single["rh_mean_pct"])
     off = ((emc - smooth_year(emc, 2)) ** 2).sum(1, keepdims=True) / (
         12 - 5
     )  # a mean and two waves take five
@@ -487,7 +485,7 @@ def unlikeness(miles: Numbers, higher_m: Numbers) -> np.ndarray:
     >>> float(unlikeness(62.137, 200))
     2.0
     """
-    return (np.asarray(miles) * _KM / _NEAR_KM) ** 2 + (np.asarray(higher_m) / _NEAR_M) ** 2
+    return (np.asarray(miles) * units.KM_PER_MILE / _NEAR_KM) ** 2 + (np.asarray(higher_m) / _NEAR_M) ** 2
 
 
 def smooth_year(months: Numbers, waves: int) -> np.ndarray:
@@ -751,9 +749,9 @@ def read_weather_file(path: str | Path) -> Site:
         {
             "month": month,
             "hour": np.arange(8760) % 24,
-            "temp_f": air.fahrenheit(raw.temp_air.to_numpy()),
+            "temp_f": units.fahrenheit(raw.temp_air.to_numpy()),
             "rh_pct": raw.relative_humidity.clip(1, 100).to_numpy(),
-            "dew_point_f": air.fahrenheit(raw.temp_dew.to_numpy()),
+            "dew_point_f": units.fahrenheit(raw.temp_dew.to_numpy()),
             "wind_mph": raw.wind_speed.to_numpy() * _MPH,
             "ghi_w_m2": raw.ghi.to_numpy(),
             "dni_w_m2": raw.dni.to_numpy(),
@@ -781,7 +779,7 @@ def read_weather_file(path: str | Path) -> Site:
         str(meta.get("USAF", meta.get("WMO_code", ""))),
         float(meta["latitude"]),
         float(meta["longitude"]),
-        round(elevation_m * _FT),
+        round(elevation_m / units.M_PER_FT),
         offset,
         source=f"weather file {path.name}",
         hourly=hourly,
@@ -969,7 +967,7 @@ def _sun(site, month):
         - pd.Timedelta(hours=offset)
     )
     place = (times, site.latitude, site.longitude)
-    zenith = solarposition.get_solarposition(*place, altitude=site.elevation_ft / _FT).zenith
+    zenith = solarposition.get_solarposition(*place, altitude=site.elevation_ft * units.M_PER_FT).zenith
     number = day.day_of_year
     noon = 12 - (solarposition.equation_of_time_spencer71(number) + 4 * (site.longitude - 15 * offset)) / 60
     cosine = -np.tan(np.radians(site.latitude)) * np.tan(solarposition.declination_spencer71(number))

@@ -20,21 +20,21 @@ from functools import cache
 
 import numpy as np
 
-from woodcalc import air, climate, tables
+from woodcalc import air, climate, tables, units
 from woodcalc.checks import InputError, within
 from woodcalc.climate import Site, as_key
 from woodcalc.sizes import PLAIN_SIGNS
 
 FARTHEST_MILES = 150.0
 MOST_SPOTS = 40
-LAPSE_F_PER_FT = 6.5 * 1.8 / 3280.84  # U.S. Standard Atmosphere (1976): 6.5 C a kilometer, from memory
+# U.S. Standard Atmosphere (1976): 6.5 C a kilometer, from memory
+LAPSE_F_PER_FT = 6.5 * units.F_PER_C * units.M_PER_FT / 1000
 STANDS_FOR_PCT = 1.2  # EMC over the year, of a station against the one that is offered in its place (rms)
 _SQUARE, _STEP_FT = (
     1 / 12,
     100.0,
 )  # of the map: degrees, and the steps that its heights come in (28 m), rounded
 LEADS_MILES = 10.0  # a station as near is not passed over for a height that nobody typed (judgment)
-_FT = 3.280840  # m
 
 STATES = {
     "AL": "Alabama", "AK": "Alaska", "AZ": "Arizona", "AR": "Arkansas", "CA": "California", "CO": "Colorado",
@@ -429,7 +429,7 @@ def _stations():
     mended = tables.read("climate_positions").set_index("station_id")
     columns = ["latitude", "longitude", "elevation_m"]
     table.loc[mended.index, columns] = mended[columns].astype(float)
-    table = table.assign(elevation_ft=table.elevation_m * _FT)
+    table = table.assign(elevation_ft=table.elevation_m / units.M_PER_FT)
     assert isinstance(table, pd.DataFrame)
     return table.dropna(subset=columns).reset_index()
 
@@ -460,7 +460,7 @@ def map_elevation_ft(latitude: float, longitude: float) -> float:
     try:
         from pvlib.location import lookup_altitude
 
-        return float(round(lookup_altitude(latitude, longitude) * _FT))
+        return float(round(lookup_altitude(latitude, longitude) / units.M_PER_FT))
     except Exception:  # no map: heights are then not compared
         return float("nan")
 
@@ -535,7 +535,7 @@ def near(
     unknown = elevation_ft is None or np.isnan(elevation_ft)
     higher_ft = table.elevation_ft.to_numpy() - (np.nan if unknown else elevation_ft)
     surely_ft = 0.0 if unknown else np.maximum(np.abs(higher_ft) - good_to_ft, 0.0)
-    unlike = climate.unlikeness(miles, surely_ft / _FT)
+    unlike = climate.unlikeness(miles, surely_ft * units.M_PER_FT)
     if good_to_ft and miles.min() <= LEADS_MILES:
         unlike[miles.argmin()] = -1.0
     order = [int(i) for i in np.argsort(unlike, kind="stable") if miles[i] <= FARTHEST_MILES][:most]
@@ -678,10 +678,10 @@ def slip_in_months(
     if theirs is None:
         celsius = temp.max() < 45  # nowhere in the 48 states is the warmest month that cold
     else:
-        celsius = np.abs(air.fahrenheit(temp) - theirs).mean() < np.abs(temp - theirs).mean()
+        celsius = np.abs(units.fahrenheit(temp) - theirs).mean() < np.abs(temp - theirs).mean()
     if celsius:
         warm = temp.max()
-        meant = air.fahrenheit(warm)
+        meant = units.fahrenheit(warm)
         return f"The warmest month is {warm:g} F. Are these degrees Celsius? {warm:g} C is {meant:.0f} F."
     for values, unit, low, high in ((temp, "F", -80, 130), (damp, "%", 1, 100)):
         for month, value in zip(climate.MONTHS, values, strict=True):

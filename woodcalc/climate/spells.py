@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from woodcalc import climate, tables
+from woodcalc.units import F_PER_C
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -62,7 +63,7 @@ def _everywhere():
         return table[name].to_numpy(dtype=float).reshape(-1, 12)
 
     drop = grid(month, "emc_hourly_mean_pct") - grid(spread, "driest_week_emc_pct")
-    warmer = (grid(spread, "driest_week_t_c") - grid(month, "t_mean_c")) * 1.8
+    warmer = (grid(spread, "driest_week_t_c") - grid(month, "t_mean_c")) * F_PER_C
     wind = grid(spread, "driest_week_wind_ms") / np.maximum(grid(month, "wind_ms"), 0.5)
     damp = grid(spread, "warm_damp_hours_pct") / 100
     return {

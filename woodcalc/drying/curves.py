@@ -6,13 +6,14 @@ import numpy as np
 
 from woodcalc.drying import slab
 from woodcalc.drying.slab import HEAT_K
+from woodcalc.units import F_PER_C
 
 MODES = 6
 Z10 = 1.2816  # a normal's 90 % point: a band holds 80 %
 # One year's month against the mean of many, standard deviation. EMC: a site's own figure, or the middle of the 61
 # stations. Temperature: 3 F (from memory: 2 in the summers of the South, 6 in the winters of the North).
 USUAL_EMC_SD_PCT, TEMP_SD_F = 1.0, 3.0
-SPEED_SD = TEMP_SD_F / 1.8 * HEAT_K / 288.0**2  # of a month's drying speed, log, at 59 F
+SPEED_SD = TEMP_SD_F / F_PER_C * HEAT_K / 288.0**2  # of a month's drying speed, log, at 59 F
 PLACE_EMC_SD_PCT = 0.7  # of long-term EMC, at a station, against a published table (tests/test_climate.py)
 
 

@@ -40,6 +40,7 @@ from woodcalc.drying.rate import (
 )
 from woodcalc.drying.safe_loss import NEAR, bears, pull_of_air, wet_face
 from woodcalc.species import LIMIT_ABOVE_MC
+from woodcalc.units import F_PER_C
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -65,7 +66,7 @@ OUTER_FT = 1.0  # the board that the wind meets first: `biot` of a pile so narro
 # A sunny side warms its boards: 0.7 of the light is taken up, half of it falls on an upright side, and 20 W/m2K carry
 # it off again. The side shows edges and gaps: 1-7/8 in of it warm the outermost 2 in of a board, two faces and an edge
 # (judgment, from textbook figures). Kelvin for each kWh/m2 that a day brings to level ground, then F.
-SUN_F_PER_KWH = 0.7 * 0.5 * 1.875 / (2 * 2 + 1.125) * 1000 / 24 / 20 * 1.8
+SUN_F_PER_KWH = 0.7 * 0.5 * 1.875 / (2 * 2 + 1.125) * 1000 / 24 / 20 * F_PER_C
 # Of that a wet side warms by three tenths, as its water takes the rest along: 0.66 hPa/K over that and the 1.5 by which
 # what air can hold grows with each K at 68 F (textbooks)
 WET_SHARE = 0.3

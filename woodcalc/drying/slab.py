@@ -19,6 +19,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from woodcalc import units
 from woodcalc.checks import FloatOrArray, Numbers, plain, within
 
 # Activation energy over the gas constant: between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak:
@@ -43,7 +44,7 @@ def temperature_factor(temp_f: Numbers) -> FloatOrArray:
     >>> temperature_factor([32, 86]).tolist()
     [0.302, 1.716]
     """
-    kelvin = (np.asarray(temp_f, dtype=float) - 32) / 1.8 + 273.15
+    kelvin = units.kelvin(np.asarray(temp_f, dtype=float))
     return plain(np.exp(-HEAT_K * (1 / kelvin - 1 / 293.15)))
 
 

@@ -27,6 +27,7 @@ import numpy as np
 
 from woodcalc.drying import slab
 from woodcalc.drying.slab import HEAT_K
+from woodcalc.units import ZERO_C_K, fahrenheit
 
 # Specific heats, J/(kg K). Dry air, water vapor and water: ASHRAE Handbook Fundamentals (2017), ch. 1.
 CP_AIR, CP_VAPOR, CP_WATER = 1006.0, 1860.0, 4186.0
@@ -77,7 +78,7 @@ def saturation_pa(temp_c: float) -> float:
     >>> saturation_pa(20.0)
     2338.8
     """
-    t = max(temp_c + 273.15, 150.0)  # a search may look at colder air on its way
+    t = max(temp_c + ZERO_C_K, 150.0)  # a search may look at colder air on its way
     if temp_c > 0.01:
         return math.exp(
             -5.8002206e3 / t + 1.3914993 + t * (-4.8640239e-2 + t * (4.1764768e-5 - t * 1.4452093e-8))
@@ -123,7 +124,7 @@ def emc_pct(temp_c: float, rh: float) -> float:
     >>> emc_pct(21.11, 0.65)
     12.0
     """
-    f = max(0.0, min(temp_c * 1.8 + 32.0, 270.0))  # where `air` and the published table end
+    f = max(0.0, min(fahrenheit(temp_c), 270.0))  # where `air` and the published table end
     # Wood Handbook FPL-GTR-190 (2010), eq. 4-5, Fahrenheit constants as in `air`
     w = 330.0 + f * (0.452 + 0.00415 * f)
     k = 0.791 + f * (0.000463 - 0.000000844 * f)
@@ -316,7 +317,7 @@ def march(
         else:
             fan = fans[hour] if fans is not None else float(temp > warm[hour // a_day])
         # the wood's temperature over the step is the trend's: any step stays linear
-        mid = wood + max(-3.0, min(3.0, 0.5 * (wood - last_wood))) + 273.15
+        mid = wood + max(-3.0, min(3.0, 0.5 * (wood - last_wood))) + ZERO_C_K
         tau = charge.rate_h * hours / per_hour * math.exp(-HEAT_K * (1.0 / mid - 1.0 / 293.15))
         drying = _drying(modes, tau, parts)
         weather = outdoor_c[hour], outdoor_ratio[hour], sun_w_m2[hour]

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from woodcalc import air, climate
+from woodcalc import air, climate, units
 from woodcalc.checks import InputError, within
 from woodcalc.kiln import chamber
 
@@ -95,7 +95,7 @@ def pressure_pa(place: climate.Site) -> float:
     >>> pressure_pa(climate.get("Madison"))
     98216.
     """
-    return float(air.pressure_psi(min(place.elevation_ft, 15000)) * 6894.757)
+    return float(air.pressure_psi(min(place.elevation_ft, 15000)) * units.PA_PER_PSI)
 
 
 @lru_cache(maxsize=64)
@@ -180,7 +180,7 @@ def year(
         * _unshaded(zenith, *shade_h)
         + np.nan_to_num(plane["poa_diffuse"]) * (1 - b0)
     )
-    temp_c = air.celsius(temp_f)
+    temp_c = units.celsius(temp_f)
     pressure = pressure_pa(place)
     ratio = np.array([chamber.humidity_ratio(t, h / 100, pressure) for t, h in zip(temp_c, rh, strict=True)])
     return temp_c[spread], ratio[spread], np.maximum(np.asarray(kept), 0)[spread]

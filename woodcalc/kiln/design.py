@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import climate, tables
+from woodcalc import climate, tables, units
 from woodcalc import species as woods
 from woodcalc.checks import RangeWarning, blank, within
 from woodcalc.drying.safe_loss import nominal_inches, safe_loss_pct_per_day
@@ -214,9 +214,9 @@ class SolarKiln:
     def vent_in2(self) -> float:
         """Open area of the inlets, and again of the outlets, square inches."""
         speed_m_s = _VENT_SHARE * math.sqrt(
-            2 * 9.81 * _VENTS_APART_FT * 0.3048 * (_VENT_RISE_F / 1.8) / 300.0
+            2 * 9.81 * _VENTS_APART_FT * units.M_PER_FT * (_VENT_RISE_F / units.F_PER_C) / 300.0
         )
-        return self.vent_cfm / (speed_m_s * 196.85) * 144
+        return self.vent_cfm / (speed_m_s * 60 / units.M_PER_FT) * 144
 
     @cached_property
     def most_glass_ft2(self) -> float | None:
@@ -285,7 +285,7 @@ class SolarKiln:
         """Sun that the black surface keeps, kWh on an average day of each month (12)."""
         hours = self._collector().year(climate.get(self.site))[2].reshape(365, 24).sum(1)
         month = np.repeat(np.arange(12), climate.MONTH_DAYS)
-        return np.bincount(month, hours) / np.bincount(month) * self.glass * 0.09290304 / 1000
+        return np.bincount(month, hours) / np.bincount(month) * self.glass * units.M2_PER_FT2 / 1000
 
     def beside_print(self) -> pd.DataFrame:
         """Return what rules in print say beside this kiln: `rule`, `printed`, `mine`, `unit`, `source`."""

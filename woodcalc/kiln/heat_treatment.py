@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from woodcalc import air, moisture, species
+from woodcalc import air, moisture, species, units
 from woodcalc.checks import InputError, plain, within
 from woodcalc.drying import slab
 
@@ -116,7 +116,7 @@ def heat_capacity_kj_m3k(
     """
     g = np.asarray(within("basic_sg", basic_sg, 0.2, 1.0, hint="It is not in lb/ft3."))
     m = np.asarray(within("mc_pct", mc_pct, 0, 200, "%"))
-    kelvin = air.celsius(np.asarray(within("temp_f", temp_f, 0, 220, "F"))) + 273.15
+    kelvin = units.kelvin(np.asarray(within("temp_f", temp_f, 0, 220, "F")))
     return plain(g * 1000 * (0.1031 + 0.003867 * kelvin + 4.18 * m / 100))
 
 
@@ -213,7 +213,7 @@ def minutes_to_core(
     from scipy.optimize import brentq
 
     inches: float = within("thickness_in", thickness_in, 0.5, 14, "in", "Is it in mm?")
-    half = inches * 0.0254 / 2
+    half = inches * units.M_PER_IN / 2
     start = within("start_f", start_f, 33, 120, "F", "Is it in C?")
     hot = within("air_f", air_f, 120, 210, "F", "Is it in C?")
     wet = within("wet_bulb_f", wet_bulb_f, 90, hot, "F", "The wet bulb cannot read above the dry bulb.")
@@ -234,7 +234,9 @@ def minutes_to_core(
     diffusivity = k / (heat_capacity_kj_m3k(s.basic_sg, mc) * 1000) * _VAPOUR
     biot = _FILM / (k * _VAPOUR)
     halves = (
-        [half] if width_in is None else [half, within("width_in", width_in, inches, 60, "in") * 0.0254 / 2]
+        [half]
+        if width_in is None
+        else [half, within("width_in", width_in, inches, 60, "in") * units.M_PER_IN / 2]
     )
 
     series = [(diffusivity / h**2, *_series(biot * h)) for h in halves]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import air
+from woodcalc import air, units
 from woodcalc.checks import blank
 from woodcalc.dates import days_told
 from woodcalc.kiln import chamber
@@ -18,8 +18,6 @@ from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
     import pandas as pd
-
-BTU_J, LB_KG, KWH_J = 1055.06, 0.45359237, 3.6e6
 
 # How far a number of days may be off: 16 of 18 published runs lie within this factor of ours, either way, and 9 of the
 # 11 that nothing was fitted to; 6 or 7, if four of those ran colder or hotter than is taken here. So about three in
@@ -300,24 +298,24 @@ def hours_of(
     import pandas as pd
 
     n = len(state["temp_c"])
-    temp_f = air.fahrenheit(state["temp_c"])
+    temp_f = units.fahrenheit(state["temp_c"])
     # of the air at its own temperature; the wood, cooler or warmer, answers to the chamber's `emc_pct`
     emc = air.emc_pct(np.minimum(temp_f, 270.0), np.clip(100 * state["rh"], 1, 100))
     return pd.DataFrame(
         {
             "day": np.arange(n) * step_h // 24 + 1,
             "hour": np.arange(n) * step_h % 24,
-            "outdoor_f": air.fahrenheit(np.asarray(outdoor_c[:n])),
+            "outdoor_f": units.fahrenheit(np.asarray(outdoor_c[:n])),
             "temp_f": temp_f,
             "rh_pct": 100 * state["rh"],
             "humidity_ratio": state["ratio"],
-            "wood_f": air.fahrenheit(state["wood_c"]),
+            "wood_f": units.fahrenheit(state["wood_c"]),
             "emc_pct": emc,
             **{k: state[k] for k in ("mc_pct", "surface_pct", "core_pct", "fans", "working")},
             "too_warm": 0.0,
-            **{f"{k}_btu": state[f"{k}_j"] / BTU_J for k in (*_GAINS, *_LOSSES)},
-            **{f"{k}_lb": state[f"{k}_kg"] / LB_KG for k in _WATERS},
-            "air_water_lb": state["ratio"] * (air_kg / LB_KG),
+            **{f"{k}_btu": state[f"{k}_j"] / units.J_PER_BTU for k in (*_GAINS, *_LOSSES)},
+            **{f"{k}_lb": state[f"{k}_kg"] / units.KG_PER_LB for k in _WATERS},
+            "air_water_lb": state["ratio"] * (air_kg / units.KG_PER_LB),
         }
     )
 
@@ -340,7 +338,7 @@ def days_of(
     loss = before - last["mc_pct"]
     gains, losses = [heat[k] for k in _GAINS], [heat[k] for k in _LOSSES]
     # water: from the wood's own loss of weight, against what left and what the air holds more
-    from_wood = charge.oven_dry_kg / LB_KG * loss / 100
+    from_wood = charge.oven_dry_kg / units.KG_PER_LB * loss / 100
     in_air = np.diff(by_day("air_water_lb")[:, -1], prepend=air_water_lb)
     left = [water[k] for k in ("vented", "dripped", "removed")]
     temp, outdoor = by_day("temp_f"), by_day("outdoor_f")
@@ -356,7 +354,7 @@ def days_of(
             "rise_f": (temp - outdoor).max(1),
             "rh_pct": by_day("rh_pct").mean(1),
             "emc_pct": by_day("emc_pct").mean(1),
-            "kwh": (heat["fan"] + heat["heater"] + heat["machine"]) * BTU_J / KWH_J,
+            "kwh": (heat["fan"] + heat["heater"] + heat["machine"]) * units.J_PER_BTU / units.J_PER_KWH,
             "evaporated_lb": water["evaporated"],
             "heat_gap": np.abs(sum(gains) - sum(losses)) / (sum(gains) + sum(map(np.abs, losses))),
             "water_gap": np.abs(from_wood - sum(left) - in_air)

@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import air, climate, moisture, movement, tables
+from woodcalc import air, climate, moisture, movement, tables, units
 from woodcalc import species as woods
 from woodcalc.checks import InputError, doubtful, within
 from woodcalc.drying import slab
@@ -43,7 +43,6 @@ __all__ = [
     "runs_of_each", "safe_loss_pct_per_day", "solar", "stress_test",
 ]  # fmt: skip
 
-_FT2, _FT3 = 0.09290304, 0.028316847  # m2, m3
 _R = 0.17611  # m2K/W in 1 h ft2 F/Btu
 _SEA_LEVEL_PA = 101325.0
 
@@ -154,8 +153,8 @@ class _Load:
         """
         film_biot, film_w_m2k = films(self.thickness_in, ft_min)
         return chamber.Charge(
-            oven_dry_kg=self.wood_ft3 * woods.WATER_LB_PER_FT3 * self.wood.basic_sg * runs.LB_KG / pace,
-            faces_m2=2 * self.wood_ft3 * 12 / self.thickness_in * _FT2,
+            oven_dry_kg=self.wood_ft3 * woods.WATER_LB_PER_FT3 * self.wood.basic_sg * units.KG_PER_LB / pace,
+            faces_m2=2 * self.wood_ft3 * 12 / self.thickness_in * units.M2_PER_FT2,
             mc_pct=self.mc_start_pct,
             rate_h=pace * rate(self.wood, self.part).per_day / self.thickness_in**2 / 24,
             biot=film_biot,
@@ -167,9 +166,9 @@ class _Load:
     def box(self, insulation_r, pressure, leak_per_h, vent_per_h=0.0, glass=None):
         """A chamber of a size for this load; what drips is the glass, or without any the walls."""
         r_value = within("insulation_r", insulation_r, 1, 60, "h ft2 F/Btu", "Give the R-value of the wall.")
-        volume = self.wood_ft3 * _FT3 * _ROOMY
+        volume = self.wood_ft3 * units.M3_PER_FT3 * _ROOMY
         faces = 6.6 * volume ** (2 / 3)  # a cube and a tenth more
-        glass_m2 = glass.area_ft2 * _FT2 if glass else 0.0
+        glass_m2 = glass.area_ft2 * units.M2_PER_FT2 if glass else 0.0
         cold_w_m2k = glass.loss_w_m2k if glass else 1 / (r_value * _R)
         return chamber.Box(
             air_kg=volume * pressure / (287.05 * 305.0),  # dry air near 90 F
@@ -266,21 +265,21 @@ class _Machine:
     def control(self, mc_target_pct):
         kept = self.humidity_pct
         steps = _humidity_fraction(mc_target_pct) if kept is None else lambda mc: kept / 100
-        return chamber.Control(steps, _MACHINE_BAND, air.celsius(self.limit_f))
+        return chamber.Control(steps, _MACHINE_BAND, units.celsius(self.limit_f))
 
     def plant(self, fan_w):
         rated = self.pints_per_day * _PINT_KG / 86400
-        rated_ratio = chamber.humidity_ratio(air.celsius(_RATED_F), _RATED_RH / 100, _SEA_LEVEL_PA)
-        coil = chamber.humidity_ratio(air.celsius(_COIL_F), 1.0, _SEA_LEVEL_PA)
+        rated_ratio = chamber.humidity_ratio(units.celsius(_RATED_F), _RATED_RH / 100, _SEA_LEVEL_PA)
+        coil = chamber.humidity_ratio(units.celsius(_COIL_F), 1.0, _SEA_LEVEL_PA)
         return chamber.Plant(
             fan_w=fan_w,
             heater_w=self.heater_w,
-            heater_c=air.celsius(self.heat_to_f),
+            heater_c=units.celsius(self.heat_to_f),
             machine_w=rated * 3600 / _LITER_PER_KWH * 1000,  # kg/s -> liters an hour -> kW
             machine_kg_s=rated / (rated_ratio - coil),
             machine_most_kg_s=rated * _MOST,
             coil_ratio=coil,
-            machine_from_c=air.celsius(runs.MACHINE_FROM_F),
+            machine_from_c=units.celsius(runs.MACHINE_FROM_F),
         )
 
 
@@ -449,7 +448,7 @@ def vent_ft3_per_h(load_bf: float, thickness_in: float) -> float:
 def _glazed(load, place, glass, insulation_r, fans):
     box = load.box(insulation_r, pressure_pa(place), _LEAK_PER_H, _VENT_PER_H, glass)
     return box, chamber.Plant(
-        gain_m2=glass.area_ft2 * _FT2,
+        gain_m2=glass.area_ft2 * units.M2_PER_FT2,
         loss_w_m2k=glass.loss_w_m2k,
         on=glass.kept_share(fans=True),
         off=glass.kept_share(fans=False),
@@ -528,7 +527,7 @@ def dehumidifier(
     ):
         for value in (values.min(), values.max()):
             within(name, float(value), low, high, unit, slip)
-    room_c = air.celsius(rooms[0])
+    room_c = units.celsius(rooms[0])
     ratio = [
         chamber.humidity_ratio(c, rh / 100, _SEA_LEVEL_PA) for c, rh in zip(room_c, rooms[1], strict=True)
     ]
@@ -584,7 +583,7 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
         begins_c = np.append(outdoor_c[0], state["temp_c"][:-1])
         runs_here = begins_c >= plant.machine_from_c  # colder, it does not stand still for its heat
         hourly["too_warm"] = np.where(runs_here, np.maximum(asked - state["working"], 0), 0.0)
-    daily = runs.days_of(hourly, charge, weather[1][0] * box.air_kg / runs.LB_KG, load.safe_loss)
+    daily = runs.days_of(hourly, charge, weather[1][0] * box.air_kg / units.KG_PER_LB, load.safe_loss)
     settings = settings | dict(fan_w=plant.fan_w, days=load.days, step_h=step_h)
     return _run(way, place, load, hourly, daily, settings)
 
@@ -696,7 +695,7 @@ def _in_the_house(place, load, charge, first, year, settings):
             "too_fast": runs.too_fast(loss, mc[:n] + loss, load.safe_loss), "outdoor_f": outdoor_f[:n],
             "temp_f": temp_f[:n], "temp_max_f": temp_f[:n], "temp_min_f": temp_f[:n],
             "rise_f": (temp_f - outdoor_f)[:n], "rh_pct": rh[:n], "emc_pct": emc[:n], "kwh": 0.0,
-            "evaporated_lb": charge.oven_dry_kg / runs.LB_KG * loss / 100, "heat_gap": 0.0, "water_gap": 0.0,
+            "evaporated_lb": charge.oven_dry_kg / units.KG_PER_LB * loss / 100, "heat_gap": 0.0, "water_gap": 0.0,
         },
         index=pd.RangeIndex(1, n + 1, name="day"),
     )  # fmt: skip
@@ -794,7 +793,7 @@ def looker(
     else:
         fans, machine, house = Fans("always"), _Machine(), house_year(place)
         box, plant = load.box(11.0, _SEA_LEVEL_PA, _TIGHT_PER_H), machine.plant(fans.watts(load.load_bf))
-        room_c = air.celsius(house[:, 0])
+        room_c = units.celsius(house[:, 0])
         ratio = [
             chamber.humidity_ratio(c, rh, _SEA_LEVEL_PA)
             for c, rh in zip(room_c, house[:, 1] / 100, strict=True)
@@ -814,10 +813,10 @@ def looker(
             outdoor_c, ratio, sun, charge, box, plant, np.tile(running, days), controls(mc_target_pct),
             mc_target_pct, hours=step_h,
         )  # fmt: skip
-        mc, temp_f = state["mc_pct"], air.fahrenheit(state["temp_c"])
+        mc, temp_f = state["mc_pct"], units.fahrenheit(state["temp_c"])
         used = state["fan_j"] + state["heater_j"] + state["machine_j"]
         hot = runs.too_hot(mc, temp_f, mc_start_pct, mc_target_pct)
-        return Look(mc, mc_start_pct, step_h, load.safe_loss, hot, float(used.sum() / runs.KWH_J))
+        return Look(mc, mc_start_pct, step_h, load.safe_loss, hot, float(used.sum() / units.J_PER_KWH))
 
     return look
 

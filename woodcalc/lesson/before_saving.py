@@ -12,7 +12,7 @@ from woodcalc.lesson import row_words
 from woodcalc.records.outside import open_elsewhere, outside
 from woodcalc.records.sheet import cells_of
 from woodcalc.records.tried import unused_if_saved, unused_likeness
-from woodcalc.weighings import POUNDS
+from woodcalc.units import POUNDS
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -18,6 +18,7 @@ import numpy as np
 
 from woodcalc.checks import InputError, suggest
 from woodcalc.records.amounts import unit_of
+from woodcalc.units import INCHES, POUNDS
 
 TOPICS = (
     "start", "logs", "sawing", "shrinkage", "moisture", "air", "stack", "drying", "records", "kiln", "movement", "plan",
@@ -254,12 +255,12 @@ _OTHERS = (
     ("%", 0.01, "That is the fraction, and a percent is asked for: times 100."),
     ("in 100", 0.01, "That is the fraction. How many in 100 is asked for: times 100."),
     ("of the usual pace", 100, "That is the percent. The pace is asked for as a number, usual = 1: over 100."),
-    ("lb", 453.592, "That is in grams, and pounds are asked for: 454 g to the pound."),
-    ("lb", 0.453592, "That is in kilograms, and pounds are asked for: 2.2 lb to the kilogram."),
+    ("lb", 1 / POUNDS["g"], "That is in grams, and pounds are asked for: 454 g to the pound."),
+    ("lb", 1 / POUNDS["kg"], "That is in kilograms, and pounds are asked for: 2.2 lb to the kilogram."),
     ("lb", 16, "That is in ounces, and pounds are asked for: 16 oz to the pound."),
     ("in", 1 / 12, "That is in feet, and inches are asked for: 12 in to the foot."),
-    ("in", 25.4, "That is in millimeters, and inches are asked for: 25.4 mm to the inch."),
-    ("in", 2.54, "That is in centimeters, and inches are asked for: 2.54 cm to the inch."),
+    ("in", 1 / INCHES["mm"], "That is in millimeters, and inches are asked for: 25.4 mm to the inch."),
+    ("in", 1 / INCHES["cm"], "That is in centimeters, and inches are asked for: 2.54 cm to the inch."),
     ("in", 1000, "That is in thousandths of an inch, and inches are asked for: over 1,000."),
     ("ft", 12, "That is in inches, and feet are asked for: 12 in to the foot."),
     ("thousandths", 0.001, "That is in inches, and thousandths of an inch are asked for: times 1,000."),

@@ -13,7 +13,7 @@ from typing import Any
 
 import ipywidgets as w
 
-from woodcalc import air, climate
+from woodcalc import climate, units
 from woodcalc.checks import InputError
 from woodcalc.climate import Site, places
 from woodcalc.climate.places import Offer, Spot
@@ -203,7 +203,7 @@ class PlacePicker(Form):
         temps = _twelve(self.temps.value, "Mean temperature", self.degrees.value)
         humid = _twelve(self.humid.value, "Mean relative humidity", "%")
         if self.degrees.value == "C":
-            temps = [air.fahrenheit(t) for t in temps]
+            temps = [units.fahrenheit(t) for t in temps]
         spot: Spot | None = None
         offer: Offer | None = None
         if self.asked.value.strip():

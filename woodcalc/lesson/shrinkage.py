@@ -15,6 +15,7 @@ from woodcalc.lesson.lists import THICKNESSES, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.lesson.worked import numbers, typed, worked
 from woodcalc.sizes import dressed_in, fraction
+from woodcalc.units import INCHES
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -132,7 +133,7 @@ def _meant(inches, middle):
         f"{inches / 10:g}": inches / 10,
         f"{inches / 100:g}": inches / 100,
         f"{inches / 1000:g}": inches / 1000,
-        f"{inches / 25.4:.3g} (it looks like mm)": inches / 25.4,
+        f"{inches * INCHES['mm']:.3g} (it looks like mm)": inches * INCHES["mm"],
         f"{inches * 10:g}": inches * 10,
     }
     near = [said for said, value in likely.items() if not _far(value, middle)]

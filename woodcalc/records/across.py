@@ -14,6 +14,7 @@ from woodcalc.records.cells import as_text, bare, bare_quarters, likely_ids, ran
 from woodcalc.records.choices import standing_at
 from woodcalc.records.columns import MARKS, SAWN, rows_named
 from woodcalc.records.measures import odd_sizes
+from woodcalc.units import fahrenheit
 from woodcalc.weighings import rows_by_stack
 
 if TYPE_CHECKING:
@@ -290,8 +291,8 @@ def _too_cold(held, frame, stacks):
     ):
         where = standing_at(stacks.get(stack), held.asked.place)
         coldest, warmest = coldest_and_warmest_f(where, day.month, day.day)
-        if temp <= _WARMEST_C and coldest <= temp * 1.8 + 32 <= warmest:
-            warm[row] = f"{temp * 1.8 + 32:.3g}"
+        if temp <= _WARMEST_C and coldest <= fahrenheit(temp) <= warmest:
+            warm[row] = f"{fahrenheit(temp):.3g}"
         if temp < coldest:
             cold[row] = coldest
     if {*cold} & {*warm} and 1 < len(warm) == len(

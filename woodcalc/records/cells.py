@@ -11,7 +11,7 @@ from typing import Any
 
 from woodcalc.checks import InputError, blank, within
 from woodcalc.dates import MONTHS, month_of
-from woodcalc.records.amounts import INCHES, LONGEST, UNITS, read_amount
+from woodcalc.records.amounts import LONGEST, UNITS, read_amount
 from woodcalc.sizes import (
     PLAIN_SIGNS,
     fraction,
@@ -20,6 +20,7 @@ from woodcalc.sizes import (
     run_together,
     thickness_name,
 )
+from woodcalc.units import CM_PER_IN, INCHES, M_PER_IN, celsius, fahrenheit
 
 DAY_COUNT = re.compile(r"([345]\d{4})(?:\.\d*)?")  # a day as a spreadsheet counts it
 YEARLESS = re.compile(
@@ -236,7 +237,7 @@ def _into(value, kind, unit):
     if kind in ("in", "ft") and unit in INCHES and unit != kind:
         return value * INCHES[unit] / INCHES[kind]
     if kind == "F" and unit == "C":
-        return value * 1.8 + 32
+        return fahrenheit(value)
     return value
 
 
@@ -245,7 +246,7 @@ def into_file_unit(value: float, kind: str, unit: str) -> float:
     if kind in ("in", "ft") and unit in INCHES:
         return round(value * INCHES[kind] / INCHES[unit], 6)
     if kind == "F" and unit == "C":
-        return round((value - 32) / 1.8, 6)
+        return round(celsius(value), 6)
     return value
 
 
@@ -616,7 +617,7 @@ def as_measured(value: Any, kind: str) -> str:
                 return fraction(inches, parts)
             feet, rest = divmod(round(inches * parts), 12 * parts)
             return f"{feet}' " + fraction(rest / parts, parts) + '"'
-    in_unit = inches * (0.0254 if kind == "ft" else 2.54)
+    in_unit = inches * (M_PER_IN if kind == "ft" else CM_PER_IN)
     if abs(in_unit - round(in_unit, 2)) < 1e-6:
         return f"{round(in_unit, 2):g} {'m' if kind == 'ft' else 'cm'}"
     return text

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from woodcalc.units import CM_PER_IN
+
 FAR = 1.5  # times above the largest or below the smallest of the others: no mend goes there (common practice)
 _USUAL_DECIMALS = {"in": 1, "ft": 0}  # where no other cell tells: 14.5 in across, 12 ft long
 
@@ -78,9 +80,9 @@ def likely_sizes(
 def _in_another_unit(value, kind, others):
     """What a size is if it was measured in another unit; some units only where other sizes bear it out."""
     if kind == "in":
-        yield value / 2.54, "Was it measured in cm?"
+        yield value / CM_PER_IN, "Was it measured in cm?"
         if others:
-            yield value / 25.4, "Was it measured in mm?"
+            yield value / (10 * CM_PER_IN), "Was it measured in mm?"
         return
     feet = value / 12
     if feet * 2 == round(feet * 2):

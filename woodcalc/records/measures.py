@@ -10,6 +10,7 @@ import numpy as np
 
 from woodcalc.records.likely import FAR, lies_near
 from woodcalc.sizes import LOG_TAPER_IN_PER_FT, LOG_TRIM_IN, board_feet, lifted_ft3, nominal_in
+from woodcalc.units import CM_PER_IN, M_PER_FT
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -132,7 +133,7 @@ def _in_other_units(logs):
     """Logs that were measured in meters among others in feet, or in inches and feet among others in cm and m."""
     for log in logs.itertuples() if len(logs) > 2 else ():
         others = logs.drop(index=log.Index)
-        foot = log.length_ft / 0.3048
+        foot = log.length_ft / M_PER_FT
         near = lies_near(foot, [*others["length_ft"]])
         if (
             log.length_ft < STUBBY_FT < others["length_ft"].min()
@@ -145,7 +146,7 @@ def _in_other_units(logs):
                 f"a length like the others, {these}. Was it measured in meters? Then it is {foot:.0f} ft"
             )
             yield "logs", log.Index, "length_ft", f"{expected}.", f"{foot:.0f}"
-        inches, feet = log.small_in * 2.54, log.length_ft * 0.3048
+        inches, feet = log.small_in * CM_PER_IN, log.length_ft * M_PER_FT
         typed = all(abs(2 * size - round(2 * size)) < _TYPED for size in (inches, feet))
         far = (
             log.length_ft > FAR * others["length_ft"].max() and log.small_in < others["small_in"].min() / FAR

@@ -17,10 +17,10 @@ from woodcalc.dates import calendar_day
 from woodcalc.records.cells import as_text, bare
 from woodcalc.records.choices import standing_at
 from woodcalc.records.columns import Problem, named, rows_named
+from woodcalc.units import POUNDS
 from woodcalc.weighings import (
     DRY_WEIGHT,
     FALL,
-    POUNDS,
     RISE_PCT,
     SEASON,
     WARM,

@@ -49,7 +49,7 @@ from woodcalc.records.shapes import (
     written_out,
 )
 from woodcalc.records.sheet import Sheet, file_bytes
-from woodcalc.weighings import POUNDS
+from woodcalc.units import CM_PER_IN, M_PER_FT, POUNDS
 
 if TYPE_CHECKING:
     from woodcalc.records.columns import Column
@@ -660,7 +660,7 @@ def _as_column(sheet, i, column):
 def _metric(sheet, log):
     """Logs so thick and short that they were likely measured in cm and m: the answer goes into the headers."""
     cm, m = log["small_in"], log["length_ft"]
-    says = f"All in cm and m: the first is {cm / 2.54:.3g} in by {m / 0.3048:.3g} ft"
+    says = f"All in cm and m: the first is {cm / CM_PER_IN:.3g} in by {m / M_PER_FT:.3g} ft"
     asks = f"All logs are over {STUBBY_IN:g} in across and under {STUBBY_FT:g} ft long. Were they measured in cm and m?"
     write = _headed(sheet, {"small_in": "cm", "large_in": "cm", "length_ft": "m"})
     return Question(sheet.name, asks, (Answer(says, write),), version=fingerprint(sheet.data))
@@ -678,7 +678,7 @@ def _across(sheet, logs):
     )
     answers = (
         Answer(
-            f"In cm: the first is {first / 2.54:.3g} in across",
+            f"In cm: the first is {first / CM_PER_IN:.3g} in across",
             _headed(sheet, {"small_in": "cm", "large_in": "cm"}),
         ),
         Answer("In inches, as it stands there", _headed(sheet, {"small_in": "in"})),
@@ -694,7 +694,7 @@ def _along(sheet, logs):
     these = f"{low:g} to {high:g}" if low < high else f"all {low:g}"
     asks = f"The lengths are {these}: very short logs in feet, ordinary ones in meters. In what were they measured?"
     answers = (
-        Answer(f"In meters: the first is {first / 0.3048:.3g} ft long", _headed(sheet, {"length_ft": "m"})),
+        Answer(f"In meters: the first is {first / M_PER_FT:.3g} ft long", _headed(sheet, {"length_ft": "m"})),
         Answer("In feet, as it stands there", _headed(sheet, {"length_ft": "ft"})),
     )
     yield Question(sheet.name, asks, answers, version=fingerprint(sheet.data))

@@ -7,6 +7,7 @@ from woodcalc.figures.air import block_weight_oz, water_oz
 from woodcalc.figures.climate import HEAT_F, PEOPLE_G_PER_M3
 from woodcalc.lesson.exercise import Worked
 from woodcalc.lesson.exercises.words import read
+from woodcalc.units import fahrenheit
 
 # Between two columns of the printed table
 
@@ -112,7 +113,7 @@ def _draw_celsius(rng):
 
 
 def _celsius(temp_c, rh_pct):
-    temp_f = 32 + 1.8 * temp_c
+    temp_f = fahrenheit(temp_c)
     return Worked(
         air.emc_pct(temp_f, rh_pct),
         dict(

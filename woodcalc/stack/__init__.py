@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import beam, tables
 from woodcalc import species as woods
+from woodcalc import tables
 from woodcalc.checks import FloatOrArray, InputError, Numbers, plain, suggest, within
 from woodcalc.moisture import (
     green_weight_lb_per_ft3,
@@ -23,6 +23,7 @@ from woodcalc.moisture import (
     weight_range_lb_per_ft3,
 )
 from woodcalc.sizes import board_feet, feet_and_inches, nominal_in, sawn_in
+from woodcalc.stack import beam
 
 if TYPE_CHECKING:
     import pandas as pd
