@@ -6,6 +6,7 @@ import re
 
 from woodcalc.checks import InputError
 from woodcalc.sizes import NUMBER, PLAIN_SIGNS, fraction, read_feet_and_inches, read_number, run_together
+from woodcalc.units import INCHES, POUNDS, celsius, fahrenheit
 
 MOST = 1e9
 LONGEST = 40  # letters: longer is no number that anybody wrote
@@ -33,8 +34,6 @@ UNITS = {
     "h": "hours, hour, h, hr, hrs",
 }
 SPELLED = {word.lower(): unit for unit, words in UNITS.items() for word in words.split(", ")}
-INCHES = {"in": 1.0, "ft": 12.0, "cm": 1 / 2.54, "mm": 1 / 25.4, "m": 100 / 2.54}  # 1 in = 2.54 cm exactly
-_POUNDS = {"lb": 1.0, "oz": 1 / 16, "g": 1 / 453.59237, "kg": 1 / 0.45359237}  # exactly
 _HOURS = {"h": 1.0, "days": 24.0, "weeks": 168.0}
 _DOLLARS = {"$": 1.0, "cents": 0.01}
 _TAPE = {"in": 1, "ft": 12}  # one tape shows both
@@ -183,14 +182,14 @@ def _in_own(digits, said, own, written):
         value = _value(digits.lstrip("+-")) * (-1 if digits[0] == "-" else 1)
     except InputError:
         return ""
-    for units in (INCHES, _POUNDS, _HOURS, _DOLLARS):
+    for units in (INCHES, POUNDS, _HOURS, _DOLLARS):
         if said in units and own in units:
             found = value * units[said] / units[own]
             break
     else:
         if {said, own} != {"F", "C"}:
             return ""
-        found = round(value * 1.8 + 32 if said == "C" else (value - 32) / 1.8, 1)
+        found = round(fahrenheit(value) if said == "C" else celsius(value), 1)
     if not 0.001 <= abs(found) < 10_000:  # far from anything on a farm: a slip
         return ""
     by_tape = own == "in" and 3 <= found < 200
