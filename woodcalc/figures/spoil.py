@@ -261,30 +261,40 @@ def windy_stack(closed_pct: int, wind_times: float) -> tuple[Drawing, str]:
     """
     wood, _, _, month = WINDY
     safe = WINDY_SAFE_PCT
-    tried = np.arange(0, closed_pct + 1, 5)
-    lost = windy_loss_pct(tried, wind_times)
+    lost = windy_loss_pct(np.arange(0, closed_pct + 1, 5), wind_times)
     page = Drawing()
-    chart = Frame.chart(
-        page, page.part(), (0, 95), (0, 2.2), range(0, 91, 10), (0, 0.5, 1, 1.5, 2), "Windward side closed (%)",
-        "Lost on the first day (% MC)", f"{capital(wood)} 8/4, driest week of {climate.MONTH_NAMES[month - 1]}",
-        beside="safe",
-    )  # fmt: skip
-    chart.rule(y=safe, color=style.INK, width=2)
-    chart.text(95, safe, "safe", dx=11)
-    chart.mark(tried, lost, "s", style.ORANGE, 5)
-    side, at = (1, "start") if closed_pct < 70 else (-1, "end")
-    up = 26 if lost[-1] > safe else -26
-    chart.text(
-        closed_pct,
-        lost[-1],
-        f"{lost[-1]:.2f}",
-        dx=8 * side,
-        dy=-up,
-        at=at,
-        color=style.ORANGE,
-        bold=True,
-        halo=True,
-    )
+    page.title(20, 28, f"{capital(wood)} 8/4, driest week of {climate.MONTH_NAMES[month - 1]}")
+    left, top, right, foot = 150.0, 120.0, 390.0, 390.0  # of the boards of the pile
+    step, wide = (foot - top) / 10, (right - left + 6) / 6
+    rows = top + step * np.arange(10)
+    wood_shapes = [
+        box(left + k * wide, y, left + (k + 1) * wide - 6, y + 0.68 * step) for y in rows for k in range(6)
+    ]
+    page.polygons([box(left, y + 0.68 * step, right, y + step) for y in rows], "white", style.SOFT, 0.8)
+    page.polygons(wood_shapes, style.WOOD, style.BARK)
+    page.polygons([box(left - 30, top - 24, right + 24, top - 14)], style.SOFT, "none")  # the roof
+    feet = [box(x - 12, foot, x + 12, foot + 24) for x in (left + 25, right - 25)]
+    page.polygons(feet, style.PALE, style.SOFT)
+    page.lines([[(30, foot + 24), (right + 40, foot + 24)]], width=2.8)
+    cloth = top - 14 + (foot - top + 14) * closed_pct / 100  # hangs from the eave
+    if closed_pct:
+        page.polygons([box(left - 22, top - 14, left - 12, cloth)], style.SKY, style.INK, 1.2)
+    for y in rows[::2] + 0.6 * step:
+        page.arrow((56, y), (left - 28 if y < cloth else left - 4, y), style.BLUE, 2.4)
+    page.text(76, top - 10, "wind", "middle", style.BLUE)
+    page.text((left + right) / 2, foot + 48, f"closed by {closed_pct} %", "middle", bold=True)
+
+    gauge = Frame(page, (560, 96, 60, 314), (0, 1), (0, 2.2))
+    over = round(lost[-1], 2) > safe
+    gauge.shapes([box(0, 0, 1, lost[-1])], style.ORANGE if over else style.SKY, "none")
+    gauge.shapes([box(0, 0, 1, 2.2)], width=1.4)
+    gauge.strokes([[(0.15, each), (0.85, each)] for each in lost[:-1]], style.SOFT, 1.2)
+    gauge.strokes([[(-0.25, safe), (1.25, safe)]], width=2.4)
+    gauge.text(-0.4, safe, f"safe {safe:.2f}", at="end")
+    gauge.text(1.35, lost[-1], f"{lost[-1]:.2f}", bold=True, size=1.2, color=style.ORANGE if over else style.BLUE)
+    page.text(590, 436, "points lost on the first day", "middle")
+    if closed_pct:
+        page.text(590, 436 + 1.2 * page.type, "each line: closed 5 % less", "middle", style.SOFT, 0.85)
     return page, (
         f"Closed by {closed_pct} %, the boards lose {lost[-1]:.2f} points on the first day; {safe:.2f} is safe."
     )
