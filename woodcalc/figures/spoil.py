@@ -291,7 +291,9 @@ def windy_stack(closed_pct: int, wind_times: float) -> tuple[Drawing, str]:
     gauge.strokes([[(0.15, each), (0.85, each)] for each in lost[:-1]], style.SOFT, 1.2)
     gauge.strokes([[(-0.25, safe), (1.25, safe)]], width=2.4)
     gauge.text(-0.4, safe, f"safe {safe:.2f}", at="end")
-    gauge.text(1.35, lost[-1], f"{lost[-1]:.2f}", bold=True, size=1.2, color=style.ORANGE if over else style.BLUE)
+    gauge.text(
+        1.35, lost[-1], f"{lost[-1]:.2f}", bold=True, size=1.2, color=style.ORANGE if over else style.BLUE
+    )
     page.text(590, 436, "points lost on the first day", "middle")
     if closed_pct:
         page.text(590, 436 + 1.2 * page.type, "each line: closed 5 % less", "middle", style.SOFT, 0.85)

@@ -10,7 +10,7 @@ import numpy as np
 from woodcalc import stack
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
-from woodcalc.figures.drawing import Drawing, box
+from woodcalc.figures.drawing import Drawing, box, oval
 from woodcalc.sizes import fraction, sawn_in, thickness_name
 
 BOARD_FT, TRIM_IN = 12.0, 2.0  # the pile that the text speaks of
@@ -247,6 +247,17 @@ def spacing_chart(species: str, nominal_in: float, spacing_in: float, creep: flo
     return page, said
 
 
+# Somebody 6 ft tall beside the pile: head, trunk, arms and legs, inches from the pile's middle and the ground
+_PERSON = [
+    oval(9, 11, -51, 66.5),
+    [(-55, 59), (-47, 59), (-46, 34), (-56, 34)],
+    [(-55, 59), (-58.5, 56), (-60, 33), (-57.5, 33), (-56, 52)],
+    [(-47, 59), (-43.5, 56), (-42, 33), (-44.5, 33), (-46, 52)],
+    [(-56, 35), (-51.4, 35), (-52, 0), (-55.5, 0)],
+    [(-50.6, 35), (-46, 35), (-46.5, 0), (-50, 0)],
+]
+
+
 @style.drawn
 def end_view(
     species: str, nominal_in: float, count: int, pile_width_in: float, top_load: float
@@ -300,8 +311,8 @@ def end_view(
     frame.strokes([[(-60, 0), (54, 0)]], width=2.8)
     frame.text(0, -8, f"{plan.footing_lb:,.0f} lb", at="middle", bold=True)
     frame.text(0, -17, "at most on one footing", at="middle")
-    frame.strokes([[(-57, 72), (-50, 72)]], style.BLUE, 2.8, "9 5")
-    frame.text(-57, 77, "6 ft", color=style.BLUE)
+    frame.shapes(_PERSON, style.PALE, style.SOFT)
+    frame.text(-50.5, 76, "6 ft", at="middle", color=style.BLUE)
 
     limit = stack.guidance("height to width", "hand-built pile")
     ratio = plan.height_ratio
