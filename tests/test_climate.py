@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from woodcalc import air, climate, tables
+from woodcalc import air, climate, tables, units
 from woodcalc.checks import InputError, RangeWarning
 
 # NREL TMY3 for Greensboro NC, as pvlib ships it: the one hourly file of the set that travels with a library
@@ -351,7 +351,7 @@ def spoiled(path, column, spoil, start=""):
     ("column", "spoil", "start", "words"),
     [
         ("RHum (%)", lambda v: v / 100, "", "dampest hour is 1 %. Are these fractions"),
-        ("Dry-bulb (C)", air.fahrenheit, "", "Are these Fahrenheit"),
+        ("Dry-bulb (C)", units.fahrenheit, "", "Are these Fahrenheit"),
         ("RHum (%)", lambda v: -9900, "05/", r"humidity of -9900 %.*744 hours have such a figure.*missing"),
     ],
 )
