@@ -47,7 +47,7 @@ REFUSED = [  # what is written, the unit of the field, what is said
     ("about 12", "in", "begin with a number"), ("12 to 14", "in", "Only one number"),
     ("12 14", "in", "Only one number"), ("1 250", "bf", "Only one number"), ("12-", "in", "stand for"),
     ("1/0", "in", "fraction"), ("1,25,0", "in", "Only one number"), ("12;5", "in", "Only one number"),
-    ("--5", "F", "begin with a number"), ("2424 kg", "lb", "pounds, not in kilograms"),
+    ("--5", "F", "begin with a number"), ("2424 kg", "lb", "pounds, not in kilograms. 2424 kg is 5344 lb: type 5344."),
     ("454 g", "lb", "pounds, not in grams. 454 g is 1.001 lb: type 1.001."),
     ("35 cm", "in", "inches, not in centimeters. 35 cm is 13.8 in: type 13-3/4."),
     ("2.5 cm", "in", "inches, not in centimeters. 2.5 cm is 0.984 in: type 0.984."),
@@ -92,18 +92,29 @@ def test_read_everywhere_alike(text, unit, value):
     assert "Noted: " in mine.said_line.value
 
 
+def taken_for(says):
+    """What a number in another unit is in the field's own, as the sentence that refuses it says."""
+    found = re.search(r": type ([\d./-]+)\.$", says)
+    return found and read_amount(found[1])
+
+
 @pytest.mark.parametrize(("text", "unit", "says"), REFUSED)
-def test_refused_everywhere_alike(text, unit, says):
+def test_refused_alike_but_that_a_dial_takes_another_unit_and_says_so(text, unit, says):
     with pytest.raises(InputError, match=re.escape(says)):
         read_amount(text, unit)
     with pytest.raises(InputError, match="expected a number"):
         one_number(text, "Field", -1e6, 1e6, unit)
     dial = slider("x", f"Dial ({unit})", -1e6, 1e6, 0.1, 3.2)
     dial.field.value = text
-    assert dial.widget.value == 3.2
-    if text:  # an emptied field shows where the dial stands
-        assert says in dial.field.told and "The dial stays at 3.2." in dial.field.told
+    if (value := taken_for(says)) is not None:
+        assert dial.widget.value == pytest.approx(value) and dial.field.told == ""
+        assert says.endswith(f": type {re.findall(' is ([^ ]+) ', dial.field.taken)[0]}.")
         assert dial.field.value == text
+        dial.widget.value = 3.3  # moved by hand, it is as the slider says
+        assert (dial.field.value, dial.field.taken) == ("3.3", "")
+    elif text:  # an emptied field shows where the dial stands
+        assert says in dial.field.told and "The dial stays at 3.2." in dial.field.told
+        assert (dial.widget.value, dial.field.value) == (3.2, text)
     mine = guess("How much?", unit)
     mine.field.value = text
     assert "Noted" not in mine.said_line.value

@@ -37,7 +37,7 @@ def test_weight_says_what_the_calculators_say():
 def test_the_weight_is_first_of_the_wood_that_was_chosen(tmp_path, monkeypatch):
     monkeypatch.setenv(choices.VARIABLE, str(tmp_path))
     choices.keep(species="black walnut")
-    assert panels.weight_panel().reading.startswith("A black walnut log of 16 to 17.5 in")
+    assert panels.weight_panel().reading.startswith("A black walnut log of 16 to 17-1/2 in")
 
 
 def test_the_stick_reads_the_hidden_log():

@@ -50,7 +50,9 @@ def test_a_log_sets_the_dials_and_the_example_sets_them_back(my_wood):
     assert panel.whose.label == "my log 3: 14-1/2 in, 10 ft, northern red oak"
     assert (panel.dials["small_in"].value, panel.dials["length_ft"].value) == (14.5, 10)
     assert panel.dials["taper_in_per_4ft"].value == pytest.approx(0.6)  # 1-1/2 in on 10 ft
-    assert "A northern red oak log of 14.5 to 16 in and 10 ft" in panel.reading and not panel.note_line.value
+    assert (
+        "A northern red oak log of 14-1/2 to 16 in and 10 ft" in panel.reading and not panel.note_line.value
+    )
     panel.whose.value = EXAMPLE
     assert {name: dial.value for name, dial in panel.dials.items()} == first
 

@@ -171,8 +171,8 @@ def volume_and_weight(
 
     Examples
     --------
-    >>> volume_and_weight(16, 0.5, 12, "northern red oak")[1][:64]
-    'A northern red oak log of 16 to 17.5 in and 12 ft holds 18.4 ft3'
+    >>> volume_and_weight(16, 0.5, 12, "northern red oak")[1][:66]
+    'A northern red oak log of 16 to 17-1/2 in and 12 ft holds 18.4 ft3'
     """
     wood = woods.get(species)
     log = logs.Log(small_in=small_in, length_ft=length_ft, taper_in_per_ft=taper_in_per_4ft / 4)
@@ -198,8 +198,9 @@ def volume_and_weight(
     page.title(16, 310, f"Green weight: likely {likely:,.0f} lb, load for {high:,.0f} lb")
 
     article = "An" if wood.name[0] in "AEIOUaeiou" else "A"
+    ends = f"{sixteenths(small_in)} to {sixteenths(large_in)} in"
     sentence = (
-        f"{article} {wood.name} log of {small_in:.4g} to {large_in:.4g} in and {length_told(length_ft)} "
+        f"{article} {wood.name} log of {ends} and {length_told(length_ft)} "
         f"holds {volume:.1f} ft3 "
         f"and weighs about {likely:,.0f} lb green, {100 * (likely - dry) / likely:.0f} % of it water; plan on "
         f"{low:,.0f} to {high:,.0f} lb, bark and trim included, and load for the greatest."
@@ -210,21 +211,21 @@ def volume_and_weight(
 def _on_a_trailer(page, log, middle_in, wood_share, high_lb):
     """Draw the log to scale on a trailer, filled with its shares of wood and water by weight."""
     small_in, large_in, end = log.small_in, log.large_end_in, 12 * log.length_ft
-    one = max(1.0, (end + 48) / 240, large_in / 34)  # how much smaller a long or thick log is drawn
-    side = Frame.to_scale(page, (16, 34, 768, 256), (-36 * one, 228 * one), (-61 * one, 27 * one))
+    one = max(1.0, end / 184, large_in / 34)  # how much smaller a long or thick log is drawn
+    side = Frame.to_scale(page, (16, 48, 768, 242), (-48 * one, 240 * one), (-61 * one, 27 * one))
     deck, thick, wheel = -large_in / 2, 4.0 * one, 12.0 * one
     side.shapes([box(-8 * one, deck - thick, end + 8 * one, deck)], style.SOFT, width=1.4)
     tongue = [
         (end + 8 * one, deck),
         (end + 8 * one, deck - thick),
-        (min(end + 44 * one, 227 * one), deck - 1.5 * thick),
+        (min(end + 44 * one, 239 * one), deck - 1.5 * thick),
     ]
     side.shapes([tongue], style.SOFT, width=1.4)
     hubs = [(end * 0.5 + k * 13.5 * one, deck - thick - 0.6 * wheel) for k in (-1, 1)]
     side.shapes([oval(2 * wheel, 2 * wheel, *hub) for hub in hubs], style.INK, "none")
     side.shapes([oval(wheel, wheel, *hub) for hub in hubs], style.PALE, "none")
     ground = deck - thick - 1.6 * wheel
-    side.strokes([[(-34 * one, ground), (226 * one, ground)]], width=2)
+    side.strokes([[(-46 * one, ground), (238 * one, ground)]], width=2)
     side.shapes(
         [box(end - 10 * one, deck, end - 4 * one, -small_in / 2)], style.BARK, "none"
     )  # blocked up level
@@ -239,8 +240,11 @@ def _on_a_trailer(page, log, middle_in, wood_share, high_lb):
     side.shapes([body], edge=style.BARK, width=3.4)
     side.shapes([oval(face, small_in, end)], style.WOOD, style.BARK, width=2)
     side.shapes([oval(s * face, s * small_in, end) for s in (0.25, 0.5, 0.75)], edge=style.BARK)
-    side.text(end + face / 2 + 3 * one, 0, f"{sixteenths(small_in)} in")
-    side.text(-large_in / 8 - 3 * one, 0, f"{sixteenths(large_in)} in", at="end")
+    small, large = (f"{sixteenths(each)} in" for each in (small_in, large_in))
+    face_x = float(side.at((end + face / 2 + 3 * one, 0))[0])
+    page.text(min(face_x, 796 - page.width(small)), float(side.at((0, 0))[1]), small, halo=True)
+    butt_x = float(side.at((-large_in / 8 - 3 * one, 0))[0])
+    page.text(max(butt_x, 4 + page.width(large)), float(side.at((0, 0))[1]), large, "end", halo=True)
     words = f"{length_told(log.length_ft)} long, {sixteenths(middle_in)} in at mid-length"
     x = max(float(side.at((end / 2, 0))[0]), 20 + page.width(words) / 2)
     page.text(x, float(side.at((0, large_in / 2))[1]) - page.type, words, "middle")

@@ -21,7 +21,7 @@ from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
 from woodcalc.lesson.mine import BESIDE, DAY, EXAMPLE, STAYS, bears_on, for_all, offers, wanted
-from woodcalc.records.amounts import read_amount, unit_of
+from woodcalc.records.amounts import read_amount_of_any_unit, unit_of
 from woodcalc.sizes import fraction, length_told
 
 _MIDDLE = 15  # the day that a dial of months stands for
@@ -44,6 +44,8 @@ class Dial:
 class TypedNumber(w.Text):
     """The field beside a slider: it takes a number as people write it, and says in `told` what became of it.
 
+    A number in another unit of the same measure is taken, too; `taken` says what it is in the dial's own.
+
     Parameters
     ----------
     bar : FloatSlider or IntSlider
@@ -58,12 +60,16 @@ class TypedNumber(w.Text):
     >>> field.value = "12 1/2"
     >>> bar.value, field.told
     (12.5, '')
+    >>> field.value = "30 cm"
+    >>> bar.value, field.taken
+    (11.8125, '30 cm is 11-13/16 in.')
     >>> field.value = "30 in"
     >>> bar.value, field.value, field.told[:59]
-    (12.5, '30 in', "Narrowest way, inside bark: found '30 in'; expected a numbe")
+    (11.8125, '30 in', "Narrowest way, inside bark: found '30 in'; expected a numbe")
     """
 
     told = traitlets.Unicode("")  # "" if the dial stands where it was asked to
+    taken = traitlets.Unicode("")  # what was taken for what, if it was written in another unit
 
     def __init__(self, bar: w.Widget, label: str) -> None:
         self._bar, self._label = bar, label
@@ -83,7 +89,7 @@ class TypedNumber(w.Text):
             self._bar.value = self._next(self._bar.value)  # before the step: see `_put`
             self._bar.step = self._step
             self._taking = False
-        self.value, self.told = self._plain(self._bar.value), ""
+        self.value, self.told, self.taken = self._plain(self._bar.value), "", ""
 
     def _take(self):
         """Move the slider to the number that was typed, exactly; or leave it, and say why."""
@@ -91,12 +97,13 @@ class TypedNumber(w.Text):
         if self.value == self._plain(bar.value) or not self.value.strip():
             self._follow()
             return
-        whole = isinstance(bar.value, int)
+        whole, taken = isinstance(bar.value, int), ""
         try:
-            wanted = read_amount(self.value, self._unit, self._label)
+            wanted, taken = read_amount_of_any_unit(self.value, self._unit, self._label)
             if not bar.min <= wanted <= bar.max or (whole and wanted != int(wanted)):
-                raise InputError("")
+                raise InputError(taken)
         except InputError as why:
+            self.taken = ""
             stands = self._plain(bar.value)
             self.told = (
                 f"{self._name}: found {self.value.strip()!r}; expected a {'whole ' * whole}number from "
@@ -107,12 +114,12 @@ class TypedNumber(w.Text):
         self._taking = True  # what was written stays as it was written
         self._put(wanted)
         self._taking = False
-        self.told = ""
+        self.told, self.taken = "", taken
 
     def put(self, value: float) -> None:
         """Set the slider to a value within its ends, exactly, also between its steps."""
         self._put(value)
-        self.value, self.told = self._plain(self._bar.value), ""
+        self.value, self.told, self.taken = self._plain(self._bar.value), "", ""
 
     def _put(self, value):
         self._taken = value
@@ -156,6 +163,21 @@ def told_by(dials: Sequence[Dial]) -> str:
     "Length: found '11.5'; expected a whole number from 8 to 16. The dial stays at 12."
     """
     return "\n".join(d.field.told for d in dials if d.field and d.field.told)
+
+
+def taken_by(dials: Sequence[Dial]) -> str:
+    """Return what the dials took for what, where a number was typed in another unit, a line for each.
+
+    Examples
+    --------
+    >>> length = slider("length_ft", "Length (ft)", 6.0, 24.0, 1.0, 12.0)
+    >>> length.field.value = "3 m"
+    >>> taken_by([length])
+    'Length: 3 m is 9.843 ft.'
+    """
+    return "\n".join(
+        f"{d.label.partition(' (')[0]}: {d.field.taken}" for d in dials if d.field and d.field.taken
+    )
 
 
 def slider(name: str, label: str, low: float, high: float, step: float, start: float) -> Dial:
@@ -275,7 +297,7 @@ class Panel(Box):
         for dial in dials:
             dial.widget.observe(self._redraw, "value")
             if dial.field:
-                dial.field.observe(lambda _: self._tell(), "told")
+                dial.field.observe(lambda _: self._tell(), ["told", "taken"])
         self._doubts = ""
         self.whose.observe(self._set, "value")
         if mine:
@@ -370,7 +392,7 @@ class Panel(Box):
 
     def _tell(self):
         """Say under the picture what became of a number that was typed, then what the drawing has to say."""
-        self.note_line.value = note(
+        self.note_line.value = note(taken_by(self._dials)) + note(
             "\n".join(filter(None, [told_by(self._dials), self._not_set, self._doubts])), "warn"
         )
 

@@ -15,7 +15,7 @@ from woodcalc.checks import InputError, RangeWarning
 from woodcalc.disk import in_words
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.box import Box, labelled, note
-from woodcalc.lesson.panel import Dial, told_by
+from woodcalc.lesson.panel import Dial, taken_by, told_by
 from woodcalc.records.amounts import read_amount
 from woodcalc.sizes import PLAIN_SIGNS
 
@@ -108,7 +108,7 @@ class Worked(Box):
                 dial.widget.continuous_update = False
             dial.widget.observe(self._changed, "value")
             if dial.field:
-                dial.field.observe(lambda _: self._tell(), "told")
+                dial.field.observe(lambda _: self._tell(), ["told", "taken"])
         answers.remember(self.name, self)
         self.again()
 
@@ -152,7 +152,8 @@ class Worked(Box):
 
     def _tell(self):
         """Say what became of a number that was typed beside a slider, then what follows from the fields."""
-        self.told.value = note(told_by(self._dials), "warn") + self._follows
+        said = note(taken_by(self._dials)) + note(told_by(self._dials), "warn")
+        self.told.value = said + self._follows
 
     def again(self) -> None:
         """Work it out once more: what it rests on has changed."""

@@ -144,14 +144,46 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
     Traceback (most recent call last):
     woodcalc.checks.InputError: This is in pounds, not in kilograms. 2424 kg is 5344 lb: type 5344.
     """
+    return _read(text, unit, label)[0]
+
+
+def read_amount_of_any_unit(text: str, unit: str = "", label: str = "") -> tuple[float, str]:
+    """Return (the number in the field's own unit, a sentence), also of a number in another unit of the same measure.
+
+    Parameters
+    ----------
+    text, unit, label : str
+        As for `read_amount`. A unit of more than one word, ``"in per 4 ft"``, takes no other.
+
+    Returns
+    -------
+    float, str
+        A length of 3 in or more as a tape shows it, in sixteenths. The sentence says what was taken for what; "" if
+        the number was in the field's own unit.
+
+    Raises
+    ------
+    InputError
+        As `read_amount`, but for a unit of the same measure.
+
+    Examples
+    --------
+    >>> read_amount_of_any_unit("30 cm", "in"), read_amount_of_any_unit("12", "in")
+    ((11.8125, '30 cm is 11-13/16 in.'), (12.0, ''))
+    """
+    return _read(text, unit, label, takes_other=unit.lower() in SPELLED)
+
+
+def _read(text, unit, label, takes_other=False):
+    """(the number in the field's own unit, what to say of it)."""
     own = unit_of(unit)
     clean = str(text).translate(PLAIN_SIGNS).strip()
     if " " in unit and clean.lower().endswith(unit.lower()):
         clean = clean[: -len(unit)].rstrip()
     if own in _TAPE and (inches := read_feet_and_inches(clean)) is not None:
-        return inches / _TAPE[own]
+        return inches / _TAPE[own], ""
     if own == "lb" and (pounds := read_pounds_and_ounces(clean)) is not None:
-        return pounds
+        return pounds, ""
     found = _FIRST.fullmatch(clean) if 0 < len(clean) <= LONGEST else None
     if not found:
         raise InputError("It does not begin with a number.")
@@ -164,37 +196,41 @@ def read_amount(text: str, unit: str = "", label: str = "") -> float:
             raise InputError("Only one number goes in here.")
     said = "$" if dollar else _said(rest, unit, label)
     if said and said != own and not (said in _TAPE and own in _TAPE):
+        found = _in_own(f"{sign}{digits}", said, own)
+        if found and takes_other:
+            return found[0], f"{clean} is {found[1]} {own}."
         asked = "% of dry weight" if unit == "% MC" else _named(own) or unit
         if not asked:  # what it is in stands with what was expected
             raise InputError(f"It can't be in {_named(said)}.")
-        raise InputError(
-            f"This is in {asked}, not in {_named(said)}.{_in_own(f'{sign}{digits}', said, own, clean)}"
-        )
+        told = f" {clean} is {found[2]} {own}: type {found[1]}." if found else ""
+        raise InputError(f"This is in {asked}, not in {_named(said)}.{told}")
     value = _value(digits) * (_TAPE[said] / _TAPE[own] if said in _TAPE and said != own else 1)
     if value > MOST:
         raise InputError("That number is too large. Was a key held down?")
-    return -value if sign == "-" else value
+    return (-value if sign == "-" else value), ""
 
 
-def _in_own(digits, said, own, written):
-    """A sentence that gives the field's own number for one in another unit; "" where the two measure other things."""
+def _in_own(digits, said, own):
+    """The field's own number for one in another unit, (number, as typed, as told); None if there is none."""
     try:
         value = _value(digits.lstrip("+-")) * (-1 if digits[0] == "-" else 1)
     except InputError:
-        return ""
+        return None
     for units in (INCHES, POUNDS, _HOURS, _DOLLARS):
         if said in units and own in units:
             found = value * units[said] / units[own]
             break
     else:
         if {said, own} != {"F", "C"}:
-            return ""
+            return None
         found = round(fahrenheit(value) if said == "C" else celsius(value), 1)
     if not 0.001 <= abs(found) < 10_000:  # far from anything on a farm: a slip
-        return ""
-    by_tape = own == "in" and 3 <= found < 200
-    typed = fraction(round(16 * found) / 16, 16) if by_tape else f"{found:.{3 if own == 'in' else 4}g}"
-    return f" {written} is {f'{found:.3g}' if by_tape else typed} {own}: type {typed}."
+        return None
+    if own == "in" and 3 <= found < 200:
+        by_tape = round(16 * found) / 16
+        return by_tape, fraction(by_tape, 16), f"{found:.3g}"
+    typed = f"{found:.{3 if own == 'in' else 4}g}"
+    return float(typed), typed, typed
 
 
 def _value(digits):
