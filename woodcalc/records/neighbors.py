@@ -253,85 +253,107 @@ def judge_readings(held: Gathered) -> None:
     """
     if "readings" not in held.frames:
         return
-    frame, stacks, starts = held.frames["readings"], {}, {}
-    if "stacks" in held.frames:
-        for r in held.frames["stacks"].itertuples():
-            stacks[r.stack], starts[r.stack] = r, (r.stacked, r.start_mc_pct)
+    frame = held.frames["readings"]
+    stacks = {r.stack: r for r in held.frames["stacks"].itertuples()} if "stacks" in held.frames else {}
     first = frame[frame["kind"] != "oven-dry"].groupby("stack")["date"].min().to_dict()
-    marks = held.sheets["stacks"].marks() if "stacks" in held.sheets else set()
-    little = []
     by_stack = rows_by_stack(_without_doubted_warmth(held, frame))
     strangers = _strangers(held, by_stack, stacks)
+    _asks_whose(held, frame, by_stack, strangers)
+    marks = held.sheets["stacks"].marks() if "stacks" in held.sheets else set()
+    judged, little = [*stacks][:JUDGED], []
+    for stack, rows in by_stack.items():
+        mine = [r for r in rows if r[0] not in strangers]
+        own = stacks.get(stack)
+        told, strays, lack = readings_told(mine, getattr(own, "species", None), _driest(held, own))
+        held.told[stack], held.waits_for_weights[stack] = tuple(told), tuple(lack)
+        lost = held.asked.no_stacks or ("stacks" in held.frames and own is None)
+        named_as = f"{_ASIDE if stack in marks else ''}{named('stack', stack)}" if lost else ""
+        _set_aside(held, mine, told, strays, named_as)
+        little += [s.row for s in strays if s.little]
+        _doubt_strays(held, strays)
+        asked = {s.row for s in strays}
+        for pairs in _by_board(told).values():
+            _one_by_one(held, pairs, asked)
+        if own is None:
+            continue
+        _too_dry_too_soon(held, told, own.stacked, own.start_mc_pct)
+        told = _believed(held, own, mine, told, strays)
+        if not _stacked_long_before(held, own, first.get(stack), told) and stack in judged:
+            _against_the_forecast(held, own, told)
+    _tells_little(held, little)
+
+
+def _asks_whose(held, frame, by_stack, strangers):
+    """Ask of readings that are another stack's, and leave them out."""
     for row, (other, why) in strangers.items():
         own = _boards_it_may_be(held, row, by_stack[frame.loc[row, "stack"]])
         asks = f"Is {other} meant?" if not own else f"Is stack {other} meant, or board {' or '.join(own)}?"
         expected = f"the stack of board {frame.loc[row, 'board']}, {why}. {asks}"
         held.doubt("readings", row, "stack", expected, "" if own else other, used=False)
     held.left_out += strangers
-    for stack, rows in by_stack.items():
-        mine = [r for r in rows if r[0] not in strangers] if strangers else rows
-        told, strays, lack = readings_told(
-            mine, getattr(stacks.get(stack), "species", None), _driest(held, stacks.get(stack))
-        )
-        held.told[stack], held.waits_for_weights[stack] = tuple(told), tuple(lack)
-        kinds = [(row, "" if blank(b) else str(b).casefold(), kind) for row, _, b, kind, *_ in mine]
-        dry = {board for _, board, kind in kinds if kind == "oven-dry"}
-        alone = {row for row, board, kind in kinds if kind == "weight" and board not in dry}
-        unused = {row for s in strays if not s.used for row in (s.row, *s.rivals)}
-        whose = {s.row for s in strays if s.column == "board"}
-        unused -= whose
-        waiting = alone - unused - whose
-        held.waiting |= {row: (WHICH_BOARD,) for row in whose}
-        used = (
-            {r.row for r, _ in told} | waiting | whose | {row for row, _, kind in kinds if kind == "oven-dry"}
-        )
-        out = unused | ({row for row, *_ in kinds} - used)
-        held.left_out += out
-        lost = held.asked.no_stacks or ("stacks" in held.frames and stack not in stacks)
-        for row, *_ in kinds if lost else ():
-            if row not in out:
-                also = held.waiting.get(row, ())
-                held.waiting[row] = (f"{_ASIDE if stack in marks else ''}{named('stack', stack)}", *also)
-        for row in waiting:
-            held.waiting[row] = (*held.waiting.get(row, ()), DRY_WEIGHT)
-        little += [s.row for s in strays if s.little]
-        for s in strays:
-            if s.little:
-                continue
-            if s.remark:
-                held.remarks.append(f"{held.sheets['readings'].name}, row {s.row}: {s.says}")
-                continue
-            says = s.says if s.twice or s.rivals or s.column == "board" else ""
-            # 01.4 may be 10.4 with two digits swapped as well as 14 with the point moved
-            mend = "" if re.match(r"0\d", held.sheets["readings"].cell(s.row, "value")) else s.mend
-            held.doubt("readings", s.row, s.column, s.expected, mend, used=s.used, says=says, rivals=s.rivals)
-        boards: dict[tuple[str, str], list[tuple[Any, float]]] = {}
-        for r, mc in told:
-            boards.setdefault((r.board.casefold(), r.kind), []).append((r, mc))
-        asked = {s.row for s in strays}
-        for pairs in boards.values():
-            _one_by_one(held, pairs, asked)
-        if stack in starts:
-            judged = stack in list(stacks)[:JUDGED]
-            _too_dry_too_soon(held, told, *starts[stack])
-            doubted = {s.row for s in strays if s.used and not s.remark}
-            indoors = {r for s in strays if s.remark for r in (s.row, *s.rivals)}
-            wrong, inside = (
-                {b for row, b, kind in kinds if kind == "oven-dry" and row in rows}
-                for rows in (doubted, indoors)
-            )
-            near = [(r, mc) for r, mc in told if r.board.casefold() not in wrong | inside]
-            wrong |= _boards_apart(held, stacks[stack], mine, near, asked)
-            driest = _driest(held, stacks[stack])
-            told = [
-                (r, mc)
-                for r, mc in told
-                if r.board.casefold() not in wrong
-                and not (r.board.casefold() in inside and driest and mc < driest[0])
-            ]
-            if not _stacked_long_before(held, stacks[stack], first.get(stack), told) and judged:
-                _against_the_forecast(held, stacks[stack], told)
-    _tells_little(held, little)
+
+
+def _board_kinds(rows):
+    """(row, board, kind) of rows of the readings, boards in small letters."""
+    return [(row, "" if blank(b) else str(b).casefold(), kind) for row, _, b, kind, *_ in rows]
+
+
+def _set_aside(held, rows, told, strays, lost_stack):
+    """Which readings of a stack are left out, and what the others wait for: a board, the stack, an oven-dry weight."""
+    kinds = _board_kinds(rows)
+    dry = {board for _, board, kind in kinds if kind == "oven-dry"}
+    alone = {row for row, board, kind in kinds if kind == "weight" and board not in dry}
+    whose = {s.row for s in strays if s.column == "board"}
+    unused = {row for s in strays if not s.used for row in (s.row, *s.rivals)} - whose
+    waiting = alone - unused - whose
+    held.waiting |= {row: (WHICH_BOARD,) for row in whose}
+    used = {r.row for r, _ in told} | waiting | whose | {row for row, _, kind in kinds if kind == "oven-dry"}
+    out = unused | ({row for row, *_ in kinds} - used)
+    held.left_out += out
+    for row in [row for row, *_ in kinds if lost_stack and row not in out]:
+        held.waiting[row] = (lost_stack, *held.waiting.get(row, ()))
+    for row in waiting:
+        held.waiting[row] = (*held.waiting.get(row, ()), DRY_WEIGHT)
+
+
+def _doubt_strays(held, strays):
+    """Say what is wrong with readings that cannot be right among their neighbors."""
+    sheet = held.sheets["readings"]
+    for s in strays:
+        if s.little:
+            continue
+        if s.remark:
+            held.remarks.append(f"{sheet.name}, row {s.row}: {s.says}")
+            continue
+        says = s.says if s.twice or s.rivals or s.column == "board" else ""
+        # 01.4 may be 10.4 with two digits swapped as well as 14 with the point moved
+        mend = "" if re.match(r"0\d", sheet.cell(s.row, "value")) else s.mend
+        held.doubt("readings", s.row, s.column, s.expected, mend, used=s.used, says=says, rivals=s.rivals)
+
+
+def _by_board(told):
+    """What the readings of a stack tell, by board and kind."""
+    boards: dict[tuple[str, str], list[tuple[Any, float]]] = {}
+    for r, mc in told:
+        boards.setdefault((r.board.casefold(), r.kind), []).append((r, mc))
+    return boards
+
+
+def _believed(held, stack, rows, told, strays):
+    """What a stack is told, without boards whose oven-dry weight is doubted or that stood indoors meanwhile."""
+    doubted = {s.row for s in strays if s.used and not s.remark}
+    indoors = {r for s in strays if s.remark for r in (s.row, *s.rivals)}
+    dry = [(row, board) for row, board, kind in _board_kinds(rows) if kind == "oven-dry"]
+    wrong, inside = ({board for row, board in dry if row in those} for those in (doubted, indoors))
+    near = [(r, mc) for r, mc in told if r.board.casefold() not in wrong | inside]
+    wrong |= _boards_apart(held, stack, rows, near, {s.row for s in strays})
+    driest = _driest(held, stack)
+    return [
+        (r, mc)
+        for r, mc in told
+        if r.board.casefold() not in wrong
+        and not (r.board.casefold() in inside and driest and mc < driest[0])
+    ]
 
 
 def _without_doubted_warmth(held, frame):
@@ -347,10 +369,8 @@ def _boards_apart(held, stack, rows, told, asked):
     Two such boards lose alike from one weighing to the next. A board that is only slower loses more than the dry
     one. Where the air at the place tells which of the two is off, that one is named alone, else both.
     """
-    boards: dict[str, list[tuple[Any, float]]] = {}
-    for r, mc in told:
-        if r.kind == "weight" and r.row not in asked:
-            boards.setdefault(r.board.casefold(), []).append((r, mc))
+    weighed = [(r, mc) for r, mc in told if r.kind == "weight" and r.row not in asked]
+    boards = {board: pairs for (board, _), pairs in _by_board(weighed).items()}
     by_end = sorted(boards, key=lambda b: boards[b][-1][1])
     some = {*by_end[:_HELD_APART], *by_end[-_HELD_APART:]}
     apart = [
