@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 import warnings
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from woodcalc import climate, tables, units
+from woodcalc import climate, moisture, tables, units
 from woodcalc import species as woods
 from woodcalc.checks import RangeWarning, blank, within
 from woodcalc.drying.safe_loss import nominal_inches, safe_loss_pct_per_day
@@ -34,9 +34,14 @@ PLENUM_IN, OVERHEAD_IN = (
 )  # free on either side of the stack, and over it for the fans: common practice
 STACK_END_IN = 6.0  # free at either end of the stack: common practice
 FAN_DAYS = 30  # days of fans that a cost is told for
+AIR_DRIED_PCT = 20.0  # to which a stack outdoors is dried before a kiln takes it: common practice
 FIRST_DAYS = 20  # in which green wood is most at risk: judgment
 GLASS_FT2 = (0.02, 0.5)  # ft2 of glass for a board foot, between which the limits are looked for
 END_DAYS = 120  # a kiln that takes longer in its best month never ends: judgment
+# Stacks that a kiln is built for, the smallest first: boards of 8 ft, end to end in a long one. Common practice
+STACKS_FT = ((8.0, 4.0), (8.0, 5.0), (8.0, 6.0), (16.0, 4.0), (16.0, 5.0), (16.0, 6.0), (24.0, 6.0), (24.0, 8.0))
+HIGHEST_FT = 4.5  # stack that is loaded by hand: common practice
+LESS_SHADE_H = 1.0  # that a saw among the trees gains, where a change is told
 # A vent draws by the warmth of the box: speed = 0.6 sqrt(2 g h dT / T), ASHRAE Handbook Fundamentals, ch. 16, from
 # memory; between vents so far apart, with air so much warmer than outdoors: assumptions
 _VENT_SHARE, _VENTS_APART_FT, _VENT_RISE_F = 0.6, 5.0, 15.0
@@ -105,6 +110,18 @@ def box_for(load_bf: float, thickness_in: float | str, length_ft: float = 8.0, w
     )
 
 
+def stack_ft(load_bf: float, thickness_in: float | str) -> tuple[float, float]:
+    """Return length and width of the smallest usual stack that holds a load and can be loaded by hand, ft.
+
+    Examples
+    --------
+    >>> stack_ft(800, "5/4"), stack_ft(2000, 1)
+    ((8.0, 4.0), (16.0, 5.0))
+    """
+    fits = (size for size in STACKS_FT if box_for(load_bf, thickness_in, *size).stack_ft[2] <= HIGHEST_FT)
+    return next(fits, STACKS_FT[-1])
+
+
 @dataclass(frozen=True, eq=False)
 class SolarKiln:
     """A solar kiln as somebody would build it, for one wood and place.
@@ -171,6 +188,13 @@ class SolarKiln:
     def glass(self) -> float:
         """Glass, ft2: as given, or by the rule in print."""
         return self.load_bf / RULE_BF_PER_FT2 if self.glass_ft2 is None else self.glass_ft2
+
+    @property
+    def start_pct(self) -> float:
+        """What the charge starts at: as given, or green."""
+        return float(
+            moisture.start_mc_pct(woods.get(self.species), self.mc_start_pct, self.part, name="mc_start_pct")
+        )
 
     @property
     def slope(self) -> float:
@@ -248,6 +272,23 @@ class SolarKiln:
         return None if math.isinf(least) else least
 
     @cached_property
+    def _rows(self):
+        return {}
+
+    def by_month(self, month: int) -> dict[str, Any]:
+        """What comes of loading in the middle of a month: a row of `months`, worked out once."""
+        if month not in self._rows:
+            run = self.run(month, days=365, rough=4)
+            clear = self.clear(month)
+            self._rows[month] = dict(
+                days=run.days_to(), kwh=run.kwh, cost_usd=run.kwh * self.usd_per_kwh,
+                too_fast_days=run.too_fast_days, worst_loss_pct=clear.daily.loss_pct.max(),
+                temp_max_f=clear.daily.temp_max_f.max(), rise_f=clear.daily.rise_f.median(), too_hot=run.too_hot,
+            )  # fmt: skip
+        found: dict[str, Any] = self._rows[month]
+        return found
+
+    @cached_property
     def months(self) -> pd.DataFrame:
         """By the month in which it is loaded, on the 15th.
 
@@ -260,19 +301,97 @@ class SolarKiln:
         """
         import pandas as pd
 
-        rows = []
-        for month in range(1, 13):
-            run = self.run(month, days=365, rough=4)
-            clear = self.run(month, days=FIRST_DAYS, sunny=True, stop=False)
-            rows.append(
-                dict(
-                    days=run.days_to(), kwh=run.kwh, cost_usd=run.kwh * self.usd_per_kwh,
-                    too_fast_days=run.too_fast_days, worst_loss_pct=clear.daily.loss_pct.max(),
-                    temp_max_f=clear.daily.temp_max_f.max(), rise_f=clear.daily.rise_f.median(), too_hot=run.too_hot,
-                )
-            )  # fmt: skip
-        table = pd.DataFrame(rows, index=pd.RangeIndex(1, 13, name="month"))
+        table = pd.DataFrame(
+            [self.by_month(m) for m in range(1, 13)], index=pd.RangeIndex(1, 13, name="month")
+        )
         return table.astype({"too_fast_days": "Int64"})
+
+    def clear(self, month: int, glass_ft2: float | None = None) -> ways.Run:
+        """A look at its first weeks if no cloud comes, loaded in the middle of a month."""
+        return self.run(month, glass_ft2, days=FIRST_DAYS, sunny=True, stop=False, rough=4)
+
+    def bears_ft2(self, month: int) -> float | None:
+        """Glass under which the worst cloudless day of its first weeks is just safe, if it is loaded in a month.
+
+        By the straight line through two areas, near enough for a dial; `most_glass_ft2` looks closer, at all months.
+        None if no safe loss is published; infinity if half a square foot for a board foot is safe.
+        """
+        safe = self.safe_loss_pct_per_day
+        if safe is None:
+            return None
+        area, worst = self.glass, float(self.by_month(month)["worst_loss_pct"])
+        for _ in range(2):
+            if worst >= safe and area <= GLASS_FT2[0] * self.load_bf:
+                return area
+            other = min(max(area * min(max(safe / max(worst, 0.01), 0.3), 4.0), GLASS_FT2[0] * self.load_bf),
+                        GLASS_FT2[1] * self.load_bf)  # fmt: skip
+            if math.isclose(other, area, rel_tol=0.02):
+                break
+            there = float(self.clear(month, other).daily.loss_pct.max())
+            slope = (there - worst) / (other - area)
+            area, worst = other, there
+        most = GLASS_FT2[1] * self.load_bf
+        found = area + (safe - worst) / slope if abs(worst - safe) > 0.01 and slope > 0 else area
+        return math.inf if found > most else max(found, GLASS_FT2[0] * self.load_bf)
+
+    def changed(self) -> dict[str, SolarKiln]:
+        """This kiln with one thing changed, by the words for it: only what makes sense for it.
+
+        Examples
+        --------
+        >>> list(SolarKiln("black cherry", 1, "Madison", 450).changed())[:2]
+        ['one layer of glazing more', 'walls of R-21 in place of R-11']
+        """
+        shade = sum(self.shade_h)
+        fast = min(1.5 * self.fan_ft_min, 400.0)
+        watts = None if self.fan_w is None else self.fan_w * (fast / self.fan_ft_min) ** 2
+        better = min(self.insulation_r + 10, 60.0)
+        changes: dict[str, dict[str, Any]] = {}
+        if self.glazing < 3:
+            changes["one layer of glazing more"] = dict(glazing=self.glazing + 1)
+        if better > self.insulation_r:
+            changes[f"walls of R-{better:g} in place of R-{self.insulation_r:g}"] = dict(insulation_r=better)
+        changes["half as much glass again"] = dict(glass_ft2=1.5 * self.glass)
+        if shade:
+            less = max(shade - LESS_SHADE_H, 0.0) / shade
+            changes["an hour less of shade"] = dict(shade_h=tuple(less * h for h in self.shade_h))
+        else:
+            changes["an hour of shade"] = dict(shade_h=(LESS_SHADE_H / 2, LESS_SHADE_H / 2))
+        if self.fan_hours == "always":
+            changes["fans off at night"] = dict(fan_hours=(8, 18), night_fans_above_pct=None)
+        elif self.night_fans_above_pct is not None:
+            changes["fans off at night"] = dict(night_fans_above_pct=None)
+        else:
+            changes["fans on day and night until 20 %"] = dict(night_fans_above_pct=20.0)
+        if fast > self.fan_ft_min:
+            changes["air half as fast again"] = dict(fan_ft_min=fast, fan_w=watts)
+        if self.facing_deg != 180:
+            changes["facing south"] = dict(facing_deg=180.0)
+        if self.start_pct > AIR_DRIED_PCT + 2:
+            changes[f"dried outdoors to {AIR_DRIED_PCT:g} % first"] = dict(mc_start_pct=AIR_DRIED_PCT)
+        return {words: replace(self, **change) for words, change in changes.items()}
+
+    def changes(self, month: int) -> pd.DataFrame:
+        """What one change of the kiln buys, loaded in the middle of a month.
+
+        Returns
+        -------
+        DataFrame
+            Index `change`: `days`, `cost_usd`, `days_fewer`, `usd_less` and `worst_loss_pct`.
+
+        Examples
+        --------
+        >>> bool(SolarKiln("black cherry", 1, "Madison", 450).changes(5).days_fewer["half as much glass again"] > 0)
+        True
+        """
+        import pandas as pd
+
+        now = self.by_month(month)
+        rows = {words: each.by_month(month) for words, each in self.changed().items()}
+        table = pd.DataFrame.from_dict(rows, orient="index")[["days", "cost_usd", "worst_loss_pct"]]
+        table.insert(2, "days_fewer", now["days"] - table.days)
+        table.insert(3, "usd_less", now["cost_usd"] - table.cost_usd)
+        return table.rename_axis("change")
 
     @property
     def risk(self) -> float | None:
@@ -293,12 +412,13 @@ class SolarKiln:
 
         rules = tables.read("solar_kiln_rules").set_index("id")
         most = self.most_glass_ft2
+        wet = self.run(7, days=FIRST_DAYS, sunny=True, stop=False)
         dry = self.run(7, days=60, sunny=True, mc_start_pct=max(12.0, self.mc_target_pct + 4))
         rows = [
             ("D01", self.load_bf / self.glass, "bf/ft2"),
             ("D01", math.nan if most is None else self.load_bf / most, "bf/ft2, the most glass that is safe"),
             ("D02", self.slope, "degrees"),
-            ("D06", float(self.months.rise_f[7]), "F, wet, greatest hour of a cloudless July day"),
+            ("D06", float(wet.daily.rise_f.median()), "F, wet, greatest hour of a cloudless July day"),
             ("D06", float(dry.daily.rise_f.median()), "F, nearly dry, greatest hour of a cloudless July day"),
             ("D08", float(dry.daily.temp_max_f.max()), "F, nearly dry, cloudless July"),
         ]
