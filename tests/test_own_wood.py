@@ -36,14 +36,17 @@ def test_what_is_typed_stands_and_the_rest_is_said_to_be_the_groups():
     )
     assert wood.basic_sg_varies == wood.shrink_varies == wood.green_mc_varies == 0
     assert wood.notes == (
-        "Typed in: specific gravity, shrinkage, green moisture. Of white oak, and rougher: stiffness."
+        "Typed in: specific gravity, shrinkage, green moisture. Of white oak, and rougher: stiffness (its low side)."
     )
     blank = own_wood.from_figures("mystery", "softwood")
     assert min(blank.basic_sg_varies, blank.shrink_varies, blank.green_mc_varies) > 0.1
     assert (
-        "What softwoods have on average, and rougher: specific gravity, shrinkage, green moisture"
-        in blank.notes
-    )
+        "What softwoods have on average, and rougher: specific gravity (by 16 %), shrinkage (by 16 %), green moisture "
+        "(by 35 %), stiffness (its low side). The table's softwoods differ by that much, so the margins are wider."
+    ) in blank.notes
+    half = own_wood.from_figures("half", "hardwood", basic_sg=0.5, shrink_radial_pct=4)
+    assert half.notes.startswith("Typed in: specific gravity, one of the two shrinkages. What hardwoods have")
+    assert "rougher: the other shrinkage (by" in half.notes
 
 
 def test_weight_of_dry_wood_gives_the_specific_gravity():
@@ -163,6 +166,75 @@ def test_group_figures_for_woods_that_are_known(report):
     assert (held >= 0.7).all()
     # to load for: nobody's wood is heavier than the group says, printed weights of odd woods apart
     assert (table["load over wettest figure"] >= 1).mean() > 0.95
+
+
+KINS = ("", "white oak", "black locust", "quaking aspen", "live oak")
+SOFT_KINS = ("", "eastern white pine", "longleaf pine", "noble fir", "western redcedar")
+AIRS = ("Madison, WI", "Phoenix, AZ", "Tampa, FL", "Seattle-Tacoma, WA", "Portland, ME", "Burlington, VT")
+
+
+@pytest.mark.parametrize("kind", own_wood.KINDS)
+@pytest.mark.filterwarnings("ignore::woodcalc.checks.RangeWarning")
+def test_a_denser_wood_never_dries_much_faster_for_what_is_not_known_of_it(kind):
+    """Days over specific gravity with the moisture left blank: from 0.8 on a wood can hold less, 60 % down to 35 %,
+    so that a board may be done a tenth sooner in the driest air, and no more."""
+    for like in KINS if kind == "hardwood" else SOFT_KINS:
+        heavier = [
+            own_wood.from_figures("mine", kind, like, basic_sg=round(0.3 + 0.1 * k, 1)) for k in range(8)
+        ]
+        assert all(wood.start_mc_pct >= min(30, wood.green_mc_pct) for wood in heavier)
+        for site in AIRS:
+            for inches in (1, 2):
+                days = [drying.air_dry(wood, inches, site, "2026-05-15").days_to(20)[1] for wood in heavier]
+                assert (np.diff(days) > -0.1 * np.array(days[:-1])).all(), (like, site, inches, days)
+                assert days[-1] > 0.9 * days[3] > 0.9 * days[1], (like, site, inches, days)
+
+
+def test_a_heavy_wood_of_which_nothing_else_is_known_is_as_wet_as_the_heavy_woods_are():
+    heavy = species.table().query("kind == 'hardwood' and basic_sg >= 0.6").start_mc_pct
+    for sg in (0.6, 0.65, 0.7, 0.9, 1.0):
+        wood = own_wood.from_figures("mine", "hardwood", basic_sg=sg)
+        full = moisture.greatest_mc_pct(sg)
+        assert wood.start_mc_pct == pytest.approx(min(heavy.median(), full), rel=0.03)
+        # nine in ten are above where shrinkage begins, and the wood cannot hold more than it has room for
+        assert wood.start_mc_pct * np.exp(-1.28 * wood.green_mc_varies) > 28
+
+
+def test_how_often_the_band_holds_a_wood_that_was_left_out(monkeypatch, report):
+    """Each wood is taken out of the table, and its figures told from its kind, or from a wood of its genus."""
+    whole = species.table()
+
+    def without(name):
+        monkeypatch.setattr(species, "table", lambda: whole[whole.name != name])
+        for kept in (own_wood._group, own_wood._within_genera):
+            kept.cache_clear()
+
+    rows = []
+    for row in whole.itertuples():
+        kin = whole[
+            whole.botanical.str.startswith(row.botanical.split()[0] + " ") & (whole.name != row.name)
+        ].name
+        without(row.name)
+        for group, like in (("its kind", ""), *(("its genus", name) for name in kin[:1])):
+            ours = own_wood.from_figures("mine", row.kind, like)
+            told = own_wood.from_figures("mine", row.kind, like, basic_sg=row.basic_sg)
+            off = (
+                np.log(row.basic_sg / ours.basic_sg) / ours.basic_sg_varies,
+                np.log(row.shrink_tangential_pct / told.shrink_tangential_pct) / told.shrink_varies,
+                np.log(row.start_mc_pct / told.start_mc_pct) / told.green_mc_varies,
+            )
+            rows.append((group, *(abs(x) <= 1.28 for x in off)))
+    monkeypatch.undo()
+    for kept in (own_wood._group, own_wood._within_genera):
+        kept.cache_clear()
+    columns = ["group", "specific gravity", "shrinkage along the rings", "green moisture"]
+    held = pd.DataFrame(rows, columns=columns).groupby("group").mean()
+    report(
+        "Woods left out of the table, told from their group: share in a band meant for eight in ten",
+        (100 * held).round().reset_index(),
+    )
+    # against a single relative, and not the mean of its genus, the error is that of two woods
+    assert (held.loc["its kind"] >= 0.72).all() and (held.loc["its genus"] >= 0.62).all()
 
 
 def test_kept_and_found_by_every_lesson(mine):

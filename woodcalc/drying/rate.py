@@ -38,6 +38,10 @@ SD_LOG_SAPWOOD = 0.15
 # How two woods of one genus differ in their rate, what their specific gravity explains aside: root mean square over the
 # pairs of the table that have times of their own (the tests print it). For a wood of one's own that is like another.
 SD_LOG_RELATIVE = 0.32
+# Beyond the heaviest wood of the table the line is too flat: as the cell cavities close, water has nothing but cell
+# wall to pass. A model of square cells, all water bound, has the log of the rate fall by 3 to 3.5 for a unit of specific
+# gravity from 0.8 to 1.0, moisture 25 to 30 % (Siau, Transport Processes in Wood, 1984, from memory).
+HEAVY_SG, HEAVY_SLOPE = 0.8, -3.5
 SD_START = 0.10  # of the start MC, when it is the wood's average
 SD_START_GIVEN = 0.05  # when it was measured
 # Days against 4/4: E. Wengert, answers to sawyers (common practice); `BIOT` was chosen so that they come out
@@ -240,12 +244,13 @@ def _of_own(wood):
     """The rate of a wood that the table lacks: its relative's, moved along the line; or the line's of its kind."""
     slope, lines, spreads = density_lines()
     unsure = slope * wood.basic_sg * wood.basic_sg_varies
+    heavier = (HEAVY_SLOPE - slope) * max(wood.basic_sg - HEAVY_SG, 0.0)
     if wood.like:
         kin, known = woods.get(wood.like), _rates()[wood.like]
-        per_day = known.per_day * np.exp(slope * (wood.basic_sg - kin.basic_sg))
+        per_day = known.per_day * np.exp(slope * (wood.basic_sg - kin.basic_sg) + heavier)
         apart = (known.sd_log_rate, SD_LOG_RELATIVE, unsure)
         return Rate(float(per_day), float(np.sqrt(np.sum(np.square(apart)))), "a relative")
-    per_day = np.exp(slope * wood.basic_sg + lines[wood.kind])
+    per_day = np.exp(slope * wood.basic_sg + lines[wood.kind] + heavier)
     apart = np.sqrt(np.polyval(spreads[wood.kind], wood.basic_sg) + unsure**2)
     return Rate(float(per_day), float(apart), "specific gravity")
 

@@ -19,8 +19,9 @@ from woodcalc.species import WATER_LB_PER_FT3, Species
 
 KINDS = ("hardwood", "softwood")
 AIR_DRY_PCT = 12.0  # moisture at which handbooks print the weight of dry wood
+_GREEN_PCT = 30.0  # where shrinkage begins: green wood is wetter
 _LOW = 1.28  # standard deviations: nine in ten are above, normally distributed
-_FIGURES = ("basic_sg", "shrink_radial_pct", "shrink_tangential_pct", "green_mc_pct", "moe_green_psi")
+_FIGURES = ("basic_sg", "shrink_radial_pct", "shrink_tangential_pct", "start_mc_pct", "moe_green_psi")
 
 
 def from_figures(
@@ -69,8 +70,9 @@ def from_figures(
     >>> bur = from_figures("bur oak", "hardwood", like="white oak", basic_sg=0.58)
     >>> bur.basic_sg, bur.basic_sg_varies, bur.shrink_tangential_pct, round(bur.shrink_varies, 2)
     (0.58, 0.0, 10.5, 0.15)
-    >>> print(bur.notes)
-    Typed in: specific gravity. Of white oak, and rougher: shrinkage, green moisture, stiffness.
+    >>> print(bur.notes)  # doctest: +NORMALIZE_WHITESPACE
+    Typed in: specific gravity. Of white oak, and rougher: shrinkage (by 15 %), green moisture (by 24 %), stiffness
+    (its low side). The table's woods of one genus differ by that much, so the margins are wider.
     """
     name = " ".join(str(name).split())
     if not any(c.isalpha() for c in name) or len(name) > 40:
@@ -92,12 +94,14 @@ def from_figures(
     full = float(greatest_mc_pct(sg))
     hint = f"Wood as dense as this cannot hold more than {full:.0f} %."
     green = _checked("green_mc_pct", green_mc_pct, 20, np.floor(full), "% MC", hint)
+    likely = float(min(group["green_mc"](sg), full)) if green is None else green
     shrinkages = (across is not None) + (along is not None)
-    typed = [given and "specific gravity", ("", "one of the two shrinkages", "shrinkage")[shrinkages],
-             green is not None and "green moisture"]  # fmt: skip
-    rest = [not given and "specific gravity", ("shrinkage", "the other shrinkage", "")[shrinkages],
-            green is None and "green moisture", "stiffness"]  # fmt: skip
-    told = _told(kin, kind, [t for t in typed if t], [r for r in rest if r])
+    varies = {
+        "specific gravity": 0.0 if given else group["basic_sg_varies"],
+        "shrinkage": 0.0 if shrinkages == 2 else group["shrink_varies"],
+        "green moisture": _no_drier(likely, group["green_varies"]) if green is None else 0.0,
+    }
+    told = _told(kin, kind, varies, shrinkages)
     wet = group["wet_share"] * full
     keeps = kin is not None and green is None  # the parts of the log are its kin's
     return Species(
@@ -108,7 +112,7 @@ def from_figures(
         shrink_tangential_pct=tangential,
         shrink_volumetric_pct=round(radial + tangential + _volume_gap(), 1),
         basic_sg=sg,
-        green_mc_pct=round(min(group["green_share"] * full, full), 1) if green is None else green,
+        green_mc_pct=round(likely, 1),
         green_mc_heartwood_pct=_capped(kin.green_mc_heartwood_pct, full) if kin and keeps else None,
         green_mc_sapwood_pct=_capped(kin.green_mc_sapwood_pct, full) if kin and keeps else None,
         sapwood_stand_in_pct=round(float(max(wet, green or 0.0)), 1),
@@ -122,9 +126,9 @@ def from_figures(
         moe_green_psi=float(round(group["moe"](sg), -4)),
         notes=told,
         like=kin.name if kin else "",
-        basic_sg_varies=0.0 if given else group["basic_sg_varies"],
-        shrink_varies=0.0 if shrinkages == 2 else group["shrink_varies"],
-        green_mc_varies=group["green_varies"] if green is None else 0.0,
+        basic_sg_varies=varies["specific gravity"],
+        shrink_varies=varies["shrinkage"],
+        green_mc_varies=varies["green moisture"],
     )
 
 
@@ -188,10 +192,10 @@ def _shrinkage(across, along, sg, group):
 @cache
 def _group(kind, kin):
     """Its group's figures, and how far one wood may be off them: a standard deviation as a share of the figure."""
-    table = tables.read("species")
+    table = woods.table()
     table = table[table.kind == kind]
     full = greatest_mc_pct(table.basic_sg.to_numpy())
-    share, wet = table.green_mc_pct / full, (table.green_mc_sapwood_pct / full).max()
+    wet = (table.green_mc_sapwood_pct / full).max()
     stiff, off = _line(table, "moe_green_psi")
     if kin is not None:
         apart = {name: _within_genera(name) for name in _FIGURES}
@@ -204,11 +208,12 @@ def _group(kind, kin):
             "shrink_varies": float(
                 np.hypot(apart["shrink_radial_pct"], apart["shrink_tangential_pct"]) / np.sqrt(2)
             ),
-            "green_share": kin.start_mc_pct / greatest_mc_pct(kin.basic_sg),
-            "green_varies": apart["green_mc_pct"],
+            "green_mc": lambda _: kin.start_mc_pct,
+            "green_varies": apart["start_mc_pct"],
             "wet_share": wet,
             "moe": lambda sg: own_stiff * (1 - _LOW * apart["moe_green_psi"]),
         }
+    green = _green_line(table)
     radial, radial_off = _line(table, "shrink_radial_pct")
     tangential, tangential_off = _line(table, "shrink_tangential_pct")
     return {
@@ -216,8 +221,8 @@ def _group(kind, kin):
         "basic_sg_varies": float(table.basic_sg.std() / table.basic_sg.mean()),
         "shrinkage": lambda sg: (radial(sg), max(tangential(sg), 1.2 * radial(sg))),
         "shrink_varies": float(np.hypot(radial_off, tangential_off) / np.sqrt(2)),
-        "green_share": float(share.median()),
-        "green_varies": float(share.std() / share.mean()),
+        "green_mc": green,
+        "green_varies": float(np.log(table.start_mc_pct / green(table.basic_sg)).std()),
         "wet_share": wet,
         "moe": lambda sg: stiff(sg) * (1 - _LOW * off),
     }
@@ -230,10 +235,17 @@ def _line(table, column):
     return lambda sg: float(np.polyval(line, sg)), float(off / table[column].mean())
 
 
+def _green_line(table):
+    """Moisture of the green tree on specific gravity, heavier woods drier; no drier than the heaviest quarter."""
+    power, level = np.polyfit(np.log(table.basic_sg), np.log(table.start_mc_pct), 1)
+    floor = table.start_mc_pct[table.basic_sg >= table.basic_sg.quantile(0.75)].median()
+    return lambda sg: np.maximum(np.exp(level) * sg**power, floor)
+
+
 @cache
 def _within_genera(column):
     """How far woods of one genus are off its mean, as a share of it (the pooled standard deviation)."""
-    table = tables.read("species")
+    table = woods.table()
     figure, genus = np.log(table[column]), table.botanical.str.split().str[0]
     left = figure - figure.groupby(genus).transform("mean")
     more = genus.groupby(genus).transform("size") > 1
@@ -248,8 +260,19 @@ def _volume_gap():
     return float(gap.median())
 
 
-def _told(kin, kind, typed, rest):
-    """A sentence or two: which figures were typed, and whose the others are."""
+def _no_drier(mc, spread):
+    """A spread of green moisture that leaves nine in ten above where shrinkage begins: green wood is no drier."""
+    return float(min(spread, np.log(max(mc, _GREEN_PCT) / _GREEN_PCT) / _LOW + 0.05))
+
+
+def _told(kin, kind, varies, shrinkages):
+    """Sentences: which figures were typed, whose the others are, and how far woods are apart in those."""
+    half = {"shrinkage": "one of the two shrinkages"} if shrinkages == 1 else {}
+    typed = [half.get(figure, figure) for figure, off in varies.items() if not off or figure in half]
+    other = {"shrinkage": "the other shrinkage"} if half else {}
+    rest = [f"{other.get(figure, figure)} (by {100 * off:.0f} %)" for figure, off in varies.items() if off]
     whose = f"Of {kin.name}" if kin is not None else f"What {kind}s have on average"
     first = f"Typed in: {', '.join(typed)}. " if typed else ""
-    return f"{first}{whose}, and rougher: {', '.join(rest)}."
+    apart = "woods of one genus" if kin is not None else f"{kind}s"
+    why = f" The table's {apart} differ by that much, so the margins are wider." if rest else ""
+    return f"{first}{whose}, and rougher: {', '.join([*rest, 'stiffness (its low side)'])}.{why}"
