@@ -272,21 +272,25 @@ class SolarKiln:
         return None if math.isinf(least) else least
 
     @cached_property
-    def _rows(self):
+    def _looks(self):
         return {}
 
-    def by_month(self, month: int) -> dict[str, Any]:
-        """What comes of loading in the middle of a month: a row of `months`, worked out once."""
-        if month not in self._rows:
-            run = self.run(month, days=365, rough=4)
-            clear = self.clear(month)
-            self._rows[month] = dict(
-                days=run.days_to(), kwh=run.kwh, cost_usd=run.kwh * self.usd_per_kwh,
-                too_fast_days=run.too_fast_days, worst_loss_pct=clear.daily.loss_pct.max(),
-                temp_max_f=clear.daily.temp_max_f.max(), rise_f=clear.daily.rise_f.median(), too_hot=run.too_hot,
-            )  # fmt: skip
-        found: dict[str, Any] = self._rows[month]
+    def looks(self, month: int) -> tuple[ways.Run, ways.Run]:
+        """Two rough looks at a charge loaded in the middle of a month, kept: all of it, and cloudless first weeks."""
+        if month not in self._looks:
+            clear = self.run(month, days=FIRST_DAYS, sunny=True, stop=False, rough=4)
+            self._looks[month] = self.run(month, days=365, rough=4), clear
+        found: tuple[ways.Run, ways.Run] = self._looks[month]
         return found
+
+    def by_month(self, month: int) -> dict[str, Any]:
+        """What comes of loading in the middle of a month: a row of `months`."""
+        run, clear = self.looks(month)
+        return dict(
+            days=run.days_to(), kwh=run.kwh, cost_usd=run.kwh * self.usd_per_kwh, too_fast_days=run.too_fast_days,
+            worst_loss_pct=clear.daily.loss_pct.max(), temp_max_f=clear.daily.temp_max_f.max(),
+            rise_f=clear.daily.rise_f.median(), too_hot=run.too_hot,
+        )  # fmt: skip
 
     @cached_property
     def months(self) -> pd.DataFrame:
@@ -306,33 +310,40 @@ class SolarKiln:
         )
         return table.astype({"too_fast_days": "Int64"})
 
-    def clear(self, month: int, glass_ft2: float | None = None) -> ways.Run:
-        """A look at its first weeks if no cloud comes, loaded in the middle of a month."""
-        return self.run(month, glass_ft2, days=FIRST_DAYS, sunny=True, stop=False, rough=4)
-
     def bears_ft2(self, month: int) -> float | None:
         """Glass under which the worst cloudless day of its first weeks is just safe, if it is loaded in a month.
 
-        By the straight line through two areas, near enough for a dial; `most_glass_ft2` looks closer, at all months.
-        None if no safe loss is published; infinity if half a square foot for a board foot is safe.
+        By straight lines through two areas and then two more, near enough for a dial; `most_glass_ft2` looks closer, at
+        all months. None if no safe loss is published; infinity if half a square foot for a board foot is safe.
         """
+        if month not in self._bears:
+            self._bears[month] = self._bears_ft2(month)
+        found: float | None = self._bears[month]
+        return found
+
+    @cached_property
+    def _bears(self):
+        return {}
+
+    def _bears_ft2(self, month):
         safe = self.safe_loss_pct_per_day
         if safe is None:
             return None
-        area, worst = self.glass, float(self.by_month(month)["worst_loss_pct"])
+        losses = self.looks(month)[1].daily.loss_pct
+        worst, until = float(losses.max()), int(losses.idxmax()) + 2  # the worst day hardly moves with the glass
+        low, high = (each * self.load_bf for each in GLASS_FT2)
+        area = min(max(self.glass, low), high)
+        slope = worst / area
         for _ in range(2):
-            if worst >= safe and area <= GLASS_FT2[0] * self.load_bf:
-                return area
-            other = min(max(area * min(max(safe / max(worst, 0.01), 0.3), 4.0), GLASS_FT2[0] * self.load_bf),
-                        GLASS_FT2[1] * self.load_bf)  # fmt: skip
-            if math.isclose(other, area, rel_tol=0.02):
+            other = min(max(area + (safe - worst) / slope, 0.4 * area, low), 3 * area, high)
+            if math.isclose(other, area, rel_tol=0.03):
                 break
-            there = float(self.clear(month, other).daily.loss_pct.max())
-            slope = (there - worst) / (other - area)
-            area, worst = other, there
-        most = GLASS_FT2[1] * self.load_bf
-        found = area + (safe - worst) / slope if abs(worst - safe) > 0.01 and slope > 0 else area
-        return math.inf if found > most else max(found, GLASS_FT2[0] * self.load_bf)
+            there = self.run(month, other, days=until, sunny=True, stop=False, rough=4)
+            met = (float(there.daily.loss_pct.max()) - worst) / (other - area)
+            slope = met if met > 0 else slope
+            area, worst = other, float(there.daily.loss_pct.max())
+        found = area + (safe - worst) / slope
+        return math.inf if found > high else max(found, low)
 
     def changed(self) -> dict[str, SolarKiln]:
         """This kiln with one thing changed, by the words for it: only what makes sense for it.
@@ -356,7 +367,7 @@ class SolarKiln:
             less = max(shade - LESS_SHADE_H, 0.0) / shade
             changes["an hour less of shade"] = dict(shade_h=tuple(less * h for h in self.shade_h))
         else:
-            changes["an hour of shade"] = dict(shade_h=(LESS_SHADE_H / 2, LESS_SHADE_H / 2))
+            changes["an hour of shade, morning and evening"] = dict(shade_h=(LESS_SHADE_H, LESS_SHADE_H))
         if self.fan_hours == "always":
             changes["fans off at night"] = dict(fan_hours=(8, 18), night_fans_above_pct=None)
         elif self.night_fans_above_pct is not None:
