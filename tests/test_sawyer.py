@@ -156,7 +156,7 @@ class Sawyer:
             along = sorted((sum(up) * foot, sum(up) * top))
             box = (across, along) if up[1] else (along, across)
             sides = [at for way, at in self.wood.flats.items() if way[0] * up[0] + way[1] * up[1] == 0]
-            if any(width / 2 > at + 1 / 16 for at in sides):
+            if sides and width > sum(sides) + 1 / 8:
                 self.wrong("wider than the cant", number)
             if top - foot < self.set_to - 1e-6:
                 self.wrong("thin", number, top - foot)

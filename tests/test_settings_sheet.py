@@ -119,7 +119,7 @@ def follow(plan):
                     along = sorted((sum(up) * foot, sum(up) * top))
                     box = (across, along) if up[1] else (along, across)
                     sides = [at for way, at in mill.flats.items() if way[0] * up[0] + way[1] * up[1] == 0]
-                    assert all(width / 2 <= at + 1 / 16 for at in sides)  # no wider than the cant
+                    assert not sides or width <= sum(sides) + 1 / 8  # no wider than the cant
                     b = plan.cut_boards[number - 1]
                     thick = b.x2 - b.x1 if b.turned else b.y2 - b.y1
                     holds = mill.holds(box, length, board[5], edged=bool(up[1]))

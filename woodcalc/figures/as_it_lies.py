@@ -161,7 +161,7 @@ def as_it_lies(
 
 def _seen_on_it(page, plan, left, wood, crack_in):
     """Draw a check or shake as a zigzag from the pith, and the worst face as strokes at the bark, where they lie."""
-    laid, radius = lay(plan.log, bool(plan.cant_in)), plan.log.small_in / 2
+    laid, radius = lay(plan.log, plan.splits_upright), plan.log.small_in / 2
     if laid.crack:
         out, aside = _toward(laid.crack)
         long = min(crack_in / radius, 0.97) if crack_in else 0.9

@@ -261,7 +261,7 @@ def printed(
     sizes = [
         f"{both_ways(t)}, {name}" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
     ]
-    cuts, weights, laid = plan.cuts, pieces_lb(plan), lay(plan.log, bool(plan.cant_in))
+    cuts, weights, laid = plan.cuts, pieces_lb(plan), lay(plan.log, plan.splits_upright)
     weak = mentions_weak_heart(note) or bool(plan.log.crack_clock)
     turns = with_bark(set_ups(plan, mill.lowest_in if mill else 0.0), bark_in)
     stop, rungs = stop_pass(turns), on_the_ladder(plan, mill)
@@ -472,14 +472,15 @@ def _crack(plan, note):
     name, long_in = crack_of(note)
     if not name:
         return ""
-    how, faces = ("stands upright", "1 to face 3") if plan.cant_in else ("lies level", "2 to face 4")
+    how, faces = ("stands upright", "1 to face 3") if plan.splits_upright else ("lies level", "2 to face 4")
     if plan.log.sweep_in:
         says = f"The bow decides how this log lies: expect the {name} in more boards than its own."
     else:
         says = f"Turn the log so that the {name} {how}, from face {faces}: few boards hold it then."
         if plan.cant_in and long_in:
-            half, long = sixteenths(plan.cant_in / 2), sixteenths(long_in)
-            clear = long_in < plan.cant_in / 2  # it may run from the pith to one side alone
+            reach_in = (plan.cant_wide_in or plan.cant_in) / 2
+            half, long = sixteenths(reach_in), sixteenths(long_in)
+            clear = long_in < reach_in  # it may run from the pith to one side alone
             says += f" It is {long} in long, and the cant reaches {half} in to either side of the pith: " + (
                 "the side boards stay clear of it." if clear else "side boards can hold it, too."
             )

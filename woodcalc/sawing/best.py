@@ -21,7 +21,8 @@ import numpy as np
 
 from woodcalc.checks import InputError, suggest, within
 from woodcalc.logs import MOST_DEFECT_PCT, SOLID_FT3_PER_CORD, Log, defect_says, logs_of
-from woodcalc.sawing.patterns import cant, quartered, through_and_through
+from woodcalc.sawing.four_sided import steadier
+from woodcalc.sawing.patterns import CANT_SHARE, cant, quartered, through_and_through
 from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, halves_bf
 from woodcalc.sawing.search import TooThin, Wanted, shop_for, thickness_names
 from woodcalc.sawing.settings_sheet import kept_passes
@@ -79,13 +80,15 @@ def saw(
     drop_step_in: float | None = None,
     a_side: int = 0,
     bow_up: bool = False,
+    steady_cant: bool = True,
 ) -> SawingPlan:
     """Return the best way to saw a log by one pattern, for the most board feet or the most value.
 
     Through-and-through: sawn down to the board just above the pith, turned over onto that wide flat, and the
     half log sawn down to the bed. Cant: slabs and side boards off two opposite faces down to a cant, centred
     on the pith and no wider than the square that fits into the small end; the cant turned, and sawn from side
-    to side into boards no wider than itself. Quartered: halved through the pith, quartered, and each quarter
+    to side into boards no wider than itself; for a big log that would stand too tall on its foot, and the cant is sawn
+    off all four faces (`steady_cant`). Quartered: halved through the pith, quartered, and each quarter
     sawn from its two flat faces by turns. Among all saw lines on sixteenths of an inch that the pattern
     allows, none gives more. A timber, 4 in thick or more, is never laid with the pith within an inch of its face: the
     heart is boxed in, or left out.
@@ -131,6 +134,10 @@ def saw(
         Cant only. It gives up no board, but each round costs two turns.
     bow_up : bool
         Whether the outside of a bow is up for the first pass; otherwise it lies level. Through-and-through only.
+    steady_cant : bool
+        Whether a log of 18 in or more is sawn around a cant off four faces, `four_sided.four_sided`, where one off two
+        would stand more than 1-1/2 times as tall as its foot. Not where a `cant_in` or a narrow `least_cant_in` is
+        asked for. Cant only.
 
     Returns
     -------
@@ -179,6 +186,7 @@ def saw(
         drop_step_in=drop_step_in,
         a_side=a_side,
         bow_up=bow_up,
+        steady_cant=steady_cant,
     )
     most = inf if most_cant_in is None else float(within("most_cant_in", most_cant_in, 2, 60, "in"))
     try:
@@ -202,6 +210,8 @@ def saw(
         else:
             a_side = int(within("a_side", a_side, 0, 40, "boards"))
             plan = cant(shop, least_cant_in, cant_in, least_slab_in is None, a_side, most)
+            if steady_cant and cant_in is None and (least_cant_in or inf) >= CANT_SHARE * log.small_in:
+                plan = steadier(shop, plan, a_side, most)
     except TooThin as none:
         if log.sweep_in and not wanted and (both := halves_bf(log, again)):
             none.in_two_bf = both

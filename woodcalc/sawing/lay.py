@@ -30,14 +30,14 @@ def lay(log: Log, around_a_cant: bool = True) -> Lay:
     """Return how a log is laid for its first pass.
 
     The outside of a bow goes level, to face 2, as the sheet's heights have it, whatever else the log shows. A straight
-    log's check or shake goes upright for a cant, level for a log sawn through and through, so that few boards hold it;
+    log's check or shake goes upright for a cant off two faces, level for any other, so that few boards hold it;
     then its worst face goes as far down as that leaves it. A worst face alone goes down.
 
     Parameters
     ----------
     log : Log
     around_a_cant : bool
-        Whether it is sawn around a cant.
+        Whether it is sawn around a cant off two faces (`SawingPlan.splits_upright`).
 
     Examples
     --------

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import ceil, floor, inf, nan, sqrt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -24,25 +24,58 @@ from woodcalc.sawing.search import (
 )
 
 if TYPE_CHECKING:
-    from woodcalc.sawing.search import Shop
+    from collections.abc import Sequence
+
+    from woodcalc.sawing.search import Cut, Shop
 
 
-class _Bench:
+class Bench:
     """Collects pieces, boards and passes while a pattern is laid out."""
 
-    def __init__(self, shop):
-        self.shop, self.pieces, self.boards, self.passes = shop, [], [], []
+    def __init__(self, shop: Shop) -> None:
+        self.shop = shop
+        self.pieces: list[Piece] = []
+        self.boards: list[Board] = []
+        self.passes: list[Pass] = []
         self.length = shop.log.length_ft
 
-    def add(self, kind, level, x, y, z=None, board=0):
-        """Add a box; `level` False swaps the two directions across the log."""
+    def add(self, kind: str, level: bool, x: Any, y: Any, z: Any = None, board: int = 0) -> None:
+        """Add a box; `level` False swaps the two directions across the log.
+
+        Parameters
+        ----------
+        kind : str
+            As `Piece.kind`.
+        level : bool
+            Whether saw lines lie level in the log as first laid.
+        x, y : tuple of float
+            From and to (in from the pith), along the saw line and across it.
+        z : tuple of float, optional
+            From and to (ft from the small end); all of it if left out.
+        board : int
+            Its number, 0 for none.
+        """
         z = (0.0, self.length) if z is None else z
         x, y = (x, y) if level else (y, x)
         if x[1] > x[0] and y[1] > y[0] and z[1] > z[0]:
             self.pieces.append(Piece(kind, board, *x, *y, *z))
 
-    def flitch(self, level, ends, faces, cut, place, height):
-        """Add what lies between two saw lines: board, edgings, edger's kerfs. Returns the board's number or 0."""
+    def flitch(self, level: bool, ends: Any, faces: Any, cut: Cut, place: Place, height: float) -> int:
+        """Add what lies between two saw lines: board, edgings, edger's kerfs. Returns the board's number or 0.
+
+        Parameters
+        ----------
+        level : bool
+            As in `add`.
+        ends, faces : tuple of float
+            Its sides along the saw line, and the saw lines (in from the pith).
+        cut : Cut
+            Its kind.
+        place : Place
+            Width, length and where along the log; no width for none.
+        height : float
+            Of its lower face over the bed (in).
+        """
         width, length, start, middle = place
         if not width:
             self.add("slab", level, ends, faces)
@@ -64,7 +97,21 @@ class _Bench:
         )
         return number
 
-    def plan(self, pattern, cant=0.0):
+    def plan(self, pattern: str, cant: float = 0.0, wide: float = 0.0) -> SawingPlan:
+        """Return what has been laid out.
+
+        Parameters
+        ----------
+        pattern : str
+            One of `best.PATTERNS`.
+        cant, wide : float
+            As `SawingPlan.cant_in` and `SawingPlan.cant_wide_in`.
+
+        Raises
+        ------
+        TooThin
+            If there is no board.
+        """
         shop = self.shop
         if not self.boards:
             thin = min(shop.cuts, key=lambda c: c.thick)
@@ -85,6 +132,7 @@ class _Bench:
             tuple(self.pieces),
             tuple(self.passes),
             shop.core if pattern == "quartered" else shop.bent or shop.core,
+            cant_wide_in=wide,
         )
 
 
@@ -171,7 +219,7 @@ def through_and_through(shop: Shop, opening: float | None, bow_up: bool = False)
     bow_up : bool
         Whether the outside of a bow is up for the first pass, face 2; otherwise it lies level.
     """
-    bench, ends = _Bench(shop), (-inf, inf)
+    bench, ends = Bench(shop), (-inf, inf)
     wide, across, level, face = ("y", "x", False, 2) if bow_up else ("x", "y", True, 1)
     search = down(shop, wide, opening=opening_line(shop, opening, across))
     stack = stack_of(shop, search, wide, 0, len(shop.still) - 1)
@@ -212,40 +260,75 @@ def _cants(shop, least, given, most):
     return [float(c) for c in cants if abs(c * 8 - round(c * 8)) < TINY]  # half of it lies on a sixteenth
 
 
-def _off_the_sides(bench, sides, half, a_side):
-    """Lay out slab and side boards of both faces down to the cant, at most `a_side` boards (0: all) before each turn.
+def off_the_sides(
+    bench: Bench,
+    sides: Sequence[list[Any]],
+    half: float,
+    a_side: int,
+    *,
+    quarter: bool = False,
+    other: float = inf,
+) -> None:
+    """Lay out slab and side boards of two opposite faces, at most `a_side` boards (0: all) before each turn.
 
-    Returns how many set-ups that takes. A turn brings the wood onto what has been sawn of the face before.
+    A turn brings the wood onto what has been sawn of the face before.
+
+    Parameters
+    ----------
+    bench : Bench
+        Where they are laid out.
+    sides : sequence of list
+        Boards of each face from the outside in, as `side_boards` has them.
+    half : float
+        Where the faces come to lie (in from the pith).
+    a_side : int
+        Boards off one side before the log is turned onto its other; 0: all.
+    quarter : bool
+        Whether they are faces 2 and 4, a quarter turn after the first two; otherwise 1 and 3.
+    other : float
+        Where those lie then (in from the pith).
     """
-    shop, ends = bench.shop, (-inf, inf)
-    kerf, pith = shop.kerf, shop.pith_height("y")
+    shop, ends, level = bench.shop, (-other, other), not quarter
+    kerf, pith = shop.kerf, shop.pith_height("x" if quarter else "y")
     many = a_side if a_side and min(map(len, sides)) > a_side else max(map(len, sides), default=0)
-    flat, setup, done = [pith, pith], 0, [0, 0]  # how far from the pith each face lies by now
-    while not setup or done[0] < len(sides[0]) or done[1] < len(sides[1]):
-        for face, (side, up) in enumerate(((1, 1), (-1, 3))):
-            setup, turn, bed = setup + 1, 180 if setup else 0, flat[1 - face]
+    flat, done = [pith, pith], [0, 0]  # how far from the pith each face lies by now
+    setup, turn = (bench.passes[-1].setup, 90) if quarter else (0, 0)
+    piece, faces_up = ("cant", (2, 4)) if quarter else ("log", (1, 3))
+    while not any(done) or done[0] < len(sides[0]) or done[1] < len(sides[1]):
+        for face, (side, up) in enumerate(zip((1, -1), faces_up, strict=True)):
+            setup, bed = setup + 1, flat[1 - face]
             boards = sides[face]
             if not done[face]:
                 outer = boards[0][0] if boards else half
-                bench.passes.append(Pass(setup, "log", turn, up, bed + outer, 0, 0))
-                bench.add("slab", True, ends, sorted((side * (outer + kerf), side * inf)))
-                bench.add("sawdust", True, ends, sorted((side * outer, side * (outer + kerf))))
+                bench.passes.append(Pass(setup, piece, turn, up, bed + outer, 0, 0))
+                bench.add("slab", level, ends, sorted((side * (outer + kerf), side * inf)))
+                bench.add("sawdust", level, ends, sorted((side * outer, side * (outer + kerf))))
                 turn, flat[face] = 0, outer
-            for upper, cut, place in boards[done[face] : done[face] + many]:
+            rest = len(boards) - done[face]
+            now = (
+                rest if 0 < len(sides[1 - face]) <= done[1 - face] else many
+            )  # no turn for a face that is done
+            for upper, cut, place in boards[done[face] : done[face] + now]:
                 lower = upper - cut.thick
                 faces = sorted((side * lower, side * upper))
-                number = bench.flitch(True, ends, faces, cut, place, bed + lower)
-                bench.add("sawdust", True, ends, sorted((side * lower, side * (lower - kerf))))
-                bench.passes.append(Pass(setup, "log", turn, up, bed + lower - kerf, number, 0))
+                number = bench.flitch(level, ends, faces, cut, place, bed + lower)
+                bench.add("sawdust", level, ends, sorted((side * lower, side * (lower - kerf))))
+                bench.passes.append(Pass(setup, piece, turn, up, bed + lower - kerf, number, 0))
                 turn, flat[face] = 0, lower - kerf
-            done[face] += many
+            done[face] += max(now, many)
+            turn = 180
         if not many:
             break
-    return setup
 
 
 def cant(
-    shop: Shop, least: float | None, given: float | None, foot: bool, a_side: int = 0, most: float = inf
+    shop: Shop,
+    least: float | None,
+    given: float | None,
+    foot: bool,
+    a_side: int = 0,
+    most: float = inf,
+    heights: Sequence[float] = (),
 ) -> SawingPlan:
     """Return the best plan by way of a cant: one `given` high, or the best from `least` up to the square.
 
@@ -266,16 +349,18 @@ def cant(
         Boards off one side before the log is turned onto its other; 0: all.
     most : float
         Greatest height of the cant (in).
+    heights : sequence of float
+        To be tried instead of all those (in); then the cant is turned over at the pith, onto its widest flat.
     """
-    cants = _cants(shop, least, given, most)
-    bench = _Bench(shop)
+    cants = list(heights) or _cants(shop, least, given, most)
+    bench = Bench(shop)
     if not cants:
         return bench.plan("cant")
     out = outward(shop, cants)
     # a bowed log is sawn from the top of its bow down to a flat as long as itself: it needs no slab for that
     across = down(shop, "y", caps=cants, slab=FOOT_SLAB_IN if foot and not shop.bent else 0.0)
     inners = [across[3][0, :, :, starts].max(axis=-1) for starts in across[4:]]  # (states, cants)
-    sides = np.stack([out[2][0, :, 0, round(c / 2 / GRID_IN) - out[3]] for c in cants], axis=1)
+    sides = np.stack([out.worth(c / 2) for c in cants], axis=1)
     both = [_with_sides(shop, sides, inner) for inner in inners]
     (free, _), (slabbed, _) = both
     # what may be given up is a share of the plain boards: never a wanted one, which counts for more than all of those
@@ -283,7 +368,7 @@ def cant(
     opened = slabbed >= free - SLAB_COST * np.minimum(free, plain)
     worth = np.where(opened, slabbed, free)
     best = int(np.argmax(worth))
-    if least is None and given is None:
+    if least is None and given is None and not heights:
         wide = np.array(cants) >= min(CANT_SHARE * shop.log.small_in, cants[0])
         steady = int(np.argmax(np.where(wide, worth, -1.0)))
         # a wanted board counts for more than all plain ones: for nothing less does a cant stand on edge as a plank
@@ -295,14 +380,16 @@ def cant(
 
     cant, half = cants[best], cants[best] / 2
     beside = [side_boards(shop, out, half, state) for state in states[:2]]
-    rounds = _off_the_sides(bench, beside, half, a_side)
+    off_the_sides(bench, beside, half, a_side)
     stack = stack_of(shop, across, "y", best, states[2], cant, bool(opened[best]))
-    many, flat_in = 0, shop.end_top("x") - FOOT_SLAB_IN
+    many, flat_in = 0, 0.0 if heights else shop.end_top("x") - FOOT_SLAB_IN
     line_in = stack[0][0]
-    while shop.bent and many < len(stack) and line_in > flat_in:
+    while (
+        (shop.bent or heights) and many < len(stack) and line_in - (shop.pitch if heights else 0.0) > flat_in
+    ):
         line_in = stack[many][0] - stack[many][1].thick - shop.kerf
         many += 1
-    first = Pass(rounds + 1, "cant", 90, 2, shop.pith_height("x"), 0, 0)
+    first = Pass(bench.passes[-1].setup + 1, "cant", 90, 2, shop.pith_height("x"), 0, 0)
     _down_and_over(bench, False, (-half, half), stack, many, first, "half cant")
     return bench.plan("cant", cant)
 
@@ -325,7 +412,7 @@ def quartered(shop: Shop) -> SawingPlan:
     shop : Shop
         The log, the saw and what is wanted, as `shop_for` makes it.
     """
-    bench = _Bench(shop)
+    bench = Bench(shop)
     kerf, ends = shop.kerf, (-inf, inf)
     mid = kerf / 2
     ways = "y" if shop.core.stretch == 1 else "yx"

@@ -39,9 +39,15 @@ RULES = (
     ),
     Rule("foot", "A first slab of 1/2 in where the cant is opened", {}, {"least_slab_in": 0.0}),
     Rule("steady", "The same drop every time", {"drop_step_in": SCALE_IN}, {"drop_step_in": None}),
+    Rule(
+        "steady_cant",
+        "A big log's cant off all four faces, never over 1-1/2 times as tall as its foot",
+        {},
+        {"steady_cant": False},
+    ),
     Rule("few_a_side", "Three boards off a side, then turn", {"a_side": A_SIDE}, {}),
 )
-USUAL = ("wide_cant", "foot", "steady")  # the others are for a log under stress
+USUAL = ("wide_cant", "foot", "steady", "steady_cant")  # the others are for a log under stress
 
 
 class Cost(NamedTuple):

@@ -89,7 +89,7 @@ class SawingPlan:
     opening_in : float
         Height of the blade above the bed for the first cut (in); blank (NaN) for a quartered log, which has no sheet.
     cant_in : float
-        Height of the cant (in), 0 if the pattern has none.
+        Height of the cant between faces 1 and 3 (in), 0 if the pattern has none.
     lift_in : float
         Blocks under the small end that bring the pith level with the bed (in).
     cut_boards : tuple of Board
@@ -102,6 +102,10 @@ class SawingPlan:
         What the pieces are measured in: the log with its bow; the straight log inside it where it is quartered.
     again : callable, optional
         What saws another log in the same way, for a bowed log with no wanted boards: see `in_two_bf`.
+    cant_wide_in : float
+        Width of a cant that is sawn on all four faces, between faces 2 and 4 (in); 0 for any other.
+    given_up_bf : float
+        Board feet that a cant sawn off two faces alone would give more, where this one stands steadier.
     """
 
     log: Log
@@ -115,6 +119,8 @@ class SawingPlan:
     passes: tuple[Pass, ...] = field(repr=False)
     core: Frustum | Bent = field(repr=False)
     again: Callable[[Log], SawingPlan] | None = field(default=None, repr=False, compare=False)
+    cant_wide_in: float = 0.0
+    given_up_bf: float = 0.0
 
     @property
     def board_feet(self) -> float:
@@ -125,6 +131,11 @@ class SawingPlan:
     def net_bf(self) -> float:
         """Board feet with the share of the log taken off that is rotten, split or missing."""
         return self.board_feet * self.log.sound_share
+
+    @property
+    def splits_upright(self) -> bool:
+        """Whether a check should point to face 1 or 3, so that few boards hold it; otherwise level, to face 2 or 4."""
+        return bool(self.cant_in and not self.cant_wide_in)
 
     @cached_property
     def in_two_bf(self) -> float:

@@ -594,48 +594,88 @@ def stack_of(
     return boards
 
 
-def outward(shop: Shop, cants: Sequence[float]) -> tuple[list[np.ndarray], list[int], np.ndarray, int]:
-    """Search boards from a cant's face outward. Returns (worths, slacks, best, first line in sixteenths).
+class Outward(NamedTuple):
+    """Boards from a cant's face outward, searched: what `outward` found, and for which face."""
+
+    worths: list[np.ndarray]
+    slacks: list[int]
+    best: np.ndarray
+    low: int  # first line, in sixteenths from the pith
+    axis: str  # of the widths
+    caps: Sequence[float]  # greatest widths (in), one a run
+    side: int  # 1 toward faces 1 and 2, -1 toward faces 3 and 4
+
+    def worth(self, half: float, run: int = 0) -> np.ndarray:
+        """Best worth from a cant's face at `half` (in from the pith) outward, by what is still wanted.
+
+        Parameters
+        ----------
+        half : float
+            In.
+        run : int
+            Which of the caps.
+        """
+        return np.asarray(self.best[0, :, run, round(half / GRID_IN) - self.low])
+
+
+def outward(
+    shop: Shop, cants: Sequence[float], axis: str = "x", caps: Sequence[float] = (inf,), side: int = 1
+) -> Outward:
+    """Search boards from a cant's face outward, widths along `axis` and at most `caps`.
 
     Parameters
     ----------
     shop : Shop
         The log, the saw and what is wanted, as `shop_for` makes it.
     cants : sequence of float
-        Heights of the cant to try (in).
+        Heights of the cant to try, across `axis` (in).
+    axis : {"x", "y"}
+        Of the widths.
+    caps : sequence of float
+        Greatest widths to try (in).
+    side : {1, -1}
+        Toward faces 1 and 2, or 3 and 4: not the same for a bowed log where the bow lies along the thickness.
     """
     low = round(min(cants) / 2 / GRID_IN)
-    half = shop.span("y")[1]
+    half = max(side * end for end in shop.span("y" if axis == "x" else "x"))
     slacks = [c.drop - min(c.drop for c in shop.cuts) for c in shop.cuts]
     span = max(int(half / GRID_IN) - low + 1, round(max(cants) / 2 / GRID_IN) - low + 1)
     rows = max(int((half - low * GRID_IN) / shop.pitch) + 1, 1)
     lines = (low + np.arange(span)) * GRID_IN + np.arange(rows)[:, None] * shop.pitch
-    worths = [_worth(shop, c, _rooms(shop, c, lines + shop.kerf, "x"))[None] for c in shop.cuts]
-    return worths, slacks, runs(shop, worths, slacks), low
+    most = np.array(caps, dtype=float)[:, None, None]
+    worths = []
+    for c in shop.cuts:
+        inner = lines + shop.kerf
+        rooms = _rooms(shop, c, inner if side > 0 else -inner - c.thick, axis)
+        worths.append(_worth(shop, c, rooms, most))
+    return Outward(worths, slacks, runs(shop, worths, slacks), low, axis, caps, side)
 
 
 def side_boards(
-    shop: Shop, out: tuple[list[np.ndarray], list[int], np.ndarray, int], half: float, state: int
+    shop: Shop, out: Outward, half: float, state: int, run: int = 0
 ) -> list[tuple[float, Cut, Place]]:
-    """Return the side boards over a cant's face, [(upper face, kind, place)], from the outside in.
+    """Return the side boards over a cant's face, [(outer face, kind, place)], from the outside in.
 
     Parameters
     ----------
     shop : Shop
         The log, the saw and what is wanted, as `shop_for` makes it.
-    out : tuple
+    out : Outward
         What `outward` returned.
     half : float
         Half height of the cant (in).
     state : int
         What is still wanted.
+    run : int
+        Which of its caps.
     """
-    worths, slacks, best, low = out
+    worths, slacks, best, low, axis, caps, side = out
     boards = []
-    for row, j, i in follow(shop, worths, slacks, best, 0, state, round(half / GRID_IN) - low):
+    for row, j, i in follow(shop, worths, slacks, best, run, state, round(half / GRID_IN) - low):
         cut = shop.cuts[i]
-        upper = (low + j) * GRID_IN + row * shop.pitch + shop.kerf + cut.thick
-        boards.append((upper, cut, _size(shop, cut, upper - cut.thick, "x")))
+        inner = (low + j) * GRID_IN + row * shop.pitch + shop.kerf
+        lower = inner if side > 0 else -inner - cut.thick
+        boards.append((inner + cut.thick, cut, _size(shop, cut, lower, axis, caps[run])))
     return boards[::-1]
 
 

@@ -1,0 +1,291 @@
+"""A big log around a cant that is sawn off all four faces, so that nothing tall ever stands on a narrow foot.
+
+Faces 1 and 3 are opened first, a half turn between them; then, after a quarter turn, 2 and 4. What is left is a square
+beam with the heart in its middle; after another quarter turn it lies on a whole flat and is sawn through to the bed, or
+kept as a timber.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+from math import ceil, floor, inf
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
+
+from woodcalc.sawing.patterns import Bench, cant, off_the_sides
+from woodcalc.sawing.sawn_log import Pass
+from woodcalc.sawing.search import (
+    GRID_IN,
+    HEART_IN,
+    TIMBER_IN,
+    TINY,
+    Place,
+    TooThin,
+    outward,
+    shared_out,
+    side_boards,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from woodcalc.sawing.sawn_log import SawingPlan
+    from woodcalc.sawing.search import Cut, Shop
+
+BIG_IN = 18.0  # common practice: at the small end; a smaller cant is light enough to clamp as it stands
+STEADY = 1.5  # common practice: no cant taller than that many times what it stands on, or is held between
+NARROW_IN, WIDE_IN = 8.0, 12.0  # common practice: a beam between them can be turned, sawn through, or sold
+STEP_IN = 1 / 8  # half of a cant's height lies on a sixteenth
+KEPT = 8  # heights that are tried where what lies in the beam matters (timbers, wanted boards)
+
+
+class _Beam(NamedTuple):
+    """What is left of a log within four sawn faces: its height between 1 and 3, its width between 2 and 4 (in)."""
+
+    tall: float
+    wide: float
+
+
+def stands_too_tall(shop: Shop, plan: SawingPlan) -> bool:
+    """Return whether a cant off two faces breaks the rule: taller than `STEADY` times its foot, or what holds it.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    plan : SawingPlan
+        The log around such a cant.
+    """
+    bow = shop.log.sweep_in / 2
+    low, high = shop.span("x")
+    if high - low > STEADY * plan.cant_in:
+        return True
+    for before, after in pairwise(plan.passes):
+        if after.turn_deg == 180 and after.piece != "log":  # turned over onto the last line of face 2
+            line = before.height_in - shop.pith_height("x")
+            foot = 2 * float(shop.bed.half_chord_in(line + bow, 0.0, "y"))
+            return line - low > STEADY * min(foot, plan.cant_in)
+    return False
+
+
+def four_sided(shop: Shop, a_side: int = 0, most: float = inf) -> SawingPlan | None:
+    """Return the best plan around a cant off four faces; None if none keeps the rule with whole faces.
+
+    No cant is taller than `STEADY` times what it stands on, or, on its round side, what it is held between. The beam is
+    8 to 12 in wide where that allows it, and no wider than the rule asks for where it does not; its four faces are as
+    long as the log. Its boards fill its height, so that no thin slab is left of it.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    a_side : int
+        Boards off one side before the log is turned onto its other; 0: all.
+    most : float
+        Greatest width of the beam (in), if the rule allows it.
+    """
+    beams = _beams(shop, most)
+    filled = _filled(shop, beams)
+    beams = [beam for beam in beams if filled(beam) is not None]
+    if not beams:
+        return None
+    talls, wides = (sorted(set(sizes)) for sizes in zip(*beams, strict=True))
+    up_down = outward(shop, talls)
+    aside = [outward(shop, wides, "y", talls, side) for side in ((1, -1) if shop.bent else (1,))]
+    aside *= 3 - len(aside)
+    best: tuple[float, Any, list[int]] = (0.0, None, [])
+    for beam in beams:
+        inside, left_over, _ = filled(beam)
+        parts = [up_down.worth(beam.tall / 2)] * 2
+        parts += [out.worth(beam.wide / 2, talls.index(beam.tall)) for out in aside]
+        parts.append(inside)
+        if len(shop.still) == 1:
+            worth, states = float(sum(part[0] for part in parts)), [0] * 5
+        else:
+            worth, states = shared_out(shop, parts)
+        if worth - left_over * TINY > best[0]:
+            best = (worth - left_over * TINY, beam, states)
+    beam, states = best[1:]
+    return _laid_out(shop, beam, states, up_down, aside, talls.index(beam.tall), filled(beam)[2], a_side)
+
+
+def steadier(shop: Shop, plan: SawingPlan, a_side: int = 0, most: float = inf) -> SawingPlan:
+    """Return a big log's plan around a cant that stands steady, for one around a cant off two faces that does not.
+
+    Where the log tapers so much that no beam has whole faces, the cant is as wide as the rule asks for and is turned
+    over at the pith. The plan stays as it is if it keeps the rule, the log is not big, or a
+    wanted board would be lost.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    plan : SawingPlan
+        Around a cant off two faces.
+    a_side, most :
+        As in `four_sided`.
+    """
+    if shop.log.small_in < BIG_IN or not stands_too_tall(shop, plan):
+        return plan
+    other = four_sided(shop, a_side, most)
+    if other is None:
+        low, high = shop.span("x")
+        least = ceil((high - low) / STEADY / shop.width_step - TINY) * shop.width_step
+        tries = [least + n * shop.width_step for n in range(4)]
+        heights = [h for h in tries if h < 2 * shop.end_top("y") and abs(h * 8 - round(h * 8)) < TINY]
+        if not heights:
+            return plan
+        try:
+            other = cant(shop, None, None, False, a_side, heights=heights)
+        except TooThin:
+            return plan
+    if sum(b.wanted for b in other.cut_boards) < sum(b.wanted for b in plan.cut_boards):
+        return plan
+    return replace(other, given_up_bf=plan.board_feet - other.board_feet)
+
+
+def _beams(shop, most):
+    """Beams that keep the rule, with whole faces."""
+    low, high = shop.span("x")
+    least_tall = ceil((high - low) / STEADY / STEP_IN - TINY) * STEP_IN
+    step = max(shop.width_step, STEP_IN)
+    narrowest = max(NARROW_IN, ceil(least_tall / STEADY / step - TINY) * step)
+    widest = max(min(WIDE_IN, most), narrowest + 1.0)
+    found = []
+    for wide in np.arange(narrowest, widest + TINY, step):
+        if abs(wide * 8 - round(wide * 8)) > TINY:
+            continue
+        for n in range(round(least_tall / STEP_IN), floor(STEADY * wide / STEP_IN + TINY) + 1):
+            tall = n * STEP_IN
+            room = float(shop.bed.half_chord_in(tall / 2, 0.0, "x")) - shop.log.sweep_in / 2
+            if room >= wide / 2 - TINY and tall / 2 <= shop.end_top("y") - shop.least_slab + TINY:
+                found.append(_Beam(tall, float(wide)))
+    return found
+
+
+def _filled(shop: Shop, beams: list[_Beam]) -> Callable[[_Beam], Any]:
+    """Return what gives of a beam (worth by what is wanted, what is left over (in), its boards by state), or None."""
+    plain = [cut for cut in shop.cuts if not cut.use]
+    if len(shop.still) == 1 and all(cut.thick < TIMBER_IN for cut in plain):
+        fill = _stacks(shop, plain, max((beam.tall for beam in beams), default=0.0))
+
+        def of(beam):
+            worth, left_over, cuts = fill(beam.tall)
+            if not cuts:
+                return None
+            return np.array([worth * beam.wide * shop.log.length_ft / 12]), left_over, lambda _: cuts
+
+        return of
+    talls = sorted({beam.tall for beam in beams})
+    some = set(talls[:: max(len(talls) // KEPT, 1)])
+    return cache(lambda beam: _with_the_heart(shop, beam) if beam.tall in some else None)
+
+
+def _stacks(shop, cuts, most):
+    """Return what gives of a height the best boards that fill it: (worth of an inch of width, left over, boards)."""
+    many = round((most + shop.kerf) / GRID_IN) + 1
+    best: list[tuple[float, int, Any]] = [(0.0, 0, ())] + [(-inf, 0, ())] * many
+    for at in range(1, many + 1):
+        for cut in cuts:
+            if at >= cut.drop and best[at - cut.drop][0] > -inf:
+                worth, boards, _ = best[at - cut.drop]
+                worth += cut.worth * cut.nominal_in
+                if worth > best[at][0]:
+                    best[at] = (worth, boards + 1, cut)
+
+    def fill(tall):
+        found: tuple[float, float, list[Any]] = (0.0, 0.0, [])
+        for at in range(1, many + 1):
+            worth, boards, _ = best[at]
+            left_over = tall + shop.kerf - at * GRID_IN - boards * shop.loose
+            if -TINY <= left_over < STEP_IN - TINY and worth - left_over * TINY > found[0] - found[1] * TINY:
+                taken, place = [], at
+                while place:
+                    taken.append(best[place][2])
+                    place -= taken[-1].drop
+                found = (worth, left_over, taken)
+        return found
+
+    return fill
+
+
+def _with_the_heart(shop, beam):
+    """As `_filled`, for a beam in which it matters where a timber lies, or which boards are wanted."""
+    long = shop.log.length_ft
+
+    @cache
+    def best(line, boards, state):
+        """Most worth from a line down (sixteenths from the flat on the bed), and the first board there."""
+        upper = beam.tall / 2 - line * GRID_IN - boards * shop.loose
+        found = (-inf, None)
+        for cut in shop.cuts:
+            left = upper - cut.thick + beam.tall / 2
+            width = cut.width or beam.wide
+            if left < -TINY or width > beam.wide + TINY or cut.use and not shop.still[state, cut.kind]:
+                continue
+            inside = cut.thick / 2 - abs(upper - cut.thick / 2)
+            if cut.thick >= TIMBER_IN and abs(inside) < HEART_IN - TINY:
+                continue
+            length = float(cut.lengths[0])
+            worth = cut.worth * cut.nominal_in / 12 * width * length
+            if left >= STEP_IN - TINY:
+                worth += best(line + cut.drop, boards + 1, state - cut.use)[0]
+            if length <= long + TINY and worth > found[0]:
+                found = (worth, cut)
+        return found
+
+    def taken(state):
+        cuts: list[Cut] = []
+        line = 0
+        while True:
+            cut = best(line, len(cuts), state)[1]
+            cuts.append(cut)
+            left = beam.tall - line * GRID_IN - (len(cuts) - 1) * shop.loose - cut.thick
+            line, state = line + cut.drop, state - cut.use
+            if left < STEP_IN - TINY:
+                return cuts
+
+    worths = np.array([best(0, 0, state)[0] for state in range(len(shop.still))])
+    return (worths, 0.0, taken) if worths[0] > -inf else None
+
+
+def _laid_out(shop, beam, states, up_down, aside, run, taken, a_side):
+    """Lay out the four faces and the beam."""
+    bench = Bench(shop)
+    half, beside = beam.tall / 2, beam.wide / 2
+    sides = [side_boards(shop, up_down, half, state) for state in states[:2]]
+    off_the_sides(bench, sides, half, a_side)
+    sides = [side_boards(shop, out, beside, s, run) for out, s in zip(aside, states[2:4], strict=True)]
+    off_the_sides(bench, sides, beside, a_side, quarter=True, other=half)
+    _through(bench, beam, taken(states[4]))
+    return bench.plan("cant", beam.tall, beam.wide)
+
+
+def _through(bench: Bench, beam: _Beam, cuts: list[Cut]) -> None:
+    """Lay out the beam, on face 1 after a quarter turn: sawn through from face 3, its boards named from the bed up.
+
+    The board at face 3 takes what is left over, less than an eighth of an inch.
+    """
+    half, ends, kerf = beam.tall / 2, (-beam.wide / 2, beam.wide / 2), bench.shop.kerf
+    setup, long = bench.passes[-1].setup + 1, bench.shop.log.length_ft
+    lines, upper = [], half
+    for cut in cuts:
+        lines.append((upper - cut.thick, upper))
+        upper -= cut.thick + kerf
+    lines[-1] = (-half, lines[-1][1])
+    above = 0
+    for at in range(len(cuts) - 1, -1, -1):
+        cut, faces = cuts[at], lines[at]
+        length = float(cut.lengths[0])
+        place = Place(cut.width or beam.wide, length, long - length, 0.0)
+        number = bench.flitch(True, ends, faces, cut, place, half - faces[1])
+        if at:
+            bench.add("sawdust", True, ends, (faces[1], lines[at - 1][0]))
+            turn = 90 if at == len(cuts) - 1 else 0
+            height = half - lines[at - 1][0]
+            bench.passes.append(Pass(setup, "cant", turn, 3, height, number, 0))
+        above = number
+    bench.passes[-1] = bench.passes[-1]._replace(board_below=above)
