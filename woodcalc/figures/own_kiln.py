@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from woodcalc.checks import blank, capital
+from woodcalc.checks import blank, capital, count_of
 from woodcalc.figures import paper, style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box, oval
@@ -35,6 +35,7 @@ TIMERS: dict[str, tuple[Any, float | None]] = {
     "day and night": ("always", None),
 }
 TARGET_PCT = 8.0
+TALLEST_FT = 14.0  # of glass up the slope: judgment
 LONGEST_DAYS = 200  # that the picture reaches
 MOST_FT2_PER_BF = 0.3  # that the bar of glass reaches
 
@@ -200,6 +201,8 @@ def _sizes(kiln, month):
         "risk": "not known" if safe is None else f"{100 * worst / safe:.0f} % of the safe loss, on a cloudless day",
     }  # fmt: skip
     rows = "".join(f"<tr><td>{k}</td><td style='text-align:left'>{html.escape(v)}</td></tr>" for k, v in cells.items())
+    if cut.glass_up_ft > TALLEST_FT:
+        cells["mind"] = "so much glass makes a roof that is hard to build: more board feet to the square foot"
     drawing, says = sketch(kiln)
     picture = style.to_img(drawing, says)
     return (
@@ -270,7 +273,7 @@ def sketch(kiln: SolarKiln) -> tuple[Drawing, str]:
     cut = building.section(kiln)
     page = Drawing(8.0, 6.4)
     frame = Frame.to_scale(
-        page, (122, 66, 470, 500), (-0.5, cut.width_ft + 0.5), (-0.5, max(cut.peak_ft, cut.south_ft) + 0.3)
+        page, (110, 66, 440, 500), (-0.5, cut.width_ft + 0.5), (-0.5, max(cut.peak_ft, cut.south_ft) + 0.3)
     )
     page.title(12, 20, "The kiln cut from south to north, to scale")
     _shell(page, frame, cut)
@@ -329,11 +332,12 @@ def _inside(page, frame, cut, kiln):
     sheets = [[(middle, top), (middle, at - radius)], [(middle, at + radius), (middle, roof)], [(middle, 0), (middle, foot)]]
     frame.strokes(sheets, style.BARK, 5)
     frame.shapes([oval(0.3, 2 * radius, middle, at)], style.GOLD, width=2)
+    west, east = 0.4 * south, north + 0.7 * (cut.width_ft - north)
     # round: from the black sheet over the load, down in the north, through the boards, up in the south
     for start, end, color in (
         ((middle + 0.3, at), (middle + 1.1, at), style.ORANGE),
-        ((north + 0.75 * (cut.width_ft - north), top - 0.3), (north + 0.75 * (cut.width_ft - north), foot + 0.8), style.ORANGE),
-        ((south * 0.3, foot + 0.6), (south * 0.3, min(top, cut.south_ft) - 0.4), style.BLUE),
+        ((east, max(top - 0.3, 1.9)), (east, 1.2), style.ORANGE),
+        ((west, 1.1), (west, max(min(top - 0.3, cut.roof_ft(west) - building.BLACK_FT - 0.3), 1.2)), style.BLUE),
     ):  # fmt: skip
         page.arrow(frame.at(start), frame.at(end), color, 4)
 
@@ -355,14 +359,17 @@ def _dimensions(page, frame, cut):
     _, zero = frame.at((0, 0))
     down = (ground - zero + 14) / (frame.box[3] / (frame.ylim[1] - frame.ylim[0]))
     _span(page, frame, (0, -down), (w, -down), f"{feet_and_inches(12 * w)} inside", dy=line)
-    _span(page, frame, (-0.95, 0), (-0.95, cut.south_ft), feet_and_inches(12 * cut.south_ft), dx=-line * 0.9, turn=-90)
-    _span(page, frame, (w + 0.95, 0), (w + 0.95, cut.north_ft), feet_and_inches(12 * cut.north_ft), dx=line * 0.9, turn=-90)
+    a_foot = frame.box[2] / (frame.xlim[1] - frame.xlim[0])
+    beyond = 0.5 + 14 / a_foot
+    for x, high, side in ((-beyond, cut.south_ft, -1), (w + beyond, cut.north_ft, 1)):
+        _span(page, frame, (x, 0), (x, high), feet_and_inches(12 * high), dx=0.9 * side * line, turn=-90)
     middle = (south + north) / 2
     wide, high = feet_and_inches(12 * (north - south)), feet_and_inches(12 * (top - foot))
     frame.text(middle, (foot + top) / 2, f"load {wide}\nby {high}", at="middle", bold=True, halo=True)
-    free = building.free_sides_in(cut)
-    _span(page, frame, (0, foot * 0.5), (south, foot * 0.5), f"{free:.0f} in", dy=-0.75 * line)
-    _span(page, frame, (north, foot * 0.5), (w, foot * 0.5), f"{free:.0f} in", dy=-0.75 * line)
+    free = f"{building.free_sides_in(cut):.0f} in"
+    room = (north - south) * a_foot > page.width(f"load {wide}", bold=True) and south * a_foot > page.width(free)
+    for ends in ((0, south), (north, w)) if room else ():  # else the sentence says it
+        _span(page, frame, (ends[0], foot * 0.5), (ends[1], foot * 0.5), free, dy=-0.75 * line)
     x = cut.peak_at_ft * 0.45
     steep = -cut.slope_deg
     a = np.radians(cut.slope_deg)
@@ -380,17 +387,17 @@ def _names(page, frame, cut, kiln):
         ((w + _WALL_FT, cut.north_ft - 0.4), f"high vent, {cut.vents} of\n{cut.vent_in[0]} x {cut.vent_in[1]} in"),
         ((sheet, cut.roof_ft(sheet) - building.BLACK_FT), "black sheet, 4 in\nunder the glass"),
         ((middle, top + building.OVER_LOAD_FT / 2 + radius), f"{cut.fans} fans, {cut.fan_in} in,\nin the baffle"),
-        ((north, top - 0.2), f"{kiln.box.layers} layers, on\n3/4 in stickers"),
+        ((north, top - 0.2), f"{count_of(kiln.box.layers, 'layer')}, on\n3/4 in stickers"),
         ((w + _WALL_FT / 2, min(1.6, 0.4 * cut.north_ft)), "doors for the\nload in this wall"),
         ((middle, foot * 0.5), "blocks, baffle\nbetween them"),
     )
-    x = 638
-    y = 110.0
+    x, y = 634.0, 110.0
+    size = min(0.9, 152 / max(page.width(words) for _, words in points))
     for point, words in points:
         px, py = frame.at(point)
         page.lines([[(px, py), (x - 8, y)]], style.INK, 1)
         page.marker(px, py, "o", style.INK, 3)
-        page.text(x, y, words, size=0.9)
+        page.text(x, y, words, size=size)
         y += 2.5 * line + 36
     page.text(12, 100, "sun,\nsouth")
     page.polygons([oval(34, 34, 84, 92)], style.GOLD, style.INK, 1.4)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from woodcalc import species as woods
 from woodcalc import tables
+from woodcalc.checks import count_of
 from woodcalc.kiln import heat_treatment
 from woodcalc.kiln.design import PLENUM_IN, STICKER_IN
 from woodcalc.kiln.equalizing import equalize
@@ -364,7 +365,7 @@ def boards_told(kiln: SolarKiln) -> str:
     '23 layers, 8 ft long, 4 ft wide, 3 ft 10 in high'
     """
     sizes = [feet_and_inches(12 * each).removesuffix(" 0 in") for each in kiln.box.stack_ft]
-    return f"{kiln.box.layers} layers, {sizes[0]} long, {sizes[1]} wide, {sizes[2]} high"
+    return f"{count_of(kiln.box.layers, 'layer')}, {sizes[0]} long, {sizes[1]} wide, {sizes[2]} high"
 
 
 def free_sides_in(cut: Section) -> float:
