@@ -31,7 +31,7 @@ BESIDE = "beside"  # in a setting: what of the learner's own a panel has no dial
 STAYS = "stays as printed"  # the label of such a thing, among those of the dials
 
 KEPT_AS = "dials"  # in the file of the choices
-ELSE = "none of them can be set to a log, a stack, a wood or a place."
+ELSE = "they are about no log, stack, wood or place of yours."
 NO_LOG = "there is no log in your records yet. Lesson 8 has the form."
 NO_STACK = "there is no stack in your records yet, and no wood chosen in Start here."
 NO_MILL = "your own mill is not measured yet. Lesson 3 has the form."
@@ -67,10 +67,10 @@ def wanted() -> Wanted:
 
 
 def _wanted_in_file():
+    kept = choices.kept_under(KEPT_AS)
     try:
-        kept = choices.values_in(choices.folder() / choices.FILE)[KEPT_AS]
         return Wanted(kept["on"] is True, str(kept["log"]), str(kept["stack"]))
-    except (OSError, ValueError, KeyError, TypeError):  # nothing that makes sense: the dials stand as printed
+    except KeyError:  # nothing that makes sense: the dials stand as printed
         return Wanted()
 
 
@@ -87,7 +87,7 @@ def want(what: Wanted) -> None:
         The file could not be written; this lesson goes by it all the same.
     """
     _unkept[:] = [what]
-    choices.change(lambda kept: {**kept, KEPT_AS: asdict(what)})
+    choices.keep_under(KEPT_AS, asdict(what))
     _unkept.clear()
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as w
 
 from woodcalc import drying, records, tables
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, in_a_list
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
@@ -276,12 +276,11 @@ class PlanDesk(Form):
             names = [str(name) for name in found["stacks"]["stack"]]
             kept.append(f"stack {names[0]}" if len(names) == 1 else f"{len(names)} stacks")
         kept += [f"{n:,} {name if n > 1 else name[:-1]}" for name, n in held.items() if name != "stacks"]
-        listed = " and ".join(filter(None, [", ".join(kept[:-1]), kept[-1]]))
         are = "is" if len(kept) == 1 and (kept[0].startswith("stack ") or max(held.values()) == 1) else "are"
         return (
             "This is the plan of Kettle Hollow, which is invented, because a plan starts from logs and you have none "
-            f"written down yet. Your {listed} {are} kept: lesson 8 shows them. Write your logs into the form there "
-            "(choose the table logs), and the plan here is yours."
+            f"written down yet. Your {in_a_list(kept)} {are} kept: lesson 8 shows them. Write your logs into the form "
+            "there (choose the table logs), and the plan here is yours."
         )
 
     def make(self, by_hand: bool = False) -> None:
@@ -379,21 +378,13 @@ class PlanDesk(Form):
 
 def _kept_of_the_plan():
     """What the form was set to last, and with what settings the plan in each folder was written."""
-    try:
-        kept = choices.values_in(choices.folder() / choices.FILE).get(KEPT_AS, {})
-    except (OSError, ValueError):  # told where the choices are read
-        return {}
-    return (
-        {name: each for name, each in kept.items() if isinstance(each, dict)}
-        if isinstance(kept, dict)
-        else {}
-    )
+    return {name: each for name, each in choices.kept_under(KEPT_AS).items() if isinstance(each, dict)}
 
 
 def _keep(what):
     """Keep something of the plan beside the choices; return a sentence if that could not be done, else ""."""
     try:
-        choices.change(lambda kept: {**kept, KEPT_AS: {**_kept_of_the_plan(), **what}})
+        choices.keep_under(KEPT_AS, what)
     except Exception as error:  # the plan stands all the same
         return f"The settings of the form can't be kept for the next time. {in_words(error)}"
     return ""

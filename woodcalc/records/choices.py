@@ -269,11 +269,7 @@ def kept_places() -> list[dict[str, Any]]:
 
 
 def _entered(what):
-    try:
-        kept = values_in(folder() / FILE).get(what)
-    except (OSError, ValueError):
-        return []
-    return [each for each in kept.values() if isinstance(each, dict)] if isinstance(kept, dict) else []
+    return [each for each in kept_under(what).values() if isinstance(each, dict)]
 
 
 def take_out(what: str, name: str) -> dict[str, Any]:
@@ -422,17 +418,10 @@ def another_year(site: Site) -> bool:
     """
     from woodcalc import climate
 
-    try:
-        places = values_in(folder() / FILE).get(OWN_PLACES)
-    except (OSError, ValueError):  # nothing can be kept there either, and `keep_place` says so
-        return False
-    kept = places.values() if isinstance(places, dict) else ()
     mine = climate.figures_of(site)
     return any(
-        isinstance(each, dict)
-        and str(each.get("name", "")).casefold() == site.name.casefold()
-        and each != mine
-        for each in kept
+        str(each.get("name", "")).casefold() == site.name.casefold() and each != mine
+        for each in kept_places()
     )
 
 
@@ -472,6 +461,51 @@ def values_in(path: Path) -> dict[str, Any]:
     if not isinstance(kept, dict):
         raise ValueError("not a list of names and values")
     return kept
+
+
+def kept_under(name: str) -> dict[str, Any]:
+    """Return what else is kept with the choices under a name; nothing where that cannot be read.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    dict
+
+    Examples
+    --------
+    >>> kept_under("a name that nobody uses")
+    {}
+    """
+    try:
+        kept = values_in(folder() / FILE).get(name)
+    except (OSError, ValueError):  # told where the choices are read
+        return {}
+    return kept if isinstance(kept, dict) else {}
+
+
+def keep_under(name: str, what: dict[str, Any]) -> None:
+    """Keep something else with the choices, for the other lessons; whatever else the file holds stays in it.
+
+    Parameters
+    ----------
+    name : str
+    what : dict
+        What else is kept under the name stays, too.
+
+    Raises
+    ------
+    SaveError
+        The file could not be written; what was kept is still there.
+    """
+
+    def with_it(kept):
+        there = kept.get(name)
+        return {**kept, name: {**(there if isinstance(there, dict) else {}), **what}}
+
+    change(with_it)
 
 
 def keep(**changes: Any) -> Choices:

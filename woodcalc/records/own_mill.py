@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import asdict
 
+from woodcalc.checks import InputError
 from woodcalc.records import choices
 from woodcalc.sawing.mill import Mill
 
@@ -18,9 +19,10 @@ def kept_mill() -> Mill | None:
     >>> kept_mill() is None
     True
     """
+    kept = choices.kept_under(NAME)
     try:
-        return Mill.of(choices.values_in(choices.folder() / choices.FILE)[NAME])
-    except (OSError, ValueError, KeyError):  # an InputError is a ValueError; the form asks anew
+        return Mill.of(kept) if kept else None
+    except InputError:  # the form asks anew
         return None
 
 
@@ -36,4 +38,4 @@ def keep_mill(mill: Mill) -> None:
     SaveError
         The file could not be written; what was kept is still there.
     """
-    choices.change(lambda kept: {**kept, NAME: asdict(mill)})
+    choices.keep_under(NAME, asdict(mill))
