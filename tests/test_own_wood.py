@@ -332,10 +332,13 @@ def test_woods_of_ones_own_that_differ_in_a_figure_do_not_replace_each_other():
     first = own_wood.from_figures("eucalyptus", "hardwood", basic_sg=0.5)
     species.know(first)
     try:
+        second = species.know(own_wood.from_figures("eucalyptus 2", "hardwood", basic_sg=0.85))
+        assert species.get("eucalyptus 2") is second
         with pytest.raises(InputError, match="tell them apart by a word"):
-            species.know(own_wood.from_figures("eucalyptus 2", "hardwood", basic_sg=0.85))
+            species.know(own_wood.from_figures("eucalyptus (2)", "hardwood", basic_sg=0.8))
         assert species.get("eucalyptus") is first
         again = own_wood.from_figures("Eucalyptus", "hardwood", basic_sg=0.6)
         assert species.know(again) is species.get("eucalyptus")
     finally:
         species.forget("eucalyptus")
+        species.forget("eucalyptus 2")

@@ -1,10 +1,14 @@
 """The table of woods: whole, consistent with printed relations, found by the names that people use."""
 
+import dataclasses
+
 import pandas as pd
 import pytest
 
 from woodcalc import species, tables
 from woodcalc.checks import InputError
+from woodcalc.lesson.box import plain
+from woodcalc.lesson.woods import wood_page
 
 TABLE = species.table()
 
@@ -222,7 +226,7 @@ def test_table_is_a_copy():
 ASKED = {
     "found": """
         tulip poplar; doug fir; pin oak; live oak; tamarack; spanish oak; heart pine; aromatic cedar;
-        hackmatack; popple; cypress; willow; walnut; white walnut; hard maple; oregon maple; red elm;
+        hackmatack; cypress; willow; walnut; white walnut; hard maple; oregon maple; red elm;
         buttonwood; white birch; black birch; linden; bee tree; black gum; sour gum; sweet gum; persimmon;
         cucumber tree; sweet bay; catalpa; honey locust; buckeye; alder; madrona; tanbark oak; garry oak;
         crab apple;
@@ -230,7 +234,7 @@ ASKED = {
         white pine; rock oak; swamp maple; wild cherry; arbutus""",
     "which": """
         hickory; fir; cedar; gum; white wood; whitewood; yellow pine; southern pine; SYP; red cedar; white
-        cedar; hemlock; hem fir; spruce; larch; poplar; aspen; cottonwood; maple; soft maple; ash; elm;
+        cedar; hemlock; hem fir; spruce; larch; poplar; popple; aspen; cottonwood; maple; soft maple; ash; elm;
         birch; tupelo; magnolia; locust; chestnut; balsam; red fir""",
     "spelled": """
         hickery; sassafrass; engelman spruce; virgina pine; long leaf pine; short leaf pine; cherry bark
@@ -267,7 +271,14 @@ def test_what_owners_call_their_woods(how):
 @pytest.mark.parametrize(
     ("asked", "first"),
     [
-        ("popler", {"yellow-poplar", "black cottonwood", "balsam poplar"}),
+        (
+            "popler",
+            {
+                *"yellow-poplar;black cottonwood;balsam poplar;quaking aspen;bigtooth aspen;eastern cottonwood".split(
+                    ";"
+                )
+            },
+        ),
         ("larsh", {"western larch", "tamarack"}),
         ("beich", {"American beech"}),
         ("aple", {"apple"}),
@@ -290,3 +301,81 @@ def test_woods_that_the_table_lacks_are_like_woods_that_it_has():
     assert [wood.name for wood in species.lacked("ironwood")] == ["American hornbeam", "hophornbeam"]
     with pytest.raises(InputError, match="no rings"):
         species.get("bamboo")
+
+
+# more of what people say at a mill, a wood yard or the fence; every one of it is answered
+SAID = """
+    pecan tree; ironwood; interior Douglas-fir; poplar; popple; hedge; hophornbeam; pignut; bodark; swamp oak; hard
+    pine; pitch pine; box elder; sweet gum heart; redgum; oak tree; pine logs; white ash tree; dead ash; barn oak; old
+    growth cypress; red oak heartwood; white pine sapwood; storm-downed walnut; green hickory; mulberry tree; D fir; KD
+    pine; soft pine; SPF; jack oak; yellow oak; mossycup; moosewood; pepperidge; cigar tree; swamp ash; gumwood;
+    crabapple; ipe; sumac; serviceberry; Quercus; Acer; Acer sp.; Populus; fruitwood; quakie; reclaimed chestnut;
+    heart pine lumber; apple wood; piss elm; overcup; pine boards; a walnut log; my cherry tree; urban elm; fence
+    post cedar; lilac; boxwood; buckthorn; zelkova; hardwood; softwood; mixed hardwoods; mystery wood; unknown"""
+
+
+@pytest.mark.parametrize("asked", [" ".join(name.split()) for name in SAID.split(";")])
+def test_each_name_gives_a_wood_a_question_or_what_to_do(asked):
+    try:
+        assert species.get(asked).name in species.names()
+    except InputError as told:
+        said = str(told)
+        assert any(words in said for words in ("Which one: ", "Did you mean ", "as a wood of your own")), said
+        assert "None of the" not in said, said
+
+
+@pytest.mark.parametrize(
+    ("asked", "among"),
+    [
+        ("pecan tree", {"pecan"}),
+        ("oak tree", {"white oak", "northern red oak", "live oak"}),
+        ("poplar", {"yellow-poplar", "quaking aspen", "bigtooth aspen", "eastern cottonwood"}),
+        ("popple", {"quaking aspen", "bigtooth aspen"}),
+        ("hard pine", {"longleaf pine", "loblolly pine", "red pine"}),
+        ("D fir", {"Douglas-fir (coast)"}),
+        ("Quercus", {"white oak", "live oak"}),
+        ("swamp oak", {"overcup oak", "swamp chestnut oak", "swamp white oak"}),
+        ("red oak heartwood", {"northern red oak"}),
+    ],
+)
+def test_a_question_names_what_a_forester_would_ask_of(asked, among):
+    with pytest.raises(InputError) as told:
+        species.get(asked)
+    assert all(name in str(told.value) for name in among), str(told.value)
+
+
+def test_the_average_of_a_green_tree_lies_between_its_parts():
+    """The inventory's averages and the handbook's parts come from other trees: where they contradict each other the
+    figure that the book goes by is worked out, and says so."""
+    table = species.table()
+    parts = table[["green_mc_heartwood_pct", "green_mc_sapwood_pct"]]
+    both = table[parts.notna().all(axis=1)]
+    low, high = parts.loc[both.index].min(axis=1), parts.loc[both.index].max(axis=1)
+    assert ((both.start_mc_pct >= low) & (both.start_mc_pct <= high)).all()
+    outside = (both.green_mc_pct < low) | (both.green_mc_pct > high)
+    assert outside.sum() == 22 and {*both.name[outside]} == {*table.name[table.start_mc_status == "derived"]}
+    assert (table.start_mc_pct == table.green_mc_pct)[table.start_mc_status != "derived"].all()
+    for wood in table[table.start_mc_status == "derived"].itertuples():
+        told = plain(wood_page(wood.name))
+        assert f"Moisture of the green tree {wood.start_mc_pct:.0f} % worked out" in " ".join(told.split())
+        assert f"has {wood.green_mc_pct:.0f} %" in told
+
+
+def test_woods_of_ones_own_that_differ_in_a_figure_alone_are_two():
+    first, second = (dataclasses.replace(species.get("white oak"), name=f"oak lot {k}") for k in (1, 2))
+    try:
+        species.know(first)
+        species.know(second)
+        assert species.get("Oak, lot 1") is first and species.get("oak lot 2") is second
+        for other in ("oak lot 3", "oak lot", "oak lot 12"):
+            with pytest.raises(InputError):
+                species.get(other)
+        with pytest.raises(InputError, match="differ in signs alone"):
+            species.check_own_name("oak (lot 1)")
+        species.forget("oak lot 1")
+        assert species.own_names().count("oak lot 2") == 1 and "oak lot 1" not in species.own_names()
+    finally:
+        species.forget("oak lot 1")
+        species.forget("oak lot 2")
+    with pytest.raises(InputError, match="is a name of white oak"):
+        species.check_own_name("white oak 2")

@@ -198,14 +198,18 @@ def table() -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        A copy; the columns are those of `data/species.csv`, and `start_mc_pct` of `Species`.
+        A copy; the columns are those of `data/species.csv`, `start_mc_pct` of `Species`, and its status: ``derived``
+        where the printed average lies outside of the heartwood and the sapwood that are known, else as printed.
 
     Examples
     --------
     >>> len(table())
     103
     """
-    return tables.read("species").assign(start_mc_pct=[get(name).start_mc_pct for name in names()])
+    read = tables.read("species")
+    start = [wood.start_mc_pct for wood in _by_name().values()]
+    held = read.green_mc_pct.ne(start)
+    return read.assign(start_mc_pct=start, start_mc_status=read.green_mc_status.mask(held, "derived"))
 
 
 def names() -> list[str]:
@@ -272,7 +276,7 @@ def know(wood: Species, kept: bool = False) -> Species:
     """
     if not kept:
         check_own_name(wood.name)
-    _OWN[_key(wood.name)] = wood
+    _OWN[_own_key(wood.name)] = wood
     return wood
 
 
@@ -291,7 +295,7 @@ def forget(name: str) -> None:
     >>> wood.name in own_names()
     False
     """
-    _OWN.pop(_key(name), None)
+    _OWN.pop(_own_key(name), None)
 
 
 _OWN: dict[str, Species] = {}
@@ -326,11 +330,10 @@ def check_own_name(name: str) -> None:
         )
     if len(several := going_by(name)) > 1:
         raise InputError(f"{name!r} could be {_or(several)} too: give your own a fuller name.")
-    other = _OWN[key].name if key in _OWN else name
-    if sorted(other.lower().split()) != sorted(name.lower().split()):  # "eucalyptus 2" would take its place
-        raise InputError(
-            f"{name!r} and your own {other!r} differ in figures and signs alone: tell them apart by a word."
-        )
+    own = _OWN.get(_own_key(name))
+    other = own.name if own else name
+    if sorted(other.lower().split()) != sorted(name.lower().split()):  # "oak (lot 1)" would take its place
+        raise InputError(f"{name!r} and your own {other!r} differ in signs alone: tell them apart by a word.")
 
 
 def own_names() -> list[str]:
@@ -380,14 +383,18 @@ def get(name: str | Species) -> Species:
     if isinstance(name, Species):
         return name
     key = _key(str(name))
-    if own := _OWN.get(key):
+    if own := _OWN.get(_own_key(str(name))):
         return own
     exact = _by_key().get(key, [])
     if len(exact) == 1:
         return exact[0]
-    found = going_by(str(name)) or exact or shortened(str(name))
+    found = going_by(str(name)) or exact or shortened(str(name)) or _of_genus(str(name))
     found = found or [each for one in _run_together(str(name)) for each in _by_key()[_key(one)]]
     lacks = lacked(str(name))
+    if not found and not lacks and (bare := _without_idle(str(name))):
+        found, lacks = _by_key().get(_key(bare)) or going_by(bare) or shortened(bare), lacked(bare)
+    if not found and not lacks and _no_one_wood(str(name)):
+        raise InputError(f"{name!r} is no one wood: say which. {_UNKNOWN_WOOD}")
     if len(found) > 1:
         more = f" Or it is {_or(lacks)}, which the book lacks: {_LESSON_0}." if lacks else ""
         raise InputError(f"{name!r} could be several woods. Which one: {_or(found)}?{more}")
@@ -410,6 +417,9 @@ def get(name: str | Species) -> Species:
 
 
 _LESSON_0 = "Lesson 0 takes it as a wood of your own"
+_UNKNOWN_WOOD = (
+    "If nobody can tell, Lesson 0 takes it as a wood of your own by its kind alone, with wider margins."
+)
 
 
 def _or(found):
@@ -520,7 +530,7 @@ def _run_together(name):
 _SHORT = {
     "w": "white", "wh": "white", "wht": "white", "r": "red", "rd": "red", "b": "black", "bl": "black", "bk": "black",
     "blk": "black", "y": "yellow", "yel": "yellow", "yl": "yellow", "e": "eastern", "n": "northern", "so": "southern",
-    "s": "sugar soft silver", "h": "hard", "g": "green", "gr": "green",
+    "s": "sugar soft silver", "h": "hard", "d": "douglas", "g": "green", "gr": "green",
 }  # fmt: skip
 
 
@@ -545,6 +555,46 @@ def shortened(name: str) -> list[Species]:
         return []
     whole = (" ".join(way) for way in product(*(_SHORT.get(word, word).split() for word in words)))
     return list(dict.fromkeys(wood for way in whole for wood in _by_key().get(_key(way)) or going_by(way)))
+
+
+# what is written beside a wood's name and names none: its part, its state, where it stood
+_IDLE = {
+    *"tree trees wood log logs lumber timber board boards plank planks slab slabs heart heartwood sap sapwood green "
+    "fresh dry dried air kiln kd ad rough sawn dead standing fallen downed storm windfall windthrown barn yard farm "
+    "urban street old growth reclaimed salvaged big small large local native my the a of from lot stack pile no".split()
+}
+_NO_ONE_WOOD = {
+    *"hardwood hardwoods softwood softwoods mixed misc miscellaneous assorted various unknown mystery other any some "
+    "evergreen conifer deciduous firewood fruit nut tropical exotic domestic".split()
+}
+
+
+def _without_idle(name):
+    """A name without the words that name no wood; "" if it has none of them, or no other."""
+    words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    kept = [word for word in words if word not in _IDLE]
+    named = "".join(words) in _words()  # cotton wood
+    return " ".join(kept) if kept and len(kept) < len(words) and not named else ""
+
+
+@cache
+def _words():
+    """The words of all names of the table."""
+    return {word for wood, also in everyday().items() for one in (wood, *also) for word in _key(one).split()}
+
+
+def _no_one_wood(name):
+    """Whether it is a word for many woods: mixed hardwoods, mystery wood."""
+    words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    return bool({*words} & _NO_ONE_WOOD) and {*words} <= _NO_ONE_WOOD | _IDLE
+
+
+def _of_genus(name):
+    """The woods of a genus: Quercus, Acer sp."""
+    words = [word for word in name.lower().replace(".", " ").split() if word not in ("sp", "spp")]
+    if len(words) != 1:
+        return []
+    return [wood for wood in _by_name().values() if wood.botanical.lower().split()[0] == words[0]]
 
 
 # what a board looks like, and no wood
@@ -579,7 +629,7 @@ def _respelled(name):
     """
     import difflib
 
-    known = {word for wood, also in everyday().items() for one in (wood, *also) for word in _key(one).split()}
+    known = _words()
     asked = "".join(c if c.isalpha() else " " for c in name.lower()).split()
     if "".join(asked) in known:  # cotton wood
         return "".join(asked)
@@ -612,9 +662,13 @@ def meant(name: str) -> list[Species]:
     >>> [wood.name for wood in meant("wallnut")]
     ['black walnut']
     """
-    if short := shortened(name):
+    if short := shortened(name) or _of_genus(name):
         return short
-    likely = next(iter(_run_together(name)), "") or _respelled(name)
+    together = next(iter(_run_together(name)), "")  # cotton wood
+    if not together and (bare := _without_idle(name)):
+        found = _by_key().get(_key(bare)) or going_by(bare) or shortened(bare)
+        return found if found or lacked(bare) else meant(bare)
+    likely = together or _respelled(name)
     return _by_key().get(_key(likely)) or (going_by(likely) if likely else [])
 
 
@@ -686,6 +740,12 @@ def everyday() -> dict[str, tuple[str, ...]]:
         name: () if blank(also) else tuple(one.strip() for one in also.split(";"))
         for name, also in zip(table["name"], table["also"], strict=True)
     }
+
+
+def _own_key(name):
+    """As `_key`, with figures: "oak, lot 1" is "oak lot 1", and not "oak lot 2"."""
+    words = "".join(c if c.isalnum() else " " for c in name.lower()).split()
+    return " ".join(sorted(words))
 
 
 def _key(name):

@@ -39,8 +39,8 @@ SD_LOG_SAPWOOD = 0.15
 # pairs of the table that have times of their own (the tests print it). For a wood of one's own that is like another.
 SD_LOG_RELATIVE = 0.32
 # Beyond the heaviest wood of the table the line is too flat: as the cell cavities close, water has nothing but cell
-# wall to pass. A model of square cells, all water bound, has the log of the rate fall by 3 to 3.5 for a unit of specific
-# gravity from 0.8 to 1.0, moisture 25 to 30 % (Siau, Transport Processes in Wood, 1984, from memory).
+# wall to pass. A model of square cells, all water bound, has the log of the rate fall by 3 to 3.5 for a unit of
+# specific gravity from 0.8 to 1.0, moisture 25 to 30 % (Siau, Transport Processes in Wood, 1984, from memory).
 HEAVY_SG, HEAVY_SLOPE = 0.8, -3.5
 SD_START = 0.10  # of the start MC, when it is the wood's average
 SD_START_GIVEN = 0.05  # when it was measured

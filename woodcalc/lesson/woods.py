@@ -437,6 +437,20 @@ def _shrinkage_told(wood):
     return f"{wood.shrink_radial_pct:g} % across the rings, {wood.shrink_tangential_pct:g} % along them"
 
 
+def _start_told(wood):
+    """The moisture that a green tree is taken to have where the printed average contradicts its parts; else None."""
+    if wood.start_mc_pct == wood.green_mc_pct:
+        return None
+    drier = wood.green_mc_pct < wood.start_mc_pct
+    off, part = ("drier", "driest") if drier else ("wetter", "wettest")
+    source = tables.read("species").set_index("name").loc[wood.name, "green_mc_source"]
+    why = (
+        f"{source} has {wood.green_mc_pct:.0f} %. A tree can't be {off} than its {part} part below, which was measured "
+        "on other trees; the book takes that part's figure"
+    )
+    return ["Moisture of the green tree", f"{wood.start_mc_pct:.0f} %", how_sure("derived"), why]
+
+
 _NO_PACE = "no safe pace is published: weigh sample boards, and look at them for checks"
 
 
@@ -468,7 +482,7 @@ def _book_rows(wood):
         told("Movement for each point of moisture", moves, "c", "worked from its shrinkage"),
         told("Shrinkage begins at", f"{wood.shrink_start_mc_pct:g} % MC", "shrink_start"),
         told("Specific gravity", f"{wood.basic_sg:g}", "basic_sg"),
-        told("Moisture of the green tree", f"{wood.green_mc_pct:.0f} %", "green_mc"),
+        _start_told(wood) or told("Moisture of the green tree", f"{wood.green_mc_pct:.0f} %", "green_mc"),
         told(
             "Green heartwood and sapwood", ", ".join(parts), "heart_sap", "the tree's average stands for both"
         ),
