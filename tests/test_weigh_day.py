@@ -79,6 +79,21 @@ def test_all_are_saved_and_told(mine):
     assert [line.value for line in form.lines.values()] == ["", "", ""]
 
 
+def test_a_weight_that_names_its_unit_is_in_that_one(mine):
+    form = filled(A1="6.62 kg", A2="14 lb 10 oz", A3="14.6")
+    pressed(form, "Check and save all")
+    table = records.read(mine / "readings.csv").tail(3)
+    assert table["unit"].tolist() == ["kg", "lb", "lb"] and table["value"].tolist() == [6.62, 14.625, 14.6]
+
+
+def test_what_is_the_same_of_several_boards_is_said_once(mine):
+    form = filled(A1="14.6", A2="14.7", A3="14.75")
+    form.day.value = "2026-13-45"
+    pressed(form, "Check and save all")
+    assert form.said.count("There is no such day") == 1
+    assert "Boards A1, A2 and A3: Date: found '2026-13-45'" in form.said
+
+
 def test_one_bad_line_saves_none_and_keeps_what_was_typed(mine):
     form = filled(A1="14.6", A2="fourteen")
     before = (mine / "readings.csv").read_bytes()

@@ -232,6 +232,26 @@ def count_of(n: int, what: str) -> str:
     return f"{n:,} {what}{'s' * (n != 1)}"
 
 
+def in_a_list(names: Sequence[str]) -> str:
+    """Return names as a sentence lists them.
+
+    Parameters
+    ----------
+    names : sequence of str
+        One or more.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> in_a_list(["W1", "W2", "W3"]), in_a_list(["W1"])
+    ('W1, W2 and W3', 'W1')
+    """
+    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+
+
 def blank(value: object) -> bool:
     """Return whether a cell holds nothing: None, no text, NaN or another of pandas' missing values.
 

@@ -14,7 +14,7 @@ from itertools import islice
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
-from woodcalc.checks import InputError, blank
+from woodcalc.checks import InputError, blank, in_a_list
 from woodcalc.units import POUNDS
 
 if TYPE_CHECKING:
@@ -219,12 +219,12 @@ def readings_told(
             told += [(r, 100 * (r.lb / counts.lb - 1)) for r in good]
             strays += _drier_than_outdoors(good, odd, counts, driest) if driest else []
         elif good:
-            waiting.append(_waits(good))
+            waiting.append(good)
     strays += [_whose(r, boards, told) for r in nameless]
     order = {r.row: i for i, r in enumerate(rows)}
     told.sort(key=lambda pair: order[pair[0].row])
     strays.sort(key=lambda stray: stray.row)
-    return told, strays, waiting
+    return told, strays, _waits(waiting)
 
 
 def _nameless(boards):
@@ -467,15 +467,24 @@ def _goes_with(r, weighing, most):
     return last.lb <= 1.03 * first.lb and first.lb <= most * last.lb
 
 
-def _waits(weights):
-    """Say that a board's weighings wait for its oven-dry weight."""
+def _waits(boards):
+    """Say which boards' weighings wait for an oven-dry weight: once for all that were weighed alike."""
+    alike: dict[Any, list[str]] = {}
+    for weights in boards:
+        board = weights[0].board
+        alike.setdefault((len(weights), weights[0].date, not board), []).append(board)
+    return [_wait(n, first, names) for (n, first, _), names in alike.items()]
+
+
+def _wait(n, first, names):
     numbers = ("", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
-    n = len(weights)
     many = f"{numbers[n] if n < len(numbers) else n} weighing{'s' if n > 1 else ''}"
-    board = f" of board {weights[0].board}" if weights[0].board else ""
-    when = f"on {weights[0].date:%Y-%m-%d}" if n == 1 else f"since {weights[0].date:%Y-%m-%d}"
-    wait = "waits" if n == 1 else "wait"
-    return f"{many}{board} {when} {wait} for {DRY_WEIGHT}: add it (a row of kind oven-dry)."
+    when = f"{'on' if n == 1 else 'since'} {first:%Y-%m-%d}"
+    if len(names) > 1:
+        of = f"each of boards {in_a_list(names)}"
+        return f"{many} {of} {when} wait for the boards' oven-dry weights: add them (rows of kind oven-dry)."
+    board = f" of board {names[0]}" if names[0] else ""
+    return f"{many}{board} {when} wait{'s' * (n == 1)} for {DRY_WEIGHT}: add it (a row of kind oven-dry)."
 
 
 def _weighed(weights, dry, most):
@@ -1063,7 +1072,7 @@ def _in_a_run(odd, weights, dry):
 def _off_or(odd, stray):
     """The stray of an oven-dry weight that does not go with some weighings, with those named beside it."""
     rows = [r.row for r in odd]
-    named = " and ".join(filter(None, (", ".join(map(str, rows[:-1])), str(rows[-1]))))
+    named = in_a_list([str(row) for row in rows])
     many = f"are the weighings in rows {named}" if len(rows) > 1 else f"is the weighing in row {named}"
     says = f"{stray.says} Or {many} wrong?"
     return replace(stray, says=says, rivals=tuple(rows))

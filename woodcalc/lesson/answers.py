@@ -285,10 +285,16 @@ def hidden_truth(key: str, show: Callable[..., Panel]) -> QuestionBox | Shown:
         return trouble
     field, row = _field("Name of your table or group")
     field.value = box.group
-    place = w.VBox([show(**box.numbers)])
+
+    def shown():
+        made = show(**box.numbers)
+        made.stays_line.layout.display = "none"  # a question is about nobody's own
+        return made
+
+    place = w.VBox([shown()])
 
     def follow():
-        place.children = [show(**box.numbers)]
+        place.children = [shown()]
 
     box.when_dealt = follow  # also when the question reads the same, because all that changed is hidden
     box.when_over = lambda: setattr(field, "value", "")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from woodcalc import records
@@ -95,7 +96,7 @@ def looks_wrong(found: OwnTables, rows: Rows, at: Sequence[int] = ()) -> list[st
     tried = unused_if_saved(found, [row for _, row in rows], at)
     for (name, row), problems in zip(rows, tried, strict=True):
         for problem in problems[:1]:
-            told = _HOLDS.sub("", row_words.told(problem, "readings.csv"))
+            told = _HOLDS.sub("", row_words.told(replace(problem, about=""), "readings.csv"))
             said.append(f"{name}: {told} It would not be used.")
         if not problems and not _known(found, row):
             readings = found.tables.get("readings") if row["kind"] == "weight" else None

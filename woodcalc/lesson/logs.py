@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from woodcalc.lesson.panel import Panel
     from woodcalc.lesson.worked import Worked
 
+_OF_A_LOG = (
+    "A log of the tally, by every rule"  # which lists what was set aside; the boxes below it fold that
+)
+
 
 def log_end_panel() -> Panel:
     """Panel: the small end to scale, what each rule pays for, and the rules across diameters.
@@ -114,7 +118,7 @@ def _own_logs(wood, say):
     made = panel(
         draw,
         [choice("log", "Log", list(now["logs"]), picked("log", list(now["logs"])))],
-        "A log of the tally, by every rule",
+        _OF_A_LOG,
         mine=False,
     )
 
@@ -152,7 +156,7 @@ class Tally(Box):
 
     def look(self) -> None:
         """Read the tally again."""
-        self._told.value = own.show(_tally, "logs", lesson="01").inside
+        self._told.value = own.show(_tally, "logs", lesson="01", listed_under=_OF_A_LOG).inside
 
     def still(self) -> str:
         """The table as it is now."""
@@ -214,7 +218,7 @@ def own_price() -> Box | Shown:
     >>> own_price().dials["rule"].value
     'Doyle'
     """
-    return own.show(_own_price, "logs", lesson="01")
+    return own.show(_own_price, "logs", lesson="01", listed_under=_OF_A_LOG)
 
 
 def _own_price(wood, say):

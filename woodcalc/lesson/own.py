@@ -163,8 +163,15 @@ def own_note(own: OwnWood, said: Sequence[str] = (), listed_under: str = "") -> 
     told, listed, many, room = f'<div class="woodcalc-note">{first}{lines}</div>', "", 0, SHOWN
     told = _missing_rows(own) + told
     asked = [q for q in questions(own) if q.file.lower().removesuffix(".csv") in own.tables]
+    if asked and own.lesson == "01":  # whose form has the question and its answers
+        told += note(
+            "The form above asks something of all your logs. Your answer may change what stands here."
+        )
+        opened = []
+    else:
+        opened = [f"{q.file}: {q.asks}" for q in asked]
     for title, found in (
-        ("Open as a whole, and asked on the doctor page", [f"{q.file}: {q.asks}" for q in asked]),
+        ("Open as a whole, and asked on the doctor page", opened),
         ("Set aside, and left in the file as it was", left_to_tell(own.problems, asked)),
         ("Looks wrong: check it", [f"{sentence(doubt)} {becomes_of(own, doubt)}" for doubt in own.doubts]),
     ):

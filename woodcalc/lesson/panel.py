@@ -24,6 +24,7 @@ from woodcalc.lesson.mine import BESIDE, DAY, EXAMPLE, STAYS, bears_on, for_all,
 from woodcalc.records.amounts import read_amount_of_any_unit, unit_of
 from woodcalc.sizes import fraction, length_told
 
+AS_THE_TASKS, AS_MINE = "Set these dials as the tasks ask", "Set these dials to mine"
 _MIDDLE = 15  # the day that a dial of months stands for
 
 
@@ -76,7 +77,7 @@ class TypedNumber(w.Text):
         self._name, _, unit = label.partition(" (")
         self._unit = unit.removesuffix(")")
         self._taking, self._taken, self._step = False, float(bar.value), bar.step
-        super().__init__(self._plain(bar.value), continuous_update=False, layout=w.Layout(width="84px"))
+        super().__init__(self.shows(bar.value), continuous_update=False, layout=w.Layout(width="84px"))
         bar.observe(lambda _: self._follow(), "value")
         self.observe(lambda _: self._take(), "value")
 
@@ -89,12 +90,12 @@ class TypedNumber(w.Text):
             self._bar.value = self._next(self._bar.value)  # before the step: see `_put`
             self._bar.step = self._step
             self._taking = False
-        self.value, self.told, self.taken = self._plain(self._bar.value), "", ""
+        self.value, self.told, self.taken = self.shows(self._bar.value), "", ""
 
     def _take(self):
         """Move the slider to the number that was typed, exactly; or leave it, and say why."""
         bar = self._bar
-        if self.value == self._plain(bar.value) or not self.value.strip():
+        if self.value == self.shows(bar.value) or not self.value.strip():
             self._follow()
             return
         whole, taken = isinstance(bar.value, int), ""
@@ -104,10 +105,10 @@ class TypedNumber(w.Text):
                 raise InputError(taken)
         except InputError as why:
             self.taken = ""
-            stands = self._plain(bar.value)
+            stands = self.shows(bar.value)
             self.told = (
                 f"{self._name}: found {self.value.strip()!r}; expected a {'whole ' * whole}number from "
-                f"{self._plain(bar.min)} to {self._plain(bar.max)}. {f'{why} ' * bool(str(why))}"
+                f"{self.shows(bar.min)} to {self.shows(bar.max)}. {f'{why} ' * bool(str(why))}"
                 f"The dial stays at {stands}."
             )
             return
@@ -119,7 +120,7 @@ class TypedNumber(w.Text):
     def put(self, value: float) -> None:
         """Set the slider to a value within its ends, exactly, also between its steps."""
         self._put(value)
-        self.value, self.told, self.taken = self._plain(self._bar.value), "", ""
+        self.value, self.told, self.taken = self.shows(self._bar.value), "", ""
 
     def _put(self, value):
         self._taken = value
@@ -140,8 +141,8 @@ class TypedNumber(w.Text):
             self._bar.step, 1e-4
         )
 
-    def _plain(self, value):
-        """A value of the slider as the field shows it; inches as the tape does, where it goes by parts of an inch."""
+    def shows(self, value: float) -> str:
+        """Return a value of the slider as the field shows it; inches as on a tape, if it goes by parts of one."""
         parts = unit_of(self._unit) == "in" and self._step * 64 % 1 == 0 and value * 64 % 1 == 0
         return fraction(value, 64) if parts and value >= 0 else f"{round(value, 3):.7g}"
 
@@ -290,7 +291,11 @@ class Panel(Box):
             [self.picture, self.reading_line, self.note_line],
             270,
         )
-        super().__init__([both, self.below], f"panel: {title}", title)
+        self.tasks_line = w.HTML()
+        self.tasks_button = w.Button(layout=w.Layout(width="auto", display="none"))
+        self.tasks_button.on_click(lambda _: self._other_way())
+        tasks = w.HBox([self.tasks_line, self.tasks_button], layout=w.Layout(flex_flow="row wrap"))
+        super().__init__([both, self.below, tasks], f"panel: {title}", title)
         self.add_class("woodcalc-panel")
         self.children[-1].when_narrow = self.narrow
         self._title = title
@@ -340,6 +345,7 @@ class Panel(Box):
         if asked != self._wanted:
             self._wanted = asked
             self._follow(asked)
+        self._tell_tasks()
 
     def _follow(self, asked):
         """Show what all dials of the lesson are to show, or why these stay; as printed, if that is what is asked."""
@@ -368,7 +374,27 @@ class Panel(Box):
         self._setting, self._not_set = False, "\n".join(cannot)
         fit = {} if change["new"] == EXAMPLE else change["new"]
         self._day, self._beside = fit.get(DAY), fit.get(BESIDE, {})
+        self._tell_tasks()
         self._redraw()
+
+    def _tell_tasks(self):
+        """Say under the panel that the tasks speak of the example, where the dials show one's own, with a button."""
+        fit = {} if self.whose.value == EXAMPLE else self.whose.value
+        differs = [d for d in self._dials if d.name in fit and d.widget.value != self._first[d.name]]
+        back = self._wanted and self._wanted[1] and not fit
+        self.tasks_button.description = AS_MINE if back else AS_THE_TASKS
+        self.tasks_button.layout.display = "" if differs or back else "none"
+        example = "; ".join(_in_words(d, self._first[d.name]) for d in differs)
+        said = (
+            "These dials stand as the tasks ask."
+            if back
+            else f"The tasks speak of the book's example: {example}."
+        )
+        self.tasks_line.value = note(said) if differs or back else ""
+
+    def _other_way(self):
+        """Set the dials as the tasks ask, or back to one's own."""
+        self.whose.index = 0 if self.whose.value != EXAMPLE else self.whose.options.index(self._wanted)
 
     def _stacked_on(self):
         """The day that the stack of the dials went up, as long as the dial shows its month."""
@@ -455,6 +481,14 @@ class Panel(Box):
             f"<p><b>{html.escape(self._title)}</b></p>{self.above}{picture}<p>{html.escape(sentence)}</p>"
             f"<p><i>{self.invitation}</i></p>"
         )
+
+
+def _in_words(dial, value):
+    """A dial's name and a value of it, as it shows them."""
+    name, _, unit = dial.label.partition(" (")
+    if dial.field:
+        return f"{name.lower()} {dial.field.shows(value)} {unit.removesuffix(')')}".rstrip()
+    return f"{name.lower()} {next((label for label, known in dial.widget._options_full if known == value), value)}"
 
 
 def _as_printed(name, stands, own):

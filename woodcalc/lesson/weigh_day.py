@@ -10,7 +10,7 @@ from typing import Any
 import ipywidgets as w
 
 from woodcalc import records
-from woodcalc.checks import blank, count_of
+from woodcalc.checks import blank, count_of, in_a_list
 from woodcalc.dates import calendar_day
 from woodcalc.lesson import own, row_words
 from woodcalc.lesson.before_saving import (
@@ -27,7 +27,9 @@ from woodcalc.lesson.mine import picked
 from woodcalc.lesson.stack_form import StackForm
 from woodcalc.lesson.this_week import what_next
 from woodcalc.records import choices
+from woodcalc.records.amounts import weight_and_scale
 from woodcalc.records.cells import same_row
+from woodcalc.weighings import DRY_WEIGHT
 
 _WITH = {
     **{f"a scale, {unit}": ("weight", unit) for unit in ("lb", "oz", "kg", "g")},
@@ -158,13 +160,14 @@ class WeighDay(StackForm):
         """What the lines say that are not empty: (what to call it, the row of the readings)."""
         kind, unit = _WITH[self.scale.value]
         temp = {"temp_f": self.temp.value} if kind == "meter" else {}
-        common = {"date": self.day.value, "stack": self.stack.value or "", "kind": kind, "unit": unit, **temp}
+        common = {"date": self.day.value, "stack": self.stack.value or "", "kind": kind, **temp}
         filled = [(board, line.value) for board, line in self.lines.items() if line.value.strip()]
         if self.new.value.strip() or self.new_value.value.strip():
             filled.append((self.new.value.strip(), self.new_value.value))
         return [
-            (f"Board {board}" if board else _NEW, {**common, "board": board, "value": text})
+            (f"Board {board}" if board else _NEW, {**common, "board": board, "value": value, "unit": said})
             for board, text in filled
+            for value, said in [_of_the_scale(text, kind, unit)]
         ]
 
     def save(self, sure: bool = False, replace: bool | None = None) -> None:
@@ -184,7 +187,7 @@ class WeighDay(StackForm):
             return
         refused = self._refused(rows)
         if refused:
-            self.tell("\n".join(["Not saved yet:", *refused]), "warn")
+            self.tell("\n".join(["Not saved yet:", *_once_each(refused, rows)]), "warn")
             return
         before = records.read_usable(self._path.parent)
         good = not any(records.problems_in(row, "readings")[1] for _, row in rows)
@@ -211,11 +214,11 @@ class WeighDay(StackForm):
         elif done:  # what is in must not be saved a second time
             self._clear(rows[: len(done)])
         self.look()
-        told, doubtful = self._told(rows, done, known)
         head = f"Saved: {count_of(len(done), 'row')} of {self._path.name}." if done else "Not saved yet:"
         back = "Undo in the form for your records takes them back one by one." if len(done) > 1 else ""
         after, too_fast = what_next(self._found, self.stack.value) if done else ("", False)
-        said = [head, *told, *refused, back, after]
+        told, doubtful = self._told(rows, done, known, bool(after))
+        said = [head, *told, *_once_each(refused, rows), back, after]
         self.tell("\n".join(filter(None, said)), "warn" if refused or doubtful or too_fast else "good")
         if done:
             own.saved(_ME)
@@ -227,7 +230,7 @@ class WeighDay(StackForm):
             said.append(
                 f"Stack {self.stack.value} has no board {new} so far. Is {' or '.join(meant)} meant? Then use its line."
             )
-        return said
+        return _once_each(said, rows)
 
     def _refused(self, rows):
         """What keeps the lines from being saved, besides what the table itself refuses."""
@@ -263,13 +266,17 @@ class WeighDay(StackForm):
         self._filling = False
         self._draft()
 
-    def _told(self, rows, done, known):
-        """What each saved row tells, and what looks wrong with it or because of it."""
+    def _told(self, rows, done, known, next_told):
+        """What each saved row tells, and what looks wrong with it or because of it.
+
+        What is next for the stack tells of the boards that wait for their oven-dry weight.
+        """
         said: list[str] = []
         doubtful = False
         again: dict[Any, str] = {}
         for (name, row), there in zip(rows, done, strict=False):
-            waits = " ".join(own.waits(reason) for reason in self._found.waiting.get(there, ()))
+            reasons = [r for r in self._found.waiting.get(there, ()) if r != DRY_WEIGHT or not next_told]
+            waits = " ".join(map(own.waits, reasons))
             said.append(f"{name}: {row_words.tells(self._found, row['stack'], there) or waits}".rstrip(": "))
             mine, new = row_words.doubts(self._found, self._path.name, there, known)
             for problem in (*mine, *new):
@@ -287,6 +294,29 @@ class WeighDay(StackForm):
             "<p><b>All boards of a stack at once</b></p><p>One line for each board, with its last weight beside it.</p>"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to fill in the form.</i></p>"
         )
+
+
+def _of_the_scale(text, kind, unit):
+    """(the number, its unit) of a line: a weight that names its own unit is in that one, not in that of the list."""
+    value, said = weight_and_scale(text.strip()) if kind == "weight" else ("", "")
+    return (value, said) if said else (text, unit)
+
+
+def _once_each(said, rows):
+    """The sentences, each once: what is the same of several boards names them all."""
+    names = {name for name, _ in rows if name.startswith("Board ")}
+    of: dict[str, list[str]] = {}
+    for line in said:
+        name, _, told = line.partition(": ")
+        of.setdefault(told if name in names else line, []).append(name if name in names else "")
+    return [_of_all(boards, told) for told, boards in of.items()]
+
+
+def _of_all(names, told):
+    """A sentence under the names of the boards that it holds for; as it is, if it names none."""
+    boards = list(dict.fromkeys(name.removeprefix("Board ") for name in names))
+    said = f": {told}" if told else ""
+    return f"Board{'s' * (len(boards) > 1)} {in_a_list(boards)}{said}" if names[0] else told
 
 
 def _label(board, last):

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from woodcalc import climate, kiln, moisture, movement
-from woodcalc.checks import blank, capital, count_of
+from woodcalc.checks import blank, capital, count_of, in_a_list
 from woodcalc.dates import calendar_day, day_told, span_told
 from woodcalc.drying import forecast as drying
 from woodcalc.kiln import loading
@@ -95,7 +95,7 @@ def sizes_told(sizes: dict[str, str]) -> str:
     ('4/4', '4/4 and 8/4')
     """
     names = sorted(set(sizes.values()), key=nominal_in)
-    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+    return in_a_list(names)
 
 
 def first_season(forecast: drying.Forecast) -> tuple[date, float]:
