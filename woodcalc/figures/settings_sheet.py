@@ -57,7 +57,7 @@ from woodcalc.sawing.settings_sheet import (
     widest_cut_in,
     with_bark,
 )
-from woodcalc.sizes import fraction, sixteenths
+from woodcalc.sizes import fraction, length_told, sixteenths
 from woodcalc.stack import MOST_LIFTERS, who_lifts
 
 if TYPE_CHECKING:
@@ -300,7 +300,7 @@ def printed(
         set_ups=turns, stop=stop, lowest=kept["blade_in"].min(), bark=bark_in,
         highest=max(s.cuts["blade_in"].max() for s in turns),
         count=len(board_lb), board_feet=board_bf, net_bf=board_bf * plan.log.sound_share,
-        room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, log_lb=log_lb, cant_lb=cant_lb,
+        room=ceil(room_in(plan) * 16 - 1e-6) / 16, inches=sixteenths, feet=length_told, log_lb=log_lb, cant_lb=cant_lb,
         hearts=hearts, heart=_heart([board_lb[n] for n in middle & board_lb.keys()], weak),
         heart_in=floor(plan.log.small_in * HEART_SHARE * 4) / 4, middle=middle, hook_in=HOOK_IN,
         turned=[(at_most_lb(lb) if lb else "", hook) for lb, hook in turns_lb(plan)], in_two=in_two_says(plan),

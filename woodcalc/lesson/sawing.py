@@ -24,7 +24,7 @@ from woodcalc.sawing.lay import used
 from woodcalc.sawing.mill import Mill
 from woodcalc.sawing.settings_sheet import WITH_SHEET
 from woodcalc.shrinkage import SPREAD_IN, usual_green_in
-from woodcalc.sizes import sixteenths
+from woodcalc.sizes import length_told, sixteenths
 
 if TYPE_CHECKING:
     from woodcalc.lesson.box import Box, Shown
@@ -307,7 +307,7 @@ def _own_order(wood, say):
         rest = f"{sawn.board_feet - got['board_feet'].sum():,.0f} bf of other boards"
         if (sawn.logs["defect_pct"] > 0).any():
             rest += ", if every log is sound"
-        size = f"{order.nominal} x {order.length_ft:g} ft"
+        size = f"{order.nominal} x {length_told(order.length_ft)}"
         if got.empty:
             return f"<p>None of these logs gives a {size}; {rest}</p>"
         missing = f", {count - len(got)} short" if len(got) < count else ""
@@ -443,7 +443,7 @@ def _own_sheet(wood, say, spread):
             )
         except sawing.TooThin as none:
             thin = "too thin" + (", its bow counted" if cut.sweep_in else "")
-            two = f" Cut it in two at {cut.length_ft / 2:g} ft: about {none.in_two_bf:.0f} bf." * (
+            two = f" Cut it in two at {length_told(cut.length_ft / 2)}: about {none.in_two_bf:.0f} bf." * (
                 none.in_two_bf > 0
             )
             return f"<p>Log {html.escape(log)} gives no {mine.thickness} board: it is {thin}.<b>{two}</b></p>"

@@ -37,7 +37,7 @@ from woodcalc.records.usable import read_usable, stack_taught
 from woodcalc.sawing import best, settings_sheet
 from woodcalc.sawing.limits import limits
 from woodcalc.sawing.mill import Mill
-from woodcalc.sizes import dressed_in, nominal_in, thickness_name
+from woodcalc.sizes import dressed_in, length_told, nominal_in, thickness_name
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -554,7 +554,9 @@ def _sawn(tally, scaled, targets, sizes, pattern, given, mill):
     for log in logs.logs_of(tally):
         try:
             if log.length_ft > LONGEST_FT:
-                raise InputError(f"it is {log.length_ft:g} ft long. Buck it to {LONGEST_FT:g} ft or less.")
+                raise InputError(
+                    f"it is {length_told(log.length_ft)} long. Buck it to {length_told(LONGEST_FT)} or less."
+                )
             size = replace(log, label="")  # logs of one size are sawn alike
             if size not in same:
                 same[size] = best.saw(

@@ -26,6 +26,7 @@ from woodcalc.sawing.patterns import CANT_SHARE, cant, quartered, through_and_th
 from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, halves_bf
 from woodcalc.sawing.search import TooThin, Wanted, shop_for, thickness_names
 from woodcalc.sawing.settings_sheet import kept_passes
+from woodcalc.sizes import length_told
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -382,12 +383,12 @@ def _note(log, plan, halves_bf):
     if plan is None:
         thin = "too thin for a board" + (", its bow counted" if log.sweep_in else "")
         return thin + (
-            f"; cut in two at {log.length_ft / 2:g} ft: about {halves_bf:.0f} bf" if halves_bf else ""
+            f"; cut in two at {length_told(log.length_ft / 2)}: about {halves_bf:.0f} bf" if halves_bf else ""
         )
     if log.defect_pct > MOST_DEFECT_PCT:
         return "more than half is gone: cut it back first"
     if plan.in_two_bf:
-        return f"cut in two at {log.length_ft / 2:g} ft: about {plan.in_two_bf:.0f} bf"
+        return f"cut in two at {length_told(log.length_ft / 2)}: about {plan.in_two_bf:.0f} bf"
     return ""
 
 

@@ -17,7 +17,7 @@ from woodcalc.sawing.settings_sheet import (
     widest_cut_in,
     with_bark,
 )
-from woodcalc.sizes import sixteenths
+from woodcalc.sizes import feet_and_inches, length_told, sixteenths
 
 if TYPE_CHECKING:
     from woodcalc.sawing.mill import Mill
@@ -96,7 +96,8 @@ def limits(plan: SawingPlan, mill: Mill, bark_in: float | None = None) -> list[L
         "longest log",
         long_ft,
         mill.longest_ft,
-        f"It is {long_ft:.4g} ft long with its trim, and your mill takes {mill.longest_ft:g} ft. Cut it shorter first.",
+        f"It is {feet_and_inches(12 * long_ft, 8)} long with its trim, and your mill takes "
+        f"{length_told(mill.longest_ft)}. Cut it shorter first.",
     )
     widest = _up(widest_cut_in(plan) * bark)
     beyond(

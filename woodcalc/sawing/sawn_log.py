@@ -15,7 +15,7 @@ from woodcalc.logs import Log
 from woodcalc.sawing.bent import Bent
 from woodcalc.sawing.frustum import Frustum
 from woodcalc.sawing.search import TooThin
-from woodcalc.sizes import board_feet, sixteenths
+from woodcalc.sizes import board_feet, length_told, sixteenths
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -359,9 +359,9 @@ def _takes(plan, p):
 
     def board(n, stays=""):
         b = plan.cut_boards[n - 1]
-        told = f"board {n}: {b.nominal} x {b.width_in:g} in x {b.length_ft:g} ft{stays}"
+        told = f"board {n}: {b.nominal} x {b.width_in:g} in x {length_told(b.length_ft)}{stays}"
         large = plan.log.length_ft - b.start_ft - b.length_ft
-        ends = f"({b.start_ft:.3g} ft off the small end, {large:.3g} ft off the large end)"
+        ends = f"({length_told(b.start_ft)} off the small end, {length_told(large)} off the large end)"
         return f"{told} {ends}" if large > 1e-6 else told
 
     if p.board_below:

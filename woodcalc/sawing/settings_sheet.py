@@ -23,7 +23,7 @@ from woodcalc.sawing.sawn_log import SawingPlan, has_sheet
 from woodcalc.sawing.search import HEART_IN, TIMBER_IN
 from woodcalc.sawing.statics import Wood
 from woodcalc.shrinkage import board_shape
-from woodcalc.sizes import dressed_in, fraction, sixteenths
+from woodcalc.sizes import dressed_in, fraction, length_told, sixteenths
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -161,8 +161,8 @@ def in_two_says(plan: SawingPlan) -> str:
     """
     if not plan.in_two_bf:
         return ""
-    each_ft = plan.log.length_ft / 2
-    return f"Cut this log in two at {each_ft:g} ft: about {plan.in_two_bf:.0f} bf instead of {plan.board_feet:.0f}."
+    at = length_told(plan.log.length_ft / 2)
+    return f"Cut this log in two at {at}: about {plan.in_two_bf:.0f} bf instead of {plan.board_feet:.0f}."
 
 
 def sheet(plan: SawingPlan) -> pd.DataFrame:
