@@ -85,7 +85,7 @@ STYLE = """<style>
     linear-gradient(90deg, #0006, #0000), linear-gradient(270deg, #0006, #0000);
     background-position: left, right, left, right; background-size: 40px 100%, 40px 100%, 12px 100%, 12px 100%;
     background-attachment: local, local, scroll, scroll;}
-  .woodcalc :is(td, th):first-child:not([data-name]):not(:last-child) {position: sticky; left: 0; z-index: 1;
+  .woodcalc tr:has(> :nth-child(4)) > :is(td, th):first-child:not([data-name]) {position: sticky; left: 0; z-index: 1;
     background: #fff; max-width: 40cqi;}
   .woodcalc-form tr:is(:has(td[data-name]), :not(:has(> :nth-child(6)))) {display: flex; flex-wrap: wrap; gap: 0 10px;
     border-bottom: 1px solid #ddd;}

@@ -487,8 +487,8 @@ def _in_words(dial, value):
     """A dial's name and a value of it, as it shows them."""
     name, _, unit = dial.label.partition(" (")
     if dial.field:
-        return f"{name.lower()} {dial.field.shows(value)} {unit.removesuffix(')')}".rstrip()
-    return f"{name.lower()} {next((label for label, known in dial.widget._options_full if known == value), value)}"
+        return f"{name.lower()}: {dial.field.shows(value)} {unit.removesuffix(')')}".rstrip()
+    return f"{name.lower()}: {next((label for label, known in dial.widget._options_full if known == value), value)}"
 
 
 def _as_printed(name, stands, own):
