@@ -66,6 +66,22 @@ def calendar_day(day: date) -> str:
     return f"{day.day} {day:%B %Y}"
 
 
+def month_name(number: int) -> str:
+    """Return the name of a month from its number.
+
+    Parameters
+    ----------
+    number : int
+        1 to 12.
+
+    Examples
+    --------
+    >>> month_name(5)
+    'May'
+    """
+    return _NAMES[int(number) - 1].capitalize()
+
+
 def days_told(days: float, within: int | None = None, unit: bool = True) -> str:
     """Return a count of days in words; NaN is never, or not in the days that were looked at.
 

@@ -397,19 +397,20 @@ def get(name: str | Species) -> Species:
         raise InputError(f"{name!r} is no one wood: say which. {_UNKNOWN_WOOD}")
     if len(found) > 1:
         more = f" Or it is {_or(lacks)}, which the book lacks: {_LESSON_0}." if lacks else ""
-        raise InputError(f"{name!r} could be several woods. Which one: {_or(found)}?{more}")
+        raise _offers(f"{name!r} could be several woods. Which one: {_or(found)}?{more}", found)
     if lacks:
         raise InputError(_says_lacked(lacks))
     if found:
-        raise InputError(f"unknown species {name!r}. Did you mean {found[0].name}?")
+        raise _offers(f"unknown species {name!r}. Did you mean {found[0].name}?", found)
     if likely := _respelled(str(name)):
+        if _key(likely) in _by_key():
+            raise _offers(f"unknown species {name!r}. Did you mean {likely}?", [likely])
         woods = going_by(likely)
-        offer = likely if _key(likely) in _by_key() else _or(woods)
-        raise InputError(f"unknown species {name!r}. Did you mean {offer}?")
+        raise _offers(f"unknown species {name!r}. Did you mean {_or(woods)}?", woods)
     if (error := suggest(name, own_names(), "species")).near:
         raise error
     if alike := near(str(name)):
-        raise InputError(f"unknown species {name!r}. Did you mean {_or(alike)}?")
+        raise _offers(f"unknown species {name!r}. Did you mean {_or(alike)}?", alike)
     raise InputError(
         f"unknown species {name!r}. None of the {len(names())} woods here goes by that name. Lesson 0 takes a wood of "
         "your own."
@@ -420,6 +421,13 @@ _LESSON_0 = "Lesson 0 takes it as a wood of your own"
 _UNKNOWN_WOOD = (
     "If nobody can tell, Lesson 0 takes it as a wood of your own by its kind alone, with wider margins."
 )
+
+
+def _offers(text, woods):
+    """The error that offers some woods, and says which in its `near`, too."""
+    error = InputError(text)
+    error.near = tuple(wood if isinstance(wood, str) else wood.name for wood in woods)
+    return error
 
 
 def _or(found):

@@ -9,7 +9,7 @@ import pandas as pd
 
 from woodcalc import climate, drying
 from woodcalc.checks import InputError, blank, capital
-from woodcalc.dates import NEVER, calendar_day, day_told, days_told
+from woodcalc.dates import NEVER, calendar_day, day_told, days_told, month_name
 from woodcalc.drying.forecast import taught
 from woodcalc.drying.months import month_to_saw
 from woodcalc.drying.readings import not_trusted, over_scale
@@ -475,17 +475,6 @@ def _level_key(page, x, y):
         page.marker(x + 8, y, kind, color, 7)
         page.text(x + 24, y, word, size=0.95)
         x += 24 + page.width(word, 0.95) + 30
-
-
-def month_name(number: int) -> str:
-    """Name of a month from its number.
-
-    Examples
-    --------
-    >>> month_name(5)
-    'May'
-    """
-    return f"{date(YEAR, int(number), 1):%B}"
 
 
 @style.drawn

@@ -5,13 +5,13 @@ from __future__ import annotations
 import functools
 import html
 import warnings
-from calendar import month_name
 from typing import Any
 
 import numpy as np
 
 from woodcalc import kiln
 from woodcalc.checks import RangeWarning, capital
+from woodcalc.dates import month_name
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box, oval
@@ -171,7 +171,7 @@ def house(charge: str, place: str, month: int, room: str, covered: bool) -> tupl
     _pace(low, run, horizon)
     sentence = (
         f"{capital(charge)}, indoors at {place} ({room}{', under a sheet' if covered else ''}) from the "
-        f"middle of {month_name[month]}: {run.says()}. {_pace_words(run)} "
+        f"middle of {month_name(month)}: {run.says()}. {_pace_words(run)} "
         f"The air would hold wood at {run.daily.emc_pct.min():.1f} to {run.daily.emc_pct.max():.1f} % in that time."
     )
     return page, sentence, _list(run.advice)
@@ -227,7 +227,7 @@ def solar_weeks(
     sky = "cloudless days" if sunny else "average days"
     sentence = (
         f"{LOAD_BF} bf of {charge} in a solar kiln with {collector_ft2:g} ft2 of glass at {place}, {sky} from the "
-        f"middle of {month_name[month]}: {run.says()}. {_pace_words(run)} At its hottest the kiln reaches "
+        f"middle of {month_name(month)}: {run.says()}. {_pace_words(run)} At its hottest the kiln reaches "
         f"{d.temp_max_f.max():.0f} F, and on a middling day {d.rise_f.median():.0f} F above the air outside."
     )
     figures = {
@@ -501,13 +501,13 @@ def three_ways(
         "Time (days); bar: from when to when",
         grid="x", beside="60",
     )  # fmt: skip
-    page.title(14, 22, f"{place}, {month_name[month]}: from {mc_start_pct:g} to 8 %")
+    page.title(14, 22, f"{place}, {month_name(month)}: from {mc_start_pct:g} to 8 %")
     for k, (run, thing) in enumerate(zip(runs, (_a_house, _a_solar_kiln, _a_machine), strict=True)):
         thing(page, 22, float(chart.at((0, -k))[1]) + 38)
         _way_down(chart, -k, run, mc_start_pct)
     told = {r.way: r.says() for r in runs}
     sentence = (
-        f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name[month]}: "
+        f"{load_bf:g} bf of {wood} 4/4 from {mc_start_pct:g} % at {place}, from the middle of {month_name(month)}: "
         + "; ".join(f"{way}, {text}" for way, text in told.items())
         + ("." if runs[0].safe_loss_pct_per_day else f". {NO_PACE.capitalize()}.")
     )

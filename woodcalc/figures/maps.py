@@ -12,10 +12,11 @@ import numpy as np
 
 from woodcalc import climate, drying, movement, tables
 from woodcalc.checks import InputError, blank, capital
+from woodcalc.dates import month_name
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box, oval
-from woodcalc.figures.drying import month_name, stacked
+from woodcalc.figures.drying import stacked
 from woodcalc.moisture import FURNITURE_PCT
 
 if TYPE_CHECKING:

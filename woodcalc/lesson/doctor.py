@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 import html
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
@@ -11,14 +10,14 @@ import ipywidgets as w
 
 from woodcalc import records
 from woodcalc.checks import count_of
+from woodcalc.dates import month_name
 from woodcalc.disk import in_words
 from woodcalc.lesson import history, kept, own
-from woodcalc.lesson.asks import Asks, MissingRows, listed
+from woodcalc.lesson.asks import Asks, MissingRows
 from woodcalc.lesson.box import Box, button, note, plain
 from woodcalc.records import choices
 from woodcalc.records.files import lost, near_names, take_as
-from woodcalc.records.keep import content, restore_version, set_aside, versions
-from woodcalc.records.outside import outside
+from woodcalc.records.keep import content, damaged_versions, restore_version, set_aside, versions
 from woodcalc.records.questions import left_to_tell, questions
 from woodcalc.records.sheet import cells_of, taken_apart
 from woodcalc.records.usable import mends_well
@@ -183,9 +182,8 @@ class Doctor(Box):
             if left := sum(map(len, alike[SHOWN:])):
                 more = f"{title}: {left:,} more in {name}. Mend these first, then look again."
                 parts.append(w.HTML(note(more, "warn")))
-        over = outside(path)
-        if over and over.asks and over.changed:  # else they are listed with their own answers
-            parts.append(w.HTML(listed(over.changed)))
+        if bad_copies := damaged_versions(path):
+            parts.append(w.HTML(note(_damaged(name, bad_copies), "warn")))
         was = lost(path)
         if was:
             parts += self._lost(path, was)
@@ -420,7 +418,9 @@ class ChoicesLine(Box):
         said: list[str] = []
         try:
             mine = own.chosen(said)
-            line = f"Place {mine.place}; {mine.thickness} {mine.species}; stacked in {calendar.month_name[mine.month]}."
+            line = (
+                f"Place {mine.place}; {mine.thickness} {mine.species}; stacked in {month_name(mine.month)}."
+            )
         except Exception as error:  # whatever lies in the file, a learner reads a sentence
             self._line.value = own.sorry(error, ())
         else:
@@ -447,3 +447,11 @@ def choices_line() -> Box | Shown:
     Place Madison, WI; 4/4 northern red oak; stacked in May.
     """
     return ChoicesLine()
+
+
+def _damaged(name, copies):
+    """Say which copies among the earlier versions are damaged."""
+    which = ", ".join(map(str, copies[:SHOWN]))
+    more = f" and {len(copies) - SHOWN:,} more" if len(copies) > SHOWN else ""
+    what = "A kept copy is" if len(copies) == 1 else f"{len(copies):,} kept copies are"
+    return f"{what} damaged, of {which}{more}: the book passes over it. {name} itself is not harmed by that."

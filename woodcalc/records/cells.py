@@ -327,7 +327,7 @@ def _species(letters):
         return species.get(letters).name, ""
     except InputError as error:
         expected = _unknown("species", error)
-        if not _like_a_wood(letters, offered_names(expected)):
+        if not _like_a_wood(letters, error.near):
             woods = f"None of the {len(species.names())} woods here goes by that name. {_OWN_WOOD}"
             return "", f"a species that the book knows. {woods}"
         return "", expected
