@@ -70,6 +70,7 @@ PURPOSE = {
     "kiln.dehumidifier_panel": "The machine is done then, if it does not run too warm.",
     "kiln.prongs_panel": "What the prongs do tells of the stress.",
     "kiln.sample_board_panel": "The board on its scale, morning by morning.",
+    "own_kiln.design_panel": "My kiln is done by then, with glass that its charge can bear.",
     "movement.log_panel": "Where in the log a board lay tells how it warps.",
     "movement.year_panel": "The top is this much wider in late summer than in late winter.",
     "movement.groove_panel": "The panel needs this much room in its groove.",

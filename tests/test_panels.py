@@ -33,7 +33,7 @@ FIRST = {"records.learning_panel": dict(entered=8)}  # without readings there is
 
 
 def _panels():
-    for topic in (*TOPICS, "maps"):
+    for topic in (*TOPICS, "maps", "own_kiln"):
         module = import_module(f"woodcalc.lesson.{topic}")
         for name, value in vars(module).items():
             if name.endswith("_panel") and value.__module__ == module.__name__:
@@ -100,14 +100,15 @@ def test_each_dial_changes_picture_and_sentence_at_both_ends(name):
 
 
 def corners(dials):
-    """Settings at the ends of all dials: all of them up to three dials, beyond that eight.
+    """Settings at the ends of all dials: all of them up to three dials, beyond that eight, sixteen, and so on.
 
-    The eight are an orthogonal array: any two dials meet at all four pairs of their ends.
+    They are an orthogonal array: any two dials meet at all four pairs of their ends.
     """
-    masks = dict(zip(dials, (1, 2, 4, 7, 3, 5, 6), strict=False))
+    some = (1, 2, 4, 7, 3, 5, 6)
+    masks = dict(zip(dials, (*some, *range(8, len(dials) + 1)), strict=False))
     return {
         tuple(ends(dials[name])[(corner & mask).bit_count() % 2] for name, mask in masks.items())
-        for corner in range(2 ** min(len(dials), 3))
+        for corner in range(2 ** min(len(dials), max(3, len(dials).bit_length())))
     }
 
 

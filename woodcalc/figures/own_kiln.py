@@ -19,6 +19,7 @@ from woodcalc.figures.plan import rings
 from woodcalc.kiln import building, give_or_take
 from woodcalc.kiln.design import FIRST_DAYS, RULE_BF_PER_FT2, SolarKiln, stack_ft
 from woodcalc.kiln.runs import NO_PACE
+from woodcalc.kiln.runs import took as told_days
 from woodcalc.moisture import FURNITURE_PCT
 from woodcalc.records.keep import save_made
 from woodcalc.sizes import feet_and_inches, length_told, thickness_name
@@ -153,8 +154,8 @@ def _start_told(kiln):
     return f"from {kiln.mc_start_pct:g} %" if kiln.mc_start_pct is not None else "green"
 
 
-def _sentence(kiln, month, run):
-    """In plain words; of a run in full, or of a look at it."""
+def _sentence(kiln, month, run, between=()):
+    """In plain words; of a run in full, with the days that it lies between, or of a look at it."""
     days, kwh, too_hot = run.days_to(), run.kwh, run.too_hot
     worst, bears = float(kiln.looks(month)[1].daily.loss_pct.max()), kiln.bears_ft2(month)
     wood = f"{kiln.load_bf:,.0f} bf of {kiln.species} {thickness_name(kiln.thickness_in)}, {_start_told(kiln)}"
@@ -162,10 +163,9 @@ def _sentence(kiln, month, run):
     if blank(days) or days > LONGEST_DAYS:
         said = f"{wood}, {where}, is not down to {TARGET_PCT:g} % in {LONGEST_DAYS} days: too little sun for it."
     else:
-        low, high = give_or_take(days)
-        least = "or longer, for the glass makes it hotter than ever tried" if too_hot else f"({low:.0f} to {high:.0f})"
+        took = told_days(days, too_hot, between=between)
         said = (
-            f"{wood}, {where}, is down to {TARGET_PCT:g} % in {days:.0f} days {least}; its fans take {kwh:.0f} kWh, "
+            f"{wood}, {where}, is down to {TARGET_PCT:g} % in {took}; its fans take {kwh:.0f} kWh, "
             f"${kwh * kiln.usd_per_kwh:.0f}."
         )
     safe = kiln.safe_loss_pct_per_day
@@ -429,9 +429,9 @@ def kiln_page(kiln: SolarKiln, month: int) -> str:
     return paper.page(
         "kiln.html", kiln=kiln, wood=f"{kiln.species} {thickness_name(kiln.thickness_in)}", rings=rings(), svg=svg,
         says=says, bought=building.what_to_buy(kiln), sheet=sheet, month=month_name[month],
-        summary=_sentence(kiln, month, run),
-        between=run.between, safe=kiln.safe_loss_pct_per_day, start=_start_told(kiln), start_pct=run.mc_start_pct,
-        facing=kiln.facing_deg, infinite=math.inf,
+        summary=_sentence(kiln, month, run, run.between),
+        safe=kiln.safe_loss_pct_per_day, start=_start_told(kiln), start_pct=run.mc_start_pct,
+        facing=kiln.facing_deg,
     )  # fmt: skip
 
 

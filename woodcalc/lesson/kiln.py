@@ -6,14 +6,17 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+import ipywidgets as w
+
 from woodcalc import climate, drying, kiln
 from woodcalc.checks import blank
 from woodcalc.dates import day_told
+from woodcalc.disk import in_words
 from woodcalc.figures import kiln as figures
 from woodcalc.figures import solar_kiln
 from woodcalc.kiln import loading
 from woodcalc.lesson import own
-from woodcalc.lesson.box import table
+from woodcalc.lesson.box import Box, note, table
 from woodcalc.lesson.lists import months, place_names, wood_names
 from woodcalc.lesson.mine import DAY, stack_wanted, wanted
 from woodcalc.lesson.panel import choice, panel, slider, switch
@@ -21,7 +24,7 @@ from woodcalc.records.choices import kept_choices
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
-    from woodcalc.lesson.box import Box, Shown
+    from woodcalc.lesson.box import Shown
     from woodcalc.lesson.panel import Panel
 
 
@@ -201,18 +204,6 @@ def _took(way, unit=True):
     return kiln.took(way.days, way.too_hot, 180, unit=unit, between=way.between)
 
 
-def own_ways() -> Box | Shown:
-    """Show the three ways with the place, wood and thickness that the learner chose, in July and in January.
-
-    Examples
-    --------
-    >>> print(own_ways())  # doctest: +ELLIPSIS
-    northern red oak 4/4, Madison, WI, July: indoors 149 days (135 to 223), $0; solar kiln 23 days (15 to 37), $4; ...
-    northern red oak 4/4, Madison, WI, January: indoors 65 days (35 to 343), $0; solar kiln 94 days (78 to 140), ...
-    """
-    return own.show(_ways, lesson="09")
-
-
 def _ones_own(say):
     """The wood, thickness, place and month of one's own stack; as chosen in Start here until there is one."""
     chosen, stack = own.chosen(say), stack_wanted()
@@ -224,29 +215,53 @@ def _ones_own(say):
     )
 
 
-def _ways(_, say):
-    mine, told = _ones_own(say), ""
-    for month in ("July", "January"):
-        ways = kiln.compare(mine.species, mine.thickness_in, mine.place, month)
-        each = "; ".join(f"{w.way} {_took(w)}, ${w.cost_usd:.0f}" for w in ways.itertuples())
-        told += f"<p>{mine.species} {mine.thickness}, {mine.place}, {month}: {each}</p>"
-    return told
+class LoadingDay(Box):
+    """The box that `own_loading` makes: it looks for the days when it is asked, which takes a second or two."""
+
+    def __init__(self, say: list[str]) -> None:
+        _ones_own(say)
+        self.button = w.Button(description="Find the day to load", layout=w.Layout(width="auto"))
+        self.told = w.HTML()
+        super().__init__([self.button, self.told], "box: the day to load", _DAY_TO_LOAD)
+        self.add_class("woodcalc-told")
+        self.button.on_click(lambda _: self.find())
+
+    def find(self) -> None:
+        """Look for the best day by each way, and show them."""
+        self.told.value = note("Looking through two years of days ...")
+        said: list[str] = []
+        try:
+            rows = _days_to_load(said)
+        except Exception as error:  # a learner reads a sentence
+            self.told.value = note(in_words(error), "warn")
+            return
+        self.told.value = note("\n".join(dict.fromkeys(said)), "warn") + rows
+
+    def still(self) -> str:
+        """What the box is for."""
+        return (
+            f"<p><b>{_DAY_TO_LOAD}</b></p>{self.above}<p><i>Press <b>Run this lesson</b> in the toolbar, then the "
+            "button here.</i></p>"
+        )
+
+
+_DAY_TO_LOAD = "The day to load, way by way"
 
 
 def own_loading() -> Box | Shown:
-    """Show the best day to load, way by way, for a stack of the chosen wood, place, thickness and month.
+    """Return the box that finds the best day to load, way by way, for the chosen wood, place, thickness and month.
 
     Examples
     --------
-    >>> print(own_loading())  # doctest: +ELLIPSIS
-    northern red oak 4/4, Madison, WI, stacked 15 May, to 8 %
-    way  load on  at (% MC)  dry on  days in it  kWh
-    ...
+    >>> box = own_loading()
+    >>> box.find()
+    >>> "<th>load on</th>" in box.told.value and "solar kiln, then indoors" in box.told.value
+    True
     """
-    return own.show(_loading, lesson="09")
+    return own.show(lambda _, say: LoadingDay(say), lesson="09")
 
 
-def _loading(_, say):
+def _days_to_load(say):
     mine = _ones_own(say)
     own_day = stack_wanted().get(DAY)
     forecast = drying.air_dry(mine.species, mine.thickness_in, mine.place, own_day or mine.month)
