@@ -35,7 +35,7 @@ OF_CHOICES = [
     air.own_months,
     air.shed_today_panel,
     drying.my_stack_panel,
-    kiln.own_ways,
+    kiln.own_loading,
     movement.own_panel,
 ]
 

@@ -41,7 +41,7 @@ BAD = "\"'><img src=x onerror=alert(1)>"
 BOXES = {
     "air.own_months": air.own_months, "drying.my_stack_panel": drying.my_stack_panel,
     "drying.own_stacks": drying.own_stacks, "kiln.own_three_ways": kiln.own_three_ways,
-    "kiln.own_ways": kiln.own_ways,
+    "kiln.own_loading": kiln.own_loading,
     "logs.own_tally": logs.own_tally, "moisture.own_readings": moisture.own_readings,
     "moisture.own_sample_board": moisture.own_sample_board, "moisture.own_weights": moisture.own_weights,
     "movement.own_panel": movement.own_panel, "records.own_stack_panel": lesson_records.own_stack_panel,
