@@ -698,3 +698,150 @@ def test_zip_codes_of_each_state_find_a_station(report):
     table = pd.DataFrame(rows, columns=["state", "ZIP codes", "miles, median", "miles, farthest"])
     report("How far the first station of a ZIP code is", table.round().astype({"ZIP codes": int}))
     assert table["miles, farthest"].max() < places.FARTHEST_MILES and table["miles, median"].median() < 20
+
+
+# --- what people call places, and where a file says that it is
+
+
+@pytest.mark.parametrize(
+    ("typed", "first"),
+    [line.split(" = ") for line in """Philly = Philadelphia, PA
+St. Louis = Saint Louis, MO
+St Louis MO = Saint Louis, MO
+Saint Louis, Missouri = Saint Louis, MO
+N. Bend = North Bend, OR
+N Bend OR = North Bend, OR
+S Bend = South Bend, IN
+E. Lansing = East Lansing, MI
+W. Palm Beach = West Palm Beach, FL
+Pt. Angeles = Port Angeles, WA
+Pt Arthur = Port Arthur, TX
+Ft Wayne = Fort Wayne, IN
+Ft. Collins = Fort Collins, CO
+Mt Airy = Mount Airy, NC
+Mtn Home = Mountain Home, AR
+Cleveland Hts = Cleveland Heights, OH
+Hot Spgs = Hot Springs, AR
+New York = New York, NY
+NYC = New York, NY
+DC = Washington, DC
+D.C. = Washington, DC
+NOLA = New Orleans, LA
+Vegas = Las Vegas, NV
+San Fran = San Francisco, CA
+Indy = Indianapolis, IN
+Cincy = Cincinnati, OH
+KC = Kansas City, MO
+OKC = Oklahoma City, OK
+SLC = Salt Lake City, UT
+Twin Cities = Minneapolis, MN
+Upper Peninsula = Marquette, MI
+Cape Cod = Hyannis, MA
+Maui = Kahului, HI
+Colo Springs = Colorado Springs, CO
+Quad Cities = Davenport, IA
+The Bronx = Bronx, NY
+Coeur d'Alene = Coeur D Alene, ID
+Morgantown W Va = Morgantown, WV
+San Juan = San Juan, TX
+Vancouver = Vancouver, WA""".splitlines()],
+)  # fmt: skip
+def test_places_by_what_people_call_them(typed, first):
+    assert places.find(typed)[0].name == first
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("Guam", "has no station"),
+        ("Mexico City", "has no station"),
+        ("Tijuana", "has no station"),
+        ("San Juan PR", "has no station"),
+        ("L.A.", "type Los Angeles"),
+        ("N.Y.", "is a state"),
+        ("W. Va.", "is a state"),
+        ("Miss.", "is a state"),
+        ("U.S.", "whole country"),
+        ("Vernon County, WI", "no counties"),
+    ],
+)
+def test_places_that_are_none_say_what_to_do(typed, words):
+    with pytest.raises(InputError, match=words) as told:
+        places.find(typed)
+    assert (
+        "Type a" in str(told.value)
+        or "type Los" in str(told.value)
+        or "enter twelve months" in str(told.value)
+    )
+
+
+def test_a_name_abroad_is_said_to_be_read_as_one_in_the_country():
+    assert "Puerto Rico has no station" in places.find("San Juan")[0].says
+    assert places.find("San Juan, TX")[0].says == ""
+
+
+def test_a_height_from_the_map_is_told_as_such(my_wood):
+    picker = lesson.place_picker()
+    picker.asked.value = "Rock Springs, WY"
+    told = plain(picker.shown.value)
+    assert "about 6,500 ft above the sea by a coarse map" in told and "Height matters here" in told
+    picker.height.value = "6300"
+    told = plain(picker.shown.value)
+    assert "6,300 ft above the sea, as you typed" in told and "coarse map" not in told
+    assert places.what_changes("Elkins, WV", -943, by_map=True)[0].startswith(
+        "By a coarse map you are about 900 ft"
+    )
+
+
+@pytest.mark.parametrize("name", ["Rock Springs, WY", "Moab, UT", "Medford, OR", "Antigo, WI"])
+def test_a_station_has_one_height_wherever_it_is_told(name):
+    row = tables.read("climate_positions").set_index("station_id").loc[climate.get(name).station_id]
+    site = climate.get(name)
+    offer = next(each for each in places.near(site.latitude, site.longitude) if each.name == name)
+    assert site.elevation_ft == round(offer.elevation_ft) == pytest.approx(row.elevation_m * 3.28084, abs=1)
+    told = plain(place_page(name))
+    assert f"{site.elevation_ft:,.0f} ft above the sea" in told and row.why in told
+
+
+def weather_file(folder, **changed):
+    """A weather file with something else in its first lines."""
+    first, *rest = TMY3.read_text().splitlines()
+    parts = first.split(",")
+    for at, text in changed.items():
+        parts[{"tz": 3, "latitude": 4, "longitude": 5}[at]] = text
+    made = folder / "mine.csv"
+    made.write_text("\n".join([",".join(parts), *rest]) + "\n")
+    return made
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        (dict(latitude="-79.950", longitude="36.100"), "Are the two exchanged"),
+        (dict(latitude="-120.5", longitude="44.0"), "Are the two exchanged"),
+        (dict(longitude="79.950"), "minus of a longitude in the West"),
+        (dict(tz="8.0"), "both can't be"),
+    ],
+)
+def test_a_weather_file_whose_position_cannot_be_is_refused(tmp_path, changed, words):
+    with pytest.raises(InputError, match=words):
+        climate.read_weather_file(weather_file(tmp_path, **changed))
+
+
+def test_a_weather_file_from_afar_is_said_to_be(my_wood):
+    my_wood.mkdir(parents=True)
+    made = weather_file(my_wood)
+    picker = lesson.place_picker()
+    picker.way.value, picker.file.value = "file", made.name
+    picker.keep_file.click()
+    assert "miles from Madison, WI, which the lessons used before" in picker.said
+    picker = lesson.place_picker()
+    picker.asked.value = "Duluth, MN"
+    picker.way.value, picker.file.value = "file", made.name
+    picker.keep_file.click()
+    assert "Not kept yet" in picker.said and "miles from Duluth, MN, which you typed" in picker.question.asked
+    picker = lesson.place_picker()
+    picker.asked.value = "Greensboro, NC"
+    picker.way.value, picker.file.value = "file", made.name
+    picker.keep_file.click()
+    assert "miles from" not in picker.said

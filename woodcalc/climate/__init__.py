@@ -189,7 +189,7 @@ def sites() -> pd.DataFrame:
 
     References
     ----------
-    NREL TMY3 (NSRDB 1991-2005 update).
+    NREL TMY3 (NSRDB 1991-2005 update); of seven stations whose header is wrong, data/climate_positions.csv.
 
     Examples
     --------
@@ -219,6 +219,11 @@ def stations() -> pd.DataFrame:
 @cache
 def _stations():
     table = tables.read("climate_stations")
+    mended = tables.read("climate_positions").dropna(subset=["latitude"]).set_index("station_id")
+    at = table.index[table.station_id.isin(mended.index)]
+    where = ["latitude", "longitude", "elevation_m"]  # where the station is, and not where its file says
+    table = table.astype({name: float for name in where})
+    table.loc[at, where] = mended.loc[table.station_id[at], where].to_numpy(dtype=float)
     return table.assign(
         name=table.place + ", " + table.state, elevation_ft=(table.elevation_m / units.M_PER_FT).round(0)
     )
@@ -773,6 +778,8 @@ def read_weather_file(path: str | Path) -> Site:
     )
     offset = float(meta["TZ"])
     elevation_m = float(meta["altitude"])
+    if slip := _slip_in_position(float(meta["latitude"]), float(meta["longitude"]), offset):
+        raise InputError(f"{path.name}: {slip}")
     return Site(
         f"{place}, {state}",
         monthly,
@@ -816,6 +823,28 @@ def _unread(path, epw, problem):
         f"{path.name} could not be read as {kind} weather file: {why}. Expected the file as it was downloaded, not one "
         "saved from a spreadsheet."
     )
+
+
+_CLOCK_OFF_H = 3.5  # no country's standard time is further off its sun
+
+
+def _slip_in_position(latitude, longitude, utc_offset_h):
+    """The likely slip in where a file's header says that its station is, in a sentence; "" if it can be there."""
+    found = f"its first lines put the station at latitude {latitude:g} and longitude {longitude:g}"
+    if abs(latitude) > 90 or (abs(latitude) > 60 and 15 < abs(longitude) < 73 and latitude < 0):
+        return (
+            f"{found}. Are the two exchanged? Latitude comes first and tells how far north; expected the file as "
+            "it was downloaded."
+        )
+    off = (longitude / 15 - utc_offset_h + 12) % 24 - 12
+    if abs(off) > _CLOCK_OFF_H:
+        slip = (
+            "Is the minus of a longitude in the West lost?"
+            if longitude > 0 > utc_offset_h
+            else "Which one is it?"
+        )
+        return f"{found}, and its clock {utc_offset_h:+g} hours from Greenwich: both can't be. {slip}"
+    return ""
 
 
 _WARMEST_C = 45.0  # no station's month has a mean near it, while every station's July is warmer in Fahrenheit

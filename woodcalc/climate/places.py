@@ -17,6 +17,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import product
 
 import numpy as np
 
@@ -58,11 +59,64 @@ _OLD_STATES = dict(
     ).split(";")
 )
 _RENAMED = {"utqiagvik": "Barrow"}  # since the tables were made
+# cities and parts of the country as people call them (common practice)
+_CALLED = {
+    one: town
+    for town, ones in {
+        "Philadelphia, PA": "philly",
+        "New York, NY": "nyc;ny city;new york city;big apple",
+        "New Orleans, LA": "nola;nawlins",
+        "Las Vegas, NV": "vegas",
+        "Los Angeles, CA": "los angeles ca;city of angels",
+        "San Francisco, CA": "sf;san fran",
+        "San Jose, CA": "silicon valley",
+        "Washington, DC": "dc;d c;wash dc",
+        "Chicago, IL": "chitown;chi town;chicagoland",
+        "Jacksonville, FL": "jax",
+        "Indianapolis, IN": "indy",
+        "Cincinnati, OH": "cincy;cinci;cinti",
+        "Kansas City, MO": "kc;kcmo;kc mo",
+        "Oklahoma City, OK": "okc;okla city",
+        "Salt Lake City, UT": "slc;salt lake",
+        "Saint Louis, MO": "stl;st lou",
+        "Dallas-Fort Worth, TX": "dfw",
+        "Minneapolis, MN": "minne;mpls;twin cities",
+        "Colorado Springs, CO": "colo springs;colo spgs",
+        "Albuquerque, NM": "abq;burque",
+        "Portland, OR": "pdx",
+        "Atlanta, GA": "atl;hotlanta",
+        "Pittsburgh, PA": "pgh;steel city",
+        "San Antonio, TX": "san antone",
+        "Boston, MA": "beantown",
+        "Detroit, MI": "motown",
+        "Milwaukee, WI": "milw",
+        "Davenport, IA": "quad cities",
+        "Norfolk, VA": "hampton roads;tidewater",
+        "Marquette, MI": "up michigan;upper peninsula;the up;upper michigan",
+        "Sault Sainte Marie, MI": "soo;the soo",
+        "Hyannis, MA": "cape cod",
+        "Kahului, HI": "maui",
+        "Lihue, HI": "kauai",
+        "Hilo, HI": "big island",
+    }.items()
+    for one in ones.split(";")
+}
+# parts of a town's name that are written short: what each may stand for
+_PARTS = {
+    "n": "north", "no": "north", "s": "south", "so": "south", "e": "east", "w": "west", "pt": "port point",
+    "hts": "heights", "hgts": "heights", "spgs": "springs", "spg": "springs", "spr": "springs", "mtn": "mountain",
+    "jct": "junction", "lk": "lake", "riv": "river", "grv": "grove", "vly": "valley", "bch": "beach", "pk": "park",
+    "ctr": "center", "gr": "grand", "u": "upper", "lr": "lower",
+}  # fmt: skip
 _FAR = (  # where people may write from, and no station lies
     "Puerto Rico", "PR", "Guam", "GU", "American Samoa", "Virgin Islands", "VI", "Northern Mariana Islands", "Canada",
     "Ontario", "ON", "Quebec", "QC", "British Columbia", "BC", "Alberta", "AB", "Manitoba", "MB", "Saskatchewan", "SK",
     "Nova Scotia", "NS", "New Brunswick", "NB", "Newfoundland", "Mexico", "England", "UK", "Germany", "Australia",
+    "Yukon", "Baja California", "Japan", "Ireland", "Scotland", "France", "New Zealand", "Saipan", "Pago Pago",
+    "Mexico City", "Tijuana", "Juarez", "Ciudad Juarez", "Winnipeg", "Calgary", "Edmonton", "Saskatoon", "Tokyo",
+    "Bermuda", "Europe",
 )  # fmt: skip
+_FAR_TOO = {"san juan": "Puerto Rico", "vancouver": "Canada", "montreal": "Canada", "toronto": "Canada"}
 _ELSEWHERE = (
     "The book's weather stations are in the fifty states: elsewhere, enter twelve months of your own air, or a weather "
     "file."
@@ -317,13 +371,29 @@ def _towns(state):
 
 
 def _town(asked):
-    if _state(asked) and (as_key(asked) in _STATE_BY_NAME or asked in STATES):
+    if town := _CALLED.get(as_key(asked)):
+        said = "" if as_key(town).startswith(as_key(asked)) else f"{asked} is read as {town}."
+        return _spots({state: each for state, each in _towns(town[-2:])[town_key(town[:-4])].items()}, said)
+    points = re.sub(r"[.\s]", "", asked)
+    if _state(asked) and (as_key(asked) in _STATE_BY_NAME or points in STATES or asked.endswith(".")):
         _refuse_state(asked)
+    if asked.casefold() in map(str.casefold, _FAR) and not _towns("").get(town_key(asked)):
+        raise InputError(f"{asked} has no station. {_ELSEWHERE}")
+    if as_key(asked) in ("usa", "us", "u s", "u s a", "america", "united states"):
+        raise InputError(f"{asked} is a whole country. {_HOW}")
     name, state = _parted(asked)
     key = town_key(_RENAMED.get(town_key(name), name))
     said = f"{name} is {_RENAMED[town_key(name)]} in the book's tables." if town_key(name) in _RENAMED else ""
-    if found := _towns(state).get(key):
-        return _spots(found, said)
+    if far := "" if state else _FAR_TOO.get(as_key(name), ""):
+        said = f"{name} in {far} has no station: read as a place of that name in the United States."
+    found = [
+        each for way in _written_out(name) for each in _spots(_towns(state).get(town_key(way), {}), said)
+    ]
+    found += _spots(_towns(state).get(key, {}), said)
+    if found:
+        return found[:MOST_SPOTS]
+    if re.search(r"\b(county|co|parish|township|twp)\.?$", name, re.IGNORECASE):
+        raise InputError(f"{asked}: the book knows towns, and no counties. {_HOW}")
     # a state that was typed outranks a spelling
     alike = _alike(name, state)
     if state and (elsewhere := _towns("").get(key)):
@@ -333,6 +403,16 @@ def _town(asked):
         there = f" in {STATES[state]}" if state else ""
         raise InputError(f"No town{there} is called {name!r}, or nearly so. Check the spelling. {_HOW}")
     return alike[:MOST_SPOTS]
+
+
+def _written_out(name):
+    """A town's name with its short words in full: N. Bend, Pt Angeles; nothing if it has none."""
+    words = as_key(name).split()
+    if not {*words} & {*_PARTS}:
+        return []
+    whole = [" ".join(way) for way in product(*(_PARTS.get(word, word).split() for word in words))]
+    last = words[:-1]  # e is East in front, and nothing behind
+    return whole if {*last} & {*_PARTS} or words[-1] not in "nsewu" else []
 
 
 _ELSEWHERE_MOST = 5  # of a name that the state lacks, in others
@@ -346,6 +426,8 @@ def _refuse_state(asked):
     if max((len(at) for _, at in towns.values()), default=0) >= _A_CITY:
         return
     said = f"{asked} is a state. Type a town in it, such as {_largest(state)}, or a ZIP code."
+    if state == "Louisiana" and as_key(asked) != "louisiana":
+        said += " For the city in California, type Los Angeles."
     if towns:
         said += f" For a town of that name, type its state too: {_spots(towns)[0].name}."
     raise InputError(said)
@@ -423,15 +505,9 @@ def _of_station(site):
 @cache
 def _stations():
     """The stations that are offered, where they really are: of some the file's header gives another position."""
-    import pandas as pd
-
-    table = climate.stations().set_index("station_id")
-    mended = tables.read("climate_positions").set_index("station_id")
-    columns = ["latitude", "longitude", "elevation_m"]
-    table.loc[mended.index, columns] = mended[columns].astype(float)
-    table = table.assign(elevation_ft=table.elevation_m / units.M_PER_FT)
-    assert isinstance(table, pd.DataFrame)
-    return table.dropna(subset=columns).reset_index()
+    unknown = tables.read("climate_positions").query("latitude.isna()").station_id
+    table = climate.stations()
+    return table[~table.station_id.isin(unknown)].reset_index(drop=True)
 
 
 @cache
@@ -603,7 +679,7 @@ def _own_station(town):
         return ""
 
 
-def what_changes(site: str | Site, higher_ft: float = float("nan")) -> list[str]:
+def what_changes(site: str | Site, higher_ft: float = float("nan"), by_map: bool = False) -> list[str]:
     """Say what the height, a hollow or a ridge changes against the air of a station.
 
     Parameters
@@ -612,6 +688,8 @@ def what_changes(site: str | Site, higher_ft: float = float("nan")) -> list[str]
         As `climate.get` takes it.
     higher_ft : float
         How much higher the station lies than the place.
+    by_map : bool
+        A coarse map told it, and nobody who lives there.
 
     Returns
     -------
@@ -628,8 +706,10 @@ def what_changes(site: str | Site, higher_ft: float = float("nan")) -> list[str]
     if abs(higher_ft) >= 300:
         up = "above" if higher_ft < 0 else "below"
         degrees = abs(higher_ft) * LAPSE_F_PER_FT
+        by = f"By a coarse map you are about {round(abs(higher_ft), -2):,.0f} ft"
+        feet = by if by_map else f"You are {abs(higher_ft):,.0f} ft"
         told.append(
-            f"You are {abs(higher_ft):,.0f} ft {up} the station: count on air about {degrees:.0f} F "
+            f"{feet} {up} the station: count on air about {degrees:.0f} F "
             f"{'cooler' if higher_ft < 0 else 'warmer'}."
         )
     damper = min(month.rh_pct + 5, 100)

@@ -31,6 +31,7 @@ WAYS = [
     ("a weather file of mine (TMY3 or EPW)", "file"),
 ]
 _NOT_WEATHER = {f"{name}.csv" for name in (*TABLES, "answers")}
+_HEIGHT_MATTERS_FT = 300.0  # a map as far off moves the air by 1 F, and the order of the stations (judgment)
 _LARGEST_FILE = 50_000_000  # bytes; a year of hours has 2
 _MOST_FILES = 30
 
@@ -151,15 +152,17 @@ class PlacePicker(Form):
         if math.isnan(told):
             return told, 0.0, "How high your place lies isn't known here. Type it if you know it."
         good_to = places.map_good_to_ft(spot.latitude, spot.longitude)
-        where = "On islands the map can be worse than that:" if _on_islands(spot) else "In the hills,"
-        return (
-            told,
-            good_to,
-            (
-                f"A coarse map puts your place at {told:,.0f} ft above the sea. "
-                f"It may be {_round(good_to):,.0f} ft off. {where} type the height yourself."
-            ),
+        where = "On islands the map can be worse than that." if _on_islands(spot) else ""
+        ask = (
+            "Height matters here: type it above, from a topographic map or a phone."
+            if good_to >= _HEIGHT_MATTERS_FT
+            else "If you know it better, type it above."
         )
+        about = (
+            f"Your place lies about {round(told, -2):,.0f} ft above the sea by a coarse map, which may be "
+            f"{_round(good_to):,.0f} ft off."
+        )
+        return told, good_to, " ".join(filter(None, (about, where, ask)))
 
     def _offer(self):
         """Offer the stations for the place that is chosen in the list."""
@@ -195,7 +198,8 @@ class PlacePicker(Form):
 
     def _tell_changes(self, offer):
         self.changes.value = note(
-            f"{offer.name}:\n" + "\n".join(places.what_changes(offer.name, _surely_higher(offer)))
+            f"{offer.name}:\n"
+            + "\n".join(places.what_changes(offer.name, _surely_higher(offer), by_map=offer.good_to_ft > 0))
         )
 
     def _use_months(self, sure=False):
@@ -247,6 +251,9 @@ class PlacePicker(Form):
         if slip := places.slip_in_months(temps, humid):
             raise InputError(f"{path.name}: {slip}")
         asked = places.doubts_in_months(temps, humid) if site.latitude > 0 else []
+        spot = places.find(self.asked.value)[0] if self.asked.value.strip() else None
+        afar = _afar(site, spot)
+        asked += [f"{afar} Is it the right file?"] if afar and spot else []
         if asked and not sure:
             self.tell("Not kept yet. Look at the question.", "warn")
             again = partial(self._use_file, sure=True)
@@ -256,7 +263,8 @@ class PlacePicker(Form):
             return
         if not site.name.endswith("(my file)"):
             site = replace(site, name=f"{site.name} (my file)")
-        self._keep_own(site, "The book keeps the twelve months of the file, not its hours.")
+        kept = "The book keeps the twelve months of the file, not its hours."
+        self._keep_own(site, f"{kept} {afar}".strip())
 
     def _keep_own(self, site: Site, more: str) -> None:
         choices.keep_place(site)
@@ -280,6 +288,17 @@ class PlacePicker(Form):
             "<p><i>Press <b>Run this lesson</b> in the toolbar. Then type a ZIP code, a town, or latitude and "
             "longitude here, and press the button of a weather station.</i></p>"
         )
+
+
+def _afar(site, spot):
+    """That a file's station lies far from where its owner is, or from the place of the lessons so far; else ""."""
+    before = kept_choices().place
+    here = spot or climate.get(before)
+    miles = float(climate.distance_miles(here.latitude, here.longitude, site.latitude, site.longitude))
+    if not miles > places.FARTHEST_MILES:  # nor where one of the two has no place
+        return ""
+    whose = f"{spot.name}, which you typed" if spot else f"{before}, which the lessons used before"
+    return f"The file's station, {site.name}, lies {miles:,.0f} miles from {whose}."
 
 
 def _twelve(text, label, unit):
@@ -344,7 +363,10 @@ def _higher(offer):
         return "as high as you"
     if abs(offer.higher_ft) <= offer.good_to_ft:
         return "the map can't tell"
-    return f"{abs(offer.higher_ft):,.0f} ft {'above' if offer.higher_ft > 0 else 'below'} you"
+    side = "above" if offer.higher_ft > 0 else "below"
+    if offer.good_to_ft:
+        return f"about {round(abs(offer.higher_ft), -2):,.0f} ft {side} you"
+    return f"{abs(offer.higher_ft):,.0f} ft {side} you"
 
 
 def _why_first(offers: Sequence[Offer]) -> str:

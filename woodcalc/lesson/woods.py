@@ -502,6 +502,19 @@ def _book_rows(wood):
     return rows
 
 
+def _position_source(site):
+    """How sure a station's position and height are, and where they come from."""
+    if not site.station_id:
+        return "", ""
+    if site.source.startswith("weather file"):
+        return "as the file has it", site.source
+    mended = tables.read("climate_positions").set_index("station_id")
+    if site.station_id not in mended.index:
+        return how_sure("seen"), "the first lines of its TMY3 file"
+    row = mended.loc[site.station_id]
+    return how_sure(row.status) or "not known", row.why
+
+
 def place_page(name: str) -> str:
     """Return what is known of a place's air as HTML, and where it comes from.
 
@@ -535,7 +548,7 @@ def place_page(name: str) -> str:
         else "as good as what you gave"
     )
     rows = [
-        ["Where it is", f"{where}{height}" or "not told", "", ""],
+        ["Where it is", f"{where}{height}" or "not told", *_position_source(site)],
         ["Its air, month by month", air, how_good, site.source],
     ]
     if not blank(measured):
