@@ -79,26 +79,25 @@ def grid(
     """
     import pandas as pd
 
-    places = [climate.get(s) for s in _several(sites, "station_id")]
+    names, air_of = climate.months_of(_several(sites, "station_id"), ("temp_f", "rh_pct"))
     dates = [start_date(s) for s in _several(starts)]
     kinds = [woods.get(s) for s in _several(species, "name")]
     thick = np.array([thickness(t) for t in _several(thicknesses)], dtype=float)
     target = within("mc_pct", mc_pct, 1, 200, "%", "Is it a fraction?")
-    shape = (len(places), len(dates), len(kinds), len(thick))
+    shape = (len(names), len(dates), len(kinds), len(thick))
     i, j, k, m = (g.ravel() for g in np.indices(shape))
     per_day = pace * np.array([rate(s, part).per_day for s in kinds])[k] / thick[m] ** 2
     green = np.array([moisture.start_mc_pct(s, part=part) for s in kinds])
-    months = ([s.monthly[name].to_numpy() for s in places] for name in ("temp_f", "rh_pct"))
-    factor, emc = felt_from_months(*(np.array(each).reshape(len(places), 12) for each in months))
+    factor, emc = felt_from_months(*air_of)
     first = np.array([day_of_year(d) for d in dates], dtype=int)
     days = days_to_target(
         per_day, biot(airflow, pile_width_ft, thick), m, green[k], target, factor, emc, i, first[j]
     )
     return pd.DataFrame(
         {
-            "site": pd.Categorical.from_codes(i, [s.name for s in places])
-            if len(set(places)) == len(places)
-            else [places[n].name for n in i],
+            "site": pd.Categorical.from_codes(i, names)
+            if len(set(names)) == len(names)
+            else [names[n] for n in i],
             "start": np.array(dates, dtype="datetime64[s]")[j],
             "species": [kinds[n].name for n in k],
             "thickness_in": thick[m],
