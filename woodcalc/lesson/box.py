@@ -71,7 +71,14 @@ STYLE = """<style>
   .woodcalc-left > * {flex: 1 1 280px;}
   .woodcalc-right > * {flex: 1 1 100%; order: 1;}
   .woodcalc-right > :first-child {order: -1; background: #fff; padding-bottom: 4px;}
-  .woodcalc-beside .widget-html img {max-width: 100% !important;}}
+  .woodcalc-beside .widget-html img {max-width: 100% !important;}
+  .woodcalc table {background-repeat: no-repeat; background-image:
+    linear-gradient(90deg, #fff 40%, #fff0), linear-gradient(270deg, #fff 40%, #fff0),
+    linear-gradient(90deg, #0006, #0000), linear-gradient(270deg, #0006, #0000);
+    background-position: left, right, left, right; background-size: 40px 100%, 40px 100%, 12px 100%, 12px 100%;
+    background-attachment: local, local, scroll, scroll;}
+  .woodcalc tr:has(> :nth-child(4)) > :is(td, th):first-child:not([data-name]) {position: sticky; left: 0; z-index: 1;
+    background: #fff; max-width: 40cqi;}}
 @media (max-width: 780px) and (min-height: 600px) {
   .woodcalc-panel .woodcalc-right > :first-child {position: sticky; top: 0; z-index: 2;}
   .woodcalc-panel .woodcalc-beside .widget-html img {width: auto; max-height: 50vh;}}
@@ -80,17 +87,8 @@ STYLE = """<style>
     > * > * > .woodcalc-panel), .woodcalc-panel, .woodcalc-panel > .woodcalc-beside {overflow: visible !important;}}
 @container woodcalc (max-width: 520px) {
   .woodcalc > * {overflow-wrap: break-word;}
-  .woodcalc table {background-repeat: no-repeat; background-image:
-    linear-gradient(90deg, #fff 40%, #fff0), linear-gradient(270deg, #fff 40%, #fff0),
-    linear-gradient(90deg, #0006, #0000), linear-gradient(270deg, #0006, #0000);
-    background-position: left, right, left, right; background-size: 40px 100%, 40px 100%, 12px 100%, 12px 100%;
-    background-attachment: local, local, scroll, scroll;}
-  .woodcalc tr:has(> :nth-child(4)) > :is(td, th):first-child:not([data-name]) {position: sticky; left: 0; z-index: 1;
-    background: #fff; max-width: 40cqi;}
-  .woodcalc-form tr:is(:has(td[data-name]), :not(:has(> :nth-child(6)))) {display: flex; flex-wrap: wrap; gap: 0 10px;
-    border-bottom: 1px solid #ddd;}
-  .woodcalc-form tr:is(:has(td[data-name]), :not(:has(> :nth-child(6)))) :is(td, th) {border-bottom: 0;
-    padding-right: 0; text-align: left;}
+  .woodcalc-form tr:has(td[data-name]) {display: flex; flex-wrap: wrap; gap: 0 10px; border-bottom: 1px solid #ddd;}
+  .woodcalc-form tr:has(td[data-name]) :is(td, th) {border-bottom: 0; padding-right: 0; text-align: left;}
   .woodcalc-form td[data-name]::before {content: attr(data-name) " "; color: #595959;}
   .woodcalc-form tr:has(td[data-name]) :is(td:empty, td[data-name=""]::before) {display: none;}
   .woodcalc-form tr:has(th):has(~ tr td[data-name]) {display: none;}}
