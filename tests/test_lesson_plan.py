@@ -194,6 +194,12 @@ def test_desk_starts_with_the_next_such_month(my_wood, monkeypatch):
     assert (start.month, start.day) == (5, 15) and 0 <= (start - date.today()).days < 366
 
 
+@pytest.fixture(scope="module")
+def planned_desk():
+    """A desk whose plan stands: what is wrong is typed into it field by field."""
+    return lesson.plan_desk(start="2026-05-15")
+
+
 @pytest.mark.parametrize(
     ("field", "value", "words"),
     [
@@ -213,13 +219,14 @@ def test_desk_starts_with_the_next_such_month(my_wood, monkeypatch):
         ("folder", lesson.OWN, "no logs.csv yet"),
     ],
 )
-def test_desk_says_what_is_wrong_and_keeps_the_last_plan(field, value, words):
-    desk = lesson.plan_desk(start="2026-05-15")
-    shown = desk.showing.value
+def test_desk_says_what_is_wrong_and_keeps_the_last_plan(field, value, words, planned_desk):
+    desk, shown = planned_desk, planned_desk.showing.value
+    was = desk.fields[field].value
     desk.fields[field].value = value
     desk.make()
     assert words in desk.said
     assert desk.showing.value == shown
+    desk.fields[field].value = was
 
 
 @pytest.mark.parametrize("typed", ["5/15/2027", "15 May 2027", "May 15, 2027", "2027-05-15"])
