@@ -487,7 +487,8 @@ def _in_words(dial, value):
     """A dial's name and a value of it, as it shows them."""
     name, _, unit = dial.label.partition(" (")
     if dial.field:
-        return f"{name.lower()}: {dial.field.shows(value)} {unit.removesuffix(')')}".rstrip()
+        unit = unit.removesuffix(")").removeprefix("number")  # a plain number has none
+        return f"{name.lower()}: {dial.field.shows(value)} {unit}".rstrip()
     return f"{name.lower()}: {next((label for label, known in dial.widget._options_full if known == value), value)}"
 
 
