@@ -35,7 +35,8 @@ _UNDONE_MANY = ("Put your corrections back", "They are meant to say this")
 _RETURNED = ("Take it out again", "It is meant to be there")
 _RETURNED_MANY = ("Take them out again", "They are meant to be there")
 _ALL = ("Put it all back as you saved it", "It is meant to be as it is now")
-_CHANGED = ("Put back what you saved", "It is meant to say what it says now")
+_CHANGED = ("Put the old values back", "The new ones are right")
+_LOOKED = "I looked, and know what is missing"
 _SHOWN, _LISTED = 5, 12  # rows told one by one: what is asked about, and what is only listed
 
 
@@ -106,21 +107,23 @@ class MissingRows(w.VBox):
         self._path, self._done, self._safely = path, done, safely
         self.told = outside(path)
         parts: list[w.Widget] = []
-        if self.told and self.told.asks:
-            parts = [w.HTML(note("\n".join([str(self.told), *_quoted(self.told)]), "warn"))]
-        elif self.told:
-            parts = [w.HTML(listed(self.told.changed))]
-        if self.told:
-            back, as_meant = _labels(self.told)
-            parts.append(
-                self._answers(
-                    (back, partial(self._put_back, self.told)), (as_meant, partial(self._meant, self.told))
-                )
-            )
-        elif given:
+        for part in self.told.parts if self.told else ():
+            parts += self._part(part)
+        asked = [_labels(part) for part in self.told.parts] if self.told else []
+        if given and _labels(given) and _labels(given) not in asked:
             label = AFTER_ALL if _labels(given) == _GONE else IT_AFTER_ALL
-            parts = [self._answers((label, partial(self._after_all, given)))]
+            parts.append(self._answers((label, partial(self._after_all, given))))
         super().__init__(parts)
+
+    def _part(self, told):
+        """What is told, and its answers: what an older table did apart from what is new in some rows."""
+        says = note("\n".join([str(told), *_quoted(told)]), "warn") if told.asks else listed(told.changed)
+        if told.fewer:  # another question comes first
+            return [w.HTML(says)]
+        if not (labels := _labels(told)):
+            return [w.HTML(says), self._answers((_LOOKED, partial(self._meant, told)))]
+        do = (partial(self._put_back, told), partial(self._meant, told))
+        return [w.HTML(says), self._answers(*zip(labels, do, strict=True))]
 
     def _answers(self, *answers):
         presses = []
@@ -143,7 +146,8 @@ class MissingRows(w.VBox):
         if _labels(told) == _GONE:
             said = f"{_many(told)} of {self._path.name} meant to be gone. The versions that held them stay"
         else:
-            said = f"{self._path.name} is meant to be as it is now. The versions before it stay"
+            what = "says what it is meant to say" if told.new else "is meant to be as it is now"
+            said = f"{self._path.name} {what}. The versions before it stay"
         self._done(f"Noted: {said} among the earlier ones.", told)
 
     def _after_all(self, given):
@@ -155,14 +159,15 @@ def _many(told):
 
 
 def _labels(told):
-    """The two answers."""
+    """The two answers; none if nothing can be put back."""
     kinds = [
         (told.gone, _GONE),
         (told.undone, _UNDONE if len(told.undone) == 1 else _UNDONE_MANY),
         (told.returned, _RETURNED if len(told.returned) == 1 else _RETURNED_MANY),
+        (told.new, _CHANGED),
     ]
     some = [labels for rows, labels in kinds if rows]
-    return (some or [_CHANGED])[0] if len(some) < 2 else _ALL
+    return _ALL if len(some) > 1 else some[0] if some else ()
 
 
 def _twice(path, told):
@@ -187,15 +192,19 @@ def _quoted(told):
         f"Row {each.row} is there again: {short(each.cells)}. It was taken out on {hour_of(each.out.when)}."
         for each in told.returned
     ]
-    out = []
-    for lines in (gone, [*map(str, told.undone)], back):
+    out: list[str] = []
+    for lines in (gone, [*map(str, told.undone)], back, [_sentence(each) for each in told.changed]):
         out += lines[:_SHOWN]
         out += [f"and {len(lines) - _SHOWN:,} more"] if len(lines) > _SHOWN else []
     return out
 
 
+def _sentence(told):
+    return f"{told[:1].upper()}{told[1:]}."
+
+
 def listed(rows: Sequence[str]) -> str:
-    """Rows that another program edited: their owner's business, so they are told in a list."""
+    """Rows in which another program filled what was empty: nothing is lost, so they are told in a list."""
     more = [f"and {len(rows) - _LISTED:,} more"] if len(rows) > _LISTED else []
     items = "".join(f"<li>{html.escape(each)}</li>" for each in (*rows[:_LISTED], *more))
     return f"<p>Changed outside the book since its last save:</p><ul>{items}</ul>"

@@ -370,7 +370,7 @@ def _verdict(found, trouble, asked=(), missing=()):
         return told + note(f"Nothing looks wrong: {rows} in {held} of the four tables. {waits}", "good")
     if not aside and not found.doubts and missing:
         said = f"Nothing looks wrong in what is there: {rows} in {held} of the four tables."
-        return told + note(f"{said} But an older {' and '.join(missing)} came back: see above.", "warn")
+        return told + note(f"{said} But another program changed {' and '.join(missing)}: see above.", "warn")
     if not aside and not found.doubts and trouble:
         return told + note(f"All that is there can be used: {rows} in {held} of the four tables.")
     if not aside and not found.doubts:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import errno
+import functools
 import hashlib
 import json
 import os
@@ -11,7 +12,7 @@ import re
 import stat
 import warnings
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -90,6 +91,9 @@ def save(path: str | Path, data: bytes, history: bool = True, read: bytes | None
             raise _meanwhile(path)
         if old == data:
             return fingerprint(data)
+        if history and _is_table(target) and _unkept_in(target).exists():
+            with contextlib.suppress(OSError):
+                _keep_unkept(target)
         if history and _note_overwritten(target, old) in FULL and _make_room(target):
             _note_overwritten(target, old)
         try:
@@ -99,7 +103,7 @@ def save(path: str | Path, data: bytes, history: bool = True, read: bytes | None
                 raise
             trouble = _put(target, old, data, history, read)
         if history:
-            _note_unkept(target, data, trouble)
+            _note_unkept(target, data, trouble, old)
     except ChangedError:
         raise
     except OSError as error:
@@ -240,11 +244,17 @@ class Version:
         When it was saved, by this computer's clock.
     number : int
         Higher for each later one: a clock may be set back.
+    held : str
+        The fingerprint of what was saved; "" if its name does not tell.
+    damaged : bool
+        It holds something else by now.
     """
 
     path: Path
     when: datetime
     number: int
+    held: str = ""
+    damaged: bool = False
 
     def __str__(self):
         return f"{self.when.day} {self.when:%B %Y, %H:%M}"
@@ -277,10 +287,34 @@ def versions(path: str | Path) -> list[Version]:
     """
     try:
         target = real(Path(path))
-        found = _versions(target)
-        if found and target.is_file() and found[0].path.read_bytes() == target.read_bytes():
+        found = _sound(_versions(target))
+        if found and target.is_file() and _is_of(found[0], target.read_bytes()):
             return found[1:]  # what it holds now
         return found
+    except OSError:
+        return []
+
+
+def damaged_versions(path: str | Path) -> list[Version]:
+    """Return the copies in the history that hold something else than was saved, newest first: they are passed over.
+
+    Parameters
+    ----------
+    path : path
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> logs = Path(tempfile.mkdtemp()) / "logs.csv"
+    >>> for text in (b"one", b"two", b"three"):
+    ...     with locked(logs):
+    ...         _ = save(logs, text)
+    >>> _ = versions(logs)[0].path.write_bytes(b"tw")
+    >>> [version.number for version in damaged_versions(logs)], [version.number for version in versions(logs)]
+    ([2], [1])
+    """
+    try:
+        return [v for v in _versions(real(Path(path))) if v.damaged]
     except OSError:
         return []
 
@@ -311,7 +345,12 @@ def restore_version(path: str | Path, version: Version, shown: str | None = None
             raise ChangedError(
                 f"{path.name} was changed by another program since this page showed it. Nothing was put back."
             )
-        if version.path not in [known.path for known in _versions(real(path))]:
+        there = {known.path: known for known in _versions(real(path))}
+        if version.path in there and there[version.path].damaged:
+            raise SaveError(
+                f"{path.name} was not changed: the copy of {version} is damaged. Take the one before it."
+            )
+        if version.path not in there:
             raise SaveError(
                 f"{path.name} was not changed: the version of {version} is no longer in {HISTORY}."
             )
@@ -340,6 +379,8 @@ class Overwritten:
         It is what the file holds now.
     common : tuple of Version
         What both came from, where two computers saved a version of the same number each.
+    twin : bool
+        They did.
     """
 
     before: Version
@@ -347,6 +388,7 @@ class Overwritten:
     when: datetime
     now: bool = False
     common: tuple[Version, ...] = ()
+    twin: bool = False
 
 
 def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
@@ -384,22 +426,21 @@ def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
         unnamed = _unnamed(target)  # before the versions are looked for: it may get its name meanwhile
         noted = _noted(target)
         every = _versions(target)
-        kept = {v.number: v for v in reversed(every)}  # of two with one number the later
-        found = [*_from_two(target, every)]
-        found += [
-            Overwritten(
-                kept[each["before"]],
-                content(kept[each["after"]].path) if each["after"] in kept else None,
-                datetime.fromisoformat(each["when"]),
-            )
-            for each in noted
-            if each["before"] in kept
-        ]
-        known = [unnamed, *(v.path.read_bytes() for v in _last(every))]
-        if kept and data not in known and not _saved_unkept(target, data):
+        sound = _sound(every)
+        kept = {v.number: v for v in reversed(sound)}  # of two with one number the later
+        found = [*_from_two(target, sound)]
+        for each in noted:
+            # a damaged one is passed over for the one before it
+            before = next((v for v in sound if v.number <= each["before"]), None)
+            before = kept.get(each["before"], before)
+            after = content(kept[each["after"]].path) if each["after"] in kept else None
+            if before:
+                found.append(Overwritten(before, after, datetime.fromisoformat(each["when"])))
+        known = data == unnamed or any(_is_of(v, data) for v in _last(every))
+        if kept and not known and not _saved_unkept(target, data):
             when = datetime.fromtimestamp(target.stat().st_mtime)
-            found.append(Overwritten(every[0], data, when, now=True))
-        return found
+            found.append(Overwritten(sound[0], data, when, now=True))
+        return sorted(found, key=lambda each: (each.before.number, each.now))
     except (OSError, ValueError, OverflowError):
         return []
 
@@ -425,13 +466,61 @@ def answered(path: str | Path, version: Version | None = None) -> None:
             trouble = _keep_version(target, target.read_bytes())  # as if the book had saved it
             if trouble is not None:
                 raise trouble
-        noted, settled = _noted(target), _settled_twins(target)
-        held = _held_to(target)
-        left = [each for each in noted if version is not None and each["before"] != version.number]
-        twins = {v.path.name for v in _twins(_versions(target)) if version is None or v.path == version.path}
-        if left != noted or twins - settled or (held and version is None):
-            _write_noted(target, left, settled | twins, held if version is not None else 0)
+        notes, every = _notes(target), _versions(target)
+        twins = {v.path.name for v in _twins(_sound(every)) if version is None or v.path == version.path}
+        if version is None:
+            left = _Notes(settled=notes.settled | twins)
+            _unkept_in(target).unlink(missing_ok=True)
+        else:
+            after = min(
+                (v.number for v in _sound(every) if v.number > version.number), default=version.number + 1
+            )
+            over = [each for each in notes.over if not version.number <= each["before"] < after]
+            left = replace(notes, over=tuple(over), settled=notes.settled | twins)
+        if left != notes:
+            _write_notes(target, left)
     except (OSError, ValueError, OverflowError) as error:
+        raise not_saved(path, error) from error
+
+
+def accepted(path: str | Path) -> frozenset[str]:
+    """Return by what the answers are known that were given to some of what `overwritten` speaks of, and not to all.
+
+    Parameters
+    ----------
+    path : path
+
+    Examples
+    --------
+    >>> accepted("no-such-folder/logs.csv")
+    frozenset()
+    """
+    try:
+        return _notes(real(Path(path))).accepted
+    except OSError:
+        return frozenset()
+
+
+def accept(path: str | Path, marks: set[str]) -> None:
+    """Remember answers to some of what `overwritten` speaks of, until all is `answered`. Hold `locked(path)` around it.
+
+    Parameters
+    ----------
+    path : path
+    marks : set of str
+        By what each is known.
+
+    Raises
+    ------
+    SaveError
+        It cannot be written.
+    """
+    path = Path(path)
+    try:
+        target = real(path)
+        notes = _notes(target)
+        _write_notes(target, replace(notes, accepted=notes.accepted | marks))
+    except OSError as error:
         raise not_saved(path, error) from error
 
 
@@ -448,13 +537,13 @@ def _twins(kept):
 
 def _from_two(target, kept):
     """What of two computers, which saved without knowing of each other, the one or the other may have written over."""
-    settled = _settled_twins(target)
+    settled = _notes(target).settled
     for one in reversed(_twins(kept)):
         if one.path.name in settled:
             continue
         other = next(v for v in kept if v.number == one.number and v != one)
         common = tuple(v for v in kept if v.number == one.number - 1)
-        yield Overwritten(one, other.path.read_bytes(), max(one.when, other.when), common=common)
+        yield Overwritten(one, other.path.read_bytes(), max(one.when, other.when), common=common, twin=True)
 
 
 def _unnamed(target):
@@ -471,16 +560,20 @@ def _note_overwritten(target, old):
         kept = _versions(target) if _is_table(target) else []  # rows are answered for, and nothing else
         if not kept:
             return None
-        if old is not None and old in (_unnamed(target), *(v.path.read_bytes() for v in _last(kept))):
+        if old is not None and (old == _unnamed(target) or _saved_unkept(target, old)):
             return None
-        if old is not None and _saved_unkept(target, old):
+        if lost := _lost_unkept(target, old):
+            notes = _notes(target)
+            _write_notes(target, replace(notes, lost=(*notes.lost, lost)))
+        if old is not None and any(_is_of(v, old) for v in _last(kept)):
             return None
         when = datetime.fromtimestamp(target.stat().st_mtime) if old is not None else datetime.now()
         number = kept[0].number
         this: dict[str, Any] = {"before": number, "after": number + 1 if old is not None else None}
-        others = [each for each in _noted(target) if each["before"] != number]
         this["when"] = when.isoformat(timespec="seconds")
-        _write_noted(target, [*others, this], _settled_twins(target), _held_to(target))
+        notes = _notes(target)
+        others = [each for each in notes.over if each["before"] != number]
+        _write_notes(target, replace(notes, over=(*others, this)))
     except (OSError, ValueError, OverflowError) as error:
         return getattr(error, "errno", None)
     return None
@@ -490,55 +583,72 @@ def _noted_in(target):
     return target.with_name(HISTORY) / f"{target.name}.overwritten.json"
 
 
+@dataclass(frozen=True)
+class _Notes:
+    """What is noted beside the versions of a table.
+
+    Which were written over, and when; of which copies of two computers somebody has answered; up to which number every
+    version is held, as the notes could not be read; answers to a part; when something was saved of which neither a
+    version could be kept nor anything is left.
+    """
+
+    over: tuple[dict[str, Any], ...] = ()
+    settled: frozenset[str] = frozenset()
+    held: int = 0
+    accepted: frozenset[str] = frozenset()
+    lost: tuple[str, ...] = ()
+
+
 def _noted(target):
     """What was noted of versions that something else wrote over: their numbers, and when that was."""
-    return [each for each in _notes(target) or [] if "before" in each]
-
-
-def _settled_twins(target):
-    """The names of versions of two computers that somebody has answered for."""
-    return {each["settled"] for each in _notes(target) or [] if "settled" in each}
-
-
-def _held_to(target):
-    """The number up to which every version is held, as it is not known which were written over; 0 if it is."""
-    notes = _notes(target)
-    if notes is None:
-        return max((v.number for v in _versions(target)), default=0)
-    return max((each["held"] for each in notes if "held" in each), default=0)
+    return _notes(target).over
 
 
 def _notes(target):
-    """All that was noted; None if that cannot be read."""
-    path = _noted_in(target)
+    """All that was noted; if that cannot be read, that every version of now is held."""
     try:
-        notes = json.loads(path.read_bytes())
-        for each in notes:
-            if "before" in each:
-                datetime.fromisoformat(each["when"])
-                numbers = [each["before"], *([] if each["after"] is None else [each["after"]])]
-            else:
-                numbers = [each["held"]] if "held" in each else []
-                if not numbers and not isinstance(each["settled"], str):
-                    return None
-            if not all(isinstance(number, int) for number in numbers):
-                return None
-        return notes if isinstance(notes, list) else None
+        every = json.loads(_noted_in(target).read_bytes())
+        if not isinstance(every, list):
+            raise ValueError("no list")
+        return _Notes(
+            tuple(_over(each) for each in every if "before" in each),
+            frozenset(_of_kind(str, each["settled"]) for each in every if "settled" in each),
+            max((_of_kind(int, each["held"]) for each in every if "held" in each), default=0),
+            frozenset(_of_kind(str, each["accepted"]) for each in every if "accepted" in each),
+            tuple(datetime.fromisoformat(each["lost"]).isoformat() for each in every if "lost" in each),
+        )
     except (FileNotFoundError, NotADirectoryError):
-        return []
+        return _Notes()
     except (ValueError, TypeError, KeyError, OSError):  # what is no note of ours
-        return None
+        return _Notes(held=max((v.number for v in _versions(target)), default=0))
 
 
-def _write_noted(target, noted, settled=(), held=0):
+def _over(note):
+    datetime.fromisoformat(note["when"])
+    _of_kind(int, note["before"])
+    if note["after"] is not None:
+        _of_kind(int, note["after"])
+    return note
+
+
+def _of_kind(kind, value):
+    if not isinstance(value, kind):
+        raise TypeError(value)
+    return value
+
+
+def _write_notes(target, notes):
     path = _noted_in(target)
     there = {v.path.name for v in _versions(target)}
-    noted = [*noted, *({"settled": name} for name in sorted(settled) if name in there)]
-    noted += [{"held": held}] if held else []
-    if not noted:
+    out: list[dict[str, Any]] = [*notes.over]
+    out += [{"settled": name} for name in sorted(notes.settled) if name in there]
+    out += [{"held": notes.held}] if notes.held else []
+    out += [{"accepted": mark} for mark in sorted(notes.accepted)]
+    out += [{"lost": when} for when in notes.lost]
+    if not out:
         path.unlink(missing_ok=True)
         return
-    with _written(path, json.dumps(noted).encode()) as put:
+    with _written(path, json.dumps(out).encode()) as put:
         put()
 
 
@@ -601,7 +711,8 @@ def content(path: Path) -> bytes:
 def _versions(target):
     """The copies of a file in its history, newest first; the number in the name tells, as a clock may be set back."""
     name = re.compile(
-        rf"{re.escape(target.stem)}\.(\d{{6,}})\.(\d{{4}}-\d\d-\d\dT\d{{6}}){re.escape(target.suffix)}"
+        rf"{re.escape(target.stem)}\.(\d{{6,}})\.(\d{{4}}-\d\d-\d\dT\d{{6}})(?:\.([0-9a-f]{{16}}))?"
+        rf"{re.escape(target.suffix)}"
     )
     found = []
     try:
@@ -609,14 +720,37 @@ def _versions(target):
             if m := name.fullmatch(entry.name):
                 with contextlib.suppress(ValueError, OSError):  # a day that is none: not one of ours
                     when = datetime.strptime(m[2], "%Y-%m-%dT%H%M%S")
-                    if entry.stat().st_size:  # a copy that a power cut left empty
-                        found.append(Version(Path(entry.path), when, int(m[1])))
+                    at, held = entry.stat(), m[3] or ""
+                    if at.st_size or (
+                        held and held != fingerprint(b"")
+                    ):  # else a copy that a power cut left empty
+                        damaged = bool(held) and not _is_whole(entry.path, at.st_mtime_ns, at.st_size, held)
+                        found.append(Version(Path(entry.path), when, int(m[1]), held, damaged))
     except (FileNotFoundError, NotADirectoryError):
         return []
     return sorted(found, key=lambda v: (v.number, v.when, v.path.name), reverse=True)
 
 
-def _keep_version(target, content, put=None):
+@functools.lru_cache(4096)
+def _is_whole(path, _when, _size, held):
+    """True if a copy holds what it was given, or cannot be looked into."""
+    try:
+        with open(path, "rb") as file:
+            return fingerprint(file.read()) == held
+    except OSError:
+        return True
+
+
+def _is_of(version, data):
+    """True if a version is of this content, even if its copy is damaged."""
+    return version.held == fingerprint(data) if version.held else content(version.path) == data
+
+
+def _sound(kept):
+    return [v for v in kept if not v.damaged]
+
+
+def _keep_version(target, content, put=None, when=None):
     """Keep some content in the history, unless its newest version is that; return what went wrong, or None.
 
     `put`, which puts the content in the place of `target`, is called when its copy is written and has no name yet: what
@@ -626,14 +760,15 @@ def _keep_version(target, content, put=None):
     try:
         folder.mkdir(exist_ok=True)
         kept = _versions(target)
-        if kept and kept[0].path.read_bytes() == content:
+        if kept and not kept[0].damaged and _is_of(kept[0], content):
             return None
         number = kept[0].number + 1 if kept else 1
-        with _written(folder / target.name, content, sync=False) as named:
+        with _written(folder / target.name, content) as named:
             if put:
                 put()
-            when = datetime.fromtimestamp(target.stat().st_mtime)
-            named(folder / f"{target.stem}.{number:06}.{when:%Y-%m-%dT%H%M%S}{target.suffix}")
+            when = when or datetime.fromtimestamp(target.stat().st_mtime)
+            name = f"{target.stem}.{number:06}.{when:%Y-%m-%dT%H%M%S}.{fingerprint(content)}{target.suffix}"
+            named(folder / name)
     except MeanwhileError:
         raise
     except (OSError, ValueError, OverflowError) as error:
@@ -646,9 +781,58 @@ def _unkept_in(target):
 
 
 def _saved_unkept(target, data):
-    """True if the book saved some content of which it could keep no version; or if it could not note which that was."""
+    """True if the book saved some content of which it could keep no version."""
     path = _unkept_in(target)
-    return path.exists() and content(path) in (b"", fingerprint(data).encode())
+    if not path.exists():
+        return False
+    said = content(path)
+    if said:
+        return said in (data, fingerprint(data).encode())
+    try:  # it could not even note which: what was not written at the same time is another program's
+        return abs(path.stat().st_mtime - target.stat().st_mtime) < _AT_ONCE_S
+    except OSError:
+        return True
+
+
+_AT_ONCE_S = 10  # between a save and the note that no version of it could be kept, on a slow drive
+
+
+def _lost_unkept(target, data):
+    """When something was saved of which nothing but its fingerprint is left; None if that is what is there."""
+    path = _unkept_in(target)
+    try:
+        if not path.exists() or _is_copy(content(path)) or _saved_unkept(target, data or b""):
+            return None
+        return datetime.fromtimestamp(path.stat().st_mtime).isoformat(timespec="seconds")
+    except (OSError, ValueError, OverflowError):
+        return None
+
+
+def _is_copy(said):
+    """True if a note of a save without its version holds all of it; else its fingerprint alone, or nothing."""
+    return bool(said) and not re.fullmatch(rb"[0-9a-f]{16}", said)
+
+
+def saves_lost(path: str | Path, data: bytes) -> list[datetime]:
+    """Return when the book saved something of which no version could be kept, and that was written over.
+
+    Parameters
+    ----------
+    path : path
+    data : bytes
+        What the file holds.
+
+    Examples
+    --------
+    >>> saves_lost("no-such-folder/logs.csv", b"")
+    []
+    """
+    try:
+        target = real(Path(path))
+        every = {*_notes(target).lost, _lost_unkept(target, data)} - {None}
+        return sorted(map(datetime.fromisoformat, every))
+    except (OSError, ValueError):
+        return []
 
 
 def keep_late(path: str | Path) -> None:
@@ -677,23 +861,40 @@ def keep_late(path: str | Path) -> None:
         if not _unkept_in(target).exists():
             return
         with locked(path, wait_s=0.5):
-            data = content(target)
-            if content(_unkept_in(target)) == fingerprint(data).encode():
-                _note_unkept(target, data, _keep_version(target, data))
+            _keep_unkept(target)
+
+
+def _keep_unkept(target):
+    data, said = content(target), content(_unkept_in(target))
+    if _is_copy(said):  # whatever was written over it since
+        when = datetime.fromtimestamp(_unkept_in(target).stat().st_mtime)
+        if _keep_version(target, said, when=when) is None:
+            _unkept_in(target).unlink(missing_ok=True)
+    elif said == fingerprint(data).encode():
+        _note_unkept(target, data, _keep_version(target, data))
 
 
 def _is_table(target):
     return target.suffix.lower() == ".csv"
 
 
-def _note_unkept(target, data, trouble):
-    """Note what was saved if its version could not be kept: nobody else is to be blamed for it."""
-    if _is_table(target):
-        with contextlib.suppress(OSError):
-            if trouble is not None:
-                _unkept_in(target).write_bytes(fingerprint(data).encode())
-            else:
-                _unkept_in(target).unlink(missing_ok=True)
+def _note_unkept(target, data, trouble, old=None):
+    """Note what was saved if its version could not be kept: all of it, or so much as there is room for."""
+    if not _is_table(target):
+        return
+    path = _unkept_in(target)
+    with contextlib.suppress(OSError):
+        if trouble is None:
+            path.unlink(missing_ok=True)
+            return
+        said = content(path)
+        if old is not None and _is_copy(said) and said != old:
+            return  # of a save before that, which was written over: it is in no other place
+        for note in (data, fingerprint(data).encode()):
+            with contextlib.suppress(OSError), _written(path, note) as put:
+                put()
+                return
+        path.write_bytes(b"")
 
 
 def _thin(target):
@@ -712,13 +913,16 @@ def _thin(target):
 
 def _held(target, kept):
     """The versions that `overwritten` speaks of."""
-    numbers = {n for each in _noted(target) for n in (each["before"], each["after"])}
-    twins = _twins(kept) if _is_table(target) else []
-    settled = _settled_twins(target) if twins else set()
-    open_twins = [v for v in twins if v.path.name not in settled]
+    notes = _notes(target)
+    numbers = {n for each in notes.over for n in (each["before"], each["after"])}
+    twins = _twins(_sound(kept)) if _is_table(target) else []
+    open_twins = [v for v in twins if v.path.name not in notes.settled]
     numbers |= {n for v in open_twins for n in (v.number, v.number - 1)}
-    held_to = _held_to(target)
-    return {v.path for v in kept if v.number in numbers or v.number <= held_to}
+    damaged = {v.number for v in kept if v.damaged}  # the one before stands for it
+    numbers |= {
+        v.number for v in kept if not v.damaged and v.number + 1 in damaged and v.number + 1 in numbers
+    }
+    return {v.path for v in kept if v.number in numbers or v.number <= notes.held}
 
 
 def _make_room(target):

@@ -4,27 +4,32 @@ from __future__ import annotations
 
 import contextlib
 import functools
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from woodcalc.checks import blank
+from woodcalc.checks import blank, count_of
 from woodcalc.dates import MONTHS, calendar_day, open_orders
 from woodcalc.disk import ChangedError, SaveError, locked
 from woodcalc.records.cells import DAY_COUNT, YEARLESS, as_text, bare
 from woodcalc.records.columns import MARKS
 from woodcalc.records.keep import (
     KEPT_ALL,
+    Overwritten,
     Version,
+    accept,
+    accepted,
     answered,
     content,
     fingerprint,
     keep_late,
     overwritten,
     save,
+    saves_lost,
     versions,
 )
 from woodcalc.records.sheet import cells_of, taken_apart
@@ -76,6 +81,8 @@ class Edited:
         What it says there, and now, read.
     again : Version or None
         If it reads as it did in an earlier version, the one that changed that: an older table came back.
+    when : datetime or None
+        When the other program wrote.
     """
 
     version: Version
@@ -84,6 +91,12 @@ class Edited:
     before: Mapping[str, str]
     now: Mapping[str, str]
     again: Version | None = None
+    when: datetime | None = None
+
+    @property
+    def loses(self) -> bool:
+        """Whether something that was saved is not there any more; what was empty takes nothing away."""
+        return any(self.now.get(name) != text for name, text in self.before.items())
 
     def __str__(self):
         names = [n for n in dict.fromkeys((*self.before, *self.now)) if self.before.get(n) != self.now.get(n)]
@@ -118,6 +131,14 @@ class Returned:
 
 
 @dataclass(frozen=True)
+class Fewer:
+    """How many rows fewer a table has than a version that the book saved, while it is open which they are."""
+
+    rows: int
+    version: Version
+
+
+@dataclass(frozen=True)
 class Outside:
     """What another program did to a table.
 
@@ -132,6 +153,10 @@ class Outside:
         Rows that the book took out and that are there again.
     shown : str
         The fingerprint of what the file holds.
+    fewer : Fewer or None
+        If how its dates are to be read is to be answered first.
+    lost : tuple of datetime
+        When something was saved that was written over, and of which no copy could be kept.
     """
 
     file: str
@@ -139,6 +164,8 @@ class Outside:
     edited: tuple[Edited, ...]
     returned: tuple[Returned, ...]
     shown: str
+    fewer: Fewer | None = None
+    lost: tuple[datetime, ...] = ()
 
     @property
     def many(self) -> int:
@@ -151,34 +178,72 @@ class Outside:
         return tuple(each for each in self.edited if each.again)
 
     @property
+    def new(self) -> tuple[Edited, ...]:
+        """Rows that say something that they never said before."""
+        return tuple(each for each in self.edited if not each.again)
+
+    @property
     def changed(self) -> tuple[str, ...]:
-        """Rows that say something new, in sentences: their owner's business."""
-        return tuple(str(each) for each in self.edited if not each.again)
+        """Those rows in sentences."""
+        return tuple(map(str, self.new))
 
     @property
     def asks(self) -> bool:
-        """Whether an older table seems to have come back, so that somebody has to say what is meant."""
-        return bool(self.gone or self.undone or self.returned)
+        """Whether somebody has to say what is meant; cells that were empty and are filled are only listed."""
+        return bool(
+            self.fewer
+            or self.lost
+            or self.gone
+            or self.undone
+            or self.returned
+            or any(e.loses for e in self.new)
+        )
+
+    @property
+    def parts(self) -> tuple[Outside, ...]:
+        """What an older table did, and what is new in some rows: each has an answer of its own."""
+        older = replace(self, edited=self.undone)
+        newer = replace(self, gone=(), edited=self.new, returned=(), fewer=None, lost=())
+        return tuple(part for part in (older, newer) if part.asks or part.edited)
 
     def __str__(self):
-        told = []
+        if self.fewer:
+            count, version = self.fewer.rows, self.fewer.version
+            return (
+                f"{self.file} has {count_of(count, 'row')} fewer than at your save of {hour_of(version.when)}: another "
+                "program wrote the file. Answer first how its dates are to be read; then the book can tell which rows."
+            )
+        told = [
+            f"What you saved in {self.file} on {hour_of(when)} may not be there: no copy could be kept then, and "
+            "another program wrote over it. Look whether your rows of that day are in the table."
+            for when in self.lost
+        ]
         for each in self.gone:
             many = len(each.rows)
             rows = f"{many:,} rows" if many > 1 else "One row"
             are, they = ("are", "they were") if many > 1 else ("is", "it was")
-            # a copy keeps the time of what it was copied from
-            late = each.when.replace(microsecond=0) >= each.version.when
-            when = f"on {hour_of(each.when)}" if late else "after that"
             told.append(
                 f"{rows} that you saved {are} no longer in {self.file}: {they} in it at the save of "
-                f"{hour_of(each.version.when)}, and another program wrote the file {when}."
+                f"{hour_of(each.version.when)}, and another program wrote the file {_after(each)}."
             )
-        if (self.undone or self.returned) and not told:
+        if (self.undone or self.returned) and not self.gone:
             what = "an earlier version"
             if not self.undone:
                 what = "rows that you took out" if len(self.returned) > 1 else "a row that you took out"
             told.append(f"Another program wrote {self.file}, and {what} came back.")
+        if self.new:
+            rows, say = (f"{len(self.new):,} rows", "say") if len(self.new) > 1 else ("One row", "says")
+            told.append(
+                f"{rows} of {self.file} {say} something else than you saved: another program wrote the file "
+                f"{_after(max(self.new, key=lambda e: e.version.number))}."
+            )
         return " ".join(told)
+
+
+def _after(each):
+    """When another program wrote: a copy keeps the time of what it was copied from."""
+    late = each.when and each.when.replace(microsecond=0) >= each.version.when
+    return f"on {hour_of(each.when)}" if late else "after that"
 
 
 def hour_of(when: datetime) -> str:
@@ -231,25 +296,71 @@ def outside(path: str | Path, table: str | None = None) -> Outside | None:
     for _ in range(_TRIES):
         data = content(path)
         over = overwritten(path, data) if data.strip() else []
-        if not over:
+        if not over and not saves_lost(path, data):
             return None
         if content(path) != data or overwritten(path, data) != over:  # the book saves just now
             continue
-        now = _sheet(data, table)
-        if now is None:  # that is told elsewhere, with the way back
-            return None
-        if any(_open_days(now) - _open_days(before) for each in over if (before := _before(each, table))):
-            return None  # which rows these are is known when that question is answered
-        told = _told_of(path, over, now, table)
-        gone = _newest_of(g for each in reversed(told) for g in each.gone)
-        edited = tuple({e.row: e for each in told for e in each.edited}.values())
-        returned = tuple({e.row: e for each in told for e in each.returned}.values())
-        out = Outside(path.name, gone, edited, returned, fingerprint(data))
-        return out if out.asks or out.edited else None
+        return _outside(path, data, over, table)
     return None
 
 
 _TRIES = 5
+
+
+def _outside(path, data, over, table):
+    now = _table(data, table)
+    if now is None:  # that is told elsewhere, with the way back
+        return None
+    before = [was for each in over if (was := _table(content(each.before.path), table))]
+    if any(
+        now.open_days - was.open_days for was in before
+    ):  # which rows these are is known when that is answered
+        fewer = len(before[-1].says) - len(now.says)
+        if fewer <= 0:
+            return None
+        return Outside(path.name, (), (), (), fingerprint(data), Fewer(fewer, over[-1].before))
+    open_, _ = _claims_of(path, over, now, table)
+    settled = accepted(path)
+    open_ = [claim for claim in open_ if claim.mark not in settled]
+    gone: dict[Version, list[_Claim]] = {}
+    for claim in open_:
+        if claim.row is None:
+            gone.setdefault(claim.version, []).append(claim)
+    past = _Past(path, table)
+    edited = {
+        claim.row: Edited(
+            claim.version, claim.was, claim.row, claim.says, _within(claim.reads, claim.columns),
+            past.earlier(claim.version, claim.reads, claim.says), claim.when,
+        )
+        for claim in open_
+        if claim.row is not None and claim.out is None
+    }  # fmt: skip
+    returned = {
+        claim.row: Returned(claim.row, cells_of(now.sheet, claim.row), claim.out)
+        for claim in open_
+        if claim.out is not None
+    }
+    lost = [_gone_of(version, gone[version], table) for version in sorted(gone, key=lambda v: v.number)]
+    out = Outside(
+        path.name,
+        _newest_of(reversed(lost)),
+        tuple(edited[row] for row in sorted(edited)),
+        tuple(returned[row] for row in sorted(returned)),
+        fingerprint(data),
+        lost=tuple(saves_lost(path, data)),
+    )
+    return out if out.asks or out.edited else None
+
+
+def _within(says, columns):
+    """What a row says in some columns alone: one that came in is nobody's loss."""
+    return {name: text for name, text in says.items() if name in columns}
+
+
+def _gone_of(version, claims, table):
+    sheet = _table(content(version.path), table).sheet
+    rows = tuple(sorted(claim.was for claim in claims))
+    return Gone(version, claims[-1].when, rows, tuple(cells_of(sheet, row) for row in rows))
 
 
 def _newest_of(found):
@@ -271,186 +382,231 @@ def _newest_of(found):
     return tuple(out[::-1])
 
 
-def _before(over, table):
-    return _sheet(content(over.before.path), table)
+@dataclass(frozen=True)
+class _Table:
+    """A table as it was at one time: what each row says, read, and its columns."""
+
+    sheet: Sheet
+    says: Mapping[int, Mapping[str, str]]
+    columns: frozenset[str]
+    open_days: frozenset[str]  # columns of dates that wait for an answer
+
+    @functools.cached_property
+    def wholes(self):
+        """How often each row stands in it."""
+        return Counter(map(_whole, self.says.values()))
 
 
-def _after(over, table):
-    """What was written over a version, if that is not what is there now."""
-    return None if over.now or over.after is None else _sheet(over.after, table)
+@functools.lru_cache(12)
+def _table(data, table):
+    sheet = taken_apart(data, table)
+    if sheet is None:
+        return None
+    return _Table(sheet, _told(sheet), frozenset({*sheet.place, *sheet.extra}), frozenset(_open_days(sheet)))
+
+
+@dataclass
+class _Claim:
+    """A row that the book saved and another program changed or took out, or that came back, followed to what is now.
+
+    `version`, `was` and `says` are where the book saved it, its number there and what it said; `row` and `reads` are
+    what became of it, None if it is gone; `out` is the first version without it, if it came back; `born` and `closed`
+    count the steps at which that began and, if it is as it should be by now, ended.
+    """
+
+    version: Version
+    was: int
+    says: Mapping[str, str]
+    columns: frozenset[str]
+    when: datetime
+    born: int
+    row: int | None = None
+    reads: Mapping[str, str] | None = None
+    out: Version | None = None
+    closed: int = 0
+
+    @property
+    def mark(self):
+        """By which an answer for it is remembered: what becomes of it later is asked anew."""
+        now = sorted((self.reads or {}).items())
+        told = [self.version.number, sorted(self.says.items()), now, self.row is None, bool(self.out)]
+        return fingerprint(repr(told).encode())
+
+    @property
+    def differs(self):
+        """The columns that say something else; one that came in takes nothing away."""
+        reads = self.reads or {}
+        return {name for name in self.columns if self.says.get(name) != reads.get(name)}
 
 
 @dataclass(frozen=True)
 class _Step:
-    """What became of the rows of a version in what was written over it.
+    """From one content of a table to the next: by another program, if `over` is given, or by the book's own saves."""
 
-    `there` is how often each row stands in that, None if that is not known or is what is there now; `out` are the rows
-    that it lacks, `edited` what it says instead of others, both by their numbers; `lost` and `brought` what it lacks
-    and what it has besides, by what those rows say and by what they are known by.
-    """
-
-    there: Counter[Any] | None
-    out: frozenset[int]
-    edited: Mapping[int, Mapping[str, str]]
-    lost: frozenset[Any]
-    brought: Mapping[Any, Mapping[str, str]]
+    was: _Table
+    to: _Table
+    at: int  # of which of those written over it is
+    over: Overwritten | None = None
 
 
-def _step(over, before, now, table):
-    after = now if over.now else _after(over, table)
-    if after is None:
-        was = _told(before)
-        return _Step(None, frozenset(was), {}, frozenset(_known(was.values(), table)), {})
-    left, edited, new = _pairs(before, after)
-    return _Step(
-        None if over.now else _wholes_of(after),
-        frozenset(row for row, _ in left),
-        {row: says for (row, _), (_, says) in edited},
-        frozenset(_known([says for _, says in left], table)),
-        _known([*(says for _, (_, says) in edited), *(says for _, says in new)], table),
-    )
+def _claims_of(path, overs, now, table):
+    """Return ([claims that are open], [those that were and are settled])."""
+    past = _Past(path, table)
+    chain = [at for at, over in enumerate(overs) if not over.twin]
+    every: list[tuple[list[_Step], int | None]] = [(_steps(overs, chain, now, table), None)]
+    for at, over in enumerate(overs):
+        if over.twin:
+            later = [n for n in chain if n > at and overs[n].before.number > over.before.number]
+            every.append((_steps(overs, [at, *later], now, table), at))
+    open_, closed = [], []
+    for steps, only in every:
+        some, done = _followed(steps, past, only, table)
+        open_ += some
+        closed += done
+    return open_, closed
 
 
-def _known(rows, table):
-    """Rows by what they say, and by what they are known by."""
-    return {known: says for says in rows for known in (_whole(says), _key(says, table)) if known}
-
-
-@dataclass(frozen=True)
-class _Saved:
-    """A row as the book saved it last: in which version, its number, and which of those written over that was."""
-
-    version: Version
-    row: int
-    says: Mapping[str, str]
-    at: int
-
-
-@dataclass(frozen=True)
-class _Told:
-    """What is told of one version that was written over, and the first of them that has to be known for that."""
-
-    gone: tuple[Gone, ...] = ()
-    edited: tuple[Edited, ...] = ()
-    returned: tuple[Returned, ...] = ()
-    first: int = 0
-    step: _Step | None = None
-
-
-def _told_of(path, overs, now, table):
-    """What is told of each version that was written over; the oldest first.
-
-    A row counts as gone or edited if it stands whole neither in what was written over its version nor in what is there
-    now. What became of it between those may be another older table, or the book itself.
-    """
-    sheets = [_before(over, table) for over in overs]
-    steps = [before and _step(over, before, now, table) for over, before in zip(overs, sheets, strict=True)]
-    lost = frozenset().union(*(step.lost for step in steps if step))
-    here = _wholes_of(now)
-    saved: dict[Any, _Saved] = {}  # by what an older table made of that row
-    out = []
-    for at, (over, before, step) in enumerate(zip(overs, sheets, steps, strict=True)):
-        if step is None:
-            out.append(_Told())
+def _steps(overs, chain, now, table):
+    """What a table went through, step by step: by another program and by the book in turn."""
+    steps: list[_Step] = []
+    last, pending = None, None  # the content reached, and the step there that another program began
+    for at in chain:
+        over = overs[at]
+        before = _table(content(over.before.path), table)
+        if before is None:
             continue
-        later = {known: says for then in steps[at + 1 :] if then for known, says in then.brought.items()}
-        left, both, new = _pairs(before, now)
-        gone: dict[Version, list[int]] = {}
-        edited, first = [], at
-        columns = {*before.place, *before.extra}
+        if last is not None:
+            steps.append(_Step(last, before, *(pending or (at,))))
+        after = now if over.now else _table(over.after, table) if over.after else None
+        if after is None or after.open_days - before.open_days:  # what that came to shows in what followed
+            last, pending = before, (at, over)
+            continue
+        steps.append(_Step(before, after, at, over))
+        last, pending = after, None
+    if last is not None and last is not now:
+        steps.append(_Step(last, now, *(pending or (len(overs),))))
+    return steps
 
-        def last_saved(row, says, at=at, over=over):
-            return saved.get(_whole(says), _Saved(over.before, row, says, at))
 
-        for row, says, says_now in [*((r, s, None) for r, s in left), *((r, s, n) for (r, s), n in both)]:
-            was = last_saved(row, says)
-            if _in_common(over, says, table) or (was.at != at and here[_whole(was.says)]):
+def _followed(steps, past, only, table):
+    """The claims that begin in some steps, open and settled; if `only` is given, those alone that begin in that."""
+    open_: list[_Claim] = []
+    closed: list[_Claim] = []
+    for step in steps:
+        became, new = _pairs(step.was, step.to, table)
+        by_whole: dict[Any, list[int]] = {}
+        for row in reversed(new):
+            by_whole.setdefault(_whole(step.to.says[row]), []).append(row)
+        claimed = {claim.row for claim in open_}  # in what was there before this step
+        still = []
+        for claim in open_:
+            if _goes_on(claim, step, became, by_whole):
+                still.append(claim)
+            else:
+                claim.closed = step.at
+                closed.append(claim)
+        open_ = still
+        if step.over:
+            _come_back_otherwise([claim for claim in open_ if claim.row is None], step, by_whole, table)
+        if step.over is None or (only is not None and step.at != only):
+            continue
+        over, common = step.over, _common(step.over, table)
+        for row, says in step.was.says.items():
+            if row in claimed or common[_whole(says)]:
                 continue
-            if says_now is None:
-                if row not in step.out:
-                    continue  # the book took it out; or another older table did, which tells
-            elif not any(says.get(n) != says_now[1].get(n) for n in columns):
-                continue  # a column that came in takes nothing away
-            elif (
-                step.there is None
-                or step.there[_whole(says_now[1])]
-                or (row in step.out and _whole(says_now[1]) in later)
-            ):
-                again = _earlier(path, was.version, says_now[1], was.says, table)
-                edited.append(Edited(was.version, was.row, says_now[0], was.says, says_now[1], again))
-                first = min(first, was.at)
-                continue
-            elif row not in step.out or _key(says_now[1], table) in later or _since(path, over, says, table):
-                continue  # the book has changed it since
-            gone.setdefault(was.version, []).append(was.row)
-            first = min(first, was.at)
-        returned = () if over.common else _returned(path, over, step, new, lost, now, table)
-        out.append(_Told(_gone(over, gone, table), tuple(edited), tuple(returned), first, step))
-        for row, says in {} if over.common or over.now else _told(before).items():
-            key = _key(says, table)
-            instead = [step.edited[row]] if row in step.edited else []
-            if row in step.out and key:
-                instead = [then.brought[key] for then in steps[at + 1 :] if then and key in then.brought]
-            for other in instead:
-                if _whole(other) != _whole(says) and _earlier(path, over.before, other, says, table):
-                    saved[_whole(other)] = last_saved(row, says)
-    return out
+            claim = _Claim(over.before, row, says, step.was.columns, over.when, step.at)
+            if (to := became.get(row)) is not None:
+                claim.row, claim.reads = to, step.to.says[to]
+                if not claim.differs:
+                    continue
+            open_.append(claim)
+        for row in (row for rows in by_whole.values() for row in rows):
+            says = step.to.says[row]
+            if over.common:
+                out = over.before if common[_whole(says)] > step.was.wholes[_whole(says)] else None
+            else:
+                out = past.earlier(over.before, says, None)
+            if out:
+                some = (over.before, row, says, step.to.columns, over.when, step.at, row, says, out)
+                open_.append(_Claim(*some))
+    return open_, closed
 
 
-def _since(path, over, says, table):
-    """True if a row stood in the table again after what was written over its version."""
-    return any(
-        _wholes(content(each.path), table)[_whole(says)]
-        for each in versions(path)
-        if each.number > over.before.number + 1
-    )
+def _goes_on(claim, step, became, by_whole):
+    """Follow a claim through a step; False if it is as it should be after that, or somebody answered it in the book."""
+    by_book = step.over is None
+    if claim.row is None:
+        if back := by_whole.get(_whole(claim.says)):
+            back.pop()
+            return False
+        return True
+    to = became.get(claim.row)
+    if to is None:
+        if not by_book and not claim.out:
+            claim.row, claim.reads, claim.when = None, None, step.over.when
+            return True
+        return False
+    says = step.to.says[to]
+    if claim.out:
+        same = says == claim.reads
+        claim.row, claim.reads = to, says
+        return same or not by_book
+    left = [name for name in claim.differs if claim.reads.get(name) == says.get(name)]
+    claim.row, claim.reads = to, says
+    return bool(claim.differs) and (bool(left) or not by_book)
 
 
-def _gone(over, rows_of, table):
-    return tuple(
-        Gone(version, over.when, rows, tuple(cells_of(_sheet(content(version.path), table), r) for r in rows))
-        for version, some in rows_of.items()
-        if (rows := tuple(sorted(some)))
-    )
+def _come_back_otherwise(gone, step, by_whole, table):
+    """Rows that were gone may come back with a table that is older still: they read as before a correction."""
+    free = {row: step.to.says[row] for rows in by_whole.values() for row in rows}
+    was = {at: claim.says for at, claim in enumerate(gone)}
+    became, _ = _matched(was, free, _near(table), step.to.columns)
+    for at, row in became.items():
+        gone[at].row, gone[at].reads, gone[at].when = row, free[row], step.over.when
+        by_whole[_whole(free[row])].remove(row)
 
 
-def _in_common(over, says, table):
-    """True if a row is of the version that two computers began from: what became of it there is no loss."""
-    return any(_whole(says) in _wholes(content(each.path), table) for each in over.common)
+def _common(over, table):
+    """How often each row stands in what two computers began from: what became of those there is no loss."""
+    every = [each.wholes for v in over.common if (each := _table(content(v.path), table))]
+    return functools.reduce(Counter.__or__, every, Counter())
 
 
-def _returned(path, over, step, new, lost, now, table):
-    """The rows that another program brought back, of those that the book took out."""
-    for row, says in new:
-        if lost & {
-            *_known([says], table)
-        }:  # what comes back of what another program took out is as it should be
-            continue
-        if step.there is not None and not step.there[_whole(says)]:
-            continue
-        if out := _earlier(path, over.before, says, None, table):
-            yield Returned(row, cells_of(now, row), out)
+class _Past:
+    """The versions of a table, looked through for a row that stood in it once."""
 
+    def __init__(self, path: Path, table: str) -> None:
+        self._path, self._table = path, table
+        self._every: list[tuple[Version, Mapping[int, int]]] | None = None
 
-def _earlier(path, version, says, instead, table):
-    """The version that changed a row, or took it out, that had stood in the table so before; None if none had.
+    def earlier(
+        self, version: Version, says: Mapping[str, str], instead: Mapping[str, str] | None
+    ) -> Version | None:
+        """The version that changed a row, or took it out, that had stood in the table so before; None if none had.
 
-    `instead` is what the row said in `version`, or None if it was not in it.
-    """
-    looked, later, whole = 0, version, _whole(says)
-    if (many := _wholes(content(version.path), table)[whole]) and instead is None:
-        return None
-    for each in versions(path):
-        if each.number >= version.number:
-            continue
-        data = content(each.path)
-        looked += len(data)
-        if looked > _LOOKED_BACK:
+        `instead` is what the row said in `version`, or None if it was not in it.
+        """
+        whole = hash(_whole(says))
+        many, later = _wholes(version.path, self._table).get(whole, 0), version
+        if many and instead is None:
             return None
-        if _wholes(data, table)[whole] > many:
-            return later
-        later = each
-    return None
+        if self._every is None:
+            self._every = [*self._read()]
+        for each, wholes in self._every:
+            if each.number >= version.number:
+                continue
+            if wholes.get(whole, 0) > many:
+                return later
+            later = each
+        return None
+
+    def _read(self):
+        looked = 0
+        for each in versions(self._path):
+            looked += each.path.stat().st_size if each.path.is_file() else 0
+            if looked > _LOOKED_BACK:
+                return
+            yield each, _wholes(each.path, self._table)
 
 
 _LOOKED_BACK = (
@@ -458,15 +614,19 @@ _LOOKED_BACK = (
 )
 
 
-@functools.lru_cache(64)
-def _wholes(data, table):
-    """How often each row stands in a table."""
-    sheet = _sheet(data, table)
-    return Counter() if sheet is None else _wholes_of(sheet)
+def _wholes(path, table):
+    try:
+        at = path.stat()
+    except OSError:
+        return {}
+    return _wholes_in(path, at.st_mtime_ns, at.st_size, table)
 
 
-def _wholes_of(sheet):
-    return Counter(map(_whole, _told(sheet).values()))
+@functools.lru_cache(128)
+def _wholes_in(path, _when, _size, table):
+    """How often each row stands in a version, by its hash: versions stay as they are."""
+    sheet = taken_apart(content(path), table)
+    return {} if sheet is None else dict(Counter(hash(_whole(says)) for says in _told(sheet).values()))
 
 
 def _open_days(sheet):
@@ -480,24 +640,30 @@ def _open_days(sheet):
     }
 
 
-@functools.lru_cache(8)
-def _sheet(data, table):
-    return taken_apart(data, table)
-
-
-def _told(sheet: Sheet) -> dict[int, dict[str, str]]:
+def _told(sheet: Sheet, alone: bool = False) -> dict[int, dict[str, str]]:
     """What each row says, read: a number or a date is the same however it is written."""
-    frame, _ = sheet.rows()
+    frame, problems = sheet.rows()
     names = [n for n in frame.columns if n in sheet.names or n in sheet.extra]
-    told = {row: cells_of(sheet, row) for row in sorted(sheet.row_numbers)}
-    for row, values in zip(frame.index, frame[names].to_dict("records"), strict=True):
+    read = {}
+    columns = [map(_text, frame[name].tolist()) for name in names]
+    for row, *texts in zip(frame.index.tolist(), *columns, strict=True):
+        read[row] = {str(n): text for n, text in zip(names, texts, strict=True) if text}
         if row in sheet.unmarked:  # it goes by its place in the file
-            values[sheet.table[:-1]] = ""
-        told[row] = {str(n): _text(v) for n, v in values.items() if not blank(v)}
-    return told
+            read[row].pop(sheet.table[:-1], None)
+    mark = MARKS.get(sheet.table, "")
+    groups: dict[int, set[int]] = {}
+    seen: Counter[str] = Counter()
+    for row in sorted({p.row for p in problems if p.row and p.column == mark and not alone} - {*read}):
+        seen[text := sheet.cell(row, mark).casefold()] += 1
+        groups.setdefault(seen[text], set()).add(row)
+    for rows in groups.values():  # a mark that is there twice: by itself such a row is whole
+        read |= zip(sorted(rows), _told(sheet.of_rows(rows), alone=True).values(), strict=False)
+    return {row: read[row] if row in read else cells_of(sheet, row) for row in sorted(sheet.row_numbers)}
 
 
 def _text(value):
+    if blank(value):
+        return ""
     return f"{value:.6g}" if isinstance(value, float) else _as_marked(as_text(value))
 
 
@@ -508,37 +674,54 @@ def _as_marked(text):
     return f"{number}-{day}" if number else text
 
 
-def _pairs(before, after):
-    """What became of the rows of a sheet in another.
+def _pairs(was, to, table):
+    """What became of the rows of a table in another: {row: its number there} and the rows there that are new.
 
-    Returns
-    -------
-    tuple
-        [(row, what it says)] that are gone, [((row, says), (row, says))] that are the same rows, edited, and
-        [(row, says)] that are new.
+    First rows that say the same, then those that do but for their mark, as rows are numbered anew; then those that are
+    known by the same, and those that differ in one cell.
     """
-    was, is_ = _told(before), _told(after)
-    there: dict[Any, list[int]] = {}
-    for row, says in is_.items():
-        there.setdefault(_whole(says), []).append(row)
-    left = {}
-    for row, says in was.items():
-        if same := there.get(_whole(says)):
-            is_.pop(same.pop(0))
-        else:
-            left[row] = says
-    both = {*before.place, *before.extra} & {*after.place, *after.extra}
-    edited = []
-    for keys in (lambda says, _: [_key(says, before.table)], _all_but_one):
-        by: dict[Any, list[int]] = {}
-        for row, says in is_.items():
+    both, mark = was.columns & to.columns, MARKS.get(table)
+    stages: list[tuple[Any, bool]] = [(lambda says, _: [_whole(says)], True)]
+    if was.columns != to.columns:
+        stages.append((lambda says, _: [_whole({n: t for n, t in says.items() if n in both})], True))
+    if mark:
+        stages.append((lambda says, _: [_whole({n: t for n, t in says.items() if n != mark})], True))
+    became, free = _matched(was.says, to.says, [*stages, *_near(table)], both)
+    return became, [*free]
+
+
+def _near(table):
+    """By what rows are held together that do not say the same."""
+    return [(lambda says, _: [_key(says, table)], False), (_all_but_one, False)]
+
+
+def _matched(was, there, stages, both):
+    """Which rows belong together, by keys that are tried in turn, and which of the second are left."""
+    left, free = dict(was), dict(there)
+    became: dict[int, int] = {}
+    for keys, sure in stages:
+        if not left or not free:
+            break
+        by: dict[Any, deque[int]] = {}
+        for row, says in free.items():
             for key in filter(None, keys(says, row)):
-                by.setdefault(key, []).append(row)
-        for row, says in list(left.items()):
-            near = (n for key in filter(None, keys(says, row)) for n in by.get(key, ()) if n in is_)
-            if (found := next((n for n in near if _mostly(says, is_[n], both)), None)) is not None:
-                edited.append(((row, left.pop(row)), (found, is_.pop(found))))
-    return list(left.items()), edited, list(is_.items())
+                by.setdefault(key, deque()).append(row)
+        for row, says in [*left.items()]:
+            for key in filter(None, keys(says, row)):
+                near = by.get(key, ())
+                while near and near[0] not in free:
+                    near.popleft()
+                some = (n for n in islice(near, _TRIED) if n in free)
+                if (
+                    found := next((n for n in some if sure or _mostly(says, free[n], both)), None)
+                ) is not None:
+                    became[row] = found
+                    del left[row], free[found]
+                    break
+    return became, free
+
+
+_TRIED = 50  # rows of one key that are held against a row: more of them are alike, and any will do
 
 
 def _mostly(was, is_, both):
@@ -549,12 +732,7 @@ def _mostly(was, is_, both):
 
 def _lacking(before, now):
     """The rows of one version that do not stand just so in another."""
-    told = _told(now)
-    there = Counter(map(_whole, told.values()))
-    for row in {p.row for p in now.rows()[1] if p.column == MARKS.get(now.table)} & {*told}:
-        there[_whole(_told(now.of_rows({row})).get(2, {}))] += (
-            1  # its mark is there twice: by itself it is whole
-        )
+    there = Counter(map(_whole, _told(now).values()))
     lacking = set()
     for row, says in _told(before).items():
         there[key := _whole(says)] -= 1
@@ -613,18 +791,17 @@ def put_back(path: str | Path, told: Outside, table: str | None = None) -> None:
             raise SaveError(
                 f"{path.name} was not changed: it seems to be cut off in row {cut.row} ({cut.about})."
             )
-        edits = told.undone if told.asks else told.edited
-        now = _with_edits_undone(path, now, edits, table)
-        there = _told(now)
-        for each in sorted(told.returned, key=lambda each: -each.row):
-            if each.row in there and cells_of(now, each.row) == dict(each.cells):
-                now = now.with_row(None, each.row)
+        now = _with_edits_undone(path, now, told.edited, table)
+        there = _told(now) if told.returned else {}
+        again = {each.row: each for each in told.returned if each.row in there}
+        out = {row for row, each in again.items() if cells_of(now, row) == dict(each.cells)}
+        now = now.without_rows(out) if out else now
         data = now.data
         for gone in told.gone:
-            before = _sheet(content(gone.version.path), table)
-            if before is None:
+            was = _table(content(gone.version.path), table)
+            if was is None:
                 raise _unread(path, gone.version)
-            now = _sheet(data, table)
+            before, now = was.sheet, _table(data, table).sheet
             still = _lacking(before, now)  # some may have come back by themselves
             now = _with_rows(now, before, [row for row in gone.rows if row in still])
             data = before.data if _all_in(now, before) else now.data
@@ -634,8 +811,15 @@ def put_back(path: str | Path, told: Outside, table: str | None = None) -> None:
                     f"{gone.version} instead."
                 )
         save(path, data, read=read)
-        if not (told.asks and told.changed):  # those are still open
+        if not _still(path, table):  # else something else is open
             answered(path)
+
+
+def _still(path, table):
+    """What is open of a table now."""
+    data = content(path)
+    over = overwritten(path, data)
+    return _outside(path, data, over, table)
 
 
 def _unread(path, version):
@@ -644,22 +828,38 @@ def _unread(path, version):
 
 def _with_edits_undone(path, now, edits, table):
     """A sheet with what some rows said before."""
+    if not edits:
+        return now
+    said, there = _told(now), now.rows()[0]
+    tables = {version: _table(content(version.path), table) for version in {each.version for each in edits}}
+    if unread := next((version for version, was in tables.items() if was is None), None):
+        raise _unread(path, unread)
+    columns = {version: was.columns for version, was in tables.items()}
+    edits = [
+        each for each in edits if _within(said.get(each.row, {}), columns[each.version]) == each.now
+    ]  # else it is another row by now
+    values: dict[int, Any] = {}
+    cells: dict[str, dict[int, str]] = {}
+    held = dict(zip(there.index, there.to_dict("records"), strict=True))
+    for version, was in tables.items():
+        before, frame = was.sheet, was.sheet.rows()[0]
+        good = dict(zip(frame.index, frame.to_dict("records"), strict=True))
+        for each in edits:
+            if each.version != version:
+                continue
+            names = [n for n in {**each.before, **each.now} if each.before.get(n) != each.now.get(n)]
+            if each.was in good and each.row in held:
+                own = {c.name: good[each.was][c.name] for c in now.columns if c.name in names}
+                values[each.row] = ({**held[each.row], **own}, held[each.row])
+                names = [n for n in names if n in before.extra or n in now.extra]
+            for name in names:
+                cells.setdefault(name, {})[each.row] = before.cell(each.was, name)
+    now = now.with_rows((), values)
+    for name, texts in cells.items():
+        now = now.with_cells(texts, name)
+    said = _told(now)
     for each in edits:
-        before = _sheet(content(each.version.path), table)
-        if before is None:
-            raise _unread(path, each.version)
-        if _told(now).get(each.row) != each.now:
-            continue  # it is another row by now
-        good, there = before.rows()[0], now.rows()[0]
-        names = [n for n in {**each.before, **each.now} if each.before.get(n) != each.now.get(n)]
-        if each.was in good.index and each.row in there.index:
-            values = dict(there.loc[each.row])
-            values |= {c.name: good.loc[each.was, c.name] for c in now.columns if c.name in names}
-            now = now.with_row(values, each.row, dict(there.loc[each.row]))
-            names = [n for n in names if n in before.extra or n in now.extra]
-        for name in names:
-            now = now.with_cells({each.row: before.cell(each.was, name)}, name)
-        if _told(now).get(each.row) != each.before:
+        if _within(said.get(each.row, {}), columns[each.version]) != each.before:
             raise SaveError(
                 f"{path.name} was not changed: row {each.row} would not read as it did. Go back to the version of "
                 f"{each.version} instead."
@@ -675,29 +875,30 @@ def _with_rows(sheet, before, rows):
         and sheet.delimiter == before.delimiter
         and sheet.date_orders() == before.date_orders()
     )
-    good = before.rows()[0]
-    for row in rows:
-        if alike or row not in good.index:
-            sheet = sheet.with_text_of(before, row)
-            continue
-        values = dict(good.loc[row])
-        sheet = sheet.with_row({c.name: values[c.name] for c in sheet.columns})
-        last = max(sheet.row_numbers)
-        for name in before.extra:
-            if text := before.cell(row, name):
-                sheet = sheet.with_cells({last: text}, name)
+    frame = before.rows()[0]
+    good = dict(zip(frame.index, frame.to_dict("records"), strict=True))
+    as_typed = [row for row in rows if alike or row not in good]
+    if as_typed:
+        sheet = sheet.with_texts_of(before, as_typed)
+    read = [row for row in rows if row not in {*as_typed}]
+    if not read:
+        return sheet
+    sheet = sheet.with_rows([{c.name: good[row][c.name] for c in sheet.columns} for row in read])
+    last = sorted(sheet.row_numbers)[-len(read) :]
+    for name in before.extra:
+        texts = {n: text for n, row in zip(last, read, strict=True) if (text := before.cell(row, name))}
+        sheet = sheet.with_cells(texts, name) if texts else sheet
     return sheet
 
 
 def _all_in(now, before):
     """True if every row of a table stands just so in an earlier version, so that this can take its place."""
-    is_, was = _wholes_of(now), _wholes_of(before)
-    return is_ == was
+    return Counter(map(_whole, _told(now).values())) == Counter(map(_whole, _told(before).values()))
 
 
 def _as_told(path, told, table):
     data = content(path)
-    sheet = _sheet(data, table)
+    sheet = taken_apart(data, table)
     if fingerprint(data) != told.shown or sheet is None:
         raise ChangedError(
             f"{path.name} was changed by another program since this page showed it. Nothing was put back."
@@ -705,14 +906,16 @@ def _as_told(path, told, table):
     return sheet
 
 
-def meant(path: str | Path, told: Outside) -> None:
-    """Remember that the rows are meant to be gone. The file stays as it is, and the versions that held them are kept.
+def meant(path: str | Path, told: Outside, table: str | None = None) -> None:
+    """Remember that all that is told is meant. The file stays as it is, and the versions that tell otherwise are kept.
 
     Parameters
     ----------
     path : path
     told : Outside
-        As from `outside`.
+        As from `outside`, or one of its parts.
+    table : str, optional
+        Which of the four; from the file's name if left out.
 
     Raises
     ------
@@ -720,16 +923,32 @@ def meant(path: str | Path, told: Outside) -> None:
         The file is not as it was when that was told.
     """
     path = Path(path)
+    table = table or path.stem.lower()
     with locked(path):
         if fingerprint(content(path)) != told.shown:
             raise ChangedError(
                 f"{path.name} was changed by another program since this page showed it. Nothing was noted."
             )
-        answered(path)
+        now = _still(path, table)
+        if now is None or all(part in told.parts for part in now.parts):
+            answered(path)
+            return
+        data = content(path)
+        open_, _ = _claims_of(path, overwritten(path, data), _table(data, table), table)
+        accept(path, {claim.mark for claim in open_ if _is_told(claim, told)})
+
+
+def _is_told(claim, told):
+    """True if a claim is one of what is told."""
+    if claim.out:
+        return claim.row in {each.row for each in told.returned}
+    if claim.row is None:
+        return any(claim.version == each.version and claim.was in each.rows for each in told.gone)
+    return claim.row in {each.row for each in told.edited}
 
 
 def forget_settled(path: str | Path, table: str | None = None) -> None:
-    """Forget versions that were written over and of which no row is missing now, so that they may be thinned.
+    """Forget versions that were written over and of which nothing is open now, so that they may be thinned.
 
     Parameters
     ----------
@@ -749,26 +968,25 @@ def forget_settled(path: str | Path, table: str | None = None) -> None:
 def _settled(path, table):
     data = content(path)
     every = overwritten(path, data)
-    now = _sheet(data, table) if any(not each.now for each in every) else None
-    if now is None or _open_days(now):
+    now = _table(data, table) if any(not each.now for each in every) else None
+    if now is None or now.open_days:
         return []
-    newest = {version.path for version in versions(path)[:KEPT_ALL]}
-    told = _told_of(path, every, now, table)
-    # something new is not asked about for ever
-    asks = [
-        at
-        for at, (each, of) in enumerate(zip(every, told, strict=True))
-        if of.gone or of.returned or any(e.again or each.before.path in newest for e in of.edited) or each.now
-    ]
-    first = min((told[at].first for at in asks), default=len(every))  # what followed tells what it came to
-    brought = {known for of in told[first:] if of.step for known in of.step.brought}
-    for at in reversed(range(first)):
-        step = told[at].step
-        if step and step.lost & brought:  # else what came back would pass for what the book took out
-            first = at
-        if step and first == at:
-            brought |= {*step.brought}
+    open_, closed = _claims_of(path, every, now, table)
+    settled = accepted(path)
+    born = [claim.born for claim in open_ if claim.mark not in settled and _holds(path, claim)]
+    first = min([len(every), *born, *(at for at, each in enumerate(every) if each.now)])
+    # what came back would else pass for what the book took out
+    for claim in sorted(closed, key=lambda claim: -claim.closed):
+        if claim.closed >= first:
+            first = min(first, claim.born)
     return every[:first]
+
+
+def _holds(path, claim):
+    """True if a claim holds its version; cells that were empty and are filled are not listed for ever."""
+    if claim.row is None or claim.out or any(claim.reads.get(n) != text for n, text in claim.says.items()):
+        return True
+    return claim.version.path in {version.path for version in versions(path)[:KEPT_ALL]}
 
 
 def open_elsewhere(path: str | Path) -> str:

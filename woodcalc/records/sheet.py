@@ -924,24 +924,52 @@ class Sheet:
         `was` holds the values that stand in `row`: a cell whose value stays keeps its text.
         """
         if values is None:
-            return self._reparsed(self._spliced(row, ""))
-        new = [
-            c.name
-            for c in self.columns
-            if c.name not in self.place
-            and not self._follows(c.name, values)
-            and as_text(values[c.name]) != as_text(c.default)
-        ]
-        if was is not None:
-            new = [name for name in new if as_text(values[name]) != as_text(was[name])]
-        if new:  # the file lacks a column that the row fills: its name goes to the end of the header
+            return self.without_rows({row} if row is not None else set())
+        return self.with_rows([values]) if row is None else self.with_rows((), {row: (values, was)})
+
+    def with_rows(
+        self,
+        added: Sequence[Mapping[str, Any]],
+        changed: Mapping[int, tuple[Mapping[str, Any], Mapping[str, Any] | None]] | None = None,
+    ) -> Sheet:
+        """Return the sheet with rows added at the end, and others in the place of some: `with_row`, of many at once."""
+        changed = changed or {}
+        new: list[str] = []
+        for values, was in (*((values, None) for values in added), *changed.values()):
+            new += [
+                c.name
+                for c in self.columns
+                if c.name not in self.place
+                and c.name not in new
+                and not self._follows(c.name, values)
+                and as_text(values[c.name]) != as_text(c.default)
+                and (was is None or as_text(values[c.name]) != as_text(was[c.name]))
+            ]
+        if new:  # the file lacks a column that a row fills: its name goes to the end of the header
             head = csv_text([[*self.records[0].cells, *new]], self.delimiter, self.newline)
-            return self._reparsed(self._spliced(self.records[0].row, head)).with_row(values, row, was)
-        if row is None:
-            gap = "" if self.text[-1] in "\r\n" else self.newline
-            return self._reparsed(self.text + gap + self._line(values, (), {}))
-        old = self._joined(next(r for r in self.records if r.row == row), len(self.records[0].cells)).cells
-        return self._reparsed(self._spliced(row, self._line(values, old, was)))
+            return self._reparsed(self._spliced(self.records[0].row, head)).with_rows(added, changed)
+        width = len(self.records[0].cells)
+        out, end = [], 0
+        for r in self.records:
+            if r.row in changed:
+                values, was = changed[r.row]
+                line = self._line(values, self._joined(r, width).cells, was)
+                out += [self.text[end : r.start], line]
+                end = r.end
+        out.append(self.text[end:])
+        if added and self.text[-1] not in "\r\n":
+            out.append(self.newline)
+        out += [self._line(values, (), {}) for values in added]
+        return self._reparsed("".join(out))
+
+    def without_rows(self, rows: set[int]) -> Sheet:
+        """Return the sheet without some of its rows."""
+        out, end = [], 0
+        for r in self.records:
+            if r.row in rows:
+                out.append(self.text[end : r.start])
+                end = r.end
+        return self._reparsed("".join(out) + self.text[end:])
 
     def _follows(self, name, values):
         """True if the rest of a row tells this column: it is no loss if the file has no column for it."""
@@ -954,22 +982,23 @@ class Sheet:
         fill(self.table, without)
         return as_text(without[name][0]) == as_text(values[name])
 
-    def with_text_of(self, other: Sheet, row: int) -> Sheet:
-        """Return the sheet with a row of another version of it added at the end, cell by cell as it was typed."""
-        gap = "" if self.text[-1] in "\r\n" else self.newline
-        record = next(r for r in other.records if r.row == row)
-        if (
-            record.broken
-            or other.records[0].cells == self.records[0].cells
-            and other.delimiter == self.delimiter
-        ):
-            line = other.text[record.start : record.end]
-            return self._reparsed(self.text + gap + line + ("" if line[-1:] in "\r\n" else self.newline))
-        cells = [""] * len(self.records[0].cells)
-        for name, text in cells_of(other, row).items():
-            if (i := self.place.get(name, self.extra.get(name))) is not None:
-                cells[i] = inert(text)
-        return self._reparsed(self.text + gap + self._as_line(cells, noted=True))
+    def with_texts_of(self, other: Sheet, rows: Sequence[int]) -> Sheet:
+        """Return the sheet with rows of another version of it added at the end, cell by cell as they were typed."""
+        out = [self.text, "" if self.text[-1] in "\r\n" else self.newline]
+        alike = other.records[0].cells == self.records[0].cells and other.delimiter == self.delimiter
+        there = {r.row: r for r in other.records}
+        for row in rows:
+            record = there[row]
+            if record.broken or alike:
+                line = other.text[record.start : record.end]
+                out += [line, "" if line[-1:] in "\r\n" else self.newline]
+                continue
+            cells = [""] * len(self.records[0].cells)
+            for name, text in cells_of(other, row).items():
+                if (i := self.place.get(name, self.extra.get(name))) is not None:
+                    cells[i] = inert(text)
+            out.append(self._as_line(cells, noted=True))
+        return self._reparsed("".join(out))
 
     def with_cells(self, texts: Mapping[int, str], column: str) -> Sheet:
         """Return the sheet with other texts in one column, by row; a column that the file lacks is added."""
