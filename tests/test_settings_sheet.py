@@ -25,6 +25,7 @@ from woodcalc.sawing.mill import Mill as MyMill
 
 ROOT = Path(__file__).parents[1]
 FREE = {"least_slab_in": 0}  # a flat may stop short of the small end then, or be narrow
+TWO_FACES = {**FREE, "steady_cant": False}  # of a big log: a cant that stands tall on that
 UP = {1: (0, 1), 2: (1, 0), 3: (0, -1), 4: (-1, 0)}  # faces clockwise, seen from the small end
 
 
@@ -219,7 +220,7 @@ def test_the_table_of_settings_says_that_it_is_not_the_sheet_and_holds_the_note(
 
 
 def test_the_table_of_settings_ends_where_the_sheet_says_to_stop():
-    cut = saw(Log(24.5, 30.5, 14, label="1"), 1 / 16, {"4/4": 1.0625}, "cant", **FREE)
+    cut = saw(Log(24.5, 30.5, 14, label="1"), 1 / 16, {"4/4": 1.0625}, "cant", **TWO_FACES)
     stop = settings_sheet.stop_pass(settings_sheet.set_ups(cut))
     rows = settings_sheet.kept_passes(cut)
     assert stop and rows["pass"].max() == stop - 1
@@ -344,7 +345,7 @@ def test_after_each_instruction_the_weight_lies_over_what_the_wood_stands_on():
         kerf = float(rng.choice([1 / 16, 0.1]))
         if log in short:
             pattern, board, kerf = "cant", {"4/4": 1.0625}, 1 / 8
-        free = FREE if pattern == "cant" and (log in short or rng.integers(2)) else {}
+        free = TWO_FACES if pattern == "cant" and (log in short or rng.integers(2)) else {}
         page = printed(saw(log, kerf, board, pattern, **free))
         wood = Weight(log)
         for part, (face, center, block, passes) in zip(
@@ -377,8 +378,8 @@ def test_no_side_clamp_bears_where_a_round_side_leans_out_over_it(pattern):
         log = Log(small_in=small, large_in=large, length_ft=10, oval_ratio=oval)
         for board in (1.0625, 2.125):
             page = printed(saw(log, 0.1, {"x": board}, pattern))
-            for face, center, _, passes in read(page):
-                if pattern == "cant" and face in (2, 4):
+            for at, (face, center, _, passes) in enumerate(read(page)):
+                if pattern == "cant" and at > 1:
                     continue  # between two sawn faces
                 half = small / 2 / np.sqrt(oval)
                 for blade, _ in passes:
@@ -487,7 +488,7 @@ def test_wood_that_would_tip_is_told_from_wood_that_could():
     for small in (24.5, 20, 22, 26):
         for more in (2, 4, 6):
             log = Log(small_in=small, large_in=small + more, length_ft=14)
-            plan, wood = saw(log, 1 / 16, {"4/4": 1.0625}, "cant", **FREE), Weight(log)
+            plan, wood = saw(log, 1 / 16, {"4/4": 1.0625}, "cant", **TWO_FACES), Weight(log)
             page = printed(plan)
             for part, (face, center, _, passes) in zip(
                 page.split('<div class="set-up')[1:], read(page), strict=True
@@ -533,7 +534,7 @@ def test_a_sheet_that_stops_prints_no_pass_below_and_names_what_is_left():
         1 / 16,
         {"4/4": 1.0625},
         "cant",
-        **FREE,
+        **TWO_FACES,
     )
     page = printed(plan)
     said = parts(plan)[-1][0]
@@ -573,7 +574,7 @@ def test_the_heaviest_piece_to_lift_may_be_a_slab():
 
 
 def test_the_sheet_says_what_a_mill_must_hold_and_how_a_piece_leaves_it():
-    plan = saw(Log(small_in=26, large_in=29, length_ft=10), 0.1, {"4/4": 1.0625}, "cant")
+    plan = saw(Log(small_in=26, large_in=29, length_ft=10), 0.1, {"4/4": 1.0625}, "cant", steady_cant=False)
     above = words(printed(plan).split('<div class="set-up')[0])
     tall = max(s.tall_in for s in settings_sheet.set_ups(plan)[2:])
     reach = inches(
@@ -668,7 +669,7 @@ def test_every_tall_and_narrow_set_up_says_when_not_to_saw_it_so():
     assert "Clamp it before you let go" in parts(plan)[0][0] and "on edge" not in parts(plan)[0][0]
     half = "If stops and clamps don't reach half way up, "
     told = [half + "don't stand it on edge: lay it on its wide sawn face" in said for said, _ in parts(plan)]
-    assert told == [s.tippy and s.cant for _, s in parts(plan)] == [False, False, True, True]
+    assert told == [s.tippy and s.cant for _, s in parts(plan)] == [False, False, True, False, False]
     narrow = saw(plan.log, 0.1, {"4/4": 1.0625}, "cant", cant_in=24, least_slab_in=0)
     said, s = parts(narrow)[1]
     assert s.tippy and half + "don't saw it" in said
@@ -803,7 +804,7 @@ def test_a_note_of_a_weak_heart_is_repeated_where_the_heart_is_opened(note):
     for said, s in parts(plan, note):
         opened = s.cuts[["board_above", "board_below"]].isin(hearts).any(axis=None)
         assert bool(re.search("may come apart", said)) == opened
-        assert bool(re.search("may come apart. (Two|Three) people carry each flat", said)) == (s.number == 4)
+        assert bool(re.search("may come apart. (Two|Three) people carry each flat", said)) == (s.number == 5)
     page = printed(plan, note)  # on each side that hangs at the mill
     assert words(page).count(told) == page.count('<div class="at-mill">') == 2
     named = {
@@ -957,7 +958,8 @@ def test_a_note_of_a_crack_is_read_with_its_length(note, name, long_in):
 
 def test_a_check_is_laid_where_few_boards_hold_it():
     log = Log(small_in=20, large_in=21.5, length_ft=12)
-    through, cant = (saw(log, 1 / 8, {"4/4": 1.0625}, pattern) for pattern in settings_sheet.WITH_SHEET)
+    through = saw(log, 1 / 8, {"4/4": 1.0625}, "through-and-through")
+    cant = saw(log, 1 / 8, {"4/4": 1.0625}, "cant", steady_cant=False)
     assert cant.cant_in >= 10
     said = words(printed(cant, "heart check 7 in long").split("<table")[0])
     assert (
@@ -977,6 +979,12 @@ def test_a_check_is_laid_where_few_boards_hold_it():
     assert len(held) <= 2 and all(cant.cut_boards[n - 1].turned for n in held)
     said = words(printed(cant, "heart check 15 in long").split("<table")[0])
     assert "side boards can hold it, too." in said
+    # a cant off four faces is sawn level at last, and so is its check
+    four = saw(log, 1 / 8, {"4/4": 1.0625}, "cant")
+    said = words(printed(four, "heart check 7 in long").split("<table")[0])
+    assert "so that the check lies level, from face 2 to face 4" in said
+    assert f"the cant reaches {sizes.sixteenths(four.cant_wide_in / 2)} in to either side of the pith" in said
+    assert sum(b.y1 < 0.1 and b.y2 > -0.1 and b.x1 < 3.5 and b.x2 > -3.5 for b in four.cut_boards) <= 2
     said = words(printed(through, "split").split("<table")[0])
     assert (
         "Turn the log so that the split lies level, from face 2 to face 4" in said and "in long" not in said

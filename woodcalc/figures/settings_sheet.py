@@ -20,6 +20,7 @@ from woodcalc.figures.ladder import ladders, on_the_ladder
 from woodcalc.logs import METAL, Log, at_most_lb, defect_says
 from woodcalc.moisture import LIFT_LB, lift_in_people
 from woodcalc.sawing.best import saw
+from woodcalc.sawing.four_sided import STEADY
 from woodcalc.sawing.lay import lay
 from woodcalc.sawing.limits import STANDING, limits
 from woodcalc.sawing.mill import STANDS, Mill
@@ -322,6 +323,7 @@ def printed(
             s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in, stands, crack_of(note)[1]))
             for s in turns
         },
+        steady=_steady(plan), beam=_beam(plan, left),
         mill=mill, limits=limits(plan, mill or MILL, bark_in), STANDING=STANDING, on_sides=_on_sides,
         standing=_standing(turns), rungs=rungs, edging=_edging(plan, board_lb.keys()),
         ripped=_ripped(plan, board_lb.keys()), quartered=quartered_bf(plan),
@@ -465,6 +467,28 @@ def _standing(turns):
     """The tallest that a cant stands on a foot less than half as wide, and that foot: (in, in); empty for none."""
     tall = [(s.tall_in, s.foot_in) for s in turns if s.cant and s.tippy and not s.round_side]
     return max(tall, default=())
+
+
+def _steady(plan):
+    """What a big log's cant keeps to, and what that gives up, in sentences; empty for any other."""
+    if not plan.cant_wide_in and not plan.given_up_bf:
+        return ""
+    costs = f"{plan.given_up_bf:.0f} bf" if plan.given_up_bf >= 0.5 else "no board feet"
+    how = "sawn off all four faces" if plan.cant_wide_in else "wide and turned over at its middle"
+    times = fraction(STEADY, 2)
+    return (
+        f"The cant is {how}: it is never more than {times} times as tall as what it lies on or is held between. "
+        f"Beside a cant off two faces that gives up {costs}."
+    )
+
+
+def _beam(plan, left):
+    """The beam that a cant off four faces comes to, and what it may weigh (lb, 0: not known), to be kept whole."""
+    if not plan.cant_wide_in:
+        return ""
+    last = next(n for n, p in enumerate(plan.passes) if p.setup == plan.passes[-1].setup)
+    weighs = f", up to {at_most_lb(left[last - 1])}" if left[last - 1] else ""
+    return f"{sixteenths(plan.cant_wide_in)} in x {sixteenths(plan.cant_in)} in, the heart boxed in{weighs}"
 
 
 def _crack(plan, note):

@@ -486,11 +486,13 @@ def _own_sheet(wood, say, spread):
 
 def _rule_wins(most_in, plan, held):
     """What is said where a cant as narrow as was chosen would stand on edge as a plank."""
-    if not (held["wide_cant"] and 0 < most_in < rules.least_cant_in(plan.log) and plan.cant_in > most_in):
+    wide = plan.cant_wide_in or plan.cant_in
+    if not (held["wide_cant"] and 0 < most_in < rules.least_cant_in(plan.log) and wide > most_in):
         return ""
+    rule = "off all four faces, and steady" if plan.cant_wide_in else "at least half as wide as the small end"
     return (
         f"<p><b>No cant of {sixteenths(most_in)} in for this log.</b> It would stand on edge like a plank and fall, so "
-        f"the rule goes first: at least half as wide as the small end. This one is {sixteenths(plan.cant_in)} in. For "
+        f"the rule goes first: {rule}. This one is {sixteenths(wide)} in. For "
         "narrower boards rip them, or choose another log.</p>"
     )
 

@@ -137,8 +137,8 @@ def saw(
         Whether the outside of a bow is up for the first pass; otherwise it lies level. Through-and-through only.
     steady_cant : bool
         Whether a log of 18 in or more is sawn around a cant off four faces, `four_sided.four_sided`, where one off two
-        would stand more than 1-1/2 times as tall as its foot. Not where a `cant_in` or a narrow `least_cant_in` is
-        asked for. Cant only.
+        would stand more than 1-1/2 times as tall as its foot. Not where a `cant_in`, or one under half the small end
+        is asked for. Cant only.
 
     Returns
     -------
@@ -211,7 +211,8 @@ def saw(
         else:
             a_side = int(within("a_side", a_side, 0, 40, "boards"))
             plan = cant(shop, least_cant_in, cant_in, least_slab_in is None, a_side, most)
-            if steady_cant and cant_in is None and (least_cant_in or inf) >= CANT_SHARE * log.small_in:
+            narrow = min(least_cant_in or inf, most) < CANT_SHARE * log.small_in
+            if steady_cant and cant_in is None and not narrow:
                 plan = steadier(shop, plan, a_side, most)
     except TooThin as none:
         if log.sweep_in and not wanted and (both := halves_bf(log, again)):

@@ -38,7 +38,6 @@ if TYPE_CHECKING:
 BIG_IN = 18.0  # common practice: at the small end; a smaller cant is light enough to clamp as it stands
 STEADY = 1.5  # common practice: no cant taller than that many times what it stands on, or is held between
 NARROW_IN, WIDE_IN = 8.0, 12.0  # common practice: a beam between them can be turned, sawn through, or sold
-STEP_IN = 1 / 8  # half of a cant's height lies on a sixteenth
 KEPT = 8  # heights that are tried where what lies in the beam matters (timbers, wanted boards)
 
 
@@ -47,6 +46,12 @@ class _Beam(NamedTuple):
 
     tall: float
     wide: float
+
+    @property
+    def halves(self) -> tuple[float, float]:
+        """How far faces 1 and 3 lie from the pith (in): both on sixteenths, so one may lie a sixteenth further."""
+        first = floor(self.tall / 2 / GRID_IN + TINY) * GRID_IN
+        return first, self.tall - first
 
 
 def stands_too_tall(shop: Shop, plan: SawingPlan) -> bool:
@@ -59,15 +64,12 @@ def stands_too_tall(shop: Shop, plan: SawingPlan) -> bool:
     plan : SawingPlan
         The log around such a cant.
     """
-    bow = shop.log.sweep_in / 2
     low, high = shop.span("x")
     if high - low > STEADY * plan.cant_in:
         return True
     for before, after in pairwise(plan.passes):
         if after.turn_deg == 180 and after.piece != "log":  # turned over onto the last line of face 2
-            line = before.height_in - shop.pith_height("x")
-            foot = 2 * float(shop.bed.half_chord_in(line + bow, 0.0, "y"))
-            return line - low > STEADY * min(foot, plan.cant_in)
+            return not _steady_on(shop, plan.cant_in, before.height_in - shop.pith_height("x"))
     return False
 
 
@@ -87,19 +89,22 @@ def four_sided(shop: Shop, a_side: int = 0, most: float = inf) -> SawingPlan | N
     most : float
         Greatest width of the beam (in), if the rule allows it.
     """
-    beams = _beams(shop, most)
+    beams = _beams(shop)
     filled = _filled(shop, beams)
     beams = [beam for beam in beams if filled(beam) is not None]
     if not beams:
         return None
+    most = max(most, min(beam.wide for beam in beams))
+    beams = [beam for beam in beams if beam.wide <= most]
     talls, wides = (sorted(set(sizes)) for sizes in zip(*beams, strict=True))
-    up_down = outward(shop, talls)
-    aside = [outward(shop, wides, "y", talls, side) for side in ((1, -1) if shop.bent else (1,))]
+    up_down = outward(shop, [2 * half for beam in beams for half in beam.halves])
+    uneven = [beam.halves[1] - beam.halves[0] for beam in (_Beam(tall, 0.0) for tall in talls)]
+    aside = [outward(shop, wides, "y", talls, side, uneven) for side in ((1, -1) if shop.bent else (1,))]
     aside *= 3 - len(aside)
     best: tuple[float, Any, list[int]] = (0.0, None, [])
     for beam in beams:
         inside, left_over, _ = filled(beam)
-        parts = [up_down.worth(beam.tall / 2)] * 2
+        parts = [up_down.worth(half) for half in beam.halves]
         parts += [out.worth(beam.wide / 2, talls.index(beam.tall)) for out in aside]
         parts.append(inside)
         if len(shop.still) == 1:
@@ -147,22 +152,24 @@ def steadier(shop: Shop, plan: SawingPlan, a_side: int = 0, most: float = inf) -
     return replace(other, given_up_bf=plan.board_feet - other.board_feet)
 
 
-def _beams(shop, most):
+def _beams(shop):
     """Beams that keep the rule, with whole faces."""
     low, high = shop.span("x")
-    least_tall = ceil((high - low) / STEADY / STEP_IN - TINY) * STEP_IN
-    step = max(shop.width_step, STEP_IN)
+    least_tall = ceil((high - low) / STEADY / GRID_IN - TINY) * GRID_IN
+    step = max(shop.width_step, GRID_IN)
     narrowest = max(NARROW_IN, ceil(least_tall / STEADY / step - TINY) * step)
-    widest = max(min(WIDE_IN, most), narrowest + 1.0)
+    widest = max(WIDE_IN, narrowest + 1.0)
     found = []
     for wide in np.arange(narrowest, widest + TINY, step):
         if abs(wide * 8 - round(wide * 8)) > TINY:
             continue
-        for n in range(round(least_tall / STEP_IN), floor(STEADY * wide / STEP_IN + TINY) + 1):
-            tall = n * STEP_IN
-            room = float(shop.bed.half_chord_in(tall / 2, 0.0, "x")) - shop.log.sweep_in / 2
-            if room >= wide / 2 - TINY and tall / 2 <= shop.end_top("y") - shop.least_slab + TINY:
-                found.append(_Beam(tall, float(wide)))
+        for n in range(round(least_tall / GRID_IN), floor(STEADY * wide / GRID_IN + TINY) + 1):
+            tall = n * GRID_IN
+            beam = _Beam(tall, float(wide))
+            further = beam.halves[1]
+            room = float(shop.bed.half_chord_in(further, 0.0, "x")) - shop.log.sweep_in / 2
+            if room >= wide / 2 - TINY and further <= shop.end_top("y") - shop.least_slab + TINY:
+                found.append(beam)
     return found
 
 
@@ -201,15 +208,23 @@ def _stacks(shop, cuts, most):
         for at in range(1, many + 1):
             worth, boards, _ = best[at]
             left_over = tall + shop.kerf - at * GRID_IN - boards * shop.loose
-            if -TINY <= left_over < STEP_IN - TINY and worth - left_over * TINY > found[0] - found[1] * TINY:
+            if _filled_by(shop, left_over) and worth - abs(left_over) * TINY > found[0] - found[1] * TINY:
                 taken, place = [], at
                 while place:
                     taken.append(best[place][2])
                     place -= taken[-1].drop
-                found = (worth, left_over, taken)
+                found = (worth, abs(left_over), taken)
         return found
 
     return fill
+
+
+def _filled_by(shop, left_in):
+    """Whether boards fill a height, but for less than a sixteenth of it that is left, or that they lack.
+
+    Where a mill drops by its scale, boards come out thicker than they are set by as much as they may lack.
+    """
+    return -TINY <= left_in < GRID_IN - TINY if shop.loose else -GRID_IN + TINY < left_in <= TINY
 
 
 def _with_the_heart(shop, beam):
@@ -219,19 +234,26 @@ def _with_the_heart(shop, beam):
     @cache
     def best(line, boards, state):
         """Most worth from a line down (sixteenths from the flat on the bed), and the first board there."""
-        upper = beam.tall / 2 - line * GRID_IN - boards * shop.loose
+        upper = beam.halves[0] - line * GRID_IN - boards * shop.loose
         found = (-inf, None)
         for cut in shop.cuts:
-            left = upper - cut.thick + beam.tall / 2
+            left = upper - cut.thick + beam.halves[1]
             width = cut.width or beam.wide
-            if left < -TINY or width > beam.wide + TINY or cut.use and not shop.still[state, cut.kind]:
+            last = _filled_by(shop, left)
+            if (
+                left < -TINY
+                and not last
+                or width > beam.wide + TINY
+                or cut.use
+                and not shop.still[state, cut.kind]
+            ):
                 continue
             inside = cut.thick / 2 - abs(upper - cut.thick / 2)
             if cut.thick >= TIMBER_IN and abs(inside) < HEART_IN - TINY:
                 continue
             length = float(cut.lengths[0])
             worth = cut.worth * cut.nominal_in / 12 * width * length
-            if left >= STEP_IN - TINY:
+            if not last:
                 worth += best(line + cut.drop, boards + 1, state - cut.use)[0]
             if length <= long + TINY and worth > found[0]:
                 found = (worth, cut)
@@ -245,7 +267,7 @@ def _with_the_heart(shop, beam):
             cuts.append(cut)
             left = beam.tall - line * GRID_IN - (len(cuts) - 1) * shop.loose - cut.thick
             line, state = line + cut.drop, state - cut.use
-            if left < STEP_IN - TINY:
+            if _filled_by(shop, left):
                 return cuts
 
     worths = np.array([best(0, 0, state)[0] for state in range(len(shop.still))])
@@ -255,27 +277,55 @@ def _with_the_heart(shop, beam):
 def _laid_out(shop, beam, states, up_down, aside, run, taken, a_side):
     """Lay out the four faces and the beam."""
     bench = Bench(shop)
-    half, beside = beam.tall / 2, beam.wide / 2
-    sides = [side_boards(shop, up_down, half, state) for state in states[:2]]
-    off_the_sides(bench, sides, half, a_side)
-    sides = [side_boards(shop, out, beside, s, run) for out, s in zip(aside, states[2:4], strict=True)]
-    off_the_sides(bench, sides, beside, a_side, quarter=True, other=half)
+    beside, ends = (beam.wide / 2, beam.wide / 2), (-beam.halves[1], beam.halves[0])
+    sides = [side_boards(shop, up_down, half, s) for half, s in zip(beam.halves, states[:2], strict=True)]
+    off_the_sides(bench, sides, beam.halves, a_side)
+    sides = [side_boards(shop, out, beside[0], s, run) for out, s in zip(aside, states[2:4], strict=True)]
+    as_wide = [
+        [
+            (outer, cut, place._replace(middle=sum(ends) / 2) if place.width == beam.tall else place)
+            for outer, cut, place in boards
+        ]
+        for boards in sides
+    ]
+    off_the_sides(bench, as_wide, beside, _before_a_turn(shop, sides, beam, a_side), between=ends)
     _through(bench, beam, taken(states[4]))
     return bench.plan("cant", beam.tall, beam.wide)
+
+
+def _before_a_turn(shop, sides, beam, a_side):
+    """How many boards come off face 2 or 4 before a turn: as asked for, or more for a foot that keeps the rule."""
+    for many in range(a_side, max(map(len, sides), default=0)) if a_side else ():
+        for boards, side in zip(sides, (1, -1), strict=True):
+            if len(boards) > many:
+                outer, cut, _ = boards[many - 1]
+                if not _steady_on(shop, beam.tall, outer - cut.thick - shop.kerf, side):
+                    break
+        else:
+            return many
+    return 0
+
+
+def _steady_on(shop, held, line, side=1):
+    """Whether a cant keeps the rule, turned onto a line that far from the pith on face 2 (or 4: `side` -1)."""
+    foot = 2 * float(shop.bed.half_chord_in(line + side * shop.log.sweep_in / 2, 0.0, "y"))
+    low, high = shop.span("x")
+    return line + (high if side < 0 else -low) <= STEADY * min(foot, held)
 
 
 def _through(bench: Bench, beam: _Beam, cuts: list[Cut]) -> None:
     """Lay out the beam, on face 1 after a quarter turn: sawn through from face 3, its boards named from the bed up.
 
-    The board at face 3 takes what is left over, less than an eighth of an inch.
+    The board at face 3 takes what is left over, the one on the bed what is lacking: less than a sixteenth of an inch.
     """
-    half, ends, kerf = beam.tall / 2, (-beam.wide / 2, beam.wide / 2), bench.shop.kerf
+    (half, far), ends, kerf = beam.halves, (-beam.wide / 2, beam.wide / 2), bench.shop.kerf
     setup, long = bench.passes[-1].setup + 1, bench.shop.log.length_ft
+    lacks = min(half + far + kerf - sum(cut.thick + kerf for cut in cuts), 0.0)
     lines, upper = [], half
     for cut in cuts:
-        lines.append((upper - cut.thick, upper))
-        upper -= cut.thick + kerf
-    lines[-1] = (-half, lines[-1][1])
+        lines.append((upper - cut.thick - lacks, upper))
+        upper, lacks = lines[-1][0] - kerf, 0.0
+    lines[-1] = (-far, lines[-1][1])
     above = 0
     for at in range(len(cuts) - 1, -1, -1):
         cut, faces = cuts[at], lines[at]

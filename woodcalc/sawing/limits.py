@@ -99,7 +99,7 @@ def limits(plan: SawingPlan, mill: Mill, bark_in: float | None = None) -> list[L
         f"It is {feet_and_inches(12 * long_ft, 8)} long with its trim, and your mill takes "
         f"{length_told(mill.longest_ft)}. Cut it shorter first.",
     )
-    widest = _up(widest_cut_in(plan) * bark)
+    widest = _up(widest_cut_in(plan, log.large_end_in / 2 * (bark - 1)))
     beyond(
         "widest cut",
         widest,

@@ -263,11 +263,9 @@ def _cants(shop, least, given, most):
 def off_the_sides(
     bench: Bench,
     sides: Sequence[list[Any]],
-    half: float,
+    halves: tuple[float, float],
     a_side: int,
-    *,
-    quarter: bool = False,
-    other: float = inf,
+    between: tuple[float, float] = (-inf, inf),
 ) -> None:
     """Lay out slab and side boards of two opposite faces, at most `a_side` boards (0: all) before each turn.
 
@@ -279,16 +277,16 @@ def off_the_sides(
         Where they are laid out.
     sides : sequence of list
         Boards of each face from the outside in, as `side_boards` has them.
-    half : float
+    halves : tuple of float
         Where the faces come to lie (in from the pith).
     a_side : int
         Boards off one side before the log is turned onto its other; 0: all.
-    quarter : bool
-        Whether they are faces 2 and 4, a quarter turn after the first two; otherwise 1 and 3.
-    other : float
-        Where those lie then (in from the pith).
+    between : tuple of float
+        Where faces 3 and 1 lie (in from the pith): then 2 and 4 are sawn, after a quarter turn. Faces 1 and 3 are if
+        that is left out.
     """
-    shop, ends, level = bench.shop, (-other, other), not quarter
+    shop, ends, quarter = bench.shop, between, between[1] < inf
+    level = not quarter
     kerf, pith = shop.kerf, shop.pith_height("x" if quarter else "y")
     many = a_side if a_side and min(map(len, sides)) > a_side else max(map(len, sides), default=0)
     flat, done = [pith, pith], [0, 0]  # how far from the pith each face lies by now
@@ -299,7 +297,7 @@ def off_the_sides(
             setup, bed = setup + 1, flat[1 - face]
             boards = sides[face]
             if not done[face]:
-                outer = boards[0][0] if boards else half
+                outer = boards[0][0] if boards else halves[face]
                 bench.passes.append(Pass(setup, piece, turn, up, bed + outer, 0, 0))
                 bench.add("slab", level, ends, sorted((side * (outer + kerf), side * inf)))
                 bench.add("sawdust", level, ends, sorted((side * outer, side * (outer + kerf))))
@@ -380,7 +378,7 @@ def cant(
 
     cant, half = cants[best], cants[best] / 2
     beside = [side_boards(shop, out, half, state) for state in states[:2]]
-    off_the_sides(bench, beside, half, a_side)
+    off_the_sides(bench, beside, (half, half), a_side)
     stack = stack_of(shop, across, "y", best, states[2], cant, bool(opened[best]))
     many, flat_in = 0, 0.0 if heights else shop.end_top("x") - FOOT_SLAB_IN
     line_in = stack[0][0]

@@ -90,8 +90,8 @@ def sawn_by(
     --------
     >>> from woodcalc.logs import Log
     >>> plan = sawn_by(Log(26, 29, 12), 1/8, {"4/4": 1.0625})
-    >>> round(plan.board_feet), plan.cant_in
-    (419, 18.0)
+    >>> round(plan.board_feet), plan.cant_in, plan.cant_wide_in
+    (420, 20.0625, 14.0)
     """
     known = {rule.name for rule in RULES}
     if unknown := set(rules) - known:
@@ -145,9 +145,10 @@ def costs(
     >>> from woodcalc.logs import Log
     >>> for c in costs(Log(26, 29, 12), 1/8, {"4/4": 1.0625}):
     ...     print(f"{c.rule.says}: {c.board_feet:.0f} bf, {c.passes} passes, {c.turns} turns, {c.boards} boards")
-    A cant at least half as wide as the small end: 2 bf, 8 passes, 0 turns, 8 boards
-    A first slab of 1/2 in where the cant is opened: 2 bf, 1 passes, 0 turns, 1 boards
+    A cant at least half as wide as the small end: 1 bf, 5 passes, -1 turns, 5 boards
+    A first slab of 1/2 in where the cant is opened: 0 bf, 0 passes, 0 turns, 0 boards
     The same drop every time: 0 bf, 0 passes, 0 turns, 0 boards
+    A big log's cant off all four faces, never over 1-1/2 times as tall as its foot: -1 bf, -3 passes, -1 turns, -3 boards
     Three boards off a side, then turn: 0 bf, 0 passes, -2 turns, 0 boards
     """
     now = sawn_by(log, kerf_in, thicknesses_in, rules, **settings)

@@ -337,10 +337,10 @@ def _worth(shop, cut, rooms, cap=inf):
     return np.where(best > 0, best * (cut.worth * cut.nominal_in / 12), -inf)
 
 
-def _size(shop, cut, lower, axis, cap=inf):
+def _size(shop, cut, lower, axis, cap=inf, less=0.0):
     """The best board over one saw line, a `Place`; the longest among equals, then the one nearest to the large end."""
     places = _places(shop, cut, lower, lower + cut.thick, axis)
-    rooms, lengths = np.array([float(p[2]) for p in places]), np.array([p[0] for p in places])
+    rooms, lengths = np.array([float(p[2]) - less for p in places]), np.array([p[0] for p in places])
     if cut.width:
         widths = np.where(np.minimum(rooms, cap) >= cut.width - TINY, cut.width, 0.0)
     else:
@@ -604,6 +604,9 @@ class Outward(NamedTuple):
     axis: str  # of the widths
     caps: Sequence[float]  # greatest widths (in), one a run
     side: int  # 1 toward faces 1 and 2, -1 toward faces 3 and 4
+    uneven: Sequence[
+        float
+    ]  # how much further than the other one of the faces lies that cap a width (in), one a run
 
     def worth(self, half: float, run: int = 0) -> np.ndarray:
         """Best worth from a cant's face at `half` (in from the pith) outward, by what is still wanted.
@@ -619,7 +622,12 @@ class Outward(NamedTuple):
 
 
 def outward(
-    shop: Shop, cants: Sequence[float], axis: str = "x", caps: Sequence[float] = (inf,), side: int = 1
+    shop: Shop,
+    cants: Sequence[float],
+    axis: str = "x",
+    caps: Sequence[float] = (inf,),
+    side: int = 1,
+    uneven: Sequence[float] = (0.0,),
 ) -> Outward:
     """Search boards from a cant's face outward, widths along `axis` and at most `caps`.
 
@@ -635,6 +643,8 @@ def outward(
         Greatest widths to try (in).
     side : {1, -1}
         Toward faces 1 and 2, or 3 and 4: not the same for a bowed log where the bow lies along the thickness.
+    uneven : sequence of float
+        How much further from the pith than the other one of the two faces lies that are a cap apart (in), for each.
     """
     low = round(min(cants) / 2 / GRID_IN)
     half = max(side * end for end in shop.span("y" if axis == "x" else "x"))
@@ -642,13 +652,13 @@ def outward(
     span = max(int(half / GRID_IN) - low + 1, round(max(cants) / 2 / GRID_IN) - low + 1)
     rows = max(int((half - low * GRID_IN) / shop.pitch) + 1, 1)
     lines = (low + np.arange(span)) * GRID_IN + np.arange(rows)[:, None] * shop.pitch
-    most = np.array(caps, dtype=float)[:, None, None]
+    most, less = (np.array(each, dtype=float)[:, None, None] for each in (caps, uneven))
     worths = []
     for c in shop.cuts:
         inner = lines + shop.kerf
         rooms = _rooms(shop, c, inner if side > 0 else -inner - c.thick, axis)
-        worths.append(_worth(shop, c, rooms, most))
-    return Outward(worths, slacks, runs(shop, worths, slacks), low, axis, caps, side)
+        worths.append(_worth(shop, c, [room - less for room in rooms], most))
+    return Outward(worths, slacks, runs(shop, worths, slacks), low, axis, caps, side, uneven)
 
 
 def side_boards(
@@ -669,13 +679,13 @@ def side_boards(
     run : int
         Which of its caps.
     """
-    worths, slacks, best, low, axis, caps, side = out
+    worths, slacks, best, low, axis, caps, side, uneven = out
     boards = []
     for row, j, i in follow(shop, worths, slacks, best, run, state, round(half / GRID_IN) - low):
         cut = shop.cuts[i]
         inner = (low + j) * GRID_IN + row * shop.pitch + shop.kerf
         lower = inner if side > 0 else -inner - cut.thick
-        boards.append((inner + cut.thick, cut, _size(shop, cut, lower, axis, caps[run])))
+        boards.append((inner + cut.thick, cut, _size(shop, cut, lower, axis, caps[run], uneven[run])))
     return boards[::-1]
 
 

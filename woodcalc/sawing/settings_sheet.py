@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import re
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from math import ceil, inf
@@ -214,13 +215,17 @@ def as_printed_in(plan: SawingPlan) -> dict[int, float]:
     >>> sorted({round(t, 4) for t in thick.values()})
     [1.125, 1.15]
     """
-    out, before = {}, None
-    for row in sheet(plan).itertuples(index=False):
-        if row.board_above and before:
-            out[row.board_above] = before.blade_in - row.blade_in - plan.kerf_in
+    out: dict[int, float] = {}
+    top, setup = 0.0, 0
+    for row, stage in zip(sheet(plan).itertuples(index=False), stages(plan), strict=True):
+        if row.setup != setup:  # what was sawn before is up, or the round side
+            x1, x2, y1, y2 = stage.before
+            top = {(0, 1): y2, (1, 0): x2, (0, -1): -y1, (-1, 0): -x1}[stage.up] - stage.bed_in
+        if row.board_above:
+            out[row.board_above] = top - row.blade_in - plan.kerf_in
         if row.board_below:
             out[row.board_below] = row.blade_in
-        before = row
+        top, setup = row.blade_in, row.setup
     return out
 
 
@@ -716,12 +721,14 @@ def _across_in(plan, box):
     return max(min(box[1], x) - max(box[0], -x), min(box[3], y) - max(box[2], -y))
 
 
-def widest_cut_in(plan: SawingPlan) -> float:
-    """Return the widest cut of a `SawingPlan` (in): what has to pass between the blade's guides, its bow in, no bark.
+def widest_cut_in(plan: SawingPlan, bark_in: float = 0.0) -> float:
+    """Return the widest cut of a `SawingPlan` (in): what has to pass between the blade's guides, its bow in.
 
     Parameters
     ----------
     plan : SawingPlan
+    bark_in : float
+        Thickness of the bark (in).
 
     Raises
     ------
@@ -736,6 +743,8 @@ def widest_cut_in(plan: SawingPlan) -> float:
     17.5
     """
     wood, widest = Wood(plan), 0.0
+    peeled = wood.round
+    wood.round = replace(peeled, small_in=peeled.small_in + bark_in, large_in=peeled.large_in + bark_in)
     for stage in stages(plan):
         level = bool(stage.up[1])
         left, right, low, high = stage.before
@@ -787,7 +796,7 @@ def lift_lb(plan: SawingPlan) -> tuple[float, float]:
     >>> from woodcalc.logs import Log
     >>> from woodcalc.sawing import saw
     >>> [round(lb) for lb in lift_lb(saw(Log(26, 27.25, 10, species="black walnut"), 1/8, [1.125], "cant"))]
-    [3191, 2463]
+    [3191, 2589]
     """
     log = plan.log
     if not log.species:
