@@ -147,7 +147,9 @@ def _glass(page, kiln, bears):
         px, _ = frame.at((x, 0))
         half = page.width(said) / 2
         px = min(max(px, left + half - 50), left + width - half + 50)
-        page.text(px, top + height + (0.95 + 1.25 * row) * page.type, said, "middle", bold=row == len(words) - 1)
+        page.text(
+            px, top + height + (0.95 + 1.25 * row) * page.type, said, "middle", bold=row == len(words) - 1
+        )
 
 
 def _start_told(kiln):
@@ -158,10 +160,14 @@ def _sentence(kiln, month, run, between=()):
     """In plain words; of a run in full, with the days that it lies between, or of a look at it."""
     days, kwh, too_hot = run.days_to(), run.kwh, run.too_hot
     worst, bears = float(kiln.looks(month)[1].daily.loss_pct.max()), kiln.bears_ft2(month)
-    wood = f"{kiln.load_bf:,.0f} bf of {kiln.species} {thickness_name(kiln.thickness_in)}, {_start_told(kiln)}"
+    wood = (
+        f"{kiln.load_bf:,.0f} bf of {kiln.species} {thickness_name(kiln.thickness_in)}, {_start_told(kiln)}"
+    )
     where = f"loaded in mid-{month_name[month]} at {kiln.site}"
     if blank(days) or days > LONGEST_DAYS:
-        said = f"{wood}, {where}, is not down to {TARGET_PCT:g} % in {LONGEST_DAYS} days: too little sun for it."
+        said = (
+            f"{wood}, {where}, is not down to {TARGET_PCT:g} % in {LONGEST_DAYS} days: too little sun for it."
+        )
     else:
         took = told_days(days, too_hot, between=between)
         said = (
@@ -200,15 +206,17 @@ def _sizes(kiln, month):
         "power": f"{kwh:.0f} kWh a charge, ${kwh * kiln.usd_per_kwh:.2f}",
         "risk": "not known" if safe is None else f"{100 * worst / safe:.0f} % of the safe loss, on a cloudless day",
     }  # fmt: skip
-    rows = "".join(f"<tr><td>{k}</td><td style='text-align:left'>{html.escape(v)}</td></tr>" for k, v in cells.items())
+    rows = "".join(
+        f"<tr><td>{k}</td><td style='text-align:left'>{html.escape(v)}</td></tr>" for k, v in cells.items()
+    )
     if cut.glass_up_ft > TALLEST_FT:
         cells["mind"] = "so much glass makes a roof that is hard to build: more board feet to the square foot"
-    drawing, says = sketch(kiln)
+    drawing, says = _sketch(kiln)
     picture = style.to_img(drawing, says)
     return (
         "<div style='display:flex;flex-wrap:wrap;gap:16px;align-items:flex-start'>"
-        f"<div style='flex:1 1 320px'><table>{rows}</table></div>"
-        f"<div style='flex:1 1 420px;max-width:720px'>{picture}</div></div>"
+        f"<div style='flex:1 1 300px'><table>{rows}</table></div>"
+        f"<div style='flex:1 1 400px;max-width:720px'>{picture}</div></div>"
     )
 
 
@@ -235,7 +243,7 @@ def tables_told(kiln: SolarKiln, month: int) -> str:
     told += row("hottest, F", [f"{hot:.0f}" for hot in months.temp_max_f]) + "</table>"
     changes = kiln.changes(month)
     told += f"<p><b>What one change buys</b>, loaded in {month_name[month]}</p><table>"
-    told += row("", ["days", "fewer by", "dollars", "less by", *(["% of the safe loss"] if safe else [])])
+    told += row("", ["days", "fewer", "dollars", "less", *(["% of the safe loss"] if safe else [])])
     for words, each in changes.iterrows():
         cells = ["never" if blank(each.days) else f"{each.days:.0f}"]
         cells += ["" if blank(each.days_fewer) else _signed(each.days_fewer)]
@@ -270,6 +278,10 @@ def sketch(kiln: SolarKiln) -> tuple[Drawing, str]:
     >>> sketch(SolarKiln("black cherry", "5/4", "Madison", 800))[1][:46]
     'Section from south to north, inside sizes: 7 f'
     """
+    return _sketch(kiln)
+
+
+def _sketch(kiln):
     cut = building.section(kiln)
     page = Drawing(8.0, 6.4)
     frame = Frame.to_scale(
@@ -305,7 +317,9 @@ def _shell(page, frame, cut):
     frame.strokes([[(w + out, high + vent), (w + out + 0.3, high + 0.1)]], width=4)
     roof = [(cut.peak_at_ft, cut.peak_ft), (w + out, cut.roof_ft(w + out))]
     if w - cut.peak_at_ft > 0.05:
-        frame.shapes([[*roof, (roof[1][0], roof[1][1] + out), (roof[0][0], roof[0][1] + out)]], style.PALE, width=1.6)
+        frame.shapes(
+            [[*roof, (roof[1][0], roof[1][1] + out), (roof[0][0], roof[0][1] + out)]], style.PALE, width=1.6
+        )
     slope = math.tan(math.radians(cut.slope_deg))
     glass = [(-out, cut.south_ft - out * slope), (cut.peak_at_ft, cut.peak_ft)]
     frame.strokes([glass], style.SKY, 9)
@@ -329,7 +343,11 @@ def _inside(page, frame, cut, kiln):
     middle, radius = cut.width_ft / 2, cut.fan_in / 24
     at = top + building.OVER_LOAD_FT / 2 + radius
     roof = cut.roof_ft(middle) - building.BLACK_FT
-    sheets = [[(middle, top), (middle, at - radius)], [(middle, at + radius), (middle, roof)], [(middle, 0), (middle, foot)]]
+    sheets = [
+        [(middle, top), (middle, at - radius)],
+        [(middle, at + radius), (middle, roof)],
+        [(middle, 0), (middle, foot)],
+    ]
     frame.strokes(sheets, style.BARK, 5)
     frame.shapes([oval(0.3, 2 * radius, middle, at)], style.GOLD, width=2)
     west, east = 0.4 * south, north + 0.7 * (cut.width_ft - north)
@@ -367,7 +385,9 @@ def _dimensions(page, frame, cut):
     wide, high = feet_and_inches(12 * (north - south)), feet_and_inches(12 * (top - foot))
     frame.text(middle, (foot + top) / 2, f"load {wide}\nby {high}", at="middle", bold=True, halo=True)
     free = f"{building.free_sides_in(cut):.0f} in"
-    room = (north - south) * a_foot > page.width(f"load {wide}", bold=True) and south * a_foot > page.width(free)
+    room = (north - south) * a_foot > page.width(f"load {wide}", bold=True) and south * a_foot > page.width(
+        free
+    )
     for ends in ((0, south), (north, w)) if room else ():  # else the sentence says it
         _span(page, frame, (ends[0], foot * 0.5), (ends[1], foot * 0.5), free, dy=-0.75 * line)
     x = cut.peak_at_ft * 0.45
@@ -384,9 +404,15 @@ def _names(page, frame, cut, kiln):
     middle, radius = w / 2, cut.fan_in / 24
     sheet = cut.peak_at_ft * 0.8
     points = (
-        ((w + _WALL_FT, cut.north_ft - 0.4), f"high vent, {cut.vents} of\n{cut.vent_in[0]} x {cut.vent_in[1]} in"),
+        (
+            (w + _WALL_FT, cut.north_ft - 0.4),
+            f"high vent, {cut.vents} of\n{cut.vent_in[0]} x {cut.vent_in[1]} in",
+        ),
         ((sheet, cut.roof_ft(sheet) - building.BLACK_FT), "black sheet, 4 in\nunder the glass"),
-        ((middle, top + building.OVER_LOAD_FT / 2 + radius), f"{cut.fans} fans, {cut.fan_in} in,\nin the baffle"),
+        (
+            (middle, top + building.OVER_LOAD_FT / 2 + radius),
+            f"{cut.fans} fans, {cut.fan_in} in,\nin the baffle",
+        ),
         ((north, top - 0.2), f"{count_of(kiln.box.layers, 'layer')}, on\n3/4 in stickers"),
         ((w + _WALL_FT / 2, min(1.6, 0.4 * cut.north_ft)), "doors for the\nload in this wall"),
         ((middle, foot * 0.5), "blocks, baffle\nbetween them"),
@@ -405,7 +431,13 @@ def _names(page, frame, cut, kiln):
     px, py = frame.at((-_WALL_FT - 0.3, 0.6))
     page.text(12, 622, f"low vent, {cut.vents} of {cut.vent_in[0]} x {cut.vent_in[1]} in; drain", size=0.9)
     page.lines([[(px, py), (60, 607)]], style.INK, 1)
-    page.text(788, 622, f"{feet_and_inches(12 * cut.length_ft)} long inside; {cut.slope_deg:.0f} degrees", "end", size=0.9)
+    page.text(
+        788,
+        622,
+        f"{feet_and_inches(12 * cut.length_ft)} long inside; {cut.slope_deg:.0f} degrees",
+        "end",
+        size=0.9,
+    )
 
 
 def kiln_page(kiln: SolarKiln, month: int) -> str:

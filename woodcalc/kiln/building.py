@@ -180,10 +180,10 @@ def what_to_buy(kiln: SolarKiln) -> pd.DataFrame:
     insulated = skin + cut.floor_ft2
     a_row = math.ceil(long * 12 / STICKER_EVERY_IN) + 1
 
-    def sheets(ft2):
+    def sheets(ft2: float) -> str:
         return f"{math.ceil(WASTE * ft2 / SHEET_FT2)} sheets of 4 x 8 ft"
 
-    def layers(ft2):
+    def layers(ft2: float) -> str:
         return f"{kiln.glazing} {'layer' if kiln.glazing == 1 else 'layers'} of {WASTE * ft2:.0f} ft2"
 
     rows = [
@@ -209,7 +209,7 @@ def what_to_buy(kiln: SolarKiln) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["part", "what", "how_much"])
 
 
-def _up(feet):
+def _up(feet: float) -> int:
     """The next length that lumber is sold in, ft: even feet from 4."""
     return max(4, 2 * math.ceil(feet / 2))
 
@@ -294,12 +294,12 @@ def run_sheet(kiln: SolarKiln, month: int, days: int = 250) -> RunSheet:
     )
 
 
-def _turns(kiln, run, night, shown):
+def _turns(kiln: SolarKiln, run: Run, night: Any, shown: list[int]) -> dict[int, str]:
     """What else is to be done on a day, on the first row that shows it."""
     mc = run.daily.mc_pct
     said: dict[int, list[str]] = {}
 
-    def on(day, words):
+    def on(day: int, words: str) -> None:
         row = next((each for each in shown if each >= day), shown[-1])
         said.setdefault(row, []).append(words)
 
@@ -307,7 +307,10 @@ def _turns(kiln, run, night, shown):
     if night[0] and not night[-1]:
         first = int((night == 0).argmax()) + 1
         on(first, "Fans by the timer from now on.")
-    for level, words in ((30.0, "Look for checks with a glass; end coating whole?"), (25.0, "Past the worst: no cover on the glass is needed any more.")):
+    for level, words in (
+        (30.0, "Look for checks with a glass; end coating whole?"),
+        (25.0, "Past the worst: no cover on the glass is needed any more."),
+    ):
         if run.mc_start_pct > level > kiln.mc_target_pct and (mc <= level).any():
             on(int((mc <= level).idxmax()), words)
     near = kiln.mc_target_pct + _END_POINTS
@@ -318,7 +321,7 @@ def _turns(kiln, run, night, shown):
     return {day: " ".join(words) for day, words in said.items()}
 
 
-def _end(kiln, hottest):
+def _end(kiln: SolarKiln, hottest: float) -> Any:
     target = kiln.mc_target_pct
     kind: Any = "softwood" if _soft(kiln) else "hardwood"
     even = equalize(min(max(target, 5.0), 15.0), 120.0, kind)
@@ -351,7 +354,7 @@ def _end(kiln, hottest):
     )
 
 
-def _soft(kiln):
+def _soft(kiln: SolarKiln) -> bool:
     return woods.get(kiln.species).kind == "softwood"
 
 

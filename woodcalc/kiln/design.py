@@ -39,7 +39,16 @@ FIRST_DAYS = 20  # in which green wood is most at risk: judgment
 GLASS_FT2 = (0.02, 0.5)  # ft2 of glass for a board foot, between which the limits are looked for
 END_DAYS = 120  # a kiln that takes longer in its best month never ends: judgment
 # Stacks that a kiln is built for, the smallest first: boards of 8 ft, end to end in a long one. Common practice
-STACKS_FT = ((8.0, 4.0), (8.0, 5.0), (8.0, 6.0), (16.0, 4.0), (16.0, 5.0), (16.0, 6.0), (24.0, 6.0), (24.0, 8.0))
+STACKS_FT = (
+    (8.0, 4.0),
+    (8.0, 5.0),
+    (8.0, 6.0),
+    (16.0, 4.0),
+    (16.0, 5.0),
+    (16.0, 6.0),
+    (24.0, 6.0),
+    (24.0, 8.0),
+)
 HIGHEST_FT = 4.5  # stack that is loaded by hand: common practice
 LESS_SHADE_H = 1.0  # that a saw among the trees gains, where a change is told
 # A vent draws by the warmth of the box: speed = 0.6 sqrt(2 g h dT / T), ASHRAE Handbook Fundamentals, ch. 16, from
@@ -252,7 +261,7 @@ class SolarKiln:
         if safe is None:
             return None
 
-        def bears(ft2):
+        def bears(ft2: float) -> bool:
             runs = (
                 self.run(m, ft2, days=FIRST_DAYS, sunny=True, stop=False, rough=4) for m in self._sunniest
             )
@@ -264,7 +273,7 @@ class SolarKiln:
     def least_glass_ft2(self) -> float | None:
         """Least glass with which the charge is dry in 120 days from its best month on; None if none does it."""
 
-        def misses(ft2):
+        def misses(ft2: Any) -> Any:
             runs = (self.run(m, ft2, days=END_DAYS, rough=4) for m in (4, 5, 6))
             return all(blank(run.days_to()) for run in runs)
 
@@ -272,7 +281,7 @@ class SolarKiln:
         return None if math.isinf(least) else least
 
     @cached_property
-    def _looks(self):
+    def _looks(self) -> dict[Any, Any]:
         return {}
 
     def looks(self, month: int) -> tuple[ways.Run, ways.Run]:
@@ -322,15 +331,18 @@ class SolarKiln:
         return found
 
     @cached_property
-    def _bears(self):
+    def _bears(self) -> Any:
         return {}
 
-    def _bears_ft2(self, month):
+    def _bears_ft2(self, month: Any) -> Any:
         safe = self.safe_loss_pct_per_day
         if safe is None:
             return None
         losses = self.looks(month)[1].daily.loss_pct
-        worst, until = float(losses.max()), int(losses.idxmax()) + 2  # the worst day hardly moves with the glass
+        worst, until = (
+            float(losses.max()),
+            int(losses.idxmax()) + 2,
+        )  # the worst day hardly moves with the glass
         low, high = (each * self.load_bf for each in GLASS_FT2)
         area = min(max(self.glass, low), high)
         slope = worst / area
@@ -438,11 +450,11 @@ class SolarKiln:
             columns=["rule", "printed", "mine", "unit", "source"],
         )
 
-    def _collector(self):
+    def _collector(self) -> Collector:
         return Collector(self.glass, self.slope, self.facing_deg, self.glazing, self.shade_h)
 
     @cached_property
-    def _sunniest(self):
+    def _sunniest(self) -> set[int]:
         """Months in which a cloudless sun on this glass is strongest, and in which it is warmest besides."""
         place = climate.get(self.site)
         hours = self._collector().year(place, sunny=True)[2].reshape(365, 24).sum(1)
@@ -475,7 +487,7 @@ class SolarKiln:
         return run
 
 
-def _edge(holds, low, high):
+def _edge(holds: Any, low: float, high: float) -> float:
     """Where a statement that holds for little glass and not for much ends; infinity if it holds for all."""
     if holds(high):
         return math.inf

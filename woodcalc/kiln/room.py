@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from woodcalc import tables
 from woodcalc import species as woods
+from woodcalc import tables
 from woodcalc.checks import capital
 from woodcalc.drying.safe_loss import nominal_inches, safe_loss_pct_per_day
 from woodcalc.kiln import ways
@@ -19,7 +19,10 @@ if TYPE_CHECKING:
 
 LOADS_BF = (200, 400, 600, 800, 1000)
 SOLD_PINTS = (30, 50, 70, 100, 150, 200)  # ratings, pints a day at 80 F and 60 %: common practice
-AMPLE_PINTS, NEAR = 300, 1.1  # a machine is large enough if one so large would save no more than a tenth of the days
+AMPLE_PINTS, NEAR = (
+    300,
+    1.1,
+)  # a machine is large enough if one so large would save no more than a tenth of the days
 PINT_LB = 1.043  # a pint of water
 _LONGEST, _ROUGH_H = 150, 4
 
@@ -63,9 +66,17 @@ def machine_sizes(
     rows = []
     for load in loads_bf:
 
-        def run(pints, load=load):
+        def run(pints: Any, load: Any = load) -> Any:
             return ways.dehumidifier(
-                species, thickness_in, load, mc_start_pct, mc_target_pct, _LONGEST, pints, room_f=room_f, rough=_ROUGH_H
+                species,
+                thickness_in,
+                load,
+                mc_start_pct,
+                mc_target_pct,
+                _LONGEST,
+                pints,
+                room_f=room_f,
+                rough=_ROUGH_H,
             )
 
         ample = run(AMPLE_PINTS)
@@ -84,7 +95,10 @@ def machine_sizes(
 
 
 def steps(
-    species: str | woods.Species, thickness_in: float | str, mc_start_pct: float | None = None, mc_target_pct: float = 8.0
+    species: str | woods.Species,
+    thickness_in: float | str,
+    mc_start_pct: float | None = None,
+    mc_target_pct: float = 8.0,
 ) -> pd.DataFrame:
     """Return the air to keep, step by step, as the wettest sample board comes down.
 
@@ -111,7 +125,10 @@ def steps(
 
     start = float(start_mc_pct(woods.get(species), mc_start_pct))
     above = sorted((a for a in tables.read("dehumidifier_settings").mc_above_pct if a < start), reverse=True)
-    rows = [(a, ways.humidity_for(max(a, mc_target_pct) + 0.1 if a else mc_target_pct, mc_target_pct)) for a in above]
+    rows = [
+        (a, ways.humidity_for(max(a, mc_target_pct) + 0.1 if a else mc_target_pct, mc_target_pct))
+        for a in above
+    ]
     return pd.DataFrame(rows, columns=["above_pct", "rh_pct"])
 
 
@@ -133,7 +150,11 @@ def advice(species: str | woods.Species, thickness_in: float | str, sizes: pd.Da
     fast = int(sizes.too_fast_days.fillna(0).max()) if safe is not None else 0
     return [
         first,
-        *([f"With these steps it loses more on up to {fast} days: keep the air damper at the start."] if fast else []),
+        *(
+            [f"With these steps it loses more on up to {fast} days: keep the air damper at the start."]
+            if fast
+            else []
+        ),
         "Drain: a hose from the machine to a floor drain or a pail outside the box, never a pail that can overflow "
         "onto a cord.",
         f"Defrost: below about {FROST_F:.0f} F most household machines ice over (from memory, ENERGY STAR). Heat the "

@@ -16,7 +16,7 @@ from woodcalc.figures import kiln as figures
 from woodcalc.figures import solar_kiln
 from woodcalc.kiln import loading
 from woodcalc.lesson import own
-from woodcalc.lesson.box import Box, note, table
+from woodcalc.lesson.box import Box, button, note, table
 from woodcalc.lesson.lists import months, place_names, wood_names
 from woodcalc.lesson.mine import DAY, stack_wanted, wanted
 from woodcalc.lesson.panel import choice, panel, slider, switch
@@ -220,7 +220,7 @@ class LoadingDay(Box):
 
     def __init__(self, say: list[str]) -> None:
         _ones_own(say)
-        self.button = w.Button(description="Find the day to load", layout=w.Layout(width="auto"))
+        self.button = button("Find the day to load")
         self.told = w.HTML()
         super().__init__([self.button, self.told], "box: the day to load", _DAY_TO_LOAD)
         self.add_class("woodcalc-told")

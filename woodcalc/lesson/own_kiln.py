@@ -13,7 +13,7 @@ import ipywidgets as w
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import own_kiln as figures
 from woodcalc.kiln import room
-from woodcalc.lesson.box import note, table
+from woodcalc.lesson.box import button, note, table
 from woodcalc.lesson.lists import THICKNESSES, months, place_names, wood_names
 from woodcalc.lesson.panel import Panel, choice, slider
 from woodcalc.lesson.worked import Worked, worked
@@ -26,7 +26,10 @@ __all__ = ["KilnPanel", "design_panel", "dehumidifier_room"]
 
 PAGE = "kiln.html"  # in the learner's own folder
 THIN = [each for each in THICKNESSES if int(each.split("/")[0]) <= 16]
-_PAUSE_S, _BREATH_S = 0.3, 0.01  # after the last move of a dial; between one run and the next, for a move that waits
+_PAUSE_S, _BREATH_S = (
+    0.3,
+    0.01,
+)  # after the last move of a dial; between one run and the next, for a move that waits
 _LATER = "The months side by side, and what each change buys, follow a second or two after you move a dial."
 
 
@@ -37,7 +40,7 @@ class KilnPanel(Panel):
 
     def __init__(self) -> None:
         self._made, self._waiting = False, None
-        self.print_button = w.Button(description="Print my kiln", layout=w.Layout(width="auto"))
+        self.print_button = button("Print my kiln")
         self.printed_line, self.tables_line = w.HTML(), w.HTML(note(_LATER))
         dials = [
             slider("load_bf", "Load (bf)", 100, 2000, 50, 800),
@@ -58,8 +61,13 @@ class KilnPanel(Panel):
             slider("cents", "A kWh costs (cents)", 5, 60, 1, 17),
         ]
         super().__init__(figures.design, dials, "My solar kiln")
-        both = w.VBox([self.tables_line, self.print_button, self.printed_line])
-        self.children = (*self.children[:-1], both, self.children[-1])
+        right = self.children[1].children[
+            1
+        ]  # beside so many dials there is room for the sizes and the section
+        right.children = (*right.children, self.below)
+        more = w.VBox([self.tables_line, self.print_button, self.printed_line])
+        *above, names = (each for each in self.children if each is not self.below)
+        self.children = (*above, more, names)
         self.print_button.on_click(lambda _: self.write())
         self._made = True
 
@@ -162,6 +170,9 @@ def _room(wood: str, thickness: str, start: str, room_f: int, cents: int) -> str
     items = "".join(f"<li>{html.escape(line)}</li>" for line in room.advice(wood, thickness, sizes))
     return (
         f"<ul>{items}</ul>"
-        + table(["load", "water", "most a day (pints)", "machine (pints a day)", "days to 8 %", "kWh", "dollars"], rows)
+        + table(
+            ["load", "water", "most a day (pints)", "machine (pints a day)", "days to 8 %", "kWh", "dollars"],
+            rows,
+        )
         + table(["while the wettest sample board is", "keep the air at"], told)
     )
