@@ -419,3 +419,24 @@ def test_half_hours_and_leap_days_of_a_weather_file(tmp_path):
 def _written(path, text):
     path.write_text(text)
     return path
+
+
+def test_months_of_many_places_at_once_are_those_of_each(monkeypatch):
+    """One by one or all at once, stations and a place of one's own: the same months, and the same refusals."""
+    own = climate.from_monthly("here", [50] * 12, [70] * 12)
+    asked = [*climate.sites().name, own, "726410"]
+    names, (temp_f, emc_pct) = climate.months_of(asked, ("temp_f", "emc_pct"))
+    each = [climate.get(one) for one in asked]
+    assert names == [site.name for site in each]
+    assert np.allclose(temp_f, [site.monthly.temp_f for site in each], atol=1e-9)
+    assert np.allclose(emc_pct, [site.monthly.emc_pct for site in each], atol=1e-9)
+    with pytest.raises(InputError, match="unknown site"):
+        climate.months_of(["Nowhere at all"] * 40, ("temp_f",))
+
+
+def test_a_station_whose_header_is_wrong_is_where_the_corrections_say():
+    mended = tables.read("climate_positions").dropna(subset=["latitude"])
+    for row in mended.itertuples():
+        site = climate.get(str(row.station_id))
+        assert (site.latitude, site.longitude) == (row.latitude, row.longitude)
+        assert site.elevation_ft == round(row.elevation_m / units.M_PER_FT)
