@@ -8,6 +8,7 @@ table lacks, is made by `own_wood` and stands beside them as soon as it is known
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, fields
 from functools import cache
 from itertools import product
@@ -423,14 +424,14 @@ _UNKNOWN_WOOD = (
 )
 
 
-def _offers(text, woods):
+def _offers(text: str, woods: Iterable[str | Species]) -> InputError:
     """The error that offers some woods, and says which in its `near`, too."""
     error = InputError(text)
     error.near = tuple(wood if isinstance(wood, str) else wood.name for wood in woods)
     return error
 
 
-def _or(found):
+def _or(found: Iterable[Species | OtherWood]) -> str:
     """The names of several woods in a sentence."""
     *most, last = sorted((wood.name for wood in found), key=str.lower)
     return f"{', '.join(most)} or {last}" if most else last
@@ -485,7 +486,7 @@ def lacked(name: str) -> list[OtherWood]:
     return others.get(near[0], []) if near else []
 
 
-def _says_lacked(woods):
+def _says_lacked(woods: list[OtherWood]) -> str:
     """That the table lacks a wood, and what to do, in a sentence."""
     named = " and ".join(wood.name for wood in woods)
     are = "are" if len(woods) > 1 else "is"
@@ -501,7 +502,7 @@ def _says_lacked(woods):
 
 
 @cache
-def _others():
+def _others() -> dict[str, list[OtherWood]]:
     """The woods that the table lacks by the letters of each name."""
     found: dict[str, list[OtherWood]] = defaultdict(list)
     for row in tables.read("other_woods").astype(object).to_dict("records"):
@@ -515,12 +516,12 @@ def _others():
     return dict(found)
 
 
-def _letters(name):
+def _letters(name: str) -> str:
     return "".join(c for c in name.lower() if c.isalpha())
 
 
 @cache
-def _by_letters():
+def _by_letters() -> dict[str, list[str]]:
     """The names of the table by their letters alone."""
     found: dict[str, list[str]] = defaultdict(list)
     for wood, also in everyday().items():
@@ -529,7 +530,7 @@ def _by_letters():
     return dict(found)
 
 
-def _run_together(name):
+def _run_together(name: str) -> list[str]:
     """The names of the table that are this one, but for its gaps: long leaf pine, white wood."""
     return list(dict.fromkeys(_by_letters().get(_letters(name), [])))[:1]
 
@@ -577,7 +578,7 @@ _NO_ONE_WOOD = {
 }
 
 
-def _without_idle(name):
+def _without_idle(name: str) -> str:
     """A name without the words that name no wood; "" if it has none of them, or no other."""
     words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
     kept = [word for word in words if word not in _IDLE]
@@ -586,18 +587,18 @@ def _without_idle(name):
 
 
 @cache
-def _words():
+def _words() -> set[str]:
     """The words of all names of the table."""
     return {word for wood, also in everyday().items() for one in (wood, *also) for word in _key(one).split()}
 
 
-def _no_one_wood(name):
+def _no_one_wood(name: str) -> bool:
     """Whether it is a word for many woods: mixed hardwoods, mystery wood."""
     words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
     return bool({*words} & _NO_ONE_WOOD) and {*words} <= _NO_ONE_WOOD | _IDLE
 
 
-def _of_genus(name):
+def _of_genus(name: str) -> list[Species]:
     """The woods of a genus: Quercus, Acer sp."""
     words = [word for word in name.lower().replace(".", " ").split() if word not in ("sp", "spp")]
     if len(words) != 1:
@@ -610,7 +611,7 @@ _FIGURED = {*"curly tiger birdseye quilted flame figured spalted ambrosia wormy 
 
 
 @cache
-def _kinds():
+def _kinds() -> list[str]:
     """The last words of the woods' names, those of the most woods first: oak, pine, maple ..."""
     last = [
         _key(part.split()[-1]) for name in names() for part in [name.partition(" (")[0].replace("-", " ")]
@@ -618,7 +619,7 @@ def _kinds():
     return sorted(set(last), key=lambda kind: (-last.count(kind), kind))
 
 
-def _one_slip(word, other):
+def _one_slip(word: str, other: str) -> bool:
     """Whether one letter is lost, added, another, or two are exchanged; the first is right."""
     if word[:1] != other[:1] or word == other or abs(len(word) - len(other)) > 1:
         return False
@@ -630,7 +631,7 @@ def _one_slip(word, other):
     return turned or any(one == two for one, two in ends)
 
 
-def _respelled(name):
+def _respelled(name: str) -> str:
     """A name with each word as the nearest that the table has, if woods go by that; else "".
 
     A kind of wood one slip away comes before what is spelled more like it: popler is poplar, and not popple.
@@ -750,20 +751,20 @@ def everyday() -> dict[str, tuple[str, ...]]:
     }
 
 
-def _own_key(name):
+def _own_key(name: str) -> str:
     """As `_key`, with figures: "oak, lot 1" is "oak lot 1", and not "oak lot 2"."""
     words = "".join(c if c.isalnum() else " " for c in name.lower()).split()
     return " ".join(sorted(words))
 
 
-def _key(name):
+def _key(name: str) -> str:
     """Letters only, words in alphabetical order, so that "oak, white" is "white oak"."""
     words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
     return " ".join(sorted(words))
 
 
 @cache
-def _by_name():
+def _by_name() -> dict[str, Species]:
     """Each wood of the table by its name."""
     found: dict[str, Species] = {}
     kept = [f.name for f in fields(Species) if f.name not in _OF_OWN]
@@ -779,7 +780,7 @@ _OF_OWN = ("like", "basic_sg_varies", "shrink_varies", "green_mc_varies")
 
 
 @cache
-def _by_key():
+def _by_key() -> dict[str, list[Species]]:
     """Every accepted spelling -> the woods that go by it; a wood's own name is its alone."""
     names: dict[str, list[Species]] = {}
     for wood in _by_name().values():

@@ -82,7 +82,7 @@ class Stray:
 
 
 @cache
-def _greatest_mc(species):
+def _greatest_mc(species: Any) -> float:
     """The most water that a wood can hold, %, with a little over."""
     from woodcalc import moisture
     from woodcalc import species as woods
@@ -169,7 +169,7 @@ def rows_by_stack(readings: pd.DataFrame) -> dict[str, list[tuple[Any, ...]]]:
     return stacks
 
 
-def _cells(readings):
+def _cells(readings: pd.DataFrame) -> list[Any]:
     return [readings[name] if name in readings else [None] * len(readings) for name in _CELLS]
 
 
@@ -227,7 +227,7 @@ def readings_told(
     return told, strays, _waits(waiting)
 
 
-def _nameless(boards):
+def _nameless(boards: dict[str, list[_Reading]]) -> list[Any]:
     """Take out the weights that name no board where other weights of the stack name theirs, and return them.
 
     Weights that make a board of their own, with an oven-dry weight and two weighings, stay one.
@@ -238,7 +238,7 @@ def _nameless(boards):
     return boards.pop("")
 
 
-def _whose(r, boards, told):
+def _whose(r: Any, boards: Any, told: Any) -> Any:
     """The stray of a weight that names no board: which of the stack's it may be of."""
     names = [rows[0].board for rows in boards.values()]
     on = [rows[0].board for rows in boards.values() if r.kind == "weight" and _goes_on(r, rows, told)]
@@ -251,7 +251,7 @@ def _whose(r, boards, told):
     return Stray(r.row, "board", expected, on[0] if len(on) == 1 else "", says)
 
 
-def _goes_on(r, rows, told):
+def _goes_on(r: Any, rows: Any, told: Any) -> Any:
     """True if a weight lies between the weighings of a board that are used, or goes on from its last one."""
     used = {each.row for each, _ in told}
     dry = next((each for each in rows if each.kind == "oven-dry"), None)
@@ -280,16 +280,16 @@ class _Reading:
     lb: float
 
     @property
-    def name(self):
+    def name(self) -> str:
         what = {"weight": "weight", "oven-dry": "oven-dry weight", "meter": "meter reading"}[self.kind]
         board = f" of board {self.board}" if self.board else ""
         return f"The {what}{board} on {self.date:%Y-%m-%d}, {self}"
 
-    def __str__(self):
+    def __str__(self) -> str:
         return f"{self.value:.6g} {self.unit}"
 
 
-def _usable(cells):
+def _usable(cells: Any) -> tuple[list[_Reading], list[Any]]:
     """Return (readings in order of date, strays): rows that hold a date, a number, a kind and a unit, once each."""
     rows: list[_Reading] = []
     strays: list[Stray] = []
@@ -329,7 +329,7 @@ def _usable(cells):
     return rows, strays
 
 
-def _metered(r, driest=None):
+def _metered(r: _Reading, driest: tuple[float, str] | None = None) -> tuple[float | None, Stray | None]:
     """Return (moisture content or None, stray or None) of a meter reading."""
     from woodcalc import moisture
 
@@ -357,13 +357,13 @@ def _metered(r, driest=None):
         return r.value, Stray(r.row, "temp_f", expected, "", says, True)
 
 
-def _lost_digit(r, high):
+def _lost_digit(r: _Reading, high: float) -> str:
     """Ask whether the first digit of a meter reading was lost; "" if it cannot be."""
     longer = [f"{d}{r.value:.10g}" for d in range(1, 10)]
     return "Is its first digit missing?" if any(float(text) <= high for text in longer) else ""
 
 
-def _outdoors(driest):
+def _outdoors(driest: tuple[float, str]) -> str:
     """How dry wood gets outdoors, in words."""
     return f"wood outdoors in {driest[1]} hardly gets below {driest[0]:.0f} %"
 
@@ -373,7 +373,7 @@ SOONEST_INDOORS_DAYS = (
 )
 
 
-def _drier_than_outdoors(good, odd, dry, driest):
+def _drier_than_outdoors(good: Any, odd: Any, dry: Any, driest: Any) -> Any:
     """Strays of a board whose moisture comes out drier than the air leaves it: fewest rows accused.
 
     Several such weighings are explained by the oven-dry weight alone. A single one may be wrong itself: then both
@@ -402,24 +402,26 @@ def _drier_than_outdoors(good, odd, dry, driest):
     return [Stray(dry.row, "value", f"less: {why}. {slip}", "", says, True, remark=well)]
 
 
-def _holds(r, dry, most):
+def _holds(r: _Reading, dry: _Reading, most: float) -> bool:
     """True if a weighing is above the oven-dry weight and holds no more water than the wood can."""
     return dry.lb < r.lb <= most * dry.lb
 
 
-def _dry_weight_that_counts(dry, weights, most):
+def _dry_weight_that_counts(dry: list[_Reading], weights: list[_Reading], most: float) -> Any:
     """The oven-dry weight of a board that most weighings go with; among equals the one nearest the first written."""
     if not dry:
         return None
     first = min(dry, key=lambda r: r.row)
 
-    def misfit(d):
+    def misfit(d: _Reading) -> tuple[int, float, int]:
         return sum(not _holds(r, d, most) for r in weights), abs(d.lb / first.lb - 1), d.row
 
     return min(dry, key=misfit)
 
 
-def _dry_weights_disagree(dry, counts, weights, most):
+def _dry_weights_disagree(
+    dry: list[_Reading], counts: _Reading, weights: list[_Reading], most: float
+) -> list[Stray]:
     """Oven-dry weights of one board that differ from the one that counts, as strays with the likely slip."""
     out = []
     for r in dry:
@@ -436,7 +438,9 @@ def _dry_weights_disagree(dry, counts, weights, most):
     return out
 
 
-def _without_doubtful_units(strays, dry, weights, most, disagree):
+def _without_doubtful_units(
+    strays: list[Stray], dry: list[_Reading], weights: list[_Reading], most: float, disagree: bool
+) -> list[Stray]:
     """Keep the mend of a unit only where at least two other weighings of the board bear it out.
 
     None is offered while the oven-dry weights disagree, or if most of a board's rows would need it.
@@ -446,7 +450,7 @@ def _without_doubtful_units(strays, dry, weights, most, disagree):
     rows, odd = {r.row: r for r in [*dry, *weights]}, {s.row for s in strays}
     sound = [w for w in weights if w.row not in odd]
 
-    def borne_out(s):
+    def borne_out(s: Any) -> Any:
         r = rows[s.row]
         mended = replace(r, unit=s.mend, lb=r.value * POUNDS[s.mend])
         return sum(islice((1 for w in sound if _goes_with(mended, w, most)), 2)) == 2
@@ -459,7 +463,7 @@ def _without_doubtful_units(strays, dry, weights, most, disagree):
     ]
 
 
-def _goes_with(r, weighing, most):
+def _goes_with(r: Any, weighing: Any, most: Any) -> Any:
     """True if a weight and another weighing of the board can both be right."""
     if r.kind == "oven-dry":
         return _holds(weighing, r, most)
@@ -467,7 +471,7 @@ def _goes_with(r, weighing, most):
     return last.lb <= 1.03 * first.lb and first.lb <= most * last.lb
 
 
-def _waits(boards):
+def _waits(boards: list[Any]) -> list[Any]:
     """Say which boards' weighings wait for an oven-dry weight: once for all that were weighed alike."""
     alike: dict[Any, list[str]] = {}
     for weights in boards:
@@ -476,7 +480,7 @@ def _waits(boards):
     return [_wait(n, first, names) for (n, first, _), names in alike.items()]
 
 
-def _wait(n, first, names):
+def _wait(n: Any, first: Any, names: Any) -> Any:
     numbers = ("", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
     many = f"{numbers[n] if n < len(numbers) else n} weighing{'s' if n > 1 else ''}"
     when = f"{'on' if n == 1 else 'since'} {first:%Y-%m-%d}"
@@ -487,7 +491,7 @@ def _wait(n, first, names):
     return f"{many}{board} {when} wait{'s' * (n == 1)} for {DRY_WEIGHT}: add it (a row of kind oven-dry)."
 
 
-def _weighed(weights, dry, most):
+def _weighed(weights: list[_Reading], dry: _Reading, most: float) -> tuple[list[_Reading], list[Stray]]:
     """Return (weighings that can be right, strays) of one board: the fewest rows that explain what does not fit.
 
     Parameters
@@ -534,13 +538,13 @@ def _weighed(weights, dry, most):
     return used, strays
 
 
-def _without(some, others):
+def _without(some: list[_Reading], others: list[_Reading]) -> list[_Reading]:
     """Readings without some others, by their rows."""
     rows = {r.row for r in others}
     return [r for r in some if r.row not in rows]
 
 
-def _first_two_asked(odd, weights, dry, most):
+def _first_two_asked(odd: list[_Reading], weights: list[_Reading], dry: _Reading, most: float) -> Any:
     """Ask about a board's first weight and its oven-dry weight together, if one slip in both explains the rest.
 
     Two of one day are one witness: the oven-dry weight is worked out from the first one. That they go with each other
@@ -590,7 +594,9 @@ def _first_two_asked(odd, weights, dry, most):
     return Stray(dry.row, "value", "weights that go with those after them", "", says, rivals=(first.row,))
 
 
-def _dry_weight_asked(odd, weights, dry, most):
+def _dry_weight_asked(
+    odd: list[_Reading], weights: list[_Reading], dry: _Reading, most: float
+) -> list[Stray]:
     """Strays where the oven-dry weight, or it and a wet one, explain why weighings do not go with it; [] if not."""
     wet = _swapped(weights, dry, most)
     if wet and 2 * len(odd) > len(weights):
@@ -616,13 +622,13 @@ def _dry_weight_asked(odd, weights, dry, most):
     return [Stray(dry.row, column, expected, mend, says)]
 
 
-def _at_most_held(weights, most):
+def _at_most_held(weights: Any, most: Any) -> Any:
     """How many weighings of a board one and the same oven-dry weight could go with."""
     lb = sorted(r.lb for r in weights)
     return max(bisect(lb, most * low) - i for i, low in enumerate(lb))
 
 
-def _common_unit(odd, weights, dry, most):
+def _common_unit(odd: list[_Reading], weights: list[_Reading], dry: _Reading, most: float) -> str:
     """The unit in which several weighings together go with the oven-dry weight and the rest; "" if there is none."""
     if len(odd) < 2 or any(_same(r, dry) for r in odd):
         return ""
@@ -636,7 +642,7 @@ def _common_unit(odd, weights, dry, most):
     return ""
 
 
-def _units_asked(odd, weights, dry, unit):
+def _units_asked(odd: Any, weights: Any, dry: Any, unit: Any) -> Any:
     """Strays of weighings that go with the oven-dry weight in another unit; it is named as well if all of them do."""
     board = f" of board {dry.board}" if dry.board else ""
     if len(odd) == len(weights):
@@ -689,7 +695,7 @@ def off_the_path(count: int, follows: Callable[[int, int], bool]) -> tuple[list[
     return [i for i in range(count) if through[i] < longest], tied
 
 
-def _off_the_others(weights, dry, most):
+def _off_the_others(weights: list[_Reading], dry: _Reading, most: float) -> tuple[list[Any], dict[Any, Any]]:
     """Return (weighings that do not go with the rest of their board, {row: those that explain it as well})."""
     if len(weights) < 3:
         return [], {}
@@ -716,25 +722,25 @@ def _off_the_others(weights, dry, most):
     rest = [r for r in rest if r is not one]
     more, again = off_the_path(len(rest), lambda i, j: follows(rest[i], rest[j]))
     rivals |= _rivals([rest[i] for i in again[1:]], [rest[i] for i in again], follows)
-    more = [rest[i] for i in sorted({*more, *again[1:]})]
-    return sorted([*off, *far, one, *more], key=_DAY), rivals
+    also = [rest[i] for i in sorted({*more, *again[1:]})]
+    return sorted([*off, *far, one, *also], key=_DAY), rivals
 
 
-def _rivals(some, tied, follows):
+def _rivals(some: Any, tied: Any, follows: Any) -> Any:
     """Return {row: the weighings among those tied that it cannot stand beside} of some weighings."""
     found = {r.row: [o for o in tied if o is not r and not follows(*sorted((r, o), key=_DAY))] for r in some}
     return {row: others for row, others in found.items() if others}
 
 
-def _follows(dry, most):
+def _follows(dry: _Reading, most: float) -> Any:
     """A function of two weighings: whether the later one can come after the earlier."""
 
-    def follows(a, b):
+    def follows(a: Any, b: Any) -> Any:
         if b.lb > a.lb:
             return b.lb - a.lb <= rise_lb(a, b)
         return b.lb >= max(1 / most, _FALLEN) * a.lb
 
-    def rise_lb(a, b):
+    def rise_lb(a: Any, b: Any) -> Any:
         green = dry and a.lb > _GREEN * dry.lb  # damp air wets dry wood alone
         warm = b.date.month in WARM or (green and b.date.month == WARM.start - 1)
         if a.date == b.date or not warm:
@@ -759,10 +765,10 @@ def turned(day: datetime) -> datetime:
 _WRONG_WAY = "Are the dates the wrong way round (day and month)?"
 
 
-def _dates_asked(weights, dry, most):
+def _dates_asked(weights: Any, dry: Any, most: Any) -> Any:
     """Ask about the dates where a board's weights rise as they stand and fall with day and month changed over."""
 
-    def falls(rows):
+    def falls(rows: Any) -> Any:
         return (
             all(b.lb <= 1.03 * a.lb for a, b in zip(rows, rows[1:], strict=False))
             and rows[0].lb < most * rows[-1].lb
@@ -785,7 +791,7 @@ def _dates_asked(weights, dry, most):
     return Stray(r.row, "date", expected, "", says, not dry)
 
 
-def _two_apart(weights, most):
+def _two_apart(weights: Any, most: Any) -> Any:
     """Ask about the only two weighings of a board, if the second can't come after the first: which has the slip?"""
     if len(weights) != 2 or weights[0].lb / most <= weights[1].lb <= _RISE * weights[0].lb:
         return None
@@ -801,13 +807,15 @@ def _two_apart(weights, most):
 _DAY = attrgetter("date")
 
 
-def _beside(r, steady):
+def _beside(r: _Reading, steady: list[_Reading]) -> tuple[list[_Reading], list[_Reading]]:
     """Return (the steady weighing just before, the one just after), each in a list; they are in order of date."""
     at = bisect(steady, r.date, key=_DAY)
     return steady[max(at - 1, 0) : at], steady[at : at + 1]
 
 
-def _room(r, steady, dry=None, most=None):
+def _room(
+    r: _Reading, steady: list[_Reading], dry: _Reading | None = None, most: float = math.inf
+) -> tuple[float, float]:
     """Return (lowest, highest) pounds that a weighing can be, from those beside it and from the oven-dry weight."""
     before, after = _beside(r, steady)
     low = 0.97 * after[0].lb if after else dry.lb if dry else 0.5 * before[0].lb
@@ -815,7 +823,7 @@ def _room(r, steady, dry=None, most=None):
     return low, high
 
 
-def _slips(r):
+def _slips(r: _Reading) -> Any:
     """Yield (column, mend, the reading as it would be, question) for the usual slips of the pen in one weight.
 
     No digit is made up: the point is moved, kg and lb are changed, neighbors are swapped, a doubled digit goes.
@@ -852,7 +860,7 @@ _RARE = re.compile(
 ASKED = re.compile(rf" Is ([\d.]+(?: or [\d.]+)*) meant(?:{_DOUBLED}|{_SWAPPED})?\?")
 
 
-def _fix(r, fits, whole=None):
+def _fix(r: _Reading, fits: Any, whole: Any = None) -> tuple[tuple[str, str], str]:
     """Return ((column, mend), question) for the one usual slip that makes a weight fit; (("value", ""), "") if none.
 
     Where several would, the question names them, and there is no mend; nor is there one if the first digit may be
@@ -882,12 +890,12 @@ def _fix(r, fits, whole=None):
     return (column, "" if lost else mend), f"{asks}{_OR_LOST if lost else ''}?"
 
 
-def _with_a_digit_before(r):
+def _with_a_digit_before(r: _Reading) -> Any:
     """The reading with each of the nine digits before its weight, one after the other."""
     return (replace(r, lb=float(f"{d}{r.value:.10g}") * POUNDS[r.unit]) for d in range(1, 10))
 
 
-def _on_its_way(m, steady, low, high):
+def _on_its_way(m: _Reading, steady: list[_Reading], low: float, high: float) -> bool:
     """True if a weight lies on a board's way down: under the line between those beside it, in no great step."""
     before, after = _beside(m, steady)
     steps = [*((a, m) for a in before), *((m, b) for b in after)]
@@ -904,7 +912,9 @@ def _on_its_way(m, steady, low, high):
     return m.lb <= 1.02 * (a.lb + share * (b.lb - a.lb))
 
 
-def _fix_beside(r, steady, dry, most):
+def _fix_beside(
+    r: _Reading, steady: list[_Reading], dry: _Reading, most: float
+) -> tuple[tuple[str, str], str]:
     """The slip that makes a weighing go with the steady ones around it: in its weight, or in its day."""
     low, high = _room(r, steady, dry, most)
     (column, mend), slip = _fix(r, lambda m: low <= m.lb <= high, lambda m: _on_its_way(m, steady, low, high))
@@ -922,18 +932,18 @@ def _fix_beside(r, steady, dry, most):
     return (("value", ""), f"{slip} Or i{asked}") if slip else (("date", f"{day:%Y-%m-%d}"), f"I{asked}")
 
 
-def _holds_or_free(r, dry, most):
+def _holds_or_free(r: Any, dry: Any, most: Any) -> Any:
     return dry is None or _holds(r, dry, most)
 
 
-def _around(r, steady):
+def _around(r: _Reading, steady: list[_Reading]) -> str:
     before, after = _beside(r, steady)
     if before and after:
         return f"the weighings around it are {before[0]} and {after[0]}"
     return f"the weighing before it is {before[0]}" if before else f"the weighing after it is {after[0]}"
 
 
-def _one_of(r, others):
+def _one_of(r: Any, others: Any) -> Any:
     """The stray of weighings of which one does not fit, and nothing tells which."""
     rows = sorted([r, *others], key=_DAY)
     named = [f"row {each.row} ({each} on {each.date:%Y-%m-%d})" for each in rows]
@@ -946,7 +956,7 @@ def _one_of(r, others):
     return Stray(r.row, "value", expected, "", says, True, rivals=tuple(o.row for o in others))
 
 
-def _jump(r, steady, dry, most):
+def _jump(r: Any, steady: Any, dry: Any, most: Any) -> Any:
     """The stray of a weighing that jumps: left out if a usual slip explains it, else used and said."""
     if not steady:
         return Stray(r.row, "value", "", "", f"{r.name}, does not go with the others.", True)
@@ -969,7 +979,7 @@ def _jump(r, steady, dry, most):
 _OTHER_BOARD = "Was another board on the scale?"
 
 
-def _out_of_range(r, steady, dry, most, alone):
+def _out_of_range(r: _Reading, steady: list[_Reading], dry: _Reading, most: float, alone: bool) -> Stray:
     """The stray of a weighing that is below the oven-dry weight, or holds more water than the wood can.
 
     If it is the board's only one, either of the two weights can have the slip: both are named, and none is mended.
@@ -1009,12 +1019,12 @@ def _out_of_range(r, steady, dry, most, alone):
     )
 
 
-def _same(r, dry):
+def _same(r: _Reading, dry: _Reading) -> bool:
     """True if a weighing is the oven-dry weight over again, in whatever unit."""
     return math.isclose(r.lb, dry.lb, rel_tol=1e-3)
 
 
-def _swapped(weights, dry, most):
+def _swapped(weights: list[_Reading], dry: _Reading, most: float) -> Any:
     """The weighing that, changed for the oven-dry weight, makes all weights of a board go together; None if none."""
     lightest = min(weights, key=lambda r: r.lb)
     if _same(lightest, dry) or lightest is not weights[0]:  # green and dry are mixed up, no later weighing
@@ -1024,7 +1034,7 @@ def _swapped(weights, dry, most):
     return lightest if holds and _dries_on(changed, most) else None
 
 
-def _swap_asked(wet, weights, dry):
+def _swap_asked(wet: Any, weights: Any, dry: Any) -> Any:
     """Ask whether two weights are swapped. No mend: one row alone put right would lose the weight in the other."""
     slip = "Are the wet and the dry weight swapped? If so, swap them in the form."
     expected = f"at least the oven-dry weight, {dry} (row {dry.row}). {slip}"
@@ -1036,13 +1046,13 @@ def _swap_asked(wet, weights, dry):
     return [light, Stray(dry.row, "value", expected, "", says)]
 
 
-def _dries_on(weights, most):
+def _dries_on(weights: Any, most: Any) -> Any:
     """True if the weighings of a board go with each other as drying does, whatever its oven-dry weight."""
     steps = [b.lb / a.lb for a, b in zip(weights, weights[1:], strict=False)]
     return all(FALL <= step <= 1.03 for step in steps) and weights[0].lb < most * weights[-1].lb
 
 
-def _slows(weights):
+def _slows(weights: Any) -> Any:
     """True if a board loses weight ever more slowly from one weighing to the next, as one that dries undisturbed."""
     pairs = zip(weights, weights[1:], strict=False)
     pace = [math.log(a.lb / b.lb) / max((b.date - a.date).days, 1) for a, b in pairs]
@@ -1053,7 +1063,7 @@ def _slows(weights):
     )
 
 
-def _in_a_run(odd, weights, dry):
+def _in_a_run(odd: Any, weights: Any, dry: Any) -> Any:
     """True if several weighings that follow on each other are all too heavy for an oven-dry weight, or too light.
 
     The heavy ones are a board's first, the light ones its last, and each comes down from the one before.
@@ -1069,7 +1079,7 @@ def _in_a_run(odd, weights, dry):
     )
 
 
-def _off_or(odd, stray):
+def _off_or(odd: Any, stray: Any) -> Any:
     """The stray of an oven-dry weight that does not go with some weighings, with those named beside it."""
     rows = [r.row for r in odd]
     named = in_a_list([str(row) for row in rows])
@@ -1078,7 +1088,7 @@ def _off_or(odd, stray):
     return replace(stray, says=says, rivals=tuple(rows))
 
 
-def _off_from_all(weights, dry, most, used=True, slip=""):
+def _off_from_all(weights: Any, dry: Any, most: Any, used: Any = True, slip: Any = "") -> Any:
     """The stray of an oven-dry weight that cannot be right beside weighings that go with each other."""
     light, heavy = min(weights, key=lambda r: r.lb), max(weights, key=lambda r: r.lb)
     if dry.lb >= light.lb:

@@ -21,7 +21,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -349,7 +349,7 @@ class _Parts(NamedTuple):
     adds: np.ndarray
 
     @classmethod
-    def of(cls, biot):
+    def of(cls, biot: float) -> _Parts:
         b = slab.roots(biot, _MODES)
         return cls(b**2, slab.weights(biot, _MODES), np.array([np.ones(_MODES), b**2 / biot, b / np.sin(b)]))
 
@@ -368,7 +368,7 @@ class _Drying(NamedTuple):
     core1: float
 
 
-def _drying(modes, tau, parts):
+def _drying(modes: np.ndarray, tau: float, parts: _Parts) -> _Drying:
     fade = np.exp(parts.squares * -tau)
     held, lost = modes * fade, parts.shares * fade
     (mean0, face0, core0), (mean1, face1, core1) = (parts.adds @ held).tolist(), (parts.adds @ lost).tolist()
@@ -428,7 +428,16 @@ class _Trail:
     share_trend: float = 0.0
 
 
-def _step(seconds, weather, fan, start, drying, charge, box, plant):
+def _step(
+    seconds: float,
+    weather: tuple[float, float, float],
+    fan: float,
+    start: tuple[float, float, float, float],
+    drying: _Drying,
+    charge: Charge,
+    box: Box,
+    plant: Plant,
+) -> _Step:
     outdoor_c, outdoor_ratio, sun_w_m2 = weather
     temp, ratio, wood, mc = start
     still = 1.0 - fan  # in a rough look they run for a part of a step
@@ -449,7 +458,9 @@ def _step(seconds, weather, fan, start, drying, charge, box, plant):
     )  # fmt: skip
 
 
-def _heats(step, plant, air, evaporated, share, fan):
+def _heats(
+    step: _Step, plant: Plant, air: _Air, evaporated: float, share: float, fan: float
+) -> tuple[float, ...]:
     """The heat flows of a step in W, in the order of `FLOWS`."""
     rise = air.temp - step.outdoor_c
     stored = step.box_w * air.temp - step.box_heat + step.wood_w * air.wood - step.wood_heat
@@ -460,7 +471,7 @@ def _heats(step, plant, air, evaporated, share, fan):
     )  # fmt: skip
 
 
-def _solve(step, box, plant, control, trail):
+def _solve(step: _Step, box: Box, plant: Plant, control: Control, trail: _Trail) -> tuple[_Air, float, float]:
     """The air at the end of the step, the EMC that it gives the wood, and what the wood gave off (kg/s).
 
     Sought outside: the EMC `star` that the wood's face acts as if it met. Sought inside, for each `star`: the share
@@ -468,10 +479,10 @@ def _solve(step, box, plant, control, trail):
     """
     humidity, band, limit = control.humidity(step.mc), control.band, control.limit_c
 
-    def drying_miss(star):
+    def drying_miss(star: float) -> tuple[float, _Air, float, float]:
         evaporated = step.dry * (step.mc - step.mean0 - step.mean1 * star) / 100.0
 
-        def working_miss(share):
+        def working_miss(share: float) -> tuple[float, _Air]:
             air = _air(step, box, plant, evaporated, share)
             return min((air.rh - humidity) / band, (limit - air.temp) / _LIMIT_BAND_C) - share, air
 
@@ -495,7 +506,7 @@ def _solve(step, box, plant, control, trail):
     return air, emc, evaporated
 
 
-def _air(step, box, plant, evaporated, share):
+def _air(step: _Step, box: Box, plant: Plant, evaporated: float, share: float) -> _Air:
     """The air at the end of a step in which the wood gives off `evaporated` kg/s and vents or machine work for a
     `share` of it."""
     flow = step.leak + step.vent * share
@@ -536,7 +547,9 @@ def _air(step, box, plant, evaporated, share):
     return _Air(temp, ratio, wood, rh, flow, dripped, taken, heater)
 
 
-def _zero(function, x, slope, near, low=-math.inf, high=math.inf):
+def _zero(
+    function: Any, x: float, slope: float, near: float, low: float = -math.inf, high: float = math.inf
+) -> Any:
     """The zero, near `x`, of the first value of a function that falls there about as `slope`.
 
     By secants, kept between the nearest points known to lie on either side. Returns the zero (or the end of the range

@@ -186,7 +186,7 @@ def year(
     return temp_c[spread], ratio[spread], np.maximum(np.asarray(kept), 0)[spread]
 
 
-def _unshaded(zenith, morning_h, evening_h):
+def _unshaded(zenith: np.ndarray, morning_h: float, evening_h: float) -> np.ndarray:
     """Share of each hour in which the sun is clear of what stands around: days of 24 rows each."""
     up = (zenith < 90.0).reshape(-1, 24)
     since, until = (

@@ -92,7 +92,7 @@ def condition(mc_target_pct: float, temp_f: float, kind: str = "hardwood") -> Se
     )
 
 
-def _points(kind, hardwood, softwood):
+def _points(kind: str, hardwood: float, softwood: float) -> float:
     if kind not in ("hardwood", "softwood"):
         raise InputError(f"kind = {kind!r}: expected 'hardwood' or 'softwood'.")
     return hardwood if kind == "hardwood" else softwood

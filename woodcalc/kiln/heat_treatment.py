@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -150,7 +151,7 @@ def cold_share(fourier: float, biot: float, n: int = 20) -> float:
     return float((weight * np.exp(-b2 * fourier)).sum())
 
 
-def _series(biot, n=20):
+def _series(biot: float, n: int = 20) -> tuple[np.ndarray, np.ndarray]:
     b = slab.roots(biot, n)
     return 2 * np.sin(b) / (b + np.sin(b) * np.cos(b)), b**2
 
@@ -213,7 +214,7 @@ def minutes_to_core(
     from scipy.optimize import brentq
 
     inches: float = within("thickness_in", thickness_in, 0.5, 14, "in", "Is it in mm?")
-    half = inches * units.M_PER_IN / 2
+    half: float = inches * units.M_PER_IN / 2
     start = within("start_f", start_f, 33, 120, "F", "Is it in C?")
     hot = within("air_f", air_f, 120, 210, "F", "Is it in C?")
     wet = within("wet_bulb_f", wet_bulb_f, 90, hot, "F", "The wet bulb cannot read above the dry bulb.")
@@ -233,7 +234,7 @@ def minutes_to_core(
     k = conductivity_w_mk(s.basic_sg, mc)
     diffusivity = k / (heat_capacity_kj_m3k(s.basic_sg, mc) * 1000) * _VAPOUR
     biot = _FILM / (k * _VAPOUR)
-    halves = (
+    halves: Any = (
         [half]
         if width_in is None
         else [half, within("width_in", width_in, inches, 60, "in") * units.M_PER_IN / 2]
@@ -241,7 +242,7 @@ def minutes_to_core(
 
     series = [(diffusivity / h**2, *_series(biot * h)) for h in halves]
 
-    def over(seconds):  # at once all of it is left, which the cut series does not quite say
+    def over(seconds: float) -> float:  # at once all of it is left, which the cut series does not quite say
         each = (float((weight * np.exp(-b2 * pace * seconds)).sum()) for pace, weight, b2 in series)
         return (math.prod(each) if seconds else 1.0) - left
 

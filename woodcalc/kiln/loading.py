@@ -206,10 +206,10 @@ class _Search:
     wettest: float
     longest: int
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         self.likely = self.forecast.daily["likely"].to_numpy()[: AHEAD_DAYS + 1]
         self.season = min((season_end(self.forecast)[0] - self.forecast.start).days, len(self.likely) - 1)
-        self.tried = {}
+        self.tried: dict[int, Any] = {}
         self.lookers = _lookers(
             self.forecast.species,
             self.forecast.thickness_in,
@@ -219,7 +219,7 @@ class _Search:
             self.ways,
         )
 
-    def best(self, way, rough):
+    def best(self, way: str, rough: bool) -> Loading | None:
         """The latest day that is dry within a week of the soonest; by the runs themselves where that is close."""
         self.find_soonest()
         if math.isinf(self.soonest):
@@ -227,9 +227,10 @@ class _Search:
         self.look(self.season, self.soonest + WEEK_DAYS)
         n = self.latest(min(self.soonest + WEEK_DAYS, self.tried[self.season][0]))
         if not rough:
-            n = self._sure(n)
-            if n is None:
+            sure = self._sure(n)
+            if sure is None:
                 return None
+            n = sure
         ready, moved, each = self.tried[n]
         start, late = self.forecast.start, self.tried[self.season][0]
         return Loading(
@@ -238,7 +239,7 @@ class _Search:
             None if math.isinf(late) else start + timedelta(days=round(late)),
         )  # fmt: skip
 
-    def find_soonest(self):
+    def find_soonest(self) -> None:
         """Day after day until one is safe and gets there: loaded later it is not dry sooner, but for a few days."""
         days = {0, self.season, *range(0, len(self.likely), _COARSE)}
         days |= {int(np.argmax(self.likely <= mc)) for mc in (25, 20, self.wettest, self.target)}
@@ -252,7 +253,7 @@ class _Search:
                 if 0 < middle and 0 <= n < min(len(self.likely), self.soonest):
                     self.look(n, self.soonest + WEEK_DAYS)
 
-    def latest(self, deadline):
+    def latest(self, deadline: float) -> int:
         """The latest day from which it is dry by then: by halves, as loading later is not dry sooner."""
         low = max(n for n, found in self.tried.items() if found[0] <= deadline)
         high = min(math.ceil(deadline), len(self.likely) - 1)
@@ -262,7 +263,7 @@ class _Search:
             low, high = (n, high) if self.tried[n][0] <= deadline else (low, n)
         return low
 
-    def _sure(self, n):
+    def _sure(self, n: int) -> int | None:
         """The day found, or the season's end or the next best, run in full: the looks are a day or two off."""
         looked, self.tried = self.tried, {}
         self.tried[self.season] = self.run(self.season, rough=False)
@@ -277,18 +278,18 @@ class _Search:
         return min(done, key=lambda k: done[k][0]) if done else None
 
     @property
-    def soonest(self):
+    def soonest(self) -> float:
         return min((found[0] for found in self.tried.values()), default=math.inf)
 
-    def day(self, n):
+    def day(self, n: int) -> date:
         return self.forecast.start + timedelta(days=n)
 
-    def look(self, n, deadline=math.inf):
+    def look(self, n: int, deadline: float = math.inf) -> None:
         """Try a day; one that is not dry by the deadline counts as never."""
         if n not in self.tried:
             self.tried[n] = self.run(n, True, deadline)
 
-    def run(self, n, rough, deadline=math.inf):
+    def run(self, n: int, rough: bool, deadline: float = math.inf) -> Any:
         """(day on which it is dry, day on which it is moved, runs); infinity if that is never, too fast or too hot."""
         never: tuple[float, float | None, tuple[Any, ...]] = (math.inf, None, ())
         mc = float(self.likely[n])
@@ -319,7 +320,7 @@ class _Search:
                 found = moved + last.days_to(self.target), moved, (run, last)
         return found
 
-    def _go(self, way, n, mc, target, days, rough):
+    def _go(self, way: str, n: int, mc: float, target: float, days: int, rough: bool) -> Run | Look | None:
         """A look at a charge, or its run; None if it is too fast, too hot or of a size that none here can hold."""
         f, day = self.forecast, self.day(n)
         try:
@@ -337,11 +338,18 @@ class _Search:
 
 
 @lru_cache(maxsize=64)
-def _lookers(species, thickness_in, site, load_bf, part, ways):
+def _lookers(
+    species: woods.Species,
+    thickness_in: float,
+    site: climate.Site,
+    load_bf: float,
+    part: str,
+    ways: tuple[str, ...],
+) -> dict[str, Any]:
     return {way: looker(way, species, thickness_in, site, load_bf, part) for way in ways}
 
 
-def _run(way, forecast, day, charge):
+def _run(way: str, forecast: Forecast, day: date, charge: dict[str, Any]) -> Run:
     wood = forecast.species, forecast.thickness_in
     if way == "indoors":
         return indoors(*wood, forecast.site, day, **charge)

@@ -328,7 +328,7 @@ def days_of(
 
     a_day = int((hourly.day == 1).sum())
 
-    def by_day(name):
+    def by_day(name: str) -> np.ndarray:
         return hourly[name].to_numpy().reshape(-1, a_day)
 
     last = {k: by_day(k)[:, -1] for k in ("mc_pct", "core_pct", "surface_pct")}
@@ -375,7 +375,7 @@ _OFTEN = 0.3  # share of the time
 _MOSTLY = 0.6  # share of the water
 
 
-def _too_fast(run):
+def _too_fast(run: Any) -> Any:
     if not run.too_fast_days:
         return
     worst = run.daily.loss_pct[run.daily.too_fast].max()
@@ -389,7 +389,7 @@ def _too_fast(run):
     )
 
 
-def _not_reached(run):
+def _not_reached(run: Any) -> Any:
     if not blank(run.days_to()):
         return
     emc = run.daily.emc_pct.iloc[-7:].mean()
@@ -399,7 +399,7 @@ def _not_reached(run):
     )
 
 
-def _helps(run, emc_pct):
+def _helps(run: Any, emc_pct: Any) -> Any:
     """What helps a charge that has not come down to its target; nothing faster beside a warning of too fast or hot."""
     dry_air = emc_pct < run.mc_target_pct - 1
     if run.too_fast_days and not dry_air:
@@ -411,7 +411,7 @@ def _helps(run, emc_pct):
     return f"what helps most now is {_dial(run, dry_air)}"
 
 
-def _dial(run, dry_air):
+def _dial(run: Any, dry_air: Any) -> Any:
     """Which dial to turn; none where the air is dry enough and the wood sets the pace."""
     s, hours = run.settings, run.hourly
     at_its_pace = "time, as the wood sets the pace"
@@ -436,7 +436,7 @@ def _dial(run, dry_air):
     return at_its_pace if dry_air else "more collector or a sunnier month"
 
 
-def _of_the_sun(run):
+def _of_the_sun(run: Any) -> Any:
     hottest = run.daily.temp_max_f.max()
     if hottest > _GLASS_HOT_F:
         yield (
@@ -452,20 +452,20 @@ def _of_the_sun(run):
         )
 
 
-def _stops(run):
+def _stops(run: Any) -> Any:
     """Whether the machine stands still for its own heat more than now and then."""
     return run.hourly.too_warm.mean() > 0.05
 
 
-def _cold_hours(run):
+def _cold_hours(run: Any) -> Any:
     return int((run.hourly.temp_f < MACHINE_FROM_F).sum())
 
 
-def _ices(run):
+def _ices(run: Any) -> Any:
     return (run.hourly.working * (run.hourly.temp_f < FROST_F)).mean() > 0.05
 
 
-def _of_the_machine(run):
+def _of_the_machine(run: Any) -> Any:
     drained = run.hourly.removed_lb.sum()
     if drained < _MOSTLY * run.water_lb:
         yield (
@@ -498,7 +498,7 @@ def _of_the_machine(run):
         )
 
 
-def _of_the_house(run):
+def _of_the_house(run: Any) -> Any:
     if run.thickness_in >= 1.5 and run.mc_start_pct > 16:
         yield (
             "Thick stock: bring it in in steps. First an unheated room, then the house with a sheet over the stack "

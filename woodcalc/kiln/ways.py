@@ -124,7 +124,18 @@ class _Load:
     part: str = "mixed"
 
     @classmethod
-    def of(cls, species, thickness_in, load_bf, mc_start_pct, mc_target_pct, days, stop, part, least_bf=50):
+    def of(
+        cls,
+        species: str | woods.Species,
+        thickness_in: float | str,
+        load_bf: float,
+        mc_start_pct: float | None,
+        mc_target_pct: float,
+        days: int,
+        stop: bool,
+        part: str,
+        least_bf: float = 50,
+    ) -> _Load:
         wood = woods.get(species)
         return cls(
             wood,
@@ -138,14 +149,14 @@ class _Load:
         )
 
     @property
-    def safe_loss(self):
+    def safe_loss(self) -> Any:
         return safe_loss_pct_per_day(self.wood, self.thickness_in)
 
     @property
-    def wood_ft3(self):
+    def wood_ft3(self) -> float:
         return wood_ft3(self.load_bf, self.thickness_in)
 
-    def charge(self, ft_min, pace=1.0):
+    def charge(self, ft_min: float, pace: float = 1.0) -> chamber.Charge:
         """The wood for `chamber`, with air of this speed between the boards.
 
         With a `pace`, time runs so much faster for all but the weather: the wood gives off its water at that pace, and
@@ -163,7 +174,14 @@ class _Load:
             still_film_w_m2k=_WOOD_FILM_STILL,
         )
 
-    def box(self, insulation_r, pressure, leak_per_h, vent_per_h=0.0, glass=None):
+    def box(
+        self,
+        insulation_r: float,
+        pressure: float,
+        leak_per_h: float,
+        vent_per_h: float = 0.0,
+        glass: Collector | None = None,
+    ) -> chamber.Box:
         """A chamber of a size for this load; what drips is the glass, or without any the walls."""
         r_value = within("insulation_r", insulation_r, 1, 60, "h ft2 F/Btu", "Give the R-value of the wall.")
         volume = self.wood_ft3 * units.M3_PER_FT3 * _ROOMY
@@ -200,7 +218,7 @@ class Fans:
     night_above_pct: float = math.inf
     given_w: float | None = None
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         within("fan_ft_min", self.ft_min, 50, 400, "ft/min", "Is it in miles an hour?")
 
     def watts(self, load_bf: float) -> float:
@@ -236,7 +254,7 @@ class _Vents:
     vents: str | float = "humidity"
     vent_rh_pct: float = 60.0
 
-    def control(self):
+    def control(self) -> chamber.Control:
         begin = within("vent_rh_pct", self.vent_rh_pct, 20, 95, "%", "Is it a fraction?") / 100
         if self.vents == "humidity":
             return chamber.Control(lambda mc: begin, _VENT_BAND)
@@ -254,7 +272,7 @@ class _Machine:
     heater_w: float = 1500.0
     heat_to_f: float = 85.0
 
-    def __post_init__(self):
+    def __post_init__(self) -> Any:
         within("pints_per_day", self.pints_per_day, 10, 400, "pints/day")
         within("limit_f", self.limit_f, 70, 160, "F", "Is it in C?")
         if self.humidity_pct is not None:
@@ -262,12 +280,12 @@ class _Machine:
         within("heater_w", self.heater_w, 0, 10000, "W", "Is it in kW?")
         within("heat_to_f", self.heat_to_f, 50, 140, "F", "Is it in C?")
 
-    def control(self, mc_target_pct):
+    def control(self, mc_target_pct: Any) -> Any:
         kept = self.humidity_pct
         steps = _humidity_fraction(mc_target_pct) if kept is None else lambda mc: kept / 100
         return chamber.Control(steps, _MACHINE_BAND, units.celsius(self.limit_f))
 
-    def plant(self, fan_w):
+    def plant(self, fan_w: Any) -> Any:
         rated = self.pints_per_day * _PINT_KG / 86400
         rated_ratio = chamber.humidity_ratio(units.celsius(_RATED_F), _RATED_RH / 100, _SEA_LEVEL_PA)
         coil = chamber.humidity_ratio(units.celsius(_COIL_F), 1.0, _SEA_LEVEL_PA)
@@ -413,7 +431,7 @@ def solar(
         elevation_ft=place.elevation_ft,
     )  # fmt: skip
 
-    def again(pace, step_h, longest):
+    def again(pace: float, step_h: int, longest: int) -> Run:
         lasting = replace(load, days=longest)
         hours = (np.arange(longest * 24) + (first - 1) * 24) % 8760
         weather = [column[hours] for column in year]
@@ -445,7 +463,9 @@ def vent_ft3_per_h(load_bf: float, thickness_in: float) -> float:
     return wood_ft3(load_bf, thickness_in) * _ROOMY * _VENT_PER_H
 
 
-def _glazed(load, place, glass, insulation_r, fans):
+def _glazed(
+    load: _Load, place: climate.Site, glass: Collector, insulation_r: float, fans: Fans
+) -> tuple[chamber.Box, chamber.Plant]:
     box = load.box(insulation_r, pressure_pa(place), _LEAK_PER_H, _VENT_PER_H, glass)
     return box, chamber.Plant(
         gain_m2=glass.area_ft2 * units.M2_PER_FT2,
@@ -539,7 +559,7 @@ def dehumidifier(
     )  # fmt: skip
     control = machine.control(load.mc_target_pct)
 
-    def again(pace, step_h, longest):
+    def again(pace: Any, step_h: Any, longest: Any) -> Any:
         lasting = replace(load, days=longest)
         day = np.arange(longest) % len(ratio)
         weather = [np.repeat(column[day], 24) for column in (room_c, np.array(ratio), np.zeros(len(ratio)))]
@@ -551,7 +571,19 @@ def dehumidifier(
     return run if len(ratio) == 1 else replace(run, again=partial(again, step_h=_ROUGHER_H, longest=_LONGEST))
 
 
-def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settings, step_h=1, pace=1.0):
+def _in_the_chamber(
+    way: str,
+    place: str,
+    load: _Load,
+    fans: Fans,
+    weather: Any,
+    box: chamber.Box,
+    plant: chamber.Plant,
+    control: chamber.Control,
+    settings: dict[str, Any],
+    step_h: int = 1,
+    pace: float = 1.0,
+) -> Run:
     """March a load through a chamber, and put the run together; in steps of `step_h` hours for a rough look."""
     charge = load.charge(fans.ft_min, pace)
     stop_mc = load.mc_target_pct if load.stop else None
@@ -588,18 +620,18 @@ def _in_the_chamber(way, place, load, fans, weather, box, plant, control, settin
     return _run(way, place, load, hourly, daily, settings)
 
 
-def _step_h(rough):
+def _step_h(rough: bool | int) -> int:
     hours = _ROUGH_H if rough is True else int(rough) or 1
     if 24 % hours or hours > 6:
         raise InputError(f"rough = {rough!r}: expected True, False, or 2, 3, 4 or 6 hours.")
     return hours
 
 
-def _means(hourly, step_h):
+def _means(hourly: Any, step_h: int) -> np.ndarray:
     return hourly.reshape(-1, step_h).mean(1)
 
 
-def _run(way, place, load, hourly, daily, settings):
+def _run(way: str, place: str, load: _Load, hourly: pd.DataFrame, daily: pd.DataFrame, settings: Any) -> Run:
     return Run(
         way, load.wood.name, place, load.thickness_in, load.load_bf, load.mc_start_pct, load.mc_target_pct,
         load.safe_loss, hourly, daily, settings, unsure_pace(load.wood, load.part),
@@ -667,7 +699,7 @@ def indoors(
     )
     ft_min = ROOM_FT_MIN / (_SHEET_SLOWS if covered else 1.0)
 
-    def again(pace):
+    def again(pace: Any) -> Any:
         return _in_the_house(
             place, replace(load, days=_LONGEST), load.charge(ft_min, pace), first, year, settings
         )
@@ -676,7 +708,14 @@ def indoors(
     return replace(run, again=again)
 
 
-def _in_the_house(place, load, charge, first, year, settings):
+def _in_the_house(
+    place: climate.Site,
+    load: _Load,
+    charge: chamber.Charge,
+    first: int,
+    year: np.ndarray,
+    settings: dict[str, Any],
+) -> Run:
     """The run of a charge through the days of a house; `year` has their temperature, humidity and air outdoors."""
     import pandas as pd
 
@@ -702,7 +741,9 @@ def _in_the_house(place, load, charge, first, year, settings):
     return _run("indoors", place.name, load, daily.reset_index().assign(hour=0), daily, settings)
 
 
-def _slab_days(charge, emc, tau):
+def _slab_days(
+    charge: chamber.Charge, emc: np.ndarray, tau: Any
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Mean, face and core of the wood at the end of each day, from each day's EMC and dried time."""
     b, shares = slab.roots(charge.biot), slab.weights(charge.biot)
     modes, last, ends = shares * (charge.mc_pct - emc[0]), emc[0], []
@@ -805,7 +846,7 @@ def looker(
     running = _means(fans.running(1), step_h)
     a_day = 24 // step_h
 
-    def look(day, mc_start_pct, mc_target_pct, days):
+    def look(day: date, mc_start_pct: float, mc_target_pct: float, days: int) -> Look:
         charge = replace(load, mc_start_pct=mc_start_pct).charge(fans.ft_min)
         begin = (_first_day(day) - 1) * a_day
         outdoor_c, ratio, sun = (column[begin : begin + days * a_day] for column in weather)
@@ -821,7 +862,9 @@ def looker(
     return look
 
 
-def _look_indoors(load, year, day, mc_start_pct, mc_target_pct, days):
+def _look_indoors(
+    load: _Load, year: np.ndarray, day: date, mc_start_pct: float, mc_target_pct: float, days: int
+) -> Look:
     charge = replace(load, mc_start_pct=mc_start_pct).charge(ROOM_FT_MIN)
     house = year[(np.arange(days) + _first_day(day) - 1) % 365]
     tau = 24 * charge.rate_h * temperature_factor(house[:, 0])
@@ -869,12 +912,12 @@ def humidity_for(mc_pct: float, mc_target_pct: float = 8.0) -> float:
 
 
 @cache
-def _humidity_fraction(mc_target_pct):
+def _humidity_fraction(mc_target_pct: float) -> Any:
     table = tables.read("dehumidifier_settings").sort_values("mc_above_pct", ascending=False)
     *above, (_, last) = zip(table.mc_above_pct, table.rh_pct / 100, strict=True)
     finish = air.rh_for_emc_pct(_FINISH_F, mc_target_pct - _BELOW_TARGET) / 100
 
-    def humidity(mc):
+    def humidity(mc: Any) -> Any:
         for least, rh in above:
             if mc > least:
                 return rh
@@ -963,6 +1006,6 @@ def runs_of_each(
     )
 
 
-def _first_day(start):
+def _first_day(start: str | int | date) -> int:
     """Day of the year, 1-365, of a date or of a month's 15th."""
     return day_of_year(start_date(start)) + 1

@@ -226,7 +226,7 @@ def load_over_stiffness(
     return weight / (_green_moe_psi(wood) * thick**3 / 12)
 
 
-def _green_moe_psi(wood):
+def _green_moe_psi(wood: woods.Species) -> float:
     """The wood's own stiffness, or an error where it is not known."""
     if wood.moe_green_psi is None:
         raise InputError(f"no stiffness is known for green {wood.name}; give moe_psi.")
@@ -418,7 +418,7 @@ def hold_flat_lb(
     return plain(48 * stiffness * bow / length**3)
 
 
-def _per_layer(stickers, layers):
+def _per_layer(stickers: Any, layers: int) -> list[np.ndarray]:
     try:
         single = all(np.ndim(s) == 0 for s in stickers)
     except TypeError:
@@ -428,7 +428,7 @@ def _per_layer(stickers, layers):
     return [np.asarray(s, float) for s in stickers]
 
 
-def _top_points(places, length, load_per_in):
+def _top_points(places: np.ndarray, length: float, load_per_in: float) -> Sequence[tuple[Any, Any]]:
     """A weight spread on the pile, carried at `places`: each takes half the gaps beside it."""
     if load_per_in == 0:
         return ()
@@ -752,7 +752,9 @@ def plan_stack(
     return replace(plan, cautions=_cautions(plan, sizes, kinds, spacing, bolster_every))
 
 
-def _weights(table, trim_in, green_mc_pct, dry_mc_pct, part):
+def _weights(
+    table: pd.DataFrame, trim_in: float, green_mc_pct: float | None, dry_mc_pct: float, part: str
+) -> dict[str, pd.Series]:
     """Weight of each board (lb): green, at the dry moisture content, and the least and most that it may be green."""
     volume = table["thickness_in"] * table["width_in"] * (table["length_ft"] * 12 + trim_in) / 1728
     lb_per_ft3 = {
@@ -766,7 +768,9 @@ def _weights(table, trim_in, green_mc_pct, dry_mc_pct, part):
 
 
 @lru_cache(maxsize=64)
-def _lb_per_ft3(wood, green_mc_pct, dry_mc_pct, part):
+def _lb_per_ft3(
+    wood: woods.Species, green_mc_pct: float | None, dry_mc_pct: float, part: str
+) -> tuple[float, float, float, float]:
     return (
         green_weight_lb_per_ft3(wood, green_mc_pct, "green", part),
         green_weight_lb_per_ft3(wood, dry_mc_pct, "green"),
@@ -774,13 +778,15 @@ def _lb_per_ft3(wood, green_mc_pct, dry_mc_pct, part):
     )
 
 
-def _bolster_places(places, bolster_every):
+def _bolster_places(places: np.ndarray, bolster_every: int) -> np.ndarray:
     """Which columns of stickers stand on a bolster: every so many, and always the last."""
     every = int(within("bolster_every", bolster_every, 1, 6))
     return places[sorted({*range(0, len(places), every), len(places) - 1})]
 
 
-def _footings(bolsters, per_bolster, pad_in, length_in, load_lb):
+def _footings(
+    bolsters: np.ndarray, per_bolster: int, pad_in: tuple[float, float], length_in: float, load_lb: float
+) -> dict[str, Any]:
     """How many footings, and the greatest load on one: the pile as a beam on its bolsters, each a beam on its own."""
     per_bolster = int(within("footings_per_bolster", per_bolster, 2, 9))
     on_bolster = beam.bend(length_in, bolsters, 1.0, load_lb / length_in).contact_lb.max()
@@ -793,7 +799,7 @@ def _footings(bolsters, per_bolster, pad_in, length_in, load_lb):
     }
 
 
-def _check_boards(boards, species):
+def _check_boards(boards: Any, species: str | None) -> pd.DataFrame:
     import pandas as pd
 
     if not isinstance(boards, pd.DataFrame):
@@ -825,7 +831,9 @@ def _check_boards(boards, species):
     return table
 
 
-def _pile_up(table, width, gap, length, trim):
+def _pile_up(
+    table: pd.DataFrame, width: float, gap: float, length: float, trim: float
+) -> tuple[pd.DataFrame, list[float]]:
     """Give every board a layer and a line: first fit, thick and long and wide ones first."""
     order = table.sort_values(["size_in", "length_ft", "width_in"], ascending=False, kind="stable")
     lines: list[list[Any]] = []  # [size, room left along, width across, boards]
@@ -853,7 +861,7 @@ def _pile_up(table, width, gap, length, trim):
     return table.assign(layer=layer, line=line), [used for _, used, _ in layers]
 
 
-def _layer_table(table, across):
+def _layer_table(table: pd.DataFrame, across: list[float]) -> pd.DataFrame:
     """One row a layer; sums by layer number."""
     import pandas as pd
 
@@ -895,7 +903,9 @@ def who_lifts(count: int) -> str:
     return "one person lifts it" if count == 1 else f"{('two', 'three', 'four')[count - 2]} people lift it"
 
 
-def _cautions(plan, sizes, kinds, spacing, bolster_every):
+def _cautions(
+    plan: StackPlan, sizes: np.ndarray, kinds: tuple[str, ...], spacing: float, bolster_every: int
+) -> tuple[str, ...]:
     said = []
     limit = guidance("height to width", "hand-built pile")
     tall_ft = (plan.foundation_in + plan.height_in) / 12
