@@ -1,4 +1,4 @@
-"""A solar kiln of one's own: section, list, run sheet and pages from the same figures; what each change buys; a room."""
+"""A kiln of one's own: section, list, run sheet and pages from the same figures; what a change buys; a room."""
 
 import html
 import math

@@ -67,7 +67,7 @@ def made(
 
 @style.drawn
 def design(month: int, **dials: Any) -> tuple[Drawing, str, str]:
-    """Draw what a solar kiln of one's own comes to: a charge's way down, and its glass against what the charge can bear.
+    """Draw what a kiln of one's own comes to: a charge's way down, and its glass against what the charge can bear.
 
     Parameters
     ----------
@@ -178,7 +178,7 @@ def _sentence(kiln, month, run, between=()):
     if safe is None:
         return f"{said} {capital(NO_PACE)}: go slowly, and watch the faces."
     if worst > safe:
-        risk = f"On a cloudless day it loses up to {worst:.1f} %, more than the {safe:.1f} % that is safe, and may check"
+        risk = f"On a cloudless day it loses up to {worst:.1f} %, over the {safe:.1f} % that is safe, and may check"
         can = f": cover the glass down to {bears:.0f} ft2 until it is below 25 %."
     else:
         risk = f"On a cloudless day it loses up to {worst:.1f} %; {safe:.1f} % is safe"
@@ -251,8 +251,8 @@ def tables_told(kiln: SolarKiln, month: int) -> str:
         cells += [f"{100 * each.worst_loss_pct / safe:.0f}"] if safe else []
         told += row(html.escape(str(words)), cells)
     return (
-        f"{told}</table><p>Loss and heat are those of the first {FIRST_DAYS} days without a cloud. Over 100 % of the safe loss "
-        "it may check. A kiln that takes a year is not done by then.</p>"
+        f"{told}</table><p>Loss and heat are those of the first {FIRST_DAYS} days without a cloud. Over 100 % of the "
+        "safe loss it may check. A kiln that takes a year is not done by then.</p>"
     )
 
 

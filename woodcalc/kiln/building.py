@@ -16,7 +16,7 @@ from woodcalc.checks import count_of
 from woodcalc.kiln import heat_treatment
 from woodcalc.kiln.design import PLENUM_IN, STICKER_IN
 from woodcalc.kiln.equalizing import equalize
-from woodcalc.sizes import feet_and_inches
+from woodcalc.sizes import feet_and_inches, fraction
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -186,24 +186,35 @@ def what_to_buy(kiln: SolarKiln) -> pd.DataFrame:
     def layers(ft2: float) -> str:
         return f"{kiln.glazing} {'layer' if kiln.glazing == 1 else 'layers'} of {WASTE * ft2:.0f} ft2"
 
+    baffles_ft2 = cut.length_ft * (cut.roof_ft(cut.width_ft / 2) - cut.load_ft[3] + 1)
     rows = [
-        ("floor", "2x6 joists, 16 in apart, treated where they are near the ground", f"{joists} of {_up(cut.width_ft)} ft"),
+        ("floor", "2x6 joists, 16 in apart, treated where they are near the ground",
+         f"{joists} of {_up(cut.width_ft)} ft"),
         ("floor, both sides", "exterior plywood, 3/4 in above, 1/2 in below", sheets(2 * cut.floor_ft2)),
-        ("walls", f"{stud} studs, 16 in apart, and plates", f"{studs} studs up to {_up(cut.peak_ft)} ft, {3 * around:.0f} ft of plates"),
+        ("walls", f"{stud} studs, 16 in apart, and plates",
+         f"{studs} studs up to {_up(cut.peak_ft)} ft, {3 * around:.0f} ft of plates"),
         ("walls and roof, both sides", "exterior plywood, 1/2 in; no particle board", sheets(2 * skin)),
         ("insulation", f"R-{kiln.insulation_r:g} for walls, roof and floor, held dry", f"{insulated:.0f} ft2"),
-        ("inside", "two coats of aluminum or other vapor-holding paint", f"{math.ceil(2 * insulated / PAINT_FT2)} gallons"),
-        ("roof under the glass", "rafters, 24 in apart; their size by the building department", f"{rafters} of {_up(cut.glass_up_ft)} ft"),
+        ("inside", "two coats of aluminum or other vapor-holding paint",
+         f"{math.ceil(2 * insulated / PAINT_FT2)} gallons"),
+        ("roof under the glass", "rafters, 24 in apart; their size by the building department",
+         f"{rafters} of {_up(cut.glass_up_ft)} ft"),
         ("glazing", "clear, made for glazing, fit for sun and for 180 F", layers(kiln.glass)),
         ("black sheet", "corrugated metal roofing, painted flat black, for heat", f"{WASTE * kiln.glass:.0f} ft2"),
-        ("baffles", "plywood or canvas, from roof to load and around its ends", f"{WASTE * cut.length_ft * (cut.roof_ft(cut.width_ft / 2) - cut.load_ft[3] + 1):.0f} ft2"),
-        ("fans", f"{cut.fan_in} in blades, guarded, motors fit for damp air of 150 F; together {kiln.fan_cfm:,.0f} cubic feet a minute", f"{cut.fans}, {kiln.watts:.0f} W in all"),
-        ("vents", f"flaps {cut.vent_in[0]} x {cut.vent_in[1]} in, with screens, that shut tight; {kiln.vent_in2:.0f} in2 low and as much high", f"{cut.vents} low, {cut.vents} high"),
-        ("doors", "insulated, the height of the load, with gaskets and a latch that opens from inside", f"north side, {feet_and_inches(12 * long)} wide in all"),
-        ("by the electrician", "supply with ground-fault protection, timer for the fans, switch outside, fixtures for damp places", "as the local code says"),
-        ("stickers", f"dry, {STICKER_IN:g} in thick, 1-1/2 in wide, as long as the stack is wide", f"{(kiln.box.layers + 1) * a_row} of {_up(wide)} ft"),
+        ("baffles", "plywood or canvas, from roof to load and around its ends", f"{WASTE * baffles_ft2:.0f} ft2"),
+        ("fans", f"{cut.fan_in} in blades, guarded, motors fit for damp air of 150 F; together {kiln.fan_cfm:,.0f} "
+         "cubic feet a minute", f"{cut.fans}, {kiln.watts:.0f} W in all"),
+        ("vents", f"flaps {cut.vent_in[0]} x {cut.vent_in[1]} in, with screens, that shut tight; {kiln.vent_in2:.0f} "
+         "in2 low and as much high", f"{cut.vents} low, {cut.vents} high"),
+        ("doors", "insulated, the height of the load, with gaskets and a latch that opens from inside",
+         f"north side, {feet_and_inches(12 * long)} wide in all"),
+        ("by the electrician", "supply with ground-fault protection, timer for the fans, switch outside, fixtures for "
+         "damp places", "as the local code says"),
+        ("stickers", f"dry, {fraction(STICKER_IN)} in thick, 1-1/2 in wide, as long as the stack is wide",
+         f"{(kiln.box.layers + 1) * a_row} of {_up(wide)} ft"),
         ("under the load", "straight 4x6 on edge or blocks in line with the stickers", f"{a_row} of {_up(wide)} ft"),
-        ("to read it by", "thermometer and hygrometer in the load's shade, one probe of 200 F, scale, moisture meter", "one each"),
+        ("to read it by", "thermometer and hygrometer in the load's shade, one probe of 200 F, scale, moisture meter",
+         "one each"),
         ("drain", "1 in pipe at the low side of the floor, with a trap or a screen", "1"),
     ]  # fmt: skip
     return pd.DataFrame(rows, columns=["part", "what", "how_much"])
