@@ -1,7 +1,10 @@
-"""`python -m woodcalc`: a folder of lessons, opened in JupyterLab."""
+"""`python -m woodcalc`: a folder of lessons, opened in JupyterLab; `python -m woodcalc room`: a reading room."""
 
 import sys
 
-from woodcalc.lesson.opening import main
+from woodcalc.leader import reading_room
+from woodcalc.lesson import opening
 
-sys.exit(main(sys.argv[1:]))
+if sys.argv[1:2] == ["room"]:
+    sys.exit(reading_room.main(sys.argv[2:]))
+sys.exit(opening.main(sys.argv[1:]))

@@ -322,6 +322,7 @@ def _path(text):
     path = Path(named).expanduser()
     if not path.is_absolute():
         path = choices.folder() / path
+    path = choices.within_reach(path)
     if path.suffix.lower() not in (".csv", ".epw"):
         raise InputError(
             f"{path.name}: expected a weather file whose name ends in .csv (TMY3) or .epw. Is it still zipped?"

@@ -259,9 +259,10 @@ class PlanDesk(Form):
             )
         found = {INVENTED: None, OWN: self._own}.get(typed, typed)
         try:
-            return found and Path(found).expanduser()
+            path = found and Path(found).expanduser()
         except RuntimeError:  # ~someone, who is not known here
-            return Path(found)
+            path = Path(found)
+        return path and choices.within_reach(path)
 
     def _kept(self):
         """Say what the learner has kept and what is missing, where the plan is Kettle Hollow's for want of logs."""

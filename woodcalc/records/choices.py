@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
 KETTLE_HOLLOW = tables.folder() / "woodlots" / "kettle-hollow"  # invented records, to learn with
 VARIABLE = "WOODCALC_MY_WOOD"
+ROOM = "WOODCALC_READING_ROOM"  # set where strangers read on somebody else's computer
 FILE = "choices.json"
 OWN_PLACES = "own places"  # in that file: name of each, and what `climate.from_monthly` makes it from
 MOST_OWN_PLACES = 20
@@ -77,6 +78,28 @@ class Choices:
     def thickness_in(self) -> float:
         """Nominal thickness in inches."""
         return nominal_in(self.thickness)
+
+
+def within_reach(path: Path) -> Path:
+    """Return a path that was typed; in a reading room, where the computer is another's, only one's own folder.
+
+    Parameters
+    ----------
+    path : path
+
+    Raises
+    ------
+    InputError
+        It lies outside, and this is a reading room.
+
+    Examples
+    --------
+    >>> within_reach(Path("logs.csv")).name
+    'logs.csv'
+    """
+    if os.environ.get(ROOM) and not path.resolve().is_relative_to(folder().resolve()):
+        raise InputError("This is a reading room: files of this computer can't be opened here. Do it at home.")
+    return path
 
 
 def folder(here: str | Path | None = None) -> Path:
