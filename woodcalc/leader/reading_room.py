@@ -105,8 +105,8 @@ def title(lesson: Path) -> str:
     return str(first).splitlines()[0].lstrip("# ")
 
 
-def prepare(lessons: Sequence[Path], folder: Path) -> list[str]:
-    """Write the lessons as a reading room shows them into a folder; return their names.
+def prepare(lessons: Sequence[Path], folder: Path) -> dict[str, str]:
+    """Write the lessons as a reading room shows them into a folder; return the heading of each by its name.
 
     They hold no outputs, say nothing of a button to run them, link to no lesson that is not there, and end with the
     way back to all lessons.
@@ -138,7 +138,7 @@ def prepare(lessons: Sequence[Path], folder: Path) -> list[str]:
         (folder / "pictures").mkdir()
         for picture in pictures.iterdir():
             (folder / "pictures" / picture.name).write_bytes(picture.read_bytes())
-    return names
+    return {lesson.name: title(lesson) for lesson in lessons}
 
 
 def _for_readers(markdown, names):
@@ -206,10 +206,10 @@ def main(arguments: Sequence[str]) -> int:
     with tempfile.TemporaryDirectory(prefix="woodcalc-room-", ignore_cleanup_errors=True) as folder:
         pages = Path(folder) / "lessons"
         pages.mkdir()
-        names = prepare(lessons, pages)
+        headings = prepare(lessons, pages)
         host = own_address() if asked.network else "127.0.0.1"
         room = server.open_room(
-            pages, Path(folder) / "visitors", names, most, "0.0.0.0" if asked.network else host, asked.port
+            pages, Path(folder) / "visitors", headings, most, "0.0.0.0" if asked.network else host, asked.port
         )
         address = f"http://{host}:{room.port}/"
         print(_opened(address, most, asked.network), flush=True)

@@ -14,7 +14,6 @@ import secrets
 import shutil
 import time
 import zipfile
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, cast
 
@@ -31,7 +30,6 @@ from voila.shutdown_kernel_handler import VoilaShutdownKernelHandler
 from voila.tornado.handler import TornadoVoilaHandler
 from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 
-from woodcalc.leader.reading_room import title
 from woodcalc.records.choices import ROOM, VARIABLE
 
 AHEAD = 2  # kernels that wait, warm, for the next visitors
@@ -116,7 +114,7 @@ class Kernels(AsyncMappingKernelManager):
         client = self.get_kernel(kernel).client()
         client.start_channels()
         try:
-            await client.wait_for_ready(timeout=90)
+            await client.wait_for_ready(timeout=90)  # type: ignore[misc]
             reply = await client.execute(code, silent=True, reply=True, timeout=90)
             return reply["content"]["status"] == "ok"
         except (RuntimeError, TimeoutError):
@@ -127,7 +125,7 @@ class Kernels(AsyncMappingKernelManager):
     async def cull_kernel_if_idle(self, kernel_id: str) -> None:
         """Close a page that nobody has open, never a kernel that waits."""
         if kernel_id not in self.ready:
-            await super().cull_kernel_if_idle(kernel_id)  # type: ignore[misc]
+            await super().cull_kernel_if_idle(kernel_id)
 
     def sweep(self) -> None:
         """Wipe the records of visitors who have gone."""
@@ -191,7 +189,7 @@ class _Lesson(TornadoVoilaHandler, _Reader):
         if path.startswith("pictures/"):
             self.redirect_to_file(path)
             return
-        if path not in room.names:
+        if path not in room.headings:
             raise HTTPError(404)
         reader = self.visitor()
         if reader not in kernels.readers() and len(kernels.readers()) >= room.most:
@@ -222,7 +220,7 @@ class _Entrance(_Reader):
         room = self.settings["room"]
         items = "".join(
             f"<li><a href='/voila/render/{name}'>{html.escape(heading)}</a></li>"
-            for name, heading in room.headings
+            for name, heading in room.headings.items()
         )
         self.page(
             "Lessons of this room",
@@ -283,8 +281,7 @@ class Room(Voila):
     """A reading room over a folder of prepared lessons."""
 
     visitors: Path
-    names: Sequence[str]
-    headings: Sequence[tuple[str, str]]
+    headings: dict[str, str]
     most: int
     port: int
     address = ""
@@ -322,7 +319,7 @@ class Room(Voila):
             self.stop()
 
 
-def open_room(pages: Path, visitors: Path, names: Sequence[str], most: int, ip: str, port: int) -> Room:
+def open_room(pages: Path, visitors: Path, headings: dict[str, str], most: int, ip: str, port: int) -> Room:
     """Return a reading room that listens and does not serve yet.
 
     Parameters
@@ -331,8 +328,8 @@ def open_room(pages: Path, visitors: Path, names: Sequence[str], most: int, ip: 
         As `reading_room.prepare` leaves it.
     visitors : path
         Where visitors' folders are made.
-    names : sequence of str
-        Of the lessons.
+    headings : dict
+        Heading of each lesson by its name.
     most : int
         Visitors at once.
     ip, port
@@ -340,8 +337,7 @@ def open_room(pages: Path, visitors: Path, names: Sequence[str], most: int, ip: 
     """
     visitors.mkdir(exist_ok=True)
     room = Room.instance(log_level=logging.WARNING)
-    room.visitors, room.names, room.most = visitors, names, most
-    room.headings = [(name, title(pages / name)) for name in names]
+    room.visitors, room.headings, room.most = visitors, headings, most
     room.update_config(
         Config(
             Voila={"ip": ip, "port": port, "open_browser": False, "root_dir": str(pages)},
