@@ -193,3 +193,26 @@ def core(a: np.ndarray, b: np.ndarray, emc: Numbers) -> FloatOrArray:
     64.6
     """
     return plain(emc + (np.asarray(a) * b / np.sin(b)).sum(-1))
+
+
+def face_under_core(biot: Numbers) -> FloatOrArray:
+    """How far the face lies under a core that is still wet, as a share of how far the air does.
+
+    Parameters
+    ----------
+    biot : float or array
+        As in `roots`.
+
+    Returns
+    -------
+    float or ndarray
+        0 for a board in still air, 1 where the face is at once as dry as the air. What comes to the face through the
+        half thickness is what leaves it: core - face = Bi (face - E).
+
+    Examples
+    --------
+    >>> face_under_core([0.5, 1.0, 10.0]).round(2).tolist()
+    [0.33, 0.5, 0.91]
+    """
+    bi = np.asarray(biot, dtype=float)
+    return plain(bi / (1 + bi))

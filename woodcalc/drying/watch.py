@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from woodcalc.checks import blank, capital
 from woodcalc.climate import MONTH_NAMES
 from woodcalc.dates import calendar_day
-from woodcalc.drying.danger import checks_by_month, checks_say
+from woodcalc.drying.danger import checks_by_month, checks_say, greatest_day_pct
 from woodcalc.drying.forecast import Span
-from woodcalc.drying.safe_loss import FROM_MEMORY, SLOW_DOWN, bears, pace, safe_loss_pct_per_day
+from woodcalc.drying.safe_loss import SLOW_DOWN, bears, pace
 from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
@@ -54,6 +54,9 @@ class Loss:
         Greatest safe loss of the wood: its own, else what `safe_loss.bears` holds against it; None for none.
     note : str
         Where that is not one in print for the wood itself; "" where it is.
+    greatest_pct_per_day : float
+        The greatest of those days that fits both weighings (`danger.greatest_day_pct`), which the verdict goes by; 0
+        where only the mean is known.
     """
 
     board: str
@@ -63,6 +66,7 @@ class Loss:
     before_pct: float
     safe_pct_per_day: float | None
     note: str = ""
+    greatest_pct_per_day: float = 0.0
 
     @property
     def _points(self):
@@ -89,7 +93,11 @@ class Loss:
             return "past"
         if self.safe_pct_per_day is None:
             return ""
-        return pace(self.pct_per_day, self.safe_pct_per_day)
+        return pace(self._fastest, self.safe_pct_per_day)
+
+    @property
+    def _fastest(self):
+        return max(self.pct_per_day, self.greatest_pct_per_day)
 
     def says(self) -> str:
         """The loss and what to do about it, in words.
@@ -108,9 +116,8 @@ class Loss:
                 f"{_board(self.board)} gained {told} since {since}. Look whether rain or splash gets at it."
             )
         # never rounded to the safe side of its limit
-        digits = (
-            1 if self.safe_pct_per_day is None or abs(self.pct_per_day - self.safe_pct_per_day) >= 0.1 else 2
-        )
+        near = min(abs(each - (self.safe_pct_per_day or 0)) for each in (self.pct_per_day, self._fastest))
+        digits = 1 if self.safe_pct_per_day is None or near >= 0.1 else 2
         lost = f"{self._points:.0f} points" if self._slow else f"{self.pct_per_day:.{digits}f} points a day"
         told = f"{_board(self.board)} lost {lost} since {since}"
         if verdict == "past":
@@ -118,6 +125,8 @@ class Loss:
         if verdict == "":
             return f"{told}. No safe loss is published here for this wood: look at its faces and ends for checks."
         safe = f"{self.safe_pct_per_day:.{digits}f}"
+        if verdict != pace(self.pct_per_day, self.safe_pct_per_day):
+            told += f"; the first of these days were faster, likely up to {self._fastest:.{digits}f} a day"
         if verdict == "over":
             told += (
                 f": over the safe {safe}. Slow it down now: {SLOW_DOWN}. Look at faces and ends for checks."
@@ -328,7 +337,7 @@ def dry_weeks_ahead(forecast: Forecast, mc_pct: float, today: date) -> str:
     >>> from woodcalc.drying import air_dry
     >>> winter = air_dry("pin oak", "8/4", "Madison", "2027-01-15")
     >>> dry_weeks_ahead(winter, 72.0, date(2027, 2, 1))
-    'Only the outermost boards may check, in a dry week of May. Shade the sunny and the windward side by April.'
+    'Only the outermost boards may check, in a dry week of April. Shade the sunny and the windward side by March.'
     """
     began = forecast.start.month
     if mc_pct <= LIMIT_ABOVE_MC:
@@ -424,12 +433,8 @@ def _unread(stack, forecast, today, waits, doubted):
 
 def _losses(sure, forecast):
     """The loss of each weighed board between its last two weighings, the fastest first."""
-    own = safe_loss_pct_per_day(forecast.species, forecast.thickness_in)
     borne = bears(forecast.species, forecast.thickness_in)
     limit, note = (None, "") if blank(borne.loss_pct) else (borne.loss_pct, borne.note)
-    if own is not None and borne.spread_pct is None and own < borne.loss_pct:
-        # what a kiln's first day takes may be more: a reading is held to the smaller
-        limit, note = float(own), FROM_MEMORY
     found = []
     for board, rows in sure[sure["kind"] == "weight"].groupby("board", sort=False):
         days = rows.groupby("date", sort=True)["mc_pct"].mean()
@@ -437,7 +442,14 @@ def _losses(sure, forecast):
             continue
         (since, before), (until, now) = list(days.items())[-2:]
         per_day = float(before - now) / (until - since).days
-        found.append(Loss(str(board), since.date(), until.date(), per_day, float(before), limit, note))
+        greatest = greatest_day_pct(
+            forecast.species, forecast.thickness_in, forecast.site, (since.date(), until.date()),
+            (float(before), float(now)), forecast.start,
+            airflow=forecast.airflow, pile_width_ft=forecast.pile_width_ft,
+        ) if per_day > 0 and before > LIMIT_ABOVE_MC else per_day  # fmt: skip
+        found.append(
+            Loss(str(board), since.date(), until.date(), per_day, float(before), limit, note, greatest)
+        )
     return tuple(sorted(found, key=lambda loss: -loss.pct_per_day))
 
 
