@@ -458,8 +458,8 @@ def kiln_page(kiln: SolarKiln, month: int) -> str:
     sheet = building.run_sheet(kiln, month)
     run = sheet.run
     return paper.page(
-        "kiln.html", kiln=kiln, wood=f"{kiln.species} {thickness_name(kiln.thickness_in)}", rings=paper.rings(), svg=svg,
-        says=says, bought=building.what_to_buy(kiln), sheet=sheet, month=month_name[month],
+        "kiln.html", kiln=kiln, wood=f"{kiln.species} {thickness_name(kiln.thickness_in)}", rings=paper.rings(),
+        svg=svg, says=says, bought=building.what_to_buy(kiln), sheet=sheet, month=month_name[month],
         summary=_sentence(kiln, month, run, run.between),
         safe=kiln.safe_loss_pct_per_day, start=_start_told(kiln), start_pct=run.mc_start_pct,
         facing=kiln.facing_deg,
