@@ -16,6 +16,7 @@ memory; the tests compare with the series' values, finite volumes and finite ele
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -72,7 +73,7 @@ def roots(biot: Numbers, n: int = 12) -> np.ndarray:
 
 
 @lru_cache(maxsize=512)
-def _roots(biots, n):
+def _roots(biots: Any, n: int) -> np.ndarray:
     """A row of roots for each Biot number: a stack's is asked for again and again."""
     bi = np.array(biots)[:, None]
     k = np.pi * np.arange(n)

@@ -114,7 +114,7 @@ def stains_easily(species: str | woods.Species) -> bool:
 
 
 @cache
-def _easy_genera():
+def _easy_genera() -> frozenset[str]:
     return frozenset(tables.read("stain_woods")["genus"])
 
 
@@ -227,20 +227,28 @@ def warmth_of_days(site: climate.Site) -> np.ndarray:
 
 
 @cache
-def _counted_days(site):
+def _counted_days(site: climate.Site) -> np.ndarray:
     """How much each day counts on sticks (365,): its warmth, by the square root of how damp it is."""
     damp = np.clip((site.monthly.rh_pct.to_numpy() - _DRY_RH) / (_WET_RH - _DRY_RH), 0.0, 1.0)
     share = np.clip(climate.day_weights() @ damp, 0.0, 1.0)
     return share**_DAMP_POWER * warmth_of_days(site)
 
 
-def _sum_before(warmth, stacked, days):
+def _sum_before(warmth: np.ndarray, stacked: np.ndarray, days: int) -> np.ndarray:
     """Warm days in the yard before each day of stacking."""
     back = (stacked - 1 - np.arange(days)[:, None]) % 365
     return warmth[back].sum(0)
 
 
-def _on_sticks(wood, thick, place, airflow, width, care, stacked):
+def _on_sticks(
+    wood: woods.Species,
+    thick: float,
+    place: climate.Site,
+    airflow: str,
+    width: float,
+    care: Care,
+    stacked: np.ndarray,
+) -> tuple[np.ndarray, np.ndarray]:
     """Days with a wet face, and how much of them is warm and damp, in the first weeks."""
     own = rate(wood, "sapwood").per_day / thick**2 / care.takes_times
     start = wood.mc_of_part_pct("sapwood") if wood.knows("sapwood") else wood.start_mc_pct
