@@ -382,12 +382,12 @@ def saw_tally(
     return SawnTally(tuple(in_order), boards, pd.DataFrame(rows), tuple(w for w in left if w is not None))
 
 
-def _always(names, _log):
+def _always(names: Any, _log: Any) -> Any:
     """Return the same thicknesses for every log."""
     return names
 
 
-def _note(log, plan, halves_bf):
+def _note(log: Log, plan: SawingPlan | None, halves_bf: float) -> str:
     """What a tally says of a log beside its numbers; `halves_bf` of one that gives no board as a whole."""
     if not log.sound_share:
         return "nothing of it is sound: not sawn"
@@ -403,12 +403,12 @@ def _note(log, plan, halves_bf):
     return ""
 
 
-def _at_most(wanted, log):
+def _at_most(wanted: Any, log: Any) -> Any:
     """How many boards of this kind one log can hold, by the area of its end: keeps the search small."""
     if wanted.length_ft > log.length_ft:
         return 0
     return int(np.pi * log.large_end_in**2 / 4 / (wanted.width_in * wanted.thickness_in))
 
 
-def _fewer(wanted, got):
+def _fewer(wanted: Any, got: Any) -> Any:
     return wanted if not got else replace(wanted, count=wanted.count - got) if wanted.count > got else None

@@ -194,10 +194,10 @@ def ways_with_a_bow(
     through and through, the bow level: 88 bf
     """
 
-    def around_a_cant(piece):
+    def around_a_cant(piece: Log) -> SawingPlan:
         return saw(piece, kerf_in, thicknesses_in, "cant", **settings)
 
-    def through(bow_up):
+    def through(bow_up: bool) -> float:
         cants = ("most_cant_in", "least_cant_in", "cant_in", "a_side")
         kept = {name: value for name, value in settings.items() if name not in cants}
         return saw(log, kerf_in, thicknesses_in, "through-and-through", bow_up=bow_up, **kept).board_feet

@@ -59,7 +59,7 @@ class Terms:
     cord_usd: float = 80.0
     sawdust_usd: float = 0.0
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         for f in fields(self):
             low, high = {"bf_per_hour": (1, 5000)}.get(f.name, (0, 95 if f.name.endswith("pct") else 10_000))
             within(f.name, getattr(self, f.name), low, high)
