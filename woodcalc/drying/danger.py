@@ -241,14 +241,14 @@ _CELLS = 14  # of half a board, the finer the nearer to the face
 
 
 @cache
-def _half_board():
+def _half_board() -> tuple[np.ndarray, np.ndarray, float]:
     """Of each cell: its share of the half thickness, the way from its middle to the next, and to the face."""
     edges = 1 - (1 - np.arange(_CELLS + 1) / _CELLS) ** 2
     middles = (edges[1:] + edges[:-1]) / 2
     return np.diff(edges), np.diff(middles), 1 - middles[-1]
 
 
-def _fading(bi):
+def _fading(bi: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Paces and patterns of what fades in a half board in cells; `bi` (...)."""
     wide, apart, last = _half_board()
     flows = np.zeros((*np.shape(bi), _CELLS, _CELLS))
@@ -346,7 +346,7 @@ def checks_say(level: float, outer: float, month: int = 0) -> str:
 
 
 @cache
-def _first_weeks(place):
+def _first_weeks(place: climate.Site) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """Temperature factor and EMC (days, 12 months); EMC and pull of the day among them that pulls the most (12)."""
     day = (climate.MID_MONTHS + np.arange(WEEKS_DAYS)[:, None]) % 365
     factor, emc = (each[day] for each in felt_weather(place))
@@ -356,7 +356,7 @@ def _first_weeks(place):
 
 
 @cache
-def _three_airs(place, sunny):
+def _three_airs(place: climate.Site, sunny: bool) -> tuple[np.ndarray, ...]:
     """Of each month (12, 3 boards: usual, dry, outermost).
 
     Temperature and EMC of the air at a dry face, temperature of a wet board, `wet_face`, wind against the month's.
@@ -376,7 +376,9 @@ def _three_airs(place, sunny):
     return temps, emcs, boards, evaporates, np.column_stack([np.ones(12), wind, wind])
 
 
-def _greatest_loss(per_day, biots, green, factor, emc):
+def _greatest_loss(
+    per_day: float, biots: np.ndarray, green: float, factor: np.ndarray, emc: np.ndarray
+) -> np.ndarray:
     """The greatest loss of a day, points; `biots` (months, ...), `factor` and `emc` (days, months, ...)."""
     b, B = slab.roots(biots), slab.weights(biots)
     a = B * np.asarray(green - emc[0])[..., None]

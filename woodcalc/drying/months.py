@@ -58,7 +58,7 @@ SLOWER = (
 )
 
 
-def _harm(table):
+def _harm(table: Any) -> Any:
     """One number for each month: the outermost boards' share of what is safe, from where it is felt, and stain."""
     return np.maximum(table.outer.fillna(0), NEAR / (1 + ALIKE)) + _STAIN_WEIGHS * table.stain_harm
 
@@ -165,7 +165,7 @@ class Months:
         )
 
     @property
-    def _checks_known(self):
+    def _checks_known(self) -> bool:
         return bool(self.table.checks.notna().any())
 
     @cached_property
@@ -211,7 +211,7 @@ class Months:
         )  # fmt: skip
         return float(checks.level[month]), float(stain.level[month])
 
-    def _days(self, days):
+    def _days(self, days: float) -> str:
         to = f"down to {self.mc_pct:g} %"
         return f"not {to} within four years" if blank(days) else f"{days:.0f} days to {self.mc_pct:g} %"
 
@@ -225,7 +225,7 @@ class Months:
         """
         return " ".join(filter(None, [self._which(), self._next_best(), self._beetles(), self.note]))
 
-    def _next_best(self):
+    def _next_best(self) -> Any:
         if not self.runner_up or len(self.bad) == 12:
             return ""
         days = self.table.days
@@ -244,14 +244,14 @@ class Months:
         """
         return self.part != "heartwood" and POWDERPOST in insects_of(self.species, month, self.site)
 
-    def _beetles(self):
+    def _beetles(self) -> str:
         if not self.draws_beetles(self.best):
             return ""
         name = climate.MONTH_NAMES[self.best - 1]
         when = months_told(flying_months(POWDERPOST, self.site))
         return f"Its sapwood draws powderpost beetles in {when}: in {name} keep bark and old wood away."
 
-    def _which(self):
+    def _which(self) -> str:
         name = climate.MONTH_NAMES[self.best - 1]
         first = f"Saw and stack in {name}: {self.reason(self.best)}."
         if len(self.bad) == 12:
@@ -288,7 +288,7 @@ class Months:
             told += f" {climate.MONTH_NAMES[best - 1]} is better: {self.reason(best)}."
         return f"{told} {self._if_it_must_be(month)}"
 
-    def _enough_for_stain(self, care, month):
+    def _enough_for_stain(self, care: Any, month: Any) -> Any:
         """Within how many hours on sticks the stain stays under likely, from fresh logs; or that nothing does."""
         for hours in (12.0, 6.0, 2.0):
             how: dict[str, Any] = {"airflow": self.airflow, "pile_width_ft": self.pile_width_ft, "care": care}
@@ -299,7 +299,7 @@ class Months:
                 return f"enough from fresh logs if they are on sticks within {hours:g} hours"
         return "that is not enough here for its sapwood, so saw the heartwood, or wait"
 
-    def _if_it_must_be(self, month):
+    def _if_it_must_be(self, month: int) -> str:
         row = self.table.loc[month]
         dry = "stickers the same day, dry and narrow"
         must = "If it must be then: "
@@ -388,7 +388,7 @@ def cautions(months: Mapping[str, Months], month: int) -> list[str]:
     return found
 
 
-def _by(months, names, month):
+def _by(months: dict[str, Months], names: list[str], month: int) -> str:
     """Until when the shade has to stand, where the worst of them all comes later than the month of stacking."""
     later = [(int(months[name].table.worst_month[month]) - month) % 12 for name in names]
     return f" by {climate.MONTH_NAMES[(month + min(later) - 2) % 12]}" if min(later) > 1 else ""
@@ -457,7 +457,7 @@ def month_to_saw(
     )
 
 
-def _stain_harm(wood, stain, part):
+def _stain_harm(wood: Any, stain: Any, part: Any) -> Any:
     """0 for none, 1 for some, 2 and up for more, faded around the limits: a hair of warmth is no whole level."""
     if part == "heartwood":
         return 0.0 * stain.total
@@ -469,7 +469,17 @@ def _stain_harm(wood, stain, part):
 
 
 @lru_cache(maxsize=64)
-def _what_spoils(wood, thick, place, airflow, pile_width_ft, care, yard, hours_to_sticks, part):
+def _what_spoils(
+    wood: woods.Species,
+    thick: float,
+    place: climate.Site,
+    airflow: str,
+    pile_width_ft: float,
+    care: Care,
+    yard: Yard,
+    hours_to_sticks: float,
+    part: str,
+) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Checks and stain by month: the same down to any moisture."""
     how: dict[str, Any] = {"airflow": airflow, "pile_width_ft": pile_width_ft, "care": care}
     stain = stain_by_month(wood, thick, place, part=part, yard=yard, hours_to_sticks=hours_to_sticks, **how)

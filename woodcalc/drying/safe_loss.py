@@ -103,7 +103,7 @@ def safe_loss_pct_per_day(
     return plain(loss)
 
 
-def _of_schedule(wood, inches):
+def _of_schedule(wood: Any, inches: Any) -> Any:
     """What the first day of the wood's kiln schedule takes, no more than the greatest safe loss in print."""
     thin, thicker = _first_days(wood)
     inches = np.asarray(inches, dtype=float)
@@ -111,18 +111,18 @@ def _of_schedule(wood, inches):
 
 
 @lru_cache(maxsize=256)
-def _first_days(wood):
+def _first_days(wood: Any) -> Any:
     return tuple(first_step_loss_pct(wood, thick, *_steps()[wood.name][thick]) for thick in (1.0, 2.0))
 
 
-def _most_printed(inches):
+def _most_printed(inches: Any) -> Any:
     """The greatest safe loss in print, of any wood: what is lent or taken from a kiln is never more."""
     thin, thicker = _greatest_of_table()
     return thin * np.asarray(inches, dtype=float) ** math.log2(thicker / thin)
 
 
 @cache
-def _greatest_of_table():
+def _greatest_of_table() -> Any:
     table = tables.read("species")
     seen = table[table.safe_loss_status.str.startswith("seen", na=False)]
     return float(seen.safe_loss_4_4_pct_per_day.max()), float(seen.safe_loss_8_4_pct_per_day.max())
@@ -333,7 +333,7 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     return Bears(lost, float(pull), float(emc), kiln_of, note, _AIR_UNTIL_PCT[_classes()[kiln_of]], spread)
 
 
-def _lent(wood, lender, thick, alone):
+def _lent(wood: Any, lender: Any, thick: Any, alone: Any) -> Any:
     """A relative's safe loss, and who lends it; never more than the lender bears itself."""
     theirs = bears(lender, thick).loss_pct if lender in _tables()[0] else safe_loss_pct_per_day(lender, thick)
     if theirs is None:
@@ -344,14 +344,14 @@ def _lent(wood, lender, thick, alone):
     return float(np.asarray(theirs)) * _as_slow(wood, lender), note
 
 
-def _as_slow(wood, other):
+def _as_slow(wood: Any, other: Any) -> Any:
     """The share of another wood's safe loss that one bears which is slower, or holds less water; 1 for all others."""
     of = woods.get(other)
     water = min(wood.start_mc_pct / of.start_mc_pct, 1.0)
     return water * min(rate(wood).per_day / rate(of).per_day, 1.0)
 
 
-def _from_a_row(wood, printed, thick, row):
+def _from_a_row(wood: Any, printed: Any, thick: Any, row: Any) -> Any:
     """The loss that is printed for the wood or for its relatives, what is to be said of it, and its range."""
     short, relative, high_over_low = _rows().get(wood.like or wood.name, ("", False, 1.0))
     if high_over_low == 1:
@@ -369,7 +369,7 @@ def _from_a_row(wood, printed, thick, row):
     return taken, f"{told} {taken:.1f} is taken, {group}'s for a slower wood.", (least, most)
 
 
-def _takes_schedule(wood):
+def _takes_schedule(wood: Any) -> Any:
     return bool(_of_schedule(wood, 1.0) > wood.safe_loss_4_4_pct_per_day)
 
 
@@ -377,7 +377,7 @@ _AS_HEAVY = 0.05  # of specific gravity: woods as far apart are of one weight (j
 
 
 @cache
-def _slowest_alike(kind, basic_sg, varies):
+def _slowest_alike(kind: Any, basic_sg: Any, varies: Any) -> Any:
     """The wood with the least safe loss among those of its kind in print, and about as heavy: the safe side.
 
     One heavier or lighter than all of them goes by those at that end.
@@ -393,7 +393,7 @@ def _slowest_alike(kind, basic_sg, varies):
 
 
 @cache
-def _rows():
+def _rows() -> dict[str, tuple[str, bool, float]]:
     """The row of the table that each wood's safe loss is, whether it is a relative's, and high over low of a range."""
     ranges = {
         row.row: row.high_pct_per_day / row.low_pct_per_day
@@ -408,12 +408,12 @@ def _rows():
     return found
 
 
-def _told(row, column):
+def _told(row: Any, column: str) -> str:
     return "" if row is None or row[column] != row[column] else row[column]
 
 
 @cache
-def _tables():
+def _tables() -> tuple[dict[str, Any], Any]:
     """The pull and the EMC of the first air in a kiln, at 4/4 and at 8/4, by wood; and who lends to whom."""
     table = tables.read("first_kiln_air")
     rh = air.rh_from_wet_bulb_pct(table.temp_f, table.temp_f - table.depression_f)
@@ -426,14 +426,14 @@ def _tables():
 
 
 @cache
-def _classes():
+def _classes() -> dict[str, str]:
     """The letter of each wood's schedule: how wet it is in the first step."""
     table = tables.read("first_kiln_air")
     return dict(zip(table.species, table.schedule.str[-2], strict=True))
 
 
 @cache
-def _steps():
+def _steps() -> dict[str, dict[float, Any]]:
     """The first temperature and wet-bulb depression in a kiln, by wood and thickness."""
     found: dict[str, dict[float, tuple[float, float]]] = {}
     for row in tables.read("first_kiln_air").itertuples():
@@ -445,7 +445,7 @@ def _steps():
 
 
 @cache
-def _recalled():
+def _recalled() -> frozenset[str]:
     """The woods whose safe loss is a figure from memory."""
     table = tables.read("species")
     return frozenset(table.name[table.safe_loss_status.str.contains("memory", na=False)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import blank, capital
 from woodcalc.climate import MONTH_NAMES
@@ -69,11 +69,11 @@ class Loss:
     greatest_pct_per_day: float = 0.0
 
     @property
-    def _points(self):
+    def _points(self) -> float:
         return self.pct_per_day * (self.until - self.since).days
 
     @property
-    def _slow(self):
+    def _slow(self) -> bool:
         return abs(self.pct_per_day) < _NOTHING_PER_DAY
 
     @property
@@ -96,7 +96,7 @@ class Loss:
         return pace(self._fastest, self.safe_pct_per_day)
 
     @property
-    def _fastest(self):
+    def _fastest(self) -> Any:
         return max(self.pct_per_day, self.greatest_pct_per_day)
 
     def says(self) -> str:
@@ -398,7 +398,7 @@ def wetter_since(forecast: Forecast, readings: pd.DataFrame) -> str:
     )
 
 
-def _unread(stack, forecast, today, waits, doubted):
+def _unread(stack: Any, forecast: Any, today: Any, waits: Any, doubted: Any) -> Any:
     """What to do where no reading tells a moisture that can be trusted."""
     span = forecast.date_of(READY_PCT)
     if waits:
@@ -431,7 +431,7 @@ def _unread(stack, forecast, today, waits, doubted):
     return Watch(stack, (), None, today, (), span, False, says, _unread_ready(forecast, span, today))
 
 
-def _losses(sure, forecast):
+def _losses(sure: pd.DataFrame, forecast: Forecast) -> tuple[Loss, ...]:
     """The loss of each weighed board between its last two weighings, the fastest first."""
     borne = bears(forecast.species, forecast.thickness_in)
     limit, note = (None, "") if blank(borne.loss_pct) else (borne.loss_pct, borne.note)
@@ -453,7 +453,7 @@ def _losses(sure, forecast):
     return tuple(sorted(found, key=lambda loss: -loss.pct_per_day))
 
 
-def _due(losses, forecast, last, span):
+def _due(losses: tuple[Loss, ...], forecast: Forecast, last: date, span: Span | None) -> tuple[date, str]:
     """The day of the next weighing, and why then."""
     fresh = [loss for loss in losses if last - loss.until < _TOGETHER]
     if any(loss.verdict == "over" for loss in fresh):
@@ -472,7 +472,7 @@ def _due(losses, forecast, last, span):
     return due, f"{days} days after the last time: common practice"
 
 
-def _weigh(boards, weighed, due, why, today):
+def _weigh(boards: tuple[str, ...], weighed: bool, due: date, why: str, today: date) -> str:
     named = [str(board) for board in boards if not blank(board) and str(board)]
     some = named[:_NAMED] + (["the others"] if len(named) > _NAMED else [])
     which = " and ".join(filter(None, (", ".join(some[:-1]), some[-1]))) if some else ""
@@ -485,7 +485,7 @@ def _weigh(boards, weighed, due, why, today):
     return f"{do} on {calendar_day(due)} ({why})." if why else f"{do} on {calendar_day(due)}."
 
 
-def _of_meters(newest, weighed):
+def _of_meters(newest: pd.DataFrame, weighed: tuple[str, ...]) -> tuple[Any, ...]:
     """What the newest readings of a meter cannot tell."""
     said = []
     for row in newest[newest["kind"] == "meter"].itertuples():
@@ -499,12 +499,12 @@ def _of_meters(newest, weighed):
     return tuple(said[:_NAMED])
 
 
-def _told_low(newest):
+def _told_low(newest: Any) -> Any:
     """True if no meter reading is past the low end of its scale."""
     return bool(((newest["kind"] != "meter") | (newest["mc_pct"] >= _METER_LOW_PCT)).all())
 
 
-def _newest(sure):
+def _newest(sure: pd.DataFrame) -> pd.DataFrame:
     """The newest readings of each board; of those without a board's name, and read by meter alone, the last weeks'.
 
     A board that was only ever read by meter may not be found again, so it counts as long as one without a name.
@@ -516,19 +516,19 @@ def _newest(sure):
     return sure[(lately | kept) & (sure["date"] == of_board["date"].transform("max"))].reset_index(drop=True)
 
 
-def _not_before(span, wettest):
+def _not_before(span: Span, wettest: pd.Series) -> Span | None:
     """The days of the forecast; None if all of them lie before a board was read as wetter."""
     if span.high and wettest["mc_pct"] > READY_PCT and span.high <= wettest["date"].date():
         return None
     return span
 
 
-def _newest_is_sure(readings):
+def _newest_is_sure(readings: pd.DataFrame) -> bool:
     day = readings["date"].max()
     return bool(readings.loc[readings["date"] == day, "sure"].any()) if "sure" in readings else True
 
 
-def _ready(forecast, newest, span, no_date, today):
+def _ready(forecast: Forecast, newest: pd.DataFrame, span: Span | None, no_date: str, today: date) -> str:
     """Whether the stack can be taken in, or when, in words."""
     wettest = newest.loc[newest["mc_pct"].idxmax()]
     board = _named(wettest["board"])
@@ -558,7 +558,7 @@ def _ready(forecast, newest, span, no_date, today):
     return f"Ready for the kiln or indoors: {which} {_read(wettest)}. Measure several boards before you move them."
 
 
-def _read(row):
+def _read(row: pd.Series) -> str:
     """What a reading said, and when; never rounded down to 20 %."""
     mc, on = row["mc_pct"], f"on {calendar_day(row['date'].date())}"
     told = f"{mc:.0f} %"
@@ -575,7 +575,7 @@ def _read(row):
     return f"read {told} by meter {on} (it showed {shown:g} %; corrected for the {why} of the wood)"
 
 
-def _unread_ready(forecast, span, today):
+def _unread_ready(forecast: Any, span: Any, today: Any) -> Any:
     """When a stack without a reading is ready, in words."""
     if span.high and span.high <= today:
         return _should_have_been(span.high)
@@ -584,14 +584,14 @@ def _unread_ready(forecast, span, today):
     return f"Ready for the kiln or indoors at {READY_PCT:g} %: most likely from {_days(span)}."
 
 
-def _should_have_been(when):
+def _should_have_been(when: Any) -> Any:
     return (
         f"By the forecast it should have been down to {READY_PCT:g} % by {calendar_day(when)}. Only a weighing or a "
         "meter says whether it is."
     )
 
 
-def _from(forecast, span, read_on):
+def _from(forecast: Forecast, span: Span, read_on: date) -> str:
     """The days of 20 %, without those on which a board was read as wetter."""
     if None in span:
         return forecast.says(READY_PCT)
@@ -602,15 +602,15 @@ def _from(forecast, span, read_on):
     return f"Down to {READY_PCT:g} % most likely from {_days(span)}."
 
 
-def _days(span):
+def _days(span: Span) -> str:
     low, likely, high = span
     first = f"{low.day} {low:%B}" if low.year == high.year else calendar_day(low)
     return f"{calendar_day(likely)} ({first} to {calendar_day(high)})"
 
 
-def _named(name):
+def _named(name: str) -> str:
     return f"board {name}" if not blank(name) and str(name) else "a board"
 
 
-def _board(name):
+def _board(name: str) -> str:
     return f"Board {name}" if not blank(name) and str(name) else "The board"
