@@ -19,7 +19,7 @@ from woodcalc.drying.danger import (
     checks_by_month,
     end_reach_in,
 )
-from woodcalc.drying.months import BAD, LEVERS, cautions, month_to_saw, what_helps
+from woodcalc.drying.months import ALIKE, BAD, LEVERS, cautions, month_to_saw, what_helps
 from woodcalc.drying.safe_loss import (
     NEAR,
     bears,
@@ -59,7 +59,8 @@ def days(care=BARE, **how):
 
 
 def safe(wood, thick="4/4"):
-    return float(safe_loss_pct_per_day(wood, thick))
+    """What the pages hold a wood against, its own or lent."""
+    return bears(wood, thick).loss_pct
 
 
 def steady_days(thick, quartersawn=False):
@@ -81,6 +82,7 @@ def _daily_loss_wet_and_later():
 def _checked():
     share = {n: checks(n) for n in TABLED}
     wet, later = _daily_loss_wet_and_later()
+    hard = [n for n in species.names() if species.get(n).kind == "hardwood"]
     least = min(safe(n) for n in TABLED)
     south, dry = ("Mobile, AL", "Shreveport, LA"), ("Albuquerque, NM", "Phoenix, AZ")
     logs = [stain(MAPLE, "Green Bay, WI", m, "level", yard=Yard(2)) for m in range(1, 13)]
@@ -93,8 +95,8 @@ def _checked():
             "the safe losses are that table's",
         ),
         "poplar-last": (
-            max(map(safe, TABLED)) == safe("yellow-poplar") == safe("red maple"),
-            "the safe losses are that table's",
+            max(map(safe, hard)) == safe("yellow-poplar") == safe("red maple"),
+            f"none of {len(hard)} hardwoods bears more, own or lent",
         ),
         "beech-over-birch": (
             None if share["American beech"] < share["yellow birch"] else True,
@@ -194,7 +196,7 @@ def _checked():
             "June to August over October to December",
         ),
         "basswood-easy": (
-            share["American basswood"] < 0.5 * share[OAK],
+            share["American basswood"] < share[OAK],
             f"{share['American basswood']:.2f} against {share[OAK]:.2f}",
         ),
     }  # fmt: skip
@@ -311,7 +313,12 @@ def test_the_first_step_of_a_kiln_schedule_is_about_what_the_wood_bears(report, 
         off_by=f"{len(table)} first days in a kiln come to {of[0]} of the safe loss, of oaks to {of[1]}, in a wind of "
         f"250 ft/min; in 450 to {table['share at 450 ft/min'].min():.2f} to {table['share at 450 ft/min'].max():.2f}",
     )
-    assert bears("American basswood", "4/4").loss_pct > 2 * safe("American basswood")
+    for wood in species.names():
+        for thick in ("4/4", "8/4"):
+            # one figure for the months, the weighings and the kiln
+            own, held = safe_loss_pct_per_day(wood, thick), bears(wood, thick)
+            assert held.spread_pct or own is None or held.loss_pct == pytest.approx(own)
+            assert not held.loss_pct > safe("yellow-poplar", thick) + 1e-9
 
 
 def test_a_wet_face_gives_off_water_by_the_wet_bulb():
@@ -357,11 +364,11 @@ def test_a_wood_of_ones_own_goes_by_the_one_that_it_is_like():
 def test_the_figure_in_the_sentence_is_that_of_the_board_that_fails():
     """An air over what is safe is told of the innermost board that is over it."""
     told = 0
-    for wood in ("water oak", OAK, PINE, "eastern redcedar", "balsam fir"):
+    for wood in ("water oak", OAK, PINE, "American beech", "red maple"):
         for site in (HOME, "Phoenix, AZ", "Albuquerque, NM"):
-            table = checks_by_month(wood, "4/4", site)
+            table = checks_by_month(wood, "8/4", site)
             for month in range(1, 13):
-                row, said = table.loc[month], spoil.first_weeks(wood, "4/4", site, month, "nothing", 12, 0)[1]
+                row, said = table.loc[month], spoil.first_weeks(wood, "8/4", site, month, "nothing", 12, 0)[1]
                 over = [name for name in BOARDS if row[name] > 1]
                 if over and row[f"{over[0]}_by"] == "air":
                     assert f"down to {row[f'{over[0]}_emc_pct']:.0f} %" in said
@@ -382,8 +389,8 @@ def test_a_month_with_no_margin_is_said_to_come_close():
             best = months.table.loc[months.best]
             close = best.checks == 0 and best.outer > NEAR
             assert ("come close" in months.reason(months.best)) == close
-            mild = months.table[months.table.danger == best.danger]
-            assert not close or (mild.outer > NEAR).all()
+            mild = months.table[(months.table.danger == best.danger) & (months.table.stain_harm == 0)]
+            assert not close or (mild.outer > NEAR / (1 + ALIKE)).all()
 
 
 def test_advice_against_one_harm_says_what_it_does_to_the_other():
@@ -420,9 +427,9 @@ def test_a_winter_stack_is_followed_into_spring():
     """8/4 pin oak stacked in January is at half its water when the dry weeks come, and is said to be in danger then."""
     table = checks_by_month("pin oak", "8/4", HOME)
     row = table.loc[1]
-    assert row.level == 1 and row.outer_month == 5 and 45 < row.outer_mc_pct < 65
+    assert row.level == 1 and row.outer_month == 4 and 45 < row.outer_mc_pct < 65
     months = month_to_saw("pin oak", "8/4", HOME)
-    assert "in a dry week of May" in months.reason(1) and "by April" in cautions({"pin oak": months}, 1)[0]
+    assert "in a dry week of April" in months.reason(1) and "by March" in cautions({"pin oak": months}, 1)[0]
     # in summer the month of stacking is the worst
     assert (table.outer_month[3:10] == table.index[3:10]).all()
 
@@ -442,8 +449,12 @@ def test_the_followed_board_is_the_slabs_own():
 
 @pytest.mark.parametrize("oak", LOWLAND)
 def test_an_oak_of_wet_ground_goes_by_the_middle_of_its_range(oak):
-    held = bears(oak, "4/4")
-    assert held.spread_pct == (1.0, 3.8) and held.loss_pct == 2.4
+    """Or by less, where it is slower than the upland oaks of its group: it is none the milder for wet ground."""
+    held, group = bears(oak, "4/4"), WHITE if oak in ("overcup oak", "swamp chestnut oak") else OAK
+    assert held.spread_pct == (1.0, 3.8) and held.kiln_of == group and 1.0 < held.loss_pct <= 2.4
+    lent = bears(group, "4/4").loss_pct * drying.rate(oak).per_day / drying.rate(group).per_day
+    assert held.loss_pct <= lent + 1e-9 or drying.rate(oak).per_day > drying.rate(group).per_day
+    assert checks(oak, months=6) > 0.98 * checks(group, months=6)
     assert "1.0 to 3.8" in held.note and held.note in month_to_saw(oak, "4/4", HOME).advice()
     # what its kiln schedule takes on a first day (T2-C1, Agric. Handb. 188, from memory) lies in the range
     assert 1.0 < first_step_loss_pct(oak, 1, 100, 3) < 2.4
@@ -451,11 +462,99 @@ def test_an_oak_of_wet_ground_goes_by_the_middle_of_its_range(oak):
         assert not {11, 12, 1, 2} & set(month_to_saw(oak, "4/4", site).bad)
 
 
-def test_light_woods_check_less_than_beech():
-    """As every sawyer has them; a borrowed pace is a share of the water and not so many points."""
-    beech = checks("American beech", months=5)
-    for light in ("paper birch", "eastern cottonwood", "quaking aspen", "red alder"):
-        assert checks(light, months=5) < beech
+LIGHT = (
+    "paper birch",
+    "eastern cottonwood",
+    "quaking aspen",
+    "red alder",
+    "American basswood",
+    "black willow",
+)
+
+
+@pytest.mark.parametrize("wood", LIGHT)
+def test_light_woods_check_less_than_oak(wood):
+    """As every sawyer has them, though they are wet and lose more points, and none is lent more than the table's most."""
+    for thick in ("4/4", "8/4"):
+        for site in (HOME, "Memphis, TN", "Duluth, MN"):
+            ours, oak = (checks_by_month(each, thick, site) for each in (wood, OAK))
+            assert (ours.level.mean() < oak.level.mean()) and ours.level.max() <= 1
+    assert (checks_by_month(wood, "4/4", HOME).usual < 1).all()
+
+
+SOFTWOODS = [n for n in species.names() if species.get(n).kind == "softwood"]
+
+
+def test_softwoods_check_less_than_the_easy_hardwoods_and_each_as_its_kiln_air_has_it():
+    """4/4, any month: under cherry, ash and hard maple; thick ones check more, and pines less than larch."""
+    for site in (HOME, "Albuquerque, NM"):
+        least = min(checks(n, site=site, months=6) for n in ("black cherry", "white ash", MAPLE))
+        shares = {n: checks(n, site=site, months=6) for n in SOFTWOODS}
+        assert max(shares.values()) < least and len({round(x, 3) for x in shares.values()}) >= 6
+        assert all(checks(n, "8/4", site, months=6) > shares[n] for n in SOFTWOODS)
+        assert shares["loblolly pine"] < shares["western larch"]
+
+
+def test_a_relative_lends_no_more_than_it_bears_itself():
+    """A wetter or slower wood is none the safer for it: tanoak is no milder than red oak."""
+    kin = tables.read("checking_kin").dropna(subset=["pace_as"])
+    for row in kin.itertuples():
+        for thick in ("4/4", "8/4"):
+            if "kiln schedule" not in bears(row.species, thick).note:
+                assert bears(row.species, thick).loss_pct <= bears(row.pace_as, thick).loss_pct + 1e-9
+    assert checks("tanoak", months=6) > checks(OAK, months=6)
+    assert (
+        "relative" in bears("chestnut oak", "4/4").note
+        and "weight alone" in bears("chestnut oak", "4/4").note
+    )
+
+
+def test_a_humid_month_does_not_jump_at_a_line():
+    """Key West in July is no better for white pine than its winter, Memphis no better for loblolly than Wisconsin."""
+    key = month_to_saw(PINE, "4/4", "Key West, FL")
+    assert key.best in (12, 1, 2, 3, 4) and key.table.warm_wet_days[7] > key.table.warm_wet_days[2]
+    home = [n for n in climate.stations().name if n.endswith(", WI")]
+    july = {n: stain("loblolly pine", n) for n in ("Memphis, TN", *home)}
+    memphis = july.pop("Memphis, TN")
+    # 0.05: a hundredth of the days, of Madison and of Watertown
+    assert memphis > np.mean(list(july.values())) and memphis > max(july.values()) - 0.05
+    # two points of humidity move no month by more than a fifth of a level
+    month = climate.get("Key West, FL").monthly
+    damper = climate.from_monthly("damper", month.temp_f.tolist(), (month.rh_pct + 2).tolist())
+    change = stain_by_month(PINE, "4/4", damper).total - stain_by_month(PINE, "4/4", "Key West, FL").total
+    assert change.between(0, 0.4).all()
+
+
+@pytest.mark.parametrize(
+    "wood", [OAK, "white ash", "shagbark hickory", "American elm", "Douglas-fir (coast)"]
+)
+def test_a_log_that_lies_through_the_summer_is_past_some_stain(wood):
+    """Gray sapwood within weeks; beyond about four warm ones rot and borers, which is said."""
+    levels = [stain(wood, "Mobile, AL", 9, "level", yard=Yard(weeks)) for weeks in (0, 2, 6, 12)]
+    assert levels == sorted(levels) and levels[1] == 1 and levels[-1] == 2
+    assert stain(wood, "Mobile, AL", 9, "level", yard=Yard(12, sprinkled=True)) < 2
+    said = month_to_saw(wood, "4/4", "Mobile, AL", yard=Yard(12)).reason(9)
+    assert "sap rot and borers" in said
+
+
+def test_months_alike_are_told_with_their_days():
+    """None as good as the best takes fewer days; the next is named; what helps names the same best month."""
+    for wood in (OAK, WHITE, MAPLE, PINE, "black walnut", "white ash", "quaking aspen", "loblolly pine"):
+        for site in (HOME, "Albuquerque, NM", "Memphis, TN", "Duluth, MN"):
+            months = month_to_saw(wood, "8/4", site)
+            table, best = months.table, months.best
+            harm = table.outer.clip(lower=NEAR / (1 + ALIKE))
+            alike = table[(table.stain == table.stain[best]) & (table.danger < BAD) & (table.stain_harm == 0)]
+            alike = alike[(harm[alike.index] <= harm[alike.index].min() * (1 + ALIKE) - 1e-9)]
+            if best in alike.index:
+                assert alike.days.min() >= table.days[best] - 1e-9
+            if len(months.bad) < 12:
+                assert best not in months.bad
+            if months.runner_up and len(months.bad) < 12:
+                assert f"{climate.MONTH_NAMES[months.runner_up - 1]} is as good" in months.advice()
+            helps = what_helps(wood, "8/4", site, 6)
+            named = [n for n in helps.index if n.startswith("stacked in")]
+            assert named == ([] if best == 6 else [f"stacked in {climate.MONTH_NAMES[best - 1]}"])
 
 
 @pytest.mark.parametrize(
@@ -513,8 +612,9 @@ def test_what_slows_a_stack_lowers_the_danger_and_lengthens_the_wait(wood, site)
     bare = month_to_saw(wood, "8/4", site).table
     for care in (Care(shade=True), Care(closer=True), Care(shed=True), Care(quartersawn=True)):
         slow = month_to_saw(wood, "8/4", site, care=care).table
-        # what is stacked late in the fall and slowed is wetter when spring comes, but never the worse by a level
-        assert (slow.outer < bare.outer)[1:9].all() and (slow.dry <= bare.dry)[1:9].all()
+        # what is stacked before the dry weeks of spring and slowed is wetter when they come, but never the worse by a
+        # level
+        assert (slow.outer < bare.outer)[3:9].all() and (slow.dry <= bare.dry)[3:9].all()
         assert (slow.checks <= bare.checks).all()
         assert (slow.days > bare.days).all()
         assert (slow.warm_wet_days >= bare.warm_wet_days - 1e-9).all()  # and keeps the face wet
@@ -614,7 +714,7 @@ def test_what_helps_is_told_with_its_price():
         and "That is not enough." in said
     )
     cold = spoil.helps(PINE, "4/4", "Duluth, MN", 1)[1]
-    assert "Their faces need nothing, their ends do." in cold and "coat them" in cold
+    assert "Nothing has to be done against checks." in cold and "coat" not in cold
     damp = spoil.helps("white ash", "4/4", "Duluth, MN", 12)[1]
     assert ("Nothing has to be done against checks." in damp) != ("coat them" in damp)
     assert "is taken (common practice)" in spoil.helps(

@@ -297,8 +297,9 @@ def test_a_panel_that_shows_ones_own_says_what_the_tasks_speak_of_and_sets_it_wi
     _, press = switch()
     press()
     own = {name: dial.value for name, dial in panel.dials.items()}
-    assert "The tasks speak of the book&#x27;s example: narrowest way, inside bark: 16 in; length: 12 ft." in (
-        panel.tasks_line.value
+    assert (
+        "The tasks speak of the book&#x27;s example: narrowest way, inside bark: 16 in; length: 12 ft."
+        in (panel.tasks_line.value)
     )
     panel.tasks_button.click()
     assert (panel.dials["short_in"].value, panel.dials["length_ft"].value) == (16, 12)

@@ -3,6 +3,7 @@
 import errno
 import os
 import random
+import re
 import shutil
 import time
 from datetime import datetime
@@ -14,6 +15,7 @@ from woodcalc.disk import ChangedError, HistoryWarning, locked
 from woodcalc.records import keep
 from woodcalc.records.outside import forget_settled, meant, open_elsewhere, outside, put_back
 from woodcalc.records.questions import questions, settle
+from woodcalc.records.sheet import Sheet
 
 FIRST = {"date": "2026-05-01", "stack": "A", "board": "1-1", "kind": "weight", "value": "16.6", "unit": "lb"}
 
@@ -636,6 +638,170 @@ def test_what_the_book_confirmed_is_there_or_told_or_answered(path, seed):
                 returned = {_confirmed(each.cells) for each in told.returned}
                 assert not returned & confirmed
         assert confirmed <= known, (seed, step, does)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_what_was_confirmed_and_then_edited_sorted_renumbered_or_cut_is_there_or_told_or_answered(logs, seed):
+    """From outside, among saves: single values, one column sorted, rows numbered anew, a copy cut short."""
+    chance, confirmed = random.Random(seed), {}
+    for step in range(14):
+        sheet = records.read(logs)
+        at = chance.choice(list(sheet.index))
+        does = chance.choice(["add", "add", "correct", "edit", "sort", "renumber", "cut", "answer"])
+        lines = logs.read_text().splitlines()
+        if does == "add":
+            size = 10 + step + seed / 100
+            records.append(logs, {"log": f"L{step}", "species": "red oak", "small_in": size, "length_ft": 12})
+        elif does == "correct":
+            was = sheet.loc[at]
+            records.correct(logs, at, was, {**was, "small_in": was["small_in"] + 0.01})
+            confirmed.pop(was["log"], None)
+        elif does == "edit":
+            lines[at - 1] = re.sub(r",[\d.]+,12", f",{40 + step},12", lines[at - 1])
+        elif does in ("sort", "renumber"):
+            rows = [line.split(",") for line in lines[1:]]
+            column = 2 if does == "sort" else 0
+            moved = (
+                sorted(row[column] for row in rows)
+                if does == "sort"
+                else [*[r[0] for r in rows[1:]], f"N{step}"]
+            )
+            rows = [[*row[:column], new, *row[column + 1 :]] for row, new in zip(rows, moved, strict=True)]
+            lines = [lines[0], *map(",".join, rows)]
+        elif does == "cut" and (kept := sorted(logs.with_name(keep.HISTORY).glob("logs.*.csv"))):
+            # what the file holds is the newest that the book saved, or its copy is not needed to tell
+            if outside(logs) is None:
+                kept[-1].write_bytes(kept[-1].read_bytes()[:-9])
+                assert outside(logs) is None and keep.damaged_versions(logs)
+        if does in ("edit", "sort", "renumber"):
+            logs.write_text("\n".join([*lines, ""]))
+        now = {row["log"]: row["small_in"] for row in records.read(logs).to_dict("records")}
+        if does in ("add", "correct"):
+            told = outside(logs)
+            open_rows = {e.row for e in told.edited} if told else set()
+            frame = records.read(logs)
+            new = {r["log"]: r["small_in"] for n, r in frame.iterrows() if n not in open_rows}
+            confirmed |= {log: size for log, size in new.items() if log not in confirmed}
+        told = outside(logs)
+        if does == "answer" and told:
+            part = chance.choice(told.parts)
+            chance.choice([put_back, meant])(logs, part)
+            left = outside(logs)
+            assert left is None or part not in left.parts, (seed, step)
+            told = left
+            marks = [line.partition(",")[0] for line in logs.read_text().splitlines()]
+            if len({*marks}) < len(marks):
+                return  # a mark is there twice now: that is told, and mended by hand
+            if left is None:
+                confirmed = {r["log"]: r["small_in"] for r in records.read(logs).to_dict("records")}
+        forget_settled(logs)
+        told = outside(logs)
+        now = {(r["log"], round(r["small_in"], 4)) for r in records.read(logs).to_dict("records")}
+        if told:
+            said = [*(each.before for each in told.edited), *(c for each in told.gone for c in each.cells)]
+            now |= {(says["log"], round(float(says["small_in"]), 4)) for says in said}
+        if does == "answer":
+            confirmed = {log: size for log, size in confirmed.items() if (log, round(size, 4)) in now}
+        sizes = (
+            {round(float(says["small_in"]), 4) for says in said} if told else set()
+        )  # of a row with another mark
+        missing = {
+            (log, round(size, 4)) for log, size in confirmed.items() if round(size, 4) not in sizes
+        } - now
+        assert not missing, (seed, step, does, missing)
+
+
+def test_a_cell_that_was_empty_and_is_filled_is_listed_and_not_asked_about(path, filled):
+    path.write_text(path.read_text().replace("14.8,lb,,", "14.8,lb,,a dry day"))
+    told = outside(path)
+    assert told.changed == ("row 4: note: nothing is now a dry day",) and not told.asks
+
+
+def test_rows_numbered_anew_are_the_same_rows(logs):
+    records.append(logs, {"log": "3", "species": "white ash", "small_in": 17, "length_ft": 10})
+    logs.write_bytes(LOGS.replace(b"2,red", b"2,pecan,20,8\n3,red") + b"4,white ash,17,10\n")
+    told = outside(logs)
+    assert not told.gone and [*told.changed] == [
+        "row 4 (it was row 3): log: 2 is now 3",
+        "row 5 (it was row 4): log: 3 is now 4",
+    ]
+
+
+def test_fewer_rows_are_told_while_the_order_of_dates_is_open(path):
+    for day in ("2026-04-01", "2026-05-02", "2026-06-03"):
+        records.append(path, {**FIRST, "date": day, "value": day[-1]})
+    head, first, *_ = path.read_text().splitlines()
+    path.write_text(f"{head}\n{first.replace('2026-04-01', '4/1/2026')}\n")
+    told = outside(path)
+    assert told.asks and not told.gone and "readings.csv has 2 rows fewer than at your save" in str(told)
+    asked = questions(records.read_usable(path.parent))
+    settle(path, asked[0], next(a for a in asked[0].answers if "1 April" in a.says))
+    assert outside(path).many == 2
+
+
+def test_two_sorts_of_change_are_answered_apart(path, filled):
+    whole = path.read_bytes()
+    path.write_bytes(filled.replace(b"16.6", b"16.1"))
+    older, newer = outside(path).parts
+    assert older.many == 2 and newer.changed == ("row 2: value: 16.6 is now 16.1",)
+    meant(path, older)
+    assert outside(path).parts == (newer,)
+    records.append(path, weighed(9))
+    assert [e.row for e in outside(path).edited] == [2] and not outside(path).gone
+    put_back(path, outside(path))
+    assert outside(path) is None and len(records.read(path)) == 3 and b"16.6" in path.read_bytes()
+    path.write_bytes(whole.replace(b"16.6", b"16.1"))
+    meant(path, outside(path))
+    assert outside(path) is None
+
+
+def test_a_copy_cut_short_is_passed_over_and_what_only_it_held_is_told(path, filled):
+    newest = max(path.with_name(keep.HISTORY).glob("readings.*.csv"))
+    newest.write_bytes(newest.read_bytes()[:-20])
+    assert keep.damaged_versions(path) and not keep.versions(path)[0].damaged
+    path.write_bytes(filled)
+    told = outside(path)
+    assert told.many == 1 and len(told.lost) == 1 and "may not be there" in str(told)
+    records.append(path, weighed(9))
+    assert outside(path).many == 1 and outside(path).lost == told.lost
+    meant(path, outside(path))
+    assert outside(path) is None
+    newest = max(path.with_name(keep.HISTORY).glob("readings.*.csv"))
+    newest.write_bytes(newest.read_bytes()[:-20])
+    assert outside(path) is None and not keep.versions(path)[0].damaged  # it is copied anew from the table
+
+
+def test_a_row_that_two_computers_bring_back_is_told(logs):
+    frame = records.append(logs, {"species": "white ash", "small_in": 15, "length_ft": 10})
+    there = logs.parent / "there" / "logs.csv"
+    shutil.copytree(logs.parent, there.parent)
+    records.correct(logs, 4, frame.loc[4], None)
+    records.append(there, {"log": "B-7", "species": "white ash", "small_in": 11, "length_ft": 14})
+    for copy in there.with_name(keep.HISTORY).glob("logs.000003.*"):
+        shutil.copy(copy, logs.with_name(keep.HISTORY) / "logs.000003.2099-01-01T000000.csv")
+    logs.write_bytes(there.read_bytes())
+    told = outside(logs)
+    assert [each.row for each in told.returned] == [4] and not told.gone
+    put_back(logs, told)
+    assert outside(logs) is None and b"B-7" in logs.read_bytes() and len(records.read(logs)) == 3
+
+
+def test_many_rows_are_put_back_at_once(path, monkeypatch):
+    rows = [f"2026-06-{1 + n % 28:02},A,{n // 28}-{n % 28},weight,{n % 90 + 10},lb,," for n in range(400)]
+    head = "date,stack,board,kind,value,unit,temp_f,note"
+    text = "\n".join([head, *rows, ""])
+    with locked(path):
+        keep.save(path, text.encode())
+    taken = []
+    rows_of = Sheet.rows
+    monkeypatch.setattr(Sheet, "rows", lambda sheet: (taken.append(sheet), rows_of(sheet))[1])
+    for other in ("\n".join([head, *rows[:1], ""]), re.sub(r"weight,\d+", "weight,9", text)):
+        path.write_text(other)
+        told = outside(path)
+        assert told.many == 399 or len(told.edited) == 400
+        put_back(path, told)
+        assert path.read_text() == text and outside(path) is None
+    assert len(taken) < 60  # a table is read a few times, not once a row
 
 
 def test_what_is_noted_is_forced_to_the_disk_like_a_table(path, filled, monkeypatch):

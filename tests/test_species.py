@@ -379,3 +379,14 @@ def test_woods_of_ones_own_that_differ_in_a_figure_alone_are_two():
         species.forget("oak lot 2")
     with pytest.raises(InputError, match="is a name of white oak"):
         species.check_own_name("white oak 2")
+
+
+@pytest.mark.parametrize("asked", ["hardwood", "mixed hardwoods", "mystery wood"])
+def test_a_word_for_many_woods_is_no_slip_of_one(asked):
+    assert species.meant(asked) == species.near(asked) == species.lacked(asked) == []
+
+
+def test_a_tree_that_the_table_lacks_is_still_named():
+    assert [wood.name for wood in species.lacked("mulberry tree")] == ["mulberry"]
+    with pytest.raises(InputError, match="overcup oak or swamp chestnut oak.*swamp white oak"):
+        species.get("swamp oak logs")

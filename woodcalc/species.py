@@ -392,7 +392,7 @@ def get(name: str | Species) -> Species:
     found = going_by(str(name)) or exact or shortened(str(name)) or _of_genus(str(name))
     found = found or [each for one in _run_together(str(name)) for each in _by_key()[_key(one)]]
     lacks = lacked(str(name))
-    if not found and not lacks and (bare := _without_idle(str(name))):
+    if not found and _letters(str(name)) not in _others() and (bare := _without_idle(str(name))):
         found, lacks = _by_key().get(_key(bare)) or going_by(bare) or shortened(bare), lacked(bare)
     if not found and not lacks and _no_one_wood(str(name)):
         raise InputError(f"{name!r} is no one wood: say which. {_UNKNOWN_WOOD}")
@@ -480,6 +480,8 @@ def lacked(name: str) -> list[OtherWood]:
     import difflib
 
     others, asked = _others(), _letters(name)
+    if asked not in others and (bare := _without_idle(name)):
+        return lacked(bare)
     if asked in others or len(asked) < 5:
         return others.get(asked, [])
     near = difflib.get_close_matches(asked, [*others, *_by_letters()], 1, 0.84)
@@ -673,6 +675,8 @@ def meant(name: str) -> list[Species]:
     """
     if short := shortened(name) or _of_genus(name):
         return short
+    if _no_one_wood(name):
+        return []
     together = next(iter(_run_together(name)), "")  # cotton wood
     if not together and (bare := _without_idle(name)):
         found = _by_key().get(_key(bare)) or going_by(bare) or shortened(bare)
@@ -699,6 +703,8 @@ def near(name: str) -> list[Species]:
     """
     import difflib
 
+    if _no_one_wood(name):
+        return []
     known = {one.lower(): one for wood, also in everyday().items() for one in (wood, *also)}
     spelled = difflib.get_close_matches(name.lower(), [*known], 4, 0.6)
     return list(dict.fromkeys(wood for one in spelled for wood in _by_key()[_key(one)]))

@@ -1,8 +1,8 @@
 """Danger of checks while a board is wet: what it loses in a day, against what its wood can take.
 
 No such index is published. Ours is a share, the larger of two: the greatest loss of one day, over the wood's safe one
-(`safe_loss`), and how far the air would bring the face under fiber saturation, over how far the air does in which a
-kiln starts the wood.
+(`safe_loss`), and how far the face would lie under a wet core, over how far it does in the air in
+which a kiln starts the wood.
 
 Water leaves a wet face as it leaves a wet wick: with the wet-bulb depression of the air, and hardly with its warmth.
 Inside, it moves with the warmth. So dry air checks wood and damp air, however warm, much less: `wet_face`. Nothing of
@@ -20,6 +20,7 @@ driest week of that month. And one lies outermost in that week, where the wind c
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -34,6 +35,7 @@ from woodcalc.drying.rate import (
     QUARTERSAWN_TIME,
     REFERENCE_WIDTH_FT,
     biot,
+    day_of_year,
     felt_weather,
     rate,
     thickness,
@@ -73,6 +75,9 @@ WET_SHARE = 0.3
 # How much more easily water moves along the grain than across it: Wood Handbook ch. 4, 10 to 15 times, from memory.
 # Through a fresh face it leaves with the square root of that.
 ALONG_THE_GRAIN = 12.0
+_FADE_PCT = (
+    10.0  # of moisture, over which the first air of a kiln gives way to the next: a step of its schedule
+)
 
 
 @dataclass(frozen=True)
@@ -149,15 +154,16 @@ def checks_by_month(
         `species.LIMIT_ABOVE_MC`, and the worst of it counts. For each of `BOARDS`: its share of what is safe (`usual`,
         `dry`, `outer`), which of `MEASURES` sets it (`usual_by` ...), in which month (`usual_month` ...) and at what
         moisture (`usual_mc_pct` ...), the loss of that day (`usual_loss_pct` ..., points), and the EMC of its air
-        (`usual_emc_pct`). `ends`: the share at the board's ends in the first dry week; `level`: 0 to 3, the place in
-        `LEVELS`; `worst_month` and `worst_mc_pct`: of the board that sets the level. Shares and level are NaN where
-        nothing is known of what the wood bears.
+        (`usual_emc_pct`). `dated_loss_pct`: the greatest day's loss as the dates have it, whose one pace leaves out how
+        much faster dry air takes water from a wet face. `ends`: the share at the board's ends in the first dry week;
+        `level`: 0 to 3, the place in `LEVELS`; `worst_month` and `worst_mc_pct`: of the board that sets the level.
+        Shares and level are NaN where nothing is known of what the wood bears.
 
     Examples
     --------
     >>> oak = checks_by_month("northern red oak", "8/4", "Albuquerque", airflow="open")
     >>> [LEVELS[int(oak.level[month])] for month in (1, 6)]
-    ['dry weeks', 'any day']
+    ['any day', 'any day']
     """
     import pandas as pd
 
@@ -182,12 +188,13 @@ def checks_by_month(
     ahead = (np.arange(12) + np.arange(1, len(later) + 1)[:, None]) % 12
     losses, mc = np.concatenate([lost[None], later]), np.concatenate([np.full((1, 12, 3), green), mc])
     month = np.concatenate([np.arange(12)[None], ahead])
-    # the stiller the air, the wetter stays the face; a kiln's wind leaves it none of that. Under fiber saturation
-    # warmth helps the air and the inside alike, so the pile alone counts here; in an inch board, as a face is thin
-    way_in = windy / thick / (1 + windy / thick)
-    air_share = pulls * way_in / care.takes_times / safe.pull
-    # a kiln keeps its first air until the wood is down to so much; from then on it may be drier
-    air_shares = np.concatenate([air_share[None], air_share[ahead] * (mc[1:] > safe.air_until_pct)])
+    # the stiller the air and the thinner the board, the less its face lies under a wet core; a kiln's wind holds the
+    # face at the air. Under fiber saturation warmth helps the air and the inside alike: the pile alone counts here
+    air_share = pulls * slab.face_under_core(windy) / care.takes_times / safe.pull
+    # a kiln keeps its first air until the wood is down to so much; from then on it may be drier: faded, since a point
+    # more or less is no whole step
+    held = np.clip(0.5 + (mc[1:] - safe.air_until_pct) / _FADE_PCT, 0.0, 1.0)
+    air_shares = np.concatenate([air_share[None], air_share[ahead] * held])
     emcs = np.concatenate(
         [np.column_stack([emc_pulls, emc[:, 1:]])[None], np.column_stack([emc_pulls, emc[:, 1:]])[ahead]]
     )
@@ -217,6 +224,7 @@ def checks_by_month(
         for k, name in enumerate(BOARDS)
     }
     table = pd.DataFrame(columns, index=pd.RangeIndex(1, 13, name="month"))
+    table["dated_loss_pct"] = _greatest_loss(per_day, np.broadcast_to(bi[0], (12,)), green, factor, usual_emc)
     # an end is dry long before the season turns: only the month of stacking counts for it
     table["ends"] = share[0, :, :2].max(-1) * (1.0 if care.ends_coated else np.sqrt(ALONG_THE_GRAIN))
     over = (table[[*BOARDS]] > 1).sum(axis=1).astype(float)
@@ -233,14 +241,14 @@ _CELLS = 14  # of half a board, the finer the nearer to the face
 
 
 @cache
-def _half_board():
+def _half_board() -> tuple[np.ndarray, np.ndarray, float]:
     """Of each cell: its share of the half thickness, the way from its middle to the next, and to the face."""
     edges = 1 - (1 - np.arange(_CELLS + 1) / _CELLS) ** 2
     middles = (edges[1:] + edges[:-1]) / 2
     return np.diff(edges), np.diff(middles), 1 - middles[-1]
 
 
-def _fading(bi):
+def _fading(bi: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Paces and patterns of what fades in a half board in cells; `bi` (...)."""
     wide, apart, last = _half_board()
     flows = np.zeros((*np.shape(bi), _CELLS, _CELLS))
@@ -338,7 +346,7 @@ def checks_say(level: float, outer: float, month: int = 0) -> str:
 
 
 @cache
-def _first_weeks(place):
+def _first_weeks(place: climate.Site) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """Temperature factor and EMC (days, 12 months); EMC and pull of the day among them that pulls the most (12)."""
     day = (climate.MID_MONTHS + np.arange(WEEKS_DAYS)[:, None]) % 365
     factor, emc = (each[day] for each in felt_weather(place))
@@ -348,7 +356,7 @@ def _first_weeks(place):
 
 
 @cache
-def _three_airs(place, sunny):
+def _three_airs(place: climate.Site, sunny: bool) -> tuple[np.ndarray, ...]:
     """Of each month (12, 3 boards: usual, dry, outermost).
 
     Temperature and EMC of the air at a dry face, temperature of a wet board, `wet_face`, wind against the month's.
@@ -368,7 +376,9 @@ def _three_airs(place, sunny):
     return temps, emcs, boards, evaporates, np.column_stack([np.ones(12), wind, wind])
 
 
-def _greatest_loss(per_day, biots, green, factor, emc):
+def _greatest_loss(
+    per_day: float, biots: np.ndarray, green: float, factor: np.ndarray, emc: np.ndarray
+) -> np.ndarray:
     """The greatest loss of a day, points; `biots` (months, ...), `factor` and `emc` (days, months, ...)."""
     b, B = slab.roots(biots), slab.weights(biots)
     a = B * np.asarray(green - emc[0])[..., None]
@@ -379,6 +389,72 @@ def _greatest_loss(per_day, biots, green, factor, emc):
         lost = np.maximum(lost, before - mean)
         before = mean
     return lost
+
+
+def greatest_day_pct(
+    species: str | woods.Species,
+    thickness_in: float | str,
+    site: str | climate.Site,
+    weighed: tuple[date, date],
+    mc_pct: tuple[float, float],
+    began: date,
+    *,
+    airflow: str = "ordinary",
+    pile_width_ft: float = REFERENCE_WIDTH_FT,
+) -> float:
+    """The greatest loss of one day that fits two weighings of a board in the pile, by the law that checks go by.
+
+    Parameters
+    ----------
+    species, thickness_in, site, airflow, pile_width_ft :
+        As in `air_dry`.
+    weighed : (date, date)
+        The days of the two.
+    mc_pct : (float, float)
+        What the board held on them.
+    began : date
+        The day that it went on sticks.
+
+    Returns
+    -------
+    float
+        Points of MC, never under the mean of those days: a board is taken as faster or slower than the usual one by as
+        much as brings it from the one to the other.
+
+    Examples
+    --------
+    >>> days = (date(2027, 6, 15), date(2027, 6, 29))
+    >>> round(greatest_day_pct("black walnut", "8/4", "Phoenix", days, (79, 45), days[0]), 1), round((79 - 45) / 14, 1)
+    (4.5, 2.4)
+    """
+    wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
+    (since, until), (before, after) = weighed, mc_pct
+    many, lost = (until - since).days, before - after
+    mean = lost / many
+    factor, air_now = felt_weather(place)
+    per_day = rate(wood).per_day / thick**2
+    wet = _three_airs(place, True)[3][:, 0]
+    bi = float(biot(airflow, pile_width_ft, thick) * wet[since.month - 1])
+    b, B = slab.roots(bi), slab.weights(bi)
+    first = day_of_year(since)
+    e = air_now[first]
+    waited = min(max((since - began).days, 0), 365)
+    a = B * 1.0  # an even board, one point over its air
+    for day in range(first - waited, first):
+        a = slab.step(a, b, B, 0.0, per_day * factor[day % 365])
+    if before <= e or lost <= 0:
+        return mean
+    a = a / a.sum() * (before - e)
+    paces = np.geomspace(0.1, 10.0, 61)
+    a, losses = np.broadcast_to(a, (len(paces), len(b))), []
+    for day in range(first, first + many):
+        now, was = air_now[day % 365], a.sum(-1) + e
+        a = slab.step(a, b, B, now - e, paces * per_day * factor[day % 365])
+        e = now
+        losses.append(was - a.sum(-1) - e)
+    total, greatest = np.sum(losses, axis=0), np.max(losses, axis=0)
+    rises = np.flatnonzero(np.diff(total, prepend=-np.inf) > 1e-9)  # so fast, and it follows the air
+    return max(mean, float(np.interp(lost, total[rises], (greatest / np.maximum(total, 1e-9))[rises]) * lost))
 
 
 def first_day_loss_pct(

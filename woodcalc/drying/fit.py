@@ -34,7 +34,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from datetime import date
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -114,7 +114,7 @@ def fit_rates(leave_out: Collection[str] = (), errors: dict[str, float] | None =
     return table
 
 
-def _carried(evidence, solution, errors):
+def _carried(evidence: Any, solution: Any, errors: Any) -> Any:
     """The rates of the woods that are not in the fit, as the table has them."""
     import pandas as pd
 
@@ -141,7 +141,7 @@ def _carried(evidence, solution, errors):
     return pd.DataFrame(rows)
 
 
-def _with_a_range(name, published, middle, spread, error):
+def _with_a_range(name: Any, published: Any, middle: Any, spread: Any, error: Any) -> Any:
     """Log rate and its spread, of a wood whose line is `middle`, give or take `spread`, and whose range is known."""
     at = np.linspace(middle - 5 * spread, middle + 5 * spread, 801)
     off = [
@@ -161,7 +161,7 @@ class _Evidence:
     safe losses.
     """
 
-    def __init__(self, leave_out):
+    def __init__(self, leave_out: Any) -> None:
         self.wood = woods.table().set_index("name").query("in_fit == 'yes'")
         self.mean_sg = self.wood.basic_sg.mean()
         many = len(self.wood)
@@ -188,7 +188,7 @@ class _Evidence:
         safe = safe[~safe.index.isin([*leave_out, *_SAFE_OF_ANOTHER])]
         self.safe, self.safe_loss = self.wood.index.get_indexer(safe.index), np.log(safe.to_numpy())
 
-    def fitted_ends(self, x):
+    def fitted_ends(self, x: Any) -> Any:
         """Log of our days at both ends, and how they go with the log rate: each (woods, 2)."""
         r = (self.rates @ x)[self.ranged]
         k = np.clip(np.searchsorted(_PACES, r) - 1, 0, len(_PACES) - 2)
@@ -196,7 +196,7 @@ class _Evidence:
         slope = (self.ends[w, k + 1] - self.ends[w, k]) / (_PACES[1] - _PACES[0])
         return self.ends[w, k] + slope * (r - _PACES[k])[:, None], slope
 
-    def misfit(self, x, errors):
+    def misfit(self, x: Any, errors: Any) -> Any:
         """What is left over, in errors. A wood's two kiln times tell nearly the same: they count as one."""
         offset, end, kiln, safe = errors
         rates = self.rates @ x
@@ -207,7 +207,7 @@ class _Evidence:
             [x[3:-3] / offset, (ends / end).ravel(), in_kiln.ravel() / (kiln * np.sqrt(2)), loss]
         )
 
-    def gradient(self, x, errors):
+    def gradient(self, x: Any, errors: Any) -> Any:
         """The derivatives of `misfit`."""
         offset, end, kiln, safe = errors
         unknown = np.eye(len(x))
@@ -217,14 +217,14 @@ class _Evidence:
         loss = -(self.rates[self.safe] + unknown[-1]) / safe
         return np.concatenate([unknown[3:-3] / offset, ends / end, in_kiln / (kiln * np.sqrt(2)), loss])
 
-    def solve(self, errors):
+    def solve(self, errors: Any) -> Any:
         """The likeliest unknowns, given the errors."""
         from scipy.optimize import least_squares
 
         start = np.concatenate([[-3.1, -2.9, -1.0], np.zeros(len(self.wood) + 3)])
         return least_squares(self.misfit, start, self.gradient, method="lm", args=(errors,))
 
-    def log_evidence(self, log_errors):
+    def log_evidence(self, log_errors: Any) -> Any:
         """How well errors of that size explain it all (Laplace's approximation), what was expected weighed in."""
         errors = np.exp(log_errors)
         solution = self.solve(errors)
@@ -233,7 +233,7 @@ class _Evidence:
         moved = (log_errors - np.log(list(EXPECTED.values()))) / _LEEWAY
         return -solution.cost - many @ log_errors - 0.5 * narrow - 0.5 * (moved**2).sum()
 
-    def table(self, solution):
+    def table(self, solution: Any) -> Any:
         """The rates as a DataFrame, with how well each is known."""
         import pandas as pd
 
@@ -290,7 +290,7 @@ def sapwood_times(species: str | woods.Species) -> float:
     return float(np.exp(np.mean(_sapwood_witnesses(woods.get(species)))))
 
 
-def _sapwood_witnesses(wood):
+def _sapwood_witnesses(wood: woods.Species) -> np.ndarray:
     """Log of sapwood's rate over heartwood's by each pair of times: from 20 %, from green, low end, high end."""
     heart, sap = (_kiln_days().loc[wood.name], _kiln_days("sapwood").loc[wood.name])
     faster = np.log([heart.dry_days / sap.dry_days, heart.green_days / sap.green_days])
@@ -322,7 +322,7 @@ def regions() -> pd.Series:
     return tables.read("drying_regions").set_index("species").regions.str.split(";")
 
 
-def _kiln_days(part=None):
+def _kiln_days(part: str | None = None) -> pd.DataFrame:
     """Kiln-drying days (middle of each pair, on a log scale) and first temperature, by the names used here.
 
     Of the wood as it is sawn; of a `part` where the row says so.
@@ -383,7 +383,7 @@ def how_far_periods_go_with_water() -> tuple[float, float]:
 
 
 @cache
-def _ends(name, begins_pct):
+def _ends(name: str, begins_pct: float) -> np.ndarray:
     """Log of our days at both ends, each over `_PACES`, from a moisture on."""
     return np.log(range_over_year(name, regions()[name], np.exp(_PACES), start_mc_pct=begins_pct))
 

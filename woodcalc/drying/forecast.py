@@ -131,20 +131,20 @@ class Forecast:
         return horizon_days(self.thickness_in)
 
     @cached_property
-    def _air(self):
+    def _air(self) -> tuple[np.ndarray, np.ndarray]:
         """Days at 68 F and EMC of each step between the knots."""
         first = np.array([day_of_year(self.start)])
         dried, emc = air_from(*felt_weather(self.site), first, self.horizon_days)
         return dried[:, 0], emc[:, 0]
 
     @cached_property
-    def _table(self):
+    def _table(self) -> tuple[np.ndarray, np.ndarray]:
         """Curves of the points' different paces and airflows: U and G, (knots, curves)."""
         p = self._points
         return curves(p.curve_rate, p.curve_biot, *self._air)
 
     @cached_property
-    def _middle(self):
+    def _middle(self) -> tuple[float, float, float]:
         """Start MC, rate, Biot number at the middle of the points."""
         p = self._points
         w = p.weight
@@ -267,26 +267,27 @@ class Forecast:
         return self._dates[mc_pct]
 
     @cached_property
-    def _dates(self):
+    def _dates(self) -> dict[Any, Any]:
         """Those told so far, by moisture content: a page asks for one several times."""
         return {}
 
-    def _date_of(self, mc_pct):
-        days, now = self.days_to(mc_pct), self._newest
+    def _date_of(self, mc_pct: float) -> Span:
+        days: Any = self.days_to(mc_pct)
+        now = self._newest
         if wetter := [each for each in chance_dry_by(self.readings, mc_pct) if now and each[0] < now.day]:
-            days = Span(*_given_wetter(self._day_at(mc_pct), wetter))
+            days = tuple(_given_wetter(self._day_at(mc_pct), wetter))
         if now and (sure := now.says_wetter(mc_pct)):
             fits = now.fits(np.interp(_FINE, _Z, self._curves[round(now.day)]), mc_pct)
             onward = np.maximum(_given_wetter(self._day_at(mc_pct), wetter, fits), now.day)
-            days = Span(*(_part_way(day, later, sure) for day, later in zip(days, onward, strict=True)))
+            days = [_part_way(day, later, sure) for day, later in zip(days, onward, strict=True)]
         return Span(*(None if math.isnan(d) else self.start + timedelta(days=round(d)) for d in days))
 
     @cached_property
-    def _newest(self):
+    def _newest(self) -> Any:
         return newest(self.readings)
 
     @cached_property
-    def _curves(self):
+    def _curves(self) -> np.ndarray:
         """Moisture of each day (rows) at each of `_Z` standard deviations from the likely: the band, carried on."""
         d = self.daily
         fast, slow = (
@@ -294,7 +295,7 @@ class Forecast:
         )
         return d.likely.to_numpy()[:, None] + _Z / Z10 * np.where(_Z < 0, fast, slow)
 
-    def _day_at(self, mc_pct):
+    def _day_at(self, mc_pct: float) -> np.ndarray:
         """Day of `mc_pct` at each of `_Z` standard deviations from the likely one."""
         return crossing(self.daily.day.to_numpy(), self._curves, mc_pct)
 
@@ -387,12 +388,12 @@ class Forecast:
         return self._says(mc_pct) + self._unsure_pace
 
     @property
-    def _unsure_pace(self):
+    def _unsure_pace(self) -> str:
         """A sentence on a part without a rate of its own, else nothing."""
         why = unsure_pace(self.species, self.part)
         return why and f" A{why[1:]}."
 
-    def _says(self, mc_pct):
+    def _says(self, mc_pct: float) -> str:
         low, likely, high = self.date_of(mc_pct)
         if low is None:
             return f"{mc_pct:g} % is not reached outdoors in {self.site.name}. {self._ends(mc_pct)}"
@@ -405,7 +406,7 @@ class Forecast:
             )
         return f"{words} to {calendar_day(high)}, most likely {calendar_day(likely)}."
 
-    def _ends(self, mc_pct):
+    def _ends(self, mc_pct: float) -> str:
         """Where and when a stack ends that does not come down to a moisture, and why."""
         daily = self.daily
         last, ends_on = daily.iloc[-1], calendar_day(daily.date.iloc[-1])
@@ -506,7 +507,7 @@ class Forecast:
         table = checked_readings(readings, self)
         return bool(len(table)) and self._contradicted(table, learned or self.update(readings))
 
-    def _contradicted(self, table, learned):
+    def _contradicted(self, table: pd.DataFrame, learned: Forecast) -> bool:
         """Whether checked readings contradict the forecast."""
         table = in_scale(table)
         if self._too_wet(table):
@@ -546,7 +547,7 @@ class Forecast:
         table = checked_readings(readings, self)
         return bool(len(table)) and self._too_wet(table)
 
-    def _too_wet(self, table):
+    def _too_wet(self, table: pd.DataFrame) -> bool:
         table = in_scale(table)
         expected, p = self._wide._expected(table), self._wide._points
         older = (table.day < table.day.max()).to_numpy()
@@ -556,7 +557,7 @@ class Forecast:
             told = boards_log_likelihood(before, expected[older], p.shape, p.steps).ravel()
         return far_over(table, expected, p.weight, told)
 
-    def _expected(self, table):
+    def _expected(self, table: pd.DataFrame) -> np.ndarray:
         """Moisture of a board at each point of the net (columns), at each reading (rows)."""
         p, day, at = self._points, table.day.to_numpy(), knots(self.horizon_days)
         k = np.clip(np.searchsorted(at, day, side="right") - 1, 0, len(at) - 2)
@@ -565,7 +566,7 @@ class Forecast:
         return U[:, p.curve] + p.start_mc * G[:, p.curve]
 
     @cached_property
-    def _wide(self):
+    def _wide(self) -> Forecast:
         """The same forecast on a finer and wider net of paces, airflows and starts: boards differ more than stacks."""
         return replace(self, readings=None, _points=self._prior.net(81, 3, 15, boards=True))
 
@@ -595,7 +596,7 @@ class _Points:
     pace: Any = None
     weight: Any = None
 
-    def net(self, paces, biots, starts, boards=False):
+    def net(self, paces: int, biots: int, starts: int, boards: bool = False) -> _Points:
         """An even net with normal weights; with `boards` wide enough for single boards."""
         wide = (2 * SD_BOARD_PACE, SD_BOARD_START) if boards else (0.0, 0.0)
         z = np.linspace(-3.2, 3.2, paces) * np.hypot(self.sd_pace, wide[0])
@@ -794,7 +795,7 @@ CONTRADICTED = (
 )
 
 
-def _spread(values, weight, shares):
+def _spread(values: np.ndarray, weight: np.ndarray, shares: Any) -> list[np.ndarray]:
     """Weighted quantiles of each row of `values` (rows, points); a list of (rows,) arrays, one per share."""
     order = np.argsort(values, axis=1)
     v = np.take_along_axis(values, order, 1)
@@ -803,7 +804,9 @@ def _spread(values, weight, shares):
     return [np.array([np.interp(q, m, row) for m, row in zip(mid, v, strict=True)]) for q in shares]
 
 
-def _given_wetter(day_at, wetter, fits=None):
+def _given_wetter(
+    day_at: np.ndarray, wetter: list[tuple[float, float]], fits: np.ndarray | None = None
+) -> list[float]:
     """Days that a tenth, half and nine tenths of stacks need, if days before a wetter reading count for less.
 
     Parameters
@@ -828,7 +831,7 @@ def _given_wetter(day_at, wetter, fits=None):
     return [math.nan if np.isnan(days[16]) else float(np.nanmean(days)) for days in near]
 
 
-def _part_way(day, later, share):
+def _part_way(day: float, later: float, share: float) -> float:
     """From one day to a later one; NaN (never) is no day to go part of the way to."""
     if math.isnan(day) or math.isnan(later):
         return day if share < 0.5 else later

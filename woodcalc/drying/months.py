@@ -15,6 +15,7 @@ from woodcalc.checks import blank
 from woodcalc.drying.danger import BARE, CHECKS_SAY, Care, checks_by_month, checks_say
 from woodcalc.drying.rate import (
     REFERENCE_WIDTH_FT,
+    SD_LOG_PLACE,
     biot,
     felt_weather,
     rate,
@@ -24,11 +25,16 @@ from woodcalc.drying.safe_loss import NEAR, bears
 from woodcalc.drying.seasons import days_to_target
 from woodcalc.drying.stain import (
     FRESH,
+    HIGH,
+    OTHERS_TIMES,
+    SOME,
     STAIN_SAYS,
     Yard,
+    flying_months,
     insects_of,
     stain_by_month,
     stain_says,
+    stains_easily,
 )
 from woodcalc.sizes import thickness_name
 
@@ -36,6 +42,12 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
+# Shares of what is safe that differ by so little of themselves are one, of paces that are known to a tenth at best: a
+# wood that is a little faster raises them all and moves no month. Under NEAR none is felt. Some stain weighs as two such
+# steps. All judgment.
+ALIKE = 0.15
+_STAIN_WEIGHS, _STAIN_FADES = 2 * ALIKE, (0.85, 1.15)
+_SHARE_OF_PACE = 0.7  # the power of the pace that a day's loss goes with, about: it was read off the slab
 BAD = 2  # a level from which on a month is called a bad one: every board in a dry week, or high for stain
 POWDERPOST = "lyctid powderpost beetles"  # that come to boards, and not to logs alone
 # What slows a stack, the least first, and how a sentence names it
@@ -44,6 +56,41 @@ SLOWER = (
     (Care(shade=True, closer=True), "shade cloth, and boards and piles closer together"),
     (Care(shade=True, closer=True, shed=True), "a shed, shade cloth, and boards closer together"),
 )
+
+
+def _harm(table: Any) -> Any:
+    """One number for each month: the outermost boards' share of what is safe, from where it is felt, and stain."""
+    return np.maximum(table.outer.fillna(0), NEAR / (1 + ALIKE)) + _STAIN_WEIGHS * table.stain_harm
+
+
+def as_good(table: pd.DataFrame) -> list[int]:
+    """Return the months that are about as good as the mildest, the shortest wait first.
+
+    Never a bad month where another is not, and never one of a higher level of stain. Where nothing is known of checks,
+    the coolest.
+
+    Parameters
+    ----------
+    table : DataFrame
+        As in `Months`.
+
+    Returns
+    -------
+    list of int
+
+    Examples
+    --------
+    >>> as_good(month_to_saw("northern red oak", "4/4", "Madison").table)
+    [2, 1, 12, 11]
+    """
+    mild = table[table.danger.clip(lower=BAD - 1) == table.danger.clip(lower=BAD - 1).min()]
+    if table.checks.isna().all():
+        mild = mild[mild.danger == mild.danger.min()]
+        return [int(mild.temp_f.idxmin())]
+    harm = _harm(mild)
+    mildest = harm.idxmin()
+    near = mild[(harm <= harm.min() * (1 + ALIKE)) & (mild.stain <= mild.stain[mildest])]
+    return [int(month) for month in near.days.fillna(np.inf).sort_values(kind="stable").index]
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,8 +104,8 @@ class Months:
     site : Site
     table : DataFrame
         Index month 1-12: `days` to 20 % (NaN: not within four years), `checks` (0 to 3, NaN: not known), `stain` (0 to
-        2), `outer` and `dry` (shares of what is safe), `worst_month` (of checks), `warm_wet_days`, `danger` (the
-        greater level), `temp_f`.
+        2), `outer` and `dry` (shares of what is safe), `worst_month` (of checks), `warm_wet_days`, `stain_harm`
+        (0 and up, faded around the levels), `danger` (the greater level), `temp_f`.
     note : str
         Where the pace that checks are held against is not one in print for the wood itself; "" where it is.
     mc_pct, airflow, pile_width_ft, care, yard, hours_to_sticks, part :
@@ -80,25 +127,45 @@ class Months:
 
     @cached_property
     def best(self) -> int:
-        """The month of the least danger; of several one in which no board comes close, then the shortest wait.
-
-        Where boards may check in all of these, that in which the outermost are the least over what is safe; where
-        nothing is known of checks, the coolest.
+        """The month of the least danger; of those about as good the one with the shortest wait (`as_good`).
 
         Examples
         --------
         >>> month_to_saw("northern red oak", "4/4", "Madison").best
         2
         """
-        mild = self.table
-        for harm in (mild.danger, mild.checks.fillna(0), mild.outer > NEAR):
-            mild = mild[harm[mild.index] == harm[mild.index].min()]
-        if not self._checks_known:
-            return int(mild.temp_f.idxmin())
-        return int((mild.outer if mild.checks.min() > 0 else mild.days.fillna(np.inf)).idxmin())
+        return as_good(self.table)[0]
+
+    @cached_property
+    def runner_up(self) -> int:
+        """The next month that is about as good, 0 for none: the mildest, or the next in days if the best is that.
+
+        Examples
+        --------
+        >>> month_to_saw("northern red oak", "4/4", "Madison").runner_up
+        1
+        """
+        best, *others = as_good(self.table)
+        if not others:
+            return 0
+        mildest = min(others, key=lambda month: _harm(self.table)[month])
+        return int(mildest if _harm(self.table)[mildest] < _harm(self.table)[best] else others[0])
 
     @property
-    def _checks_known(self):
+    def margin_pct(self) -> int:
+        """How far the shares of what is safe may be off: the wood's own pace and how stacks differ, in fives.
+
+        Examples
+        --------
+        >>> month_to_saw("northern red oak", "4/4", "Madison").margin_pct
+        20
+        """
+        return int(
+            5 * np.ceil(20 * np.hypot(_SHARE_OF_PACE * rate(self.species).sd_log_rate, SD_LOG_PLACE) - 0.5)
+        )
+
+    @property
+    def _checks_known(self) -> bool:
         return bool(self.table.checks.notna().any())
 
     @cached_property
@@ -144,7 +211,7 @@ class Months:
         )  # fmt: skip
         return float(checks.level[month]), float(stain.level[month])
 
-    def _days(self, days):
+    def _days(self, days: float) -> str:
         to = f"down to {self.mc_pct:g} %"
         return f"not {to} within four years" if blank(days) else f"{days:.0f} days to {self.mc_pct:g} %"
 
@@ -156,7 +223,15 @@ class Months:
         >>> month_to_saw("northern red oak", "4/4", "Madison").advice()
         'Saw and stack in February: no board is likely to check, no stain, 129 days to 20 %. No month is a bad one.'
         """
-        return " ".join(filter(None, [self._which(), self._beetles(), self.note]))
+        return " ".join(filter(None, [self._which(), self._next_best(), self._beetles(), self.note]))
+
+    def _next_best(self) -> Any:
+        if not self.runner_up or len(self.bad) == 12:
+            return ""
+        days = self.table.days
+        longer = days[self.runner_up] - days[self.best]
+        name = climate.MONTH_NAMES[self.runner_up - 1]
+        return f"{name} is as good" + (f", {longer:.0f} days longer." if longer >= 1 else ".")
 
     def draws_beetles(self, month: int) -> bool:
         """Whether powderpost beetles lay in the sapwood of this wood in a month.
@@ -167,17 +242,16 @@ class Months:
         >>> walnut.draws_beetles(6), walnut.draws_beetles(10)
         (True, False)
         """
-        return self.part != "heartwood" and POWDERPOST in insects_of(self.species, month)
+        return self.part != "heartwood" and POWDERPOST in insects_of(self.species, month, self.site)
 
-    def _beetles(self):
+    def _beetles(self) -> str:
         if not self.draws_beetles(self.best):
             return ""
         name = climate.MONTH_NAMES[self.best - 1]
-        return (
-            f"Its sapwood draws powderpost beetles from March to July: in {name} keep bark and old wood away."
-        )
+        when = months_told(flying_months(POWDERPOST, self.site))
+        return f"Its sapwood draws powderpost beetles in {when}: in {name} keep bark and old wood away."
 
-    def _which(self):
+    def _which(self) -> str:
         name = climate.MONTH_NAMES[self.best - 1]
         first = f"Saw and stack in {name}: {self.reason(self.best)}."
         if len(self.bad) == 12:
@@ -214,15 +288,26 @@ class Months:
             told += f" {climate.MONTH_NAMES[best - 1]} is better: {self.reason(best)}."
         return f"{told} {self._if_it_must_be(month)}"
 
-    def _if_it_must_be(self, month):
+    def _enough_for_stain(self, care: Any, month: Any) -> Any:
+        """Within how many hours on sticks the stain stays under likely, from fresh logs; or that nothing does."""
+        for hours in (12.0, 6.0, 2.0):
+            how: dict[str, Any] = {"airflow": self.airflow, "pile_width_ft": self.pile_width_ft, "care": care}
+            stain = stain_by_month(
+                self.species, self.thickness_in, self.site, part=self.part, hours_to_sticks=hours, **how
+            )
+            if stain.level[month] < BAD:
+                return f"enough from fresh logs if they are on sticks within {hours:g} hours"
+        return "that is not enough here for its sapwood, so saw the heartwood, or wait"
+
+    def _if_it_must_be(self, month: int) -> str:
         row = self.table.loc[month]
         dry = "stickers the same day, dry and narrow"
         must = "If it must be then: "
         if blank(row.checks) or row.checks < BAD:
-            wind = ", wide spaces and wind"
-            if self.with_care(Care(wide=True), month)[0] >= BAD:
-                wind = "; no more wind than now, or it checks"
-            return f"{must}for stain, {dry}{wind}."
+            wind, care = ", wide spaces and wind", Care(wide=True)
+            if self.with_care(care, month)[0] >= BAD:
+                wind, care = "; no more wind than now, or it checks", self.care
+            return f"{must}for stain, {dry}{wind}: {self._enough_for_stain(care, month)}."
         care, slow = next(
             ((each, words) for each, words in SLOWER if self.with_care(each, month)[0] < BAD), (None, "")
         )
@@ -295,14 +380,15 @@ def cautions(months: Mapping[str, Months], month: int) -> list[str]:
             "the saw."
         )
     if eaten := [name for name, each in months.items() if each.draws_beetles(month)]:
+        when = months_told(flying_months(POWDERPOST, months[eaten[0]].site))
         found.append(
-            f"Powderpost beetles fly from March to July and lay in sapwood: {', '.join(eaten)}. Carry bark, slabs and "
-            "old wood away from the stack, and look for flour-like dust."
+            f"Powderpost beetles fly in {when} and lay in sapwood: {', '.join(eaten)}. Carry bark, slabs and old wood "
+            "away from the stack, and look for flour-like dust."
         )
     return found
 
 
-def _by(months, names, month):
+def _by(months: dict[str, Months], names: list[str], month: int) -> str:
     """Until when the shade has to stand, where the worst of them all comes later than the month of stacking."""
     later = [(int(months[name].table.worst_month[month]) - month) % 12 for name in names]
     return f" by {climate.MONTH_NAMES[(month + min(later) - 2) % 12]}" if min(later) > 1 else ""
@@ -360,6 +446,7 @@ def month_to_saw(
             "outer": checks.outer,
             "worst_month": checks.worst_month,
             "warm_wet_days": stain.total,
+            "stain_harm": _stain_harm(wood, stain, part),
             "danger": np.fmax(checks.level, stain.level),
             "temp_f": place.monthly.temp_f,
         }
@@ -370,8 +457,29 @@ def month_to_saw(
     )
 
 
+def _stain_harm(wood: Any, stain: Any, part: Any) -> Any:
+    """0 for none, 1 for some, 2 and up for more, faded around the limits: a hair of warmth is no whole level."""
+    if part == "heartwood":
+        return 0.0 * stain.total
+    easily = stains_easily(wood)
+    limits = [SOME, HIGH] if easily else [SOME * OTHERS_TIMES]
+    from_, to = _STAIN_FADES
+    levels = sum(np.clip((stain.total / limit - from_) / (to - from_), 0.0, 1.0) for limit in limits)
+    return levels + easily * 2 * np.maximum(stain.total / limits[-1] - 1, 0.0)
+
+
 @lru_cache(maxsize=64)
-def _what_spoils(wood, thick, place, airflow, pile_width_ft, care, yard, hours_to_sticks, part):
+def _what_spoils(
+    wood: woods.Species,
+    thick: float,
+    place: climate.Site,
+    airflow: str,
+    pile_width_ft: float,
+    care: Care,
+    yard: Yard,
+    hours_to_sticks: float,
+    part: str,
+) -> tuple[pd.DataFrame, pd.DataFrame]:
     """Checks and stain by month: the same down to any moisture."""
     how: dict[str, Any] = {"airflow": airflow, "pile_width_ft": pile_width_ft, "care": care}
     stain = stain_by_month(wood, thick, place, part=part, yard=yard, hours_to_sticks=hours_to_sticks, **how)
@@ -465,12 +573,13 @@ def what_helps(
 
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
     how: dict[str, Any] = {"airflow": airflow, "pile_width_ft": pile_width_ft}
-    bare = checks_by_month(wood, thick, place, **how)
+    weighed = month_to_saw(wood, thick, place, **how)
+    bare, bare_stain = _what_spoils(wood, thick, place, airflow, pile_width_ft, BARE, FRESH, 12.0, "mixed")
     cases = [(name, care, thick, month) for name, care in LEVERS]
     if thick >= 2:
         cases.append((f"half as thick ({thickness_name(thick / 2)})", BARE, thick / 2, month))
-    if not bare.outer.isna().all() and (least := int(bare.outer.idxmin())) != month:
-        cases.append((f"stacked in {climate.MONTH_NAMES[least - 1]}", BARE, thick, least))
+    if not bare.outer.isna().all() and weighed.best != month:
+        cases.append((f"stacked in {climate.MONTH_NAMES[weighed.best - 1]}", BARE, thick, weighed.best))
     found = []
     for name, care, t, m in cases:
         checks = bare if care is BARE and t == thick else checks_by_month(wood, t, place, care=care, **how)

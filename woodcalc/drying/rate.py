@@ -240,7 +240,7 @@ def unsure_pace(species: str | woods.Species, part: str = "mixed") -> str:
     return f"at what pace its {part} dries is not known here, likely {PACE_OF[part]} than this"
 
 
-def _of_own(wood):
+def _of_own(wood: Any) -> Any:
     """The rate of a wood that the table lacks: its relative's, moved along the line; or the line's of its kind."""
     slope, lines, spreads = density_lines()
     unsure = slope * wood.basic_sg * wood.basic_sg_varies
@@ -283,7 +283,7 @@ def density_lines() -> tuple[float, dict[str, float], dict[str, np.ndarray]]:
 
 
 @cache
-def _rates():
+def _rates() -> dict[str, Rate]:
     return {
         row.species: Rate(
             row.rate_per_day,

@@ -150,7 +150,7 @@ def in_scale(table: pd.DataFrame) -> pd.DataFrame:
     return table[~over].reset_index(drop=True)
 
 
-def _boards_told_apart(table):
+def _boards_told_apart(table: pd.DataFrame) -> pd.DataFrame:
     """Weighings without a board: the n-th of a day is the n-th board. A meter goes to any board of the stack."""
     nameless, meter = table.board == "", table.kind == "meter"
     nth = table.groupby(["day", "kind", "board"]).cumcount()
@@ -160,7 +160,7 @@ def _boards_told_apart(table):
     )
 
 
-def _days(dates):
+def _days(dates: pd.Series) -> pd.Series:
     """The day of each reading, without the hour; a date that is none is named by its row."""
     import pandas as pd
 
@@ -171,7 +171,7 @@ def _days(dates):
     return days.dt.tz_localize(None).dt.normalize()
 
 
-def _told(readings, wood):
+def _told(readings: Any, wood: Any) -> Any:
     """What the rows of one stack in a readings table (`records`) tell of its moisture."""
     blank = {"stack": "", "board": "", "unit": "%", "temp_f": np.nan}
     table = readings.assign(**{k: v for k, v in blank.items() if k not in readings})
@@ -187,7 +187,7 @@ def _told(readings, wood):
     return told
 
 
-def _table_of(readings):
+def _table_of(readings: Any) -> pd.DataFrame:
     """A DataFrame from a list of dicts, one dict, or a dict of lists."""
     import pandas as pd
 
@@ -576,7 +576,7 @@ def newest(table: pd.DataFrame | None) -> Newest | None:
     return Newest(float(now.day.iloc[0]), float((mc * worth).sum() / worth.sum()), error)
 
 
-def _blur(count, sd_steps):
+def _blur(count: int, sd_steps: float) -> np.ndarray:
     """The matrix that averages over neighbors in a row of `count` points, with normal weights.
 
     What lies beyond the ends of the row counts as nothing. To share its weight out among the points near the end would

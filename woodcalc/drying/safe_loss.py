@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 import numpy as np
@@ -82,7 +82,8 @@ def safe_loss_pct_per_day(
     References
     ----------
     Conners, FOR-128, table 9, p. 91, for 4/4 and 8/4; between and beyond them a power of the
-    thickness through the two.
+    thickness through the two. Of a figure from memory and the first day of the wood's kiln schedule (from memory) the
+    larger, up to the largest in that table.
 
     Examples
     --------
@@ -96,7 +97,35 @@ def safe_loss_pct_per_day(
         return None
     if thick is None:
         return thin if np.max(inches) <= 1 else None
-    return plain(thin * np.asarray(inches) ** (math.log(thick / thin) / math.log(2)))
+    loss = thin * np.asarray(inches) ** (math.log(thick / thin) / math.log(2))
+    if wood.name in _recalled() and wood.name in _steps():
+        loss = np.maximum(loss, _of_schedule(wood, inches))
+    return plain(loss)
+
+
+def _of_schedule(wood: Any, inches: Any) -> Any:
+    """What the first day of the wood's kiln schedule takes, no more than the greatest safe loss in print."""
+    thin, thicker = _first_days(wood)
+    inches = np.asarray(inches, dtype=float)
+    return np.minimum(thin * inches ** math.log2(thicker / thin), _most_printed(inches))
+
+
+@lru_cache(maxsize=256)
+def _first_days(wood: Any) -> Any:
+    return tuple(first_step_loss_pct(wood, thick, *_steps()[wood.name][thick]) for thick in (1.0, 2.0))
+
+
+def _most_printed(inches: Any) -> Any:
+    """The greatest safe loss in print, of any wood: what is lent or taken from a kiln is never more."""
+    thin, thicker = _greatest_of_table()
+    return thin * np.asarray(inches, dtype=float) ** math.log2(thicker / thin)
+
+
+@cache
+def _greatest_of_table() -> Any:
+    table = tables.read("species")
+    seen = table[table.safe_loss_status.str.startswith("seen", na=False)]
+    return float(seen.safe_loss_4_4_pct_per_day.max()), float(seen.safe_loss_8_4_pct_per_day.max())
 
 
 @dataclass(frozen=True)
@@ -131,6 +160,11 @@ class Bears:
 
 
 FROM_MEMORY = "Its safe pace is a figure from memory."
+OF_SCHEDULE = "No safe pace is published for it: the first day of its kiln schedule counts (from memory)."
+RECALLED_BY_SCHEDULE = (
+    "Its safe pace is that of its kiln schedule's first day, up to the greatest in print (from memory)."
+)
+BY_WEIGHT = "How fast it dries is known from its weight alone, so its share is rough."
 UNKNOWN = "No safe pace is published for it: look at faces and ends yourself."
 
 
@@ -246,7 +280,8 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     References
     ----------
     Safe losses: FOR-128, table 9; where none is printed for the wood and its kiln schedule takes more than a
-    relative's, the schedule's. First air: Dry Kiln Operator's Manual, USDA Agric. Handb. 188 (1991), from memory.
+    relative's, the schedule's, up to the largest in that table. What is lent is never more than the lender's own, and
+    less for a wood that dries more slowly or holds less water: those check first (judgment). First air: Dry Kiln Operator's Manual, USDA Agric. Handb. 188 (1991), from memory.
     Relatives: data/checking_kin.csv, common practice.
 
     Examples
@@ -266,41 +301,23 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     if alone:
         own = _slowest_alike(wood.kind, wood.basic_sg, wood.basic_sg_varies)
     row = kin.loc[own] if own in kin.index else None
-    loss, note = safe_loss_pct_per_day(wood, thick), ""
-    recalled = loss is not None and own in _recalled()
-    printed_row, relative, high_over_low = _rows().get(own, ("", False, 1.0))
-    spread = None if loss is None or high_over_low == 1 else (float(loss), float(loss * high_over_low))
-    if loss is None:
+    printed, note = safe_loss_pct_per_day(wood, thick), ""
+    spread = None
+    loss: Any = printed
+    if printed is None:
         lender = _told(row, "pace_as") or (own if own != wood.name else "")
         if lender:
-            # a wetter wood loses more points of the same water: the share of its green moisture is lent
-            theirs = (
-                bears(lender, thick).loss_pct if lender in first else safe_loss_pct_per_day(lender, thick)
-            )
-            share = wood.start_mc_pct / woods.get(lender).start_mc_pct
-            # of a lender that is no kin, no more than its own
-            loss = None if theirs is None else theirs * (min(share, 1.0) if alone else share)
-        if loss is not None:
-            low = "'s low end" if _rows().get(lender, ("", False, 1.0))[2] > 1 else "'s"
-            judged = f"judged as the slowest {wood.kind} of its weight, " if alone else ""
-            note = f"No safe pace is published for it: {judged}{lender}{low} is taken (common practice)."
-    elif recalled:
-        note = FROM_MEMORY
-    elif spread:
-        loss = (spread[0] + spread[1]) / 2
-        of = ", that of a relative," if relative else ""
-        least, most = spread
-        note = f"Its safe pace{of} is printed as {least:.1f} to {most:.1f} % a day: the middle, {loss:.1f}, is taken."
-    elif relative:
-        note = f"Its safe pace is that of a relative ({printed_row})."
-    if (loss is None or recalled or "No safe pace" in note) and own in _steps() and not alone:
-        thin, thicker = (first_step_loss_pct(wood, t, *_steps()[own][t]) for t in (1.0, 2.0))
-        allows = thin * thick ** math.log2(thicker / thin)
-        if loss is None or allows > loss:
-            loss = allows
-            note = (
-                "No safe pace is published for it: the first day of its kiln schedule counts (from memory)."
-            )
+            loss, note = _lent(wood, lender, thick, alone)
+        if own in _steps() and wood.kind == "hardwood" and not alone and not wood.like:
+            allows = float(_of_schedule(wood, thick))
+            if loss is None or allows > loss:
+                loss, note = allows, OF_SCHEDULE
+    elif own in _recalled():
+        note = RECALLED_BY_SCHEDULE if own in _steps() and _takes_schedule(wood) else FROM_MEMORY
+    else:
+        loss, note, spread = _from_a_row(wood, float(np.asarray(printed)), thick, row)
+    if loss is not None and rate(wood).basis == "specific gravity":
+        note = f"{note} {BY_WEIGHT}".strip()
     lost = np.nan if loss is None else float(loss)
     kiln_of = own if own in first else _told(row, "air_as")
     if kiln_of not in first:
@@ -316,11 +333,51 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     return Bears(lost, float(pull), float(emc), kiln_of, note, _AIR_UNTIL_PCT[_classes()[kiln_of]], spread)
 
 
+def _lent(wood: Any, lender: Any, thick: Any, alone: Any) -> Any:
+    """A relative's safe loss, and who lends it; never more than the lender bears itself."""
+    theirs = bears(lender, thick).loss_pct if lender in _tables()[0] else safe_loss_pct_per_day(lender, thick)
+    if theirs is None:
+        return None, ""
+    low = "'s low end" if _rows().get(lender, ("", False, 1.0))[2] > 1 else "'s"
+    judged = f"judged as the slowest {wood.kind} of its weight, " if alone else ""
+    note = f"No safe pace is published for it: {judged}{lender}{low} is taken (common practice)."
+    return float(np.asarray(theirs)) * _as_slow(wood, lender), note
+
+
+def _as_slow(wood: Any, other: Any) -> Any:
+    """The share of another wood's safe loss that one bears which is slower, or holds less water; 1 for all others."""
+    of = woods.get(other)
+    water = min(wood.start_mc_pct / of.start_mc_pct, 1.0)
+    return water * min(rate(wood).per_day / rate(of).per_day, 1.0)
+
+
+def _from_a_row(wood: Any, printed: Any, thick: Any, row: Any) -> Any:
+    """The loss that is printed for the wood or for its relatives, what is to be said of it, and its range."""
+    short, relative, high_over_low = _rows().get(wood.like or wood.name, ("", False, 1.0))
+    if high_over_low == 1:
+        return printed, f"Its safe pace is that of a relative ({short})." if relative else "", None
+    least, most = printed, printed * high_over_low
+    of = ", that of a relative," if relative else ""
+    told = f"Its safe pace{of} is printed as {least:.1f} to {most:.1f} % a day:"
+    middle = (least + most) / 2
+    group = _told(row, "air_as")
+    # an oak of wet ground is no easier than the upland oaks of its group
+    of_group = safe_loss_pct_per_day(group, thick) * _as_slow(wood, group) if group else middle
+    if of_group >= middle:
+        return middle, f"{told} the middle, {middle:.1f}, is taken.", (least, most)
+    taken = max(float(of_group), least)
+    return taken, f"{told} {taken:.1f} is taken, {group}'s for a slower wood.", (least, most)
+
+
+def _takes_schedule(wood: Any) -> Any:
+    return bool(_of_schedule(wood, 1.0) > wood.safe_loss_4_4_pct_per_day)
+
+
 _AS_HEAVY = 0.05  # of specific gravity: woods as far apart are of one weight (judgment)
 
 
 @cache
-def _slowest_alike(kind, basic_sg, varies):
+def _slowest_alike(kind: Any, basic_sg: Any, varies: Any) -> Any:
     """The wood with the least safe loss among those of its kind in print, and about as heavy: the safe side.
 
     One heavier or lighter than all of them goes by those at that end.
@@ -336,7 +393,7 @@ def _slowest_alike(kind, basic_sg, varies):
 
 
 @cache
-def _rows():
+def _rows() -> dict[str, tuple[str, bool, float]]:
     """The row of the table that each wood's safe loss is, whether it is a relative's, and high over low of a range."""
     ranges = {
         row.row: row.high_pct_per_day / row.low_pct_per_day
@@ -351,12 +408,12 @@ def _rows():
     return found
 
 
-def _told(row, column):
+def _told(row: Any, column: str) -> str:
     return "" if row is None or row[column] != row[column] else row[column]
 
 
 @cache
-def _tables():
+def _tables() -> tuple[dict[str, Any], Any]:
     """The pull and the EMC of the first air in a kiln, at 4/4 and at 8/4, by wood; and who lends to whom."""
     table = tables.read("first_kiln_air")
     rh = air.rh_from_wet_bulb_pct(table.temp_f, table.temp_f - table.depression_f)
@@ -369,14 +426,14 @@ def _tables():
 
 
 @cache
-def _classes():
+def _classes() -> dict[str, str]:
     """The letter of each wood's schedule: how wet it is in the first step."""
     table = tables.read("first_kiln_air")
     return dict(zip(table.species, table.schedule.str[-2], strict=True))
 
 
 @cache
-def _steps():
+def _steps() -> dict[str, dict[float, Any]]:
     """The first temperature and wet-bulb depression in a kiln, by wood and thickness."""
     found: dict[str, dict[float, tuple[float, float]]] = {}
     for row in tables.read("first_kiln_air").itertuples():
@@ -388,7 +445,7 @@ def _steps():
 
 
 @cache
-def _recalled():
+def _recalled() -> frozenset[str]:
     """The woods whose safe loss is a figure from memory."""
     table = tables.read("species")
     return frozenset(table.name[table.safe_loss_status.str.contains("memory", na=False)])

@@ -106,7 +106,7 @@ def grid(
     )
 
 
-def _several(value, column=None):
+def _several(value: Any, column: str | None = None) -> Any:
     """One thing, several, or a table's `column`, as a list."""
     if isinstance(value, (date, climate.Site, woods.Species)) or np.isscalar(value):
         return [value]
@@ -145,9 +145,9 @@ def days_to_target(
 
 
 def _days_in(
-    dried, air, per_day, biots, which_biot, start_mc, target, place, first,
-    years=4, step_days=_STEP_DAYS, modes=_MODES,
-):  # fmt: skip
+    dried: np.ndarray, air: np.ndarray, per_day: np.ndarray, biots: Any, which_biot: np.ndarray, start_mc: np.ndarray,
+    target: Any, place: np.ndarray, first: np.ndarray, years: int = 4, step_days: int = _STEP_DAYS, modes: int = _MODES,
+) -> np.ndarray:  # fmt: skip
     """As `days_to_target`, from what `steps_of_air` gives."""
     b, B = slab.roots(np.atleast_1d(biots), modes), slab.weights(np.atleast_1d(biots), modes)
     b2 = b**2
@@ -213,7 +213,7 @@ def steps_of_air(factor: np.ndarray, emc: np.ndarray, step_days: int) -> tuple[n
 
 
 @cache
-def _air_everywhere():
+def _air_everywhere() -> tuple[np.ndarray, np.ndarray]:
     """`steps_of_air` of all stations."""
     factor, emc = felt_from_months(*(climate.everywhere(name) for name in ("temp_f", "rh_pct")))
     return steps_of_air(factor, emc, _STEP_DAYS)
@@ -291,7 +291,9 @@ def driest_everywhere(
     return driest
 
 
-def _one_stack(wood, thick, start, part):
+def _one_stack(
+    wood: woods.Species, thick: float, start: date | str | int, part: str
+) -> tuple[float, float, float, int]:
     """The rate of a stack, its Biot number, its moisture at the start, and the day of the year that it begins on."""
     per_day = rate(wood, part).per_day / thick**2
     green = moisture.start_mc_pct(wood, part=part)
@@ -348,7 +350,9 @@ def by_start(
 
 
 @lru_cache(maxsize=64)
-def _ends_of_band(wood, thick, place, airflow, pile_width_ft, part):
+def _ends_of_band(
+    wood: woods.Species, thick: float, place: climate.Site, airflow: str, pile_width_ft: float, part: str
+) -> tuple[np.ndarray, np.ndarray]:
     """Moisture of the driest and the wettest stack in ten, knot by knot, from the middle of each month."""
     own, bi = rate(wood, part), biot(airflow, pile_width_ft, thick)
     horizon, per_day = horizon_days(thick), own.per_day / thick**2
@@ -431,7 +435,7 @@ def warm_days_needed(
         return 0.0
     b, B = slab.roots(biot(thickness_in=thick)), slab.weights(biot(thickness_in=thick))
 
-    def over(tau):  # the mean falls steadily in steady air
+    def over(tau: float) -> float:  # the mean falls steadily in steady air
         return float(slab.mean(slab.step(B * (green - emc), b, B, 0.0, tau), emc)) - target
 
     return float(brentq(over, 0.0, 1e3)) * thick**2 / rate(wood, part).per_day

@@ -16,6 +16,7 @@ memory; the tests compare with the series' values, finite volumes and finite ele
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -72,7 +73,7 @@ def roots(biot: Numbers, n: int = 12) -> np.ndarray:
 
 
 @lru_cache(maxsize=512)
-def _roots(biots, n):
+def _roots(biots: Any, n: int) -> np.ndarray:
     """A row of roots for each Biot number: a stack's is asked for again and again."""
     bi = np.array(biots)[:, None]
     k = np.pi * np.arange(n)
@@ -193,3 +194,26 @@ def core(a: np.ndarray, b: np.ndarray, emc: Numbers) -> FloatOrArray:
     64.6
     """
     return plain(emc + (np.asarray(a) * b / np.sin(b)).sum(-1))
+
+
+def face_under_core(biot: Numbers) -> FloatOrArray:
+    """How far the face lies under a core that is still wet, as a share of how far the air does.
+
+    Parameters
+    ----------
+    biot : float or array
+        As in `roots`.
+
+    Returns
+    -------
+    float or ndarray
+        0 for a board in still air, 1 where the face is at once as dry as the air. What comes to the face through the
+        half thickness is what leaves it: core - face = Bi (face - E).
+
+    Examples
+    --------
+    >>> face_under_core([0.5, 1.0, 10.0]).round(2).tolist()
+    [0.33, 0.5, 0.91]
+    """
+    bi = np.asarray(biot, dtype=float)
+    return plain(bi / (1 + bi))

@@ -2,7 +2,7 @@
 
 Stain needs warmth, water and air together, and sapwood. Here it is counted in **warm wet days**: days of 85 F or more
 on which the wood is wet, cooler ones by their part. A log counts whole days. A solid pile of fresh boards counts
-several times as much. On sticks only the damp hours count, and only while the face is wet. No such count is
+several times as much. On sticks they count by how damp the air is, and only while the face is wet. No such count is
 published. Its two limits are judgment, hung on what is (`SOME`).
 """
 
@@ -17,7 +17,6 @@ import numpy as np
 from woodcalc import climate, tables
 from woodcalc import species as woods
 from woodcalc.checks import within
-from woodcalc.climate.spells import spells
 from woodcalc.drying import slab
 from woodcalc.drying.danger import BARE, Care
 from woodcalc.drying.rate import REFERENCE_WIDTH_FT, biot, felt_weather, rate, thickness
@@ -35,9 +34,12 @@ STAIN_SAYS = ("no stain", "some stain", "stain is likely")
 # Mobile (4.2: likely). That it is so there is judgment.
 SOME, HIGH = 2.0, 3.7
 SOLID_TIMES = 4.0
-# Woods that no source counts among those that stain within days bear twice as much, and it is never called high: gray
-# sapwood of oak, ash or hickory takes longer and costs less than blue in pine or brown in maple (judgment)
+# Woods that no source counts among those that stain within days bear twice as much, and on sticks it is never called
+# high: gray sapwood of oak, ash or hickory takes longer and costs less than blue in pine or brown in maple (judgment).
+# In the log it is, after about four warm weeks: then the sapwood rots, too, and borers are in it (Agric. Handb. 188,
+# ch. 10, from memory: weeks in warm weather).
 OTHERS_TIMES = 2.0
+LOG_DAYS = 28.0
 _CLOSE_SHARE = 0.85  # of a limit, from where on a count is said to come close to it: judgment
 # A face is done with when it has come two fifths of the way from green to the air, or is under 25 %. Two fifths:
 # judgment, since the outermost fibers of a real board dry ahead of a slab's face. 25: common practice (25 to 30 %; none
@@ -46,12 +48,20 @@ _FACE_SHARE, _FACE_PCT = 0.6, 25.0
 _DAYS = 30  # on sticks that are looked at
 # Growth: none at 40 F, in full at 85 F (handbooks' 40 to 95 F with the best at 75 to 85 F, from memory)
 _COLD_F, _WARM_F = 40.0, 85.0
-# Between wet boards the air is damper than in the yard: the square root of the share of damp hours (judgment)
+# Between wet boards the air is damper than in the yard: the square root of how damp it is there (judgment)
 _DAMP_POWER = 0.5
+# A month's mean humidity counts evenly from 50 % (nothing) to 100 % (in full): no hour of 79 % is dry and one of 80 %
+# wet. So Madison's and Green Bay's July come out as their share of hours at 80 % or more is, 0.52 and 0.48 (judgment)
+_DRY_RH, _WET_RH = 50.0, 100.0
 # Sticker stain on sugar maple: $4.56 per 1,000 board feet on the average of narrow dry and wide green stickers, $5.72
 # between them (FPL Report 2086): 7.42 against 1.70
 GREEN_STICKER_TIMES = 7.42 / 1.70
 NO_ROOF_TIMES = 1.5  # rain on the stack: judgment; that losses are larger is published (FPL Report 2086)
+
+
+# Beyond a few warm weeks in the log it isn't gray sapwood alone
+BAD_LOG = 2
+ROTS_SAYS = "stain is likely, and after so many warm weeks sap rot and borers in the log"
 
 
 @dataclass(frozen=True)
@@ -104,7 +114,7 @@ def stains_easily(species: str | woods.Species) -> bool:
 
 
 @cache
-def _easy_genera():
+def _easy_genera() -> frozenset[str]:
     return frozenset(tables.read("stain_woods")["genus"])
 
 
@@ -130,6 +140,8 @@ def stain_says(species: str | woods.Species, level: float, days: float) -> str:
     """
     easily = stains_easily(species)
     limits = (SOME, HIGH) if easily else (SOME * OTHERS_TIMES,)
+    if level >= BAD_LOG and not easily:
+        return ROTS_SAYS
     near = level < len(limits) and days > _CLOSE_SHARE * limits[int(level)]
     more = ("but it comes close", "and it comes close to more")
     return STAIN_SAYS[int(level)] + (f", {more[int(level)]}" if near else "")
@@ -190,7 +202,8 @@ def stain_by_month(
     sticks = damp * (GREEN_STICKER_TIMES if green_stickers else 1.0) * (1.0 if roofed else NO_ROOF_TIMES)
     total = log + solid + sticks
     easily = stains_easily(wood)
-    level = (total > SOME * (1.0 if easily else OTHERS_TIMES)).astype(float) + (easily & (total > HIGH))
+    level = (total > SOME * (1.0 if easily else OTHERS_TIMES)).astype(float)
+    level += (total > HIGH) if easily else (log > LOG_DAYS)
     if part == "heartwood":
         level = np.zeros(12)
     return pd.DataFrame(
@@ -214,19 +227,28 @@ def warmth_of_days(site: climate.Site) -> np.ndarray:
 
 
 @cache
-def _counted_days(site):
-    """How much each day counts on sticks (365,): its warmth, by the square root of the damp hours."""
-    share = np.clip(climate.day_weights() @ spells(site).warm_damp_share.to_numpy(), 0.0, 1.0)
+def _counted_days(site: climate.Site) -> np.ndarray:
+    """How much each day counts on sticks (365,): its warmth, by the square root of how damp it is."""
+    damp = np.clip((site.monthly.rh_pct.to_numpy() - _DRY_RH) / (_WET_RH - _DRY_RH), 0.0, 1.0)
+    share = np.clip(climate.day_weights() @ damp, 0.0, 1.0)
     return share**_DAMP_POWER * warmth_of_days(site)
 
 
-def _sum_before(warmth, stacked, days):
+def _sum_before(warmth: np.ndarray, stacked: np.ndarray, days: int) -> np.ndarray:
     """Warm days in the yard before each day of stacking."""
     back = (stacked - 1 - np.arange(days)[:, None]) % 365
     return warmth[back].sum(0)
 
 
-def _on_sticks(wood, thick, place, airflow, width, care, stacked):
+def _on_sticks(
+    wood: woods.Species,
+    thick: float,
+    place: climate.Site,
+    airflow: str,
+    width: float,
+    care: Care,
+    stacked: np.ndarray,
+) -> tuple[np.ndarray, np.ndarray]:
     """Days with a wet face, and how much of them is warm and damp, in the first weeks."""
     own = rate(wood, "sapwood").per_day / thick**2 / care.takes_times
     start = wood.mc_of_part_pct("sapwood") if wood.knows("sapwood") else wood.start_mc_pct
@@ -252,21 +274,41 @@ def _on_sticks(wood, thick, place, airflow, width, care, stacked):
     return wet, damp
 
 
-def insects_of(species: str | woods.Species, month: int) -> tuple[str, ...]:
-    """Return the insects that come to a wood in a month, to its logs or its boards.
+# Insects fly from the first month that is about so warm on, for as many months as handbooks count in their season
+_FLIES_F = 50.0  # from memory, a round figure
+
+
+def insects_of(species: str | woods.Species, month: int, site: str | climate.Site) -> tuple[str, ...]:
+    """Return the insects that come to a wood in a month at a place, to its logs or its boards.
 
     Examples
     --------
-    >>> insects_of("black walnut", 6)[-1], insects_of("black walnut", 12)
+    >>> insects_of("black walnut", 6, "Madison")[-1], insects_of("black walnut", 12, "Madison")
     ('lyctid powderpost beetles', ())
     """
     genus = woods.get(species).botanical.partition(" ")[0]
-    found = []
-    for each in tables.read("wood_insects").itertuples():
-        first, last = (climate.MONTH_NAMES.index(name) + 1 for name in each.when.split(" to "))
-        if first <= month <= last and (each.genera != each.genera or genus in each.genera.split()):
-            found.append(each.insect)
-    return tuple(found)
+    return tuple(
+        each.insect
+        for each in tables.read("wood_insects").itertuples()
+        if (each.genera != each.genera or genus in each.genera.split())
+        and month in flying_months(each.insect, site)
+    )
+
+
+def flying_months(insect: str, site: str | climate.Site) -> tuple[int, ...]:
+    """Return the months in which an insect of `insects` flies at a place: warm ones, as many as its season has.
+
+    Examples
+    --------
+    >>> flying_months("lyctid powderpost beetles", "Mobile"), flying_months("lyctid powderpost beetles", "Duluth")
+    ((2, 3, 4, 5, 6), (5, 6, 7, 8, 9))
+    """
+    table = tables.read("wood_insects").set_index("insect")
+    first, last = (climate.MONTH_NAMES.index(name) for name in table.when[insect].split(" to "))
+    temp = climate.get(site).monthly.temp_f.to_numpy()
+    from_coldest = (int(temp.argmin()) + np.arange(12)) % 12
+    warm = [int(m) + 1 for m in from_coldest if temp[m] >= _FLIES_F]
+    return tuple(sorted(warm[: last - first + 1]))
 
 
 def insects() -> pd.DataFrame:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import blank, capital
 from woodcalc.climate import MONTH_NAMES
 from woodcalc.dates import calendar_day
-from woodcalc.drying.danger import checks_by_month, checks_say
+from woodcalc.drying.danger import checks_by_month, checks_say, greatest_day_pct
 from woodcalc.drying.forecast import Span
-from woodcalc.drying.safe_loss import FROM_MEMORY, SLOW_DOWN, bears, pace, safe_loss_pct_per_day
+from woodcalc.drying.safe_loss import SLOW_DOWN, bears, pace
 from woodcalc.species import LIMIT_ABOVE_MC
 
 if TYPE_CHECKING:
@@ -54,6 +54,9 @@ class Loss:
         Greatest safe loss of the wood: its own, else what `safe_loss.bears` holds against it; None for none.
     note : str
         Where that is not one in print for the wood itself; "" where it is.
+    greatest_pct_per_day : float
+        The greatest of those days that fits both weighings (`danger.greatest_day_pct`), which the verdict goes by; 0
+        where only the mean is known.
     """
 
     board: str
@@ -63,13 +66,14 @@ class Loss:
     before_pct: float
     safe_pct_per_day: float | None
     note: str = ""
+    greatest_pct_per_day: float = 0.0
 
     @property
-    def _points(self):
+    def _points(self) -> float:
         return self.pct_per_day * (self.until - self.since).days
 
     @property
-    def _slow(self):
+    def _slow(self) -> bool:
         return abs(self.pct_per_day) < _NOTHING_PER_DAY
 
     @property
@@ -89,7 +93,11 @@ class Loss:
             return "past"
         if self.safe_pct_per_day is None:
             return ""
-        return pace(self.pct_per_day, self.safe_pct_per_day)
+        return pace(self._fastest, self.safe_pct_per_day)
+
+    @property
+    def _fastest(self) -> Any:
+        return max(self.pct_per_day, self.greatest_pct_per_day)
 
     def says(self) -> str:
         """The loss and what to do about it, in words.
@@ -108,9 +116,8 @@ class Loss:
                 f"{_board(self.board)} gained {told} since {since}. Look whether rain or splash gets at it."
             )
         # never rounded to the safe side of its limit
-        digits = (
-            1 if self.safe_pct_per_day is None or abs(self.pct_per_day - self.safe_pct_per_day) >= 0.1 else 2
-        )
+        near = min(abs(each - (self.safe_pct_per_day or 0)) for each in (self.pct_per_day, self._fastest))
+        digits = 1 if self.safe_pct_per_day is None or near >= 0.1 else 2
         lost = f"{self._points:.0f} points" if self._slow else f"{self.pct_per_day:.{digits}f} points a day"
         told = f"{_board(self.board)} lost {lost} since {since}"
         if verdict == "past":
@@ -118,6 +125,8 @@ class Loss:
         if verdict == "":
             return f"{told}. No safe loss is published here for this wood: look at its faces and ends for checks."
         safe = f"{self.safe_pct_per_day:.{digits}f}"
+        if verdict != pace(self.pct_per_day, self.safe_pct_per_day):
+            told += f"; the first of these days were faster, likely up to {self._fastest:.{digits}f} a day"
         if verdict == "over":
             told += (
                 f": over the safe {safe}. Slow it down now: {SLOW_DOWN}. Look at faces and ends for checks."
@@ -328,7 +337,7 @@ def dry_weeks_ahead(forecast: Forecast, mc_pct: float, today: date) -> str:
     >>> from woodcalc.drying import air_dry
     >>> winter = air_dry("pin oak", "8/4", "Madison", "2027-01-15")
     >>> dry_weeks_ahead(winter, 72.0, date(2027, 2, 1))
-    'Only the outermost boards may check, in a dry week of May. Shade the sunny and the windward side by April.'
+    'Only the outermost boards may check, in a dry week of April. Shade the sunny and the windward side by March.'
     """
     began = forecast.start.month
     if mc_pct <= LIMIT_ABOVE_MC:
@@ -389,7 +398,7 @@ def wetter_since(forecast: Forecast, readings: pd.DataFrame) -> str:
     )
 
 
-def _unread(stack, forecast, today, waits, doubted):
+def _unread(stack: Any, forecast: Any, today: Any, waits: Any, doubted: Any) -> Any:
     """What to do where no reading tells a moisture that can be trusted."""
     span = forecast.date_of(READY_PCT)
     if waits:
@@ -422,14 +431,10 @@ def _unread(stack, forecast, today, waits, doubted):
     return Watch(stack, (), None, today, (), span, False, says, _unread_ready(forecast, span, today))
 
 
-def _losses(sure, forecast):
+def _losses(sure: pd.DataFrame, forecast: Forecast) -> tuple[Loss, ...]:
     """The loss of each weighed board between its last two weighings, the fastest first."""
-    own = safe_loss_pct_per_day(forecast.species, forecast.thickness_in)
     borne = bears(forecast.species, forecast.thickness_in)
     limit, note = (None, "") if blank(borne.loss_pct) else (borne.loss_pct, borne.note)
-    if own is not None and borne.spread_pct is None and own < borne.loss_pct:
-        # what a kiln's first day takes may be more: a reading is held to the smaller
-        limit, note = float(own), FROM_MEMORY
     found = []
     for board, rows in sure[sure["kind"] == "weight"].groupby("board", sort=False):
         days = rows.groupby("date", sort=True)["mc_pct"].mean()
@@ -437,11 +442,18 @@ def _losses(sure, forecast):
             continue
         (since, before), (until, now) = list(days.items())[-2:]
         per_day = float(before - now) / (until - since).days
-        found.append(Loss(str(board), since.date(), until.date(), per_day, float(before), limit, note))
+        greatest = greatest_day_pct(
+            forecast.species, forecast.thickness_in, forecast.site, (since.date(), until.date()),
+            (float(before), float(now)), forecast.start,
+            airflow=forecast.airflow, pile_width_ft=forecast.pile_width_ft,
+        ) if per_day > 0 and before > LIMIT_ABOVE_MC else per_day  # fmt: skip
+        found.append(
+            Loss(str(board), since.date(), until.date(), per_day, float(before), limit, note, greatest)
+        )
     return tuple(sorted(found, key=lambda loss: -loss.pct_per_day))
 
 
-def _due(losses, forecast, last, span):
+def _due(losses: tuple[Loss, ...], forecast: Forecast, last: date, span: Span | None) -> tuple[date, str]:
     """The day of the next weighing, and why then."""
     fresh = [loss for loss in losses if last - loss.until < _TOGETHER]
     if any(loss.verdict == "over" for loss in fresh):
@@ -460,7 +472,7 @@ def _due(losses, forecast, last, span):
     return due, f"{days} days after the last time: common practice"
 
 
-def _weigh(boards, weighed, due, why, today):
+def _weigh(boards: tuple[str, ...], weighed: bool, due: date, why: str, today: date) -> str:
     named = [str(board) for board in boards if not blank(board) and str(board)]
     some = named[:_NAMED] + (["the others"] if len(named) > _NAMED else [])
     which = " and ".join(filter(None, (", ".join(some[:-1]), some[-1]))) if some else ""
@@ -473,7 +485,7 @@ def _weigh(boards, weighed, due, why, today):
     return f"{do} on {calendar_day(due)} ({why})." if why else f"{do} on {calendar_day(due)}."
 
 
-def _of_meters(newest, weighed):
+def _of_meters(newest: pd.DataFrame, weighed: tuple[str, ...]) -> tuple[Any, ...]:
     """What the newest readings of a meter cannot tell."""
     said = []
     for row in newest[newest["kind"] == "meter"].itertuples():
@@ -487,12 +499,12 @@ def _of_meters(newest, weighed):
     return tuple(said[:_NAMED])
 
 
-def _told_low(newest):
+def _told_low(newest: Any) -> Any:
     """True if no meter reading is past the low end of its scale."""
     return bool(((newest["kind"] != "meter") | (newest["mc_pct"] >= _METER_LOW_PCT)).all())
 
 
-def _newest(sure):
+def _newest(sure: pd.DataFrame) -> pd.DataFrame:
     """The newest readings of each board; of those without a board's name, and read by meter alone, the last weeks'.
 
     A board that was only ever read by meter may not be found again, so it counts as long as one without a name.
@@ -504,19 +516,19 @@ def _newest(sure):
     return sure[(lately | kept) & (sure["date"] == of_board["date"].transform("max"))].reset_index(drop=True)
 
 
-def _not_before(span, wettest):
+def _not_before(span: Span, wettest: pd.Series) -> Span | None:
     """The days of the forecast; None if all of them lie before a board was read as wetter."""
     if span.high and wettest["mc_pct"] > READY_PCT and span.high <= wettest["date"].date():
         return None
     return span
 
 
-def _newest_is_sure(readings):
+def _newest_is_sure(readings: pd.DataFrame) -> bool:
     day = readings["date"].max()
     return bool(readings.loc[readings["date"] == day, "sure"].any()) if "sure" in readings else True
 
 
-def _ready(forecast, newest, span, no_date, today):
+def _ready(forecast: Forecast, newest: pd.DataFrame, span: Span | None, no_date: str, today: date) -> str:
     """Whether the stack can be taken in, or when, in words."""
     wettest = newest.loc[newest["mc_pct"].idxmax()]
     board = _named(wettest["board"])
@@ -546,7 +558,7 @@ def _ready(forecast, newest, span, no_date, today):
     return f"Ready for the kiln or indoors: {which} {_read(wettest)}. Measure several boards before you move them."
 
 
-def _read(row):
+def _read(row: pd.Series) -> str:
     """What a reading said, and when; never rounded down to 20 %."""
     mc, on = row["mc_pct"], f"on {calendar_day(row['date'].date())}"
     told = f"{mc:.0f} %"
@@ -563,7 +575,7 @@ def _read(row):
     return f"read {told} by meter {on} (it showed {shown:g} %; corrected for the {why} of the wood)"
 
 
-def _unread_ready(forecast, span, today):
+def _unread_ready(forecast: Any, span: Any, today: Any) -> Any:
     """When a stack without a reading is ready, in words."""
     if span.high and span.high <= today:
         return _should_have_been(span.high)
@@ -572,14 +584,14 @@ def _unread_ready(forecast, span, today):
     return f"Ready for the kiln or indoors at {READY_PCT:g} %: most likely from {_days(span)}."
 
 
-def _should_have_been(when):
+def _should_have_been(when: Any) -> Any:
     return (
         f"By the forecast it should have been down to {READY_PCT:g} % by {calendar_day(when)}. Only a weighing or a "
         "meter says whether it is."
     )
 
 
-def _from(forecast, span, read_on):
+def _from(forecast: Forecast, span: Span, read_on: date) -> str:
     """The days of 20 %, without those on which a board was read as wetter."""
     if None in span:
         return forecast.says(READY_PCT)
@@ -590,15 +602,15 @@ def _from(forecast, span, read_on):
     return f"Down to {READY_PCT:g} % most likely from {_days(span)}."
 
 
-def _days(span):
+def _days(span: Span) -> str:
     low, likely, high = span
     first = f"{low.day} {low:%B}" if low.year == high.year else calendar_day(low)
     return f"{calendar_day(likely)} ({first} to {calendar_day(high)})"
 
 
-def _named(name):
+def _named(name: str) -> str:
     return f"board {name}" if not blank(name) and str(name) else "a board"
 
 
-def _board(name):
+def _board(name: str) -> str:
     return f"Board {name}" if not blank(name) and str(name) else "The board"

@@ -15,7 +15,6 @@ from woodcalc.checks import blank, capital, count_of
 from woodcalc.figures import paper, style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box, oval
-from woodcalc.figures.plan import rings
 from woodcalc.kiln import building, give_or_take
 from woodcalc.kiln.design import FIRST_DAYS, RULE_BF_PER_FT2, SolarKiln, stack_ft
 from woodcalc.kiln.runs import NO_PACE
@@ -459,8 +458,8 @@ def kiln_page(kiln: SolarKiln, month: int) -> str:
     sheet = building.run_sheet(kiln, month)
     run = sheet.run
     return paper.page(
-        "kiln.html", kiln=kiln, wood=f"{kiln.species} {thickness_name(kiln.thickness_in)}", rings=rings(), svg=svg,
-        says=says, bought=building.what_to_buy(kiln), sheet=sheet, month=month_name[month],
+        "kiln.html", kiln=kiln, wood=f"{kiln.species} {thickness_name(kiln.thickness_in)}", rings=paper.rings(),
+        svg=svg, says=says, bought=building.what_to_buy(kiln), sheet=sheet, month=month_name[month],
         summary=_sentence(kiln, month, run, run.between),
         safe=kiln.safe_loss_pct_per_day, start=_start_told(kiln), start_pct=run.mc_start_pct,
         facing=kiln.facing_deg,

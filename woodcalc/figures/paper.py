@@ -6,6 +6,8 @@ import re
 from functools import cache
 from typing import Any
 
+import numpy as np
+
 from woodcalc.sizes import sixteenths
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|in|ft|ft2|ft3|lb|bf|F|C|oz|g)(?![a-z]))")
@@ -49,3 +51,31 @@ def page(template: str, **values: Any) -> str:
         What the template asks for.
     """
     return _pages().get_template(template).render(**values)
+
+
+@cache
+def rings(size: float = 84) -> str:
+    """Return a log end as a small SVG: bark, growth rings that wander a little, a heart check.
+
+    Examples
+    --------
+    >>> rings()[:4]
+    '<svg'
+    """
+    angle = np.linspace(0, 2 * np.pi, 49)
+    paths = []
+    for k, radius in enumerate(np.cumsum([5.0, 4.6, 4.4, 3.6, 4.2, 3.0, 3.4, 2.6, 3.0, 2.4])):
+        wander = 1 + 0.045 * np.sin(2 * angle + 0.5 * k) + 0.02 * np.sin(5 * angle + k)
+        x, y = (
+            50 + 0.06 * radius + radius * wander * np.cos(angle),
+            50 - 0.05 * radius + radius * wander * np.sin(angle),
+        )
+        width = 4.5 if k == 9 else 0.8 + 0.5 * (k % 3 == 1)
+        points = " ".join(f"{a:.1f},{b:.1f}" for a, b in zip(x, y, strict=True))
+        paths.append(f'<polygon points="{points}" fill="none" stroke="#1b1b1b" stroke-width="{width:g}"/>')
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{size}" height="{size}" viewBox="0 0 104 100" '
+        'aria-hidden="true">'
+        + "".join(paths)
+        + '<path d="M52 50 L66 34 M52 50 L43 68" stroke="#1b1b1b" stroke-width="1.4" fill="none"/></svg>'
+    )

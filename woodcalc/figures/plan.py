@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import html
-from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import numpy as np
 from markupsafe import Markup
 
 from woodcalc.dates import day_told
@@ -56,7 +54,7 @@ def plan_page(plan: Plan) -> str:
     return paper.page(
         "plan.html", plan=plan, summary=plan.summary,
         year=_figure(year_of_the_job(plan)), pictures=drawn, assumed=assumed,
-        rings=rings(),
+        rings=paper.rings(),
         tables={s.key: _cells(s) for s in plan.steps}, wall=wall, made_on=day_told(plan.made_on),
         sizes=sizes_told(plan.sizes), foot=Markup(in_css(plan.name)), started=day_told(plan.start),
         wall_pt=f"{points:.1f}", wall_gap=0.1 if roomy else 0.04, roomy=roomy,
@@ -125,7 +123,7 @@ def mill_pages(plan: Plan) -> str:
         for log, cut in plan.sawings.items()
     )  # one sentence, said once
     return paper.page(
-        "mill.html", plan=plan, sheets=sheets, settings=plan.settings, rings=rings(),
+        "mill.html", plan=plan, sheets=sheets, settings=plan.settings, rings=paper.rings(),
         names=[Markup(in_css(at_foot(cut, notes[log]))) for log, cut in plan.sawings.items()],
         ladders=ladders(list(plan.sawings.values())),
     )  # fmt: skip
@@ -174,31 +172,3 @@ def _figure(drawn):
     svg = svg[svg.index("<svg") :]
     svg = svg.replace("<svg ", f'<svg role="img" aria-label="{html.escape(sentence)}" ', 1)
     return {"svg": svg, "says": sentence}
-
-
-@cache
-def rings(size: float = 84) -> str:
-    """Return a log end as a small SVG: bark, growth rings that wander a little, a heart check.
-
-    Examples
-    --------
-    >>> rings()[:4]
-    '<svg'
-    """
-    angle = np.linspace(0, 2 * np.pi, 49)
-    paths = []
-    for k, radius in enumerate(np.cumsum([5.0, 4.6, 4.4, 3.6, 4.2, 3.0, 3.4, 2.6, 3.0, 2.4])):
-        wander = 1 + 0.045 * np.sin(2 * angle + 0.5 * k) + 0.02 * np.sin(5 * angle + k)
-        x, y = (
-            50 + 0.06 * radius + radius * wander * np.cos(angle),
-            50 - 0.05 * radius + radius * wander * np.sin(angle),
-        )
-        width = 4.5 if k == 9 else 0.8 + 0.5 * (k % 3 == 1)
-        points = " ".join(f"{a:.1f},{b:.1f}" for a, b in zip(x, y, strict=True))
-        paths.append(f'<polygon points="{points}" fill="none" stroke="#1b1b1b" stroke-width="{width:g}"/>')
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{size}" height="{size}" viewBox="0 0 104 100" '
-        'aria-hidden="true">'
-        + "".join(paths)
-        + '<path d="M52 50 L66 34 M52 50 L43 68" stroke="#1b1b1b" stroke-width="1.4" fill="none"/></svg>'
-    )

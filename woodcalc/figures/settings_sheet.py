@@ -58,6 +58,7 @@ from woodcalc.sawing.settings_sheet import (
     widest_cut_in,
     with_bark,
 )
+from woodcalc.sawing.worth import LOST_PCT
 from woodcalc.sizes import fraction, length_told, sixteenths
 from woodcalc.stack import MOST_LIFTERS, who_lifts
 
@@ -323,7 +324,7 @@ def printed(
             s.number: Markup(as_it_lies(plan, walked[s.cuts.index[0]], s, bark_in, stands, crack_of(note)[1]))
             for s in turns
         },
-        steady=_steady(plan), beam=_beam(plan, left),
+        mill_loses=_mill_loses(board_bf * plan.log.sound_share), steady=_steady(plan), beam=_beam(plan, left),
         mill=mill, limits=limits(plan, mill or MILL, bark_in), STANDING=STANDING, on_sides=_on_sides,
         standing=_standing(turns), rungs=rungs, edging=_edging(plan, board_lb.keys()),
         ripped=_ripped(plan, board_lb.keys()), quartered=quartered_bf(plan),
@@ -333,6 +334,7 @@ def printed(
 
 # what set-ups fill on a side at the mill, in the measure of `_tall_in`: tried on paper
 _SIDE_IN, _METAL_IN = 19.4, 0.9  # both columns, and what a box for metal or a weak heart takes of each
+_LARGER = 0.15  # what is a warning takes so much more of a line
 _LINE_IN, _BESIDE, _LINE, _TAKES = (
     0.165,
     27,
@@ -346,6 +348,7 @@ def _tall_in(set_up):
     above, _, rows = re.sub(r'src="[^"]*"', "", set_up).partition("<table")
     head, _, text = above.partition("</h3>")
     titled, told = (len(" ".join(re.sub(r"<[^>]+>", "", part).split())) for part in (head, text))
+    told += ceil(_LARGER * sum(map(len, re.findall(r'<b class="warns">(.*?)</b>', text, re.DOTALL))))
     lines = 8 + max(ceil((told - 8 * _BESIDE) / _LINE), 0)
     tall = (ceil(titled / 40) + lines) * _LINE_IN + 0.35
     for row in rows.split("<tr")[2:]:
@@ -467,6 +470,11 @@ def _standing(turns):
     """The tallest that a cant stands on a foot less than half as wide, and that foot: (in, in); empty for none."""
     tall = [(s.tall_in, s.foot_in) for s in turns if s.cant and s.tippy and not s.round_side]
     return max(tall, default=())
+
+
+def _mill_loses(bf):
+    """What to plan on in place of "at best", in a sentence."""
+    return f"Plan on {bf * (1 - LOST_PCT / 100):.0f} bf: miscuts, wane and trim take {LOST_PCT:g} % or more."
 
 
 def _steady(plan):

@@ -367,6 +367,8 @@ def _verdict(found, trouble, asked=(), missing=()):
     if not aside and not found.doubts and found.waiting:
         waits = f"In readings.csv: {_waiting(found.waiting).replace('R', 'r', 1)}"
         waits += " All other rows are used." if count > len(found.waiting) else ""
+        if missing:
+            return told + note(f"Nothing else looks wrong: {rows} in {held} of the four tables. {waits}")
         return told + note(f"Nothing looks wrong: {rows} in {held} of the four tables. {waits}", "good")
     if not aside and not found.doubts and missing:
         said = f"Nothing looks wrong in what is there: {rows} in {held} of the four tables."

@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 KERF_IN = Mill().kerf_in  # until the learner's own is measured: one for all lessons and the plan
 _PATTERNS = [(figures.NAMES[p], p) for p in figures.PATTERNS]
 _WITH_SHEET = [(figures.NAMES[p], p) for p in WITH_SHEET]
+BOW_UP = "bow-up"  # through and through, a bowed log with its hump up
+_LEAST = [("4 in by 4 ft", (4.0, 4.0)), ("6 in by 6 ft", (6.0, 6.0)), ("6 in by 8 ft", (6.0, 8.0))]
 
 
 def _thickness():
@@ -199,7 +201,7 @@ SAWN = 200  # logs sawn on paper at most: some seconds, with a bar
 
 
 def own_sawing() -> Box | Shown:
-    """Show every log of the learner's tally sawn on paper, at the thickness chosen in lesson 00.
+    """Show every log of the learner's tally sawn on paper, at the thickness chosen in lesson 00, each for its own wood.
 
     Examples
     --------
@@ -211,7 +213,7 @@ def own_sawing() -> Box | Shown:
 
 def _own_sawing(wood, say):
     tally, mine = _to_saw(wood, say)
-    thick = {mine.thickness: usual_green_in(mine.species, mine.thickness)}
+    thick = _by_its_wood(mine)
     scaled = logs.scale(tally, halves="up")["international_bf"]
     promised = {log.label: bf * log.sound_share for log, bf in zip(tally, scaled, strict=True)}
 
@@ -236,6 +238,11 @@ def _to_saw(wood, say):
     return logs.logs_of(tally.head(SAWN)), own.chosen(say)
 
 
+def _by_its_wood(mine):
+    """What gives the green thickness of a log's boards by its own wood, or the chosen one where it names none."""
+    return lambda log: {mine.thickness: usual_green_in(log.species or mine.species, mine.thickness)}
+
+
 def _sawn(tally, kerf_in, thick, bar, **wanted):
     """Logs sawn on paper as the mill's sheet has them: to the marks of its scale."""
     return sawing.saw_tally(tally, kerf_in, thick, "cant", drop_step_in=SCALE_IN, seen=bar, **wanted)
@@ -247,8 +254,10 @@ def _sawn_table(sawn, nominal, kerf_in, promised):
     off = ""
     if (sawn.logs["defect_pct"] > 0).any():
         off = f" if every log were sound, {sawn.net_bf:,.0f} bf with each log's defects off"
+    thin, thick = sawn.boards["thickness_in"].min(), sawn.boards["thickness_in"].max()
+    green = f"{thin:.4f} in" if thick - thin < 1e-6 else f"{thin:.4f} to {thick:.4f} in by each log's wood"
     lines = [
-        f"{nominal} boards, green {sawn.boards['thickness_in'].iloc[0]:.4f} in, kerf {kerf_in:g} in",
+        f"{nominal} boards, green {green}, kerf {kerf_in:g} in",
         f"{len(sawn.boards)} boards, {sawn.board_feet:,.0f} bf at the very best{off}; International promised "
         f"{sum(promised.values()):,.0f} bf",
         f"{sawn.logs['sawdust_ft3'].sum():.0f} ft3 of wood to sawdust; slabs and edgings make about "
@@ -294,7 +303,7 @@ def own_order() -> Box | Shown:
 
 def _own_order(wood, say):
     tally, mine = _to_saw(wood, say)
-    thick = {mine.thickness: usual_green_in(mine.species, mine.thickness)}
+    thick = _by_its_wood(mine)
 
     bar = Progress(len(tally))
 
@@ -357,7 +366,7 @@ def own_worth() -> Box | Shown:
 def _own_worth(wood, say):
     tally, mine = _to_saw(wood, say)
     mill = kept_mill()
-    thick = {mine.thickness: usual_green_in(mine.species, mine.thickness)}
+    thick = _by_its_wood(mine)
     sawn = _sawn(tally, mill.kerf_in if mill else KERF_IN, thick, Progress(len(tally)))
 
     def draw(mbf_usd, **typed_in):
@@ -418,7 +427,7 @@ def _own_sheet(wood, say, spread):
         say.append(f"The first {SHEETS} of {len(tally):,} logs are offered.")
     marks = list(tally["log"].head(SHEETS))
 
-    def draw(log, pattern, most_cant, bark, **held):
+    def draw(log, pattern, most_cant, least, bark, **held):
         mill = kept_mill()
         row = tally[tally["log"] == log]
         cut = logs.logs_of(row)[0]
@@ -432,14 +441,20 @@ def _own_sheet(wood, say, spread):
             {mine.thickness: thick_in},
             [n for n in held if held[n]],
         )
-        also = {"most_cant_in": most_cant} if most_cant else {}
+        also = {"least_width_in": least[0], "least_length_ft": min(least[1], cut.length_ft)}
+        also |= {"most_cant_in": most_cant} if most_cant else {}
         if mill and mill.step_in > SCALE_IN:
             also["drop_step_in"] = mill.step_in  # it can drop by nothing else
         try:
             plan = (
                 rules.sawn_by(*how, **also)
                 if pattern == "cant"
-                else sawing.saw(*how[:3], pattern, drop_step_in=also.get("drop_step_in", SCALE_IN))
+                else sawing.saw(
+                    *how[:3],
+                    WITH_SHEET[0] if pattern == BOW_UP else pattern,
+                    bow_up=pattern == BOW_UP,
+                    **{"drop_step_in": SCALE_IN} | {k: v for k, v in also.items() if k != "most_cant_in"},
+                )
             )
         except sawing.TooThin as none:
             thin = "too thin" + (", its bow counted" if cut.sweep_in else "")
@@ -468,7 +483,8 @@ def _own_sheet(wood, say, spread):
     first = picked("log", marks) or ("2" if "2" in marks else marks[0])
     dials = [
         choice("log", "Log", marks, first),
-        choice("pattern", "Pattern", _WITH_SHEET, "cant"),
+        choice("pattern", "Pattern", [*_WITH_SHEET, ("Through and through, the bow up", BOW_UP)], "cant"),
+        choice("least", "Least board kept", _LEAST, (4.0, 4.0)),
         choice(
             "most_cant",
             "Cant at most",
@@ -512,7 +528,7 @@ def _bow_told(log, how, also):
         + table(("way", "board feet"), [[way, f"{bf:.0f}"] for way, bf in ways.items()])
         + f"<p>A board of a bowed log is as long as its straight run. Whole and at its best this one gives "
         f"{max(costs, 0):.0f} % less than a straight one; a scaler takes {scaler:.0f} % off (<i>from memory</i>). "
-        "On the sheet above the bow lies level at first.</p>"
+        "Each way but bucking has its sheet: choose the pattern. A log is steadier to hold with its bow level.</p>"
     )
 
 

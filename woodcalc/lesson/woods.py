@@ -113,7 +113,7 @@ class WoodPicker(Form):
         """Offer what a name that is no wood's may mean: a button for each, and one for a wood of one's own."""
         lacks = species.lacked(asked)
         others = [self._as_own(wood) for wood in lacks if wood.kind]
-        if lacks and not species.going_by(asked):
+        if lacks and not (species.going_by(asked) or species.meant(asked)):
             self.woods.children = others or [self._lacking("")]
             self.tell(
                 said.replace("Lesson 0 takes it as a wood of your own", "Put it in as your own here"), "warn"

@@ -562,9 +562,9 @@ def _note_overwritten(target, old):
             return None
         if old is not None and (old == _unnamed(target) or _saved_unkept(target, old)):
             return None
-        if lost := _lost_unkept(target, old):
+        if lost := {_lost_unkept(target, old), _lost_damaged(target, old or b"")} - {None}:
             notes = _notes(target)
-            _write_notes(target, replace(notes, lost=(*notes.lost, lost)))
+            _write_notes(target, replace(notes, lost=tuple(sorted({*notes.lost, *lost}))))
         if old is not None and any(_is_of(v, old) for v in _last(kept)):
             return None
         when = datetime.fromtimestamp(target.stat().st_mtime) if old is not None else datetime.now()
@@ -808,13 +808,21 @@ def _lost_unkept(target, data):
         return None
 
 
+def _lost_damaged(target, data):
+    """When the newest version was saved if its copy is damaged, and the file holds something else; else None."""
+    every = _versions(target) if _is_table(target) else []
+    if not every or not every[0].damaged or any(_is_of(v, data) for v in _last(every)):
+        return None
+    return every[0].when.isoformat()
+
+
 def _is_copy(said):
     """True if a note of a save without its version holds all of it; else its fingerprint alone, or nothing."""
     return bool(said) and not re.fullmatch(rb"[0-9a-f]{16}", said)
 
 
 def saves_lost(path: str | Path, data: bytes) -> list[datetime]:
-    """Return when the book saved something of which no version could be kept, and that was written over.
+    """Return when the book saved something that was written over, and of which no sound version was kept.
 
     Parameters
     ----------
@@ -829,7 +837,7 @@ def saves_lost(path: str | Path, data: bytes) -> list[datetime]:
     """
     try:
         target = real(Path(path))
-        every = {*_notes(target).lost, _lost_unkept(target, data)} - {None}
+        every = {*_notes(target).lost, _lost_unkept(target, data), _lost_damaged(target, data)} - {None}
         return sorted(map(datetime.fromisoformat, every))
     except (OSError, ValueError):
         return []
@@ -858,6 +866,10 @@ def keep_late(path: str | Path) -> None:
     path = Path(path)
     with contextlib.suppress(OSError, SaveError):
         target = real(path)
+        every = _versions(target) if _is_table(target) else []
+        if every and every[0].damaged and _is_of(every[0], content(target)):
+            with locked(path, wait_s=0.5):
+                _keep_version(target, content(target))  # what was damaged is still there to copy
         if not _unkept_in(target).exists():
             return
         with locked(path, wait_s=0.5):

@@ -214,7 +214,7 @@ class Outside:
                 "program wrote the file. Answer first how its dates are to be read; then the book can tell which rows."
             )
         told = [
-            f"What you saved in {self.file} on {hour_of(when)} may not be there: no copy could be kept then, and "
+            f"What you saved in {self.file} on {hour_of(when)} may not be there: no sound copy of it was kept, and "
             "another program wrote over it. Look whether your rows of that day are in the table."
             for when in self.lost
         ]
@@ -329,7 +329,7 @@ def _outside(path, data, over, table):
     past = _Past(path, table)
     edited = {
         claim.row: Edited(
-            claim.version, claim.was, claim.row, claim.says, _within(claim.reads, claim.columns),
+            claim.version, claim.was, claim.row, claim.says, _within(claim.reads, {*claim.columns, *claim.says}),
             past.earlier(claim.version, claim.reads, claim.says), claim.when,
         )
         for claim in open_
@@ -836,7 +836,9 @@ def _with_edits_undone(path, now, edits, table):
         raise _unread(path, unread)
     columns = {version: was.columns for version, was in tables.items()}
     edits = [
-        each for each in edits if _within(said.get(each.row, {}), columns[each.version]) == each.now
+        each
+        for each in edits
+        if _within(said.get(each.row, {}), {*columns[each.version], *each.before}) == each.now
     ]  # else it is another row by now
     values: dict[int, Any] = {}
     cells: dict[str, dict[int, str]] = {}
@@ -859,7 +861,7 @@ def _with_edits_undone(path, now, edits, table):
         now = now.with_cells(texts, name)
     said = _told(now)
     for each in edits:
-        if _within(said.get(each.row, {}), columns[each.version]) != each.before:
+        if _within(said.get(each.row, {}), {*columns[each.version], *each.before}) != each.before:
             raise SaveError(
                 f"{path.name} was not changed: row {each.row} would not read as it did. Go back to the version of "
                 f"{each.version} instead."

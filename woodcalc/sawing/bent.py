@@ -150,7 +150,7 @@ class Bent:
         return found
 
 
-def _starts(slack_ft, step_ft):
+def _starts(slack_ft: float, step_ft: float) -> np.ndarray:
     """Where a board with so much slack may start: flush with the large end first."""
     many = min(int(slack_ft / step_ft + 1e-6) + 1, MOST_STARTS)
     return np.linspace(slack_ft, 0, many) if many > 1 else np.array([slack_ft])

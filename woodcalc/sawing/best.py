@@ -281,7 +281,7 @@ class SawnTally:
 def saw_tally(
     logs: pd.DataFrame | Sequence[Log],
     kerf_in: float,
-    thicknesses_in: Sequence[float | str] | Mapping[str, float],
+    thicknesses_in: Sequence[float | str] | Mapping[str, float] | Callable[[Log], Mapping[str, float]],
     pattern: str = "cant",
     *,
     wanted: Sequence[Wanted | tuple | dict[str, Any]] = (),
@@ -294,8 +294,10 @@ def saw_tally(
     ----------
     logs : DataFrame or sequence of Log
         A row for each log; columns `small_in` and `length_ft`, others of `Log` if known; `log` is its label.
-    kerf_in, thicknesses_in, pattern, settings :
+    kerf_in, pattern, settings :
         As in `saw`.
+    thicknesses_in : sequence, mapping or callable
+        As in `saw`; or what gives a mapping for each log, as by its wood.
     wanted : sequence of Wanted
         Boards to be had first, over all logs together; none is looked for in a log over `logs.MOST_DEFECT_PCT`.
     seen : callable, optional
@@ -323,7 +325,10 @@ def saw_tally(
     if hasattr(logs, "columns"):
         logs = logs_of(logs)
     logs = [log if log.label else replace(log, label=str(n)) for n, log in enumerate(logs, 1)]
-    names = thickness_names(thicknesses_in)
+    if callable(thicknesses_in):
+        of_log = thicknesses_in
+    else:
+        of_log = partial(_always, thickness_names(thicknesses_in))
     largest_first = sorted(range(len(logs)), key=lambda i: -logs[i].volume_ft3)
     plans, left, rotten = {}, [Wanted.of(w) for w in wanted], set()
     halves: dict[int, float] = {}
@@ -336,7 +341,7 @@ def saw_tally(
             if w and _at_most(w, logs[i]) and logs[i].defect_pct <= MOST_DEFECT_PCT
         ]
         try:
-            plans[i] = saw(logs[i], kerf_in, names, pattern, wanted=hold, **settings)
+            plans[i] = saw(logs[i], kerf_in, of_log(logs[i]), pattern, wanted=hold, **settings)
         except TooThin as none:
             halves[i] = none.in_two_bf
             continue
@@ -377,7 +382,12 @@ def saw_tally(
     return SawnTally(tuple(in_order), boards, pd.DataFrame(rows), tuple(w for w in left if w is not None))
 
 
-def _note(log, plan, halves_bf):
+def _always(names: Any, _log: Any) -> Any:
+    """Return the same thicknesses for every log."""
+    return names
+
+
+def _note(log: Log, plan: SawingPlan | None, halves_bf: float) -> str:
     """What a tally says of a log beside its numbers; `halves_bf` of one that gives no board as a whole."""
     if not log.sound_share:
         return "nothing of it is sound: not sawn"
@@ -393,12 +403,12 @@ def _note(log, plan, halves_bf):
     return ""
 
 
-def _at_most(wanted, log):
+def _at_most(wanted: Any, log: Any) -> Any:
     """How many boards of this kind one log can hold, by the area of its end: keeps the search small."""
     if wanted.length_ft > log.length_ft:
         return 0
     return int(np.pi * log.large_end_in**2 / 4 / (wanted.width_in * wanted.thickness_in))
 
 
-def _fewer(wanted, got):
+def _fewer(wanted: Any, got: Any) -> Any:
     return wanted if not got else replace(wanted, count=wanted.count - got) if wanted.count > got else None

@@ -152,7 +152,7 @@ def steadier(shop: Shop, plan: SawingPlan, a_side: int = 0, most: float = inf) -
     return replace(other, given_up_bf=plan.board_feet - other.board_feet)
 
 
-def _beams(shop):
+def _beams(shop: Shop) -> list[_Beam]:
     """Beams that keep the rule, with whole faces."""
     low, high = shop.span("x")
     least_tall = ceil((high - low) / STEADY / GRID_IN - TINY) * GRID_IN
@@ -179,7 +179,7 @@ def _filled(shop: Shop, beams: list[_Beam]) -> Callable[[_Beam], Any]:
     if len(shop.still) == 1 and all(cut.thick < TIMBER_IN for cut in plain):
         fill = _stacks(shop, plain, max((beam.tall for beam in beams), default=0.0))
 
-        def of(beam):
+        def of(beam: _Beam) -> tuple[np.ndarray, float, Any] | None:
             worth, left_over, cuts = fill(beam.tall)
             if not cuts:
                 return None
@@ -191,7 +191,7 @@ def _filled(shop: Shop, beams: list[_Beam]) -> Callable[[_Beam], Any]:
     return cache(lambda beam: _with_the_heart(shop, beam) if beam.tall in some else None)
 
 
-def _stacks(shop, cuts, most):
+def _stacks(shop: Shop, cuts: list[Cut], most: float) -> Any:
     """Return what gives of a height the best boards that fill it: (worth of an inch of width, left over, boards)."""
     many = round((most + shop.kerf) / GRID_IN) + 1
     best: list[tuple[float, int, Any]] = [(0.0, 0, ())] + [(-inf, 0, ())] * many
@@ -203,7 +203,7 @@ def _stacks(shop, cuts, most):
                 if worth > best[at][0]:
                     best[at] = (worth, boards + 1, cut)
 
-    def fill(tall):
+    def fill(tall: float) -> Any:
         found: tuple[float, float, list[Any]] = (0.0, 0.0, [])
         for at in range(1, many + 1):
             worth, boards, _ = best[at]
@@ -219,7 +219,7 @@ def _stacks(shop, cuts, most):
     return fill
 
 
-def _filled_by(shop, left_in):
+def _filled_by(shop: Shop, left_in: float) -> bool:
     """Whether boards fill a height, but for less than a sixteenth of it that is left, or that they lack.
 
     Where a mill drops by its scale, boards come out thicker than they are set by as much as they may lack.
@@ -227,12 +227,12 @@ def _filled_by(shop, left_in):
     return -TINY <= left_in < GRID_IN - TINY if shop.loose else -GRID_IN + TINY < left_in <= TINY
 
 
-def _with_the_heart(shop, beam):
+def _with_the_heart(shop: Any, beam: Any) -> Any:
     """As `_filled`, for a beam in which it matters where a timber lies, or which boards are wanted."""
     long = shop.log.length_ft
 
     @cache
-    def best(line, boards, state):
+    def best(line: Any, boards: Any, state: Any) -> Any:
         """Most worth from a line down (sixteenths from the flat on the bed), and the first board there."""
         upper = beam.halves[0] - line * GRID_IN - boards * shop.loose
         found = (-inf, None)
@@ -259,7 +259,7 @@ def _with_the_heart(shop, beam):
                 found = (worth, cut)
         return found
 
-    def taken(state):
+    def taken(state: Any) -> Any:
         cuts: list[Cut] = []
         line = 0
         while True:
@@ -274,7 +274,16 @@ def _with_the_heart(shop, beam):
     return (worths, 0.0, taken) if worths[0] > -inf else None
 
 
-def _laid_out(shop, beam, states, up_down, aside, run, taken, a_side):
+def _laid_out(
+    shop: Shop,
+    beam: _Beam,
+    states: list[int],
+    up_down: Any,
+    aside: list[Any],
+    run: int,
+    taken: Any,
+    a_side: int,
+) -> SawingPlan:
     """Lay out the four faces and the beam."""
     bench = Bench(shop)
     beside, ends = (beam.wide / 2, beam.wide / 2), (-beam.halves[1], beam.halves[0])
@@ -293,7 +302,7 @@ def _laid_out(shop, beam, states, up_down, aside, run, taken, a_side):
     return bench.plan("cant", beam.tall, beam.wide)
 
 
-def _before_a_turn(shop, sides, beam, a_side):
+def _before_a_turn(shop: Shop, sides: list[list[Any]], beam: _Beam, a_side: int) -> int:
     """How many boards come off face 2 or 4 before a turn: as asked for, or more for a foot that keeps the rule."""
     for many in range(a_side, max(map(len, sides), default=0)) if a_side else ():
         for boards, side in zip(sides, (1, -1), strict=True):
@@ -306,7 +315,7 @@ def _before_a_turn(shop, sides, beam, a_side):
     return 0
 
 
-def _steady_on(shop, held, line, side=1):
+def _steady_on(shop: Shop, held: float, line: float, side: int = 1) -> bool:
     """Whether a cant keeps the rule, turned onto a line that far from the pith on face 2 (or 4: `side` -1)."""
     foot = 2 * float(shop.bed.half_chord_in(line + side * shop.log.sweep_in / 2, 0.0, "y"))
     low, high = shop.span("x")

@@ -144,14 +144,14 @@ class Frustum:
         r1, r2 = self.radius_in(z1), self.radius_in(z2)
         even = r2 - r1 < 1e-5 * r1  # as good as a cylinder: the middle section is right to 1e-11
         grow = np.where(even, 1.0, r2 - r1)
-        total = 0.0
+        total: Any = 0.0
         for sign, x, y in ((1, x1, y1), (-1, x2, y1), (-1, x1, y2), (1, x2, y2)):
             tapered = (_beyond(_segment, r2, x, y) - _beyond(_segment, r1, x, y)) / grow
             total = total + sign * np.where(even, _beyond(_segment_area, (r1 + r2) / 2, x, y), tapered)
         return total * (z2 - z1) / 144
 
 
-def _beyond(segment, r, x, y):
+def _beyond(segment: Any, r: float | np.ndarray, x: float | np.ndarray, y: float | np.ndarray) -> np.ndarray:
     """Area, or its integral over the radius, of the part of a circle beyond x and y (of either sign)."""
     a, b = np.minimum(np.abs(x), r), np.minimum(np.abs(y), r)
     part_a, part_b = segment(r, a), segment(r, b)
@@ -170,12 +170,12 @@ def _beyond(segment, r, x, y):
     )
 
 
-def _segment_area(r, h):
+def _segment_area(r: float | np.ndarray, h: float | np.ndarray) -> float | np.ndarray:
     """Area of a circle of radius r beyond a chord at distance h <= r."""
     return r * r * np.arccos(h / r) - h * np.sqrt(r * r - h * h)
 
 
-def _segment(r, h):
+def _segment(r: float | np.ndarray, h: float | np.ndarray) -> float | np.ndarray:
     """Integral of `_segment_area` over the radius from h to r."""
     s = np.sqrt(np.maximum(r * r - h * h, 0.0))
     some = h > 1e-30 * r

@@ -112,17 +112,17 @@ def used(log: Log, around_a_cant: bool = True) -> tuple[list[str], list[str]]:
     return unused, usual
 
 
-def _hour(clock):
+def _hour(clock: float) -> float:
     """An hour from 1 to under 13, as 12.5 is half past twelve."""
     return (clock - 1) % 12 + 1
 
 
-def _apart(one, other):
+def _apart(one: float, other: float) -> float:
     """Hours between two places of the clock, the shorter way."""
     return abs((one - other + 6) % 12 - 6)
 
 
-def _to(hour):
+def _to(hour: float) -> str:
     """Where an hour of the mill's own clock points, in words."""
     face, at = min(FACES.items(), key=lambda pair: _apart(pair[1], hour))
     way = {1: "up", 2: "level", 3: "down", 4: "level"}[face]
@@ -130,5 +130,5 @@ def _to(hour):
     return f"{way}, {near} face {face}"
 
 
-def _clock(hour):
+def _clock(hour: float) -> str:
     return f"{fraction(hour, 4)} o'clock"

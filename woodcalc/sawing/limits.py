@@ -79,7 +79,7 @@ def limits(plan: SawingPlan, mill: Mill, bark_in: float | None = None) -> list[L
         )
     bark = 1 + 2 * log.bark_in / log.small_in if log.bark_in is not None else sqrt(1 + BARK_SHARE)
 
-    def beyond(what, asks, has, says, stops=True):
+    def beyond(what: str, asks: float, has: float, says: str, stops: bool = True) -> None:
         if has and asks > has + 1e-6:
             found.append(Limit(what, says, stops))
 
@@ -176,5 +176,5 @@ def below_lowest(plan: SawingPlan, lowest_in: float) -> list[float]:
     return kept.loc[kept["pass"] >= stop, "blade_in"].tolist() if stop else []
 
 
-def _up(size):
+def _up(size: float) -> float:
     return ceil(size * 16 - 1e-6) / 16

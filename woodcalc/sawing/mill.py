@@ -80,7 +80,7 @@ class Mill:
     edger: bool = False
     stands: str = STANDS[0]
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         for name, (label, low, high, unit) in _SPELL.items():
             value = getattr(self, name)
             if value or name in ("kerf_in", "step_in"):

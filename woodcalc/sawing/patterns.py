@@ -157,7 +157,16 @@ def opening_line(shop: Shop, opening: float | None, across: str = "y") -> float 
     return round((opening - pith) / GRID_IN) * GRID_IN
 
 
-def _saw_down(bench, level, ends, stack, setup, piece, turn, up):
+def _saw_down(
+    bench: Bench,
+    level: bool,
+    ends: tuple[float, float],
+    stack: list[tuple[float, Cut, Place]],
+    setup: int,
+    piece: str,
+    turn: int,
+    up: int,
+) -> None:
     """Lay out a stack whose top board lies with its outer face on the bed, sawn from the far side down."""
     top, boards = stack[0][0], stack[::-1]  # nearest to the blade first
     far, kerf = boards[0][0] - boards[0][1].thick, bench.shop.kerf
@@ -175,7 +184,15 @@ def _saw_down(bench, level, ends, stack, setup, piece, turn, up):
             bench.passes.append(Pass(setup, piece, 0, up, top - after[0] + after[1].thick, number, 0))
 
 
-def _down_and_over(bench, level, ends, stack, many, first, half):
+def _down_and_over(
+    bench: Bench,
+    level: bool,
+    ends: tuple[float, float],
+    stack: list[tuple[float, Cut, Place]],
+    many: int,
+    first: Pass,
+    half: str,
+) -> None:
     """Lay out a stack sawn from its top down through `many` boards, the wood turned over onto that flat, and the rest.
 
     `first` is a pass at the height of the pith; what is turned over is called a `half`, if a board is off it.
@@ -198,7 +215,7 @@ def _down_and_over(bench, level, ends, stack, many, first, half):
         bench.add("slab", level, ends, (-inf, lower - kerf))
 
 
-def _open(bench, level, ends, top):
+def _open(bench: Bench, level: bool, ends: tuple[float, float], top: float) -> None:
     """Lay out the slab over a first saw line, and the line."""
     bench.add("sawdust", level, ends, (top, top + bench.shop.kerf))
     bench.add("slab", level, ends, (top + bench.shop.kerf, inf))
@@ -240,7 +257,7 @@ FOOT_SLAB_IN = (
 SLAB_COST = 0.03  # of the board feet (or their worth): what that slab may cost
 
 
-def _cants(shop, least, given, most):
+def _cants(shop: Shop, least: float | None, given: Any, most: float) -> list[float]:
     """Cant heights to try (in), tallest first: up to the square that fits into the small end, and to `most`."""
     narrow = 2 * float(shop.bed.half_in("y"))
     widest = narrow / sqrt(1 + 1 / shop.bed.stretch**4)  # the square in an ellipse
@@ -392,7 +409,7 @@ def cant(
     return bench.plan("cant", cant)
 
 
-def _with_sides(shop, sides, inner):
+def _with_sides(shop: Shop, sides: np.ndarray, inner: np.ndarray) -> tuple[np.ndarray, list[Any]]:
     """Worth of each cant with its side boards, -1 if nothing comes of the cant itself; and who gets what is wanted."""
     if len(shop.still) == 1:
         worth, states = 2 * sides[0] + inner[0], [[0, 0, 0]] * inner.shape[1]

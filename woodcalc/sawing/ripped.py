@@ -62,7 +62,7 @@ def rips(plan: SawingPlan) -> list[Rip]:
     return [found for n in range(1, len(plan.cut_boards) + 1) if (found := _rip(plan, n))]
 
 
-def _rip(plan, number):
+def _rip(plan: SawingPlan, number: int) -> Rip | None:
     """How a board is ripped, None if that is not worth it."""
     b = plan.cut_boards[number - 1]
     if plan.pattern != "through-and-through":

@@ -41,7 +41,7 @@ RULES = (
     Rule("steady", "The same drop every time", {"drop_step_in": SCALE_IN}, {"drop_step_in": None}),
     Rule(
         "steady_cant",
-        "A big log's cant off all four faces, never over 1-1/2 times as tall as its foot",
+        "A big log's cant off four faces, at most 1-1/2 times as tall as its foot",
         {},
         {"steady_cant": False},
     ),
@@ -148,7 +148,7 @@ def costs(
     A cant at least half as wide as the small end: 1 bf, 5 passes, -1 turns, 5 boards
     A first slab of 1/2 in where the cant is opened: 0 bf, 0 passes, 0 turns, 0 boards
     The same drop every time: 0 bf, 0 passes, 0 turns, 0 boards
-    A big log's cant off all four faces, never over 1-1/2 times as tall as its foot: -1 bf, -3 passes, -1 turns, -3 boards
+    A big log's cant off four faces, at most 1-1/2 times as tall as its foot: -1 bf, -3 passes, -1 turns, -3 boards
     Three boards off a side, then turn: 0 bf, 0 passes, -2 turns, 0 boards
     """
     now = sawn_by(log, kerf_in, thicknesses_in, rules, **settings)
@@ -194,10 +194,10 @@ def ways_with_a_bow(
     through and through, the bow level: 88 bf
     """
 
-    def around_a_cant(piece):
+    def around_a_cant(piece: Log) -> SawingPlan:
         return saw(piece, kerf_in, thicknesses_in, "cant", **settings)
 
-    def through(bow_up):
+    def through(bow_up: bool) -> float:
         cants = ("most_cant_in", "least_cant_in", "cant_in", "a_side")
         kept = {name: value for name, value in settings.items() if name not in cants}
         return saw(log, kerf_in, thicknesses_in, "through-and-through", bow_up=bow_up, **kept).board_feet

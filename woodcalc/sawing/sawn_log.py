@@ -154,7 +154,7 @@ class SawingPlan:
         return both if both >= (1 + IN_TWO_GAIN) * self.board_feet else 0.0
 
     @cached_property
-    def _each_bf(self):
+    def _each_bf(self) -> list[float]:
         sizes = np.array([(b.nominal_in, b.width_in, b.length_ft) for b in self.cut_boards])
         return board_feet(*sizes.reshape(-1, 3).T).tolist()
 
@@ -213,7 +213,7 @@ class SawingPlan:
         at = self.core.aside_in(b.start_ft + b.length_ft * np.linspace(0, 1, 9))
         return mean, float(np.abs(at - mean).max())
 
-    def _row(self, number, b):
+    def _row(self, number: int, b: Board) -> tuple[Any, ...]:
         x, y = (b.x1 + b.x2) / 2 - self.pith_beside_in(b)[0], (b.y1 + b.y2) / 2
         along, through, thick = (y, x, b.x2 - b.x1) if b.turned else (x, y, b.y2 - b.y1)
         grain = mean_ring_angle_deg(along - b.width_in / 2, along + b.width_in / 2, abs(through))
@@ -354,10 +354,10 @@ def has_sheet(plan: SawingPlan) -> bool:
     return plan.pattern in WITH_SHEET
 
 
-def _takes(plan, p):
+def _takes(plan: SawingPlan, p: Pass) -> str:
     """What comes off at a pass, in words."""
 
-    def board(n, stays=""):
+    def board(n: int, stays: str = "") -> str:
         b = plan.cut_boards[n - 1]
         told = f"board {n}: {b.nominal} x {b.width_in:g} in x {length_told(b.length_ft)}{stays}"
         large = plan.log.length_ft - b.start_ft - b.length_ft
@@ -392,7 +392,7 @@ def mean_ring_angle_deg(u1: float, u2: float, v: float) -> float:
     if v < 1e-9:
         return 90.0
 
-    def integral(u):
+    def integral(u: float) -> float:
         return u * np.arctan(u / v) - v / 2 * np.log(u * u + v * v)
 
     low, high = sorted((abs(u1), abs(u2)))

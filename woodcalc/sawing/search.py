@@ -56,7 +56,7 @@ class Wanted:
     length_ft: float
     nominal: str = ""
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         within("count", self.count, 1, 500, "boards")
         within("thickness_in", self.thickness_in, 0.25, 16, "in")
         within("width_in", self.width_in, 1, 48, "in")
@@ -302,13 +302,13 @@ def thickness_names(thicknesses: Sequence[float | str] | Mapping[str, float]) ->
     return {str(n): within("thicknesses_in", t, 0.25, 16, "in", hint) for n, t in names.items()}
 
 
-def _counted_in(name, thick):
+def _counted_in(name: str, thick: float) -> float:
     """Thickness counted in board feet (in): from the name (5/4, 2x8), or the quarters that the board holds."""
     named = re.match(r"\s*(\d+/4\s*$|\d+(?:\.\d+)?(?=\s*x))", name)
     return counted_in(named[1] if named else quarters_held(thick))
 
 
-def _edged(shop, room, cap=inf):
+def _edged(shop: Shop, room: float | np.ndarray, cap: float | np.ndarray = inf) -> np.ndarray:
     """Width after edging, given the room (in); a board as wide as the cant keeps the cant's faces."""
     step = shop.width_step
     width = np.floor(room / step + TINY) * step
@@ -317,7 +317,7 @@ def _edged(shop, room, cap=inf):
     return np.where(width >= shop.least_width - TINY, width, 0.0)
 
 
-def _worth(shop, cut, rooms, cap=inf):
+def _worth(shop: Shop, cut: Cut, rooms: list[np.ndarray], cap: float | np.ndarray = inf) -> np.ndarray:
     """Worth of the best board of this kind, given the room (in) at each length; -inf where there is none.
 
     `cap` may be an array of cant heights that broadcasts against the rooms.
@@ -337,7 +337,7 @@ def _worth(shop, cut, rooms, cap=inf):
     return np.where(best > 0, best * (cut.worth * cut.nominal_in / 12), -inf)
 
 
-def _size(shop, cut, lower, axis, cap=inf, less=0.0):
+def _size(shop: Shop, cut: Cut, lower: float, axis: str, cap: float = inf, less: float = 0.0) -> Place:
     """The best board over one saw line, a `Place`; the longest among equals, then the one nearest to the large end."""
     places = _places(shop, cut, lower, lower + cut.thick, axis)
     rooms, lengths = np.array([float(p[2]) - less for p in places]), np.array([p[0] for p in places])
@@ -350,7 +350,7 @@ def _size(shop, cut, lower, axis, cap=inf, less=0.0):
     return Place(float(widths[best]), float(length), float(start), float(middle))
 
 
-def _places(shop, cut, lower, upper, axis):
+def _places(shop: Shop, cut: Cut, lower: float | np.ndarray, upper: float | np.ndarray, axis: str) -> Any:
     """Where a board between two levels fits: [(length, start, room along `axis`, its middle)], longest first."""
     across = "y" if axis == "x" else "x"
     if not shop.bent:
@@ -364,18 +364,20 @@ def _places(shop, cut, lower, upper, axis):
     return found
 
 
-def _beyond(face, shop, across):
+def _beyond(face: Any, shop: Any, across: Any) -> Any:
     """Whether a face lies so far out that less than the least slab is left at the small end."""
     return np.asarray(face) > shop.end_top(across) - shop.least_slab + TINY
 
 
-def _outer(shop, lower, upper, across):
+def _outer(
+    shop: Shop, lower: float | np.ndarray, upper: float | np.ndarray, across: str
+) -> float | np.ndarray:
     """Distance of a board's outer face from the pith of a straight log, infinite where the slab would be too thin."""
     outer = np.maximum(np.abs(lower), np.abs(upper))
     return np.where(_beyond(outer, shop, across), inf, outer) if shop.least_slab else outer
 
 
-def _rooms(shop, cut, lower, axis):
+def _rooms(shop: Shop, cut: Cut, lower: Any, axis: str) -> list[np.ndarray]:
     """Room (in) along `axis` for a board over a lower face, for each of its lengths."""
     best: dict[float, Any] = {}
     for length, _, room, _ in _places(shop, cut, lower, lower + cut.thick, axis):
@@ -383,7 +385,7 @@ def _rooms(shop, cut, lower, axis):
     return list(best.values())
 
 
-def _chord_rooms(shop, cut, outer, axis):
+def _chord_rooms(shop: Shop, cut: Cut, outer: float | np.ndarray, axis: str) -> Any:
     """Room (in) along `axis` in the straight log for a board with its outer face `outer` from the pith, by length."""
     core, length = shop.core, shop.log.length_ft
     across = "y" if axis == "x" else "x"
@@ -423,7 +425,7 @@ def runs(shop: Shop, worths: Sequence[np.ndarray], slacks: Sequence[int]) -> np.
     return best
 
 
-def _have(shop, cut):
+def _have(shop: Any, cut: Any) -> Any:
     """States in which a wanted board of this kind is still wanted."""
     return np.flatnonzero(shop.still[:, cut.kind] > 0)
 
@@ -521,7 +523,7 @@ def down(
     start = floor(half / GRID_IN) * GRID_IN if opening is None else opening
     rows = max(int((start - foot) / shop.pitch) + 1, 1)
 
-    def line(row, j):
+    def line(row: Any, j: Any) -> Any:
         return start - row * shop.pitch - j * GRID_IN
 
     if opening is None:
@@ -553,7 +555,7 @@ def down(
     return line, worths, slacks, best, slice(reach), slice(min(skip, reach - 1), reach)
 
 
-def _keeps_the_heart(cut, lines):
+def _keeps_the_heart(cut: Cut, lines: Any) -> np.ndarray:
     """False where a timber under a saw line would have the pith at its face: it splits there, and bows."""
     inside = cut.thick / 2 - np.abs(lines - cut.thick / 2)
     return (cut.thick < TIMBER_IN) | (np.abs(inside) >= HEART_IN - TINY)
@@ -780,7 +782,7 @@ def follow_quarter(
     return boards
 
 
-def _quarter_size(shop, cut, rooms):
+def _quarter_size(shop: Shop, cut: Cut, rooms: list[float]) -> tuple[float, float]:
     """Width (in) and length (ft) of the best board of a quarter at one place; the longest among equals."""
     if cut.width:
         return cut.width, float(cut.lengths[0])

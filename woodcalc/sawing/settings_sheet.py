@@ -12,7 +12,7 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from math import ceil, inf
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
@@ -409,7 +409,7 @@ def set_ups(plan: SawingPlan, lowest_in: float = 0.0) -> list[SetUp]:
 
 
 @lru_cache(maxsize=64)  # a page asks for them half a dozen times
-def _lying(plan):
+def _lying(plan: SawingPlan) -> Any:
     """The set-ups of a plan, for any mill."""
     table, walked = sheet(plan), stages(plan)
     wood = Wood(plan)
@@ -487,18 +487,18 @@ def kept_passes(plan: SawingPlan, lowest_in: float = 0.0) -> pd.DataFrame:
     return table[table["pass"] < stop] if stop else table
 
 
-def _blocked_in(cuts, block_in):
+def _blocked_in(cuts: pd.DataFrame, block_in: float) -> float:
     """Blade height of the first pass that would come near the blocks, 0 for none."""
     return _below_in(cuts, block_in + BELOW_BLADE_IN) if block_in else 0.0
 
 
-def _below_in(cuts, height_in):
+def _below_in(cuts: pd.DataFrame, height_in: float) -> float:
     """Blade height of the first pass under a height, 0 for none."""
     low = cuts["blade_in"][cuts["blade_in"] < height_in - 1e-6]
     return float(low.max()) if len(low) else 0.0
 
 
-def _set_up(plan, wood, passed, cuts):
+def _set_up(plan: SawingPlan, wood: Wood, passed: list[Stage], cuts: pd.DataFrame) -> SetUp:
     stage = passed[0]
     axis = "x" if stage.up[0] else "y"
     bow = stage.up[0] * plan.log.sweep_in / 2
@@ -547,7 +547,7 @@ def _set_up(plan, wood, passed, cuts):
     )
 
 
-def _reach_in(plan, axis, bow_in):
+def _reach_in(plan: SawingPlan, axis: str, bow_in: float) -> float:
     """How far the wood reaches from the line between the centers of its ends, at the large end or amid the bow."""
     at = np.linspace(0, 1, 97)
     half = plan.half_in(axis, "small") * (1 - at) + plan.half_in(axis, "large") * at
@@ -714,7 +714,7 @@ def turns_lb(plan: SawingPlan) -> list[tuple[float, bool]]:
     return out
 
 
-def _across_in(plan, box):
+def _across_in(plan: SawingPlan, box: tuple[float, ...]) -> float:
     """Greatest width or height that is left of a log (in): no bark, its bow in."""
     bow = plan.log.sweep_in / 2
     x, y = plan.half_in("x", "large") + bow, plan.half_in("y", "large")
@@ -855,7 +855,7 @@ def left_lb(plan: SawingPlan) -> list[float]:
     return _most_lb(plan, [stage.below for stage in stages(plan)])
 
 
-def _most_lb(plan, boxes):
+def _most_lb(plan: SawingPlan, boxes: list[tuple[float, ...]]) -> list[float]:
     """What the wood of each box may weigh, without bark, with the trim; 0 if the species is not known."""
     log = plan.log
     if not log.species or not boxes:

@@ -12,6 +12,9 @@ if TYPE_CHECKING:
 
 BULK = 3.0  # from memory: loose sawdust takes up to three times the room of the wood that it was
 FT3_PER_YD3 = 27.0
+# Mills in studies got 14 to 24 % less than the best sawing with the same saw: data/recovery.csv; Kline and others 1993,
+# Fahey, Martin 1974, Pong 1982, abstracts. Sound, straight logs lose about the least of that.
+LOST_PCT = 15.0
 
 
 @dataclass(frozen=True)
@@ -44,7 +47,7 @@ class Terms:
     green_usd: float = 1.0
     air_dried_usd: float = 1.5
     dry_usd: float = 2.5
-    lost_pct: float = 15.0
+    lost_pct: float = LOST_PCT
     shrunk_pct: float = 10.0
     sawing_usd: float = 0.0
     hour_usd: float = 80.0
@@ -56,7 +59,7 @@ class Terms:
     cord_usd: float = 80.0
     sawdust_usd: float = 0.0
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         for f in fields(self):
             low, high = {"bf_per_hour": (1, 5000)}.get(f.name, (0, 95 if f.name.endswith("pct") else 10_000))
             within(f.name, getattr(self, f.name), low, high)
