@@ -125,7 +125,7 @@ class Loss:
         if verdict == "":
             return f"{told}. No safe loss is published here for this wood: look at its faces and ends for checks."
         safe = f"{self.safe_pct_per_day:.{digits}f}"
-        if verdict != pace(self.pct_per_day, self.safe_pct_per_day):
+        if verdict != pace(self.pct_per_day, float(self.safe_pct_per_day or 0)):
             told += f"; the first of these days were faster, likely up to {self._fastest:.{digits}f} a day"
         if verdict == "over":
             told += (
