@@ -2,6 +2,7 @@
 
 import os
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from woodcalc import records
 from woodcalc.checks import InputError
 from woodcalc.figures.settings_sheet import printed
 from woodcalc.logs import BARK_SHARE, Log, logs_of
-from woodcalc.sawing import TooThin, rules
+from woodcalc.sawing import TooThin, rules, saw
 from woodcalc.sawing.limits import limits
 from woodcalc.sawing.mill import Mill, kerf_of_stack_in
 from woodcalc.sizes import sixteenths
@@ -213,6 +214,22 @@ def test_random_logs_on_random_mills_sawn_to_the_letter():
         count["barred"] += bool(barred)
         count["sawn"] += bool(boards)
     assert count["sawn"] > LOGS / 3 and count["barred"] > LOGS / 20, count
+
+
+def test_a_bowed_log_sawn_through_with_its_bow_up_is_sawn_to_the_letter():
+    rng, sawn = np.random.default_rng(3), 0
+    for _ in range(LOGS):
+        log, mill = replace(random_log(rng), sweep_in=float(rng.choice([1, 2, 3]))), random_mill(rng)
+        way = {"bow_up": True, "drop_step_in": mill.step_in}
+        try:
+            plan = saw(log, mill.kerf_in, {"4/4": SET_IN}, "through-and-through", **way)
+        except TooThin:
+            continue
+        boards, _, troubles = check(log, plan, mill)
+        assert not troubles, (log, mill, troubles)
+        assert not boards or "Face 2 goes up before the first pass." in printed(plan, "", mill)
+        sawn += bool(boards)
+    assert sawn > LOGS / 4
 
 
 def test_a_sheet_without_its_blocks_or_its_stops_is_found_out():

@@ -296,7 +296,7 @@ def own_order() -> Box | Shown:
     Examples
     --------
     >>> print(own_order().told.value)
-    <p>8 of 2x8 x 12 ft from log 4; 2,082 bf of other boards, if every log is sound</p>
+    <p>8 of 2x8 x 12 ft from log 4; 2,066 bf of other boards, if every log is sound</p>
     """
     return own.show(_own_order, "logs", lesson="02")
 

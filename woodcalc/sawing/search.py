@@ -380,9 +380,13 @@ def _outer(
 def _rooms(shop: Shop, cut: Cut, lower: Any, axis: str) -> list[np.ndarray]:
     """Room (in) along `axis` for a board over a lower face, for each of its lengths."""
     best: dict[float, Any] = {}
+    if shop.bent:  # the same few lines come again in every row, and a bow takes long
+        shape = np.shape(lower)
+        lower, again = np.unique(np.round(lower, 9), return_inverse=True)
+        again = again.reshape(shape)  # flat in some NumPy
     for length, _, room, _ in _places(shop, cut, lower, lower + cut.thick, axis):
         best[length] = np.maximum(best[length], room) if length in best else room
-    return list(best.values())
+    return [room[again] for room in best.values()] if shop.bent else list(best.values())
 
 
 def _chord_rooms(shop: Shop, cut: Cut, outer: float | np.ndarray, axis: str) -> Any:
