@@ -14,13 +14,13 @@ import ipywidgets as w
 import nbformat
 from markupsafe import Markup
 
-from woodcalc import tables
 from woodcalc.checks import InputError
 from woodcalc.disk import in_words
 from woodcalc.figures.paper import page
-from woodcalc.leader import class_answers, paper, worksheets
+from woodcalc.leader import class_answers, paper, slides, worksheets
 from woodcalc.leader import evening as evenings
 from woodcalc.leader import handouts as handout
+from woodcalc.leader.handouts import lesson_files
 from woodcalc.lesson import exercise
 from woodcalc.lesson.box import Form, beside, button, labelled, note
 from woodcalc.lesson.lists import place_names, wood_names
@@ -51,17 +51,6 @@ class Part:
     leader: str
     cautions: str
     tells: evenings.Leader
-
-
-def lesson_files(folder: str | Path | None = None) -> dict[str, Path]:
-    """Return the lessons by two-digit number.
-
-    Examples
-    --------
-    >>> "05" in lesson_files()
-    True
-    """
-    return {p.name[:2]: p for p in sorted(Path(folder or tables.lessons()).glob("[0-9][0-9]-*.ipynb"))}
 
 
 def running_order(numbers: Sequence[str], minutes: int) -> list[Part]:
@@ -172,6 +161,7 @@ def write_evening(
     on_paper: bool = True,
     where: str = "",
     whole: bool = False,
+    on_wall: bool = False,
 ) -> list[Path]:
     """Write an evening's papers: the running order, the sheets around it, and one handout a lesson.
 
@@ -195,6 +185,8 @@ def write_evening(
         Hall and date, for the flyer and the sheets.
     whole : bool
         Each lesson with all of its tasks, in place of two pages to take home.
+    on_wall : bool
+        Slides of each lesson as well.
 
     Returns
     -------
@@ -215,8 +207,12 @@ def write_evening(
         made += paper.write(Path(folder) / f"{file}.html", page(f"{name}.html", **words))
     for part in parts:
         told(f"Writing the handout of {part.title} ...")
+        lesson = lesson_files()[part.number]
         try:
-            made += handout.make(lesson_files()[part.number], folder, chosen, large_print, whole)
+            book = handout.ran(lesson, chosen)
+            made += handout.make(lesson, folder, chosen, large_print, whole, book)
+            if on_wall:
+                made += slides.write(book, Path(folder) / f"{lesson.stem}-slides.html")
         except Exception as error:
             raise InputError(
                 f"The handout of {part.title} was not written: {in_words(error)} Untick that lesson to write the "
@@ -295,7 +291,7 @@ def evening() -> Desk:
     where = w.Text(placeholder="Grange hall, Friday 12 March", layout=w.Layout(width="auto"))
     on_paper = switch("on_paper", "Time for worksheets", True)
     whole = switch("whole", "Whole lessons, not two pages each")
-    large, write = switch("large", "Large print"), button("Write running order and handouts")
+    large, write = switch("large", "Large print"), button("Write running order, handouts and slides")
     order, unread = w.HTML(), w.HTML(note("\n".join(spoiled), "warn"))
     rows = [dial.row for dial in (*ticks.values(), minutes)]
     rows += [labelled("It begins at", starts), on_paper.row, place.row, wood.row]
@@ -330,6 +326,7 @@ def evening() -> Desk:
                     on_paper.widget.value,
                     where.value.strip(),
                     whole.widget.value,
+                    True,
                 )  # fmt: skip
             )
 

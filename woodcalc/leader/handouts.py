@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import nbformat
 from markupsafe import Markup
 
+from woodcalc import tables
 from woodcalc.checks import InputError
 from woodcalc.figures.paper import page
 from woodcalc.leader import paper
@@ -170,12 +171,41 @@ def _on_paper(text):
     return "\n\n".join(p for p in paragraphs if not _SCREEN.search(p))
 
 
+def lesson_files(folder: str | Path | None = None) -> dict[str, Path]:
+    """Return the lessons by two-digit number.
+
+    Examples
+    --------
+    >>> "05" in lesson_files()
+    True
+    """
+    return {p.name[:2]: p for p in sorted(Path(folder or tables.lessons()).glob("[0-9][0-9]-*.ipynb"))}
+
+
+def ran(lesson: str | Path, chosen: choices.Choices | None = None) -> NotebookNode:
+    """Return a lesson with its outputs, run for a class.
+
+    Parameters
+    ----------
+    lesson : str or Path
+        The notebook.
+    chosen : Choices, optional
+        The class's place, wood, thickness and month; the leader's own choices if not given.
+    """
+    book = nbformat.read(lesson, as_version=4)
+    with tempfile.TemporaryDirectory() as wood:
+        (Path(wood) / "choices.json").write_text(json.dumps(asdict(chosen or choices.read())))
+        run(book, Path(lesson).parent, wood)
+    return book
+
+
 def make(
     lesson: str | Path,
     folder: str | Path,
     chosen: choices.Choices | None = None,
     large_print: bool = False,
     whole: bool = True,
+    book: NotebookNode | None = None,
 ) -> list[Path]:
     """Write the handout of a lesson: HTML, and PDF where a browser can print one.
 
@@ -191,16 +221,15 @@ def make(
         16-point type in place of 12.
     whole : bool
         The lesson with all of its tasks, or two pages to take home.
+    book : nbformat.NotebookNode, optional
+        The lesson as `ran` returned it, where it has been run already.
 
     Returns
     -------
     list of Path
     """
     lesson = Path(lesson)
-    book = nbformat.read(lesson, as_version=4)
-    with tempfile.TemporaryDirectory() as wood:
-        (Path(wood) / "choices.json").write_text(json.dumps(asdict(chosen or choices.read())))
-        run(book, lesson.parent, wood)
+    book = book or ran(lesson, chosen)
     filled = f"<h1>{Markup.escape(title(book))}</h1>{take_home(book)}" if not whole else body(book)
     points = (16 if large_print else 12) if whole else (14 if large_print else 10)
     text = page("handout.html", title=title(book), body=Markup(filled), points=points)

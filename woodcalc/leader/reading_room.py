@@ -23,6 +23,7 @@ import psutil
 
 from woodcalc import tables
 from woodcalc.checks import InputError
+from woodcalc.leader import handouts
 
 A_VISITOR_MB = 250  # what lesson 8 takes with its page; measured: lesson 5 93 MB, lesson 7 108, lesson 11 362
 KEPT_FREE_MB = 1500  # for the leader's own browser and the system
@@ -87,22 +88,10 @@ def offered(numbers: Sequence[int] = ()) -> list[Path]:
     >>> [path.name for path in offered([7])]
     ['07-dry-outdoors.ipynb']
     """
-    there = {int(path.name[:2]): path for path in sorted(tables.lessons().glob("[0-9][0-9]-*.ipynb"))}
+    there = {int(number): path for number, path in handouts.lesson_files().items()}
     if strange := [number for number in numbers if number not in there]:
         raise InputError(f"There is no lesson {strange[0]}: they go from {min(there)} to {max(there)}.")
     return [there[number] for number in sorted(set(numbers) or there)]
-
-
-def title(lesson: Path) -> str:
-    """Return the heading of a lesson.
-
-    Examples
-    --------
-    >>> title(offered([7])[0])
-    '7. Dry outdoors'
-    """
-    first = nbformat.read(lesson, as_version=4).cells[0].source
-    return str(first).splitlines()[0].lstrip("# ")
 
 
 def prepare(lessons: Sequence[Path], folder: Path) -> dict[str, str]:
@@ -117,28 +106,28 @@ def prepare(lessons: Sequence[Path], folder: Path) -> dict[str, str]:
     folder : path
         Empty, and there.
     """
-    names = [lesson.name for lesson in lessons]
+    headings = {lesson.name: "" for lesson in lessons}
     for lesson in lessons:
         book = nbformat.read(lesson, as_version=4)
         for cell in book.cells:
             if cell.cell_type == "code":
                 cell.outputs, cell.execution_count = [], None
             else:
-                cell.source = _for_readers(cell.source, names)
+                cell.source = _for_readers(cell.source, headings)
         book.cells.append(
             nbformat.v4.new_markdown_cell(
                 "[All lessons of this room](/) | [Take my records home](/take-home)\n\n"
                 "*What you type here is yours alone, and is wiped when you have gone.*"
             )
         )
-        book.metadata["title"] = title(lesson)
+        book.metadata["title"] = headings[lesson.name] = handouts.title(book)
         nbformat.write(book, folder / lesson.name)
     pictures = tables.lessons() / "pictures"
     if pictures.is_dir():
         (folder / "pictures").mkdir()
         for picture in pictures.iterdir():
             (folder / "pictures" / picture.name).write_bytes(picture.read_bytes())
-    return {lesson.name: title(lesson) for lesson in lessons}
+    return headings
 
 
 def _for_readers(markdown, names):
