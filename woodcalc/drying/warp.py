@@ -22,7 +22,7 @@ from woodcalc.sizes import sawn_in
 # More in softwoods, whose wood near the pith is the least like the rest (the same), and as the wood shrinks across it
 # (judgment).
 _PITH_SHRINK, _FADES_IN = {"hardwood": 0.004, "softwood": 0.006}, 1.5
-_USUAL_SHRINK_PCT = 8.0  # across the grain, along the rings
+_USUAL_SHRINK_PCT = 8.6  # along the rings: northern red oak's
 # Twist of a board with spiral grain: 2 x angle x tangential shrinkage x length over distance from the pith (W. C.
 # Stevens & D. D. Johnston 1960, from memory). One degree: judgment.
 SPIRAL_DEG = 1.0
