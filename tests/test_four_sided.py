@@ -55,7 +55,9 @@ def test_no_cant_of_a_big_log_stands_taller_than_the_rule_and_each_sheet_is_sawn
             none += 1
             assert not plan.cant_wide_in and not plan.given_up_bf
             assert log.large_end_in * np.sqrt(log.oval_ratio) > 1.3 * log.small_in / np.sqrt(log.oval_ratio)
-            assert "saw this log through and through" in (page := printed(plan, "", mill)) or "No passes" in page
+            assert (
+                "saw this log through and through" in (page := printed(plan, "", mill)) or "No passes" in page
+            )
         off, _, troubles = check(log, plan, mill)
         assert not troubles, (log, mill, troubles)
         boards, four = boards + len(off), four + bool(plan.cant_wide_in)

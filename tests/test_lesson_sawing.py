@@ -211,3 +211,12 @@ def test_a_bad_log_does_not_stop_the_others(tally):
         said = read(make())
         assert "80 to 120 in by 60 ft (log big)" in said and "cubic feet" in said
     assert "bf at the very best; International" in read(panels.own_sawing())
+
+
+def test_each_log_of_the_tally_is_sawn_for_its_own_wood_as_the_plan_has_it(tmp_path, monkeypatch):
+    """White oak and hickory shrink more than red oak, and are sawn a sixteenth thicker."""
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path / "mine"))
+    said = plain(panels.own_sawing().told.value)
+    assert "green 1.0625 to 1.1250 in by each log's wood" in said
+    best = sum(cut.board_feet for cut in make_plan(start="2026-05-15").sawings.values())
+    assert f"{best:,.0f} bf at the very best" in said

@@ -161,6 +161,17 @@ def test_oven_test_error_against_random_rounding():
     assert m.oven_test(98.3, 59.0, 0).sd_pct == 0
 
 
+@pytest.mark.parametrize("division", [0.01, 0.1, 0.5])
+def test_most_that_an_oven_test_is_off_is_both_weights_half_a_division_off(division):
+    """Wet half a division low and oven-dry half a division high, or the other way: the ends of an interval."""
+    wet, dry, half = 98.3, 59.0, division / 2
+    ends = [100 * ((wet + s * half) / (dry - s * half) - 1) for s in (1, -1)]
+    test = m.oven_test(wet, dry, division)
+    # to first order; what that leaves out goes with the square of the division over the weight
+    assert test.most_pct == pytest.approx(abs(ends[0] - ends[1]) / 2, rel=(division / dry) ** 2)
+    assert test.most_pct > test.sd_pct
+
+
 def test_sample_board_over_time():
     board = m.SampleBoard(((98.55, 59.20), (86.92, 55.02)), 4.46, label="A1")
     assert board.mc_now_pct(board.weight_at(20)) == pytest.approx(20)

@@ -166,3 +166,11 @@ def test_the_end_of_ones_own_log_is_drawn_with_both_its_diameters_and_its_bark(o
     )
     still = own_log_panel().still()
     assert "Scaled at 15 in and 12 ft" in still  # 14 and 15-1/2: the mean is 14-3/4
+
+
+def test_the_end_is_shown_as_it_lies_by_the_hours_that_were_typed():
+    from woodcalc.figures.as_it_lies import end_on_the_bed
+
+    shown = end_on_the_bed(Log(14, sweep_in=2, bow_clock=5, worst_clock=8))
+    assert "Lay it with 2 o'clock up" in shown and "to face 2" in shown and "base64" in shown
+    assert end_on_the_bed(Log(14)) == ""

@@ -9,6 +9,7 @@ import pytest
 from woodcalc import climate, drying, species
 from woodcalc.drying import slab
 from woodcalc.drying.danger import checks_by_month, greatest_day_pct
+from woodcalc.drying.months import month_to_saw
 from woodcalc.drying.safe_loss import bears, pace, wet_face
 from woodcalc.drying.watch import watch
 
@@ -21,7 +22,7 @@ START = date(2027, 6, 15)
 
 
 def story(wood, thick, site, days):
-    """Moisture of a board in the pile on each ordinary day, from the slab and a face as wet as the month's air has it."""
+    """Moisture of a board in the pile on each ordinary day: the slab, its face as wet as the month's air has it."""
     kind, place, inches = species.get(wood), climate.get(site), drying.thickness(thick)
     month = place.monthly.loc[6]
     bi = float(drying.biot(thickness_in=inches) * wet_face(month.temp_f, month.rh_pct))
@@ -97,3 +98,6 @@ def test_the_dates_own_fastest_day_is_told_beside():
         likely = drying.air_dry("northern red oak", "8/4", site, START).daily.likely
         # 3 %: the forecast's knots are days apart, and its modes fewer
         assert row.dated_loss_pct == pytest.approx(float(-likely.diff().min()), rel=0.03)
+        months = month_to_saw("northern red oak", "8/4", site)
+        differ = (row.first_loss_pct > 1.5) != (row.dated_loss_pct > 1.5)  # 1.5: FOR-128 table 9
+        assert ("one pace for all air" in months.says_of_dates(6)) == differ == (site == "Mobile, AL")

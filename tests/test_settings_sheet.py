@@ -378,7 +378,7 @@ def test_no_side_clamp_bears_where_a_round_side_leans_out_over_it(pattern):
         log = Log(small_in=small, large_in=large, length_ft=10, oval_ratio=oval)
         for board in (1.0625, 2.125):
             page = printed(saw(log, 0.1, {"x": board}, pattern))
-            for at, (face, center, _, passes) in enumerate(read(page)):
+            for at, (_, center, _, passes) in enumerate(read(page)):
                 if pattern == "cant" and at > 1:
                     continue  # between two sawn faces
                 half = small / 2 / np.sqrt(oval)

@@ -148,3 +148,15 @@ def test_a_batch_is_each_board_by_itself():
 def test_biot_must_be_positive():
     with pytest.raises(InputError, match="biot"):
         slab.roots(0)
+
+
+def test_speed_is_counted_against_wood_at_68_f_and_follows_the_law_of_arrhenius():
+    """At 68 F, 20 C, the factor is 1 by its definition; its logarithm falls in a straight line with 1/T.
+
+    The slope lies between 4,630 K (bound water: Siau 1984, from memory) and 5,280 K (red oak: Forest Products
+    Laboratory, from memory).
+    """
+    assert slab.temperature_factor(68) == pytest.approx(1, abs=1e-12)
+    over_t = 1 / np.array([273.15, 283.15, 313.15]) - 1 / 293.15  # 0, 10 and 40 C against 20 C
+    slopes = np.log(slab.temperature_factor([32, 50, 104])) / over_t
+    assert slopes == pytest.approx(slopes[0], rel=1e-9) and 4630 <= -slopes[0] <= 5280

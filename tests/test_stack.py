@@ -69,6 +69,23 @@ def test_sag_in_equals_textbook(stickers, coefficient):
     assert sag == pytest.approx(coefficient * per_inch * 96**4 / (moe * t**3 / 12), rel=1e-3)
 
 
+@pytest.mark.parametrize("thickness", [1.0, 2.0])
+@pytest.mark.parametrize("wood", ["northern red oak", "eastern white pine"])
+def test_load_over_stiffness_gives_the_sag_of_a_board_on_two_ends(thickness, wood):
+    """Weight per inch over E I, from the published E of green wood (Wood Handbook, table 5-3b) and b h^3 / 12.
+
+    A board on two ends sags 5 w L^4 / (384 E I): AISC table 3-23, case 1.
+    """
+    moe = {"northern red oak": 1.35e6, "eastern white pine": 0.99e6}[wood]
+    pounds = moisture.green_weight_lb_per_ft3(species.get(wood))
+    thick = {1.0: 1.125, 2.0: 2.125}[thickness]
+    stiffness = moe * thick**3 / 12
+    ours = stack.load_over_stiffness(thickness, wood)
+    assert ours == pytest.approx(pounds / 1728 * thick / stiffness, rel=0.01)  # E to three digits
+    bent = beam.bend(96, [0, 96], stiffness, pounds / 1728 * thick)
+    assert 5 / 384 * ours * 96**4 == pytest.approx(bent.down_in.max(), rel=0.01)
+
+
 def test_inner_spans_of_a_long_board_act_as_fixed():
     """Many even spans: the middle of an inner one sags w l^4 / 384 E I, as between fixed ends."""
     places = np.linspace(0, 480, 21)

@@ -31,9 +31,8 @@ PEOPLE_G_PER_M3 = (
 COOLED_RH_PCT = 55.0  # what home air conditioning holds it down to: common practice
 _NINE_IN_TEN = 1.28  # standard deviations that nine in ten are under
 VARIES = 0.2  # single boards move a fifth more or less than their species (woodcalc.shrinkage)
-_VAPOUR = (
-    461.5 / units.PA_PER_PSI / 1000
-)  # psi per g/m3 and kelvin: water vapour's gas constant is 461.5 J/(kg K)
+# psi per g/m3 and kelvin: water vapour's gas constant is 461.5 J/(kg K)
+_VAPOUR = 461.5 / units.PA_PER_PSI / 1000
 
 
 def indoors(

@@ -154,7 +154,8 @@ def checks_by_month(
         `species.LIMIT_ABOVE_MC`, and the worst of it counts. For each of `BOARDS`: its share of what is safe (`usual`,
         `dry`, `outer`), which of `MEASURES` sets it (`usual_by` ...), in which month (`usual_month` ...) and at what
         moisture (`usual_mc_pct` ...), the loss of that day (`usual_loss_pct` ..., points), and the EMC of its air
-        (`usual_emc_pct`). `dated_loss_pct`: the greatest day's loss as the dates have it, whose one pace leaves out how
+        (`usual_emc_pct`). `first_loss_pct`: the greatest loss of an ordinary day in the first weeks;
+        `dated_loss_pct`: the same as the dates have it, whose one pace leaves out how
         much faster dry air takes water from a wet face. `ends`: the share at the board's ends in the first dry week;
         `level`: 0 to 3, the place in `LEVELS`; `worst_month` and `worst_mc_pct`: of the board that sets the level.
         Shares and level are NaN where nothing is known of what the wood bears.
@@ -224,6 +225,7 @@ def checks_by_month(
         for k, name in enumerate(BOARDS)
     }
     table = pd.DataFrame(columns, index=pd.RangeIndex(1, 13, name="month"))
+    table["first_loss_pct"] = lost[:, 0]
     table["dated_loss_pct"] = _greatest_loss(per_day, np.broadcast_to(bi[0], (12,)), green, factor, usual_emc)
     # an end is dry long before the season turns: only the month of stacking counts for it
     table["ends"] = share[0, :, :2].max(-1) * (1.0 if care.ends_coated else np.sqrt(ALONG_THE_GRAIN))
@@ -343,6 +345,35 @@ def checks_say(level: float, outer: float, month: int = 0) -> str:
     if not month or said == CHECKS_SAY[0]:
         return said
     return f"{said} {'in' if level == 0 else 'of'} {climate.MONTH_NAMES[month - 1]}"
+
+
+def dates_say(row: pd.Series, safe_pct: float) -> str:
+    """Return where the dates' own fastest day is on the other side of what is safe, with both; "" if it isn't.
+
+    Parameters
+    ----------
+    row : Series
+        `first_loss_pct` and `dated_loss_pct` of `checks_by_month`.
+    safe_pct : float
+        NaN where none is known.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> dates_say(checks_by_month("northern red oak", "8/4", "Phoenix").loc[6], 1.5)
+    ''
+    """
+    ours, dated = row.first_loss_pct, row.dated_loss_pct
+    if blank(safe_pct) or blank(dated) or (ours > safe_pct) == (dated > safe_pct):
+        return ""
+    why = "damp air takes less from a wet face" if ours < dated else "dry air takes more from a wet face"
+    return (
+        f"On its fastest day an ordinary board loses {ours:.1f} %, by the dates {dated:.1f}: they have one pace for "
+        f"all air, and {why}. Your weighings decide."
+    )
 
 
 @cache

@@ -170,6 +170,13 @@ class Forecast:
         """
         import pandas as pd
 
+        lines = self._lines
+        dates = pd.to_datetime(self.start) + pd.to_timedelta(lines["day"], "D")
+        return pd.DataFrame({"day": lines["day"], "date": dates, **lines})
+
+    @cached_property
+    def _lines(self) -> dict[str, np.ndarray]:
+        """The columns of `daily` but the dates: all that counting days needs."""
         dried, emc = self._air
         start_mc, one_rate, one_biot = self._middle
         likely, surface, core = inside(one_rate, one_biot, start_mc, dried, emc)
@@ -197,18 +204,15 @@ class Forecast:
             np.interp(days, at, y) for y in (likely, surface, core, np.append(emc[:1], emc))
         )
         low, high = (np.interp(days, at[some], end) for end in (low, high))
-        return pd.DataFrame(
-            {
-                "day": days,
-                "date": pd.to_datetime(self.start) + pd.to_timedelta(days, "D"),
-                "low": np.maximum(low, 0.0),
-                "likely": likely,
-                "high": high,
-                "surface_mc_pct": surface,
-                "core_mc_pct": core,
-                "emc_pct": emc,
-            }
-        )
+        return {
+            "day": days,
+            "low": np.maximum(low, 0.0),
+            "likely": likely,
+            "high": high,
+            "surface_mc_pct": surface,
+            "core_mc_pct": core,
+            "emc_pct": emc,
+        }
 
     def days_to(self, mc_pct: Numbers) -> Span[FloatOrArray]:
         """Days from the start until the mean moisture content is down to `mc_pct`.
@@ -233,8 +237,9 @@ class Forecast:
         if np.ndim(target):
             each = np.array([tuple(self.days_to(t)) for t in target.ravel()]).reshape(-1, 3).T
             return Span(*(plain(part.reshape(target.shape)) for part in each))
-        d = self.daily
-        return Span(*crossing(d.day.to_numpy(), d[["low", "likely", "high"]].to_numpy(), target).tolist())
+        d = self._lines
+        band = np.column_stack([d["low"], d["likely"], d["high"]])
+        return Span(*crossing(d["day"], band, target).tolist())
 
     def date_of(self, mc_pct: float) -> Span[date | None]:
         """The dates that go with `days_to`, given that readings were still wetter.
@@ -289,15 +294,15 @@ class Forecast:
     @cached_property
     def _curves(self) -> np.ndarray:
         """Moisture of each day (rows) at each of `_Z` standard deviations from the likely: the band, carried on."""
-        d = self.daily
+        d = self._lines
         fast, slow = (
-            (side * (d[edge] - d.likely)).to_numpy()[:, None] for edge, side in (("low", -1), ("high", 1))
+            (side * (d[edge] - d["likely"]))[:, None] for edge, side in (("low", -1), ("high", 1))
         )
-        return d.likely.to_numpy()[:, None] + _Z / Z10 * np.where(_Z < 0, fast, slow)
+        return d["likely"][:, None] + _Z / Z10 * np.where(_Z < 0, fast, slow)
 
     def _day_at(self, mc_pct: float) -> np.ndarray:
         """Day of `mc_pct` at each of `_Z` standard deviations from the likely one."""
-        return crossing(self.daily.day.to_numpy(), self._curves, mc_pct)
+        return crossing(self._lines["day"], self._curves, mc_pct)
 
     @property
     def stops_at_pct(self) -> float:
@@ -797,11 +802,18 @@ CONTRADICTED = (
 
 def _spread(values: np.ndarray, weight: np.ndarray, shares: Any) -> list[np.ndarray]:
     """Weighted quantiles of each row of `values` (rows, points); a list of (rows,) arrays, one per share."""
-    order = np.argsort(values, axis=1)
+    order, row = np.argsort(values, axis=1), np.arange(len(values))
     v = np.take_along_axis(values, order, 1)
     w = weight[order]
     mid = np.cumsum(w, axis=1) - w / 2
-    return [np.array([np.interp(q, m, row) for m, row in zip(mid, v, strict=True)]) for q in shares]
+    found = []
+    for share in shares:
+        right = np.minimum((mid < share).sum(1), values.shape[1] - 1)
+        left = np.maximum(right - 1, 0)
+        low, high, wide = v[row, left], v[row, right], mid[row, right] - mid[row, left]
+        part = np.clip((share - mid[row, left]) / np.where(wide > 0, wide, 1.0), 0.0, 1.0)
+        found.append(low + part * (high - low))
+    return found
 
 
 def _given_wetter(

@@ -12,7 +12,7 @@ import numpy as np
 from woodcalc import climate, moisture
 from woodcalc import species as woods
 from woodcalc.checks import blank
-from woodcalc.drying.danger import BARE, CHECKS_SAY, Care, checks_by_month, checks_say
+from woodcalc.drying.danger import BARE, CHECKS_SAY, Care, checks_by_month, checks_say, dates_say
 from woodcalc.drying.rate import (
     REFERENCE_WIDTH_FT,
     SD_LOG_PLACE,
@@ -43,12 +43,13 @@ if TYPE_CHECKING:
 
 
 # Shares of what is safe that differ by so little of themselves are one, of paces that are known to a tenth at best: a
-# wood that is a little faster raises them all and moves no month. Under NEAR none is felt. Some stain weighs as two such
-# steps. All judgment.
+# wood that is a little faster raises them all and moves no month. Under NEAR none is felt. Some stain weighs as two
+# such steps. All judgment.
 ALIKE = 0.15
 _STAIN_WEIGHS, _STAIN_FADES = 2 * ALIKE, (0.85, 1.15)
 _SHARE_OF_PACE = 0.7  # the power of the pace that a day's loss goes with, about: it was read off the slab
 BAD = 2  # a level from which on a month is called a bad one: every board in a dry week, or high for stain
+_NEVER_DAYS = 4 * 365.0  # that a wait counts as which has no end
 POWDERPOST = "lyctid powderpost beetles"  # that come to boards, and not to logs alone
 # What slows a stack, the least first, and how a sentence names it
 SLOWER = (
@@ -104,7 +105,8 @@ class Months:
     site : Site
     table : DataFrame
         Index month 1-12: `days` to 20 % (NaN: not within four years), `checks` (0 to 3, NaN: not known), `stain` (0 to
-        2), `outer` and `dry` (shares of what is safe), `worst_month` (of checks), `warm_wet_days`, `stain_harm`
+        2), `outer` and `dry` (shares of what is safe), `first_loss_pct` and `dated_loss_pct` of
+        `checks_by_month`, `worst_month` (of checks), `warm_wet_days`, `stain_harm`
         (0 and up, faded around the levels), `danger` (the greater level), `temp_f`.
     note : str
         Where the pace that checks are held against is not one in print for the wood itself; "" where it is.
@@ -175,7 +177,7 @@ class Months:
         Examples
         --------
         >>> month_to_saw("eastern white pine", "4/4", "Madison").bad
-        (7, 8)
+        (6, 7, 8)
         """
         return tuple(int(m) for m in self.table.index[self.table.danger >= BAD])
 
@@ -192,7 +194,18 @@ class Months:
         stain = stain_says(self.species, row.stain, row.warm_wet_days if self.part != "heartwood" else 0)
         return f"{checks}, {stain}, {self._days(row.days)}"
 
-    def _checks(self, month):
+    def says_of_dates(self, month: int) -> str:
+        """Return where the dates' own fastest day is on the other side of what is safe, with both; "" if it isn't.
+
+        Examples
+        --------
+        >>> month_to_saw("northern red oak", "8/4", "Mobile").says_of_dates(6)[:66]
+        'On its fastest day an ordinary board loses 0.9 %, by the dates 1.5'
+        """
+        row = self.table.loc[month]
+        return dates_say(row, bears(self.species, self.thickness_in).loss_pct)
+
+    def _checks(self, month: int) -> str:
         row = self.table.loc[month]
         comes = 0 if row.worst_month == month or blank(row.worst_month) else int(row.worst_month)
         return checks_say(row.checks, row.outer, comes)
@@ -220,8 +233,11 @@ class Months:
 
         Examples
         --------
-        >>> month_to_saw("northern red oak", "4/4", "Madison").advice()
-        'Saw and stack in February: no board is likely to check, no stain, 129 days to 20 %. No month is a bad one.'
+        >>> said = month_to_saw("northern red oak", "4/4", "Madison").advice()
+        >>> said[:76]
+        'Saw and stack in February: no board is likely to check, no stain, 129 days t'
+        >>> said.split(". ")[-1]
+        'January is as good, 26 days longer.'
         """
         return " ".join(filter(None, [self._which(), self._next_best(), self._beetles(), self.note]))
 
@@ -308,17 +324,16 @@ class Months:
             if self.with_care(care, month)[0] >= BAD:
                 wind, care = "; no more wind than now, or it checks", self.care
             return f"{must}for stain, {dry}{wind}: {self._enough_for_stain(care, month)}."
-        care, slow = next(
-            ((each, words) for each, words in SLOWER if self.with_care(each, month)[0] < BAD), (None, "")
-        )
+        found = next(((each, words) for each, words in SLOWER if self.with_care(each, month)[0] < BAD), None)
         coat = "coat the ends on the day of sawing"
-        if care is None:
+        if found is None:
             rest = (
                 f"wait for {climate.MONTH_NAMES[self.best - 1]}"
                 if self.best != month and len(self.bad) < 12
                 else "saw it thinner, or quarter-sawn, or count on checks"
             )
             return f"{must}{coat}. Even {SLOWER[-1][1]} are not enough: {rest}."
+        care, slow = found
         checks, stain = self.with_care(care, month)
         if row.worst_month != month:
             by = climate.MONTH_NAMES[(int(row.worst_month) - 2) % 12]
@@ -428,7 +443,7 @@ def month_to_saw(
     --------
     >>> oak = month_to_saw("northern red oak", "8/4", "Albuquerque")
     >>> oak.bad
-    (4, 5, 6, 7, 8, 9, 10)
+    (3, 4, 5, 6, 7, 8, 9, 10)
     """
     import pandas as pd
 
@@ -444,6 +459,8 @@ def month_to_saw(
             "stain": stain.level,
             "dry": checks.dry,
             "outer": checks.outer,
+            "first_loss_pct": checks.first_loss_pct,
+            "dated_loss_pct": checks.dated_loss_pct,
             "worst_month": checks.worst_month,
             "warm_wet_days": stain.total,
             "stain_harm": _stain_harm(wood, stain, part),
@@ -600,6 +617,40 @@ def what_helps(
         found, columns=["what", "outer", "dry", "ends", "warm_wet_days", "stain", "month"]
     ).set_index("what")
     return table.assign(days=days)
+
+
+def one_for_all(months: Mapping[str, Months], board_feet: Mapping[str, float]) -> tuple[int, tuple[str, ...]]:
+    """Return the one month for stacks of several woods, weighed by board feet, and the woods that lose by it.
+
+    Parameters
+    ----------
+    months : mapping of Months
+        By wood.
+    board_feet : mapping of float
+        By wood; one that isn't there counts for next to nothing.
+
+    Returns
+    -------
+    (int, tuple of str)
+        Of months that cost all of them as little, the one with the shortest wait.
+
+    Examples
+    --------
+    >>> woods = {name: month_to_saw(name, "8/4", "Madison") for name in ("northern red oak", "eastern white pine")}
+    >>> one_for_all(woods, {"northern red oak": 900, "eastern white pine": 100})
+    (12, ())
+    """
+    import pandas as pd
+
+    cost, wait = (pd.Series(0.0, index=pd.RangeIndex(1, 13)) for _ in range(2))
+    for name, each in months.items():
+        weight, harm = board_feet.get(name, 0.0) + 1e-6, _harm(each.table)
+        good = as_good(each.table)
+        worse = harm / harm[good].min() - 1 + (each.table.danger >= BAD)
+        cost += weight * worse.where(~worse.index.isin(good), 0.0)
+        wait += weight * each.table.days.fillna(_NEVER_DAYS)
+    month = int(wait[cost <= cost.min() + 1e-9].idxmin())
+    return month, tuple(name for name, each in months.items() if month not in as_good(each.table))
 
 
 def months_told(months: tuple[int, ...]) -> str:

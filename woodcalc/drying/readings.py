@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -152,18 +153,28 @@ def in_scale(table: pd.DataFrame) -> pd.DataFrame:
 
 def _boards_told_apart(table: pd.DataFrame) -> pd.DataFrame:
     """Weighings without a board: the n-th of a day is the n-th board. A meter goes to any board of the stack."""
-    nameless, meter = table.board == "", table.kind == "meter"
-    nth = table.groupby(["day", "kind", "board"]).cumcount()
-    row = _METERED + table.index.astype(str)
-    return table.assign(
-        board=np.select([~nameless, meter], [table.board, row], "weighed, no. " + nth.astype(str))
-    )
+    board, kind, day = (table[name].tolist() for name in ("board", "kind", "day"))
+    if all(board):
+        return table
+    weighed: Counter[int] = Counter()
+    for row in range(len(board)):
+        if board[row]:
+            continue
+        if kind[row] == "meter":
+            board[row] = f"{_METERED}{row}"
+        else:
+            board[row] = f"weighed, no. {weighed[day[row]]}"
+            weighed[day[row]] += 1
+    return table.assign(board=board)
 
 
 def _days(dates: pd.Series) -> pd.Series:
     """The day of each reading, without the hour; a date that is none is named by its row."""
     import pandas as pd
 
+    known = isinstance(dates.dtype, np.dtype) and dates.dtype.kind == "M"  # days already: most readings are
+    if known and not (days := pd.Series(dates.to_numpy())).isna().any():
+        return days.dt.normalize()
     days = pd.to_datetime(pd.Series(dates.to_numpy()), errors="coerce", format="mixed", utc=True)
     if days.isna().any():
         row = int(days.isna().to_numpy().argmax())

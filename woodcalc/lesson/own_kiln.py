@@ -40,6 +40,7 @@ class KilnPanel(Panel):
 
     def __init__(self) -> None:
         self._made, self._waiting = False, None
+        self._stood: dict[str, Any] = {}
         self.print_button = button("Print my kiln")
         self.printed_line, self.tables_line = w.HTML(), w.HTML(note(_LATER))
         dials = [
@@ -76,10 +77,18 @@ class KilnPanel(Panel):
         """The kiln that the dials stand for."""
         return figures.made(**{d.name: d.widget.value for d in self._dials if d.name != "month"})
 
-    def _redraw(self, change=None):
+    def _redraw(self, change: Any = None) -> None:
         super()._redraw(change)
-        if self._made:  # not for its first picture: a lesson opens without them
+        stand = {d.name: d.widget.value for d in self._dials}
+        if self._made and stand != self._stood:  # not for its first picture: a lesson opens without them
             self._wait()
+        self._stood = stand
+
+    def close(self) -> None:
+        """Take the panel off the page, and leave what it was working out."""
+        if self._waiting:
+            self._waiting.cancel()
+        super().close()
 
     def _wait(self):
         """Begin the tables when the dials have rested; where nothing else goes on meanwhile, they are left."""

@@ -383,7 +383,9 @@ def _made(folder, place, thickness, start, species, pattern, project_in, assumpt
         plan_steps.target_step(targets, sizes),
         plan_steps.pile_step(piles, sizes),
         plan_steps.air_step(site, house),
-        plan_steps.dry_step(forecasts, site, sizes, begin, months),
+        plan_steps.dry_step(
+            forecasts, site, sizes, begin, months, sawn.groupby("species")["expected_bf"].sum().to_dict()
+        ),
         *([plan_steps.reading_step(learned, own)] if learned else []),
         plan_steps.finish_step(forecasts[main.name], boards, given),
         plan_steps.move_step(main, house, site, project),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
@@ -13,6 +13,7 @@ from woodcalc import climate, kiln, moisture, movement
 from woodcalc.checks import blank, capital, count_of, in_a_list
 from woodcalc.dates import calendar_day, day_told, span_told
 from woodcalc.drying import forecast as drying
+from woodcalc.drying.months import one_for_all
 from woodcalc.kiln import loading
 from woodcalc.logs import METAL, SOLID_FT3_PER_CORD, at_most_lb
 from woodcalc.moisture import FURNITURE_PCT
@@ -340,6 +341,7 @@ def dry_step(
     sizes: dict[str, str],
     begin: date,
     months: dict[str, Months],
+    board_feet: Mapping[str, float],
 ) -> Step:
     """Return when each wood is dry outdoors, with its band, and which month would be the best to stack it.
 
@@ -354,6 +356,8 @@ def dry_step(
         The day that the wood goes on sticks.
     months : dict of Months
         Wood to the dangers of each month.
+    board_feet : mapping of float
+        Wood to the board feet that are expected of it.
     """
     import pandas as pd
 
@@ -394,8 +398,12 @@ def dry_step(
     notes = [
         "Likely date, and in brackets from when to when four stacks in five get there. Your own readings narrow it."
     ]
-    best = ", ".join(f"{name} {climate.MONTH_NAMES[each.best - 1]}" for name, each in months.items())
-    notes.append(f"The month to stack it, by checks and stain first and days next: {best}.")
+    best = ", ".join(f"{name} {_best_told(each)}" for name, each in months.items())
+    notes.append(f"The month to stack it, by checks and stain first and days next: {best}.{_margins(months)}")
+    notes += _one_month(months, board_feet)
+    for name, each in months.items():
+        if said := each.says_of_dates(begin.month):
+            notes.append(f"{capital(name)}: {said[0].lower()}{said[1:]}")
     if bad := [name for name, each in months.items() if begin.month in each.bad]:
         notes.append(
             f"{climate.MONTH_NAMES[begin.month - 1]} is a bad month for {', '.join(bad)}: see what can hurt."
@@ -407,6 +415,36 @@ def dry_step(
         end = max(f.start + timedelta(days=f.horizon_days) for f in forecasts.values())
         notes.append(f"Still drying on {day_told(end)}, where this forecast ends: {', '.join(slow)}.")
     return Step("dry", "Weeks outdoors", says, table, heads, tuple(notes))
+
+
+def _best_told(months: Months) -> str:
+    """A wood's best month with its share of what is safe."""
+    name, outer = climate.MONTH_NAMES[months.best - 1], months.table.outer[months.best]
+    if blank(outer):
+        return name
+    return f"{name} ({outer:.1f})"
+
+
+def _margins(months: dict[str, Months]) -> str:
+    """What the shares beside the months are, and how far they may be off."""
+    known = [each.margin_pct for each in months.values() if not blank(each.table.outer[each.best])]
+    if not known:
+        return ""
+    least, most = min(known), max(known)
+    margin = f"{least}" if least == most else f"{least} to {most}"
+    return f" In brackets: the outermost boards' share of what is safe, give or take {margin} %."
+
+
+def _one_month(months: dict[str, Months], board_feet: Mapping[str, float]) -> list[str]:
+    """The month for all of it, and who loses by it; nothing where one wood is sawn, or all have the same."""
+    if len({each.best for each in months.values()}) < 2:
+        return []
+    month, losers = one_for_all(months, board_feet)
+    told = f"One month for all of it, weighed by board feet: {climate.MONTH_NAMES[month - 1]}."
+    if not losers:
+        return [f"{told} None of the woods loses by it."]
+    lose = ", ".join(f"{name} ({months[name].reason(month)})" for name in losers)
+    return [f"{told} By it {'lose' if len(losers) > 1 else 'loses'} {lose}."]
 
 
 def _to_go(least_pct, most_pct):

@@ -98,7 +98,9 @@ def within_reach(path: Path) -> Path:
     'logs.csv'
     """
     if os.environ.get(ROOM) and not path.resolve().is_relative_to(folder().resolve()):
-        raise InputError("This is a reading room: files of this computer can't be opened here. Do it at home.")
+        raise InputError(
+            "This is a reading room: files of this computer can't be opened here. Do it at home."
+        )
     return path
 
 
