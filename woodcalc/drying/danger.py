@@ -178,9 +178,13 @@ def checks_by_month(
     safe = bears(wood, thick)
     factor, usual_emc, emc_pulls, pull = _first_weeks(place)
     warmth = slab.temperature_factor(boards)
+    at_one_pace = np.broadcast_to(bi[0], (12,))
+    first_loss, dated_loss = _greatest_loss(
+        per_day, np.stack([wet[:, 0], at_one_pace]), green, factor, usual_emc
+    )
     lost = np.column_stack(
         [
-            _greatest_loss(per_day, wet[:, 0], green, factor, usual_emc),
+            first_loss,
             _greatest_loss(per_day, wet[:, 1:], green, warmth[None, :, 1:], emc[None, :, 1:]),
         ]
     )
@@ -224,19 +228,17 @@ def checks_by_month(
         for what, values in told.items()
         for k, name in enumerate(BOARDS)
     }
-    table = pd.DataFrame(columns, index=pd.RangeIndex(1, 13, name="month"))
-    table["first_loss_pct"] = lost[:, 0]
-    table["dated_loss_pct"] = _greatest_loss(per_day, np.broadcast_to(bi[0], (12,)), green, factor, usual_emc)
+    columns["first_loss_pct"], columns["dated_loss_pct"] = first_loss, dated_loss
     # an end is dry long before the season turns: only the month of stacking counts for it
-    table["ends"] = share[0, :, :2].max(-1) * (1.0 if care.ends_coated else np.sqrt(ALONG_THE_GRAIN))
-    over = (table[[*BOARDS]] > 1).sum(axis=1).astype(float)
-    table["level"] = over.where(table.usual.notna())
+    columns["ends"] = share[0, :, :2].max(-1) * (1.0 if care.ends_coated else np.sqrt(ALONG_THE_GRAIN))
+    over = sum((columns[name] > 1).astype(float) for name in BOARDS)
+    columns["level"] = np.where(np.isnan(columns["usual"]), np.nan, over)
     # of the innermost board that is over, else of the outermost: when it is worst off, and how wet it is then
     sets = np.where(over > 0, 3 - over, 2).astype(int)
     for what in ("month", "mc_pct"):
-        of_each = table[[f"{name}_{what}" for name in BOARDS]].to_numpy()
-        table[f"worst_{what}"] = np.take_along_axis(of_each, sets[:, None], 1)[:, 0]
-    return table
+        of_each = np.column_stack([columns[f"{name}_{what}"] for name in BOARDS])
+        columns[f"worst_{what}"] = np.take_along_axis(of_each, sets[:, None], 1)[:, 0]
+    return pd.DataFrame(columns, index=pd.RangeIndex(1, 13, name="month"))
 
 
 _CELLS = 14  # of half a board, the finer the nearer to the face

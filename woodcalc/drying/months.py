@@ -84,14 +84,14 @@ def as_good(table: pd.DataFrame) -> list[int]:
     >>> as_good(month_to_saw("northern red oak", "4/4", "Madison").table)
     [2, 1, 12, 11]
     """
-    mild = table[table.danger.clip(lower=BAD - 1) == table.danger.clip(lower=BAD - 1).min()]
+    danger, days = table.danger.to_numpy(), table.days.fillna(np.inf).to_numpy()
     if table.checks.isna().all():
-        mild = mild[mild.danger == mild.danger.min()]
+        mild = table[danger == danger.min()]
         return [int(mild.temp_f.idxmin())]
-    harm = _harm(mild)
-    mildest = harm.idxmin()
-    near = mild[(harm <= harm.min() * (1 + ALIKE)) & (mild.stain <= mild.stain[mildest])]
-    return [int(month) for month in near.days.fillna(np.inf).sort_values(kind="stable").index]
+    floored = np.maximum(danger, BAD - 1)
+    harm, stain = np.where(floored == floored.min(), _harm(table).to_numpy(), np.inf), table.stain.to_numpy()
+    near = (harm <= harm.min() * (1 + ALIKE)) & (stain <= stain[harm.argmin()])
+    return [int(m) + 1 for m in np.argsort(days, kind="stable") if near[m]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -481,11 +481,12 @@ def _stain_harm(wood: Any, stain: Any, part: Any) -> Any:
     easily = stains_easily(wood)
     limits = [SOME, HIGH] if easily else [SOME * OTHERS_TIMES]
     from_, to = _STAIN_FADES
-    levels = sum(np.clip((stain.total / limit - from_) / (to - from_), 0.0, 1.0) for limit in limits)
-    return levels + easily * 2 * np.maximum(stain.total / limits[-1] - 1, 0.0)
+    total = stain.total.to_numpy()
+    levels = sum(np.clip((total / limit - from_) / (to - from_), 0.0, 1.0) for limit in limits)
+    return levels + easily * 2 * np.maximum(total / limits[-1] - 1, 0.0)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def _what_spoils(
     wood: woods.Species,
     thick: float,
@@ -545,6 +546,15 @@ def likely_days(
     )
 
 
+@lru_cache(maxsize=256)
+def _best_month(
+    wood: woods.Species, thick: float, place: climate.Site, airflow: str, pile_width_ft: float
+) -> int:
+    """The one that `month_to_saw` has; 0 where nothing is known of checks."""
+    months = month_to_saw(wood, thick, place, airflow=airflow, pile_width_ft=pile_width_ft)
+    return 0 if months.table.outer.isna().all() else months.best
+
+
 # What a sawyer can do about checks, as lists name it
 LEVERS = (
     ("as it is", BARE),
@@ -589,18 +599,15 @@ def what_helps(
     import pandas as pd
 
     wood, place, thick = woods.get(species), climate.get(site), thickness(thickness_in)
-    how: dict[str, Any] = {"airflow": airflow, "pile_width_ft": pile_width_ft}
-    weighed = month_to_saw(wood, thick, place, **how)
-    bare, bare_stain = _what_spoils(wood, thick, place, airflow, pile_width_ft, BARE, FRESH, 12.0, "mixed")
+    best = _best_month(wood, thick, place, airflow, pile_width_ft)
     cases = [(name, care, thick, month) for name, care in LEVERS]
     if thick >= 2:
         cases.append((f"half as thick ({thickness_name(thick / 2)})", BARE, thick / 2, month))
-    if not bare.outer.isna().all() and weighed.best != month:
-        cases.append((f"stacked in {climate.MONTH_NAMES[weighed.best - 1]}", BARE, thick, weighed.best))
+    if best not in (0, month):
+        cases.append((f"stacked in {climate.MONTH_NAMES[best - 1]}", BARE, thick, best))
     found = []
     for name, care, t, m in cases:
-        checks = bare if care is BARE and t == thick else checks_by_month(wood, t, place, care=care, **how)
-        wet = stain_by_month(wood, t, place, care=care, **how)
+        checks, wet = _what_spoils(wood, t, place, airflow, pile_width_ft, care, FRESH, 12.0, "mixed")
         found.append((name, checks.outer[m], checks.dry[m], checks.ends[m], wet.total[m], wet.level[m], m))
     cares, thicks = [care for _, care, _, _ in cases], np.array([t for _, _, t, _ in cases])
     paces = rate(wood).per_day / thicks**2 / [care.takes_times for care in cares]
