@@ -196,7 +196,7 @@ def test_the_evening_on_the_desk(my_wood, monkeypatch):
     place, wood = find(box, "Dropdown")
     place.value, wood.value = "Duluth, MN", "sugar maple"
     find(box, "Checkbox", "Large print").value = True
-    find(box, "Button", "Write running order, handouts and slides").click()
+    find(box, "Button", "Write running order and handouts").click()
     folder, numbers, minutes, chosen, large, _, starts, on_paper, where, whole = called[0]
     assert (folder, numbers, minutes, large) == (my_wood / "class", ["01"], 60, True)
     assert (starts, on_paper, where, whole) == ("6:30 pm", False, "", False)
@@ -244,7 +244,7 @@ def test_a_lesson_that_does_not_run_is_said_in_a_sentence(tmp_path, monkeypatch,
     monkeypatch.setattr(handout, "run", fails)
     monkeypatch.setattr(paper.shutil, "which", lambda name: None)
     box = desk.evening()
-    find(box, "Button", "Write running order, handouts and slides").click()
+    find(box, "Button", "Write running order and handouts").click()
     said = html.unescape(text(box))
     assert "The handout of 1. Measure the log was not written: KeyError: 'A1'" in said
     assert "Untick that lesson" in said and "many lines" not in said

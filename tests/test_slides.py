@@ -30,3 +30,16 @@ def test_every_task_has_its_slide_and_its_answer(number):
     assert made[0].heading == handouts.title(book) and made[-1].heading == "Take care"
     words = " ".join(slide.words + slide.answer for slide in made)
     assert "Run this lesson" not in words and "<details" not in words
+
+
+def test_the_desk_writes_the_slides_of_the_lessons_that_are_ticked(tmp_path, monkeypatch):
+    from woodcalc.checks import InputError
+    from woodcalc.leader import desk, paper
+    from woodcalc.records import choices
+
+    monkeypatch.setattr(paper, "_BROWSERS", ())
+    (made,) = desk.write_slides(tmp_path, ["05"], choices.Choices(place="Duluth, MN"))
+    text = made.read_text(encoding="utf-8")
+    assert made.name == "05-wood-and-the-air-slides.html" and text.count("<section") > 8
+    with pytest.raises(InputError, match="at least one lesson"):
+        desk.write_slides(tmp_path, [], choices.Choices())

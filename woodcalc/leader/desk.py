@@ -161,7 +161,6 @@ def write_evening(
     on_paper: bool = True,
     where: str = "",
     whole: bool = False,
-    on_wall: bool = False,
 ) -> list[Path]:
     """Write an evening's papers: the running order, the sheets around it, and one handout a lesson.
 
@@ -185,8 +184,6 @@ def write_evening(
         Hall and date, for the flyer and the sheets.
     whole : bool
         Each lesson with all of its tasks, in place of two pages to take home.
-    on_wall : bool
-        Slides of each lesson as well.
 
     Returns
     -------
@@ -207,17 +204,45 @@ def write_evening(
         made += paper.write(Path(folder) / f"{file}.html", page(f"{name}.html", **words))
     for part in parts:
         told(f"Writing the handout of {part.title} ...")
-        lesson = lesson_files()[part.number]
         try:
-            book = handout.ran(lesson, chosen)
-            made += handout.make(lesson, folder, chosen, large_print, whole, book)
-            if on_wall:
-                made += slides.write(book, Path(folder) / f"{lesson.stem}-slides.html")
+            made += handout.make(lesson_files()[part.number], folder, chosen, large_print, whole)
         except Exception as error:
             raise InputError(
                 f"The handout of {part.title} was not written: {in_words(error)} Untick that lesson to write the "
                 f"others. What was written before it is in {folder}."
             ) from error
+    return made
+
+
+def write_slides(
+    folder: str | Path,
+    numbers: Sequence[str],
+    chosen: choices.Choices,
+    told: Callable[[str], Any] = lambda text: None,
+) -> list[Path]:
+    """Write the slides of an evening's lessons.
+
+    Parameters
+    ----------
+    folder : str or Path
+    numbers : list of str
+        Lessons in order.
+    chosen : Choices
+        The class's place, wood, thickness and month.
+    told : callable
+        Called with a line of progress.
+
+    Returns
+    -------
+    list of Path
+    """
+    files, made = lesson_files(), []
+    if not numbers:
+        raise InputError("Choose at least one lesson.")
+    for number in numbers:
+        told(f"Writing the slides of lesson {int(number)} ...")
+        path = Path(folder) / f"{files[number].stem}-slides.html"
+        made += slides.write(handout.ran(files[number], chosen), path)
     return made
 
 
@@ -291,12 +316,13 @@ def evening() -> Desk:
     where = w.Text(placeholder="Grange hall, Friday 12 March", layout=w.Layout(width="auto"))
     on_paper = switch("on_paper", "Time for worksheets", True)
     whole = switch("whole", "Whole lessons, not two pages each")
-    large, write = switch("large", "Large print"), button("Write running order, handouts and slides")
+    large, write = switch("large", "Large print"), button("Write running order and handouts")
     order, unread = w.HTML(), w.HTML(note("\n".join(spoiled), "warn"))
     rows = [dial.row for dial in (*ticks.values(), minutes)]
     rows += [labelled("It begins at", starts), on_paper.row, place.row, wood.row]
     rows += [labelled("Hall and date, for the flyer", where), whole.row, large.row]
-    desk = Desk("The evening", [*rows, write], [unread, order], left_px=310)
+    on_wall = button("Write the slides")
+    desk = Desk("The evening", [*rows, write, on_wall], [unread, order], left_px=310)
 
     def chosen():
         return [n for n, tick in ticks.items() if tick.widget.value]
@@ -310,23 +336,29 @@ def evening() -> Desk:
 
         desk.attempt(action)
 
+    def pick():
+        return replace(now, place=place.widget.value, species=wood.widget.value)
+
+    def put_on_wall(_):
+        desk.attempt(
+            lambda: desk.written(write_slides(choices.folder() / "class", chosen(), pick(), desk.tell))
+        )
+
     def put_on_paper(_):
         def action():
-            pick = replace(now, place=place.widget.value, species=wood.widget.value)
             folder, large_print = choices.folder() / "class", large.widget.value
             desk.written(
                 write_evening(
                     folder,
                     chosen(),
                     minutes.widget.value,
-                    pick,
+                    pick(),
                     large_print,
                     desk.tell,
                     starts.value,
                     on_paper.widget.value,
                     where.value.strip(),
                     whole.widget.value,
-                    True,
                 )  # fmt: skip
             )
 
@@ -335,6 +367,7 @@ def evening() -> Desk:
     desk.watch((*ticks.values(), minutes, on_paper), show)
     starts.observe(show, "value")
     write.on_click(put_on_paper)
+    on_wall.on_click(put_on_wall)
     show()
     return desk
 
@@ -397,8 +430,8 @@ def sheets() -> Desk:
         desk.attempt(lambda: desk.written(worksheets.write(folder, name.value, deal(), large.widget.value)))
 
     name.observe(show, "value")
-    desk.watch((count, *ticks), show)
     write.on_click(put_on_paper)
+    on_wall.on_click(put_on_wall)
     show()
     return desk
 

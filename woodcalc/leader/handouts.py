@@ -205,7 +205,6 @@ def make(
     chosen: choices.Choices | None = None,
     large_print: bool = False,
     whole: bool = True,
-    book: NotebookNode | None = None,
 ) -> list[Path]:
     """Write the handout of a lesson: HTML, and PDF where a browser can print one.
 
@@ -221,15 +220,13 @@ def make(
         16-point type in place of 12.
     whole : bool
         The lesson with all of its tasks, or two pages to take home.
-    book : nbformat.NotebookNode, optional
-        The lesson as `ran` returned it, where it has been run already.
 
     Returns
     -------
     list of Path
     """
     lesson = Path(lesson)
-    book = book or ran(lesson, chosen)
+    book = ran(lesson, chosen)
     filled = f"<h1>{Markup.escape(title(book))}</h1>{take_home(book)}" if not whole else body(book)
     points = (16 if large_print else 12) if whole else (14 if large_print else 10)
     text = page("handout.html", title=title(book), body=Markup(filled), points=points)
