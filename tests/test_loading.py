@@ -105,9 +105,7 @@ def test_straight_from_the_saw_half_dry_or_air_dried(wood, report):
             half, dry = (int(np.argmax(search.likely <= mc)) for mc in ((search.likely[0] + 20) / 2, 20))
             row = [place, month]
             for n in (0, half, dry, search.season):
-                ready = search.tried.get(n, (math.inf,))[
-                    0
-                ]  # infinity: perhaps it only was over the search's deadline
+                ready, *_ = search.tried.get(n, (math.inf,))  # infinity: perhaps only over its deadline
                 ready = search.run(n, True)[0] if math.isinf(ready) and n else ready
                 row += [ready, ready - n]
         row += [math.inf] * 2 if found is None else [(found.ready - found.stacked).days, found.days]
