@@ -430,8 +430,8 @@ def sheets() -> Desk:
         desk.attempt(lambda: desk.written(worksheets.write(folder, name.value, deal(), large.widget.value)))
 
     name.observe(show, "value")
+    desk.watch((count, *ticks), show)
     write.on_click(put_on_paper)
-    on_wall.on_click(put_on_wall)
     show()
     return desk
 
