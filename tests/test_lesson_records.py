@@ -1539,7 +1539,7 @@ def test_form_asks_before_it_saves_over_what_another_program_wrote(my_wood):
     assert form.said.startswith("Not saved yet.\nOne row that you saved is no longer in readings.csv")
     assert path.read_bytes() == older and form.fields["value"].value == "8.5"
     buttons = [b for each in form.missing.children for b in each.children[1].children]
-    assert [b.description for b in buttons] == ["Put them back", "They are meant to be gone"]
+    assert [b.description for b in buttons] == ["Put it back", "It is meant to be gone"]
     buttons[0].click()
     assert "One row of readings.csv put back." in form.said and form.fields["value"].value == "8.5"
     form.save(sure=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -18,7 +17,6 @@ from woodcalc.records.columns import MARKS
 from woodcalc.records.keep import content, fingerprint
 from woodcalc.records.outside import hour_of, meant, outside, put_back
 from woodcalc.records.questions import Question, settle
-from woodcalc.records.sheet import taken_apart
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,7 +27,8 @@ if TYPE_CHECKING:
 
 PUT_BACK, MEANT, AFTER_ALL = "Put them back", "They are meant to be gone", "Put them back after all"
 IT_AFTER_ALL = "Put it back after all"
-_GONE = (PUT_BACK, MEANT)
+_GONE = ("Put it back", "It is meant to be gone")
+_GONE_MANY = (PUT_BACK, MEANT)
 _UNDONE = ("Put your correction back", "It is meant to say this")
 _UNDONE_MANY = ("Put your corrections back", "They are meant to say this")
 _RETURNED = ("Take it out again", "It is meant to be there")
@@ -111,7 +110,7 @@ class MissingRows(w.VBox):
             parts += self._part(part)
         asked = [_labels(part) for part in self.told.parts] if self.told else []
         if given and _labels(given) and _labels(given) not in asked:
-            label = AFTER_ALL if _labels(given) == _GONE else IT_AFTER_ALL
+            label = AFTER_ALL if _labels(given) == _GONE_MANY else IT_AFTER_ALL
             parts.append(self._answers((label, partial(self._after_all, given))))
         super().__init__(parts)
 
@@ -134,17 +133,18 @@ class MissingRows(w.VBox):
         return w.Box(presses, layout=w.Layout(flex_flow="row wrap"))
 
     def _put_back(self, told):
-        put_back(self._path, told)
-        if _labels(told) == _GONE:
+        marked = put_back(self._path, told)
+        if _labels(told) in (_GONE, _GONE_MANY):
             said = f"{_many(told)} of {self._path.name} put back."
         else:
             said = f"These rows of {self._path.name} are as you saved them."
-        self._done(f"{said}{_twice(self._path, told)} If that is not what you meant, undo it.", None)
+        self._done(f"{said}{_marked(self._path, marked)} If that is not what you meant, undo it.", None)
 
     def _meant(self, told):
         meant(self._path, told)
-        if _labels(told) == _GONE:
-            said = f"{_many(told)} of {self._path.name} meant to be gone. The versions that held them stay"
+        if _labels(told) in (_GONE, _GONE_MANY):
+            them = "them" if told.many > 1 else "it"
+            said = f"{_many(told)} of {self._path.name} meant to be gone. The versions that held {them} stay"
         else:
             what = "says what it is meant to say" if told.new else "is meant to be as it is now"
             said = f"{self._path.name} {what}. The versions before it stay"
@@ -161,7 +161,7 @@ def _many(told):
 def _labels(told):
     """The two answers; none if nothing can be put back."""
     kinds = [
-        (told.gone, _GONE),
+        (told.gone, _GONE if told.many == 1 else _GONE_MANY),
         (told.undone, _UNDONE if len(told.undone) == 1 else _UNDONE_MANY),
         (told.returned, _RETURNED if len(told.returned) == 1 else _RETURNED_MANY),
         (told.new, _CHANGED),
@@ -170,19 +170,18 @@ def _labels(told):
     return _ALL if len(some) > 1 else some[0] if some else ()
 
 
-def _twice(path, told):
-    """Say which of the rows that came back have a mark that another row got meanwhile."""
+def _marked(path, marked):
+    """Say which of the rows that came back got another mark, as another row has theirs by now."""
     mark = MARKS.get(path.stem.lower(), "")
-    sheet = taken_apart(content(path), path.stem.lower())
-    if not mark or sheet is None:
-        return ""
-    there = Counter(sheet.cell(row, mark).casefold() for row in sheet.row_numbers)
-    marks = [held.get(mark, "") for each in told.gone for held in each.cells]
-    some = [m for m in dict.fromkeys(marks) if m and there[m.casefold()] > 1]
-    if not some:
-        return ""
-    which = f"{mark} {', '.join(some)}"
-    return f" There are two rows of {which} now: give one of each another mark in the form in lesson 8."
+    told = [
+        f" The {mark} {was} that came back is {mark} {is_} now, because another row has become {mark} {was}."
+        for was, is_ in marked[:_SHOWN]
+    ]
+    if len(marked) > _SHOWN:
+        told.append(f" So it is with {len(marked) - _SHOWN:,} more.")
+    if told:
+        told.append(" Mark the wood the same way, or change the marks in the form in lesson 8.")
+    return "".join(told)
 
 
 def _quoted(told):

@@ -291,7 +291,7 @@ def append(
             )
         before, aside = sheet.rows()  # a row that is set aside stays as it is
         if table in ("logs", "boards") and not values[MARKS[table]]:
-            values[MARKS[table]] = _next_mark(path, sheet, before)
+            values[MARKS[table]] = next_mark(path, sheet, before)
         sheet = sheet.with_row(values)
         after, problems = sheet.rows()
         _raise_new(problems, aside)
@@ -376,7 +376,7 @@ def correct(
             mark, marks = MARKS[table], sheet.unmarked
             sheet = sheet.with_cells(marks, mark)
             if values is not None:
-                values[mark] = values[mark] or marks.get(row_number, "") or _next_mark(path, sheet, now)
+                values[mark] = values[mark] or marks.get(row_number, "") or next_mark(path, sheet, now)
         sheet = sheet.with_row(values, row_number, there)
         result, problems = sheet.rows()
         _raise_new(problems, aside, row_number, gone=values is None)
@@ -393,7 +393,7 @@ _LOOKED_BACK = (
 )
 
 
-def _next_mark(path, sheet, frame):
+def next_mark(path, sheet, frame):
     """A number that no log (or board) has or had: boards that name one taken out must not go to another."""
     mark = MARKS[sheet.table]
     taken = {*frame[mark], *sheet.marks()}

@@ -438,7 +438,7 @@ def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
                 found.append(Overwritten(before, after, datetime.fromisoformat(each["when"])))
         known = data == unnamed or any(_is_of(v, data) for v in _last(every))
         if kept and not known and not _saved_unkept(target, data):
-            when = datetime.fromtimestamp(target.stat().st_mtime)
+            when = datetime.fromtimestamp(int(target.stat().st_mtime))
             found.append(Overwritten(sound[0], data, when, now=True))
         return sorted(found, key=lambda each: (each.before.number, each.now))
     except (OSError, ValueError, OverflowError):
@@ -504,6 +504,8 @@ def accepted(path: str | Path) -> frozenset[str]:
 def accept(path: str | Path, marks: set[str]) -> None:
     """Remember answers to some of what `overwritten` speaks of, until all is `answered`. Hold `locked(path)` around it.
 
+    What the file holds is kept as if the book had saved it: what becomes of the rows later is told against that.
+
     Parameters
     ----------
     path : path
@@ -520,6 +522,8 @@ def accept(path: str | Path, marks: set[str]) -> None:
         target = real(path)
         notes = _notes(target)
         _write_notes(target, replace(notes, accepted=notes.accepted | marks))
+        if (data := content(target)) and _note_overwritten(target, data) is None:
+            _keep_version(target, data)
     except OSError as error:
         raise not_saved(path, error) from error
 

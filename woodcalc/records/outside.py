@@ -6,7 +6,7 @@ import contextlib
 import functools
 from collections import Counter, deque
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from itertools import islice
 from pathlib import Path
@@ -17,6 +17,7 @@ from woodcalc.dates import MONTHS, calendar_day, open_orders
 from woodcalc.disk import ChangedError, SaveError, locked
 from woodcalc.records.cells import DAY_COUNT, YEARLESS, as_text, bare
 from woodcalc.records.columns import MARKS
+from woodcalc.records.files import next_mark
 from woodcalc.records.keep import (
     KEPT_ALL,
     Overwritten,
@@ -59,12 +60,15 @@ class Gone:
         Their numbers in that version.
     cells : tuple of mapping of str to str
         What they say.
+    since : mapping of int to mapping of str to str
+        By row, the cells of it that the book saved after that version, before the row went.
     """
 
     version: Version
     when: datetime
     rows: tuple[int, ...]
     cells: tuple[Mapping[str, str], ...]
+    since: Mapping[int, Mapping[str, str]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -287,6 +291,7 @@ def outside(path: str | Path, table: str | None = None) -> Outside | None:
     >>> [(each.rows, each.cells[0]["small_in"]) for each in outside(logs).gone]
     [((3,), '16')]
     >>> put_back(logs, outside(logs))
+    []
     >>> outside(logs) is None
     True
     """
@@ -360,7 +365,10 @@ def _within(says, columns):
 def _gone_of(version, claims, table):
     sheet = _table(content(version.path), table).sheet
     rows = tuple(sorted(claim.was for claim in claims))
-    return Gone(version, claims[-1].when, rows, tuple(cells_of(sheet, row) for row in rows))
+    since = {claim.was: claim.since for claim in claims if claim.since}
+    cells = ({**cells_of(sheet, row), **since.get(row, {})} for row in rows)
+    held = tuple({name: text for name, text in each.items() if text} for each in cells)
+    return Gone(version, claims[-1].when, rows, held, since)
 
 
 def _newest_of(found):
@@ -378,7 +386,7 @@ def _newest_of(found):
                 cells.append(held)
         told |= mine
         if rows:
-            out.append(Gone(each.version, each.when, tuple(rows), tuple(cells)))
+            out.append(replace(each, rows=tuple(rows), cells=tuple(cells)))
     return tuple(out[::-1])
 
 
@@ -409,9 +417,10 @@ def _table(data, table):
 class _Claim:
     """A row that the book saved and another program changed or took out, or that came back, followed to what is now.
 
-    `version`, `was` and `says` are where the book saved it, its number there and what it said; `row` and `reads` are
-    what became of it, None if it is gone; `out` is the first version without it, if it came back; `born` and `closed`
-    count the steps at which that began and, if it is as it should be by now, ended.
+    `version`, `was` and `says` are where the book saved it, its number there and what it said; `since` is what of that
+    the book itself changed later, as it was typed; `row` and `reads` are what became of it, None if it is gone; `out`
+    is the first version without it, if it came back; `born` and `closed` count the steps at which that began and, if
+    it is as it should be by now, ended.
     """
 
     version: Version
@@ -424,6 +433,7 @@ class _Claim:
     reads: Mapping[str, str] | None = None
     out: Version | None = None
     closed: int = 0
+    since: dict[str, str] = field(default_factory=dict)
 
     @property
     def mark(self):
@@ -451,7 +461,7 @@ class _Step:
 
 def _claims_of(path, overs, now, table):
     """Return ([claims that are open], [those that were and are settled])."""
-    past = _Past(path, table)
+    past, settled = _Past(path, table), accepted(path)
     chain = [at for at, over in enumerate(overs) if not over.twin]
     every: list[tuple[list[_Step], int | None]] = [(_steps(overs, chain, now, table), None)]
     for at, over in enumerate(overs):
@@ -460,7 +470,7 @@ def _claims_of(path, overs, now, table):
             every.append((_steps(overs, [at, *later], now, table), at))
     open_, closed = [], []
     for steps, only in every:
-        some, done = _followed(steps, past, only, table)
+        some, done = _followed(steps, past, only, table, settled)
         open_ += some
         closed += done
     return open_, closed
@@ -488,8 +498,12 @@ def _steps(overs, chain, now, table):
     return steps
 
 
-def _followed(steps, past, only, table):
-    """The claims that begin in some steps, open and settled; if `only` is given, those alone that begin in that."""
+def _followed(steps, past, only, table, settled):
+    """The claims that begin in some steps, open and closed; if `only` is given, those alone that begin in that.
+
+    One of which somebody said that it is meant so (its mark is in `settled`) ends there: what becomes of the row after
+    that is told anew.
+    """
     open_: list[_Claim] = []
     closed: list[_Claim] = []
     for step in steps:
@@ -497,10 +511,12 @@ def _followed(steps, past, only, table):
         by_whole: dict[Any, list[int]] = {}
         for row in reversed(new):
             by_whole.setdefault(_whole(step.to.says[row]), []).append(row)
-        claimed = {claim.row for claim in open_}  # in what was there before this step
         still = []
+        claimed = set()  # rows of what was there before this step
         for claim in open_:
-            if _goes_on(claim, step, became, by_whole):
+            meant_so = claim.mark in settled
+            claimed |= set() if meant_so else {claim.row}
+            if not meant_so and _goes_on(claim, step, became, by_whole):
                 still.append(claim)
             else:
                 claim.closed = step.at
@@ -551,9 +567,19 @@ def _goes_on(claim, step, became, by_whole):
         same = says == claim.reads
         claim.row, claim.reads = to, says
         return same or not by_book
-    left = [name for name in claim.differs if claim.reads.get(name) == says.get(name)]
+    if by_book:
+        _take_over(claim, says, cells_of(step.to.sheet, to))
     claim.row, claim.reads = to, says
-    return bool(claim.differs) and (bool(left) or not by_book)
+    return bool(claim.differs)
+
+
+def _take_over(claim, says, cells):
+    """What the book itself saved in a row is what is put back later, not what stood there before."""
+    for name in {*says, *claim.reads}:
+        if says.get(name) != claim.reads.get(name):
+            claim.since[name] = cells.get(name, "")
+            claim.says = {**claim.says, name: says.get(name, "")}
+    claim.says = {name: text for name, text in claim.says.items() if text}
 
 
 def _come_back_otherwise(gone, step, by_whole, table):
@@ -761,26 +787,31 @@ def _all_but_one(says, row):
     ]
 
 
-def put_back(path: str | Path, told: Outside, table: str | None = None) -> None:
+def put_back(path: str | Path, told: Outside, table: str | None = None) -> list[tuple[str, str]]:
     """Put back what an older table changed: rows that are gone, at the end; corrections; rows that were taken out go.
 
     All else that is in the table stays. Where nothing was added meanwhile, the version that held the rows takes its
-    place, in its order. Of rows that say something new alone, what was saved comes back only if nothing else is told.
+    place, in its order. A row whose mark another one has got meanwhile comes back with the next free one.
 
     Parameters
     ----------
     path : path
     told : Outside
-        As from `outside`.
+        As from `outside`, or one of its parts.
     table : str, optional
         Which of the four; from the file's name if left out.
+
+    Returns
+    -------
+    list of (str, str)
+        The marks of rows that came back under another one: (what it was, what it is).
 
     Raises
     ------
     ChangedError
         The file is not as it was when that was told.
     SaveError
-        The rows could not be put back.
+        The rows could not be put back, or two would have one mark.
     """
     path = Path(path)
     table = table or path.stem.lower()
@@ -791,28 +822,112 @@ def put_back(path: str | Path, told: Outside, table: str | None = None) -> None:
             raise SaveError(
                 f"{path.name} was not changed: it seems to be cut off in row {cut.row} ({cut.about})."
             )
-        now = _with_edits_undone(path, now, told.edited, table)
+        first, now = now, _with_edits_undone(path, now, told.edited, table)
         there = _told(now) if told.returned else {}
         again = {each.row: each for each in told.returned if each.row in there}
         out = {row for row, each in again.items() if cells_of(now, row) == dict(each.cells)}
+        _refuse_doubles(path, first, now, {each.row for each in told.edited}, out)
         now = now.without_rows(out) if out else now
         data = now.data
+        marked: list[tuple[str, str]] = []
+        under_another = []  # (version, row)
         for gone in told.gone:
             was = _table(content(gone.version.path), table)
             if was is None:
                 raise _unread(path, gone.version)
             before, now = was.sheet, _table(data, table).sheet
             still = _lacking(before, now)  # some may have come back by themselves
-            now = _with_rows(now, before, [row for row in gone.rows if row in still])
-            data = before.data if _all_in(now, before) else now.data
-            if _lacking(before, now) & {*gone.rows}:
+            rows = [row for row in gone.rows if row in still or row in gone.since]
+            now, placed = _with_rows(now, before, rows)
+            now = _with_since(now, gone.since, placed)
+            if _all_in(now, before):
+                data = before.data
+                continue
+            now, others = _with_free_marks(path, now, placed)
+            marked += others.values()
+            under_another += [(gone.version, row) for row in others]
+            data = now.data
+            otherwise = {row: {*gone.since.get(row, ()), *_mark_of(table, row in others)} for row in rows}
+            if not _stand_in(now, before, placed, otherwise):
                 raise SaveError(
                     f"{path.name} was not changed: the rows would not read as they did. Go back to the version of "
                     f"{gone.version} instead."
                 )
         save(path, data, read=read)
+        if under_another:
+            _accept_under_another(path, table, under_another)
         if not _still(path, table):  # else something else is open
             answered(path)
+    return marked
+
+
+def _mark_of(table, wanted=True):
+    return (MARKS[table],) if wanted and table in MARKS else ()
+
+
+def _marks(sheet):
+    """How many rows have each mark."""
+    texts = [sheet.cell(row, name).casefold() for name in _mark_of(sheet.table) for row in sheet.row_numbers]
+    return Counter(filter(None, texts))
+
+
+def _refuse_doubles(path, first, now, edited, out):
+    """Refuse to give rows back the marks that others have got meanwhile: two of one mark cannot be told apart."""
+    for mark in _mark_of(now.table):
+        there = _marks(first)
+        rows: dict[str, list[int]] = {}
+        for row in sorted(now.row_numbers - out):
+            rows.setdefault(now.cell(row, mark).casefold(), []).append(row)
+        for text, some in rows.items():
+            if text and len(some) > max(1, there[text]):
+                other = next((row for row in some if row not in edited), some[-1])
+                raise SaveError(
+                    f"{path.name} was not changed: there would be two rows of {mark} {now.cell(other, mark)}. Give row "
+                    f"{other} another mark in the form in lesson 8 first."
+                )
+
+
+def _with_since(now, since, placed):
+    """A sheet with what the book saved in some rows after the version that they come from."""
+    cells: dict[str, dict[int, str]] = {}
+    for row, texts in since.items():
+        for name, text in texts.items() if row in placed else ():
+            cells.setdefault(name, {})[placed[row]] = text
+    for name, of_rows in cells.items():
+        now = now.with_cells(of_rows, name)
+    return now
+
+
+def _with_free_marks(path, now, placed):
+    """A sheet in which no row that comes back has the mark of another, and {row: (its mark, the one that it gets)}."""
+    others: dict[int, tuple[str, str]] = {}
+    for mark in _mark_of(now.table):
+        there = _marks(now)
+        for row, at in placed.items():
+            if there[(text := now.cell(at, mark)).casefold()] > 1:
+                there[text.casefold()] -= 1
+                others[row] = text, next_mark(path, now, now.rows()[0])
+                now = now.with_cells({at: others[row][1]}, mark)
+    return now, others
+
+
+def _stand_in(now, before, placed, otherwise):
+    """True if rows read as in an earlier version but for some of their cells."""
+    is_, was = _told(now), _told(before)
+    return all(
+        {n: t for n, t in is_.get(at, {}).items() if n not in otherwise[row]}
+        == {n: t for n, t in was[row].items() if n not in otherwise[row]}
+        for row, at in placed.items()
+    )
+
+
+def _accept_under_another(path, table, rows):
+    """Rows that came back under another mark are not gone, though none says the same."""
+    data = content(path)
+    open_, _ = _claims_of(path, overwritten(path, data), _table(data, table), table)
+    gone = [claim for claim in open_ if claim.row is None]
+    says = [claim.says for claim in gone if (claim.version, claim.was) in rows]
+    accept(path, {claim.mark for claim in gone if claim.says in says})
 
 
 def _still(path, table):
@@ -870,7 +985,7 @@ def _with_edits_undone(path, now, edits, table):
 
 
 def _with_rows(sheet, before, rows):
-    """A sheet with some rows of another version at its end."""
+    """A sheet with some rows of another version at its end, and {row: its number there}."""
     head = [c.strip() for c in sheet.records[0].cells]
     alike = (
         head == [c.strip() for c in before.records[0].cells]
@@ -883,14 +998,14 @@ def _with_rows(sheet, before, rows):
     if as_typed:
         sheet = sheet.with_texts_of(before, as_typed)
     read = [row for row in rows if row not in {*as_typed}]
-    if not read:
-        return sheet
-    sheet = sheet.with_rows([{c.name: good[row][c.name] for c in sheet.columns} for row in read])
-    last = sorted(sheet.row_numbers)[-len(read) :]
-    for name in before.extra:
-        texts = {n: text for n, row in zip(last, read, strict=True) if (text := before.cell(row, name))}
+    if read:
+        sheet = sheet.with_rows([{c.name: good[row][c.name] for c in sheet.columns} for row in read])
+    order = [*as_typed, *read]
+    placed = dict(zip(order, sorted(sheet.row_numbers)[-len(order) :], strict=False))
+    for name in before.extra if read else ():
+        texts = {placed[row]: text for row in read if (text := before.cell(row, name))}
         sheet = sheet.with_cells(texts, name) if texts else sheet
-    return sheet
+    return sheet, placed
 
 
 def _all_in(now, before):
