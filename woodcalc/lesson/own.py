@@ -184,7 +184,7 @@ def own_note(own: OwnWood, said: Sequence[str] = (), listed_under: str = "") -> 
         many += len(own.remarks)
     if listed and listed_under and own.whose == MINE:
         what = "One thing" if many == 1 else f"{many:,} things"
-        head = f"{what} in your files to look at, as listed under <em>{listed_under}</em>"
+        head = f"{what} in your files to look at, as listed under <i>{listed_under}</i>"
         listed = f"<details><summary>{head}</summary>{listed}</details>"
     return told + listed
 
