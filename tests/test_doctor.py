@@ -537,7 +537,7 @@ def test_rows_that_another_program_took_out_are_told_first_and_both_answers_can_
     )
     press(page, "They are meant to be gone")
     assert "Noted: 3 rows of logs.csv meant to be gone." in said(page) and "no longer in" not in said(page)
-    press(page, "The new ones are right")  # asked apart: it was no older table that did this
+    press(page, "The new one is right")  # asked apart: it was no older table that did this
     assert "logs.csv says what it is meant to say." in said(page) and "than you saved" not in said(page)
     press(page, "Put it back after all")
     assert "length_ft: 12 is now 13" not in said(page) and b",13" not in path.read_bytes()

@@ -34,7 +34,8 @@ _UNDONE_MANY = ("Put your corrections back", "They are meant to say this")
 _RETURNED = ("Take it out again", "It is meant to be there")
 _RETURNED_MANY = ("Take them out again", "They are meant to be there")
 _ALL = ("Put it all back as you saved it", "It is meant to be as it is now")
-_CHANGED = ("Put the old values back", "The new ones are right")
+_CHANGED = ("Put the old value back", "The new one is right")
+_CHANGED_MANY = ("Put the old values back", "The new ones are right")
 _LOOKED = "I looked, and know what is missing"
 _SHOWN, _LISTED = 5, 12  # rows told one by one: what is asked about, and what is only listed
 
@@ -160,11 +161,12 @@ def _many(told):
 
 def _labels(told):
     """The two answers; none if nothing can be put back."""
+    values = sum(len({*each.before.items()} - {*each.now.items()}) for each in told.new)
     kinds = [
         (told.gone, _GONE if told.many == 1 else _GONE_MANY),
         (told.undone, _UNDONE if len(told.undone) == 1 else _UNDONE_MANY),
         (told.returned, _RETURNED if len(told.returned) == 1 else _RETURNED_MANY),
-        (told.new, _CHANGED),
+        (told.new, _CHANGED if values == 1 else _CHANGED_MANY),
     ]
     some = [labels for rows, labels in kinds if rows]
     return _ALL if len(some) > 1 else some[0] if some else ()
