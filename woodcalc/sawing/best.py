@@ -14,22 +14,25 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from math import inf
+from math import ceil, inf
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from woodcalc.checks import InputError, suggest, within
 from woodcalc.logs import MOST_DEFECT_PCT, SOLID_FT3_PER_CORD, Log, defect_says, logs_of
-from woodcalc.sawing.four_sided import steadier
+from woodcalc.sawing.four_sided import BIG_IN, STEADY, four_sided, stands_too_tall
+from woodcalc.sawing.frustum import TooThin
 from woodcalc.sawing.patterns import CANT_SHARE, cant, quartered, through_and_through
 from woodcalc.sawing.sawn_log import BOARD_COLUMNS, SawingPlan, halves_bf
-from woodcalc.sawing.search import TooThin, Wanted, shop_for, thickness_names
+from woodcalc.sawing.search import TINY, Wanted, shop_for, thickness_names
 from woodcalc.sawing.settings_sheet import kept_passes
 from woodcalc.sizes import length_told
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from woodcalc.sawing.search import Shop
 
 
 __all__ = ["PATTERNS", "SawingPlan", "SawnTally", "TooThin", "Wanted", "saw", "saw_tally"]
@@ -213,12 +216,47 @@ def saw(
             plan = cant(shop, least_cant_in, cant_in, least_slab_in is None, a_side, most)
             narrow = min(least_cant_in or inf, most) < CANT_SHARE * log.small_in
             if steady_cant and cant_in is None and not narrow:
-                plan = steadier(shop, plan, a_side, most)
+                plan = _steadier(shop, plan, a_side, most)
     except TooThin as none:
         if log.sweep_in and not wanted and (both := halves_bf(log, again)):
             none.in_two_bf = both
         raise
     return replace(plan, again=again) if log.sweep_in and not wanted else plan
+
+
+def _steadier(shop: Shop, plan: SawingPlan, a_side: int = 0, most: float = inf) -> SawingPlan:
+    """Return a big log's plan around a cant that stands steady, for one around a cant off two faces that does not.
+
+    Where the log tapers so much that no beam has whole faces, the cant is as wide as the rule asks for and is turned
+    over at the pith. The plan stays as it is if it keeps the rule, the log is not big, or a
+    wanted board would be lost.
+
+    Parameters
+    ----------
+    shop : Shop
+        The log, the saw and what is wanted, as `shop_for` makes it.
+    plan : SawingPlan
+        Around a cant off two faces.
+    a_side, most :
+        As in `four_sided`.
+    """
+    if shop.log.small_in < BIG_IN or not stands_too_tall(shop, plan):
+        return plan
+    other = four_sided(shop, a_side, most)
+    if other is None:
+        low, high = shop.span("x")
+        least = ceil((high - low) / STEADY / shop.width_step - TINY) * shop.width_step
+        tries = [least + n * shop.width_step for n in range(4)]
+        heights = [h for h in tries if h < 2 * shop.end_top("y") and abs(h * 8 - round(h * 8)) < TINY]
+        if not heights:
+            return plan
+        try:
+            other = cant(shop, None, None, False, a_side, heights=heights)
+        except TooThin:
+            return plan
+    if sum(b.wanted for b in other.cut_boards) < sum(b.wanted for b in plan.cut_boards):
+        return plan
+    return replace(other, given_up_bf=plan.board_feet - other.board_feet)
 
 
 @dataclass(frozen=True)

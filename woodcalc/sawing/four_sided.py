@@ -7,7 +7,6 @@ kept as a timber.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from math import ceil, floor, inf
@@ -15,7 +14,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from woodcalc.sawing.patterns import Bench, cant, off_the_sides
+from woodcalc.sawing.bench import Bench, off_the_sides
 from woodcalc.sawing.sawn_log import Pass
 from woodcalc.sawing.search import (
     GRID_IN,
@@ -23,7 +22,6 @@ from woodcalc.sawing.search import (
     TIMBER_IN,
     TINY,
     Place,
-    TooThin,
     outward,
     shared_out,
     side_boards,
@@ -115,41 +113,6 @@ def four_sided(shop: Shop, a_side: int = 0, most: float = inf) -> SawingPlan | N
             best = (worth - left_over * TINY, beam, states)
     beam, states = best[1:]
     return _laid_out(shop, beam, states, up_down, aside, talls.index(beam.tall), filled(beam)[2], a_side)
-
-
-def steadier(shop: Shop, plan: SawingPlan, a_side: int = 0, most: float = inf) -> SawingPlan:
-    """Return a big log's plan around a cant that stands steady, for one around a cant off two faces that does not.
-
-    Where the log tapers so much that no beam has whole faces, the cant is as wide as the rule asks for and is turned
-    over at the pith. The plan stays as it is if it keeps the rule, the log is not big, or a
-    wanted board would be lost.
-
-    Parameters
-    ----------
-    shop : Shop
-        The log, the saw and what is wanted, as `shop_for` makes it.
-    plan : SawingPlan
-        Around a cant off two faces.
-    a_side, most :
-        As in `four_sided`.
-    """
-    if shop.log.small_in < BIG_IN or not stands_too_tall(shop, plan):
-        return plan
-    other = four_sided(shop, a_side, most)
-    if other is None:
-        low, high = shop.span("x")
-        least = ceil((high - low) / STEADY / shop.width_step - TINY) * shop.width_step
-        tries = [least + n * shop.width_step for n in range(4)]
-        heights = [h for h in tries if h < 2 * shop.end_top("y") and abs(h * 8 - round(h * 8)) < TINY]
-        if not heights:
-            return plan
-        try:
-            other = cant(shop, None, None, False, a_side, heights=heights)
-        except TooThin:
-            return plan
-    if sum(b.wanted for b in other.cut_boards) < sum(b.wanted for b in plan.cut_boards):
-        return plan
-    return replace(other, given_up_bf=plan.board_feet - other.board_feet)
 
 
 def _beams(shop: Shop) -> list[_Beam]:

@@ -12,8 +12,14 @@ from typing import Any, cast
 
 import numpy as np
 
-from woodcalc.checks import FloatOrArray, Numbers
+from woodcalc.checks import FloatOrArray, InputError, Numbers
 from woodcalc.sizes import frustum_ft3
+
+
+class TooThin(InputError):
+    """No board of the sizes asked for fits in the log; its halves may give some, `in_two_bf` in all, if it is bent."""
+
+    in_two_bf = 0.0
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from woodcalc.checks import InputError
 from woodcalc.sawing.best import SCALE_IN, saw
+from woodcalc.sawing.frustum import TooThin
 from woodcalc.sawing.patterns import CANT_SHARE
 from woodcalc.sawing.sawn_log import halves_bf
-from woodcalc.sawing.search import TooThin
 
 if TYPE_CHECKING:
     from woodcalc.logs import Log

@@ -13,8 +13,7 @@ import numpy as np
 
 from woodcalc.logs import Log
 from woodcalc.sawing.bent import Bent
-from woodcalc.sawing.frustum import Frustum
-from woodcalc.sawing.search import TooThin
+from woodcalc.sawing.frustum import Frustum, TooThin
 from woodcalc.sizes import board_feet, length_told, sixteenths
 
 if TYPE_CHECKING:

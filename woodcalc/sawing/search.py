@@ -19,7 +19,7 @@ import numpy as np
 from woodcalc.checks import InputError, within
 from woodcalc.logs import Log
 from woodcalc.sawing.bent import Bent
-from woodcalc.sawing.frustum import Frustum
+from woodcalc.sawing.frustum import Frustum, TooThin
 from woodcalc.sizes import counted_in, quarters_held, sawn_in, thickness_name
 
 GRID_IN = 1 / 16  # saw lines lie on sixteenths: the marks of a mill's height scale
@@ -90,12 +90,6 @@ class Place(NamedTuple):
     length: float
     start: float = 0.0
     middle: float = 0.0
-
-
-class TooThin(InputError):
-    """No board of the sizes asked for fits in the log; its halves may give some, `in_two_bf` in all, if it is bent."""
-
-    in_two_bf = 0.0
 
 
 class Cut(NamedTuple):
