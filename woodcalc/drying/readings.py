@@ -58,20 +58,19 @@ def checked_readings(
             raise InputError(
                 f"readings have no column {name!r}; found {', '.join(map(str, readings.columns))}."
             )
-    table = pd.DataFrame({"date": _days(readings["date"]), "mc_pct": readings["mc_pct"].to_numpy()})
-    table["mc_pct"] = within("mc_pct", table["mc_pct"].to_numpy(), 0, 300, "%")
+    date = _days(readings["date"])
+    mc = np.asarray(within("mc_pct", readings["mc_pct"].to_numpy(), 0, 300, "%"), dtype=float)
     kind = (
-        readings["kind"].fillna("weight").to_numpy() if "kind" in readings else np.full(len(table), "weight")
+        readings["kind"].fillna("weight").to_numpy() if "kind" in readings else np.full(len(date), "weight")
     )
     strange = [k for k in kind if k not in ("weight", "meter")]
     if strange:
         raise InputError(f"readings: kind {strange[0]!r}: expected 'meter' or 'weight'.")
-    table["kind"] = kind
-    table["day"] = (table.date - pd.Timestamp(forecast.start)).dt.days
-    if len(table) and table.day.min() < 0:
-        early = table.date.min()
+    day = (date - pd.Timestamp(forecast.start)).dt.days
+    if len(day) and day.min() < 0:
+        early = date.min()
         raise InputError(f"readings: {early:%Y-%m-%d} lies before the stack was built ({forecast.start}).")
-    sd: Any = reading_sd_pct(table.mc_pct.to_numpy(), table.kind.to_numpy())
+    sd: Any = reading_sd_pct(mc, kind)
     if "sd_pct" in readings:
         try:
             own = readings["sd_pct"].to_numpy(dtype=float)
@@ -82,11 +81,15 @@ def checked_readings(
         sd = np.where(
             np.isnan(own), sd, within("sd_pct", np.where(np.isnan(own), 1.0, own), 0.05, 100, "points")
         )
-    table["sd_pct"] = sd
-    table["board"] = ""
+    board: Any = ""
     if "board" in readings:
-        table["board"] = readings["board"].fillna("").astype(str).str.casefold().to_numpy()
-    return _boards_told_apart(table[table.day <= forecast.horizon_days].reset_index(drop=True))
+        board = readings["board"].fillna("").astype(str).str.casefold().to_numpy()
+    table = pd.DataFrame(
+        {"date": date, "mc_pct": mc, "kind": kind, "day": day, "sd_pct": sd, "board": board}
+    )
+    if (day > forecast.horizon_days).any():
+        table = table[table["day"] <= forecast.horizon_days].reset_index(drop=True)
+    return _boards_told_apart(table)
 
 
 def over_scale(readings: pd.DataFrame) -> pd.Series:
