@@ -60,7 +60,9 @@ def of_the_file(path: Path, where: str = "In the form for your records") -> list
     []
     """
     over = outside(path)
-    gone = [f"{over} {where} it can be put right."] if over and over.asks else []
+    # rows that say something new stay asked about, whatever is saved; and a correction of them is the answer
+    older = [part for part in over.parts if part.asks and not part.new] if over else []
+    gone = [f"{part} {where} it can be put right." for part in older]
     return [*gone, *filter(None, [open_elsewhere(path)])]
 
 
