@@ -474,7 +474,7 @@ LIGHT = (
 
 @pytest.mark.parametrize("wood", LIGHT)
 def test_light_woods_check_less_than_oak(wood):
-    """As every sawyer has them, though they are wet and lose more points, and none is lent more than the table's most."""
+    """As every sawyer has them, though they are wet, lose more points and are lent no more than the most printed."""
     for thick in ("4/4", "8/4"):
         for site in (HOME, "Memphis, TN", "Duluth, MN"):
             ours, oak = (checks_by_month(each, thick, site) for each in (wood, OAK))
@@ -486,7 +486,7 @@ SOFTWOODS = [n for n in species.names() if species.get(n).kind == "softwood"]
 
 
 def test_softwoods_check_less_than_the_easy_hardwoods_and_each_as_its_kiln_air_has_it():
-    """4/4, any month: under cherry, ash and hard maple; thick ones check more, and pines less than larch."""
+    """4/4: under cherry, ash and hard maple; thick ones check more, and pines less than larch."""
     for site in (HOME, "Albuquerque, NM"):
         least = min(checks(n, site=site, months=6) for n in ("black cherry", "white ash", MAPLE))
         shares = {n: checks(n, site=site, months=6) for n in SOFTWOODS}
@@ -518,11 +518,11 @@ def test_a_humid_month_does_not_jump_at_a_line():
     memphis = july.pop("Memphis, TN")
     # 0.05: a hundredth of the days, of Madison and of Watertown
     assert memphis > np.mean(list(july.values())) and memphis > max(july.values()) - 0.05
-    # two points of humidity move no month by more than a fifth of a level
+    # two points of humidity move no month's count by more than 15 %: it goes with its root, and with drier faces
     month = climate.get("Key West, FL").monthly
     damper = climate.from_monthly("damper", month.temp_f.tolist(), (month.rh_pct + 2).tolist())
-    change = stain_by_month(PINE, "4/4", damper).total - stain_by_month(PINE, "4/4", "Key West, FL").total
-    assert change.between(0, 0.4).all()
+    before = stain_by_month(PINE, "4/4", "Key West, FL").total
+    assert (stain_by_month(PINE, "4/4", damper).total / before - 1).between(0, 0.15).all()
 
 
 @pytest.mark.parametrize(
