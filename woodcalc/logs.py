@@ -29,6 +29,7 @@ from woodcalc.sizes import (
     board_feet,  # noqa: F401 - read through this module
     frustum_ft3,
     last_scaled_in,
+    length_told,
     lifted_ft3,
     round_in,
     scaled_lengths_ft,
@@ -136,7 +137,7 @@ class Log:
         if self.lifted_ft3 > MOST_FT3:
             raise InputError(
                 f"it would hold {self.lifted_ft3:,.0f} cubic feet of wood ({self.small_in:g} in at the small end, "
-                f"{self.large_end_in:g} in at the large end, {self.length_ft:g} ft long); expected up to "
+                f"{self.large_end_in:g} in at the large end, {length_told(self.length_ft)} long); expected up to "
                 f"{MOST_FT3:,.0f}. {_DIAMETER_HINT}"
             )
 
@@ -662,7 +663,7 @@ def segments(log: Log, longest_ft: float = SCALED_FT) -> list[Log]:
     if thick > WIDEST_SCALED_IN:
         raise InputError(
             f"{log.small_in:g} in at the small end, {log.large_end_in:g} in at the large end: a log of "
-            f"{log.length_ft:g} ft is scaled in {n} pieces, and the last would be {thick:.0f} in at its small end; "
+            f"{length_told(log.length_ft)} is scaled in {n} pieces, and the last would be {thick:.0f} in at its small end; "
             f"expected up to {WIDEST_SCALED_IN:g} in. {_DIAMETER_HINT}"
         )
     return [

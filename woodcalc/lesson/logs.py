@@ -202,7 +202,7 @@ def _tally(wood, say):
     )
     sums = f"{many}: Doyle {doyle}, Scribner {scribner}, International {international} bf; {wood_ft3} ft3 of wood"
     say += [f"Log {r.log}: {says}" for r in scaled.itertuples() if (says := logs.defect_says(r.defect_pct))]
-    heads = ["log", "species", "small end (in)", "length (ft)", "defect (%)", "Doyle (bf)", "Scribner (bf)",
+    heads = ["log", "species", "small end (in)", "length", "defect (%)", "Doyle (bf)", "Scribner (bf)",
              "International (bf)", "wood (ft3)", "load for (lb)"]  # fmt: skip
     whole = ["doyle_bf", "scribner_bf", "international_bf", "volume_ft3", "weight_high_lb"]
     rows = [
@@ -210,7 +210,7 @@ def _tally(wood, say):
             str(r.log),
             r.species,
             f"{r.small_in:.4g}",
-            length_told(r.length_ft).removesuffix(" ft"),
+            length_told(r.length_ft),
             f"{r.defect_pct:g}",
             *(_whole(getattr(r, name)) for name in whole),
         ]
@@ -249,14 +249,14 @@ def _own_price(wood, say):
         rows = [row for part in parts for row in part.itertuples()]
         gross, net, usd = (sum(getattr(row, name) for row in rows) for name in ("gross_bf", "net_bf", "usd"))
         told = [
-            [str(r.log), f"{r.small_in:g}", length_told(r.length_ft).removesuffix(" ft"), f"{r.gross_bf:,.0f}",
+            [str(r.log), f"{r.small_in:g}", length_told(r.length_ft), f"{r.gross_bf:,.0f}",
              f"{r.defect_pct:g}", f"{r.bow_pct:.0f}", f"{r.net_bf:,.0f}", f"{r.usd:,.2f}"]
             for r in rows[:LISTED]
         ]  # fmt: skip
         heads = [
             "log",
             "scaled at (in)",
-            "paid length (ft)",
+            "paid length",
             "gross (bf)",
             "defect (%)",
             "bow (%)",

@@ -264,7 +264,7 @@ def _sawn_table(sawn, nominal, kerf_in, promised):
         f"{sawn.firewood_cords:.1f} cords of firewood",
     ]
     rows = [
-        [str(r.log), r.species, f"{r.small_in:.4g}", f"{r.length_ft:.4g}", f"{r.boards}", f"{r.board_feet:,.1f}",
+        [str(r.log), r.species, f"{r.small_in:.4g}", length_told(r.length_ft), f"{r.boards}", f"{r.board_feet:,.1f}",
          f"{r.defect_pct:g}", f"{r.net_bf:,.1f}", f"{promised[r.log]:,.0f}", r.note]
         for r in sawn.logs.itertuples()
     ]  # fmt: skip
@@ -272,7 +272,7 @@ def _sawn_table(sawn, nominal, kerf_in, promised):
         "log",
         "species",
         "small end (in)",
-        "length (ft)",
+        "length",
         "boards",
         "if sound (bf)",
         "defect (%)",

@@ -30,7 +30,7 @@ def typed(name: str, label: str, text: str, rows: int = 1) -> Dial:
     """
     Field = w.Text if rows == 1 else w.Textarea
     size = {} if rows == 1 else {"rows": rows}
-    layout = w.Layout(width="170px" if rows == 1 else "240px")
+    layout = w.Layout(width="170px" if rows == 1 else "320px")
     field = Field(value=text, continuous_update=False, layout=layout, **size)
     return Dial(name, label, field, labelled(label, field))
 
