@@ -228,8 +228,8 @@ def _steadier(shop: Shop, plan: SawingPlan, a_side: int = 0, most: float = inf) 
     """Return a big log's plan around a cant that stands steady, for one around a cant off two faces that does not.
 
     Where the log tapers so much that no beam has whole faces, the cant is as wide as the rule asks for and is turned
-    over at the pith. The plan stays as it is if it keeps the rule, the log is not big, or a
-    wanted board would be lost.
+    over at the pith. The plan stays as it is if it keeps the rule or the log is not big; and, marked `too_tall`, if no
+    cant keeps it, or none without the loss of a wanted board.
 
     Parameters
     ----------
@@ -249,13 +249,15 @@ def _steadier(shop: Shop, plan: SawingPlan, a_side: int = 0, most: float = inf) 
         tries = [least + n * shop.width_step for n in range(4)]
         heights = [h for h in tries if h < 2 * shop.end_top("y") and abs(h * 8 - round(h * 8)) < TINY]
         if not heights:
-            return plan
+            return replace(plan, too_tall=True)
         try:
             other = cant(shop, None, None, False, a_side, heights=heights)
         except TooThin:
-            return plan
+            return replace(plan, too_tall=True)
+        if stands_too_tall(shop, other):
+            return replace(plan, too_tall=True)
     if sum(b.wanted for b in other.cut_boards) < sum(b.wanted for b in plan.cut_boards):
-        return plan
+        return replace(plan, too_tall=True)
     return replace(other, given_up_bf=plan.board_feet - other.board_feet)
 
 
@@ -438,6 +440,8 @@ def _note(log: Log, plan: SawingPlan | None, halves_bf: float) -> str:
         return "more than half is gone: cut it back first"
     if plan.in_two_bf:
         return f"cut in two at {length_told(log.length_ft / 2)}: about {plan.in_two_bf:.0f} bf"
+    if plan.too_tall:
+        return "no cant of it stands safely: saw it through and through"
     return ""
 
 

@@ -6,6 +6,7 @@ from math import ceil, sqrt
 from typing import TYPE_CHECKING, NamedTuple
 
 from woodcalc.logs import BARK_SHARE, at_most_lb
+from woodcalc.sawing.four_sided import STEADY
 from woodcalc.sawing.patterns import CANT_SHARE
 from woodcalc.sawing.settings_sheet import (
     has_sheet,
@@ -17,7 +18,7 @@ from woodcalc.sawing.settings_sheet import (
     widest_cut_in,
     with_bark,
 )
-from woodcalc.sizes import feet_and_inches, length_told, sixteenths
+from woodcalc.sizes import feet_and_inches, fraction, length_told, sixteenths
 
 if TYPE_CHECKING:
     from woodcalc.sawing.mill import Mill
@@ -66,6 +67,16 @@ def limits(plan: SawingPlan, mill: Mill, bark_in: float | None = None) -> list[L
     if not has_sheet(plan):
         return []
     log, found = plan.log, []
+    if plan.too_tall:
+        found.append(
+            Limit(
+                STANDING,
+                "Not for a standing cant. Each that gives these boards stands more than "
+                f"{fraction(STEADY, 2)} times as tall as what it lies on or is held between, and can fall. Saw this "
+                "log through and through, or cut it in two and print a sheet for each half.",
+                True,
+            )
+        )
     if 0 < plan.cant_in < CANT_SHARE * log.small_in - 1e-6:
         tall = max(s.tall_in for s in set_ups(plan) if s.cant)
         found.append(

@@ -105,6 +105,8 @@ class SawingPlan:
         Width of a cant that is sawn on all four faces, between faces 2 and 4 (in); 0 for any other.
     given_up_bf : float
         Board feet that a cant sawn off two faces alone would give more, where this one stands steadier.
+    too_tall : bool
+        Whether the cant of a big log breaks the rule of `four_sided`, as none that gives the boards keeps it.
     """
 
     log: Log
@@ -120,6 +122,7 @@ class SawingPlan:
     again: Callable[[Log], SawingPlan] | None = field(default=None, repr=False, compare=False)
     cant_wide_in: float = 0.0
     given_up_bf: float = 0.0
+    too_tall: bool = False
 
     @property
     def board_feet(self) -> float:
