@@ -26,11 +26,10 @@ from woodcalc.records.columns import (
     Problem,
     RecordsError,
     columns_of,
-    next_number,
     number_rows,
 )
 from woodcalc.records.keep import MeanwhileError, Version, answered, content, fingerprint, save, versions
-from woodcalc.records.sheet import Sheet, cells_of, file_bytes, taken_apart
+from woodcalc.records.sheet import Sheet, cells_of, file_bytes, next_mark, taken_apart
 from woodcalc.records.which_file import meant
 
 if TYPE_CHECKING:
@@ -382,38 +381,6 @@ def correct(
         _raise_new(problems, aside, row_number, gone=values is None)
         _save(path, sheet, result, data)
     return result
-
-
-_NAMED_IN = {
-    "logs": ("boards", "log"),
-    "boards": ("readings", "board"),
-}  # where the marks of a table are named, too
-_LOOKED_BACK = (
-    5_000_000  # bytes of earlier versions, the newest: all of them in any table but a very long one
-)
-
-
-def next_mark(path, sheet, frame):
-    """A number that no log (or board) has or had: boards that name one taken out must not go to another."""
-    mark = MARKS[sheet.table]
-    taken = {*frame[mark], *sheet.marks()}
-    seen = 0
-    for version in versions(path):
-        data = content(version.path)
-        if (seen := seen + len(data)) > _LOOKED_BACK:
-            break
-        before = taken_apart(data, sheet.table)
-        taken |= before.marks() if before else set()
-    other, column = _NAMED_IN[sheet.table]
-    beside = taken_apart(content(path.with_name(f"{other}.csv")), other)
-    elsewhere = (
-        {beside.cell(row, column).removesuffix(".0") for row in beside.row_numbers} if beside else set()
-    )
-    while (
-        number := next_number(list(taken))
-    ) in elsewhere:  # they are passed over and begin no count of their own
-        taken.add(number)
-    return number
 
 
 def _raise_new(problems, aside, row=None, gone=False):

@@ -17,7 +17,6 @@ from woodcalc.dates import MONTHS, calendar_day, open_orders
 from woodcalc.disk import ChangedError, SaveError, locked
 from woodcalc.records.cells import DAY_COUNT, YEARLESS, as_text, bare
 from woodcalc.records.columns import MARKS
-from woodcalc.records.files import next_mark
 from woodcalc.records.keep import (
     KEPT_ALL,
     Overwritten,
@@ -33,7 +32,7 @@ from woodcalc.records.keep import (
     saves_lost,
     versions,
 )
-from woodcalc.records.sheet import cells_of, taken_apart
+from woodcalc.records.sheet import cells_of, next_mark, taken_apart
 
 if TYPE_CHECKING:
     from woodcalc.records.sheet import Sheet

@@ -58,10 +58,11 @@ from woodcalc.records.columns import (
     across,
     columns_of,
     fill,
+    next_number,
     number_rows,
     what_row,
 )
-from woodcalc.records.keep import fingerprint
+from woodcalc.records.keep import content, fingerprint, versions
 from woodcalc.records.letters import Lines, NoTextError, decoded, encoded
 from woodcalc.records.likely import lies_near, likely_sizes
 from woodcalc.sizes import nominal_in
@@ -1313,6 +1314,59 @@ def cells_of(sheet: Sheet | None, row: int) -> dict[str, str]:
         return {}
     names = [*(c.name for c in sheet.columns), *sheet.extra]
     return {name: text for name in names if (text := sheet.cell(row, name))}
+
+
+def next_mark(path: Path, sheet: Sheet, frame: pd.DataFrame) -> str:
+    """Return a number that no log (or board) has or had: boards that name one taken out must not go to another.
+
+    Parameters
+    ----------
+    path : Path
+        The table.
+    sheet : Sheet
+        What it holds.
+    frame : DataFrame
+        Its good rows, with the marks of those that go by their place.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> path = Path("no-such-folder/logs.csv")
+    >>> logs = taken_apart(b"log,species,small_in,length_ft\\n7,red oak,14,12\\n", "logs")
+    >>> next_mark(path, logs, logs.rows()[0])
+    '8'
+    """
+    mark = MARKS[sheet.table]
+    taken = {*frame[mark], *sheet.marks()}
+    seen = 0
+    for version in versions(path):
+        data = content(version.path)
+        if (seen := seen + len(data)) > _LOOKED_BACK:
+            break
+        before = taken_apart(data, sheet.table)
+        taken |= before.marks() if before else set()
+    other, column = _NAMED_IN[sheet.table]
+    beside = taken_apart(content(path.with_name(f"{other}.csv")), other)
+    elsewhere = (
+        {beside.cell(row, column).removesuffix(".0") for row in beside.row_numbers} if beside else set()
+    )
+    while (
+        number := next_number(list(taken))
+    ) in elsewhere:  # they are passed over and begin no count of their own
+        taken.add(number)
+    return number
+
+
+_NAMED_IN = {
+    "logs": ("boards", "log"),
+    "boards": ("readings", "board"),
+}  # where the marks of a table are named, too
+_LOOKED_BACK = (
+    5_000_000  # bytes of earlier versions, the newest: all of them in any table but a very long one
+)
 
 
 def _endless(path):
