@@ -37,7 +37,7 @@ def test_the_desk_writes_the_slides_of_the_lessons_that_are_ticked(tmp_path, mon
     from woodcalc.leader import desk, paper
     from woodcalc.records import choices
 
-    monkeypatch.setattr(paper, "_BROWSERS", ())
+    monkeypatch.setattr(paper.shutil, "which", lambda name: None)
     (made,) = desk.write_slides(tmp_path, ["05"], choices.Choices(place="Duluth, MN"))
     text = made.read_text(encoding="utf-8")
     assert made.name == "05-wood-and-the-air-slides.html" and text.count("<section") > 8

@@ -15,7 +15,7 @@ def test_they_turn_and_fit(browser, tmp_path, monkeypatch):
     from selenium.webdriver import ActionChains
     from selenium.webdriver.common.keys import Keys
 
-    monkeypatch.setattr(paper, "_BROWSERS", ())
+    monkeypatch.setattr(paper.shutil, "which", lambda name: None)
     browser.execute_cdp_cmd(
         "Emulation.setDeviceMetricsOverride",
         {"width": 1024, "height": 768, "deviceScaleFactor": 1, "mobile": False},
