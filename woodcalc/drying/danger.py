@@ -19,7 +19,6 @@ driest week of that month. And one lies outermost in that week, where the wind c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from typing import TYPE_CHECKING
@@ -31,8 +30,8 @@ from woodcalc import species as woods
 from woodcalc.checks import FloatOrArray, Numbers, blank, plain
 from woodcalc.climate.spells import spells
 from woodcalc.drying import slab
+from woodcalc.drying.care import BARE, Care
 from woodcalc.drying.rate import (
-    QUARTERSAWN_TIME,
     REFERENCE_WIDTH_FT,
     biot,
     day_of_year,
@@ -61,9 +60,6 @@ CHECKS_SAY = (
 CLOSE_SAYS = "no board is likely to check, but the outermost come close"
 BOARDS = ("usual", "dry", "outer")
 MEASURES = ("loss", "air")
-# The air's speed over the boards against none of these: halves, and twice for wide spaces, are common practice. That
-# each slows drying is published (FOR-128, pp. 80, 82: closer piles; PSW Technical Paper 65: wide gaps are faster).
-SLOWED = 0.5
 OUTER_FT = 1.0  # the board that the wind meets first: `biot` of a pile so narrow
 # A sunny side warms its boards: 0.7 of the light is taken up, half of it falls on an upright side, and 20 W/m2K carry
 # it off again. The side shows edges and gaps: 1-7/8 in of it warm the outermost 2 in of a board, two faces and an edge
@@ -78,56 +74,6 @@ ALONG_THE_GRAIN = 12.0
 _FADE_PCT = (
     10.0  # of moisture, over which the first air of a kiln gives way to the next: a step of its schedule
 )
-
-
-@dataclass(frozen=True)
-class Care:
-    """What is done for a stack in its first weeks; the roof over it goes without saying.
-
-    Attributes
-    ----------
-    ends_coated : bool
-        On the day of sawing.
-    shade : bool
-        Shade cloth on the sunny and the windward side.
-    closer : bool
-        Boards and piles closer together.
-    shed : bool
-        An open shed in place of a roof on the pile.
-    wide : bool
-        Wide spaces between boards and piles.
-    quartersawn : bool
-
-    Examples
-    --------
-    >>> Care(shade=True).air_times, Care(shade=True, closer=True).air_times, Care(wide=True).air_times
-    (0.5, 0.25, 2.0)
-    """
-
-    ends_coated: bool = False
-    shade: bool = False
-    closer: bool = False
-    shed: bool = False
-    wide: bool = False
-    quartersawn: bool = False
-
-    @property
-    def air_times(self) -> float:
-        """The air's speed over the boards, against a stack that has none of this."""
-        return SLOWED ** (self.shade + self.closer + self.shed - self.wide)
-
-    @property
-    def takes_times(self) -> float:
-        """The time inside the wood, against flat-sawn boards."""
-        return QUARTERSAWN_TIME if self.quartersawn else 1.0
-
-    @property
-    def sunny(self) -> bool:
-        """Whether the sun reaches the outer boards."""
-        return not (self.shade or self.shed)
-
-
-BARE = Care()
 
 
 def checks_by_month(

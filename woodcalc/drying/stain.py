@@ -18,7 +18,7 @@ from woodcalc import climate, tables
 from woodcalc import species as woods
 from woodcalc.checks import within
 from woodcalc.drying import slab
-from woodcalc.drying.danger import BARE, Care
+from woodcalc.drying.care import BARE, Care
 from woodcalc.drying.rate import REFERENCE_WIDTH_FT, biot, felt_weather, rate, thickness
 from woodcalc.drying.safe_loss import FIBERS_FULL_PCT, ORDINARY_EMC_PCT
 
