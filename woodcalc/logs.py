@@ -663,8 +663,8 @@ def segments(log: Log, longest_ft: float = SCALED_FT) -> list[Log]:
     if thick > WIDEST_SCALED_IN:
         raise InputError(
             f"{log.small_in:g} in at the small end, {log.large_end_in:g} in at the large end: a log of "
-            f"{length_told(log.length_ft)} is scaled in {n} pieces, and the last would be {thick:.0f} in at its small end; "
-            f"expected up to {WIDEST_SCALED_IN:g} in. {_DIAMETER_HINT}"
+            f"{length_told(log.length_ft)} is scaled in {n} pieces, and the last would be {thick:.0f} in at its small "
+            f"end; expected up to {WIDEST_SCALED_IN:g} in. {_DIAMETER_HINT}"
         )
     return [
         replace(

@@ -84,9 +84,7 @@ def checked_readings(
     board: Any = ""
     if "board" in readings:
         board = readings["board"].fillna("").astype(str).str.casefold().to_numpy()
-    table = pd.DataFrame(
-        {"date": date, "mc_pct": mc, "kind": kind, "day": day, "sd_pct": sd, "board": board}
-    )
+    table = pd.DataFrame({"date": date, "mc_pct": mc, "kind": kind, "day": day, "sd_pct": sd, "board": board})
     if (day > forecast.horizon_days).any():
         table = table[table["day"] <= forecast.horizon_days].reset_index(drop=True)
     return _boards_told_apart(table)

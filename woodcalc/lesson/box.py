@@ -58,6 +58,7 @@ STYLE = """<style>
 .woodcalc-form td:nth-child(2) {white-space: nowrap;}
 .woodcalc-still {display: none;}
 .jp-Placeholder, .jp-Placeholder :is(.jp-Placeholder-content, .jp-Placeholder-contentContainer) {min-width: 0;}
+.jp-Notebook .jp-OutputArea-output pre {word-break: normal; overflow-wrap: anywhere;}
 @container woodcalc (max-width: 740px) {
   .woodcalc > * {--jp-widgets-font-size: 16px; --jp-widgets-inline-height: 40px; --jp-widgets-slider-handle-size: 26px;}
   .woodcalc-big > * {--jp-widgets-font-size: 20px;}
