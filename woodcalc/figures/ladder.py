@@ -99,7 +99,9 @@ def ladders(plans: Sequence[SawingPlan]) -> list[str]:
     for plan in plans:
         if (ladder := rungs_of(plan)) is not None:
             top = plan.cuts.loc[plan.cuts["setup"] == plan.cuts["setup"].max(), "blade_in"].max()
-            tops[ladder] = max(tops.get(ladder, 0.0), float(top))
+            rungs = [high for high, _ in on_the_ladder(plan).values()]  # another set-up may start higher
+            high = ladder.first_in + (max(rungs, default=1) - 1) * ladder.drop_in
+            tops[ladder] = max(tops.get(ladder, 0.0), float(top), high)
     return [_page(ladder, top) for ladder, top in tops.items()]
 
 

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
 __all__ = ["PATTERNS", "SawingPlan", "SawnTally", "TooThin", "Wanted", "saw", "saw_tally"]
 
 PATTERNS = ("through-and-through", "cant", "quartered")
+A_SIDE = 3  # common practice: two or three boards off a side, then turn; a log may be under stress
 SCALE_IN = 1 / 16  # marks of a mill's height scale: with this drop no board comes out thinner than it is set
 
 
@@ -82,7 +83,7 @@ def saw(
     value_per_bf: Mapping[str, float] | float | None = None,
     wanted: Sequence[Wanted | tuple | dict[str, Any]] = (),
     drop_step_in: float | None = None,
-    a_side: int = 0,
+    a_side: int = A_SIDE,
     bow_up: bool = False,
     steady_cant: bool = True,
 ) -> SawingPlan:
@@ -134,8 +135,8 @@ def saw(
         For a mill whose blade drops by multiples of a set step (in, to the sixteenth): thickness + kerf is
         taken up to the next multiple, and the boards come out that much thicker.
     a_side : int
-        Boards off one side of a log under stress before the half turn, where both sides give more; 0: all of them.
-        Cant only. It gives up no board, but each round costs two turns.
+        Boards off one side before the half turn, where both sides give more, as they do of a big log; 0: all of them.
+        So a log under stress stays straight. Cant only. It gives up no board, but each round costs two turns.
     bow_up : bool
         Whether the outside of a bow is up for the first pass; otherwise it lies level. Through-and-through only.
     steady_cant : bool

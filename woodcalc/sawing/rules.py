@@ -8,7 +8,7 @@ from math import ceil
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from woodcalc.checks import InputError
-from woodcalc.sawing.best import SCALE_IN, saw
+from woodcalc.sawing.best import A_SIDE, SCALE_IN, saw
 from woodcalc.sawing.frustum import TooThin
 from woodcalc.sawing.patterns import CANT_SHARE
 from woodcalc.sawing.sawn_log import halves_bf
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from woodcalc.logs import Log
     from woodcalc.sawing.sawn_log import SawingPlan
 
-A_SIDE = 3  # common practice: two or three boards off a side, then turn, if the log is under stress
 NARROWEST_IN = 4.0  # the narrowest board that is kept: a cant may be as narrow
 
 
@@ -45,9 +44,9 @@ RULES = (
         {},
         {"steady_cant": False},
     ),
-    Rule("few_a_side", "Three boards off a side, then turn", {"a_side": A_SIDE}, {}),
+    Rule("few_a_side", "Three boards off a side, then turn", {"a_side": A_SIDE}, {"a_side": 0}),
 )
-USUAL = ("wide_cant", "foot", "steady", "steady_cant")  # the others are for a log under stress
+USUAL = tuple(rule.name for rule in RULES)
 
 
 class Cost(NamedTuple):
@@ -145,7 +144,7 @@ def costs(
     >>> from woodcalc.logs import Log
     >>> for c in costs(Log(26, 29, 12), 1/8, {"4/4": 1.0625}):
     ...     print(f"{c.rule.says}: {c.board_feet:.0f} bf, {c.passes} passes, {c.turns} turns, {c.boards} boards")
-    A cant at least half as wide as the small end: 1 bf, 5 passes, -1 turns, 5 boards
+    A cant at least half as wide as the small end: 1 bf, 5 passes, 1 turns, 5 boards
     A first slab of 1/2 in where the cant is opened: 0 bf, 0 passes, 0 turns, 0 boards
     The same drop every time: 0 bf, 0 passes, 0 turns, 0 boards
     A big log's cant off four faces, at most 1-1/2 times as tall as its foot: -1 bf, -3 passes, -1 turns, -3 boards
