@@ -314,15 +314,20 @@ def test_an_answer_to_what_is_no_longer_so_is_refused(path, filled):
     assert path.read_bytes() == filled.replace(b"16.6", b"16.5")
 
 
-@pytest.mark.parametrize(
-    "note", [b"", b"{", b"[1]", b'[{"before": "x", "after": 2, "when": "now"}]', b"\0" * 9]
-)
-def test_a_broken_note_of_it_stops_nothing(path, filled, note):
-    path.with_name(keep.HISTORY).joinpath("readings.csv.overwritten.json").write_bytes(note)
+@pytest.mark.parametrize("note", [b"", b"{", b"[1]", b"[]", b"\0" * 9, None])
+def test_what_was_written_over_is_known_without_any_note(path, filled, note):
     path.write_bytes(filled)
     assert outside(path).many == 2
     records.append(path, weighed(20))
+    for each in path.with_name(keep.HISTORY).iterdir():
+        if each.suffix != ".csv":
+            each.unlink() if note is None else each.write_bytes(note)
     assert outside(path).many == 2
+    meant(path, outside(path))
+    for each in path.with_name(keep.HISTORY).iterdir():
+        if each.suffix != ".csv" and note is not None:
+            each.write_bytes(note)
+    assert outside(path) is None
 
 
 def test_rows_that_came_back_by_themselves_are_settled(path, filled):
@@ -333,10 +338,9 @@ def test_rows_that_came_back_by_themselves_are_settled(path, filled):
     path.write_bytes(whole + line)
     assert outside(path) is None
     records.append(path, weighed(21))
-    noted = path.with_name(keep.HISTORY) / "readings.csv.overwritten.json"
-    assert noted.exists()
+    assert keep.overwritten(path, path.read_bytes())
     forget_settled(path)
-    assert not noted.exists()
+    assert not keep.overwritten(path, path.read_bytes())
     frame = records.read(path)
     records.correct(path, 4, frame.loc[4], None)
     assert outside(path) is None
@@ -576,28 +580,21 @@ def test_a_table_in_capitals_is_watched_too(tmp_path, name):
     assert outside(path).many == 1
 
 
-@pytest.mark.parametrize(
-    "note", [b"", b"[", b'{"before": 3}', b'[{"before": 3, "after": "x", "when": "now"}]']
-)
-def test_while_a_note_cannot_be_read_no_version_goes(path, filled, monkeypatch, note):
+def test_until_it_is_answered_no_version_of_it_goes(path, filled, monkeypatch):
     monkeypatch.setattr(keep, "KEPT_ALL", 2)
     monkeypatch.setattr(keep, "KEPT_DAYS", 1)
-    noted = path.with_name(keep.HISTORY) / "readings.csv.overwritten.json"
     path.write_bytes(filled)
     records.append(path, weighed(10))
-    there = {version.path for version in keep.versions(path)}
-    noted.write_bytes(note)
     for day in range(11, 16):
         records.append(path, weighed(day))
-    assert there <= {version.path for version in keep.versions(path)}
-    path.write_bytes(filled)  # what is noted anew still knows of it
+        assert outside(path).many == 2
+    path.write_bytes(filled)
     for day in range(16, 20):
         records.append(path, weighed(day))
-        assert outside(path).many == 6
-    assert there <= {version.path for version in keep.versions(path)}
+        assert outside(path).many == 8
     meant(path, outside(path))
     records.append(path, weighed(20))
-    assert not noted.exists() and not there & {version.path for version in keep.versions(path)[3:]}
+    assert outside(path) is None and len(keep.versions(path)) <= 3
 
 
 def _confirmed(row):
@@ -891,5 +888,41 @@ def test_what_is_noted_is_forced_to_the_disk_like_a_table(path, filled, monkeypa
     )
     path.write_bytes(filled)
     records.append(path, weighed(9))
-    noted = path.with_name(keep.HISTORY) / "readings.csv.overwritten.json"
+    meant(path, outside(path))
+    (noted,) = path.with_name(keep.HISTORY).glob("*.settled")
     assert {noted.stat().st_ino, path.stat().st_ino} <= {*forced}
+
+
+@pytest.mark.parametrize("table", ["logs", "readings"])
+@pytest.mark.parametrize(
+    ("common", "here", "there"), [(0, 1, 3), (0, 2, 2), (3, 1, 2), (3, 2, 1), (3, 2, 2), (3, 3, 2), (3, 4, 4)]
+)
+def test_what_two_computers_saved_is_all_there_after_one_press(tmp_path, table, common, here, there):
+    ours, theirs = tmp_path / "ours" / f"{table}.csv", tmp_path / "theirs" / f"{table}.csv"
+    notes = iter(range(99))
+
+    def add(path):
+        note = f"n{next(notes)}"
+        row = {**weighed(1 + int(note[1:])), "note": note}
+        if table == "logs":
+            row = {"species": "red oak", "small_in": 9 + int(note[1:]), "length_ft": 12, "note": note}
+        path.parent.mkdir(exist_ok=True)
+        records.append(path, row)
+        return note
+
+    saved = [add(ours) for _ in range(common)]
+    if common:
+        shutil.copytree(ours.parent, theirs.parent)
+    saved += [add(ours) for _ in range(here)] + [add(theirs) for _ in range(there)]
+    for copy in theirs.with_name(keep.HISTORY).iterdir():
+        shutil.copy2(copy, ours.with_name(keep.HISTORY))
+    for newest in (ours, theirs):
+        folder = ours.parent.with_name(f"of-{newest.parent.name}")
+        shutil.copytree(ours.parent, folder)
+        mine = folder / newest.name
+        shutil.copy2(newest, mine)
+        told = outside(mine)
+        assert told.many == (there if newest == ours else here) and not told.returned and not told.edited
+        put_back(mine, told)
+        assert outside(mine) is None
+        assert sorted(records.read(mine)["note"]) == sorted(saved)

@@ -5,17 +5,15 @@ from __future__ import annotations
 import contextlib
 import errno
 import functools
+import glob
 import hashlib
-import json
 import os
 import re
 import stat
 import warnings
-from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any
 
 from woodcalc.disk import FULL, ChangedError, HistoryWarning, SaveError, locked, not_saved, real, why_of
 
@@ -91,11 +89,11 @@ def save(path: str | Path, data: bytes, history: bool = True, read: bytes | None
             raise _meanwhile(path)
         if old == data:
             return fingerprint(data)
-        if history and _is_table(target) and _unkept_in(target).exists():
+        if history and _unkept(target):
             with contextlib.suppress(OSError):
                 _keep_unkept(target)
-        if history and _note_overwritten(target, old) in FULL and _make_room(target):
-            _note_overwritten(target, old)
+        if history and _note_lost(target, old) in FULL and _make_room(target):
+            _note_lost(target, old)
         try:
             trouble = _put(target, old, data, history, read)
         except OSError as error:
@@ -178,7 +176,7 @@ def _put(target, old, data, history, read=None):
 
         trouble = _keep_version(target, old) if old is not None else None
         # kept now, not at the next save: another program may write into the file itself before that
-        trouble = _keep_version(target, data, once) or trouble
+        trouble = _keep_version(target, data, once, made_from=old) or trouble
         if not there:
             once()
     return trouble
@@ -248,6 +246,11 @@ class Version:
         The fingerprint of what was saved; "" if its name does not tell.
     damaged : bool
         It holds something else by now.
+    how : str
+        How it came about: ``"from"`` what it was made from, by the book; by another program, which wrote it
+        ``"over"`` that; by the book, when that was ``"gone"`` or what was written over it could not be kept.
+    parent : str
+        The fingerprint of that; "" if its name does not tell.
     """
 
     path: Path
@@ -255,6 +258,8 @@ class Version:
     number: int
     held: str = ""
     damaged: bool = False
+    how: str = ""
+    parent: str = ""
 
     def __str__(self):
         return f"{self.when.day} {self.when:%B %Y, %H:%M}"
@@ -378,9 +383,11 @@ class Overwritten:
     now : bool
         It is what the file holds now.
     common : tuple of Version
-        What both came from, where two computers saved a version of the same number each.
+        What both came from, where two computers saved without knowing of each other.
     twin : bool
         They did.
+    reached : int
+        The number of the version that `after` is of, where they did.
     """
 
     before: Version
@@ -389,6 +396,7 @@ class Overwritten:
     now: bool = False
     common: tuple[Version, ...] = ()
     twin: bool = False
+    reached: int = 0
 
 
 def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
@@ -424,23 +432,20 @@ def overwritten(path: str | Path, data: bytes) -> list[Overwritten]:
     try:
         target = real(Path(path))
         unnamed = _unnamed(target)  # before the versions are looked for: it may get its name meanwhile
-        noted = _noted(target)
+        settled = _notes(target).settled
         every = _versions(target)
-        sound = _sound(every)
-        kept = {v.number: v for v in reversed(sound)}  # of two with one number the later
-        found = [*_from_two(target, sound)]
-        for each in noted:
-            # a damaged one is passed over for the one before it
-            before = next((v for v in sound if v.number <= each["before"]), None)
-            before = kept.get(each["before"], before)
-            after = content(kept[each["after"]].path) if each["after"] in kept else None
-            if before:
-                found.append(Overwritten(before, after, datetime.fromisoformat(each["when"])))
-        known = data == unnamed or any(_is_of(v, data) for v in _last(every))
-        if kept and not known and not _saved_unkept(target, data):
+        if not _sound(every):
+            return []
+        tip = _tip(every, data)
+        foreign = tip is None and data != unnamed and not _saved_unkept(target, data)
+        line = _line(tip or every[0], every)
+        found = [over for over in _written_over(line) if over[1].path.name not in settled]
+        overs = [Overwritten(before, after, by.when) for before, by, after in found]
+        overs += _of_others(line, every, settled, data)
+        if foreign and (before := next((v for v in line if not v.damaged), None)):
             when = datetime.fromtimestamp(int(target.stat().st_mtime))
-            found.append(Overwritten(sound[0], data, when, now=True))
-        return sorted(found, key=lambda each: (each.before.number, each.now))
+            overs.append(Overwritten(before, data, when, now=True))
+        return sorted(overs, key=lambda each: (each.before.number, each.now))
     except (OSError, ValueError, OverflowError):
         return []
 
@@ -467,18 +472,17 @@ def answered(path: str | Path, version: Version | None = None) -> None:
             if trouble is not None:
                 raise trouble
         notes, every = _notes(target), _versions(target)
-        twins = {v.path.name for v in _twins(_sound(every)) if version is None or v.path == version.path}
         if version is None:
-            left = _Notes(settled=notes.settled | twins)
-            _unkept_in(target).unlink(missing_ok=True)
+            # what the file holds is what all of them have led to
+            left = _Notes(settled=frozenset(_open_names(target, every)) | notes.settled)
+            for note in _unkept(target):
+                note.path.unlink(missing_ok=True)
         else:
-            after = min(
-                (v.number for v in _sound(every) if v.number > version.number), default=version.number + 1
-            )
-            over = [each for each in notes.over if not version.number <= each["before"] < after]
-            left = replace(notes, over=tuple(over), settled=notes.settled | twins)
-        if left != notes:
-            _write_notes(target, left)
+            line = _line(_tip(every, content(target)) or every[0], every) if every else []
+            done = {by.path.name for before, by, _ in _written_over(line) if before.path == version.path}
+            done |= {version.path.name} if version not in line else set()
+            left = replace(notes, settled=notes.settled | done)
+        _write_notes(target, left)
     except (OSError, ValueError, OverflowError) as error:
         raise not_saved(path, error) from error
 
@@ -522,32 +526,112 @@ def accept(path: str | Path, marks: set[str]) -> None:
         target = real(path)
         notes = _notes(target)
         _write_notes(target, replace(notes, accepted=notes.accepted | marks))
-        if (data := content(target)) and _note_overwritten(target, data) is None:
+        if (data := content(target)) and _note_lost(target, data) is None:
             _keep_version(target, data)
     except OSError as error:
         raise not_saved(path, error) from error
 
 
-def _last(kept):
-    """The versions with the highest number: two of them if two computers saved one each."""
-    return [v for v in kept if v.number == kept[0].number]
+_NONE = "0" * 16  # the parent of a version that was made from nothing
 
 
-def _twins(kept):
-    """Versions of which there is another with the same number."""
-    many = Counter(v.number for v in kept)
-    return [v for v in kept if many[v.number] > 1]
+def _parent(version, every):
+    """The version that one was made from; None if there was none, or it cannot be told."""
+    below = [v for v in every if v.number < version.number]
+    if version.parent == _NONE:
+        return None
+    if version.parent:
+        named = next((v for v in below if _held_by(v) == version.parent), None)
+        if named or every.index(version) < KEPT_ALL - 2:
+            return named
+    return below[0] if below else None  # it was thinned out, which is done while one line alone is open
 
 
-def _from_two(target, kept):
-    """What of two computers, which saved without knowing of each other, the one or the other may have written over."""
-    settled = _notes(target).settled
-    for one in reversed(_twins(kept)):
-        if one.path.name in settled:
-            continue
-        other = next(v for v in kept if v.number == one.number and v != one)
-        common = tuple(v for v in kept if v.number == one.number - 1)
-        yield Overwritten(one, other.path.read_bytes(), max(one.when, other.when), common=common, twin=True)
+def _line(version, every):
+    """A version and those that it came from, newest first."""
+    line = []
+    while version:
+        line.append(version)
+        version = _parent(version, every)
+    return line
+
+
+def _ends(every):
+    """The versions that no other was made from: more than one if two computers saved without knowing of each other."""
+    made_from = {parent.path for v in every if (parent := _parent(v, every))}
+    return [v for v in every if v.path not in made_from]
+
+
+def _tip(every, data):
+    """The version that the book goes on from if the file holds this; None if another program wrote that."""
+    return next((v for v in _ends(every) if _is_of(v, data)), None)
+
+
+def _held_by(version):
+    return version.held or fingerprint(content(version.path))
+
+
+def _written_over(line):
+    """What another program wrote over along a line: [(the version before it, the first after it, what it wrote)]."""
+    found = []
+    for at, by in enumerate(line):
+        # a damaged one is passed over for the one before it
+        before = next((v for v in line[at + 1 :] if not v.damaged), None)
+        if by.how in ("over", "gone") and before:
+            found.append((before, by, content(by.path) if by.how == "over" and not by.damaged else None))
+    return found
+
+
+def _of_others(line, every, settled, data):
+    """What of other lines, of another computer or from before an older table was gone on from, may not be in this."""
+    mine = {v.path for v in line}
+    for end in _open_ends(line, every, settled):
+        theirs = _line(end, every)
+        # what somebody has answered for is known to both
+        common = next((v for v in theirs if v.path in mine or v.path.name in settled), None)
+        own = theirs[: theirs.index(common)] if common else theirs
+        some = [
+            before for before, by, _ in _written_over(theirs) if by in own and by.path.name not in settled
+        ]
+        for one in dict.fromkeys([*(v for v in own if not v.damaged)][:1] + [v for v in some if v in own]):
+            to = next((v for v in reversed(line) if v.number >= one.number and not v.damaged), None)
+            yield Overwritten(
+                one,
+                content(to.path) if to else data,
+                max(one.when, to.when) if to else one.when,
+                common=(common,) if common and not common.damaged else (),
+                twin=True,
+                reached=to.number if to else every[0].number + 1,
+            )
+
+
+def _open_ends(line, every, settled):
+    """The ends of other lines of which nobody has said that what the file holds is what is meant."""
+    held = {_held_by(v) for v in line if v.how == "over"}  # the table may have come before its history
+    return [
+        v for v in _ends(every) if v not in line and v.path.name not in settled and _held_by(v) not in held
+    ]
+
+
+def descent(path: str | Path, version: Version) -> list[Version]:
+    """Return what a version came from, newest first: not what another computer saved meanwhile.
+
+    Parameters
+    ----------
+    path : path
+    version : Version
+
+    Examples
+    --------
+    >>> descent("no-such-folder/logs.csv", Version(Path("gone"), datetime(2027, 5, 3), 1))
+    []
+    """
+    try:
+        every = _versions(real(Path(path)))
+        there = next((v for v in every if v.path == version.path), None)
+        return [v for v in _line(there, every)[1:] if not v.damaged] if there else []
+    except OSError:
+        return []
 
 
 def _unnamed(target):
@@ -555,105 +639,84 @@ def _unnamed(target):
     return content(target.with_name(HISTORY) / _new_name(target.name))
 
 
-def _note_overwritten(target, old):
-    """Note before a save that something else has written over the newest version, or taken the file away.
+def _note_lost(target, old):
+    """Note before a save when something was saved that was written over and of which no sound version was kept.
 
     Returns the number of what went wrong, or None.
     """
     try:
-        kept = _versions(target) if _is_table(target) else []  # rows are answered for, and nothing else
-        if not kept:
+        if not _is_table(target):  # rows are answered for, and nothing else
             return None
-        if old is not None and (old == _unnamed(target) or _saved_unkept(target, old)):
-            return None
-        if lost := {_lost_unkept(target, old), _lost_damaged(target, old or b"")} - {None}:
-            notes = _notes(target)
-            _write_notes(target, replace(notes, lost=tuple(sorted({*notes.lost, *lost}))))
-        if old is not None and any(_is_of(v, old) for v in _last(kept)):
-            return None
-        when = datetime.fromtimestamp(target.stat().st_mtime) if old is not None else datetime.now()
-        number = kept[0].number
-        this: dict[str, Any] = {"before": number, "after": number + 1 if old is not None else None}
-        this["when"] = when.isoformat(timespec="seconds")
+        lost = {*_lost_unkept(target, old), _lost_damaged(target, old or b"")} - {None}
         notes = _notes(target)
-        others = [each for each in notes.over if each["before"] != number]
-        _write_notes(target, replace(notes, over=(*others, this)))
+        if lost - notes.lost:
+            _write_notes(target, replace(notes, lost=notes.lost | lost))
     except (OSError, ValueError, OverflowError) as error:
         return getattr(error, "errno", None)
     return None
 
 
-def _noted_in(target):
-    return target.with_name(HISTORY) / f"{target.name}.overwritten.json"
-
-
 @dataclass(frozen=True)
 class _Notes:
-    """What is noted beside the versions of a table.
+    """What is noted beside the versions of a table, each in the name of a small file, which holds nothing to garble.
 
-    Which were written over, and when; of which copies of two computers somebody has answered; up to which number every
-    version is held, as the notes could not be read; answers to a part; when something was saved of which neither a
-    version could be kept nor anything is left.
+    The names of versions that somebody has answered for; answers to a part; when something was saved of which neither
+    a version could be kept nor anything is left.
     """
 
-    over: tuple[dict[str, Any], ...] = ()
     settled: frozenset[str] = frozenset()
-    held: int = 0
     accepted: frozenset[str] = frozenset()
-    lost: tuple[str, ...] = ()
+    lost: frozenset[str] = frozenset()
 
 
-def _noted(target):
-    """What was noted of versions that something else wrote over: their numbers, and when that was."""
-    return _notes(target).over
+_LOST_AT = "%Y-%m-%dT%H%M%S"
 
 
 def _notes(target):
-    """All that was noted; if that cannot be read, that every version of now is held."""
-    try:
-        every = json.loads(_noted_in(target).read_bytes())
-        if not isinstance(every, list):
-            raise ValueError("no list")
-        return _Notes(
-            tuple(_over(each) for each in every if "before" in each),
-            frozenset(_of_kind(str, each["settled"]) for each in every if "settled" in each),
-            max((_of_kind(int, each["held"]) for each in every if "held" in each), default=0),
-            frozenset(_of_kind(str, each["accepted"]) for each in every if "accepted" in each),
-            tuple(datetime.fromisoformat(each["lost"]).isoformat() for each in every if "lost" in each),
-        )
-    except (FileNotFoundError, NotADirectoryError):
-        return _Notes()
-    except (ValueError, TypeError, KeyError, OSError):  # what is no note of ours
-        return _Notes(held=max((v.number for v in _versions(target)), default=0))
+    settled, accepted, lost = set(), set(), set()
+    with contextlib.suppress(FileNotFoundError, NotADirectoryError):
+        for entry in os.scandir(target.with_name(HISTORY)):
+            name, _, kind = entry.name.rpartition(".")
+            if kind == "settled":
+                settled.add(name)
+            elif kind in ("accepted", "lost") and name.startswith(f"{target.name}."):
+                word = name.removeprefix(f"{target.name}.")
+                if kind == "accepted":
+                    accepted.add(word)
+                with contextlib.suppress(ValueError):
+                    lost |= {datetime.strptime(word, _LOST_AT).isoformat()} if kind == "lost" else set()
+    there = {v.path.name for v in _versions(target)} if settled else set()
+    return _Notes(frozenset(settled & there), frozenset(accepted), frozenset(lost))
 
 
-def _over(note):
-    datetime.fromisoformat(note["when"])
-    _of_kind(int, note["before"])
-    if note["after"] is not None:
-        _of_kind(int, note["after"])
-    return note
-
-
-def _of_kind(kind, value):
-    if not isinstance(value, kind):
-        raise TypeError(value)
-    return value
+def _note_names(target, notes):
+    names = {f"{name}.settled" for name in notes.settled}
+    names |= {f"{target.name}.{mark}.accepted" for mark in notes.accepted}
+    return names | {
+        f"{target.name}.{datetime.fromisoformat(when).strftime(_LOST_AT)}.lost" for when in notes.lost
+    }
 
 
 def _write_notes(target, notes):
-    path = _noted_in(target)
-    there = {v.path.name for v in _versions(target)}
-    out: list[dict[str, Any]] = [*notes.over]
-    out += [{"settled": name} for name in sorted(notes.settled) if name in there]
-    out += [{"held": notes.held}] if notes.held else []
-    out += [{"accepted": mark} for mark in sorted(notes.accepted)]
-    out += [{"lost": when} for when in notes.lost]
-    if not out:
-        path.unlink(missing_ok=True)
-        return
-    with _written(path, json.dumps(out).encode()) as put:
-        put()
+    """Note what is new, and forget what is answered."""
+    before, after = _note_names(target, _notes(target)), _note_names(target, notes)
+    folder = target.with_name(HISTORY)
+    for name in sorted(after - before):
+        folder.mkdir(exist_ok=True)
+        with _written(folder / name, b"") as put:
+            put()
+    for name in before - after:
+        (folder / name).unlink(missing_ok=True)
+
+
+def _open_names(target, every):
+    """By what all is known that `overwritten` could speak of."""
+    if not every:
+        return set()
+    line = _line(_tip(every, content(target)) or every[0], every)
+    ends = _open_ends(line, every, ())
+    lines = [line, *(_line(end, every) for end in ends)]
+    return {v.path.name for v in ends} | {by.path.name for each in lines for _, by, _ in _written_over(each)}
 
 
 def why_broken(data: bytes) -> str:
@@ -715,7 +778,8 @@ def content(path: Path) -> bytes:
 def _versions(target):
     """The copies of a file in its history, newest first; the number in the name tells, as a clock may be set back."""
     name = re.compile(
-        rf"{re.escape(target.stem)}\.(\d{{6,}})\.(\d{{4}}-\d\d-\d\dT\d{{6}})(?:\.([0-9a-f]{{16}}))?"
+        rf"{re.escape(target.stem)}\.(\d{{6,}})\.(\d{{4}}-\d\d-\d\dT\d{{6}})"
+        r"(?:\.([0-9a-f]{16})(?:\.(from|over|gone)-([0-9a-f]{16}))?)?"
         rf"{re.escape(target.suffix)}"
     )
     found = []
@@ -729,7 +793,8 @@ def _versions(target):
                         held and held != fingerprint(b"")
                     ):  # else a copy that a power cut left empty
                         damaged = bool(held) and not _is_whole(entry.path, at.st_mtime_ns, at.st_size, held)
-                        found.append(Version(Path(entry.path), when, int(m[1]), held, damaged))
+                        said = (m[4] or "", m[5] or "")
+                        found.append(Version(Path(entry.path), when, int(m[1]), held, damaged, *said))
     except (FileNotFoundError, NotADirectoryError):
         return []
     return sorted(found, key=lambda v: (v.number, v.when, v.path.name), reverse=True)
@@ -754,25 +819,30 @@ def _sound(kept):
     return [v for v in kept if not v.damaged]
 
 
-def _keep_version(target, content, put=None, when=None):
+def _keep_version(target, content, put=None, when=None, made_from=None, parent=None):
     """Keep some content in the history, unless its newest version is that; return what went wrong, or None.
 
     `put`, which puts the content in the place of `target`, is called when its copy is written and has no name yet: what
-    dies in between has left the copy, by which the book knows what it wrote.
+    dies in between has left the copy, by which the book knows what it wrote. `made_from` is what it was made from;
+    `parent` is the fingerprint of that, where the book saved it long ago.
     """
     folder = target.with_name(HISTORY)
     try:
         folder.mkdir(exist_ok=True)
         kept = _versions(target)
-        if kept and not kept[0].damaged and _is_of(kept[0], content):
+        near = kept[:1] if put else _ends(kept)
+        if any(not v.damaged and _is_of(v, content) for v in near):
             return None
         number = kept[0].number + 1 if kept else 1
+        how = f"from-{parent}" if parent else _how(target, kept, content, made_from, put is not None)
         with _written(folder / target.name, content) as named:
             if put:
                 put()
             when = when or datetime.fromtimestamp(target.stat().st_mtime)
-            name = f"{target.stem}.{number:06}.{when:%Y-%m-%dT%H%M%S}.{fingerprint(content)}{target.suffix}"
-            named(folder / name)
+            named(
+                folder
+                / f"{target.stem}.{number:06}.{when:%Y-%m-%dT%H%M%S}.{fingerprint(content)}.{how}{target.suffix}"
+            )
     except MeanwhileError:
         raise
     except (OSError, ValueError, OverflowError) as error:
@@ -780,49 +850,71 @@ def _keep_version(target, content, put=None, when=None):
     return None
 
 
-def _unkept_in(target):
-    return target.with_name(f".{target.name}.unkept")
+def _how(target, kept, content, made_from, by_book):
+    """How a version comes about, for its name."""
+    if not kept:
+        return f"from-{_NONE}"
+    newest = _held_by(kept[0])
+    if not by_book:
+        tip = _tip(kept, content)
+        if tip:  # its copy is damaged
+            return f"from-{_held_by(tip)}"
+        own = content == _unnamed(target) or _saved_unkept(target, content)
+        return f"{'from' if own else 'over'}-{newest}"
+    if made_from and (tip := _tip(kept, made_from)):
+        return f"from-{_held_by(tip)}"
+    return f"{'from' if made_from and _saved_unkept(target, made_from) else 'gone'}-{newest}"
+
+
+@dataclass(frozen=True)
+class _Unkept:
+    """A note of something saved of which no version could be kept: its fingerprint, and that of what it came from."""
+
+    path: Path
+    of: str
+    parent: str
+
+    @property
+    def copy(self) -> bytes:
+        """All of what was saved, or nothing if there was no room for it."""
+        data = content(self.path)
+        return data if data and fingerprint(data) == self.of else b""
+
+    @property
+    def when(self) -> str:
+        return datetime.fromtimestamp(self.path.stat().st_mtime).isoformat(timespec="seconds")
+
+
+def _unkept(target):
+    """Those notes, oldest first."""
+    if not _is_table(target):
+        return []
+    name = re.compile(rf"\.{re.escape(target.name)}\.([0-9a-f]{{16}})\.after-([0-9a-f]{{16}})\.unkept")
+    found = []
+    with contextlib.suppress(OSError):
+        for each in target.parent.glob(f".{glob.escape(target.name)}.*.unkept"):
+            if m := name.fullmatch(each.name):
+                found.append((each.stat().st_mtime_ns, _Unkept(each, m[1], m[2])))
+    return [note for _, note in sorted(found, key=lambda each: each[0])]
 
 
 def _saved_unkept(target, data):
     """True if the book saved some content of which it could keep no version."""
-    path = _unkept_in(target)
-    if not path.exists():
-        return False
-    said = content(path)
-    if said:
-        return said in (data, fingerprint(data).encode())
-    try:  # it could not even note which: what was not written at the same time is another program's
-        return abs(path.stat().st_mtime - target.stat().st_mtime) < _AT_ONCE_S
-    except OSError:
-        return True
-
-
-_AT_ONCE_S = 10  # between a save and the note that no version of it could be kept, on a slow drive
+    return any(note.of == fingerprint(data) for note in _unkept(target))
 
 
 def _lost_unkept(target, data):
-    """When something was saved of which nothing but its fingerprint is left; None if that is what is there."""
-    path = _unkept_in(target)
-    try:
-        if not path.exists() or _is_copy(content(path)) or _saved_unkept(target, data or b""):
-            return None
-        return datetime.fromtimestamp(path.stat().st_mtime).isoformat(timespec="seconds")
-    except (OSError, ValueError, OverflowError):
-        return None
+    """When something was saved of which nothing but its fingerprint is left, unless that is what is there."""
+    held = {_held_by(v) for v in _versions(target)} | {fingerprint(data or b"")}
+    return {note.when for note in _unkept(target) if note.of not in held and not note.copy}
 
 
 def _lost_damaged(target, data):
     """When the newest version was saved if its copy is damaged, and the file holds something else; else None."""
     every = _versions(target) if _is_table(target) else []
-    if not every or not every[0].damaged or any(_is_of(v, data) for v in _last(every)):
+    if not every or not every[0].damaged or _tip(every, data):
         return None
     return every[0].when.isoformat()
-
-
-def _is_copy(said):
-    """True if a note of a save without its version holds all of it; else its fingerprint alone, or nothing."""
-    return bool(said) and not re.fullmatch(rb"[0-9a-f]{16}", said)
 
 
 def saves_lost(path: str | Path, data: bytes) -> list[datetime]:
@@ -841,7 +933,7 @@ def saves_lost(path: str | Path, data: bytes) -> list[datetime]:
     """
     try:
         target = real(Path(path))
-        every = {*_notes(target).lost, _lost_unkept(target, data), _lost_damaged(target, data)} - {None}
+        every = {*_notes(target).lost, *_lost_unkept(target, data), _lost_damaged(target, data)} - {None}
         return sorted(map(datetime.fromisoformat, every))
     except (OSError, ValueError):
         return []
@@ -874,20 +966,21 @@ def keep_late(path: str | Path) -> None:
         if every and every[0].damaged and _is_of(every[0], content(target)):
             with locked(path, wait_s=0.5):
                 _keep_version(target, content(target))  # what was damaged is still there to copy
-        if not _unkept_in(target).exists():
+        if not _unkept(target):
             return
         with locked(path, wait_s=0.5):
             _keep_unkept(target)
 
 
 def _keep_unkept(target):
-    data, said = content(target), content(_unkept_in(target))
-    if _is_copy(said):  # whatever was written over it since
-        when = datetime.fromtimestamp(_unkept_in(target).stat().st_mtime)
-        if _keep_version(target, said, when=when) is None:
-            _unkept_in(target).unlink(missing_ok=True)
-    elif said == fingerprint(data).encode():
-        _note_unkept(target, data, _keep_version(target, data))
+    data = content(target)
+    for note in _unkept(target):
+        there = note.of == fingerprint(data)
+        if not (said := data if there else note.copy):
+            continue
+        when = None if there else datetime.fromisoformat(note.when)
+        if _keep_version(target, said, when=when, parent=note.parent.strip("0") and note.parent) is None:
+            note.path.unlink(missing_ok=True)
 
 
 def _is_table(target):
@@ -898,19 +991,20 @@ def _note_unkept(target, data, trouble, old=None):
     """Note what was saved if its version could not be kept: all of it, or so much as there is room for."""
     if not _is_table(target):
         return
-    path = _unkept_in(target)
     with contextlib.suppress(OSError):
+        before = [note for note in _unkept(target) if old is not None and note.of == fingerprint(old)]
+        of = fingerprint(data)
+        for note in _unkept(target):
+            if note in before or note.of == of:  # what was saved now came from that
+                note.path.unlink(missing_ok=True)
         if trouble is None:
-            path.unlink(missing_ok=True)
             return
-        said = content(path)
-        if old is not None and _is_copy(said) and said != old:
-            return  # of a save before that, which was written over: it is in no other place
-        for note in (data, fingerprint(data).encode()):
-            with contextlib.suppress(OSError), _written(path, note) as put:
-                put()
-                return
-        path.write_bytes(b"")
+        parent = before[0].parent if before else _NONE if old is None else fingerprint(old)
+        path = target.with_name(f".{target.name}.{of}.after-{parent}.unkept")
+        with contextlib.suppress(OSError), _written(path, data) as put:
+            put()
+            return
+        path.write_bytes(b"")  # a name takes no room
 
 
 def _thin(target):
@@ -929,16 +1023,23 @@ def _thin(target):
 
 def _held(target, kept):
     """The versions that `overwritten` speaks of."""
-    notes = _notes(target)
-    numbers = {n for each in notes.over for n in (each["before"], each["after"])}
-    twins = _twins(_sound(kept)) if _is_table(target) else []
-    open_twins = [v for v in twins if v.path.name not in notes.settled]
-    numbers |= {n for v in open_twins for n in (v.number, v.number - 1)}
-    damaged = {v.number for v in kept if v.damaged}  # the one before stands for it
-    numbers |= {
-        v.number for v in kept if not v.damaged and v.number + 1 in damaged and v.number + 1 in numbers
+    if not kept or not _is_table(target):
+        return set()
+    settled = _notes(target).settled
+    line = _line(_tip(kept, content(target)) or kept[0], kept)
+    held = {
+        v.path for before, by, _ in _written_over(line) if by.path.name not in settled for v in (before, by)
     }
-    return {v.path for v in kept if v.number in numbers or v.number <= notes.held}
+    for over in _of_others(
+        line, kept, settled, b""
+    ):  # and all between, by which they are told from what came after
+        low = min(v.number for v in (over.before, *over.common))
+        held |= {v.path for v in kept if v.number >= low}
+    damaged = {v.number for v in kept if v.damaged}  # the one before stands for it
+    numbers = {v.number for v in kept if v.path in held}
+    return held | {
+        v.path for v in kept if not v.damaged and v.number + 1 in damaged and v.number + 1 in numbers
+    }
 
 
 def _make_room(target):

@@ -25,6 +25,7 @@ from woodcalc.records.keep import (
     accepted,
     answered,
     content,
+    descent,
     fingerprint,
     keep_late,
     overwritten,
@@ -465,7 +466,7 @@ def _claims_of(path, overs, now, table):
     every: list[tuple[list[_Step], int | None]] = [(_steps(overs, chain, now, table), None)]
     for at, over in enumerate(overs):
         if over.twin:
-            later = [n for n in chain if n > at and overs[n].before.number > over.before.number]
+            later = [n for n in chain if overs[n].now or overs[n].before.number >= over.reached]
             every.append((_steps(overs, [at, *later], now, table), at))
     open_, closed = [], []
     for steps, only in every:
@@ -507,6 +508,8 @@ def _followed(steps, past, only, table, settled):
     closed: list[_Claim] = []
     for step in steps:
         became, new = _pairs(step.was, step.to, table)
+        if step.over and step.over.twin:
+            became, new = _of_one_origin(became, step, table)
         by_whole: dict[Any, list[int]] = {}
         for row in reversed(new):
             by_whole.setdefault(_whole(step.to.says[row]), []).append(row)
@@ -537,9 +540,8 @@ def _followed(steps, past, only, table, settled):
             open_.append(claim)
         for row in (row for rows in by_whole.values() for row in rows):
             says = step.to.says[row]
-            if over.common:
-                out = over.before if common[_whole(says)] > step.was.wholes[_whole(says)] else None
-            else:
+            out = None
+            if not over.twin or common[_whole(says)] > step.was.wholes[_whole(says)]:
                 out = past.earlier(over.before, says, None)
             if out:
                 some = (over.before, row, says, step.to.columns, over.when, step.at, row, says, out)
@@ -581,6 +583,20 @@ def _take_over(claim, says, cells):
     claim.says = {name: text for name, text in claim.says.items() if text}
 
 
+def _of_one_origin(became, step, table):
+    """What became of the rows of another computer: what both wrote anew, under one mark or not, are two rows."""
+    every = [was for v in step.over.common if (was := _table(content(v.path), table))]
+    known = {_key(says, table) for was in every for says in was.says.values()} - {None}
+    same = {
+        row: to
+        for row, to in became.items()
+        if step.was.says[row] == step.to.says[to]
+        or ((key := _key(step.was.says[row], table)) in known and key == _key(step.to.says[to], table))
+    }
+    there = {*same.values()}
+    return same, [row for row in step.to.says if row not in there]
+
+
 def _come_back_otherwise(gone, step, by_whole, table):
     """Rows that were gone may come back with a table that is older still: they read as before a correction."""
     free = {row: step.to.says[row] for rows in by_whole.values() for row in rows}
@@ -602,32 +618,31 @@ class _Past:
 
     def __init__(self, path: Path, table: str) -> None:
         self._path, self._table = path, table
-        self._every: list[tuple[Version, Mapping[int, int]]] | None = None
+        self._before: dict[Path, list[tuple[Version, Mapping[int, int]]]] = {}
 
     def earlier(
         self, version: Version, says: Mapping[str, str], instead: Mapping[str, str] | None
     ) -> Version | None:
         """The version that changed a row, or took it out, that had stood in the table so before; None if none had.
 
-        `instead` is what the row said in `version`, or None if it was not in it.
+        Looked through are those that `version` came from, and not what another computer saved meanwhile. `instead` is
+        what the row said in `version`, or None if it was not in it.
         """
         whole = hash(_whole(says))
         many, later = _wholes(version.path, self._table).get(whole, 0), version
         if many and instead is None:
             return None
-        if self._every is None:
-            self._every = [*self._read()]
-        for each, wholes in self._every:
-            if each.number >= version.number:
-                continue
+        if version.path not in self._before:
+            self._before[version.path] = [*self._read(version)]
+        for each, wholes in self._before[version.path]:
             if wholes.get(whole, 0) > many:
                 return later
             later = each
         return None
 
-    def _read(self):
+    def _read(self, version):
         looked = 0
-        for each in versions(self._path):
+        for each in descent(self._path, version):
             looked += each.path.stat().st_size if each.path.is_file() else 0
             if looked > _LOOKED_BACK:
                 return
