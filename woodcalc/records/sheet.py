@@ -1363,6 +1363,7 @@ def next_mark(path: Path, sheet: Sheet, frame: pd.DataFrame) -> str:
 _NAMED_IN = {
     "logs": ("boards", "log"),
     "boards": ("readings", "board"),
+    "stacks": ("readings", "stack"),
 }  # where the marks of a table are named, too
 _LOOKED_BACK = (
     5_000_000  # bytes of earlier versions, the newest: all of them in any table but a very long one
