@@ -20,6 +20,7 @@ from woodcalc.plan import make_plan
 from woodcalc.records import choices
 from woodcalc.sawing import PATTERNS, saw
 from woodcalc.sawing.settings_sheet import WITH_SHEET, stages
+from woodcalc.shrinkage import usual_green_in
 
 
 def test_patterns_say_what_the_saw_gives():
@@ -164,7 +165,8 @@ def test_every_page_judges_a_rotten_log_alike(tally):
     first = read(log_boxes.own_tally())
     assert none in first and half in first
     second = read(panels.own_sawing())
-    good = saw(Log(16, length_ft=12), 1 / 8, {"4/4": 1.0625}).board_feet
+    thick_in = usual_green_in("white oak", "4/4")
+    good = saw(Log(16, length_ft=12), 1 / 8, {"4/4": thick_in}, drop_step_in=1 / 16).board_feet
     assert f"{2 * good:,.0f} bf at the very best if every log were sound, {1.4 * good:,.0f} bf with" in second
     assert (
         "nothing of it is sound: not sawn" in second and "more than half is gone: cut it back first" in second

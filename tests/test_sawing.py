@@ -829,7 +829,10 @@ def test_tally():
     )
     tally = saw_tally(table, 1 / 8, {"4/4": 1.125}, wanted=[Wanted(12, 2.0, 8, 10)])
     alone = saw(tally.plans[1].log, 1 / 8, {"4/4": 1.125})
-    assert tally.logs["note"].tolist() == ["", "", "too thin for a board"]
+    tall = "no cant with these boards stands safely: saw it through and through"  # 18 in, for all twelve
+    assert tally.plans[0].too_tall and tally.logs["note"].tolist() == [tall, "", "too thin for a board"]
+    plain = saw_tally(table, 1 / 8, {"4/4": 1.125})
+    assert not plain.plans[0].too_tall and plain.logs["note"].tolist() == ["", "", "too thin for a board"]
     assert tally.logs["slab_ft3"].iloc[2] == pytest.approx(Log(small_in=3.2, length_ft=8).volume_ft3)
     assert tally.boards["board_feet"].sum() == pytest.approx(tally.board_feet)
     assert tally.boards["board"].is_unique and set(tally.boards["log"]) == {"A", "B"}

@@ -442,7 +442,7 @@ def _note(log: Log, plan: SawingPlan | None, halves_bf: float) -> str:
     if plan.in_two_bf:
         return f"cut in two at {length_told(log.length_ft / 2)}: about {plan.in_two_bf:.0f} bf"
     if plan.too_tall:
-        return "no cant of it stands safely: saw it through and through"
+        return "no cant with these boards stands safely: saw it through and through"
     return ""
 
 
