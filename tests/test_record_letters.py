@@ -173,3 +173,23 @@ def test_a_note_that_is_a_number_is_a_note_where_the_form_wrote_it(tmp_path):
     assert found.problems == found.doubts == () and found.tables["logs"]["note"].tolist()[-1] == "10"
     records.mend(path, records.Problem("logs.csv", 4, "length_ft", "", "", "10", cell="8"))
     assert path.read_text().endswith(',"10"\n') and not read_usable(tmp_path).problems
+
+
+@pytest.mark.parametrize("left", [b"250,red\0oak,14,12\n", b"\0" * 18])
+def test_a_row_with_empty_bytes_is_set_aside_and_the_others_are_used(tmp_path, left):
+    path = tmp_path / "logs.csv"
+    rows = b"".join(b"%d,red oak,14,12\n" % n for n in range(1, 501))
+    data = b"log,species,small_in,length_ft\n" + rows.replace(b"250,red oak,14,12\n", left)
+    path.write_bytes(data)
+    found = read_usable(tmp_path)
+    assert len(found.tables["logs"]) == 500 - (1 if b"," in left else 2)
+    assert [(p.row, "empty bytes" in str(p)) for p in found.problems] == [(251, True)]
+    records.append(path, {"species": "red oak", "small_in": 14, "length_ft": 12})
+    assert path.read_bytes().startswith(data)
+
+
+@pytest.mark.parametrize("mark", ["+1", ".5", "5.", "1 000", "1,000", "1%", "$1", "1:1"])
+def test_a_mark_that_a_spreadsheet_would_change_is_written_so_that_it_leaves_it(tmp_path, mark):
+    path = tmp_path / "logs.csv"
+    records.append(path, {"log": mark, "species": "red oak", "small_in": 14, "length_ft": 12})
+    assert f"'{mark}" in path.read_text() and records.read(path)["log"].tolist() == [mark]

@@ -97,13 +97,25 @@ def decoded(data: bytes) -> tuple[str, tuple[bytes, str]]:
                 text = data[len(bom) :].decode(codec)
             except UnicodeDecodeError:
                 continue
-            if "\0" not in text:
+            if "\0" not in text or _few_are_spoiled(text):
                 return text, (bom, codec)
     if b"\0" not in data:
         return _by_line(data)
     if before_the_end_is_empty(data):
         raise NoTextError("empty bytes at its end, as a power cut leaves them", "a table to its end")
     raise NoTextError("bytes that are no text", "a CSV file")
+
+
+def _few_are_spoiled(text):
+    """True if empty bytes, as a sync or a bad sector leaves them, are in few lines, and not at the end."""
+    lines = text.rstrip("\r\n").split("\n")
+    spoiled = sum("\0" in line for line in lines[1:])
+    return (
+        bool(lines) and "\0" not in lines[0] and not text.endswith("\0") and spoiled <= _SPOILED * len(lines)
+    )
+
+
+_SPOILED = 0.1  # of the lines: more, and it is no table
 
 
 def before_the_end_is_empty(data: bytes) -> bytes:

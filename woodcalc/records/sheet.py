@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from woodcalc.checks import InputError
 from woodcalc.dates import date_of, date_order, open_orders, possible_days, slashed
-from woodcalc.records.amounts import weight_and_scale
+from woodcalc.records.amounts import UNITS, unit_behind, weight_and_scale
 from woodcalc.records.cells import (
     CHOICE_WORDS,
     UNIT_WORDS,
@@ -480,6 +480,8 @@ class Sheet:
 
     def _not_a_row(self, record, width):
         """The problem of a row that does not fit the header or holds what no cell may hold, or None."""
+        if any("\0" in cell for cell in record.cells):
+            return Problem(self.name, record.row, ALL, "empty bytes, as a sync may leave them", "text")
         if record.broken:
             return Problem(
                 self.name,
@@ -699,7 +701,14 @@ class Sheet:
             return texts, {}
         at, of_unit = self._index("value"), self._index("unit")
         read, clash = texts, {}
+        of_kind = self._index("kind")
         for i, row in enumerate(texts):
+            kind = CHOICE_WORDS.get(row[of_kind].lower(), row[of_kind].lower())
+            if "%" in row[at] and kind in ("weight", "oven-dry") and unit_behind(row[at]) == "%":
+                clash[i] = (
+                    "a weight, in pounds, ounces, grams or kilograms. Is that from the meter? Choose a meter, %"
+                )
+                continue
             if not re.search(r"([a-z]\.?|#)$", row[at], re.I) or not (told := weight_and_scale(row[at]))[1]:
                 continue
             weight, scale = told
@@ -812,6 +821,8 @@ class Sheet:
                     return float("nan"), f"{column.expected}. {_OFF_THE_SCALE}", "", ""
                 expected = column.expected + (f".{why}" if why else "")
                 return float("nan"), expected, "", self._likely(column, text, unit)
+            if column.kind == "number" and (other := _other_unit(column, text)):
+                return float("nan"), f"{column.expected}. It can't be in {other}", "", ""
             if not column.low <= value <= column.high:
                 worked = "" if f"{value:g}" == text else f" (that is {value:g} {column.unit})"
                 negative = " A minus sign by mistake?" if value < 0 <= column.low else ""
@@ -1127,6 +1138,15 @@ def _means(cell, column):
         unit_fits(column.kind, unit) or unit == own_unit or (column.name == "value" and unit in WEIGHT_WORDS)
     )
     return header_words(cell) in names or (name in names and fits)
+
+
+def _other_unit(column, text):
+    """The name of a unit that is written behind a plain number and is not its column's; "" if there is none."""
+    said = unit_behind(text)
+    own = (
+        "%" if column.name == "value" else column.unit
+    )  # a meter's; of a weight `_with_scales` has seen to it
+    return UNITS[said].partition(",")[0] if said and said != own else ""
 
 
 def _named_unit(column, unit):
