@@ -72,7 +72,8 @@ def ranges():
     published = table[["days_min", "days_max"]].to_numpy()
 
     def off(name, **start):
-        return drying_fit.range_over_year(name, drying_fit.regions()[name], **start)
+        part = drying_fit.published_part(name)
+        return drying_fit.range_over_year(name, drying_fit.regions()[name], part=part, **start)
 
     own, as_fitted = (
         np.array([off(n, start_mc_pct=start[n]) for n in table.index]) / published - 1

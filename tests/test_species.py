@@ -2,10 +2,11 @@
 
 import dataclasses
 
+import numpy as np
 import pandas as pd
 import pytest
 
-from woodcalc import species, tables
+from woodcalc import drying, species, tables
 from woodcalc.checks import InputError
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.woods import wood_page
@@ -298,7 +299,11 @@ def test_woods_that_the_table_lacks_are_like_woods_that_it_has():
         assert species.get(wood.like).name == wood.like and species.get(wood.like).kind == wood.kind
     assert not {*others.name.str.lower()} & {name.lower() for name in species.names()}
     assert (others.basic_sg.notna() == others.figures_status.eq("seen")).all()
-    assert [wood.name for wood in species.lacked("ironwood")] == ["American hornbeam", "hophornbeam"]
+    assert [wood.name for wood in species.lacked("ironwood")] == [
+        "American hornbeam",
+        "hophornbeam",
+        "desert ironwood",
+    ]
     with pytest.raises(InputError, match="no rings"):
         species.get("bamboo")
 
@@ -359,6 +364,58 @@ def test_the_average_of_a_green_tree_lies_between_its_parts():
         told = plain(wood_page(wood.name))
         assert f"Moisture of the green tree {wood.start_mc_pct:.0f} % worked out" in " ".join(told.split())
         assert f"has {wood.green_mc_pct:.0f} %" in told
+
+
+def test_a_whole_log_has_sapwood_where_its_average_was_printed_under_its_heartwood():
+    """Their average says that there is no sapwood at all: then a stated share of it counts, with both parts in the
+    band; the woods whose average lies between their parts start from it, as printed."""
+    table = species.table().set_index("name")
+    heart, sap = table.green_mc_heartwood_pct, table.green_mc_sapwood_pct
+    guessed = (table.green_mc_pct < heart) & (sap - heart >= 10)
+    west = {"Douglas-fir (coast)", "western redcedar", "noble fir", "western white pine", "western hemlock"}
+    assert west < {*table.index[guessed]} and guessed.sum() == 11
+    assert np.allclose(table.start_mc_pct[guessed], 0.7 * heart[guessed] + 0.3 * sap[guessed], atol=0.06)
+    between = (table.green_mc_pct >= np.minimum(heart, sap)) & (table.green_mc_pct <= np.maximum(heart, sap))
+    assert between.any() and (table.start_mc_pct == table.green_mc_pct)[between].all()
+    for name in table.index:
+        wood = species.get(name)
+        assert wood.parts_guessed == guessed[name] == (wood.start_varies > 0)
+        if guessed[name]:  # nine piles in ten are wetter than all heartwood
+            assert wood.start_mc_pct * (1 - 1.28 * wood.start_varies) == pytest.approx(heart[name], abs=0.1)
+            assert drying.start_sd(name) >= wood.start_varies and wood.sapwood_share == 0.3
+    fir = [
+        drying.air_dry("Douglas-fir (coast)", "4/4", "Hillsboro, OR", "2027-04-15", part=part)
+        for part in ("heartwood", "mixed", "sapwood")
+    ]
+    days = [each.days_to(20)[1] for each in fir]
+    assert days[0] + 7 < days[1] < days[2] - 7
+    low, _, high = fir[1].days_to(20)
+    assert low < days[0] and high > days[2] - 1  # the pile may be all of either, nearly
+    assert all("Dry a section in the oven" in plain(wood_page(name)) for name in table.index[guessed])
+
+
+def test_words_that_are_no_wood_and_names_in_other_tongues():
+    with pytest.raises(InputError, match="no wood from a log"):
+        species.get("MDF")
+    for three in ("MDX", "xyz"):
+        with pytest.raises(InputError) as told:
+            species.get(three)
+        assert "Did you mean" not in str(told.value)
+    named = {
+        "piñon": "pinyon pine",
+        "Arizona ash": "velvet ash",
+        "Maclura pomifera": "Osage-orange",
+        "Prosopis": "mesquite",
+        "Eucalyptus globulus": "eucalyptus",
+        "saguaro": "saguaro",
+    }
+    for asked, name in named.items():
+        assert [wood.name for wood in species.lacked(asked)] == [name], asked
+    assert species.get("yellow fir").name == "Douglas-fir (coast)"
+    with pytest.raises(InputError, match="no rings"):
+        species.get("saguaro")
+    with pytest.raises(InputError, match="may collapse"):
+        species.get("eucalyptus")
 
 
 def test_woods_of_ones_own_that_differ_in_a_figure_alone_are_two():

@@ -7,6 +7,7 @@ table lacks, is made by `own_wood` and stands beside them as soon as it is known
 
 from __future__ import annotations
 
+import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, fields
@@ -23,7 +24,13 @@ if TYPE_CHECKING:
 
 WATER_LB_PER_FT3 = 62.43  # water at 39 F, the basis of specific gravity (Wood Handbook FPL-GTR-190, ch. 4)
 
+_APART = 10.0  # points between heartwood and sapwood, from which on their shares tell (judgment)
+
 PARTS = ("mixed", "heartwood", "sapwood")  # of the log, that a board is cut from
+
+# Share of sapwood in boards of a whole log, where the printed average says nothing of it: a ring of 1 to 1.5 in on a
+# log of 14 to 16 in is about that (common practice). Four piles in five have none to twice as much (judgment).
+USUAL_SAPWOOD, _FOUR_IN_FIVE = 0.3, 1.28
 
 # Boards below this moisture content are past the danger of new surface checks; the limit of daily loss is
 # shown above it. Wengert (trade press column) says limits matter most above 45 %; 25 % is common practice.
@@ -102,14 +109,35 @@ class Species:
     def start_mc_pct(self) -> float:
         """Moisture content of a green board of mixed heartwood and sapwood, % of the oven-dry weight.
 
-        The tree's average. Where the wood's own heartwood and sapwood are both known it is held between them: they
-        come from other trees, and an average outside of both cannot be. Drying, kilns and weights all begin with it.
+        The tree's average, held between heartwood and sapwood (`held_mc_pct`). Where it was printed drier than both,
+        and the sapwood is the wetter, it would be that of heartwood alone: then `USUAL_SAPWOOD` of the board is
+        sapwood. Drying, kilns and weights all begin with it.
 
         Examples
         --------
         >>> maple = get("sugar maple")
         >>> maple.green_mc_pct, maple.green_mc_heartwood_pct, maple.green_mc_sapwood_pct, maple.start_mc_pct
         (57.4, 65.0, 72.0, 65.0)
+        >>> fir = get("Douglas-fir (coast)")
+        >>> fir.green_mc_pct, fir.green_mc_heartwood_pct, fir.green_mc_sapwood_pct, round(fir.start_mc_pct, 1)
+        (35.3, 37.0, 115.0, 60.4)
+        """
+        heart, sap = self.green_mc_heartwood_pct, self.green_mc_sapwood_pct
+        if heart is None or sap is None or not self.parts_guessed:
+            return self.held_mc_pct
+        return round(heart + USUAL_SAPWOOD * (sap - heart), 1)
+
+    @property
+    def held_mc_pct(self) -> float:
+        """The printed average of the tree, held between heartwood and sapwood where both are known.
+
+        They come from other trees, and an average outside of both cannot be. The rates were fitted from it, as the
+        published drying times do not say how much of the lumber was sapwood (`drying.fit`).
+
+        Examples
+        --------
+        >>> get("sugar maple").held_mc_pct, get("Douglas-fir (coast)").held_mc_pct
+        (65.0, 37.0)
         """
         parts = [v for v in (self.green_mc_heartwood_pct, self.green_mc_sapwood_pct) if v is not None]
         if len(parts) < 2:
@@ -117,11 +145,38 @@ class Species:
         return min(max(self.green_mc_pct, min(parts)), max(parts))
 
     @property
+    def parts_guessed(self) -> bool:
+        """Whether how much sapwood a board of both has is a guess: its average was printed under its dry heartwood's.
+
+        Examples
+        --------
+        >>> [get(name).parts_guessed for name in ("western redcedar", "loblolly pine", "northern red oak")]
+        [True, False, False]
+        """
+        heart, sap = self.green_mc_heartwood_pct, self.green_mc_sapwood_pct
+        return heart is not None and sap is not None and sap - heart >= _APART and self.green_mc_pct < heart
+
+    @property
+    def start_varies(self) -> float:
+        """How far the start of a pile may be off because its share of sapwood is a guess: a standard deviation, as a
+        share of `start_mc_pct`; 0 where it is no guess.
+
+        Examples
+        --------
+        >>> round(get("Douglas-fir (coast)").start_varies, 2), get("loblolly pine").start_varies
+        (0.3, 0.0)
+        """
+        if not self.parts_guessed:
+            return 0.0
+        return (self.start_mc_pct - self.held_mc_pct) / _FOUR_IN_FIVE / self.start_mc_pct
+
+    @property
     def sapwood_share(self) -> float | None:
         """The share of sapwood that the tree's average speaks for, or None where the figures do not tell.
 
         They tell where heartwood and sapwood are both known, differ by ten points or more, and have the average
-        between them. A mixed board is made of that much sapwood: in its start moisture, its weight, and its rate
+        between them; where it was printed under both, it is `USUAL_SAPWOOD` (`parts_guessed`). A mixed board is made
+        of that much sapwood: in its start moisture, its weight, and its rate
         where the sapwood has one of its own (`drying.rate`).
 
         Examples
@@ -130,8 +185,10 @@ class Species:
         (0.62, None)
         """
         heart, sap = self.green_mc_heartwood_pct, self.green_mc_sapwood_pct
-        if heart is None or sap is None or abs(sap - heart) < 10:
+        if heart is None or sap is None or abs(sap - heart) < _APART:
             return None
+        if self.parts_guessed:
+            return USUAL_SAPWOOD
         share = (self.green_mc_pct - heart) / (sap - heart)
         return share if 0 <= share <= 1 else None
 
@@ -199,8 +256,9 @@ def table() -> pd.DataFrame:
     Returns
     -------
     DataFrame
-        A copy; the columns are those of `data/species.csv`, `start_mc_pct` of `Species`, and its status: ``derived``
-        where the printed average lies outside of the heartwood and the sapwood that are known, else as printed.
+        A copy; the columns are those of `data/species.csv`, `start_mc_pct` and `held_mc_pct` of `Species`, and the
+        status of the first: ``derived`` where the printed average lies outside of the heartwood and the sapwood that
+        are known, else as printed.
 
     Examples
     --------
@@ -209,8 +267,10 @@ def table() -> pd.DataFrame:
     """
     read = tables.read("species")
     start = [wood.start_mc_pct for wood in _by_name().values()]
-    held = read.green_mc_pct.ne(start)
-    return read.assign(start_mc_pct=start, start_mc_status=read.green_mc_status.mask(held, "derived"))
+    held = [wood.held_mc_pct for wood in _by_name().values()]
+    moved = read.green_mc_pct.ne(start)
+    status = read.green_mc_status.mask(moved, "derived")
+    return read.assign(start_mc_pct=start, held_mc_pct=held, start_mc_status=status)
 
 
 def names() -> list[str]:
@@ -386,6 +446,11 @@ def get(name: str | Species) -> Species:
     key = _key(str(name))
     if own := _OWN.get(_own_key(str(name))):
         return own
+    if key in _MADE:
+        raise InputError(
+            f"{name!r} is a board that was glued from chips, fibers or veneers, and no wood from a log: the sums of "
+            "this book do not hold for it."
+        )
     exact = _by_key().get(key, [])
     if len(exact) == 1:
         return exact[0]
@@ -408,7 +473,7 @@ def get(name: str | Species) -> Species:
             raise _offers(f"unknown species {name!r}. Did you mean {likely}?", [likely])
         woods = going_by(likely)
         raise _offers(f"unknown species {name!r}. Did you mean {_or(woods)}?", woods)
-    if (error := suggest(name, own_names(), "species")).near:
+    if len(_letters(str(name))) > _FEW_LETTERS and (error := suggest(name, own_names(), "species")).near:
         raise error
     if alike := near(str(name)):
         raise _offers(f"unknown species {name!r}. Did you mean {_or(alike)}?", alike)
@@ -450,6 +515,13 @@ class OtherWood:
         The wood of the table that it is most like, by genus or family; "" if none is.
     basic_sg, green_mc_pct : float or None
         Where they were seen in print.
+    figures_source : str
+        Where that was.
+    shrink_radial_pct, shrink_tangential_pct : float or None
+    shrink_status, shrink_source : str
+        How sure the shrinkage is, and where it is from.
+    caution : str
+        What to know before it is sawn and stacked.
     """
 
     name: str
@@ -457,6 +529,12 @@ class OtherWood:
     like: str
     basic_sg: float | None
     green_mc_pct: float | None
+    figures_source: str = ""
+    shrink_radial_pct: float | None = None
+    shrink_tangential_pct: float | None = None
+    shrink_status: str = ""
+    shrink_source: str = ""
+    caution: str = ""
 
 
 def lacked(name: str) -> list[OtherWood]:
@@ -472,8 +550,10 @@ def lacked(name: str) -> list[OtherWood]:
 
     Examples
     --------
-    >>> [(wood.name, wood.like) for name in ("burr oak", "iron wood") for wood in lacked(name)]
-    [('bur oak', 'white oak'), ('American hornbeam', 'sweet birch'), ('hophornbeam', 'sweet birch')]
+    >>> [(wood.name, wood.like) for wood in lacked("burr oak")]
+    [('bur oak', 'white oak')]
+    >>> [wood.name for wood in lacked("iron wood")]
+    ['American hornbeam', 'hophornbeam', 'desert ironwood']
     >>> lacked("white oak")
     []
     """
@@ -488,6 +568,23 @@ def lacked(name: str) -> list[OtherWood]:
     return others.get(near[0], []) if near else []
 
 
+def printed(name: str) -> OtherWood | None:
+    """Return what was printed of a wood that the table lacks, by the first of its names alone; None if nothing.
+
+    Parameters
+    ----------
+    name : str
+
+    Examples
+    --------
+    >>> printed("Osage-orange").shrink_tangential_pct, printed("hedge")
+    (5.8, None)
+    """
+    return next(
+        (wood for wood in _others().get(_letters(name), []) if _letters(wood.name) == _letters(name)), None
+    )
+
+
 def _says_lacked(woods: list[OtherWood]) -> str:
     """That the table lacks a wood, and what to do, in a sentence."""
     named = " and ".join(wood.name for wood in woods)
@@ -500,7 +597,10 @@ def _says_lacked(woods: list[OtherWood]) -> str:
     )
     if len({wood.like for wood in woods}) > 1:
         return f"{capital(_or(woods))}? {here} {_LESSON_0}."
-    return f"{here} {_LESSON_0}{like}."
+    return " ".join(filter(None, (f"{here} {_LESSON_0}{like}.", woods[0].caution)))
+
+
+_MAY_LACK = ("basic_sg", "green_mc_pct")
 
 
 @cache
@@ -510,7 +610,10 @@ def _others() -> dict[str, list[OtherWood]]:
     for row in tables.read("other_woods").astype(object).to_dict("records"):
         row = {key: None if blank(value) else value for key, value in row.items()}
         wood = OtherWood(
-            row["name"], row["kind"] or "", row["like"] or "", row["basic_sg"], row["green_mc_pct"]
+            **{
+                f.name: row[f.name] if f.default is None or f.name in _MAY_LACK else row[f.name] or ""
+                for f in fields(OtherWood)
+            }
         )
         for one in filter(None, (wood.name, *(row["also"] or "").split(";"))):
             if wood not in found[_letters(one)]:
@@ -519,7 +622,7 @@ def _others() -> dict[str, list[OtherWood]]:
 
 
 def _letters(name: str) -> str:
-    return "".join(c for c in name.lower() if c.isalpha())
+    return "".join(c for c in _bare(name) if c.isalpha())
 
 
 @cache
@@ -561,7 +664,7 @@ def shortened(name: str) -> list[Species]:
     >>> [[wood.name for wood in shortened(name)] for name in ("w oak", "blk cherry", "white oak")]
     [['white oak'], ['black cherry'], []]
     """
-    words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    words = "".join(c if c.isalpha() else " " for c in _bare(name)).split()
     if len(words) < 2 or not {*words} & {*_SHORT}:
         return []
     whole = (" ".join(way) for way in product(*(_SHORT.get(word, word).split() for word in words)))
@@ -580,9 +683,12 @@ _NO_ONE_WOOD = {
 }
 
 
+_MADE = "mdf hdf osb lvl plywood particleboard chipboard fiberboard hardboard".split()
+
+
 def _without_idle(name: str) -> str:
     """A name without the words that name no wood; "" if it has none of them, or no other."""
-    words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    words = "".join(c if c.isalpha() else " " for c in _bare(name)).split()
     kept = [word for word in words if word not in _IDLE]
     named = "".join(words) in _words()  # cotton wood
     return " ".join(kept) if kept and len(kept) < len(words) and not named else ""
@@ -596,7 +702,7 @@ def _words() -> set[str]:
 
 def _no_one_wood(name: str) -> bool:
     """Whether it is a word for many woods: mixed hardwoods, mystery wood."""
-    words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    words = "".join(c if c.isalpha() else " " for c in _bare(name)).split()
     return bool({*words} & _NO_ONE_WOOD) and {*words} <= _NO_ONE_WOOD | _IDLE
 
 
@@ -633,6 +739,9 @@ def _one_slip(word: str, other: str) -> bool:
     return turned or any(one == two for one, two in ends)
 
 
+_FEW_LETTERS = 3  # tell too little to guess a wood from
+
+
 def _respelled(name: str) -> str:
     """A name with each word as the nearest that the table has, if woods go by that; else "".
 
@@ -641,7 +750,7 @@ def _respelled(name: str) -> str:
     import difflib
 
     known = _words()
-    asked = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    asked = "".join(c if c.isalpha() else " " for c in _bare(name)).split()
     if "".join(asked) in known:  # cotton wood
         return "".join(asked)
     words = []
@@ -651,7 +760,9 @@ def _respelled(name: str) -> str:
         turned = sorted(k for k in known if sorted(k) == sorted(word))  # oka
         slips = [kind for kind in _kinds() if word not in known and _one_slip(word, kind)]
         slips.sort(key=lambda kind: -difflib.SequenceMatcher(None, word, kind).ratio())
-        close = turned or slips or difflib.get_close_matches(word, sorted(known), 1, 0.7)
+        close = turned or slips
+        if not close and len(word) > _FEW_LETTERS:
+            close = difflib.get_close_matches(word, sorted(known), 1, 0.7)
         words += close[:1] or [word]
     respelled = " ".join(words)
     return respelled if going_by(respelled) else ""
@@ -703,7 +814,7 @@ def near(name: str) -> list[Species]:
     """
     import difflib
 
-    if _no_one_wood(name):
+    if _no_one_wood(name) or len(_letters(name)) <= _FEW_LETTERS:
         return []
     known = {one.lower(): one for wood, also in everyday().items() for one in (wood, *also)}
     spelled = difflib.get_close_matches(name.lower(), [*known], 4, 0.6)
@@ -757,15 +868,21 @@ def everyday() -> dict[str, tuple[str, ...]]:
     }
 
 
+def _bare(name: str) -> str:
+    """Small letters without their accents: pinon for piñon."""
+    parted = unicodedata.normalize("NFKD", name.lower())
+    return "".join(c for c in parted if not unicodedata.combining(c))
+
+
 def _own_key(name: str) -> str:
     """As `_key`, with figures: "oak, lot 1" is "oak lot 1", and not "oak lot 2"."""
-    words = "".join(c if c.isalnum() else " " for c in name.lower()).split()
+    words = "".join(c if c.isalnum() else " " for c in _bare(name)).split()
     return " ".join(sorted(words))
 
 
 def _key(name: str) -> str:
     """Letters only, words in alphabetical order, so that "oak, white" is "white oak"."""
-    words = "".join(c if c.isalpha() else " " for c in name.lower()).split()
+    words = "".join(c if c.isalpha() else " " for c in _bare(name)).split()
     return " ".join(sorted(words))
 
 

@@ -15,6 +15,7 @@ from woodcalc.drying.rate import (
     felt_weather,
     rate,
     start_date,
+    start_sd,
     thickness,
 )
 from woodcalc.drying.readings import reading_sd_pct
@@ -56,6 +57,7 @@ __all__ = [
     "rate",
     "reading_sd_pct",
     "start_date",
+    "start_sd",
     "temperature_factor",
     "thickness",
     "warm_days",

@@ -248,7 +248,7 @@ class _Evidence:
         fit = np.full((len(self.wood), 2), np.nan)
         for k in self.ranged:
             name = self.wood.index[k]
-            fit[k] = range_over_year(name, regions()[name], rates[k])
+            fit[k] = range_over_year(name, regions()[name], rates[k], part=published_part(name))
         made = pd.DataFrame(
             {
                 "species": self.wood.index,
@@ -264,6 +264,17 @@ class _Evidence:
         )
         made.attrs["spread"] = spread.tolist()
         return made
+
+
+def published_part(name: str) -> str:
+    """Return the part of the log that a wood's published times are of: heartwood where those of sapwood stand beside.
+
+    Examples
+    --------
+    >>> published_part("sweetgum"), published_part("red maple")
+    ('heartwood', 'mixed')
+    """
+    return "heartwood" if name in set(tables.read("sapwood_days").species) else "mixed"
 
 
 def sapwood_times(species: str | woods.Species) -> float:
@@ -347,7 +358,7 @@ def begins_pct() -> pd.Series:
     [60.0, 86.0]
     """
     table = woods.table().set_index("name")
-    own = table.start_mc_pct
+    own = table.held_mc_pct
     usual = np.log(own[regions().index.intersection(table.index[table.in_fit == "yes"])]).mean()
     begins: pd.Series = np.exp(usual + START_SHARE * (np.log(own) - usual))
     return begins
@@ -373,7 +384,7 @@ def how_far_periods_go_with_water() -> tuple[float, float]:
     wood, kiln = woods.table().set_index("name"), _kiln_days()
     names = [n for n in regions().index if n in kiln.index]
     k = len(_PACES) // 2
-    ours = [_ends(n, wood.start_mc_pct[n])[:, k].mean() for n in names]
+    ours = [_ends(n, wood.held_mc_pct[n])[:, k].mean() for n in names]
     range_of = np.log(wood.loc[names, ["air_dry_days_min", "air_dry_days_max"]].to_numpy()).mean(1)
     by = np.column_stack([np.ones(len(names)), np.log(kiln.dry_days[names]), ours])
     line = np.linalg.lstsq(by, range_of, rcond=None)[0]

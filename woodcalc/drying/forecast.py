@@ -42,13 +42,13 @@ from woodcalc.drying.rate import (
     REFERENCE_WIDTH_FT,
     SD_LOG_BIOT,
     SD_LOG_PLACE,
-    SD_START,
     SD_START_GIVEN,
     biot,
     day_of_year,
     felt_weather,
     rate,
     start_date,
+    start_sd,
     thickness,
     unsure_pace,
 )
@@ -581,6 +581,9 @@ _ODD = 3.0  # half bands: one stack in five lies outside one of them, one in sev
 _RISES, _OVER = 3.0, 1.5
 
 
+_DRIEST_START = 0.7  # share of the start that no green stack lacks, however wide its spread (judgment)
+
+
 @dataclass(frozen=True, eq=False)
 class _Points:
     """What is not known of a stack, as weighted points: pace and airflow (a curve each) and start MC."""
@@ -606,7 +609,8 @@ class _Points:
         wide = (2 * SD_BOARD_PACE, SD_BOARD_START) if boards else (0.0, 0.0)
         z = np.linspace(-3.2, 3.2, paces) * np.hypot(self.sd_pace, wide[0])
         y = np.linspace(-1.73, 1.73, biots) * SD_LOG_BIOT
-        x = np.linspace(-2.6, 2.6, starts) * np.hypot(self.sd_start, wide[1])
+        far = np.hypot(self.sd_start, wide[1])
+        x = np.linspace(-1, 1, starts) * min(2.6 * far, _DRIEST_START)
         curve_rate, curve_biot = (
             g.ravel() for g in np.meshgrid(self.rate * np.exp(z), self.biot * np.exp(y), indexing="ij")
         )
@@ -693,7 +697,7 @@ def air_dry(
     own = rate(wood, part)
     per_day = own.per_day / thick**2 / (QUARTERSAWN_TIME if quartersawn else 1.0)
     bi = biot(airflow, pile_width_ft, thick)
-    sd_start = SD_START_GIVEN if given else max(SD_START, wood.green_mc_varies)
+    sd_start = SD_START_GIVEN if given else start_sd(wood, part)
     sd_pace = np.hypot(own.sd_log_rate, SD_LOG_PLACE)
     prior = _Points(per_day, bi, mc, sd_pace, sd_start).net(25, 3, 5)
     return Forecast(

@@ -171,6 +171,29 @@ def rate(species: str | woods.Species, part: str = "mixed") -> Rate:
     )
 
 
+def start_sd(species: str | woods.Species, part: str = "mixed") -> float:
+    """Return how far the start moisture of a stack may be off that was not measured: a standard deviation, as a share.
+
+    Parameters
+    ----------
+    species : str or Species
+    part : {"mixed", "heartwood", "sapwood"}
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    >>> start_sd("northern red oak"), round(start_sd("Douglas-fir (coast)"), 2)
+    (0.1, 0.3)
+    >>> start_sd("Douglas-fir (coast)", "heartwood")
+    0.1
+    """
+    wood = woods.get(species)
+    return max(SD_START, wood.green_mc_varies, wood.start_varies if part == "mixed" else 0.0)
+
+
 _DRY_PCT = (
     40.0  # heartwood that starts no wetter has so little to lose that it is done first, whatever its pace
 )

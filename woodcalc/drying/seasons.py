@@ -17,13 +17,13 @@ from woodcalc.drying.rate import (
     REFERENCE_WIDTH_FT,
     SD_LOG_BIOT,
     SD_LOG_PLACE,
-    SD_START,
     biot,
     day_of_year,
     felt_from_months,
     felt_weather,
     rate,
     start_date,
+    start_sd,
     thickness,
 )
 
@@ -359,7 +359,7 @@ def _ends_of_band(
     green = moisture.start_mc_pct(wood, part=part)
     air = air_from(*felt_weather(place), climate.MID_MONTHS, horizon)
     sd = weather_sd_pct(per_day, bi, green, *air, horizon, 0, place.monthly.emc_sd_pct.mean())
-    spreads = (np.hypot(own.sd_log_rate, SD_LOG_PLACE), SD_LOG_BIOT, max(SD_START, wood.green_mc_varies))
+    spreads = (np.hypot(own.sd_log_rate, SD_LOG_PLACE), SD_LOG_BIOT, start_sd(wood, part))
     low, _, high = usual_band_pct(per_day, bi, green, spreads, *air, sd)
     return low, high
 

@@ -21,7 +21,7 @@ from woodcalc.lesson.take_out import TakeOut
 from woodcalc.lesson.worked import Worked, one_number, typed, worked
 from woodcalc.records import choices, own_wood
 from woodcalc.records.choices import kept_choices
-from woodcalc.species import Species
+from woodcalc.species import USUAL_SAPWOOD, Species
 
 WAYS = [("any name that it goes by", "name"), ("a wood of my own that the book lacks", "own")]
 KINDS = [("hardwood: a tree with leaves", "hardwood"), ("softwood: a tree with needles", "softwood")]
@@ -134,16 +134,17 @@ class WoodPicker(Form):
                 wood.like,
                 wood.kind,
             )
-            figures = {"basic_sg": wood.basic_sg, "green_mc_pct": wood.green_mc_pct}
+            figures = {name: getattr(wood, name) for name in _PRINTED}
             for name, field in self.figures.items():
                 field.value = f"{figures[name]:g}" if figures.get(name) else ""
-            seen = " Specific gravity and moisture" if wood.green_mc_pct else " The specific gravity"
-            told = f"{seen} are" if wood.green_mc_pct else f"{seen} is"
-            whose = f"{told} of the Forest Inventory's table (2021)." if wood.basic_sg else ""
+            whose = " ".join(_whose_figures(wood))
             kin = f"It is most like {wood.like}, and takes the rest from it."
             if not wood.like:
                 kin = f"No wood of the list is like it: the rest is what {wood.kind}s have on average."
-            self.tell(f"{kin}{whose} Look it over, then press Check and use this wood.")
+            told = filter(
+                None, (kin, whose, wood.caution, "Look it over, then press Check and use this wood.")
+            )
+            self.tell(" ".join(told))
 
         made.on_click(lambda _: self.safely(lead))
         return made
@@ -224,6 +225,23 @@ class WoodPicker(Form):
         )
 
 
+_PRINTED = (
+    "basic_sg",
+    "shrink_radial_pct",
+    "shrink_tangential_pct",
+    "green_mc_pct",
+)  # of woods that the table lacks
+
+
+def _whose_figures(wood):
+    """Where the figures of a wood that the table lacks come from, a sentence for each source."""
+    if wood.basic_sg:
+        told = "Specific gravity and moisture are" if wood.green_mc_pct else "The specific gravity is"
+        yield f"{told} of the Forest Inventory's table (2021)."
+    if wood.shrink_radial_pct:
+        yield f"The shrinkage is {wood.shrink_status}: {wood.shrink_source}."
+
+
 def wood_picker() -> WoodPicker:
     """Return the form that chooses the wood for all lessons.
 
@@ -265,6 +283,12 @@ def doubts(wood: Species, typed: dict[str, Any]) -> list[str]:
     whose = f"{wood.like} has" if wood.like else f"{wood.kind}s have"
     average = "" if wood.like else " on average"
     odd = []
+    green = typed.get("green_mc_pct")
+    if green is not None and green < wood.shrink_start_mc_pct:
+        odd.append(
+            f"Moisture of the green tree {green:g} %: green wood seldom holds under {wood.shrink_start_mc_pct:g} %, "
+            "where shrinkage begins. Was the wood half dry, or from a dead tree? Are you sure?"
+        )
     for label, figure, lines, varies, unit in (
         ("Specific gravity", "basic_sg", ("basic_sg", "dry_lb_per_ft3"), group.basic_sg_varies, ""),
         ("Shrinkage along the rings", "shrink_tangential_pct", None, group.shrink_varies, " %"),
@@ -411,15 +435,26 @@ def _own_rows(wood):
     """The figures of a wood of one's own: typed, or its group's."""
     group = f"of {wood.like}" if wood.like else f"what {wood.kind}s have on average"
 
-    def row(what, figure, varies):
+    kept = next((each for each in choices.kept_woods() if each.get("name") == wood.name), {})
+    book = species.printed(wood.name)
+
+    def row(what, figure, varies, *names):
         if varies:
             return [what, figure, f"its group's, good to {_percent(varies)} or so", group]
+        if book and all(kept.get(name) and kept[name] == getattr(book, name) for name in names):
+            if names[0].startswith("shrink"):
+                return [what, figure, how_sure(book.shrink_status), book.shrink_source]
+            return [what, figure, how_sure("seen"), book.figures_source]
+        if "basic_sg" in names and not kept.get("basic_sg") and (dry := kept.get("dry_lb_per_ft3")):
+            why = f"from the {dry:g} lb a cubic foot, air-dry, that you typed"
+            return [what, figure, how_sure("derived"), why]
         return [what, figure, "as you typed it", "you"]
 
+    shrinks = ("shrink_radial_pct", "shrink_tangential_pct")
     return [
-        row("Shrinkage, green to oven-dry", _shrinkage_told(wood), wood.shrink_varies),
-        row("Specific gravity", f"{wood.basic_sg:g}", wood.basic_sg_varies),
-        row("Moisture of the green tree", f"{wood.start_mc_pct:.0f} %", wood.green_mc_varies),
+        row("Shrinkage, green to oven-dry", _shrinkage_told(wood), wood.shrink_varies, *shrinks),
+        row("Specific gravity", f"{wood.basic_sg:g}", wood.basic_sg_varies, "basic_sg"),
+        row("Moisture of the green tree", f"{wood.start_mc_pct:.0f} %", wood.green_mc_varies, "green_mc_pct"),
         ["Most that may be lost in a day", *_borrowed_pace(wood)],
         ["Green stiffness", f"{wood.moe_green_psi / 1e6:.2f} million psi", "its group's, low side", group],
     ]
@@ -441,9 +476,16 @@ def _start_told(wood):
     """The moisture that a green tree is taken to have where the printed average contradicts its parts; else None."""
     if wood.start_mc_pct == wood.green_mc_pct:
         return None
+    source = tables.read("species").set_index("name").loc[wood.name, "green_mc_source"]
+    if wood.parts_guessed:
+        why = (
+            f"{source} has {wood.green_mc_pct:.0f} %, drier than its heartwood below, which was measured on other "
+            f"trees. A young log has much sapwood, so the book takes boards that are {_percent(USUAL_SAPWOOD)} sapwood "
+            f"(common practice), and a wide margin: your log may have none, or far more. Dry a section in the oven"
+        )
+        return ["Moisture of the green tree", f"{wood.start_mc_pct:.0f} %", how_sure("derived"), why]
     drier = wood.green_mc_pct < wood.start_mc_pct
     off, part = ("drier", "driest") if drier else ("wetter", "wettest")
-    source = tables.read("species").set_index("name").loc[wood.name, "green_mc_source"]
     why = (
         f"{source} has {wood.green_mc_pct:.0f} %. A tree can't be {off} than its {part} part below, which was measured "
         "on other trees; the book takes that part's figure"

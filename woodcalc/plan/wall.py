@@ -211,13 +211,17 @@ def _weights(forecasts, sizes):
     last = max((first_season(f)[0] for f in forecasts.values()), default=start)
     visits = [start + timedelta(days=days) for days in WEIGH_ON]
     visits = [day for n, day in enumerate(visits) if n < 2 or day <= last]
-    rows, off = [], 0.0
+    rows, off, guessed = [], 0.0, []
     for name, f in forecasts.items():
         likely = f.daily["likely"].to_numpy()
         lightest, heaviest = (1 + float(f.daily[end].iloc[0]) / 100 for end in ("low", "high"))
         green = 1 + f.start_mc_pct / 100
-        off = max(off, green / lightest - 1, 1 - green / heaviest)
         row: dict[str, Any] = {"wood": f"{name} {sizes[name]}", "yours": ""}
+        if f.part == "mixed" and f.species.parts_guessed:
+            guessed.append(name)
+            rows.append(row)
+            continue
+        off = max(off, green / lightest - 1, 1 - green / heaviest)
         for n, day in enumerate(visits):
             row[f"visit{n}"] = BOARD_LB * (1 + likely[min((day - start).days, len(likely) - 1)] / 100) / green
         for mc in TARGETS_PCT:
@@ -237,6 +241,12 @@ def _weights(forecasts, sizes):
         f"Four stacks in five start within {100 * off:.0f} % of these; single boards differ more. Surer: dry a section "
         "in the oven (lesson 4). A board at 25 % weighs 1.25 times its oven-dry weight, at 20 % 1.20, at 15 % 1.15.",
     )
+    notes = notes if off else (notes[0].partition(". ")[2].replace("Surer: dry", "Dry", 1),)
+    if guessed:
+        notes += (
+            f"No weights for {', '.join(guessed)}: sapwood holds far more water than heartwood, and how much of either "
+            "your board has is not known. Dry a section in the oven first.",
+        )
     return Step("wall-weights", "When to weigh", says, pd.DataFrame(rows), heads, notes)
 
 

@@ -1,7 +1,7 @@
 """A wood of one's own that the table lacks: from what is known of it, and the figures of its group for the rest.
 
 The group is a wood that it is most like, or all woods of its kind. What a group's figure may be off is measured on the
-woods of the table: how far woods of one genus differ, or woods of one kind from the line on their specific gravity.
+woods of the table: how far woods of one genus differ, or those of a genus that is left out from the line of the rest.
 """
 
 from __future__ import annotations
@@ -209,23 +209,41 @@ def _group(kind, kin):
                 np.hypot(apart["shrink_radial_pct"], apart["shrink_tangential_pct"]) / np.sqrt(2)
             ),
             "green_mc": lambda _: kin.start_mc_pct,
-            "green_varies": apart["start_mc_pct"],
+            "green_varies": max(apart["start_mc_pct"], kin.start_varies),
             "wet_share": wet,
             "moe": lambda sg: own_stiff * (1 - _LOW * apart["moe_green_psi"]),
         }
     green = _green_line(table)
-    radial, radial_off = _line(table, "shrink_radial_pct")
-    tangential, tangential_off = _line(table, "shrink_tangential_pct")
+    radial, _ = _line(table, "shrink_radial_pct")
+    tangential, _ = _line(table, "shrink_tangential_pct")
+    shrinks = [
+        _off_its_genus(table, name, lambda rest, name=name: _line(rest, name)[0])
+        for name in ("shrink_radial_pct", "shrink_tangential_pct")
+    ]
     return {
         "basic_sg": round(float(table.basic_sg.mean()), 2),
-        "basic_sg_varies": float(table.basic_sg.std() / table.basic_sg.mean()),
+        "basic_sg_varies": _off_its_genus(table, "basic_sg", lambda rest: lambda _: rest.basic_sg.mean()),
         "shrinkage": lambda sg: (radial(sg), max(tangential(sg), 1.2 * radial(sg))),
-        "shrink_varies": float(np.hypot(radial_off, tangential_off) / np.sqrt(2)),
+        "shrink_varies": float(np.hypot(*shrinks) / np.sqrt(2)),
         "green_mc": green,
-        "green_varies": float(np.log(table.start_mc_pct / green(table.basic_sg)).std()),
+        "green_varies": _off_its_genus(table, "start_mc_pct", _green_line),
         "wet_share": wet,
         "moe": lambda sg: stiff(sg) * (1 - _LOW * off),
     }
+
+
+def _off_its_genus(table, column, guess):
+    """How far a wood of a genus that the table lacks is off, as a share: genus by genus left out, each counting once.
+
+    `guess` makes the group's figure on specific gravity from the rest of the table.
+    """
+    genus = table.botanical.str.split().str[0]
+    off = []
+    for each in genus.unique():
+        own, of = table[genus == each], guess(table[genus != each])
+        ours = np.array([float(of(sg)) for sg in own.basic_sg])
+        off.append(np.mean(np.log(own[column].to_numpy() / ours) ** 2))
+    return float(np.sqrt(np.mean(off)))
 
 
 def _line(table, column):
@@ -273,6 +291,10 @@ def _told(kin, kind, varies, shrinkages):
     rest = [f"{other.get(figure, figure)} (by {100 * off:.0f} %)" for figure, off in varies.items() if off]
     whose = f"Of {kin.name}" if kin is not None else f"What {kind}s have on average"
     first = f"Typed in: {', '.join(typed)}. " if typed else ""
-    apart = "woods of one genus" if kin is not None else f"{kind}s"
-    why = f" The table's {apart} differ by that much, so the margins are wider." if rest else ""
+    why = " The table's woods of one genus differ by that much, so the margins are wider." if rest else ""
+    if rest and kin is None:
+        why = (
+            f" {kind.capitalize()}s of a genus that the table lacks are off by that much, so the margins are wider; a "
+            "single wood may have half as much or twice."
+        )
     return f"{first}{whose}, and rougher: {', '.join([*rest, 'stiffness (its low side)'])}.{why}"
