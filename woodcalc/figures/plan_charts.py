@@ -145,8 +145,8 @@ def year_of_the_job(plan: Plan) -> tuple[Figure, str]:
     begin, over = calendar_day(plan.start), calendar_day(season)
     return fig, (
         f"{plan.species.name.capitalize()} {plan.nominal} goes on sticks on {begin}; {when}; the first season's drying "
-        f"is over near {mc:.0f} % on {over}"
-        + ("; then the last points indoors." if mc > FURNITURE_PCT[1] else ", dry enough for furniture.")
+        f"is over near {mc:.0f} % on {over}, "
+        + ("dry enough for furniture." if mc <= FURNITURE_PCT[1] else f"{steps.last_points(forecast)}.")
     )
 
 

@@ -204,12 +204,7 @@ class Plan:
             f"{capital(self.species.name)} {self.nominal} on sticks from "
             f"{calendar_day(self.start)}: " + forecast.says(20),
             f"Outdoors it stops near {forecast.stops_at_pct:.0f} % moisture content; furniture for a heated room wants "
-            f"{FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} %, "
-            + (
-                "so the last points come off indoors."
-                if forecast.stops_at_pct > FURNITURE_PCT[1]
-                else "and it gets there on its own."
-            ),
+            f"{FURNITURE_PCT[0]:.0f} to {FURNITURE_PCT[1]:.0f} %, {plan_steps.last_points(forecast)}.",
             self.step("costs").says,
         )
 

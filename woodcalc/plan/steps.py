@@ -115,6 +115,29 @@ def first_season(forecast: drying.Forecast) -> tuple[date, float]:
     return loading.season_end(forecast)
 
 
+def last_points(forecast: drying.Forecast) -> str:
+    """Return whether the last points to furniture come off indoors, or the air takes them, and by when: a clause.
+
+    What counts is where the first season ends; a stack that gets there only in a later one is said to.
+
+    Parameters
+    ----------
+    forecast : drying.Forecast
+
+    Examples
+    --------
+    >>> last_points(drying.air_dry("northern red oak", "4/4", "Madison", "2026-05-15"))
+    'so the last points come off indoors'
+    """
+    most = FURNITURE_PCT[1]
+    season, mc = first_season(forecast)
+    if mc <= most:
+        return f"and it gets there on its own, near {mc:.0f} % on {calendar_day(season)}"
+    later = forecast.date_of(most)[1] if forecast.stops_at_pct <= most else None
+    alone = f", or on their own by {calendar_day(later)}" if later else ""
+    return f"so the last points come off indoors{alone}"
+
+
 def scale_step(scaled: pd.DataFrame) -> Step:
     """Return what the logs hold by each rule, and what they weigh.
 
