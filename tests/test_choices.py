@@ -171,3 +171,39 @@ def test_what_was_typed_outlives_a_damaged_file_of_choices(my_wood, left):
         choices.keep(month=7)
     now = json.loads(path.read_text(encoding="utf-8"))
     assert now["month"] == 7 and now["mill"] == {"kerf_in": 0.1} and "my burr" in now[choices.OWN_WOODS]
+
+
+@pytest.mark.parametrize("answer", ["put back", "meant"])
+def test_a_wood_that_an_older_file_takes_away_is_told_and_comes_back(my_wood, answer):
+    path = my_wood / choices.FILE
+    choices.keep(place="Burlington, VT")
+    older = path.read_bytes()
+    choices.keep_wood(name="Our mulberry", kind="hardwood", basic_sg=0.6)
+    assert not choices.lost_parts()
+    path.write_bytes(older)
+    for month in range(1, 50):
+        (part,) = choices.lost_parts()
+        assert part.what == choices.OWN_WOODS and "Your wood Our mulberry is no longer in" in str(part)
+        choices.keep(month=1 + month % 12)
+    if answer == "meant":
+        choices.lost_parts_meant()
+        assert not choices.lost_parts() and not choices.kept_woods()
+        return
+    choices.bring_back(choices.lost_parts())
+    assert not choices.lost_parts()
+    assert [each["name"] for each in choices.kept_woods()] == ["Our mulberry"]
+    assert choices.read().month == 2 and choices.read().place == "Burlington, VT"
+    choices.take_out(choices.OWN_WOODS, "Our mulberry")
+    assert not choices.lost_parts()
+
+
+def test_an_older_file_that_takes_nothing_away_is_not_asked_about(my_wood):
+    path = my_wood / choices.FILE
+    choices.keep(month=3)
+    older = path.read_bytes()
+    choices.keep(month=4)
+    path.write_bytes(older)
+    choices.keep(month=6)
+    for month in range(1, 50):
+        choices.keep(month=1 + month % 12)
+    assert not choices.lost_parts() and len(list((my_wood / "history").glob("*.json"))) <= 32

@@ -573,7 +573,7 @@ def test_a_correction_that_another_program_undid_and_a_row_with_the_same_mark_ar
     records.append(path, {"species": "black walnut", "small_in": 20, "length_ft": 8})
     path.write_bytes(right.rstrip() + b"\n2,white ash,11,14\n")
     page = doctor_panel()
-    press(page, "Put it back")
+    press(page, "Keep both")
     assert "The log 2 that came back is log 3 now, because another row has become log 2." in said(page)
     assert b"white ash" in path.read_bytes() and b"black walnut" in path.read_bytes()
 

@@ -926,3 +926,41 @@ def test_what_two_computers_saved_is_all_there_after_one_press(tmp_path, table, 
         put_back(mine, told)
         assert outside(mine) is None
         assert sorted(records.read(mine)["note"]) == sorted(saved)
+
+
+@pytest.mark.parametrize("mended", [False, True])
+@pytest.mark.parametrize("then", ["nothing", "taken out", "corrected", "another mark"])
+def test_another_log_under_the_same_mark_is_no_edit_of_it(logs, mended, then):
+    older = logs.read_text()
+    records.append(logs, {"species": "red oak", "small_in": 22.5, "length_ft": 12, "note": "veneer butt"})
+    head, *rows = logs.read_text().splitlines()
+    cells = dict(zip(head.split(","), rows[-1].split(","), strict=True)) | {
+        "small_in": "9",
+        "note": "top log",
+    }
+    older = older if mended else "\n".join([head, *rows[:-1], ""])
+    line = ",".join(cells.get(name, "") for name in older.splitlines()[0].split(","))
+    logs.write_text(f"{older}{line}\n")
+    told = outside(logs)
+    assert told.many == 1 and not told.edited and told.doubles == ("3",)
+    assert "Another row is log 3 now." in str(told)
+    frame = records.read(logs)
+    if then == "taken out":
+        records.correct(logs, 4, frame.loc[4], None)
+    elif then != "nothing":
+        new = {"small_in": 9.5, "note": "crooked"} if then == "corrected" else {"log": "9"}
+        records.correct(logs, 4, frame.loc[4], {**frame.loc[4], **new})
+    assert outside(logs).many == 1
+    put_back(logs, outside(logs))
+    assert outside(logs) is None
+    assert records.read(logs)["small_in"].tolist().count(22.5) == 1
+    assert len(records.read(logs)) == (3 if then == "taken out" else 4)
+
+
+def test_a_row_that_is_taken_out_leaves_what_it_said_before_open(logs):
+    records.append(logs, {"species": "red oak", "small_in": 22.5, "length_ft": 12})
+    logs.write_text(logs.read_text().replace("22.5", "9"))
+    assert len(outside(logs).edited) == 1
+    frame = records.read(logs)
+    records.correct(logs, 4, frame.loc[4], None)
+    assert outside(logs).gone[0].cells[0]["small_in"] == "22.5"

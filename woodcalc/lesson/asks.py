@@ -29,6 +29,7 @@ PUT_BACK, MEANT, AFTER_ALL = "Put them back", "They are meant to be gone", "Put 
 IT_AFTER_ALL = "Put it back after all"
 _GONE = ("Put it back", "It is meant to be gone")
 _GONE_MANY = (PUT_BACK, MEANT)
+_BOTH, _BOTH_MANY = ("Keep both", _GONE[1]), ("Keep them all", MEANT)
 _UNDONE = ("Put your correction back", "It is meant to say this")
 _UNDONE_MANY = ("Put your corrections back", "They are meant to say this")
 _RETURNED = ("Take it out again", "It is meant to be there")
@@ -111,7 +112,7 @@ class MissingRows(w.VBox):
             parts += self._part(part)
         asked = [_labels(part) for part in self.told.parts] if self.told else []
         if given and _labels(given) and _labels(given) not in asked:
-            label = AFTER_ALL if _labels(given) == _GONE_MANY else IT_AFTER_ALL
+            label = AFTER_ALL if _labels(given) in (_GONE_MANY, _BOTH_MANY) else IT_AFTER_ALL
             parts.append(self._answers((label, partial(self._after_all, given))))
         super().__init__(parts)
 
@@ -135,7 +136,7 @@ class MissingRows(w.VBox):
 
     def _put_back(self, told):
         marked = put_back(self._path, told)
-        if _labels(told) in (_GONE, _GONE_MANY):
+        if _labels(told) in (_GONE, _GONE_MANY, _BOTH, _BOTH_MANY):
             said = f"{_many(told)} of {self._path.name} put back."
         else:
             said = f"These rows of {self._path.name} are as you saved them."
@@ -143,7 +144,7 @@ class MissingRows(w.VBox):
 
     def _meant(self, told):
         meant(self._path, told)
-        if _labels(told) in (_GONE, _GONE_MANY):
+        if _labels(told) in (_GONE, _GONE_MANY, _BOTH, _BOTH_MANY):
             them = "them" if told.many > 1 else "it"
             said = f"{_many(told)} of {self._path.name} meant to be gone. The versions that held {them} stay"
         else:
@@ -163,7 +164,12 @@ def _labels(told):
     """The two answers; none if nothing can be put back."""
     values = sum(len({*each.before.items()} - {*each.now.items()}) for each in told.new)
     kinds = [
-        (told.gone, _GONE if told.many == 1 else _GONE_MANY),
+        (
+            told.gone,
+            (_BOTH if told.doubles else _GONE)
+            if told.many == 1
+            else (_BOTH_MANY if told.doubles else _GONE_MANY),
+        ),
         (told.undone, _UNDONE if len(told.undone) == 1 else _UNDONE_MANY),
         (told.returned, _RETURNED if len(told.returned) == 1 else _RETURNED_MANY),
         (told.new, _CHANGED if values == 1 else _CHANGED_MANY),

@@ -87,6 +87,8 @@ class Doctor(Box):
         """Read the tables, and show them."""
         found = records.read_usable()
         trouble = [own.folder_trouble(found.folder), *_of_choices(), kept.trouble()]
+        parts = choices.lost_parts()
+        trouble += map(str, parts)
         files = {p.file for p in (*found.problems, *found.doubts)}
         names = [f"{table}.csv" for table in records.TABLES]
         names = [n for n in names if n.removesuffix(".csv") in found.tables or n in files]
@@ -101,6 +103,7 @@ class Doctor(Box):
         offers = [offer for name in absent for offer in self._under_other_names(found.folder / name)]
         begun = {offer.path.name for offer in offers}
         offers += [press for name in (choices.FILE, kept.FILE) for press in self._broken(found.folder / name)]
+        offers += self._lost_parts(parts)
         gone = [was for name in absent if (was := lost(found.folder / name))]
         offers += [w.VBox(self._lost(found.folder / was.file, was)) for was in gone]
         begun |= {was.file for was in gone}
@@ -129,6 +132,25 @@ class Doctor(Box):
             press.path = path
             press.on_click(lambda _, near=near: self._safely(lambda: self._take(path, near)))
             yield press
+
+    def _lost_parts(self, parts):
+        """The two answers for woods, places or the mill that an older file of choices took away."""
+        if not parts:
+            return []
+        one = len(parts) == 1
+        back = button("Put it back in your choices" if one else "Put them back in your choices")
+        back.on_click(
+            lambda _: self._safely(lambda: self._answer(lambda: choices.bring_back(parts), "put back"))
+        )
+        meant = button("It is meant to be gone" if one else "They are meant to be gone")
+        meant.on_click(
+            lambda _: self._safely(lambda: self._answer(choices.lost_parts_meant, "meant to be gone"))
+        )
+        return [back, meant]
+
+    def _answer(self, do, said):
+        do()
+        self._done(f"{choices.FILE}: {said}.")
 
     def _broken(self, path):
         """Buttons for a file of the book's own that cannot be read: an earlier version, or a new beginning."""

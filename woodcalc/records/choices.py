@@ -18,11 +18,11 @@ from woodcalc import tables
 from woodcalc.checks import InputError, RangeWarning, blank, within
 from woodcalc.disk import SaveError, locked, short_path
 from woodcalc.records.cells import nominal, place_name
-from woodcalc.records.keep import save, versions, why_broken
+from woodcalc.records.keep import Version, answered, content, overwritten, save, versions, why_broken
 from woodcalc.sizes import nominal_in
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from woodcalc.climate import Site
     from woodcalc.species import Species
@@ -476,6 +476,11 @@ def values_in(path: Path) -> dict[str, Any]:
             data = file.read(_LARGEST)
     except FileNotFoundError:
         return {}
+    return _values(data)
+
+
+def _values(data):
+    """What the bytes of a file of choices say."""
     wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
     try:
         kept = json.loads(data.decode("utf-16" if wide else "utf-8-sig", "strict" if wide else "replace"))
@@ -580,7 +585,121 @@ def change(how: Callable[[dict[str, Any]], dict[str, Any]]) -> None:
     """
     path = folder() / FILE
     with locked(path):
+        if _parts_of(content(path)) is not None and overwritten(path, content(path)) and not lost_parts(path):
+            with contextlib.suppress(SaveError):
+                answered(path)  # nothing that was typed is gone: there is nothing to ask
         save(path, (json.dumps(how(_to_change(path)), indent=1) + "\n").encode("utf-8"))
+
+
+@dataclass(frozen=True)
+class LostPart:
+    """A place, a wood or the mill of one's own that another program took out with an older file of choices.
+
+    Attributes
+    ----------
+    what : str
+        One of `ENTERED`.
+    name : str
+        "" for the mill.
+    holds : dict
+        What was typed of it.
+    version : Version
+        The newest that the book saved with it.
+    """
+
+    what: str
+    name: str
+    holds: dict[str, Any]
+    version: Version
+
+    def __str__(self):
+        of = {OWN_PLACES: f"Your place {self.name}", OWN_WOODS: f"Your wood {self.name}"}
+        return (
+            f"{of.get(self.what, 'Your mill')} is no longer in {FILE}: it was in it at the save of {self.version}, and "
+            "another program wrote the file after that."
+        )
+
+
+def lost_parts(path: Path | None = None) -> list[LostPart]:
+    """Return what was typed and is gone from the choices, and nobody took out in the book.
+
+    Parameters
+    ----------
+    path : Path, optional
+        The file of choices; the learner's if left out.
+
+    Returns
+    -------
+    list of LostPart
+
+    Examples
+    --------
+    >>> lost_parts(Path("no-such-folder/choices.json"))
+    []
+    """
+    path = path or folder() / FILE
+    data = content(path)
+    overs = overwritten(path, data)
+    now = _parts_of(data)
+    if not overs or now is None:  # what cannot be read is told elsewhere, with the way back
+        return []
+    found: dict[tuple[str, str], LostPart] = {}
+    for over in overs:
+        had = _parts_of(content(over.before.path)) or {}
+        after = data if over.after is None else over.after
+        known = {key for version in over.common for key in _parts_of(content(version.path)) or ()}
+        for key in had.keys() - (_parts_of(after) or {}).keys() - now.keys() - known:
+            found[key] = LostPart(key[0], key[1], had[key], over.before)
+    return [found[key] for key in sorted(found)]
+
+
+def _parts_of(data):
+    """What was typed of the choices, by what it is and its name; None if they cannot be read."""
+    try:
+        kept = _values(data)
+    except (ValueError, RecursionError):
+        return None
+    parts = {
+        (what, str(name)): each
+        for what in CHOSEN_AS
+        for name, each in (kept[what].items() if isinstance(kept.get(what), dict) else ())
+        if isinstance(each, dict)
+    }
+    mill = kept.get("mill")
+    return parts | ({("mill", ""): mill} if isinstance(mill, dict) and mill else {})
+
+
+def bring_back(parts: Sequence[LostPart]) -> None:
+    """Put lost parts back; what has been kept since stays.
+
+    Parameters
+    ----------
+    parts : sequence of LostPart
+        As from `lost_parts`.
+
+    Raises
+    ------
+    SaveError
+        The file could not be written.
+    """
+    was: dict[str, Any] = {}
+    for part in parts:
+        was.setdefault(part.what, {}).update({part.name: part.holds} if part.name else part.holds)
+    put_back(was)
+    lost_parts_meant()
+
+
+def lost_parts_meant() -> None:
+    """Remember that what is gone from the choices is meant to be; the versions that held it stay for a while.
+
+    Raises
+    ------
+    SaveError
+        It cannot be noted.
+    """
+    path = folder() / FILE
+    with locked(path):
+        answered(path)
 
 
 def _to_change(path):

@@ -1023,7 +1023,7 @@ def _thin(target):
 
 def _held(target, kept):
     """The versions that `overwritten` speaks of."""
-    if not kept or not _is_table(target):
+    if not kept:
         return set()
     settled = _notes(target).settled
     line = _line(_tip(kept, content(target)) or kept[0], kept)

@@ -16,7 +16,7 @@ from woodcalc.checks import blank, count_of
 from woodcalc.dates import MONTHS, calendar_day, open_orders
 from woodcalc.disk import ChangedError, SaveError, locked
 from woodcalc.records.cells import DAY_COUNT, YEARLESS, as_text, bare
-from woodcalc.records.columns import MARKS
+from woodcalc.records.columns import MARKS, columns_of
 from woodcalc.records.keep import (
     KEPT_ALL,
     Overwritten,
@@ -161,6 +161,8 @@ class Outside:
         If how its dates are to be read is to be answered first.
     lost : tuple of datetime
         When something was saved that was written over, and of which no copy could be kept.
+    doubles : tuple of str
+        The marks of rows that are gone which other rows have by now.
     """
 
     file: str
@@ -170,6 +172,7 @@ class Outside:
     shown: str
     fewer: Fewer | None = None
     lost: tuple[datetime, ...] = ()
+    doubles: tuple[str, ...] = ()
 
     @property
     def many(self) -> int:
@@ -207,7 +210,7 @@ class Outside:
     def parts(self) -> tuple[Outside, ...]:
         """What an older table did, and what is new in some rows: each has an answer of its own."""
         older = replace(self, edited=self.undone)
-        newer = replace(self, gone=(), edited=self.new, returned=(), fewer=None, lost=())
+        newer = replace(self, gone=(), edited=self.new, returned=(), fewer=None, lost=(), doubles=())
         return tuple(part for part in (older, newer) if part.asks or part.edited)
 
     def __str__(self):
@@ -230,6 +233,9 @@ class Outside:
                 f"{rows} that you saved {are} no longer in {self.file}: {they} in it at the save of "
                 f"{hour_of(each.version.when)}, and another program wrote the file {_after(each)}."
             )
+        if self.doubles:
+            marks = ", ".join(self.doubles[:_NAMED]) + (" ..." if len(self.doubles) > _NAMED else "")
+            told.append(f"Another row is {Path(self.file).stem.lower().removesuffix('s')} {marks} now.")
         if (self.undone or self.returned) and not self.gone:
             what = "an earlier version"
             if not self.undone:
@@ -242,6 +248,9 @@ class Outside:
                 f"{_after(max(self.new, key=lambda e: e.version.number))}."
             )
         return " ".join(told)
+
+
+_NAMED = 5
 
 
 def _after(each):
@@ -353,8 +362,16 @@ def _outside(path, data, over, table):
         tuple(returned[row] for row in sorted(returned)),
         fingerprint(data),
         lost=tuple(saves_lost(path, data)),
+        doubles=_doubles(now.sheet, lost),
     )
     return out if out.asks or out.edited else None
+
+
+def _doubles(sheet, gone):
+    """The marks of rows that are gone which other rows have by now."""
+    there = _marks(sheet)
+    marks = [held.get(name, "") for name in _mark_of(sheet.table) for each in gone for held in each.cells]
+    return tuple(dict.fromkeys(mark.lstrip("'") for mark in marks if there[mark.casefold()]))
 
 
 def _within(says, columns):
@@ -510,15 +527,20 @@ def _followed(steps, past, only, table, settled):
         became, new = _pairs(step.was, step.to, table)
         if step.over and step.over.twin:
             became, new = _of_one_origin(became, step, table)
+        elif step.over:
+            became, new = _of_the_older(became, step, past)
         by_whole: dict[Any, list[int]] = {}
         for row in reversed(new):
             by_whole.setdefault(_whole(step.to.says[row]), []).append(row)
+        changed = Counter(
+            _whole(step.to.says[to]) for row, to in became.items() if step.was.says[row] != step.to.says[to]
+        )
         still = []
         claimed = set()  # rows of what was there before this step
         for claim in open_:
             meant_so = claim.mark in settled
             claimed |= set() if meant_so else {claim.row}
-            if not meant_so and _goes_on(claim, step, became, by_whole):
+            if not meant_so and _goes_on(claim, step, became, by_whole, changed, past):
                 still.append(claim)
             else:
                 claim.closed = step.at
@@ -549,20 +571,28 @@ def _followed(steps, past, only, table, settled):
     return open_, closed
 
 
-def _goes_on(claim, step, became, by_whole):
-    """Follow a claim through a step; False if it is as it should be after that, or somebody answered it in the book."""
+def _goes_on(claim, step, became, by_whole, changed, past):
+    """Follow a claim through a step; False if it is as it should be after that, or somebody answered it in the book.
+
+    That a row is taken out in the book answers for what stood there before only if it surely is the same: it reads as
+    it did in an earlier version.
+    """
     by_book = step.over is None
     if claim.row is None:
         if back := by_whole.get(_whole(claim.says)):
             back.pop()
             return False
+        if changed[whole := _whole(claim.says)]:  # it came back in the place of another
+            changed[whole] -= 1
+            return False
         return True
     to = became.get(claim.row)
     if to is None:
-        if not by_book and not claim.out:
-            claim.row, claim.reads, claim.when = None, None, step.over.when
-            return True
-        return False
+        if claim.out or (by_book and past.earlier(claim.version, claim.reads, claim.says)):
+            return False
+        claim.row, claim.reads = None, None
+        claim.when = step.over.when if step.over else claim.when
+        return True
     says = step.to.says[to]
     if claim.out:
         same = says == claim.reads
@@ -575,7 +605,7 @@ def _goes_on(claim, step, became, by_whole):
 
 
 def _take_over(claim, says, cells):
-    """What the book itself saved in a row is what is put back later, not what stood there before."""
+    """What the book itself saved in a row is what is put back later, and not what stood there before it."""
     for name in {*says, *claim.reads}:
         if says.get(name) != claim.reads.get(name):
             claim.since[name] = cells.get(name, "")
@@ -597,11 +627,32 @@ def _of_one_origin(became, step, table):
     return same, [row for row in step.to.says if row not in there]
 
 
+def _of_the_older(became, step, past):
+    """What became of rows where an older version came back with rows of its own: what is new in it is no edit."""
+    far = [
+        row
+        for row, to in became.items()
+        if _changes(step.was.says[row], step.to.says[to], step.was.columns) > 1
+    ]
+    older = past.part_of(step.over.before, step.to) if far else None
+    if older:
+        for row in far:
+            if not older.get(hash(_whole(step.was.says[row]))):
+                del became[row]
+    there = {*became.values()}
+    return became, [row for row in step.to.says if row not in there]
+
+
+def _changes(was, is_, columns):
+    """How many cells of a row say something else; what was empty and is filled is no change."""
+    return sum(is_.get(name) != text for name, text in was.items() if name in columns)
+
+
 def _come_back_otherwise(gone, step, by_whole, table):
     """Rows that were gone may come back with a table that is older still: they read as before a correction."""
     free = {row: step.to.says[row] for rows in by_whole.values() for row in rows}
     was = {at: claim.says for at, claim in enumerate(gone)}
-    became, _ = _matched(was, free, _near(table), step.to.columns)
+    became, _ = _matched(was, free, _near(table), step.to.columns, table)
     for at, row in became.items():
         gone[at].row, gone[at].reads, gone[at].when = row, free[row], step.over.when
         by_whole[_whole(free[row])].remove(row)
@@ -632,13 +683,28 @@ class _Past:
         many, later = _wholes(version.path, self._table).get(whole, 0), version
         if many and instead is None:
             return None
-        if version.path not in self._before:
-            self._before[version.path] = [*self._read(version)]
-        for each, wholes in self._before[version.path]:
+        for each, wholes in self._line(version):
             if wholes.get(whole, 0) > many:
                 return later
             later = each
         return None
+
+    def part_of(self, version: Version, to: _Table) -> Mapping[int, int] | None:
+        """The rows of the newest that `version` came from that stands in a table as a whole; None if none does."""
+        there = Counter(map(hash, to.wholes.elements()))
+        return next(
+            (
+                wholes
+                for _, wholes in self._line(version)
+                if wholes and all(there[whole] >= many for whole, many in wholes.items())
+            ),
+            None,
+        )
+
+    def _line(self, version):
+        if version.path not in self._before:
+            self._before[version.path] = [*self._read(version)]
+        return self._before[version.path]
 
     def _read(self, version):
         looked = 0
@@ -726,7 +792,7 @@ def _pairs(was, to, table):
         stages.append((lambda says, _: [_whole({n: t for n, t in says.items() if n in both})], True))
     if mark:
         stages.append((lambda says, _: [_whole({n: t for n, t in says.items() if n != mark})], True))
-    became, free = _matched(was.says, to.says, [*stages, *_near(table)], both)
+    became, free = _matched(was.says, to.says, [*stages, *_near(table)], both, table)
     return became, [*free]
 
 
@@ -735,7 +801,13 @@ def _near(table):
     return [(lambda says, _: [_key(says, table)], False), (_all_but_one, False)]
 
 
-def _matched(was, there, stages, both):
+_DEFAULTS = {
+    table: {c.name: as_text(c.default) for c in columns_of(table) if c.default is not None}
+    for table in _KNOWN_BY
+}
+
+
+def _matched(was, there, stages, both, table):
     """Which rows belong together, by keys that are tried in turn, and which of the second are left."""
     left, free = dict(was), dict(there)
     became: dict[int, int] = {}
@@ -753,7 +825,7 @@ def _matched(was, there, stages, both):
                     near.popleft()
                 some = (n for n in islice(near, _TRIED) if n in free)
                 if (
-                    found := next((n for n in some if sure or _mostly(says, free[n], both)), None)
+                    found := next((n for n in some if sure or _mostly(says, free[n], both, table)), None)
                 ) is not None:
                     became[row] = found
                     del left[row], free[found]
@@ -764,9 +836,19 @@ def _matched(was, there, stages, both):
 _TRIED = 50  # rows of one key that are held against a row: more of them are alike, and any will do
 
 
-def _mostly(was, is_, both):
-    """True if most of what two rows say agrees: another row may well have got the same mark elsewhere."""
-    told = [name for name in both if name in was or name in is_]
+def _mostly(was, is_, both, table):
+    """True if most of what two rows say agrees: another row may well have got the same mark elsewhere.
+
+    What every row says that nobody filled, and the mark itself, tell nothing.
+    """
+    usual = {
+        (name, text) for name, text in was.items() if is_.get(name) == text == _DEFAULTS[table].get(name)
+    }
+    told = [
+        name
+        for name in both - {MARKS.get(table)}
+        if (name in was or name in is_) and (name, was.get(name)) not in usual
+    ]
     return 2 * sum(was.get(name) == is_.get(name) for name in told) > len(told)
 
 
