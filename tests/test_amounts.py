@@ -14,7 +14,7 @@ from woodcalc.lesson.answers import ask, guess
 from woodcalc.lesson.exercise import every, seeded
 from woodcalc.lesson.panel import slider
 from woodcalc.lesson.worked import one_number
-from woodcalc.records.amounts import read_amount, unit_of
+from woodcalc.records.amounts import UNITS, read_amount, read_amount_of_any_unit, unit_of
 from woodcalc.records.cells import number
 from woodcalc.sizes import feet_and_inches, fraction
 
@@ -339,3 +339,56 @@ def test_units_as_phones_and_people_write_them_and_a_stack_s_board_feet():
     for text in ("1,250", "1,250 bf", "1.250", "1250"):  # nobody stacks a board foot and a quarter
         values, problems = records.problems_in({**stack, "board_feet": text}, "stacks")
         assert values["board_feet"] == 1250 and not problems
+
+
+EVERY_UNIT = ["", *UNITS]
+SAMPLE = {
+    "logs": {"log": "1", "species": "white oak", "small_in": "15", "length_ft": "12"},
+    "boards": {"species": "white oak", "nominal": "4/4", "width_in": "7", "length_ft": "12"},
+    "stacks": {"stack": "A", "species": "white oak", "nominal": "4/4", "stacked": "2026-05-15"},
+    "readings": {"date": "2026-06-15", "stack": "A", "board": "1"},
+}
+OF_A_SCALE = ("lb", "oz", "g", "kg")
+
+
+@pytest.mark.parametrize("unit", EVERY_UNIT)
+@pytest.mark.parametrize("of_list", ["", "lb", "kg", "%"])
+@pytest.mark.parametrize("kind", ["weight", "oven-dry", "meter"])
+def test_a_reading_is_in_the_unit_that_it_names_or_refused(kind, of_list, unit):
+    row = {**SAMPLE["readings"], "kind": kind, "value": f"12 {unit}".strip(), "unit": of_list}
+    values, problems = records.problems_in(row, "readings")
+    units = ("%",) if kind == "meter" else OF_A_SCALE
+    named = unit or of_list or ("%" if kind == "meter" else "")
+    fits = named in units and of_list in ("", named)
+    assert (not problems) == fits, problems
+    if fits:
+        assert (values["value"], values["unit"]) == (12, named)
+    if unit == "%" and kind != "meter":
+        told = next(p for p in problems if p.column == "value")
+        assert told.found == "'12 %'" and "Is that from the meter? Choose a meter, %" in told.expected
+
+
+@pytest.mark.parametrize("unit", EVERY_UNIT)
+def test_a_number_of_the_records_is_in_its_column_s_unit_or_refused(unit):
+    for table, row in SAMPLE.items():
+        for column in records.TABLES[table]:
+            if not column.numeric or column.name == "value":
+                continue
+            text = f"12 {unit}".strip()
+            values, problems = records.problems_in({**row, column.name: text}, table)
+            refused = [p for p in problems if p.column == column.name]
+            if not refused:
+                meant = read_amount_of_any_unit(text, column.unit)[0] if column.unit else 12
+                at = 0.04 if column.unit == "in" else 0.01  # a dial shows other lengths by the sixteenth
+                assert values[column.name] == pytest.approx(meant, abs=at), (column.name, text)
+                assert unit in ("", column.unit) or column.kind in ("in", "ft", "F"), (column.name, text)
+
+
+def test_a_header_s_unit_gives_way_to_the_cell_s_own_or_the_cell_is_refused(tmp_path):
+    path = tmp_path / "readings.csv"
+    path.write_text(
+        "date,stack,board,kind,value (lb)\n2026-05-15,A,1,weight,12.1 %\n2026-05-15,A,2,weight,12.1\n"
+    )
+    found = records.read_usable(tmp_path, ["readings"])
+    assert [(p.row, p.column) for p in found.problems] == [(2, "value")]
+    assert found.tables["readings"]["unit"].tolist() == ["lb"]

@@ -11,7 +11,8 @@ from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BO
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import doctor_panel
 from woodcalc.lesson.form import records_form
-from woodcalc.lesson.weigh_day import weigh_day
+from woodcalc.lesson.weigh_day import _WITH, weigh_day
+from woodcalc.records.amounts import UNITS
 
 HEAD = "date,stack,board,kind,value,unit\n"
 THREE = HEAD + "".join(
@@ -420,3 +421,25 @@ def test_the_doctor_has_a_button_for_each_value_that_the_question_names(mine):
     assert "Mend row 8, value: 110.9 becomes 11.09" in buttons
     buttons["Mend row 8, value: 110.9 becomes 10.9"].click()
     assert records.read(mine / "readings.csv")["value"].iloc[-1] == 10.9
+
+
+@pytest.mark.parametrize("scale", list(_WITH))
+@pytest.mark.parametrize("unit", UNITS)
+def test_a_line_is_in_the_unit_that_it_names_or_refused_and_kept(mine, scale, unit):
+    form = filled()
+    form.scale.value = scale
+    form.lines["A1"].value = f"13 {unit}"
+    kind, of_list = _WITH[scale]
+    fits = unit == "%" if kind == "meter" else unit in ("lb", "oz", "g", "kg")
+    ((_, row),) = form.rows()
+    values, problems = records.problems_in(row, "readings")
+    assert (not problems) == fits
+    if fits:
+        assert (values["value"], values["unit"]) == (13, unit)
+    before = (mine / "readings.csv").read_bytes()
+    if not fits:
+        pressed(form, "Check and save all")
+        assert "Not saved yet:" in form.said and form.lines["A1"].value == f"13 {unit}"
+        assert (mine / "readings.csv").read_bytes() == before
+    if unit == "%" and kind == "weight":
+        assert "Is that from the meter? Choose a meter, %" in form.said

@@ -111,6 +111,27 @@ def unit_of(label: str) -> str:
     return next((SPELLED[each] for each in tries if each in SPELLED), "")
 
 
+def unit_behind(text: str) -> str:
+    """Return the unit, one of `UNITS`, that is written with a number; "" if none is, or it is no number.
+
+    Parameters
+    ----------
+    text : str
+
+    Examples
+    --------
+    >>> unit_behind("12.1 %"), unit_behind("$500"), unit_behind("20 %MC"), unit_behind("12"), unit_behind("oak")
+    ('%', '$', '%', '', '')
+    """
+    found = _FIRST.fullmatch(text.translate(PLAIN_SIGNS).strip()) if len(text) <= LONGEST else None
+    if not found:
+        return ""
+    try:
+        return "$" if found[2] else _said(found[4], "", "")
+    except InputError:
+        return ""
+
+
 def read_amount(text: str, unit: str = "", label: str = "") -> float:
     """Return the number that a person wrote, in the field's own unit, or say why it can't be one.
 
