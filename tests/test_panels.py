@@ -3,13 +3,16 @@
 import html
 from importlib import import_module
 
+import ipywidgets as w
 import pytest
 from svg_text import off_page, written_over
 
 from woodcalc.figures.style import to_img, to_svg
+from woodcalc.lesson.box import plain
 from woodcalc.lesson.exercise import TOPICS
-from woodcalc.lesson.panel import Panel
+from woodcalc.lesson.panel import Panel, slider
 from woodcalc.records import choices
+from woodcalc.records.amounts import unit_of
 
 HIDDEN = {  # panels that keep a truth back are made with one
     "logs.oval_end_panel": dict(short_in=13, long_in=17, lies_deg=60),
@@ -159,3 +162,53 @@ def test_a_panel_made_again_shows_the_same(name):
     first, again = made(name), made(name)
     assert first.picture.value == again.picture.value and first.reading == again.reading
     assert len(first.picture.value) < 80_000
+
+
+def _takes_its_unit(label, field, takes):
+    """A field whose label ends in a unit takes a number with that unit behind it, or before it for dollars."""
+    in_label = label.removesuffix(")").rpartition(" (")[2]
+    unit = unit_of(in_label)
+    if not unit or not field.value.strip():
+        return
+    was = field.value
+    for text in (f"{was} {unit}", f"${was}" if unit == "$" else f"{was}{unit}", was):
+        field.value = text
+        assert takes(), (label, text)
+        assert field.value == text
+
+
+@every_panel
+def test_a_dial_takes_a_number_in_the_unit_of_its_label(name):
+    panel = made(name)
+    for dial in panel._dials:
+        if dial.field:
+            stands = dial.widget.value
+            _takes_its_unit(
+                dial.label,
+                dial.field,
+                lambda d=dial, at=stands: d.field.told == "" and abs(d.widget.value - at) < 0.04,
+            )
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["logs.own_price", "logs.standing_tree", "sawing.own_worth", "moisture.own_sample_board", "mill.my_mill"],
+)
+def test_a_field_takes_a_number_in_the_unit_of_its_label(name):
+    topic, _, box = name.partition(".")
+    made_of = getattr(import_module(f"woodcalc.lesson.{topic}"), box)()
+    for dial in made_of._dials:
+        if isinstance(dial.widget, w.Text):
+            _takes_its_unit(dial.label, dial.widget, lambda: "expected" not in plain(made_of.told.value))
+
+
+def test_a_price_by_the_piece_takes_dollars():
+    box = import_module("woodcalc.lesson.logs").own_price()
+    box.dials["price"].value, box.dials["piece"].value = "$450", "$62.50"
+    assert "at $450 a thousand" in plain(box.told.value) and "at $62.50 are" in plain(box.told.value)
+
+
+def test_a_log_measured_in_centimeters_stands_on_a_dial_as_a_tape_shows_it():
+    dial = slider("short_in", "Narrowest way, inside bark (in)", 6.0, 40.0, 0.5, 16.0)
+    dial.field.put(45 / 2.54)
+    assert (dial.field.value, dial.widget.value) == ("17-11/16", 45 / 2.54)

@@ -236,8 +236,8 @@ def _own_price(wood, say):
     tally = wood.tables["logs"]
 
     def draw(price, rule, halves, even, piece):
-        usd_per_mbf = one_number(price, "Price of a thousand board feet", 0, 100_000)
-        each = one_number(piece, "Price of one log", 0, 100_000) if piece.strip() else 0.0
+        usd_per_mbf = one_number(price, "Price of a thousand board feet", 0, 100_000, "$")
+        each = one_number(piece, "Price of one log", 0, 100_000, "$") if piece.strip() else 0.0
         step_ft = 2.0 if even else 1.0
         parts = own.by_parts(
             tally,

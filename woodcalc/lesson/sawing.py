@@ -370,7 +370,7 @@ def _own_worth(wood, say):
     sawn = _sawn(tally, mill.kerf_in if mill else KERF_IN, thick, Progress(len(tally)))
 
     def draw(mbf_usd, **typed_in):
-        price = one_number(mbf_usd, "Logs, a thousand board feet", 0, 100_000)
+        price = one_number(mbf_usd, "Logs, a thousand board feet", 0, 100_000, "$")
         amounts = {name: one_number(typed_in[name], label, 0, 10_000) for name, label in _TERMS}
         terms = worth.Terms(**amounts)
         paid = logs.paid_scale(tally, "Doyle", price)

@@ -16,7 +16,7 @@ from woodcalc.disk import in_words
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.box import Box, labelled, note
 from woodcalc.lesson.panel import Dial, taken_by, told_by
-from woodcalc.records.amounts import read_amount
+from woodcalc.records.amounts import read_amount, unit_of
 from woodcalc.sizes import PLAIN_SIGNS
 
 
@@ -68,16 +68,20 @@ def numbers(text: str, label: str, unit: str = "") -> list[float]:
 
 
 def one_number(text: str, label: str, low: float, high: float, unit: str = "") -> float:
-    """Return the number that a field holds, or say what was expected.
+    """Return the number that a field holds, or say what was expected; its unit is the one its label ends in.
 
     Examples
     --------
+    >>> one_number("$500", "A thousand board feet ($)", 0, 1000)
+    500.0
     >>> one_number("4,46", "Board", 0.1, 100, "lb")
     4.46
     >>> one_number("98.55 g", "Wet section", 0.1, 9999, "g"), one_number("1/8 in", "Kerf", 0.02, 0.5, "in")
     (98.55, 0.125)
     """
     found, why = None, ""
+    name, _, in_label = label.removesuffix(")").rpartition(" (")
+    unit, label = unit or unit_of(in_label), name if unit_of(in_label) else label
     try:
         found = read_amount(text, unit, label)
     except InputError as error:

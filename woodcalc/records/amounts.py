@@ -209,7 +209,7 @@ def _read(text, unit, label, takes_other=False):
     if not found:
         raise InputError("It does not begin with a number.")
     sign, dollar, digits, rest = found.groups()
-    if re.search(r"[\d,/]", rest):
+    if re.search(r"[\d,/]", rest) and rest.strip(" .").lower() not in SPELLED:  # ft2
         raise InputError("Only one number goes in here.")
     if own in _NO_TAPE and (part := re.fullmatch(r"(\d+)/(\d+)", digits)):
         over, under = map(int, part.groups())
