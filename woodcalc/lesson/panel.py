@@ -142,9 +142,17 @@ class TypedNumber(w.Text):
         )
 
     def shows(self, value: float) -> str:
-        """Return a value of the slider as the field shows it; inches as on a tape, if it goes by parts of one."""
-        parts = unit_of(self._unit) == "in" and self._step * 64 % 1 == 0 and value * 64 % 1 == 0
-        return fraction(value, 64) if parts and value >= 0 else f"{round(value, 3):.7g}"
+        """Return a value of the slider as the field shows it; inches as on a tape, if it goes by parts of one.
+
+        A log that was measured in centimeters is shown to the nearest sixteenth, like one that is typed so.
+        """
+        by_tape = unit_of(self._unit) == "in" and self._step * 64 % 1 == 0 and value >= 0
+        if by_tape and (value * 64 % 1 == 0 or value >= _BY_SIXTEENTHS_IN):
+            return fraction(value, 64 if value * 64 % 1 == 0 else 16)
+        return f"{round(value, 3):.7g}"
+
+
+_BY_SIXTEENTHS_IN = 3.0  # what is shorter is measured with a caliper
 
 
 def _common(step, way):
