@@ -134,3 +134,9 @@ def test_a_month_with_its_year_is_no_day_and_is_asked(text, in_a_file):
 def test_a_day_with_the_name_of_its_month(text, day):
     found = date_of(text, "")[0]
     assert (found and f"{found:%Y-%m-%d}") == day
+
+
+def test_a_count_of_days_and_a_date_without_strokes_are_said_as_a_day():
+    assert date_of("46145", "")[1].endswith("That day is 3 May 2026: write 2026-05-03")
+    assert date_of("20260503", "") == (None, " Is that 3 May 2026? Write 2026-05-03")
+    assert date_of("20261503", "") == (None, "")

@@ -343,7 +343,7 @@ def date_of(text: str, order: str, in_a_file: bool = True) -> tuple[datetime | N
         return None, f" {text} could be {one:%Y-%m-%d} or {other:%Y-%m-%d}: write it so, or {head_it}"
     if (m := _WORDY.fullmatch(text)) and (month := month_of(m[2] or m[3])):
         return _day(_year(m[5]), month, int(m[1] or m[4]))
-    return None, _which_day(text) or _which_year(text, in_a_file)
+    return None, _as_counted(text) or _which_day(text) or _which_year(text, in_a_file)
 
 
 def _which_year(text: str, in_a_file: bool) -> str:
@@ -355,6 +355,17 @@ def _which_year(text: str, in_a_file: bool) -> str:
     years = (date.today().year, date.today().year - 1)
     days = [day for year in years if (day := _day(year, month, int(m[1] or m[4]))[0])]
     return f" Which year? Write {' or '.join(f'{day:%Y-%m-%d}' for day in days)}" if days else ""
+
+
+def _as_counted(text: str) -> str:
+    """Say which day 46145, as a spreadsheet counts them, and 20260503 may be; "" if the text is no such number."""
+    if re.fullmatch(r"[345]\d{4}", text):
+        day = date(1899, 12, 30) + timedelta(days=int(text))
+        return f" A spreadsheet's count of days? That day is {calendar_day(day)}: write {day:%Y-%m-%d}"
+    if re.fullmatch(r"(19|20)\d{6}", text):
+        found = _day(int(text[:4]), int(text[4:6]), int(text[6:]))[0]
+        return f" Is that {calendar_day(found)}? Write {found:%Y-%m-%d}" if found else ""
+    return ""
 
 
 def _which_day(text: str) -> str:
