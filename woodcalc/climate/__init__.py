@@ -990,7 +990,8 @@ def _hourly_day(site, month):
         site.latitude + site.longitude
     ):
         raise InputError(
-            f"{site.name}: a typical day needs temp_max_f, temp_min_f, sun_kwh_m2_day and a position."
+            f"The months of {site.name} tell no sunshine: type your ZIP code with them in lesson 0, and the book takes "
+            "the sun of a station near by."
         )
     hour = np.arange(24)
     zenith, noon, half_day = _sun(site, month)

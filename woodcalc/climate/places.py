@@ -98,6 +98,10 @@ _CALLED = {
         "Kahului, HI": "maui",
         "Lihue, HI": "kauai",
         "Hilo, HI": "big island",
+        "Salem, OR": "willamette valley;the willamette valley",
+        "Staunton, VA": "shenandoah valley;the shenandoah valley",
+        "Fresno, CA": "san joaquin valley;central valley",
+        "Ithaca, NY": "finger lakes;the finger lakes",
     }.items()
     for one in ones.split(";")
 }
@@ -106,7 +110,7 @@ _PARTS = {
     "n": "north", "no": "north", "s": "south", "so": "south", "e": "east", "w": "west", "pt": "port point",
     "hts": "heights", "hgts": "heights", "spgs": "springs", "spg": "springs", "spr": "springs", "mtn": "mountain",
     "jct": "junction", "lk": "lake", "riv": "river", "grv": "grove", "vly": "valley", "bch": "beach", "pk": "park",
-    "ctr": "center", "gr": "grand", "u": "upper", "lr": "lower",
+    "ctr": "center", "cty": "city", "gr": "grand", "u": "upper", "lr": "lower",
 }  # fmt: skip
 _FAR = (  # where people may write from, and no station lies
     "Puerto Rico", "PR", "Guam", "GU", "American Samoa", "Virgin Islands", "VI", "Northern Mariana Islands", "Canada",
@@ -209,6 +213,8 @@ def find(text: str) -> list[Spot]:
     [43.55, -90.89]
     """
     asked = " ".join(text.translate(PLAIN_SIGNS).split())
+    if commas := _COMMAS.fullmatch(asked):
+        asked = "{}.{}, {}.{}".format(*commas.groups())
     if not asked:
         raise InputError(f"Nothing was typed. {_HOW}")
     if where := _POSITION.fullmatch(asked) or _SPACED.fullmatch(asked):
@@ -238,6 +244,7 @@ _COORDINATE = (
     r"([NSEW])?\s*([+-]?\d{1,3}(?:\.\d+)?)\s*°?(?:\s*(\d{1,2}(?:\.\d+)?)\s*')?(?:\s*(\d{1,2}(?:\.\d+)?)\s*(?:\"|''))?"
     r"\s*([NSEW])?"
 )
+_COMMAS = re.compile(r"([+-]?\d{1,3}),(\d+)[;/ ] ?([+-]?\d{1,3}),(\d+)")  # 44,56 -123,26
 _LABELED = r"(?:{}\w*\.?\s*[:=]?\s*)?"
 _POSITION = re.compile(
     rf"{_LABELED.format('lat')}{_COORDINATE}\s*[,;/ ]\s*{_LABELED.format('lon')}{_COORDINATE}", re.IGNORECASE
@@ -394,6 +401,8 @@ def _town(asked):
         return found[:MOST_SPOTS]
     if re.search(r"\b(county|co|parish|township|twp)\.?$", name, re.IGNORECASE):
         raise InputError(f"{asked}: the book knows towns, and no counties. {_HOW}")
+    if state and (of_county := _county(name, state)):
+        return [of_county]
     # a state that was typed outranks a spelling
     alike = _alike(name, state)
     if state and (elsewhere := _towns("").get(key)):
@@ -403,6 +412,24 @@ def _town(asked):
         there = f" in {STATES[state]}" if state else ""
         raise InputError(f"No town{there} is called {name!r}, or nearly so. Check the spelling. {_HOW}")
     return alike[:MOST_SPOTS]
+
+
+def _county(name, state):
+    """The middle of a county of that name, as its ZIP codes lie; None if there is none."""
+    import zipcodes
+
+    codes = [
+        code
+        for code in zipcodes.filter_by(state=state)
+        if town_key(re.sub(r" (County|Parish)$", "", code["county"] or "")) == town_key(name)
+        and float(code["lat"] or 0)
+    ]
+    if not codes:
+        return None
+    lat, lon = np.median([(float(code["lat"]), float(code["long"])) for code in codes], axis=0)
+    called = codes[0]["county"]
+    says = f"No town in {STATES[state]} is called {name}: read as the middle of {called}. A town or ZIP code is nearer."
+    return Spot(f"{called}, {state}", float(lat), float(lon), says)
 
 
 def _written_out(name):
@@ -491,7 +518,8 @@ def _spots(found, says=""):
     """The towns of one name, the largest first; `says` may have room for its name."""
     order = sorted(found.items(), key=lambda each: -len(each[1][1]))[:MOST_SPOTS]
     middle = [(f"{name}, {state}", *np.median(points, axis=0)) for state, (name, points) in order]
-    return [Spot(name, float(lat), float(lon), says.replace("{}", name)) for name, lat, lon in middle]
+    named = [(re.sub(r"\bMc[a-z]", lambda mc: f"Mc{mc[0][2].upper()}", name), *at) for name, *at in middle]
+    return [Spot(name, float(lat), float(lon), says.replace("{}", name)) for name, lat, lon in named]
 
 
 def _of_station(site):
@@ -508,6 +536,67 @@ def _stations():
     unknown = tables.read("climate_positions").query("latitude.isna()").station_id
     table = climate.stations()
     return table[~table.station_id.isin(unknown)].reset_index(drop=True)
+
+
+def _may_lie_low(latitude, longitude):
+    """Whether land there lies under the sea's level by more than a few feet: Death Valley to the Salton Sea."""
+    return 32 < latitude < 37.5 and -118 < longitude < -115
+
+
+# the islands of Hawaii by corners, south, north, west, east; those that stand close together are told apart
+_ISLANDS = {
+    "Hawaii": (18.5, 20.35, -156.2, -154.5), "Maui": (20.55, 21.1, -156.72, -155.9),
+    "Lanai": (20.7, 20.96, -157.1, -156.75), "Molokai": (21.0, 21.3, -157.4, -156.7),
+    "Oahu": (21.2, 21.8, -158.4, -157.6), "Kauai": (21.8, 22.3, -159.9, -159.2),
+}  # fmt: skip
+
+
+def island(latitude: float, longitude: float) -> str:
+    """Return the island of Hawaii where a position lies; "" if it lies on none.
+
+    The map of heights is too coarse there: its squares hold shore and summit.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        Degrees, west negative.
+
+    Examples
+    --------
+    >>> island(20.75, -156.0), island(43.1, -89.4)
+    ('Maui', '')
+    """
+    return next(
+        (
+            name
+            for name, (south, north, west, east) in _ISLANDS.items()
+            if south <= latitude <= north and west <= longitude <= east
+        ),
+        "",
+    )
+
+
+def by_the_sea(latitude: float, longitude: float) -> bool:
+    """Return whether the sea is near, within some 20 miles: a square of the coarse map around lies at its level.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        Degrees, west negative.
+
+    Examples
+    --------
+    >>> by_the_sea(45.46, -123.84), by_the_sea(45.52, -122.99)  # Tillamook and Hillsboro, OR
+    (True, False)
+    """
+    if _may_lie_low(latitude, longitude):
+        return False
+    steps = _SQUARE * np.arange(-3, 4)
+    around = [map_elevation_ft(latitude + up, longitude + east) for up in steps for east in steps]
+    return sum(height <= 0 for height in around) >= _SEA_SQUARES
+
+
+_SEA_SQUARES = 5  # of 49, at the sea's level or under it: fewer may be a pond or a polder (judgment)
 
 
 @cache
@@ -536,7 +625,8 @@ def map_elevation_ft(latitude: float, longitude: float) -> float:
     try:
         from pvlib.location import lookup_altitude
 
-        return float(round(lookup_altitude(latitude, longitude) / units.M_PER_FT))
+        told = float(round(lookup_altitude(latitude, longitude) / units.M_PER_FT))
+        return told if _may_lie_low(latitude, longitude) else max(told, 0.0)
     except Exception:  # no map: heights are then not compared
         return float("nan")
 
@@ -545,7 +635,7 @@ def map_good_to_ft(latitude: float, longitude: float) -> float:
     """Return how far the map's height may be off there, nine times in ten: it misses most where its squares differ.
 
     Twice the spread of the nine squares around, and a step of the map. So much holds for 96 of 100 stations in the
-    East, 94 in the mountain states of the West, and 8 of the 10 in Hawaii (tests/test_places.py).
+    East, 94 in the mountain states of the West, and 9 of the 10 in Hawaii (tests/test_places.py).
 
     Parameters
     ----------
@@ -614,6 +704,12 @@ def near(
     unlike = climate.unlikeness(miles, surely_ft * units.M_PER_FT)
     if good_to_ft and miles.min() <= LEADS_MILES:
         unlike[miles.argmin()] = -1.0
+    if here := island(latitude, longitude):  # none across the sea before one on the island
+        across = [
+            island(*at) != here
+            for at in zip(table.latitude.to_numpy(), table.longitude.to_numpy(), strict=True)
+        ]
+        unlike = unlike + 1e6 * np.array(across)
     order = [int(i) for i in np.argsort(unlike, kind="stable") if miles[i] <= FARTHEST_MILES][:most]
     nearest = int(miles.argmin())
     if nearest not in order:

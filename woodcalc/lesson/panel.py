@@ -445,8 +445,9 @@ class Panel(Box):
                     asked[DAY] = day
                 figure, sentence, *below = self.draw(**asked, big=self.big or self._narrow)
             picture = to_img(figure, sentence)
-        except Exception as error:  # said where the learner looks; the last good picture stays
+        except Exception as error:  # said where the learner looks; the last good picture stays, its sentence goes
             self._doubts = self._why(error)
+            self._sentence = self.reading_line.value = ""
         else:
             self._sentence, self._still = sentence, self._still or (picture, sentence)
             self.picture.value = picture

@@ -148,11 +148,13 @@ class PlacePicker(Form):
         if self.height.value.strip():
             told = one_number(self.height.value, "Height above sea level", -300, 20_000, "ft")
             return told, 0.0, f"Your place lies {told:,.0f} ft above the sea, as you typed."
+        if places.island(spot.latitude, spot.longitude):
+            asks = "The map is too coarse for an island: how high your place lies isn't known here. Type it above."
+            return math.nan, 0.0, asks
         told = places.map_elevation_ft(spot.latitude, spot.longitude)
         if math.isnan(told):
             return told, 0.0, "How high your place lies isn't known here. Type it if you know it."
         good_to = places.map_good_to_ft(spot.latitude, spot.longitude)
-        where = "On islands the map can be worse than that." if _on_islands(spot) else ""
         ask = (
             "Height matters here: type it above, from a topographic map or a phone."
             if good_to >= _HEIGHT_MATTERS_FT
@@ -162,7 +164,7 @@ class PlacePicker(Form):
             f"Your place lies about {round(told, -2):,.0f} ft above the sea by a coarse map, which may be "
             f"{_round(good_to):,.0f} ft off."
         )
-        return told, good_to, " ".join(filter(None, (about, where, ask)))
+        return told, good_to, f"{about} {ask}"
 
     def _offer(self):
         """Offer the stations for the place that is chosen in the list."""
@@ -180,7 +182,8 @@ class PlacePicker(Form):
         said = spot.says or f"Found {spot.name}."
         if len(self._spots) > 1:
             said += f" There are {len(self._spots)} places to choose from: say which."
-        why = note(f"{how}\n{_why_first(self._offers)}\n{margin}")
+        sea = _of_the_sea(spot, self._offers)
+        why = note("\n".join(filter(None, (how, _why_first(self._offers), sea, margin))))
         self.shown.value = note(f"{said} Is that the place you mean?", "ask") + why + _as_table(self._offers)
         self.tell(f"{said} {self._offers[0].name} stands first among its stations.")
         self._tell_changes(self._offers[0])
@@ -348,19 +351,21 @@ def _round(feet):
     return step * math.ceil(feet / step)
 
 
-def _on_islands(spot):
-    return 15 < spot.latitude < 25 and spot.longitude < -150  # Hawaii
-
-
 def _surely_higher(offer):
     """How much higher the station lies, if the height of the place tells; else NaN."""
     return offer.higher_ft if abs(offer.higher_ft) > offer.good_to_ft else math.nan
 
 
+_AS_HIGH_FT, _SERVES_FT = (
+    50.0,
+    300.0,
+)  # under which a height is none; from which another station may serve better
+
+
 def _higher(offer):
     if math.isnan(offer.higher_ft):
         return ""
-    if abs(offer.higher_ft) < 50:
+    if abs(offer.higher_ft) < _AS_HIGH_FT:
         return "as high as you"
     if abs(offer.higher_ft) <= offer.good_to_ft:
         return "the map can't tell"
@@ -375,7 +380,7 @@ def _why_first(offers: Sequence[Offer]) -> str:
     first, nearest = offers[0], min(offers, key=lambda offer: offer.miles)
     if first is nearest:
         told = f"{first.name} is the nearest station."
-        if math.isnan(_surely_higher(first)) or not first.good_to_ft:
+        if not abs(_surely_higher(first)) >= _SERVES_FT or not first.good_to_ft:
             return told
         return (
             f"{told} By the map it lies {_higher(first)}. If that is so, a station farther off may serve better: "
@@ -383,10 +388,29 @@ def _why_first(offers: Sequence[Offer]) -> str:
         )
     if math.isnan(_surely_higher(nearest)):
         return f"{nearest.name} is nearest of all. {first.name} stands first for its height and distance together."
+    lies = f"is {_higher(first)}"
+    if not abs(first.higher_ft) < _AS_HIGH_FT and math.isnan(_surely_higher(first)):
+        lies = "may lie as high as you: the map can't tell"
     return (
-        f"{nearest.name} is nearer, but {_higher(nearest)}. {first.name} is {_higher(first)}. In a list like this, "
-        "660 ft of height count as much as 60 miles."
+        f"{nearest.name} is nearer, but {_higher(nearest)}. {first.name} {lies}. In a list like this, 660 ft of height "
+        "count as much as 60 miles."
     )
+
+
+def _of_the_sea(spot, offers):
+    """A word on the sea, where it is near the place and not near the station that stands first; else ""."""
+    site = climate.get(offers[0].name)
+    if not places.by_the_sea(spot.latitude, spot.longitude) or places.by_the_sea(
+        site.latitude, site.longitude
+    ):
+        return ""
+    coast = [
+        offer.name
+        for offer in offers[1:]
+        if places.by_the_sea(climate.get(offer.name).latitude, climate.get(offer.name).longitude)
+    ]
+    better = f" {coast[0]} is by the sea, too: it may serve better." if coast else ""
+    return f"The sea is near your place, and not near {site.name}: by the sea the air is damper and more even.{better}"
 
 
 def _as_table(offers):
