@@ -193,3 +193,14 @@ def test_a_mark_that_a_spreadsheet_would_change_is_written_so_that_it_leaves_it(
     path = tmp_path / "logs.csv"
     records.append(path, {"log": mark, "species": "red oak", "small_in": 14, "length_ft": 12})
     assert f"'{mark}" in path.read_text() and records.read(path)["log"].tolist() == [mark]
+
+
+def test_a_log_length_with_inches_is_remarked_on_once(tmp_path):
+    path = tmp_path / "logs.csv"
+    path.write_text(
+        'log,species,small_in,length_ft\n1,red oak,14,"12\' 4"""\n2,red oak,14,"8\' 6"""\n3,white ash,14,10\n'
+    )
+    notes = [note for note in records.read(path).attrs["notes"] if "trim" in note]
+    assert notes == [
+        "12' 4\" is read as a log of 12 ft and 4 in. If the 4 in are trim, write 12 as its length and 4 as its trim"
+    ]

@@ -750,11 +750,22 @@ class Sheet:
             first = thousands[0]
             many = f"{len(thousands):,} numbers like {first}" if len(thousands) > 1 else first
             self.notes.append(f"{many} in column {column.name} read as {first.replace(open_sign(first), '')}")
+        if in_a_file and (self.table, column.name) == ("logs", "length_ft"):
+            self._note_trim([text for text in seen if _WITH_TRIM.fullmatch(text)])
         if column.kind == "date" and problems and len(rows) > 1:
             problems = _with_likely_days(problems, texts, out, rows)
         if column.numeric and problems and in_a_file:
             problems = self._with_likely_sizes(column, problems, texts, out, rows)
         return out, problems
+
+    def _note_trim(self, texts):
+        """A tape shows a log with its trim: what a foot is passed by may be that, and is no wood to be sold."""
+        if texts:
+            feet, inches = _WITH_TRIM.fullmatch(texts[0]).groups()
+            self.notes.append(
+                f"{texts[0]} is read as a log of {feet} ft and {inches} in. If the {inches} in are trim, write "
+                f"{feet} as its length and {inches} as its trim"
+            )
 
     def _with_likely_sizes(self, column, problems, texts, values, rows):
         """Numbers that cannot be right, with what was likely meant: never one far outside the column's others."""
@@ -1318,6 +1329,9 @@ def taken_apart(data: bytes, table: str = "") -> Sheet | None:
             except RecordsError:
                 continue
     return None
+
+
+_WITH_TRIM = re.compile(r"""(\d+)\s*(?:'|ft\.?|feet)\s*([3-8])\s*(?:"|''|in\.?|inches)""")  # 12' 4"
 
 
 def cells_of(sheet: Sheet | None, row: int) -> dict[str, str]:
