@@ -569,6 +569,30 @@ def test_a_version_that_could_not_be_kept_is_kept_at_the_next_look(path, filled)
     assert path.read_bytes() == whole
 
 
+@pytest.mark.parametrize("room", [True, False])
+def test_two_saves_without_versions_that_were_both_written_over_are_both_told(path, filled, room, monkeypatch):
+    def full(target, data, *args, **kwargs):
+        if target.name.endswith(".unkept") and not room:
+            raise OSError(errno.ENOSPC, "full")
+        return written(target, data, *args, **kwargs)
+
+    written = keep._written
+    monkeypatch.setattr(keep, "_written", full)
+    for day in (4, 5):
+        _unkept(path, weighed(day))
+        path.write_bytes(filled)
+    told = outside(path)
+    gone = {cells["date"] for each in told.gone for cells in each.cells}
+    if room:
+        assert {"2026-06-04", "2026-06-05"} <= gone and not told.lost
+        put_back(path, told)
+        assert outside(path) is None and {4, 5} <= {*records.read(path)["date"].dt.day}
+    else:
+        assert told.lost
+        meant(path, told)
+        assert outside(path) is None
+
+
 @pytest.mark.parametrize("name", ["Readings.csv", "readings.CSV", "READINGS.Csv"])
 def test_a_table_in_capitals_is_watched_too(tmp_path, name):
     path = tmp_path / name
@@ -745,6 +769,16 @@ def test_fewer_rows_are_told_while_the_order_of_dates_is_open(path):
     asked = questions(records.read_usable(path.parent))
     settle(path, asked[0], next(a for a in asked[0].answers if "1 April" in a.says))
     assert outside(path).many == 2
+
+
+def test_as_many_rows_may_differ_while_the_order_of_dates_is_open(path):
+    for day in ("2026-04-01", "2026-05-02"):
+        records.append(path, {**FIRST, "date": day, "value": day[-1]})
+    head, *rows = path.read_text().splitlines()
+    rows = [row.replace("2026-04-01", "4/1/2026").replace("2026-05-02", "5/3/2026") for row in rows]
+    path.write_text("\n".join([head, *rows, ""]))
+    told = outside(path)
+    assert not told.asks and "its rows may differ from yours" in str(told) and len(told.parts) == 1
 
 
 def test_two_sorts_of_change_are_answered_apart(path, filled):

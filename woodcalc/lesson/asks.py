@@ -118,7 +118,11 @@ class MissingRows(w.VBox):
 
     def _part(self, told):
         """What is told, and its answers: what an older table did apart from what is new in some rows."""
-        says = note("\n".join([str(told), *_quoted(told)]), "warn") if told.asks else listed(told.changed)
+        says = (
+            note("\n".join([str(told), *_quoted(told)]), "warn")
+            if told.asks or told.fewer
+            else listed(told.changed)
+        )
         if told.fewer:  # another question comes first
             return [w.HTML(says)]
         if not (labels := _labels(told)):

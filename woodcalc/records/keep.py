@@ -903,10 +903,10 @@ def _saved_unkept(target, data):
     return any(note.of == fingerprint(data) for note in _unkept(target))
 
 
-def _lost_unkept(target, data):
-    """When something was saved of which nothing but its fingerprint is left, unless that is what is there."""
+def _lost_unkept(target, data, copies=False):
+    """When something was saved of which no version, nor a copy unless `copies`, is left, and which is not there."""
     held = {_held_by(v) for v in _versions(target)} | {fingerprint(data or b"")}
-    return {note.when for note in _unkept(target) if note.of not in held and not note.copy}
+    return {note.when for note in _unkept(target) if note.of not in held and (copies or not note.copy)}
 
 
 def _lost_damaged(target, data):
@@ -933,7 +933,7 @@ def saves_lost(path: str | Path, data: bytes) -> list[datetime]:
     """
     try:
         target = real(Path(path))
-        every = {*_notes(target).lost, *_lost_unkept(target, data), _lost_damaged(target, data)} - {None}
+        every = {*_notes(target).lost, *_lost_unkept(target, data, True), _lost_damaged(target, data)} - {None}
         return sorted(map(datetime.fromisoformat, every))
     except (OSError, ValueError):
         return []

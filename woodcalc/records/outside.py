@@ -136,7 +136,7 @@ class Returned:
 
 @dataclass(frozen=True)
 class Fewer:
-    """How many rows fewer a table has than a version that the book saved, while it is open which they are."""
+    """How many rows fewer a table has than a saved version (none: 0), while it is open which they are."""
 
     rows: int
     version: Version
@@ -198,7 +198,7 @@ class Outside:
     def asks(self) -> bool:
         """Whether somebody has to say what is meant; cells that were empty and are filled are only listed."""
         return bool(
-            self.fewer
+            (self.fewer and self.fewer.rows)
             or self.lost
             or self.gone
             or self.undone
@@ -211,11 +211,16 @@ class Outside:
         """What an older table did, and what is new in some rows: each has an answer of its own."""
         older = replace(self, edited=self.undone)
         newer = replace(self, gone=(), edited=self.new, returned=(), fewer=None, lost=(), doubles=())
-        return tuple(part for part in (older, newer) if part.asks or part.edited)
+        return tuple(part for part in (older, newer) if part.asks or part.edited or part.fewer)
 
     def __str__(self):
         if self.fewer:
             count, version = self.fewer.rows, self.fewer.version
+            if not count:
+                return (
+                    f"{self.file} was written by another program after your save of {hour_of(version.when)}, and its "
+                    "rows may differ from yours. Answer first how its dates are to be read; then the book can tell."
+                )
             return (
                 f"{self.file} has {count_of(count, 'row')} fewer than at your save of {hour_of(version.when)}: another "
                 "program wrote the file. Answer first how its dates are to be read; then the book can tell which rows."
@@ -330,7 +335,7 @@ def _outside(path, data, over, table):
         now.open_days - was.open_days for was in before
     ):  # which rows these are is known when that is answered
         fewer = len(before[-1].says) - len(now.says)
-        if fewer <= 0:
+        if fewer < 0:
             return None
         return Outside(path.name, (), (), (), fingerprint(data), Fewer(fewer, over[-1].before))
     open_, _ = _claims_of(path, over, now, table)

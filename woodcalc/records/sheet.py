@@ -751,7 +751,7 @@ class Sheet:
             many = f"{len(thousands):,} numbers like {first}" if len(thousands) > 1 else first
             self.notes.append(f"{many} in column {column.name} read as {first.replace(open_sign(first), '')}")
         if in_a_file and (self.table, column.name) == ("logs", "length_ft"):
-            self._note_trim([text for text in seen if _WITH_TRIM.fullmatch(text)])
+            self._note_trim(seen)
         if column.kind == "date" and problems and len(rows) > 1:
             problems = _with_likely_days(problems, texts, out, rows)
         if column.numeric and problems and in_a_file:
@@ -760,10 +760,10 @@ class Sheet:
 
     def _note_trim(self, texts):
         """A tape shows a log with its trim: what a foot is passed by may be that, and is no wood to be sold."""
-        if texts:
-            feet, inches = _WITH_TRIM.fullmatch(texts[0]).groups()
+        if told := next(filter(None, map(_WITH_TRIM.fullmatch, texts)), None):
+            feet, inches = told.groups()
             self.notes.append(
-                f"{texts[0]} is read as a log of {feet} ft and {inches} in. If the {inches} in are trim, write "
+                f"{told[0]} is read as a log of {feet} ft and {inches} in. If the {inches} in are trim, write "
                 f"{feet} as its length and {inches} as its trim"
             )
 
