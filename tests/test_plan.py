@@ -20,7 +20,7 @@ from woodcalc.plan import ASSUMPTIONS, first_season, job, make_plan, wall_sheet
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.standing import watched
 from woodcalc.plan.steps import COST_MARGIN
-from woodcalc.plan.wall import kiln_day
+from woodcalc.plan.wall import _weights, kiln_day
 
 
 @pytest.fixture(scope="module")
@@ -428,6 +428,24 @@ def test_dry_places_have_no_last_points():
         assert "dry enough for furniture" in draw(plan)[1]
 
 
+def test_summary_and_picture_go_by_one_rule_on_the_last_points(monkeypatch):
+    """A stack that stands near 9 % when its first season is over gets to 8 % later, or indoors: both say so."""
+    late = drying.air_dry("northern red oak", "4/4", "Prescott, AZ", "2027-04-15", start_mc_pct=80)
+    for mc, words in (
+        (8.6, "so the last points come off indoors, or on their own by "),
+        (7.4, "gets there on its own"),
+    ):
+        monkeypatch.setattr(plan_steps, "first_season", lambda _, mc=mc: (date(2027, 7, 15), mc))
+        said = plan_steps.last_points(late)
+        assert words in said and ("15 July 2027" in said) == (mc < 8), said
+    monkeypatch.undo()
+    plan = make_plan(place="Prescott, AZ", thickness="4/4", start="2027-04-15")
+    dry = first_season(plan.forecasts[plan.species.name])[1] <= 8
+    assert ("on its own, near" in plan.summary[3]) == dry
+    assert ("dry enough for furniture" in plan_charts.year_of_the_job(plan)[1]) == dry
+    assert ("last points come off indoors" in plan.summary[3]) == (not dry)
+
+
 def test_no_words_of_the_year_are_cut_off_at_the_edge():
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
@@ -779,6 +797,23 @@ def test_target_weights_are_those_of_the_forecast_and_of_the_oven(mixed, wall):
         pytest.approx(9.32, abs=1e-9),
     )
     assert board.targets == {25: None, 20: pytest.approx(11.184), 15: pytest.approx(10.718)}  # read at 24 %
+
+
+@pytest.mark.parametrize("others", [["white oak"], []])
+def test_no_weights_are_told_of_a_board_whose_share_of_sapwood_is_a_guess(others):
+    """Douglas-fir: 37 % heartwood, 115 % sapwood. A board that weighs 10 lb green is at 20 % at 8.8 lb, or at 5.6."""
+    names = ["Douglas-fir (coast)", *others]
+    forecasts = {name: drying.air_dry(name, "4/4", "Hillsboro, OR", "2027-04-15") for name in names}
+    told = _weights(forecasts, dict.fromkeys(names, "4/4"))
+    rows = told.table.set_index("wood").drop(columns="yours")
+    assert rows.loc["Douglas-fir (coast) 4/4"].isna().all() and len(rows) == len(names)
+    assert (
+        "No weights for Douglas-fir (coast)" in told.notes[-1]
+        and "section in the oven first" in told.notes[-1]
+    )
+    assert ("Four stacks in five" in told.notes[0]) == bool(others)
+    heart = {names[0]: drying.air_dry(names[0], "4/4", "Hillsboro, OR", "2027-04-15", part="heartwood")}
+    assert _weights(heart, {names[0]: "4/4"}).table["mc20"].notna().all()
 
 
 def test_the_wall_says_of_a_standing_stack_what_the_logbook_says(tmp_path):

@@ -9,7 +9,7 @@ import pytest
 from woodcalc import drying, species, tables
 from woodcalc.checks import InputError
 from woodcalc.lesson.box import plain
-from woodcalc.lesson.woods import wood_page
+from woodcalc.lesson.woods import kinds_known, pages_box, wood_page
 
 TABLE = species.table()
 
@@ -195,6 +195,16 @@ def test_where_the_figures_come_from(report):
     report("Figures of the 103 woods by how they are known", table)
     assert (table.iloc[:, 1:].sum(axis=1) == 103).all()
     assert {*table} == {"figure", "seen", "from memory", "derived", "of a relative", "not known"}
+
+
+def test_the_learner_sees_how_the_figures_of_all_woods_are_known():
+    counts = kinds_known()
+    assert all(sum(each.values()) == 103 for each in counts.values())
+    assert counts["moe"]["recalled"] + counts["moe"]["worked out"] == 103
+    assert counts["safe_loss"]["not known"] == TABLE.safe_loss_status.isna().sum()
+    told = " ".join(plain(pages_box().told.value).split())
+    numbers = " ".join(str(many) for many in counts["air_dry"].values())
+    assert f"Days outdoors to 20 % {numbers}" in told
 
 
 def test_every_name_finds_itself():

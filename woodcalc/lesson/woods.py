@@ -333,7 +333,7 @@ def pages_box() -> Worked:
         typed("other", "Any other of the stations: its name, a town or a ZIP code", ""),
     ]
     made = worked(
-        lambda wood, place, other: wood_page(wood) + place_page(place) + _other_place(other),
+        lambda wood, place, other: wood_page(wood) + place_page(place) + _other_place(other) + kinds_told(),
         dials,
         "Where the figures come from",
         "00",
@@ -388,6 +388,65 @@ def how_sure(status: str | None) -> str:
     """
     said = [words for key, words in _SURE.items() if not blank(status) and key in str(status)]
     return "; ".join(said)
+
+
+_KINDS_TOLD = {  # of figures: what stands before `_status` in the columns of data/species.csv
+    "shrink": "Shrinkage",
+    "basic_sg": "Specific gravity",
+    "green_mc": "Moisture of the green tree",
+    "heart_sap": "Green heartwood and sapwood",
+    "c": "Movement for a point of moisture",
+    "safe_loss": "Most that may be lost in a day",
+    "air_dry": "Days outdoors to 20 %",
+    "moe": "Green stiffness",
+}
+_HOW_KNOWN = ("read in print", "worked out", "recalled", "another wood's", "not known")
+
+
+def kinds_known() -> dict[str, dict[str, int]]:
+    """Return of how many woods each kind of figure was read in print, worked out, recalled, or taken from another.
+
+    A figure that rests on what is recalled counts as recalled, even if it was worked out from there.
+
+    Returns
+    -------
+    dict
+        {column of `data/species.csv`: {how it is known: woods}}.
+
+    Examples
+    --------
+    >>> kinds_known()["green_mc"]["read in print"], sum(kinds_known()["safe_loss"].values())
+    (103, 103)
+    """
+    read = tables.read("species")
+    found: dict[str, dict[str, int]] = {}
+    for kind in _KINDS_TOLD:
+        told = dict.fromkeys(_HOW_KNOWN, 0)
+        for status in read[f"{kind}_status"]:
+            said = "" if blank(status) else str(status)
+            order = (
+                (not said, "not known"),
+                ("relative" in said, "another wood's"),
+                ("memory" in said, "recalled"),
+                ("derived" in said, "worked out"),
+            )
+            told[next((how for holds, how in order if holds), "read in print")] += 1
+        found[kind] = told
+    return found
+
+
+def kinds_told() -> str:
+    """Return how the figures of all woods are known as HTML: a row for each kind of figure.
+
+    Examples
+    --------
+    >>> "recalled" in kinds_told()
+    True
+    """
+    counts = kinds_known()
+    rows = [[label, *(str(counts[kind][how]) for how in _HOW_KNOWN)] for kind, label in _KINDS_TOLD.items()]
+    title = f"<p><b>How the figures of all {len(species.names())} woods are known</b></p>"
+    return title + table(["What", *_HOW_KNOWN], rows, named=True)
 
 
 def wood_page(name: str) -> str:

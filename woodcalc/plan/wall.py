@@ -219,7 +219,8 @@ def _weights(forecasts, sizes):
         row: dict[str, Any] = {"wood": f"{name} {sizes[name]}", "yours": ""}
         if f.part == "mixed" and f.species.parts_guessed:
             guessed.append(name)
-            rows.append(row)
+            blanks = [f"visit{n}" for n in range(len(visits))] + [f"mc{mc}" for mc in TARGETS_PCT]
+            rows.append(row | dict.fromkeys(blanks, np.nan))
             continue
         off = max(off, green / lightest - 1, 1 - green / heaviest)
         for n, day in enumerate(visits):
