@@ -7,8 +7,12 @@ import pytest
 from woodcalc.checks import InputError
 from woodcalc.lesson import logs as log_boxes
 from woodcalc.lesson import sawing as boxes
+from woodcalc.lesson.box import plain
 from woodcalc.logs import Log, paid_scale
+from woodcalc.plan import make_plan
+from woodcalc.records.own_mill import keep_mill
 from woodcalc.sawing import saw_tally
+from woodcalc.sawing.mill import Mill
 from woodcalc.sawing.worth import Terms, sales, sawing_usd
 
 LOGS = [Log(16, 18.5, 12, label="1"), Log(12, 13.5, 10, label="2", defect_pct=20)]
@@ -74,3 +78,15 @@ def test_a_price_by_the_piece_stands_beside_the_one_by_the_thousand():
     net = float(re.search(r"net ([\d,]+) bf", box.told.value)[1].replace(",", ""))
     assert float(told[3].replace(",", "")) == pytest.approx(1000 * 40 * int(told[1]) / net, rel=0.001)
     assert paid_scale(LOGS, "Doyle", 500)["usd"].sum() > 0
+
+
+def test_the_plan_and_the_prices_tell_one_figure_of_one_tally(tmp_path, monkeypatch):
+    monkeypatch.setenv("WOODCALC_MY_WOOD", str(tmp_path))
+    rows = "A,northern red oak,45 cm,52 cm,12,1,5\nB,white oak,15.4,18,10,2,0\nC,sugar maple,13,15.5,8,0,10\n"
+    (tmp_path / "logs.csv").write_text("log,species,small_in,large_in,length_ft,sweep_in,defect_pct\n" + rows)
+    mill = Mill(kerf_in=0.1, step_in=0.125)
+    keep_mill(mill)
+    plan = make_plan(tmp_path, start="2026-05-15", mill=mill, assumptions={"kerf_in": mill.kerf_in})
+    said = plain(boxes.own_worth().told.value)
+    assert f"as green lumber  {plan.step('saw').table.iloc[-1].expected_bf:,.0f}  " in said
+    assert f"As measured, as in the plan, they hold {plan.step('scale').table.iloc[-1].doyle_bf:,.0f} bf." in said

@@ -29,6 +29,12 @@ _OF_A_LOG = (
 )
 
 
+_AS_MEASURED = (
+    "Small ends count here as measured, to the fraction of an inch, and defects are off. A buyer, and the picture of "
+    "the log end, round them to whole inches: their board feet differ."
+)
+
+
 def log_end_panel() -> Panel:
     """Panel: the small end to scale, what each rule pays for, and the rules across diameters.
 
@@ -218,7 +224,7 @@ def _tally(wood, say):
     ]
     if len(scaled) > LISTED:
         say.append(f"The table shows the first {LISTED} of {len(scaled):,} logs; the sums count them all.")
-    return f"<p>{sums}</p>{table(heads, rows)}"
+    return f"<p>{sums}</p><p>{_AS_MEASURED}</p>{table(heads, rows)}"
 
 
 def own_price() -> Box | Shown:

@@ -244,8 +244,10 @@ def _by_its_wood(mine):
 
 
 def _sawn(tally, kerf_in, thick, bar, **wanted):
-    """Logs sawn on paper as the mill's sheet has them: to the marks of its scale."""
-    return sawing.saw_tally(tally, kerf_in, thick, "cant", drop_step_in=SCALE_IN, seen=bar, **wanted)
+    """Logs sawn on paper as the mill's sheet and the plan have them: to the marks of its scale."""
+    mill = kept_mill()
+    step_in = mill.step_in if mill else SCALE_IN
+    return sawing.saw_tally(tally, kerf_in, thick, "cant", drop_step_in=step_in, seen=bar, **wanted)
 
 
 def _sawn_table(sawn, nominal, kerf_in, promised):
@@ -368,6 +370,7 @@ def _own_worth(wood, say):
     mill = kept_mill()
     thick = _by_its_wood(mine)
     sawn = _sawn(tally, mill.kerf_in if mill else KERF_IN, thick, Progress(len(tally)))
+    measured = float(logs.net_scale(wood.tables["logs"].head(SAWN))["doyle_bf"].sum())
 
     def draw(mbf_usd, **typed_in):
         price = one_number(mbf_usd, "Logs, a thousand board feet", 0, 100_000, "$")
@@ -380,7 +383,9 @@ def _own_worth(wood, say):
         ]
         by_hour = terms.hour_usd / terms.bf_per_hour
         return (
-            "<p><b>The prices that stand here are invented: type your own.</b> Logs are scaled by Doyle.</p>"
+            "<p><b>The prices that stand here are invented: type your own.</b></p><p>Logs are scaled by Doyle as a buyer "
+            "does it: small ends in whole inches, lengths in even feet, bows off. As measured, as in the plan, they hold "
+            f"{measured:,.0f} bf.</p>"
             + table(
                 ("sold", "board feet", "brings ($)", "firewood, sawdust ($)", "costs ($)", "left ($)"), rows
             )
