@@ -22,7 +22,7 @@ from woodcalc.leader.desk import evening
 from woodcalc.lesson import places as lesson
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.lists import place_names
-from woodcalc.lesson.places import _why_first
+from woodcalc.lesson.places import why_first
 from woodcalc.lesson.plan import plan_desk
 from woodcalc.lesson.start import choices_panel
 from woodcalc.lesson.woods import place_page
@@ -598,7 +598,7 @@ def test_why_a_station_stands_first_is_a_sentence_with_all_that_is_known_of_heig
         offer("Near, AZ", 5, nearer_ft, good_to_ft),
     )
     for offers in ([first, nearest], [first]):
-        said = _why_first(offers)
+        said = why_first(offers)
         assert not re.search(r"is the map|is \.|but \.|nan|  ", said), said
         assert said.startswith(("First, AZ", "Near, AZ")) and said.endswith(".")
 
@@ -608,14 +608,14 @@ def test_winslow_says_what_the_map_cannot_tell():
     height, good_to = (
         f(spot.latitude, spot.longitude) for f in (places.map_elevation_ft, places.map_good_to_ft)
     )
-    assert "is the map can't tell" not in _why_first(
+    assert "is the map can't tell" not in why_first(
         places.near(spot.latitude, spot.longitude, height, good_to_ft=good_to)
     )
 
 
 def test_a_station_farther_off_is_not_praised_for_200_feet():
-    assert "may serve better" not in _why_first([offer(higher_ft=200, good_to_ft=100), offer(miles=20)])
-    assert "may serve better" in _why_first([offer(higher_ft=700, good_to_ft=100), offer(miles=20)])
+    assert "may serve better" not in why_first([offer(higher_ft=200, good_to_ft=100), offer(miles=20)])
+    assert "may serve better" in why_first([offer(higher_ft=700, good_to_ft=100), offer(miles=20)])
 
 
 @pytest.mark.parametrize(

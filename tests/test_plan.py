@@ -20,7 +20,7 @@ from woodcalc.plan import ASSUMPTIONS, first_season, job, make_plan, wall_sheet
 from woodcalc.plan import steps as plan_steps
 from woodcalc.plan.standing import watched
 from woodcalc.plan.steps import COST_MARGIN
-from woodcalc.plan.wall import _weights, kiln_day
+from woodcalc.plan.wall import kiln_day, weights_step
 
 
 @pytest.fixture(scope="module")
@@ -804,7 +804,7 @@ def test_no_weights_are_told_of_a_board_whose_share_of_sapwood_is_a_guess(others
     """Douglas-fir: 37 % heartwood, 115 % sapwood. A board that weighs 10 lb green is at 20 % at 8.8 lb, or at 5.6."""
     names = ["Douglas-fir (coast)", *others]
     forecasts = {name: drying.air_dry(name, "4/4", "Hillsboro, OR", "2027-04-15") for name in names}
-    told = _weights(forecasts, dict.fromkeys(names, "4/4"))
+    told = weights_step(forecasts, dict.fromkeys(names, "4/4"))
     rows = told.table.set_index("wood").drop(columns="yours")
     assert rows.loc["Douglas-fir (coast) 4/4"].isna().all() and len(rows) == len(names)
     assert (
@@ -813,7 +813,7 @@ def test_no_weights_are_told_of_a_board_whose_share_of_sapwood_is_a_guess(others
     )
     assert ("Four stacks in five" in told.notes[0]) == bool(others)
     heart = {names[0]: drying.air_dry(names[0], "4/4", "Hillsboro, OR", "2027-04-15", part="heartwood")}
-    assert _weights(heart, {names[0]: "4/4"}).table["mc20"].notna().all()
+    assert weights_step(heart, {names[0]: "4/4"}).table["mc20"].notna().all()
 
 
 def test_the_wall_says_of_a_standing_stack_what_the_logbook_says(tmp_path):

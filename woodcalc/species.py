@@ -158,8 +158,9 @@ class Species:
 
     @property
     def start_varies(self) -> float:
-        """How far the start of a pile may be off because its share of sapwood is a guess: a standard deviation, as a
-        share of `start_mc_pct`; 0 where it is no guess.
+        """How far the start of a pile may be off because its share of sapwood is a guess; 0 where it is none.
+
+        A standard deviation, as a share of `start_mc_pct`.
 
         Examples
         --------
@@ -609,12 +610,11 @@ def _others() -> dict[str, list[OtherWood]]:
     found: dict[str, list[OtherWood]] = defaultdict(list)
     for row in tables.read("other_woods").astype(object).to_dict("records"):
         row = {key: None if blank(value) else value for key, value in row.items()}
-        wood = OtherWood(
-            **{
-                f.name: row[f.name] if f.default is None or f.name in _MAY_LACK else row[f.name] or ""
-                for f in fields(OtherWood)
-            }
-        )
+        told: dict[str, Any] = {
+            f.name: row[f.name] if f.default is None or f.name in _MAY_LACK else row[f.name] or ""
+            for f in fields(OtherWood)
+        }
+        wood = OtherWood(**told)
         for one in filter(None, (wood.name, *(row["also"] or "").split(";"))):
             if wood not in found[_letters(one)]:
                 found[_letters(one)].append(wood)

@@ -183,7 +183,7 @@ class PlacePicker(Form):
         if len(self._spots) > 1:
             said += f" There are {len(self._spots)} places to choose from: say which."
         sea = _of_the_sea(spot, self._offers)
-        why = note("\n".join(filter(None, (how, _why_first(self._offers), sea, margin))))
+        why = note("\n".join(filter(None, (how, why_first(self._offers), sea, margin))))
         self.shown.value = note(f"{said} Is that the place you mean?", "ask") + why + _as_table(self._offers)
         self.tell(f"{said} {self._offers[0].name} stands first among its stations.")
         self._tell_changes(self._offers[0])
@@ -375,8 +375,23 @@ def _higher(offer):
     return f"{abs(offer.higher_ft):,.0f} ft {side} you"
 
 
-def _why_first(offers: Sequence[Offer]) -> str:
-    """Why the first station stands first, where a nearer one does not."""
+def why_first(offers: Sequence[Offer]) -> str:
+    """Return why the first station stands first, where a nearer one does not, in sentences.
+
+    Parameters
+    ----------
+    offers : sequence of Offer
+        As `climate.places.near` has them.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> why_first(places.near(43.07, -89.4))
+    'Madison, WI is the nearest station.'
+    """
     first, nearest = offers[0], min(offers, key=lambda offer: offer.miles)
     if first is nearest:
         told = f"{first.name} is the nearest station."

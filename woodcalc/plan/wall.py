@@ -148,7 +148,7 @@ def wall_sheet(plan: Plan) -> Wall:
     table = table.sort_values("date", kind="stable", ignore_index=True)
     checklist = Step("wall-todo", todo.title, todo.says, table, todo.heads)
     settings = _settings(plan, days)
-    weights = _weights(forecasts, sizes)
+    weights = weights_step(forecasts, sizes)
     return Wall(checklist, settings, weights, plan.standing, days)
 
 
@@ -203,8 +203,29 @@ def _settings(plan, days):
     return Step("wall-settings", "Saw, stickers, kiln", "", table, heads, notes)
 
 
-def _weights(forecasts, sizes):
-    """What a sample board that weighs `BOARD_LB` green is to weigh on each visit, and when it is dry."""
+def weights_step(forecasts: dict[str, Forecast], sizes: dict[str, str]) -> Step:
+    """Return what a sample board that weighs `BOARD_LB` green is to weigh on each visit, and when it is dry.
+
+    A board whose share of sapwood is a guess has no such weights (`Species.parts_guessed`), and the notes say so.
+
+    Parameters
+    ----------
+    forecasts : dict of Forecast
+        By name of the wood.
+    sizes : dict of str
+        Nominal thickness by name of the wood.
+
+    Returns
+    -------
+    Step
+
+    Examples
+    --------
+    >>> from woodcalc import drying
+    >>> stack = drying.air_dry("Douglas-fir (coast)", "4/4", "Hillsboro, OR", "2027-04-15")
+    >>> weights_step({"Douglas-fir (coast)": stack}, {"Douglas-fir (coast)": "4/4"}).notes[-1].partition(":")[0]
+    'No weights for Douglas-fir (coast)'
+    """
     import pandas as pd
 
     start = next(iter(forecasts.values())).start
@@ -238,7 +259,7 @@ def _weights(forecasts, sizes):
         f"What a sample board that weighs {BOARD_LB:g} lb green is to weigh (lb). Yours is 7 lb green: take seven "
         "tenths. Later, weigh every month."
     )
-    notes = (
+    notes: tuple[str, ...] = (
         f"Four stacks in five start within {100 * off:.0f} % of these; single boards differ more. Surer: dry a section "
         "in the oven (lesson 4). A board at 25 % weighs 1.25 times its oven-dry weight, at 20 % 1.20, at 15 % 1.15.",
     )
