@@ -465,7 +465,7 @@ def _one_month(months: dict[str, Months], board_feet: Mapping[str, float]) -> li
     month, losers = one_for_all(months, board_feet)
     told = f"One month for all of it, weighed by board feet: {climate.MONTH_NAMES[month - 1]}."
     if not losers:
-        return [f"{told} None of the woods loses by it."]
+        return [f"{told} No wood loses by it."]
     lose = ", ".join(f"{name} ({months[name].reason(month)})" for name in losers)
     return [f"{told} By it {'lose' if len(losers) > 1 else 'loses'} {lose}."]
 
