@@ -11,11 +11,13 @@ from dataclasses import replace
 from datetime import datetime
 
 import pytest
+from ipywidgets import Button
 
 from woodcalc import records
 from woodcalc.disk import ChangedError, HistoryWarning, SaveError, locked
+from woodcalc.lesson.asks import MissingRows
 from woodcalc.records import keep
-from woodcalc.records.outside import forget_settled, meant, open_elsewhere, outside, put_back
+from woodcalc.records.outside import forget_settled, hour_of, meant, open_elsewhere, outside, put_back
 from woodcalc.records.questions import questions, settle
 from woodcalc.records.sheet import Sheet
 
@@ -570,7 +572,9 @@ def test_a_version_that_could_not_be_kept_is_kept_at_the_next_look(path, filled)
 
 
 @pytest.mark.parametrize("room", [True, False])
-def test_two_saves_without_versions_that_were_both_written_over_are_both_told(path, filled, room, monkeypatch):
+def test_two_saves_without_versions_that_were_both_written_over_are_both_told(
+    path, filled, room, monkeypatch
+):
     def full(target, data, *args, **kwargs):
         if target.name.endswith(".unkept") and not room:
             raise OSError(errno.ENOSPC, "full")
@@ -998,3 +1002,24 @@ def test_a_row_that_is_taken_out_leaves_what_it_said_before_open(logs):
     frame = records.read(logs)
     records.correct(logs, 4, frame.loc[4], None)
     assert outside(logs).gone[0].cells[0]["small_in"] == "22.5"
+
+
+def test_rows_of_several_saves_of_one_minute_are_told_in_one_sentence(logs):
+    older = logs.read_bytes()
+    for size in (15, 16):
+        records.append(logs, {"species": "white ash", "small_in": size, "length_ft": 10})
+        logs.write_bytes(older)
+    told = outside(logs)
+    assert told.many == 2 and not told.cut
+    assert len({hour_of(each.version.when) for each in told.gone}) == str(told).count("no longer in logs.csv")
+
+
+def test_of_a_table_that_is_cut_off_the_next_step_is_told(logs):
+    records.append(logs, {"species": "white ash", "small_in": 15, "length_ft": 10})
+    logs.write_bytes(LOGS.rstrip()[:-1])
+    assert outside(logs).cut == 3
+    box = MissingRows(logs, lambda *_: None, lambda do: do())
+    parts = [each for part in box.children for each in (part, *getattr(part, "children", ()))]
+    pressed = [each.description for each in parts if isinstance(each, Button)]
+    assert pressed and not any(says.startswith(("Put", "Keep")) for says in pressed)
+    assert any("Answer first whether row 3 is whole." in getattr(each, "value", "") for each in parts)

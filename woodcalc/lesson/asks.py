@@ -127,6 +127,9 @@ class MissingRows(w.VBox):
             return [w.HTML(says)]
         if not (labels := _labels(told)):
             return [w.HTML(says), self._answers((_LOOKED, partial(self._meant, told)))]
+        if told.cut:  # nothing is put back behind a row that is cut off
+            next_step = note(f"Answer first whether row {told.cut} is whole. Then these can be put back.")
+            return [w.HTML(says + next_step), self._answers((labels[1], partial(self._meant, told)))]
         do = (partial(self._put_back, told), partial(self._meant, told))
         return [w.HTML(says), self._answers(*zip(labels, do, strict=True))]
 

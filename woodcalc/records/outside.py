@@ -163,6 +163,8 @@ class Outside:
         When something was saved that was written over, and of which no copy could be kept.
     doubles : tuple of str
         The marks of rows that are gone which other rows have by now.
+    cut : int
+        The row in which the file seems to be cut off: till that is answered nothing can be put back.
     """
 
     file: str
@@ -173,6 +175,7 @@ class Outside:
     fewer: Fewer | None = None
     lost: tuple[datetime, ...] = ()
     doubles: tuple[str, ...] = ()
+    cut: int = 0
 
     @property
     def many(self) -> int:
@@ -230,13 +233,17 @@ class Outside:
             "another program wrote over it. Look whether your rows of that day are in the table."
             for when in self.lost
         ]
+        told = list(dict.fromkeys(told))  # two of one minute are told once
+        alike: dict[tuple[str, str], int] = {}
         for each in self.gone:
-            many = len(each.rows)
+            at = hour_of(each.version.when), _after(each)
+            alike[at] = alike.get(at, 0) + len(each.rows)
+        for (hour, after), many in alike.items():
             rows = f"{many:,} rows" if many > 1 else "One row"
             are, they = ("are", "they were") if many > 1 else ("is", "it was")
             told.append(
                 f"{rows} that you saved {are} no longer in {self.file}: {they} in it at the save of "
-                f"{hour_of(each.version.when)}, and another program wrote the file {_after(each)}."
+                f"{hour}, and another program wrote the file {after}."
             )
         if self.doubles:
             marks = ", ".join(self.doubles[:_NAMED]) + (" ..." if len(self.doubles) > _NAMED else "")
@@ -368,6 +375,7 @@ def _outside(path, data, over, table):
         fingerprint(data),
         lost=tuple(saves_lost(path, data)),
         doubles=_doubles(now.sheet, lost),
+        cut=(cut.row or 0) if (cut := now.sheet.cut_off()) else 0,
     )
     return out if out.asks or out.edited else None
 
