@@ -1026,7 +1026,7 @@ def test_the_first_page_says_how_a_log_is_loaded_marked_and_measured(pattern):
     for told in (
         "Load it: outriggers down, bed level, stops up first. Ramps made for the weight, a winch or a machine, and "
         "nobody below the log.",
-        "If your turner only turns the other way, lay the small end at the other end of the mill.",
+        "Lay the log so that, standing at its small end, the stops are on your right.",
         "from the bed to the lowest tooth: a set tooth cuts about 0.02 in below the band.",
         "print the page again with that kerf.",
     ):

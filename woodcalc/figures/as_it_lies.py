@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from woodcalc.sawing.settings_sheet import SetUp, Stage
 
 WIDE = 1.7  # in on the page
-SIDES = dict(zip(STANDS[1:], ("left", "right"), strict=True))  # of the picture: the stop is drawn left
+# of the picture: seen from the small end the log turns clockwise, its top to the stops, so that they are drawn right
+SIDES = dict(zip(STANDS[1:], ("right", "left"), strict=True))
 _GRAY, _BARK, _IRON = "#d9d9d9", "#8c8c8c", "#c00000"
 _ASIDE = "float:right;margin:0 0 2px 10px"  # wherever the sheet stands: on paper, in a lesson
 
@@ -94,7 +95,7 @@ def as_it_lies(
     limit = plan.log.large_end_in + 2 * bark_in + bow
     lies = turned(corners(stage.before, plan.log.large_end_in / 2 * long + bow), stage.up)
     left, right = lies[:, 0].min(), lies[:, 0].max()
-    scale = min(88 / max(set_up.tall_in, first + 0.5), 84 / (right - left))
+    scale = min(88 / max(set_up.tall_in, first + 0.5), 80 / (right - left))
     foot = max(scale * max(set_up.tall_in, first), 40) + 10
     page = Drawing(WIDE, (foot + (22 if stands in SIDES else 10)) / 100)
     page.type = 11.0
@@ -125,14 +126,14 @@ def as_it_lies(
     _seen_on_it(page, plan, whole, lambda points: wood(np.asarray(points) + ends), crack_in)
     clear = max(first - BELOW_BLADE_IN, 0.0)  # at the first pass: stops and clamps go down with the blade
     low = min(clear, 0.6 * set_up.tall_in)  # half way up, or as high as they may
-    stop, clamp = (at([(side, 0), (side, low)]) for side in (left, right))
-    post = stop[0, 0] - 8, stop[0, 0] - 3
+    stop, clamp = (at([(side, 0), (side, low)]) for side in (right, left))
+    post = stop[0, 0] + 3, stop[0, 0] + 8
     page.polygons([box(post[0], stop[1, 1], post[1], foot)], style.INK, style.INK)
     iron, high = at([(0, clear), (0, max(set_up.tall_in, first))])[:, 1]
     page.polygons([box(post[0], high, post[1], iron)], "none", _IRON, 1.6)
     page.lines([[(post[0], y + 5), (post[1], y)] for y in np.arange(high, iron - 5, 5)], _IRON, 1.4)
     y = min(clamp[1, 1] + 11, foot - 5)  # never under the bed
-    page.arrow([clamp[1, 0] + 16, y], [clamp[1, 0] + 2, y], style.INK, 2.0)
+    page.arrow([max(clamp[1, 0] - 16, 0), y], [clamp[1, 0] - 2, y], style.INK, 2.0)
     if left < 0 < right and stage.before[0] < 0 < stage.before[1] and stage.before[2] < 0 < stage.before[3]:
         cross = ([(-0.5, 0), (0.5, 0)], [(0, -0.5), (0, 0.5)])
         page.lines([wood(np.array(stroke) + ends) for stroke in cross], width=1.6)
