@@ -232,6 +232,21 @@ def count_of(n: int, what: str) -> str:
     return f"{n:,} {what}{'s' * (n != 1)}"
 
 
+def quoted(text: str) -> str:
+    """Return what was typed between quotes, as it was typed: without a backslash where it holds both kinds of them.
+
+    Parameters
+    ----------
+    text : str
+
+    Examples
+    --------
+    >>> print(quoted("red oka"), quoted("10' 6\\""))
+    'red oka' '10' 6"'
+    """
+    return repr(text).replace("\\'", "'")
+
+
 def in_a_list(names: Sequence[str]) -> str:
     """Return names as a sentence lists them.
 

@@ -1,7 +1,9 @@
 """A lesson in a window as narrow as a phone: it has the width, and large print is large and whole in every field."""
 
 import json
+import time
 
+import pytest
 from labtools import needs_browser, open_and_run, run, wait_for
 from selenium.webdriver.common.action_chains import ActionChains
 
@@ -137,27 +139,62 @@ const edge = document.querySelector('.jp-WindowedPanel-outer').getBoundingClient
 return [...document.querySelectorAll('.jp-Cell table, .woodcalc :is(p, li, b, span)')]
   .filter(e => e.offsetParent && !e.parentElement.closest('table') && e.getBoundingClientRect().right > edge + 1)
   .map(e => `${e.tagName} ${e.textContent.slice(0, 60)}`)"""
-# Tables wider than the page: they scroll within themselves, and a shade says so
-WIDE = """return [...document.querySelectorAll('.woodcalc table')].filter(e => e.scrollWidth > e.clientWidth + 1)
-  .map(e => [getComputedStyle(e).overflowX, getComputedStyle(e).backgroundImage.includes('gradient')])"""
+# Tables with a column off the edge, and cells of a card under another name than their head's
+OFF_EDGE = """return [...document.querySelectorAll('.woodcalc table')]
+  .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1).map(e => e.textContent.slice(0, 60))"""
+CARDS = """return [...document.querySelectorAll('.woodcalc td[data-name]')].filter(e => e.offsetParent)
+  .map(e => getComputedStyle(e, '::before').content + e.textContent)"""
+DOWN = "const page = document.querySelector('.jp-WindowedPanel-outer'); page.scrollTop = {}"
+FRAME = """const page = document.querySelector('iframe[title^="The plan"]').contentDocument;
+const off = [...page.querySelectorAll('table')].filter(e => e.scrollWidth > e.clientWidth + 1).length;
+return [page.documentElement.scrollWidth - page.documentElement.clientWidth, off,
+  parseFloat(getComputedStyle(page.body).zoom)]"""
 
 
-def test_on_a_phone_no_table_or_sentence_is_cut(lab, browser):
+def look_down(browser):
+    """What is far down is laid out when it is reached: at each tenth of the page, the tables that leave the edge."""
+    off, cards = [], []
+    for part in range(11):
+        browser.execute_script(DOWN.format(f"page.scrollHeight * {part} / 10"))
+        time.sleep(0.3)
+        off += browser.execute_script(OFF_EDGE) + browser.execute_script(CUT)
+        cards += browser.execute_script(CARDS)
+    return off, cards
+
+
+@pytest.mark.parametrize(
+    ("lesson", "head"),
+    [("03-cut-thick-enough", "down by (in)"), ("11-the-whole-job", "left ($)")],
+)
+def test_on_a_phone_no_table_or_sentence_is_cut_and_each_row_is_a_card(lab, browser, lesson, head):
     widen(browser, 390)
     try:
-        open_and_run(lab, browser, "lessons/03-cut-thick-enough.ipynb")
-        for end in ("0", "page.scrollHeight"):  # what is far down is laid out when it is reached
-            browser.execute_script(
-                f"const page = document.querySelector('.jp-WindowedPanel-outer'); page.scrollTop = {end}"
-            )
-            wait_for(
-                lambda: browser.execute_script(
-                    "return document.querySelectorAll('.woodcalc table').length > 2"
-                ),
-                10,
-            )
-        assert browser.execute_script(CUT) == []
-        wide = browser.execute_script(WIDE)
-        assert wide and all(each == ["auto", True] for each in wide)
+        open_and_run(lab, browser, f"lessons/{lesson}.ipynb")
+        off, cards = look_down(browser)
+        assert off == []
+        assert any(head in card for card in cards)
     finally:
+        widen(browser, 1280)
+
+
+@pytest.mark.parametrize(("width", "big"), [(390, False), (760, False), (760, True)])
+def test_the_plan_s_frame_has_its_own_width_and_the_larger_print(lab, browser, width, big):
+    mine = lab.folder / "my-wood"
+    mine.mkdir(exist_ok=True)
+    (mine / "choices.json").write_text(json.dumps({"larger_print": big}))
+    widen(browser, width)
+    try:
+        open_and_run(lab, browser, "lessons/11-the-whole-job.ipynb")
+        find = "return !!document.querySelector('iframe[title^=\"The plan\"]')?.contentDocument?.querySelector('td')"
+        for part in range(11):
+            browser.execute_script(DOWN.format(f"page.scrollHeight * {part} / 10"))
+            time.sleep(0.3)
+            if browser.execute_script(find):
+                break
+        wait_for(lambda: browser.execute_script(find), 20)
+        wider, off, zoom = browser.execute_script(FRAME)
+        assert (wider, off) == (0, 0)
+        assert zoom == (1.3 if big else 1)
+    finally:
+        (mine / "choices.json").unlink()
         widen(browser, 1280)

@@ -24,6 +24,44 @@ def tied(text: str) -> str:
     return _NUMBER_AND_UNIT.sub("\u00a0", text)
 
 
+_TABLE = re.compile(r"<table.*?</table>", re.DOTALL)
+_ROW = re.compile(r"<tr.*?</tr>", re.DOTALL)
+_HEAD = re.compile(r"<t([hd])\b[^>]*>(.*?)</t\1>", re.DOTALL)
+
+
+def with_names(told: str, most: int = 4) -> str:
+    """Return HTML in whose tables of more than so many columns each cell carries the head of its column.
+
+    A window as narrow as a phone then shows each row as a card, its heads in it, and nothing lies off the edge.
+
+    Parameters
+    ----------
+    told : str
+    most : int
+        Columns of a table that is left as it is.
+
+    Examples
+    --------
+    >>> with_names("<table><tr><th>log</th><th>bf</th></tr><tr><td>1</td><td>75</td></tr></table>", most=1)
+    '<table><tr><th>log</th><th>bf</th></tr><tr><td data-name="log">1</td><td data-name="bf">75</td></tr></table>'
+    """
+    return _TABLE.sub(lambda found: _named(found[0], most), told)
+
+
+def _named(made, most):
+    """One table whose cells carry the heads above them, if it has a row of heads and is wide."""
+    rows = _ROW.findall(made)
+    heads = [re.sub(r"<[^>]+>", "", text).strip() for _, text in _HEAD.findall(rows[0])] if rows else []
+    if len(heads) <= most or "<th" not in rows[0] or "data-name" in made or "span=" in made:
+        return made
+    for row in dict.fromkeys(rows[1:]):
+        if len(_HEAD.findall(row)) == len(heads):
+            names = iter(heads)
+            carded = re.sub(r"<t([hd])\b", lambda m, n=names: f'{m[0]} data-name="{next(n)}"', row)
+            made = made.replace(row, carded)
+    return made
+
+
 @cache
 def _pages():
     from jinja2 import Environment, PackageLoader, StrictUndefined

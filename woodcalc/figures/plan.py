@@ -51,7 +51,7 @@ def plan_page(plan: Plan) -> str:
     assumed = [
         (f"{plan.assumptions[name]:g} {unit}", what, name) for name, (_, unit, what) in ASSUMPTIONS.items()
     ]
-    return paper.page(
+    made = paper.page(
         "plan.html", plan=plan, summary=plan.summary,
         year=_figure(year_of_the_job(plan)), pictures=drawn, assumed=assumed,
         rings=paper.rings(),
@@ -63,6 +63,7 @@ def plan_page(plan: Plan) -> str:
         targets=TARGETS_PCT,
         wall_tables=[(s, _cells(s, MOST_ROWS)) for s in (wall.todo, wall.settings, wall.weights)],
     )  # fmt: skip
+    return paper.with_names(made)
 
 
 def _wall_size(wall):

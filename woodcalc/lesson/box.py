@@ -87,12 +87,16 @@ STYLE = """<style>
   :is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-Cell-outputArea):has(> .woodcalc-panel, > * > .woodcalc-panel,
     > * > * > .woodcalc-panel), .woodcalc-panel, .woodcalc-panel > .woodcalc-beside {overflow: visible !important;}}
 @container woodcalc (max-width: 520px) {
-  .woodcalc > * {overflow-wrap: break-word;}
-  .woodcalc-form tr:has(td[data-name]) {display: flex; flex-wrap: wrap; gap: 0 10px; border-bottom: 1px solid #ddd;}
-  .woodcalc-form tr:has(td[data-name]) :is(td, th) {border-bottom: 0; padding-right: 0; text-align: left;}
-  .woodcalc-form td[data-name]::before {content: attr(data-name) " "; color: #595959;}
-  .woodcalc-form tr:has(td[data-name]) :is(td:empty, td[data-name=""]::before) {display: none;}
-  .woodcalc-form tr:has(th):has(~ tr td[data-name]) {display: none;}}
+  .woodcalc > * {overflow-wrap: break-word;}}
+@container woodcalc (max-width: 760px) {
+  .woodcalc tr:has(td[data-name]) {display: flex; flex-wrap: wrap; gap: 0 12px; border-bottom: 1px solid #888;
+    padding: 3px 0;}
+  .woodcalc tr:has(td[data-name]) :is(td, th) {border-bottom: 0; padding: 1px 0; text-align: left !important;}
+  .woodcalc tr > :is(td, th)[data-name]:first-child {font-weight: 700;}
+  .woodcalc td[data-name]::before {content: attr(data-name) " "; color: #595959; font-weight: 400;}
+  .woodcalc tr:has(td[data-name]) :is(td:empty, td[data-name=""]::before) {display: none;}
+  .woodcalc tr:not(:has([data-name])):has(th):has(~ tr td[data-name]),
+  .woodcalc thead:has(+ tbody td[data-name]) {display: none;}}
 .woodcalc-told p, .woodcalc-told ul {margin: 4px 0;}
 .woodcalc-told h4 {font-size: 1.1em; margin: 14px 0 2px;}
 .woodcalc .jupyter-button {white-space: normal; height: auto; padding: 4px 10px; line-height: 1.35; max-width: 100%;}
@@ -188,6 +192,39 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[str]], caption: str = ""
     body = "".join(f"<tr>{cells(row)}</tr>" for row in rows)
     above = f"<caption>{html.escape(caption)}</caption>" if caption else ""
     return f"<table>{above}<tr>{head}</tr>{body}</table>"
+
+
+_PRINT_TIMES, _NARROW = 1.3, 760  # larger print is so much larger; under so many px a page's rows are cards
+
+
+def framed(page: str, title: str, height_px: int, big: bool = False) -> str:
+    """Return a frame that shows a page as it prints, by its own width and in the print of the lesson.
+
+    Parameters
+    ----------
+    page : str
+        A whole HTML page.
+    title : str
+        What the frame is called for who hears it.
+    height_px : int
+    big : bool
+        In larger print.
+
+    Examples
+    --------
+    >>> framed("<html></html>", "The plan, as it prints", 640)[:51]
+    '<iframe title="The plan, as it prints" srcdoc="&lt;'
+    """
+    widest = 860
+    if big:  # what is enlarged has less room: it is laid out as in a narrower window
+        larger_by = f"<style>@media screen {{ body {{ zoom: {_PRINT_TIMES}; }} }}</style></head>"
+        page = page.replace(f"(max-width: {_NARROW}px)", f"(max-width: {_PRINT_TIMES * _NARROW:.0f}px)")
+        page, widest = page.replace("</head>", larger_by, 1), round(widest * _PRINT_TIMES)
+    return (
+        f'<iframe title="{html.escape(title)}" srcdoc="{html.escape(page, quote=True)}" style="display:block;'
+        f"box-sizing:border-box;width:100%;max-width:{widest}px;height:{height_px}px;border:1px solid #6b6b6b;"
+        'background:#fff"></iframe>'
+    )
 
 
 def unset(told: str) -> str:

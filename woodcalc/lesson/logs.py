@@ -10,6 +10,7 @@ from woodcalc import logs
 from woodcalc.checks import blank
 from woodcalc.figures import logs as figures
 from woodcalc.figures.as_it_lies import end_on_the_bed
+from woodcalc.figures.paper import with_names
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, plain, table
 from woodcalc.lesson.lists import wood_names
@@ -166,21 +167,22 @@ class Tally(Box):
     """Every log by every rule; follows what the form saves. Made by `own_tally`."""
 
     def __init__(self) -> None:
-        self._told = w.HTML()
+        self._told, self._inside = w.HTML(), ""
         super().__init__([self._told], "box: every log by every rule")
         self.look()
         own.follow("tally", self.look)
 
     def look(self) -> None:
         """Read the tally again."""
-        self._told.value = own.show(_tally, "logs", lesson="01", listed_under=_OF_A_LOG).inside
+        self._inside = own.show(_tally, "logs", lesson="01", listed_under=_OF_A_LOG).inside
+        self._told.value = with_names(self._inside)
 
     def still(self) -> str:
         """The table as it is now."""
-        return self._told.value
+        return self._inside
 
     def __repr__(self):
-        return plain(self._told.value)
+        return plain(self._inside)
 
 
 def own_tally() -> Tally:

@@ -13,7 +13,7 @@ import ipywidgets as w
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import own_kiln as figures
 from woodcalc.kiln import room
-from woodcalc.lesson.box import button, note, table
+from woodcalc.lesson.box import button, framed, note, table
 from woodcalc.lesson.lists import THICKNESSES, months, place_names, wood_names
 from woodcalc.lesson.panel import Panel, choice, slider
 from woodcalc.lesson.worked import Worked, worked
@@ -134,8 +134,7 @@ class KilnPanel(Panel):
         self.printed_line.value = (
             note(f"Written to {short_path(path)}. Open it in a browser, and print it from there.", "good")
             + f'<p><a download="{PAGE}" href="data:text/html;base64,{saved}">Save a copy of these pages</a></p>'
-            f'<iframe title="My solar kiln, as it prints" srcdoc="{html.escape(page, quote=True)}" '
-            'style="width:100%;max-width:860px;height:560px;border:1px solid #6b6b6b;background:#fff"></iframe>'
+            + framed(page, "My solar kiln, as it prints", 560, self.big)
         )
 
 

@@ -14,9 +14,10 @@ from typing import Any
 import ipywidgets as w
 import traitlets
 
-from woodcalc.checks import InputError, RangeWarning
+from woodcalc.checks import InputError, RangeWarning, quoted
 from woodcalc.dates import calendar_day
 from woodcalc.disk import in_words, plainly
+from woodcalc.figures.paper import with_names
 from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
@@ -107,7 +108,7 @@ class TypedNumber(w.Text):
             self.taken = ""
             stands = self.shows(bar.value)
             self.told = (
-                f"{self._name}: found {self.value.strip()!r}; expected a {'whole ' * whole}number from "
+                f"{self._name}: found {quoted(self.value.strip())}; expected a {'whole ' * whole}number from "
                 f"{self.shows(bar.min)} to {self.shows(bar.max)}. {f'{why} ' * bool(str(why))}"
                 f"The dial stays at {stands}."
             )
@@ -445,7 +446,9 @@ class Panel(Box):
                     asked[DAY] = day
                 figure, sentence, *below = self.draw(**asked, big=self.big or self._narrow)
             picture = to_img(figure, sentence)
-        except Exception as error:  # said where the learner looks; the last good picture stays, its sentence goes
+        except (
+            Exception
+        ) as error:  # said where the learner looks; the last good picture stays, its sentence goes
             self._doubts = self._why(error)
             self._sentence = self.reading_line.value = ""
         else:
@@ -454,7 +457,7 @@ class Panel(Box):
             self.reading_line.value = (
                 f'<div class="woodcalc-note" aria-live="polite">{html.escape(sentence)}</div>'
             )
-            self.below.value = below[0] if below else ""
+            self.below.value = with_names(below[0]) if below else ""
             said = dict.fromkeys(
                 plainly(str(d.message)) for d in doubts if issubclass(d.category, RangeWarning)
             )

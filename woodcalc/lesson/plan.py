@@ -14,8 +14,9 @@ from woodcalc.checks import InputError, in_a_list
 from woodcalc.disk import in_words, short_path
 from woodcalc.figures import job as figures
 from woodcalc.figures import plan as pages
+from woodcalc.figures.paper import with_names
 from woodcalc.lesson import mine
-from woodcalc.lesson.box import Ask, Form, Shown, labelled, note
+from woodcalc.lesson.box import Ask, Form, Shown, framed, labelled, note
 from woodcalc.lesson.lists import PARTS, THICKNESSES, place_names, wood_names
 from woodcalc.lesson.panel import choice, panel, slider
 from woodcalc.plan import job as planning
@@ -65,7 +66,8 @@ def scorecard() -> Shown:
         )
         return f"<tr>{''.join(cells)}</tr>"
 
-    return Shown(f"<table>{line('th', heads)}{''.join(line('td', row) for row in rows)}</table>")
+    made = f"<table>{line('th', heads)}{''.join(line('td', row) for row in rows)}</table>"
+    return Shown(with_names(made, most=2))
 
 
 def calendar_panel() -> Panel:
@@ -150,6 +152,7 @@ class PlanDesk(Form):
         self.sizes: dict[str, w.Dropdown] = {}  # by wood of the tally
         self._size_rows = w.Box(layout=w.Layout(flex_flow="row wrap", display="none"))
         self.showing, self.write_note, self.question = w.HTML(), w.HTML(), Ask()
+        self._page = self._told = ""
         make = w.Button(description="Make the plan", layout=w.Layout(width="auto"))
         self.write_button = w.Button(
             description="Write the pages", layout=w.Layout(width="auto"), disabled=True
@@ -326,12 +329,22 @@ class PlanDesk(Form):
             )
         if (more := len(plan.remarks) - SHOWN) > 0:
             lines += f"<li>and {more:,} more: they stand in the pages, below Take care.</li>"
-        self.showing.value = (
+        self._page = page
+        self._told = (
             f'<div class="woodcalc-note"><p><b>{html.escape(plan.name)}</b></p><ul>{lines}</ul>'
             f'<p><a download="plan.html" href="data:text/html;base64,{saved}">Save a copy of these pages</a></p></div>'
-            f'<iframe title="The plan, as it prints" srcdoc="{html.escape(page, quote=True)}" '
-            'style="width:100%;max-width:860px;height:640px;border:1px solid #6b6b6b;background:#fff"></iframe>'
         )
+        self._show()
+
+    def enlarge(self, on: bool) -> None:
+        """Show the form and the pages of the plan in larger print, or no longer."""
+        super().enlarge(on)
+        self._show()
+
+    def _show(self):
+        """The pages as they print, in the print of the lesson."""
+        if self._page:
+            self.showing.value = self._told + framed(self._page, "The plan, as it prints", 640, self.big)
 
     def write(self, sure: bool = False) -> None:
         """Write the pages and tables of the plan that the form shows into the folder of its logs.

@@ -11,8 +11,9 @@ from collections.abc import Callable, Sequence
 import ipywidgets as w
 import traitlets
 
-from woodcalc.checks import InputError, RangeWarning
+from woodcalc.checks import InputError, RangeWarning, quoted
 from woodcalc.disk import in_words
+from woodcalc.figures.paper import with_names
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.box import Box, labelled, note
 from woodcalc.lesson.panel import Dial, taken_by, told_by
@@ -63,7 +64,7 @@ def numbers(text: str, label: str, unit: str = "") -> list[float]:
         try:
             found.append(read_amount(part if "." in text else part.replace(",", "."), unit))
         except InputError as why:
-            raise InputError(f"{label}: found {part!r}; expected a number like 1.08. {why}") from None
+            raise InputError(f"{label}: found {quoted(part)}; expected a number like 1.08. {why}") from None
     return found
 
 
@@ -88,7 +89,7 @@ def one_number(text: str, label: str, low: float, high: float, unit: str = "") -
         why = f" {error}"
     if found is None or not low <= found <= high:
         expected = f"a number from {low:,g} to {high:,g} {unit}".rstrip()
-        raise InputError(f"{label}: found {text.strip()!r}; expected {expected}.{why}")
+        raise InputError(f"{label}: found {quoted(text.strip())}; expected {expected}.{why}")
     return found
 
 
@@ -98,7 +99,7 @@ class Worked(Box):
     def __init__(self, work: Callable[..., str], dials: Sequence[Dial], title: str, lesson: str) -> None:
         self._work, self._dials, self._title, self._lesson = work, dials, title, lesson
         self._first = {d.name: d.widget.value for d in dials}
-        self.told, self.unkept_line, self._follows = w.HTML(), w.HTML(), ""
+        self.told, self.unkept_line, self._said, self._follows = w.HTML(), w.HTML(), "", ""
         self._bring_back()
         rows = w.Box([d.row for d in dials], layout=w.Layout(flex_flow="row wrap"))
         super().__init__([rows, self.told, self.unkept_line], f"box: {title}", title)
@@ -156,8 +157,8 @@ class Worked(Box):
 
     def _tell(self):
         """Say what became of a number that was typed beside a slider, then what follows from the fields."""
-        said = note(taken_by(self._dials)) + note(told_by(self._dials), "warn")
-        self.told.value = said + self._follows
+        self._said = note(taken_by(self._dials)) + note(told_by(self._dials), "warn")
+        self.told.value = self._said + with_names(self._follows)
 
     def again(self) -> None:
         """Work it out once more: what it rests on has changed."""
@@ -175,7 +176,7 @@ class Worked(Box):
 
     def still(self) -> str:
         """What follows from the first values, without the files that it offers to save."""
-        told = re.sub(r"<p><a download=.*?</p>", "", self.told.value)
+        told = re.sub(r"<p><a download=.*?</p>", "", self._said + self._follows)
         return (
             f"<p><b>{html.escape(self._title)}</b></p>{self.above}{told}"
             "<p><i>Press <b>Run this lesson</b> in the toolbar to put in your own numbers.</i></p>"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, quoted
 from woodcalc.sizes import NUMBER, PLAIN_SIGNS, fraction, read_feet_and_inches, read_number, run_together
 from woodcalc.units import INCHES, POUNDS, celsius, fahrenheit
 
@@ -283,7 +283,7 @@ def _said(rest, unit, label):
     first = SPELLED.get(words[0], "")
     if all(each.rstrip("s") in own for each in words[bool(first) :]):
         return first
-    raise InputError(f"What does {rest.strip()!r} stand for?")
+    raise InputError(f"What does {quoted(rest.strip())} stand for?")
 
 
 def _named(unit):

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from woodcalc.checks import quoted
 from woodcalc.dates import possible_days
 from woodcalc.records.cells import as_text, bare
 from woodcalc.records.columns import MARKS, Problem, what_row
@@ -69,7 +70,7 @@ class Gathered:
             self._lists[table] = frame, lists, {r: i for i, r in enumerate(frame.index)}
         _, lists, at = self._lists[table]
         about = what_row(table, lists, at[row], column)
-        shown = found or (repr(cell) if cell else "nothing")
+        shown = found or (quoted(cell) if cell else "nothing")
         return Problem(self.sheets[table].name, row, column, shown, expected, mend, about, cell)
 
     def doubt(

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from woodcalc.checks import InputError
+from woodcalc.checks import InputError, quoted
 from woodcalc.dates import date_of, date_order, open_orders, possible_days, slashed
 from woodcalc.records.amounts import UNITS, unit_behind, weight_and_scale
 from woodcalc.records.cells import (
@@ -671,11 +671,11 @@ class Sheet:
             ]
         problems += across(self.table, values, rows, self.name)
         if read is not texts:
-            typed = {row: repr(text[self._index("value")]) for row, text in zip(rows, texts, strict=True)}
+            typed = {row: quoted(text[self._index("value")]) for row, text in zip(rows, texts, strict=True)}
             problems = [replace(p, found=typed[p.row]) if p.column == "value" else p for p in problems]
         for i, expected in clash.items():
             problems.append(
-                Problem(self.name, rows[i], "value", repr(texts[i][self._index("value")]), expected)
+                Problem(self.name, rows[i], "value", quoted(texts[i][self._index("value")]), expected)
             )
         if problems and rows != [None]:  # one row by itself needs no telling which
             at = {row: i for i, row in enumerate(rows)}
@@ -739,7 +739,7 @@ class Sheet:
                 seen[text] = self._cell(column, text, unit, order, in_a_file)
             value, expected, note, mend = seen[text]
             if expected:
-                found = "nothing" if not text else repr(text) if len(text) <= 60 else f"{text[:60]!r} ..."
+                found = "nothing" if not text else quoted(text) if len(text) <= 60 else f"{text[:60]!r} ..."
                 ways = self._ways(column, text, unit, expected) if not mend else ()
                 problems.append(Problem(self.name, row, column.name, found, expected, mend, mends=ways))
             if note and note not in self.notes:
