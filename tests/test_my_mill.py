@@ -3,6 +3,7 @@
 import json
 import re
 from dataclasses import replace
+from importlib.resources import files
 from math import ceil, sqrt
 
 import numpy as np
@@ -356,3 +357,19 @@ def test_a_slab_thicker_than_the_mill_has_room_for_has_its_extra_passes_printed(
         assert all(f"{sixteenths(h)} in" in page for h in at[1:-1])
     reach = inches(re.search(r"stops and clamps (?:that|don't) reach (\S+) in", page)[1])
     assert reach >= max(s.tall_in for s in turns if s.tippy and (s.cant or not s.round_side)) / 2
+
+
+def test_a_ladder_and_each_of_its_strips_name_the_logs_and_the_wood_and_a_blank_side_its_caution():
+    def cut(mark, wide):
+        log = Log(wide, wide + 1.5, 12, species="white oak", label=mark)
+        return saw(log, 1 / 8, {"4/4": 1.0625}, drop_step_in=1 / 16)
+
+    (page,) = ladder.ladders([cut("A", 14)])
+    assert "The ladder: log A, white oak</h2>" in page and "For log A, white oak. " in page
+    assert (
+        page.count(">log A, white oak, boards 1-1/16 in<") == page.count('height="8.1in"') + 1
+    )  # two pieces
+    (both,) = ladder.ladders([cut("A", 14), cut("<B>", 18)])
+    assert "The ladder: 2 logs, white oak" in both and "For logs A and &lt;B&gt;, white oak." in both
+    template = files("woodcalc.figures").joinpath("pages/mill.html").read_text()
+    assert "stays blank" in template and "Blade still and engine off before you measure" in template

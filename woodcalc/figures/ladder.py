@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Sequence
 from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from woodcalc.checks import in_a_list
 from woodcalc.figures import style
 from woodcalc.figures.drawing import Drawing
 from woodcalc.sawing.settings_sheet import both_ways, has_sheet, kept_passes
@@ -96,31 +98,49 @@ def ladders(plans: Sequence[SawingPlan]) -> list[str]:
     (1, True)
     """
     tops: dict[Rungs, float] = {}
+    serves: dict[Rungs, list[SawingPlan]] = {}
     for plan in plans:
         if (ladder := rungs_of(plan)) is not None:
             top = plan.cuts.loc[plan.cuts["setup"] == plan.cuts["setup"].max(), "blade_in"].max()
             rungs = [high for high, _ in on_the_ladder(plan).values()]  # another set-up may start higher
             high = ladder.first_in + (max(rungs, default=1) - 1) * ladder.drop_in
             tops[ladder] = max(tops.get(ladder, 0.0), float(top), high)
-    return [_page(ladder, top) for ladder, top in tops.items()]
+            serves.setdefault(ladder, []).append(plan)
+    return [_page(ladder, top, _whose(serves[ladder])) for ladder, top in tops.items()]
 
 
-def _page(ladder, top_in):
+def _whose(plans):
+    """Whose boards a ladder is for, for the head of its page and short for each strip: logs by their marks, woods."""
+    marks = [plan.log.label for plan in plans if plan.log.label]
+    woods = list(dict.fromkeys(plan.log.species for plan in plans if plan.log.species))
+    wood = woods[0] if len(woods) == 1 else f"{len(woods)} woods" if woods else ""
+    some = [f"log {marks[0]}" if len(marks) == 1 else f"{len(marks)} logs"] if marks else []
+    all_marks = f"log{'s' * (len(marks) > 1)} {in_a_list(marks)}" if marks else ""
+    all_woods = in_a_list(woods) if woods else ""
+    return ", ".join(filter(None, [all_marks, all_woods])), ", ".join([*some, *filter(None, [wood])])
+
+
+def _page(ladder, top_in, whose):
     says = (
         f"Boards of {both_ways(ladder.thick_in)} with a kerf of {both_ways(ladder.kerf_in)}: each rung is "
         f"{sixteenths(ladder.drop_in)} in over the one below."
     )
+    head, named = (
+        f": {html.escape(whose[1])}" * bool(whose[1]),
+        f"For {html.escape(whose[0])}. " * bool(whose[0]),
+    )
     pieces = min(ceil(top_in / STRIP_IN), COLUMNS)
     return (
-        f'<h2>The ladder</h2><p><b>{says}</b> It serves each set-up whose page says "on the ladder". '
+        f"<h2>The ladder{head}</h2><p><b>{named}{says}</b> "
+        'It serves each set-up whose page says "on the ladder". '
         f"Print at 100 %, not fitted to the page. Measure the bar: if it isn't {CHECK_IN:g} in, throw this page away. "
         "Cut the pieces out along their lines and glue them end to end, 1 at the bottom. <b>Engine off:</b> set the "
         "lowest tooth 6 in over the bed by tape, and glue the strip so that the pointer stands at 6. Check again at "
-        f"the first board.</p>{strip(ladder, pieces)}"
+        f"the first board.</p>{strip(ladder, pieces, whose[1])}"
     )
 
 
-def strip(ladder: Rungs, pieces: int) -> str:
+def strip(ladder: Rungs, pieces: int, whose: str = "") -> str:
     """Return the strip as SVG at its true size, in pieces beside each other, and a bar to measure.
 
     Parameters
@@ -128,6 +148,8 @@ def strip(ladder: Rungs, pieces: int) -> str:
     ladder : Rungs
     pieces : int
         Of `STRIP_IN` each, 1 to `COLUMNS`.
+    whose : str
+        Log and wood that it is for: they stand along each piece.
     """
     page = Drawing(7.2, STRIP_IN + 0.1)
     px, foot = 100, 100 * (STRIP_IN + 0.05)
@@ -155,6 +177,8 @@ def strip(ladder: Rungs, pieces: int) -> str:
                 near = min(max(y(height) - 11, y(end) + 10), y(base) - 10)
                 page.text(right - 4, near, f"{n}: {fraction(height, 32)}", "end", size=0.75, bold=True)
             n += 1
+        piece_of = f"{whose}, boards {sixteenths(ladder.thick_in)} in" if whose else ""
+        page.text(left + 55, (y(base) + y(end)) / 2, piece_of, "middle", size=0.6, turn=-90, halo=True)
     bar = 100 * page.size[0] - 18
     page.lines([[(bar, foot), (bar, foot - px * CHECK_IN)]], width=3)
     page.lines([[(bar - 12, at), (bar + 12, at)] for at in (foot, foot - px * CHECK_IN)], width=2)
