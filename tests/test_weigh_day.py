@@ -443,3 +443,15 @@ def test_a_line_is_in_the_unit_that_it_names_or_refused_and_kept(mine, scale, un
         assert (mine / "readings.csv").read_bytes() == before
     if unit == "%" and kind == "weight":
         assert "Is that from the meter? Choose a meter, %" in form.said
+
+
+def test_what_a_meter_cannot_tell_is_said_first(mine):
+    form = filled(A1="38")
+    form.scale.value = "a meter, %"
+    form.day.value = "2026-05-24"
+    pressed(form, "Check and save all")
+    if "Saved" not in form.said:
+        pressed(form, SAVE_ANYWAY)
+    first = form.said.splitlines()[1]
+    assert first == "Board A1: Kept, but not trusted: over 30 % a meter says wet and no more. It read 38 %."
+    assert "tells 38 %" not in form.said

@@ -14,6 +14,7 @@ from woodcalc.dates import possible_days
 from woodcalc.lesson import own
 from woodcalc.lesson.box import table
 from woodcalc.lesson.held import count, measured, rows
+from woodcalc.moisture import meter_range_pct
 from woodcalc.records.cells import as_measured, as_shown, same_row
 from woodcalc.records.columns import MARKS
 from woodcalc.records.keep import content
@@ -377,5 +378,11 @@ def tells(found: OwnTables, stack: str, row: int) -> str:
     >>> tells(records.read_usable(records.KETTLE_HOLLOW), "A", 11)
     'It tells 24 % moisture.'
     """
-    mc = next((mc for reading, mc in found.told.get(stack, ()) if reading.row == row), None)
-    return "" if mc is None else f"It tells {mc:.0f} % moisture."
+    kind, mc = next(
+        ((reading.kind, mc) for reading, mc in found.told.get(stack, ()) if reading.row == row), ("", None)
+    )
+    if mc is None:
+        return ""
+    if kind == "meter" and mc > (most := meter_range_pct()[1]):
+        return f"Kept, but not trusted: over {most:g} % a meter says wet and no more. It read {mc:.0f} %."
+    return f"It tells {mc:.0f} % moisture."

@@ -384,8 +384,8 @@ def _own_worth(wood, say):
         by_hour = terms.hour_usd / terms.bf_per_hour
         return (
             "<p><b>The prices that stand here are invented: type your own.</b></p><p>Logs are scaled by Doyle as a "
-            "buyer does it: small ends in whole inches, lengths in even feet, bows off. As measured, as in the plan, they "
-            f"hold {measured:,.0f} bf.</p>"
+            "buyer does it: small ends in whole inches, lengths in even feet, bows off. As measured, as in the plan, "
+            f"they hold {measured:,.0f} bf.</p>"
             + table(
                 ("sold", "board feet", "brings ($)", "firewood, sawdust ($)", "costs ($)", "left ($)"), rows
             )
