@@ -89,4 +89,7 @@ def test_the_plan_and_the_prices_tell_one_figure_of_one_tally(tmp_path, monkeypa
     plan = make_plan(tmp_path, start="2026-05-15", mill=mill, assumptions={"kerf_in": mill.kerf_in})
     said = plain(boxes.own_worth().told.value)
     assert f"as green lumber  {plan.step('saw').table.iloc[-1].expected_bf:,.0f}  " in said
-    assert f"As measured, as in the plan, they hold {plan.step('scale').table.iloc[-1].doyle_bf:,.0f} bf." in said
+    assert (
+        f"As measured, as in the plan, they hold {plan.step('scale').table.iloc[-1].doyle_bf:,.0f} bf."
+        in said
+    )
