@@ -56,9 +56,9 @@ def _named(made, most):
         return made
     for row in dict.fromkeys(rows[1:]):
         if len(_HEAD.findall(row)) == len(heads):
-            names = iter(heads)
-            carded = re.sub(r"<t([hd])\b", lambda m, n=names: f'{m[0]} data-name="{next(n)}"', row)
-            made = made.replace(row, carded)
+            cells = re.split(r"(?<=<td)(?=[ >])|(?<=<th)(?=[ >])", row)
+            named = (f' data-name="{head}"{cell}' for head, cell in zip(heads, cells[1:], strict=True))
+            made = made.replace(row, "".join((cells[0], *named)))
     return made
 
 
