@@ -1,5 +1,6 @@
 """The settings sheet: a log sawn by what the printed page says, no sheet for a quartered log, the page for the mill."""
 
+import base64
 import html
 import json
 import re
@@ -14,14 +15,16 @@ import pytest
 from woodcalc import moisture, records, sizes
 from woodcalc.checks import InputError
 from woodcalc.figures import plan as pages
+from woodcalc.figures.as_it_lies import as_it_lies
 from woodcalc.figures.settings_sheet import MILLS, page_of, printed, sheet_walk
 from woodcalc.lesson import plan as desks
 from woodcalc.lesson import sawing as panels
-from woodcalc.logs import Log, bark_left_in
+from woodcalc.logs import Log, bark_left_in, logs_of
 from woodcalc.plan import job, make_plan
 from woodcalc.sawing import PATTERNS, saw, saw_tally, settings_sheet
 from woodcalc.sawing.best import SCALE_IN, AllDefect
 from woodcalc.sawing.mill import Mill as MyMill
+from woodcalc.sawing.rules import sawn_by
 
 ROOT = Path(__file__).parents[1]
 FREE = {"least_slab_in": 0}  # a flat may stop short of the small end then, or be narrow
@@ -806,7 +809,7 @@ def test_a_note_of_a_weak_heart_is_repeated_where_the_heart_is_opened(note):
         assert bool(re.search("may come apart", said)) == opened
         assert bool(re.search("may come apart. (Two|Three) people carry each flat", said)) == (s.number == 7)
     page = printed(plan, note)  # on each side that hangs at the mill
-    assert words(page).count(told) == page.count('<div class="at-mill">') == 2
+    assert words(page).count(told) == page.count('<div class="at-mill">') == 3
     named = {
         int(re.search(BOARD, words(row))[1])
         for row in printed(plan, note).split("<tr>")
@@ -1250,15 +1253,18 @@ def test_the_page_ends_with_the_boards_by_width_and_what_is_trimmed_off_which_en
     plan = saw(log, 1 / 8, {"4/4": 1.0625}, drop_step_in=SCALE_IN)
     page = printed(plan)
     said = words(page.split("and tally</h3>")[1])
-    widths = re.search(r"Edge, boards by number: (.*?)\.( Trim|\s)", said)[1]
+    edged, square = re.search(
+        r"Edge, boards by number: (.*?)\. Square as they come: (.*?)\.( Trim|\s)", said
+    ).groups()[:2]
     told = {
         int(n): inches(w)
-        for w, numbers in re.findall(r"([\d/-]+) in: ([\d, ]+)", widths)
+        for w, numbers in re.findall(r"([\d/-]+) in: ([\d, ]+)", f"{edged}; {square}")
         for n in numbers.split(",")
     }
     assert told == {n: b.width_in for n, b in enumerate(plan.cut_boards, 1)}
-    order = [inches(w) for w in re.findall(r"([\d/-]+) in:", widths)]
-    assert order == sorted(order, reverse=True)
+    for widths in (edged, square):
+        order = [inches(w) for w in re.findall(r"([\d/-]+) in:", widths)]
+        assert order == sorted(order, reverse=True)
     off = {
         n: (b.start_ft, 12 - b.start_ft - b.length_ft)
         for n, b in enumerate(plan.cut_boards, 1)
@@ -1300,3 +1306,64 @@ def test_each_log_has_its_own_leaves_and_each_side_its_own_head(mill):
         assert numbers == list(range(1, len(numbers) + 1))
         split += len(sides) > 1
     assert split >= 2
+
+
+def test_log_and_cant_have_one_word_each_on_the_cant_hook():
+    """The card says of each weight what its set-up says of it: Kettle Hollow's logs, and four woods of four sizes."""
+    woods = ("eastern white pine", "northern red oak", "black walnut", "yellow-poplar")
+    tried = [Log(d, d + 1.5, 12, species=wood) for d in (10, 12, 14, 16) for wood in woods]
+    apart = 0
+    for log in [*tried, *logs_of(records.read(records.KETTLE_HOLLOW / "logs.csv"))]:
+        plan = sawn_by(log, 0.1, {"4/4": 1.0625})
+        page = printed(plan, "", MyMill(kerf_in=0.1, turner="cant hook"), 0.75)
+        card = words(page.split('<div class="set-up')[0])
+        turns = settings_sheet.turns_lb(plan)
+        cant = next(s.number for s in settings_sheet.set_ups(plan) if s.cant) - 1
+        told = re.search(r"may weigh up to [\d,]+ lb[;.] (.*?)Before the engine", card)[1]
+        hooks = ["Two people turn it" in part for part in re.split(r"The cant may weigh", told)]
+        if turns[0][1] == turns[cant][1]:
+            assert hooks == [turns[0][1]]
+        else:
+            assert hooks == [turns[0][1], turns[cant][1]]
+            apart += 1
+        assert ("Not by cant hook" in told) == (not all((turns[0][1], turns[cant][1])))
+    assert apart > 3
+
+
+def test_boards_as_wide_as_their_cant_are_not_edged():
+    """A board is square where its edges are the cant's sawn faces; every board stands in one list."""
+    for small in (12, 16, 20, 26):
+        plan = sawn_by(Log(small, small + 1.5, 12), 0.1, {"4/4": 1.0625})
+        card = words(printed(plan).split('<div class="at-mill')[0])
+        edged, square = re.search(
+            r"Edge, boards by number: (.*?)\. Square as they come: (.*?)\. (?:Trim|Rip|For|Day)", card
+        ).groups()
+        lists = [
+            {int(n) for part in told.split("; ") for n in part.partition(": ")[2].split(", ")}
+            for told in (edged, square)
+        ]
+        assert not lists[0] & lists[1] and len(lists[0] | lists[1]) == len(plan.cut_boards)
+        wide = {plan.cant_in, plan.cant_wide_in} - {0.0}
+        assert lists[1] and all(plan.cut_boards[n - 1].width_in in wide for n in lists[1])
+
+
+def test_a_board_asked_for_by_its_size_is_named_as_on_a_tape():
+    sizes_set, wanted = {"8/4": 2.125, "4/4": 1.0625}, [(2, 2.125, 8, 12)]
+    said = words(
+        printed(saw(Log(14, 15.5, 12), 0.1, sizes_set, "cant", drop_step_in=SCALE_IN, wanted=wanted))
+    )
+    assert "2-1/8 x 8 in x 12 ft" in said and "2.125x" not in said
+
+
+@pytest.mark.parametrize(("stands", "side"), [("at the stops", "end"), ("at the clamps", "start")])
+def test_a_log_turns_toward_the_stops(stands, side):
+    """Clockwise from the small end: the top goes right, where the stops are; the clamp's arrow comes from the left."""
+    plan = saw(Log(14, 15.5, 12), 1 / 8, {"4/4": 1.0625}, drop_step_in=SCALE_IN)
+    turns, walked = settings_sheet.set_ups(plan), settings_sheet.stages(plan)
+    picture = as_it_lies(plan, walked[0], turns[0], stands=stands)
+    svg = base64.b64decode(re.search(r"base64,([^\"]+)", picture)[1]).decode()
+    iron = [
+        float(x) for x in re.findall(r"[ML ]?([\d.]+)[ ,]", re.search(r'd="([^"]*)"[^>]*#c00000', svg)[1])
+    ]
+    assert min(iron[::2]) > 54  # right of the log's middle
+    assert re.search(rf'text-anchor="{side}"[^>]*>OPERATOR', svg) or (side == "start" and ">OPERATOR" in svg)

@@ -43,7 +43,7 @@ def sides(tmp_path, page):
 
 
 def test_each_log_has_its_own_leaf_and_no_side_runs_over(tmp_path):
-    """A card, then what hangs at the mill: one side, or two and a blank for a long sheet; the ladder last."""
+    """A card, then what hangs at the mill: one side, or two and a blank, or three; the ladder last."""
     some = [(log, "") for log in logs_of(records.read(records.KETTLE_HOLLOW / "logs.csv"))[:6:2]]
     for log, note in [*AWKWARD, *some]:
         for plan in (
@@ -55,7 +55,7 @@ def test_each_log_has_its_own_leaf_and_no_side_runs_over(tmp_path):
             hang = page.count('<div class="at-mill">')
             blank, ladder = page.count('<p class="blank">'), page.count('class="ladder"')
             assert len(found) == 1 + hang + blank + ladder, (log, plan.pattern, len(found), hang)
-            assert (1 + hang + blank) % 2 == 0 and hang <= 2
+            assert (1 + hang + blank) % 2 == 0 and hang <= 3
             assert all("at the mill" in side for side in found[1 : 1 + hang])
 
 
@@ -72,3 +72,31 @@ def test_warnings_are_of_twelve_points_at_least(tmp_path, browser):
     browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
     assert {name for name, _ in seen} >= {"told", "small", "detect", "warns"}
     assert min(points for _, points in seen) >= 12 - 1e-6, seen
+
+
+def test_no_cell_runs_into_its_neighbor_and_no_column_cuts_a_warning(tmp_path, browser):
+    """Every pass's cells keep 3 px apart; a warning, and a picture with its title, stand in one column."""
+    made = tmp_path / "sheet.html"
+    for log, note in AWKWARD:
+        for kerf in (0.1, 1 / 8):
+            made.write_text(page_of(rules.sawn_by(log, kerf, SET), note, Mill(), 0.75), encoding="utf-8")
+            browser.get(made.as_uri())
+            browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+            near, cut, both, columns = browser.execute_script(
+                """document.querySelectorAll('.steps').forEach(e => { e.style.height = '8.1in' });  // as paper does
+                const box = e => { const g = document.createRange(); g.selectNodeContents(e); return g };
+                const near = [...document.querySelectorAll('.passes tbody tr')].flatMap(r => [...r.cells].slice(0, -1)
+                  .filter(c => c.innerText.trim()).map((c, i) => [r.cells[c.cellIndex + 1].getBoundingClientRect().left
+                  - box(c).getBoundingClientRect().right, c.innerText]));
+                const cut = [...document.querySelectorAll('.set-up .warns')].filter(e => {
+                  const x = [...e.getClientRects()].map(r => r.left); return Math.max(...x) - Math.min(...x) > 340
+                  }).map(e => e.innerText);
+                const both = [...document.querySelectorAll('.lies:has(h3)')].filter(
+                  e => e.getClientRects().length > 1).length;
+                const columns = new Set([...document.querySelectorAll('.set-up')].flatMap(
+                  e => [...e.getClientRects()].map(r => Math.round(r.left)))).size;
+                return [near, cut, both, columns]"""
+            )
+            browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+            assert near and min(gap for gap, _ in near) >= 3, min(near)
+            assert columns > 1 and not cut and not both, (log, cut, both, columns)

@@ -261,7 +261,8 @@ def printed(
         return f'<p class="no-sheet"><b>{html.escape(NO_SHEET)}</b></p>'
     boards = plan.boards.drop_duplicates("nominal")
     sizes = [
-        f"{both_ways(t)}, {name}" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
+        f"{both_ways(t)}, {_named(name)}"
+        for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
     ]
     cuts, weights, laid = plan.cuts, pieces_lb(plan), lay(plan.log, plan.splits_upright)
     weak = mentions_weak_heart(note) or bool(plan.log.crack_clock)
@@ -296,7 +297,7 @@ def printed(
         kerf=both_ways(plan.kerf_in), short_kerf=_short(plan.kerf_in),
         thinner=_thinner(plan, set(board_lb)), gone=defect_says(plan.log.defect_pct),
         short_sizes=[
-            f"{_short(t)} ({name})" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
+            f"{_short(t)} ({_named(name)})" for name, t in zip(boards["nominal"], boards["thickness_in"], strict=True)
         ],
         early_lb=_who(early) if early else "",
         set_ups=turns, stop=stop, lowest=kept["blade_in"].min(), bark=bark_in,
@@ -326,47 +327,65 @@ def printed(
         },
         mill_loses=_mill_loses(board_bf * plan.log.sound_share), steady=_steady(plan), beam=_beam(plan, left),
         mill=mill, limits=limits(plan, mill or MILL, bark_in), STANDING=STANDING, on_sides=_on_sides,
-        standing=_standing(turns), rungs=rungs, edging=_edging(plan, board_lb.keys()),
+        standing=_standing(turns), rungs=rungs, edging=_edging(plan, board_lb.keys() - _square(plan)),
+        square=_edging(plan, board_lb.keys() & _square(plan)),
         ripped=_ripped(plan, board_lb.keys()), quartered=quartered_bf(plan),
         shorter=_shorter(plan, board_lb.keys()),
     )  # fmt: skip
 
 
-# what set-ups fill on a side at the mill, in the measure of `_tall_in`: tried on paper
-_SIDE_IN, _METAL_IN = 19.4, 0.9  # both columns, and what a box for metal or a weak heart takes of each
+# what set-ups fill of the columns at the mill, measured on paper: each of the two, and what a box takes of it
+_COLUMN_IN, _METAL_IN, _WEAK_IN = 9.38, 0.4, 1.05
+_HEADED, _HEADED_IN = 100, 0.17  # letters of what was told of the log to a line at the head, and its height
 _LARGER = 0.15  # what is a warning takes so much more of a line
 _LINE_IN, _BESIDE, _LINE, _TAKES = (
-    0.165,
+    0.163,
     27,
-    47,
-    23,
-)  # height, letters beside the picture, under it, in the table
+    55,
+    27,
+)  # a line's height; letters beside the picture, under it, in the table
+_PICTURE = 9  # lines beside it
+_HEAD_IN, _ROW_IN = 0.26, 0.2  # of a table
 
 
-def _tall_in(set_up):
-    """About how much of a column a set-up's words, picture and rows take (in)."""
-    above, _, rows = re.sub(r'src="[^"]*"', "", set_up).partition("<table")
-    head, _, text = above.partition("</h3>")
-    titled, told = (len(" ".join(re.sub(r"<[^>]+>", "", part).split())) for part in (head, text))
-    told += ceil(_LARGER * sum(map(len, re.findall(r'<b class="warns">(.*?)</b>', text, re.DOTALL))))
-    lines = 8 + max(ceil((told - 8 * _BESIDE) / _LINE), 0)
-    tall = (ceil(titled / 40) + lines) * _LINE_IN + 0.35
-    for row in rows.split("<tr")[2:]:
+def _blocks_in(set_up):
+    """About how tall the parts of a set-up are that no column cuts (in): words by the page's boxes, rows by threes."""
+    above, _, table = re.sub(r'src="[^"]*"', "", set_up).partition("<table")
+    blocks = []
+    for words in above.split('<div class="lies">')[1:]:
+        head, _, text = words.rpartition("</h3>")
+        titled, told = (len(" ".join(re.sub(r"<[^>]+>", "", part).split())) for part in (head, text))
+        told += ceil(_LARGER * sum(map(len, re.findall(r'<b class="warns">(.*?)</b>', text, re.DOTALL))))
+        if head:
+            told = _PICTURE * _LINE + max(told - _PICTURE * _BESIDE, 0)
+        blocks.append((ceil(titled / 42) + ceil(told / _LINE)) * _LINE_IN + 0.12 * bool(head))
+    rows = []
+    for row in table.split("<tr")[2:]:
         takes = re.sub(r"<[^>]+>", "", row.rpartition("<td")[2].partition(">")[2])
-        tall += max(0.225, ceil(len(takes) / _TAKES) * 0.15 + 0.02)
-    return tall
+        rows.append(max(_ROW_IN, ceil(len(takes) / _TAKES) * 0.15))
+    cut = len(rows) if len(rows) < 6 else 3  # as the page glues the first three rows, and the last
+    blocks[-1] += _HEAD_IN + sum(rows[:cut])
+    return [*blocks, *rows[cut:-3], sum(rows[cut:][-3:])] if rows[cut:] else blocks
 
 
-def _on_sides(set_ups, boxed):
+def _fits(set_ups, column_in):
+    """Whether set-ups fill no more than two columns."""
+    column, filled_in = 1, 0.0
+    for tall in (block for set_up in set_ups for block in _blocks_in(set_up)):
+        if filled_in and filled_in + tall > column_in:
+            column, filled_in = column + 1, 0.0
+        filled_in += tall
+    return column < 3
+
+
+def _on_sides(set_ups, metal, weak, headed):
     """Set-ups by the side of paper that they stand on whole, so that each side can have its own head."""
     sides: list[list[str]] = [[]]
-    room, filled_in = _SIDE_IN - 2 * _METAL_IN * bool(boxed), 0.0
-    for set_up, tall in zip(set_ups, map(_tall_in, set_ups), strict=True):
-        if sides[-1] and filled_in + tall > room:
+    room = _COLUMN_IN - (_WEAK_IN if weak else _METAL_IN * bool(metal)) - _HEADED_IN * ceil(headed / _HEADED)
+    for set_up in set_ups:
+        if sides[-1] and not _fits([*sides[-1], set_up], room):
             sides.append([])
-            filled_in = 0.0
         sides[-1].append(set_up)
-        filled_in += tall
     return sides
 
 
@@ -405,8 +424,23 @@ def page_of(
     )  # fmt: skip
 
 
+def _square(plan):
+    """The boards that are as wide as the cant that they come off: nothing is edged off them."""
+    found = set()
+    for row, stage in zip(plan.passes, stages(plan), strict=True):
+        for number, sides in ((row.board_above, stage.above), (row.board_below, stage.below)):
+            if number:
+                board = plan.cut_boards[number - 1]
+                edges, ends = (
+                    ((board.y1, board.y2), sides[2:]) if board.turned else ((board.x1, board.x2), sides[:2])
+                )
+                if np.allclose(edges, ends, rtol=0, atol=1 / 32):
+                    found.add(number)
+    return found
+
+
 def _edging(plan, sawn):
-    """The boards that are sawn by the width they are edged to, widest first: ["10-1/2 in: 3, 6", ...]."""
+    """The boards of some by the width they are edged to, widest first: ["10-1/2 in: 3, 6", ...]."""
     by_width: dict[float, list[int]] = {}
     for number, board in enumerate(plan.cut_boards, 1):
         if number in sawn:
@@ -538,11 +572,22 @@ def _to_lift(pounds):
 
 def _on_tape(takes, one_size):
     """What comes off at a pass, widths as a tape shows them; no thickness where all boards are of one size."""
-    return re.sub(
-        r"board (\d+: )(\S+ x )([\d.]+) in x",
-        lambda size: f"{size[1]}{'' if one_size else size[2]}{sixteenths(float(size[3]))} in x",
-        takes,
-    )
+
+    def told(size):
+        name, width = size[2], sixteenths(float(size[3]))
+        if name.endswith(f"x{size[3]}"):  # one asked for by its size is named by it: 2.125x8
+            name = _named(name).split(" ")[0]
+        return f"{size[1]}{'' if one_size else f'{name} x '}{width} in x"
+
+    return re.sub(r"board (\d+: )(\S+) x ([\d.]+) in x", told, takes)
+
+
+def _named(nominal):
+    """The name of a size as a tape has it: "2-1/8 x 8 in" for 2.125x8; any other as it is."""
+    if not re.fullmatch(r"[\d.]+x[\d.]+", nominal):
+        return nominal
+    thick, wide = map(float, nominal.split("x"))
+    return f"{sixteenths(thick)} x {sixteenths(wide)} in" if "." in nominal else nominal
 
 
 def _same_drop(cuts):
