@@ -559,5 +559,11 @@ def _costs_told(costs, held):
     given = sum(cost.board_feet for cost in costs if held[cost.rule.name])
     saved = sum(cost.passes for cost in costs if held[cost.rule.name])
     heads = ("What the rule costs", "now", "given up", "passes saved", "turns saved", "boards fewer")
-    says = f"Rules that are on: given up {given:.0f} bf, saved {saved} passes. Below 0 it is the other way round."
+    says = (
+        f"Rules that are on: given up {given:.0f} bf, saved {saved} passes, each by itself. Below 0 it is the other "
+        "way round. Where the sheet says what a cant off four faces gives up, it is weighed against one off two."
+    )
+    few = next(cost for cost in costs if cost.rule.name == "few_a_side")
+    if not few.turns:
+        says += " Three boards off a side, then turn: that changes nothing for this log, as for most under 18 in."
     return f"<h4>The sawyer's rules, one by one</h4>{table(heads, rows)}<p>{says}</p>"
