@@ -256,7 +256,9 @@ def test_woods_treated_as_if_they_had_none(fitted, report, scored):
         alone = drying_fit.fit_rates([name], errors).set_index("species").loc[name]
         assert alone.basis == "specific gravity"
         ends = (
-            drying_fit.range_over_year(name, regions[name], alone.rate_per_day)
+            drying_fit.range_over_year(
+                name, regions[name], alone.rate_per_day, part=drying_fit.published_part(name)
+            )
             if name in regions
             else (np.nan,) * 2
         )
@@ -284,7 +286,7 @@ def test_woods_treated_as_if_they_had_none(fitted, report, scored):
     said = f"{good} of {len(ranged)} ranges are within 25 % at both ends and {fair} within 40 %"
     scored("days outdoors to 20 %", off_by=f"Left out, {said}")
     assert table["band holds the fitted rate"].mean() >= 0.75
-    assert rms["hardwood"] < 0.30 and rms["softwood"] < 0.50  # what it is: rougher than the range itself
+    assert rms["hardwood"] < 0.30 and rms["softwood"] < 0.52  # what they are: rougher than the range itself
 
 
 def test_woods_carried_over_against_their_own_ranges(fitted, report, scored):
