@@ -565,5 +565,7 @@ def _costs_told(costs, held):
     )
     few = next(cost for cost in costs if cost.rule.name == "few_a_side")
     if not few.turns:
-        says += " Three boards off a side, then turn: that changes nothing for this log, as for most under 18 in."
+        says += (
+            " Three boards off a side, then turn: that changes nothing for this log, as for most under 18 in."
+        )
     return f"<h4>The sawyer's rules, one by one</h4>{table(heads, rows)}<p>{says}</p>"
