@@ -333,22 +333,22 @@ def test_green_log_weights():
 
 
 def test_green_weights_of_our_woods(report, scored):
-    """The same table against specific gravity and green moisture: 20 of 24 woods within 5 %.
+    """The same table against specific gravity and green moisture: 19 of 24 woods within 5 %.
 
-    Yellow-poplar, printed at 38 lb/ft3, is an odd one, and so are apple and black tupelo; cottonwood starts as wet here
-    as its heartwood and sapwood are, above its average. (Not wholly independent: both may rest on the same old tests.)
+    Yellow-poplar, printed at 38 lb/ft3, is an odd one, and so are apple and black tupelo; cottonwood and sweetgum start as wet
+    here as their heartwood and sapwood are, above their averages. (Not wholly independent: both may rest on the same old tests.)
     """
     table = pd.read_csv(Path(logs.tables.folder()) / "green_weights.csv").dropna(subset="species")
     table = table.set_index("species")
     table["ours"] = [species.get(name).green_lb_per_ft3 for name in table.index]
     ratio = table["green_lb_per_ft3"] / table["ours"]
     report("green weight (lb/ft3), published and ours", table[["green_lb_per_ft3", "ours"]].reset_index())
-    odd = ["yellow-poplar", "black tupelo", "apple", "eastern cottonwood"]
+    odd = ["yellow-poplar", "black tupelo", "apple", "eastern cottonwood", "sweetgum"]
     assert len(ratio) == 24 and sorted(ratio[(ratio - 1).abs() > 0.05].index) == sorted(odd)
     scored("weight of logs and lumber", left_out=f"printed green weights of {len(ratio)} woods")
     heavier = ", ".join(f"{name.removeprefix('eastern ')} {100 / ratio[name] - 100:.0f} %" for name in odd)
     heavier = f"ours is heavier than printed: {heavier}"
-    scored("weight of logs and lumber", off_by="20 of 24 within 5 %", fails=heavier)
+    scored("weight of logs and lumber", off_by="19 of 24 within 5 %", fails=heavier)
 
 
 @pytest.mark.parametrize("name", species.names())
