@@ -131,7 +131,8 @@ def off_the_sides(
 ) -> None:
     """Lay out slab and side boards of two opposite faces, at most `a_side` boards (0: all) before each turn.
 
-    A turn brings the wood onto what has been sawn of the face before.
+    One board more is taken with them where it is the side's last: two half turns for one board are too many. A turn
+    brings the wood onto what has been sawn of the face before.
 
     Parameters
     ----------
@@ -150,7 +151,7 @@ def off_the_sides(
     shop, ends, quarter = bench.shop, between, between[1] < inf
     level = not quarter
     kerf, pith = shop.kerf, shop.pith_height("x" if quarter else "y")
-    many = a_side if a_side and min(map(len, sides)) > a_side else max(map(len, sides), default=0)
+    many = a_side if a_side and min(map(len, sides)) > a_side + 1 else max(map(len, sides), default=0)
     flat, done = [pith, pith], [0, 0]  # how far from the pith each face lies by now
     setup, turn = (bench.passes[-1].setup, 90) if quarter else (0, 0)
     piece, faces_up = ("cant", (2, 4)) if quarter else ("log", (1, 3))
@@ -168,6 +169,7 @@ def off_the_sides(
             now = (
                 rest if 0 < len(sides[1 - face]) <= done[1 - face] else many
             )  # no turn for a face that is done
+            now += rest == now + 1
             for upper, cut, place in boards[done[face] : done[face] + now]:
                 lower = upper - cut.thick
                 faces = sorted((side * lower, side * upper))

@@ -147,7 +147,7 @@ def costs(
     A cant at least half as wide as the small end: 1 bf, 5 passes, 1 turns, 5 boards
     A first slab of 1/2 in where the cant is opened: 0 bf, 0 passes, 0 turns, 0 boards
     The same drop every time: 0 bf, 0 passes, 0 turns, 0 boards
-    A big log's cant off four faces, at most 1-1/2 times as tall as its foot: -1 bf, -3 passes, -1 turns, -3 boards
+    A big log's cant off four faces, at most 1-1/2 times as tall as its foot: -1 bf, -3 passes, -3 turns, -3 boards
     Three boards off a side, then turn: 0 bf, 0 passes, -2 turns, 0 boards
     """
     now = sawn_by(log, kerf_in, thicknesses_in, rules, **settings)
