@@ -335,8 +335,9 @@ def test_green_log_weights():
 def test_green_weights_of_our_woods(report, scored):
     """The same table against specific gravity and green moisture: 19 of 24 woods within 5 %.
 
-    Yellow-poplar, printed at 38 lb/ft3, is an odd one, and so are apple and black tupelo; cottonwood and sweetgum start as wet
-    here as their heartwood and sapwood are, above their averages. (Not wholly independent: both may rest on the same old tests.)
+    Yellow-poplar, printed at 38 lb/ft3, is an odd one, and so are apple and black tupelo; cottonwood and sweetgum start
+    as wet here as their heartwood and sapwood are, above their averages. (Not wholly independent: both may rest on the
+    same old tests.)
     """
     table = pd.read_csv(Path(logs.tables.folder()) / "green_weights.csv").dropna(subset="species")
     table = table.set_index("species")

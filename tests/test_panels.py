@@ -180,7 +180,7 @@ def _takes_its_unit(label, field, takes):
 @every_panel
 def test_a_dial_takes_a_number_in_the_unit_of_its_label(name):
     panel = made(name)
-    for dial in panel._dials:
+    for dial in panel.all_dials:
         if dial.field:
             stands = dial.widget.value
             _takes_its_unit(
@@ -197,7 +197,7 @@ def test_a_dial_takes_a_number_in_the_unit_of_its_label(name):
 def test_a_field_takes_a_number_in_the_unit_of_its_label(name):
     topic, _, box = name.partition(".")
     made_of = getattr(import_module(f"woodcalc.lesson.{topic}"), box)()
-    for dial in made_of._dials:
+    for dial in made_of.all_dials:
         if isinstance(dial.widget, w.Text):
             _takes_its_unit(dial.label, dial.widget, lambda: "expected" not in plain(made_of.told.value))
 

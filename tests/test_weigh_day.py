@@ -11,7 +11,7 @@ from woodcalc.lesson.before_saving import CORRECT, REPLACE, SAVE_ANYWAY, SAVE_BO
 from woodcalc.lesson.box import plain
 from woodcalc.lesson.doctor import doctor_panel
 from woodcalc.lesson.form import records_form
-from woodcalc.lesson.weigh_day import _WITH, weigh_day
+from woodcalc.lesson.weigh_day import SCALES, weigh_day
 from woodcalc.records.amounts import UNITS
 
 HEAD = "date,stack,board,kind,value,unit\n"
@@ -423,13 +423,13 @@ def test_the_doctor_has_a_button_for_each_value_that_the_question_names(mine):
     assert records.read(mine / "readings.csv")["value"].iloc[-1] == 10.9
 
 
-@pytest.mark.parametrize("scale", list(_WITH))
+@pytest.mark.parametrize("scale", list(SCALES))
 @pytest.mark.parametrize("unit", UNITS)
 def test_a_line_is_in_the_unit_that_it_names_or_refused_and_kept(mine, scale, unit):
     form = filled()
     form.scale.value = scale
     form.lines["A1"].value = f"13 {unit}"
-    kind, of_list = _WITH[scale]
+    kind, of_list = SCALES[scale]
     fits = unit == "%" if kind == "meter" else unit in ("lb", "oz", "g", "kg")
     ((_, row),) = form.rows()
     values, problems = records.problems_in(row, "readings")

@@ -295,9 +295,7 @@ class Forecast:
     def _curves(self) -> np.ndarray:
         """Moisture of each day (rows) at each of `_Z` standard deviations from the likely: the band, carried on."""
         d = self._lines
-        fast, slow = (
-            (side * (d[edge] - d["likely"]))[:, None] for edge, side in (("low", -1), ("high", 1))
-        )
+        fast, slow = ((side * (d[edge] - d["likely"]))[:, None] for edge, side in (("low", -1), ("high", 1)))
         return d["likely"][:, None] + _Z / Z10 * np.where(_Z < 0, fast, slow)
 
     def _day_at(self, mc_pct: float) -> np.ndarray:

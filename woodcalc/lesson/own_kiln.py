@@ -75,11 +75,11 @@ class KilnPanel(Panel):
     @property
     def kiln(self) -> SolarKiln:
         """The kiln that the dials stand for."""
-        return figures.made(**{d.name: d.widget.value for d in self._dials if d.name != "month"})
+        return figures.made(**{d.name: d.widget.value for d in self.all_dials if d.name != "month"})
 
     def _redraw(self, change: Any = None) -> None:
         super()._redraw(change)
-        stand = {d.name: d.widget.value for d in self._dials}
+        stand = {d.name: d.widget.value for d in self.all_dials}
         if self._made and stand != self._stood:  # not for its first picture: a lesson opens without them
             self._wait()
         self._stood = stand

@@ -282,7 +282,7 @@ class Panel(Box):
         takes_day: bool = False,
         printed: Mapping[str, Any] | None = None,
     ) -> None:
-        self.draw, self._dials, self._takes_day = draw, dials, takes_day
+        self.draw, self.all_dials, self._takes_day = draw, dials, takes_day
         self._printed, self._beside = dict(printed or {}), dict[str, Any]()
         self._day: date | None = None  # that the stack went up which the dials are set to
         self._first = {d.name: d.widget.value for d in dials}
@@ -326,7 +326,7 @@ class Panel(Box):
     @property
     def dials(self) -> dict[str, w.Widget]:
         """The controls by name, for tests: ``panel.dials["small_in"].value = 20``."""
-        return {d.name: d.widget for d in self._dials}
+        return {d.name: d.widget for d in self.all_dials}
 
     @property
     def reading(self) -> str:
@@ -335,7 +335,7 @@ class Panel(Box):
 
     def _offer(self, mine=True):
         """List what is the learner's own and can set these dials; no list where there is nothing."""
-        labels = {name: STAYS for name in self._printed} | {d.name: d.label for d in self._dials}
+        labels = {name: STAYS for name in self._printed} | {d.name: d.label for d in self.all_dials}
         found = offers(labels) if mine else []
         asked = for_all(labels) if mine and wanted().on else None
         if asked and asked[1] and asked not in found:
@@ -344,7 +344,7 @@ class Panel(Box):
         if told != list(self.whose.options):
             self._setting = True  # a list that changes is no choice
             self.whose.options = told
-            now = {d.name: d.widget.value for d in self._dials}  # a panel may start from the learner's own
+            now = {d.name: d.widget.value for d in self.all_dials}  # a panel may start from the learner's own
             stands = (
                 fit for _, fit in found if len(bears_on(fit)) > 2 and bears_on(fit).items() <= now.items()
             )
@@ -378,7 +378,7 @@ class Panel(Box):
             return
         cannot = []
         self._setting = True  # one picture for all of them
-        for dial in self._dials:
+        for dial in self.all_dials:
             values = self._first if change["new"] == EXAMPLE else change["new"]
             if dial.name in values and not _goes(dial, values[dial.name]):
                 cannot.append(f"{dial.label.partition(' (')[0]}: {values[dial.name]} is not on this dial.")
@@ -391,7 +391,7 @@ class Panel(Box):
     def _tell_tasks(self):
         """Say under the panel that the tasks speak of the example, where the dials show one's own, with a button."""
         fit = {} if self.whose.value == EXAMPLE else self.whose.value
-        differs = [d for d in self._dials if d.name in fit and d.widget.value != self._first[d.name]]
+        differs = [d for d in self.all_dials if d.name in fit and d.widget.value != self._first[d.name]]
         back = self._wanted and self._wanted[1] and not fit
         self.tasks_button.description = AS_MINE if back else AS_THE_TASKS
         self.tasks_button.layout.display = "" if differs or back else "none"
@@ -429,8 +429,8 @@ class Panel(Box):
 
     def _tell(self):
         """Say under the picture what became of a number that was typed, then what the drawing has to say."""
-        self.note_line.value = note(taken_by(self._dials)) + note(
-            "\n".join(filter(None, [told_by(self._dials), self._not_set, self._doubts])), "warn"
+        self.note_line.value = note(taken_by(self.all_dials)) + note(
+            "\n".join(filter(None, [told_by(self.all_dials), self._not_set, self._doubts])), "warn"
         )
 
     def _redraw(self, change=None):
@@ -443,7 +443,7 @@ class Panel(Box):
         try:
             with warnings.catch_warnings(record=True) as doubts:
                 warnings.simplefilter("always", RangeWarning)
-                asked = {d.name: d.widget.value for d in self._dials}
+                asked = {d.name: d.widget.value for d in self.all_dials}
                 if self._takes_day and (day := self._stacked_on()):
                     asked[DAY] = day
                 figure, sentence, *below = self.draw(**asked, big=self.big or self._narrow)

@@ -31,7 +31,7 @@ from woodcalc.records.amounts import weight_and_scale
 from woodcalc.records.cells import same_row
 from woodcalc.weighings import DRY_WEIGHT
 
-_WITH = {
+SCALES = {
     **{f"a scale, {unit}": ("weight", unit) for unit in ("lb", "oz", "kg", "g")},
     "a meter, %": ("meter", "%"),
 }
@@ -55,7 +55,7 @@ class WeighDay(StackForm):
         self._typed: dict[tuple[str | None, str], str] = {}  # what was typed, by stack and board
         wide = w.Layout(width="170px")
         self.day = w.Text(date.today().isoformat(), continuous_update=False, layout=wide)
-        self.scale = w.Dropdown(options=list(_WITH), layout=wide)
+        self.scale = w.Dropdown(options=list(SCALES), layout=wide)
         self.temp = w.Text(placeholder="e.g. 68", continuous_update=False, layout=wide)
         self.new = w.Text(placeholder="e.g. A4", continuous_update=False, layout=wide)
         self.new_value = w.Text(continuous_update=False, layout=wide)
@@ -99,7 +99,7 @@ class WeighDay(StackForm):
 
     def _lay_out(self):
         """A line for each board of the stack, with what it weighed last."""
-        kind = _WITH[self.scale.value][0]
+        kind = SCALES[self.scale.value][0]
         self._typed |= {(self._of, board): line.value for board, line in self.lines.items()}
         self._of = self.stack.value
         self.lines, labels = {}, []
@@ -158,7 +158,7 @@ class WeighDay(StackForm):
 
     def rows(self) -> list[tuple[str, dict[str, str]]]:
         """What the lines say that are not empty: (what to call it, the row of the readings)."""
-        kind, unit = _WITH[self.scale.value]
+        kind, unit = SCALES[self.scale.value]
         temp = {"temp_f": self.temp.value} if kind == "meter" else {}
         common = {"date": self.day.value, "stack": self.stack.value or "", "kind": kind, **temp}
         filled = [(board, line.value) for board, line in self.lines.items() if line.value.strip()]

@@ -99,7 +99,7 @@ class Worked(Box):
     """Fields above, what follows from them below; made by `worked`."""
 
     def __init__(self, work: Callable[..., str], dials: Sequence[Dial], title: str, lesson: str) -> None:
-        self._work, self._dials, self._title, self._lesson = work, dials, title, lesson
+        self._work, self.all_dials, self._title, self._lesson = work, dials, title, lesson
         self._first = {d.name: d.widget.value for d in dials}
         self.told, self.unkept_line, self._said, self._follows = w.HTML(), w.HTML(), "", ""
         self._bring_back()
@@ -127,12 +127,12 @@ class Worked(Box):
     @property
     def dials(self) -> dict[str, w.Widget]:
         """The fields by name, for tests."""
-        return {d.name: d.widget for d in self._dials}
+        return {d.name: d.widget for d in self.all_dials}
 
     def _bring_back(self):
         """Put the numbers of the last time into the fields, as far as they still fit."""
         then = kept.written().get(self.name, {})
-        for dial in self._dials:
+        for dial in self.all_dials:
             text = then.get(dial.name)
             if isinstance(text, str) and text != str(dial.widget.value):
                 with contextlib.suppress(ValueError, traitlets.TraitError):
@@ -154,12 +154,12 @@ class Worked(Box):
 
     def start_over(self) -> None:
         """Put the first numbers back."""
-        for dial in self._dials:
+        for dial in self.all_dials:
             dial.widget.value = self._first[dial.name]
 
     def _tell(self):
         """Say what became of a number that was typed beside a slider, then what follows from the fields."""
-        self._said = note(taken_by(self._dials)) + note(told_by(self._dials), "warn")
+        self._said = note(taken_by(self.all_dials)) + note(told_by(self.all_dials), "warn")
         self.told.value = self._said + with_names(self._follows)
 
     def again(self) -> None:
@@ -169,7 +169,7 @@ class Worked(Box):
         try:
             with warnings.catch_warnings(record=True) as doubts:
                 warnings.simplefilter("always", RangeWarning)
-                told = self._work(**{d.name: d.widget.value for d in self._dials})
+                told = self._work(**{d.name: d.widget.value for d in self.all_dials})
             said = dict.fromkeys(str(d.message) for d in doubts if issubclass(d.category, RangeWarning))
             self._follows = note("\n".join(said), "warn") + told
         except Exception as error:  # what was typed stays in the fields

@@ -168,7 +168,8 @@ def scale_step(scaled: pd.DataFrame) -> Step:
         "weight_lb": ("Weight (lb)", ",.0f"), "weight_high_lb": ("Load by (lb)", ",.0f"),
     }  # fmt: skip
     notes = (
-        "Diameters as measured; a buyer rounds them to whole inches, and his board feet differ. Rules after the share lost to defects; cubic feet and weight before. "
+        "Diameters as measured; a buyer rounds them to whole inches, and his board feet differ. Rules after the share "
+        "lost to defects; cubic feet and weight before. "
         "Load and lift by the last column: up to a fifth over the wettest figure for the wood, a tenth for bark, and "
         "the trim. For a softwood with no figure for its sapwood, a close relative's stands in.",
     )

@@ -933,7 +933,9 @@ def saves_lost(path: str | Path, data: bytes) -> list[datetime]:
     """
     try:
         target = real(Path(path))
-        every = {*_notes(target).lost, *_lost_unkept(target, data, True), _lost_damaged(target, data)} - {None}
+        every = {*_notes(target).lost, *_lost_unkept(target, data, True), _lost_damaged(target, data)} - {
+            None
+        }
         return sorted(map(datetime.fromisoformat, every))
     except (OSError, ValueError):
         return []
