@@ -92,6 +92,8 @@ def design(month: int, **dials: Any) -> tuple[Drawing, str, str]:
     run, _ = kiln.looks(month)
     page = Drawing(8.0, 5.6)
     _way_down(page, run)
+    power = f"fans: {run.kwh:,.0f} kWh, ${run.kwh * kiln.usd_per_kwh:,.0f}"
+    page.text(740, 50, power, "end", bold=True, halo=True)
     _glass(page, kiln, kiln.bears_ft2(month))
     return page, _sentence(kiln, month, run), _sizes(kiln, month)
 
