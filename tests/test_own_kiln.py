@@ -248,6 +248,8 @@ def test_a_room_gets_the_smallest_machine_that_is_hardly_slower(report):
 def test_the_box_of_the_room_tells_the_table(panel):
     box = lesson.dehumidifier_room()
     sizes = room.machine_sizes("black cherry", "5/4", 25)
-    assert f"<td>{sizes.kwh[0]:.0f}</td><td>{sizes.cost_usd[0]:.0f}</td>" in box.told.value
+    told = re.sub(r"<td [^>]*>", "<td>", box.told.value)
+    assert f"<td>{sizes.kwh[0]:.0f}</td><td>{sizes.cost_usd[0]:.0f}</td>" in told
     box.dials["cents"].value = 34
-    assert f"<td>{2 * sizes.cost_usd[4]:.0f}</td>" in box.told.value and "Defrost" in box.told.value
+    told = re.sub(r"<td [^>]*>", "<td>", box.told.value)
+    assert f"<td>{2 * sizes.cost_usd[4]:.0f}</td>" in told and "Defrost" in box.told.value
