@@ -255,7 +255,7 @@ def test_own_figures_keep_their_temperature(temp, rh):
 
 def test_own_figures_without_extremes_say_so():
     site = climate.from_monthly("here", [50] * 12, [70] * 12)
-    with pytest.raises(InputError, match="temp_max_f"):
+    with pytest.raises(InputError, match="tell no sunshine: type your ZIP code"):
         site.hourly_day(5)
 
 

@@ -1487,7 +1487,7 @@ def test_impossible_input_is_named(change, says):
 
 def test_site_without_sunshine_says_so():
     home = climate.from_monthly("home", [60] * 12, [70] * 12)
-    with pytest.raises(InputError, match="sun_kwh_m2_day"):
+    with pytest.raises(InputError, match="tell no sunshine: type your ZIP code"):
         kiln.solar(OAK, 1, home, 7, days=2)
 
 

@@ -747,7 +747,7 @@ def test_what_is_nowhere_near_a_station_is_said_so(typed, says):
         ("O'Fallon, MO", "O Fallon, MO"),
         ("OFallon MO", "O Fallon, MO"),
         ("O'Brien, FL", "O Brien, FL"),
-        ("Mc Minnville, OR", "Mcminnville, OR"),
+        ("Mc Minnville, OR", "McMinnville, OR"),
         ("De Kalb, IL", "Dekalb, IL"),
         ("Dalles, OR", "The Dalles, OR"),
         ("LaCrosse, WI", "La Crosse, WI"),

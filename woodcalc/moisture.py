@@ -433,7 +433,7 @@ def weight_margin(
     Examples
     --------
     >>> round(weight_margin("northern red oak"), 2), round(weight_margin("sweetgum"), 2)
-    (0.22, 0.45)
+    (0.22, 0.32)
     """
     if species is None:
         return plain(WEIGHT_MARGIN)

@@ -120,7 +120,7 @@ class Rate:
         Examples
         --------
         >>> round(rate("northern red oak").sd_log_pace, 2), round(rate("black locust").sd_log_pace, 2)
-        (0.27, 0.49)
+        (0.27, 0.5)
         """
         parts = (self.sd_log_rate, SD_LOG_PLACE, 0.75 * SD_LOG_BIOT, 0.05, SD_LOG_SEASON)
         return float(np.sqrt(np.sum(np.square(parts))))

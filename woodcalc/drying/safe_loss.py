@@ -234,6 +234,7 @@ def first_step_loss_pct(
     temp_f: float,
     depression_f: float,
     air_times: float = KILN_AIR_TIMES,
+    part: str = "mixed",
 ) -> float:
     """What a green board loses on its first day in the air in which a kiln starts it.
 
@@ -245,6 +246,8 @@ def first_step_loss_pct(
         Of the schedule's first step.
     air_times : float
         The kiln's air against a yard's 25 ft/min.
+    part : str
+        Of the log: mixed, heartwood or sapwood.
 
     Returns
     -------
@@ -260,7 +263,10 @@ def first_step_loss_pct(
     rh = air.rh_from_wet_bulb_pct(temp_f, temp_f - depression_f)
     bi = biot(thickness_in=thick) * math.sqrt(air_times) * wet_face(temp_f, rh)
     b, B, emc = slab.roots(bi), slab.weights(bi), air.emc_pct(temp_f, rh)
-    green, day = moisture.start_mc_pct(wood), rate(wood).per_day / thick**2 * slab.temperature_factor(temp_f)
+    green, day = (
+        moisture.start_mc_pct(wood, part=part),
+        rate(wood).per_day / thick**2 * slab.temperature_factor(temp_f),
+    )
     return float(green - slab.mean(slab.step(B * (green - emc), b, B, 0.0, day), emc))
 
 

@@ -75,7 +75,7 @@ def grid(
     Examples
     --------
     >>> grid(["Madison", "Mobile"], ["2026-05-15"], ["red maple"], [1.0, "8/4"]).days.round().tolist()
-    [41.0, 98.0, 32.0, 76.0]
+    [41.0, 98.0, 32.0, 77.0]
     """
     import pandas as pd
 

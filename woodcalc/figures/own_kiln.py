@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from woodcalc.checks import blank, capital, count_of
+from woodcalc.dates import NEVER
 from woodcalc.figures import paper, style
 from woodcalc.figures.chart import Frame, ticks
 from woodcalc.figures.drawing import Drawing, box, oval
@@ -246,7 +247,7 @@ def tables_told(kiln: SolarKiln, month: int) -> str:
     told += f"<p><b>What one change buys</b>, loaded in {month_name[month]}</p><table>"
     told += row("", ["days", "fewer", "dollars", "less", *(["% of the safe loss"] if safe else [])])
     for words, each in changes.iterrows():
-        cells = ["never" if blank(each.days) else f"{each.days:.0f}"]
+        cells = [NEVER if blank(each.days) else f"{each.days:.0f}"]
         cells += ["" if blank(each.days_fewer) else _signed(each.days_fewer)]
         cells += [f"{each.cost_usd:.0f}", _signed(each.usd_less)]
         cells += [f"{100 * each.worst_loss_pct / safe:.0f}"] if safe else []

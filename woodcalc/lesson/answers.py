@@ -288,7 +288,8 @@ def hidden_truth(key: str, show: Callable[..., Panel]) -> QuestionBox | Shown:
 
     def shown():
         made = show(**box.numbers)
-        made.stays_line.layout.display = "none"  # a question is about nobody's own
+        if hasattr(made, "stays_line"):
+            made.stays_line.layout.display = "none"  # a question is about nobody's own
         return made
 
     place = w.VBox([shown()])

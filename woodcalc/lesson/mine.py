@@ -195,7 +195,7 @@ def for_all(dials: Mapping[str, str]) -> tuple[str, Settings]:
     Examples
     --------
     >>> for_all({"temp_f": "My thermometer says (F)"})[0]
-    'none of them can be set to a log, a stack, a wood or a place.'
+    'they are about no log, stack, wood or place of yours.'
     """
     dials, now = _set_by_own(dials), wanted()
     if not {*dials} & {*_LOG, *_STACK, *_MILL, "species", "wood"}:

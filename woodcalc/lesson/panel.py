@@ -22,7 +22,7 @@ from woodcalc.figures.style import to_img
 from woodcalc.lesson import own
 from woodcalc.lesson.box import Box, beside, labelled, note
 from woodcalc.lesson.mine import BESIDE, DAY, EXAMPLE, STAYS, bears_on, for_all, offers, wanted
-from woodcalc.records.amounts import asks_which, read_amount_of_any_unit, unit_of
+from woodcalc.records.amounts import read_amount_of_any_unit, unit_of
 from woodcalc.sizes import fraction, length_told
 
 AS_THE_TASKS, AS_MINE = "Set these dials as the tasks ask", "Set these dials to mine"
@@ -101,8 +101,6 @@ class TypedNumber(w.Text):
             return
         whole, taken = isinstance(bar.value, int), ""
         try:
-            if asks := asks_which(self.value, bar.min, bar.max, self._unit):
-                raise InputError(asks)
             wanted, taken = read_amount_of_any_unit(self.value, self._unit, self._label)
             if not bar.min <= wanted <= bar.max or (whole and wanted != int(wanted)):
                 raise InputError(taken)

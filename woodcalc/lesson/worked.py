@@ -17,7 +17,7 @@ from woodcalc.figures.paper import with_names
 from woodcalc.lesson import answers, kept
 from woodcalc.lesson.box import Box, labelled, note
 from woodcalc.lesson.panel import Dial, taken_by, told_by
-from woodcalc.records.amounts import asks_which, read_amount, unit_of
+from woodcalc.records.amounts import read_amount, unit_of
 from woodcalc.sizes import PLAIN_SIGNS
 
 
@@ -84,8 +84,6 @@ def one_number(text: str, label: str, low: float, high: float, unit: str = "") -
     name, _, in_label = label.removesuffix(")").rpartition(" (")
     unit, label = unit or unit_of(in_label), name if unit_of(in_label) else label
     try:
-        if asks := asks_which(text, low, high, unit):
-            raise InputError(asks)
         found = read_amount(text, unit, label)
     except InputError as error:
         why = f" {error}"

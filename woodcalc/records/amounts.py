@@ -132,36 +132,6 @@ def unit_behind(text: str) -> str:
         return ""
 
 
-_COMMA = re.compile(r"([1-9]\d{0,2}),(\d{3})(?![\d.,/])(.*)", re.DOTALL)
-
-
-def asks_which(text: str, low: float, high: float, unit: str = "") -> str:
-    """Return what to ask of a number like 1,250 that may be 1250 or 1.250, where both can be right; "" otherwise.
-
-    Where only 1250 can be right it is that, in a dial as in a table. Dollars have two decimals at most.
-
-    Parameters
-    ----------
-    text : str
-    low, high : float
-        The least and the most that the field takes.
-    unit : str
-        The field's own.
-
-    Examples
-    --------
-    >>> asks_which("1,250", 0, 5000), asks_which("1,250 bf", 100, 5000), asks_which("$1,250", 0, 5000, "$")
-    ('1,250 could be 1250 or 1.250: write it without the comma.', '', '')
-    """
-    found = _COMMA.fullmatch(text.translate(PLAIN_SIGNS).strip())
-    if not found or unit_of(unit) == "$" or len(text) > LONGEST:
-        return ""
-    whole, digits, rest = found.groups()
-    ways = f"{whole}{digits}{rest}", f"{whole}.{digits}{rest}"
-    in_range = low <= float(whole + digits) <= high and low <= float(f"{whole}.{digits}") <= high
-    return f"{text.strip()} could be {' or '.join(ways)}: write it without the comma." if in_range else ""
-
-
 def read_amount(text: str, unit: str = "", label: str = "") -> float:
     """Return the number that a person wrote, in the field's own unit, or say why it can't be one.
 

@@ -71,7 +71,7 @@ def from_figures(
     >>> bur.basic_sg, bur.basic_sg_varies, bur.shrink_tangential_pct, round(bur.shrink_varies, 2)
     (0.58, 0.0, 10.5, 0.15)
     >>> print(bur.notes)  # doctest: +NORMALIZE_WHITESPACE
-    Typed in: specific gravity. Of white oak, and rougher: shrinkage (by 15 %), green moisture (by 24 %), stiffness
+    Typed in: specific gravity. Of white oak, and rougher: shrinkage (by 15 %), green moisture (by 21 %), stiffness
     (its low side). The table's woods of one genus differ by that much, so the margins are wider.
     """
     name = " ".join(str(name).split())
