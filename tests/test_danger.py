@@ -101,8 +101,8 @@ def _checked():
         ),
         "beech-over-birch": (
             None if share["American beech"] < share["yellow birch"] else True,
-            f"{share['American beech']:.2f} and {share['yellow birch']:.2f}: beech starts at 55 % here, birch at 73, "
-            "so birch loses more in a day",
+            f"{share['American beech']:.2f} and {share['yellow birch']:.2f}: beech, with its sapwood, starts at 60 % "
+            "here, birch at 73",
         ),
         "ash-easy": (
             safe("white ash") > 1.5 * safe(MAPLE) and share["white ash"] < share[MAPLE],
