@@ -329,7 +329,7 @@ def test_the_numbers_of_a_sample_board_that_cannot_be_are_said(my_wood):
     box.dials["dry_1"].value = "120"
     assert "swapped, or two different pieces or units?" in plain(box.told.value)
     box.dials["dry_1"].value = "about sixty"
-    assert "First section, oven-dry (g): found 'about sixty'" in plain(box.told.value)
+    assert "First section, oven-dry: found 'about sixty'" in plain(box.told.value)
     assert "Traceback" not in words(box)
 
 
