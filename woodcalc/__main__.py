@@ -2,9 +2,11 @@
 
 import sys
 
-from woodcalc.leader import reading_room
-from woodcalc.lesson import opening
+if sys.argv[1:2] == ["room"]:  # its imports take a second that the lessons need not wait for
+    from woodcalc.leader.reading_room import main
 
-if sys.argv[1:2] == ["room"]:
-    sys.exit(reading_room.main(sys.argv[2:]))
-sys.exit(opening.main(sys.argv[1:]))
+    sys.exit(main(sys.argv[2:]))
+else:
+    from woodcalc.lesson.opening import main
+
+    sys.exit(main(sys.argv[1:]))
