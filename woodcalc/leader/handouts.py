@@ -32,6 +32,7 @@ _FOR_SCREEN = re.compile(
 _ANCHOR = re.compile(r"</?a\b[^>]*>")
 _LINK = re.compile(r"\[([^\]]+)\]\([^)]*\.ipynb\)")
 _NAVIGATION = re.compile(r"\.ipynb\).*\|")
+_THE_BUTTON = re.compile(r" ?[^.\n|]*\*\*Run this lesson\*\*[^.\n]*\.")
 _BLANK = '<div class="rules"><div></div><div></div></div>'
 _SCREEN = re.compile(
     r"minutes(?: with [^.]*)?\. At hand|[Rr]un this lesson|[Pp]ress|slider|\bpanel|screen|\bdials?\b|\bcells?\b|"
@@ -83,6 +84,17 @@ def markdown(text: str) -> str:
     from nbconvert.filters.markdown_mistune import markdown2html_mistune
 
     return re.sub(r'<a class="anchor-link".*?</a>', "", markdown2html_mistune(text))
+
+
+def without_the_button(text: str) -> str:
+    """Return Markdown without the sentences that say to run the lesson.
+
+    Examples
+    --------
+    >>> without_the_button("At hand: a pencil. Press **Run this lesson** in the toolbar first.")
+    'At hand: a pencil.'
+    """
+    return _THE_BUTTON.sub("", text)
 
 
 def outputs(cell: NotebookNode) -> Iterator[str]:

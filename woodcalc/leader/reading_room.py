@@ -132,7 +132,7 @@ def prepare(lessons: Sequence[Path], folder: Path) -> dict[str, str]:
 
 def _for_readers(markdown, names):
     """A cell of text without the lab's button and without links that lead nowhere here."""
-    text = re.sub(r" ?[^.\n|]*\*\*Run this lesson\*\*[^.\n]*\.", "", markdown)
+    text = handouts.without_the_button(markdown)
 
     def link(found):
         words, target = found[1], found[2]

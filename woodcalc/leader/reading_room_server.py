@@ -139,12 +139,13 @@ class Kernels(AsyncMappingKernelManager):
                 del self.seen[reader]
 
 
-class _Reader(JupyterHandler):
-    """A handler that knows its visitor by a signed cookie."""
+def _visitor(handler: Any) -> str:
+    """Who asks, by a signed cookie; "" if nobody yet."""
+    return (handler.get_signed_cookie(COOKIE) or b"").decode()
 
-    def visitor(self) -> str:
-        kept = self.get_signed_cookie(COOKIE)
-        return kept.decode() if kept else ""
+
+class _Page(JupyterHandler):
+    """A handler that writes a plain page."""
 
     def page(self, heading: str, body: str) -> None:
         """Write a plain page."""
@@ -160,9 +161,8 @@ class _Own:
 
     async def prepare(self, *args: Any, **kwargs: Any) -> None:
         found = _UUID.search(self.request.path)  # type: ignore[attr-defined]
-        kept = self.get_signed_cookie(COOKIE)  # type: ignore[attr-defined]
         kernels = self.settings["kernel_manager"]  # type: ignore[attr-defined]
-        if not (found and kept and kernels.reader.get(found[0]) == kept.decode()):
+        if not (found and found[0] in kernels.reader and kernels.reader[found[0]] == _visitor(self)):
             raise HTTPError(404)
         done = super().prepare(*args, **kwargs)  # type: ignore[misc]
         if inspect.isawaitable(done):
@@ -181,7 +181,7 @@ class _OwnShutdown(_Own, VoilaShutdownKernelHandler):
     pass
 
 
-class _Lesson(TornadoVoilaHandler, _Reader):
+class _Lesson(TornadoVoilaHandler, _Page):
     """A lesson, for a visitor who has a seat."""
 
     async def get(self, path: str = "") -> None:
@@ -191,7 +191,7 @@ class _Lesson(TornadoVoilaHandler, _Reader):
             return
         if path not in room.headings:
             raise HTTPError(404)
-        reader = self.visitor()
+        reader = _visitor(self)
         if reader not in kernels.readers() and len(kernels.readers()) >= room.most:
             self.set_status(503)
             self.set_header("Retry-After", "120")
@@ -215,7 +215,7 @@ class _Lesson(TornadoVoilaHandler, _Reader):
         super().write(chunk)
 
 
-class _Entrance(_Reader):
+class _Entrance(_Page):
     def get(self) -> None:
         room = self.settings["room"]
         items = "".join(
@@ -230,7 +230,7 @@ class _Entrance(_Reader):
         )
 
 
-class _Slide(_Reader):
+class _Slide(_Page):
     def get(self) -> None:
         address = self.settings["room"].address
         code = segno.make(address, error="m").svg_inline(scale=8, border=2)
@@ -242,9 +242,9 @@ class _Slide(_Reader):
         )
 
 
-class _TakeHome(_Reader):
+class _TakeHome(_Page):
     def get(self) -> None:
-        reader, kernels = self.visitor(), self.settings["kernel_manager"]
+        reader, kernels = _visitor(self), self.settings["kernel_manager"]
         folder = kernels.visitors / reader
         files = (
             [path for path in sorted(folder.rglob("*")) if path.is_file()] if reader in kernels.seen else []

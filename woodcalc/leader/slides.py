@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from woodcalc.figures.paper import page
 from woodcalc.leader import paper
-from woodcalc.leader.handouts import markdown, outputs, sections, title
+from woodcalc.leader.handouts import markdown, outputs, sections, title, without_the_button
 
 if TYPE_CHECKING:
     from nbformat import NotebookNode
@@ -21,7 +21,6 @@ _TASK = re.compile(_NUMBER + r"(.+?)(?=" + _NUMBER.replace("(\\d", "(?:\\d") + r
 _ANSWER = re.compile(r"<details>\s*<summary>Answer</summary>(.*?)</details>", re.S)
 _QUOTED = re.compile(r"^\*(.+?)\*$", re.M | re.S)
 _PICTURE = re.compile(r"<img [^>]*>", re.S)
-_TO_RUN = re.compile(r" ?[^.\n]*\*\*Run this lesson\*\*[^.\n]*\.")
 
 
 @dataclass(frozen=True)
@@ -90,7 +89,7 @@ def slides(book: NotebookNode) -> list[Slide]:
     care = [cell.source for cell in found.get("Take care", []) if cell.cell_type == "markdown"]
     if care:
         made.append(
-            Slide("Take care", markdown(_TO_RUN.sub("", "\n\n".join(care)).replace("## Take care", "")))
+            Slide("Take care", markdown(without_the_button("\n\n".join(care)).replace("## Take care", "")))
         )
     return made
 
