@@ -11,6 +11,7 @@ from woodcalc.dates import calendar_day
 from woodcalc.drying.rate import REFERENCE_WIDTH_FT
 from woodcalc.figures import style
 from woodcalc.figures.drawing import Drawing, box
+from woodcalc.figures.stack import END_GAP_PX, END_THICK, from_its_end
 
 SIDES = ("windy side", "middle", "lee side")
 HEIGHTS = ("top", "halfway up", "bottom")
@@ -132,30 +133,16 @@ def sample_boards(
     across = round((width_ft or REFERENCE_WIDTH_FT) * 12 / 9)  # boards of 8 in, an inch apart
     across = min(max(across, _LEAST), _MOST)
     left, right, top, foot = 70.0, 370.0, 96.0, 400.0
-    step = (foot - top) / _COURSES
-    thick, gap = 0.66 * step, 6.0
-    wide = (right - left + gap) / across
+    page.title(left - 50, 26, f"Stack {_cut(stack)} from its end")
+    step, wide = from_its_end(page, (left, top, right, foot), _COURSES, across)
 
     def place(side, height):
         """The outline of the board at a side (0-2) and height (0-2)."""
         column = (0, (across - 1) // 2, across - 1)[side]
         course = (1, _COURSES // 2, _COURSES - 2)[height]
         x, y = left + column * wide, top + course * step
-        return x, y, x + wide - gap, y + thick
+        return x, y, x + wide - END_GAP_PX, y + END_THICK * step
 
-    page.title(left - 50, 26, f"Stack {_cut(stack)} from its end")
-    boards, sticks = [], []
-    for course in range(_COURSES):
-        y = top + course * step
-        boards += [box(left + k * wide, y, left + (k + 1) * wide - gap, y + thick) for k in range(across)]
-        sticks.append(box(left, y + thick, right, y + step))
-    page.polygons(sticks, "white", style.SOFT, 0.8)
-    page.polygons(boards, style.WOOD, style.BARK)
-    page.polygons([box(left - 24, top - 26, right + 24, top - 16)], style.SOFT, "none")  # the roof
-    page.polygons(
-        [box(x - 12, foot, x + 12, foot + 22) for x in (left + 25, right - 25)], style.PALE, style.SOFT
-    )
-    page.lines([[(20, foot + 22), (right + 40, foot + 22)]], width=2.8)
     for y in (top + 60, top + 150, top + 240):
         page.arrow((16, y), (56, y), style.BLUE, 2.4)
     page.text(36, top + 30, "wind", "middle", style.BLUE)

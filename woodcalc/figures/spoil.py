@@ -26,6 +26,7 @@ from woodcalc.drying.stain import HIGH, OTHERS_TIMES, SOME, Yard, stain_by_month
 from woodcalc.figures import style
 from woodcalc.figures.chart import Frame
 from woodcalc.figures.drawing import Drawing, box
+from woodcalc.figures.stack import from_its_end
 
 # What is done for a stack, as lists and sentences name it
 CARES = {
@@ -267,21 +268,11 @@ def windy_stack(closed_pct: int, wind_times: float) -> tuple[Drawing, str]:
     page = Drawing()
     page.title(20, 28, f"{capital(wood)} 8/4, driest week of {climate.MONTH_NAMES[month - 1]}")
     left, top, right, foot = 150.0, 120.0, 390.0, 390.0  # of the boards of the pile
-    step, wide = (foot - top) / 10, (right - left + 6) / 6
-    rows = top + step * np.arange(10)
-    wood_shapes = [
-        box(left + k * wide, y, left + (k + 1) * wide - 6, y + 0.68 * step) for y in rows for k in range(6)
-    ]
-    page.polygons([box(left, y + 0.68 * step, right, y + step) for y in rows], "white", style.SOFT, 0.8)
-    page.polygons(wood_shapes, style.WOOD, style.BARK)
-    page.polygons([box(left - 30, top - 24, right + 24, top - 14)], style.SOFT, "none")  # the roof
-    feet = [box(x - 12, foot, x + 12, foot + 24) for x in (left + 25, right - 25)]
-    page.polygons(feet, style.PALE, style.SOFT)
-    page.lines([[(30, foot + 24), (right + 40, foot + 24)]], width=2.8)
-    cloth = top - 14 + (foot - top + 14) * closed_pct / 100  # hangs from the eave
+    step, _ = from_its_end(page, (left, top, right, foot), 10, 6)
+    cloth = top - 16 + (foot - top + 16) * closed_pct / 100  # hangs from the eave
     if closed_pct:
-        page.polygons([box(left - 22, top - 14, left - 12, cloth)], style.SKY, style.INK, 1.2)
-    for y in rows[::2] + 0.6 * step:
+        page.polygons([box(left - 22, top - 16, left - 12, cloth)], style.SKY, style.INK, 1.2)
+    for y in top + step * (np.arange(0, 10, 2) + 0.6):
         page.arrow((56, y), (left - 28 if y < cloth else left - 4, y), style.BLUE, 2.4)
     page.text(76, top - 10, "wind", "middle", style.BLUE)
     page.text((left + right) / 2, foot + 48, f"closed by {closed_pct} %", "middle", bold=True)

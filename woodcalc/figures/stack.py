@@ -350,6 +350,48 @@ def _list(plan):
     return table + (f"<ul>{said}</ul>" if said else "")
 
 
+def from_its_end(
+    page: Drawing, sides: tuple[float, float, float, float], courses: int, across: int
+) -> tuple[float, float]:
+    """Draw a pile from its end, not to scale, on its feet and under its roof.
+
+    Parameters
+    ----------
+    page : Drawing
+    sides : tuple
+        Left, top, right and foot of its boards on the page (px).
+    courses, across : int
+        Boards one over the other, and beside each other.
+
+    Returns
+    -------
+    (float, float)
+        From one course to the next, and from one board to the next (px).
+
+    Examples
+    --------
+    >>> from_its_end(Drawing(), (150, 120, 390, 390), 10, 6)
+    (27.0, 41.0)
+    """
+    left, top, right, foot = sides
+    step, wide = (foot - top) / courses, (right - left + END_GAP_PX) / across
+    rows = top + step * np.arange(courses)
+    thick = END_THICK * step
+    page.polygons([box(left, y + thick, right, y + step) for y in rows], "white", style.SOFT, 0.8)
+    edges = left + wide * np.arange(across)
+    page.polygons(
+        [box(x, y, x + wide - END_GAP_PX, y + thick) for y in rows for x in edges], style.WOOD, style.BARK
+    )
+    page.polygons([box(left - 24, top - 26, right + 24, top - 16)], style.SOFT, "none")  # the roof
+    feet = [box(x - 12, foot, x + 12, foot + 22) for x in (left + 25, right - 25)]
+    page.polygons(feet, style.PALE, style.SOFT)
+    page.lines([[(20, foot + 22), (right + 40, foot + 22)]], width=2.8)
+    return step, wide
+
+
+END_GAP_PX, END_THICK = 6.0, 0.66  # between boards, and what of a course is board
+
+
 @style.drawn
 def own_stack(plan: stack.StackPlan) -> tuple[Drawing, str, str]:
     """Draw the sheet of a planned pile from the side: where every sticker goes.
