@@ -6,7 +6,6 @@ import html
 import math
 from calendar import month_name
 from functools import lru_cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -21,7 +20,6 @@ from woodcalc.kiln.design import FIRST_DAYS, RULE_BF_PER_FT2, SolarKiln, stack_f
 from woodcalc.kiln.runs import NO_PACE
 from woodcalc.kiln.runs import took as told_days
 from woodcalc.moisture import FURNITURE_PCT
-from woodcalc.records.keep import save_made
 from woodcalc.sizes import feet_and_inches, length_told, thickness_name
 
 STARTS: dict[str, float | None] = {
@@ -467,14 +465,3 @@ def kiln_page(kiln: SolarKiln, month: int) -> str:
         safe=kiln.safe_loss_pct_per_day, start=_start_told(kiln), start_pct=run.mc_start_pct,
         facing=kiln.facing_deg,
     )  # fmt: skip
-
-
-def write_kiln(kiln: SolarKiln, month: int, path: str | Path) -> Path:
-    """Write `kiln_page` to a file.
-
-    Raises
-    ------
-    SaveError
-        The file could not be written.
-    """
-    return save_made(path, kiln_page(kiln, month))

@@ -18,6 +18,7 @@ from woodcalc.lesson.lists import THICKNESSES, months, place_names, wood_names
 from woodcalc.lesson.panel import Panel, choice, slider
 from woodcalc.lesson.worked import Worked, worked
 from woodcalc.records import choices
+from woodcalc.records.keep import save_made
 
 if TYPE_CHECKING:
     from woodcalc.kiln.design import SolarKiln
@@ -126,7 +127,7 @@ class KilnPanel(Panel):
         """Write the pages of the kiln into the learner's own folder, and show them."""
         try:
             page = figures.kiln_page(self.kiln, self.dials["month"].value)
-            path = figures.save_made(choices.folder() / PAGE, page)
+            path = save_made(choices.folder() / PAGE, page)
         except Exception as error:  # the panel stands all the same
             self.printed_line.value = note(f"The pages were not written: {in_words(error)}", "warn")
             return

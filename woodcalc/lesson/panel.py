@@ -448,7 +448,7 @@ class Panel(Box):
             picture = to_img(figure, sentence)
         except (
             Exception
-        ) as error:  # said where the learner looks; the last good picture stays, its sentence goes
+        ) as error:  # said where the learner looks; the last good picture stays without a sentence
             self._doubts = self._why(error)
             self._sentence = self.reading_line.value = ""
         else:
