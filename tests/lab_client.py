@@ -62,6 +62,14 @@ class LabClient:
             self.ask(f"api/kernels/{kernel}", "DELETE")
 
 
+def message(kind, content, number=0):
+    """A message to a kernel, as a page sends it."""
+    header = {"msg_id": f"m{number}", "msg_type": kind, "username": "", "session": "s", "version": "5.3"}
+    return json.dumps(
+        {"header": header, "parent_header": {}, "metadata": {}, "content": content, "channel": "shell"}
+    )
+
+
 def execute(address, headers, cells):
     """Run cells in the kernel behind a websocket; return what they printed."""
     from tornado.httpclient import HTTPRequest
@@ -73,22 +81,8 @@ def execute(address, headers, cells):
     async def talk():
         line = await websocket_connect(HTTPRequest(address, headers=headers))
         for n, code in enumerate(cells):
-            header = {
-                "msg_id": f"m{n}",
-                "msg_type": "execute_request",
-                "username": "",
-                "session": "s",
-                "version": "5.3",
-            }
             content = {"code": code, "silent": False, "store_history": False, "allow_stdin": False}
-            message = {
-                "header": header,
-                "parent_header": {},
-                "metadata": {},
-                "content": content,
-                "channel": "shell",
-            }
-            await line.write_message(json.dumps(message))
+            await line.write_message(message("execute_request", content, n))
             waits = {"execute_reply", "idle"}  # they come on two channels, in either order
             while waits:
                 reply = json.loads(await line.read_message())

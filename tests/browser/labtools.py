@@ -126,6 +126,20 @@ def browser_fixture(tmp_path_factory):
     driver.quit()
 
 
+def print_to_pdf(page, folder):
+    """Print a page as the browser does for paper; return the PDF."""
+    pdf = folder / f"{page.stem}.pdf"
+    words = (
+        "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
+    )
+    subprocess.run(
+        [CHROMIUM, *words.split(), "--disable-component-update", "--disable-sync", "--no-pdf-header-footer",
+         f"--user-data-dir={folder / 'profile'}", f"--print-to-pdf={pdf}", page.as_uri()],
+        check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    return pdf
+
+
 def wait_for(what, seconds=30, every=0.1):
     """Return the first true answer of `what()`, or raise when the time is up.
 

@@ -4,7 +4,7 @@ import shutil
 import subprocess
 
 import pytest
-from labtools import CHROMIUM, needs_browser
+from labtools import needs_browser, print_to_pdf
 
 from woodcalc import records
 from woodcalc.figures.settings_sheet import page_of
@@ -26,16 +26,9 @@ AWKWARD = (
 
 def sides(tmp_path, page):
     """The text of each side of paper of a page, as it comes out of the printer."""
-    made, pdf = tmp_path / "sheet.html", tmp_path / "sheet.pdf"
+    made = tmp_path / "sheet.html"
     made.write_text(page, encoding="utf-8")
-    words = (
-        "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
-    )
-    subprocess.run(
-        [CHROMIUM, *words.split(), "--disable-component-update", "--disable-sync", "--no-pdf-header-footer",
-         f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={pdf}", made.as_uri()],
-        check=True, capture_output=True, timeout=120,
-    )  # fmt: skip
+    pdf = print_to_pdf(made, tmp_path)
     text = subprocess.run(
         ["pdftotext", "-layout", pdf, "-"], check=True, capture_output=True, text=True
     ).stdout

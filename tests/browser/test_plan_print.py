@@ -1,9 +1,8 @@
 """The printed plan: letter paper, a few pages, nothing wider than the sheet."""
 
 import re
-import subprocess
 
-from labtools import CHROMIUM, needs_browser
+from labtools import needs_browser, print_to_pdf
 
 from woodcalc.figures import plan as pages
 from woodcalc.plan import make_plan
@@ -13,15 +12,7 @@ pytestmark = needs_browser
 
 def test_prints_on_a_few_letter_pages(tmp_path):
     page = pages.write(make_plan(start="2026-05-15"), tmp_path / "plan.html")
-    pdf = tmp_path / "plan.pdf"
-    words = (
-        "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
-    )
-    subprocess.run(
-        [CHROMIUM, *words.split(), "--disable-component-update", "--disable-sync", "--no-pdf-header-footer",
-         f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={pdf}", page.as_uri()],
-        check=True, capture_output=True, timeout=120,
-    )  # fmt: skip
+    pdf = print_to_pdf(page, tmp_path)
     data = pdf.read_bytes()
     assert len(re.findall(rb"/Type\s*/Page\b", data)) <= 9  # the sheet for the wall, and eight
     assert set(re.findall(rb"/MediaBox\s*\[([^\]]*)\]", data)) == {b"0 0 612 792"}  # 8.5 x 11 in of 72 points

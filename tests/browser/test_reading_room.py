@@ -21,6 +21,7 @@ pytest.importorskip("segno")
 
 from http.cookiejar import CookieJar
 
+from lab_client import message
 from labtools import ROOT, needs_browser, wait_for
 from tornado.ioloop import IOLoop
 from tornado.websocket import websocket_connect
@@ -99,21 +100,7 @@ def ask(room, visitor, kernel, kind, content):
 
         where = room.url(f"api/kernels/{kernel}/channels?session_id={uuid.uuid4().hex}", "ws")
         socket_ = await websocket_connect(HTTPRequest(where, headers={"Cookie": visitor.cookies()}))
-        header = {
-            "msg_id": uuid.uuid4().hex,
-            "msg_type": kind,
-            "username": "",
-            "session": "x",
-            "version": "5.3",
-        }
-        message = {
-            "header": header,
-            "parent_header": {},
-            "metadata": {},
-            "content": content,
-            "channel": "shell",
-        }
-        socket_.write_message(json.dumps(message))
+        socket_.write_message(message(kind, content))
         heard = []
         end = time.monotonic() + 4
         while time.monotonic() < end:
